@@ -1,0 +1,37 @@
+/** What kind of trouble it is; programs may switch on it, people read the message. */
+export type ErrorCode =
+  | "usage"
+  | "no-such-file"
+  | "cannot-write"
+  | "not-wav"
+  | "wav-damaged"
+  | "wav-unsupported"
+  | "no-return"
+  | "signal-version"
+  | "desk-file"
+  | "round-file";
+
+/**
+ * The one error family of the program: something the person at the desk can mend.
+ * `message` says what is wrong and where, `hint` what to do next. Anything else that
+ * is thrown is a bug of ours and is shown as one.
+ */
+export class DeskroundError extends Error {
+  readonly code: ErrorCode;
+  readonly hint: string | undefined;
+
+  constructor(code: ErrorCode, message: string, hint?: string, cause?: unknown) {
+    super(message, cause === undefined ? undefined : { cause });
+    this.name = "DeskroundError";
+    this.code = code;
+    this.hint = hint;
+  }
+}
+
+/** Exit codes of every command; see docs/exit-codes in README. */
+export const exitCode = {
+  done: 0,
+  checkFailed: 1,
+  unusable: 2,
+  incomplete: 3,
+} as const;
