@@ -1,0 +1,61 @@
+import type { Band, Profile } from "../signal/table.js";
+
+/** What a WAV header says, checked against what the file holds. */
+export interface WavInfo {
+  readonly file: string;
+  readonly sampleFormat: "int" | "float";
+  /** Bits of the container per sample: 16, 24, 32 or 64. */
+  readonly bits: number;
+  readonly channels: number;
+  readonly sampleRate: number;
+  /** Sample frames that are really there. */
+  readonly frames: number;
+  /** Byte where the sample data begins. */
+  readonly dataOffset: number;
+  /** Text of the `bext` chunk, when there is one; control characters removed. */
+  readonly bext?: { readonly description: string; readonly originatorReference: string };
+  /** Cue points with their `adtl` labels, when there are any. */
+  readonly cues: readonly CuePoint[];
+  /** Doubts about the file, in words for the user. */
+  readonly warnings: readonly string[];
+}
+
+export interface CuePoint {
+  /** Sample frame. */
+  readonly position: number;
+  readonly label: string;
+}
+
+/** The stretch of a capture that holds one path's answer to one signal. */
+export interface Return {
+  readonly file: string;
+  readonly channel: number;
+  /** Where the signal's first sample falls, in sample frames of the capture, fractional. */
+  readonly startSample: number;
+  /** Length in sample frames of the capture. */
+  readonly lengthSamples: number;
+  /** Capture clock against playing clock: positive when the capture holds more samples. */
+  readonly driftPpm: number;
+  readonly profile: Profile;
+  readonly band: Band;
+  readonly signalVersion: number;
+  /** The markers came back upside down. */
+  readonly inverted: boolean;
+  /** Normalised correlation of the markers, 0 to 1: how much of what was heard is signal. */
+  readonly likeness: number;
+}
+
+/** A marker without its partner: a return whose beginning or end is not in the capture. */
+export interface CutReturn {
+  readonly file: string;
+  readonly channel: number;
+  readonly atSample: number;
+  readonly missing: "start" | "end";
+}
+
+/** Which path a return belongs to, and how that was decided. */
+export interface Assignment {
+  readonly path: string;
+  readonly return: Return;
+  readonly by: "order" | "name" | "map";
+}

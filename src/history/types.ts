@@ -1,0 +1,66 @@
+import type { Cause } from "../diagnose/types.js";
+import type { Curves, Readings } from "../measure/types.js";
+import type { Finding } from "../rank/types.js";
+
+/** One capture file as it was when measured. */
+export interface RoundCapture {
+  readonly file: string;
+  readonly sha256: string;
+  readonly sampleRate: number;
+  readonly bits: number;
+  readonly channels: number;
+  readonly frames: number;
+}
+
+/** Where a path's return lay. */
+export interface RoundTake {
+  readonly file: string;
+  readonly channel: number;
+  readonly startSample: number;
+  readonly driftPpm: number;
+}
+
+export interface RoundPath {
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly family: string;
+  readonly status: "measured" | "missing" | "unusable";
+  readonly reason?: string;
+  readonly take?: RoundTake;
+  readonly readings: Readings;
+  readonly absent: Readonly<Record<string, string>>;
+  readonly curves: Curves;
+  /** How far the path stands from its siblings; 0 for one of the crowd. */
+  readonly oddness: number;
+  /** 1 for the oddest; absent for paths that could not be ranked. */
+  readonly rank?: number;
+  readonly findings: readonly Finding[];
+  readonly causes: readonly Cause[];
+}
+
+/** All readings of a desk made on one occasion; kept for ever. */
+export interface Round {
+  readonly format: "deskround-round";
+  readonly version: 1;
+  /** `<date>-<nn>`, also the file's name. */
+  readonly id: string;
+  readonly desk: { readonly name: string; readonly mainsHz: number };
+  /** ISO 8601 with time. */
+  readonly date: string;
+  readonly tool: { readonly name: "deskround"; readonly version: string };
+  readonly signal: {
+    readonly id: string;
+    readonly version: number;
+    readonly profile: string;
+    readonly band: string;
+    readonly sampleRate: number;
+    readonly nominalDbfs: number;
+  };
+  /** null: levels are dBFS, gains relative. */
+  readonly calibration: null;
+  readonly captures: readonly RoundCapture[];
+  /** Doubts about finding and assignment, in words. */
+  readonly warnings: readonly string[];
+  readonly paths: readonly RoundPath[];
+}

@@ -1,0 +1,155 @@
+import { chirp, toneFadeS } from "./profiles.js";
+import type {
+  MarkerSegment,
+  Segment,
+  SignalTable,
+  StepsSegment,
+  SweepSegment,
+  ToneSegment,
+  TwinSegment,
+} from "./table.js";
+
+/**
+ * The signal as a function of time, sampled where the caller wants it: at the file's own rate
+ * for playing, at a capture's drifted clock for measuring. Nothing is resampled, so a reference
+ * for any clock is exact.
+ */
+
+/** Peak amplitude of a sine at a level; a full-scale sine is 0 dBFS (AES17). */
+export function amplitude(levelDbfs: number): number {
+  return 10 ** (levelDbfs / 20);
+}
+
+/**
+ * Synthesises the whole signal.
+ *
+ * @param table segment table
+ * @param sampleRate samples per second of the playing clock
+ * @returns samples, full scale ±1, `round(lengthS·sampleRate)` of them
+ */
+export function synthesise(table: SignalTable, sampleRate: number): Float64Array {
+  const out = new Float64Array(Math.round(table.lengthS * sampleRate));
+  for (const segment of table.segments) {
+    const first = Math.max(0, Math.ceil(segment.startS * sampleRate - 1e-6));
+    const last = Math.min(out.length, Math.ceil((segment.startS + segment.lengthS) * sampleRate));
+    const startS = first / sampleRate - segment.startS;
+    renderSegment(segment, startS, 1 / sampleRate, out.subarray(first, last));
+  }
+  return out;
+}
+
+/**
+ * Renders one segment at equidistant times and adds it to `out`.
+ *
+ * @param segment what to render
+ * @param startS time of the first sample, seconds from the segment's start; may be negative
+ * @param stepS seconds from sample to sample, on the playing clock
+ * @param out samples to add to, full scale ±1
+ */
+export function renderSegment(
+  segment: Segment,
+  startS: number,
+  stepS: number,
+  out: Float64Array,
+): void {
+  switch (segment.kind) {
+    case "silence":
+      return;
+    case "marker":
+      return renderMarker(segment, startS, stepS, out);
+    case "sweep":
+      return renderSweep(segment, startS, stepS, out);
+    case "tone":
+      return renderTone(segment, startS, stepS, out);
+    case "twin":
+      return renderTwin(segment, startS, stepS, out);
+    case "steps":
+      return renderSteps(segment, startS, stepS, out);
+  }
+}
+
+function renderMarker(marker: MarkerSegment, startS: number, stepS: number, out: Float64Array) {
+  const peak = amplitude(marker.levelDbfs);
+  const second = marker.which === "start" ? peak : -peak;
+  renderChirp(peak, startS, stepS, out);
+  renderChirp(second, startS - marker.spacingS, stepS, out);
+}
+
+/** A linear chirp, phase in cycles f0·t + (f1−f0)·t²/(2T), with raised-cosine flanks. */
+export function renderChirp(peak: number, startS: number, stepS: number, out: Float64Array): void {
+  const { fromHz, toHz, lengthS } = chirp;
+  const slope = (toHz - fromHz) / (2 * lengthS);
+  const [first, last] = clip(startS, stepS, lengthS, out.length);
+  for (let i = first; i < last; i++) {
+    const t = startS + i * stepS;
+    const cycles = t * (fromHz + slope * t);
+    out[i] += peak * flank(t, lengthS, toneFadeS, toneFadeS) * Math.sin(2 * Math.PI * (cycles % 1));
+  }
+}
+
+/** Flanks of the sweep: the first third of an octave in, a few milliseconds out. */
+const sweepFadeInOctaves = 1 / 3;
+const sweepFadeOutS = 0.004;
+
+function renderSweep(sweep: SweepSegment, startS: number, stepS: number, out: Float64Array) {
+  const { fromHz, rateS, sweepS } = sweep;
+  const peak = amplitude(sweep.levelDbfs);
+  const fadeInS = rateS * Math.LN2 * sweepFadeInOctaves;
+  const cyclesPerUnit = fromHz * rateS;
+  const [first, last] = clip(startS, stepS, sweepS, out.length);
+  for (let i = first; i < last; i++) {
+    const t = startS + i * stepS;
+    const cycles = cyclesPerUnit * Math.exp(t / rateS);
+    out[i] +=
+      peak * flank(t, sweepS, fadeInS, sweepFadeOutS) * Math.sin(2 * Math.PI * (cycles % 1));
+  }
+}
+
+function renderTone(tone: ToneSegment, startS: number, stepS: number, out: Float64Array) {
+  addTone(tone.frequencyHz, amplitude(tone.levelDbfs), tone.lengthS, startS, stepS, out);
+}
+
+function renderTwin(twin: TwinSegment, startS: number, stepS: number, out: Float64Array) {
+  const peak = amplitude(twin.levelDbfs) / 2;
+  addTone(twin.lowHz, peak, twin.lengthS, startS, stepS, out);
+  addTone(twin.highHz, peak, twin.lengthS, startS, stepS, out);
+}
+
+function renderSteps(steps: StepsSegment, startS: number, stepS: number, out: Float64Array) {
+  steps.levelsDbfs.forEach((level, k) => {
+    addTone(steps.frequencyHz, amplitude(level), steps.stepS, startS - k * steps.stepS, stepS, out);
+  });
+}
+
+function addTone(
+  frequencyHz: number,
+  peak: number,
+  lengthS: number,
+  startS: number,
+  stepS: number,
+  out: Float64Array,
+) {
+  const [first, last] = clip(startS, stepS, lengthS, out.length);
+  for (let i = first; i < last; i++) {
+    const t = startS + i * stepS;
+    out[i] +=
+      peak *
+      flank(t, lengthS, toneFadeS, toneFadeS) *
+      Math.sin(2 * Math.PI * ((frequencyHz * t) % 1));
+  }
+}
+
+/** Indices whose times lie in [0, lengthS). */
+function clip(startS: number, stepS: number, lengthS: number, length: number): [number, number] {
+  const first = Math.max(0, Math.ceil(-startS / stepS - 1e-9));
+  const last = Math.min(length, Math.ceil((lengthS - startS) / stepS - 1e-9));
+  return [first, last];
+}
+
+/** Raised-cosine envelope. */
+function flank(t: number, lengthS: number, inS: number, outS: number): number {
+  if (t < inS) return 0.5 - 0.5 * Math.cos((Math.PI * t) / inS);
+  const left = lengthS - t;
+  if (left < outS) return 0.5 - 0.5 * Math.cos((Math.PI * left) / outS);
+  return 1;
+}
