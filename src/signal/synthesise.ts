@@ -54,17 +54,22 @@ export function renderSegment(
 ): void {
   switch (segment.kind) {
     case "silence":
-      return;
+      break;
     case "marker":
-      return renderMarker(segment, startS, stepS, out);
+      renderMarker(segment, startS, stepS, out);
+      break;
     case "sweep":
-      return renderSweep(segment, startS, stepS, out);
+      renderSweep(segment, startS, stepS, out);
+      break;
     case "tone":
-      return renderTone(segment, startS, stepS, out);
+      renderTone(segment, startS, stepS, out);
+      break;
     case "twin":
-      return renderTwin(segment, startS, stepS, out);
+      renderTwin(segment, startS, stepS, out);
+      break;
     case "steps":
-      return renderSteps(segment, startS, stepS, out);
+      renderSteps(segment, startS, stepS, out);
+      break;
   }
 }
 
