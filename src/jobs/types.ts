@@ -1,0 +1,38 @@
+/** How far a long job has come. */
+export interface Progress {
+  /** What is being done, in a word or two for people: "finding", "measuring". */
+  readonly stage: string;
+  readonly done: number;
+  readonly total: number;
+}
+
+export type OnProgress = (progress: Progress) => void;
+
+/** What `analyze` is asked to do. */
+export interface AnalyzeRequest {
+  /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
+  readonly desk: string;
+  /** Capture files in the order they were recorded. */
+  readonly captures: readonly string[];
+  /**
+   * Which path each return belongs to, when it is neither the run sheet's order nor the file's
+   * name: a list `1/mic,2/mic`, or the name of a text file with one path a line.
+   */
+  readonly map?: string;
+  /** Paths that were patched but gave nothing back, so that the order still counts. */
+  readonly silent: readonly string[];
+  /** The signal that was played, when the capture alone should not decide it. */
+  readonly signalFile?: string;
+  /** Day of the round, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
+  /** `preview` measures and prints, but leaves the folder as it was. */
+  readonly keep: "store" | "preview";
+}
+
+/** What `demo` is asked to do. */
+export interface DemoRequest {
+  /** Folder of the virtual desk; made when absent. */
+  readonly folder: string;
+  /** Which desk: the same number gives the same faults. */
+  readonly seed: number;
+}
