@@ -43,6 +43,10 @@ export interface Return {
   readonly inverted: boolean;
   /** Normalised correlation of the markers, 0 to 1: how much of what was heard is signal. */
   readonly likeness: number;
+  /** Amplitude of the markers against those sent. */
+  readonly gain: number;
+  /** Samples too many (or too few, negative) between the markers: a dropout, not a clock. */
+  readonly slipSamples?: number;
 }
 
 /** A marker without its partner: a return whose beginning or end is not in the capture. */

@@ -1,0 +1,157 @@
+import { signalTable, signalVersion } from "../signal/profiles.js";
+import type { SignalTable } from "../signal/table.js";
+import { locateReturn, markerOf } from "./locate.js";
+import { type Heard, type Marker, markerSearch } from "./markers.js";
+import type { SampleReader } from "./samples.js";
+import type { CutReturn, Return } from "./types.js";
+
+/** All that was found in one capture file. */
+export interface Found {
+  /** In the order of time; of a return on several channels only the loudest. */
+  readonly returns: readonly Return[];
+  readonly cuts: readonly CutReturn[];
+  /** Chirps like ours but of no known spacing: a signal of another version. */
+  readonly strange: number;
+  /** Per channel. */
+  readonly heard: readonly Heard[];
+  readonly warnings: readonly string[];
+}
+
+/** More clock difference than this is lost or repeated samples, not a clock. */
+const mostDriftPpm = 400;
+/** Lost or repeated stretches up to this long still belong to one return. */
+const mostSlipS = 0.5;
+
+const blockFrames = 65_536;
+
+/**
+ * Finds every return in a capture by its markers.
+ *
+ * @param reader the capture
+ * @param onProgress called now and then with the share done, 0 to 1
+ */
+export function findReturns(reader: SampleReader, onProgress?: (share: number) => void): Found {
+  const { sampleRate, channels, frames, file } = reader.info;
+  const searches = Array.from({ length: channels }, () => markerSearch(sampleRate));
+  const block = new Float64Array(blockFrames);
+  for (let at = 0; at < frames; at += blockFrames) {
+    for (let channel = 0; channel < channels; channel++) {
+      const count = reader.read(at, Math.min(blockFrames, frames - at), channel, block);
+      searches[channel].push(block, count);
+    }
+    onProgress?.(Math.min(1, (at + blockFrames) / frames));
+  }
+
+  const heard: Heard[] = [];
+  const returns: Return[] = [];
+  const cuts: CutReturn[] = [];
+  let strange = 0;
+  searches.forEach((search, channel) => {
+    const scan = search.finish();
+    heard.push(scan.heard);
+    strange += scan.strange.length;
+    const paired = pairMarkers(scan.markers, sampleRate);
+    for (const { start, end, table } of paired.whole) {
+      returns.push(describe(reader, channel, start, end, table));
+    }
+    for (const { marker, missing } of paired.cut) {
+      cuts.push({ file, channel, atSample: Math.round(marker.at), missing });
+    }
+  });
+  return { ...loudest(returns, sampleRate), cuts, strange, heard };
+}
+
+function describe(
+  reader: SampleReader,
+  channel: number,
+  start: Marker,
+  end: Marker,
+  table: SignalTable,
+): Return {
+  const { sampleRate, file } = reader.info;
+  const place = locateReturn(reader, channel, start, end, table);
+  const slipped = Math.abs(place.driftPpm) > mostDriftPpm;
+  const driftPpm = slipped ? 0 : place.driftPpm;
+  const first = markerOf(table, "start");
+  const startSample = slipped ? start.at - first.startS * sampleRate : place.startSample;
+  const lengthSamples = table.lengthS * sampleRate * (1 + driftPpm * 1e-6);
+  const slip = Math.round(
+    place.driftPpm * 1e-6 * (markerOf(table, "end").startS - first.startS) * sampleRate,
+  );
+  return {
+    file,
+    channel,
+    startSample,
+    lengthSamples,
+    driftPpm,
+    profile: table.profile,
+    band: table.band,
+    signalVersion,
+    inverted: place.gain < 0,
+    likeness: Math.min(start.likeness, end.likeness),
+    gain: Math.abs(place.gain),
+    ...(slipped ? { slipSamples: slip } : {}),
+  };
+}
+
+interface Pairing {
+  readonly whole: { start: Marker; end: Marker; table: SignalTable }[];
+  readonly cut: { marker: Marker; missing: "start" | "end" }[];
+}
+
+/** Joins each start marker with the end marker of its kind that follows at the signal's length. */
+function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
+  const whole: Pairing["whole"] = [];
+  const cut: Pairing["cut"] = [];
+  const taken = new Set<Marker>();
+  for (const start of markers) {
+    if (start.which !== "start") continue;
+    const table = signalTable(start.profile, start.band);
+    const spanS = markerOf(table, "end").startS - markerOf(table, "start").startS;
+    let end: Marker | undefined;
+    let least = mostSlipS;
+    for (const other of markers) {
+      if (other.which !== "end" || taken.has(other)) continue;
+      if (other.profile !== start.profile || other.band !== start.band) continue;
+      const off = Math.abs((other.at - start.at) / sampleRate - spanS);
+      if (off < least) {
+        least = off;
+        end = other;
+      }
+    }
+    if (end) {
+      taken.add(end).add(start);
+      whole.push({ start, end, table });
+    } else {
+      cut.push({ marker: start, missing: "end" });
+    }
+  }
+  for (const marker of markers) {
+    if (marker.which === "end" && !taken.has(marker)) cut.push({ marker, missing: "start" });
+  }
+  cut.sort((a, b) => a.marker.at - b.marker.at);
+  return { whole, cut };
+}
+
+/** Of returns that lie at the same time on several channels only the loudest stays. */
+function loudest(returns: readonly Return[], sampleRate: number) {
+  const sorted = [...returns].sort((a, b) => a.startSample - b.startSample);
+  const kept: Return[] = [];
+  const warnings: string[] = [];
+  const together = 0.05 * sampleRate;
+  for (const one of sorted) {
+    const last = kept.at(-1);
+    if (!last || one.startSample - last.startSample > together) {
+      kept.push(one);
+      continue;
+    }
+    const better = one.gain > last.gain ? one : last;
+    kept[kept.length - 1] = better;
+    if (warnings.length === 0) {
+      warnings.push(
+        `${one.file}: returns lie on several channels at once; the louder channel of each was measured`,
+      );
+    }
+  }
+  return { returns: kept, warnings };
+}

@@ -1,0 +1,111 @@
+import { renderSegment } from "../signal/synthesise.js";
+import type { MarkerSegment, SignalTable } from "../signal/table.js";
+import type { Marker } from "./markers.js";
+import type { SampleReader } from "./samples.js";
+
+/** Where a return lies, to a fraction of a sample. */
+export interface Location {
+  /** Sample frame of the capture on which the signal's first sample falls. */
+  readonly startSample: number;
+  /** Capture clock against playing clock, parts per million. */
+  readonly driftPpm: number;
+  /** Amplitude of the start marker against the one sent; negative when upside down. */
+  readonly gain: number;
+}
+
+/**
+ * Lays the exact marker, stretched by the clock difference, over the capture at fractional
+ * positions and takes the maximum of their correlation, first at the start and the end marker
+ * apart, then again with the difference that they show.
+ *
+ * The maximum of the correlation is the maximum-likelihood delay in white noise; its spread at
+ * 10 dB signal-to-noise is near 0.003 samples (Cramér–Rao bound, S. M. Kay, "Fundamentals of
+ * Statistical Signal Processing: Estimation Theory", ex. 3.13).
+ *
+ * @param reader the capture
+ * @param channel 0-based
+ * @param start marker found at the beginning
+ * @param end marker found at the end
+ * @param table the signal's segments
+ */
+export function locateReturn(
+  reader: SampleReader,
+  channel: number,
+  start: Marker,
+  end: Marker,
+  table: SignalTable,
+): Location {
+  const rate = reader.info.sampleRate;
+  const first = markerOf(table, "start");
+  const last = markerOf(table, "end");
+  const spanS = last.startS - first.startS;
+  let drift = 0;
+  let startAt: Fit = { at: start.at, gain: 0 };
+  let endAt: Fit = { at: end.at, gain: 0 };
+  for (let pass = 0; pass < 2; pass++) {
+    const clock = rate * (1 + drift);
+    startAt = fitMarker(reader, channel, first, startAt.at, clock);
+    endAt = fitMarker(reader, channel, last, endAt.at, clock);
+    drift = (endAt.at - startAt.at) / (spanS * rate) - 1;
+  }
+  return {
+    startSample: startAt.at - first.startS * rate * (1 + drift),
+    driftPpm: drift * 1e6,
+    gain: startAt.gain,
+  };
+}
+
+/** The marker segment of a table. */
+export function markerOf(table: SignalTable, which: "start" | "end"): MarkerSegment {
+  const marker = table.segments.find((s) => s.kind === "marker" && s.which === which);
+  if (marker?.kind !== "marker") throw new RangeError(`a signal without its ${which} marker`);
+  return marker;
+}
+
+interface Fit {
+  readonly at: number;
+  readonly gain: number;
+}
+
+function fitMarker(
+  reader: SampleReader,
+  channel: number,
+  marker: MarkerSegment,
+  near: number,
+  clock: number,
+): Fit {
+  const pad = 8;
+  const from = Math.max(0, Math.floor(near) - pad);
+  const length = Math.ceil(marker.lengthS * clock) + 2 * pad;
+  const heard = new Float64Array(length);
+  reader.read(from, length, channel, heard);
+  const template = new Float64Array(length);
+  const stepS = 1 / clock;
+
+  const correlate = (at: number) => {
+    template.fill(0);
+    renderSegment(marker, (from - at) * stepS, stepS, template);
+    let product = 0;
+    let energy = 0;
+    for (let n = 0; n < length; n++) {
+      product += heard[n] * template[n];
+      energy += template[n] * template[n];
+    }
+    return product / energy;
+  };
+
+  // A parabola through three points, narrower each time; the peak is smooth on this scale.
+  let at = near;
+  let step = Math.max(0.5, clock / 96_000);
+  const sign = correlate(at) < 0 ? -1 : 1;
+  for (let round = 0; round < 5; round++) {
+    const before = sign * correlate(at - step);
+    const middle = sign * correlate(at);
+    const after = sign * correlate(at + step);
+    const bend = before - 2 * middle + after;
+    const move = bend < 0 ? ((before - after) / (2 * bend)) * step : after > before ? step : -step;
+    at += Math.max(-2 * step, Math.min(2 * step, move));
+    if (Math.abs(move) < step) step = Math.max(step / 4, clock / 960_000);
+  }
+  return { at, gain: correlate(at) };
+}

@@ -1,0 +1,43 @@
+/** A second-order recursive filter, a0 = 1: y = b0·x + b1·x₁ + b2·x₂ − a1·y₁ − a2·y₂. */
+export interface Biquad {
+  readonly b0: number;
+  readonly b1: number;
+  readonly b2: number;
+  readonly a1: number;
+  readonly a2: number;
+}
+
+/**
+ * Second-order Butterworth high-pass by the bilinear transform, corner prewarped.
+ *
+ * @param cornerHz −3 dB point, below half of `rateHz`
+ * @param rateHz samples per second
+ */
+export function butterworthHighPass(cornerHz: number, rateHz: number): Biquad {
+  const k = Math.tan((Math.PI * cornerHz) / rateHz);
+  const norm = 1 / (1 + Math.SQRT2 * k + k * k);
+  return {
+    b0: norm,
+    b1: -2 * norm,
+    b2: norm,
+    a1: 2 * (k * k - 1) * norm,
+    a2: (1 - Math.SQRT2 * k + k * k) * norm,
+  };
+}
+
+/** Runs a filter in place over consecutive blocks, keeping its state between calls. */
+export function biquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
+  const { b0, b1, b2, a1, a2 } = filter;
+  let s1 = 0;
+  let s2 = 0;
+  return (block, count) => {
+    // Transposed direct form II: two states, good rounding behaviour.
+    for (let i = 0; i < count; i++) {
+      const x = block[i];
+      const y = b0 * x + s1;
+      s1 = b1 * x - a1 * y + s2;
+      s2 = b2 * x - a2 * y;
+      block[i] = y;
+    }
+  };
+}

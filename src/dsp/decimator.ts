@@ -1,0 +1,97 @@
+import { kaiser, kaiserBeta } from "./windows.js";
+
+/** A streaming low-pass that keeps every `factor`-th sample. */
+export interface Decimator {
+  readonly factor: number;
+  /** Output sample k is centred on input sample k·factor + delay (input samples). */
+  readonly delay: number;
+  /**
+   * Takes the next input samples and gives the outputs that became ready.
+   *
+   * @param input any number of samples
+   * @param count how many of them to take
+   * @param out room for ceil(count/factor) + 1 samples
+   * @returns how many were written
+   */
+  push(input: Float64Array, count: number, out: Float64Array): number;
+}
+
+/**
+ * A linear-phase FIR decimator (Kaiser design).
+ *
+ * @param factor input samples per output sample; 1 passes the samples on unchanged
+ * @param passHz upper edge of what must be kept, at input rate `rateHz`
+ * @param rateHz input samples per second
+ * @param attenuationDb how far what would fold onto the pass band is held down
+ * @throws RangeError when the pass band does not fit the output rate
+ */
+export function decimator(
+  factor: number,
+  passHz: number,
+  rateHz: number,
+  attenuationDb = 60,
+): Decimator {
+  if (factor === 1) {
+    return {
+      factor,
+      delay: 0,
+      push(input, count, out) {
+        out.set(input.subarray(0, count));
+        return count;
+      },
+    };
+  }
+  const outRate = rateHz / factor;
+  // Only what folds back onto the pass band has to go, so the transition may span Nyquist.
+  const stopHz = outRate - passHz;
+  if (stopHz <= passHz) throw new RangeError(`${passHz} Hz does not fit ${outRate} Hz`);
+  const transition = (2 * Math.PI * (stopHz - passHz)) / rateHz;
+  const half = Math.ceil((attenuationDb - 8) / (2.285 * transition) / 2);
+  const taps = lowPass(2 * half + 1, (passHz + stopHz) / 2 / rateHz, attenuationDb);
+  const length = taps.length;
+
+  let history = new Float64Array(length + 8192);
+  let held = length - 1; // leading zeros: the filter starts from rest
+  let next = 0; // index in `history` of the first tap of the next output
+  return {
+    factor,
+    delay: -half,
+    push(input, count, out) {
+      if (held + count > history.length) {
+        const larger = new Float64Array(held + count + 8192);
+        larger.set(history.subarray(0, held));
+        history = larger;
+      }
+      history.set(input.subarray(0, count), held);
+      held += count;
+      let written = 0;
+      while (next + length <= held) {
+        let sum = 0;
+        for (let k = 0; k < length; k++) sum += taps[k] * history[next + k];
+        out[written++] = sum;
+        next += factor;
+      }
+      const spent = Math.min(next, held);
+      history.copyWithin(0, spent, held);
+      held -= spent;
+      next -= spent;
+      return written;
+    },
+  };
+}
+
+/** Windowed-sinc low-pass of unit gain at 0 Hz; `corner` in cycles per sample. */
+function lowPass(length: number, corner: number, attenuationDb: number): Float64Array {
+  const window = kaiser(length, kaiserBeta(attenuationDb));
+  const middle = (length - 1) / 2;
+  const taps = new Float64Array(length);
+  let sum = 0;
+  for (let n = 0; n < length; n++) {
+    const t = n - middle;
+    const sinc = t === 0 ? 2 * corner : Math.sin(2 * Math.PI * corner * t) / (Math.PI * t);
+    taps[n] = sinc * window[n];
+    sum += taps[n];
+  }
+  for (let n = 0; n < length; n++) taps[n] /= sum;
+  return taps;
+}

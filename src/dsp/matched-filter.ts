@@ -1,0 +1,110 @@
+import { fftPlan, nextPowerOfTwo } from "./fft.js";
+
+/** A streaming correlation of a real signal with a template, with the signal's local energy. */
+export interface MatchedFilter {
+  /** Takes the next samples; results come through the callback as blocks become full. */
+  push(samples: Float64Array, count: number): void;
+  /** Ends the stream: what is left is correlated as if silence followed. */
+  flush(): void;
+}
+
+/**
+ * Called with consecutive results.
+ *
+ * @param first index of the first result: the template laid at input sample `first`
+ * @param correlation c(t) = Σ h(n)·x(t+n)
+ * @param energy E(t) = Σ x²(t+n) over the template's length
+ * @param count how many of either are valid
+ */
+export type MatchedFilterSink = (
+  first: number,
+  correlation: Float64Array,
+  energy: Float64Array,
+  count: number,
+) => void;
+
+/**
+ * Overlap-save correlation; two consecutive blocks share one complex transform, one as its real
+ * and one as its imaginary part, since the template is real.
+ *
+ * Source: A. V. Oppenheim, R. W. Schafer, "Discrete-Time Signal Processing", block convolution.
+ *
+ * @param template what to look for; kept by reference only while this function runs
+ * @param sink receives the results; its arrays are reused
+ */
+export function matchedFilter(template: Float64Array, sink: MatchedFilterSink): MatchedFilter {
+  const length = template.length;
+  const plan = fftPlan(nextPowerOfTwo(4 * length));
+  const size = plan.size;
+  const hop = size - length + 1;
+  const need = 2 * hop + length - 1;
+
+  const padded = new Float64Array(2 * size);
+  for (let n = 0; n < length; n++) padded[2 * n] = template[n];
+  const templateSpectrum = new Float64Array(2 * size);
+  plan.forward(padded, templateSpectrum);
+
+  const buffer = new Float64Array(need);
+  const packed = new Float64Array(2 * size);
+  const spectrum = new Float64Array(2 * size);
+  const result = new Float64Array(2 * size);
+  const correlation = new Float64Array(2 * hop);
+  const energy = new Float64Array(2 * hop);
+  let held = 0;
+  let first = 0;
+
+  function run(count: number) {
+    for (let n = 0; n < size; n++) {
+      packed[2 * n] = buffer[n];
+      packed[2 * n + 1] = hop + n < need ? buffer[hop + n] : 0;
+    }
+    plan.forward(packed, spectrum);
+    for (let k = 0; k < 2 * size; k += 2) {
+      // times the conjugate of the template's spectrum: correlation, not convolution
+      const re = spectrum[k];
+      const im = spectrum[k + 1];
+      const tr = templateSpectrum[k];
+      const ti = templateSpectrum[k + 1];
+      packed[k] = re * tr + im * ti;
+      packed[k + 1] = im * tr - re * ti;
+    }
+    plan.inverse(packed, result);
+    for (let t = 0; t < hop; t++) {
+      correlation[t] = result[2 * t];
+      correlation[hop + t] = result[2 * t + 1];
+    }
+    let sum = 0;
+    for (let n = 0; n < length; n++) sum += buffer[n] * buffer[n];
+    for (let t = 0; t < count; t++) {
+      energy[t] = Math.max(sum, 0);
+      const gone = buffer[t];
+      const come = t + length < need ? buffer[t + length] : 0;
+      sum += come * come - gone * gone;
+    }
+    sink(first, correlation, energy, count);
+  }
+
+  return {
+    push(samples, count) {
+      let taken = 0;
+      while (taken < count) {
+        const part = Math.min(count - taken, need - held);
+        buffer.set(samples.subarray(taken, taken + part), held);
+        held += part;
+        taken += part;
+        if (held === need) {
+          run(2 * hop);
+          buffer.copyWithin(0, 2 * hop, need);
+          held = length - 1;
+          first += 2 * hop;
+        }
+      }
+    },
+    flush() {
+      if (held === 0) return;
+      buffer.fill(0, held);
+      run(Math.min(held, 2 * hop));
+      held = 0;
+    },
+  };
+}

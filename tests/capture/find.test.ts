@@ -1,0 +1,96 @@
+import { describe, expect, it } from "vitest";
+import { findReturns } from "../../src/capture/find.js";
+import { profiles, signalTable } from "../../src/signal/profiles.js";
+import { addNoise, addReturn, memoryReader, sineRms } from "../helpers/captures.js";
+
+// Expected values: the synthetic capture's own construction (exact times of a drifted clock).
+
+const quick = signalTable("quick", "base");
+
+describe("findReturns", () => {
+  it("places returns within a sample and the clock within 0.1 ppm at 10 dB signal-to-noise over ±200 ppm", () => {
+    const rate = 48_000;
+    [-200, -73.21, 0, 0.4, 120.6, 200].forEach((driftPpm, k) => {
+      const capture = new Float64Array(Math.round(7.5 * rate));
+      const at = 20_000.37 + 1234.567 * k;
+      addReturn(capture, quick, rate, at, driftPpm);
+      addNoise(capture, sineRms(-28), 100 + k);
+      const found = findReturns(memoryReader([capture], rate));
+      expect(found.returns).toHaveLength(1);
+      expect(Math.abs(found.returns[0].startSample - at)).toBeLessThan(0.2);
+      expect(Math.abs(found.returns[0].driftPpm - driftPpm)).toBeLessThan(0.1);
+      expect(found.returns[0].inverted).toBe(false);
+    });
+  });
+
+  it("tells the kind of signal from the markers at every sample rate", () => {
+    for (const rate of [44_100, 48_000, 88_200, 96_000, 176_400, 192_000]) {
+      for (const profile of profiles.filter((p) => p === "quick" || (p === "standard" && rate < 1e5))) {
+        const band = rate > 80_000 ? "wide" : "base";
+        const table = signalTable(profile, band);
+        const capture = new Float64Array(Math.round((table.lengthS + 1) * rate));
+        addReturn(capture, table, rate, 0.5 * rate + 0.25);
+        const found = findReturns(memoryReader([capture], rate));
+        expect(found.returns).toHaveLength(1);
+        expect(found.returns[0]).toMatchObject({ profile, band });
+        expect(found.returns[0].startSample).toBeCloseTo(0.5 * rate + 0.25, 2);
+      }
+    }
+  });
+
+  it("finds quiet and inverted returns with pauses of any length between them", () => {
+    const rate = 48_000;
+    const capture = new Float64Array(30 * rate);
+    const starts = [0.0, 6.2, 14.9, 22.0].map((s) => s * rate + 0.5);
+    const gains = [1, -1, -0.008, 0.5];
+    starts.forEach((at, k) => {
+      addReturn(capture, quick, rate, at, 15, gains[k]);
+    });
+    addNoise(capture, sineRms(-72), 7);
+    const found = findReturns(memoryReader([capture], rate));
+    expect(found.returns.map((r) => Math.round(r.startSample * 10) / 10)).toEqual(
+      starts.map((s) => Math.round(s * 10) / 10),
+    );
+    expect(found.returns.map((r) => r.inverted)).toEqual([false, true, true, false]);
+    expect(found.returns[2].gain).toBeCloseTo(0.008, 3);
+  });
+
+  it("finds nothing in noise, tones, a lone sweep or silence, and says what was heard", () => {
+    const rate = 48_000;
+    const noise = new Float64Array(20 * rate);
+    addNoise(noise, 0.1, 3);
+    const found = findReturns(memoryReader([noise], rate));
+    expect(found.returns).toHaveLength(0);
+    expect(found.cuts).toHaveLength(0);
+    expect(found.heard[0].rms).toBeCloseTo(0.1, 3);
+    const sweepOnly = new Float64Array(8 * rate);
+    addReturn(sweepOnly, { ...quick, segments: quick.segments.filter((s) => s.kind !== "marker") }, rate, 999);
+    expect(findReturns(memoryReader([sweepOnly], rate)).returns).toHaveLength(0);
+    const silence = new Float64Array(2 * rate);
+    const quiet = findReturns(memoryReader([silence], rate));
+    expect(quiet.returns).toHaveLength(0);
+    expect(quiet.heard[0].peak).toBe(0);
+  });
+
+  it("reports a return whose beginning or end is not in the capture", () => {
+    const rate = 48_000;
+    const capture = new Float64Array(20 * rate);
+    addReturn(capture, quick, rate, -2 * rate);
+    addReturn(capture, quick, rate, 5 * rate);
+    addReturn(capture, quick, rate, 17 * rate);
+    addNoise(capture, 1e-4, 11);
+    const found = findReturns(memoryReader([capture], rate));
+    expect(found.returns).toHaveLength(1);
+    expect(found.cuts.map((c) => c.missing)).toEqual(["start", "end"]);
+  });
+
+  it("tells a dropout between the markers from a clock", () => {
+    const rate = 48_000;
+    const whole = new Float64Array(8 * rate);
+    addReturn(whole, quick, rate, 0.5 * rate);
+    const cut = Float64Array.from([...whole.slice(0, 4 * rate), ...whole.slice(4 * rate + 480)]);
+    const found = findReturns(memoryReader([cut], rate));
+    expect(found.returns).toHaveLength(1);
+    expect(found.returns[0].slipSamples).toBe(-480);
+  });
+});

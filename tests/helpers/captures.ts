@@ -1,0 +1,70 @@
+import type { SampleReader } from "../../src/capture/samples.js";
+import type { WavInfo } from "../../src/capture/types.js";
+import { renderSegment } from "../../src/signal/synthesise.js";
+import type { SignalTable } from "../../src/signal/table.js";
+import { gaussian } from "./noise.js";
+
+/** A capture held in memory, read as a file would be. */
+export function memoryReader(
+  channels: readonly Float64Array[],
+  sampleRate: number,
+  file = "memory.wav",
+): SampleReader {
+  const info: WavInfo = {
+    file,
+    sampleFormat: "float",
+    bits: 64,
+    channels: channels.length,
+    sampleRate,
+    frames: channels[0].length,
+    dataOffset: 0,
+    cues: [],
+    warnings: [],
+  };
+  return {
+    info,
+    badSamples: 0,
+    read(first, count, channel, out) {
+      const part = channels[channel].subarray(first, first + count);
+      out.set(part);
+      return part.length;
+    },
+    close() {},
+  };
+}
+
+/**
+ * Adds a return to a capture: the signal evaluated at the exact times of a drifted clock, so
+ * that the truth needs no resampler.
+ *
+ * @param at sample frame of the signal's first sample, fractional
+ * @param driftPpm capture clock against playing clock
+ */
+export function addReturn(
+  out: Float64Array,
+  table: SignalTable,
+  sampleRate: number,
+  at: number,
+  driftPpm = 0,
+  gain = 1,
+): void {
+  const clock = sampleRate * (1 + driftPpm * 1e-6);
+  const first = Math.max(0, Math.floor(at));
+  const last = Math.min(out.length, Math.ceil(at + table.lengthS * clock) + 1);
+  const part = new Float64Array(last - first);
+  for (const segment of table.segments) {
+    renderSegment(segment, (first - at) / clock - segment.startS, 1 / clock, part);
+  }
+  for (let i = 0; i < part.length; i++) out[first + i] += gain * part[i];
+}
+
+/** White noise of an r.m.s. value. */
+export function addNoise(out: Float64Array, rms: number, seed: number): void {
+  const next = gaussian(seed);
+  for (let i = 0; i < out.length; i++) out[i] += rms * next();
+}
+
+/** R.m.s. of a sine at a level in dBFS (a full-scale sine is 0 dBFS, AES17). */
+export function sineRms(levelDbfs: number): number {
+  return Math.SQRT1_2 * 10 ** (levelDbfs / 20);
+}
