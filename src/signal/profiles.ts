@@ -28,8 +28,8 @@ const markerS = 0.5;
 export const toneFadeS = 0.01;
 
 const sweepEdges: Readonly<Record<Band, { fromHz: number; toHz: number }>> = {
-  base: { fromHz: 10, toHz: 21_000 },
-  wide: { fromHz: 10, toHz: 42_000 },
+  base: { fromHz: 5, toHz: 21_000 },
+  wide: { fromHz: 5, toHz: 42_000 },
 };
 
 /** Which band a signal at this sample rate uses. */
@@ -66,7 +66,7 @@ export function signalTable(profile: Profile, band: Band): SignalTable {
 }
 
 /** Decibels against nominal; the last is 1 dB below full scale. */
-const standardSteps: readonly number[] = [-60, -40, -20, 0, 6, 10, 13, 15, 17];
+const standardSteps: readonly number[] = [-60, -40, -20, 0, 6, 10, 12, 14, 17];
 const fullSteps: readonly number[] = [
   -80, -70, -60, -50, -40, -30, -20, -10, 0, 3, 6, 8, 10, 12, 13, 14, 15, 16, 17,
 ];

@@ -1,0 +1,124 @@
+import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { hann } from "./windows.js";
+
+/** A one-sided power spectral density. */
+export interface PowerSpectrum {
+  /** Power per hertz at bins 0 … size/2. */
+  readonly density: Float64Array;
+  /** Hertz per bin. */
+  readonly stepHz: number;
+  /** How many half-overlapping segments were averaged. */
+  readonly segments: number;
+}
+
+/**
+ * Averaged periodogram of half-overlapping Hann segments.
+ *
+ * Source: P. D. Welch, "The use of fast Fourier transform for the estimation of power spectra",
+ * IEEE Trans. Audio Electroacoust. 15(2), 1967. Agrees with `scipy.signal.welch(x, fs, "hann",
+ * nperseg, detrend=False)` when the segment length is a power of two.
+ *
+ * @param samples the noise
+ * @param sampleRate samples per second
+ * @param segmentS wanted segment length, seconds; made a power of two no longer than the samples
+ * @throws RangeError for fewer than 64 samples
+ */
+export function welch(samples: Float64Array, sampleRate: number, segmentS: number): PowerSpectrum {
+  if (samples.length < 64) throw new RangeError("too few samples for a spectrum");
+  let size = nextPowerOfTwo(segmentS * sampleRate);
+  while (size > samples.length) size /= 2;
+  const plan = fftPlan(size);
+  const window = hann(size);
+  const windowPower = window.reduce((sum, w) => sum + w * w, 0);
+  const windowed = new Float64Array(size);
+  const spectrum = new Float64Array(2 * size);
+  const density = new Float64Array(size / 2 + 1);
+  const hop = size / 2;
+  let segments = 0;
+  for (let at = 0; at + size <= samples.length; at += hop) {
+    for (let n = 0; n < size; n++) windowed[n] = window[n] * samples[at + n];
+    plan.forwardReal(windowed, spectrum);
+    for (let k = 0; k <= hop; k++) {
+      density[k] += spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+    }
+    segments++;
+  }
+  const scale = 1 / (segments * sampleRate * windowPower);
+  for (let k = 0; k <= hop; k++) density[k] *= k === 0 || k === hop ? scale : 2 * scale;
+  return { density, stepHz: sampleRate / size, segments };
+}
+
+/** Power in a band of a spectrum, with the standard uncertainty of the estimate. */
+export interface BandPower {
+  readonly power: number;
+  /** One standard deviation of `power`. */
+  readonly deviation: number;
+}
+
+/** Correlation of neighbouring Hann bins, squared and summed: 1 + 2·((2/3)² + (1/6)²). */
+const hannNeighbours = 1 + 2 * (4 / 9 + 1 / 36);
+/** Squared correlation of half-overlapping Hann segments of white noise. */
+const hannOverlap = 1 / 36;
+
+/**
+ * Weighted power in a band. A bin cut by an edge counts by its share.
+ *
+ * The deviation follows from the number of independent averages (Welch 1967) and the
+ * correlation of neighbouring bins; bins that stand far above their neighbourhood are steady
+ * lines, not noise, and add none.
+ *
+ * @param spectrum one-sided density
+ * @param fromHz lower edge
+ * @param toHz upper edge
+ * @param weight power weight at a frequency, 1 when left out
+ */
+export function bandPower(
+  spectrum: PowerSpectrum,
+  fromHz: number,
+  toHz: number,
+  weight: (hz: number) => number = () => 1,
+): BandPower {
+  const { density, stepHz, segments } = spectrum;
+  const averages = segments / (1 + 2 * (1 - 1 / segments) * hannOverlap);
+  const background = localMedian(density);
+  let power = 0;
+  let squares = 0;
+  const first = Math.max(0, Math.round(fromHz / stepHz));
+  const last = Math.min(density.length - 1, Math.round(toHz / stepHz));
+  for (let k = first; k <= last; k++) {
+    const low = Math.max(fromHz, (k - 0.5) * stepHz);
+    const high = Math.min(toHz, (k + 0.5) * stepHz);
+    if (high <= low) continue;
+    const part = density[k] * weight(k * stepHz) * (high - low);
+    power += part;
+    if (density[k] < lineRatio * background(k)) squares += part * part;
+  }
+  return { power, deviation: Math.sqrt((squares * hannNeighbours) / averages) };
+}
+
+/** Times the local median above which a bin is a line: white noise gets there once in 10⁵ bins. */
+const lineRatio = 20;
+
+/** Median of the bins around bin k, on a coarse grid of blocks. */
+function localMedian(density: Float64Array): (k: number) => number {
+  const block = 32;
+  const medians = new Float64Array(Math.ceil(density.length / block));
+  for (let b = 0; b < medians.length; b++) {
+    const part = density.slice(b * block, Math.min(density.length, (b + 1) * block)).sort();
+    medians[b] = part[part.length >> 1];
+  }
+  return (k) => medians[Math.floor(k / block)];
+}
+
+/** Density around a frequency, averaged over `widthHz`, power per hertz. */
+export function densityAround(spectrum: PowerSpectrum, hz: number, widthHz: number): number {
+  const { density, stepHz } = spectrum;
+  const first = Math.max(1, Math.round((hz - widthHz / 2) / stepHz));
+  const last = Math.max(
+    first,
+    Math.min(density.length - 2, Math.round((hz + widthHz / 2) / stepHz)),
+  );
+  let sum = 0;
+  for (let k = first; k <= last; k++) sum += density[Math.min(k, density.length - 1)];
+  return sum / (last - first + 1);
+}
