@@ -13,7 +13,11 @@ export interface WavInfo {
   /** Byte where the sample data begins. */
   readonly dataOffset: number;
   /** Text of the `bext` chunk, when there is one; control characters removed. */
-  readonly bext?: { readonly description: string; readonly originatorReference: string };
+  readonly bext?: {
+    readonly description: string;
+    readonly originator: string;
+    readonly originatorReference: string;
+  };
   /** Cue points with their `adtl` labels, when there are any. */
   readonly cues: readonly CuePoint[];
   /** Doubts about the file, in words for the user. */

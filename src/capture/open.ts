@@ -1,0 +1,108 @@
+import { closeSync, fstatSync, openSync, readSync, statSync } from "node:fs";
+import { DeskroundError } from "../errors.js";
+import { plainText } from "./text.js";
+
+/** A file open for positioned reads. */
+export interface OpenFile {
+  readonly file: string;
+  /** Bytes. */
+  readonly size: number;
+  /**
+   * Fills `target` from a byte position.
+   *
+   * @returns bytes read; fewer than asked at the end of the file
+   */
+  readInto(target: Uint8Array, position: number): number;
+  close(): void;
+}
+
+/**
+ * Opens a regular file. Pipes and devices are refused before they are opened, as that could wait
+ * for ever, and have no positions to read from.
+ *
+ * @throws DeskroundError `no-such-file`
+ */
+export function openFile(file: string): OpenFile {
+  requireRegularFile(file);
+  let fd: number;
+  let size: number;
+  try {
+    fd = openSync(file, "r");
+    size = fstatSync(fd).size;
+  } catch (error) {
+    throw openError(file, error);
+  }
+  return {
+    file,
+    size,
+    readInto: (target, position) => readFully(file, fd, target, position),
+    close: () => closeSync(fd),
+  };
+}
+
+/** A file's name as messages show it. */
+export function shownName(file: string): string {
+  return plainText(file);
+}
+
+/** What a failed opening means to the person who named the file. */
+export function openError(file: string, error: unknown): DeskroundError {
+  const name = shownName(file);
+  const code = errorCode(error);
+  if (code === "ENOENT" || code === "ENOTDIR") {
+    return new DeskroundError("no-such-file", `${name}: there is no such file.`, checkName, error);
+  }
+  if (code === "EACCES" || code === "EPERM") {
+    const hint = "Change the file's permissions, or copy it to a folder of your own.";
+    return new DeskroundError("no-such-file", `${name}: no permission to read it.`, hint, error);
+  }
+  return new DeskroundError(
+    "no-such-file",
+    `${name}: cannot be opened (${code}).`,
+    checkName,
+    error,
+  );
+}
+
+const checkName = "Check the name and the folder.";
+
+/** @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there */
+export function requireRegularFile(file: string): void {
+  let kind: ReturnType<typeof statSync>;
+  try {
+    kind = statSync(file);
+  } catch (error) {
+    throw openError(file, error);
+  }
+  if (kind.isFile()) return;
+  const name = shownName(file);
+  if (kind.isDirectory()) {
+    const hint = `Name the WAV files in it: ${name.replace(/\/+$/, "")}/*.wav`;
+    throw new DeskroundError("no-such-file", `${name}: is a folder, not a WAV file.`, hint);
+  }
+  const hint = "Save the recording as a file first.";
+  throw new DeskroundError("no-such-file", `${name}: is a pipe or a device, not a file.`, hint);
+}
+
+function readFully(file: string, fd: number, target: Uint8Array, position: number): number {
+  let filled = 0;
+  while (filled < target.length) {
+    let got: number;
+    try {
+      got = readSync(fd, target, filled, target.length - filled, position + filled);
+    } catch (error) {
+      const message = `${shownName(file)}: reading failed at byte ${position + filled} (${errorCode(error)}).`;
+      const hint =
+        "The disk or the connection to it may be failing: copy the file and try the copy.";
+      throw new DeskroundError("wav-damaged", message, hint, error);
+    }
+    if (got === 0) break;
+    filled += got;
+  }
+  return filled;
+}
+
+function errorCode(error: unknown): string {
+  if (error instanceof Error && "code" in error) return String(error.code);
+  return error instanceof Error ? error.message : String(error);
+}
