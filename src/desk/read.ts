@@ -1,0 +1,364 @@
+import { readFileSync, statSync } from "node:fs";
+import {
+  type Document,
+  isMap,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  parseDocument,
+  type YAMLMap,
+} from "yaml";
+import type * as z from "zod";
+import { DeskroundError } from "../errors.js";
+import { deskFile } from "./locate.js";
+import { folded, inputNameFault, lineFault } from "./names.js";
+import { deskPaths, nearest } from "./paths.js";
+import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
+import { countOrStrips, expandStrips, type StripList } from "./strips.js";
+import type { Desk } from "./types.js";
+
+/** No desk file written by hand comes near this, bytes. */
+const largestFile = 1_000_000;
+const longestName = 60;
+const longestSetup = 400;
+
+type Place = readonly PropertyKey[];
+
+/** Something wrong in the file. */
+interface Fault {
+  readonly place: Place;
+  /** Whether the key or what it holds is at fault. */
+  readonly at: "key" | "value";
+  readonly message: string;
+  readonly hint?: string | undefined;
+}
+
+/**
+ * Reads and checks the desk file.
+ *
+ * @param folderOrFile the desk's folder, or the file itself
+ * @returns the desk, its paths in run-sheet order
+ * @throws DeskroundError `desk-file`, naming file and line, what is wrong and what is allowed
+ */
+export function readDesk(folderOrFile: string): Desk {
+  const file = deskFile(folderOrFile);
+  return parseDesk(readText(file), file);
+}
+
+/** The same for a text already at hand; `file` is for messages. */
+export function parseDesk(text: string, file: string): Desk {
+  const lines = new LineCounter();
+  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const lineAt = (offset: number) => lines.linePos(offset).line;
+  const [broken] = [...doc.errors, ...doc.warnings];
+  if (broken !== undefined) {
+    throw new DeskroundError(
+      "desk-file",
+      `${file} line ${lineAt(broken.pos[0])}: not readable as YAML: ${broken.message}.`,
+      "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
+    );
+  }
+  if (!isMap(doc.contents)) {
+    throw new DeskroundError(
+      "desk-file",
+      doc.contents === null
+        ? `${file} is empty.`
+        : `${file} line 1: not a desk file: it should hold lines such as "mains: 50".`,
+      "`deskround init` writes a desk file to start from.",
+    );
+  }
+  keepNamesAsWritten(doc.contents);
+  const faults: Fault[] = [];
+  const desk = check(plain(doc, file), faults);
+  if (desk !== undefined && faults.length === 0) return desk;
+  throw firstFault(faults, doc, lineAt, file);
+}
+
+function readText(file: string): string {
+  let bytes: Uint8Array;
+  try {
+    if (statSync(file).size > largestFile) {
+      throw new DeskroundError("desk-file", `${file} is too large to be a desk file.`);
+    }
+    bytes = readFileSync(file);
+  } catch (error) {
+    if (error instanceof DeskroundError) throw error;
+    throw new DeskroundError(
+      "desk-file",
+      `No desk file can be read at ${file}.`,
+      "Name the desk's folder with --desk, or write a desk file with `deskround init`.",
+      error,
+    );
+  }
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch (error) {
+    throw new DeskroundError(
+      "desk-file",
+      `${file} is not a text in UTF-8.`,
+      "Save it again from the editor with the encoding UTF-8.",
+      error,
+    );
+  }
+}
+
+/** YAML reads 01, 3.10 and 1e3 as numbers; as names of strips they are what was written. */
+function keepNamesAsWritten(desk: YAMLMap): void {
+  keepText(desk.get("strips", true));
+  const inputs = desk.get("inputs", true);
+  if (isMap(inputs)) {
+    for (const { value } of inputs.items) if (isMap(value)) keepText(value.get("strips", true));
+  }
+  const families = desk.get("families", true);
+  if (isMap(families)) for (const { value } of families.items) keepText(value);
+}
+
+function keepText(node: unknown): void {
+  if (isSeq(node)) for (const item of node.items) keepText(item);
+  if (isScalar(node) && node.source !== undefined && node.source !== "") node.value = node.source;
+}
+
+function plain(doc: Document.Parsed, file: string): unknown {
+  try {
+    return doc.toJS();
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DeskroundError(
+      "desk-file",
+      `${file}: not readable as YAML: ${reason}.`,
+      "Anchors (&) and aliases (*) are not needed here; put such a text in quotes.",
+      error,
+    );
+  }
+}
+
+function check(data: unknown, faults: Fault[]): Desk | undefined {
+  const result = deskSchema.safeParse(data);
+  if (result.success) return build(result.data, faults);
+  const { issues } = result.error;
+  const strangers = issues.flatMap(strangerFaults);
+  const others = issues.flatMap((issue) => valueFaults(issue, data));
+  // A mistyped key is one fault, not also the absence of the key that was meant.
+  const meant = new Set(strangers.map(({ meantPlace }) => meantPlace));
+  faults.push(...strangers, ...others.filter((fault) => !meant.has(fault.place.join("\n"))));
+  return undefined;
+}
+
+/** Keys that do not belong where they stand. */
+function strangerFaults(issue: z.core.$ZodIssue): (Fault & { readonly meantPlace: string })[] {
+  if (issue.code !== "unrecognized_keys") return [];
+  const known = keysAt(issue.path);
+  return issue.keys.map((key) => ({
+    place: [...issue.path, key],
+    at: "key",
+    message: `"${key}" is not a key that belongs here.`,
+    hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
+    meantPlace: [...issue.path, nearest(key, known)].join("\n"),
+  }));
+}
+
+/** Values that are missing or not what is allowed. */
+function valueFaults(issue: z.core.$ZodIssue, data: unknown): Fault[] {
+  if (issue.code === "unrecognized_keys") return [];
+  const place = issue.path;
+  const key = String(place.at(-1) ?? "");
+  const allowed = allowedAt(place);
+  const value = place.reduce<unknown>((at, step) => Object(at)[step], data);
+  if (value === undefined) {
+    return [{ place, at: "key", message: `"${key}" is missing.`, hint: `Allowed: ${allowed}.` }];
+  }
+  const like =
+    issue.code === "invalid_value" && typeof value === "string"
+      ? didYouMean(value, issue.values.map(String))
+      : undefined;
+  const message = `"${key}" ${isWhat(value)}; allowed: ${allowed}.`;
+  return [{ place, at: "value", message, hint: like }];
+}
+
+function isWhat(value: unknown): string {
+  if (value === null) return "is left empty";
+  if (Array.isArray(value)) return "is a list";
+  if (typeof value === "object") return "is a block";
+  return `is ${JSON.stringify(value)}`;
+}
+
+function didYouMean(word: string, choices: readonly string[]): string | undefined {
+  const like = nearest(word, choices);
+  return like === undefined ? undefined : `Did you mean ${like}?`;
+}
+
+/** The desk that the text describes; what contradicts itself goes to `faults`. */
+function build(text: DeskText, faults: Fault[]): Desk {
+  const name = oneLine(text.name, longestName, ["name"], faults);
+  if (name === "") {
+    faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });
+  }
+  const strips = deskStrips(text.strips, faults);
+  const inputs = Object.entries(text.inputs).map(([input, { nominal, setup, strips: some }]) => {
+    const place = ["inputs", input];
+    nameFaultAt(place, faults);
+    const own =
+      some === undefined ? {} : { strips: someStrips(some, strips, [...place, "strips"], faults) };
+    return {
+      name: input.normalize("NFC"),
+      nominalDbu: nominal,
+      setup: oneLine(setup, longestSetup, [...place, "setup"], faults),
+      ...own,
+    };
+  });
+  inputs.forEach(({ name: input }, i) => {
+    const earlier = inputs.slice(0, i).find((other) => folded(other.name) === folded(input));
+    if (earlier === undefined) return;
+    const message = `inputs ${earlier.name} and ${input} differ only in capitals.`;
+    faults.push({ place: ["inputs", input], at: "key", message });
+  });
+  if (inputs.length === 0) {
+    faults.push({ place: ["inputs"], at: "value", message: `"inputs" names no input.` });
+  }
+  const groups = stripGroups(text.families, strips, faults);
+  return {
+    name,
+    mainsHz: text.mains,
+    strips,
+    inputs: inputs.map(({ strips: _, ...input }) => input),
+    referenceDbu: text.reference,
+    order: text.order,
+    paths: deskPaths({ strips, inputs, order: text.order, groups }),
+  };
+}
+
+function deskStrips(written: DeskText["strips"], faults: Fault[]): readonly string[] {
+  const place = ["strips"];
+  const list = typeof written === "string" ? countOrStrips(written) : expandStrips(written);
+  const names = noted(list, written, place, faults);
+  if (names.length === 0 && list.faults.length === 0) {
+    faults.push({ place, at: "value", message: `"strips" names no strip.` });
+  }
+  return names;
+}
+
+/** Strips picked from those of the desk. */
+function someStrips(
+  written: DeskText["strips"],
+  known: readonly string[],
+  place: Place,
+  faults: Fault[],
+): readonly string[] {
+  const list = expandStrips(typeof written === "string" ? written.split(",") : written);
+  const names = noted(list, written, place, faults);
+  for (const strip of names.filter((name) => !known.includes(name))) {
+    faults.push({
+      place,
+      at: "value",
+      message: `the desk has no strip ${strip}.`,
+      hint: didYouMean(strip, known) ?? `Its strips run from ${known[0]} to ${known.at(-1)}.`,
+    });
+  }
+  return names;
+}
+
+function noted(
+  list: StripList,
+  written: DeskText["strips"],
+  place: Place,
+  faults: Fault[],
+): readonly string[] {
+  for (const { item, fault } of list.faults) {
+    const at = typeof written === "string" ? place : [...place, item];
+    faults.push({ place: at, at: "value", message: `${fault}.` });
+  }
+  return list.names;
+}
+
+function stripGroups(
+  families: DeskText["families"],
+  known: readonly string[],
+  faults: Fault[],
+): ReadonlyMap<string, readonly string[]> {
+  const groups = new Map<string, readonly string[]>();
+  const owner = new Map<string, string>();
+  for (const [group, written] of Object.entries(families)) {
+    const place = ["families", group];
+    nameFaultAt(place, faults);
+    const strips = someStrips(written, known, place, faults);
+    for (const strip of strips) {
+      const earlier = owner.get(strip);
+      if (earlier !== undefined) {
+        faults.push({
+          place,
+          at: "value",
+          message: `strip ${strip} stands in two families, ${earlier} and ${group}.`,
+          hint: "A strip can have only one set of siblings: take it out of one of them.",
+        });
+      }
+      owner.set(strip, group);
+    }
+    groups.set(group.normalize("NFC"), strips);
+  }
+  return groups;
+}
+
+function nameFaultAt(place: readonly string[], faults: Fault[]): void {
+  const name = String(place.at(-1));
+  const fault = inputNameFault(name.normalize("NFC"));
+  if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });
+}
+
+function oneLine(text: string, maxLength: number, place: Place, faults: Fault[]): string {
+  const line = text.replace(/\s+/g, " ").trim();
+  const fault = lineFault(line, maxLength);
+  if (fault !== undefined) {
+    faults.push({ place, at: "value", message: `"${String(place.at(-1))}" ${fault}.` });
+  }
+  return line;
+}
+
+/** Faults without a line come after all others. */
+const unplaced = Number.MAX_SAFE_INTEGER;
+
+/** The fault that stands first in the file, as an error. */
+function firstFault(
+  faults: readonly Fault[],
+  doc: Document.Parsed,
+  lineAt: (offset: number) => number,
+  file: string,
+): DeskroundError {
+  const placed = faults
+    .map((fault) => ({ ...fault, line: lineOf(fault, doc, lineAt) }))
+    .sort((a, b) => (a.line ?? unplaced) - (b.line ?? unplaced));
+  const [first] = placed;
+  const where = first?.line === undefined ? file : `${file} line ${first.line}`;
+  const more = faults.length > 1 ? `${faults.length} faults in the file, this is the first.` : "";
+  const hint = [first?.hint ?? "", more].filter((part) => part !== "").join(" ");
+  return new DeskroundError("desk-file", `${where}: ${first?.message}`, hint || undefined);
+}
+
+/** Line of a fault; of the nearest block around it when it has none, being missing. */
+function lineOf(
+  fault: Fault,
+  doc: Document.Parsed,
+  lineAt: (offset: number) => number,
+): number | undefined {
+  for (let depth = fault.place.length; depth > 0; depth--) {
+    const place = fault.place.slice(0, depth);
+    const node =
+      fault.at === "value" && depth === fault.place.length ? valueAt(place, doc) : undefined;
+    const range = (node ?? keyAt(place, doc))?.range;
+    if (range) return lineAt(range[0]);
+  }
+  return undefined;
+}
+
+function valueAt(place: Place, doc: Document.Parsed): Node | undefined {
+  const node = doc.getIn(place, true) as Node | undefined;
+  // An empty value ends where it begins, on the line after its key.
+  return node?.range && node.range[0] !== node.range[1] ? node : undefined;
+}
+
+function keyAt(place: Place, doc: Document.Parsed): Node | undefined {
+  const parent = place.length === 1 ? doc.contents : doc.getIn(place.slice(0, -1), true);
+  if (!isMap(parent)) return undefined;
+  const pair = parent.items.find(({ key }) => isScalar(key) && String(key.value) === place.at(-1));
+  return pair?.key as Node | undefined;
+}

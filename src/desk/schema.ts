@@ -1,0 +1,64 @@
+import * as z from "zod";
+
+/** Strips as written: a count, a range or a name; or a list of ranges and names. */
+const strips = z.union([z.string(), z.array(z.string())]);
+const level = z.number().min(-80).max(30);
+
+const inputSchema = z.strictObject({
+  nominal: level,
+  setup: z.string().default(""),
+  strips: strips.optional(),
+});
+
+/** The shape of desk.yaml, with every name of a strip still as text. */
+export const deskSchema = z.strictObject({
+  version: z.literal(1).default(1),
+  name: z.string(),
+  mains: z.literal([50, 60]),
+  strips,
+  inputs: z.record(z.string(), inputSchema),
+  families: z.record(z.string(), strips).default({}),
+  reference: level.default(4),
+  order: z.enum(["by-input", "by-strip"]).default("by-input"),
+});
+
+export type DeskText = z.infer<typeof deskSchema>;
+
+export const deskKeys = Object.keys(deskSchema.shape);
+export const inputKeys = Object.keys(inputSchema.shape);
+
+const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
+const levelAllowed = "a number of dBu from -80 to 30, without a unit";
+
+const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
+  version: "1",
+  name: "a text",
+  mains: "50 or 60, without a unit",
+  strips: `a number of strips (24), ${stripsAllowed}`,
+  inputs: "one indented block for each input, with its nominal and setup",
+  families: "one line for each group: its name, a colon, its strips",
+  reference: levelAllowed,
+  order: "by-input or by-strip",
+};
+
+const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>> = {
+  nominal: levelAllowed,
+  setup: "a text",
+  strips: stripsAllowed,
+};
+
+/** What may stand at a place in the file, in words. */
+export function allowedAt(path: readonly PropertyKey[]): string {
+  const [top, , inner] = path;
+  if (top === "inputs" && inner !== undefined) {
+    return allowedForInput[inner as keyof typeof allowedForInput];
+  }
+  if (top === "inputs" && path.length === 2) return "an indented block with nominal and setup";
+  if (top === "families" && path.length >= 2) return stripsAllowed;
+  return allowedForDesk[top as keyof DeskText];
+}
+
+/** The keys that may stand at a place in the file. */
+export function keysAt(path: readonly PropertyKey[]): readonly string[] {
+  return path.length === 0 ? deskKeys : inputKeys;
+}

@@ -1,0 +1,113 @@
+import { DeskroundError } from "../errors.js";
+import { inputNameFault, lineFault } from "./names.js";
+import { countOrStrips } from "./strips.js";
+
+/** What is known of a desk before its file is written; the rest is filled in by hand. */
+export interface StarterRequest {
+  readonly name: string;
+  /** A number of strips, a range or names: `24`, `1-24`, `1,2,3A`. */
+  readonly strips: string;
+  readonly inputs: readonly string[];
+  readonly mainsHz: 50 | 60;
+}
+
+interface Usual {
+  readonly nominalDbu: number;
+  readonly setup: string;
+}
+
+/**
+ * Levels and settings to start from: −40 dBu for a microphone, +4 dBu for line (common practice).
+ */
+const usual: Readonly<Record<string, Usual>> = {
+  mic: {
+    nominalDbu: -40,
+    setup: "Mic selected; phantom power and pad off; mic gain at 44 dB.",
+  },
+  line: { nominalDbu: 4, setup: "Line selected; line trim at 0 dB." },
+  tape: { nominalDbu: 4, setup: "Tape return selected; its trim at 0 dB." },
+};
+
+const unknown: Usual = { nominalDbu: 4, setup: "This input selected; its trim at 0 dB." };
+
+/**
+ * The text of a desk file to start from, with the comments that explain it.
+ *
+ * @throws DeskroundError `usage` for a name that cannot stand in a desk file
+ */
+export function starterDesk({ name, strips, inputs, mainsHz }: StarterRequest): string {
+  return `# The desk under care. Lines that begin with # are notes; change the rest to suit.
+version: 1
+
+name: ${quoted(checkedName(name))}
+
+# Mains frequency where the desk stands, Hz: 50 or 60.
+mains: ${mainsHz}
+
+# The channel strips: how many (24), a range (1-24), or their names ([1, 2, 3A]).
+strips: ${checkedStrips(strips)}
+
+# The inputs of a strip, in the order in which they are tested. For each:
+#   nominal  dBu at the socket while the 1 kHz tone plays (mic: through a pad)
+#   setup    how to set the strip for it; the run sheet repeats these words
+#   strips   only if not every strip has it: 1-20, or [1, 2, 3A].
+inputs:
+${checkedInputs(inputs).map(inputBlock).join("\n")}
+
+# Level at the mix output while the 1 kHz tone plays, dBu.
+reference: 4
+
+# The order of the run sheet: by-input (one input of every strip, then the next
+# input) or by-strip (every input of one strip, then the next strip).
+order: by-input
+
+# Strips are compared with their siblings. If some were rebuilt, keep them apart:
+# those named here form a group of their own, all others stay together.
+# families:
+#   recapped: 13-24
+`;
+}
+
+function inputBlock(input: string): string {
+  const { nominalDbu, setup } = usual[input] ?? unknown;
+  return `  ${input}:\n    nominal: ${nominalDbu}\n    setup: ${quoted(setup)}`;
+}
+
+function checkedName(name: string): string {
+  const line = name.trim();
+  const fault = line === "" ? "is empty" : lineFault(line, 60);
+  if (fault !== undefined) throw new DeskroundError("usage", `The name of the desk ${fault}.`);
+  return line;
+}
+
+function checkedStrips(strips: string): string {
+  const list = countOrStrips(strips);
+  const [first] = list.faults;
+  if (first !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Strips "${strips}": ${first.fault}.`,
+      "Give how many there are (24), a range (1-24) or names (1,2,3A).",
+    );
+  }
+  return strips.includes(",") ? `[${strips.split(",").map(oneStrip).join(", ")}]` : strips.trim();
+}
+
+/** A name as YAML text; quotes only where YAML would see something else. */
+function oneStrip(strip: string): string {
+  return /^[\p{L}\p{N}.+-]+$/u.test(strip.trim()) ? strip.trim() : quoted(strip.trim());
+}
+
+function checkedInputs(inputs: readonly string[]): readonly string[] {
+  const names = inputs.map((input) => input.trim());
+  names.forEach((input, i) => {
+    const fault = inputNameFault(input) ?? (names.indexOf(input) < i ? "named twice" : undefined);
+    if (fault !== undefined) throw new DeskroundError("usage", `Input "${input}": ${fault}.`);
+  });
+  return names;
+}
+
+/** Double quotes of JSON are double quotes of YAML. */
+function quoted(text: string): string {
+  return JSON.stringify(text);
+}

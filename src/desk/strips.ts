@@ -1,0 +1,86 @@
+import { folded, stripNameFault } from "./names.js";
+
+/** More strips than any desk has; a slip of the finger must not make a million paths. */
+const mostStrips = 512;
+
+/** `1-12`, or with the same letters before both numbers, `A1-A12`. */
+const rangePattern = /^(\p{L}*)(\d{1,6})\s*-\s*(\p{L}*)(\d{1,6})$/u;
+
+export interface StripFault {
+  /** Which of the given texts is at fault. */
+  readonly item: number;
+  readonly fault: string;
+}
+
+export interface StripList {
+  readonly names: readonly string[];
+  readonly faults: readonly StripFault[];
+}
+
+/** A text that stands for all strips of a desk: a number of them, or what `expandStrips` takes. */
+export function countOrStrips(text: string): StripList {
+  const count = text.trim();
+  if (/^0+$/.test(count))
+    return { names: [], faults: [{ item: 0, fault: "0 strips are no desk" }] };
+  if (/^\d+$/.test(count)) return expandStrips([`1-${count}`]);
+  return expandStrips(text.split(","));
+}
+
+/**
+ * Names of strips from texts that are names (`3A`) or ranges (`1-12`, `A1-A12`).
+ *
+ * @param texts one name or range each
+ * @returns the names in the order given, and what is wrong: unusable names, names given twice
+ */
+export function expandStrips(texts: readonly string[]): StripList {
+  const names: string[] = [];
+  const faults: StripFault[] = [];
+  const seen = new Map<string, string>();
+  texts.forEach((text, item) => {
+    const expanded = expandOne(text.trim().normalize("NFC"));
+    if (typeof expanded === "string") {
+      faults.push({ item, fault: expanded });
+      return;
+    }
+    for (const name of expanded) {
+      const earlier = seen.get(folded(name));
+      if (earlier !== undefined) {
+        faults.push({ item, fault: twice(earlier, name) });
+        return;
+      }
+      seen.set(folded(name), name);
+      names.push(name);
+    }
+  });
+  if (names.length > mostStrips) {
+    faults.push({
+      item: 0,
+      fault: `${names.length} strips are more than the ${mostStrips} allowed`,
+    });
+  }
+  return { names, faults };
+}
+
+function twice(earlier: string, name: string): string {
+  return earlier === name
+    ? `strip ${name} stands there twice`
+    : `strips ${earlier} and ${name} differ only in capitals`;
+}
+
+/** The names a text stands for, or what is wrong with it. */
+function expandOne(text: string): readonly string[] | string {
+  const range = rangePattern.exec(text);
+  if (range !== null && range[1] === range[3]) {
+    const [, letters, from, , to] = range;
+    return expandRange(letters ?? "", Number(from), Number(to));
+  }
+  const fault = stripNameFault(text);
+  return fault === undefined ? [text] : `strip "${text}": ${fault}`;
+}
+
+function expandRange(letters: string, from: number, to: number): readonly string[] | string {
+  const count = to - from + 1;
+  if (count < 1) return `range ${letters}${from}-${letters}${to} holds no strip`;
+  if (count > mostStrips) return `${count} strips are more than the ${mostStrips} allowed`;
+  return Array.from({ length: count }, (_, i) => `${letters}${from + i}`);
+}

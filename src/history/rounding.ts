@@ -1,0 +1,80 @@
+import type { Curve, Curves, Readings } from "../measure/types.js";
+import type { Finding } from "../rank/types.js";
+import type { Round, RoundPath, RoundTake } from "./types.js";
+
+/**
+ * How many figures of each number are kept: enough that rounding stays far below what the
+ * uncertainties claim, few enough that a change in the file is a change of the desk.
+ */
+const figures = { reading: 7, curve: 5, uncertainty: 3, score: 4 } as const;
+
+/** Rounds to a number of significant decimal figures. */
+export function significant(value: number, count: number): number {
+  return Number(value.toPrecision(count));
+}
+
+/** A round with every number as it is kept on disk. */
+export function rounded(round: Omit<Round, "id">): Omit<Round, "id"> {
+  return { ...round, paths: round.paths.map(roundedPath) };
+}
+
+function roundedPath(path: RoundPath): RoundPath {
+  return {
+    ...path,
+    ...(path.take === undefined ? {} : { take: roundedTake(path.take) }),
+    readings: roundedReadings(path.readings),
+    curves: roundedCurves(path.curves),
+    oddness: significant(path.oddness, figures.score),
+    findings: path.findings.map(roundedFinding),
+    causes: path.causes.map((cause) =>
+      cause.probability === undefined
+        ? cause
+        : { ...cause, probability: significant(cause.probability, figures.score) },
+    ),
+  };
+}
+
+/** Thousandths of a sample and of a part per million. */
+function roundedTake(take: RoundTake): RoundTake {
+  return {
+    ...take,
+    startSample: Number(take.startSample.toFixed(3)),
+    driftPpm: Number(take.driftPpm.toFixed(3)),
+  };
+}
+
+function roundedReadings(readings: Readings): Readings {
+  const entries = Object.entries(readings).map(([id, reading]) => [
+    id,
+    {
+      ...reading,
+      value: significant(reading.value, figures.reading),
+      uncertainty: significant(reading.uncertainty, figures.uncertainty),
+    },
+  ]);
+  return Object.fromEntries(entries);
+}
+
+function roundedCurves(curves: Curves): Curves {
+  return Object.fromEntries(Object.entries(curves).map(([id, curve]) => [id, roundedCurve(curve)]));
+}
+
+function roundedCurve(curve: Curve): Curve {
+  return {
+    ...curve,
+    x: curve.x.map((value) => significant(value, figures.curve)),
+    y: curve.y.map((value) => significant(value, figures.curve)),
+    uncertainty: curve.uncertainty.map((value) => significant(value, figures.uncertainty)),
+  };
+}
+
+function roundedFinding(finding: Finding): Finding {
+  return {
+    ...finding,
+    value: significant(finding.value, figures.reading),
+    expected: significant(finding.expected, figures.reading),
+    deviation: significant(finding.deviation, figures.curve),
+    score: significant(finding.score, figures.score),
+    ...(finding.atHz === undefined ? {} : { atHz: significant(finding.atHz, figures.curve) }),
+  };
+}

@@ -1,0 +1,156 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { nearest } from "../desk/paths.js";
+import { DeskroundError } from "../errors.js";
+import { writeWhole } from "../write-whole.js";
+import { layOut } from "./layout.js";
+import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
+import { rounded } from "./rounding.js";
+import type { Round } from "./types.js";
+
+/** Version of the round file that this program writes, and the newest it can read. */
+const newestVersion = 1;
+
+/**
+ * Stores a round as `rounds/<date>-<nn>.json`, under the first number of its day that is free,
+ * whole or not at all. Two programs storing at once get two numbers.
+ *
+ * @param folder the desk's folder
+ * @param round all but its id; `date` begins with the day, YYYY-MM-DD
+ * @returns the round as it is on disk: with its id, its numbers rounded
+ * @throws DeskroundError `cannot-write`
+ */
+export function storeRound(folder: string, round: Omit<Round, "id">): Round {
+  const day = round.date.slice(0, 10);
+  const kept = rounded(round);
+  for (let number = highestNumber(folder, day) + 1; ; number++) {
+    const id = roundId({ day, number });
+    if (roundIdParts(id) === undefined) throw new Error(`"${id}" cannot name a round`);
+    const { format, version, ...rest } = kept;
+    const stored: Round = { format, version, id, ...rest };
+    if (writeWhole(roundFile(folder, id), layOut(stored), "new") === "written") return stored;
+  }
+}
+
+/** Ids of all rounds of a desk, oldest first; none when nothing was stored yet. */
+export function listRounds(folder: string): readonly string[] {
+  let names: string[];
+  try {
+    names = readdirSync(join(folder, "rounds"));
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT" || code === "ENOTDIR") return [];
+    throw new DeskroundError(
+      "round-file",
+      `Cannot read the folder ${join(folder, "rounds")} (${code}).`,
+      "See to its permissions.",
+      error,
+    );
+  }
+  return names
+    .filter((name) => name.endsWith(".json"))
+    .map((name) => name.slice(0, -".json".length))
+    .filter((name) => roundIdParts(name) !== undefined)
+    .sort(compareRoundIds);
+}
+
+/**
+ * Reads a stored round and checks it.
+ *
+ * @param folder the desk's folder
+ * @param idOrLast id of the round, or `last` for the latest
+ * @throws DeskroundError `round-file`: no such round, written by a newer program, or damaged
+ */
+export async function readRound(folder: string, idOrLast: string): Promise<Round> {
+  const id = knownId(folder, idOrLast);
+  const file = roundFile(folder, id);
+  const data = parsed(file);
+  const { format, version } = Object(data) as { format?: unknown; version?: unknown };
+  if (format !== "deskround-round") throw damaged(file, `it is not marked as a round`);
+  if (typeof version === "number" && version > newestVersion) {
+    throw new DeskroundError(
+      "round-file",
+      `${file} was written by a newer deskround (round version ${version}, known up to ${newestVersion}).`,
+      "Use that deskround, or a newer one, to read it.",
+    );
+  }
+  const { roundSchema } = await import("./schema.js");
+  const result = roundSchema.safeParse(data);
+  if (!result.success) {
+    const [issue] = result.error.issues;
+    throw damaged(file, `${place(issue?.path ?? [])}: ${issue?.message}`);
+  }
+  const round: Round = result.data;
+  if (round.id !== id) {
+    throw new DeskroundError(
+      "round-file",
+      `${file} holds the round ${round.id}, not ${id}.`,
+      "A round's file bears its id: give it its own name again.",
+    );
+  }
+  return round;
+}
+
+function knownId(folder: string, idOrLast: string): string {
+  const known = listRounds(folder);
+  const last = known.at(-1);
+  if (last === undefined) {
+    throw new DeskroundError(
+      "round-file",
+      `No round is stored in ${folder}.`,
+      "`deskround analyze` makes one; --desk names another desk's folder.",
+    );
+  }
+  if (idOrLast === "last") return last;
+  if (known.includes(idOrLast)) return idOrLast;
+  throw new DeskroundError(
+    "round-file",
+    `No round "${idOrLast}" is stored in ${folder}.`,
+    `Did you mean ${nearest(idOrLast, known) ?? last}? \`deskround show --list\` lists all.`,
+  );
+}
+
+function parsed(file: string): unknown {
+  let text: string;
+  try {
+    text = readFileSync(file, "utf8");
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new DeskroundError("round-file", `Cannot read ${file} (${code}).`, undefined, error);
+  }
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    throw damaged(file, "it is not complete JSON", error);
+  }
+}
+
+function damaged(file: string, what: string, cause?: unknown): DeskroundError {
+  return new DeskroundError(
+    "round-file",
+    `The round ${file} is damaged: ${what}.`,
+    "Put back a copy of it; the other rounds are not touched by this.",
+    cause,
+  );
+}
+
+/** `paths[3].readings.noise.value` */
+function place(path: readonly PropertyKey[]): string {
+  return path.reduce<string>(
+    (at, key) =>
+      typeof key === "number" ? `${at}[${key}]` : at === "" ? String(key) : `${at}.${String(key)}`,
+    "",
+  );
+}
+
+function highestNumber(folder: string, day: string): number {
+  const numbers = listRounds(folder)
+    .map(roundIdParts)
+    .filter((parts) => parts?.day === day)
+    .map((parts) => parts?.number ?? 0);
+  return Math.max(0, ...numbers);
+}
+
+function roundFile(folder: string, id: string): string {
+  return join(folder, "rounds", `${id}.json`);
+}

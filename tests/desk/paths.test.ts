@@ -1,0 +1,82 @@
+import { describe, expect, it } from "vitest";
+import { deskPaths, nearest, parsePath, parsePaths } from "../../src/desk/paths.js";
+import { DeskroundError } from "../../src/errors.js";
+
+const strips = ["1", "2", "3A"];
+const inputs = [{ name: "mic", strips: ["1", "2"] }, { name: "line" }];
+const groups = new Map([["recapped", ["2"]]]);
+const byInput = deskPaths({ strips, inputs, groups, order: "by-input" });
+
+function failure(action: () => unknown): DeskroundError {
+  try {
+    action();
+  } catch (error) {
+    if (error instanceof DeskroundError) return error;
+  }
+  throw new Error("nothing was refused");
+}
+
+describe("run-sheet order", () => {
+  it("by input goes through all strips before the next input", () => {
+    expect(byInput.map(({ path }) => path)).toEqual([
+      "1/mic",
+      "2/mic",
+      "1/line",
+      "2/line",
+      "3A/line",
+    ]);
+  });
+
+  it("by strip finishes one strip before the next", () => {
+    const paths = deskPaths({ strips, inputs, groups, order: "by-strip" });
+    expect(paths.map(({ path }) => path)).toEqual([
+      "1/mic",
+      "1/line",
+      "2/mic",
+      "2/line",
+      "3A/line",
+    ]);
+  });
+
+  it("the family is the input, with the group of the strip when it stands in one", () => {
+    expect(byInput.map(({ family }) => family)).toEqual([
+      "mic",
+      "mic (recapped)",
+      "line",
+      "line (recapped)",
+      "line",
+    ]);
+  });
+});
+
+describe("a path named by the user", () => {
+  it("is found whatever the capitals", () => {
+    expect(parsePath(" 3a/LINE ", byInput)).toBe(byInput[4]);
+    expect(parsePaths("1/mic,3A/line", byInput)).toEqual([byInput[0], byInput[4]]);
+  });
+
+  it.each([
+    ["2/mik", 'Path 2/mik: this desk has no input "mik".', "Did you mean 2/mic?"],
+    ["99/mic", 'Path 99/mic: this desk has no strip "99".', /^Paths run from 1\/mic to 3A\/line/],
+    ["3A/mic", 'Path 3A/mic: strip 3A has no input "mic".', /^Paths run/],
+    ["7", '"7" is not a path: paths are written strip/input, as in 7/mic.', /^Paths run/],
+  ])(
+    "%s that is unknown is refused with what is unknown and what is near",
+    (text, message, hint) => {
+      const error = failure(() => parsePath(text, byInput));
+      expect(error.code).toBe("usage");
+      expect(error.message).toBe(message);
+      expect(error.hint).toMatch(hint);
+    },
+  );
+});
+
+describe("the nearest word", () => {
+  it("is offered for a slip of the finger", () => {
+    expect(nearest("mians", ["name", "mains", "strips"])).toBe("mains");
+  });
+
+  it("is not offered when nothing is like it", () => {
+    expect(nearest("colour", ["name", "mains", "strips"])).toBeUndefined();
+  });
+});

@@ -1,0 +1,34 @@
+import { describe, expect, it } from "vitest";
+import { countOrStrips, expandStrips } from "../../src/desk/strips.js";
+
+describe("strips", () => {
+  it("a bare number is how many there are", () => {
+    expect(countOrStrips("4")).toEqual({ names: ["1", "2", "3", "4"], faults: [] });
+  });
+
+  it("ranges may carry letters before both numbers", () => {
+    expect(expandStrips(["9-11", "A1-A2", "B1 - B2"]).names).toEqual(
+      ["9", "10", "11", "A1", "A2", "B1", "B2"], // prettier to read on one line
+    );
+  });
+
+  it("names with a sign in them are names, not ranges", () => {
+    expect(expandStrips(["FX-1", "ST-L", "1A-1B"]).names).toEqual(["FX-1", "ST-L", "1A-1B"]);
+  });
+
+  it.each([
+    ["0", "0 strips are no desk"],
+    ["12-1", "range 12-1 holds no strip"],
+    ["100000", "100000 strips are more than the 512 allowed"],
+    ["1,2,2", "strip 2 stands there twice"],
+    ["3A,3a", "strips 3A and 3a differ only in capitals"],
+    ["1/2", 'strip "1/2": not a usable name'],
+    ["1 2", 'strip "1 2": not a usable name'],
+    ["\u001b[31m", "not a usable name"],
+    ["\u202eabc", "not a usable name"],
+    ["1,,2", 'strip "": the name is empty'],
+    ["abcdefghijklmnopq", "the name is longer than 16 characters"],
+  ])("%j is refused: %s", (text, fault) => {
+    expect(countOrStrips(text).faults[0]?.fault).toContain(fault);
+  });
+});

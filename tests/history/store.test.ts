@@ -1,0 +1,154 @@
+import { execFile } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { promisify } from "node:util";
+import { describe, expect, it } from "vitest";
+import { listRounds, readRound, storeRound } from "../../src/history/store.js";
+import { aPath, aRound } from "./a-round.js";
+
+function newFolder(): string {
+  return mkdtempSync(join(tmpdir(), "rounds-"));
+}
+
+describe("storing a round", () => {
+  it("numbers the rounds of a day from 01 and gives back what is on disk", async () => {
+    const folder = newFolder();
+    const first = storeRound(folder, aRound("2030-01-31"));
+    expect(first.id).toBe("2030-01-31-01");
+    expect(storeRound(folder, aRound("2030-01-31")).id).toBe("2030-01-31-02");
+    expect(await readRound(folder, "2030-01-31-01")).toEqual(first);
+    expect(readdirSync(join(folder, "rounds"))).toEqual([
+      "2030-01-31-01.json",
+      "2030-01-31-02.json",
+    ]);
+  });
+
+  it("takes the number after the highest, so that a removed round's id is not used for another", () => {
+    const folder = newFolder();
+    storeRound(folder, aRound("2030-01-31"));
+    storeRound(folder, aRound("2030-01-31"));
+    const rounds = join(folder, "rounds");
+    renameSync(join(rounds, "2030-01-31-01.json"), join(rounds, "old.json"));
+    expect(storeRound(folder, aRound("2030-01-31")).id).toBe("2030-01-31-03");
+  });
+
+  it("keeps the figures that the uncertainty is worth, and no more", () => {
+    const [path] = storeRound(newFolder(), aRound("2030-01-31")).paths;
+    expect(path?.readings.noise).toEqual({ value: -86.12346, unit: "dB", uncertainty: 0.123 });
+    expect(path?.curves.response?.y).toEqual([-0.12346, 0, 0.000012346]);
+    expect(path?.take?.startSample).toBe(12345.679);
+    expect(path?.causes[0]?.probability).toBe(0.8765);
+  });
+
+  it("lays a list of numbers on one line and each reading on a line of its own", () => {
+    const folder = newFolder();
+    storeRound(folder, aRound("2030-01-31"));
+    const lines = readFileSync(join(folder, "rounds", "2030-01-31-01.json"), "utf8").split("\n");
+    expect(lines).toContain('          "y": [-0.12346, 0, 0.000012346],');
+    expect(lines).toContain(
+      '        "noise": { "value": -86.12346, "unit": "dB", "uncertainty": 0.123 }',
+    );
+  });
+
+  it("refuses a number that is none instead of writing null", () => {
+    const folder = newFolder();
+    const round = aRound("2030-01-31");
+    const path = aPath("1/mic");
+    const readings = { noise: { value: Number.NaN, unit: "dB", uncertainty: 1 } };
+    expect(() => storeRound(folder, { ...round, paths: [{ ...path, readings }] })).toThrow("NaN");
+    expect(listRounds(folder)).toEqual([]);
+  });
+
+  it("leaves nothing behind when the folder cannot be written", () => {
+    const folder = newFolder();
+    const file = join(folder, "desk.yaml");
+    writeFileSync(file, "");
+    expect(() => storeRound(file, aRound("2030-01-31"))).toThrow(
+      `Cannot write ${file}/rounds/2030-01-31-01.json: a part of its folder is a file.`,
+    );
+    expect(readdirSync(folder)).toEqual(["desk.yaml"]);
+  });
+
+  it("gives every one of several programs that store at once a number of its own", async () => {
+    const folder = newFolder();
+    const store = new URL("../../dist/history/store.js", import.meta.url).href;
+    const script = `const { storeRound } = await import(${JSON.stringify(store)});
+      const round = ${JSON.stringify(aRound("2030-01-31", ["1/mic"]))};
+      for (let i = 0; i < 10; i++) storeRound(${JSON.stringify(folder)}, round);`;
+    const run = promisify(execFile);
+    const all = Array.from({ length: 4 }, () =>
+      run(process.execPath, ["--input-type=module", "-e", script]),
+    );
+    await Promise.all(all);
+    const ids = listRounds(folder);
+    expect(ids).toHaveLength(40);
+    for (const id of ids) expect((await readRound(folder, id)).id).toBe(id);
+    expect(readdirSync(join(folder, "rounds"))).toHaveLength(40);
+  });
+});
+
+describe("reading a round", () => {
+  const folder = newFolder();
+  storeRound(folder, aRound("2031-02-01"));
+  storeRound(folder, aRound("2030-01-31"));
+  const file = join(folder, "rounds", "2031-02-01-01.json");
+  const text = readFileSync(file, "utf8");
+
+  it("finds the latest by day", async () => {
+    expect((await readRound(folder, "last")).id).toBe("2031-02-01-01");
+  });
+
+  it("orders numbers past 99 as numbers", () => {
+    const many = newFolder();
+    storeRound(many, aRound("2030-01-31"));
+    const rounds = join(many, "rounds");
+    for (const number of ["99", "100"]) {
+      writeFileSync(join(rounds, `2030-01-31-${number}.json`), "{}");
+    }
+    expect(listRounds(many)).toEqual(["2030-01-31-01", "2030-01-31-99", "2030-01-31-100"]);
+  });
+
+  it.each([
+    ["2031-02-10-01", `No round "2031-02-10-01" is stored in ${folder}.`],
+    ["../../etc/passwd", `No round "../../etc/passwd" is stored in ${folder}.`],
+  ])("refuses the unknown id %s", async (id, message) => {
+    await expect(readRound(folder, id)).rejects.toMatchObject({ code: "round-file", message });
+  });
+
+  it("says that there is none yet", async () => {
+    await expect(readRound(newFolder(), "last")).rejects.toThrow("No round is stored in");
+  });
+
+  it.each([
+    ["cut off", text.slice(0, -20), "is damaged: it is not complete JSON."],
+    ["empty", "", "is damaged: it is not complete JSON."],
+    ["of another kind", "[]", "is damaged: it is not marked as a round."],
+    [
+      "with a word for a number",
+      text.replace('"value": -86.12346', '"value": "-86"'),
+      "is damaged: paths[0].readings.noise.value: Invalid input: expected number",
+    ],
+    [
+      "with a shortened curve",
+      text.replace('"x": [20, ', '"x": ['),
+      "is damaged: paths[0].curves.response: the lists of a curve should be of equal length.",
+    ],
+    [
+      "of a newer program",
+      text.replace('"version": 1,', '"version": 2,'),
+      "was written by a newer deskround (round version 2, known up to 1).",
+    ],
+    [
+      "under another's name",
+      text.replace("2031-02-01-01", "2031-02-01-02"),
+      "holds the round 2031-02-01-02, not 2031-02-01-01.",
+    ],
+  ])("names the file of a round %s", async (_, damaged, message) => {
+    writeFileSync(file, damaged);
+    const failed = expect(readRound(folder, "2031-02-01-01")).rejects;
+    await failed.toMatchObject({ code: "round-file" });
+    await expect(readRound(folder, "last")).rejects.toThrow(`${file} ${message}`);
+    expect((await readRound(folder, "2030-01-31-01")).id).toBe("2030-01-31-01");
+  });
+});

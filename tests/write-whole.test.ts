@@ -1,0 +1,56 @@
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { writeWhole } from "../src/write-whole.js";
+
+const folder = mkdtempSync(join(tmpdir(), "whole-"));
+
+describe("writing a file whole", () => {
+  it("makes the folder and leaves nothing beside the file", () => {
+    const file = join(folder, "a", "b", "c.txt");
+    expect(writeWhole(file, "one", "new")).toBe("written");
+    expect(readFileSync(file, "utf8")).toBe("one");
+    expect(readdirSync(join(folder, "a", "b"))).toEqual(["c.txt"]);
+  });
+
+  it("does not touch a file that exists when it should be new", () => {
+    const file = join(folder, "kept.txt");
+    writeFileSync(file, "mine");
+    expect(writeWhole(file, "yours", "new")).toBe("exists");
+    expect(readFileSync(file, "utf8")).toBe("mine");
+    expect(readdirSync(folder).filter((name) => name.endsWith(".tmp"))).toEqual([]);
+  });
+
+  it("follows a link when it replaces, so that the link stays one", () => {
+    const [file, link] = [join(folder, "target.txt"), join(folder, "link.txt")];
+    writeFileSync(file, "old");
+    symlinkSync(file, link);
+    writeWhole(link, "new", "replace");
+    expect(readFileSync(file, "utf8")).toBe("new");
+  });
+
+  it("refuses to replace what is no regular file", () => {
+    const name = join(folder, "folder");
+    mkdirSync(name);
+    expect(() => writeWhole(name, "x", "replace")).toThrow(
+      `Cannot write ${name}: what has that name is no regular file.`,
+    );
+    expect(existsSync(name)).toBe(true);
+  });
+
+  it("names the file and the reason when the folder cannot be made", () => {
+    const file = join(folder, "kept.txt", "below", "x.txt");
+    expect(() => writeWhole(file, "x", "new")).toThrow(
+      `Cannot write ${file}: a part of its folder is a file.`,
+    );
+  });
+});
