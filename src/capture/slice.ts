@@ -1,0 +1,33 @@
+import type { SampleReader } from "./samples.js";
+import type { Return } from "./types.js";
+
+/** The samples of one return, cut out of its capture. */
+export interface ReturnSamples {
+  /** Full scale ±1. */
+  readonly samples: Float64Array;
+  /** Index at which the signal's first sample falls, fractional; may be slightly negative. */
+  readonly origin: number;
+  /** Capture samples per second of the playing clock. */
+  readonly clock: number;
+  readonly sampleRate: number;
+}
+
+/**
+ * Reads one return into memory.
+ *
+ * @param reader its capture
+ * @param found where it lies
+ */
+export function sliceReturn(reader: SampleReader, found: Return): ReturnSamples {
+  const { sampleRate, frames } = reader.info;
+  const from = Math.max(0, Math.floor(found.startSample));
+  const until = Math.min(frames, Math.ceil(found.startSample + found.lengthSamples));
+  const samples = new Float64Array(until - from);
+  reader.read(from, samples.length, found.channel, samples);
+  return {
+    samples,
+    origin: found.startSample - from,
+    clock: sampleRate * (1 + found.driftPpm * 1e-6),
+    sampleRate,
+  };
+}

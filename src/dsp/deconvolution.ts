@@ -1,0 +1,189 @@
+import { fftPlan, nextPowerOfTwo } from "./fft.js";
+
+/** Complex value of a causal shaping filter at a frequency. */
+export interface Complex {
+  readonly re: number;
+  readonly im: number;
+}
+
+/**
+ * Impulse response by division of spectra, circular over `size` samples: index 0 is time zero,
+ * negative times lie at the end. With an exponential sweep the linear response lies at time
+ * zero and later, the n-th harmonic's at −L·ln n (Novak et al. 2015, eq. 38).
+ */
+export interface ImpulseResponse {
+  readonly samples: Float64Array;
+  readonly sampleRate: number;
+  /** Squared magnitude of the reference's spectrum, bins 0 … size/2. */
+  readonly referencePower: Float64Array;
+}
+
+/** Spectrum of the reference sweep, kept for all returns that share a clock. */
+export interface SweepReference {
+  readonly size: number;
+  readonly sampleRate: number;
+  readonly spectrum: Float64Array;
+  readonly power: Float64Array;
+  readonly fromHz: number;
+  readonly toHz: number;
+}
+
+/**
+ * Prepares a reference for {@link deconvolve}.
+ *
+ * @param sweep the sweep as sent, at the capture's clock
+ * @param sampleRate samples per second
+ * @param fromHz where the sweep begins
+ * @param toHz where it ends; at most half the sample rate
+ */
+export function sweepReference(
+  sweep: Float64Array,
+  sampleRate: number,
+  fromHz: number,
+  toHz: number,
+): SweepReference {
+  const size = nextPowerOfTwo(sweep.length);
+  const padded = new Float64Array(size);
+  padded.set(sweep);
+  const spectrum = new Float64Array(2 * size);
+  fftPlan(size).forwardReal(padded, spectrum);
+  const power = new Float64Array(size / 2 + 1);
+  for (let k = 0; k <= size / 2; k++) power[k] = spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+  return { size, sampleRate, spectrum, power, fromHz, toHz };
+}
+
+/** The division is regularised this far below the strongest bin; it only acts outside the band. */
+const regularisation = 1e-9;
+/** The upper edge of the band is rounded off over this share of it. */
+const upperEdge = 0.97;
+
+/**
+ * Divides a recording's spectrum by the reference's.
+ *
+ * Below the band the result is shaped by a causal high-pass (see {@link lowShaping}), so that
+ * the edge does not ring backwards in time into the harmonics' responses; callers divide it
+ * out again at the frequencies that they read.
+ *
+ * @param reference the sweep sent
+ * @param recording the answer, same length or shorter than the reference's size, starting at
+ *   the same instant
+ */
+export function deconvolve(reference: SweepReference, recording: Float64Array): ImpulseResponse {
+  const { size, sampleRate, spectrum: sent, power } = reference;
+  const plan = fftPlan(size);
+  const padded = new Float64Array(size);
+  padded.set(recording.subarray(0, size));
+  const spectrum = new Float64Array(2 * size);
+  plan.forwardReal(padded, spectrum);
+
+  let strongest = 0;
+  for (let k = 0; k <= size / 2; k++) if (power[k] > strongest) strongest = power[k];
+  const least = regularisation * strongest;
+  const shaping = lowShaping(reference);
+  const stepHz = sampleRate / size;
+  const topHz = Math.min(reference.toHz, sampleRate / 2);
+  for (let k = 0; k <= size / 2; k++) {
+    const hz = k * stepHz;
+    const re = spectrum[2 * k];
+    const im = spectrum[2 * k + 1];
+    const edge = upperTaper(hz, topHz) / (power[k] + least);
+    const hr = (re * sent[2 * k] + im * sent[2 * k + 1]) * edge;
+    const hi = (im * sent[2 * k] - re * sent[2 * k + 1]) * edge;
+    const shape = shaping(hz);
+    spectrum[2 * k] = hr * shape.re - hi * shape.im;
+    spectrum[2 * k + 1] = hr * shape.im + hi * shape.re;
+  }
+  for (let k = 1; k < size / 2; k++) {
+    spectrum[2 * (size - k)] = spectrum[2 * k];
+    spectrum[2 * (size - k) + 1] = -spectrum[2 * k + 1];
+  }
+  spectrum[1] = 0;
+  spectrum[size + 1] = 0;
+  const complex = new Float64Array(2 * size);
+  plan.inverse(spectrum, complex);
+  const samples = padded;
+  for (let n = 0; n < size; n++) samples[n] = complex[2 * n];
+  return { samples, sampleRate, referencePower: power };
+}
+
+/** Fourth-order Butterworth high-pass an octave above the sweep's beginning. */
+export function lowShaping(reference: { readonly fromHz: number }): (hz: number) => Complex {
+  const corner = 1.8 * reference.fromHz;
+  return (hz) => {
+    if (hz === 0) return { re: 0, im: 0 };
+    // H(s) = s⁴ / ((s² + 0.7654·s + 1)(s² + 1.8478·s + 1)), s = jf/fc
+    const x = hz / corner;
+    const r = 1 - x * x;
+    const a = { re: r, im: 2 * Math.sin(Math.PI / 8) * x };
+    const b = { re: r, im: 2 * Math.cos(Math.PI / 8) * x };
+    const dr = a.re * b.re - a.im * b.im;
+    const di = a.re * b.im + a.im * b.re;
+    const scale = x ** 4 / (dr * dr + di * di);
+    return { re: dr * scale, im: -di * scale };
+  };
+}
+
+function upperTaper(hz: number, topHz: number): number {
+  const from = upperEdge * topHz;
+  if (hz <= from) return 1;
+  if (hz >= topHz) return 0;
+  return 0.5 + 0.5 * Math.cos((Math.PI * (hz - from)) / (topHz - from));
+}
+
+/** A stretch of an impulse response, faded at both ends, as a spectrum. */
+export interface GatedSpectrum {
+  /** Interleaved, bins 0 … size/2. */
+  readonly spectrum: Float64Array;
+  readonly size: number;
+  readonly stepHz: number;
+  /** Σ w² of the gate, samples: the length over which noise was let in. */
+  readonly noiseSamples: number;
+}
+
+/**
+ * Cuts out the stretch around time zero with raised-cosine flanks.
+ *
+ * @param response impulse response, circular
+ * @param beforeS seconds before time zero, all of them flank
+ * @param afterS seconds after it, the last third flank
+ */
+export function gate(response: ImpulseResponse, beforeS: number, afterS: number): GatedSpectrum {
+  const { samples, sampleRate } = response;
+  const before = Math.round(beforeS * sampleRate);
+  const after = Math.round(afterS * sampleRate);
+  const fade = Math.round(after / 3);
+  const size = nextPowerOfTwo(2 * (before + after));
+  const cut = new Float64Array(size);
+  let noiseSamples = 0;
+  for (let n = -before; n < after; n++) {
+    let weight = 1;
+    if (n < 0) weight = 0.5 + 0.5 * Math.cos((Math.PI * n) / before);
+    else if (n > after - fade) weight = 0.5 - 0.5 * Math.cos((Math.PI * (after - n)) / fade);
+    noiseSamples += weight * weight;
+    cut[n < 0 ? size + n : n] = weight * samples[n < 0 ? samples.length + n : n];
+  }
+  const spectrum = new Float64Array(2 * size);
+  fftPlan(size).forwardReal(cut, spectrum);
+  return { spectrum, size, stepHz: sampleRate / size, noiseSamples };
+}
+
+/**
+ * Value of a gated spectrum between its bins: magnitude and phase by four-point Lagrange
+ * interpolation of the complex values, which are smooth on the scale of a bin.
+ */
+export function spectrumAt(gated: GatedSpectrum, hz: number): Complex {
+  const { spectrum, stepHz, size } = gated;
+  const place = hz / stepHz;
+  const k = Math.max(1, Math.min(size / 2 - 2, Math.floor(place)));
+  const x = place - k;
+  const w0 = (-x * (x - 1) * (x - 2)) / 6;
+  const w1 = ((x + 1) * (x - 1) * (x - 2)) / 2;
+  const w2 = (-(x + 1) * x * (x - 2)) / 2;
+  const w3 = ((x + 1) * x * (x - 1)) / 6;
+  const at = (i: number) =>
+    w0 * spectrum[2 * (k - 1) + i] +
+    w1 * spectrum[2 * k + i] +
+    w2 * spectrum[2 * (k + 1) + i] +
+    w3 * spectrum[2 * (k + 2) + i];
+  return { re: at(0), im: at(1) };
+}

@@ -1,0 +1,128 @@
+import {
+  deconvolve,
+  gate,
+  lowShaping,
+  type SweepReference,
+  sweepReference,
+} from "../dsp/deconvolution.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import { renderSegment } from "../signal/synthesise.js";
+import type { SweepSegment } from "../signal/table.js";
+import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
+import { type SweepAnswer, sweepGates } from "./sweep.js";
+import { type ToneAnswer, toneAnswer } from "./tone.js";
+
+/**
+ * What several readings of one return share, each made once and only when asked for. A string
+ * in place of a result is the reason why there is none.
+ */
+export interface ReturnContext {
+  readonly audio: ReturnAudio;
+  tone(name: string): ToneAnswer | string;
+  /** A step of the level ladder, decibels above the nominal level. */
+  step(aboveNominalDb: number): ToneAnswer | string;
+  silence(): PowerSpectrum | string;
+  sweep(): SweepAnswer | string;
+}
+
+/** The quiet before a silence counts: the marker's last reflections and the path settling. */
+const silenceSettleS = 0.1;
+const silenceSegmentS = 0.34;
+
+/** Prepares a return for measuring. */
+export function returnContext(audio: ReturnAudio): ReturnContext {
+  const kept = new Map<string, unknown>();
+  function once<T>(key: string, make: () => T): T {
+    if (!kept.has(key)) kept.set(key, make());
+    return kept.get(key) as T;
+  }
+  const context: ReturnContext = {
+    audio,
+    tone: (name) =>
+      once(`tone ${name}`, () => {
+        const tone = segmentOf(audio.table, "tone", name);
+        if (!tone) return `the ${audio.table.profile} signal has no such tone`;
+        return toneAnswer(audio, tone.startS, tone.lengthS, tone.frequencyHz, tone.levelDbfs);
+      }),
+    step: (aboveNominalDb) =>
+      once(`step ${aboveNominalDb}`, () => {
+        const steps = segmentOf(audio.table, "steps");
+        const level = audio.table.nominalDbfs + aboveNominalDb;
+        const index = steps ? steps.levelsDbfs.indexOf(level) : -1;
+        if (!steps || index < 0) return `the ${audio.table.profile} signal has no such step`;
+        const startS = steps.startS + index * steps.stepS;
+        return toneAnswer(audio, startS, steps.stepS, steps.frequencyHz, level);
+      }),
+    silence: () =>
+      once("silence", () => {
+        const silence = segmentOf(audio.table, "silence");
+        if (!silence) return `the ${audio.table.profile} signal has no silence`;
+        const part = cut(audio, silence.startS, silenceSettleS, silence.lengthS);
+        if (!part) return "the silence is not in the capture";
+        if (isClipped(part.samples)) return "the converter clipped";
+        return welch(part.samples, audio.clock, silenceSegmentS);
+      }),
+    sweep: () => once("sweep", () => sweepAnswer(context)),
+  };
+  return context;
+}
+
+/** Seconds of silence before the sweep that are taken along. */
+const beforeSweepS = 0.02;
+
+function sweepAnswer(context: ReturnContext): SweepAnswer | string {
+  const { audio } = context;
+  const sweep = segmentOf(audio.table, "sweep");
+  if (!sweep) return `the ${audio.table.profile} signal has no sweep`;
+  if (sweep.toHz > audio.sampleRate / 2) {
+    return `the sweep runs to ${sweep.toHz} Hz, beyond what ${audio.sampleRate} Hz can hold`;
+  }
+  const part = cut(audio, sweep.startS, -beforeSweepS, sweep.lengthS);
+  if (!part) return "the sweep is not in the capture";
+  if (isClipped(part.samples)) return "the converter clipped";
+  const silence = context.silence();
+  const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
+  const response = deconvolve(reference, part.samples);
+  return {
+    sweep,
+    gates: sweepGates(sweep).map((g) => ({ toHz: g.toHz, ...gate(response, g.beforeS, g.afterS) })),
+    shaping: lowShaping(sweep),
+    reference,
+    // Noise during the sweep is taken to be that of the silence just before it.
+    noise: typeof silence === "string" ? undefined : silence,
+  };
+}
+
+/**
+ * Clock differences are brought to this grid for the reference, so that the returns of a round
+ * share one: over the longest sweep the error is a tenth of a microsecond, which only turns the
+ * phase a little.
+ */
+const clockGridPpm = 0.02;
+
+function onGrid(clock: number, sampleRate: number): number {
+  const ppm = Math.round((clock / sampleRate - 1) / (clockGridPpm * 1e-6)) * clockGridPpm;
+  return sampleRate * (1 + ppm * 1e-6);
+}
+
+const references = new Map<string, SweepReference>();
+const mostReferences = 4;
+
+/**
+ * The sweep as sent, from `beforeSweepS` before its start. The capture's own samples begin up
+ * to a sample later; that is a delay, which the response's magnitude does not see.
+ */
+function referenceFor(sweep: SweepSegment, clock: number, length: number): SweepReference {
+  const { fromHz, toHz, rateS, levelDbfs } = sweep;
+  const wanted = Math.ceil(length / 1024) * 1024;
+  const key = [fromHz, toHz, rateS, levelDbfs, clock, wanted].join();
+  const kept = references.get(key);
+  if (kept) return kept;
+  const samples = new Float64Array(wanted);
+  renderSegment(sweep, -beforeSweepS, 1 / clock, samples);
+  const reference = sweepReference(samples, clock, fromHz, toHz);
+  const oldest = references.keys().next().value;
+  if (references.size >= mostReferences && oldest !== undefined) references.delete(oldest);
+  references.set(key, reference);
+  return reference;
+}

@@ -1,0 +1,28 @@
+import type { ReturnContext } from "./context.js";
+import type { AbsentReading, Reading } from "./types.js";
+
+/**
+ * Which way a reading moves when a path falls ill: `up` for noise and distortion, `down` for
+ * headroom, `both` where any difference is one, `none` where it only describes.
+ */
+export type Harm = "up" | "down" | "both" | "none";
+
+/** One row of the registry: what a reading is and how it is made. */
+export interface ReadingKind {
+  /** Its name in files. */
+  readonly id: string;
+  /** In words of the trade, as it stands in a sentence: "noise", "level". */
+  readonly name: string;
+  readonly unit: string;
+  readonly harm: Harm;
+  /** A difference smaller than this is of no concern at any certainty; unit of the reading. */
+  readonly least: number;
+  /** Name of the segment it is made from; a profile without that segment has no such reading. */
+  readonly segment: string;
+  read(context: ReturnContext): Reading | AbsentReading;
+}
+
+/** Whether a reading was made. */
+export function isReading(reading: Reading | AbsentReading): reading is Reading {
+  return !("absent" in reading);
+}

@@ -1,0 +1,187 @@
+import { amplitudeDb, powerDb } from "../../dsp/decibels.js";
+import { bandPower } from "../../dsp/welch.js";
+import type { ReturnContext } from "../context.js";
+import type { ReadingKind } from "../kind.js";
+import type { ToneAnswer } from "../tone.js";
+import type { AbsentReading, Reading } from "../types.js";
+
+/** Harmonics and noise count up to here (AES17, THD+N). */
+const topHz = 20_000;
+const bottomHz = 20;
+
+type Tone = (context: ReturnContext) => ToneAnswer | string;
+
+/**
+ * A power with a known share of noise in it, against a fundamental, in decibels. Where the
+ * power does not stand clear of the noise, the figure is the 95 % upper bound and says so.
+ *
+ * @param heard Σ a² of the harmonics, as fitted
+ * @param variances variance of each of those amplitudes
+ * @param fundamental amplitude of the fundamental
+ */
+function aboveNoise(
+  heard: readonly number[],
+  variances: readonly number[],
+  fundamental: number,
+): Reading {
+  let power = 0;
+  let spread = 0;
+  heard.forEach((a, k) => {
+    const v = variances[k];
+    // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
+    power += a * a - 2 * v;
+    spread += 4 * Math.max(0, a * a - 2 * v) * v + 4 * v * v;
+  });
+  const deviation = Math.sqrt(spread);
+  const reference = fundamental * fundamental;
+  if (power > 3 * deviation) {
+    const uncertainty = powerDb(1 + (2 * deviation) / power);
+    return { value: powerDb(power / reference), unit: "dB", uncertainty: floor(uncertainty) };
+  }
+  const bound = Math.max(0, power) + 2 * deviation;
+  return {
+    value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
+    unit: "dB",
+    uncertainty: noiseLimitedDb,
+    limitedBy: "noise",
+  };
+}
+
+/** Spread of an upper bound set by noise, decibels. */
+const noiseLimitedDb = 6;
+
+/** Rounding of the fit keeps every figure above zero uncertainty. */
+function floor(uncertainty: number): number {
+  return Math.max(0.01, uncertainty);
+}
+
+function inBand(tone: ToneAnswer, k: number): boolean {
+  return k < tone.amplitudes.length && (k + 1) * tone.frequencyHz <= topHz;
+}
+
+function readThd(tone: ToneAnswer): Reading {
+  const orders = [1, 2, 3, 4, 5, 6, 7, 8, 9].filter((k) => inBand(tone, k));
+  return aboveNoise(
+    orders.map((k) => tone.amplitudes[k]),
+    orders.map((k) => tone.variances[k]),
+    tone.amplitudes[0],
+  );
+}
+
+function readThdN(tone: ToneAnswer): Reading {
+  const { power, deviation } = bandPower(tone.rest, bottomHz, topHz);
+  let harmonic = 0;
+  for (let k = 1; inBand(tone, k); k++) harmonic += tone.amplitudes[k] ** 2 / 2;
+  const total = power + harmonic;
+  const fundamental = tone.amplitudes[0] ** 2 / 2;
+  return {
+    value: powerDb(Math.max(total, Number.MIN_VALUE) / fundamental),
+    unit: "dB",
+    uncertainty: floor(powerDb(1 + (2 * deviation) / total)),
+  };
+}
+
+function distortionKind(
+  id: string,
+  name: string,
+  segment: string,
+  tone: Tone,
+  figure: (tone: ToneAnswer) => Reading | AbsentReading,
+  harm: "up" | "none",
+  least: number,
+): ReadingKind {
+  return {
+    id,
+    name,
+    unit: "dB",
+    harm,
+    least,
+    segment,
+    read(context) {
+      const answer = tone(context);
+      return typeof answer === "string" ? { absent: answer } : figure(answer);
+    },
+  };
+}
+
+const tone1k: Tone = (context) => context.tone("tone-1k");
+const tone100: Tone = (context) => context.tone("tone-100");
+
+/** How far above nominal the distortion near full level is read, decibels. */
+const hotDb = 12;
+const hot: Tone = (context) => context.step(hotDb);
+
+/** Total harmonic distortion at 1 kHz, harmonics 2 to 10 against the fundamental (IEC 60268-3). */
+export const thd = distortionKind("thd", "distortion", "tone-1k", tone1k, readThd, "up", 4);
+
+/** Total harmonic distortion and noise at 1 kHz, 20 Hz to 20 kHz (AES17). */
+export const thdN = distortionKind(
+  "thdN",
+  "distortion and noise",
+  "tone-1k",
+  tone1k,
+  readThdN,
+  "up",
+  3,
+);
+
+/** Total harmonic distortion at 100 Hz: an ageing electrolytic shows here first. */
+export const thd100 = distortionKind(
+  "thd100",
+  "distortion at 100 Hz",
+  "tone-100",
+  tone100,
+  readThd,
+  "up",
+  4,
+);
+
+/** Total harmonic distortion at 1 kHz, 12 dB above nominal: what headroom is left. */
+export const thdHot = distortionKind(
+  "thdHot",
+  "distortion 12 dB above nominal",
+  "steps-1k",
+  hot,
+  readThd,
+  "up",
+  4,
+);
+
+/** Harmonics 2 to 10 of 1 kHz, each against the fundamental. */
+export const harmonics: readonly ReadingKind[] = [2, 3, 4, 5, 6, 7, 8, 9, 10].map((order) =>
+  distortionKind(
+    `harmonic${order}`,
+    `harmonic ${order}`,
+    "tone-1k",
+    tone1k,
+    (tone) => {
+      const k = order - 1;
+      if (!inBand(tone, k)) return { absent: `harmonic ${order} lies beyond 20 kHz` };
+      return aboveNoise([tone.amplitudes[k]], [tone.variances[k]], tone.amplitudes[0]);
+    },
+    "none",
+    6,
+  ),
+);
+
+/** Level of the hot step against that sent, decibels: falls behind the level when clipping. */
+export const compression: ReadingKind = {
+  id: "compression",
+  name: "level 12 dB above nominal",
+  unit: "dB",
+  harm: "both",
+  least: 0.5,
+  segment: "steps-1k",
+  read(context) {
+    const high = hot(context);
+    const low = tone1k(context);
+    if (typeof high === "string") return { absent: high };
+    if (typeof low === "string") return { absent: low };
+    const value = amplitudeDb(high.amplitudes[0] / low.amplitudes[0]) - hotDb;
+    const noise = Math.hypot(
+      Math.sqrt(high.variances[0]) / high.amplitudes[0],
+      Math.sqrt(low.variances[0]) / low.amplitudes[0],
+    );
+    return { value, unit: "dB", uncertainty: Math.hypot(0.001, 2 * 8.686 * noise) };
+  },
+};

@@ -1,0 +1,48 @@
+import { amplitudeDb, nepersDb } from "../../dsp/decibels.js";
+import type { ReturnContext } from "../context.js";
+import type { ReadingKind } from "../kind.js";
+import type { AbsentReading, Reading } from "../types.js";
+
+/** Numerical and settling residue of the fit, decibels at 95 %. */
+const methodDb = 0.0005;
+
+function levelReading(context: ReturnContext): Reading | AbsentReading {
+  const tone = context.tone("tone-1k");
+  if (typeof tone === "string") return { absent: tone };
+  const amplitude = tone.amplitudes[0];
+  const noise = 2 * nepersDb * (Math.sqrt(tone.variances[0]) / amplitude);
+  return {
+    value: amplitudeDb(amplitude),
+    unit: "dBFS",
+    uncertainty: Math.hypot(methodDb, noise),
+  };
+}
+
+/** Level of the 1 kHz tone; a full-scale sine is 0 dBFS (AES17). */
+export const level: ReadingKind = {
+  id: "level",
+  name: "level",
+  unit: "dBFS",
+  harm: "none",
+  least: 0,
+  segment: "tone-1k",
+  read: levelReading,
+};
+
+/** Level of the 1 kHz tone against that sent. */
+export const gain: ReadingKind = {
+  id: "gain",
+  name: "level",
+  unit: "dB",
+  harm: "both",
+  // A hand sets a control to its mark within about half a decibel (common practice).
+  least: 0.7,
+  segment: "tone-1k",
+  read(context) {
+    const reading = levelReading(context);
+    if ("absent" in reading) return reading;
+    const tone = context.tone("tone-1k");
+    const sent = typeof tone === "string" ? 0 : tone.sentDbfs;
+    return { ...reading, value: reading.value - sent, unit: "dB" };
+  },
+};

@@ -1,0 +1,55 @@
+import type { ReadingKind } from "../kind.js";
+import { responseAt } from "../sweep.js";
+
+const fromHz = 300;
+const toHz = 3000;
+const points = 60;
+/** A path's own phase stays well inside this in the middle of the band. */
+const clearRad = Math.PI / 3;
+
+/**
+ * Polarity: +1 as sent, −1 upside down. The phase between 300 Hz and 3 kHz is fitted by a delay
+ * and a constant; the constant is near 0 or near π. In between there is no answer.
+ */
+export const polarity: ReadingKind = {
+  id: "polarity",
+  name: "polarity",
+  unit: "",
+  harm: "both",
+  least: 1,
+  segment: "sweep",
+  read(context) {
+    const answer = context.sweep();
+    if (typeof answer === "string") return { absent: answer };
+    let last = 0;
+    let turns = 0;
+    let weights = 0;
+    let sumF = 0;
+    let sumP = 0;
+    let sumFF = 0;
+    let sumFP = 0;
+    for (let k = 0; k < points; k++) {
+      const hz = fromHz + ((toHz - fromHz) * k) / (points - 1);
+      const point = responseAt(answer, hz);
+      if (k > 0) {
+        const step = point.phase - last;
+        if (step > Math.PI) turns--;
+        else if (step < -Math.PI) turns++;
+      }
+      last = point.phase;
+      const phase = point.phase + 2 * Math.PI * turns;
+      const weight = 1 / (1e-6 + (point.deviation ?? 0) ** 2);
+      weights += weight;
+      sumF += weight * hz;
+      sumP += weight * phase;
+      sumFF += weight * hz * hz;
+      sumFP += weight * hz * phase;
+    }
+    const slope = (weights * sumFP - sumF * sumP) / (weights * sumFF - sumF * sumF);
+    const constant = (sumP - slope * sumF) / weights;
+    const turned = Math.abs(Math.atan2(Math.sin(constant), Math.cos(constant)));
+    if (turned < clearRad) return { value: 1, unit: "", uncertainty: 0 };
+    if (turned > Math.PI - clearRad) return { value: -1, unit: "", uncertainty: 0 };
+    return { absent: "the phase in the middle of the band is neither upright nor upside down" };
+  },
+};

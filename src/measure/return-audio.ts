@@ -1,0 +1,69 @@
+import type { Segment, SignalTable } from "../signal/table.js";
+
+/** One path's answer to the signal, ready to be measured. */
+export interface ReturnAudio {
+  /** Full scale ±1. */
+  readonly samples: Float64Array;
+  /** Index at which the signal's first sample falls, fractional. */
+  readonly origin: number;
+  /** Capture samples per second of the playing clock. */
+  readonly clock: number;
+  /** Nominal samples per second of the capture. */
+  readonly sampleRate: number;
+  readonly table: SignalTable;
+  readonly mainsHz: number;
+}
+
+/** Part of a return, with the signal's time of its first sample. */
+export interface Cut {
+  readonly samples: Float64Array;
+  /** Seconds of the playing clock from the segment's start to the first sample. */
+  readonly startS: number;
+}
+
+/** The segment of a name; undefined where the profile has none. */
+export function segmentOf<K extends Segment["kind"]>(
+  table: SignalTable,
+  kind: K,
+  name?: string,
+): Extract<Segment, { kind: K }> | undefined {
+  return table.segments.find(
+    (s): s is Extract<Segment, { kind: K }> =>
+      s.kind === kind && (name === undefined || s.name === name),
+  );
+}
+
+/**
+ * Cuts a stretch out of a return.
+ *
+ * @param audio the return
+ * @param segmentStartS where the segment starts in the signal, seconds
+ * @param fromS first second wanted, from the segment's start
+ * @param toS last second wanted
+ * @returns undefined when the capture does not hold the whole stretch
+ */
+export function cut(
+  audio: ReturnAudio,
+  segmentStartS: number,
+  fromS: number,
+  toS: number,
+): Cut | undefined {
+  const zero = audio.origin + segmentStartS * audio.clock;
+  const first = Math.ceil(zero + fromS * audio.clock);
+  const last = Math.floor(zero + toS * audio.clock);
+  if (first < 0 || last > audio.samples.length || last <= first) return undefined;
+  return { samples: audio.samples.subarray(first, last), startS: (first - zero) / audio.clock };
+}
+
+/** Samples this close to full scale are the converter's, not the path's. */
+const fullScale = 0.9999;
+
+/** Whether the converter clipped in a stretch: two neighbouring samples at full scale. */
+export function isClipped(samples: Float64Array): boolean {
+  let run = 0;
+  for (let i = 0; i < samples.length; i++) {
+    run = Math.abs(samples[i]) >= fullScale ? run + 1 : 0;
+    if (run === 2) return true;
+  }
+  return false;
+}

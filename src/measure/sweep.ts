@@ -1,0 +1,73 @@
+import {
+  type Complex,
+  type GatedSpectrum,
+  type SweepReference,
+  spectrumAt,
+} from "../dsp/deconvolution.js";
+import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
+import type { SweepSegment } from "../signal/table.js";
+
+/** The linear part of a path's answer to the sweep. */
+export interface SweepAnswer {
+  readonly sweep: SweepSegment;
+  /** Gated responses for rising frequencies; each serves up to its `toHz`. */
+  readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
+  readonly shaping: (hz: number) => Complex;
+  readonly reference: SweepReference;
+  readonly noise: PowerSpectrum | undefined;
+}
+
+/** The response at one frequency. */
+export interface ResponsePoint {
+  /** Ratio of what came back to what was sent. */
+  readonly magnitude: number;
+  /** Radians, time zero at the marker. */
+  readonly phase: number;
+  /** Standard deviation of `magnitude`, relative; undefined when the noise is not known. */
+  readonly deviation: number | undefined;
+}
+
+/**
+ * How long a stretch of the impulse response is read, by frequency: long enough for the corner
+ * of a coupling capacitor at low frequency, short at high frequency so that little noise gets
+ * in. The stretch before time zero stays clear of the second harmonic's response at −L·ln 2.
+ */
+export function sweepGates(
+  sweep: SweepSegment,
+): readonly { toHz: number; beforeS: number; afterS: number }[] {
+  const clear = sweep.rateS * Math.LN2 * 0.6;
+  return [
+    { toHz: 250, beforeS: Math.min(0.12, clear), afterS: 1.0 },
+    { toHz: 2500, beforeS: Math.min(0.03, clear), afterS: 0.25 },
+    { toHz: Number.POSITIVE_INFINITY, beforeS: Math.min(0.01, clear), afterS: 0.06 },
+  ];
+}
+
+/**
+ * Reads the response at a frequency.
+ *
+ * The deviation is that of noise of density S (one-sided) through the gate: a complex value with
+ * variance S·fs/2·Σw² over |X|², half of which lies along the magnitude.
+ *
+ * @param answer the sweep's answer
+ * @param hz frequency, within the sweep's band
+ */
+export function responseAt(answer: SweepAnswer, hz: number): ResponsePoint {
+  const gated = answer.gates.find((g) => hz <= g.toHz) ?? answer.gates[answer.gates.length - 1];
+  const raw = spectrumAt(gated, hz);
+  const shape = answer.shaping(hz);
+  const scale = 1 / (shape.re ** 2 + shape.im ** 2);
+  const re = (raw.re * shape.re + raw.im * shape.im) * scale;
+  const im = (raw.im * shape.re - raw.re * shape.im) * scale;
+  const magnitude = Math.hypot(re, im);
+  const { reference, noise } = answer;
+  let deviation: number | undefined;
+  if (noise) {
+    const bin = Math.round((hz * reference.size) / reference.sampleRate);
+    const sent = reference.power[bin];
+    const density = densityAround(noise, hz, Math.max(8, hz / 12));
+    const variance = (density * (reference.sampleRate / 2) * gated.noiseSamples) / sent;
+    deviation = Math.sqrt(variance / 2) / magnitude;
+  }
+  return { magnitude, phase: Math.atan2(im, re), deviation };
+}

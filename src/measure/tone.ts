@@ -1,0 +1,64 @@
+import { fitTone } from "../dsp/sine-fit.js";
+import { densityAround, type PowerSpectrum, welch } from "../dsp/welch.js";
+import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
+
+/** A tone of the signal as it came back. */
+export interface ToneAnswer {
+  readonly frequencyHz: number;
+  /** Peak amplitude of harmonic 1, 2, …; full scale 1. */
+  readonly amplitudes: Float64Array;
+  /** Variance of each amplitude, from the noise around its frequency. */
+  readonly variances: Float64Array;
+  /** Spectrum of what the tone and its harmonics leave. */
+  readonly rest: PowerSpectrum;
+  readonly sentDbfs: number;
+}
+
+/** Left out at a tone's beginning and end: its flank, and the path settling. */
+const settleS = 0.08;
+const endS = 0.015;
+const harmonics = 10;
+/** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
+const leastSignalToNoise = 5;
+
+/**
+ * Fits a steady tone of the signal.
+ *
+ * The variance of an amplitude in noise of density S (one-sided) over a time T is S/T (from the
+ * Cramér–Rao bound of a sine in white noise, Kay 1993, ex. 3.14), with S taken around the
+ * harmonic's own frequency.
+ *
+ * @param audio the return
+ * @param startS where the tone starts in the signal, seconds
+ * @param lengthS its length
+ * @param frequencyHz as sent
+ * @param sentDbfs level as sent
+ * @returns the fit, or a sentence saying why there is none
+ */
+export function toneAnswer(
+  audio: ReturnAudio,
+  startS: number,
+  lengthS: number,
+  frequencyHz: number,
+  sentDbfs: number,
+): ToneAnswer | string {
+  const part = cut(audio, startS, settleS, lengthS - endS);
+  if (!part) return "the tone is not in the capture";
+  if (isClipped(part.samples)) return "the converter clipped";
+  const seconds = part.samples.length / audio.clock;
+  const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
+  const rest = welch(fit.residual, audio.clock, 0.12);
+  const variances = fit.amplitudes.map(
+    (_, k) => densityAround(rest, (k + 1) * fit.frequency * audio.clock, 120) / seconds,
+  );
+  if (fit.amplitudes[0] < leastSignalToNoise * Math.sqrt(2 * variances[0])) {
+    return `no ${frequencyHz} Hz tone above the noise`;
+  }
+  return {
+    frequencyHz: fit.frequency * audio.clock,
+    amplitudes: fit.amplitudes,
+    variances,
+    rest,
+    sentDbfs,
+  };
+}

@@ -1,0 +1,116 @@
+import { describe, expect, it } from "vitest";
+import { measureReturn } from "../../src/measure/measure.js";
+import { bandFor, signalTable } from "../../src/signal/profiles.js";
+import type { Profile } from "../../src/signal/table.js";
+import {
+  highPass1,
+  highPass2,
+  lowPass1,
+  lowPass2,
+  magnitudeDb,
+  peak2,
+  throughFilter,
+} from "../helpers/analogue.js";
+import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
+
+// Expected values: closed forms of analogue filters (tests/helpers/analogue.ts).
+
+type Filter = (hz: number) => readonly [number, number];
+
+function measured(filter: Filter, rate: number, profile: Profile, noiseRms = 0, driftPpm = 0) {
+  const table = signalTable(profile, bandFor(rate));
+  const dry = new Float64Array(Math.round((table.lengthS + 0.3) * rate));
+  addReturn(dry, table, rate, 0.1 * rate + 0.3, driftPpm);
+  // the capture's clock runs fast by the drift, so the filter's frequencies do too
+  const samples = throughFilter(dry, rate * (1 + driftPpm * 1e-6), filter);
+  if (noiseRms > 0) addNoise(samples, noiseRms, 5);
+  const clock = rate * (1 + driftPpm * 1e-6);
+  return measureReturn({
+    samples,
+    origin: 0.1 * rate + 0.3,
+    clock,
+    sampleRate: rate,
+    table,
+    mainsHz: 50,
+  });
+}
+
+function worst(filter: Filter, m: ReturnType<typeof measureReturn>) {
+  const { x, y } = m.curves.response;
+  const reference = magnitudeDb(filter(1000));
+  let most = 0;
+  let atHz = 0;
+  x.forEach((hz, i) => {
+    const off = Math.abs(y[i] - (magnitudeDb(filter(hz)) - reference));
+    if (off > most) {
+      most = off;
+      atHz = hz;
+    }
+  });
+  return { most, atHz };
+}
+
+const filters: Record<string, Filter> = {
+  "second-order high-pass at 60 Hz, Q 1": highPass2(60, 1),
+  "second-order high-pass at 25 Hz, Q 0.707": highPass2(25, Math.SQRT1_2),
+  "first-order high-pass at 2 Hz": highPass1(2),
+  "first-order high-pass at 80 Hz": highPass1(80),
+  "second-order low-pass at 16 kHz, Q 0.8": lowPass2(16_000, 0.8),
+  "first-order low-pass at 5 kHz": lowPass1(5000),
+  "a peak of 12 dB at 3 kHz, Q 3": peak2(3000, 3, 4),
+  "a peak of 6 dB at 100 Hz, Q 2": peak2(100, 2, 2),
+};
+
+describe("response", () => {
+  for (const [name, filter] of Object.entries(filters)) {
+    it(`follows a ${name} within 0.01 dB from 20 Hz to 20 kHz`, () => {
+      for (const profile of ["quick", "standard"] as const) {
+        const { most, atHz } = worst(filter, measured(filter, 48_000, profile));
+        expect(most, `${profile} at ${atHz} Hz`).toBeLessThan(0.01);
+      }
+    });
+  }
+
+  it("stays within 0.01 dB with the sweep 60 dB over white noise", () => {
+    const filter = highPass2(40, 0.8);
+    const m = measured(filter, 48_000, "standard", sineRms(-18 - 60));
+    const { most, atHz } = worst(filter, m);
+    expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
+  });
+
+  it("needs no resampling to be right at 200 ppm of clock difference", () => {
+    const filter = lowPass2(12_000, 2);
+    for (const driftPpm of [-200, 200]) {
+      expect(worst(filter, measured(filter, 48_000, "quick", 0, driftPpm)).most).toBeLessThan(0.01);
+    }
+  });
+
+  it("holds at every sample rate, and reaches 40 kHz from 88.2 kHz up", () => {
+    const filter = highPass2(30, 1);
+    for (const rate of [44_100, 88_200, 96_000, 192_000]) {
+      const m = measured(filter, rate, "quick");
+      const { most, atHz } = worst(filter, m);
+      expect(most, `${rate}: at ${atHz} Hz`).toBeLessThan(0.01);
+      expect(m.curves.response.x.at(-1)).toBeGreaterThan(rate > 80_000 ? 39_000 : 19_900);
+    }
+  });
+
+  it("reads corners in closed form, and says so where a corner lies out of reach", () => {
+    const high = measured(highPass1(30), 48_000, "standard");
+    // first order: −3 dB relative to 1 kHz, which itself lies 0.004 dB down
+    expect(high.readings.cornerLow.value).toBeCloseTo(30, 1);
+    expect(high.absent.cornerHigh).toMatch(/above/);
+    const low = measured(lowPass1(8000), 48_000, "standard");
+    expect(low.absent.cornerLow).toMatch(/below 10 Hz/);
+    const atKilohertz = 1 + (1000 / 8000) ** 2;
+    const exact = 8000 * Math.sqrt(2 * atKilohertz - 1);
+    expect(low.readings.cornerHigh.value / exact).toBeCloseTo(1, 3);
+  });
+
+  it("tells polarity through filters that turn the phase", () => {
+    const upright = measured(highPass1(100), 48_000, "quick");
+    expect(upright.readings.polarity.value).toBe(1);
+    const down = measured((hz) => lowPass2(9000, 0.7)(hz).map((v) => -v) as [number, number], 48_000, "quick");
+    expect(down.readings.polarity.value).toBe(-1);
+  });
+});
