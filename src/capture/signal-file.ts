@@ -1,0 +1,108 @@
+import { DeskroundError } from "../errors.js";
+import { signalOriginator } from "../signal/file.js";
+import { parseHeading, parseSegment } from "../signal/labels.js";
+import { bands, profiles, signalTable, signalVersion } from "../signal/profiles.js";
+import type { Segment, SignalTable } from "../signal/table.js";
+import { shownName } from "./open.js";
+import type { WavInfo } from "./types.js";
+
+/** The signal that a file holds, and the rate it is played at. */
+export interface SignalFile {
+  readonly table: SignalTable;
+  /** Hertz. */
+  readonly sampleRate: number;
+}
+
+/** No signal is longer, seconds. */
+const longestS = 1200;
+
+/**
+ * The segment table of a file that `deskround signal` wrote.
+ *
+ * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
+ */
+export function readSignalFile(info: WavInfo): SignalFile {
+  const signal = embeddedSignal(info);
+  if (signal !== undefined) return signal;
+  throw new DeskroundError(
+    "signal-version",
+    `${shownName(info.file)}: is not a test signal of deskround, or has lost its chunks.`,
+    "Write it again with `deskround signal`.",
+  );
+}
+
+/**
+ * The same for any WAV file: undefined for an ordinary capture. The labels of the cue points
+ * tell the table; where a program has dropped those, the name in the `bext` chunk does.
+ *
+ * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt
+ */
+export function embeddedSignal(info: WavInfo): SignalFile | undefined {
+  const table = tableFromCues(info) ?? tableFromBext(info);
+  return table && { table, sampleRate: info.sampleRate };
+}
+
+function tableFromCues(info: WavInfo): SignalTable | undefined {
+  const labels = info.cues.map(({ label }) => label);
+  const heading = labels.map(parseHeading).find((found) => found !== undefined);
+  if (heading === undefined) return undefined;
+  checkVersion(info, heading.version);
+  const profile = profiles.find((name) => name === heading.profile);
+  const band = bands.find((name) => name === heading.band);
+  const segments = segmentsOf(labels);
+  if (profile === undefined || band === undefined || segments === undefined) throw spoilt(info);
+  const table = { ...heading, profile, band, segments };
+  if (!isSound(table)) throw spoilt(info);
+  return table;
+}
+
+function segmentsOf(labels: readonly string[]): readonly Segment[] | undefined {
+  try {
+    const segments = labels.map(parseSegment).filter((segment) => segment !== undefined);
+    return [...segments].sort((a, b) => a.startS - b.startS);
+  } catch (error) {
+    if (error instanceof SyntaxError) return undefined;
+    throw error;
+  }
+}
+
+/** Whether the segments lie one after the other inside the signal, each under its own name. */
+function isSound({ segments, lengthS }: SignalTable): boolean {
+  if (segments.length === 0 || !(lengthS <= longestS)) return false;
+  if (new Set(segments.map(({ name }) => name)).size < segments.length) return false;
+  let endS = 0;
+  for (const segment of segments) {
+    if (segment.startS < endS - 1e-6 || !(segment.lengthS > 0)) return false;
+    endS = segment.startS + segment.lengthS;
+  }
+  return endS <= lengthS + 1e-6;
+}
+
+function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {
+  if (bext?.originator !== signalOriginator) return undefined;
+  const [, version, profileName, bandName] =
+    /^v(\d+)-([a-z]+)-([a-z]+)-/.exec(bext.originatorReference) ?? [];
+  if (version === undefined) return undefined;
+  checkVersion(info, Number(version));
+  const profile = profiles.find((name) => name === profileName);
+  const band = bands.find((name) => name === bandName);
+  if (profile === undefined || band === undefined) throw spoilt(info);
+  return signalTable(profile, band);
+}
+
+function checkVersion({ file }: Pick<WavInfo, "file">, version: number): void {
+  if (version === signalVersion) return;
+  throw new DeskroundError(
+    "signal-version",
+    `${shownName(file)}: made by another version of deskround (signal ${version}; this one reads ${signalVersion}).`,
+    "Write it again with `deskround signal`, or use the version that made it.",
+  );
+}
+
+function spoilt({ file }: Pick<WavInfo, "file">): DeskroundError {
+  return new DeskroundError(
+    "signal-version",
+    `${shownName(file)}: is a test signal of deskround, but the table of its segments is spoilt.`,
+    "Write it again with `deskround signal`.",
+  );
+}

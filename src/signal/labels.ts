@@ -1,0 +1,143 @@
+import type { Segment, SignalTable } from "./table.js";
+
+/**
+ * The segment table as texts, one for each segment and a heading, as they stand at the cue
+ * points of the signal's file: `sweep kind=sweep start=2.7 length=4.25 from=10 …`. Seconds,
+ * hertz and dBFS; numbers are written in full, so that reading them gives the same table.
+ */
+
+const headingName = "deskround-signal";
+
+/** What the heading says. */
+export type Heading = Omit<SignalTable, "segments" | "profile" | "band"> & {
+  readonly profile: string;
+  readonly band: string;
+};
+
+export function headingLabel({ version, profile, band, lengthS, nominalDbfs }: SignalTable) {
+  return written(headingName, { version, profile, band, length: lengthS, nominal: nominalDbfs });
+}
+
+export function segmentLabel(segment: Segment): string {
+  const { name, kind, startS, lengthS } = segment;
+  const span = { kind, start: startS, length: lengthS };
+  switch (segment.kind) {
+    case "silence":
+      return written(name, span);
+    case "marker": {
+      const { which, spacingS, levelDbfs } = segment;
+      return written(name, { ...span, which, spacing: spacingS, level: levelDbfs });
+    }
+    case "sweep": {
+      const { fromHz, toHz, rateS, sweepS, levelDbfs } = segment;
+      const shape = { from: fromHz, to: toHz, rate: rateS, sweep: sweepS };
+      return written(name, { ...span, ...shape, level: levelDbfs });
+    }
+    case "tone": {
+      const { frequencyHz, levelDbfs } = segment;
+      return written(name, { ...span, frequency: frequencyHz, level: levelDbfs });
+    }
+    case "twin": {
+      const { lowHz, highHz, levelDbfs } = segment;
+      return written(name, { ...span, low: lowHz, high: highHz, level: levelDbfs });
+    }
+    case "steps": {
+      const { frequencyHz, stepS, levelsDbfs } = segment;
+      const ladder = { frequency: frequencyHz, step: stepS, levels: levelsDbfs.join(",") };
+      return written(name, { ...span, ...ladder });
+    }
+  }
+}
+
+/** The heading that a label holds; undefined when it is not one. */
+export function parseHeading(label: string): Heading | undefined {
+  const words = parseWords(label);
+  if (words?.name !== headingName) return undefined;
+  const { numbers, text } = words;
+  const heading = {
+    ...numbers({ version: "version", length: "lengthS", nominal: "nominalDbfs" }),
+    profile: text("profile"),
+    band: text("band"),
+  };
+  return complete<Heading>(heading);
+}
+
+/**
+ * The segment that a label holds. Labels of other origin give undefined.
+ *
+ * @throws SyntaxError when it is a segment's label with a part missing or spoilt
+ */
+export function parseSegment(label: string): Segment | undefined {
+  const words = parseWords(label);
+  const kind = words?.text("kind");
+  if (words === undefined || kind === undefined) return undefined;
+  const { name, numbers, text, list } = words;
+  const span = { kind, name, ...numbers({ start: "startS", length: "lengthS" }) };
+  const level = { level: "levelDbfs" };
+  let rest: Record<string, unknown>;
+  switch (kind) {
+    case "silence":
+      rest = {};
+      break;
+    case "marker": {
+      const which = text("which");
+      rest = { which: which === "start" || which === "end" ? which : undefined };
+      Object.assign(rest, numbers({ spacing: "spacingS", ...level }));
+      break;
+    }
+    case "sweep":
+      rest = numbers({ from: "fromHz", to: "toHz", rate: "rateS", sweep: "sweepS", ...level });
+      break;
+    case "tone":
+      rest = numbers({ frequency: "frequencyHz", ...level });
+      break;
+    case "twin":
+      rest = numbers({ low: "lowHz", high: "highHz", ...level });
+      break;
+    case "steps":
+      rest = {
+        ...numbers({ frequency: "frequencyHz", step: "stepS" }),
+        levelsDbfs: list("levels"),
+      };
+      break;
+    default:
+      throw new SyntaxError(`unknown kind of segment: ${kind}`);
+  }
+  const segment = complete<Segment>({ ...span, ...rest });
+  if (segment === undefined) throw new SyntaxError(`incomplete segment: ${label}`);
+  return segment;
+}
+
+function written(name: string, parts: Readonly<Record<string, string | number>>): string {
+  return [name, ...Object.entries(parts).map(([key, value]) => `${key}=${value}`)].join(" ");
+}
+
+function parseWords(label: string) {
+  const [name, ...pairs] = label.split(" ");
+  if (name === "" || pairs.length === 0) return undefined;
+  const values = new Map(
+    pairs.map((pair) => {
+      const at = pair.indexOf("=");
+      return [pair.slice(0, Math.max(0, at)), pair.slice(at + 1)] as const;
+    }),
+  );
+  const text = (key: string) => values.get(key);
+  /** Numbers under their names in the table; undefined where there is none. */
+  const numbers = (keys: Readonly<Record<string, string>>) =>
+    Object.fromEntries(Object.entries(keys).map(([key, as]) => [as, toNumber(text(key))]));
+  const list = (key: string) => {
+    const all = text(key)?.split(",").map(toNumber);
+    return all?.includes(undefined) ? undefined : all;
+  };
+  return { name, text, numbers, list };
+}
+
+function toNumber(text: string | undefined): number | undefined {
+  if (text === undefined || !/^-?\d+(\.\d+)?(e[-+]?\d+)?$/.test(text)) return undefined;
+  const value = Number(text);
+  return Number.isFinite(value) ? value : undefined;
+}
+
+function complete<T>(parts: Readonly<Record<string, unknown>>): T | undefined {
+  return Object.values(parts).includes(undefined) ? undefined : (parts as T);
+}
