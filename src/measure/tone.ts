@@ -51,7 +51,7 @@ export function toneAnswer(
   const variances = fit.amplitudes.map(
     (_, k) => densityAround(rest, (k + 1) * fit.frequency * audio.clock, 120) / seconds,
   );
-  if (fit.amplitudes[0] < leastSignalToNoise * Math.sqrt(2 * variances[0])) {
+  if (!(fit.amplitudes[0] > leastSignalToNoise * Math.sqrt(2 * variances[0]))) {
     return `no ${frequencyHz} Hz tone above the noise`;
   }
   return {

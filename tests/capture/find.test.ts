@@ -25,7 +25,9 @@ describe("findReturns", () => {
 
   it("tells the kind of signal from the markers at every sample rate", () => {
     for (const rate of [44_100, 48_000, 88_200, 96_000, 176_400, 192_000]) {
-      for (const profile of profiles.filter((p) => p === "quick" || (p === "standard" && rate < 1e5))) {
+      for (const profile of profiles.filter(
+        (p) => p === "quick" || (p === "standard" && rate < 1e5),
+      )) {
         const band = rate > 80_000 ? "wide" : "base";
         const table = signalTable(profile, band);
         const capture = new Float64Array(Math.round((table.lengthS + 1) * rate));
@@ -64,7 +66,12 @@ describe("findReturns", () => {
     expect(found.cuts).toHaveLength(0);
     expect(found.heard[0].rms).toBeCloseTo(0.1, 3);
     const sweepOnly = new Float64Array(8 * rate);
-    addReturn(sweepOnly, { ...quick, segments: quick.segments.filter((s) => s.kind !== "marker") }, rate, 999);
+    addReturn(
+      sweepOnly,
+      { ...quick, segments: quick.segments.filter((s) => s.kind !== "marker") },
+      rate,
+      999,
+    );
     expect(findReturns(memoryReader([sweepOnly], rate)).returns).toHaveLength(0);
     const silence = new Float64Array(2 * rate);
     const quiet = findReturns(memoryReader([silence], rate));

@@ -43,30 +43,40 @@ const divide = ([a, b]: Complex, [c, d]: Complex): Complex => {
 };
 
 /** First-order high-pass, H = jx/(1+jx). */
-export const highPass1 = (cornerHz: number) => (hz: number): Complex =>
-  divide([0, hz / cornerHz], [1, hz / cornerHz]);
+export const highPass1 =
+  (cornerHz: number) =>
+  (hz: number): Complex =>
+    divide([0, hz / cornerHz], [1, hz / cornerHz]);
 
 /** First-order low-pass, H = 1/(1+jx). */
-export const lowPass1 = (cornerHz: number) => (hz: number): Complex =>
-  divide([1, 0], [1, hz / cornerHz]);
+export const lowPass1 =
+  (cornerHz: number) =>
+  (hz: number): Complex =>
+    divide([1, 0], [1, hz / cornerHz]);
 
 /** Second-order high-pass, H = −x²/(1−x²+jx/Q). */
-export const highPass2 = (cornerHz: number, q: number) => (hz: number): Complex => {
-  const x = hz / cornerHz;
-  return divide([-x * x, 0], [1 - x * x, x / q]);
-};
+export const highPass2 =
+  (cornerHz: number, q: number) =>
+  (hz: number): Complex => {
+    const x = hz / cornerHz;
+    return divide([-x * x, 0], [1 - x * x, x / q]);
+  };
 
 /** Second-order low-pass, H = 1/(1−x²+jx/Q). */
-export const lowPass2 = (cornerHz: number, q: number) => (hz: number): Complex => {
-  const x = hz / cornerHz;
-  return divide([1, 0], [1 - x * x, x / q]);
-};
+export const lowPass2 =
+  (cornerHz: number, q: number) =>
+  (hz: number): Complex => {
+    const x = hz / cornerHz;
+    return divide([1, 0], [1 - x * x, x / q]);
+  };
 
 /** Peaking section, H = (1−x²+jgx/Q)/(1−x²+jx/Q): gain g at the centre. */
-export const peak2 = (centreHz: number, q: number, g: number) => (hz: number): Complex => {
-  const x = hz / centreHz;
-  return divide([1 - x * x, (g * x) / q], [1 - x * x, x / q]);
-};
+export const peak2 =
+  (centreHz: number, q: number, g: number) =>
+  (hz: number): Complex => {
+    const x = hz / centreHz;
+    return divide([1 - x * x, (g * x) / q], [1 - x * x, x / q]);
+  };
 
 /** Magnitude in decibels. */
 export function magnitudeDb([re, im]: Complex): number {

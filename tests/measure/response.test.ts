@@ -110,7 +110,11 @@ describe("response", () => {
   it("tells polarity through filters that turn the phase", () => {
     const upright = measured(highPass1(100), 48_000, "quick");
     expect(upright.readings.polarity.value).toBe(1);
-    const down = measured((hz) => lowPass2(9000, 0.7)(hz).map((v) => -v) as [number, number], 48_000, "quick");
+    const down = measured(
+      (hz) => lowPass2(9000, 0.7)(hz).map((v) => -v) as [number, number],
+      48_000,
+      "quick",
+    );
     expect(down.readings.polarity.value).toBe(-1);
   });
 });

@@ -1,0 +1,80 @@
+import { describe, expect, it } from "vitest";
+import { fitTone } from "../../src/dsp/sine-fit.js";
+import { gaussian } from "../helpers/noise.js";
+
+const db = (ratio: number) => 20 * Math.log10(ratio);
+
+/** Σ aₖ·cos(k(ωn+φ)) */
+function tone(length: number, frequency: number, phase: number, amplitudes: number[], offset = 0) {
+  return Float64Array.from({ length }, (_, n) =>
+    amplitudes.reduce(
+      (sum, a, k) => sum + a * Math.cos((k + 1) * (2 * Math.PI * frequency * n + phase)),
+      offset,
+    ),
+  );
+}
+
+describe("fitTone", () => {
+  it("reads the level of a tone of any frequency and phase within 0.001 dB", () => {
+    // closed form: the amplitude put in
+    const next = gaussian(1);
+    for (let k = 0; k < 60; k++) {
+      const frequency = 0.0005 * 10 ** ((k / 60) * 2.95);
+      const phase = next();
+      const length = 12_000 + k * 37;
+      const truth = frequency + (0.45 * Math.sin(k)) / length;
+      const fit = fitTone(tone(length, truth, phase, [0.126], 0.003), frequency, 1);
+      expect(Math.abs(db(fit.amplitudes[0] / 0.126))).toBeLessThan(0.001);
+      expect(fit.frequency / truth).toBeCloseTo(1, 7);
+      expect(fit.offset).toBeCloseTo(0.003, 6);
+    }
+  });
+
+  it("finds the harmonics of Chebyshev polynomials down to −110 dB within 0.1 dB", () => {
+    // closed form: T_n(cos θ) = cos nθ, so Σ aₙTₙ(cos θ) has exactly the harmonics aₙ
+    const wanted = [1, -40, -110, -60, -110, -80, -110, -90, -100, -110].map((v, k) =>
+      k === 0 ? 0.5 : 0.5 * 10 ** (v / 20),
+    );
+    const x = tone(30_000, 1000.123 / 48_000, 0.7, [1]);
+    const y = x.map((c) => {
+      let t0 = 1;
+      let t1 = c;
+      let sum = wanted[0] * t1;
+      for (let n = 1; n < wanted.length; n++) {
+        [t0, t1] = [t1, 2 * c * t1 - t0];
+        sum += wanted[n] * t1;
+      }
+      return sum;
+    });
+    const fit = fitTone(y, 1000 / 48_000, 10);
+    wanted.forEach((a, k) => {
+      expect(Math.abs(db(fit.amplitudes[k] / a)), `harmonic ${k + 1}`).toBeLessThan(0.1);
+    });
+  });
+
+  it("leaves less than −180 dB of a pure tone", () => {
+    const fit = fitTone(tone(48_000, 997.3 / 48_000, 0.3, [0.126]), 997 / 48_000, 10);
+    const rms = Math.sqrt(fit.residual.reduce((s, r) => s + r * r, 0) / fit.residual.length);
+    expect(db(rms / (0.126 * Math.SQRT1_2))).toBeLessThan(-180);
+  });
+
+  it("scatters in noise as the Cramér–Rao bound says, var(a) = 2σ²/N (Kay 1993)", () => {
+    const length = 4800;
+    const sigma = 0.01;
+    const next = gaussian(9);
+    let squares = 0;
+    const runs = 300;
+    for (let k = 0; k < runs; k++) {
+      const y = tone(length, 0.0211, 0.1 * k, [0.2]).map((v) => v + sigma * next());
+      squares += (fitTone(y, 0.0211, 1).amplitudes[0] - 0.2) ** 2;
+    }
+    const ratio = squares / runs / ((2 * sigma * sigma) / length);
+    // chi-square with 300 degrees of freedom: 99.9 % between 0.75 and 1.28
+    expect(ratio).toBeGreaterThan(0.75);
+    expect(ratio).toBeLessThan(1.28);
+  });
+
+  it("refuses samples too short for the frequency", () => {
+    expect(() => fitTone(new Float64Array(100), 0.01, 1)).toThrow(RangeError);
+  });
+});

@@ -1,0 +1,126 @@
+import { describe, expect, it } from "vitest";
+import { measureReturn } from "../../src/measure/measure.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
+
+const rate = 48_000;
+const quick = signalTable("quick", "base");
+const standard = signalTable("standard", "base");
+
+function capture(table = quick, gain = 1) {
+  const samples = new Float64Array(Math.round((table.lengthS + 0.2) * rate));
+  addReturn(samples, table, rate, 4800.4, 0, gain);
+  return samples;
+}
+
+function measure(samples: Float64Array, table = quick) {
+  return measureReturn({
+    samples,
+    origin: 4800.4,
+    clock: rate,
+    sampleRate: rate,
+    table,
+    mainsHz: 50,
+  });
+}
+
+describe("measureReturn", () => {
+  it("reads a level of −18 dBFS less 7.3 dB within 0.001 dB", () => {
+    // closed form: the gain put in
+    const m = measure(capture(quick, 10 ** (-7.3 / 20)));
+    expect(Math.abs(m.readings.level.value - -25.3)).toBeLessThan(0.001);
+    expect(Math.abs(m.readings.gain.value - -7.3)).toBeLessThan(0.001);
+  });
+
+  it("has a residual of its own below −140 dB in floating point", () => {
+    const m = measure(capture());
+    expect(m.readings.thdN.value).toBeLessThan(-140);
+    expect(m.readings.thd.value).toBeLessThan(-140);
+  });
+
+  it("reads the noise of a 24-bit quantiser with TPDF dither as q²/4 within 0.5 dB", () => {
+    // closed form: total error power q²/4 with TPDF dither of 2 LSB (shared reference: levels),
+    // white up to half the sample rate; THD+N counts 20 Hz to 20 kHz of it
+    const q = 2 ** -23;
+    let state = 12345;
+    const uniform = () => {
+      state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+      return state / 4294967296;
+    };
+    const samples = capture().map((x) => q * Math.round(x / q + uniform() + uniform() - 1));
+    const m = measure(samples);
+    const inBand = ((q * q) / 4) * ((20_000 - 20) / (rate / 2));
+    const expected = 10 * Math.log10(inBand / sineRms(-18) ** 2);
+    expect(Math.abs(m.readings.thdN.value - expected)).toBeLessThan(0.5);
+  });
+
+  it("reads white noise of known density, unweighted and A-weighted, within its uncertainty", () => {
+    // closed form: σ²·(22400−22.4)/24000 re a full-scale sine; the A-weighted figure by
+    // numerical integration of IEC 61672-1's curve over 22.4 Hz to 22.4 kHz
+    const rms = 1e-4;
+    const samples = capture();
+    addNoise(samples, rms, 77);
+    const m = measure(samples);
+    const density = (rms * rms) / (rate / 2);
+    const flat = 10 * Math.log10(2 * density * (22_400 - 22.4));
+    let weighted = 0;
+    for (let hz = 22.4; hz < 22_400; hz += 1) {
+      const f = hz * hz;
+      const a =
+        (12194.217 ** 2 * f * f) /
+        ((f + 20.598997 ** 2) *
+          Math.sqrt((f + 107.65265 ** 2) * (f + 737.86223 ** 2)) *
+          (f + 12194.217 ** 2));
+      weighted += (a * 10 ** (2 / 20)) ** 2;
+    }
+    const expectedA = 10 * Math.log10(2 * density * weighted);
+    expect(Math.abs(m.readings.noise.value - flat)).toBeLessThan(
+      1.5 * m.readings.noise.uncertainty,
+    );
+    expect(Math.abs(m.readings.noiseA.value - expectedA)).toBeLessThan(
+      1.5 * m.readings.noiseA.uncertainty,
+    );
+    expect(m.readings.noise.uncertainty).toBeLessThan(0.2);
+  });
+
+  it("reads the harmonics of a known polynomial within 0.1 dB", () => {
+    // closed form: y = x + b·x² + c·x³ of x = a·cos θ gives
+    // fundamental a + ¾c·a³, second b·a²/2, third c·a³/4
+    const samples = capture();
+    const b = 0.01;
+    const c = -0.02;
+    const a = 10 ** (-18 / 20);
+    const m = measure(samples.map((x) => x + b * x * x + c * x * x * x));
+    const fundamental = a + 0.75 * c * a ** 3;
+    const second = (b * a * a) / 2;
+    const third = Math.abs((c * a ** 3) / 4);
+    expect(m.readings.harmonic2.value).toBeCloseTo(20 * Math.log10(second / fundamental), 1);
+    expect(m.readings.harmonic3.value).toBeCloseTo(20 * Math.log10(third / fundamental), 1);
+    const total = Math.hypot(second, third) / fundamental;
+    expect(m.readings.thd.value).toBeCloseTo(20 * Math.log10(total), 1);
+  });
+
+  it("says that noise set the figure where harmonics drown in it", () => {
+    const samples = capture();
+    addNoise(samples, 1e-3, 5);
+    const m = measure(samples);
+    expect(m.readings.thd.limitedBy).toBe("noise");
+  });
+
+  it("leaves a reading out, with the reason, rather than guess", () => {
+    const clipped = capture(standard, 9).map((x) => Math.max(-1, Math.min(1, x)));
+    const loud = measure(clipped, standard);
+    expect(loud.readings.level).toBeUndefined();
+    expect(loud.absent.level).toMatch(/converter clipped/);
+    expect(loud.absent.response).toMatch(/converter clipped/);
+    const silent = measure(new Float64Array(capture().length));
+    expect(silent.readings.level).toBeUndefined();
+    expect(silent.absent.level).toMatch(/no 1000 Hz tone/);
+    expect(silent.absent.noise).toMatch(/digital zero/);
+    const short = measure(capture(standard).slice(0, 5 * rate), standard);
+    expect(short.absent.level).toMatch(/not in the capture/);
+    for (const m of [loud, silent, short]) {
+      for (const r of Object.values(m.readings)) expect(Number.isFinite(r.value)).toBe(true);
+    }
+  });
+});
