@@ -36,7 +36,7 @@ const unknown: Usual = { nominalDbu: 4, setup: "This input selected; its trim at
  * @throws DeskroundError `usage` for a name that cannot stand in a desk file
  */
 export function starterDesk({ name, strips, inputs, mainsHz }: StarterRequest): string {
-  return `# The desk under care. Lines that begin with # are notes; change the rest to suit.
+  return `# The desk under care. Lines that begin with # are notes; change the rest.
 version: 1
 
 name: ${quoted(checkedName(name))}
@@ -44,13 +44,13 @@ name: ${quoted(checkedName(name))}
 # Mains frequency where the desk stands, Hz: 50 or 60.
 mains: ${mainsHz}
 
-# The channel strips: how many (24), a range (1-24), or their names ([1, 2, 3A]).
+# The channel strips: how many (24), a range (1-24) or their names ([1, 2, 3A]).
 strips: ${checkedStrips(strips)}
 
 # The inputs of a strip, in the order in which they are tested. For each:
 #   nominal  dBu at the socket while the 1 kHz tone plays (mic: through a pad)
 #   setup    how to set the strip for it; the run sheet repeats these words
-#   strips   only if not every strip has it: 1-20, or [1, 2, 3A].
+#   strips   only if not every strip has it: 1-20, or [1, 2, 3A]
 inputs:
 ${checkedInputs(inputs).map(inputBlock).join("\n")}
 

@@ -1,0 +1,30 @@
+/**
+ * Breaks a text into lines at spaces; a word longer than a whole line is cut.
+ *
+ * @param width columns
+ * @param first what stands before the first line, counted in the width
+ * @param rest what stands before the others
+ */
+export function wrap(text: string, width: number, first = "", rest = first): readonly string[] {
+  const lines: string[] = [];
+  let line = first;
+  let empty = true;
+  const room = width - Math.max(first.length, rest.length);
+  for (const word of text.split(" ").flatMap((part) => pieces(part, room))) {
+    if (!empty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = rest;
+      empty = true;
+    }
+    line += empty ? word : ` ${word}`;
+    empty = false;
+  }
+  lines.push(line);
+  return lines;
+}
+
+/** A word in pieces of at most `length` characters; none for an empty word. */
+function pieces(word: string, length: number): readonly string[] {
+  const count = Math.ceil(word.length / length);
+  return Array.from({ length: count }, (_, i) => word.slice(i * length, (i + 1) * length));
+}

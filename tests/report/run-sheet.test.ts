@@ -1,0 +1,57 @@
+import { describe, expect, it } from "vitest";
+import { parseDesk } from "../../src/desk/read.js";
+import { starterDesk } from "../../src/desk/starter.js";
+import { duration, renderRunSheet } from "../../src/report/run-sheet.js";
+import { wrap } from "../../src/report/wrap.js";
+import { runSheet } from "../../src/service/run-sheet.js";
+import { signalTable } from "../../src/signal/profiles.js";
+
+const text = starterDesk({
+  name: "A desk with a name as long as the desk file allows it to be.",
+  strips: "24",
+  inputs: ["mic", "line", "a-long-input.num"],
+  mainsHz: 50,
+});
+const options = {
+  sampleRate: 44100,
+  file: "a-file-with-a-name-so-long-that-it-does-not-fit-on-one-line-of-eighty-columns.wav",
+};
+
+describe.each(["by-input", "by-strip"])("the run sheet %s as text", (order) => {
+  const desk = parseDesk(text.replace("order: by-input", `order: ${order}`), "desk.yaml");
+  const lines = renderRunSheet(runSheet(desk, signalTable("full", "base"), options)).split("\n");
+
+  it("fits 80 columns", () => {
+    for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
+  it("is plain ASCII, so that any printer takes it", () => {
+    expect(lines.join("")).toMatch(/^[\x20-\x7e]*$/);
+  });
+
+  it("has one line to tick for each path", () => {
+    const ticks = lines
+      .filter((line) => line.startsWith("[ ]"))
+      .map((line) => line.split(/\s+/)[3]);
+    expect(ticks).toEqual(desk.paths.map(({ path }) => path));
+  });
+
+  it("shows the cautions before the set-up and the set-up before the patches", () => {
+    const at = (start: string) => lines.findIndex((line) => line.startsWith(start));
+    expect(at("BEFORE ANYTHING")).toBeLessThan(at("SETTING UP"));
+    expect(at("SETTING UP")).toBeLessThan(at("[ ]"));
+  });
+});
+
+describe("time", () => {
+  it("is told in minutes, with hours when there are any", () => {
+    expect([20, 2340, 7500].map(duration)).toEqual(["1 min", "39 min", "2 h 5 min"]);
+  });
+});
+
+describe("wrapping", () => {
+  it("breaks at spaces and cuts what is longer than a line", () => {
+    const lines = wrap("aa bb abcdefghij c", 8, "- ", "  ");
+    expect(lines).toEqual(["- aa bb", "  abcdef", "  ghij c"]);
+  });
+});
