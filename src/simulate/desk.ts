@@ -1,0 +1,115 @@
+import { DeskroundError } from "../errors.js";
+import { applyFault, applyMasterFault } from "./faults.js";
+import { voltsOfDbu } from "./levels.js";
+import { masterStages } from "./master.js";
+import { audioInterface, drawChannel, drawMaster, drawPath } from "./nominal.js";
+import { createRng, gaussian } from "./rng.js";
+import { onOtherClock } from "./stages/clock.js";
+import { type Occasion, stripStages } from "./strip.js";
+import type { MasterValues, PathValues, VirtualDesk, VirtualDeskOptions } from "./types.js";
+
+/** Samples that go through all stages together, few enough to stay in the processor's cache. */
+const blockLength = 2048;
+
+/**
+ * Draws a desk from its seed and puts the faults in. The parts of a path depend on the seed and the
+ * path's name alone, so a fault leaves every other path, and every other part, as it was.
+ *
+ * @throws DeskroundError when a fault's name or place is unknown
+ *
+ * @example
+ * const desk = virtualDesk({ seed: 1, strips: 24, inputs: ["mic", "line"], mainsHz: 50,
+ *   faults: [{ at: "7/mic", fault: "dried-coupling", severity: 0.5 }] });
+ * const capture = renderPath(desk, 7, "mic", synthesise(table, 48000), 48000);
+ */
+export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
+  const { seed, strips, inputs, mainsHz, clockPpm = 0, occasion = 0 } = options;
+  const paths: Record<string, PathValues> = {};
+  for (let strip = 1; strip <= strips; strip++) {
+    const place = strips > 1 ? (strip - 1) / (strips - 1) : 0;
+    const channel = drawChannel(createRng(`${seed}/${strip}/parts`), place);
+    for (const input of inputs) {
+      const path = `${strip}/${input}`;
+      const hand = createRng(`${seed}/${path}/hand/${occasion}`);
+      paths[path] = drawPath(createRng(`${seed}/${path}/parts`), hand, input, channel);
+    }
+  }
+  let master: MasterValues = drawMaster(createRng(`${seed}/master/parts`), strips);
+  for (const { at, fault, severity } of options.faults) {
+    if (at === "master") {
+      master = applyMasterFault(master, fault, severity);
+      continue;
+    }
+    const hit = Object.keys(paths).filter((path) => path === at || path.startsWith(`${at}/`));
+    if (hit.length === 0) throw noSuchPath(at, Object.keys(paths));
+    for (const path of hit) paths[path] = applyFault(paths[path], fault, severity);
+  }
+  return {
+    seed,
+    occasion,
+    mainsHz,
+    clockPpm,
+    strips,
+    inputs,
+    interface: audioInterface,
+    master,
+    paths,
+  };
+}
+
+/**
+ * Plays a signal into one path and records what comes back. The same call gives the same samples,
+ * whatever was rendered before.
+ *
+ * @param strip 1 to the number of strips
+ * @param signal full scale ±1; its nominal level comes back unchanged from a sound path
+ * @param sampleRate samples per second, 40 kHz or more
+ * @returns capture, full scale ±1, clipped there, not quantised; as long as the signal by the
+ *   capture's clock
+ * @throws DeskroundError when the desk has no such path
+ */
+export function renderPath(
+  desk: VirtualDesk,
+  strip: number,
+  input: string,
+  signal: Float64Array,
+  sampleRate: number,
+): Float64Array {
+  const path = `${strip}/${input}`;
+  const values = desk.paths[path];
+  if (values === undefined) throw noSuchPath(path, Object.keys(desk.paths));
+  const name = `${desk.seed}/${path}/noise/${desk.occasion}`;
+  const occasion: Occasion = {
+    name,
+    sampleRate,
+    // The grid wanders by hundredths of a hertz within the hour.
+    mainsHz: desk.mainsHz + 0.02 * gaussian(createRng(`${name}/grid`)),
+    blockLength,
+    sourceNoiseV: desk.interface.outputNoiseV,
+  };
+  const stages = [
+    ...stripStages(values, occasion),
+    ...masterStages(desk.master, values.summingOhm, desk.interface, occasion),
+  ];
+  const fullScaleV = Math.SQRT2 * voltsOfDbu(desk.interface.fullScaleDbu);
+  const played = onOtherClock(signal, desk.clockPpm);
+  const out = new Float64Array(played.length);
+  for (let start = 0; start < out.length; start += blockLength) {
+    const end = Math.min(out.length, start + blockLength);
+    const block = out.subarray(start, end);
+    for (let i = 0; i < block.length; i++) block[i] = fullScaleV * played[start + i];
+    for (const stage of stages) stage(block);
+    for (let i = 0; i < block.length; i++) {
+      block[i] = Math.max(-1, Math.min(1, block[i] / fullScaleV));
+    }
+  }
+  return out;
+}
+
+function noSuchPath(at: string, paths: readonly string[]): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    `The virtual desk has no path ${at}.`,
+    `Its paths run from ${paths[0]} to ${paths[paths.length - 1]}.`,
+  );
+}

@@ -1,0 +1,285 @@
+import { DeskroundError } from "../errors.js";
+import { quantity } from "./quantity.js";
+import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./types.js";
+
+/** What can be wrong with a part, as a change of its value. */
+export interface Fault<Values> {
+  readonly kind: "fault" | "setting";
+  /** Plain words. */
+  readonly what: string;
+  /** The part whose value changes. */
+  readonly part: string;
+  readonly apply: (values: Values, severity: number) => Values;
+  /** The changed value in words. */
+  readonly show: (values: Values) => string;
+}
+
+/** From the mildest value a round ought to show to a gross one, in equal ratios. */
+function between(mild: number, gross: number, severity: number): number {
+  return mild * (gross / mild) ** severity;
+}
+
+/** The electrolyte has gone: less of it, in series with more, and what is left bends. */
+function dried(capacitor: Capacitor, severity: number): Capacitor {
+  const left = between(0.12, 0.008, severity);
+  return {
+    farad: capacitor.farad * left,
+    seriesOhm: capacitor.seriesOhm * between(4, 60, severity),
+    second: capacitor.second * between(4, 10, severity),
+    third: capacitor.third * between(4, 10, severity),
+  };
+}
+
+function withAmplifier(values: PathValues, change: Partial<Amplifier>): PathValues {
+  const { gain } = values;
+  return { ...values, gain: { ...gain, amplifier: { ...gain.amplifier, ...change } } };
+}
+
+function withContact(values: PathValues, change: Partial<Contact>): PathValues {
+  return { ...values, contact: { ...values.contact, ...change } };
+}
+
+const isMic = (values: PathValues) => values.receiver.kind === "pair";
+const rails = ({ railHighV, railLowV }: Amplifier) =>
+  `+${railHighV.toPrecision(2)} V / −${(-railLowV).toPrecision(2)} V`;
+
+/** Faults and settings of one path. */
+export const faults = {
+  "dried-coupling": {
+    kind: "fault",
+    what: "dried coupling capacitor",
+    part: "coupling capacitor",
+    apply: (values, severity) => ({ ...values, coupling: dried(values.coupling, severity) }),
+    show: ({ coupling }) => quantity(coupling.farad, "F"),
+  },
+  "dried-feedback-leg": {
+    kind: "fault",
+    what: "dried capacitor in the feedback leg of the gain stage",
+    part: "feedback-leg capacitor",
+    apply: (values, severity) => {
+      const legCapacitor = dried(values.gain.legCapacitor, severity);
+      return { ...values, gain: { ...values.gain, legCapacitor } };
+    },
+    show: ({ gain }) => quantity(gain.legCapacitor.farad, "F"),
+  },
+  "open-leg": {
+    kind: "fault",
+    what: "one leg of the balanced input open",
+    part: "contact of the hot leg",
+    apply: (values, severity) => ({
+      ...values,
+      hot: { ...values.hot, contactOhm: between(200e3, 1e9, severity) },
+    }),
+    show: ({ hot }) => quantity(hot.contactOhm, "Ω"),
+  },
+  "noisy-input-device": {
+    kind: "fault",
+    what: "noisy input device",
+    part: "voltage noise of the input device",
+    // A line stage has the noise of the bus to drown out, a mic stage only its own.
+    apply: (values, severity) => {
+      const more = isMic(values) ? between(2.5, 20, severity) : between(15, 150, severity);
+      return withAmplifier(values, { noiseV: values.gain.amplifier.noiseV * more });
+    },
+    show: ({ gain }) => quantity(gain.amplifier.noiseV, "V/√Hz"),
+  },
+  "flicker-noise": {
+    kind: "fault",
+    what: "op amp with 1/f noise",
+    part: "1/f corner of the op amp",
+    apply: (values, severity) => {
+      const { noiseV, flickerHz } = values.gain.amplifier;
+      const more = isMic(values) ? 1 : 5;
+      return withAmplifier(values, {
+        noiseV: noiseV * more,
+        flickerHz: flickerHz * between(200, 10_000, severity),
+      });
+    },
+    show: ({ gain }) => quantity(gain.amplifier.flickerHz, "Hz"),
+  },
+  "missing-rail": {
+    kind: "fault",
+    what: "early one-sided clipping",
+    part: "rails of the gain stage",
+    apply: (values, severity) => withAmplifier(values, { railHighV: between(5.5, 2, severity) }),
+    show: ({ gain }) => rails(gain.amplifier),
+  },
+  "high-frequency-loss": {
+    kind: "fault",
+    what: "high-frequency loss",
+    part: "capacitance to ground of the wiring to the bus",
+    apply: (values, severity) => ({ ...values, shuntFarad: between(8e-9, 80e-9, severity) }),
+    show: ({ shuntFarad }) => quantity(shuntFarad, "F"),
+  },
+  "gain-off-value": {
+    kind: "fault",
+    what: "worn gain control",
+    part: "gain control's resistance in the leg",
+    apply: (values, severity) => ({
+      ...values,
+      gain: { ...values.gain, legOhm: values.gain.legOhm * between(1.5, 4, severity) },
+    }),
+    show: ({ gain }) => quantity(gain.legOhm, "Ω"),
+  },
+  "swapped-wiring": {
+    kind: "fault",
+    what: "reversed polarity in the wiring",
+    part: "legs at the socket",
+    apply: (values) => ({ ...values, wiring: "swapped" }),
+    show: ({ wiring }) => wiring,
+  },
+  "dead-stage": {
+    kind: "fault",
+    what: "no signal",
+    part: "contact of the connector",
+    apply: (values) => withContact(values, { contactOhm: 1e12 }),
+    show: ({ contact }) => quantity(contact.contactOhm, "Ω"),
+  },
+  "dirty-contact": {
+    kind: "fault",
+    what: "dirty switch or connector contact",
+    part: "voltage held back by the film on the contact",
+    apply: (values, severity) =>
+      withContact(values, {
+        filmV: between(0.5e-3, 20e-3, severity),
+        flutter: between(0.02, 0.3, severity),
+      }),
+    show: ({ contact }) => quantity(contact.filmV, "V"),
+  },
+  "supply-ripple": {
+    kind: "fault",
+    what: "supply ripple, local decoupling gone",
+    part: "decoupling capacitor",
+    apply: (values, severity) => {
+      const { supply } = values;
+      const decouplingFarad = supply.decouplingFarad * between(0.02, 0.001, severity);
+      // What dries one capacitor on a hot board dries the regulator's as well: more to begin with.
+      const rippleV = supply.rippleV * between(1, 10, severity);
+      return { ...values, supply: { ...supply, decouplingFarad, rippleV } };
+    },
+    show: ({ supply }) => quantity(supply.decouplingFarad, "F"),
+  },
+  "open-shield": {
+    kind: "fault",
+    what: "hum, shield open",
+    part: "mains voltage between the legs",
+    apply: (values, severity) => {
+      const atLine = between(80e-6, 8e-3, severity);
+      const differentialV = isMic(values) ? atLine / 100 : atLine;
+      return { ...values, cable: { ...values.cable, differentialV } };
+    },
+    show: ({ cable }) => quantity(cable.differentialV, "V"),
+  },
+  oscillation: {
+    kind: "fault",
+    what: "high-frequency oscillation",
+    part: "oscillation of the gain stage",
+    apply: (values, severity) =>
+      withAmplifier(values, { oscillationV: between(0.15, 3, severity) }),
+    show: ({ gain }) => quantity(gain.amplifier.oscillationV, "V"),
+  },
+  crossover: {
+    kind: "fault",
+    what: "crossover distortion",
+    part: "gap of the output stage",
+    apply: (values, severity) =>
+      withAmplifier(values, { crossoverV: between(0.3e-3, 30e-3, severity) }),
+    show: ({ gain }) => quantity(gain.amplifier.crossoverV, "V"),
+  },
+  "low-cut-in": {
+    kind: "setting",
+    what: "low-cut left in",
+    part: "low-cut switch",
+    apply: (values, severity) => ({
+      ...values,
+      lowCut: { cornerHz: between(50, 120, severity), order: 3 },
+    }),
+    show: ({ lowCut }) => (lowCut === "out" ? "out" : `in, ${quantity(lowCut.cornerHz, "Hz")}`),
+  },
+  "equaliser-in": {
+    kind: "setting",
+    what: "equaliser left in",
+    part: "equaliser",
+    apply: (values, severity) => ({
+      ...values,
+      equaliser: { shape: "peak", centreHz: 2500, gainDb: between(1.5, 9, severity), q: 0.9 },
+    }),
+    show: ({ equaliser }) =>
+      equaliser === "out" ? "out" : `in, ${equaliser.gainDb.toFixed(1)} dB`,
+  },
+  "pad-in": {
+    kind: "setting",
+    what: "pad left in",
+    part: "pad switch",
+    apply: (values) => ({ ...values, padGain: values.padGain / 10 }),
+    show: ({ padGain }) => `${(20 * Math.log10(padGain)).toFixed(0)} dB before the input`,
+  },
+  "fader-off-mark": {
+    kind: "setting",
+    what: "fader off its mark",
+    part: "fader",
+    apply: (values, severity) => ({ ...values, faderDb: -between(1.5, 12, severity) }),
+    show: ({ faderDb }) => `${faderDb.toFixed(1)} dB`,
+  },
+} satisfies Record<string, Fault<PathValues>>;
+
+/** Faults of the stage that all strips share. */
+export const masterFaults = {
+  "supply-ripple": {
+    kind: "fault",
+    what: "supply ripple in the output stage, decoupling gone",
+    part: "decoupling capacitor of the output stage",
+    apply: (values, severity) => {
+      const { supply } = values;
+      const decouplingFarad = supply.decouplingFarad * between(0.02, 0.001, severity);
+      return { ...values, supply: { ...supply, decouplingFarad } };
+    },
+    show: ({ supply }) => quantity(supply.decouplingFarad, "F"),
+  },
+  "missing-rail": {
+    kind: "fault",
+    what: "early one-sided clipping of the output stage",
+    part: "rails of the output stage",
+    apply: (values, severity) => ({
+      ...values,
+      amplifier: { ...values.amplifier, railHighV: between(11, 4, severity) },
+    }),
+    show: ({ amplifier }) => rails(amplifier),
+  },
+  "dried-coupling": {
+    kind: "fault",
+    what: "dried output coupling capacitor",
+    part: "output coupling capacitor",
+    apply: (values, severity) => ({ ...values, coupling: dried(values.coupling, severity) }),
+    show: ({ coupling }) => quantity(coupling.farad, "F"),
+  },
+} satisfies Record<string, Fault<MasterValues>>;
+
+export type FaultName = keyof typeof faults;
+export type MasterFaultName = keyof typeof masterFaults;
+
+/** Puts a fault into a path. @throws DeskroundError when there is no fault of that name */
+export function applyFault(values: PathValues, name: string, severity: number): PathValues {
+  return faultOf<PathValues>(faults, name).apply(values, severity);
+}
+
+/** Puts a fault into the shared stage. @throws DeskroundError as above */
+export function applyMasterFault(
+  values: MasterValues,
+  name: string,
+  severity: number,
+): MasterValues {
+  return faultOf<MasterValues>(masterFaults, name).apply(values, severity);
+}
+
+function faultOf<Values>(
+  known: Readonly<Record<string, Fault<Values>>>,
+  name: string,
+): Fault<Values> {
+  if (Object.hasOwn(known, name)) return known[name];
+  throw new DeskroundError(
+    "usage",
+    `The virtual desk knows no fault “${name}” there.`,
+    `Known: ${Object.keys(known).join(", ")}.`,
+  );
+}

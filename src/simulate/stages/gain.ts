@@ -1,0 +1,8 @@
+import type { Stage } from "../types.js";
+
+/** Multiplies. */
+export function gain(factor: number): Stage {
+  return (block) => {
+    for (let i = 0; i < block.length; i++) block[i] *= factor;
+  };
+}
