@@ -27,7 +27,7 @@ const leastPeriods = 3;
  * are closed sums (Dirichlet kernels).
  *
  * @param samples at least three periods
- * @param guess cycles per sample, within half a cycle over the whole length
+ * @param guess cycles per sample, within three quarters of a cycle over the whole length
  * @param harmonics how many to fit, the fundamental included; those at or above half the
  *   sample rate are left out
  * @throws RangeError when the samples are too short for the frequency
@@ -38,7 +38,7 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
     throw new RangeError(`${length} samples are too few for a tone of ${guess} cycles a sample`);
   }
   const residual = Float64Array.from(samples);
-  let frequency = guess;
+  let frequency = coarseFrequency(samples, guess);
   let model = fitHarmonics(samples, frequency, harmonics);
   for (let pass = 0; pass < 2; pass++) {
     frequency = refineFrequency(samples, model, frequency);
@@ -152,6 +152,19 @@ function subtract(data: Float64Array, model: Harmonics, frequency: number, from:
     s = c * turnSin + s * turnCos;
     c = turned;
   }
+}
+
+/** The phase a tone gains from the first half to the second corrects the guess to a few per cent of a bin. */
+function coarseFrequency(samples: Float64Array, guess: number): number {
+  const half = samples.length >> 1;
+  const early = fitHarmonics(samples.subarray(0, half), guess, 1);
+  const late = fitHarmonics(samples.subarray(half, 2 * half), guess, 1);
+  const gained =
+    Math.atan2(-late.sines[0], late.cosines[0]) - Math.atan2(-early.sines[0], early.cosines[0]);
+  const expected = 2 * Math.PI * guess * half;
+  const off = gained - expected;
+  const turned = Math.atan2(Math.sin(off), Math.cos(off));
+  return guess + turned / (2 * Math.PI * half);
 }
 
 /** Gauss–Newton steps on the frequency with the harmonics taken out. */

@@ -1,0 +1,64 @@
+/**
+ * Median; the mean of the middle two for an even count.
+ *
+ * @throws RangeError for no values
+ */
+export function median(values: readonly number[]): number {
+  if (values.length === 0) throw new RangeError("the median of nothing");
+  const sorted = Float64Array.from(values).sort();
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}
+
+/**
+ * Qn, a scale estimator that half of the values may spoil and that has 82 % of the standard
+ * deviation's efficiency on Gaussian data: 2.2219 times the k-th smallest of all pairwise
+ * distances, k = h·(h−1)/2 with h = ⌊n/2⌋ + 1, times a factor for small samples.
+ *
+ * Source: P. J. Rousseeuw, C. Croux, "Alternatives to the median absolute deviation", J. Am.
+ * Stat. Assoc. 88(424), 1993; factors for n ≤ 9 and beyond from C. Croux, P. J. Rousseeuw,
+ * "Time-efficient algorithms for two highly robust estimators of scale", COMPSTAT 1992 (written
+ * from memory, checked by simulation in the tests).
+ *
+ * @param values at least two
+ * @returns an estimate of the standard deviation
+ * @throws RangeError for fewer than two values
+ */
+export function qn(values: readonly number[]): number {
+  const n = values.length;
+  if (n < 2) throw new RangeError("a scale needs at least two values");
+  const distances = new Float64Array((n * (n - 1)) / 2);
+  let count = 0;
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < i; j++) distances[count++] = Math.abs(values[i] - values[j]);
+  }
+  distances.sort();
+  const h = (n >> 1) + 1;
+  return 2.2219 * smallSampleFactor(n) * distances[(h * (h - 1)) / 2 - 1];
+}
+
+/** Gaussian efficiency of Qn against the standard deviation (Rousseeuw & Croux 1993). */
+export const qnEfficiency = 0.82;
+
+const factorsToNine = [0.399, 0.994, 0.512, 0.844, 0.611, 0.857, 0.669, 0.872];
+
+function smallSampleFactor(n: number): number {
+  if (n <= 9) return factorsToNine[n - 2];
+  return n % 2 === 1 ? n / (n + 1.4) : n / (n + 3.8);
+}
+
+/**
+ * The standard normal quantile with the same tail as a Student t value, so that scores from
+ * small samples compare with those from large ones.
+ *
+ * Source: D. L. Wallace, "Bounds on normal approximations to Student's and the chi-square
+ * distributions", Ann. Math. Stat. 30(4), 1959: z ≈ (8ν+1)/(8ν+3)·√(ν·ln(1+t²/ν)).
+ *
+ * @param t Student t value
+ * @param freedom degrees of freedom ν; infinite gives t back
+ */
+export function normalFromStudent(t: number, freedom: number): number {
+  if (!Number.isFinite(freedom) || freedom > 1e6) return t;
+  const factor = (8 * freedom + 1) / (8 * freedom + 3);
+  return Math.sign(t) * factor * Math.sqrt(freedom * Math.log1p((t * t) / freedom));
+}
