@@ -31,12 +31,12 @@ export function responseCurve(context: ReturnContext): Curve | string {
   for (const hz of grid) {
     const point = responseAt(answer, hz);
     const db = amplitudeDb(point.magnitude / reference.magnitude);
-    if (!Number.isFinite(db)) continue;
+    // Points are never left out: curves of a family are compared point by point.
+    if (!Number.isFinite(db)) return "nothing of the sweep came back";
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));
     uncertainty.push(Math.hypot(methodDb, 2 * nepersDb * noise));
   }
-  if (x.length === 0) return "nothing of the sweep came back";
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB" };
 }

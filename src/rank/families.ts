@@ -1,0 +1,63 @@
+import { median } from "../dsp/robust.js";
+import type { Curve, Measurement } from "../measure/types.js";
+import { type Scatter, scatterOf } from "./scatter.js";
+
+/** A path as ranking sees it. */
+export interface RankedInput {
+  readonly path: string;
+  readonly family: string;
+  /** Absent for a path whose return could not be found or measured. */
+  readonly measurement?: Measurement;
+  /** Set where a capture was made for this path and nothing of the signal came back. */
+  readonly unheard?: string;
+}
+
+/** A family's measured paths. */
+export type Siblings = readonly { readonly path: string; readonly measurement: Measurement }[];
+
+/** Fewer siblings than this cannot outvote one another. */
+export const leastSiblings = 3;
+
+/** The measured paths by family, in the order in which families first appear. */
+export function familiesOf(paths: readonly RankedInput[]): ReadonlyMap<string, Siblings> {
+  const groups = new Map<string, { path: string; measurement: Measurement }[]>();
+  for (const { path, family, measurement } of paths) {
+    if (!measurement) continue;
+    const group = groups.get(family) ?? [];
+    group.push({ path, measurement });
+    groups.set(family, group);
+  }
+  return groups;
+}
+
+/** What is usual in a family. */
+export interface Usual {
+  readonly count: number;
+  /** Scatter of every reading that at least {@link leastSiblings} paths have. */
+  readonly readings: Readonly<Record<string, Scatter>>;
+  /** Median response, decibels above 1 kHz, at the points of the common grid. */
+  readonly response?: { readonly x: readonly number[]; readonly y: readonly number[] };
+}
+
+/** The usual of a family; undefined when it is too small to have one. */
+export function usualOf(family: Siblings): Usual | undefined {
+  if (family.length < leastSiblings) return undefined;
+  const ids = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.readings)));
+  const readings: Record<string, Scatter> = {};
+  for (const id of ids) {
+    const values = family.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []);
+    if (values.length >= leastSiblings) readings[id] = scatterOf(values);
+  }
+  const curves = family.flatMap(({ measurement }) => measurement.curves.response ?? []);
+  if (curves.length < leastSiblings) return { count: family.length, readings };
+  return { count: family.length, readings, response: medianCurve(curves) };
+}
+
+/** All curves of a round are read at the same points; one of a narrower signal ends earlier. */
+function medianCurve(curves: readonly Curve[]) {
+  const longest = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
+  const y = longest.x.map((_, i) =>
+    median(curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []))),
+  );
+  return { x: longest.x, y };
+}

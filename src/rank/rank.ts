@@ -1,0 +1,160 @@
+import { median } from "../dsp/robust.js";
+import type { Harm, ReadingKind } from "../measure/kind.js";
+import { readingKinds } from "../measure/registry.js";
+import type { Reading } from "../measure/types.js";
+import { familiesOf, leastSiblings, type RankedInput, type Siblings } from "./families.js";
+import { compareResponses } from "./responses.js";
+import { distance, type Scatter, scatterOf } from "./scatter.js";
+import { severityOf } from "./severity.js";
+import type { Finding } from "./types.js";
+import { findingWords } from "./words.js";
+
+/** A path with what stands out on it. */
+export interface RankedPath {
+  readonly path: string;
+  readonly oddness: number;
+  /** 1 for the oddest; absent for paths that were not measured. */
+  readonly rank?: number;
+  readonly findings: readonly Finding[];
+}
+
+/** No single reading adds more than this to a path's oddness. */
+const mostScore = 100;
+/** Scores below this are the crowd's own noise and add nothing. */
+const crowdScore = 2;
+/** A practical floor of `least` is this many granted standard deviations. */
+const leastInDeviations = 4;
+
+/**
+ * Ranks paths against their siblings: every reading of the registry by median and robust scale,
+ * the response as a curve. A path's oddness is the root of the summed squares of its harmful
+ * scores beyond the crowd's own noise.
+ *
+ * @param paths all paths of a round, of any number of families
+ * @returns the same paths in the same order, each with rank, oddness and findings
+ */
+export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] {
+  const findings = new Map<string, Finding[]>(paths.map((p) => [p.path, []]));
+  const excess = new Map<string, number>(paths.map((p) => [p.path, 0]));
+  const add = (path: string, harmful: number, finding: Finding | undefined) => {
+    const beyond = Math.max(0, Math.min(mostScore, harmful) - crowdScore);
+    excess.set(path, (excess.get(path) ?? 0) + beyond * beyond);
+    if (finding) findings.get(path)?.push(finding);
+  };
+
+  for (const family of familiesOf(paths).values()) {
+    for (const kind of readingKinds) {
+      if (kind.harm === "none") continue;
+      if (kind.id === "polarity") rankPolarity(family, kind, add);
+      else rankReading(family, kind, add);
+    }
+    for (const { path, harmful, finding } of compareResponses(family)) add(path, harmful, finding);
+  }
+  for (const { path, unheard } of paths) {
+    if (unheard === undefined) continue;
+    add(path, mostScore, unheardFinding(unheard));
+  }
+
+  const ranked = paths.map((p) => ({
+    path: p.path,
+    oddness: Math.round(Math.sqrt(excess.get(p.path) ?? 0) * 10) / 10,
+    findings: (findings.get(p.path) ?? []).sort((a, b) => Math.abs(b.score) - Math.abs(a.score)),
+    counted: p.measurement !== undefined || p.unheard !== undefined,
+  }));
+  const order = ranked.filter((p) => p.counted).sort((a, b) => b.oddness - a.oddness);
+  const place = new Map(order.map((p, i) => [p.path, i + 1]));
+  return ranked.map(({ path, oddness, findings: list }) => {
+    const rank = place.get(path);
+    return { path, oddness, findings: list, ...(rank === undefined ? {} : { rank }) };
+  });
+}
+
+type Add = (path: string, harmful: number, finding: Finding | undefined) => void;
+
+function rankReading(family: Siblings, kind: ReadingKind, add: Add): void {
+  const rows = family.flatMap(({ path, measurement }) => {
+    const reading = measurement.readings[kind.id];
+    return reading ? [{ path, reading }] : [];
+  });
+  if (rows.length < leastSiblings) return;
+  const scatter = scatterOf(rows.map((r) => r.reading.value));
+  for (const { path, reading } of rows) {
+    // A figure that noise set is an upper bound: it cannot accuse the path of more.
+    if (reading.limitedBy === "noise" && reading.value > scatter.median) continue;
+    judge(path, reading, scatter, kind, add);
+  }
+}
+
+function judge(path: string, reading: Reading, scatter: Scatter, kind: ReadingKind, add: Add) {
+  const { deviation, score, significance } = distance(
+    reading.value,
+    scatter,
+    reading.uncertainty,
+    kind.least / leastInDeviations,
+  );
+  const harmful = harmfulPart(score, kind.harm);
+  const severity = severityOf(significance, deviation, kind.least, harmful > 0);
+  add(
+    path,
+    harmful,
+    severity && {
+      reading: kind.id,
+      against: "siblings",
+      value: reading.value,
+      expected: scatter.median,
+      deviation,
+      unit: kind.unit,
+      score,
+      severity,
+      words: findingWords(kind, deviation),
+    },
+  );
+}
+
+/** The part of a score that speaks of illness. */
+export function harmfulPart(score: number, harm: Harm): number {
+  if (harm === "both") return Math.abs(score);
+  if (harm === "up") return Math.max(0, score);
+  if (harm === "down") return Math.max(0, -score);
+  return 0;
+}
+
+/** Polarity has two values: the minority of a clear vote is upside down. */
+function rankPolarity(family: Siblings, kind: ReadingKind, add: Add): void {
+  const values = family.flatMap(({ measurement }) => measurement.readings[kind.id]?.value ?? []);
+  if (values.length < leastSiblings) return;
+  const usual = median(values);
+  if (Math.abs(usual) !== 1) return;
+  for (const { path, measurement } of family) {
+    const reading = measurement.readings[kind.id];
+    if (!reading || reading.value === usual) continue;
+    add(path, polarityScore, {
+      reading: kind.id,
+      against: "siblings",
+      value: reading.value,
+      expected: usual,
+      deviation: reading.value - usual,
+      unit: kind.unit,
+      score: polarityScore,
+      severity: "service",
+      words: "polarity upside down against its siblings",
+    });
+  }
+}
+
+/** Polarity is certain or absent; it counts like a difference beyond all scatter. */
+const polarityScore = 20;
+
+function unheardFinding(unheard: string): Finding {
+  return {
+    reading: "return",
+    against: "siblings",
+    value: 0,
+    expected: 1,
+    deviation: -1,
+    unit: "",
+    score: -mostScore,
+    severity: "service",
+    words: `nothing of the signal came back (${unheard})`,
+  };
+}

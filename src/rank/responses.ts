@@ -1,0 +1,94 @@
+import type { Curve } from "../measure/types.js";
+import { leastSiblings, type Siblings } from "./families.js";
+import { distance, type Scatter, scatterOf } from "./scatter.js";
+import { severityOf } from "./severity.js";
+import type { Finding } from "./types.js";
+import { responseWords } from "./words.js";
+
+/** A path's response against its family's median curve in one part of the band. */
+interface CurveFinding {
+  readonly path: string;
+  /** Size of the largest sustained score. */
+  readonly harmful: number;
+  readonly finding?: Finding;
+}
+
+/** The band is judged in three parts, so that one curve gives three findings at most. */
+const parts = [
+  { fromHz: 0, toHz: 250 },
+  { fromHz: 250, toHz: 5000 },
+  { fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
+] as const;
+
+/** A difference smaller than this is of no concern, decibels. */
+const leastDb = 0.6;
+const grantedDb = leastDb / 4;
+/** A difference must hold over this many neighbouring points of the 1/24-octave grid. */
+const sustained = 5;
+
+/**
+ * Compares responses as curves: at every frequency the siblings' median and robust scale, and
+ * of each part of the band the largest difference that neighbours share.
+ */
+export function compareResponses(family: Siblings): readonly CurveFinding[] {
+  const rows = family.flatMap(({ path, measurement }) => {
+    const curve = measurement.curves.response;
+    return curve ? [{ path, curve }] : [];
+  });
+  if (rows.length < leastSiblings) return [];
+  const crowd = crowdCurve(rows.map((r) => r.curve));
+  return rows.flatMap(({ path, curve }) =>
+    parts.flatMap((part) => {
+      const worst = worstIn(curve, crowd, part.fromHz, part.toHz);
+      return worst ? [{ path, ...worst }] : [];
+    }),
+  );
+}
+
+type Crowd = readonly (Scatter | undefined)[];
+
+/** Scatter at each point of the common grid; all curves of a round are read at the same points. */
+function crowdCurve(curves: readonly Curve[]): Crowd {
+  const longest = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
+  return longest.x.map((_, i) => {
+    const values = curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []));
+    return values.length < leastSiblings ? undefined : scatterOf(values);
+  });
+}
+
+function worstIn(curve: Curve, crowd: Crowd, fromHz: number, toHz: number) {
+  const scores: { score: number; significance: number; deviation: number; i: number }[] = [];
+  curve.x.forEach((hz, i) => {
+    const scatter = crowd[i];
+    if (hz < fromHz || hz >= toHz || !scatter) return;
+    scores.push({ ...distance(curve.y[i], scatter, curve.uncertainty[i], grantedDb), i });
+  });
+  let worst: { significance: number; deviation: number; score: number; i: number } | undefined;
+  for (let first = 0; first + sustained <= scores.length; first++) {
+    const run = scores.slice(first, first + sustained);
+    const sign = Math.sign(run[0].score);
+    if (run.some((r) => Math.sign(r.score) !== sign)) continue;
+    const weakest = run.reduce((a, b) => (Math.abs(b.score) < Math.abs(a.score) ? b : a));
+    if (!worst || Math.abs(weakest.score) > Math.abs(worst.score)) {
+      const largest = run.reduce((a, b) => (Math.abs(b.deviation) > Math.abs(a.deviation) ? b : a));
+      worst = { ...largest, score: weakest.score, significance: weakest.significance };
+    }
+  }
+  if (!worst) return undefined;
+  const { score, significance, deviation, i } = worst;
+  const severity = severityOf(significance, deviation, leastDb, true);
+  const atHz = curve.x[i];
+  const finding: Finding | undefined = severity && {
+    reading: "response",
+    against: "siblings",
+    value: curve.y[i],
+    expected: curve.y[i] - deviation,
+    deviation,
+    unit: "dB",
+    score,
+    severity,
+    words: responseWords(deviation, atHz),
+    atHz,
+  };
+  return { harmful: Math.abs(score), ...(finding ? { finding } : {}) };
+}

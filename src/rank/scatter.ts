@@ -1,0 +1,61 @@
+import { median, normalFromStudent, qn, qnEfficiency } from "../dsp/robust.js";
+
+/** Where a crowd of values lies and how far it scatters. */
+export interface Scatter {
+  readonly count: number;
+  readonly median: number;
+  /** Robust standard deviation; 0 for identical values. */
+  readonly scale: number;
+}
+
+/**
+ * Location and scale of siblings that up to half of them may spoil: median and Qn.
+ *
+ * @throws RangeError for no values
+ */
+export function scatterOf(values: readonly number[]): Scatter {
+  return {
+    count: values.length,
+    median: median(values),
+    scale: values.length > 1 ? qn(values) : 0,
+  };
+}
+
+/** How far one value lies from its siblings. */
+export interface Distance {
+  /** value − median. */
+  readonly deviation: number;
+  /** Deviation in standard deviations, floored; the sign is the deviation's. */
+  readonly score: number;
+  /** The same tail probability as a standard normal value: small families count for less. */
+  readonly significance: number;
+}
+
+/**
+ * Scores a value against its siblings' scatter.
+ *
+ * The standard deviation is that of the siblings, of the value's own measurement and of a
+ * scatter that any healthy family is granted, combined in quadrature (JCGM 100, 5.1.2). Only the
+ * siblings' share is an estimate with few degrees of freedom; the whole gets its effective
+ * degrees of freedom by the Welch–Satterthwaite formula (JCGM 100, G.4.1), and Wallace's formula
+ * turns the Student value into a normal one.
+ *
+ * @param value the value to judge
+ * @param scatter of its family
+ * @param uncertainty expanded uncertainty (95 %) of the value
+ * @param granted standard deviation that counts as healthy however alike the siblings are
+ */
+export function distance(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+): Distance {
+  const deviation = value - scatter.median;
+  const spread = Math.hypot(scatter.scale, uncertainty / 2, granted);
+  if (spread === 0) return { deviation, score: 0, significance: 0 };
+  const score = deviation / spread;
+  const own = qnEfficiency * Math.max(1, scatter.count - 1);
+  const freedom = scatter.scale === 0 ? Infinity : (own * spread ** 4) / scatter.scale ** 4;
+  return { deviation, score, significance: normalFromStudent(score, freedom) };
+}

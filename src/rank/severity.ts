@@ -1,0 +1,33 @@
+import type { Severity } from "./types.js";
+
+/**
+ * Significance (standard normal) from which a difference is spoken of. A round of 72 paths holds
+ * some 800 judged figures: the chance that any healthy one reaches `watch` is near 1 in 30, and
+ * 1 in 2000 for `service`, before the practical floor halves the rest.
+ */
+const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
+
+/** `service` also needs a difference of this many practical floors. */
+const serviceFloors = 1.5;
+
+/**
+ * How seriously to take a difference; undefined for none.
+ *
+ * @param significance standard normal value of the difference
+ * @param deviation the difference, in the reading's unit
+ * @param least difference below which nobody would care, same unit
+ * @param harmful whether it lies in the direction of harm
+ */
+export function severityOf(
+  significance: number,
+  deviation: number,
+  least: number,
+  harmful: boolean,
+): Severity | undefined {
+  const size = Math.abs(significance);
+  const difference = Math.abs(deviation);
+  if (size < significant.remark || difference < least) return undefined;
+  if (!harmful) return "remark";
+  if (size >= significant.service && difference >= serviceFloors * least) return "service";
+  return size >= significant.watch ? "watch" : "remark";
+}

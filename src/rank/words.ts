@@ -1,0 +1,27 @@
+import type { ReadingKind } from "../measure/kind.js";
+
+/** "noise 9.1 dB above its siblings". */
+export function findingWords(kind: ReadingKind, deviation: number): string {
+  return `${kind.name} ${difference(deviation)} dB ${side(deviation)} its siblings`;
+}
+
+/** "response 7.2 dB below its siblings at 20 Hz". */
+export function responseWords(deviationDb: number, atHz: number): string {
+  return `response ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
+}
+
+function side(deviation: number): string {
+  return deviation > 0 ? "above" : "below";
+}
+
+/** Tenths up to ten decibels, whole ones beyond. */
+function difference(deviation: number): string {
+  const size = Math.abs(deviation);
+  return size < 9.95 ? size.toFixed(1) : size.toFixed(0);
+}
+
+/** Two or three digits of a frequency with its unit. */
+export function hertz(hz: number): string {
+  if (hz < 999.5) return `${Number(hz.toPrecision(hz < 99.5 ? 2 : 3))} Hz`;
+  return `${Number((hz / 1000).toPrecision(hz < 9950 ? 2 : 3))} kHz`;
+}
