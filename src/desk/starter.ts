@@ -61,8 +61,8 @@ reference: 4
 # input) or by-strip (every input of one strip, then the next strip).
 order: by-input
 
-# Strips are compared with their siblings. If some were rebuilt, keep them apart:
-# those named here form a group of their own, all others stay together.
+# Strips are compared with their siblings. Rebuilt ones are best kept apart:
+# each line here is a group of its own, all other strips stay together.
 # families:
 #   recapped: 13-24
 `;

@@ -1,0 +1,42 @@
+import type { Command } from "commander";
+import { type CommonOptions, calendarDay, withCommonOptions, wordList } from "./options.js";
+import { note } from "./output.js";
+import { withProgress } from "./progress.js";
+import { printRound } from "./round.js";
+
+interface AnalyzeOptions extends CommonOptions {
+  readonly map?: string;
+  readonly silent: readonly string[];
+  readonly signal?: string;
+  readonly date?: string;
+  readonly preview?: true;
+  readonly json?: true;
+}
+
+export function addAnalyze(program: Command): void {
+  withCommonOptions(program.command("analyze"))
+    .description("measure recordings, rank and diagnose every path, store the round")
+    .argument("<captures...>", "WAV files, in the order they were recorded")
+    .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
+    .option("--silent <paths>", "paths that were patched and gave nothing back", wordList, [])
+    .option("--signal <file>", "the test signal that was played")
+    .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--preview", "store nothing")
+    .option("--json", "print the round as JSON")
+    .action(async (captures: string[], options: AnalyzeOptions) => {
+      const { desk, silent, map, signal, date } = options;
+      const { analyze } = await import("../jobs/analyze.js");
+      const request = {
+        desk,
+        captures,
+        silent,
+        ...(map === undefined ? {} : { map }),
+        ...(signal === undefined ? {} : { signalFile: signal }),
+        ...(date === undefined ? {} : { date }),
+        keep: options.preview ? "preview" : "store",
+      } as const;
+      const round = await withProgress((onProgress) => analyze(request, onProgress));
+      if (!options.preview) note(`Stored round ${round.id}.`);
+      await printRound(round, options.json ? "json" : "text");
+    });
+}

@@ -1,0 +1,28 @@
+import type { Command } from "commander";
+import { type CommonOptions, numberOption, withCommonOptions, wordList } from "./options.js";
+import { note } from "./output.js";
+
+interface InitOptions extends CommonOptions {
+  readonly name: string;
+  readonly strips: string;
+  readonly inputs: readonly string[];
+  readonly mains: 50 | 60;
+}
+
+export function addInit(program: Command): void {
+  withCommonOptions(program.command("init"))
+    .description("write a desk file to start from")
+    .option("--name <text>", "name of the desk", "Desk")
+    .option("--strips <strips>", "how many strips (24), a range (1-24) or names (1,2,3A)", "24")
+    .option("--inputs <names>", "inputs of a strip, in the order of testing", wordList, [
+      "mic",
+      "line",
+      "tape",
+    ])
+    .addOption(numberOption("--mains <hertz>", "mains frequency", [50, 60], 50))
+    .action(async ({ desk, name, strips, inputs, mains }: InitOptions) => {
+      const { initDesk } = await import("../jobs/init.js");
+      const file = initDesk(desk, { name, strips, inputs, mainsHz: mains });
+      note(`Wrote ${file}. Change it to suit the desk, then: deskround signal`);
+    });
+}

@@ -1,0 +1,62 @@
+import { constants } from "node:os";
+import { Command, CommanderError } from "commander";
+import { exitCode } from "../errors.js";
+import { toolVersion } from "../version.js";
+import { addAnalyze } from "./analyze.js";
+import { addDemo } from "./demo.js";
+import { addInit } from "./init.js";
+import { withDebugOption } from "./options.js";
+import { printable, printError } from "./output.js";
+import { addShow } from "./show.js";
+import { addSignal } from "./signal.js";
+
+/**
+ * Runs the command line and sets the process's exit code.
+ *
+ * @param args arguments after the program's name
+ */
+export async function main(args: readonly string[]): Promise<void> {
+  endWell();
+  try {
+    await commandLine().parseAsync(args, { from: "user" });
+  } catch (error) {
+    if (error instanceof CommanderError) {
+      // Help and version end with 0; everything else is a request that cannot be understood.
+      process.exitCode = error.exitCode === 0 ? exitCode.done : exitCode.unusable;
+      return;
+    }
+    printError(error, args.includes("--debug") ? "debug" : "plain");
+    process.exitCode = exitCode.unusable;
+  }
+}
+
+function commandLine(): Command {
+  const program = new Command("deskround")
+    .description("Finds the ailing strips of a large analogue mixing desk before it is opened.")
+    .version(toolVersion, "--version", "print the version")
+    .exitOverride()
+    .configureOutput({
+      outputError: (text, write) => write(printable(text.replace(/^error: /, "deskround: "))),
+    })
+    .addHelpText("after", exitCodeHelp);
+  withDebugOption(program);
+  for (const add of [addInit, addSignal, addAnalyze, addShow, addDemo]) add(program);
+  return program;
+}
+
+const exitCodeHelp = `
+Exit codes: 0 done, 2 unusable request or input, 3 done but incomplete.
+Results go to stdout, everything else to stderr.`;
+
+/** A reader that went away is no error; Ctrl-C waits for a file being written, no longer. */
+function endWell(): void {
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code === "EPIPE") process.exit();
+    process.stderr.write(`deskround: Cannot write the result: ${error.message}\n`);
+    process.exit(exitCode.unusable);
+  });
+  process.stderr.on("error", () => {});
+  for (const signal of ["SIGINT", "SIGTERM"] as const) {
+    process.on(signal, () => process.exit(128 + constants.signals[signal]));
+  }
+}

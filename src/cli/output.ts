@@ -1,0 +1,55 @@
+import { DeskroundError } from "../errors.js";
+import type { ReportStyle } from "../report/round.js";
+
+/** Results, and nothing but results, go to stdout. */
+export function printResult(text: string): void {
+  process.stdout.write(text.endsWith("\n") ? text : `${text}\n`);
+}
+
+/** JSON for scripts, laid out like the files on disk. */
+export async function printJson(value: unknown): Promise<void> {
+  const { layOut } = await import("../history/layout.js");
+  printResult(layOut(value));
+}
+
+/** What was done, doubts and errors go to stderr. */
+export function note(text: string): void {
+  process.stderr.write(`${printable(text)}\n`);
+}
+
+/** An error in one line, what to do next in a second; `debug` adds where it was thrown. */
+export function printError(error: unknown, debug: "debug" | "plain"): void {
+  if (error instanceof DeskroundError) {
+    note(`deskround: ${oneLine(error.message)}`);
+    if (error.hint !== undefined) note(`  ${oneLine(error.hint)}`);
+  } else {
+    const what = error instanceof Error ? error.message : String(error);
+    note(`deskround: This is a fault in deskround itself: ${oneLine(what)}`);
+    if (debug === "plain") note("  The same command with --debug shows where; please report it.");
+  }
+  if (debug === "debug") note(error instanceof Error ? stackOf(error) : String(error));
+}
+
+/** How a report may look on a stream; NO_COLOR as on no-color.org. */
+export function reportStyle(
+  out: { readonly isTTY?: boolean; readonly columns?: number } = process.stdout,
+  env: NodeJS.ProcessEnv = process.env,
+): ReportStyle {
+  const terminal = out.isTTY === true;
+  const plain = !terminal || (env.NO_COLOR ?? "") !== "" || env.TERM === "dumb";
+  return { colour: plain ? "none" : "ansi", width: (terminal ? out.columns : undefined) ?? 80 };
+}
+
+/** A text without characters that move the cursor or turn text round; line ends stay. */
+export function printable(text: string): string {
+  return text.replace(/(?!\n)[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\uFFFD");
+}
+
+function oneLine(text: string): string {
+  return text.replace(/\s+/g, " ").trim();
+}
+
+function stackOf(error: Error): string {
+  const own = error.stack ?? error.message;
+  return error.cause instanceof Error ? `${own}\ncaused by ${stackOf(error.cause)}` : own;
+}

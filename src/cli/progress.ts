@@ -1,0 +1,48 @@
+import type { OnProgress } from "../jobs/types.js";
+
+/** A bar on the terminal while a long job runs. */
+export interface ProgressBar {
+  readonly onProgress: OnProgress;
+  /** Takes the bar away again; results and errors start on a clean line. */
+  readonly close: () => void;
+}
+
+const silent: ProgressBar = { onProgress: () => {}, close: () => {} };
+
+/** Opens a bar on stderr; away from a terminal nothing is shown. */
+export async function openProgress(): Promise<ProgressBar> {
+  if (process.stderr.isTTY !== true || process.env.TERM === "dumb") return silent;
+  const { default: progress } = await import("cli-progress");
+  const bar = new progress.SingleBar({
+    stream: process.stderr,
+    format: "{stage} {bar} {value}/{total}",
+    barsize: 30,
+    barCompleteChar: "#",
+    barIncompleteChar: "-",
+    clearOnComplete: true,
+  });
+  let stage = "";
+  return {
+    onProgress(at) {
+      if (at.stage !== stage) {
+        bar.stop();
+        bar.start(at.total, at.done, { stage: at.stage.padEnd(12) });
+        stage = at.stage;
+      } else {
+        bar.setTotal(at.total);
+        bar.update(at.done);
+      }
+    },
+    close: () => bar.stop(),
+  };
+}
+
+/** Runs a long job with a bar that is gone when it ends, well or badly. */
+export async function withProgress<T>(job: (onProgress: OnProgress) => Promise<T>): Promise<T> {
+  const bar = await openProgress();
+  try {
+    return await job(bar.onProgress);
+  } finally {
+    bar.close();
+  }
+}

@@ -1,0 +1,24 @@
+import { join } from "node:path";
+import { deskFileName, deskFolder } from "../desk/locate.js";
+import { type StarterRequest, starterDesk } from "../desk/starter.js";
+import { DeskroundError } from "../errors.js";
+import { writeWhole } from "../write-whole.js";
+
+/**
+ * Writes a desk file to start from. One that exists is never touched.
+ *
+ * @param folder the desk's folder; made when it is missing
+ * @returns the file written
+ * @throws DeskroundError `usage` for unusable names, `cannot-write` when it exists or cannot be
+ */
+export function initDesk(folder: string, request: StarterRequest): string {
+  const file = join(deskFolder(folder), deskFileName);
+  if (writeWhole(file, starterDesk(request), "new") === "exists") {
+    throw new DeskroundError(
+      "cannot-write",
+      `${file} exists already and was left as it is.`,
+      "Edit it, or name another folder with --desk.",
+    );
+  }
+  return file;
+}

@@ -1,0 +1,53 @@
+import { deskFolder } from "../desk/locate.js";
+import { parsePath } from "../desk/paths.js";
+import { DeskroundError } from "../errors.js";
+import { listRounds, readRound } from "../history/store.js";
+import type { Round, RoundPath } from "../history/types.js";
+
+/** A stored round in a list. */
+export interface RoundSummary {
+  readonly id: string;
+  /** Paths that were measured, and paths there are; 0 for a damaged round. */
+  readonly measured: number;
+  readonly paths: number;
+  /** Why it cannot be read. */
+  readonly damaged?: string;
+}
+
+export interface Shown {
+  readonly round: Round;
+  /** The path asked for, when one was. */
+  readonly path?: RoundPath;
+}
+
+/** The stored rounds of a desk, oldest first; a damaged one is listed as such. */
+export async function listed(desk: string): Promise<readonly RoundSummary[]> {
+  const folder = deskFolder(desk);
+  return Promise.all(listRounds(folder).map((id) => summary(folder, id)));
+}
+
+/**
+ * A stored round, and the path of it that was asked for.
+ *
+ * @param what id of a round, `last`, or a path, which then is one of the last round
+ * @param pathText a path such as `7/mic`
+ * @throws DeskroundError `round-file` or `usage`
+ */
+export async function shown(desk: string, what: string, pathText?: string): Promise<Shown> {
+  const pathAlone = pathText === undefined && what.includes("/");
+  const wanted = pathAlone ? what : pathText;
+  const round = await readRound(deskFolder(desk), pathAlone ? "last" : what);
+  if (wanted === undefined) return { round };
+  return { round, path: parsePath(wanted, round.paths, `round ${round.id}`) };
+}
+
+async function summary(folder: string, id: string): Promise<RoundSummary> {
+  try {
+    const { paths } = await readRound(folder, id);
+    const measured = paths.filter(({ status }) => status === "measured").length;
+    return { id, measured, paths: paths.length };
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    return { id, measured: 0, paths: 0, damaged: error.message };
+  }
+}

@@ -1,0 +1,267 @@
+import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { calendarDay, wholeNumber, wordList } from "../../src/cli/options.js";
+import { printable, reportStyle } from "../../src/cli/output.js";
+import { storeRound } from "../../src/history/store.js";
+import { aRound } from "../history/a-round.js";
+import { newFolder, run, runShell } from "./run.js";
+
+/** A folder with the starter desk file in it. */
+function newDesk(): string {
+  const folder = newFolder();
+  expect(run("init", "--desk", folder).code).toBe(0);
+  return folder;
+}
+
+describe("the command line", () => {
+  it("prints help and version on stdout with exit code 0", () => {
+    expect(run("--help")).toMatchObject({ code: 0, err: "" });
+    expect(run("--version")).toMatchObject({ code: 0, out: "0.1.0\n", err: "" });
+    expect(run("help", "signal").out).toMatch(/^Usage: deskround signal/);
+  });
+
+  it.each([
+    [["--hlep"], "deskround: unknown option '--hlep'\n(Did you mean --help?)\n"],
+    [["analyse"], "deskround: unknown command 'analyse'\n(Did you mean analyze?)\n"],
+    [["signal", "--profil", "x"], "unknown option '--profil'\n(Did you mean --profile?)\n"],
+    [["signal", "--rate", "47000"], "argument '47000' is invalid. Allowed choices are 44100, 48"],
+    [["signal", "--profile", "fast"], "argument 'fast' is invalid. Allowed choices are quick, st"],
+    [["init", "--mains", "55"], "argument '55' is invalid. Allowed choices are 50, 60.\n"],
+    [["init", "extra"], "deskround: too many arguments for 'init'. Expected 0 arguments but got 1"],
+    [["analyze"], "deskround: missing required argument 'captures'\n"],
+    [["analyze", "x.wav", "--date", "2030-02-30"], "It should be a day written YYYY-MM-DD.\n"],
+    [["demo", "--seed", "-1"], "argument '-1' is invalid. It should be a whole number.\n"],
+  ])("answers %j with exit code 2 and what is meant", (args, message) => {
+    const { code, out, err } = run(...args);
+    expect(code).toBe(2);
+    expect(out).toBe("");
+    expect(err).toContain(message);
+  });
+
+  it("keeps control characters of a message off the terminal", () => {
+    const { err } = run("init", "--name", "a\u001b[2Jb");
+    expect(err).toBe(
+      "deskround: The name of the desk holds control characters or invisible ones.\n",
+    );
+    expect(run("show", "\u001b[2J/mic", "--desk", newFolder()).err).not.toContain("\u001b");
+  });
+
+  it("shows where an error arose only with --debug", () => {
+    const folder = newFolder();
+    expect(run("show", "--desk", folder).err).not.toContain("store.js");
+    expect(run("show", "--desk", folder, "--debug").err).toContain("store.js");
+  });
+
+  it("ends quietly when the reader of its output goes away", () => {
+    const { err } = runShell(`deskround signal --sheet-only --desk ${newDesk()} | true; exit 0`);
+    expect(err).toBe("");
+  });
+});
+
+describe("init", () => {
+  it("writes desk.yaml into a new folder and says so on stderr", () => {
+    const folder = join(newFolder(), "a", "desk");
+    const { code, out, err } = run("init", "--desk", folder, "--strips", "1,2,3A", "--mains", "60");
+    expect({ code, out }).toEqual({ code: 0, out: "" });
+    expect(err).toBe(
+      `Wrote ${folder}/desk.yaml. Change it to suit the desk, then: deskround signal\n`,
+    );
+    expect(readFileSync(join(folder, "desk.yaml"), "utf8")).toContain("strips: [1, 2, 3A]\n");
+  });
+
+  it("never touches a desk.yaml that exists", () => {
+    const folder = newFolder();
+    writeFileSync(join(folder, "desk.yaml"), "mine");
+    const { code, err } = run("init", "--desk", folder);
+    expect(code).toBe(2);
+    expect(err).toBe(
+      `deskround: ${folder}/desk.yaml exists already and was left as it is.\n` +
+        "  Edit it, or name another folder with --desk.\n",
+    );
+    expect(readFileSync(join(folder, "desk.yaml"), "utf8")).toBe("mine");
+    expect(readdirSync(folder)).toEqual(["desk.yaml"]);
+  });
+
+  it("says why a folder cannot be written", () => {
+    const file = join(newFolder(), "file");
+    writeFileSync(file, "");
+    const { code, err } = run("init", "--desk", join(file, "desk"));
+    expect(code).toBe(2);
+    expect(err).toBe(
+      `deskround: Cannot write ${file}/desk/desk.yaml: a part of its folder is a file.\n` +
+        "  Name another place, or see to the folder's permissions and the space left.\n",
+    );
+  });
+
+  it("refuses strips that no desk file could hold", () => {
+    const { code, err } = run("init", "--desk", newFolder(), "--strips", "1,1");
+    expect(code).toBe(2);
+    expect(err).toBe(
+      'deskround: Strips "1,1": strip 1 stands there twice.\n' +
+        "  Give how many there are (24), a range (1-24) or names (1,2,3A).\n",
+    );
+  });
+});
+
+describe("signal", () => {
+  const folder = newDesk();
+
+  it("writes the WAV file into the desk's folder and the run sheet to stdout", () => {
+    const { code, out, err } = run("signal", "--profile", "quick", "--desk", folder);
+    const file = join(folder, "deskround-quick-48000-int24.wav");
+    expect({ code, err }).toEqual({ code: 0, err: `Wrote ${file}.\n` });
+    expect(readFileSync(file).toString("latin1", 0, 4)).toBe("RIFF");
+    expect(out).toMatch(/^RUN SHEET {3}Desk\n/);
+    expect(out.split("\n").filter((line) => line.startsWith("[ ]"))).toHaveLength(72);
+  });
+
+  it("replaces a file only when told to", () => {
+    const file = join(folder, "kept.wav");
+    writeFileSync(file, "mine");
+    const args = ["signal", "--profile", "quick", "--desk", folder, "--out", file];
+    const { code, out, err } = run(...args);
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err).toBe(
+      `deskround: ${file} exists already and was left as it is.\n` +
+        "  --sheet-only prints its run sheet, --force replaces it, --out names another file.\n",
+    );
+    expect(readFileSync(file, "utf8")).toBe("mine");
+    expect(run(...args, "--force").code).toBe(0);
+    expect(readFileSync(file).toString("latin1", 0, 4)).toBe("RIFF");
+  });
+
+  it("prints the sheet alone, as text or JSON, without writing", () => {
+    const desk = newDesk();
+    const { out } = run("signal", "--sheet-only", "--json", "--desk", desk);
+    expect(JSON.parse(out).patches[0]).toEqual({
+      number: 1,
+      path: "1/mic",
+      strip: "1",
+      input: "mic",
+      nominalDbu: -40,
+    });
+    expect(readdirSync(desk)).toEqual(["desk.yaml"]);
+  });
+
+  it("names the line of a wrong key in desk.yaml", () => {
+    const desk = newFolder();
+    writeFileSync(join(desk, "desk.yaml"), "name: x\nmians: 50\nstrips: 2\n");
+    const { code, out, err } = run("signal", "--desk", desk);
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err).toBe(
+      `deskround: ${desk}/desk.yaml line 2: "mians" is not a key that belongs here.\n` +
+        "  Did you mean mains? 2 faults in the file, this is the first.\n",
+    );
+  });
+
+  it("says how to begin where there is no desk file", () => {
+    const desk = newFolder();
+    expect(run("signal", "--desk", desk).err).toBe(
+      `deskround: No desk file can be read at ${desk}/desk.yaml.\n` +
+        "  Name the desk's folder with --desk, or write a desk file with `deskround init`.\n",
+    );
+  });
+
+  it("leaves no half-written file when it cannot write", () => {
+    const file = join(folder, "desk.yaml", "x.wav");
+    const { code, err } = run("signal", "--desk", folder, "--out", file, "--profile", "quick");
+    expect(code).toBe(2);
+    expect(err).toContain(`deskround: Cannot write ${file}: a part of its folder is a file.\n`);
+    expect(existsSync(file)).toBe(false);
+  });
+});
+
+describe("show", () => {
+  const folder = mkdtempSync(join(tmpdir(), "show-"));
+  const first = storeRound(folder, aRound("2030-01-31"));
+  const last = storeRound(folder, aRound("2031-02-01"));
+
+  it("prints the last round, or the one named, exactly as stored", () => {
+    expect(JSON.parse(run("show", "--json", "--desk", folder).out)).toEqual(last);
+    expect(JSON.parse(run("show", first.id, "--json", "--desk", folder).out)).toEqual(first);
+  });
+
+  it("prints one path of the last round, or of the one named", () => {
+    const ofLast = run("show", "2/mic", "--json", "--desk", folder);
+    expect(JSON.parse(ofLast.out)).toEqual(last.paths[1]);
+    const ofFirst = run("show", first.id, "1/mic", "--json", "--desk", folder);
+    expect(JSON.parse(ofFirst.out)).toEqual(first.paths[0]);
+  });
+
+  it("lists the rounds, the damaged among them", () => {
+    writeFileSync(join(folder, "rounds", "2029-01-01-01.json"), "{");
+    expect(run("show", "--list", "--desk", folder).out).toBe(
+      `2029-01-01-01  The round ${folder}/rounds/2029-01-01-01.json is damaged: it is not complete JSON.\n` +
+        "2030-01-31-01  2 of 2 paths\n2031-02-01-01  2 of 2 paths\n",
+    );
+  });
+
+  it.each([
+    [
+      ["2030-01-31-02"],
+      /^deskround: No round "2030-01-31-02" is stored in .*\n {2}Did you mean 2030-01-31-01\?/,
+    ],
+    [
+      ["2/mik"],
+      /^deskround: Path 2\/mik: round 2031-02-01-01 has no input "mik"\.\n {2}Did you mean 2\/mic\?\n$/,
+    ],
+    [["2029-01-01-01"], /^deskround: The round .* is damaged: it is not complete JSON\.\n/],
+  ])("refuses %j with what is known instead", (args, message) => {
+    const { code, out, err } = run("show", ...args, "--desk", folder);
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err).toMatch(message);
+  });
+
+  it("says that there is no round yet", () => {
+    const empty = newFolder();
+    expect(run("show", "--desk", empty)).toMatchObject({ code: 2, out: "" });
+    expect(run("show", "--list", "--desk", empty)).toMatchObject({
+      code: 0,
+      out: "",
+      err: "No round is stored yet.\n",
+    });
+    expect(run("show", "--list", "--json", "--desk", empty).out).toBe("[]\n");
+  });
+});
+
+describe("option values", () => {
+  it("a day is one of the calendar", () => {
+    expect(calendarDay("2032-02-29")).toBe("2032-02-29");
+    for (const wrong of ["2030-02-29", "2030-13-01", "30-01-01", "2030-1-1", ""]) {
+      expect(() => calendarDay(wrong)).toThrow("YYYY-MM-DD");
+    }
+  });
+
+  it("a whole number is written in digits", () => {
+    expect(wholeNumber("42")).toBe(42);
+    for (const wrong of ["-1", "1.5", "1e3", "", "0x10"])
+      expect(() => wholeNumber(wrong)).toThrow();
+  });
+
+  it("a list drops empty words", () => {
+    expect(wordList(" mic, line,,")).toEqual(["mic", "line"]);
+  });
+});
+
+describe("the style of a report", () => {
+  const terminal = { isTTY: true, columns: 132 };
+
+  it("is coloured and as wide as the terminal", () => {
+    expect(reportStyle(terminal, { TERM: "xterm" })).toEqual({ colour: "ansi", width: 132 });
+  });
+
+  it("has no colour in a pipe, with NO_COLOR, or on a dumb terminal", () => {
+    expect(reportStyle({}, {})).toEqual({ colour: "none", width: 80 });
+    expect(reportStyle(terminal, { NO_COLOR: "1" }).colour).toBe("none");
+    expect(reportStyle(terminal, { NO_COLOR: "" }).colour).toBe("ansi");
+    expect(reportStyle(terminal, { TERM: "dumb" }).colour).toBe("none");
+  });
+});
+
+describe("text for the terminal", () => {
+  it("keeps line ends and replaces what moves the cursor", () => {
+    expect(printable("a\n\u001b[2J\r\u202eb\u009b")).toBe("a\n\uFFFD[2J\uFFFD\uFFFDb\uFFFD");
+  });
+});

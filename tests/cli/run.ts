@@ -1,0 +1,36 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const launcher = fileURLToPath(new URL("../../bin/deskround.js", import.meta.url));
+
+export interface Ran {
+  readonly code: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** Runs the built program as a user would. */
+export function run(...args: readonly string[]): Ran {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [launcher, ...args], {
+    encoding: "utf8",
+    cwd: tmpdir(),
+    maxBuffer: 64 * 2 ** 20,
+  });
+  return { code: status, out: stdout, err: stderr };
+}
+
+/** Runs a line of shell with `deskround` standing for the program. */
+export function runShell(line: string): Ran {
+  const command = line.replaceAll("deskround", `"${process.execPath}" "${launcher}"`);
+  const { status, stdout, stderr } = spawnSync("bash", ["-o", "pipefail", "-c", command], {
+    encoding: "utf8",
+  });
+  return { code: status, out: stdout, err: stderr };
+}
+
+export function newFolder(): string {
+  return mkdtempSync(join(tmpdir(), "cli-"));
+}
