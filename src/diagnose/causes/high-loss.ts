@@ -1,0 +1,29 @@
+import { findingOn } from "../case.js";
+import { type CauseKind, db, hz } from "../kind.js";
+import { fitHighRollOff } from "../roll-off.js";
+
+/** Shunt capacitance against a source resistance is a first-order low-pass at 1/(2πRC). */
+export const highLoss: CauseKind = {
+  id: "high-loss",
+  name: "high-frequency loss: shunt capacitance or failing cable",
+  kind: "fault",
+  confirmBy:
+    "swap the cable with a sibling's and record again; if the loss stays, look for a leaking film or ceramic capacitor to ground",
+  judge(path) {
+    const finding = findingOn(path, ["response"], "down");
+    const curve = path.responseDifference;
+    const high = path.findings.find(
+      (f) => f.reading === "response" && (f.atHz ?? 0) > 3000 && f.deviation < 0,
+    );
+    if (!finding || !high || !curve) return undefined;
+    const fit = fitHighRollOff(curve);
+    if (!fit) return undefined;
+    const share = fit.restByOrderDb[0] <= fit.restDb + 0.3 ? 0.3 : 0;
+    return {
+      weight: 0.5 + share,
+      evidence: [
+        `treble falls from ${hz(fit.cornerHz)} up (${db(high.deviation)} at ${hz(high.atHz ?? 0)}), ${fit.order === 1 ? "as by one capacitor to ground" : "steeper than by one capacitor"}`,
+      ],
+    };
+  },
+};
