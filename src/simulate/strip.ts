@@ -3,7 +3,7 @@ import { createRng } from "./rng.js";
 import { bandwidth, oscillation, outputStage } from "./stages/amplifier.js";
 import { equaliser, lowCut } from "./stages/biquad.js";
 import { contact } from "./stages/contact.js";
-import { firstOrder, lowPass } from "./stages/firstorder.js";
+import { rcLowPass } from "./stages/firstorder.js";
 import { gain } from "./stages/gain.js";
 import { legGains, receiverNoiseV2 } from "./stages/legs.js";
 import { fieldLines, mainsLines, rippleLines } from "./stages/mains.js";
@@ -82,5 +82,5 @@ function busWiring(values: PathValues, { sampleRate }: Occasion): Stage[] {
   const level = gain(share * factorOfDb(faderDb));
   const cornerHz = 1 / (2 * Math.PI * parallel(driveOhm, summingOhm) * shuntFarad);
   if (cornerHz > 20 * sampleRate) return [level];
-  return [level, firstOrder(lowPass(cornerHz), sampleRate / 6, sampleRate / 2.5, sampleRate)];
+  return [level, ...rcLowPass(cornerHz, sampleRate)];
 }

@@ -47,7 +47,28 @@ function root(a: number): number {
   return Math.abs(bounded) < 1e-12 ? 0 : (bounded + 2 - 2 * Math.sqrt(bounded + 1)) / bounded;
 }
 
-/** |H| of one resistor and one capacitor to ground. */
-export function lowPass(cornerHz: number): (frequencyHz: number) => number {
-  return (frequencyHz) => 1 / Math.hypot(1, frequencyHz / cornerHz);
+/**
+ * A resistor and a capacitor to ground, within 0.05 dB up to 0.42 of the sample rate: the pole where
+ * the circuit has it (e^(−2πfc/fs)), and a pole and a zero for what the magnitude still lacks.
+ */
+export function rcLowPass(cornerHz: number, sampleRate: number): Stage[] {
+  const pole = Math.exp((-2 * Math.PI * cornerHz) / sampleRate);
+  const slope = (4 * pole) / (1 - pole) ** 2;
+  const lacking = (frequencyHz: number) => {
+    const phi = Math.sin((Math.PI * frequencyHz) / sampleRate) ** 2;
+    return Math.sqrt(1 + slope * phi) / Math.hypot(1, frequencyHz / cornerHz);
+  };
+  return [onePole(pole), firstOrder(lacking, 0.302 * sampleRate, 0.406 * sampleRate, sampleRate)];
+}
+
+function onePole(pole: number): Stage {
+  let out = 0;
+  return (block) => {
+    let y = out;
+    for (let i = 0; i < block.length; i++) {
+      y = block[i] + pole * (y - block[i]);
+      block[i] = y;
+    }
+    out = y;
+  };
 }
