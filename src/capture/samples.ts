@@ -64,7 +64,8 @@ export function openSamples(info: WavInfo): SampleReader {
   const { bits, channels, frames } = info;
   const sampleBytes = bits / 8;
   const frameBytes = sampleBytes * channels;
-  const blockFrames = Math.max(leastBlockFrames, Math.floor(leastBlockBytes / frameBytes));
+  const roomFrames = Math.max(leastBlockFrames, Math.floor(leastBlockBytes / frameBytes));
+  const blockFrames = Math.min(roomFrames, frames);
   const bytes = new Uint8Array(lead + blockFrames * frameBytes);
   const view = new DataView(bytes.buffer);
   const decode = decoderFor(info);

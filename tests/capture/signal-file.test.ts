@@ -1,0 +1,102 @@
+import { describe, expect, it } from "vitest";
+import { embeddedSignal, readSignalFile } from "../../src/capture/signal-file.js";
+import type { WavInfo } from "../../src/capture/types.js";
+import { inspectWav } from "../../src/capture/wav.js";
+import { signalFormats, signalWav } from "../../src/signal/file.js";
+import { bandFor, profiles, signalTable, signalVersion } from "../../src/signal/profiles.js";
+import { chunk, fmt, int16s, scratchFolder, thrownBy, wav } from "./wav-bytes.js";
+
+const save = scratchFolder();
+const quick = signalTable("quick", "base");
+const other = signalVersion + 1;
+const whole = inspectWav(save("signal.wav", signalWav(quick, 48_000, "int16")));
+
+/** The file's header with one label changed. */
+function relabelled(change: (label: string) => string): WavInfo {
+  const cues = whole.cues.map(({ position, label }) => ({ position, label: change(label) }));
+  const { bext: _, ...rest } = whole;
+  return { ...rest, cues };
+}
+
+describe("readSignalFile", () => {
+  it("rebuilds the table of every profile from the file alone", () => {
+    for (const profile of profiles) {
+      const rate = profile === "quick" ? 96_000 : 48_000;
+      const table = signalTable(profile, bandFor(rate));
+      const info = inspectWav(save(`${profile}.wav`, signalWav(table, rate, "int16")));
+      expect(readSignalFile(info)).toEqual({ table, sampleRate: rate });
+    }
+  });
+
+  it("reads every format of samples", () => {
+    for (const format of signalFormats) {
+      const info = inspectWav(save(`${format}.wav`, signalWav(quick, 44_100, format)));
+      expect(readSignalFile(info)).toEqual({ table: quick, sampleRate: 44_100 });
+      expect(info.warnings).toEqual([]);
+    }
+  });
+
+  it("goes by the name in bext where a program has dropped the labels", () => {
+    expect(readSignalFile({ ...whole, cues: [] }).table).toEqual(quick);
+  });
+
+  it("goes by the labels where a program has dropped bext, or moved and added cues", () => {
+    const cues = [{ position: 5, label: "my own mark" }, ...[...whole.cues].reverse()];
+    const { bext: _, ...info } = whole;
+    expect(readSignalFile({ ...info, cues }).table).toEqual(quick);
+  });
+
+  it("refuses the signal of another version, and says what to do", () => {
+    const labelled = relabelled((label) => label.replace(/version=\d+/, `version=${other}`));
+    const reference = { ...whole.bext!, originatorReference: `v${other}-quick-base-48000-int16` };
+    for (const info of [labelled, { ...whole, cues: [], bext: reference }]) {
+      const error = thrownBy(() => readSignalFile(info));
+      expect(error).toMatchObject({
+        code: "signal-version",
+        message: expect.stringContaining(
+          `signal.wav: made by another version of deskround (signal ${other}; this one reads ${signalVersion})`,
+        ),
+        hint: expect.stringMatching(/deskround signal/),
+      });
+      expect(thrownBy(() => embeddedSignal(info))).toMatchObject({ code: "signal-version" });
+    }
+  });
+
+  it("refuses a table that is spoilt", () => {
+    for (const change of [
+      (label: string) => label.replace("kind=sweep", "kind=swoop"),
+      (label: string) => label.replace(/ rate=\S+/, ""),
+      (label: string) => label.replace("profile=quick", "profile=slow"),
+      (label: string) => label.replace("start=0.1", "start=900"),
+      (label: string) => label.replace(/^silence/, "sweep"),
+      (label: string) => (label.includes("kind=") ? "" : label),
+      (label: string) => label.replace(/length=\S+/, "length=1e9"),
+    ]) {
+      const error = thrownBy(() => readSignalFile(relabelled(change)));
+      expect(error).toMatchObject({
+        code: "signal-version",
+        message: expect.stringMatching(/spoilt/),
+      });
+    }
+  });
+});
+
+describe("an ordinary capture", () => {
+  const plain = inspectWav(save("plain.wav", wav(fmt(), chunk("data", int16s(1, 2)))));
+  const bext = { description: "take", originator: "recorder", originatorReference: "v1-a-b-c" };
+
+  it("holds no signal", () => {
+    expect(embeddedSignal(plain)).toBeUndefined();
+    expect(
+      embeddedSignal({ ...plain, bext, cues: [{ position: 0, label: "kind=x" }] }),
+    ).toBeUndefined();
+  });
+
+  it("cannot be read as one", () => {
+    const error = thrownBy(() => readSignalFile(plain));
+    expect(error).toMatchObject({
+      code: "signal-version",
+      message: expect.stringMatching(/plain\.wav/),
+    });
+  });
+});
