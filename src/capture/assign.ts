@@ -1,0 +1,218 @@
+import { parsePath } from "../desk/paths.js";
+import type { DeskPath } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import { applyMap } from "./apply-map.js";
+import { readFileName, takeNumber } from "./file-names.js";
+import { gapWarnings, type Placed } from "./gaps.js";
+import { counted, grouped, listed } from "./lists.js";
+import type { PathMapEntry } from "./map.js";
+import { shownName } from "./open.js";
+import type { Assignment, Return } from "./types.js";
+
+export { type PathMapEntry, parseMap } from "./map.js";
+
+export interface AssignOptions {
+  /** What the user says outright; see `parseMap`. */
+  readonly map?: readonly PathMapEntry[] | undefined;
+  /** Paths that were patched but gave no return: left out of the order. */
+  readonly skipped?: readonly string[] | undefined;
+}
+
+export interface Assigned {
+  /** Of several for one path the last counts. */
+  readonly assignments: readonly Assignment[];
+  /** Returns that no path is left for. Those that a map leaves out on purpose are not here. */
+  readonly unassigned: readonly Return[];
+  /** Paths without a return, in run-sheet order; without those skipped. */
+  readonly missing: readonly string[];
+  /** Sentences for the user. */
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Decides which path each return belongs to: by the map; then by what the file's name says
+ * (`readFileName`); then by the run sheet's order, over the paths that are left. A file whose
+ * returns are just as many as its paths holds them all, though some were recorded again elsewhere.
+ *
+ * Several returns of a single path are takes. The one that counts comes last: what a map says
+ * after what a name says, a name of one path after a name of many, that after the mere order;
+ * files of the same path by the take in their names, then as they were given.
+ *
+ * @param returns in the order in which the files were given
+ * @param paths of the desk, in run-sheet order
+ * @throws DeskroundError `usage` when the map does not fit, or a name says two things
+ */
+export function assignReturns(
+  returns: readonly Return[],
+  paths: readonly DeskPath[],
+  options: AssignOptions = {},
+): Assigned {
+  const skipped = new Set((options.skipped ?? []).map((text) => parsePath(text, paths).path));
+  const warnings: string[] = [];
+  const mapped = applyMap(inOrder(returns), options.map ?? [], warnings);
+  const pools = poolsByName(mapped.rest, paths, skipped, warnings);
+  const taken = new Set(mapped.assignments.map(({ path }) => path));
+  const unassigned = [...mapped.unassigned];
+  const layers: (readonly Assignment[])[] = [mapped.assignments];
+  for (const pool of pools) {
+    const { assignments, surplus } = fill(pool, taken, warnings);
+    for (const { path } of assignments) taken.add(path);
+    layers.unshift(assignments);
+    unassigned.push(...surplus);
+    if (pool.paths.length > 1) {
+      const placed = placedOf(pool.returns, assignments);
+      warnings.push(...gapWarnings(placed, toldBetween(paths, skipped)));
+    }
+  }
+  const assignments = layers.flat();
+  warnings.push(...takeWarnings(assignments));
+  const missing = paths.map(({ path }) => path).filter((p) => !taken.has(p) && !skipped.has(p));
+  return { assignments, unassigned, missing, warnings };
+}
+
+/** Files as they were given; in a file by time, and by channel where returns lie side by side. */
+function inOrder(returns: readonly Return[]): readonly Return[] {
+  return [...grouped(returns, ({ file }) => file).values()].flatMap((group) => {
+    const byTime = [...group].sort((a, b) => a.startSample - b.startSample);
+    const ordered: Return[] = [];
+    let side: Return[] = [];
+    for (const one of byTime) {
+      if (side.length > 0 && one.startSample > side[0].startSample + side[0].lengthSamples / 2) {
+        ordered.push(...byChannel(side));
+        side = [];
+      }
+      side.push(one);
+    }
+    return [...ordered, ...byChannel(side)];
+  });
+}
+
+function byChannel(returns: readonly Return[]): readonly Return[] {
+  return [...returns].sort((a, b) => a.channel - b.channel);
+}
+
+/** Returns that share a list of paths: those of one name, or those without any. */
+interface Pool {
+  readonly by: "name" | "order";
+  /** In run-sheet order, without those skipped. */
+  readonly paths: readonly string[];
+  readonly returns: readonly Return[];
+}
+
+/** Fewest paths first: who names one path comes before who names many. */
+function poolsByName(
+  returns: readonly Return[],
+  paths: readonly DeskPath[],
+  skipped: ReadonlySet<string>,
+  warnings: string[],
+): readonly Pool[] {
+  const named = new Map<string, { paths: readonly string[]; returns: Return[] }>();
+  const unnamed: Return[] = [];
+  for (const [file, group] of grouped(returns, (one) => one.file)) {
+    const reading = readFileName(file, paths);
+    if (reading.says === "unclear") throw unclear(file, reading.why);
+    if (reading.doubt !== undefined) warnings.push(`${shownName(file)}: ${reading.doubt}.`);
+    if (reading.says === "nothing") {
+      unnamed.push(...group);
+      continue;
+    }
+    const meant = reading.paths.map(({ path }) => path);
+    const left = meant.filter((path) => !skipped.has(path));
+    if (left.length === 0) throw notSilent(file, meant);
+    const key = meant.join();
+    const pool = named.get(key);
+    if (pool === undefined) named.set(key, { paths: left, returns: [...group] });
+    else pool.returns.push(...group);
+  }
+  const pools: Pool[] = [...named.values()].map((pool) => ({
+    by: "name",
+    paths: pool.paths,
+    returns: pool.paths.length === 1 ? byTake(pool.returns) : pool.returns,
+  }));
+  pools.sort((a, b) => a.paths.length - b.paths.length);
+  if (unnamed.length > 0) {
+    const left = paths.map(({ path }) => path).filter((path) => !skipped.has(path));
+    pools.push({ by: "order", paths: left, returns: unnamed });
+  }
+  return pools;
+}
+
+function byTake(returns: readonly Return[]): readonly Return[] {
+  return [...returns].sort((a, b) => takeNumber(a.file) - takeNumber(b.file));
+}
+
+function fill(pool: Pool, taken: ReadonlySet<string>, warnings: string[]) {
+  const { by, paths, returns } = pool;
+  if (paths.length === 1) {
+    return {
+      assignments: returns.map((one) => ({ path: paths[0], return: one, by })),
+      surplus: [],
+    };
+  }
+  const free = paths.filter((path) => !taken.has(path));
+  const slots = returns.length === paths.length ? paths : free;
+  const assignments = slots
+    .slice(0, returns.length)
+    .map((path, k) => ({ path, return: returns[k], by }));
+  const surplus = returns.slice(slots.length);
+  const names = listed([...new Set(returns.map(({ file }) => shownName(file)))]);
+  const sum = `${names}: ${counted(returns.length, "return")} for ${counted(slots.length, "path")}`;
+  if (surplus.length > 0) {
+    const last = surplus.length === 1 ? "the last one was" : `the last ${surplus.length} were`;
+    warnings.push(`${sum}; ${last} left out. If one was played twice, say which with --map.`);
+  } else if (returns.length < slots.length) {
+    const left = slots.slice(returns.length);
+    const which = left.length === 1 ? left[0] : `${left[0]} to ${left.at(-1)}`;
+    warnings.push(
+      `${sum}; taken in order, which leaves ${which} without. If other paths were silent, name them with --silent.`,
+    );
+  }
+  return { assignments, surplus };
+}
+
+function placedOf(returns: readonly Return[], assignments: readonly Assignment[]): Placed[] {
+  const pathOf = new Map(assignments.map((a) => [a.return, a.path]));
+  return returns.map((one) => {
+    const path = pathOf.get(one);
+    return path === undefined ? { return: one } : { return: one, path };
+  });
+}
+
+/** Whether a skipped path stands between two others on the run sheet. */
+function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
+  const place = new Map(paths.map(({ path }, k) => [path, k]));
+  return (before: string, after: string) =>
+    paths
+      .slice((place.get(before) ?? 0) + 1, place.get(after))
+      .some(({ path }) => skipped.has(path));
+}
+
+/** More doubly recorded paths than this are not named one by one. */
+const mostNamed = 5;
+
+function takeWarnings(assignments: readonly Assignment[]): readonly string[] {
+  const several = [...grouped(assignments, ({ path }) => path)].filter(
+    ([, takes]) => takes.length > 1,
+  );
+  if (several.length > mostNamed) {
+    const named = several.slice(0, mostNamed).map(([path]) => path);
+    return [
+      `${several.length} paths were recorded more than once (${named.join(", ")}, …); the last take of each counts.`,
+    ];
+  }
+  return several.map(([path, takes]) => {
+    const files = takes.map((take) => shownName(take.return.file));
+    const last = new Set(files).size > 1 ? `the one in ${files.at(-1)}` : "the last one";
+    return `${path}: was recorded ${takes.length} times; ${last} counts.`;
+  });
+}
+
+function unclear(file: string, why: string): DeskroundError {
+  const hint = "Say with --map which path it is, or rename the file, as in 07-mic.wav.";
+  return new DeskroundError("usage", `${shownName(file)}: its name ${why}.`, hint);
+}
+
+function notSilent(file: string, meant: readonly string[]): DeskroundError {
+  const message = `${shownName(file)}: holds a return, though ${listed(meant)} is named silent and nothing else is in its name.`;
+  return new DeskroundError("usage", message, "Leave out --silent for it, or rename the file.");
+}
