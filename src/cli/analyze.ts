@@ -6,7 +6,7 @@ import { printRound } from "./round.js";
 
 interface AnalyzeOptions extends CommonOptions {
   readonly map?: string;
-  readonly silent: readonly string[];
+  readonly silent?: readonly string[];
   readonly signal?: string;
   readonly date?: string;
   readonly preview?: true;
@@ -18,13 +18,13 @@ export function addAnalyze(program: Command): void {
     .description("measure recordings, rank and diagnose every path, store the round")
     .argument("<captures...>", "WAV files, in the order they were recorded")
     .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
-    .option("--silent <paths>", "paths that were patched and gave nothing back", wordList, [])
+    .option("--silent <paths>", "paths that were patched and gave nothing back", wordList)
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
     .option("--preview", "store nothing")
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
-      const { desk, silent, map, signal, date } = options;
+      const { desk, silent = [], map, signal, date } = options;
       const { analyze } = await import("../jobs/analyze.js");
       const request = {
         desk,

@@ -49,7 +49,7 @@ export function readDesk(folderOrFile: string): Desk {
 /** The same for a text already at hand; `file` is for messages. */
 export function parseDesk(text: string, file: string): Desk {
   const lines = new LineCounter();
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: "error" });
   const lineAt = (offset: number) => lines.linePos(offset).line;
   const [broken] = [...doc.errors, ...doc.warnings];
   if (broken !== undefined) {

@@ -6,7 +6,7 @@ import { calendarDay, wholeNumber, wordList } from "../../src/cli/options.js";
 import { printable, reportStyle } from "../../src/cli/output.js";
 import { storeRound } from "../../src/history/store.js";
 import { aRound } from "../history/a-round.js";
-import { newFolder, run, runShell } from "./run.js";
+import { newFolder, run, runShell, start } from "./run.js";
 
 /** A folder with the starter desk file in it. */
 function newDesk(): string {
@@ -170,6 +170,27 @@ describe("signal", () => {
     expect(code).toBe(2);
     expect(err).toContain(`deskround: Cannot write ${file}: a part of its folder is a file.\n`);
     expect(existsSync(file)).toBe(false);
+  });
+});
+
+describe("Ctrl-C", () => {
+  it.each([100, 300, 500, 700])("after %i ms leaves the whole file or none", async (delay) => {
+    const folder = newDesk();
+    const program = start("signal", "--desk", folder, "--profile", "full", "--rate", "96000");
+    setTimeout(() => program.kill("SIGINT"), delay);
+    const code = await new Promise((resolve) =>
+      program.once("close", (status, signal) => {
+        resolve(signal === "SIGINT" ? 130 : status);
+      }),
+    );
+    expect([0, 130]).toContain(code);
+    const written = readdirSync(folder).filter((name) => name !== "desk.yaml");
+    expect(written.filter((name) => !name.endsWith(".wav"))).toEqual([]);
+    for (const name of written) {
+      const bytes = readFileSync(join(folder, name));
+      // RIFF: the size field counts what follows it.
+      expect(bytes.readUInt32LE(4) + 8).toBe(bytes.length);
+    }
   });
 });
 

@@ -1,4 +1,4 @@
-import { spawnSync } from "node:child_process";
+import { type ChildProcess, spawn, spawnSync } from "node:child_process";
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -29,6 +29,11 @@ export function runShell(line: string): Ran {
     encoding: "utf8",
   });
   return { code: status, out: stdout, err: stderr };
+}
+
+/** Starts the program and leaves it running. */
+export function start(...args: readonly string[]): ChildProcess {
+  return spawn(process.execPath, [launcher, ...args], { stdio: "ignore" });
 }
 
 export function newFolder(): string {
