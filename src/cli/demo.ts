@@ -1,11 +1,12 @@
 import type { Command } from "commander";
 import { wholeNumber, withDebugOption } from "./options.js";
+import { printResult, reportStyle } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound } from "./round.js";
 
 interface DemoOptions {
   readonly folder: string;
-  readonly seed: number;
+  readonly seed?: number;
   readonly json?: true;
 }
 
@@ -13,11 +14,15 @@ export function addDemo(program: Command): void {
   withDebugOption(program.command("demo"))
     .description("a virtual desk with hidden faults, from signal to round")
     .option("--folder <folder>", "folder of the virtual desk", "demo-desk")
-    .option("--seed <number>", "which desk; the same number gives the same faults", wholeNumber, 1)
+    .option("--seed <number>", "draw another desk with other faults", wholeNumber)
     .option("--json", "print the round as JSON")
     .action(async ({ folder, seed, json }: DemoOptions) => {
       const { demo } = await import("../jobs/demo.js");
-      const round = await withProgress((onProgress) => demo({ folder, seed }, onProgress));
-      await printRound(round, json ? "json" : "text");
+      const request = { folder, ...(seed === undefined ? {} : { seed }) };
+      const result = await withProgress((onProgress) => demo(request, onProgress));
+      await printRound(result.round, json ? "json" : "text");
+      if (json) return;
+      const { renderHidden } = await import("../report/hidden.js");
+      printResult(renderHidden(result, reportStyle()));
     });
 }

@@ -1,8 +1,93 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { stringify } from "yaml";
+import { deskFileName } from "../desk/locate.js";
 import { DeskroundError } from "../errors.js";
 import type { Round } from "../history/types.js";
+import { signalWav } from "../signal/file.js";
+import { bandFor, signalTable } from "../signal/profiles.js";
+import type { Profile } from "../signal/table.js";
+import { drawnScenario, type HiddenFault, type Scenario, scenario } from "../simulate/scenario.js";
+import { writeWhole } from "../write-whole.js";
+import { analyze } from "./analyze.js";
+import { type RenderTask, runRenderTask } from "./render-task.js";
+import { onThreads, type ThreadJob } from "./threads.js";
 import type { DemoRequest, OnProgress } from "./types.js";
 
-/** A virtual desk with hidden faults, from signal to round. */
-export async function demo(_request: DemoRequest, _onProgress: OnProgress): Promise<Round> {
-  throw new DeskroundError("usage", "The virtual desk is not built in yet.");
+/** The demo's round beside what was hidden. */
+export interface DemoResult {
+  readonly round: Round;
+  /** Folder with desk file, signal, captures and round. */
+  readonly folder: string;
+  readonly hidden: readonly HiddenFault[];
+}
+
+const profile: Profile = "standard";
+const sampleRate = 48_000;
+/** The recorder's clock against the player's, as two machines have it. */
+const clockPpm = 11;
+
+/**
+ * A virtual desk with hidden faults: its captures are rendered to WAV files, and the same code as
+ * `analyze` makes a round of them.
+ *
+ * @throws DeskroundError `cannot-write` when the folder holds another desk or cannot be written
+ */
+export async function demo(request: DemoRequest, onProgress: OnProgress): Promise<DemoResult> {
+  const chosen = request.seed === undefined ? scenario : drawnScenario(request.seed);
+  const { folder } = request;
+  claimFolder(folder, chosen);
+  const table = signalTable(profile, bandFor(sampleRate));
+  const signalFile = join(folder, `deskround-${profile}-${sampleRate}-int24.wav`);
+  writeWhole(signalFile, signalWav(table, sampleRate, "int24"), "replace");
+  const captures = await record(folder, chosen, onProgress);
+  const round = await analyze({ desk: folder, captures, silent: [], keep: "store" }, onProgress);
+  return { round, folder, hidden: chosen.hidden };
+}
+
+/** Writes the desk file; a folder that holds somebody's own desk is left alone. */
+function claimFolder(folder: string, chosen: Scenario): void {
+  const file = join(folder, deskFileName);
+  const text = deskText(chosen);
+  if (existsSync(file) && !readFileSync(file, "utf8").startsWith(heading)) {
+    throw new DeskroundError(
+      "cannot-write",
+      `${folder} holds a desk already, which the demo must not touch.`,
+      "Name another folder with --folder.",
+    );
+  }
+  writeWhole(file, text, "replace");
+}
+
+const heading = "# The demo's virtual desk: nothing here is real.\n";
+
+function deskText({ name, options, deskInputs, referenceDbu }: Scenario): string {
+  const inputs = Object.fromEntries(
+    deskInputs.map(({ name: input, nominalDbu, setup }) => [input, { nominal: nominalDbu, setup }]),
+  );
+  const { mainsHz: mains, strips } = options;
+  return `${heading}${stringify({ name, mains, strips, inputs, reference: referenceDbu })}`;
+}
+
+const rendering: ThreadJob<RenderTask, string> = {
+  script: new URL("./render-worker.js", import.meta.url),
+  run: runRenderTask,
+};
+
+/** Plays the signal through every path and records it, one file a path. */
+function record(folder: string, { options }: Scenario, onProgress: OnProgress) {
+  const desk = { ...options, clockPpm };
+  const tasks = options.inputs.flatMap((input) =>
+    Array.from({ length: options.strips }, (_, k): RenderTask => {
+      const strip = k + 1;
+      const name = `${String(strip).padStart(2, "0")}-${input}.wav`;
+      // Nobody presses record and play at the same instant twice.
+      const beforeS = 0.35 + ((strip * 37 + input.length * 11) % 60) / 100;
+      const file = join(folder, "captures", name);
+      return { desk, strip, input, profile, sampleRate, beforeS, afterS: 0.4, file };
+    }),
+  );
+  return onThreads(rendering, tasks, (done) =>
+    onProgress({ stage: "recording", done, total: tasks.length }),
+  );
 }

@@ -33,6 +33,6 @@ export interface AnalyzeRequest {
 export interface DemoRequest {
   /** Folder of the virtual desk; made when absent. */
   readonly folder: string;
-  /** Which desk: the same number gives the same faults. */
-  readonly seed: number;
+  /** Draws another desk with other faults; absent for the desk of the documentation. */
+  readonly seed?: number;
 }

@@ -53,11 +53,37 @@ export function signalWav(
 ): Uint8Array {
   checkRate(table, sampleRate);
   const id = signalId(table, sampleRate, format);
-  const played = synthesise(table, sampleRate);
+  const file = waveOf(synthesise(table, sampleRate), sampleRate, format);
+  const parts = file as unknown as WaveParts;
+  Object.assign(parts.bext, {
+    version: 1,
+    description: description(id, table.lengthS),
+    originator: signalOriginator,
+    originatorReference: id,
+    codingHistory: codingHistory(table, sampleRate, format),
+  });
+  addCues(parts, table, sampleRate);
+  return file.toBuffer();
+}
+
+/**
+ * Samples as a one-channel WAV file without further chunks: a capture as a recorder writes it.
+ *
+ * @param samples full scale ±1
+ * @returns bytes of the file, with one sample of silence added to an odd number
+ */
+export function captureWav(
+  samples: Float64Array,
+  sampleRate: number,
+  format: SignalFormat,
+): Uint8Array {
+  return waveOf(samples, sampleRate, format).toBuffer();
+}
+
+function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {
   // wavefile leaves out the pad byte that RIFF wants after an odd number of bytes.
   const samples = new Float64Array(played.length + (played.length % 2));
   samples.set(played);
-
   const file = newWaveFile();
   file.fromScratch(1, sampleRate, bitDepths[format], []);
   const parts = file as unknown as WaveParts;
@@ -68,15 +94,7 @@ export function signalWav(
     parts.fmt.chunkSize = 18;
     Object.assign(parts.fact, { chunkId: "fact", chunkSize: 4, dwSampleLength: samples.length });
   }
-  Object.assign(parts.bext, {
-    version: 1,
-    description: description(id, samples.length / sampleRate),
-    originator: signalOriginator,
-    originatorReference: id,
-    codingHistory: codingHistory(table, sampleRate, format),
-  });
-  addCues(parts, table, sampleRate);
-  return file.toBuffer();
+  return file;
 }
 
 /** Loaded on first use: commands that write no signal must not wait for it. */

@@ -1,0 +1,53 @@
+import { captureWav } from "../signal/file.js";
+import { bandFor, signalTable } from "../signal/profiles.js";
+import { synthesise } from "../signal/synthesise.js";
+import type { Profile } from "../signal/table.js";
+import { pause } from "../simulate/capture.js";
+import { renderPath, virtualDesk } from "../simulate/desk.js";
+import type { VirtualDesk, VirtualDeskOptions } from "../simulate/types.js";
+import { writeWhole } from "../write-whole.js";
+
+/** One path of a virtual desk to be played and recorded. */
+export interface RenderTask {
+  readonly desk: VirtualDeskOptions;
+  /** 1-based. */
+  readonly strip: number;
+  readonly input: string;
+  readonly profile: Profile;
+  readonly sampleRate: number;
+  /** Seconds recorded before and after the signal. */
+  readonly beforeS: number;
+  readonly afterS: number;
+  readonly file: string;
+}
+
+/** Kept between the tasks of one thread: all of a job have the same desk and signal. */
+let kept: { key: string; desk: VirtualDesk; signal: Float64Array } | undefined;
+
+/** Plays the signal through one path and writes what comes back, a 24-bit WAV file. */
+export function runRenderTask(task: RenderTask): string {
+  const { desk, signal } = prepared(task);
+  const { strip, input, sampleRate, beforeS, afterS, file } = task;
+  const answer = renderPath(desk, strip, input, signal, sampleRate);
+  const parts = [
+    pause(beforeS, sampleRate, `${strip}/${input} before`),
+    answer,
+    pause(afterS, sampleRate, `${strip}/${input} after`),
+  ];
+  const samples = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    samples.set(part, at);
+    at += part.length;
+  }
+  writeWhole(file, captureWav(samples, sampleRate, "int24"), "replace");
+  return file;
+}
+
+function prepared({ desk, profile, sampleRate }: RenderTask) {
+  const key = JSON.stringify([desk, profile, sampleRate]);
+  if (kept?.key === key) return kept;
+  const signal = synthesise(signalTable(profile, bandFor(sampleRate)), sampleRate);
+  kept = { key, desk: virtualDesk(desk), signal };
+  return kept;
+}

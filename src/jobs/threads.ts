@@ -1,0 +1,93 @@
+import { existsSync } from "node:fs";
+import { availableParallelism } from "node:os";
+import { fileURLToPath } from "node:url";
+import { parentPort, Worker } from "node:worker_threads";
+
+/** Starting a thread costs as much as this many tasks of the kind done here. */
+const tasksPerThread = 4;
+const mostThreads = 8;
+
+/** What the threads of a job run, and how the same is done without threads. */
+export interface ThreadJob<T, R> {
+  /** Compiled module that calls {@link serveTasks}. */
+  readonly script: URL;
+  /** Does one task in this thread; used where threads are not worth their start. */
+  readonly run: (task: T) => R;
+}
+
+/**
+ * Does independent tasks on as many threads as the machine has processors. Tasks and results are
+ * plain data; a result does not depend on which thread made it, or on how many there are.
+ *
+ * @param onDone called after each task with how many are done
+ * @returns one result a task, in the tasks' order
+ */
+export async function onThreads<T, R>(
+  job: ThreadJob<T, R>,
+  tasks: readonly T[],
+  onDone: (done: number) => void,
+): Promise<readonly R[]> {
+  const wanted = Math.min(mostThreads, availableParallelism(), tasks.length / tasksPerThread);
+  // Run from sources there is no compiled module to start.
+  if (wanted < 2 || !existsSync(fileURLToPath(job.script))) return inTurn(job, tasks, onDone);
+  const results = new Array<R>(tasks.length);
+  let next = 0;
+  let done = 0;
+  const serve = (thread: Worker) =>
+    new Promise<void>((resolve, reject) => {
+      let at = -1;
+      const send = () => {
+        at = next++;
+        if (at < tasks.length) thread.postMessage(tasks[at]);
+        else resolve();
+      };
+      thread.on("message", (answer: Answer<R>) => {
+        if ("failed" in answer) {
+          reject(answer.failed);
+          return;
+        }
+        results[at] = answer.result;
+        onDone(++done);
+        send();
+      });
+      thread.on("error", reject);
+      send();
+    });
+  const threads = Array.from({ length: Math.floor(wanted) }, () => new Worker(job.script));
+  try {
+    await Promise.all(threads.map(serve));
+  } finally {
+    await Promise.all(threads.map((thread) => thread.terminate()));
+  }
+  return results;
+}
+
+type Answer<R> = { readonly result: R } | { readonly failed: unknown };
+
+/** Called by a thread's module: does every task that is sent to it. */
+export function serveTasks<T, R>(run: (task: T) => R): void {
+  parentPort?.on("message", (task: T) => {
+    let answer: Answer<R>;
+    try {
+      answer = { result: run(task) };
+    } catch (failed) {
+      answer = { failed };
+    }
+    parentPort?.postMessage(answer);
+  });
+}
+
+async function inTurn<T, R>(
+  { run }: ThreadJob<T, R>,
+  tasks: readonly T[],
+  onDone: (done: number) => void,
+): Promise<readonly R[]> {
+  const results: R[] = [];
+  for (const task of tasks) {
+    results.push(run(task));
+    onDone(results.length);
+    // A breath for the progress bar and for Ctrl-C.
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  return results;
+}

@@ -1,0 +1,35 @@
+import type { DemoResult } from "../jobs/demo.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+
+/** What the demo hid beside what was found, path by path. */
+export function renderHidden({ round, hidden, folder }: DemoResult, style: ReportStyle): string {
+  const { strong } = palette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const rows = hidden.map(({ path, what, component }) => {
+    const found = round.paths.find((p) => p.path === path);
+    const rank = found?.rank === undefined ? "–" : String(found.rank);
+    return [path, `${what} (${component})`, rank, found?.causes[0]?.name ?? "nothing named"];
+  });
+  const wide = Math.floor((width - 18) / 2);
+  const columns = [
+    { head: "path", width: 10 },
+    { head: "what was hidden", width: width - 18 - wide },
+    { head: "ranked", width: 8 },
+    { head: "what was found", width: wide },
+  ];
+  const inTop = hidden.filter(({ path }) => {
+    const rank = round.paths.find((p) => p.path === path)?.rank;
+    return rank !== undefined && rank <= hidden.length;
+  }).length;
+  return [
+    "",
+    strong(
+      `Hidden in the virtual desk: ${inTop} of ${hidden.length} are among the ${hidden.length} oddest`,
+    ),
+    textTable(columns, rows),
+    "",
+    `The captures, the signal and the round are in ${folder}; try: deskround show ${hidden[0].path} --desk ${folder}`,
+    "",
+  ].join("\n");
+}

@@ -1,0 +1,108 @@
+import type { Round, RoundPath } from "../history/types.js";
+import { readingKinds } from "../measure/registry.js";
+import { type Usual, usualOf } from "../rank/families.js";
+import { counted, figure, signed } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+/** One path of a round as plain text: findings, causes, every reading beside its siblings'. */
+export function renderPath(round: Round, path: RoundPath, style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = palette(style);
+  return [
+    strong(`${path.path} of ${round.desk.name}, round ${round.id}`),
+    ...wrap(standingLine(round, path), width),
+    ...findingLines(path, width),
+    ...causeLines(path, width, style),
+    ...readingLines(round, path, width),
+    "",
+  ].join("\n");
+}
+
+function standingLine(round: Round, path: RoundPath): string {
+  const ranked = round.paths.filter((p) => p.rank !== undefined).length;
+  const place =
+    path.rank === undefined
+      ? ""
+      : ` Oddness ${path.oddness.toFixed(1)}, ${path.rank} of ${ranked}.`;
+  if (path.status !== "measured") return `${path.status}: ${path.reason ?? "unknown"}.${place}`;
+  const take = path.take ? ` From ${path.take.file}.` : "";
+  return `Family ${path.family}.${place}${take}`;
+}
+
+function findingLines({ findings, rank }: RoundPath, width: number): readonly string[] {
+  if (findings.length === 0) return rank === undefined ? [] : ["", "Nothing stands out."];
+  return [
+    "",
+    "WHAT STANDS OUT",
+    ...findings.flatMap((f) =>
+      wrap(
+        `${f.words} (score ${signed(f.score.toFixed(1))})`,
+        width,
+        `  ${f.severity.padEnd(8)} `,
+        "           ",
+      ),
+    ),
+  ];
+}
+
+function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): readonly string[] {
+  if (causes.length === 0) return [];
+  const { strong } = palette(style);
+  return [
+    "",
+    causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
+    ...causes.flatMap((cause) => [
+      `  ${strong(cause.name)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
+      ...cause.evidence.flatMap((line) => wrap(line, width, "    because  ", "             ")),
+      ...wrap(cause.confirmBy, width, "    settle   ", "             "),
+    ]),
+  ];
+}
+
+function readingLines(round: Round, path: RoundPath, width: number): readonly string[] {
+  const usual = usualIn(round, path);
+  const made = readingKinds.flatMap((kind) => {
+    const reading = path.readings[kind.id];
+    if (!reading) return [];
+    const crowd = usual?.readings[kind.id];
+    const siblings = crowd ? signed(crowd.median.toFixed(crowd.median > 999 ? 0 : 1)) : "";
+    const off = crowd ? plus(reading.value - crowd.median) : "";
+    return [[kind.name, figure(reading), siblings, off]];
+  });
+  const absent = readingKinds.flatMap(({ id, name }) => {
+    const why = path.absent[id];
+    return why === undefined ? [] : [`${name}: ${why}`];
+  });
+  const lines: string[] = [];
+  if (made.length > 0) {
+    const columns = [
+      { head: "reading", width: 32 },
+      { head: "value", width: 26 },
+      { head: "siblings", width: 11 },
+      { head: "difference", width: 11 },
+    ];
+    lines.push("", "READINGS (95 % uncertainty)", textTable(columns, made));
+    if (usual) lines.push(`siblings: median of ${counted(usual.count, "path")}`);
+  }
+  if (absent.length > 0) {
+    lines.push("", "NOT MADE", ...absent.flatMap((line) => wrap(line, width, "  ", "    ")));
+  }
+  return lines;
+}
+
+function plus(value: number): string {
+  const text = value.toFixed(Math.abs(value) > 999 ? 0 : 1);
+  return value > 0 ? `+${text}` : signed(text);
+}
+
+function usualIn(round: Round, { family }: RoundPath): Usual | undefined {
+  const siblings = round.paths
+    .filter((p) => p.family === family && p.status === "measured")
+    .map(({ path, readings, absent, curves }) => ({
+      path,
+      measurement: { readings, absent, curves },
+    }));
+  return usualOf(siblings);
+}
