@@ -97,15 +97,21 @@ function fitMarker(
   // A parabola through three points, narrower each time; the peak is smooth on this scale.
   let at = near;
   let step = Math.max(0.5, clock / 96_000);
-  const sign = correlate(at) < 0 ? -1 : 1;
-  for (let round = 0; round < 5; round++) {
+  let gain = correlate(at);
+  const sign = gain < 0 ? -1 : 1;
+  for (let round = 0; round < mostRounds; round++) {
     const before = sign * correlate(at - step);
-    const middle = sign * correlate(at);
     const after = sign * correlate(at + step);
-    const bend = before - 2 * middle + after;
+    const bend = before - 2 * sign * gain + after;
     const move = bend < 0 ? ((before - after) / (2 * bend)) * step : after > before ? step : -step;
     at += Math.max(-2 * step, Math.min(2 * step, move));
+    gain = correlate(at);
+    if (Math.abs(move) < settled) break;
     if (Math.abs(move) < step) step = Math.max(step / 4, clock / 960_000);
   }
-  return { at, gain: correlate(at) };
+  return { at, gain };
 }
+
+const mostRounds = 6;
+/** Samples; a parabola's vertex is this exact long before the noise lets it matter. */
+const settled = 2e-4;

@@ -114,13 +114,20 @@ export function markerSearch(sampleRate: number): MarkerSearch {
   let atFullScale = 0;
   return {
     push(samples, count) {
+      // Sums in locals: a captured variable would be boxed anew at every sample.
+      let highest = peak;
+      let sum = 0;
+      let full = 0;
       for (let i = 0; i < count; i++) {
         const x = samples[i];
         const size = x < 0 ? -x : x;
-        squares += x * x;
-        if (size > peak) peak = size;
-        if (size >= 0.9999) atFullScale++;
+        sum += x * x;
+        if (size > highest) highest = size;
+        if (size >= 0.9999) full++;
       }
+      peak = highest;
+      squares += sum;
+      atFullScale += full;
       frames += count;
       const most = (thinned.length - 1) * factor;
       for (let done = 0; done < count; done += most) {

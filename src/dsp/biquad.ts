@@ -28,10 +28,11 @@ export function butterworthHighPass(cornerHz: number, rateHz: number): Biquad {
 /** Runs a filter in place over consecutive blocks, keeping its state between calls. */
 export function biquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
   const { b0, b1, b2, a1, a2 } = filter;
-  let s1 = 0;
-  let s2 = 0;
+  const state = new Float64Array(2);
   return (block, count) => {
     // Transposed direct form II: two states, good rounding behaviour.
+    let s1 = state[0];
+    let s2 = state[1];
     for (let i = 0; i < count; i++) {
       const x = block[i];
       const y = b0 * x + s1;
@@ -39,5 +40,7 @@ export function biquadRunner(filter: Biquad): (block: Float64Array, count: numbe
       s2 = b2 * x - a2 * y;
       block[i] = y;
     }
+    state[0] = s1;
+    state[1] = s2;
   };
 }

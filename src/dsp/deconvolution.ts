@@ -7,29 +7,40 @@ export interface Complex {
 }
 
 /**
- * Impulse response by division of spectra, circular over `size` samples: index 0 is time zero,
- * negative times lie at the end. With an exponential sweep the linear response lies at time
- * zero and later, the n-th harmonic's at −L·ln n (Novak et al. 2015, eq. 38).
+ * Impulse response by division of spectra, circular: index 0 is time zero, negative times lie at
+ * the end. With an exponential sweep the linear response lies at time zero and later, the n-th
+ * harmonic's at −L·ln n (Novak et al. 2015, eq. 38).
  */
 export interface ImpulseResponse {
   readonly samples: Float64Array;
   readonly sampleRate: number;
-  /** Squared magnitude of the reference's spectrum, bins 0 … size/2. */
-  readonly referencePower: Float64Array;
 }
 
-/** Spectrum of the reference sweep, kept for all returns that share a clock. */
+/** A reference sweep ready to be divided out, kept for all returns that share a clock. */
 export interface SweepReference {
   readonly size: number;
   readonly sampleRate: number;
-  readonly spectrum: Float64Array;
+  /** Squared magnitude of its spectrum, bins 0 … size/2. */
   readonly power: Float64Array;
   readonly fromHz: number;
   readonly toHz: number;
+  /** What a recording's spectrum is multiplied by, interleaved, bins 0 … size/2. */
+  readonly inverse: Float64Array;
+  /** Room to work in; its contents last until the next use. */
+  readonly room: readonly [Float64Array, Float64Array, Float64Array];
 }
+
+/** The division is regularised this far below the strongest bin; it only acts outside the band. */
+const regularisation = 1e-9;
+/** The upper edge of the band is rounded off over the rest of it. */
+const upperEdge = 0.97;
 
 /**
  * Prepares a reference for {@link deconvolve}.
+ *
+ * Below the band the result is shaped by a causal high-pass (see {@link lowShaping}), so that
+ * the edge does not ring backwards in time into the harmonics' responses; callers divide it
+ * out again at the frequencies that they read.
  *
  * @param sweep the sweep as sent, at the capture's clock
  * @param sampleRate samples per second
@@ -43,67 +54,64 @@ export function sweepReference(
   toHz: number,
 ): SweepReference {
   const size = nextPowerOfTwo(sweep.length);
+  const half = size / 2;
   const padded = new Float64Array(size);
   padded.set(sweep);
   const spectrum = new Float64Array(2 * size);
   fftPlan(size).forwardReal(padded, spectrum);
-  const power = new Float64Array(size / 2 + 1);
-  for (let k = 0; k <= size / 2; k++) power[k] = spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
-  return { size, sampleRate, spectrum, power, fromHz, toHz };
+  const power = new Float64Array(half + 1);
+  let strongest = 0;
+  for (let k = 0; k <= half; k++) {
+    power[k] = spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+    if (power[k] > strongest) strongest = power[k];
+  }
+  const least = regularisation * strongest;
+  const shaping = lowShaping({ fromHz });
+  const topHz = Math.min(toHz, sampleRate / 2);
+  const inverse = new Float64Array(2 * (half + 1));
+  for (let k = 0; k <= half; k++) {
+    const hz = (k * sampleRate) / size;
+    const shape = shaping(hz);
+    const scale = upperTaper(hz, topHz) / (power[k] + least);
+    const re = spectrum[2 * k];
+    const im = spectrum[2 * k + 1];
+    inverse[2 * k] = (shape.re * re + shape.im * im) * scale;
+    inverse[2 * k + 1] = (shape.im * re - shape.re * im) * scale;
+  }
+  const room = [padded, spectrum, new Float64Array(2 * size)] as const;
+  return { size, sampleRate, power, fromHz, toHz, inverse, room };
 }
-
-/** The division is regularised this far below the strongest bin; it only acts outside the band. */
-const regularisation = 1e-9;
-/** The upper edge of the band is rounded off over this share of it. */
-const upperEdge = 0.97;
 
 /**
  * Divides a recording's spectrum by the reference's.
  *
- * Below the band the result is shaped by a causal high-pass (see {@link lowShaping}), so that
- * the edge does not ring backwards in time into the harmonics' responses; callers divide it
- * out again at the frequencies that they read.
- *
  * @param reference the sweep sent
- * @param recording the answer, same length or shorter than the reference's size, starting at
- *   the same instant
+ * @param recording the answer, no longer than the reference's size, starting at the same instant
+ * @returns the response; its samples are the reference's room and last until its next use
  */
 export function deconvolve(reference: SweepReference, recording: Float64Array): ImpulseResponse {
-  const { size, sampleRate, spectrum: sent, power } = reference;
+  const { size, sampleRate, inverse, room } = reference;
+  const [samples, spectrum, complex] = room;
   const plan = fftPlan(size);
-  const padded = new Float64Array(size);
-  padded.set(recording.subarray(0, size));
-  const spectrum = new Float64Array(2 * size);
-  plan.forwardReal(padded, spectrum);
-
-  let strongest = 0;
-  for (let k = 0; k <= size / 2; k++) if (power[k] > strongest) strongest = power[k];
-  const least = regularisation * strongest;
-  const shaping = lowShaping(reference);
-  const stepHz = sampleRate / size;
-  const topHz = Math.min(reference.toHz, sampleRate / 2);
-  for (let k = 0; k <= size / 2; k++) {
-    const hz = k * stepHz;
-    const re = spectrum[2 * k];
-    const im = spectrum[2 * k + 1];
-    const edge = upperTaper(hz, topHz) / (power[k] + least);
-    const hr = (re * sent[2 * k] + im * sent[2 * k + 1]) * edge;
-    const hi = (im * sent[2 * k] - re * sent[2 * k + 1]) * edge;
-    const shape = shaping(hz);
-    spectrum[2 * k] = hr * shape.re - hi * shape.im;
-    spectrum[2 * k + 1] = hr * shape.im + hi * shape.re;
+  const length = Math.min(size, recording.length);
+  samples.set(recording.subarray(0, length));
+  samples.fill(0, length);
+  plan.forwardReal(samples, spectrum);
+  for (let k = 0; k <= size; k += 2) {
+    const re = spectrum[k];
+    const im = spectrum[k + 1];
+    spectrum[k] = re * inverse[k] - im * inverse[k + 1];
+    spectrum[k + 1] = re * inverse[k + 1] + im * inverse[k];
   }
-  for (let k = 1; k < size / 2; k++) {
-    spectrum[2 * (size - k)] = spectrum[2 * k];
-    spectrum[2 * (size - k) + 1] = -spectrum[2 * k + 1];
+  for (let k = 2; k < size; k += 2) {
+    spectrum[2 * size - k] = spectrum[k];
+    spectrum[2 * size - k + 1] = -spectrum[k + 1];
   }
   spectrum[1] = 0;
   spectrum[size + 1] = 0;
-  const complex = new Float64Array(2 * size);
   plan.inverse(spectrum, complex);
-  const samples = padded;
   for (let n = 0; n < size; n++) samples[n] = complex[2 * n];
-  return { samples, sampleRate, referencePower: power };
+  return { samples, sampleRate };
 }
 
 /** Fourth-order Butterworth high-pass an octave above the sweep's beginning. */

@@ -1,10 +1,12 @@
-import { type Found, findReturns } from "../capture/find.js";
+import type { Found } from "../capture/find.js";
 import { shownName } from "../capture/open.js";
 import { embeddedSignal } from "../capture/signal-file.js";
 import type { WavInfo } from "../capture/types.js";
-import { checksumFile, inspectWav, openSamples } from "../capture/wav.js";
+import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
+import { runFindTask } from "./find-task.js";
 import { heardInstead } from "./heard.js";
+import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
 /** A capture file, what was found in it, and its checksum. */
@@ -38,28 +40,29 @@ export async function readCaptures(
   // A capture that carries a signal's own chunks must carry those of this version.
   for (const info of infos) embeddedSignal(info);
 
-  const total = infos.reduce((sum, info) => sum + info.frames, 0);
-  let before = 0;
-  const captures: ReadCapture[] = [];
-  for (const info of infos) {
-    const checksum = checksumFile(info.file);
-    // An unreadable file is reported by the search; the checksum's own refusal comes second.
-    checksum.catch(() => {});
-    const reader = openSamples(info);
-    try {
-      const found = findReturns(reader, (share) => {
-        onProgress({ stage: "finding", done: Math.round(before + share * info.frames), total });
-      });
-      before += info.frames;
-      const instead =
-        found.returns.length === 0 ? { instead: heardInstead(found, info.sampleRate) } : {};
-      captures.push({ info, found, sha256: await checksum, ...instead });
-    } finally {
-      reader.close();
-    }
-  }
+  const search = onThreads(finding, infos, (done) =>
+    onProgress({ stage: "finding", done, total: infos.length }),
+  );
+  // Whichever fails first is reported; the other's refusal must not go unheard.
+  const [found, sums] = await Promise.all([search, checksums(files)]);
+  const captures = infos.map((info, i): ReadCapture => {
+    const capture = { info, found: found[i], sha256: sums[i] };
+    if (found[i].returns.length > 0) return capture;
+    return { ...capture, instead: heardInstead(found[i], info.sampleRate) };
+  });
   if (captures.every(({ instead }) => instead !== undefined)) throw nothingFound(captures);
   return captures;
+}
+
+const finding: ThreadJob<WavInfo, Found> = {
+  script: new URL("./find-worker.js", import.meta.url),
+  run: runFindTask,
+};
+
+async function checksums(files: readonly string[]): Promise<readonly string[]> {
+  const sums: string[] = [];
+  for (const file of files) sums.push(await checksumFile(file));
+  return sums;
 }
 
 const mostNamed = 3;

@@ -7,19 +7,22 @@ import { parentPort, Worker } from "node:worker_threads";
 const tasksPerThread = 4;
 const mostThreads = 8;
 
+/** Called with the share of a task that is done, 0 to 1. */
+export type OnShare = (share: number) => void;
+
 /** What the threads of a job run, and how the same is done without threads. */
 export interface ThreadJob<T, R> {
   /** Compiled module that calls {@link serveTasks}. */
   readonly script: URL;
   /** Does one task in this thread; used where threads are not worth their start. */
-  readonly run: (task: T) => R;
+  readonly run: (task: T, onShare: OnShare) => R;
 }
 
 /**
  * Does independent tasks on as many threads as the machine has processors. Tasks and results are
  * plain data; a result does not depend on which thread made it, or on how many there are.
  *
- * @param onDone called after each task with how many are done
+ * @param onDone called now and then with how many tasks are done, parts of them counted
  * @returns one result a task, in the tasks' order
  */
 export async function onThreads<T, R>(
@@ -33,7 +36,8 @@ export async function onThreads<T, R>(
   const results = new Array<R>(tasks.length);
   let next = 0;
   let done = 0;
-  const serve = (thread: Worker) =>
+  const shares = new Array<number>(Math.floor(wanted)).fill(0);
+  const serve = (thread: Worker, k: number) =>
     new Promise<void>((resolve, reject) => {
       let at = -1;
       const send = () => {
@@ -42,18 +46,22 @@ export async function onThreads<T, R>(
         else resolve();
       };
       thread.on("message", (answer: Answer<R>) => {
-        if ("failed" in answer) {
+        if ("share" in answer) {
+          shares[k] = answer.share;
+        } else if ("failed" in answer) {
           reject(answer.failed);
-          return;
+        } else {
+          results[at] = answer.result;
+          shares[k] = 0;
+          done++;
+          send();
         }
-        results[at] = answer.result;
-        onDone(++done);
-        send();
+        onDone(shares.reduce((sum, share) => sum + share, done));
       });
       thread.on("error", reject);
       send();
     });
-  const threads = Array.from({ length: Math.floor(wanted) }, () => new Worker(job.script));
+  const threads = Array.from(shares, () => new Worker(job.script));
   try {
     await Promise.all(threads.map(serve));
   } finally {
@@ -62,14 +70,14 @@ export async function onThreads<T, R>(
   return results;
 }
 
-type Answer<R> = { readonly result: R } | { readonly failed: unknown };
+type Answer<R> = { readonly result: R } | { readonly failed: unknown } | { readonly share: number };
 
 /** Called by a thread's module: does every task that is sent to it. */
-export function serveTasks<T, R>(run: (task: T) => R): void {
+export function serveTasks<T, R>(run: ThreadJob<T, R>["run"]): void {
   parentPort?.on("message", (task: T) => {
     let answer: Answer<R>;
     try {
-      answer = { result: run(task) };
+      answer = { result: run(task, (share) => parentPort?.postMessage({ share })) };
     } catch (failed) {
       answer = { failed };
     }
@@ -84,7 +92,7 @@ async function inTurn<T, R>(
 ): Promise<readonly R[]> {
   const results: R[] = [];
   for (const task of tasks) {
-    results.push(run(task));
+    results.push(run(task, (share) => onDone(results.length + share)));
     onDone(results.length);
     // A breath for the progress bar and for Ctrl-C.
     await new Promise((resolve) => setImmediate(resolve));

@@ -1,0 +1,4 @@
+import { runFindTask } from "./find-task.js";
+import { serveTasks } from "./threads.js";
+
+serveTasks(runFindTask);
