@@ -23,6 +23,8 @@ const mostDriftPpm = 400;
 const mostSlipS = 0.5;
 
 const blockFrames = 65_536;
+/** Progress is told in steps of this share. */
+const tellEvery = 0.02;
 
 /**
  * Finds every return in a capture by its markers.
@@ -34,12 +36,17 @@ export function findReturns(reader: SampleReader, onProgress?: (share: number) =
   const { sampleRate, channels, frames, file } = reader.info;
   const searches = Array.from({ length: channels }, () => markerSearch(sampleRate));
   const block = new Float64Array(blockFrames);
+  let told = 0;
   for (let at = 0; at < frames; at += blockFrames) {
     for (let channel = 0; channel < channels; channel++) {
       const count = reader.read(at, Math.min(blockFrames, frames - at), channel, block);
       searches[channel].push(block, count);
     }
-    onProgress?.(Math.min(1, (at + blockFrames) / frames));
+    const share = Math.min(1, (at + blockFrames) / frames);
+    if (share - told >= tellEvery || share === 1) {
+      onProgress?.(share);
+      told = share;
+    }
   }
 
   const heard: Heard[] = [];

@@ -53,6 +53,19 @@ export function decimator(
   let history = new Float64Array(length + 8192);
   let held = length - 1; // leading zeros: the filter starts from rest
   let next = 0; // index in `history` of the first tap of the next output
+  // The taps are symmetric: opposite samples share a multiplication.
+  function filterInto(data: Float64Array, end: number, start: number, out: Float64Array): number {
+    let written = 0;
+    for (let at = start; at + length <= end; at += factor) {
+      let sum = taps[half] * data[at + half];
+      for (let k = 0, l = length - 1; k < half; k++, l--) {
+        sum += taps[k] * (data[at + k] + data[at + l]);
+      }
+      out[written++] = sum;
+    }
+    return written;
+  }
+
   return {
     factor,
     delay: -half,
@@ -64,13 +77,8 @@ export function decimator(
       }
       history.set(input.subarray(0, count), held);
       held += count;
-      let written = 0;
-      while (next + length <= held) {
-        let sum = 0;
-        for (let k = 0; k < length; k++) sum += taps[k] * history[next + k];
-        out[written++] = sum;
-        next += factor;
-      }
+      const written = filterInto(history, held, next, out);
+      next += written * factor;
       const spent = Math.min(next, held);
       history.copyWithin(0, spent, held);
       held -= spent;

@@ -48,14 +48,14 @@ export function signalTable(profile: Profile, band: Band): SignalTable {
   const build = new TableBuilder(profile, band);
   build.gap(0.1).marker("start");
   if (profile === "quick") {
-    build.silence(1.1).sweep(2.5, 0.2).tone("tone-1k", 1000, 0, 0.7).gap(0.05);
+    build.silence(1.2).sweep(1, 1.85, 0.25).tone("tone-1k", 1000, 0, 0.7).gap(0.05);
     build.steps("steps-1k", 1000, 0.35, [12]).gap(0.05);
   } else if (profile === "standard") {
-    build.silence(2.0).sweep(4.0, 0.25).tone("tone-1k", 1000, 0, 1.0).gap(0.05);
+    build.silence(2.2).sweep(2, 3.65, 0.25).tone("tone-1k", 1000, 0, 1.0).gap(0.05);
     build.tone("tone-100", 100, 0, 1.0).gap(0.05).twin("twin", 19_000, 20_000, 0, 0.7).gap(0.05);
     build.steps("steps-1k", 1000, 0.2, standardSteps).gap(0.05);
   } else if (profile === "full") {
-    build.silence(6.0).sweep(10.0, 0.4).tone("tone-1k", 1000, 0, 3.0).gap(0.05);
+    build.silence(6.0).sweep(6, 10.9, 0.4).tone("tone-1k", 1000, 0, 3.0).gap(0.05);
     build.tone("tone-100", 100, 0, 3.0).gap(0.05).twin("twin", 19_000, 20_000, 0, 2.0).gap(0.05);
     build.steps("steps-1k", 1000, 0.35, fullSteps).gap(0.05);
   } else {
@@ -101,12 +101,11 @@ class TableBuilder {
     return this.#add({ kind: "silence", name, ...this.#span(seconds) });
   }
 
-  sweep(seconds: number, tailS: number): this {
+  /** `turns` is f1·L: an integer, so that every harmonic's response is in phase with the first. */
+  sweep(turns: number, mostS: number, tailS: number): this {
     const { fromHz, toHz } = sweepEdges[this.band];
-    const decades = Math.log(toHz / fromHz);
-    // f1·L must be an integer, so that every harmonic's response is in phase with the first.
-    const rateS = Math.round((fromHz * seconds) / decades) / fromHz;
-    const sweepS = rateS * decades;
+    const rateS = turns / fromHz;
+    const sweepS = rateS * Math.log(toHz / fromHz);
     return this.#add({
       kind: "sweep",
       name: "sweep",
@@ -115,7 +114,7 @@ class TableBuilder {
       rateS,
       sweepS,
       levelDbfs: nominalDbfs,
-      ...this.#span(seconds + tailS),
+      ...this.#span(mostS + tailS),
     });
   }
 

@@ -85,12 +85,33 @@ export function renderChirp(peak: number, startS: number, stepS: number, out: Fl
   const { fromHz, toHz, lengthS } = chirp;
   const slope = (toHz - fromHz) / (2 * lengthS);
   const [first, last] = clip(startS, stepS, lengthS, out.length);
-  for (let i = first; i < last; i++) {
-    const t = startS + i * stepS;
-    const cycles = t * (fromHz + slope * t);
-    out[i] += peak * flank(t, lengthS, toneFadeS, toneFadeS) * Math.sin(2 * Math.PI * (cycles % 1));
+  // The phase is a parabola, so its steps turn by a constant: one phasor turns the other. Both
+  // are set anew every few samples, which keeps rounding at that of a sine.
+  const bend = 2 * Math.PI * ((2 * slope * stepS * stepS) % 1);
+  const bendCos = Math.cos(bend);
+  const bendSin = Math.sin(bend);
+  for (let block = first; block < last; block += exactEvery) {
+    const t0 = startS + block * stepS;
+    const phase = 2 * Math.PI * ((t0 * (fromHz + slope * t0)) % 1);
+    const turn = 2 * Math.PI * ((stepS * (fromHz + slope * (2 * t0 + stepS))) % 1);
+    let c = Math.cos(phase);
+    let s = Math.sin(phase);
+    let turnCos = Math.cos(turn);
+    let turnSin = Math.sin(turn);
+    const end = Math.min(last, block + exactEvery);
+    for (let i = block; i < end; i++) {
+      out[i] += peak * flank(startS + i * stepS, lengthS, toneFadeS, toneFadeS) * s;
+      const turned = c * turnCos - s * turnSin;
+      s = c * turnSin + s * turnCos;
+      c = turned;
+      const turnedStep = turnCos * bendCos - turnSin * bendSin;
+      turnSin = turnCos * bendSin + turnSin * bendCos;
+      turnCos = turnedStep;
+    }
   }
 }
+
+const exactEvery = 128;
 
 /** Flanks of the sweep: the first third of an octave in, a few milliseconds out. */
 const sweepFadeInOctaves = 1 / 3;
