@@ -1,8 +1,8 @@
 import type { Reading } from "../measure/types.js";
 
-/** A figure with the minus sign of print. */
+/** A figure with the minus sign of print, and none before a zero. */
 export function signed(text: string): string {
-  return text.replace(/^-/, "−");
+  return text.replace(/^-(?=[0.]*$)/, "").replace(/^-/, "−");
 }
 
 /** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */

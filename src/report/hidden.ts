@@ -1,9 +1,16 @@
-import type { DemoResult } from "../jobs/demo.js";
+import type { Round } from "../history/types.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
 
+/** A virtual desk's round and what was wrong with the desk. */
+export interface HiddenInRound {
+  readonly round: Round;
+  readonly folder: string;
+  readonly hidden: readonly { path: string; what: string; component: string }[];
+}
+
 /** What the demo hid beside what was found, path by path. */
-export function renderHidden({ round, hidden, folder }: DemoResult, style: ReportStyle): string {
+export function renderHidden({ round, hidden, folder }: HiddenInRound, style: ReportStyle): string {
   const { strong } = palette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const rows = hidden.map(({ path, what, component }) => {

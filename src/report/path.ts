@@ -94,7 +94,7 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
 
 function plus(value: number): string {
   const text = value.toFixed(Math.abs(value) > 999 ? 0 : 1);
-  return value > 0 ? `+${text}` : signed(text);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : signed(text);
 }
 
 function usualIn(round: Round, { family }: RoundPath): Usual | undefined {

@@ -3,6 +3,8 @@ import { linePower } from "../../dsp/welch.js";
 import type { ReadingKind } from "../kind.js";
 
 const lines = 10;
+/** What a line between bins spills out of its width, decibels at 95 %. */
+const methodDb = 0.02;
 
 /**
  * Hum: power in the first ten multiples of the mains frequency, the noise under them taken off.
@@ -30,6 +32,10 @@ export const hum: ReadingKind = {
       return { absent: "the silence is digital zero: nothing was recorded" };
     }
     if (!clear) return { value, unit: "dBFS", uncertainty: 6, limitedBy: "noise" };
-    return { value, unit: "dBFS", uncertainty: powerDb(1 + (2 * deviation) / power) };
+    return {
+      value,
+      unit: "dBFS",
+      uncertainty: Math.hypot(methodDb, powerDb(1 + (2 * deviation) / power)),
+    };
   },
 };

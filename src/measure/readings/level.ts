@@ -32,7 +32,7 @@ export const level: ReadingKind = {
 /** Level of the 1 kHz tone against that sent. */
 export const gain: ReadingKind = {
   id: "gain",
-  name: "level",
+  name: "gain",
   unit: "dB",
   harm: "both",
   // A hand sets a control to its mark within about half a decibel (common practice).

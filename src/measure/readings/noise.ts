@@ -6,6 +6,9 @@ import type { ReadingKind } from "../kind.js";
 /** Edges of the noise band, Hz (IEC 60268-1, 22.4 Hz to 22.4 kHz). */
 const noiseBand = { fromHz: 22.4, toHz: 22_400 } as const;
 
+/** What window and band edges add, decibels at 95 %. */
+const methodDb = 0.02;
+
 function noiseKind(
   id: string,
   name: string,
@@ -26,7 +29,7 @@ function noiseKind(
       const { power, deviation } = bandPower(spectrum, noiseBand.fromHz, toHz, weight);
       if (!(power > 0)) return { absent: "the silence is digital zero: nothing was recorded" };
       // Full-scale sine: power one half is 0 dBFS.
-      const uncertainty = powerDb(1 + (2 * deviation) / power);
+      const uncertainty = Math.hypot(methodDb, powerDb(1 + (2 * deviation) / power));
       return { value: powerDb(2 * power), unit: "dBFS", uncertainty };
     },
   };
