@@ -53,6 +53,15 @@ export function findingOn(
   );
 }
 
+/** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
+export function humShare(path: PathCase): number | undefined {
+  const readings = path.measurement?.readings;
+  const hum = readings?.hum;
+  const noise = readings?.noise;
+  if (!hum || !noise || hum.limitedBy === "noise") return undefined;
+  return Math.min(1, 10 ** ((hum.value - noise.value) / 10));
+}
+
 /** Largest response difference between two frequencies, with its sign; 0 without a curve. */
 export function largestDifference(path: PathCase, fromHz: number, toHz: number): number {
   let most = 0;

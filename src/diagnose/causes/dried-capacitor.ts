@@ -8,6 +8,8 @@ import { fitLowRollOff } from "../roll-off.js";
  * the signal stands across the capacitor, which then distorts at low frequency.
  */
 const leastLossDb = 0.6;
+/** A capacitor explains the whole loss; what leaves more than this share is another shape. */
+const mostMissed = 0.25;
 
 export const driedCapacitor: CauseKind = {
   id: "dried-capacitor",
@@ -27,7 +29,7 @@ export const driedCapacitor: CauseKind = {
     const first = fit.restByOrderDb[0];
     // A share of the loss: a steeper filter misses the shape of a single capacitor, and back.
     const share = second / (first + second + 1e-9);
-    if (fit.order !== 1) return undefined;
+    if (fit.order !== 1 || fit.restDb > mostMissed * -low.deviation) return undefined;
     const evidence = [
       `low end falls as by one capacitor, corner near ${hz(fit.cornerHz)} (${db(low.deviation)} at ${hz(low.atHz ?? 20)})`,
     ];

@@ -3,6 +3,9 @@ import { type CauseKind, db, hz } from "../kind.js";
 import { fitHighRollOff } from "../roll-off.js";
 
 /** Shunt capacitance against a source resistance is a first-order low-pass at 1/(2πRC). */
+/** A roll-off explains the whole loss; what leaves more than this share is another shape. */
+const mostMissed = 0.25;
+
 export const highLoss: CauseKind = {
   id: "high-loss",
   name: "high-frequency loss: shunt capacitance or failing cable",
@@ -18,9 +21,10 @@ export const highLoss: CauseKind = {
     if (!finding || !high || !curve) return undefined;
     const fit = fitHighRollOff(curve);
     if (!fit) return undefined;
-    const share = fit.restByOrderDb[0] <= fit.restDb + 0.3 ? 0.3 : 0;
+    const missed = fit.restDb / Math.abs(high.deviation);
+    if (missed > mostMissed) return undefined;
     return {
-      weight: 0.5 + share,
+      weight: (fit.order === 1 ? 0.8 : 0.6) - missed,
       evidence: [
         `treble falls from ${hz(fit.cornerHz)} up (${db(high.deviation)} at ${hz(high.atHz ?? 0)}), ${fit.order === 1 ? "as by one capacitor to ground" : "steeper than by one capacitor"}`,
       ],

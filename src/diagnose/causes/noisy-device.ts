@@ -1,7 +1,11 @@
-import { difference, findingOn } from "../case.js";
+import { difference, findingOn, humShare } from "../case.js";
 import { type CauseKind, db } from "../kind.js";
 
-/** A noisy device adds hiss: noise up by more than the level is, hum not the reason. */
+/** A noisy device adds hiss: noise up by more than the level is, and mains lines not the reason. */
+const leastHissDb = 2;
+/** With more hum than this in the noise it is hum that should be explained. */
+const mostHum = 0.5;
+
 export const noisyDevice: CauseKind = {
   id: "noisy-device",
   name: "noisy input device or op amp",
@@ -13,11 +17,10 @@ export const noisyDevice: CauseKind = {
     if (!finding) return undefined;
     const level = difference(path, "gain") ?? 0;
     const hiss = difference(path, "noiseA") ?? finding.deviation;
-    const beyond = hiss - Math.max(0, level);
-    if (beyond < 2) return undefined;
+    if (hiss - Math.max(0, level) < leastHissDb) return undefined;
+    const hum = humShare(path) ?? 0;
     const evidence = [`noise ${db(hiss)} (A-weighted) against its siblings, level ${db(level)}`];
-    const hum = findingOn(path, ["hum"], "up");
-    if (!hum) evidence.push("hum as its siblings': it is hiss, not mains");
-    return { weight: hum ? 0.35 : 0.8, evidence };
+    if (hum < mostHum) evidence.push("hiss, not mains: hum is a small part of it");
+    return { weight: hum < mostHum ? 0.8 : 0.3, evidence };
   },
 };

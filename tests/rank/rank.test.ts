@@ -1,0 +1,163 @@
+import { describe, expect, it } from "vitest";
+import { rankPaths } from "../../src/rank/rank.js";
+import { family, measurement, reading, response } from "../helpers/families.js";
+import { gaussian } from "../helpers/noise.js";
+
+const serious = (p: { findings: readonly { severity: string }[] }) =>
+  p.findings.some((f) => f.severity !== "remark");
+
+describe("rankPaths", () => {
+  it("raises no alarm among identical siblings, nor among near-identical ones", () => {
+    const same = family(Array.from({ length: 24 }, () => measurement({ gain: reading(0) })));
+    expect(rankPaths(same).every((p) => p.findings.length === 0 && p.oddness === 0)).toBe(true);
+    const near = family(
+      Array.from({ length: 24 }, (_, i) =>
+        measurement({ gain: reading(i === 5 ? 0.02 : 1e-6 * i, "dB", 0.001) }),
+      ),
+    );
+    expect(rankPaths(near).some((p) => p.findings.length > 0)).toBe(false);
+  });
+
+  it("puts the one that is off first and says by how much", () => {
+    const paths = family(
+      Array.from({ length: 24 }, (_, i) =>
+        measurement({ noiseA: reading(-105 + 0.3 * Math.sin(i) + (i === 6 ? 9 : 0), "dBFS", 0.1) }),
+      ),
+    );
+    const seventh = rankPaths(paths)[6];
+    expect(seventh.rank).toBe(1);
+    expect(seventh.findings[0].severity).toBe("service");
+    expect(seventh.findings[0].words).toMatch(
+      /^noise \(A-weighted\) (8\.9|9\.0|9\.1|9\.2) dB above its siblings$/,
+    );
+    expect(seventh.findings[0].deviation).toBeCloseTo(9, 0);
+  });
+
+  it("keeps its head when two in five of a family are faulty", () => {
+    const next = gaussian(3);
+    const paths = family(
+      Array.from({ length: 20 }, (_, i) =>
+        measurement({ gain: reading(0.15 * next() - (i < 8 ? 6 : 0)) }),
+      ),
+    );
+    const ranked = rankPaths(paths);
+    expect(ranked.map(serious)).toEqual(Array.from({ length: 20 }, (_, i) => i < 8));
+  });
+
+  it("respects the direction of harm: a quieter path is a remark", () => {
+    const paths = family(
+      Array.from({ length: 12 }, (_, i) =>
+        measurement({ noise: reading(i === 3 ? -120 : -100 + 0.1 * i, "dBFS", 0.1) }),
+      ),
+    );
+    const quiet = rankPaths(paths)[3];
+    expect(quiet.findings.map((f) => f.severity)).toEqual(["remark"]);
+    expect(quiet.oddness).toBe(0);
+  });
+
+  it("does not accuse a path of a figure that noise set", () => {
+    const paths = family(
+      Array.from({ length: 12 }, (_, i) =>
+        measurement({
+          thd: i === 3 ? { ...reading(-60), limitedBy: "noise" as const } : reading(-90 + 0.2 * i),
+        }),
+      ),
+    );
+    expect(rankPaths(paths)[3].findings).toEqual([]);
+  });
+
+  it("leaves families of one or two unjudged", () => {
+    const two = family([measurement({ gain: reading(0) }), measurement({ gain: reading(-30) })]);
+    expect(rankPaths(two).every((p) => p.findings.length === 0)).toBe(true);
+  });
+
+  it("judges a family of three where the difference dwarfs what any healthy family shows", () => {
+    const three = family([-20, 0.1, -0.1].map((v) => measurement({ gain: reading(v) })));
+    const ranked = rankPaths(three);
+    expect(ranked[0].rank).toBe(1);
+  });
+
+  it("compares responses as curves and says where", () => {
+    const paths = family(
+      Array.from({ length: 16 }, (_, i) => {
+        const corner = i === 9 ? 60 : 3 + 0.1 * i;
+        return measurement(
+          {},
+          {
+            response: response((hz) => -10 * Math.log10(1 + (corner / hz) ** 2)),
+          },
+        );
+      }),
+    );
+    const ranked = rankPaths(paths);
+    expect(ranked[9].rank).toBe(1);
+    expect(ranked[9].findings[0]).toMatchObject({ reading: "response", severity: "service" });
+    expect(ranked[9].findings[0].words).toMatch(/^response 9\.\d dB below its siblings at 20 Hz$/);
+    expect(ranked.filter(serious)).toHaveLength(1);
+  });
+
+  it("finds the minority of polarity, and none where the vote is even", () => {
+    const polarity = (signs: number[]) =>
+      rankPaths(family(signs.map((s) => measurement({ polarity: reading(s, "", 0) }))));
+    expect(polarity([1, 1, -1, 1])[2].findings[0].words).toMatch(/upside down/);
+    expect(polarity([1, 1, -1, -1]).some((p) => p.findings.length > 0)).toBe(false);
+  });
+
+  it("ranks a path first whose capture holds nothing", () => {
+    const paths = family(Array.from({ length: 6 }, () => measurement({ gain: reading(0) })));
+    const ranked = rankPaths([
+      ...paths,
+      { path: "7/mic", family: "mic", unheard: "silence" },
+      { path: "8/mic", family: "mic" },
+    ]);
+    expect(ranked[6].rank).toBe(1);
+    expect(ranked[6].findings[0].severity).toBe("service");
+    expect(ranked[7].rank).toBeUndefined();
+  });
+
+  it("compares a reading only among the paths that have it", () => {
+    const half = family(
+      Array.from({ length: 12 }, (_, i) =>
+        measurement(
+          i % 2 === 0
+            ? { gain: reading(0), thd: reading(-80 + (i === 4 ? 30 : 0)) }
+            : { gain: reading(0) },
+        ),
+      ),
+    );
+    const ranked = rankPaths(half);
+    expect(ranked.filter(serious).map((p) => p.path)).toEqual(["5/mic"]);
+  });
+
+  it("calls fewer than one healthy path in two hundred to attention, whatever the scatter", () => {
+    // simulation: Gaussian families of 24 with scatter far above every practical floor
+    const next = gaussian(21);
+    let called = 0;
+    let serviced = 0;
+    let total = 0;
+    for (let round = 0; round < 60; round++) {
+      const paths = family(
+        Array.from({ length: 24 }, () =>
+          measurement({
+            gain: reading(5 * next()),
+            noise: reading(20 * next(), "dBFS"),
+            noiseA: reading(20 * next(), "dBFS"),
+            hum: reading(30 * next(), "dBFS"),
+            thd: reading(40 * next()),
+            thdN: reading(30 * next()),
+            thd100: reading(40 * next()),
+            thdHot: reading(40 * next()),
+            compression: reading(5 * next()),
+          }),
+        ),
+      );
+      for (const p of rankPaths(paths)) {
+        total++;
+        if (serious(p)) called++;
+        if (p.findings.some((f) => f.severity === "service")) serviced++;
+      }
+    }
+    expect(called / total).toBeLessThan(0.005);
+    expect(serviced / total).toBeLessThan(0.002);
+  });
+});
