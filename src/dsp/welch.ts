@@ -65,7 +65,7 @@ const hannOverlap = 1 / 36;
  *
  * The deviation follows from the number of independent averages (Welch 1967) and the
  * correlation of neighbouring bins; bins that stand far above their neighbourhood are steady
- * lines, not noise, and add none.
+ * lines, which only beat with the noise under them.
  *
  * @param spectrum one-sided density
  * @param fromHz lower edge
@@ -83,6 +83,7 @@ export function bandPower(
   const background = localMedian(density);
   let power = 0;
   let squares = 0;
+  let beats = 0;
   const first = Math.max(0, Math.round(fromHz / stepHz));
   const last = Math.min(density.length - 1, Math.round(toHz / stepHz));
   for (let k = first; k <= last; k++) {
@@ -91,9 +92,16 @@ export function bandPower(
     if (high <= low) continue;
     const part = density[k] * weight(k * stepHz) * (high - low);
     power += part;
-    if (density[k] < lineRatio * background(k)) squares += part * part;
+    const under = background(k) * weight(k * stepHz) * (high - low);
+    if (density[k] < lineRatio * background(k)) {
+      squares += part * part;
+    } else {
+      // A line is steady, but beats with the noise under it: var = 2·line·noise, and noise²
+      squares += under * under;
+      beats += 2 * part * under;
+    }
   }
-  return { power, deviation: Math.sqrt((squares * hannNeighbours) / averages) };
+  return { power, deviation: Math.sqrt(((squares + beats) * hannNeighbours) / averages) };
 }
 
 /** Times the local median above which a bin is a line: white noise gets there once in 10⁵ bins. */

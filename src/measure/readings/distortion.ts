@@ -1,4 +1,4 @@
-import { amplitudeDb, powerDb } from "../../dsp/decibels.js";
+import { amplitudeDb, nepersDb, powerDb } from "../../dsp/decibels.js";
 import { bandPower } from "../../dsp/welch.js";
 import type { ReturnContext } from "../context.js";
 import type { ReadingKind } from "../kind.js";
@@ -25,20 +25,28 @@ function aboveNoise(
   fundamental: number,
 ): Reading {
   let power = 0;
-  let spread = 0;
+  let mixed = 0;
+  let noise = 0;
+  let largest = 0;
   heard.forEach((a, k) => {
     const v = variances[k];
     // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
     power += a * a - 2 * v;
-    spread += 4 * Math.max(0, a * a - 2 * v) * v + 4 * v * v;
+    mixed += 4 * Math.max(0, a * a - 2 * v) * v;
+    noise += 4 * v * v;
+    largest = Math.max(largest, v);
   });
-  const deviation = Math.sqrt(spread);
+  const deviation = Math.sqrt(mixed + noise);
   const reference = fundamental * fundamental;
   if (power > 3 * deviation) {
     const uncertainty = powerDb(1 + (2 * deviation) / power);
     return { value: powerDb(power / reference), unit: "dB", uncertainty: floor(uncertainty) };
   }
-  const bound = Math.max(0, power) + 2 * deviation;
+  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
+  let bound = Math.max(0, power);
+  for (let pass = 0; pass < 6; pass++) {
+    bound = Math.max(0, power) + 2 * Math.sqrt(4 * bound * largest + noise);
+  }
   return {
     value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
     unit: "dB",
@@ -164,6 +172,9 @@ export const harmonics: readonly ReadingKind[] = [2, 3, 4, 5, 6, 7, 8, 9, 10].ma
   ),
 );
 
+/** Rounding and settling, decibels at 95 %. */
+const methodDb = 2e-5;
+
 /** Level of the hot step against that sent, decibels: falls behind the level when clipping. */
 export const compression: ReadingKind = {
   id: "compression",
@@ -182,6 +193,6 @@ export const compression: ReadingKind = {
       Math.sqrt(high.variances[0]) / high.amplitudes[0],
       Math.sqrt(low.variances[0]) / low.amplitudes[0],
     );
-    return { value, unit: "dB", uncertainty: Math.hypot(0.001, 2 * 8.686 * noise) };
+    return { value, unit: "dB", uncertainty: Math.hypot(methodDb, 2 * nepersDb * noise) };
   },
 };

@@ -4,7 +4,7 @@ import type { ReadingKind } from "../kind.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 /** Numerical and settling residue of the fit, decibels at 95 %. */
-const methodDb = 0.0005;
+const methodDb = 2e-5;
 
 function levelReading(context: ReturnContext): Reading | AbsentReading {
   const tone = context.tone("tone-1k");
