@@ -50,6 +50,9 @@ function roundedReadings(readings: Readings): Readings {
       ...reading,
       value: significant(reading.value, figures.reading),
       uncertainty: significant(reading.uncertainty, figures.uncertainty),
+      ...(reading.common === undefined
+        ? {}
+        : { common: significant(reading.common, figures.uncertainty) }),
     },
   ]);
   return Object.fromEntries(entries);
@@ -65,6 +68,9 @@ function roundedCurve(curve: Curve): Curve {
     x: curve.x.map((value) => significant(value, figures.curve)),
     y: curve.y.map((value) => significant(value, figures.curve)),
     uncertainty: curve.uncertainty.map((value) => significant(value, figures.uncertainty)),
+    ...(curve.floor === undefined
+      ? {}
+      : { floor: curve.floor.map((value) => significant(value, figures.curve)) }),
   };
 }
 

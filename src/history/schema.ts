@@ -6,7 +6,9 @@ const reading = z.looseObject({
   value: z.number(),
   unit: z.string(),
   uncertainty: z.number().nonnegative(),
+  common: z.number().nonnegative().exactOptional(),
   limitedBy: z.enum(["noise", "interface"]).exactOptional(),
+  bound: z.enum(["upper", "lower"]).exactOptional(),
 });
 
 const curve = z
@@ -16,6 +18,7 @@ const curve = z
     uncertainty: z.array(z.number()),
     xUnit: z.literal("Hz"),
     yUnit: z.string(),
+    floor: z.array(z.number()).exactOptional(),
   })
   .refine(({ x, y, uncertainty }) => x.length === y.length && x.length === uncertainty.length, {
     message: "the lists of a curve should be of equal length",

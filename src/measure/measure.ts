@@ -16,6 +16,7 @@ export function measureReturn(audio: ReturnAudio): Measurement {
   const absent: Record<string, string> = {};
   for (const kind of readingKinds) {
     if (!names.has(kind.segment)) continue;
+    if (kind.applies && !kind.applies(context)) continue;
     const reading = kind.read(context);
     if (!isReading(reading)) absent[kind.id] = reading.absent;
     else if (Number.isFinite(reading.value) && Number.isFinite(reading.uncertainty)) {

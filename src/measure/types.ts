@@ -4,8 +4,15 @@ export interface Reading {
   readonly unit: string;
   /** Expanded uncertainty, 95 %, in the unit of the value. */
   readonly uncertainty: number;
+  /**
+   * The part of `uncertainty` that all paths of a round share, the calibration's: between siblings
+   * it cancels. Absent where there is none.
+   */
+  readonly common?: number;
   /** What set the figure, when it was not the path: the noise floor, the interface. */
   readonly limitedBy?: "noise" | "interface";
+  /** Set where the value is a limit that the truth keeps (95 %), not an estimate of it. */
+  readonly bound?: "upper" | "lower";
 }
 
 /** A reading that could not be made, and why. */
@@ -20,6 +27,8 @@ export interface Curve {
   readonly uncertainty: readonly number[];
   readonly xUnit: "Hz";
   readonly yUnit: string;
+  /** What noise alone would give at each point, where a curve may drown in it; unit of `y`. */
+  readonly floor?: readonly number[];
 }
 
 export type Readings = Readonly<Record<string, Reading>>;
@@ -29,6 +38,16 @@ export type Curves = Readonly<Record<string, Curve>>;
 export interface Measurement {
   readonly readings: Readings;
   /** Readings that could not be made: id to reason. */
+  readonly absent: Readonly<Record<string, string>>;
+  readonly curves: Curves;
+  /** The other side of a bus that was recorded in stereo. */
+  readonly partner?: SideMeasurement;
+}
+
+/** What was measured on the second side of a stereo bus. */
+export interface SideMeasurement {
+  readonly side: "left" | "right";
+  readonly readings: Readings;
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
 }

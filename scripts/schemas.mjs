@@ -1,0 +1,14 @@
+/**
+ * Writes the JSON Schemas of the files that the program writes into docs/, from the schemas that it
+ * checks them with. Run after a build: `node scripts/schemas.mjs`.
+ */
+import { writeFileSync } from "node:fs";
+import * as z from "zod";
+import { layOut } from "../dist/history/layout.js";
+import { roundSchema } from "../dist/history/schema.js";
+
+const published = { "round.schema.json": roundSchema };
+
+for (const [name, schema] of Object.entries(published)) {
+  writeFileSync(new URL(`../docs/${name}`, import.meta.url), layOut(z.toJSONSchema(schema)));
+}
