@@ -105,6 +105,7 @@ function distortionKind(
     harm,
     least,
     segment,
+    own: id === "thdN" ? { adds: "power", steady: "thd" } : { adds: "phase" },
     read(context) {
       const answer = tone(context);
       return typeof answer === "string" ? { absent: answer } : figure(answer);
@@ -183,6 +184,7 @@ export const compression: ReadingKind = {
   harm: "both",
   least: 0.5,
   segment: "steps-1k",
+  own: { adds: "difference" },
   read(context) {
     const high = hot(context);
     const low = tone1k(context);

@@ -16,6 +16,7 @@ export const hum: ReadingKind = {
   harm: "up",
   least: 4,
   segment: "silence",
+  own: { adds: "phase" },
   read(context) {
     const spectrum = context.silence();
     if (typeof spectrum === "string") return { absent: spectrum };

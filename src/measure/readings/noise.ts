@@ -22,6 +22,8 @@ function noiseKind(
     harm: "up",
     least,
     segment: "silence",
+    // Only the unweighted noise is on the same footing as the hum that is part of it.
+    own: id === "noise" ? { adds: "power", steady: "hum" } : { adds: "power" },
     read(context) {
       const spectrum = context.silence();
       if (typeof spectrum === "string") return { absent: spectrum };
