@@ -58,7 +58,7 @@ interface Harmonics {
 }
 
 /** Σ cos(φ·m) over `length` samples about their middle. */
-function dirichlet(phi: number, length: number): number {
+export function dirichlet(phi: number, length: number): number {
   const half = Math.sin(phi / 2);
   return Math.abs(half) < 1e-12 ? length : Math.sin((length * phi) / 2) / half;
 }

@@ -1,5 +1,6 @@
 import { amplitudeDb, nepersDb, powerDb } from "../../dsp/decibels.js";
 import { bandPower } from "../../dsp/welch.js";
+import { aboveNoise, leastDb } from "../above-noise.js";
 import type { ReturnContext } from "../context.js";
 import type { ReadingKind } from "../kind.js";
 import type { ToneAnswer } from "../tone.js";
@@ -10,58 +11,6 @@ const topHz = 20_000;
 const bottomHz = 20;
 
 type Tone = (context: ReturnContext) => ToneAnswer | string;
-
-/**
- * A power with a known share of noise in it, against a fundamental, in decibels. Where the
- * power does not stand clear of the noise, the figure is the 95 % upper bound and says so.
- *
- * @param heard Σ a² of the harmonics, as fitted
- * @param variances variance of each of those amplitudes
- * @param fundamental amplitude of the fundamental
- */
-function aboveNoise(
-  heard: readonly number[],
-  variances: readonly number[],
-  fundamental: number,
-): Reading {
-  let power = 0;
-  let mixed = 0;
-  let noise = 0;
-  let largest = 0;
-  heard.forEach((a, k) => {
-    const v = variances[k];
-    // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
-    power += a * a - 2 * v;
-    mixed += 4 * Math.max(0, a * a - 2 * v) * v;
-    noise += 4 * v * v;
-    largest = Math.max(largest, v);
-  });
-  const deviation = Math.sqrt(mixed + noise);
-  const reference = fundamental * fundamental;
-  if (power > 3 * deviation) {
-    const uncertainty = powerDb(1 + (2 * deviation) / power);
-    return { value: powerDb(power / reference), unit: "dB", uncertainty: floor(uncertainty) };
-  }
-  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
-  let bound = Math.max(0, power);
-  for (let pass = 0; pass < 6; pass++) {
-    bound = Math.max(0, power) + 2 * Math.sqrt(4 * bound * largest + noise);
-  }
-  return {
-    value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
-    unit: "dB",
-    uncertainty: noiseLimitedDb,
-    limitedBy: "noise",
-  };
-}
-
-/** Spread of an upper bound set by noise, decibels. */
-const noiseLimitedDb = 6;
-
-/** Rounding of the fit keeps every figure above zero uncertainty. */
-function floor(uncertainty: number): number {
-  return Math.max(0.01, uncertainty);
-}
 
 function inBand(tone: ToneAnswer, k: number): boolean {
   return k < tone.amplitudes.length && (k + 1) * tone.frequencyHz <= topHz;
@@ -85,7 +34,7 @@ function readThdN(tone: ToneAnswer): Reading {
   return {
     value: powerDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
-    uncertainty: floor(powerDb(1 + (2 * deviation) / total)),
+    uncertainty: Math.max(leastDb, powerDb(1 + (2 * deviation) / total)),
   };
 }
 

@@ -1,0 +1,56 @@
+import { powerDb } from "../dsp/decibels.js";
+import type { Reading } from "./types.js";
+
+/**
+ * A power with a known share of noise in it, against a fundamental, in decibels. Where the
+ * power does not stand clear of the noise, the figure is the 95 % upper bound and says so.
+ *
+ * @param heard Σ a² of the harmonics, as fitted
+ * @param variances variance of each of those amplitudes
+ * @param fundamental amplitude of the fundamental
+ */
+export function aboveNoise(
+  heard: readonly number[],
+  variances: readonly number[],
+  fundamental: number,
+): Reading {
+  let power = 0;
+  let mixed = 0;
+  let noise = 0;
+  let largest = 0;
+  heard.forEach((a, k) => {
+    const v = variances[k];
+    // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
+    power += a * a - 2 * v;
+    mixed += 4 * Math.max(0, a * a - 2 * v) * v;
+    noise += 4 * v * v;
+    largest = Math.max(largest, v);
+  });
+  const deviation = Math.sqrt(mixed + noise);
+  const reference = fundamental * fundamental;
+  if (power > 3 * deviation) {
+    const uncertainty = powerDb(1 + (2 * deviation) / power);
+    return {
+      value: powerDb(power / reference),
+      unit: "dB",
+      uncertainty: Math.max(leastDb, uncertainty),
+    };
+  }
+  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
+  let bound = Math.max(0, power);
+  for (let pass = 0; pass < 6; pass++) {
+    bound = Math.max(0, power) + 2 * Math.sqrt(4 * bound * largest + noise);
+  }
+  return {
+    value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
+    unit: "dB",
+    uncertainty: noiseLimitedDb,
+    limitedBy: "noise",
+  };
+}
+
+/** Spread of an upper bound set by noise, decibels. */
+const noiseLimitedDb = 6;
+
+/** Rounding of the fit keeps every figure of distortion above zero uncertainty, decibels. */
+export const leastDb = 0.01;
