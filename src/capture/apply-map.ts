@@ -4,13 +4,13 @@ import { DeskroundError } from "../errors.js";
 import { counted, grouped, listed } from "./lists.js";
 import type { PathMapEntry } from "./map.js";
 import { shownName } from "./open.js";
-import type { Assignment, Return } from "./types.js";
+import type { Assignment, Played } from "./types.js";
 
-export interface Mapped {
-  readonly assignments: readonly Assignment[];
-  readonly unassigned: readonly Return[];
+export interface Mapped<R extends Played> {
+  readonly assignments: readonly Assignment<R>[];
+  readonly unassigned: readonly R[];
   /** Returns the map says nothing about. */
-  readonly rest: readonly Return[];
+  readonly rest: readonly R[];
 }
 
 /**
@@ -20,24 +20,26 @@ export interface Mapped {
  * @param warnings takes sentences for the user
  * @throws DeskroundError `usage` when the map names what is not there
  */
-export function applyMap(
-  returns: readonly Return[],
+export function applyMap<R extends Played>(
+  returns: readonly R[],
   map: readonly PathMapEntry[],
   warnings: string[],
-): Mapped {
+): Mapped<R> {
   if (map.length === 0) return { assignments: [], unassigned: [], rest: returns };
   const inFiles = map[0].file !== undefined;
-  const target = inFiles ? returnsOfFiles(returns) : (_: PathMapEntry, k: number) => returns[k];
-  const handled = new Set<Return>();
-  const assignments: Assignment[] = [];
+  // A list counts what was heard; by its name a capture without a return can be given a path too.
+  const heard = returns.filter(({ missing }) => missing !== "all");
+  const target = inFiles ? returnsOfFiles(returns) : (_: PathMapEntry, k: number) => heard[k];
+  const handled = new Set<R>();
+  const assignments: Assignment<R>[] = [];
   map.forEach((entry, k) => {
     const one = target(entry, k);
-    if (one === undefined) throw tooMany(entry, map, returns);
+    if (one === undefined) throw tooMany(entry, map, heard);
     handled.add(one);
     if (entry.path !== undefined) assignments.push({ path: entry.path, return: one, by: "map" });
   });
   const files = new Set([...handled].map(({ file }) => file));
-  const decided = (one: Return) => !inFiles || files.has(one.file);
+  const decided = (one: R) => (inFiles ? files.has(one.file) : one.missing !== "all");
   const unassigned = returns.filter((one) => decided(one) && !handled.has(one));
   if (unassigned.length > 0) {
     const names = listed([...new Set(unassigned.map(({ file }) => shownName(file)))]);
@@ -49,9 +51,9 @@ export function applyMap(
 }
 
 /** Finds a map entry's return by its file, written with or without the folder. */
-function returnsOfFiles(returns: readonly Return[]) {
+function returnsOfFiles<R extends Played>(returns: readonly R[]) {
   const files = grouped(returns, ({ file }) => file);
-  return (entry: PathMapEntry): Return | undefined => {
+  return (entry: PathMapEntry): R | undefined => {
     const wanted = entry.file ?? "";
     const exact = files.get(wanted);
     if (exact !== undefined) return exact[(entry.nth ?? 1) - 1];
@@ -74,7 +76,7 @@ function returnsOfFiles(returns: readonly Return[]) {
 function tooMany(
   { where, file, nth }: PathMapEntry,
   map: readonly PathMapEntry[],
-  returns: readonly Return[],
+  returns: readonly Played[],
 ): DeskroundError {
   const hint = "List only returns that were heard; listen to the capture to see which are missing.";
   const message =

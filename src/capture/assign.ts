@@ -7,7 +7,7 @@ import { gapWarnings, type Placed } from "./gaps.js";
 import { counted, grouped, listed } from "./lists.js";
 import type { PathMapEntry } from "./map.js";
 import { shownName } from "./open.js";
-import type { Assignment, Return } from "./types.js";
+import type { Assignment, Played, Return } from "./types.js";
 
 export { type PathMapEntry, parseMap } from "./map.js";
 
@@ -18,11 +18,11 @@ export interface AssignOptions {
   readonly skipped?: readonly string[] | undefined;
 }
 
-export interface Assigned {
+export interface Assigned<R extends Played = Return> {
   /** Of several for one path the last counts. */
-  readonly assignments: readonly Assignment[];
+  readonly assignments: readonly Assignment<R>[];
   /** Returns that no path is left for. Those that a map leaves out on purpose are not here. */
-  readonly unassigned: readonly Return[];
+  readonly unassigned: readonly R[];
   /** Paths without a return, in run-sheet order; without those skipped. */
   readonly missing: readonly string[];
   /** Sentences for the user. */
@@ -38,28 +38,34 @@ export interface Assigned {
  * after what a name says, a name of one path after a name of many, that after the mere order;
  * files of the same path by the take in their names, then as they were given.
  *
- * @param returns in the order in which the files were given
+ * Returns that are not whole keep their place in an order, so that those after them go to their
+ * own paths; see `placeHolders`.
+ *
+ * @param returns whole or not, in the order in which the files were given
  * @param paths of the desk, in run-sheet order
  * @throws DeskroundError `usage` when the map does not fit, or a name says two things
  */
-export function assignReturns(
-  returns: readonly Return[],
+export function assignReturns<R extends Played>(
+  returns: readonly R[],
   paths: readonly DeskPath[],
   options: AssignOptions = {},
-): Assigned {
+): Assigned<R> {
   const skipped = new Set((options.skipped ?? []).map((text) => parsePath(text, paths).path));
   const warnings: string[] = [];
-  const mapped = applyMap(inOrder(returns), options.map ?? [], warnings);
+  const ordered = inOrder(returns);
+  const map = options.map ?? [];
+  const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, warnings);
   const pools = poolsByName(mapped.rest, paths, skipped, warnings);
   const taken = new Set(mapped.assignments.map(({ path }) => path));
   const unassigned = [...mapped.unassigned];
-  const layers: (readonly Assignment[])[] = [mapped.assignments];
+  const layers: (readonly Assignment<R>[])[] = [mapped.assignments];
   for (const pool of pools) {
-    const { assignments, surplus } = fill(pool, taken, warnings);
+    const { assignments, surplus, agree } = fill(pool, taken, warnings);
     for (const { path } of assignments) taken.add(path);
     layers.unshift(assignments);
     unassigned.push(...surplus);
-    if (pool.paths.length > 1) {
+    // A silent path would have left the returns one short.
+    if (!agree) {
       const placed = placedOf(pool.returns, assignments);
       warnings.push(...gapWarnings(placed, toldBetween(paths, skipped)));
     }
@@ -71,11 +77,11 @@ export function assignReturns(
 }
 
 /** Files as they were given; in a file by time, and by channel where returns lie side by side. */
-function inOrder(returns: readonly Return[]): readonly Return[] {
+function inOrder<R extends Played>(returns: readonly R[]): readonly R[] {
   return [...grouped(returns, ({ file }) => file).values()].flatMap((group) => {
     const byTime = [...group].sort((a, b) => a.startSample - b.startSample);
-    const ordered: Return[] = [];
-    let side: Return[] = [];
+    const ordered: R[] = [];
+    let side: R[] = [];
     for (const one of byTime) {
       if (side.length > 0 && one.startSample > side[0].startSample + side[0].lengthSamples / 2) {
         ordered.push(...byChannel(side));
@@ -87,27 +93,27 @@ function inOrder(returns: readonly Return[]): readonly Return[] {
   });
 }
 
-function byChannel(returns: readonly Return[]): readonly Return[] {
+function byChannel<R extends Played>(returns: readonly R[]): readonly R[] {
   return [...returns].sort((a, b) => a.channel - b.channel);
 }
 
 /** Returns that share a list of paths: those of one name, or those without any. */
-interface Pool {
+interface Pool<R extends Played> {
   readonly by: "name" | "order";
   /** In run-sheet order, without those skipped. */
   readonly paths: readonly string[];
-  readonly returns: readonly Return[];
+  readonly returns: readonly R[];
 }
 
 /** Fewest paths first: who names one path comes before who names many. */
-function poolsByName(
-  returns: readonly Return[],
+function poolsByName<R extends Played>(
+  returns: readonly R[],
   paths: readonly DeskPath[],
   skipped: ReadonlySet<string>,
   warnings: string[],
-): readonly Pool[] {
-  const named = new Map<string, { paths: readonly string[]; returns: Return[] }>();
-  const unnamed: Return[] = [];
+): readonly Pool<R>[] {
+  const named = new Map<string, { paths: readonly string[]; returns: R[] }>();
+  const unnamed: R[] = [];
   for (const [file, group] of grouped(returns, (one) => one.file)) {
     const reading = readFileName(file, paths);
     if (reading.says === "unclear") throw unclear(file, reading.why);
@@ -118,13 +124,16 @@ function poolsByName(
     }
     const meant = reading.paths.map(({ path }) => path);
     const left = meant.filter((path) => !skipped.has(path));
-    if (left.length === 0) throw notSilent(file, meant);
+    if (left.length === 0) {
+      if (group.every(({ missing }) => missing === "all")) continue;
+      throw notSilent(file, meant);
+    }
     const key = meant.join();
     const pool = named.get(key);
     if (pool === undefined) named.set(key, { paths: left, returns: [...group] });
     else pool.returns.push(...group);
   }
-  const pools: Pool[] = [...named.values()].map((pool) => ({
+  const pools: Pool<R>[] = [...named.values()].map((pool) => ({
     by: "name",
     paths: pool.paths,
     returns: pool.paths.length === 1 ? byTake(pool.returns) : pool.returns,
@@ -137,19 +146,20 @@ function poolsByName(
   return pools;
 }
 
-function byTake(returns: readonly Return[]): readonly Return[] {
+function byTake<R extends Played>(returns: readonly R[]): readonly R[] {
   return [...returns].sort((a, b) => takeNumber(a.file) - takeNumber(b.file));
 }
 
-function fill(pool: Pool, taken: ReadonlySet<string>, warnings: string[]) {
-  const { by, paths, returns } = pool;
+function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warnings: string[]) {
+  const { by, paths } = pool;
   if (paths.length === 1) {
-    return {
-      assignments: returns.map((one) => ({ path: paths[0], return: one, by })),
-      surplus: [],
-    };
+    const whole = pool.returns.filter(({ missing }) => missing === undefined);
+    const takes = whole.length > 0 ? whole : pool.returns;
+    const assignments = takes.map((one) => ({ path: paths[0], return: one, by }));
+    return { assignments, surplus: [], agree: true };
   }
   const free = paths.filter((path) => !taken.has(path));
+  const returns = placeHolders(pool.returns, [paths.length, free.length]);
   const slots = returns.length === paths.length ? paths : free;
   const assignments = slots
     .slice(0, returns.length)
@@ -159,7 +169,11 @@ function fill(pool: Pool, taken: ReadonlySet<string>, warnings: string[]) {
   const sum = `${names}: ${counted(returns.length, "return")} for ${counted(slots.length, "path")}`;
   if (surplus.length > 0) {
     const last = surplus.length === 1 ? "the last one was" : `the last ${surplus.length} were`;
-    warnings.push(`${sum}; ${last} left out. If one was played twice, say which with --map.`);
+    const left =
+      slots.length === 0
+        ? `${names}: no path is left for ${counted(surplus.length, "return")}`
+        : `${sum}; ${last} left out`;
+    warnings.push(`${left}. If one was played twice, say which with --map.`);
   } else if (returns.length < slots.length) {
     const left = slots.slice(returns.length);
     const which = left.length === 1 ? left[0] : `${left[0]} to ${left.at(-1)}`;
@@ -167,10 +181,39 @@ function fill(pool: Pool, taken: ReadonlySet<string>, warnings: string[]) {
       `${sum}; taken in order, which leaves ${which} without. If other paths were silent, name them with --silent.`,
     );
   }
-  return { assignments, surplus };
+  return { assignments, surplus, agree: returns.length === slots.length };
 }
 
-function placedOf(returns: readonly Return[], assignments: readonly Assignment[]): Placed[] {
+/**
+ * The returns that each took a path of the run sheet: all that are whole, and of the others those
+ * that make the numbers agree; see `likelyPlayed` where none do.
+ *
+ * @param counts of paths that there may be a return for
+ */
+function placeHolders<R extends Played>(returns: readonly R[], counts: readonly number[]) {
+  const whole = returns.filter(({ missing }) => missing === undefined);
+  const heard = returns.filter(({ missing }) => missing !== "all");
+  const agreeing = [whole, heard, returns].find(({ length }) => counts.includes(length));
+  return agreeing ?? likelyPlayed(returns);
+}
+
+/**
+ * A signal without its end is taken for a start that was broken off, if another one follows in the
+ * same file; a capture without a return for that of a silent path, if the others hold one each.
+ */
+function likelyPlayed<R extends Played>(returns: readonly R[]): readonly R[] {
+  const oneEach = [...grouped(returns, ({ file }) => file).values()].every((g) => g.length === 1);
+  const someHeard = returns.some(({ missing }) => missing !== "all");
+  return returns.filter(({ missing, file }, k) => {
+    if (missing === "all") return oneEach && someHeard;
+    return missing !== "end" || returns[k + 1]?.file !== file;
+  });
+}
+
+function placedOf<R extends Played>(
+  returns: readonly R[],
+  assignments: readonly Assignment<R>[],
+): Placed[] {
   const pathOf = new Map(assignments.map((a) => [a.return, a.path]));
   return returns.map((one) => {
     const path = pathOf.get(one);
@@ -190,7 +233,7 @@ function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
 /** More doubly recorded paths than this are not named one by one. */
 const mostNamed = 5;
 
-function takeWarnings(assignments: readonly Assignment[]): readonly string[] {
+function takeWarnings(assignments: readonly Assignment<Played>[]): readonly string[] {
   const several = [...grouped(assignments, ({ path }) => path)].filter(
     ([, takes]) => takes.length > 1,
   );

@@ -1,7 +1,9 @@
 import { signalTable, signalVersion } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
+import { cutReturns, type LoneMarker } from "./cuts.js";
 import { locateReturn, markerOf } from "./locate.js";
 import { type Heard, type Marker, markerSearch } from "./markers.js";
+import { shownName } from "./open.js";
 import type { SampleReader } from "./samples.js";
 import type { CutReturn, Return } from "./types.js";
 
@@ -9,6 +11,7 @@ import type { CutReturn, Return } from "./types.js";
 export interface Found {
   /** In the order of time; of a return on several channels only the loudest. */
   readonly returns: readonly Return[];
+  /** Returns that are not whole, in the order of time. */
   readonly cuts: readonly CutReturn[];
   /** Chirps like ours but of no known spacing: a signal of another version. */
   readonly strange: number;
@@ -51,7 +54,7 @@ export function findReturns(reader: SampleReader, onProgress?: (share: number) =
 
   const heard: Heard[] = [];
   const returns: Return[] = [];
-  const cuts: CutReturn[] = [];
+  const lone: LoneMarker[] = [];
   let strange = 0;
   searches.forEach((search, channel) => {
     const scan = search.finish();
@@ -61,10 +64,9 @@ export function findReturns(reader: SampleReader, onProgress?: (share: number) =
     for (const { start, end, table } of paired.whole) {
       returns.push(describe(reader, channel, start, end, table));
     }
-    for (const { marker, missing } of paired.cut) {
-      cuts.push({ file, channel, atSample: Math.round(marker.at), missing });
-    }
+    lone.push(...paired.lone.map((marker) => ({ channel, marker })));
   });
+  const cuts = cutReturns(file, sampleRate, lone, returns);
   return { ...loudest(returns, sampleRate), cuts, strange, heard };
 }
 
@@ -103,13 +105,12 @@ function describe(
 
 interface Pairing {
   readonly whole: { start: Marker; end: Marker; table: SignalTable }[];
-  readonly cut: { marker: Marker; missing: "start" | "end" }[];
+  readonly lone: readonly Marker[];
 }
 
 /** Joins each start marker with the end marker of its kind that follows at the signal's length. */
 function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
   const whole: Pairing["whole"] = [];
-  const cut: Pairing["cut"] = [];
   const taken = new Set<Marker>();
   for (const start of markers) {
     if (start.which !== "start") continue;
@@ -129,15 +130,9 @@ function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
     if (end) {
       taken.add(end).add(start);
       whole.push({ start, end, table });
-    } else {
-      cut.push({ marker: start, missing: "end" });
     }
   }
-  for (const marker of markers) {
-    if (marker.which === "end" && !taken.has(marker)) cut.push({ marker, missing: "start" });
-  }
-  cut.sort((a, b) => a.marker.at - b.marker.at);
-  return { whole, cut };
+  return { whole, lone: markers.filter((marker) => !taken.has(marker)) };
 }
 
 /** Of returns that lie at the same time on several channels only the loudest stays. */
@@ -156,7 +151,7 @@ function loudest(returns: readonly Return[], sampleRate: number) {
     kept[kept.length - 1] = better;
     if (warnings.length === 0) {
       warnings.push(
-        `${one.file}: returns lie on several channels at once; the louder channel of each was measured`,
+        `${shownName(one.file)}: returns lie on several channels at once; the loudest channel of each was measured.`,
       );
     }
   }

@@ -1,10 +1,10 @@
 import { signalTable } from "../signal/profiles.js";
 import { shownName } from "./open.js";
-import type { Return } from "./types.js";
+import type { Played } from "./types.js";
 
 /** A return in the order it is assigned in, with the path it got, if any. */
 export interface Placed {
-  readonly return: Return;
+  readonly return: Played;
   readonly path?: string;
 }
 
@@ -37,6 +37,7 @@ export function gapWarnings(
   for (const { return: one, path } of placed) {
     const { file, startSample, lengthSamples } = one;
     const rate = sampleRateOf(one);
+    if (rate === undefined) continue;
     const last = ends.get(file);
     const end = startSample + lengthSamples;
     if (last !== undefined && startSample - last.end >= lengthSamples + pauseS * rate) {
@@ -82,7 +83,8 @@ function clock(seconds: number): string {
   return hours > 0 ? `${hours}:${two(minutes)}:${rest}` : `${minutes}:${rest}`;
 }
 
-/** Sample rate of the capture, hertz. */
-function sampleRateOf({ profile, band, lengthSamples, driftPpm }: Return): number {
+/** Sample rate of the capture, hertz; undefined where no signal was heard. */
+function sampleRateOf({ profile, band, lengthSamples, driftPpm = 0 }: Played): number | undefined {
+  if (profile === undefined || band === undefined) return undefined;
   return lengthSamples / (signalTable(profile, band).lengthS * (1 + driftPpm * 1e-6));
 }

@@ -68,6 +68,11 @@ const checkName = "Check the name and the folder.";
 
 /** @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there */
 export function requireRegularFile(file: string): void {
+  if (file === "") {
+    const hint =
+      "A file's name is missing on the command line; an unset variable leaves one empty.";
+    throw new DeskroundError("no-such-file", "The name of a file is empty.", hint);
+  }
   let kind: ReturnType<typeof statSync>;
   try {
     kind = statSync(file);

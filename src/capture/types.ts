@@ -30,8 +30,8 @@ export interface CuePoint {
   readonly label: string;
 }
 
-/** The stretch of a capture that holds one path's answer to one signal. */
-export interface Return {
+/** The stretch of a capture in which a signal was played, or may have been. */
+export interface Played {
   readonly file: string;
   readonly channel: number;
   /** Where the signal's first sample falls, in sample frames of the capture, fractional. */
@@ -39,9 +39,22 @@ export interface Return {
   /** Length in sample frames of the capture. */
   readonly lengthSamples: number;
   /** Capture clock against playing clock: positive when the capture holds more samples. */
+  readonly driftPpm?: number;
+  readonly profile?: Profile;
+  readonly band?: Band;
+  /** What is not in the capture, when it is not whole. */
+  readonly missing?: Missing;
+}
+
+/** The beginning, the end, more in between than a dropout, or all of the signal. */
+export type Missing = "start" | "middle" | "end" | "all";
+
+/** The stretch of a capture that holds one path's answer to one signal, whole. */
+export interface Return extends Played {
   readonly driftPpm: number;
   readonly profile: Profile;
   readonly band: Band;
+  readonly missing?: never;
   readonly signalVersion: number;
   /** The markers came back upside down. */
   readonly inverted: boolean;
@@ -53,17 +66,27 @@ export interface Return {
   readonly slipSamples?: number;
 }
 
-/** A marker without its partner: a return whose beginning or end is not in the capture. */
-export interface CutReturn {
-  readonly file: string;
-  readonly channel: number;
+/**
+ * A marker without its partner: a return that is not whole. `startSample` is where it would have
+ * begun, which may lie before the capture.
+ */
+export interface CutReturn extends Played {
+  readonly driftPpm: number;
+  readonly profile: Profile;
+  readonly band: Band;
+  readonly missing: Exclude<Missing, "all">;
+  /** Where the marker lies that was found. */
   readonly atSample: number;
-  readonly missing: "start" | "end";
+}
+
+/** A capture in which no marker was heard; it may be that of a path that passes nothing. */
+export interface UnheardCapture extends Played {
+  readonly missing: "all";
 }
 
 /** Which path a return belongs to, and how that was decided. */
-export interface Assignment {
+export interface Assignment<R extends Played = Return> {
   readonly path: string;
-  readonly return: Return;
+  readonly return: R;
   readonly by: "order" | "name" | "map";
 }

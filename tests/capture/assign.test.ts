@@ -5,7 +5,7 @@ import {
   assignReturns,
   parseMap,
 } from "../../src/capture/assign.js";
-import type { Return } from "../../src/capture/types.js";
+import type { Missing, Played, Return } from "../../src/capture/types.js";
 import { DeskroundError } from "../../src/errors.js";
 import { desk, numbered, quickS, returnAt, returnsIn } from "./desks.js";
 import { thrownBy } from "./wav-bytes.js";
@@ -94,6 +94,50 @@ describe("by the run sheet's order", () => {
       missing: order,
       warnings: [],
     });
+  });
+});
+
+describe("returns that are not whole", () => {
+  const part = (one: Return, missing: Missing): Played => ({ ...one, missing });
+  const [a, b, c, d, e, f] = returnsIn("a.wav", 6);
+  const placesOf = (returns: readonly Played[]) =>
+    assignReturns(returns, paths).assignments.map((x) => [x.path, x.return.startSample]);
+
+  it("keep their place, so that those after them go to their own paths", () => {
+    const cut = part(a, "start");
+    const rest = [b, c, d, e];
+    expect(placesOf([cut, ...rest]).map(([path]) => path)).toEqual(order.slice(0, 5));
+    const middle = [a, part(b, "middle"), c, d, e];
+    expect(placesOf(middle)[2]).toEqual(["3/mic", c.startSample]);
+  });
+
+  it("have none where the whole ones are as many as the paths", () => {
+    const again = { ...b, startSample: b.startSample - 1000 };
+    const returns = [a, part(again, "end"), b, c, d, e, f];
+    expect(placesOf(returns)[1]).toEqual(["2/mic", b.startSample]);
+  });
+
+  it("without their end were broken off and made again, where another one follows", () => {
+    expect(placesOf([a, part(b, "end"), c, d])[1]).toEqual(["2/mic", c.startSample]);
+    expect(placesOf([a, b, part(c, "end")])).toHaveLength(3);
+  });
+
+  it("give way to a whole take of the same path", () => {
+    const first = part(returnAt("02-mic.wav", 1), "end");
+    const second = returnAt("02-mic take 2.wav", 1);
+    expect(assignReturns([second, first], paths).assignments).toEqual([
+      { path: "2/mic", return: second, by: "name" },
+    ]);
+  });
+
+  it("a capture without a return is a path's turn where the others hold one each", () => {
+    const files = ["a1.wav", "a2.wav", "a3.wav"].map((file) => returnAt(file, 1));
+    const [one, two, three] = files;
+    expect(placesOf([one, part(two, "all"), three]).map(([path]) => path)).toEqual(
+      order.slice(0, 3),
+    );
+    const long = [a, b, part(returnAt("room.wav", 0), "all"), returnAt("c.wav", 1)];
+    expect(placesOf(long)).toHaveLength(3);
   });
 });
 
@@ -299,12 +343,17 @@ describe("room for an unheard signal between two returns", () => {
     expect(assignReturns(long, paths, mapped("1/mic,2/mic")).warnings).toEqual([]);
   });
 
+  const slow = (count: number) =>
+    numbered(count).map((k) => returnAt("slow.wav", 1000 * Number(k) + (k === "5" ? 60 : 0)));
+
   it("is told in one sentence when the pauses are all that long", () => {
-    const slow = numbered(6).map((k) =>
-      returnAt("slow.wav", 1000 * Number(k) + (k === "5" ? 60 : 0)),
-    );
-    const { warnings } = assignReturns(slow, paths);
-    expect(warnings).toHaveLength(1);
-    expect(warnings[0]).toMatch(/^slow\.wav: 5 pauses .*1:06:4\d to 1:24:20 \(before 2\/line\)/);
+    const { warnings } = assignReturns(slow(5), paths);
+    expect(warnings).toHaveLength(2);
+    expect(warnings[0]).toMatch(/^slow\.wav: 5 returns for 6 paths;/);
+    expect(warnings[1]).toMatch(/^slow\.wav: 4 pauses .*1:06:4\d to 1:24:20 \(before 2\/line\)/);
+  });
+
+  it("does not matter where there are as many returns as paths", () => {
+    expect(assignReturns(slow(6), paths).warnings).toEqual([]);
   });
 });

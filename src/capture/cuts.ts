@@ -1,0 +1,72 @@
+import { signalTable } from "../signal/profiles.js";
+import { markerOf } from "./locate.js";
+import type { Marker } from "./markers.js";
+import type { CutReturn, Return } from "./types.js";
+
+/** A marker of one channel whose partner was not found. */
+export interface LoneMarker {
+  readonly channel: number;
+  readonly marker: Marker;
+}
+
+/** Markers this near to each other on several channels are one, seconds. */
+const togetherS = 0.05;
+
+/**
+ * Makes returns that are not whole of markers without a partner. One that was recorded on several
+ * channels is one, one that is whole on another channel is none, and a start marker followed by an
+ * end marker of its kind is one return that lost more in between than a dropout.
+ *
+ * @param file the capture
+ * @param lone of all channels
+ * @param whole returns of all channels
+ * @returns in the order of time
+ */
+export function cutReturns(
+  file: string,
+  sampleRate: number,
+  lone: readonly LoneMarker[],
+  whole: readonly Return[],
+): readonly CutReturn[] {
+  const near = togetherS * sampleRate;
+  const inWhole = ({ at }: Marker) =>
+    whole.some(
+      ({ startSample, lengthSamples }) =>
+        at > startSample - near && at < startSample + lengthSamples + near,
+    );
+  const cuts = lone
+    .filter(({ marker }) => !inWhole(marker))
+    .map((one) => cutReturn(file, sampleRate, one))
+    .sort((a, b) => a.atSample - b.atSample);
+  const kept: CutReturn[] = [];
+  for (const cut of cuts) {
+    const last = kept.at(-1);
+    if (last === undefined || !isSame(last, cut, near)) kept.push(cut);
+    else if (last.missing !== cut.missing) kept[kept.length - 1] = { ...last, missing: "middle" };
+  }
+  return kept;
+}
+
+function cutReturn(file: string, sampleRate: number, { channel, marker }: LoneMarker): CutReturn {
+  const { profile, band, which, at } = marker;
+  const table = signalTable(profile, band);
+  return {
+    file,
+    channel,
+    startSample: Math.round(at - markerOf(table, which).startS * sampleRate),
+    lengthSamples: Math.round(table.lengthS * sampleRate),
+    driftPpm: 0,
+    profile,
+    band,
+    missing: which === "start" ? "end" : "start",
+    atSample: Math.round(at),
+  };
+}
+
+/** Whether two lone markers, the first not after the second, belong to one return. */
+function isSame(one: CutReturn, next: CutReturn, near: number): boolean {
+  const apart = next.atSample - one.atSample;
+  if (one.missing === next.missing) return apart < near;
+  if (one.profile !== next.profile || one.band !== next.band) return false;
+  return next.missing === "start" && apart < 1.5 * one.lengthSamples;
+}
