@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from "node:fs";
+import { accessSync, constants, readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { nearest } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
@@ -29,6 +29,36 @@ export function storeRound(folder: string, round: Omit<Round, "id">): Round {
     const { format, version, ...rest } = kept;
     const stored: Round = { format, version, id, ...rest };
     if (writeWhole(roundFile(folder, id), layOut(stored), "new") === "written") return stored;
+  }
+}
+
+/**
+ * Checks that a round could be stored, before an hour of recordings is measured for it. Nothing is
+ * made or changed.
+ *
+ * @param folder the desk's folder
+ * @throws DeskroundError `cannot-write`
+ */
+export function requireStorable(folder: string): void {
+  const rounds = join(folder, "rounds");
+  const kind = statSync(rounds, { throwIfNoEntry: false });
+  const why =
+    kind?.isDirectory() === false ? "it is a file" : denied(kind === undefined ? folder : rounds);
+  if (why === undefined) return;
+  throw new DeskroundError(
+    "cannot-write",
+    `Rounds cannot be stored in ${rounds}: ${why}.`,
+    "See to the folder and its permissions; with --preview nothing is stored.",
+  );
+}
+
+function denied(folder: string): string | undefined {
+  try {
+    accessSync(folder, constants.W_OK | constants.X_OK);
+    return undefined;
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    return code === "EROFS" ? "the disk is read-only" : "permission denied";
   }
 }
 

@@ -2,24 +2,23 @@ import { readSignalFile } from "../capture/signal-file.js";
 import type { Return } from "../capture/types.js";
 import { inspectWav } from "../capture/wav.js";
 import { deskFolder } from "../desk/locate.js";
-import { parsePaths } from "../desk/paths.js";
 import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
 import { diagnosePath } from "../diagnose/diagnose.js";
-import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
-import { storeRound } from "../history/store.js";
+import { requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
-import type { Measurement } from "../measure/types.js";
 import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
 import { rankPaths } from "../rank/rank.js";
 import { signalTable } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
-import { closeMeasureFiles, type MeasureTask, runMeasureTask } from "./measure-task.js";
+import { recordingDoubts } from "./doubts.js";
+import { type Measured, measurePlaced } from "./measure-placed.js";
 import { type Placed, placeReturns } from "./place-returns.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
-import { onThreads, type ThreadJob } from "./threads.js";
+import { readMap } from "./read-map.js";
+import { silentPaths } from "./silent-paths.js";
 import type { AnalyzeRequest, OnProgress } from "./types.js";
 
 /**
@@ -30,12 +29,17 @@ import type { AnalyzeRequest, OnProgress } from "./types.js";
  */
 export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): Promise<Round> {
   const desk = readDesk(request.desk);
-  const silent = parsePaths(request.silent.join(), desk.paths).map(({ path }) => path);
+  const silent = silentPaths(request.silent, desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
-  const captures = await readCaptures(request.captures, onProgress);
-  const placed = placeReturns(captures, desk, request.map, silent);
+  const map = request.map === undefined ? undefined : readMap(request.map, desk.paths);
+  if (request.keep === "store") requireStorable(deskFolder(request.desk));
+  const { captures, warnings } = await readCaptures(request.captures, onProgress);
+  const placed = placeReturns(captures, desk, map, silent);
   const measured = await measurePlaced(placed, captures, desk, played, onProgress);
-  const round = { ...head(request, desk, captures, placed), paths: judge(desk, placed, measured) };
+  const doubts = [...warnings, ...placed.warnings, ...recordingDoubts(measured, captures)];
+  const paths = judge(desk, placed, measured);
+  if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
+  const round = { ...head(request, desk, captures, doubts), paths };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
@@ -47,89 +51,16 @@ function playedTable(file: string): SignalTable {
   return readSignalFile(inspectWav(file)).table;
 }
 
-/** A path's measurement, or why its return could not be used. */
-interface Measured {
-  readonly found: Return;
-  readonly measurement?: Measurement;
-  /** A fault of the capture. */
-  readonly unusable?: string;
-  /** Next to nothing came through: a fault of the path. */
-  readonly unheard?: string;
-}
-
-async function measurePlaced(
-  placed: Placed,
-  captures: readonly ReadCapture[],
-  desk: Desk,
-  played: SignalTable | undefined,
-  onProgress: OnProgress,
-): Promise<ReadonlyMap<string, Measured>> {
-  const infos = new Map(captures.map(({ info }) => [info.file, info]));
-  const measured = new Map<string, Measured>();
-  const whole: { path: string; found: Return }[] = [];
-  for (const [path, found] of placed.byPath) {
-    const info = infos.get(found.file);
-    if (!info) continue;
-    if (found.slipSamples === undefined) whole.push({ path, found });
-    else measured.set(path, { found, unusable: slipWords(found.slipSamples, info.sampleRate) });
-  }
-  const tasks = whole.flatMap(({ found }) => {
-    const info = infos.get(found.file);
-    return info ? [{ info, found, table: tableOf(found, played), mainsHz: desk.mainsHz }] : [];
-  });
-  const results = await measureAll(tasks, onProgress);
-  whole.forEach(({ path, found }, i) => {
-    measured.set(path, { found, ...usable(results[i], found) });
-  });
-  return measured;
-}
-
-const measuring: ThreadJob<MeasureTask, Measurement> = {
-  script: new URL("./measure-worker.js", import.meta.url),
-  run: runMeasureTask,
-};
-
-async function measureAll(tasks: readonly MeasureTask[], onProgress: OnProgress) {
-  try {
-    return await onThreads(measuring, tasks, (done) =>
-      onProgress({ stage: "measuring", done, total: tasks.length }),
-    );
-  } finally {
-    closeMeasureFiles();
-  }
-}
-
-/** The table of the kind of signal that a return's markers name. */
-function tableOf(found: Return, played: SignalTable | undefined): SignalTable {
-  if (played === undefined) return signalTable(found.profile, found.band);
-  if (played.profile === found.profile && played.band === found.band) return played;
-  throw new DeskroundError(
-    "usage",
-    `${found.file}: holds a return of the ${found.profile} signal, not of the ${played.profile} one named with --signal.`,
-    "Name the signal file that was played, or leave --signal out: the markers tell.",
+function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
+  const reasons = paths.flatMap(({ path, status, reason }) =>
+    status === "unusable" ? [`${path}: ${reason}`] : [],
   );
-}
-
-function slipWords(slip: number, sampleRate: number): string {
-  const ms = (1000 * Math.abs(slip)) / sampleRate;
-  const count = `about ${Math.abs(slip)} samples (${ms.toPrecision(2)} ms)`;
-  return slip < 0
-    ? `the recorder lost ${count} within the return; record it again`
-    : `the recorder repeated ${count} within the return; record it again`;
-}
-
-/** A return this weak that no tone can be read from is a path that passes nothing. */
-const unheardDb = -30;
-
-function usable(measurement: Measurement, found: Return): Omit<Measured, "found"> {
-  const { readings, absent, curves } = measurement;
-  const nothing = readings.gain === undefined && curves.response === undefined;
-  if (readings.gain !== undefined || !nothing) return { measurement };
-  const level = amplitudeDb(found.gain);
-  if (level < unheardDb) {
-    return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
-  }
-  return { unusable: absent.gain ?? absent.response ?? "nothing could be measured" };
+  const more = reasons.length > 1 ? `; ${reasons.length - 1} more like it` : "";
+  return new DeskroundError(
+    "no-return",
+    `Nothing could be measured (${reasons[0]}${more}).`,
+    "Nothing was stored. Record again and analyze the new recordings.",
+  );
 }
 
 function judge(
@@ -157,7 +88,7 @@ function judge(
       strip,
       input,
       family,
-      ...status(inputs[i], one),
+      ...status(inputs[i], one, placed.spoilt.get(path)),
       ...(one ? { take: takeOf(one.found) } : {}),
       readings: one?.measurement?.readings ?? {},
       absent: one?.measurement?.absent ?? {},
@@ -173,12 +104,14 @@ function judge(
 function status(
   input: RankedInput,
   one: Measured | undefined,
+  spoilt: string | undefined,
 ): Pick<RoundPath, "status" | "reason"> {
   if (one?.measurement) return { status: "measured" };
   if (input.unheard !== undefined) {
     return { status: "unusable", reason: `nothing of the signal came back: ${input.unheard}` };
   }
-  if (one?.unusable !== undefined) return { status: "unusable", reason: one.unusable };
+  const unusable = one?.unusable ?? spoilt;
+  if (unusable !== undefined) return { status: "unusable", reason: unusable };
   return { status: "missing", reason: "no return belongs to it" };
 }
 
@@ -190,19 +123,12 @@ function head(
   request: AnalyzeRequest,
   desk: Desk,
   captures: readonly ReadCapture[],
-  placed: Placed,
+  warnings: readonly string[],
 ): Omit<Round, "id" | "paths"> {
   const heard = captures.flatMap(({ found, info }) =>
     found.returns.map((one) => ({ one, sampleRate: info.sampleRate })),
   );
   const { one, sampleRate } = heard[0];
-  const warnings = [...placed.warnings];
-  const kinds = new Set(heard.map((h) => `${h.one.profile} at ${h.sampleRate} Hz`));
-  if (kinds.size > 1) {
-    warnings.push(
-      `The returns are of several kinds (${[...kinds].join(", ")}); siblings compare best when all are of one.`,
-    );
-  }
   const table = signalTable(one.profile, one.band);
   return {
     format: "deskround-round",
@@ -231,7 +157,16 @@ function head(
   };
 }
 
-/** The day asked for, at noon UTC as its hour is not known; else now. */
+/** The day asked for, at noon UTC as its hour is not known; else now, by the clock on the wall. */
 function dateOf(day: string | undefined): string {
-  return day === undefined ? new Date().toISOString() : `${day}T12:00:00.000Z`;
+  return day === undefined ? localTime(new Date()) : `${day}T12:00:00.000Z`;
+}
+
+/** ISO 8601 with the offset from UTC: the day of a round is the day where it was made. */
+function localTime(now: Date): string {
+  const east = -now.getTimezoneOffset();
+  const two = (value: number) => String(value).padStart(2, "0");
+  const local = new Date(now.getTime() + east * 60_000).toISOString().slice(0, -1);
+  const size = Math.abs(east);
+  return `${local}${east < 0 ? "-" : "+"}${two(Math.floor(size / 60))}:${two(size % 60)}`;
 }

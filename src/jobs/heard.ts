@@ -2,6 +2,16 @@ import type { Found } from "../capture/find.js";
 import type { Heard } from "../capture/markers.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 
+/** Why a capture holds no whole return. */
+export interface HeardInstead {
+  /** Completes "what was heard is …". */
+  readonly words: string;
+  /** What to do about it. */
+  readonly hint: string;
+  /** Whether the path may be to blame, or only how it was recorded. */
+  readonly blame: "path" | "capture";
+}
+
 /** Nothing above this is silence, dBFS peak. */
 const silenceDb = -75;
 /** Returns are found down to about here. */
@@ -10,36 +20,63 @@ const lowDb = -55;
 const clippedShare = 2e-4;
 
 /**
- * Why a capture holds no return, in words: what was heard instead.
+ * What was heard in a capture instead of a whole return.
  *
  * @param found the search's result, without returns
  * @param sampleRate of the capture
  */
-export function heardInstead(found: Found, sampleRate: number): string {
-  if (found.strange > 0) return "markers of another version of the signal";
-  const cut = found.cuts[0];
-  if (cut) {
-    const at = (cut.atSample / sampleRate).toFixed(1);
-    return cut.missing === "end"
-      ? `a return that starts at ${at} s and was cut off before its end`
-      : `the end of a return at ${at} s whose start is missing`;
+export function heardInstead(found: Found, sampleRate: number): HeardInstead {
+  if (found.strange > 0) {
+    return {
+      words: "markers of another version of the signal",
+      hint: "Use the version of deskround that wrote the signal, or write it anew with `deskround signal` and record again.",
+      blame: "capture",
+    };
   }
-  return describe(loudest(found.heard));
+  const [cut] = found.cuts;
+  if (cut === undefined) return describe(loudest(found.heard));
+  const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
+  const words = {
+    start: `the end of a return, at ${at}, whose start is missing`,
+    middle: `a return that starts at ${at} and has lost a part before its end`,
+    end: `a return that starts at ${at} and was cut off before its end`,
+  };
+  return {
+    words: words[cut.missing],
+    hint: "Record it again: start recording before the signal plays, stop after its end.",
+    blame: "capture",
+  };
 }
 
 function loudest(heard: readonly Heard[]): Heard {
   return heard.reduce((a, b) => (b.peak > a.peak ? b : a));
 }
 
-function describe({ peak, atFullScale, frames }: Heard): string {
-  if (peak === 0) return "digital silence";
+const askPatch =
+  "Was the signal played into the desk while this was recorded? Check patch and level, then record again.";
+const askInput =
+  "Check which input of the interface was recorded, the patch and the level, then record again.";
+const turnUp =
+  "Turn up the interface's input until a healthy path returns about −18 dBFS, then record again.";
+const turnDown =
+  "Turn down the interface's input until a healthy path returns about −18 dBFS, then record again.";
+
+function describe({ peak, atFullScale, frames }: Heard): HeardInstead {
+  const blame = "path";
+  if (peak === 0) return { words: "digital silence", hint: askInput, blame };
   const peakDb = amplitudeDb(peak);
   const level = `${peakDb.toFixed(0).replace("-", "−")} dBFS`;
   if (atFullScale > clippedShare * frames) {
     const share = (100 * atFullScale) / frames;
-    return `a clipped signal, ${share < 10 ? share.toFixed(1) : share.toFixed(0)} % of its samples at full scale`;
+    const percent = share < 10 ? share.toFixed(1) : share.toFixed(0);
+    const words = `a clipped signal, ${percent} % of its samples at full scale`;
+    return { words, hint: turnDown, blame };
   }
-  if (peakDb < silenceDb) return `silence, nothing above ${level}`;
-  if (peakDb < lowDb) return `a level far too low, nothing above ${level}`;
-  return `sound up to ${level}, but not the signal's markers`;
+  if (peakDb < silenceDb) {
+    return { words: `silence, nothing above ${level}`, hint: askInput, blame };
+  }
+  if (peakDb < lowDb) {
+    return { words: `a level far too low, nothing above ${level}`, hint: turnUp, blame };
+  }
+  return { words: `sound up to ${level}, but not the signal's markers`, hint: askPatch, blame };
 }

@@ -2,6 +2,7 @@ import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { openSamples, type SampleReader } from "../capture/wav.js";
 import { measureReturn } from "../measure/measure.js";
+import { isClipped } from "../measure/return-audio.js";
 import type { Measurement } from "../measure/types.js";
 import type { SignalTable } from "../signal/table.js";
 
@@ -17,10 +18,24 @@ export interface MeasureTask {
 const mostOpen = 4;
 const open = new Map<string, SampleReader>();
 
+export interface MeasuredReturn {
+  readonly measurement: Measurement;
+  /** Doubts about the recording, each said once for all paths that share it. */
+  readonly doubts: readonly Doubt[];
+}
+
+/** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were no numbers. */
+export type Doubt = "clipped" | "bad-samples";
+
 /** Measures one return of a capture file. */
-export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): Measurement {
-  const slice = sliceReturn(readerOf(info), found);
-  return measureReturn({ ...slice, table, mainsHz });
+export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
+  const reader = readerOf(info);
+  const bad = reader.badSamples;
+  const slice = sliceReturn(reader, found);
+  const doubts: Doubt[] = [];
+  if (isClipped(slice.samples)) doubts.push("clipped");
+  if (reader.badSamples > bad) doubts.push("bad-samples");
+  return { measurement: measureReturn({ ...slice, table, mainsHz }), doubts };
 }
 
 /** Closes the files that tasks left open. */

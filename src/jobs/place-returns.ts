@@ -1,79 +1,164 @@
-import { existsSync, readFileSync, statSync } from "node:fs";
-import { type Assigned, assignReturns, parseMap } from "../capture/assign.js";
-import { readFileName } from "../capture/file-names.js";
+import { type Assigned, assignReturns, type PathMapEntry } from "../capture/assign.js";
+import { listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
-import type { Return } from "../capture/types.js";
+import type { CutReturn, Return, UnheardCapture } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import { orderFault } from "./capture-order.js";
 import type { ReadCapture } from "./read-captures.js";
 
-/** Which return counts for each path, and which paths were patched and gave none. */
+/** Which return counts for each path, and why the others have none. */
 export interface Placed {
   readonly byPath: ReadonlyMap<string, Return>;
-  /** Path to what was heard instead of a return. */
+  /** Path to what was heard instead of a return: faults of the path. */
   readonly unheard: ReadonlyMap<string, string>;
+  /** Path to what is wrong with its capture. */
+  readonly spoilt: ReadonlyMap<string, string>;
   readonly warnings: readonly string[];
 }
 
+type Candidate = Return | CutReturn | UnheardCapture;
+
 /**
- * Decides which path each return belongs to and collects every doubt about it.
+ * Decides which path each return belongs to and collects every doubt about it. Returns that are
+ * cut off, and captures without any, count as the turn of a path where they most likely were.
  *
- * @param map as given: a file's name, or the map itself
+ * @param map what the user says outright
  * @param silent paths that the user says gave nothing back
  * @throws DeskroundError `usage`
  */
 export function placeReturns(
   captures: readonly ReadCapture[],
   desk: Desk,
-  map: string | undefined,
+  map: readonly PathMapEntry[] | undefined,
   silent: readonly string[],
 ): Placed {
-  const returns = captures.flatMap(({ found }) => found.returns);
-  const entries = map === undefined ? undefined : readMap(map, desk);
-  const assigned = assignReturns(returns, desk.paths, { map: entries, skipped: silent });
-  const byPath = new Map<string, Return>();
-  for (const { path, return: one } of assigned.assignments) byPath.set(path, one);
+  const candidates = captures.flatMap(candidatesOf);
+  const assigned = assignReturns(candidates, desk.paths, { map, skipped: silent });
+  checkOrder(assigned);
+  checkSilent(assigned, silent);
 
+  const byPath = new Map<string, Return>();
+  const others = new Map<string, CutReturn | UnheardCapture>();
+  for (const { path, return: one } of assigned.assignments) {
+    if (isWhole(one)) byPath.set(path, one);
+    else others.set(path, one);
+  }
+  if (byPath.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
+
+  const instead = new Map(captures.map((capture) => [capture.info.file, capture.instead]));
   const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
+  const spoilt = new Map<string, string>();
+  for (const [path, one] of others) {
+    if (byPath.has(path)) continue;
+    const heard = instead.get(one.file);
+    if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
+    else if (heard?.blame === "path") unheard.set(path, heard.words);
+    else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
+  }
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
+    ...captures.flatMap((capture) => lostWarnings(capture, assigned)),
+    ...assigned.warnings,
+    ...unassignedWarnings(assigned),
   ];
-  for (const { info, instead } of captures) {
-    if (instead === undefined) continue;
-    const name = readFileName(info.file, desk.paths);
-    const only = name.says === "paths" && name.paths.length === 1 ? name.paths[0].path : undefined;
-    if (only !== undefined && !byPath.has(only)) unheard.set(only, instead);
-    else
-      warnings.push(`${shownName(info.file)}: no return was found; what was heard is ${instead}.`);
-  }
-  warnings.push(...cutWarnings(captures), ...assigned.warnings, ...unassignedWarnings(assigned));
-  return { byPath, unheard, warnings };
+  return { byPath, unheard, spoilt, warnings };
 }
 
-function readMap(map: string, desk: Desk) {
-  const isFile = existsSync(map) && statSync(map).isFile();
-  return parseMap(isFile ? readFileSync(map, "utf8") : map, isFile ? map : "--map", desk.paths);
+/** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
+function candidatesOf({ found, info }: ReadCapture): readonly Candidate[] {
+  const { returns, cuts } = found;
+  if (returns.length + cuts.length > 0) return [...returns, ...cuts];
+  const { file, frames } = info;
+  return [{ file, channel: 0, startSample: 0, lengthSamples: frames, missing: "all" }];
 }
 
-function cutWarnings(captures: readonly ReadCapture[]): readonly string[] {
-  return captures
-    .filter(({ instead }) => instead === undefined)
-    .flatMap(({ found, info }) =>
-      found.cuts.map(({ atSample, missing }) => {
-        const at = `${(atSample / info.sampleRate).toFixed(1)} s`;
-        const what =
-          missing === "end"
-            ? `a return that starts at ${at} has no end and was left out`
-            : `the return that ends at ${at} has no start and was left out`;
-        return `${shownName(info.file)}: ${what}.`;
-      }),
+function isWhole(one: Candidate): one is Return {
+  return one.missing === undefined;
+}
+
+const cutReasons: Readonly<Record<CutReturn["missing"], string>> = {
+  start: "the start of its return is not in the capture; record it again",
+  middle: "the recorder lost more than half a second within the return; record it again",
+  end: "the end of its return is not in the capture; record it again",
+};
+
+/** What became of each return that is not whole, and of each capture without one. */
+function lostWarnings({ found, info, instead }: ReadCapture, assigned: Assigned<Candidate>) {
+  const name = shownName(info.file);
+  const placeOf = (one: { startSample: number; missing?: string }) =>
+    assigned.assignments.find(
+      ({ return: r }) =>
+        r.file === info.file && r.startSample === one.startSample && r.missing === one.missing,
     );
+  if (found.returns.length + found.cuts.length === 0) {
+    const place = placeOf({ startSample: 0, missing: "all" });
+    if (place !== undefined && place.by !== "order") return [];
+    const what = `${name}: no return was found; what was heard is ${instead?.words}.`;
+    return place === undefined
+      ? [what]
+      : [`${what} By the order of the files it is the capture of ${place.path}.`];
+  }
+  return found.cuts.flatMap((cut) => {
+    const place = placeOf(cut);
+    const at = `${(cut.atSample / info.sampleRate).toFixed(1)} s`;
+    const what = {
+      start: `the return that ends at ${at} has no start`,
+      middle: `the return that starts at ${at} has lost a part before its end`,
+      end: `the return that starts at ${at} has no end`,
+    }[cut.missing];
+    if (place === undefined) return [`${name}: ${what} and was left out.`];
+    if (place.by !== "order") return [];
+    return [
+      `${name}: ${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
+    ];
+  });
 }
 
 /** Assignment warns about the surplus of a list; this is for what it leaves without a word. */
-function unassignedWarnings({ unassigned, warnings }: Assigned): readonly string[] {
-  if (unassigned.length === 0 || warnings.some((w) => w.includes("left out"))) return [];
+function unassignedWarnings({ unassigned, warnings }: Assigned<Candidate>): readonly string[] {
+  const told = warnings.some((w) => w.includes("left out") || w.includes("no path is left"));
+  if (unassigned.length === 0 || told) return [];
   const count = unassigned.length;
   return [
     `${count} ${count === 1 ? "return belongs" : "returns belong"} to no path and ${count === 1 ? "was" : "were"} left out.`,
   ];
+}
+
+/** Files that go by their order must stand in the order of their numbers. */
+function checkOrder({ assignments }: Assigned<Candidate>): void {
+  const inTurn = assignments.filter(({ by }) => by === "order").map((a) => a.return.file);
+  const fault = orderFault([...new Set(inTurn)]);
+  if (fault === undefined) return;
+  const [before, after] = fault.map(shownName);
+  throw new DeskroundError(
+    "usage",
+    `${before} stands before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
+    "Name them in the order they were recorded, as in a?.wav a??.wav, or say with --map which path each is.",
+  );
+}
+
+function checkSilent({ assignments }: Assigned<Candidate>, silent: readonly string[]): void {
+  const odd = assignments.find((a) => silent.includes(a.path) && a.return.missing !== "all");
+  if (odd === undefined) return;
+  throw new DeskroundError(
+    "usage",
+    `${odd.path} is named silent, but the map gives it a return in ${shownName(odd.return.file)}.`,
+    "Leave it out of --silent, or out of the map (a `-` leaves a return out).",
+  );
+}
+
+function nothingPlaced(captures: readonly ReadCapture[], why: "silent" | "map"): DeskroundError {
+  const files = listed(captures.map(({ info }) => shownName(info.file)));
+  return why === "map"
+    ? new DeskroundError(
+        "usage",
+        "The map leaves out every whole return, so nothing can be measured.",
+        "Write a path in place of a `-` for each return that counts.",
+      )
+    : new DeskroundError(
+        "usage",
+        `${files}: holds returns, but --silent leaves no path for them.`,
+        "Name only paths as silent that gave nothing back.",
+      );
 }

@@ -1,11 +1,14 @@
+import { readFileSync, realpathSync } from "node:fs";
 import type { Found } from "../capture/find.js";
 import { shownName } from "../capture/open.js";
-import { embeddedSignal } from "../capture/signal-file.js";
+import { embeddedSignal, type SignalFile } from "../capture/signal-file.js";
 import type { WavInfo } from "../capture/types.js";
 import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
+import { signalFormats, signalWav } from "../signal/file.js";
+import { bandFor, sampleRates } from "../signal/profiles.js";
 import { runFindTask } from "./find-task.js";
-import { heardInstead } from "./heard.js";
+import { type HeardInstead, heardInstead } from "./heard.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
@@ -14,44 +17,103 @@ export interface ReadCapture {
   readonly info: WavInfo;
   readonly found: Found;
   readonly sha256: string;
-  /** What was heard instead, when it holds no return. */
-  readonly instead?: string;
+  /** What was heard instead, when it holds no whole return. */
+  readonly instead?: HeardInstead;
+}
+
+/** Captures, and what has to be said about the files that are none. */
+export interface ReadCaptures {
+  readonly captures: readonly ReadCapture[];
+  readonly warnings: readonly string[];
 }
 
 /**
  * Looks through capture files for returns. All headers are checked before the first long search.
+ * The test signal itself, when it is named among the captures, is left out.
  *
- * @throws DeskroundError `no-return` when none of them holds one; `no-such-file`, `not-wav`,
- *   `wav-damaged`, `wav-unsupported`, `signal-version` for a file that cannot be used
+ * @throws DeskroundError `no-return` when none of them holds one; `usage` for a capture named
+ *   twice; `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`, `signal-version` for a
+ *   file that cannot be used
  */
 export async function readCaptures(
   files: readonly string[],
   onProgress: OnProgress,
-): Promise<readonly ReadCapture[]> {
-  const twice = files.find((file, i) => files.indexOf(file) !== i);
-  if (twice !== undefined) {
-    throw new DeskroundError(
-      "usage",
-      `${shownName(twice)}: is named twice.`,
-      "Name every capture once; takes of a path are told by their files' names.",
-    );
-  }
-  const infos = files.map(inspectWav);
+): Promise<ReadCaptures> {
+  const named = files.map(inspectWav);
+  checkNamedOnce(files);
   // A capture that carries a signal's own chunks must carry those of this version.
-  for (const info of infos) embeddedSignal(info);
+  const signals = named.map(embeddedSignal);
+  const infos = named.filter((info, i) => !isSignalItself(signals[i], info));
+  if (infos.length === 0) throw onlySignal(named);
 
   const search = onThreads(finding, infos, (done) =>
     onProgress({ stage: "finding", done, total: infos.length }),
   );
   // Whichever fails first is reported; the other's refusal must not go unheard.
-  const [found, sums] = await Promise.all([search, checksums(files)]);
+  const [found, sums] = await Promise.all([search, checksums(infos)]);
   const captures = infos.map((info, i): ReadCapture => {
     const capture = { info, found: found[i], sha256: sums[i] };
     if (found[i].returns.length > 0) return capture;
     return { ...capture, instead: heardInstead(found[i], info.sampleRate) };
   });
   if (captures.every(({ instead }) => instead !== undefined)) throw nothingFound(captures);
-  return captures;
+  checkCopies(captures);
+  const warnings = named
+    .filter((info) => !infos.includes(info))
+    .map(({ file }) => `${shownName(file)}: is the test signal itself and was left out.`);
+  return { captures, warnings };
+}
+
+/** The same file under two names, or by a link, is one too. */
+function checkNamedOnce(files: readonly string[]): void {
+  const real = files.map((file) => realpathSync(file));
+  const twice = real.findIndex((file, i) => real.indexOf(file) !== i);
+  if (twice < 0) return;
+  const first = files[real.indexOf(real[twice])];
+  const other = first === files[twice] ? "" : `, also as ${shownName(first)}`;
+  throw new DeskroundError(
+    "usage",
+    `${shownName(files[twice])}: is named twice${other}.`,
+    "Name every capture once, in the order they were recorded.",
+  );
+}
+
+/** Two recordings of a desk are never alike to the last bit; captures of silence may be. */
+function checkCopies(captures: readonly ReadCapture[]): void {
+  const heard = captures.filter(({ instead }) => instead === undefined);
+  const firsts = new Map<string, string>();
+  for (const { info, sha256 } of heard) {
+    const first = firsts.get(sha256);
+    if (first !== undefined) {
+      throw new DeskroundError(
+        "usage",
+        `${shownName(info.file)}: holds the very same recording as ${shownName(first)}.`,
+        "Leave out the copy, or name the recording that was meant.",
+      );
+    }
+    firsts.set(sha256, info.file);
+  }
+}
+
+/** Whether a file is the one to play, byte for byte as `deskround signal` writes it. */
+function isSignalItself(signal: SignalFile | undefined, info: WavInfo): boolean {
+  if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
+  const { table, sampleRate } = signal;
+  if (info.frames > table.lengthS * sampleRate + 2) return false;
+  if (table.band === "wide" && bandFor(sampleRate) !== "wide") return false;
+  const format = signalFormats.find(
+    (name) => name === `${info.sampleFormat === "float" ? "float" : "int"}${info.bits}`,
+  );
+  if (format === undefined) return false;
+  return readFileSync(info.file).equals(signalWav(table, sampleRate, format));
+}
+
+function onlySignal([first]: readonly WavInfo[]): DeskroundError {
+  return new DeskroundError(
+    "no-return",
+    `${shownName(first.file)}: is the test signal itself, not a recording of what came back.`,
+    "Play it into the desk, record the mix output, and name that recording.",
+  );
 }
 
 const finding: ThreadJob<WavInfo, Found> = {
@@ -59,29 +121,32 @@ const finding: ThreadJob<WavInfo, Found> = {
   run: runFindTask,
 };
 
-async function checksums(files: readonly string[]): Promise<readonly string[]> {
+async function checksums(infos: readonly WavInfo[]): Promise<readonly string[]> {
   const sums: string[] = [];
-  for (const file of files) sums.push(await checksumFile(file));
+  for (const { file } of infos) sums.push(await checksumFile(file));
   return sums;
 }
 
 const mostNamed = 3;
 
 function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
-  const hint =
-    "Was the signal played into the desk while this was recorded? Check the level and the patch, then record again.";
-  if (captures.length === 1) {
-    const [{ info, instead }] = captures;
-    const message = `${shownName(info.file)}: no return was found; what was heard is ${instead}.`;
+  const heard = captures.flatMap(({ info, instead }) =>
+    instead === undefined ? [] : [{ name: shownName(info.file), ...instead }],
+  );
+  const [first] = heard;
+  const hint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
+  if (heard.length === 1) {
+    const message = `${first.name}: no return was found; what was heard is ${first.words}.`;
     return new DeskroundError("no-return", message, hint);
   }
-  const named = captures
-    .slice(0, mostNamed)
-    .map(({ info, instead }) => `${shownName(info.file)}: ${instead}`);
-  const more = captures.length > mostNamed ? "; …" : "";
+  const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
+  const more = heard.length > mostNamed ? "; …" : "";
   return new DeskroundError(
     "no-return",
-    `None of the ${captures.length} captures holds a return (${named.join("; ")}${more}).`,
+    `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
     hint,
   );
 }
+
+const anyHint =
+  "Was the signal played into the desk while these were recorded? Check patch and level, then record again.";

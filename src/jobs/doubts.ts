@@ -1,0 +1,110 @@
+import { listed } from "../capture/lists.js";
+import { shownName } from "../capture/open.js";
+import { amplitudeDb } from "../dsp/decibels.js";
+import { median } from "../dsp/robust.js";
+import { signalTable } from "../signal/profiles.js";
+import type { Measured } from "./measure-placed.js";
+import type { Doubt } from "./measure-task.js";
+import type { ReadCapture } from "./read-captures.js";
+
+/**
+ * Doubts about how the returns were recorded, each said once for all paths that share it.
+ *
+ * @param measured by path
+ */
+export function recordingDoubts(
+  measured: ReadonlyMap<string, Measured>,
+  captures: readonly ReadCapture[],
+): readonly string[] {
+  const rates = new Map(captures.map(({ info }) => [info.file, info.sampleRate]));
+  const taken = [...measured].map(([path, one]) => ({
+    path,
+    one,
+    rate: rates.get(one.found.file) ?? 0,
+  }));
+  return [
+    ...kinds(taken),
+    ...bandBeyondRate(taken),
+    ...lowLevel(taken),
+    ...shared(taken, "clipped", clippedWords),
+    ...shared(taken, "bad-samples", badWords),
+    ...oddClocks(taken),
+  ];
+}
+
+interface Taken {
+  readonly path: string;
+  readonly one: Measured;
+  /** Of the capture, hertz. */
+  readonly rate: number;
+}
+
+function kinds(taken: readonly Taken[]): readonly string[] {
+  const names = new Set(taken.map(({ one, rate }) => `${one.found.profile} at ${rate} Hz`));
+  if (names.size < 2) return [];
+  return [
+    `The returns are of several kinds (${[...names].join(", ")}); siblings compare best when all are of one.`,
+  ];
+}
+
+function bandBeyondRate(taken: readonly Taken[]): readonly string[] {
+  const beyond = taken.filter(({ one, rate }) => sweepTop(one) > rate / 2);
+  if (beyond.length === 0) return [];
+  const [{ one, rate }] = beyond;
+  return [
+    `${pathsOf(beyond)}: recorded at ${rate / 1000} kHz, but the sweep runs to ${sweepTop(one) / 1000} kHz: no response, corners or polarity. Record at the rate of the signal, or play the one for ${rate / 1000} kHz.`,
+  ];
+}
+
+function sweepTop({ found }: Measured): number {
+  const sweep = signalTable(found.profile, found.band).segments.find((s) => s.kind === "sweep");
+  return sweep?.kind === "sweep" ? sweep.toHz : 0;
+}
+
+/** Returns as low as this leave too little between the path's noise and the interface's own. */
+const lowDb = -24;
+
+/** One low return is a path's fault; all of them are the recording's. */
+function lowLevel(taken: readonly Taken[]): readonly string[] {
+  const gains = taken.map(({ one }) => amplitudeDb(one.found.gain));
+  if (gains.length < 2 || Math.max(...gains) > lowDb) return [];
+  const most = Math.abs(Math.max(...gains)).toFixed(0);
+  return [
+    `All returns are at least ${most} dB below what was played, so the interface's own noise may hide the paths'. Turn up its input until a healthy path returns about −18 dBFS, and record again.`,
+  ];
+}
+
+function shared(taken: readonly Taken[], doubt: Doubt, words: string): readonly string[] {
+  const concerned = taken.filter(({ one }) => one.doubts?.includes(doubt));
+  return concerned.length === 0 ? [] : [`${pathsOf(concerned)}: ${words}`];
+}
+
+const clippedWords =
+  "the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.";
+const badWords =
+  "some samples of the return are no numbers and were taken as silence. Record again, or save anew as integers.";
+
+/** Clocks of one session keep to each other within a few millionths (common practice). */
+const mostApartPpm = 20;
+const leastReturns = 3;
+
+/** A clock unlike the others' is more likely a few samples lost or repeated in between. */
+function oddClocks(taken: readonly Taken[]): readonly string[] {
+  const whole = taken.filter(({ one }) => one.found.slipSamples === undefined);
+  if (whole.length < leastReturns) return [];
+  const usual = median(whole.map(({ one }) => one.found.driftPpm));
+  return whole.flatMap(({ path, one, rate }) => {
+    const off = one.found.driftPpm - usual;
+    if (Math.abs(off) < mostApartPpm) return [];
+    const { profile, band } = one.found;
+    const samples = Math.round(Math.abs(off) * 1e-6 * signalTable(profile, band).lengthS * rate);
+    const did = off > 0 ? "repeated" : "lost";
+    return [
+      `${path}: the clocks ran ${Math.abs(off).toFixed(0)} ppm off those of the other returns. If player and recorder were the same, about ${samples} samples were ${did} in ${shownName(one.found.file)}: record it again.`,
+    ];
+  });
+}
+
+function pathsOf(taken: readonly Taken[]): string {
+  return listed(taken.map(({ path }) => path));
+}
