@@ -1,6 +1,7 @@
 import type { ReadingKind } from "./kind.js";
 import { cornerHigh, cornerLow } from "./readings/corners.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
+import { ein } from "./readings/ein.js";
 import { hum } from "./readings/hum.js";
 import { gain, level } from "./readings/level.js";
 import { noise, noiseA } from "./readings/noise.js";
@@ -20,6 +21,7 @@ export const readingKinds: readonly ReadingKind[] = [
   compression,
   noise,
   noiseA,
+  ein,
   hum,
   ...harmonics,
 ];

@@ -1,0 +1,181 @@
+import { amplitudeDb, fromAmplitudeDb, nepersDb } from "../dsp/decibels.js";
+import { correctedCorners } from "./corrected-corners.js";
+import { calibratedCurves } from "./corrected-curves.js";
+import { type Surroundings, withoutOwn } from "./own-share.js";
+import { equivalentInputNoise } from "./readings/ein.js";
+import { readingKind } from "./registry.js";
+import type { Curves, Measurement, Reading, Readings, SideMeasurement } from "./types.js";
+
+/** One input of the interface as its loopback showed it. */
+export interface InputCalibration {
+  /** Channel of the captures, from 0. */
+  readonly channel: number;
+  /** How many returns of the loopback it was made from. */
+  readonly returns: number;
+  /** Level at the input that comes back as 0 dBFS, dBu. */
+  readonly fullScale: Reading;
+  /** The interface's own readings, levels in dBFS. */
+  readonly readings: Readings;
+  readonly curves: Curves;
+}
+
+/** What a path's measurement is calibrated with. */
+export interface PathCalibration {
+  /** The input that recorded the path. */
+  readonly input: InputCalibration;
+  /** The input that recorded the other side of a stereo bus. */
+  readonly partner?: InputCalibration;
+  /** Level at the path's socket while the signal played at its nominal level, dBu. */
+  readonly socketDbu: number;
+  /** Its expanded uncertainty (95 %), decibels. */
+  readonly socketDb: number;
+  /** What terminates the path's input during the silence, ohms; undefined when not known. */
+  readonly sourceOhm?: number;
+}
+
+/**
+ * A measurement with the interface taken out of it.
+ *
+ * - Levels become dBu (0 dBu = √0.6 V), the gain becomes that from the socket to the output.
+ * - The interface's response is divided out of the curve, and its noise, distortion and delay are
+ *   taken out of the readings as far as that is sound; see `withoutOwn`.
+ * - Where the source is known, the equivalent input noise is added.
+ * - Uncertainties of the calibration are added in quadrature (JCGM 100, 5.1.2); what of them all
+ *   paths share stands in `common`.
+ *
+ * The argument stays as it was; what the interface has no counterpart for passes unchanged.
+ *
+ * @example
+ * const inDbu = calibrated(measureReturn(audio), { input, socketDbu: 4, socketDb: 0.09 });
+ */
+export function calibrated(measured: Measurement, calibration: PathCalibration): Measurement {
+  const { input, partner } = calibration;
+  const through = outputShare(measured.readings, input);
+  const cleared = clearedReadings(measured.readings, input, through);
+  const curves = calibratedCurves(measured.curves, input, through);
+  const { level, balance } = cleared;
+  const made = {
+    ...Object.fromEntries(Object.entries(cleared).map(([id, one]) => [id, inDbu(one, input)])),
+    ...(level ? { gain: trueGain(level, calibration) } : {}),
+    ...(balance && partner ? { balance: trueBalance(balance, measured.partner, calibration) } : {}),
+    ...correctedCorners(cleared, measured.curves, curves, input.curves.response),
+    ...optional("ein", equivalentInputNoise(cleared, calibration)),
+  };
+  const readings: Record<string, Reading> = {};
+  const absent: Record<string, string> = { ...measured.absent };
+  for (const [id, one] of Object.entries(made)) {
+    if (typeof one === "string") absent[id] = one;
+    else readings[id] = one;
+  }
+  const side = measured.partner;
+  return { readings, absent, curves, ...(side ? { partner: otherSide(side, calibration) } : {}) };
+}
+
+function optional(id: string, one: Reading | string | undefined) {
+  return one === undefined ? {} : { [id]: one };
+}
+
+/** The second side of a stereo bus, calibrated with the input that recorded it. */
+function otherSide(side: SideMeasurement, calibration: PathCalibration): SideMeasurement {
+  const { partner, ...rest } = calibration;
+  if (!partner) return side;
+  return { side: side.side, ...calibrated(side, { ...rest, input: partner }) };
+}
+
+/**
+ * How much more of the interface's output noise comes back through the path than through the
+ * loopback, as a power ratio: as much as the tone.
+ */
+function outputShare({ gain }: Readings, { readings }: InputCalibration): number {
+  if (!gain || !readings.gain) return 1;
+  return fromAmplitudeDb(gain.value - readings.gain.value) ** 2;
+}
+
+/** The readings without the interface's own share, levels still in dBFS. */
+function clearedReadings(readings: Readings, input: InputCalibration, through: number): Readings {
+  const own = input.readings;
+  const cleared: Record<string, Reading> = {};
+  for (const [id, reading] of Object.entries(readings)) {
+    const kind = readingKind(id);
+    const mine = own[id];
+    if (!kind?.own || !mine) {
+      cleared[id] = reading;
+      continue;
+    }
+    cleared[id] = withoutOwn(reading, mine, kind.own, {
+      // Against the tone it is the input's noise that counts for less as more comes through.
+      outputShare: kind.unit === "dBFS" ? through : 1 / through,
+      ...steadyPart(kind.own.adds === "power" ? kind.own.steady : undefined, readings, own),
+    });
+  }
+  const { polarity } = readings;
+  if (polarity && own.polarity) {
+    cleared.polarity = { ...polarity, value: polarity.value * own.polarity.value };
+  }
+  return cleared;
+}
+
+function steadyPart(id: string | undefined, readings: Readings, own: Readings) {
+  const heard = id === undefined ? undefined : readings[id];
+  const mine = id === undefined ? undefined : own[id];
+  if (!heard || !mine) return {};
+  return { steady: { heard, own: mine } } satisfies Pick<Surroundings, "steady">;
+}
+
+function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {
+  if (reading.unit !== "dBFS") return reading;
+  return {
+    ...reading,
+    value: reading.value + fullScale.value,
+    unit: "dBu",
+    uncertainty: Math.hypot(reading.uncertainty, fullScale.uncertainty),
+    common: Math.hypot(reading.common ?? 0, fullScale.uncertainty),
+  };
+}
+
+/** Output level less socket level, both in dBu. */
+function trueGain(level: Reading, { input, socketDbu, socketDb }: PathCalibration): Reading {
+  const out = inDbu(level, input);
+  return {
+    value: out.value - socketDbu,
+    unit: "dB",
+    uncertainty: Math.hypot(out.uncertainty, socketDb),
+    common: Math.hypot(out.common ?? 0, socketDb),
+  };
+}
+
+/**
+ * Balance at the inputs: that of the recording with the difference of the two inputs' scales. The
+ * meter's error is in both scales alike and cancels.
+ */
+function trueBalance(
+  balance: Reading,
+  other: SideMeasurement | undefined,
+  { input, partner = input }: PathCalibration,
+): Reading {
+  const [left, right] = other?.side === "left" ? [partner, input] : [input, partner];
+  const doubt = Math.hypot(ownLevelDoubt(left), ownLevelDoubt(right));
+  return {
+    ...balance,
+    value: balance.value + left.fullScale.value - right.fullScale.value,
+    uncertainty: Math.hypot(balance.uncertainty, doubt),
+    common: Math.hypot(balance.common ?? 0, doubt),
+  };
+}
+
+function ownLevelDoubt({ readings }: InputCalibration): number {
+  return readings.level?.uncertainty ?? 0;
+}
+
+/** Decibels of a relative uncertainty in per cent, to first order. */
+export function percentDb(percent: number): number {
+  return (nepersDb * percent) / 100;
+}
+
+/** 0 dBu is √0.6 V: 1 mW in 600 Ω (IEC 60268-17 and trade use). */
+export const zeroDbuVolts = Math.sqrt(0.6);
+
+/** Level of a voltage, dBu. */
+export function dbuOfVolts(volts: number): number {
+  return amplitudeDb(volts / zeroDbuVolts);
+}
