@@ -9,6 +9,7 @@ export type ErrorCode =
   | "no-return"
   | "signal-version"
   | "desk-file"
+  | "limits-file"
   | "round-file";
 
 /**

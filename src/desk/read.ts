@@ -1,16 +1,7 @@
-import { readFileSync, statSync } from "node:fs";
-import {
-  type Document,
-  isMap,
-  isScalar,
-  isSeq,
-  LineCounter,
-  type Node,
-  parseDocument,
-  type YAMLMap,
-} from "yaml";
+import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
+import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
 import { deskFile } from "./locate.js";
 import { folded, inputNameFault, lineFault } from "./names.js";
 import { deskPaths, nearest } from "./paths.js";
@@ -18,8 +9,11 @@ import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
 import { countOrStrips, expandStrips, type StripList } from "./strips.js";
 import type { Desk } from "./types.js";
 
-/** No desk file written by hand comes near this, bytes. */
-const largestFile = 1_000_000;
+const deskFileKind: HandFile = {
+  code: "desk-file",
+  what: "desk file",
+  without: "Name the desk's folder with --desk, or write a desk file with `deskround init`.",
+};
 const longestName = 60;
 const longestSetup = 400;
 
@@ -43,22 +37,12 @@ interface Fault {
  */
 export function readDesk(folderOrFile: string): Desk {
   const file = deskFile(folderOrFile);
-  return parseDesk(readText(file), file);
+  return parseDesk(readHandFile(file, deskFileKind), file);
 }
 
 /** The same for a text already at hand; `file` is for messages. */
 export function parseDesk(text: string, file: string): Desk {
-  const lines = new LineCounter();
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: "error" });
-  const lineAt = (offset: number) => lines.linePos(offset).line;
-  const [broken] = [...doc.errors, ...doc.warnings];
-  if (broken !== undefined) {
-    throw new DeskroundError(
-      "desk-file",
-      `${file} line ${lineAt(broken.pos[0])}: not readable as YAML: ${broken.message}.`,
-      "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
-    );
-  }
+  const { doc, lineAt } = parseYaml(text, file, deskFileKind.code);
   if (!isMap(doc.contents)) {
     throw new DeskroundError(
       "desk-file",
@@ -73,34 +57,6 @@ export function parseDesk(text: string, file: string): Desk {
   const desk = check(plain(doc, file), faults);
   if (desk !== undefined && faults.length === 0) return desk;
   throw firstFault(faults, doc, lineAt, file);
-}
-
-function readText(file: string): string {
-  let bytes: Uint8Array;
-  try {
-    if (statSync(file).size > largestFile) {
-      throw new DeskroundError("desk-file", `${file} is too large to be a desk file.`);
-    }
-    bytes = readFileSync(file);
-  } catch (error) {
-    if (error instanceof DeskroundError) throw error;
-    throw new DeskroundError(
-      "desk-file",
-      `No desk file can be read at ${file}.`,
-      "Name the desk's folder with --desk, or write a desk file with `deskround init`.",
-      error,
-    );
-  }
-  try {
-    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
-  } catch (error) {
-    throw new DeskroundError(
-      "desk-file",
-      `${file} is not a text in UTF-8.`,
-      "Save it again from the editor with the encoding UTF-8.",
-      error,
-    );
-  }
 }
 
 /** YAML reads 01, 3.10 and 1e3 as numbers; as names of strips they are what was written. */
