@@ -4,10 +4,14 @@
  */
 import { writeFileSync } from "node:fs";
 import * as z from "zod";
+import { calibrationSchema } from "../dist/history/calibration-schema.js";
 import { layOut } from "../dist/history/layout.js";
 import { roundSchema } from "../dist/history/schema.js";
 
-const published = { "round.schema.json": roundSchema };
+const published = {
+  "calibration.schema.json": calibrationSchema,
+  "round.schema.json": roundSchema,
+};
 
 for (const [name, schema] of Object.entries(published)) {
   writeFileSync(new URL(`../docs/${name}`, import.meta.url), layOut(z.toJSONSchema(schema)));

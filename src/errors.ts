@@ -10,7 +10,9 @@ export type ErrorCode =
   | "signal-version"
   | "desk-file"
   | "limits-file"
-  | "round-file";
+  | "round-file"
+  | "calibration-file"
+  | "loopback";
 
 /**
  * The one error family of the program: something the person at the desk can mend.

@@ -1,4 +1,4 @@
-import type { Curve, Curves, Readings } from "../measure/types.js";
+import type { Curve, Curves, Reading, Readings } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Round, RoundPath, RoundTake } from "./types.js";
 
@@ -43,22 +43,21 @@ function roundedTake(take: RoundTake): RoundTake {
   };
 }
 
-function roundedReadings(readings: Readings): Readings {
-  const entries = Object.entries(readings).map(([id, reading]) => [
-    id,
-    {
-      ...reading,
-      value: significant(reading.value, figures.reading),
-      uncertainty: significant(reading.uncertainty, figures.uncertainty),
-      ...(reading.common === undefined
-        ? {}
-        : { common: significant(reading.common, figures.uncertainty) }),
-    },
-  ]);
-  return Object.fromEntries(entries);
+export function roundedReadings(readings: Readings): Readings {
+  return Object.fromEntries(Object.entries(readings).map(([id, one]) => [id, roundedReading(one)]));
 }
 
-function roundedCurves(curves: Curves): Curves {
+export function roundedReading(reading: Reading): Reading {
+  const { value, uncertainty, common } = reading;
+  return {
+    ...reading,
+    value: significant(value, figures.reading),
+    uncertainty: significant(uncertainty, figures.uncertainty),
+    ...(common === undefined ? {} : { common: significant(common, figures.uncertainty) }),
+  };
+}
+
+export function roundedCurves(curves: Curves): Curves {
   return Object.fromEntries(Object.entries(curves).map(([id, curve]) => [id, roundedCurve(curve)]));
 }
 

@@ -1,28 +1,15 @@
 import * as z from "zod";
+import { usedCalibrationSchema } from "./calibration-schema.js";
+import {
+  captureSchema,
+  curveSchema,
+  deskSchema,
+  readingSchema,
+  signalSchema,
+  toolSchema,
+} from "./measured-schema.js";
 
 /** The shape of a stored round. Unknown keys are let pass: they say more, never otherwise. */
-
-const reading = z.looseObject({
-  value: z.number(),
-  unit: z.string(),
-  uncertainty: z.number().nonnegative(),
-  common: z.number().nonnegative().exactOptional(),
-  limitedBy: z.enum(["noise", "interface"]).exactOptional(),
-  bound: z.enum(["upper", "lower"]).exactOptional(),
-});
-
-const curve = z
-  .looseObject({
-    x: z.array(z.number()),
-    y: z.array(z.number()),
-    uncertainty: z.array(z.number()),
-    xUnit: z.literal("Hz"),
-    yUnit: z.string(),
-    floor: z.array(z.number()).exactOptional(),
-  })
-  .refine(({ x, y, uncertainty }) => x.length === y.length && x.length === uncertainty.length, {
-    message: "the lists of a curve should be of equal length",
-  });
 
 const finding = z.looseObject({
   reading: z.string(),
@@ -61,41 +48,25 @@ const path = z.looseObject({
       driftPpm: z.number(),
     })
     .exactOptional(),
-  readings: z.record(z.string(), reading),
+  readings: z.record(z.string(), readingSchema),
   absent: z.record(z.string(), z.string()),
-  curves: z.record(z.string(), curve),
+  curves: z.record(z.string(), curveSchema),
   oddness: z.number(),
   rank: z.number().exactOptional(),
   findings: z.array(finding),
   causes: z.array(cause),
 });
 
-const capture = z.looseObject({
-  file: z.string(),
-  sha256: z.string(),
-  sampleRate: z.number(),
-  bits: z.number(),
-  channels: z.number(),
-  frames: z.number(),
-});
-
 export const roundSchema = z.looseObject({
   format: z.literal("deskround-round"),
   version: z.literal(1),
   id: z.string(),
-  desk: z.looseObject({ name: z.string(), mainsHz: z.number() }),
+  desk: deskSchema,
   date: z.string(),
-  tool: z.looseObject({ name: z.literal("deskround"), version: z.string() }),
-  signal: z.looseObject({
-    id: z.string(),
-    version: z.number(),
-    profile: z.string(),
-    band: z.string(),
-    sampleRate: z.number(),
-    nominalDbfs: z.number(),
-  }),
-  calibration: z.null(),
-  captures: z.array(capture),
+  tool: toolSchema,
+  signal: signalSchema,
+  calibration: usedCalibrationSchema.nullable(),
+  captures: z.array(captureSchema),
   warnings: z.array(z.string()),
   paths: z.array(path),
 });

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { nearest } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
 import { writeWhole } from "../write-whole.js";
+import { issuePlace } from "./issue-place.js";
 import { layOut } from "./layout.js";
 import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
 import { rounded } from "./rounding.js";
@@ -108,7 +109,7 @@ export async function readRound(folder: string, idOrLast: string): Promise<Round
   const result = roundSchema.safeParse(data);
   if (!result.success) {
     const [issue] = result.error.issues;
-    throw damaged(file, `${place(issue?.path ?? [])}: ${issue?.message}`);
+    throw damaged(file, `${issuePlace(issue?.path ?? [])}: ${issue?.message}`);
   }
   const round: Round = result.data;
   if (round.id !== id) {
@@ -161,15 +162,6 @@ function damaged(file: string, what: string, cause?: unknown): DeskroundError {
     `The round ${file} is damaged: ${what}.`,
     "Put back a copy of it; the other rounds are not touched by this.",
     cause,
-  );
-}
-
-/** `paths[3].readings.noise.value` */
-function place(path: readonly PropertyKey[]): string {
-  return path.reduce<string>(
-    (at, key) =>
-      typeof key === "number" ? `${at}[${key}]` : at === "" ? String(key) : `${at}.${String(key)}`,
-    "",
   );
 }
 

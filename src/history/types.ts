@@ -1,5 +1,6 @@
 import type { Cause } from "../diagnose/types.js";
-import type { Curves, Readings } from "../measure/types.js";
+import type { InputCalibration } from "../measure/calibration.js";
+import type { Curves, Reading, Readings } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 
 /** One capture file as it was when measured. */
@@ -39,6 +40,52 @@ export interface RoundPath {
   readonly causes: readonly Cause[];
 }
 
+/** Which signal was played, and at how many samples per second it was recorded. */
+export interface RoundSignal {
+  readonly id: string;
+  readonly version: number;
+  readonly profile: string;
+  readonly band: string;
+  readonly sampleRate: number;
+  readonly nominalDbfs: number;
+}
+
+/** What the interface is like by itself, from a loopback and a voltage. */
+export interface Calibration {
+  readonly format: "deskround-calibration";
+  readonly version: 1;
+  /** ISO 8601 with time. */
+  readonly date: string;
+  readonly desk: { readonly name: string; readonly mainsHz: number };
+  readonly tool: { readonly name: "deskround"; readonly version: string };
+  readonly signal: RoundSignal;
+  /** What the meter showed while the 1 kHz tone played at its nominal level, V r.m.s. */
+  readonly volts: {
+    readonly output: Volts;
+    readonly input: Volts;
+    /** Expanded uncertainty (95 %) of the meter, per cent of the voltage. */
+    readonly meterPercent: number;
+  };
+  /** Level at the output that 0 dBFS stands for, dBu. */
+  readonly outputFullScale: Reading;
+  /** The inputs that were patched, by channel. */
+  readonly inputs: readonly InputCalibration[];
+  readonly captures: readonly RoundCapture[];
+  readonly warnings: readonly string[];
+}
+
+export interface Volts {
+  readonly value: number;
+  /** Expanded, 95 %. */
+  readonly uncertainty: number;
+}
+
+/** The calibration of a round, whole, so that the round explains itself when the file is gone. */
+export interface UsedCalibration extends Calibration {
+  /** Checksum of calibration.json as it was. */
+  readonly sha256: string;
+}
+
 /** All readings of a desk made on one occasion; kept for ever. */
 export interface Round {
   readonly format: "deskround-round";
@@ -49,16 +96,9 @@ export interface Round {
   /** ISO 8601 with time. */
   readonly date: string;
   readonly tool: { readonly name: "deskround"; readonly version: string };
-  readonly signal: {
-    readonly id: string;
-    readonly version: number;
-    readonly profile: string;
-    readonly band: string;
-    readonly sampleRate: number;
-    readonly nominalDbfs: number;
-  };
+  readonly signal: RoundSignal;
   /** null: levels are dBFS, gains relative. */
-  readonly calibration: null;
+  readonly calibration: UsedCalibration | null;
   readonly captures: readonly RoundCapture[];
   /** Doubts about finding and assignment, in words. */
   readonly warnings: readonly string[];

@@ -1,0 +1,113 @@
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { DeskroundError } from "../errors.js";
+import { writeWhole } from "../write-whole.js";
+import { issuePlace } from "./issue-place.js";
+import { layOut } from "./layout.js";
+import { roundedCurves, roundedReading, roundedReadings, significant } from "./rounding.js";
+import type { Calibration, UsedCalibration, Volts } from "./types.js";
+
+/** Version of the calibration file that this program writes, and the newest it can read. */
+const newestVersion = 1;
+const figures = 7;
+
+/** The file that holds a desk's calibration. */
+export function calibrationFile(folder: string): string {
+  return join(folder, "calibration.json");
+}
+
+/**
+ * Stores a calibration as `calibration.json`, whole or not at all; an earlier one gives way. The
+ * rounds measured with that keep their own copy of it.
+ *
+ * @param folder the desk's folder
+ * @returns the calibration as it is on disk, its numbers rounded
+ * @throws DeskroundError `cannot-write`
+ */
+export function storeCalibration(folder: string, calibration: Calibration): Calibration {
+  const kept = rounded(calibration);
+  writeWhole(calibrationFile(folder), layOut(kept), "replace");
+  return kept;
+}
+
+/**
+ * Reads a desk's calibration and checks it.
+ *
+ * @returns undefined where there is none
+ * @throws DeskroundError `calibration-file`: written by a newer program, damaged, or not readable
+ */
+export async function readCalibration(folder: string): Promise<UsedCalibration | undefined> {
+  const file = calibrationFile(folder);
+  const text = textOf(file);
+  if (text === undefined) return undefined;
+  const data = parsed(file, text);
+  const { format, version } = Object(data) as { format?: unknown; version?: unknown };
+  if (format !== "deskround-calibration") throw damaged(file, "it is not marked as a calibration");
+  if (typeof version === "number" && version > newestVersion) {
+    throw new DeskroundError(
+      "calibration-file",
+      `${file} was written by a newer deskround (calibration version ${version}, known up to ${newestVersion}).`,
+      "Use that deskround, or calibrate again with this one.",
+    );
+  }
+  const { calibrationSchema } = await import("./calibration-schema.js");
+  const result = calibrationSchema.safeParse(data);
+  if (!result.success) {
+    const [issue] = result.error.issues;
+    throw damaged(file, `${issuePlace(issue?.path ?? [])}: ${issue?.message}`);
+  }
+  const calibration: Calibration = result.data;
+  return { ...calibration, sha256: createHash("sha256").update(text).digest("hex") };
+}
+
+function textOf(file: string): string | undefined {
+  try {
+    return readFileSync(file, "utf8");
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT" || code === "ENOTDIR") return undefined;
+    throw new DeskroundError(
+      "calibration-file",
+      `Cannot read ${file} (${code}).`,
+      `See to its permissions, or leave the calibration out with --uncalibrated.`,
+      error,
+    );
+  }
+}
+
+function parsed(file: string, text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    throw damaged(file, "it is not complete JSON", error);
+  }
+}
+
+function damaged(file: string, what: string, cause?: unknown): DeskroundError {
+  return new DeskroundError(
+    "calibration-file",
+    `The calibration ${file} is damaged: ${what}.`,
+    "Make it again with `deskround calibrate`, or leave it out with --uncalibrated.",
+    cause,
+  );
+}
+
+function rounded(calibration: Calibration): Calibration {
+  const { volts, outputFullScale, inputs } = calibration;
+  return {
+    ...calibration,
+    volts: { ...volts, output: roundedVolts(volts.output), input: roundedVolts(volts.input) },
+    outputFullScale: roundedReading(outputFullScale),
+    inputs: inputs.map((input) => ({
+      ...input,
+      fullScale: roundedReading(input.fullScale),
+      readings: roundedReadings(input.readings),
+      curves: roundedCurves(input.curves),
+    })),
+  };
+}
+
+function roundedVolts({ value, uncertainty }: Volts): Volts {
+  return { value: significant(value, figures), uncertainty: significant(uncertainty, 3) };
+}
