@@ -151,7 +151,8 @@ function build(text: DeskText, faults: Fault[]): Desk {
     faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });
   }
   const strips = deskStrips(text.strips, faults);
-  const inputs = Object.entries(text.inputs).map(([input, { nominal, setup, strips: some }]) => {
+  const inputs = Object.entries(text.inputs).map(([input, written]) => {
+    const { nominal, setup, source, strips: some } = written;
     const place = ["inputs", input];
     nameFaultAt(place, faults);
     const own =
@@ -160,6 +161,7 @@ function build(text: DeskText, faults: Fault[]): Desk {
       name: input.normalize("NFC"),
       nominalDbu: nominal,
       setup: oneLine(setup, longestSetup, [...place, "setup"], faults),
+      ...(source === undefined ? {} : { sourceOhm: source }),
       ...own,
     };
   });

@@ -7,6 +7,7 @@ const level = z.number().min(-80).max(30);
 const inputSchema = z.strictObject({
   nominal: level,
   setup: z.string().default(""),
+  source: z.number().min(1).max(100_000).optional(),
   strips: strips.optional(),
 });
 
@@ -44,6 +45,7 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
 const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>> = {
   nominal: levelAllowed,
   setup: "a text",
+  source: "a number of ohms from 1 to 100000, without a unit",
   strips: stripsAllowed,
 };
 

@@ -50,6 +50,8 @@ strips: ${checkedStrips(strips)}
 # The inputs of a strip, in the order in which they are tested. For each:
 #   nominal  dBu at the socket while the 1 kHz tone plays (mic: through a pad)
 #   setup    how to set the strip for it; the run sheet repeats these words
+#   source   ohms that the socket looks into (the pad's output, say 150): with a
+#            calibration this gives the equivalent input noise
 #   strips   only if not every strip has it: 1-20, or [1, 2, 3A]
 inputs:
 ${checkedInputs(inputs).map(inputBlock).join("\n")}

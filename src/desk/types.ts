@@ -15,6 +15,8 @@ export interface DeskInput {
   readonly nominalDbu: number;
   /** How to set the strip for this input, in the owner's words. */
   readonly setup: string;
+  /** Resistance that the socket sees while the signal is silent, ohms; absent when not known. */
+  readonly sourceOhm?: number;
 }
 
 /** The desk file, read and checked. Paths stand in run-sheet order. */

@@ -82,6 +82,13 @@ describe("a desk file", () => {
     expect(desk.paths.map(({ path }) => path).slice(0, 2)).toEqual(["2/mic", "1/line"]);
   });
 
+  it("may say into how many ohms an input looks", () => {
+    const terminated = good.replace("nominal: -40\n", "nominal: -40\n    source: 150\n");
+    const [mic, line] = parseDesk(terminated, "desk.yaml").inputs;
+    expect(mic.sourceOhm).toBe(150);
+    expect(line).not.toHaveProperty("sourceOhm");
+  });
+
   it("may use Windows line ends and a byte order mark", () => {
     expect(parseDesk(`\uFEFF${good.replaceAll("\n", "\r\n")}`, "d").strips).toHaveLength(4);
   });
@@ -115,6 +122,11 @@ describe("a fault in the desk file", () => {
       undefined,
     ],
     [withLine(6, "    nominal: .nan"), '6: "nominal" is', undefined],
+    [
+      withLine(6, "    nominal: -40\n    source: 150R"),
+      '7: "source" is "150R"; allowed: a number of ohms from 1 to 100000, without a unit.',
+      undefined,
+    ],
     [withLine(6, "    nominal: 400"), '6: "nominal" is 400; allowed: a number of dBu', undefined],
     [withLine(3, "strips: [1, 2, 2]"), "3: strip 2 stands there twice.", undefined],
     [withLine(3, "strips:\n  - 1\n  - 2/3"), '5: strip "2/3": not a usable name', undefined],
