@@ -1,73 +1,128 @@
+import { readingKinds } from "../measure/registry.js";
 import type { Measurement } from "../measure/types.js";
 import type { RankedInput, Usual } from "../rank/families.js";
+import { deviationOf } from "../rank/rank.js";
+import { grantedResponseDb } from "../rank/responses.js";
+import { distance } from "../rank/scatter.js";
 import type { Finding } from "../rank/types.js";
+
+/** How one reading of a path differs from its siblings'. */
+export interface Feature {
+  readonly name: string;
+  readonly unit: string;
+  readonly deviation: number;
+  /** Standard deviation of a healthy path's deviation. */
+  readonly spread: number;
+}
+
+/** How the response differs from the family's median curve, point by point. */
+export interface CurveDifference {
+  readonly x: readonly number[];
+  /** Decibels. */
+  readonly y: readonly number[];
+  readonly spread: readonly number[];
+}
 
 /** A path with all that its causes are judged by. */
 export interface PathCase {
   readonly path: string;
   readonly findings: readonly Finding[];
-  readonly measurement: Measurement | undefined;
-  readonly usual: Usual | undefined;
   readonly unheard: string | undefined;
-  /** Response against the family's median curve, decibels; undefined without either. */
-  readonly responseDifference: ResponseDifference | undefined;
+  readonly measurement: Measurement | undefined;
+  /** What is usual in its family. */
+  readonly usual: Usual | undefined;
+  readonly features: ReadonlyMap<string, Feature>;
+  readonly response: CurveDifference | undefined;
+  /** Level at the path's input socket at nominal, dBu, when the desk file tells. */
+  readonly inputDbu: number | undefined;
 }
 
-export interface ResponseDifference {
-  readonly x: readonly number[];
-  readonly y: readonly number[];
-}
-
-/** Brings a ranked path together with what is usual in its family. */
+/**
+ * Brings a ranked path together with how it differs from its family.
+ *
+ * @param inputDbu level at its socket at nominal, dBu
+ */
 export function pathCase(
   input: RankedInput,
   findings: readonly Finding[],
   usual: Usual | undefined,
+  inputDbu?: number,
 ): PathCase {
   const { path, measurement, unheard } = input;
+  const features = new Map<string, Feature>();
+  for (const kind of readingKinds) {
+    const reading = measurement?.readings[kind.id];
+    const found = reading && deviationOf(kind, reading, usual);
+    if (!found) continue;
+    const { deviation, spread } = found;
+    features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
+  }
+  const response = responseDifference(measurement, usual);
+  return { path, findings, unheard, measurement, usual, features, response, inputDbu };
+}
+
+function responseDifference(
+  measurement: Measurement | undefined,
+  usual: Usual | undefined,
+): CurveDifference | undefined {
   const curve = measurement?.curves.response;
-  const crowd = usual?.response;
-  const responseDifference =
-    curve && crowd ? { x: curve.x, y: curve.y.map((db, i) => db - (crowd.y[i] ?? db)) } : undefined;
-  return { path, findings, measurement, usual, unheard, responseDifference };
+  const crowd = usual?.curves.response;
+  if (!curve || !crowd) return undefined;
+  const x: number[] = [];
+  const y: number[] = [];
+  const spread: number[] = [];
+  curve.x.forEach((hz, i) => {
+    const scatter = crowd.points[i];
+    if (!scatter) return;
+    const found = distance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb);
+    x.push(hz);
+    y.push(found.deviation);
+    spread.push(found.spread);
+  });
+  return { x, y, spread };
 }
 
-/** How far a reading lies from its siblings' median; undefined where either is missing. */
-export function difference(path: PathCase, id: string): number | undefined {
-  const reading = path.measurement?.readings[id];
-  const usual = path.usual?.readings[id];
-  return reading && usual ? reading.value - usual.median : undefined;
+/** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */
+export function deviation(path: PathCase, id: string): number | undefined {
+  return path.features.get(id)?.deviation;
 }
 
-/** The worst finding on a reading, other than a mere remark. */
-export function findingOn(
-  path: PathCase,
-  ids: readonly string[],
-  side: "up" | "down" | "either",
-): Finding | undefined {
-  return path.findings.find(
-    (f) =>
-      ids.includes(f.reading) &&
-      f.severity !== "remark" &&
-      (side === "either" || f.deviation > 0 === (side === "up")),
-  );
-}
+/** Deviations in standard deviations from which a feature is worth a word. */
+export const clearScore = 3.5;
 
-/** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
-export function humShare(path: PathCase): number | undefined {
-  const readings = path.measurement?.readings;
-  const hum = readings?.hum;
-  const noise = readings?.noise;
-  if (!hum || !noise || hum.limitedBy === "noise") return undefined;
-  return Math.min(1, 10 ** ((hum.value - noise.value) / 10));
+/** Whether a reading stands clear of its siblings on one side. */
+export function stands(path: PathCase, id: string, side: "up" | "down"): boolean {
+  const feature = path.features.get(id);
+  if (!feature) return false;
+  const score = feature.deviation / feature.spread;
+  return side === "up" ? score > clearScore : score < -clearScore;
 }
 
 /** Largest response difference between two frequencies, with its sign; 0 without a curve. */
 export function largestDifference(path: PathCase, fromHz: number, toHz: number): number {
   let most = 0;
-  path.responseDifference?.x.forEach((hz, i) => {
-    const db = path.responseDifference?.y[i] ?? 0;
+  path.response?.x.forEach((hz, i) => {
+    const db = path.response?.y[i] ?? 0;
     if (hz >= fromHz && hz <= toHz && Math.abs(db) > Math.abs(most)) most = db;
   });
   return most;
+}
+
+/** Largest response difference in units of a healthy path's spread. */
+export function largestCurveScore(path: PathCase, fromHz: number, toHz: number): number {
+  let most = 0;
+  path.response?.x.forEach((hz, i) => {
+    const { y, spread } = path.response as CurveDifference;
+    const score = y[i] / spread[i];
+    if (hz >= fromHz && hz <= toHz && Math.abs(score) > Math.abs(most)) most = score;
+  });
+  return most;
+}
+
+/** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
+export function humShare(path: PathCase): number | undefined {
+  const hum = path.measurement?.readings.hum;
+  const noise = path.measurement?.readings.noise;
+  if (!hum || !noise || hum.limitedBy === "noise") return undefined;
+  return Math.min(1, 10 ** ((hum.value - noise.value) / 10));
 }

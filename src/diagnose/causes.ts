@@ -1,27 +1,43 @@
-import { driedCapacitor } from "./causes/dried-capacitor.js";
+import { crossoverDistortion } from "./causes/crossover-distortion.js";
+import { dirtyContact } from "./causes/dirty-contact.js";
+import { driedCouplingCapacitor } from "./causes/dried-coupling-capacitor.js";
+import { driedGainLegCapacitor } from "./causes/dried-gain-leg-capacitor.js";
 import { earlyClipping } from "./causes/early-clipping.js";
 import { equaliserLeftIn } from "./causes/equaliser-left-in.js";
 import { gainOff } from "./causes/gain-off.js";
+import { groundHum } from "./causes/ground-hum.js";
 import { highLoss } from "./causes/high-loss.js";
-import { humPickup } from "./causes/hum-pickup.js";
+import { leakyCapacitor } from "./causes/leaky-capacitor.js";
 import { lowCutLeftIn } from "./causes/low-cut-left-in.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noisyDevice } from "./causes/noisy-device.js";
 import { openLeg } from "./causes/open-leg.js";
+import { oscillation } from "./causes/oscillation.js";
+import { padIn } from "./causes/pad-in.js";
 import { polarityReversed } from "./causes/polarity-reversed.js";
+import { supplyRipple } from "./causes/supply-ripple.js";
+import { wornGainControl } from "./causes/worn-gain-control.js";
 import type { CauseKind } from "./kind.js";
 
-/** Every cause there is. */
+/** Every cause there is; adding one is a file in causes/ and a line here. */
 export const causeKinds: readonly CauseKind[] = [
   noSignal,
-  polarityReversed,
   openLeg,
-  driedCapacitor,
+  gainOff,
+  padIn,
+  wornGainControl,
+  dirtyContact,
+  crossoverDistortion,
+  driedCouplingCapacitor,
+  driedGainLegCapacitor,
   lowCutLeftIn,
   equaliserLeftIn,
   highLoss,
   noisyDevice,
-  humPickup,
+  groundHum,
+  supplyRipple,
   earlyClipping,
-  gainOff,
+  oscillation,
+  leakyCapacitor,
+  polarityReversed,
 ];

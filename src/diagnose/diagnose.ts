@@ -1,39 +1,129 @@
 import type { RankedInput, Usual } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
-import { pathCase } from "./case.js";
+import { type PathCase, pathCase } from "./case.js";
 import { causeKinds } from "./causes.js";
+import type { CauseKind, Prediction } from "./kind.js";
+import { type Fit, fitOf, isStriking, remainder, unexplained } from "./likelihood.js";
 import type { Cause } from "./types.js";
 
-/** Causes with less than this are not worth a line. */
-const leastWeight = 0.5;
-const mostCauses = 3;
+/** Causes less likely than this are not worth a line. */
+const leastProbability = 0.05;
+const mostCauses = 4;
+/** How often none of the known causes is the reason (common practice, a guess). */
+const unknownPrior = 0.03;
+/**
+ * Readings are not as independent as their product assumes, so evidence counts at this share;
+ * set by the reliability of the probabilities on the proving ground (docs/diagnosis.md).
+ */
+const evidenceShare = 0.5;
+/** A second cause is looked for only when the first leaves this much standing, in spreads. */
+const leftOver = 5;
 
 /**
- * Names likely causes for one path, the likeliest first. Nothing is named for a path without a
- * finding that calls for attention, and a dead path has one cause.
+ * Names likely causes for one path with their probabilities, the likeliest first. Each cause's
+ * physics is fitted to what is seen; its likelihood and prior are weighed against all others and
+ * against "none of these" (Bayes). What the first leaves standing is judged again, so that two
+ * causes at once can both be named.
+ *
+ * Nothing is named for a path without a finding that calls for attention.
  *
  * @param input the path as ranked
  * @param ranked its findings
  * @param usual what is usual in its family
+ * @param inputDbu level at its socket at nominal, dBu
  */
 export function diagnosePath(
   input: RankedInput,
   ranked: RankedPath,
   usual: Usual | undefined,
+  inputDbu?: number,
 ): readonly Cause[] {
   if (!ranked.findings.some((f) => f.severity !== "remark")) return [];
-  const path = pathCase(input, ranked.findings, usual);
-  const judged = causeKinds.flatMap((kind) => {
-    const judgement = kind.judge(path);
-    return judgement && judgement.weight >= leastWeight ? [{ kind, ...judgement }] : [];
+  const path = pathCase(input, ranked.findings, usual, inputDbu);
+  if (path.unheard !== undefined) return unheardCauses(path);
+  const first = weigh(path, []);
+  const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
+  const [best] = named;
+  if (!best?.kind || !best.prediction) return named.map(causeOf);
+  // Stray signal has any shape: what else it might be says nothing more.
+  if (best.kind.id === "no-signal") return [causeOf(best)];
+  const rest = remainder(path, best.prediction);
+  if (!isStriking(rest, leftOver)) return named.map(causeOf);
+  const second = weigh(rest, [best.kind.id])[0];
+  if (!second.kind || second.probability < 0.5) return named.map(causeOf);
+  const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
+  return [best, second, ...others].slice(0, mostCauses).map(causeOf);
+}
+
+/** A cause, or none of them where `kind` is absent, with its probability. */
+interface Weighed {
+  readonly kind?: CauseKind;
+  readonly prediction?: Prediction;
+  readonly fit?: Fit;
+  readonly probability: number;
+}
+
+/** Probabilities of all causes that can give what is seen, the likeliest first. */
+function weigh(path: PathCase, but: readonly string[]): readonly Weighed[] {
+  const candidates = causeKinds.flatMap((kind) => {
+    const prediction = but.includes(kind.id) ? undefined : kind.predict(path);
+    if (!prediction) return [];
+    const fit = fitOf(path, prediction);
+    return [
+      { kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * fit.logLikelihood },
+    ];
   });
-  judged.sort((a, b) => b.weight - a.weight);
-  const dead = judged.find(({ kind }) => kind.id === "no-signal");
-  return (dead ? [dead] : judged.slice(0, mostCauses)).map(({ kind, evidence }) => ({
+  const none = { nats: Math.log(unknownPrior) + evidenceShare * unexplained(path) };
+  const all = [...candidates, none];
+  const most = Math.max(...all.map(({ nats }) => nats));
+  const total = all.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
+  return all
+    .map(({ nats, ...rest }) => ({ ...rest, probability: Math.exp(nats - most) / total }))
+    .sort((a, b) => b.probability - a.probability);
+}
+
+function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
+  const rounded = Math.round(probability * 100) / 100;
+  if (!kind || !prediction) {
+    return {
+      cause: "none-of-these",
+      name: "none of the causes known here",
+      kind: "fault",
+      probability: rounded,
+      evidence: ["what stands out fits no single cause that is known here"],
+      confirmBy: "record the path again first; then follow the signal stage by stage",
+    };
+  }
+  const ready = prediction.ready ?? kind.ready;
+  return {
     cause: kind.id,
     name: kind.name,
     kind: kind.kind,
-    evidence,
+    probability: rounded,
+    evidence: prediction.evidence,
+    ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
     confirmBy: kind.confirmBy,
-  }));
+    ...(ready === undefined ? {} : { ready }),
+    ...(kind.care === undefined ? {} : { care: kind.care }),
+  };
+}
+
+/** Share of silent captures that are patching, not the desk (common practice, a guess). */
+const unpatchedShare = 0.35;
+
+/** A capture without a return: the path is dead, or nothing was patched into it. */
+function unheardCauses(path: PathCase): readonly Cause[] {
+  const heard = `no return in its capture: ${path.unheard}`;
+  const dead = causeKinds.find(({ id }) => id === "no-signal");
+  const prediction = dead?.predict(path);
+  const patch: Cause = {
+    cause: "nothing-patched",
+    name: "nothing patched, or the wrong socket",
+    kind: "patch",
+    probability: unpatchedShare,
+    evidence: [heard],
+    confirmBy: "patch this path again, watch the meter while the tone plays, and record it again",
+  };
+  if (!dead || !prediction) return [patch];
+  return [causeOf({ kind: dead, prediction, probability: 1 - unpatchedShare }), patch];
 }

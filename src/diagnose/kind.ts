@@ -1,25 +1,82 @@
 import type { PathCase } from "./case.js";
 import type { Cause } from "./types.js";
 
-/** How well a cause explains a path. */
-export interface Judgement {
-  /**
-   * 0 to 1: how much of what the cause's physics demands is seen. A rule of thumb for ordering,
-   * not a probability.
-   */
-  readonly weight: number;
-  /** One line each, in words and numbers. */
+/** Lowest and highest deviation that a cause can give a reading, in the reading's unit. */
+export type Range = readonly [low: number, high: number];
+
+/** What a cause's physics makes of a path, its own parameters fitted to what is seen. */
+export interface Prediction {
+  /** Readings it moves; all others are expected where the siblings have them. */
+  readonly moves: Readonly<Record<string, Range>>;
+  /** Response difference it gives, decibels at a frequency; none when absent. */
+  readonly response?: (hz: number) => number;
+  /** How many figures of the response's shape were fitted to it: each costs likelihood. */
+  readonly fitted?: number;
+  /** What was fitted and seen, a line each. */
   readonly evidence: readonly string[];
+  /** Parts to have ready, when more can be said than the cause's own line. */
+  readonly ready?: string;
 }
 
-/** One cause: its names, how it is judged from its physics, and the check that settles it. */
+/** One cause: its names, its physics, and the check that settles it. */
 export interface CauseKind {
   readonly id: string;
   readonly name: string;
   readonly kind: Cause["kind"];
+  /**
+   * How often it is the reason when a path is odd, against the other causes. Common practice of
+   * the trade, no published source; the evidence soon outweighs it.
+   */
+  readonly prior: number;
   readonly confirmBy: string;
-  /** Undefined where nothing speaks for the cause. */
-  judge(path: PathCase): Judgement | undefined;
+  readonly ready?: string;
+  readonly care?: string;
+  /** Undefined where the cause cannot give what is seen at all. */
+  predict(path: PathCase): Prediction | undefined;
+}
+
+/** No bound: what the cause does to a reading cannot be told beforehand. */
+export const anywhere: Range = [-200, 200];
+
+/**
+ * What another level does to the other readings when nothing is broken: distortion of order n
+ * goes with n−1 times the level, noise from before the control goes along, noise from behind it
+ * stays.
+ *
+ * @param levelDb change of level, decibels
+ */
+export function levelMoves(levelDb: number): Record<string, Range> {
+  const less = Math.min(0, levelDb);
+  const more = Math.max(0, levelDb);
+  const noise: Range = [less - 1, more + 1];
+  const distortion: Range = [2 * less - 3, 2.5 * more + 3];
+  return {
+    hiss: noise,
+    noise,
+    noiseA: noise,
+    noise468: noise,
+    hum: noise,
+    humOdd: noise,
+    humEven: noise,
+    thd: distortion,
+    thd100: distortion,
+    // near full level a few decibels more may reach the rails
+    thdHot: [2 * less - 3, more > 0 ? 40 : 3],
+    imd: distortion,
+    compression: [-more, 0.3],
+    headroom: [-more - 1, 1 - less],
+  };
+}
+
+/** The noise readings, which all see hiss. */
+export function hissMoves(range: Range): Record<string, Range> {
+  return { hiss: range, noiseA: range, noise: range, noise468: range };
+}
+
+/** The readings of mains hum: odd lines, even lines, and where those are not told apart. */
+export function humMoves(odd: Range, even: Range): Record<string, Range> {
+  const either: Range = [Math.min(odd[0], even[0]), Math.max(odd[1], even[1])];
+  return { humOdd: odd, humEven: even, hum: either };
 }
 
 /** Decibels for evidence lines: sign and one decimal. */

@@ -4,9 +4,18 @@ export interface Cause {
   /** In words of the trade: "dried coupling capacitor". */
   readonly name: string;
   readonly kind: "fault" | "setting" | "patch" | "capture";
-  /** 0 to 1; absent where the evidence only allows a rule of thumb. */
+  /** 0 to 1, among the causes known and "none of these". */
   readonly probability?: number;
+  /** What speaks for it, a line each. */
   readonly evidence: readonly string[];
+  /** What speaks against it. */
+  readonly against?: readonly string[];
   /** The check that settles it. */
   readonly confirmBy: string;
+  /** Where in the signal flow to look. */
+  readonly where?: string;
+  /** Parts to have ready. */
+  readonly ready?: string;
+  /** Dangers and labour. */
+  readonly care?: string;
 }

@@ -80,6 +80,7 @@ function judge(
   });
   const ranked = rankPaths(inputs);
   const usual = new Map([...familiesOf(inputs)].map(([name, family]) => [name, usualOf(family)]));
+  const socketDbu = new Map(desk.inputs.map(({ name, nominalDbu }) => [name, nominalDbu]));
   return desk.paths.map(({ path, strip, input, family }, i) => {
     const one = measured.get(path);
     const { oddness, rank, findings } = ranked[i];
@@ -96,7 +97,7 @@ function judge(
       oddness,
       ...(rank === undefined ? {} : { rank }),
       findings,
-      causes: diagnosePath(inputs[i], ranked[i], usual.get(family)),
+      causes: diagnosePath(inputs[i], ranked[i], usual.get(family), socketDbu.get(input)),
     };
   });
 }

@@ -1,4 +1,3 @@
-import { median } from "../dsp/robust.js";
 import type { Curve, Measurement } from "../measure/types.js";
 import { type Scatter, scatterOf } from "./scatter.js";
 
@@ -35,8 +34,15 @@ export interface Usual {
   readonly count: number;
   /** Scatter of every reading that at least {@link leastSiblings} paths have. */
   readonly readings: Readonly<Record<string, Scatter>>;
-  /** Median response, decibels above 1 kHz, at the points of the common grid. */
-  readonly response?: { readonly x: readonly number[]; readonly y: readonly number[] };
+  /** Every curve that at least {@link leastSiblings} paths have. */
+  readonly curves: Readonly<Record<string, UsualCurve>>;
+}
+
+/** A family's curve: scatter at every point of the common grid. */
+export interface UsualCurve {
+  readonly x: readonly number[];
+  /** Undefined at points that too few paths reach. */
+  readonly points: readonly (Scatter | undefined)[];
 }
 
 /** The usual of a family; undefined when it is too small to have one. */
@@ -48,16 +54,21 @@ export function usualOf(family: Siblings): Usual | undefined {
     const values = family.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []);
     if (values.length >= leastSiblings) readings[id] = scatterOf(values);
   }
-  const curves = family.flatMap(({ measurement }) => measurement.curves.response ?? []);
-  if (curves.length < leastSiblings) return { count: family.length, readings };
-  return { count: family.length, readings, response: medianCurve(curves) };
+  const names = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.curves)));
+  const curves: Record<string, UsualCurve> = {};
+  for (const name of names) {
+    const own = family.flatMap(({ measurement }) => measurement.curves[name] ?? []);
+    if (own.length >= leastSiblings) curves[name] = usualCurve(own);
+  }
+  return { count: family.length, readings, curves };
 }
 
 /** All curves of a round are read at the same points; one of a narrower signal ends earlier. */
-function medianCurve(curves: readonly Curve[]) {
-  const longest = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
-  const y = longest.x.map((_, i) =>
-    median(curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []))),
-  );
-  return { x: longest.x, y };
+function usualCurve(curves: readonly Curve[]): UsualCurve {
+  const { x } = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
+  const points = x.map((_, i) => {
+    const values = curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []));
+    return values.length < leastSiblings ? undefined : scatterOf(values);
+  });
+  return { x, points };
 }

@@ -2,9 +2,16 @@ import { median } from "../dsp/robust.js";
 import type { Harm, ReadingKind } from "../measure/kind.js";
 import { readingKinds } from "../measure/registry.js";
 import type { Reading } from "../measure/types.js";
-import { familiesOf, leastSiblings, type RankedInput, type Siblings } from "./families.js";
+import {
+  familiesOf,
+  leastSiblings,
+  type RankedInput,
+  type Siblings,
+  type Usual,
+  usualOf,
+} from "./families.js";
 import { compareResponses } from "./responses.js";
-import { distance, type Scatter, scatterOf } from "./scatter.js";
+import { type Distance, distance } from "./scatter.js";
 import { severityOf } from "./severity.js";
 import type { Finding } from "./types.js";
 import { findingWords } from "./words.js";
@@ -43,12 +50,15 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
   };
 
   for (const family of familiesOf(paths).values()) {
+    const usual = usualOf(family);
     for (const kind of readingKinds) {
       if (kind.harm === "none") continue;
       if (kind.id === "polarity") rankPolarity(family, kind, add);
-      else rankReading(family, kind, add);
+      else rankReading(family, usual, kind, add);
     }
-    for (const { path, harmful, finding } of compareResponses(family)) add(path, harmful, finding);
+    for (const { path, harmful, finding } of compareResponses(family, usual)) {
+      add(path, harmful, finding);
+    }
   }
   for (const { path, unheard } of paths) {
     if (unheard === undefined) continue;
@@ -71,44 +81,56 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
 
 type Add = (path: string, harmful: number, finding: Finding | undefined) => void;
 
-function rankReading(family: Siblings, kind: ReadingKind, add: Add): void {
-  const rows = family.flatMap(({ path, measurement }) => {
+function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKind, add: Add) {
+  for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
-    return reading ? [{ path, reading }] : [];
-  });
-  if (rows.length < leastSiblings) return;
-  const scatter = scatterOf(rows.map((r) => r.reading.value));
-  for (const { path, reading } of rows) {
-    // A figure that noise set is an upper bound: it cannot accuse the path of more.
-    if (reading.limitedBy === "noise" && reading.value > scatter.median) continue;
-    judge(path, reading, scatter, kind, add);
+    const found = reading && deviationOf(kind, reading, usual);
+    if (!reading || !found) continue;
+    const { deviation, score, significance, expected } = found;
+    const harmful = harmfulPart(score, kind.harm);
+    const severity = severityOf(significance, deviation, kind.least, harmful > 0);
+    add(
+      path,
+      harmful,
+      severity && {
+        reading: kind.id,
+        against: "siblings",
+        value: reading.value,
+        expected,
+        deviation,
+        unit: kind.unit,
+        score,
+        severity,
+        words: findingWords(kind, deviation),
+      },
+    );
   }
 }
 
-function judge(path: string, reading: Reading, scatter: Scatter, kind: ReadingKind, add: Add) {
-  const { deviation, score, significance } = distance(
-    reading.value,
-    scatter,
-    reading.uncertainty,
-    kind.least / leastInDeviations,
-  );
-  const harmful = harmfulPart(score, kind.harm);
-  const severity = severityOf(significance, deviation, kind.least, harmful > 0);
-  add(
-    path,
-    harmful,
-    severity && {
-      reading: kind.id,
-      against: "siblings",
-      value: reading.value,
-      expected: scatter.median,
-      deviation,
-      unit: kind.unit,
-      score,
-      severity,
-      words: findingWords(kind, deviation),
-    },
-  );
+/** How far a reading lies from its siblings'. */
+export interface Deviation extends Distance {
+  readonly expected: number;
+}
+
+/**
+ * Compares one reading with what is usual in its family.
+ *
+ * @returns undefined where the family has no usual, or where noise set the figure and it can
+ *   accuse the path of nothing: it is an upper bound
+ */
+export function deviationOf(
+  kind: ReadingKind,
+  reading: Reading,
+  usual: Usual | undefined,
+): Deviation | undefined {
+  const scatter = usual?.readings[kind.id];
+  if (!scatter) return undefined;
+  if (reading.limitedBy === "noise" && reading.value > scatter.median) return undefined;
+  const granted = kind.least / leastInDeviations;
+  return {
+    ...distance(reading.value, scatter, reading.uncertainty, granted),
+    expected: scatter.median,
+  };
 }
 
 /** The part of a score that speaks of illness. */

@@ -1,6 +1,6 @@
 import type { Curve } from "../measure/types.js";
-import { leastSiblings, type Siblings } from "./families.js";
-import { distance, type Scatter, scatterOf } from "./scatter.js";
+import type { Siblings, Usual, UsualCurve } from "./families.js";
+import { distance } from "./scatter.js";
 import { severityOf } from "./severity.js";
 import type { Finding } from "./types.js";
 import { responseWords } from "./words.js";
@@ -22,7 +22,7 @@ const parts = [
 
 /** A difference smaller than this is of no concern, decibels. */
 const leastDb = 0.6;
-const grantedDb = leastDb / 4;
+export const grantedResponseDb = leastDb / 4;
 /** A difference must hold over this many neighbouring points of the 1/24-octave grid. */
 const sustained = 5;
 
@@ -30,13 +30,16 @@ const sustained = 5;
  * Compares responses as curves: at every frequency the siblings' median and robust scale, and
  * of each part of the band the largest difference that neighbours share.
  */
-export function compareResponses(family: Siblings): readonly CurveFinding[] {
+export function compareResponses(
+  family: Siblings,
+  usual: Usual | undefined,
+): readonly CurveFinding[] {
+  const crowd = usual?.curves.response?.points;
+  if (!crowd) return [];
   const rows = family.flatMap(({ path, measurement }) => {
     const curve = measurement.curves.response;
     return curve ? [{ path, curve }] : [];
   });
-  if (rows.length < leastSiblings) return [];
-  const crowd = crowdCurve(rows.map((r) => r.curve));
   return rows.flatMap(({ path, curve }) =>
     parts.flatMap((part) => {
       const worst = worstIn(curve, crowd, part.fromHz, part.toHz);
@@ -45,23 +48,12 @@ export function compareResponses(family: Siblings): readonly CurveFinding[] {
   );
 }
 
-type Crowd = readonly (Scatter | undefined)[];
-
-/** Scatter at each point of the common grid; all curves of a round are read at the same points. */
-function crowdCurve(curves: readonly Curve[]): Crowd {
-  const longest = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
-  return longest.x.map((_, i) => {
-    const values = curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []));
-    return values.length < leastSiblings ? undefined : scatterOf(values);
-  });
-}
-
-function worstIn(curve: Curve, crowd: Crowd, fromHz: number, toHz: number) {
+function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz: number) {
   const scores: { score: number; significance: number; deviation: number; i: number }[] = [];
   curve.x.forEach((hz, i) => {
     const scatter = crowd[i];
     if (hz < fromHz || hz >= toHz || !scatter) return;
-    scores.push({ ...distance(curve.y[i], scatter, curve.uncertainty[i], grantedDb), i });
+    scores.push({ ...distance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb), i });
   });
   let worst: { significance: number; deviation: number; score: number; i: number } | undefined;
   for (let first = 0; first + sustained <= scores.length; first++) {

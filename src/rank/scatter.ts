@@ -25,6 +25,8 @@ export function scatterOf(values: readonly number[]): Scatter {
 export interface Distance {
   /** value − median. */
   readonly deviation: number;
+  /** Standard deviation that the deviation was held against. */
+  readonly spread: number;
   /** Deviation in standard deviations, floored; the sign is the deviation's. */
   readonly score: number;
   /** The same tail probability as a standard normal value: small families count for less. */
@@ -53,9 +55,9 @@ export function distance(
 ): Distance {
   const deviation = value - scatter.median;
   const spread = Math.hypot(scatter.scale, uncertainty / 2, granted);
-  if (spread === 0) return { deviation, score: 0, significance: 0 };
+  if (spread === 0) return { deviation, spread, score: 0, significance: 0 };
   const score = deviation / spread;
   const own = qnEfficiency * Math.max(1, scatter.count - 1);
   const freedom = scatter.scale === 0 ? Infinity : (own * spread ** 4) / scatter.scale ** 4;
-  return { deviation, score, significance: normalFromStudent(score, freedom) };
+  return { deviation, spread, score, significance: normalFromStudent(score, freedom) };
 }

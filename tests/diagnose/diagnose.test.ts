@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { diagnosePath } from "../../src/diagnose/diagnose.js";
-import { fitHighRollOff, fitLowRollOff } from "../../src/diagnose/roll-off.js";
+import { bell, fitBell, fitRollOff, fitShelf, lowShelf } from "../../src/diagnose/shapes.js";
 import type { Measurement } from "../../src/measure/types.js";
 import { familiesOf, usualOf } from "../../src/rank/families.js";
 import { rankPaths } from "../../src/rank/rank.js";
@@ -19,6 +19,11 @@ function causesOf(odd: Measurement, healthy: Measurement) {
 const highPass = (corner: number, order: number) => (hz: number) =>
   -10 * Math.log10(1 + (corner / hz) ** (2 * order));
 
+function differenceOf(db: (hz: number) => number) {
+  const { x, y } = response(db);
+  return { x, y, spread: x.map(() => 0.15) };
+}
+
 const healthyReadings = {
   gain: reading(0),
   noise: reading(-105, "dBFS", 0.1),
@@ -35,25 +40,33 @@ const healthy = measurement(healthyReadings, flat);
 const odd = (changes: Partial<typeof healthyReadings>, curve = flat.response) =>
   measurement({ ...healthyReadings, ...changes }, { response: curve });
 
-describe("fitLowRollOff", () => {
-  it("finds order and corner of first-, second- and third-order high-passes", () => {
+describe("fitRollOff", () => {
+  it("finds the corner of high-passes of first, second and third order, and fits its own order best", () => {
     for (const order of [1, 2, 3]) {
       for (const corner of [15, 40, 80, 150]) {
-        const { x, y } = response(highPass(corner, order));
-        const fit = fitLowRollOff({ x, y });
-        expect(fit?.order, `order ${order} at ${corner} Hz`).toBe(order);
-        expect((fit?.cornerHz ?? 0) / corner).toBeCloseTo(1, 2);
+        const curve = differenceOf(highPass(corner, order));
+        const rests = [1, 2, 3].map((n) => fitRollOff(curve, "low", n).restDb);
+        expect(rests.indexOf(Math.min(...rests)) + 1, `order ${order} at ${corner} Hz`).toBe(order);
+        expect(fitRollOff(curve, "low", order).hz / corner).toBeCloseTo(1, 2);
       }
     }
   });
+
+  it("finds the corner of a shunt capacitance", () => {
+    const curve = differenceOf((hz) => -10 * Math.log10(1 + (hz / 7000) ** 2));
+    expect(fitRollOff(curve, "high", 1).hz / 7000).toBeCloseTo(1, 1);
+  });
 });
 
-describe("fitHighRollOff", () => {
-  it("finds the corner of a shunt capacitance", () => {
-    const { x, y } = response((hz) => -10 * Math.log10(1 + (hz / 7000) ** 2));
-    const fit = fitHighRollOff({ x, y });
-    expect(fit?.order).toBe(1);
-    expect((fit?.cornerHz ?? 0) / 7000).toBeCloseTo(1, 1);
+describe("fitShelf and fitBell", () => {
+  it("find height and place of an equaliser's curves", () => {
+    const shelf = fitShelf(differenceOf(lowShelf(120, 6)), "low");
+    expect(shelf.db).toBeCloseTo(6, 0);
+    expect(shelf.hz / 120).toBeCloseTo(1, 1);
+    const found = fitBell(differenceOf(bell(2500, 1.2, -4)));
+    expect(found.db).toBeCloseTo(-4, 0);
+    expect(found.hz / 2500).toBeCloseTo(1, 1);
+    expect(found.restDb).toBeLessThan(0.15);
   });
 });
 
@@ -63,7 +76,8 @@ describe("diagnosePath", () => {
   });
 
   it("tells a dried capacitor (first order) from a low-cut left in (second and third order)", () => {
-    expect(causesOf(odd({}, response(highPass(45, 1))), healthy)[0]).toBe("dried-capacitor");
+    const dried = odd({ thd100: reading(-70) }, response(highPass(45, 1)));
+    expect(causesOf(dried, healthy)[0]).toBe("dried-coupling-capacitor");
     expect(causesOf(odd({}, response(highPass(80, 2))), healthy)[0]).toBe("low-cut-left-in");
     expect(causesOf(odd({}, response(highPass(80, 3))), healthy)[0]).toBe("low-cut-left-in");
   });
@@ -80,12 +94,48 @@ describe("diagnosePath", () => {
   });
 
   it("tells an equaliser (a lift, or a dip that recovers) from a loss", () => {
-    const bell = (db: number) => (hz: number) =>
-      highPass(3, 1)(hz) + db / (1 + (Math.log2(hz / 3000) / 0.7) ** 2);
-    expect(causesOf(odd({}, response(bell(5))), healthy)[0]).toBe("equaliser-left-in");
-    expect(causesOf(odd({}, response(bell(-5))), healthy)[0]).toBe("equaliser-left-in");
+    const lifted = (db: number) => (hz: number) => highPass(3, 1)(hz) + bell(3000, 1, db)(hz);
+    expect(causesOf(odd({}, response(lifted(5))), healthy)[0]).toBe("equaliser-left-in");
+    expect(causesOf(odd({}, response(lifted(-5))), healthy)[0]).toBe("equaliser-left-in");
     const loss = (hz: number) => highPass(3, 1)(hz) - 10 * Math.log10(1 + (hz / 8000) ** 2);
     expect(causesOf(odd({}, response(loss)), healthy)[0]).toBe("high-loss");
+  });
+
+  it("tells a capacitor that carries volts from one in the leg of a stage of high gain", () => {
+    const inputs = family([
+      odd({}, response(highPass(45, 1))),
+      ...Array.from({ length: 11 }, () => healthy),
+    ]);
+    const siblings = familiesOf(inputs).get("mic") ?? [];
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], usualOf(siblings), -40);
+    expect(causes[0].cause).toBe("dried-gain-leg-capacitor");
+  });
+
+  it("names two causes at once", () => {
+    const both = odd(
+      { noise: reading(-92, "dBFS"), noiseA: reading(-94, "dBFS"), thd100: reading(-65) },
+      response(highPass(60, 1)),
+    );
+    const causes = causesOf(both, healthy);
+    expect(causes.slice(0, 2).sort()).toEqual(["dried-coupling-capacitor", "noisy-device"]);
+  });
+
+  it("gives probabilities that add up to one at most, and says none of these where nothing fits", () => {
+    const odds = odd(
+      {
+        gain: reading(9),
+        thd: reading(-20),
+        hum: reading(-60, "dBFS"),
+        noiseA: reading(-70, "dBFS"),
+      },
+      response((hz) => 3 * Math.sin(5 * Math.log(hz))),
+    );
+    const inputs = family([odds, ...Array.from({ length: 11 }, () => healthy)]);
+    const siblings = familiesOf(inputs).get("mic") ?? [];
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], usualOf(siblings));
+    expect(causes[0].cause).toBe("none-of-these");
+    const sum = causes.reduce((total, c) => total + (c.probability ?? 0), 0);
+    expect(sum).toBeLessThan(1.02);
   });
 
   it("tells hiss from hum by how much of the noise is mains", () => {
@@ -96,7 +146,7 @@ describe("diagnosePath", () => {
       noiseA: reading(-104, "dBFS"),
       hum: reading(-90.1, "dBFS", 0.1),
     });
-    expect(causesOf(hum, healthy)[0]).toBe("hum-pickup");
+    expect(causesOf(hum, healthy)[0]).toBe("ground-hum");
   });
 
   it("names early clipping, reversed polarity and a dead path", () => {
@@ -105,5 +155,12 @@ describe("diagnosePath", () => {
     );
     expect(causesOf(odd({ polarity: reading(-1, "", 0) }), healthy)[0]).toBe("polarity-reversed");
     expect(causesOf(odd({ gain: reading(-70) }), healthy)).toEqual(["no-signal"]);
+    const rankedDead = rankPaths([{ path: "1/mic", family: "mic", unheard: "silence" }])[0];
+    const dead = diagnosePath(
+      { path: "1/mic", family: "mic", unheard: "silence" },
+      rankedDead,
+      undefined,
+    );
+    expect(dead.map((c) => c.cause)).toEqual(["no-signal", "nothing-patched"]);
   });
 });

@@ -49,8 +49,8 @@ describe("the demo", () => {
     expect(cause("6/tape")).toBe("high-loss");
     expect(cause("9/line")).toBe("early-clipping");
     expect(cause("14/tape")).toBe("open-leg");
-    expect(cause("17/line")).toBe("dried-capacitor");
-    expect(cause("21/mic")).toBe("dried-capacitor");
+    expect(cause("17/line")).toBe("dried-coupling-capacitor");
+    expect(cause("21/mic")).toBe("dried-gain-leg-capacitor");
   });
 
   it("finds the two clocks 11 ppm apart on every path", () => {

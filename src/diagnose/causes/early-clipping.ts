@@ -1,30 +1,48 @@
-import { difference, findingOn } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { deviation, stands } from "../case.js";
+import { anywhere, type CauseKind, db } from "../kind.js";
 
 /** A stage that has lost rail or bias runs out of swing: distortion grows with level. */
 export const earlyClipping: CauseKind = {
   id: "early-clipping",
   name: "early or one-sided clipping: missing rail or resistor off value",
   kind: "fault",
+  prior: 0.06,
   confirmBy:
-    "measure the supply rails at the strip's op amps (supply work is for licensed hands), then the bias and feedback resistors",
-  judge(path) {
-    const hot = findingOn(path, ["thdHot"], "up");
-    const squeezed = findingOn(path, ["compression"], "down");
-    if (!hot && !squeezed) return undefined;
+    "measure the supply rails at the strip's op amps, then the bias and feedback resistors in place",
+  ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
+  care: "rails are measured under power: leave supply work to licensed people and follow local codes",
+  predict(path) {
+    const hot = deviation(path, "thdHot");
+    const headroom = deviation(path, "headroom");
+    const squeezed = deviation(path, "compression") ?? 0;
+    const clips =
+      stands(path, "thdHot", "up") ||
+      stands(path, "headroom", "down") ||
+      stands(path, "compression", "down");
+    if (!clips) return undefined;
+    const nominal = deviation(path, "thd") ?? 0;
+    if (hot !== undefined && hot < nominal - 3) return undefined;
     const evidence: string[] = [];
-    let weight = 0.4;
-    if (hot) {
-      const nominal = difference(path, "thd") ?? 0;
+    if (hot !== undefined && stands(path, "thdHot", "up")) {
       evidence.push(
-        `distortion 12 dB above nominal ${db(hot.deviation)} against its siblings, ${db(nominal)} at nominal`,
+        `distortion ${db(hot)} 12 dB above nominal, ${db(nominal)} at nominal: it grows with level`,
       );
-      weight += hot.deviation - nominal > 6 ? 0.3 : 0.1;
     }
-    if (squeezed) {
-      evidence.push(`level falls behind by ${db(squeezed.deviation)} 12 dB above nominal`);
-      weight += 0.2;
-    }
-    return { weight, evidence };
+    if (squeezed < -0.2) evidence.push(`level falls behind by ${db(squeezed)} 12 dB above nominal`);
+    if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${db(headroom)}`);
+    return {
+      moves: {
+        thdHot: [Math.min(3, hot ?? 3), 75],
+        compression: [-14, 0.2],
+        headroom: [-30, -0.5],
+        thd: [-1, 60],
+        thd100: [-1, 60],
+        imd: [-1, 60],
+        linearity: [-1, 2],
+        dc: anywhere,
+        gain: [-1, 0.5],
+      },
+      evidence,
+    };
   },
 };

@@ -1,46 +1,43 @@
-import { findingOn, largestDifference, type ResponseDifference } from "../case.js";
-import { type CauseKind, db, hz } from "../kind.js";
+import { largestCurveScore } from "../case.js";
+import { type CauseKind, db, hissMoves, hz } from "../kind.js";
+import { fitBell, fitShelf } from "../shapes.js";
 
-/** An equaliser lifts, or dips and recovers: no single failing part does. */
-const clearDb = 1;
-
+/** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
 export const equaliserLeftIn: CauseKind = {
   id: "equaliser-left-in",
   name: "equaliser left in or off centre",
   kind: "setting",
+  prior: 0.1,
   confirmBy: "switch the equaliser out, centre its controls and record this path again",
-  judge(path) {
-    const shape = findingOn(path, ["response"], "either");
-    const curve = path.responseDifference;
-    if (!shape || !curve) return undefined;
-    const most = extremes(curve);
-    const lifted = most.highest > clearDb;
-    // A dip between two stretches that are back near the siblings is a bell, not a roll-off.
-    const dipped = most.lowest < -clearDb && recovers(curve, most.lowestHz, most.lowest);
-    if (!lifted && !dipped) return undefined;
-    const evidence = lifted
-      ? [
-          `response ${db(most.highest)} near ${hz(most.highestHz)}: a lift, which no ageing part gives`,
-        ]
-      : [`response ${db(most.lowest)} near ${hz(most.lowestHz)}, recovering on both sides`];
-    const middle = Math.abs(largestDifference(path, 900, 1100));
-    return { weight: middle < 0.5 ? 0.7 : 0.6, evidence };
+  predict(path) {
+    const { response } = path;
+    if (!response || Math.abs(largestCurveScore(path, 20, 20_000)) < 3.5) return undefined;
+    const shelves = [fitShelf(response, "low"), fitShelf(response, "high")];
+    const bell = fitBell(response);
+    const kinds = ["shelf at the low end", "shelf at the high end", "bell"];
+    const fits = [...shelves, bell];
+    const best = fits.reduce((a, b, i) => (b.restDb < fits[a].restDb ? i : a), 0);
+    const fit = fits[best];
+    if (Math.abs(fit.db) < 0.8) return undefined;
+    const size = Math.abs(fit.db);
+    return {
+      moves: {
+        ...hissMoves([-size - 1, size + 1]),
+        hum: [-size - 1, size + 1],
+        humOdd: [-size - 1, size + 1],
+        humEven: [-size - 1, size + 1],
+        noiseSlope: [-3, 3],
+        thd: [-size - 1, size + 1],
+        thd100: [-size - 1, size + 1],
+        thdHot: [-size - 3, size + 3],
+        imd: [-2 * size - 1, 2 * size + 1],
+        gain: [-size, size],
+        headroom: [-size - 1, size + 1],
+        compression: [-size, 0.3],
+      },
+      response: fit.shape,
+      fitted: best === 2 ? 3 : 2,
+      evidence: [`response ${db(fit.db)}, a ${kinds[best]} near ${hz(fit.hz)}`],
+    };
   },
 };
-
-function extremes({ x, y }: ResponseDifference) {
-  let high = 0;
-  let low = 0;
-  y.forEach((db, i) => {
-    if (db > y[high]) high = i;
-    if (db < y[low]) low = i;
-  });
-  return { highest: y[high], highestHz: x[high], lowest: y[low], lowestHz: x[low] };
-}
-
-function recovers({ x, y }: ResponseDifference, atHz: number, depth: number): boolean {
-  const back = (i: number) => y[i] > depth * 0.4;
-  const below = x.some((hz, i) => hz < atHz / 1.5 && back(i));
-  const above = x.some((hz, i) => hz > atHz * 1.5 && back(i));
-  return below && above;
-}

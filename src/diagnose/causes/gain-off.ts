@@ -1,26 +1,21 @@
-import { difference, findingOn, largestDifference } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { deviation } from "../case.js";
+import { type CauseKind, db, levelMoves } from "../kind.js";
 
-/** A control off its mark changes level alone: response and distortion stay as they were. */
-const flatDb = 1;
-const reachDb = 20;
+/** A control off its mark changes level alone; all that hangs on level scales with it. */
+const reachDb = 13;
 
 export const gainOff: CauseKind = {
   id: "gain-off",
   name: "gain, fader or pan off the mark",
   kind: "setting",
+  prior: 0.2,
   confirmBy: "set the controls to the run sheet's marks and record this path again",
-  judge(path) {
-    const finding = findingOn(path, ["gain"], "either");
-    const moved = difference(path, "gain");
-    if (!finding || moved === undefined || Math.abs(moved) > reachDb) return undefined;
-    if (Math.abs(largestDifference(path, 30, 18_000)) > flatDb) return undefined;
-    const others = findingOn(path, ["hum", "thd100"], "up");
+  predict(path) {
+    const moved = deviation(path, "gain");
+    if (moved === undefined || Math.abs(moved) > reachDb) return undefined;
     return {
-      weight: others ? 0.35 : 0.6,
-      evidence: [
-        `level ${db(moved)}, the same at all frequencies; the shape of the response is its siblings'`,
-      ],
+      moves: { ...levelMoves(moved), gain: [-reachDb, reachDb] },
+      evidence: [`gain ${db(moved)}, the same at all frequencies`],
     };
   },
 };

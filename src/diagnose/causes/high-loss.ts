@@ -1,32 +1,37 @@
-import { findingOn } from "../case.js";
 import { type CauseKind, db, hz } from "../kind.js";
-import { fitHighRollOff } from "../roll-off.js";
+import { fitRollOff } from "../shapes.js";
 
 /** Shunt capacitance against a source resistance is a first-order low-pass at 1/(2πRC). */
-/** A roll-off explains the whole loss; what leaves more than this share is another shape. */
-const mostMissed = 0.25;
+const highestCornerHz = 60_000;
 
 export const highLoss: CauseKind = {
   id: "high-loss",
   name: "high-frequency loss: shunt capacitance or failing cable",
   kind: "fault",
+  prior: 0.06,
   confirmBy:
     "swap the cable with a sibling's and record again; if the loss stays, look for a leaking film or ceramic capacitor to ground",
-  judge(path) {
-    const finding = findingOn(path, ["response"], "down");
-    const curve = path.responseDifference;
-    const high = path.findings.find(
-      (f) => f.reading === "response" && (f.atHz ?? 0) > 3000 && f.deviation < 0,
-    );
-    if (!finding || !high || !curve) return undefined;
-    const fit = fitHighRollOff(curve);
-    if (!fit) return undefined;
-    const missed = fit.restDb / Math.abs(high.deviation);
-    if (missed > mostMissed) return undefined;
+  ready: "a known good cable, film and ceramic capacitors of the strip's small values",
+  predict(path) {
+    if (!path.response) return undefined;
+    const fit = fitRollOff(path.response, "high", 1);
+    if (fit.hz > highestCornerHz) return undefined;
+    const loss = Math.max(0, -fit.shape(20_000));
     return {
-      weight: (fit.order === 1 ? 0.8 : 0.6) - missed,
+      moves: {
+        hiss: [-loss, 1],
+        noiseA: [-loss, 1],
+        noise: [-loss, 1],
+        thd: [-loss - 1, 3],
+        thdHot: [-loss - 1, 3],
+        thd100: [-2, 2],
+        imd: [-2 * loss - 2, loss + 10],
+        gain: [-3, 0.3],
+      },
+      response: fit.shape,
+      fitted: 1,
       evidence: [
-        `treble falls from ${hz(fit.cornerHz)} up (${db(high.deviation)} at ${hz(high.atHz ?? 0)}), ${fit.order === 1 ? "as by one capacitor to ground" : "steeper than by one capacitor"}`,
+        `treble falls as by one capacitor to ground, corner near ${hz(fit.hz)} (${db(fit.shape(20_000))} at 20 kHz)`,
       ],
     };
   },

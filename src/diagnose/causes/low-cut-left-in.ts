@@ -1,26 +1,36 @@
-import { findingOn } from "../case.js";
 import { type CauseKind, db, hz } from "../kind.js";
-import { fitLowRollOff } from "../roll-off.js";
+import { fitRollOff } from "../shapes.js";
 
-/** A low-cut switch is a filter of second or third order: 12 or 18 dB per octave, no distortion. */
+/** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
+const cornersHz = [25, 400] as const;
+
 export const lowCutLeftIn: CauseKind = {
   id: "low-cut-left-in",
   name: "low-cut left in",
   kind: "setting",
+  prior: 0.12,
   confirmBy: "switch the low-cut off and record this path again",
-  judge(path) {
-    const low = findingOn(path, ["response"], "down");
-    const curve = path.responseDifference;
-    if (!low || (low.atHz ?? 0) > 300 || !curve) return undefined;
-    const fit = fitLowRollOff(curve);
-    if (!fit || fit.order === 1) return undefined;
-    const first = fit.restByOrderDb[0];
-    const share = first / (first + fit.restDb + 1e-9);
-    const distortion = findingOn(path, ["thd100"], "up");
+  predict(path) {
+    const { response } = path;
+    if (!response) return undefined;
+    const fits = [2, 3].map((order) => ({ order, ...fitRollOff(response, "low", order) }));
+    const fit = fits.reduce((a, b) => (b.restDb < a.restDb ? b : a));
+    if (fit.hz < cornersHz[0] || fit.hz > cornersHz[1]) return undefined;
+    const loss = Math.max(0, -fit.shape(100));
     return {
-      weight: 0.4 + 0.5 * share - (distortion ? 0.2 : 0),
+      moves: {
+        // the filter takes the fundamental, and the harmonics of what comes before it less
+        thd100: [-2 * loss - 2, loss + 2],
+        noise: [-4, 1],
+        hum: [-40, 1],
+        humOdd: [-40, 1],
+        humEven: [-30, 1],
+        noiseSlope: [-1, 8],
+      },
+      response: fit.shape,
+      fitted: 2,
       evidence: [
-        `low end falls ${6 * fit.order} dB per octave below ${hz(fit.cornerHz)}: a filter, not one capacitor (${db(low.deviation)} at ${hz(low.atHz ?? 20)})`,
+        `low end falls ${6 * fit.order} dB per octave below ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz): a filter made on purpose, no single capacitor`,
       ],
     };
   },

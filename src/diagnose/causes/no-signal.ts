@@ -1,21 +1,60 @@
-import { difference } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { deviation } from "../case.js";
+import { anywhere, type CauseKind, db } from "../kind.js";
 
 /** A stage that passes nothing still lets a little through, by neighbours and stray capacitance. */
 const deadDb = -30;
+/** What is left is stray signal: its shape, noise and distortion follow no rule. */
+const loose = [
+  "hiss",
+  "noiseA",
+  "noise",
+  "hum",
+  "humOdd",
+  "humEven",
+  "noiseSlope",
+  "thd",
+  "thd100",
+  "thdHot",
+  "compression",
+  "headroom",
+  "linearity",
+  "imd",
+  "clicks",
+  "instability",
+  "dc",
+  "polarity",
+];
 
 export const noSignal: CauseKind = {
   id: "no-signal",
   name: "no signal: dead stage or open connection",
   kind: "fault",
+  prior: 0.05,
   confirmBy:
-    "play the tone and follow it with a headphone amplifier or meter from socket to fader; press the ribbon and module connectors first",
-  judge(path) {
-    if (path.unheard !== undefined) {
-      return { weight: 1, evidence: [`no return in its capture: ${path.unheard}`] };
-    }
-    const lost = difference(path, "gain");
-    if (lost === undefined || lost > deadDb) return undefined;
-    return { weight: 1, evidence: [`level ${db(lost)} against its siblings: stray signal only`] };
+    "play the tone and follow it from socket to fader with a meter or headphone amplifier; press the ribbon and module connectors first",
+  ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
+  predict(path) {
+    const lost = deviation(path, "gain");
+    if (path.unheard === undefined && (lost === undefined || lost > deadDb)) return undefined;
+    const moves = Object.fromEntries(loose.map((id) => [id, anywhere]));
+    const gain = lost ?? 0;
+    const response = path.response;
+    const evidence =
+      path.unheard === undefined
+        ? [`gain ${db(gain)} against its siblings: stray signal only`]
+        : [`no return in its capture: ${path.unheard}`];
+    return {
+      moves: { ...moves, gain: [gain, gain] },
+      ...(response ? { response: (hz) => nearestOf(response, hz) } : {}),
+      evidence,
+    };
   },
 };
+
+function nearestOf(
+  { x, y }: { readonly x: readonly number[]; readonly y: readonly number[] },
+  hz: number,
+) {
+  const i = x.findIndex((at) => at >= hz);
+  return y[i < 0 ? y.length - 1 : i];
+}

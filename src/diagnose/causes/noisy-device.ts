@@ -1,26 +1,37 @@
-import { difference, findingOn, humShare } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { deviation, humShare } from "../case.js";
+import { type CauseKind, db, hissMoves } from "../kind.js";
 
-/** A noisy device adds hiss: noise up by more than the level is, and mains lines not the reason. */
-const leastHissDb = 2;
-/** With more hum than this in the noise it is hum that should be explained. */
-const mostHum = 0.5;
+/** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
+const leastDb = 1;
 
 export const noisyDevice: CauseKind = {
   id: "noisy-device",
   name: "noisy input device or op amp",
   kind: "fault",
+  prior: 0.1,
   confirmBy:
     "turn the gain down: noise that falls with it comes from the first stage, noise that stays from a later one; then swap the device",
-  judge(path) {
-    const finding = findingOn(path, ["noiseA", "noise"], "up");
-    if (!finding) return undefined;
-    const level = difference(path, "gain") ?? 0;
-    const hiss = difference(path, "noiseA") ?? finding.deviation;
-    if (hiss - Math.max(0, level) < leastHissDb) return undefined;
-    const hum = humShare(path) ?? 0;
-    const evidence = [`noise ${db(hiss)} (A-weighted) against its siblings, level ${db(level)}`];
-    if (hum < mostHum) evidence.push("hiss, not mains: hum is a small part of it");
-    return { weight: hum < mostHum ? 0.8 : 0.3, evidence };
+  ready: "input devices or op amps of the strip's kinds",
+  predict(path) {
+    const hiss = deviation(path, "hiss") ?? deviation(path, "noiseA") ?? deviation(path, "noise");
+    if (hiss === undefined || hiss < leastDb) return undefined;
+    // Where hiss is not read apart, noise that is mostly mains is no device's.
+    if (!path.features.has("hiss") && (humShare(path) ?? 0) > 0.5) return undefined;
+    const slope = deviation(path, "noiseSlope") ?? 0;
+    const evidence = [`noise ${db(hiss)} against its siblings, the signal itself unchanged`];
+    if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a semiconductor going");
+    if ((humShare(path) ?? 0) < 0.3) evidence.push("hiss, not mains: hum is a small part of it");
+    return {
+      moves: {
+        ...hissMoves([leastDb, 50]),
+        noiseSlope: [-5, 1],
+        clicks: [-1, 200],
+        hum: [-2, 12],
+        humOdd: [-2, 8],
+        humEven: [-2, 8],
+        instability: [-1, 3],
+      },
+      evidence,
+    };
   },
 };

@@ -1,29 +1,32 @@
-import { difference, findingOn, largestDifference } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { deviation, stands } from "../case.js";
+import { type CauseKind, db, humMoves, levelMoves } from "../kind.js";
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
- * and hum of the cable is no longer cancelled.
+ * and what the cable gathers on both legs alike is no longer cancelled. Loading of the open leg
+ * moves the figure by about a decibel.
  */
-const halfDb = 20 * Math.log10(2);
-const slackDb = 1.5;
-const flatDb = 1.5;
+const lossDb = [-7.6, -4.9] as const;
 
 export const openLeg: CauseKind = {
   id: "open-leg",
   name: "one leg of the balanced input open",
   kind: "fault",
+  prior: 0.05,
   confirmBy:
-    "swap the cable with a sibling's; then measure from pin 2 and from pin 3 to the input stage, desk off",
-  judge(path) {
-    const lost = difference(path, "gain");
-    if (lost === undefined || Math.abs(lost + halfDb) > slackDb) return undefined;
-    const shape = largestDifference(path, 100, 10_000);
-    if (Math.abs(shape) > flatDb) return undefined;
-    const evidence = [`level ${db(lost)} at all frequencies: half the voltage, one leg of two`];
-    const closeness = 1 - Math.abs(lost + halfDb) / slackDb;
-    const hum = findingOn(path, ["hum"], "up");
-    if (hum) evidence.push(`hum ${db(hum.deviation)}: the cable's hum no longer cancels`);
-    return { weight: 0.55 + 0.2 * closeness + (hum ? 0.25 : 0), evidence };
+    "swap the cable with a sibling's and record again; if it stays, measure from pin 2 and from pin 3 to the input stage, desk off",
+  ready: "a known good cable, solder for the socket, the input's series resistors",
+  predict(path) {
+    const lost = deviation(path, "gain");
+    if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;
+    const evidence = [`gain ${db(lost)} at all frequencies: half the voltage, one leg of two`];
+    const hum = deviation(path, "humOdd") ?? deviation(path, "hum");
+    if (hum !== undefined && (stands(path, "humOdd", "up") || stands(path, "hum", "up"))) {
+      evidence.push(`hum ${db(hum)}: what the cable gathers no longer cancels`);
+    }
+    return {
+      moves: { ...levelMoves(lost), gain: lossDb, ...humMoves([-3, 60], [-3, 50]) },
+      evidence,
+    };
   },
 };

@@ -1,14 +1,20 @@
-import { findingOn } from "../case.js";
-import type { CauseKind } from "../kind.js";
+import { deviation } from "../case.js";
+import { type CauseKind, levelMoves } from "../kind.js";
 
+/** Pins 2 and 3 changed over turn the signal upside down and do nothing else. */
 export const polarityReversed: CauseKind = {
   id: "polarity-reversed",
   name: "polarity reversed: switch, cable or wiring",
   kind: "fault",
+  prior: 0.05,
   confirmBy:
-    "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are swapped in the wiring",
-  judge(path) {
-    if (!findingOn(path, ["polarity"], "either")) return undefined;
-    return { weight: 0.9, evidence: ["the return is upside down against its siblings"] };
+    "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are changed over in the wiring",
+  predict(path) {
+    const turned = deviation(path, "polarity");
+    if (turned === undefined || Math.abs(turned) < 1) return undefined;
+    return {
+      moves: { ...levelMoves(0), polarity: [-2, 2] },
+      evidence: ["the return is upside down against its siblings"],
+    };
   },
 };

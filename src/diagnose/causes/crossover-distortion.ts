@@ -1,0 +1,44 @@
+import { deviation, stands } from "../case.js";
+import { type CauseKind, db } from "../kind.js";
+
+/**
+ * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
+ * is worst at low level and falls as level rises, while the level itself holds still.
+ */
+export const crossoverDistortion: CauseKind = {
+  id: "crossover-distortion",
+  name: "crossover distortion in an output stage",
+  kind: "fault",
+  prior: 0.03,
+  confirmBy:
+    "measure the bias across the output stage's emitter resistors, desk on its feet and warm",
+  ready: "bias diodes and transistors of the output stage",
+  care: "measuring under power: one hand, insulated probe; supply work is for licensed people",
+  predict(path) {
+    const nominal = deviation(path, "thd");
+    if (nominal === undefined || !stands(path, "thd", "up")) return undefined;
+    const hot = deviation(path, "thdHot") ?? 0;
+    if (nominal < hot + 3) return undefined;
+    return {
+      moves: {
+        thd: [3, 70],
+        thd100: [3, 70],
+        thdHot: [-1, nominal - 3],
+        imd: [0, 60],
+        gain: [-2, 0.3],
+        linearity: [0, 60],
+        compression: [-0.2, 2],
+        // the gap swallows noise too
+        hiss: [-30, 1],
+        noiseA: [-30, 1],
+        noise: [-30, 1],
+        hum: [-30, 1],
+        humOdd: [-30, 1],
+        humEven: [-30, 1],
+      },
+      evidence: [
+        `distortion falls with level: ${db(nominal)} at nominal, ${db(hot)} 12 dB above, and the level holds still`,
+      ],
+    };
+  },
+};

@@ -1,0 +1,31 @@
+import { deviation, humShare, stands } from "../case.js";
+import { type CauseKind, db, hissMoves, humMoves } from "../kind.js";
+
+/** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
+export const groundHum: CauseKind = {
+  id: "ground-hum",
+  name: "open shield or ground: mains hum",
+  kind: "fault",
+  prior: 0.07,
+  confirmBy:
+    "swap the cable with a sibling's and record again; if the hum stays, measure the socket's shield and the strip's ground to the frame, desk off",
+  ready: "a known good cable, ground braid, solder for the socket",
+  predict(path) {
+    const odd = deviation(path, "humOdd") ?? deviation(path, "hum");
+    const even = deviation(path, "humEven") ?? -1;
+    if (odd === undefined || odd < 1.5) return undefined;
+    const mostly = stands(path, "noise", "up") && (humShare(path) ?? 0) > 0.5;
+    if (!mostly && !stands(path, "humOdd", "up") && !stands(path, "hum", "up")) return undefined;
+    return {
+      moves: {
+        ...humMoves([1, 70], [-2, Math.max(2, odd - 4)]),
+        ...hissMoves([-1, 2]),
+        noise: [-1, 60],
+        noiseA: [-1, 40],
+      },
+      evidence: [
+        `mains and its odd multiples ${db(odd)}${even > 0 ? `, even ones ${db(even)}` : ", even ones as the siblings'"}`,
+      ],
+    };
+  },
+};

@@ -1,0 +1,48 @@
+import { largestDifference, stands } from "../case.js";
+import { anywhere, type CauseKind, db, hissMoves } from "../kind.js";
+
+/**
+ * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
+ * worsen together, and a resonance near the top of the band lifts or bends the treble.
+ */
+export const oscillation: CauseKind = {
+  id: "oscillation",
+  name: "high-frequency oscillation of a stage",
+  kind: "fault",
+  prior: 0.03,
+  confirmBy:
+    "look at the strip's op amp outputs with an oscilloscope, desk quiet; or record at 192 kHz and look above 20 kHz",
+  ready: "small compensation and decoupling capacitors, the op amp concerned",
+  care: "under power: insulated probe, one hand",
+  predict(path) {
+    const treble = largestDifference(path, 12_000, 45_000);
+    const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) => stands(path, id, "up"));
+    if (worse.length < 2) return undefined;
+    const signs = worse.map((id) => {
+      const feature = path.features.get(id);
+      return feature ? `${feature.name} ${db(feature.deviation)}` : id;
+    });
+    return {
+      moves: {
+        ...hissMoves([0, 40]),
+        thd: [0, 50],
+        thd100: [0, 50],
+        thdHot: [0, 60],
+        imd: [0, 50],
+        headroom: [-20, 0],
+        compression: [-8, 0.5],
+        noiseSlope: anywhere,
+        dc: anywhere,
+        gain: [-2, 2],
+        hum: [-1, 10],
+        humOdd: [-1, 10],
+        humEven: [-1, 10],
+        clicks: [-1, 100],
+      },
+      ...(Math.abs(treble) > 0.3
+        ? { response: (hz) => treble * Math.min(1, (hz / 20_000) ** 2), fitted: 1 }
+        : {}),
+      evidence: [`noise and distortion worsen together: ${signs.join(", ")}`],
+    };
+  },
+};

@@ -1,0 +1,21 @@
+import { deviation } from "../case.js";
+import { type CauseKind, db, levelMoves } from "../kind.js";
+
+/** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
+const padDb = [-34, -9] as const;
+
+export const padIn: CauseKind = {
+  id: "pad-in",
+  name: "pad left in, or mic/line switch wrong",
+  kind: "setting",
+  prior: 0.04,
+  confirmBy: "set pad and input switch as the run sheet says and record this path again",
+  predict(path) {
+    const lost = deviation(path, "gain");
+    if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;
+    return {
+      moves: { ...levelMoves(lost), gain: padDb },
+      evidence: [`gain ${db(lost)}, the same at all frequencies: as much as a pad takes`],
+    };
+  },
+};

@@ -1,0 +1,32 @@
+import { deviation, stands } from "../case.js";
+import { type CauseKind, db, hissMoves, humMoves } from "../kind.js";
+
+/** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
+export const supplyRipple: CauseKind = {
+  id: "supply-ripple",
+  name: "supply ripple: local decoupling or regulator",
+  kind: "fault",
+  prior: 0.05,
+  confirmBy:
+    "look at the strip's supply pins with an oscilloscope, a.c. coupled; bridge the decoupling capacitors with good ones",
+  ready: "electrolytics of the strip's decoupling values, a regulator where the strip has one",
+  care: "under power: leave supply and mains work to licensed people and follow local codes",
+  predict(path) {
+    const even = deviation(path, "humEven");
+    if (even === undefined || !stands(path, "humEven", "up")) return undefined;
+    const odd = deviation(path, "humOdd") ?? 0;
+    return {
+      moves: {
+        ...humMoves([-2, Math.max(2, even - 4)], [1.5, 70]),
+        ...hissMoves([-1, 2]),
+        noise: [-1, 60],
+        noiseA: [-1, 50],
+        thd: [-1, 6],
+        instability: [-1, 10],
+      },
+      evidence: [
+        `even multiples of the mains ${db(even)}${odd > 1 ? `, odd ones ${db(odd)}` : ", odd ones as the siblings'"}`,
+      ],
+    };
+  },
+};

@@ -1,0 +1,180 @@
+import { clearScore, type Feature, type PathCase } from "./case.js";
+import { db, type Prediction, type Range } from "./kind.js";
+
+/**
+ * Readings that causes are judged by: one of each kind, as those that measure nearly the same
+ * thing would count it twice. Where a profile lacks one, the next of its group serves.
+ */
+const groups: readonly (readonly string[])[] = [
+  ["gain"],
+  ["polarity"],
+  ["hiss", "noiseA", "noise"],
+  ["humOdd", "hum"],
+  ["humEven"],
+  ["noiseSlope"],
+  ["thd"],
+  ["thd100"],
+  ["thdHot"],
+  ["compression"],
+  ["headroom"],
+  ["linearity"],
+  ["imd"],
+  ["clicks"],
+  ["instability"],
+  ["dc"],
+];
+
+/** The response counts as this many independent readings, however finely it is read. */
+const curveWeight = 8;
+/** Every so many points of the 1/24-octave grid are looked at. */
+const curveStep = 8;
+/** A model of the response is good to this share of what it predicts. */
+const modelShare = 0.08;
+/** A bound this many spreads wide costs no more than any wider one. */
+const widest = 24;
+/** Nats for each figure fitted to the response. */
+const costPerFigure = 1.5;
+
+/** How well a prediction fits a path, and what spoke most for and against it. */
+export interface Fit {
+  /** Nats, against a path that is where its siblings are in everything. */
+  readonly logLikelihood: number;
+  readonly against: readonly string[];
+}
+
+/**
+ * Log-likelihood of what is seen under a prediction.
+ *
+ * A reading's deviation is taken to be spread evenly over the predicted range, widened by the
+ * spread of healthy siblings with the heavy tail of Student's t, ν = 4, so that no single reading
+ * decides alone (K. L. Lange, R. J. A. Little, J. M. G. Taylor, "Robust statistical modeling using
+ * the t distribution", J. Am. Stat. Assoc. 84(408), 1989). A wide range says less and costs more.
+ */
+export function fitOf(path: PathCase, prediction: Prediction): Fit {
+  const against: string[] = [];
+  let sum = -costPerFigure * (prediction.fitted ?? 0);
+  for (const [id, feature] of judged(path)) {
+    const range: Range = prediction.moves[id] ?? [0, 0];
+    const nats = logDensity(feature, range);
+    sum += nats;
+    const line = nats < doubtful ? objection(feature, range) : undefined;
+    if (line) against.push(line);
+  }
+  const curve = curveFit(path, prediction.response);
+  sum += curve.nats;
+  if (curve.against) against.push(curve.against);
+  return { logLikelihood: sum, against };
+}
+
+/** A reading that costs more nats than this speaks against a cause. */
+const doubtful = -4;
+
+/** The readings of a path that causes are judged by. */
+export function judged(path: PathCase): readonly (readonly [string, Feature])[] {
+  return groups.flatMap((group) => {
+    const id = group.find((name) => path.features.has(name));
+    const feature = id === undefined ? undefined : path.features.get(id);
+    return id === undefined || !feature ? [] : [[id, feature] as const];
+  });
+}
+
+/**
+ * Log density of a deviation, relative to one predicted at a point and met there. A range that
+ * holds zero is one that the cause may leave alone: half of the density stays with the siblings.
+ */
+export function logDensity({ deviation, spread }: Feature, [low, high]: Range): number {
+  const outside = Math.max(low - deviation, deviation - high, 0);
+  const width = Math.min((high - low) / (2.5 * spread), widest);
+  const moved = tail(outside / spread) - Math.log1p(width);
+  if (width === 0 || low > 0 || high < 0) return moved;
+  const still = tail(deviation / spread);
+  return Math.log((Math.exp(moved) + Math.exp(still)) / 2);
+}
+
+/** Student's t with four degrees of freedom, relative to its peak. */
+export function tail(t: number): number {
+  return -2.5 * Math.log1p((t * t) / 4);
+}
+
+function objection({ name, unit, deviation, spread }: Feature, [low, high]: Range) {
+  if (Math.abs(deviation) < clearScore * spread) {
+    return low > 0 || high < 0 ? `${name} is where its siblings have it` : undefined;
+  }
+  const by = unit === "dB" || unit.startsWith("dB") ? db(deviation) : deviation.toPrecision(2);
+  return low === 0 && high === 0
+    ? `${name} ${by} is not explained by it`
+    : `${name} ${by} is not what it would give`;
+}
+
+function curveFit(path: PathCase, response: Prediction["response"]) {
+  const curve = path.response;
+  if (!curve || curve.x.length === 0) return { nats: 0 };
+  let sum = 0;
+  let count = 0;
+  let worst = 0;
+  let worstAt = 0;
+  for (let i = curveStep >> 1; i < curve.x.length; i += curveStep) {
+    const expected = response?.(curve.x[i]) ?? 0;
+    const t = (curve.y[i] - expected) / Math.hypot(curve.spread[i], modelShare * expected);
+    sum += tail(t);
+    count++;
+    if (Math.abs(t) > Math.abs(worst)) {
+      worst = t;
+      worstAt = i;
+    }
+  }
+  if (count === 0) return { nats: 0 };
+  const nats = (sum * curveWeight) / count;
+  if (Math.abs(worst) < clearScore) return { nats };
+  const rest = curve.y[worstAt] - (response?.(curve.x[worstAt]) ?? 0);
+  const at = curve.x[worstAt];
+  return {
+    nats,
+    against: `response differs by ${db(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
+  };
+}
+
+/** The path with what a prediction explains taken off: what is left to explain. */
+export function remainder(path: PathCase, prediction: Prediction): PathCase {
+  const features = new Map<string, Feature>();
+  for (const [id, feature] of path.features) {
+    const [low, high] = prediction.moves[id] ?? [0, 0];
+    const explained = Math.max(low, Math.min(high, feature.deviation));
+    features.set(id, { ...feature, deviation: feature.deviation - explained });
+  }
+  const { response } = path;
+  return {
+    ...path,
+    features,
+    response: response && {
+      ...response,
+      y: response.y.map((y, i) => y - (prediction.response?.(response.x[i]) ?? 0)),
+    },
+  };
+}
+
+/** Nats that "none of these" pays for each striking reading beyond the widest range. */
+const surprise = 2;
+
+/** Log-likelihood of "none of these": what stands out may stand anywhere, at a price. */
+export function unexplained(path: PathCase): number {
+  let sum = 0;
+  for (const [, feature] of judged(path)) {
+    sum += Math.max(tail(feature.deviation / feature.spread), -Math.log1p(widest) - surprise);
+  }
+  const curve = curveFit(path, undefined).nats;
+  return sum + Math.max(curve, -1.5 * curveWeight);
+}
+
+/** Whether anything of a path is left to be explained. */
+export function isStriking(path: PathCase, least: number): boolean {
+  if (judged(path).some(([, f]) => Math.abs(f.deviation / f.spread) > least)) return true;
+  const curve = path.response;
+  if (!curve) return false;
+  let run = 0;
+  for (let i = 0; i < curve.x.length; i++) {
+    run = Math.abs(curve.y[i] / curve.spread[i]) > least ? run + 1 : 0;
+    if (run >= 5) return true;
+  }
+  return false;
+}

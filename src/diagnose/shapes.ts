@@ -1,0 +1,161 @@
+import type { CurveDifference } from "./case.js";
+
+/** A response difference as a function of frequency, decibels, 0 at 1 kHz. */
+export type Shape = (hz: number) => number;
+
+/** A shape fitted to a response difference. */
+export interface FittedShape {
+  readonly shape: Shape;
+  /** Corner or middle of the shape. */
+  readonly hz: number;
+  /** Decibels of lift or cut, for shelves and bells; 0 for roll-offs. */
+  readonly db: number;
+  /** Whether it lies so that a corner of its kind can be told. */
+  readonly restDb: number;
+}
+
+const ten = (x: number) => 10 * Math.log10(x);
+/** The product's responses are relative to 1 kHz, so every shape is too. */
+const normalised = (shape: Shape): Shape => {
+  const at1k = shape(1000);
+  return (hz) => shape(hz) - at1k;
+};
+
+/** −10·log₁₀(1 + (fc/f)^(2n)): a pole (n = 1) or a Butterworth high-pass of order n. */
+export const lowRollOff = (cornerHz: number, order: number): Shape =>
+  normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
+
+/** −10·log₁₀(1 + (f/fc)^(2n)). */
+export const highRollOff = (cornerHz: number, order: number): Shape =>
+  normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
+
+/** First-order shelf at the low end: `db` far below the corner, 0 above. */
+export const lowShelf = (cornerHz: number, db: number): Shape => {
+  const g = 10 ** (db / 10);
+  return normalised((hz) => ten(1 + g * (cornerHz / hz) ** 2) - ten(1 + (cornerHz / hz) ** 2));
+};
+
+/** First-order shelf at the high end. */
+export const highShelf = (cornerHz: number, db: number): Shape => {
+  const g = 10 ** (db / 10);
+  return normalised((hz) => ten(1 + g * (hz / cornerHz) ** 2) - ten(1 + (hz / cornerHz) ** 2));
+};
+
+/** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift upside down. */
+export const bell = (middleHz: number, q: number, db: number): Shape => {
+  const g = 10 ** (Math.abs(db) / 20);
+  const sign = Math.sign(db);
+  return normalised((hz) => {
+    const x = hz / middleHz;
+    const open = (1 - x * x) ** 2;
+    return sign * (ten(open + ((g * x) / q) ** 2) - ten(open + (x / q) ** 2));
+  });
+};
+
+/**
+ * Fits a roll-off of a given order by its corner.
+ *
+ * @param side which end of the band
+ * @returns undefined without a curve
+ */
+export function fitRollOff(
+  curve: CurveDifference,
+  side: "low" | "high",
+  order: number,
+): FittedShape {
+  const make = side === "low" ? lowRollOff : highRollOff;
+  const [from, to] = side === "low" ? [3, 1200] : [900, 90_000];
+  const rest = (hz: number) => misfit(curve, make(hz, order));
+  const hz = minimum(rest, from, to);
+  return { shape: make(hz, order), hz, db: 0, restDb: rest(hz) };
+}
+
+/** Fits a shelf by its corner and height. */
+export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
+  const make = side === "low" ? lowShelf : highShelf;
+  const [from, to] = side === "low" ? [20, 800] : [1500, 30_000];
+  const heights = [-15, -10, -7, -5, -3, -2, -1.2, 1.2, 2, 3, 5, 7, 10, 15];
+  return bestOf(
+    heights.map((db) => {
+      const hz = minimum((f) => misfit(curve, make(f, db)), from, to, 24);
+      return { hz, db };
+    }),
+    ({ hz, db }) => refined(curve, (h, d) => make(h, d), hz, db),
+  );
+}
+
+/** Fits a bell by its middle, height and width. */
+export function fitBell(curve: CurveDifference): FittedShape {
+  let middle = 0;
+  curve.y.forEach((db, i) => {
+    if (Math.abs(db) > Math.abs(curve.y[middle])) middle = i;
+  });
+  const start = curve.x[middle];
+  const candidates = [0.5, 0.8, 1.2, 2, 3.5].flatMap((q) =>
+    [start, start * 0.8, start * 1.25].map((hz) => ({ hz, db: curve.y[middle], q })),
+  );
+  return bestOf(candidates, ({ hz, db, q }) => refined(curve, (h, d) => bell(h, q, d), hz, db));
+}
+
+function bestOf<T>(candidates: readonly T[], fit: (candidate: T) => FittedShape): FittedShape {
+  return candidates.map(fit).reduce((a, b) => (b.restDb < a.restDb ? b : a));
+}
+
+/** Turns middle and height by turns towards the least misfit. */
+function refined(
+  curve: CurveDifference,
+  make: (hz: number, db: number) => Shape,
+  hz0: number,
+  db0: number,
+): FittedShape {
+  let hz = hz0;
+  let db = db0;
+  for (let pass = 0; pass < 3; pass++) {
+    const height = minimum(
+      (size) => misfit(curve, make(hz, Math.sign(db0) * size)),
+      Math.max(0.3, Math.abs(db) / 2),
+      Math.max(0.6, Math.abs(db) * 2),
+      12,
+    );
+    db = Math.sign(db0) * height;
+    hz = minimum((f) => misfit(curve, make(f, db)), hz / 1.6, hz * 1.6, 12);
+  }
+  const shape = make(hz, db);
+  return { shape, hz, db, restDb: misfit(curve, shape) };
+}
+
+/** R.m.s. of what a shape leaves, each point within its spread counting little; decibels. */
+function misfit({ x, y }: CurveDifference, shape: Shape): number {
+  let sum = 0;
+  let count = 0;
+  // every fourth point of the 1/24-octave grid: shapes are far wider than that
+  for (let i = 2; i < x.length; i += 4) {
+    sum += (y[i] - shape(x[i])) ** 2;
+    count++;
+  }
+  return count === 0 ? 0 : Math.sqrt(sum / count);
+}
+
+/** Least value on a logarithmic scale: a coarse walk, then golden sections around its best. */
+function minimum(rest: (x: number) => number, low: number, high: number, steps = 48): number {
+  const ratio = (high / low) ** (1 / steps);
+  let best = low;
+  let least = Number.POSITIVE_INFINITY;
+  for (let k = 0; k <= steps; k++) {
+    const value = rest(low * ratio ** k);
+    if (value < least) {
+      least = value;
+      best = low * ratio ** k;
+    }
+  }
+  let a = Math.log(best / ratio);
+  let b = Math.log(best * ratio);
+  const golden = (Math.sqrt(5) - 1) / 2;
+  for (let k = 0; k < 18; k++) {
+    const c = b - golden * (b - a);
+    const d = a + golden * (b - a);
+    if (rest(Math.exp(c)) < rest(Math.exp(d))) b = d;
+    else a = c;
+  }
+  return Math.exp((a + b) / 2);
+}
