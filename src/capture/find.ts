@@ -1,15 +1,15 @@
 import { signalTable, signalVersion } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
+import { acrossChannels } from "./channels.js";
 import { cutReturns, type LoneMarker } from "./cuts.js";
 import { locateReturn, markerOf } from "./locate.js";
 import { type Heard, type Marker, markerSearch } from "./markers.js";
-import { shownName } from "./open.js";
 import type { SampleReader } from "./samples.js";
 import type { CutReturn, Return } from "./types.js";
 
 /** All that was found in one capture file. */
 export interface Found {
-  /** In the order of time; of a return on several channels only the loudest. */
+  /** In the order of time; one that was recorded on several channels at once is one return. */
   readonly returns: readonly Return[];
   /** Returns that are not whole, in the order of time. */
   readonly cuts: readonly CutReturn[];
@@ -67,7 +67,7 @@ export function findReturns(reader: SampleReader, onProgress?: (share: number) =
     lone.push(...paired.lone.map((marker) => ({ channel, marker })));
   });
   const cuts = cutReturns(file, sampleRate, lone, returns);
-  return { ...loudest(returns, sampleRate), cuts, strange, heard };
+  return { ...acrossChannels(returns, reader.info), cuts, strange, heard };
 }
 
 function describe(
@@ -133,27 +133,4 @@ function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
     }
   }
   return { whole, lone: markers.filter((marker) => !taken.has(marker)) };
-}
-
-/** Of returns that lie at the same time on several channels only the loudest stays. */
-function loudest(returns: readonly Return[], sampleRate: number) {
-  const sorted = [...returns].sort((a, b) => a.startSample - b.startSample);
-  const kept: Return[] = [];
-  const warnings: string[] = [];
-  const together = 0.05 * sampleRate;
-  for (const one of sorted) {
-    const last = kept.at(-1);
-    if (!last || one.startSample - last.startSample > together) {
-      kept.push(one);
-      continue;
-    }
-    const better = one.gain > last.gain ? one : last;
-    kept[kept.length - 1] = better;
-    if (warnings.length === 0) {
-      warnings.push(
-        `${shownName(one.file)}: returns lie on several channels at once; the loudest channel of each was measured.`,
-      );
-    }
-  }
-  return { returns: kept, warnings };
 }

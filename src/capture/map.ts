@@ -60,6 +60,7 @@ export function parseMap(
         throw new DeskroundError(
           "usage",
           `${place}: return #${number} of ${plainText(file)} stands twice.`,
+          "Give each return one line; lines without a number count on from the line before.",
         );
       }
       used.add(key);
@@ -96,7 +97,11 @@ function splitLine(line: string, where: string) {
     nth = Number(number[1]);
     file = file.slice(0, number.index);
     if (nth === 0) {
-      throw new DeskroundError("usage", `${where}: returns are counted from #1, there is no #0.`);
+      throw new DeskroundError(
+        "usage",
+        `${where}: returns are counted from #1, there is no #0.`,
+        "The first return of a file is #1.",
+      );
     }
   }
   return { file: file.replace(/^(["'])(.+)\1$/, "$2"), nth, path };

@@ -64,6 +64,17 @@ export interface Return extends Played {
   readonly gain: number;
   /** Samples too many (or too few, negative) between the markers: a dropout, not a clock. */
   readonly slipSamples?: number;
+  /** The other of two channels that recorded this return at once, as of a stereo bus. */
+  readonly partner?: Partner;
+  /** Channels of the capture that were recorded along and not driven, from 0. */
+  readonly undriven?: readonly number[];
+}
+
+/** The second channel of a return that was recorded in stereo; the first is the lower one. */
+export interface Partner {
+  readonly channel: number;
+  /** Amplitude of the markers against those sent; undefined where they were not found. */
+  readonly gain?: number;
 }
 
 /**

@@ -1,0 +1,66 @@
+import { shownName } from "./open.js";
+import type { Return, WavInfo } from "./types.js";
+
+/** Returns this near to each other on several channels are one, seconds. */
+const togetherS = 0.05;
+/**
+ * A channel this far below the loudest, as an amplitude ratio, was not driven: what it holds is
+ * crosstalk. A pan off its mark leaves more, a neighbouring input far less (common practice).
+ */
+const drivenShare = 0.1;
+
+/**
+ * Makes one return of those that were recorded at once on several channels of a capture.
+ *
+ * Two driven channels are the sides of a stereo bus: the lower one is the return, the other its
+ * partner. Of more than two nothing is known, and the loudest stays. Channels that were not driven
+ * are named, as what they hold of the return is crosstalk.
+ *
+ * @param returns of all channels
+ * @returns in the order of time, with doubts in words
+ */
+export function acrossChannels(returns: readonly Return[], info: WavInfo) {
+  const groups = simultaneous(returns, togetherS * info.sampleRate);
+  const crowded = groups.some((group) => driven(group).length > 2);
+  const warnings = crowded
+    ? [
+        `${shownName(info.file)}: returns lie on more than two channels at once; the loudest channel of each was measured.`,
+      ]
+    : [];
+  return { returns: groups.map((group) => oneReturn(group, info.channels)), warnings };
+}
+
+function simultaneous(returns: readonly Return[], together: number): readonly Return[][] {
+  const sorted = [...returns].sort((a, b) => a.startSample - b.startSample);
+  const groups: Return[][] = [];
+  for (const one of sorted) {
+    const last = groups.at(-1);
+    if (last && one.startSample - last[0].startSample <= together) last.push(one);
+    else groups.push([one]);
+  }
+  return groups;
+}
+
+function oneReturn(group: readonly Return[], channels: number): Return {
+  const loud = driven(group);
+  const loudest = loud.reduce((a, b) => (b.gain > a.gain ? b : a));
+  if (channels === 1 || loud.length > 2) return loudest;
+  const undriven = Array.from({ length: channels }, (_, channel) => channel).filter(
+    (channel) => !loud.some((one) => one.channel === channel),
+  );
+  const beside = undriven.length > 0 ? { undriven } : {};
+  if (loud.length === 1) return { ...loudest, ...beside };
+  const [left, right] = [...loud].sort((a, b) => a.channel - b.channel);
+  const slip = left.slipSamples ?? right.slipSamples;
+  return {
+    ...left,
+    ...(slip === undefined ? {} : { slipSamples: slip }),
+    partner: { channel: right.channel, gain: right.gain },
+    ...beside,
+  };
+}
+
+function driven(group: readonly Return[]): readonly Return[] {
+  const most = Math.max(...group.map(({ gain }) => gain));
+  return group.filter(({ gain }) => gain > drivenShare * most);
+}
