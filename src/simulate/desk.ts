@@ -1,12 +1,13 @@
 import { DeskroundError } from "../errors.js";
+import { applyBatch } from "./batches.js";
 import { applyFault, applyMasterFault } from "./faults.js";
 import { voltsOfDbu } from "./levels.js";
 import { masterStages } from "./master.js";
-import { audioInterface, drawChannel, drawMaster, drawPath } from "./nominal.js";
+import { audioInterface, drawChannel, drawMaster, drawOffset, drawPath } from "./nominal.js";
 import { createRng, gaussian } from "./rng.js";
 import { onOtherClock } from "./stages/clock.js";
 import { type Occasion, stripStages } from "./strip.js";
-import type { MasterValues, PathValues, VirtualDesk, VirtualDeskOptions } from "./types.js";
+import type { MasterValues, PathValues, Stage, VirtualDesk, VirtualDeskOptions } from "./types.js";
 
 /** Samples that go through all stages together, few enough to stay in the processor's cache. */
 const blockLength = 2048;
@@ -23,7 +24,8 @@ const blockLength = 2048;
  * const capture = renderPath(desk, 7, "mic", synthesise(table, 48000), 48000);
  */
 export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
-  const { seed, strips, inputs, mainsHz, clockPpm = 0, occasion = 0 } = options;
+  const { seed, strips, inputs, mainsHz, clockPpm = 0, occasion = 0, cableHum = 1 } = options;
+  const direct = options.output === "direct";
   const paths: Record<string, PathValues> = {};
   for (let strip = 1; strip <= strips; strip++) {
     const place = strips > 1 ? (strip - 1) / (strips - 1) : 0;
@@ -31,10 +33,24 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
     for (const input of inputs) {
       const path = `${strip}/${input}`;
       const hand = createRng(`${seed}/${path}/hand/${occasion}`);
-      paths[path] = drawPath(createRng(`${seed}/${path}/parts`), hand, input, channel);
+      const drawn = drawPath(createRng(`${seed}/${path}/parts`), hand, input, channel);
+      paths[path] = {
+        ...drawn,
+        cable: { ...drawn.cable, commonV: drawn.cable.commonV * cableHum },
+        // An output capacitor keeps it inside the desk.
+        offsetV: direct ? drawOffset(createRng(`${seed}/${path}/offset`)) : 0,
+      };
+    }
+  }
+  for (const batch of options.batches ?? []) {
+    for (const path of pathsOf(batch.strips, inputs)) {
+      if (paths[path] === undefined) throw noSuchPath(path, Object.keys(paths));
+      paths[path] = applyBatch(paths[path], batch.work);
     }
   }
   let master: MasterValues = drawMaster(createRng(`${seed}/master/parts`), strips);
+  if (direct)
+    master = { ...master, coupling: { ...master.coupling, farad: Number.POSITIVE_INFINITY } };
   for (const { at, fault, severity } of options.faults) {
     if (at === "master") {
       master = applyMasterFault(master, fault, severity);
@@ -51,7 +67,7 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
     clockPpm,
     strips,
     inputs,
-    interface: audioInterface,
+    interface: { ...audioInterface, ...options.interface },
     master,
     paths,
   };
@@ -93,6 +109,7 @@ export function renderPath(
   ];
   const fullScaleV = Math.SQRT2 * voltsOfDbu(desk.interface.fullScaleDbu);
   const played = onOtherClock(signal, desk.clockPpm);
+  settle(stages, settlingS(values) * sampleRate);
   const out = new Float64Array(played.length);
   for (let start = 0; start < out.length; start += blockLength) {
     const end = Math.min(out.length, start + blockLength);
@@ -104,6 +121,23 @@ export function renderPath(
     }
   }
   return out;
+}
+
+/** Seconds after switching on until direct voltages rest; 0 where there are none to speak of. */
+function settlingS({ leakage }: PathValues): number {
+  return leakage.ohm === Number.POSITIVE_INFINITY ? 0 : 3;
+}
+
+function settle(stages: readonly Stage[], samples: number): void {
+  const block = new Float64Array(blockLength);
+  for (let at = 0; at < samples; at += blockLength) {
+    block.fill(0);
+    for (const stage of stages) stage(block);
+  }
+}
+
+function pathsOf(strips: readonly number[], inputs: readonly string[]): string[] {
+  return strips.flatMap((strip) => inputs.map((input) => `${strip}/${input}`));
 }
 
 function noSuchPath(at: string, paths: readonly string[]): DeskroundError {

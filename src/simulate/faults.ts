@@ -1,23 +1,8 @@
 import { DeskroundError } from "../errors.js";
+import { between, type Fault } from "./fault.js";
 import { quantity } from "./quantity.js";
+import { settings } from "./settings.js";
 import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./types.js";
-
-/** What can be wrong with a part, as a change of its value. */
-export interface Fault<Values> {
-  readonly kind: "fault" | "setting";
-  /** Plain words. */
-  readonly what: string;
-  /** The part whose value changes. */
-  readonly part: string;
-  readonly apply: (values: Values, severity: number) => Values;
-  /** The changed value in words. */
-  readonly show: (values: Values) => string;
-}
-
-/** From the mildest value a round ought to show to a gross one, in equal ratios. */
-function between(mild: number, gross: number, severity: number): number {
-  return mild * (gross / mild) ** severity;
-}
 
 /** The electrolyte has gone: less of it, in series with more, and what is left bends. */
 function dried(capacitor: Capacitor, severity: number): Capacitor {
@@ -104,6 +89,16 @@ export const faults = {
     apply: (values, severity) => withAmplifier(values, { railHighV: between(5.5, 2, severity) }),
     show: ({ gain }) => rails(gain.amplifier),
   },
+  "low-rails": {
+    kind: "fault",
+    what: "early clipping, both rails low",
+    part: "rails of the gain stage",
+    apply: (values, severity) => {
+      const railV = between(5.5, 2, severity);
+      return withAmplifier(values, { railHighV: railV, railLowV: -railV });
+    },
+    show: ({ gain }) => rails(gain.amplifier),
+  },
   "high-frequency-loss": {
     kind: "fault",
     what: "high-frequency loss",
@@ -113,7 +108,7 @@ export const faults = {
   },
   "gain-off-value": {
     kind: "fault",
-    what: "worn gain control",
+    what: "gain control off value",
     part: "gain control's resistance in the leg",
     apply: (values, severity) => ({
       ...values,
@@ -127,6 +122,41 @@ export const faults = {
     part: "legs at the socket",
     apply: (values) => ({ ...values, wiring: "swapped" }),
     show: ({ wiring }) => wiring,
+  },
+  "leaky-coupling": {
+    kind: "fault",
+    what: "leaky coupling capacitor",
+    part: "leakage resistance of the coupling capacitor",
+    apply: (values, severity) => ({
+      ...values,
+      leakage: { ...values.leakage, ohm: between(400e3, 20e3, severity) },
+    }),
+    show: ({ leakage }) =>
+      leakage.ohm === Number.POSITIVE_INFINITY ? "none" : quantity(leakage.ohm, "Ω"),
+  },
+  "worn-gain-control": {
+    kind: "fault",
+    what: "worn gain control",
+    part: "part of the gain that its wiper loses",
+    apply: (values, severity) => ({
+      ...values,
+      wiper: { depth: between(0.02, 0.4, severity), crackleV: between(1e-3, 50e-3, severity) },
+    }),
+    show: ({ wiper }) => `${(100 * wiper.depth).toPrecision(2)} %`,
+  },
+  "dirty-jack": {
+    kind: "fault",
+    what: "dirty switching contact of the input jack",
+    part: "resistance of the jack's contact",
+    // A mic socket sees a hundredth of the voltage and a twentieth of the resistance.
+    apply: (values, severity) => ({
+      ...values,
+      jack: {
+        wornOhm: between(1e3, 100e3, severity) / (isMic(values) ? 20 : 1),
+        filmV: between(0.5e-3, 20e-3, severity) / (isMic(values) ? 100 : 1),
+      },
+    }),
+    show: ({ jack }) => quantity(jack.wornOhm, "Ω"),
   },
   "dead-stage": {
     kind: "fault",
@@ -186,41 +216,7 @@ export const faults = {
       withAmplifier(values, { crossoverV: between(0.3e-3, 30e-3, severity) }),
     show: ({ gain }) => quantity(gain.amplifier.crossoverV, "V"),
   },
-  "low-cut-in": {
-    kind: "setting",
-    what: "low-cut left in",
-    part: "low-cut switch",
-    apply: (values, severity) => ({
-      ...values,
-      lowCut: { cornerHz: between(50, 120, severity), order: 3 },
-    }),
-    show: ({ lowCut }) => (lowCut === "out" ? "out" : `in, ${quantity(lowCut.cornerHz, "Hz")}`),
-  },
-  "equaliser-in": {
-    kind: "setting",
-    what: "equaliser left in",
-    part: "equaliser",
-    apply: (values, severity) => ({
-      ...values,
-      equaliser: { shape: "peak", centreHz: 2500, gainDb: between(1.5, 9, severity), q: 0.9 },
-    }),
-    show: ({ equaliser }) =>
-      equaliser === "out" ? "out" : `in, ${equaliser.gainDb.toFixed(1)} dB`,
-  },
-  "pad-in": {
-    kind: "setting",
-    what: "pad left in",
-    part: "pad switch",
-    apply: (values) => ({ ...values, padGain: values.padGain / 10 }),
-    show: ({ padGain }) => `${(20 * Math.log10(padGain)).toFixed(0)} dB before the input`,
-  },
-  "fader-off-mark": {
-    kind: "setting",
-    what: "fader off its mark",
-    part: "fader",
-    apply: (values, severity) => ({ ...values, faderDb: -between(1.5, 12, severity) }),
-    show: ({ faderDb }) => `${faderDb.toFixed(1)} dB`,
-  },
+  ...settings,
 } satisfies Record<string, Fault<PathValues>>;
 
 /** Faults of the stage that all strips share. */

@@ -1,5 +1,5 @@
 import { factorOfDb } from "./levels.js";
-import type { Rng } from "./rng.js";
+import { gaussian, type Rng } from "./rng.js";
 import {
   deviceNoise,
   electrolyticFarad,
@@ -106,6 +106,9 @@ function lineDesign(seriesOhm: number): InputDesign {
   };
 }
 
+/** Stages of few parts rest some volts off ground; the coupling capacitor holds that back. */
+const couplingBiasV = 4;
+
 /** Line −12 dB and up again, tape −9.5 dB and up again. */
 const line = lineDesign(20_000);
 const tape = lineDesign(15_000);
@@ -184,6 +187,7 @@ export function drawPath(rng: Rng, hand: Rng, input: string, channel: ChannelVal
     cold: leg(rng, design.sourceOhm, design.shuntOhm),
     wiring: "straight",
     cable,
+    jack: { wornOhm: 0, filmV: 0 },
     receiver: design.receiver(rng),
     gain: {
       feedbackOhm,
@@ -198,9 +202,12 @@ export function drawPath(rng: Rng, hand: Rng, input: string, channel: ChannelVal
         third: typical(rng, design.third),
       },
     },
+    wiper: { depth: 0, crackleV: 0 },
     coupling: electrolytic(rng, 6.8e-6),
+    leakage: { ohm: Number.POSITIVE_INFINITY, biasV: couplingBiasV },
     contact: { contactOhm: 0.05, strayOhm: 56e6, loadOhm: 10_000, filmV: 0, flutter: 0 },
     faderDb: offTheMarkDb(hand),
+    offsetV: 0,
   };
   return setGain(asDrawn, offTheMarkDb(hand));
 }
@@ -233,4 +240,9 @@ export function drawMaster(rng: Rng, strips: number): MasterValues {
     supply: localSupply(rng),
     magneticV: 2e-6,
   };
+}
+
+/** Direct voltage of the stages behind the coupling capacitor, volts; op amps of a few millivolts. */
+export function drawOffset(rng: Rng): number {
+  return 2e-3 * gaussian(rng);
 }

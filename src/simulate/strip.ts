@@ -4,11 +4,14 @@ import { bandwidth, oscillation, outputStage } from "./stages/amplifier.js";
 import { equaliser, lowCut } from "./stages/biquad.js";
 import { contact } from "./stages/contact.js";
 import { rcLowPass } from "./stages/firstorder.js";
-import { gain } from "./stages/gain.js";
+import { gain, offset } from "./stages/gain.js";
+import { dirtyJack } from "./stages/jack.js";
+import { leakage } from "./stages/leakage.js";
 import { legGains, receiverNoiseV2 } from "./stages/legs.js";
 import { fieldLines, mainsLines, rippleLines } from "./stages/mains.js";
 import { flickerNoise, whiteNoise } from "./stages/noise.js";
 import { rc } from "./stages/rc.js";
+import { wiper } from "./stages/wiper.js";
 import type { PathValues, Stage } from "./types.js";
 
 /** What holds for one rendering of one path, whatever the components. */
@@ -37,6 +40,13 @@ export function stripStages(values: PathValues, occasion: Occasion): Stage[] {
     ...inputStages(values, occasion),
     ...gainStages(values, occasion),
     rc(values.coupling, connector.loadOhm, 0, 1, sampleRate),
+    ...leakage(
+      values.leakage,
+      connector.loadOhm,
+      createRng(`${occasion.name}/leakage`),
+      sampleRate,
+      occasion.blockLength,
+    ),
     contact(connector, createRng(`${occasion.name}/contact`), sampleRate),
     ...(values.lowCut === "out" ? [] : lowCut(values.lowCut, sampleRate)),
     ...(values.equaliser === "out" ? [] : [equaliser(values.equaliser, sampleRate)]),
@@ -45,6 +55,7 @@ export function stripStages(values: PathValues, occasion: Occasion): Stage[] {
 }
 
 function inputStages(values: PathValues, occasion: Occasion): Stage[] {
+  if (values.jack.wornOhm > 0) return dirtyInput(values, occasion);
   const { differential, common } = legGains(values);
   const { commonV, differentialV } = values.cable;
   const hum = fieldLines(commonV * common + differentialV * differential);
@@ -52,6 +63,23 @@ function inputStages(values: PathValues, occasion: Occasion): Stage[] {
   return [
     gain(values.padGain * differential),
     mainsLines(hum, occasion.mainsHz, rng, occasion.sampleRate),
+  ];
+}
+
+function dirtyInput(values: PathValues, occasion: Occasion): Stage[] {
+  const { name, sampleRate, mainsHz, blockLength } = occasion;
+  const { hot, jack } = values;
+  const worn = { ...values, hot: { ...hot, contactOhm: hot.contactOhm + jack.wornOhm } };
+  const hum = mainsLines(fieldLines(1), mainsHz, createRng(`${name}/cable`), sampleRate);
+  return [
+    gain(values.padGain),
+    dirtyJack(
+      { clean: legGains(values), worn: legGains(worn), filmV: jack.filmV },
+      { ...values.cable, hum },
+      createRng(`${name}/jack`),
+      sampleRate,
+      blockLength,
+    ),
   ];
 }
 
@@ -68,6 +96,7 @@ function gainStages(values: PathValues, occasion: Occasion): Stage[] {
     whiteNoise(whiteV, createRng(`${name}/white`), sampleRate),
     flickerNoise(noiseV, flickerHz, createRng(`${name}/flicker`), sampleRate, blockLength),
     rc(legCapacitor, legOhm, 1, feedbackOhm / legOhm, sampleRate),
+    ...wiper(values.wiper, createRng(`${name}/wiper`), sampleRate),
     ...bandwidth(amplifier, 1 + feedbackOhm / legOhm, sampleRate),
     outputStage(amplifier),
     ...oscillation(amplifier, createRng(`${name}/oscillation`), sampleRate),
@@ -77,10 +106,10 @@ function gainStages(values: PathValues, occasion: Occasion): Stage[] {
 
 /** Fader and pan drive the wiring to the bus, whose capacitance they must charge. */
 function busWiring(values: PathValues, { sampleRate }: Occasion): Stage[] {
-  const { driveOhm, summingOhm, shuntFarad, faderDb } = values;
+  const { driveOhm, summingOhm, shuntFarad, faderDb, offsetV } = values;
   const share = summingOhm / (driveOhm + summingOhm);
   const level = gain(share * factorOfDb(faderDb));
   const cornerHz = 1 / (2 * Math.PI * parallel(driveOhm, summingOhm) * shuntFarad);
-  if (cornerHz > 20 * sampleRate) return [level];
-  return [level, ...rcLowPass(cornerHz, sampleRate)];
+  const wiring = cornerHz > 20 * sampleRate ? [] : rcLowPass(cornerHz, sampleRate);
+  return [...(offsetV === 0 ? [] : [offset(offsetV)]), level, ...wiring];
 }

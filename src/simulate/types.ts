@@ -6,6 +6,7 @@
 
 /** An electrolytic capacitor. */
 export interface Capacitor {
+  /** Infinite for a piece of wire. */
   readonly farad: number;
   /** Equivalent series resistance, ohms. */
   readonly seriesOhm: number;
@@ -82,6 +83,30 @@ export interface GainStage {
   readonly amplifier: Amplifier;
 }
 
+/** What leaks through the coupling capacitor. */
+export interface Leakage {
+  /** Resistance through the dielectric, ohms; infinite when sound. */
+  readonly ohm: number;
+  /** Voltage that polarises the capacitor, and drives the leakage, volts. */
+  readonly biasV: number;
+}
+
+/** Where the wiper of the gain control touches its track. */
+export interface Wiper {
+  /** Largest part of the gain that a worn spot takes away, a fraction. */
+  readonly depth: number;
+  /** Voltage that the direct current through a worn spot leaves at the stage's output, volts. */
+  readonly crackleV: number;
+}
+
+/** Switching contact of the input's jack, in the hot leg. */
+export interface Jack {
+  /** What its resistance rises to at worst, ohms; it wanders between 0 and this. */
+  readonly wornOhm: number;
+  /** Voltage that a film of dirt holds back, volts. */
+  readonly filmV: number;
+}
+
 /** Connector and switch between the input's board and the strip. */
 export interface Contact {
   readonly contactOhm: number;
@@ -127,9 +152,12 @@ export interface PathValues {
   /** Whether hot meets hot. */
   readonly wiring: "straight" | "swapped";
   readonly cable: Cable;
+  readonly jack: Jack;
   readonly receiver: Receiver;
   readonly gain: GainStage;
+  readonly wiper: Wiper;
   readonly coupling: Capacitor;
+  readonly leakage: Leakage;
   readonly contact: Contact;
   readonly supply: Supply;
   /** Voltage the mains transformer's field induces in the strip, peak volts. */
@@ -142,6 +170,8 @@ export interface PathValues {
   readonly driveOhm: number;
   readonly shuntFarad: number;
   readonly summingOhm: number;
+  /** Direct voltage of what stands behind the coupling capacitor, volts. */
+  readonly offsetV: number;
 }
 
 /** Summing and output stage, shared by all strips. */
@@ -177,6 +207,14 @@ export interface PlacedFault {
   readonly severity: number;
 }
 
+/** Strips that were worked on together, and what was done to them. */
+export interface Batch {
+  /** 1-based. */
+  readonly strips: readonly number[];
+  /** A name of `batchWorks`. */
+  readonly work: string;
+}
+
 export interface VirtualDeskOptions {
   readonly seed: number;
   readonly strips: number;
@@ -185,6 +223,14 @@ export interface VirtualDeskOptions {
   readonly faults: readonly PlacedFault[];
   /** Capture clock against playing clock; positive when the capture holds more samples. */
   readonly clockPpm?: number;
+  /** Strips whose nominal values are not those of the others. */
+  readonly batches?: readonly Batch[];
+  /** What stands between the desk's output stage and the socket; a capacitor when absent. */
+  readonly output?: "capacitor" | "direct";
+  /** Where the audio interface is not the usual one. */
+  readonly interface?: Partial<InterfaceValues>;
+  /** Hum that the cables gather against what is usual, a factor. */
+  readonly cableHum?: number;
   /** Another occasion: same components, knobs set anew, other noise. */
   readonly occasion?: number;
 }

@@ -6,3 +6,10 @@ export function gain(factor: number): Stage {
     for (let i = 0; i < block.length; i++) block[i] *= factor;
   };
 }
+
+/** Adds a direct voltage. */
+export function offset(volts: number): Stage {
+  return (block) => {
+    for (let i = 0; i < block.length; i++) block[i] += volts;
+  };
+}
