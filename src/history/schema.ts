@@ -30,7 +30,11 @@ const cause = z.looseObject({
   kind: z.enum(["fault", "setting", "patch", "capture"]),
   probability: z.number().min(0).max(1).exactOptional(),
   evidence: z.array(z.string()),
+  against: z.array(z.string()).exactOptional(),
   confirmBy: z.string(),
+  where: z.string().exactOptional(),
+  ready: z.string().exactOptional(),
+  care: z.string().exactOptional(),
 });
 
 const path = z.looseObject({
@@ -68,5 +72,6 @@ export const roundSchema = z.looseObject({
   calibration: usedCalibrationSchema.nullable(),
   captures: z.array(captureSchema),
   warnings: z.array(z.string()),
+  remarks: z.array(z.string()),
   paths: z.array(path),
 });

@@ -147,7 +147,12 @@ function parsed(file: string): unknown {
     text = readFileSync(file, "utf8");
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    throw new DeskroundError("round-file", `Cannot read ${file} (${code}).`, undefined, error);
+    throw new DeskroundError(
+      "round-file",
+      `Cannot read ${file} (${code}).`,
+      "See to its permissions; `deskround show --list` lists all rounds.",
+      error,
+    );
   }
   try {
     return JSON.parse(text);

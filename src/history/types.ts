@@ -102,5 +102,7 @@ export interface Round {
   readonly captures: readonly RoundCapture[];
   /** Doubts about finding and assignment, in words. */
   readonly warnings: readonly string[];
+  /** What several strips have in common, in words. */
+  readonly remarks: readonly string[];
   readonly paths: readonly RoundPath[];
 }

@@ -5,6 +5,7 @@ import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
 import { diagnosePath } from "../diagnose/diagnose.js";
+import { placesOf } from "../diagnose/where.js";
 import { DeskroundError } from "../errors.js";
 import { requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
@@ -37,9 +38,9 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
   const placed = placeReturns(captures, desk, map, silent);
   const measured = await measurePlaced(placed, captures, desk, played, onProgress);
   const doubts = [...warnings, ...placed.warnings, ...recordingDoubts(measured, captures)];
-  const paths = judge(desk, placed, measured);
+  const { paths, remarks } = judge(desk, placed, measured);
   if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
-  const round = { ...head(request, desk, captures, doubts), paths };
+  const round = { ...head(request, desk, captures, doubts), remarks, paths };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
@@ -67,7 +68,7 @@ function judge(
   desk: Desk,
   placed: Placed,
   measured: ReadonlyMap<string, Measured>,
-): readonly RoundPath[] {
+): Pick<Round, "paths" | "remarks"> {
   const inputs: RankedInput[] = desk.paths.map(({ path, family }) => {
     const one = measured.get(path);
     const unheard = one?.unheard ?? placed.unheard.get(path);
@@ -81,9 +82,21 @@ function judge(
   const ranked = rankPaths(inputs);
   const usual = new Map([...familiesOf(inputs)].map(([name, family]) => [name, usualOf(family)]));
   const socketDbu = new Map(desk.inputs.map(({ name, nominalDbu }) => [name, nominalDbu]));
-  return desk.paths.map(({ path, strip, input, family }, i) => {
+  const causes = desk.paths.map(({ input, family }, i) =>
+    diagnosePath(inputs[i], ranked[i], usual.get(family), socketDbu.get(input)),
+  );
+  const places = placesOf(
+    desk.paths.map((path, i) => ({
+      ...path,
+      causes: causes[i],
+      judged: ranked[i].rank !== undefined,
+    })),
+  );
+  const paths = desk.paths.map(({ path, strip, input, family }, i): RoundPath => {
     const one = measured.get(path);
     const { oddness, rank, findings } = ranked[i];
+    const where = places.where.get(path);
+    const [first, ...others] = causes[i];
     return {
       path,
       strip,
@@ -97,9 +110,10 @@ function judge(
       oddness,
       ...(rank === undefined ? {} : { rank }),
       findings,
-      causes: diagnosePath(inputs[i], ranked[i], usual.get(family), socketDbu.get(input)),
+      causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
     };
   });
+  return { paths, remarks: places.remarks };
 }
 
 function status(
@@ -125,7 +139,7 @@ function head(
   desk: Desk,
   captures: readonly ReadCapture[],
   warnings: readonly string[],
-): Omit<Round, "id" | "paths"> {
+): Omit<Round, "id" | "paths" | "remarks"> {
   const heard = captures.flatMap(({ found, info }) =>
     found.returns.map((one) => ({ one, sampleRate: info.sampleRate })),
   );

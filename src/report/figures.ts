@@ -5,10 +5,13 @@ export function signed(text: string): string {
   return text.replace(/^-(?=[0.]*$)/, "").replace(/^-/, "−");
 }
 
+/** Finer than a thousandth of a decibel nobody needs to read. */
+const mostDecimals = 3;
+
 /** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */
 function decimals(uncertainty: number): number {
   if (!(uncertainty > 0)) return 0;
-  return Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(uncertainty))));
+  return Math.max(0, Math.min(mostDecimals, 1 - Math.floor(Math.log10(uncertainty))));
 }
 
 /**
@@ -20,7 +23,7 @@ export function figure({ value, unit, uncertainty, limitedBy }: Reading): string
   const unitText = unit === "" ? "" : ` ${unit}`;
   if (limitedBy === "noise") return `at most ${signed(value.toFixed(digits))}${unitText}`;
   if (uncertainty === 0) return `${signed(value.toFixed(0))}${unitText}`;
-  return `${signed(value.toFixed(digits))} ± ${uncertainty.toFixed(digits)}${unitText}`;
+  return `${signed(value.toFixed(digits))} ± ${Math.max(uncertainty, 10 ** -mostDecimals).toFixed(digits)}${unitText}`;
 }
 
 /** "1 path", "3 paths". */

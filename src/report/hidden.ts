@@ -36,7 +36,7 @@ export function renderHidden({ round, hidden, folder }: HiddenInRound, style: Re
     ),
     textTable(columns, rows),
     "",
-    `The captures, the signal and the round are in ${folder}; try: deskround show ${hidden[0].path} --desk ${folder}`,
+    `The captures, the signal and the round are in ${folder}.`,
     "",
   ].join("\n");
 }

@@ -1,3 +1,5 @@
+import { shownName } from "../capture/open.js";
+import type { Cause } from "../diagnose/types.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/registry.js";
 import { type Usual, usualOf } from "../rank/families.js";
@@ -27,7 +29,7 @@ function standingLine(round: Round, path: RoundPath): string {
       ? ""
       : ` Oddness ${path.oddness.toFixed(1)}, ${path.rank} of ${ranked}.`;
   if (path.status !== "measured") return `${path.status}: ${path.reason ?? "unknown"}.${place}`;
-  const take = path.take ? ` From ${path.take.file}.` : "";
+  const take = path.take ? ` From ${shownName(path.take.file)}.` : "";
   return `Family ${path.family}.${place}${take}`;
 }
 
@@ -54,11 +56,24 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
     "",
     causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
     ...causes.flatMap((cause) => [
-      `  ${strong(cause.name)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
-      ...cause.evidence.flatMap((line) => wrap(line, width, "    because  ", "             ")),
-      ...wrap(cause.confirmBy, width, "    settle   ", "             "),
+      `  ${strong(cause.name)}${chance(cause)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
+      ...labelled("because", cause.evidence, width),
+      ...labelled("although", cause.against ?? [], width),
+      ...labelled("where", cause.where === undefined ? [] : [cause.where], width),
+      ...labelled("settle", [cause.confirmBy], width),
+      ...labelled("ready", cause.ready === undefined ? [] : [cause.ready], width),
+      ...labelled("care", cause.care === undefined ? [] : [cause.care], width),
     ]),
   ];
+}
+
+function chance({ probability }: Cause): string {
+  return probability === undefined ? "" : `, ${Math.round(100 * probability)} %`;
+}
+
+/** Lines under one word in the margin. */
+function labelled(label: string, lines: readonly string[], width: number): readonly string[] {
+  return lines.flatMap((line) => wrap(line, width, `    ${label.padEnd(9)}`, "             "));
 }
 
 function readingLines(round: Round, path: RoundPath, width: number): readonly string[] {

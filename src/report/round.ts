@@ -1,30 +1,42 @@
 import type { Round, RoundPath } from "../history/types.js";
 import { leastSiblings } from "../rank/families.js";
 import type { Finding } from "../rank/types.js";
+import { showCommand } from "./commands.js";
 import { counted } from "./figures.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
-import { pathsBy, type Standing, standing, verdict } from "./verdict.js";
+import { type Standing, smallFamilies, standings, verdict } from "./verdict.js";
 import { wrap } from "./wrap.js";
 
 export { renderPath } from "./path.js";
 export type { ReportStyle } from "./style.js";
 
-/** A round as plain text: verdict, what is missing, the odd paths with causes, doubts. */
-export function renderRound(round: Round, style: ReportStyle): string {
+/**
+ * A round as plain text: verdict, what is missing, the odd paths with causes, doubts.
+ *
+ * @param desk folder in which the round is stored, for the command that shows more; absent for a
+ *   round that is not
+ */
+export function renderRound(round: Round, style: ReportStyle, desk?: string): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = palette(style);
   return [
-    strong(`${round.desk.name}, round ${round.id}`),
+    strong(`${round.desk.name}, ${title(round)}`),
     "",
     ...wrap(verdict(round), width).map((line) => strong(line)),
     "",
     ...measuredLines(round, width),
-    ...oddLines(round, { ...style, width }),
+    ...oddLines(round, { ...style, width }, desk),
+    ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
     ...doubtLines(round, { ...style, width }),
     "",
   ].join("\n");
+}
+
+/** `preview` names no round that could be asked for. */
+function title({ id }: Round): string {
+  return id === "preview" ? "preview of a round, not stored" : `round ${id}`;
 }
 
 function measuredLines(round: Round, width: number): readonly string[] {
@@ -39,11 +51,20 @@ function measuredLines(round: Round, width: number): readonly string[] {
   ];
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
   if (missing.length > 0) lines.push(...wrap(missing.join(", "), width, "Missing: ", "  "));
-  for (const path of paths) {
-    if (path.status !== "unusable" || standing(path) !== "unmeasured") continue;
-    lines.push(...wrap(`${path.path}: ${path.reason ?? "unknown"}`, width, "Unusable: ", "  "));
+  for (const [reason, names] of unusableByReason(round)) {
+    lines.push(...wrap(`${names.join(", ")}: ${reason}`, width, "Unusable: ", "  "));
   }
   return lines;
+}
+
+/** Paths whose recording is to blame; those that passed nothing stand in the table. */
+function unusableByReason(round: Round): ReadonlyMap<string, readonly string[]> {
+  const byReason = new Map<string, string[]>();
+  for (const { path, status, reason = "unknown" } of standings(round).unmeasured) {
+    if (status !== "unusable") continue;
+    byReason.set(reason, [...(byReason.get(reason) ?? []), path]);
+  }
+  return byReason;
 }
 
 const signs: Readonly<Record<Standing, string>> = {
@@ -51,12 +72,16 @@ const signs: Readonly<Record<Standing, string>> = {
   watch: "watch",
   setting: "setting",
   alike: "",
+  unjudged: "",
   unmeasured: "",
 };
 
-function oddLines(round: Round, style: ReportStyle): readonly string[] {
-  const odd = (["service", "watch", "setting"] as const).flatMap((s) => [...pathsBy(round, s)]);
-  odd.sort((a, b) => b.oddness - a.oddness);
+function oddLines(round: Round, style: ReportStyle, desk?: string): readonly string[] {
+  const by = standings(round);
+  const odd = (["service", "watch", "setting"] as const).flatMap((sign) =>
+    by[sign].map((path) => ({ path, sign: signs[sign] })),
+  );
+  odd.sort((a, b) => b.path.oddness - a.path.oddness);
   if (odd.length === 0) return [];
   const colours = palette(style);
   const causeWidth = Math.floor((style.width - 28) * 0.42);
@@ -67,23 +92,34 @@ function oddLines(round: Round, style: ReportStyle): readonly string[] {
     { head: "what stands out", width: style.width - 28 - causeWidth },
     { head: "likely cause", width: causeWidth },
   ];
-  const rows = odd.map((path) => [
+  const rows = odd.map(({ path, sign }) => [
     path.path,
-    signs[standing(path)],
+    sign,
     path.oddness.toFixed(0),
     findingLines(path).join("\n"),
-    path.causes[0]?.name ?? "not clear from the readings",
+    likelyCause(path),
   ]);
   const table = textTable(columns, rows)
     .split("\n")
     .map((line, i) => (i === 0 ? colours.quiet(line) : coloured(line, colours)));
-  const others = round.paths.filter((p) => p.rank !== undefined && !odd.includes(p));
-  const most = Math.max(0, ...others.map(({ oddness }) => oddness));
+  const named = new Set(odd.map(({ path }) => path));
+  const others = round.paths.filter((p) => p.status === "measured" && !named.has(p));
+  const most = Math.max(0, ...others.map(({ oddness }) => oddness)).toFixed(0);
   const rest =
     others.length === 0
       ? []
-      : [colours.quiet(`The other ${others.length} measured: oddness ${most.toFixed(0)} at most.`)];
-  return ["", ...table, ...rest, "", `deskround show ${odd[0].path} prints one path in full.`];
+      : [colours.quiet(`All others: oddness ${most}${most === "0" ? "" : " or less"}.`)];
+  const more =
+    desk === undefined
+      ? []
+      : ["", ...wrap(`One path in full: ${showCommand(round, odd[0].path, desk)}`, style.width)];
+  return ["", ...table, ...rest, ...more];
+}
+
+function likelyCause({ causes: [first] }: RoundPath): string {
+  if (!first) return "not clear from the readings";
+  const { name, probability } = first;
+  return probability === undefined ? name : `${name} (${Math.round(100 * probability)} %)`;
 }
 
 function coloured(line: string, colours: ReturnType<typeof palette>): string {
@@ -105,14 +141,15 @@ function short({ words }: Finding): string {
   return words.replace(/ (above|below) its siblings/, " $1 siblings");
 }
 
+/** What several strips have in common. */
+function remarkLines({ remarks }: Round, width: number): readonly string[] {
+  return remarks.length === 0 ? [] : ["", ...remarks.flatMap((line) => wrap(line, width))];
+}
+
 function smallFamilyLines(round: Round, width: number): readonly string[] {
-  const sizes = new Map<string, number>();
-  for (const { family, status } of round.paths) {
-    if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);
-  }
-  const small = [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
+  const small = smallFamilies(round);
   if (small.length === 0) return [];
-  const text = `Fewer than ${leastSiblings} paths were measured of ${small.join(", ")}: siblings cannot judge them.`;
+  const text = `${small.join(", ")}: fewer than ${leastSiblings} paths were measured, too few to compare with one another.`;
   return ["", ...wrap(text, width)];
 }
 

@@ -1,44 +1,71 @@
 import type { Round, RoundPath } from "../history/types.js";
+import { leastSiblings } from "../rank/families.js";
 import { counted } from "./figures.js";
 
 /** What is to be thought of a path, worst first. */
-export type Standing = "service" | "watch" | "setting" | "alike" | "unmeasured";
+export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
+
+/** The paths of each standing, the oddest first. */
+export function standings(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
+  const small = new Set(smallFamilies(round));
+  const by: Record<Standing, RoundPath[]> = {
+    service: [],
+    watch: [],
+    setting: [],
+    alike: [],
+    unjudged: [],
+    unmeasured: [],
+  };
+  for (const path of round.paths) by[standing(path, small)].push(path);
+  for (const paths of Object.values(by)) paths.sort((a, b) => b.oddness - a.oddness);
+  return by;
+}
 
 /** A path's standing: its worst finding, unless its likeliest cause is no fault of the desk. */
-export function standing(path: RoundPath): Standing {
+function standing(path: RoundPath, small: ReadonlySet<string>): Standing {
   const serious = path.findings.filter((f) => f.severity !== "remark");
-  if (serious.length === 0) return path.status === "measured" ? "alike" : "unmeasured";
+  if (serious.length === 0) {
+    if (path.status !== "measured") return "unmeasured";
+    return small.has(path.family) ? "unjudged" : "alike";
+  }
   const first = path.causes[0];
   if (first && first.kind !== "fault") return "setting";
   return serious.some((f) => f.severity === "service") ? "service" : "watch";
 }
 
-/** The paths of a standing, the oddest first. */
-export function pathsBy(round: Round, wanted: Standing): readonly RoundPath[] {
-  return round.paths
-    .filter((path) => standing(path) === wanted)
-    .sort((a, b) => b.oddness - a.oddness);
+/** Families of which paths were measured, but too few for siblings to judge one another. */
+export function smallFamilies({ paths }: Round): readonly string[] {
+  const sizes = new Map<string, number>();
+  for (const { family, status } of paths) {
+    if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);
+  }
+  return [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
 }
 
 /** The round in one sentence. */
 export function verdict(round: Round): string {
-  const service = pathsBy(round, "service");
-  const watch = pathsBy(round, "watch");
-  const setting = pathsBy(round, "setting");
-  const alike = pathsBy(round, "alike").length;
+  const { service, watch, setting, alike, unjudged, unmeasured } = standings(round);
   const parts: string[] = [];
-  if (service.length > 0) parts.push(`${want(service.length)} service: ${names(service)}`);
+  if (service.length > 0)
+    parts.push(`${these(service, "wants", "want")} service: ${names(service)}`);
   if (watch.length > 0) parts.push(`${counted(watch.length, "path")} to watch: ${names(watch)}`);
   if (setting.length > 0) {
-    parts.push(`${counted(setting.length, "path")} look wrongly set or patched: ${names(setting)}`);
+    parts.push(`${these(setting, "looks", "look")} wrongly set or patched: ${names(setting)}`);
   }
-  const rest = `${counted(alike, "path")} measured ${alike === 1 ? "is" : "are"} like ${alike === 1 ? "its" : "their"} siblings`;
-  if (parts.length === 0) return alike === 0 ? "Nothing could be judged." : `${capital(rest)}.`;
-  return `${capital([...parts, rest].join("; "))}.`;
+  if (alike.length > 0) {
+    const all = alike.length === round.paths.length ? "all " : "";
+    parts.push(`${all}${these(alike, "is like its siblings", "are like their siblings")}`);
+  }
+  if (unjudged.length > 0) {
+    parts.push(`${these(unjudged, "has", "have")} too few siblings to be judged by`);
+  }
+  if (unmeasured.length > 0) parts.push(`${these(unmeasured, "was", "were")} not measured`);
+  return `${capital(parts.join("; "))}.`;
 }
 
-function want(count: number): string {
-  return count === 1 ? "1 path wants" : `${count} paths want`;
+/** "1 path wants", "2 paths want". */
+function these(paths: readonly RoundPath[], one: string, many: string): string {
+  return `${counted(paths.length, "path")} ${paths.length === 1 ? one : many}`;
 }
 
 const mostNamed = 12;

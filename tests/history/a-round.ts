@@ -73,6 +73,7 @@ export function aRound(
       { file: "take.wav", sha256: "00", sampleRate: 48000, bits: 24, channels: 1, frames: 480000 },
     ],
     warnings: [],
+    remarks: [],
     paths: paths.map(aPath),
   };
 }

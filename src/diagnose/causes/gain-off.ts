@@ -1,4 +1,4 @@
-import { deviation } from "../case.js";
+import { deviation, stands } from "../case.js";
 import { type CauseKind, db, levelMoves } from "../kind.js";
 
 /** A control off its mark changes level alone; all that hangs on level scales with it. */
@@ -13,6 +13,7 @@ export const gainOff: CauseKind = {
   predict(path) {
     const moved = deviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;
+    if (!stands(path, "gain", "up") && !stands(path, "gain", "down")) return undefined;
     return {
       moves: { ...levelMoves(moved), gain: [-reachDb, reachDb] },
       evidence: [`gain ${db(moved)}, the same at all frequencies`],

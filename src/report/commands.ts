@@ -1,0 +1,17 @@
+import type { Round, RoundPath } from "../history/types.js";
+
+/**
+ * The command that prints one path of a stored round.
+ *
+ * @param desk the desk's folder as the user named it; "." needs no option
+ */
+export function showCommand(round: Round, path: RoundPath, desk: string): string {
+  const where = desk === "." ? "" : ` --desk ${shellWord(desk)}`;
+  return `deskround show ${round.id} ${path.path}${where}`;
+}
+
+/** A word as a shell takes it: in quotes unless it is plain. */
+function shellWord(text: string): string {
+  if (/^[\p{L}\p{N}_./:+@%-]+$/u.test(text)) return text;
+  return `'${text.replaceAll("'", "'\\''")}'`;
+}
