@@ -37,6 +37,6 @@ export function addAnalyze(program: Command): void {
       } as const;
       const round = await withProgress((onProgress) => analyze(request, onProgress));
       if (!options.preview) note(`Stored round ${round.id}.`);
-      await printRound(round, options.json ? "json" : "text");
+      await printRound(round, options.json ? "json" : "text", options.preview ? undefined : desk);
     });
 }

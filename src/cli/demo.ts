@@ -20,7 +20,7 @@ export function addDemo(program: Command): void {
       const { demo } = await import("../jobs/demo.js");
       const request = { folder, ...(seed === undefined ? {} : { seed }) };
       const result = await withProgress((onProgress) => demo(request, onProgress));
-      await printRound(result.round, json ? "json" : "text");
+      await printRound(result.round, json ? "json" : "text", folder);
       if (json) return;
       const { renderHidden } = await import("../report/hidden.js");
       printResult(renderHidden(result, reportStyle()));

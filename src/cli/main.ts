@@ -36,12 +36,21 @@ function commandLine(): Command {
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
     .configureOutput({
-      outputError: (text, write) => write(printable(text.replace(/^error: /, "deskround: "))),
+      outputError: (text, write) => write(printable(usageError(text))),
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
   for (const add of [addInit, addSignal, addAnalyze, addShow, addDemo]) add(program);
+  program.showHelpAfterError("  `deskround --help` lists the commands.");
+  for (const command of program.commands) {
+    command.showHelpAfterError(`  \`deskround ${command.name()} --help\` shows what it takes.`);
+  }
   return program;
+}
+
+/** In the form of every other error: what is wrong in one line, what to do under it. */
+function usageError(text: string): string {
+  return text.replace(/^error: /, "deskround: ").replace(/\n\((Did you mean [^\n]*)\)/, "\n  $1");
 }
 
 const exitCodeHelp = `

@@ -2,12 +2,16 @@ import { exitCode } from "../errors.js";
 import type { Round } from "../history/types.js";
 import { printJson, printResult, reportStyle } from "./output.js";
 
-/** Prints a fresh round and sets the exit code that its completeness deserves. */
-export async function printRound(round: Round, as: "json" | "text"): Promise<void> {
+/**
+ * Prints a fresh round and sets the exit code that its completeness deserves.
+ *
+ * @param desk folder in which it is stored; absent for one that is not
+ */
+export async function printRound(round: Round, as: "json" | "text", desk?: string): Promise<void> {
   if (as === "json") await printJson(round);
   else {
     const { renderRound } = await import("../report/round.js");
-    printResult(renderRound(round, reportStyle()));
+    printResult(renderRound(round, reportStyle(), desk));
   }
   const complete = round.paths.every(({ status }) => status === "measured");
   process.exitCode = complete ? exitCode.done : exitCode.incomplete;

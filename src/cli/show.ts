@@ -29,7 +29,7 @@ export function addShow(program: Command): void {
       const style = reportStyle();
       printResult(
         found.path === undefined
-          ? renderRound(found.round, style)
+          ? renderRound(found.round, style, options.desk)
           : renderPath(found.round, found.path, style),
       );
     });

@@ -275,6 +275,9 @@ function oneLine(text: string, maxLength: number, place: Place, faults: Fault[])
 /** Faults without a line come after all others. */
 const unplaced = Number.MAX_SAFE_INTEGER;
 
+/** For faults whose message says all. */
+const mendIt = "Change that in the file, then run the same command again.";
+
 /** The fault that stands first in the file, as an error. */
 function firstFault(
   faults: readonly Fault[],
@@ -289,7 +292,7 @@ function firstFault(
   const where = first?.line === undefined ? file : `${file} line ${first.line}`;
   const more = faults.length > 1 ? `${faults.length} faults in the file, this is the first.` : "";
   const hint = [first?.hint ?? "", more].filter((part) => part !== "").join(" ");
-  return new DeskroundError("desk-file", `${where}: ${first?.message}`, hint || undefined);
+  return new DeskroundError("desk-file", `${where}: ${first?.message}`, hint || mendIt);
 }
 
 /** Line of a fault; of the nearest block around it when it has none, being missing. */

@@ -78,7 +78,12 @@ function inputBlock(input: string): string {
 function checkedName(name: string): string {
   const line = name.trim();
   const fault = line === "" ? "is empty" : lineFault(line, 60);
-  if (fault !== undefined) throw new DeskroundError("usage", `The name of the desk ${fault}.`);
+  if (fault !== undefined)
+    throw new DeskroundError(
+      "usage",
+      `The name of the desk ${fault}.`,
+      "Give it one line of plain text with --name.",
+    );
   return line;
 }
 
@@ -104,7 +109,12 @@ function checkedInputs(inputs: readonly string[]): readonly string[] {
   const names = inputs.map((input) => input.trim());
   names.forEach((input, i) => {
     const fault = inputNameFault(input) ?? (names.indexOf(input) < i ? "named twice" : undefined);
-    if (fault !== undefined) throw new DeskroundError("usage", `Input "${input}": ${fault}.`);
+    if (fault !== undefined)
+      throw new DeskroundError(
+        "usage",
+        `Input "${input}": ${fault}.`,
+        "Name the inputs in one list: mic,line,tape",
+      );
   });
   return names;
 }

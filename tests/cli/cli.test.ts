@@ -23,14 +23,17 @@ describe("the command line", () => {
   });
 
   it.each([
-    [["--hlep"], "deskround: unknown option '--hlep'\n(Did you mean --help?)\n"],
-    [["analyse"], "deskround: unknown command 'analyse'\n(Did you mean analyze?)\n"],
-    [["signal", "--profil", "x"], "unknown option '--profil'\n(Did you mean --profile?)\n"],
+    [["--hlep"], "deskround: unknown option '--hlep'\n  Did you mean --help?\n"],
+    [["analyse"], "deskround: unknown command 'analyse'\n  Did you mean analyze?\n"],
+    [["signal", "--profil", "x"], "unknown option '--profil'\n  Did you mean --profile?\n"],
     [["signal", "--rate", "47000"], "argument '47000' is invalid. Allowed choices are 44100, 48"],
     [["signal", "--profile", "fast"], "argument 'fast' is invalid. Allowed choices are quick, st"],
     [["init", "--mains", "55"], "argument '55' is invalid. Allowed choices are 50, 60.\n"],
     [["init", "extra"], "deskround: too many arguments for 'init'. Expected 0 arguments but got 1"],
-    [["analyze"], "deskround: missing required argument 'captures'\n"],
+    [
+      ["analyze"],
+      "deskround: missing required argument 'captures'\n  `deskround analyze --help` shows",
+    ],
     [["analyze", "x.wav", "--date", "2030-02-30"], "It should be a day written YYYY-MM-DD.\n"],
     [["demo", "--seed", "-1"], "argument '-1' is invalid. It should be a whole number.\n"],
   ])("answers %j with exit code 2 and what is meant", (args, message) => {
@@ -43,7 +46,8 @@ describe("the command line", () => {
   it("keeps control characters of a message off the terminal", () => {
     const { err } = run("init", "--name", "a\u001b[2Jb");
     expect(err).toBe(
-      "deskround: The name of the desk holds control characters or invisible ones.\n",
+      "deskround: The name of the desk holds control characters or invisible ones.\n" +
+        "  Give it one line of plain text with --name.\n",
     );
     expect(run("show", "\u001b[2J/mic", "--desk", newFolder()).err).not.toContain("\u001b");
   });
