@@ -20,7 +20,7 @@ export interface LinesFit {
 
 /** Lines closer together than this many cycles over the samples cannot be told apart. */
 const leastApart = 3;
-const passes = 3;
+const passes = 2;
 
 /**
  * Least-squares fit of base tones of unknown frequency and of lines at combinations of them, such

@@ -33,17 +33,34 @@ const leastPeriods = 3;
  * @throws RangeError when the samples are too short for the frequency
  */
 export function fitTone(samples: Float64Array, guess: number, harmonics: number): ToneFit {
-  const length = samples.length;
-  if (length * guess < leastPeriods || !(guess > 0 && guess < 0.5)) {
-    throw new RangeError(`${length} samples are too few for a tone of ${guess} cycles a sample`);
-  }
-  const residual = Float64Array.from(samples);
+  checkLength(samples.length, guess);
   let frequency = coarseFrequency(samples, guess);
   let model = fitHarmonics(samples, frequency, harmonics);
   for (let pass = 0; pass < 2; pass++) {
     frequency = refineFrequency(samples, model, frequency);
     model = fitHarmonics(samples, frequency, harmonics);
   }
+  return toneFit(Float64Array.from(samples), model, frequency);
+}
+
+/**
+ * The same fit for a tone whose frequency is known already, from a longer stretch of the same
+ * clock: linear, so nothing strays however weak the tone.
+ *
+ * @param samples at least three periods
+ * @param frequency cycles per sample of the fundamental
+ * @param harmonics how many to fit, the fundamental included; those at or above half the
+ *   sample rate are left out
+ * @throws RangeError when the samples are too short for the frequency
+ */
+export function fitToneAt(samples: Float64Array, frequency: number, harmonics: number): ToneFit {
+  checkLength(samples.length, frequency);
+  const model = fitHarmonics(samples, frequency, harmonics);
+  return toneFit(Float64Array.from(samples), model, frequency);
+}
+
+/** `residual` holds the samples and is made what the model leaves of them. */
+function toneFit(residual: Float64Array, model: Harmonics, frequency: number): ToneFit {
   subtract(residual, model, frequency, 1);
   const { cosines, sines, offset } = model;
   const amplitudes = cosines.map((c, k) => Math.hypot(c, sines[k]));
@@ -51,7 +68,16 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
   return { frequency, offset, amplitudes, phases, residual };
 }
 
-interface Harmonics {
+function checkLength(length: number, frequency: number): void {
+  if (length * frequency < leastPeriods || !(frequency > 0 && frequency < 0.5)) {
+    throw new RangeError(
+      `${length} samples are too few for a tone of ${frequency} cycles a sample`,
+    );
+  }
+}
+
+/** A harmonic series: offset + Σ cosines[k]·cos((k+1)ωm) + sines[k]·sin((k+1)ωm). */
+export interface Harmonics {
   readonly offset: number;
   readonly cosines: Float64Array;
   readonly sines: Float64Array;
@@ -63,7 +89,18 @@ export function dirichlet(phi: number, length: number): number {
   return Math.abs(half) < 1e-12 ? length : Math.sin((length * phi) / 2) / half;
 }
 
-function fitHarmonics(samples: Float64Array, frequency: number, harmonics: number): Harmonics {
+/**
+ * Joint least-squares fit of an offset and a harmonic series of known frequency; m counts from
+ * the middle of the samples.
+ *
+ * @param frequency cycles per sample of the fundamental
+ * @param harmonics how many; those at or above half the sample rate are left out
+ */
+export function fitHarmonics(
+  samples: Float64Array,
+  frequency: number,
+  harmonics: number,
+): Harmonics {
   const length = samples.length;
   const count = Math.min(harmonics, Math.ceil(0.5 / frequency) - 1);
   const omega = 2 * Math.PI * frequency;

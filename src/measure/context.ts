@@ -8,9 +8,11 @@ import {
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/table.js";
+import { type Ladder, ladderAnswer } from "./ladder.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 import { type SweepAnswer, sweepGates } from "./sweep.js";
 import { type ToneAnswer, toneAnswer } from "./tone.js";
+import { type TwinAnswer, twinAnswer } from "./twin.js";
 
 /**
  * What several readings of one return share, each made once and only when asked for. A string
@@ -21,8 +23,13 @@ export interface ReturnContext {
   tone(name: string): ToneAnswer | string;
   /** A step of the level ladder, decibels above the nominal level. */
   step(aboveNominalDb: number): ToneAnswer | string;
+  /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
+  ladder(): Ladder | string;
+  twin(): TwinAnswer | string;
   silence(): PowerSpectrum | string;
   sweep(): SweepAnswer | string;
+  /** The other side of a stereo bus; undefined where only one was recorded. */
+  partner(): ReturnContext | undefined;
 }
 
 /** The quiet before a silence counts: the marker's last reflections and the path settling. */
@@ -53,6 +60,21 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         const startS = steps.startS + index * steps.stepS;
         return toneAnswer(audio, startS, steps.stepS, steps.frequencyHz, level);
       }),
+    ladder: () =>
+      once("ladder", () => {
+        const steps = segmentOf(audio.table, "steps");
+        if (!steps) return `the ${audio.table.profile} signal has no level steps`;
+        const tone = segmentOf(audio.table, "tone", "tone-1k");
+        const found = tone?.frequencyHz === steps.frequencyHz ? context.tone("tone-1k") : "none";
+        const frequencyHz = typeof found === "string" ? steps.frequencyHz : found.frequencyHz;
+        return ladderAnswer(audio, steps, frequencyHz, spectrum(context.silence()));
+      }),
+    twin: () =>
+      once("twin", () => {
+        const twin = segmentOf(audio.table, "twin");
+        if (!twin) return `the ${audio.table.profile} signal has no twin tone`;
+        return twinAnswer(audio, twin, spectrum(context.silence()));
+      }),
     silence: () =>
       once("silence", () => {
         const silence = segmentOf(audio.table, "silence");
@@ -63,8 +85,17 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     sweep: () => once("sweep", () => sweepAnswer(context)),
+    partner: () =>
+      once("partner", () => {
+        const { partner, ...alone } = audio;
+        return partner && returnContext({ ...alone, samples: partner.samples });
+      }),
   };
   return context;
+}
+
+function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
+  return typeof silence === "string" ? undefined : silence;
 }
 
 /** Seconds of silence before the sweep that are taken along. */
@@ -89,7 +120,7 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
     shaping: lowShaping(sweep),
     reference,
     // Noise during the sweep is taken to be that of the silence just before it.
-    noise: typeof silence === "string" ? undefined : silence,
+    noise: spectrum(silence),
   };
 }
 

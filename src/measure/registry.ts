@@ -1,16 +1,22 @@
 import type { ReadingKind } from "./kind.js";
 import { cornerHigh, cornerLow } from "./readings/corners.js";
+import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
 import { ein } from "./readings/ein.js";
+import { clipSide, headroom } from "./readings/headroom.js";
 import { hum } from "./readings/hum.js";
 import { gain, level } from "./readings/level.js";
+import { linearity } from "./readings/linearity.js";
 import { noise, noiseA } from "./readings/noise.js";
 import { polarity } from "./readings/polarity.js";
+import { balance, stereoPhase } from "./readings/stereo.js";
 
 /** Every reading there is, in the order in which they are shown. */
 export const readingKinds: readonly ReadingKind[] = [
   level,
   gain,
+  balance,
+  stereoPhase,
   polarity,
   cornerLow,
   cornerHigh,
@@ -19,11 +25,17 @@ export const readingKinds: readonly ReadingKind[] = [
   thd100,
   thdHot,
   compression,
+  headroom,
+  clipSide,
+  linearity,
+  imd,
   noise,
   noiseA,
   ein,
   hum,
   ...harmonics,
+  imd2,
+  imd3,
 ];
 
 /** The row of a reading; undefined for an unknown id. */

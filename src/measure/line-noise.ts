@@ -1,0 +1,33 @@
+import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
+
+/** Width in which a mains line is looked for: the window's own, and the mains' wandering. */
+const lineWidthHz = 12;
+/** Times the noise around from which a frequency holds a line of its own. */
+const lineRatio = 3;
+
+/**
+ * Variance of a fitted amplitude.
+ *
+ * In noise of density S (one-sided) over a time T it is S/T (Cramér–Rao bound of a sine in white
+ * noise, Kay 1993, ex. 3.14), with S taken around the frequency in what the fit leaves. A mains
+ * line that falls on the frequency is fitted along with the tone and missing there; the silence
+ * still shows it, and its power, of any phase, is added.
+ *
+ * @param rest spectrum of what the fit leaves
+ * @param silence spectrum of the silence; undefined where there is none
+ * @param hz frequency of the amplitude
+ * @param seconds length of the samples fitted
+ * @param widthHz width over which the noise is averaged
+ */
+export function amplitudeVariance(
+  rest: PowerSpectrum,
+  silence: PowerSpectrum | undefined,
+  hz: number,
+  seconds: number,
+  widthHz: number,
+): number {
+  const around = densityAround(rest, hz, widthHz);
+  const quiet = silence === undefined ? 0 : densityAround(silence, hz, lineWidthHz);
+  const line = quiet > lineRatio * around ? (quiet - around) * lineWidthHz : 0;
+  return around / seconds + line;
+}

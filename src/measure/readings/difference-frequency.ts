@@ -1,0 +1,84 @@
+import { aboveNoise } from "../above-noise.js";
+import type { ReturnContext } from "../context.js";
+import type { ReadingKind } from "../kind.js";
+import type { TwinAnswer, TwinLine } from "../twin.js";
+import type { AbsentReading, Reading } from "../types.js";
+
+/** Share of each line's amplitude in a figure, by order. */
+interface Lines {
+  readonly amplitudes: readonly number[];
+  readonly variances: readonly number[];
+}
+
+function secondOrder({ second }: TwinAnswer): Lines {
+  return scaled(second, 1);
+}
+
+/**
+ * The sum of both third-order lines. They are as strong as each other in a path without memory,
+ * so one stands for both where the sample rate does not hold the upper.
+ */
+function thirdOrder({ third }: TwinAnswer): Lines {
+  const one = third.length === 1 ? scaled(third, 2) : undefined;
+  if (one) return one;
+  // a sum of amplitudes: the noise under each is taken off before they are added
+  const clear = third.map(({ amplitude, variance }) =>
+    Math.sqrt(Math.max(0, amplitude ** 2 - 2 * variance)),
+  );
+  const variance = third.reduce((sum, line) => sum + line.variance, 0);
+  const amplitude = clear.reduce((sum, a) => sum + a, 0);
+  return { amplitudes: [Math.hypot(amplitude, Math.sqrt(2 * variance))], variances: [variance] };
+}
+
+function scaled(lines: readonly TwinLine[], factor: number): Lines {
+  return {
+    amplitudes: lines.map(({ amplitude }) => factor * amplitude),
+    variances: lines.map(({ variance }) => factor ** 2 * variance),
+  };
+}
+
+function differenceKind(
+  id: string,
+  name: string,
+  harm: "up" | "none",
+  lines: (answer: TwinAnswer) => readonly Lines[],
+): ReadingKind {
+  return {
+    id,
+    name,
+    unit: "dB",
+    harm,
+    least: 4,
+    segment: "twin",
+    own: { adds: "phase" },
+    read(context: ReturnContext): Reading | AbsentReading {
+      const answer = context.twin();
+      if (typeof answer === "string") return { absent: answer };
+      const parts = lines(answer);
+      return aboveNoise(
+        parts.flatMap(({ amplitudes }) => amplitudes),
+        parts.flatMap(({ variances }) => variances),
+        answer.low.amplitude + answer.high.amplitude,
+      );
+    },
+  };
+}
+
+/**
+ * Difference-frequency distortion of both orders together, root of the sum of squares: the figure
+ * by which siblings are compared (common practice; the standard states each order by itself).
+ */
+export const imd = differenceKind("imd", "difference-frequency distortion", "up", (answer) => [
+  secondOrder(answer),
+  thirdOrder(answer),
+]);
+
+/** Second order, U(f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
+export const imd2 = differenceKind("imd2", "second-order difference tone", "none", (answer) => [
+  secondOrder(answer),
+]);
+
+/** Third order, U(2f1−f2) + U(2f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
+export const imd3 = differenceKind("imd3", "third-order difference tones", "none", (answer) => [
+  thirdOrder(answer),
+]);

@@ -1,0 +1,58 @@
+import { amplitudeDb, nepersDb } from "../../dsp/decibels.js";
+import type { ReadingKind } from "../kind.js";
+import type { LadderStep } from "../ladder.js";
+
+/** A step must stand this far above the noise's own amplitude to be read. */
+const leastSignalToNoise = 5;
+/** What settling and rounding add, decibels at 95 %. */
+const methodDb = 0.0005;
+
+/** Gain of a step, decibels, and its standard deviation; the noise's own share taken off. */
+function gainOf({ amplitudes, variances, aboveNominalDb }: LadderStep) {
+  const amplitude = amplitudes[0];
+  const variance = variances[0];
+  // E[a] = A + v/2A for an amplitude fitted in two quadratures
+  const clear = amplitude - variance / (2 * amplitude);
+  return {
+    db: amplitudeDb(clear) - aboveNominalDb,
+    deviation: (nepersDb * Math.sqrt(variance)) / clear,
+    heard: amplitude > leastSignalToNoise * Math.sqrt(2 * variance),
+  };
+}
+
+/**
+ * Low-level linearity: of the steps below nominal the gain that differs most from that at nominal.
+ * Negative where a weak tone is lost, as in a bad contact or between the halves of an output stage.
+ */
+export const linearity: ReadingKind = {
+  id: "linearity",
+  name: "gain at low level against nominal",
+  unit: "dB",
+  harm: "both",
+  // Two tenths are what a sound contact and a sound stage keep to (common practice).
+  least: 0.2,
+  segment: "steps-1k",
+  read(context) {
+    const ladder = context.ladder();
+    if (typeof ladder === "string") return { absent: ladder };
+    const low = ladder.steps.filter(({ aboveNominalDb }) => aboveNominalDb < 0);
+    const nominal = ladder.steps.find(({ aboveNominalDb }) => aboveNominalDb === 0);
+    if (low.length === 0 || !nominal) {
+      return { absent: `the ${context.audio.table.profile} signal has no steps below nominal` };
+    }
+    const reference = gainOf(nominal);
+    const heard = low.map(gainOf).filter((step) => step.heard);
+    if (!reference.heard || heard.length === 0) {
+      return { absent: "the steps below nominal drown in the noise" };
+    }
+    const most = heard.reduce((a, b) =>
+      Math.abs(b.db - reference.db) > Math.abs(a.db - reference.db) ? b : a,
+    );
+    const noise = 2 * Math.hypot(most.deviation, reference.deviation);
+    return {
+      value: most.db - reference.db,
+      unit: "dB",
+      uncertainty: Math.hypot(methodDb, noise),
+    };
+  },
+};

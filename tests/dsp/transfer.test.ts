@@ -1,0 +1,63 @@
+import { describe, expect, it } from "vitest";
+import { distortionPower, excursions, transferOf } from "../../src/dsp/transfer.js";
+
+/** Harmonics 1 … 20 of y(a·cos θ) by numerical integration over a period. */
+function harmonicsOf(y: (x: number) => number, a: number) {
+  const points = 4096;
+  const cosines = new Float64Array(20);
+  for (let i = 0; i < points; i++) {
+    const theta = (2 * Math.PI * i) / points;
+    const value = y(a * Math.cos(theta));
+    for (let n = 1; n <= 20; n++) cosines[n - 1] += (2 / points) * value * Math.cos(n * theta);
+  }
+  return {
+    amplitudes: cosines.map(Math.abs),
+    phases: cosines.map((c) => (c < 0 ? Math.PI : 0)),
+  };
+}
+
+describe("transferOf", () => {
+  it("tells what a weaker tone gives through a cubic curve, harmonics in closed form", () => {
+    // y = x + b·x² + c·x³ of r·cos θ: fundamental r + ¾c·r³, second b·r²/2, third c·r³/4
+    const b = 0.02;
+    const c = -0.05;
+    const { amplitudes, phases } = harmonicsOf((x) => x + b * x * x + c * x ** 3, 1);
+    const transfer = transferOf(amplitudes, phases);
+    for (const r of [1, 0.7, 0.1]) {
+      const power = ((b * r * r) / 2) ** 2 + ((c * r ** 3) / 4) ** 2;
+      const expected = power / (r + 0.75 * c * r ** 3) ** 2;
+      expect(distortionPower(transfer, r, 10) / expected).toBeCloseTo(1, 6);
+    }
+  });
+
+  it("is not misled by a delay or a reversed polarity", () => {
+    const { amplitudes, phases } = harmonicsOf((x) => Math.min(0.8, x), 1);
+    const plain = transferOf(amplitudes, phases);
+    const turned = transferOf(
+      amplitudes,
+      phases.map((p, k) => p + (k + 1) * 2.1),
+    );
+    const upside = transferOf(
+      amplitudes,
+      phases.map((p, k) => p + (k + 1) * 2.1 + Math.PI),
+    );
+    const expected = distortionPower(plain, 0.9, 10);
+    expect(distortionPower(turned, 0.9, 10) / expected).toBeCloseTo(1, 6);
+    expect(distortionPower(upside, 0.9, 10) / expected).toBeCloseTo(1, 6);
+    expect(excursions(plain).positive).toBeLessThan(excursions(plain).negative);
+    expect(excursions(upside).positive).toBeGreaterThan(excursions(upside).negative);
+  });
+
+  it("gives the excursions of a tone whose crest is cut, less its mean", () => {
+    // numerical integration: mean of min(0.8, cos θ)
+    const y = (x: number) => Math.min(0.8, x);
+    const points = 4096;
+    let mean = 0;
+    for (let i = 0; i < points; i++) mean += y(Math.cos((2 * Math.PI * i) / points)) / points;
+    const { amplitudes, phases } = harmonicsOf(y, 1);
+    const { positive, negative } = excursions(transferOf(amplitudes, phases));
+    // twenty harmonics draw the corner within a hundredth
+    expect(Math.abs(positive - (0.8 - mean))).toBeLessThan(0.01);
+    expect(Math.abs(negative - (1 + mean))).toBeLessThan(0.01);
+  });
+});
