@@ -24,7 +24,16 @@ const blockLength = 2048;
  * const capture = renderPath(desk, 7, "mic", synthesise(table, 48000), 48000);
  */
 export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
-  const { seed, strips, inputs, mainsHz, clockPpm = 0, occasion = 0, cableHum = 1 } = options;
+  const {
+    seed,
+    strips,
+    inputs,
+    mainsHz,
+    clockPpm = 0,
+    occasion = 0,
+    take = 0,
+    cableHum = 1,
+  } = options;
   const direct = options.output === "direct";
   const paths: Record<string, PathValues> = {};
   for (let strip = 1; strip <= strips; strip++) {
@@ -63,6 +72,7 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
   return {
     seed,
     occasion,
+    take,
     mainsHz,
     clockPpm,
     strips,
@@ -94,7 +104,7 @@ export function renderPath(
   const path = `${strip}/${input}`;
   const values = desk.paths[path];
   if (values === undefined) throw noSuchPath(path, Object.keys(desk.paths));
-  const name = `${desk.seed}/${path}/noise/${desk.occasion}`;
+  const name = `${desk.seed}/${path}/noise/${desk.occasion}${desk.take > 0 ? `/${desk.take}` : ""}`;
   const occasion: Occasion = {
     name,
     sampleRate,

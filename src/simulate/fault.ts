@@ -1,6 +1,6 @@
 /** What can be wrong with a part, as a change of its value. */
 export interface Fault<Values> {
-  readonly kind: "fault" | "setting";
+  readonly kind: "fault" | "setting" | "patch";
   /** Plain words. */
   readonly what: string;
   /** The part whose value changes. */

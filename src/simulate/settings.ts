@@ -8,7 +8,7 @@ function equaliserWords(equaliser: PathValues["equaliser"]): string {
   return `in, ${gainDb.toFixed(1)} dB at ${quantity(centreHz, "Hz")}`;
 }
 
-/** What is wrong with a path because of how it was set: no part has failed. */
+/** What is wrong with a path because of how it was set or patched: no part has failed. */
 export const settings = {
   "low-cut-in": {
     kind: "setting",
@@ -73,5 +73,16 @@ export const settings = {
     part: "fader",
     apply: (values, severity) => ({ ...values, faderDb: -between(1.5, 12, severity) }),
     show: ({ faderDb }) => `${faderDb.toFixed(1)} dB`,
+  },
+  "nothing-patched": {
+    kind: "patch",
+    what: "nothing patched into the input",
+    part: "contacts of the plug",
+    apply: (values) => ({
+      ...values,
+      hot: { ...values.hot, contactOhm: 1e12 },
+      cold: { ...values.cold, contactOhm: 1e12 },
+    }),
+    show: ({ hot }) => quantity(hot.contactOhm, "Ω"),
   },
 } satisfies Record<string, Fault<PathValues>>;

@@ -233,11 +233,14 @@ export interface VirtualDeskOptions {
   readonly cableHum?: number;
   /** Another occasion: same components, knobs set anew, other noise. */
   readonly occasion?: number;
+  /** Another take on the same occasion: components and knobs as they were, other noise. */
+  readonly take?: number;
 }
 
 export interface VirtualDesk {
   readonly seed: number;
   readonly occasion: number;
+  readonly take: number;
   readonly mainsHz: 50 | 60;
   readonly clockPpm: number;
   readonly strips: number;

@@ -22,7 +22,7 @@ function recorded(
   change: Partial<VirtualDeskOptions>,
   strip = 2,
   input = "line",
-  signal = silence,
+  signal: Float64Array = silence,
 ) {
   return renderPath(virtualDesk({ ...usual, ...change }), strip, input, signal, sampleRate);
 }
@@ -107,4 +107,21 @@ test("a worn gain control is heard when nothing plays, a sound one is not", () =
   const faults = [{ at: "2/line", fault: "worn-gain-control", severity: 0.5 }];
   const peak = (samples: Float64Array) => samples.reduce((m, x) => Math.max(m, Math.abs(x)), 0);
   expect(peak(recorded({ faults }))).toBeGreaterThan(3 * peak(recorded({})));
+});
+
+test("another take has other noise on the same components and settings", () => {
+  const again = { ...usual, take: 1 };
+  expect(virtualDesk(again).paths).toEqual(sound.paths);
+  expect(recorded({ take: 1 })).not.toEqual(recorded({}));
+});
+
+test("an input into which nothing is patched keeps its own noise and passes no signal", () => {
+  const faults = [{ at: "2/mic", fault: "nothing-patched", severity: 0 }];
+  const played = tone(1000, 2, sampleRate);
+  const amplitude = (change: Partial<VirtualDeskOptions>, signal: Float64Array) =>
+    amplitudeAt(recorded(change, 2, "mic", signal), 1000, sampleRate);
+  expect(amplitude({ faults }, played)).toBeLessThan(1e-4 * amplitude({}, played));
+  const dead = { faults: [{ ...faults[0], fault: "dead-stage" }] };
+  const noise = (change: Partial<VirtualDeskOptions>) => rms(recorded(change, 2, "mic"));
+  expect(noise({ faults })).toBeGreaterThan(2 * noise(dead));
 });
