@@ -66,7 +66,8 @@ const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {
   run: runMeasureTask,
 };
 
-async function measureAll(tasks: readonly MeasureTask[], onProgress: OnProgress) {
+/** Measures any number of returns, on as many threads as are worth it. */
+export async function measureAll(tasks: readonly MeasureTask[], onProgress: OnProgress) {
   try {
     return await onThreads(measuring, tasks, (done) =>
       onProgress({ stage: "measuring", done, total: tasks.length }),

@@ -1,8 +1,9 @@
 import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { openSamples, type SampleReader } from "../capture/wav.js";
+import type { UndrivenChannel } from "../measure/crosstalk.js";
 import { measureReturn } from "../measure/measure.js";
-import { isClipped } from "../measure/return-audio.js";
+import { isClipped, type PartnerAudio } from "../measure/return-audio.js";
 import type { Measurement } from "../measure/types.js";
 import type { SignalTable } from "../signal/table.js";
 
@@ -27,15 +28,37 @@ export interface MeasuredReturn {
 /** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were no numbers. */
 export type Doubt = "clipped" | "bad-samples";
 
-/** Measures one return of a capture file. */
+/** Measures one return of a capture file, on all the channels that recorded it. */
 export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
   const reader = readerOf(info);
   const bad = reader.badSamples;
   const slice = sliceReturn(reader, found);
+  const partner = partnerAudio(reader, found, slice.samples);
   const doubts: Doubt[] = [];
-  if (isClipped(slice.samples)) doubts.push("clipped");
+  if (isClipped(slice.samples) || (partner && isClipped(partner.samples))) doubts.push("clipped");
   if (reader.badSamples > bad) doubts.push("bad-samples");
-  return { measurement: measureReturn({ ...slice, table, mainsHz }), doubts };
+  const audio = { ...slice, table, mainsHz, ...(partner ? { partner } : {}) };
+  return { measurement: measureReturn(audio, undrivenChannels(reader, found)), doubts };
+}
+
+/** The other side of a stereo bus; a copy of the first, as some recorders make, is none. */
+function partnerAudio(
+  reader: SampleReader,
+  found: Return,
+  first: Float64Array,
+): PartnerAudio | undefined {
+  if (found.partner === undefined) return undefined;
+  const { channel } = found.partner;
+  const { samples } = sliceReturn(reader, { ...found, channel });
+  if (samples.every((x, i) => x === first[i])) return undefined;
+  return { samples, side: channel > found.channel ? "right" : "left" };
+}
+
+/** One after the other, so that a capture of many channels needs the memory of one. */
+function* undrivenChannels(reader: SampleReader, found: Return): Generator<UndrivenChannel> {
+  for (const channel of found.undriven ?? []) {
+    yield { channel, samples: sliceReturn(reader, { ...found, channel }).samples };
+  }
 }
 
 /** Closes the files that tasks left open. */

@@ -1,3 +1,5 @@
+import type { MeterReading } from "../measure/meter.js";
+
 /** How far a long job has come. */
 export interface Progress {
   /** What is being done, in a word or two for people: "finding", "measuring". */
@@ -27,6 +29,24 @@ export interface AnalyzeRequest {
   readonly date?: string;
   /** `preview` measures and prints, but leaves the folder as it was. */
   readonly keep: "store" | "preview";
+  /** `leave-out` measures in dBFS even where the desk has a calibration; used when absent. */
+  readonly calibration?: "use" | "leave-out";
+}
+
+/** What `calibrate` is asked to do. */
+export interface CalibrateRequest {
+  /** Folder that holds desk.yaml, or the desk file itself. */
+  readonly desk: string;
+  /** Recordings of the signal through the interface alone. */
+  readonly captures: readonly string[];
+  /** At the interface's output while the 1 kHz tone plays at its nominal level. */
+  readonly outputVolts: MeterReading;
+  /** At its input, when a pad lies between; the output's when absent. */
+  readonly inputVolts?: MeterReading;
+  /** Expanded uncertainty (95 %) of the meter, per cent. */
+  readonly meterPercent: number;
+  /** Day of the calibration, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
 }
 
 /** What `demo` is asked to do. */

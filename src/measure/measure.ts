@@ -1,4 +1,5 @@
-import { returnContext } from "./context.js";
+import { type ReturnContext, returnContext } from "./context.js";
+import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
 import { isReading } from "./kind.js";
 import { readingKinds } from "./registry.js";
 import { responseCurve } from "./response.js";
@@ -7,11 +8,32 @@ import type { Curve, Measurement, Reading } from "./types.js";
 
 /**
  * Measures one return: every reading of the registry that its profile provides, and the curves.
- * A reading that cannot be made is absent with its reason.
+ * A reading that cannot be made is absent with its reason. Of a stereo bus both sides are
+ * measured.
+ *
+ * @param audio the return
+ * @param undriven channels that were recorded along and not driven, taken one at a time
  */
-export function measureReturn(audio: ReturnAudio): Measurement {
+export function measureReturn(
+  audio: ReturnAudio,
+  undriven: Iterable<UndrivenChannel> = [],
+): Measurement {
   const context = returnContext(audio);
-  const names = new Set(audio.table.segments.map((s) => s.name));
+  const measured = measureContext(context);
+  const crosstalk = crosstalkCurves(context, undriven);
+  const other = context.partner();
+  return {
+    readings: measured.readings,
+    absent: { ...measured.absent, ...crosstalk.absent },
+    curves: { ...measured.curves, ...crosstalk.curves },
+    ...(other && audio.partner
+      ? { partner: { side: audio.partner.side, ...measureContext(other) } }
+      : {}),
+  };
+}
+
+function measureContext(context: ReturnContext): Measurement {
+  const names = new Set(context.audio.table.segments.map((s) => s.name));
   const readings: Record<string, Reading> = {};
   const absent: Record<string, string> = {};
   for (const kind of readingKinds) {
@@ -30,4 +52,19 @@ export function measureReturn(audio: ReturnAudio): Measurement {
     else curves.response = response;
   }
   return { readings, absent, curves };
+}
+
+/** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
+function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChannel>) {
+  const curves: Record<string, Curve> = {};
+  const absent: Record<string, string> = {};
+  for (const channel of undriven) {
+    const curve = crosstalkCurve(context, channel);
+    if (typeof curve === "string") absent.crosstalk = curve;
+    else curves[`crosstalk-${channel.channel + 1}`] = curve;
+  }
+  const each = Object.values(curves);
+  if (each.length === 0) return { curves: {}, absent };
+  const crosstalk = worstOf(each);
+  return { curves: each.length === 1 ? { crosstalk } : { crosstalk, ...curves }, absent: {} };
 }

@@ -12,6 +12,14 @@ export interface ReturnAudio {
   readonly sampleRate: number;
   readonly table: SignalTable;
   readonly mainsHz: number;
+  /** The other side of a bus that was recorded in stereo, sample for sample at the same time. */
+  readonly partner?: PartnerAudio;
+}
+
+/** The second side of a stereo bus, as long as the first. */
+export interface PartnerAudio {
+  readonly samples: Float64Array;
+  readonly side: "left" | "right";
 }
 
 /** Part of a return, with the signal's time of its first sample. */

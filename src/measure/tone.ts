@@ -7,6 +7,8 @@ export interface ToneAnswer {
   readonly frequencyHz: number;
   /** Peak amplitude of harmonic 1, 2, …; full scale 1. */
   readonly amplitudes: Float64Array;
+  /** Phase of each at the middle of the fitted samples, radians, cosine reference. */
+  readonly phases: Float64Array;
   /** Variance of each amplitude, from the noise around its frequency. */
   readonly variances: Float64Array;
   /** Spectrum of what the tone and its harmonics leave. */
@@ -19,7 +21,7 @@ const settleS = 0.08;
 const endS = 0.015;
 const harmonics = 10;
 /** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
-const leastSignalToNoise = 5;
+export const leastSignalToNoise = 5;
 
 /**
  * Fits a steady tone of the signal.
@@ -57,6 +59,7 @@ export function toneAnswer(
   return {
     frequencyHz: fit.frequency * audio.clock,
     amplitudes: fit.amplitudes,
+    phases: fit.phases,
     variances,
     rest,
     sentDbfs,

@@ -1,0 +1,79 @@
+import { amplitudeDb, powerDb } from "../dsp/decibels.js";
+import { type ReturnContext, returnContext } from "./context.js";
+import { octaveGrid } from "./grid.js";
+import { responseFromHz, responseToHz } from "./response.js";
+import { responseAt } from "./sweep.js";
+import type { Curve } from "./types.js";
+
+/** A channel that was recorded along with a path and not driven. */
+export interface UndrivenChannel {
+  /** From 0. */
+  readonly channel: number;
+  /** Sample for sample at the time of the path's return. */
+  readonly samples: Float64Array;
+}
+
+/** Points per octave: crosstalk is a matter of stray capacitance and shared impedance, smooth. */
+const perOctave = 3;
+/** A power this many deviations above noise is an estimate, below it a bound. */
+const clearDeviations = 3;
+/** Spread of a bound, decibels. */
+const boundDb = 6;
+/** What gating and interpolation of two responses add, decibels at 95 %. */
+const methodDb = 0.003;
+
+const digitalZero = "the channel not driven is digital zero: nothing was recorded";
+
+/**
+ * Crosstalk onto a channel that was not driven: its answer to the sweep against that of the driven
+ * channel, third-octave points, decibels, both as recorded. Noise beneath is taken off as power;
+ * where the answer does not stand clear of it, the point is an upper bound (95 %), and
+ * `floor` says what noise alone would give.
+ *
+ * @param driven the path's return
+ * @returns the curve, or why there is none
+ */
+export function crosstalkCurve(
+  driven: ReturnContext,
+  { samples }: UndrivenChannel,
+): Curve | string {
+  const { partner: _, ...audio } = driven.audio;
+  const main = driven.sweep();
+  if (typeof main === "string") return main;
+  const other = returnContext({ ...audio, samples }).sweep();
+  if (typeof other === "string") return `the channel not driven: ${other}`;
+  const x = octaveGrid(perOctave, responseFromHz, responseToHz(main));
+  const y: number[] = [];
+  const uncertainty: number[] = [];
+  const floor: number[] = [];
+  for (const hz of x) {
+    const sent = responseAt(main, hz);
+    const heard = responseAt(other, hz);
+    if (heard.deviation === undefined) return "the noise beneath it is not known";
+    // Each quadrature carries the deviation, so noise alone gives twice its square.
+    const noise = (heard.deviation * heard.magnitude) ** 2;
+    const power = heard.magnitude ** 2 - 2 * noise;
+    const deviation = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
+    const clear = power > clearDeviations * deviation;
+    const shown = clear ? power : Math.max(0, power) + 2 * deviation;
+    const db = amplitudeDb(Math.sqrt(shown) / sent.magnitude);
+    if (!Number.isFinite(db) || noise === 0) return digitalZero;
+    y.push(db);
+    const noiseDb = clear ? -powerDb(1 - (2 * deviation) / power) : boundDb;
+    uncertainty.push(Math.hypot(methodDb, noiseDb));
+    floor.push(amplitudeDb(Math.sqrt(2 * noise) / sent.magnitude));
+  }
+  return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB", floor };
+}
+
+/** Of several channels the worst at each frequency. */
+export function worstOf(curves: readonly Curve[]): Curve {
+  const [first] = curves;
+  const worst = first.x.map((_, i) => curves.reduce((a, b) => (b.y[i] > a.y[i] ? b : a)));
+  return {
+    ...first,
+    y: worst.map(({ y }, i) => y[i]),
+    uncertainty: worst.map((curve, i) => curve.uncertainty[i]),
+    floor: worst.map(({ floor }, i) => floor?.[i] ?? 0),
+  };
+}

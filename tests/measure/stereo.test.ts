@@ -1,0 +1,168 @@
+import { describe, expect, it } from "vitest";
+import { measureReturn } from "../../src/measure/measure.js";
+import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { highPass1, lowPass1, magnitudeDb, throughFilter } from "../helpers/analogue.js";
+import { addNoise, addReturn } from "../helpers/captures.js";
+
+// Expected values: closed forms of the gains and filters between the two channels.
+
+const rate = 48_000;
+const quick = signalTable("quick", "base");
+const origin = 2400.4;
+
+function channel(gain: number, noiseRms: number, seed: number): Float64Array {
+  const samples = new Float64Array(Math.round((quick.lengthS + 0.15) * rate));
+  addReturn(samples, quick, rate, origin, 0, gain);
+  addNoise(samples, noiseRms, seed);
+  return samples;
+}
+
+function audio(samples: Float64Array, partner?: ReturnAudio["partner"]): ReturnAudio {
+  const base = { samples, origin, clock: rate, sampleRate: rate, table: quick, mainsHz: 50 };
+  return partner ? { ...base, partner } : base;
+}
+
+function measureStereo(left: Float64Array, right: Float64Array) {
+  return measureReturn(audio(left, { samples: right, side: "right" }));
+}
+
+describe("a stereo bus", () => {
+  it("has as balance the level of the left side less that of the right", () => {
+    // closed form: 20·log10(0.8/0.7)
+    const m = measureStereo(channel(0.8, 1e-5, 1), channel(0.7, 1e-5, 2));
+    const expected = 20 * Math.log10(0.8 / 0.7);
+    expect(Math.abs(m.readings.balance.value - expected)).toBeLessThan(0.001);
+    expect(Math.abs(m.readings.stereoPhase.value)).toBeLessThan(0.01);
+  });
+
+  it("keeps left and right apart when the left side is the partner", () => {
+    const right = audio(channel(0.7, 1e-5, 2), { samples: channel(0.8, 1e-5, 1), side: "left" });
+    expect(measureReturn(right).readings.balance.value).toBeGreaterThan(1.1);
+  });
+
+  it("has as phase that of the left side less that of the right", () => {
+    // closed form: a first-order low-pass at 5 kHz turns 1 kHz by −arctan(1/5) = −11.310°
+    const right = throughFilter(channel(1, 0, 1), rate, lowPass1(5000));
+    addNoise(right, 1e-6, 9);
+    const m = measureStereo(channel(1, 1e-6, 3), right);
+    expect(m.readings.stereoPhase.value).toBeCloseTo((Math.atan(1 / 5) * 180) / Math.PI, 2);
+    expect(m.readings.stereoPhase.unit).toBe("°");
+  });
+
+  it("reads 180 degrees for a side upside down", () => {
+    const m = measureStereo(channel(1, 1e-6, 1), channel(-1, 1e-6, 2));
+    expect(Math.abs(m.readings.stereoPhase.value)).toBeCloseTo(180, 2);
+  });
+
+  it("states uncertainties that hold the truth in 93 to 98 of 100 returns", () => {
+    // truth: the gains put in; 300 runs, so the share itself is known to about ±2.5 % (binomial)
+    const balanceDb = 20 * Math.log10(0.5 / 0.45);
+    let heldBalance = 0;
+    let heldPhase = 0;
+    const runs = 300;
+    const tone = quick.segments.find((s) => s.name === "tone-1k");
+    if (!tone) throw new Error("no tone");
+    const left = channel(0.5, 0, 0);
+    const right = channel(0.45, 0, 0);
+    const only = { ...quick, segments: [tone] };
+    for (let run = 0; run < runs; run++) {
+      const l = Float64Array.from(left);
+      const r = Float64Array.from(right);
+      addNoise(l, 1e-3, 1000 + run);
+      addNoise(r, 1e-3, 9000 + run);
+      const sides = { ...audio(l, { samples: r, side: "right" }), table: only };
+      const { balance, stereoPhase } = measureReturn(sides).readings;
+      if (Math.abs(balance.value - balanceDb) <= balance.uncertainty) heldBalance++;
+      if (Math.abs(stereoPhase.value) <= stereoPhase.uncertainty) heldPhase++;
+    }
+    for (const held of [heldBalance, heldPhase]) {
+      expect(held / runs).toBeGreaterThan(0.92);
+      expect(held / runs).toBeLessThan(0.985);
+    }
+  });
+
+  it("has a bound as balance where one side carries no tone", () => {
+    const dead = channel(0, 1e-4, 5);
+    const right = measureStereo(channel(0.5, 1e-4, 4), dead);
+    expect(right.readings.balance).toMatchObject({ bound: "lower", limitedBy: "noise" });
+    expect(right.readings.balance.value).toBeGreaterThan(50);
+    expect(right.absent.stereoPhase).toMatch(/no 1000 Hz tone/);
+    const left = measureReturn(audio(channel(0.5, 1e-4, 4), { samples: dead, side: "left" }));
+    expect(left.readings.balance).toMatchObject({ bound: "upper" });
+    expect(left.readings.balance.value).toBeLessThan(-50);
+  });
+
+  it("is measured on both sides", () => {
+    const m = measureStereo(channel(0.8, 1e-5, 1), channel(0.4, 1e-4, 2));
+    expect(m.partner?.side).toBe("right");
+    expect(m.partner?.readings.level.value).toBeCloseTo(-18 + 20 * Math.log10(0.4), 2);
+    expect(m.partner?.readings.noise.value).toBeGreaterThan(m.readings.noise.value + 19);
+    expect(m.partner?.curves.response.x).toEqual(m.curves.response.x);
+  });
+
+  it("has neither reading in a capture of one channel", () => {
+    const m = measureReturn(audio(channel(0.8, 1e-5, 1)));
+    expect(m.readings).not.toHaveProperty("balance");
+    expect(m.absent).not.toHaveProperty("balance");
+    expect(m).not.toHaveProperty("partner");
+    expect(m.curves).not.toHaveProperty("crosstalk");
+  });
+});
+
+describe("crosstalk", () => {
+  const driven = channel(1, 1e-5, 1);
+
+  function leaking(gainDb: number, noiseRms: number, seed: number): Float64Array {
+    const through = throughFilter(channel(1, 0, 0), rate, highPass1(8000));
+    const samples = through.map((x) => x * 10 ** (gainDb / 20));
+    addNoise(samples, noiseRms, seed);
+    return samples;
+  }
+
+  it("follows a stray capacitance within its stated uncertainty, third octave by third octave", () => {
+    // closed form: first-order high-pass at 8 kHz, 50 dB down
+    const samples = leaking(-50, 1e-6, 7);
+    const { crosstalk } = measureReturn(audio(driven), [{ channel: 1, samples }]).curves;
+    expect(crosstalk.x[0]).toBeCloseTo(19.95, 2);
+    expect(crosstalk.x).toHaveLength(31);
+    let held = 0;
+    crosstalk.x.forEach((hz, i) => {
+      const expected = -50 + magnitudeDb(highPass1(8000)(hz));
+      const { y, uncertainty } = crosstalk;
+      // a bound holds from above
+      const off = uncertainty[i] >= 6 ? expected - y[i] : Math.abs(y[i] - expected);
+      if (off <= uncertainty[i]) held++;
+    });
+    expect(held).toBeGreaterThanOrEqual(28);
+  });
+
+  it("is a bound near the floor that noise gives, where it drowns", () => {
+    const samples = leaking(-150, 1e-4, 8);
+    const { crosstalk } = measureReturn(audio(driven), [{ channel: 1, samples }]).curves;
+    crosstalk.x.forEach((_, i) => {
+      expect(crosstalk.y[i]).toBeGreaterThan((crosstalk.floor?.[i] ?? 0) - 3);
+      expect(crosstalk.y[i]).toBeLessThan((crosstalk.floor?.[i] ?? 0) + 20);
+    });
+  });
+
+  it("of several channels is the worst, and each by itself", () => {
+    const near = leaking(-50, 1e-6, 7);
+    const far = leaking(-70, 1e-6, 8);
+    const { curves } = measureReturn(audio(driven), [
+      { channel: 1, samples: far },
+      { channel: 3, samples: near },
+    ]);
+    expect(Object.keys(curves)).toEqual(
+      expect.arrayContaining(["crosstalk", "crosstalk-2", "crosstalk-4"]),
+    );
+    expect(curves.crosstalk.y[30]).toBe(curves["crosstalk-4"].y[30]);
+  });
+
+  it("is absent with its reason onto a channel of digital zero", () => {
+    const samples = new Float64Array(driven.length);
+    const m = measureReturn(audio(driven), [{ channel: 1, samples }]);
+    expect(m.curves).not.toHaveProperty("crosstalk");
+    expect(m.absent.crosstalk).toMatch(/digital zero/);
+  });
+});
