@@ -161,3 +161,27 @@ export function densityAround(spectrum: PowerSpectrum, hz: number, widthHz: numb
   for (let k = first; k <= last; k++) sum += density[Math.min(k, density.length - 1)];
   return sum / (last - first + 1);
 }
+
+/** Bins on either side that tell the noise beneath a line: beyond what its removal dents. */
+const underFrom = 2;
+const underTo = 7;
+
+/**
+ * Density of the noise beneath a line that has been taken out: the median of the bins on both
+ * sides, so that another line next door does not move it, brought to the mean of its chi-square
+ * distribution by 1 − 1/(3·averages).
+ *
+ * @returns power per hertz, above 0
+ */
+export function noiseUnder({ density, stepHz, segments }: PowerSpectrum, hz: number): number {
+  const middle = Math.round(hz / stepHz);
+  const around: number[] = [];
+  for (let d = underFrom; d <= underTo; d++) {
+    for (const k of [middle - d, middle + d]) {
+      if (k >= 1 && k < density.length - 1) around.push(density[k]);
+    }
+  }
+  around.sort((a, b) => a - b);
+  const middling = (around[(around.length - 1) >> 1] + around[around.length >> 1]) / 2;
+  return Math.max(middling / (1 - 1 / (3 * segments)), Number.MIN_VALUE);
+}
