@@ -3,6 +3,7 @@ import { Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
+import { addCalibrate } from "./calibrate.js";
 import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { withDebugOption } from "./options.js";
@@ -40,7 +41,7 @@ function commandLine(): Command {
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
-  for (const add of [addInit, addSignal, addAnalyze, addShow, addDemo]) add(program);
+  for (const add of [addInit, addSignal, addCalibrate, addAnalyze, addShow, addDemo]) add(program);
   program.showHelpAfterError("  `deskround --help` lists the commands.");
   for (const command of program.commands) {
     command.showHelpAfterError(`  \`deskround ${command.name()} --help\` shows what it takes.`);

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
 import { writeWhole } from "../write-whole.js";
@@ -15,6 +15,11 @@ const figures = 7;
 /** The file that holds a desk's calibration. */
 export function calibrationFile(folder: string): string {
   return join(folder, "calibration.json");
+}
+
+/** Whether a desk has a calibration, sound or not. */
+export function hasCalibration(folder: string): boolean {
+  return existsSync(calibrationFile(folder));
 }
 
 /**

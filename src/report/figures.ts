@@ -8,6 +8,9 @@ export function signed(text: string): string {
 /** Finer than a thousandth of a decibel nobody needs to read. */
 const mostDecimals = 3;
 
+/** Behind a figure that the interface set, or nearly so. */
+export const interfaceMark = "†";
+
 /** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */
 function decimals(uncertainty: number): number {
   if (!(uncertainty > 0)) return 0;
@@ -18,10 +21,15 @@ function decimals(uncertainty: number): number {
  * A reading with its uncertainty, both to the digits that the uncertainty justifies (JCGM 100,
  * 7.2.6): "−18.021 ± 0.010 dB".
  */
-export function figure({ value, unit, uncertainty, limitedBy }: Reading): string {
+export function figure(reading: Reading): string {
+  const { value, unit, uncertainty, limitedBy } = reading;
   const digits = decimals(uncertainty);
-  const unitText = unit === "" ? "" : ` ${unit}`;
-  if (limitedBy === "noise") return `at most ${signed(value.toFixed(digits))}${unitText}`;
+  const mark = limitedBy === "interface" ? ` ${interfaceMark}` : "";
+  const unitText = (unit === "" ? "" : ` ${unit}`) + mark;
+  const bound = reading.bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  if (bound !== undefined) {
+    return `at ${bound === "upper" ? "most" : "least"} ${signed(value.toFixed(digits))}${unitText}`;
+  }
   if (uncertainty === 0) return `${signed(value.toFixed(0))}${unitText}`;
   return `${signed(value.toFixed(digits))} ± ${Math.max(uncertainty, 10 ** -mostDecimals).toFixed(digits)}${unitText}`;
 }

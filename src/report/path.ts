@@ -3,7 +3,7 @@ import type { Cause } from "../diagnose/types.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/registry.js";
 import { type Usual, usualOf } from "../rank/families.js";
-import { counted, figure, signed } from "./figures.js";
+import { counted, figure, interfaceMark, signed } from "./figures.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
 import { wrap } from "./wrap.js";
@@ -100,6 +100,9 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     ];
     lines.push("", "READINGS (95 % uncertainty)", textTable(columns, made));
     if (usual) lines.push(`siblings: median of ${counted(usual.count, "path")}`);
+    if (Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface")) {
+      lines.push(`${interfaceMark} within 3 dB of the interface's own: it says little of the path`);
+    }
   }
   if (absent.length > 0) {
     lines.push("", "NOT MADE", ...absent.flatMap((line) => wrap(line, width, "  ", "    ")));

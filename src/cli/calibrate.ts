@@ -1,0 +1,71 @@
+import { type Command, InvalidArgumentError } from "commander";
+import type { MeterReading } from "../measure/meter.js";
+import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
+import { note, printJson, printResult, reportStyle } from "./output.js";
+import { withProgress } from "./progress.js";
+
+interface CalibrateOptions extends CommonOptions {
+  readonly outputVolts: MeterReading;
+  readonly inputVolts?: MeterReading;
+  readonly meterPercent: number;
+  readonly date?: string;
+  readonly json?: true;
+}
+
+/** Of a usual multimeter on AC volts at 1 kHz (common practice). */
+const usualPercent = 1;
+
+export function addCalibrate(program: Command): void {
+  withCommonOptions(program.command("calibrate"))
+    .description("take the interface's own scale, response and noise from a loopback")
+    .argument("<loopbacks...>", "WAV files of the signal, output patched into input")
+    .requiredOption(
+      "--output-volts <volts>",
+      "what a true r.m.s. meter shows at the output while the 1 kHz tone plays",
+      meterReading,
+    )
+    .option(
+      "--input-volts <volts>",
+      "the same at the input, if a pad lies between (default: as at the output)",
+      meterReading,
+    )
+    .option(
+      "--meter-percent <percent>",
+      "uncertainty of the meter, 95 %, in per cent",
+      decimalNumber,
+      usualPercent,
+    )
+    .option("--date <day>", "day of the loopback, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--json", "print the calibration as JSON")
+    .action(async (captures: string[], options: CalibrateOptions) => {
+      const { json, inputVolts, date, ...rest } = options;
+      const { calibrate } = await import("../jobs/calibrate.js");
+      const request = {
+        ...rest,
+        captures,
+        ...(inputVolts === undefined ? {} : { inputVolts }),
+        ...(date === undefined ? {} : { date }),
+      };
+      const { calibration, file, wrote } = await withProgress((onProgress) =>
+        calibrate(request, onProgress),
+      );
+      note(wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} in place of the earlier one.`);
+      if (json) return printJson(calibration);
+      const { renderCalibration } = await import("../report/calibration.js");
+      printResult(renderCalibration(calibration, reportStyle()));
+    });
+}
+
+/** A number as a meter shows it; its last digit tells how finely it was read. */
+function meterReading(text: string): MeterReading {
+  const volts = decimalNumber(text);
+  const decimals = /\.(\d*)/.exec(text)?.[1].length ?? 0;
+  return { volts, stepVolts: decimals === 0 ? 0 : 10 ** -decimals };
+}
+
+function decimalNumber(text: string): number {
+  const number = text.trim();
+  if (/^[+-]?(\d+\.?\d*|\.\d+)$/.test(number)) return Number(number);
+  const comma = /^[+-]?\d+,\d+$/.test(number) ? ` Write ${number.replace(",", ".")}.` : "";
+  throw new InvalidArgumentError(`It should be a number without a unit, as in 1.228.${comma}`);
+}

@@ -1,0 +1,242 @@
+import { shownName } from "../capture/open.js";
+import type { Return } from "../capture/types.js";
+import { deskFolder } from "../desk/locate.js";
+import { readDesk } from "../desk/read.js";
+import { DeskroundError } from "../errors.js";
+import { calibrationFile, hasCalibration, storeCalibration } from "../history/calibration.js";
+import type { Calibration } from "../history/types.js";
+import type { InputCalibration } from "../measure/calibration.js";
+import { disagreement, inputCalibration, interfaceFault } from "../measure/loopback.js";
+import {
+  inputScaleFault,
+  inputVoltsFault,
+  knownLevel,
+  meteredVolts,
+  outputVoltsFault,
+} from "../measure/meter.js";
+import type { Measurement } from "../measure/types.js";
+import { nominalDbfs, signalTable } from "../signal/profiles.js";
+import { toolVersion } from "../version.js";
+import { measureAll } from "./measure-placed.js";
+import type { MeasuredReturn } from "./measure-task.js";
+import { type ReadCapture, readCaptures } from "./read-captures.js";
+import { captureOf, signalOf } from "./round-head.js";
+import type { CalibrateRequest, OnProgress } from "./types.js";
+import { dateOf } from "./wall-time.js";
+
+export interface CalibrateResult {
+  readonly calibration: Calibration;
+  readonly file: string;
+  /** Whether an earlier calibration gave way. */
+  readonly wrote: "new" | "replaced";
+}
+
+/** A meter worse than this is no reference. */
+const mostPercent = 20;
+
+/**
+ * From recordings of the signal through the interface alone, and a voltage, to what the interface
+ * is like by itself. Stored as the desk's calibration, whole or not at all.
+ *
+ * @throws DeskroundError for anything that is not a loopback, or no voltage of one; nothing is
+ *   written then
+ */
+export async function calibrate(
+  request: CalibrateRequest,
+  onProgress: OnProgress,
+): Promise<CalibrateResult> {
+  const desk = readDesk(request.desk);
+  checkMeter(request);
+  const { captures, warnings } = await readCaptures(request.captures, onProgress);
+  const loops = loopsOf(captures);
+  checkAlike(loops);
+  const tasks = loops.map(({ capture, found }) => ({
+    info: capture.info,
+    found,
+    table: signalTable(found.profile, found.band),
+    mainsHz: desk.mainsHz,
+  }));
+  const measured = await measureAll(tasks, onProgress);
+  loops.forEach((loop, i) => {
+    checkLoop(loop, measured[i]);
+  });
+  const { outputVolts, inputVolts = outputVolts, meterPercent } = request;
+  const output = meteredVolts(outputVolts, meterPercent);
+  const input = meteredVolts(inputVolts, meterPercent);
+  const inputs = inputsOf(
+    loops.map(({ found }, i) => ({ channel: found.channel, measurement: measured[i].measurement })),
+    knownLevel(input),
+  );
+  const atOutput = knownLevel(output);
+  const [first] = loops;
+  const calibration: Calibration = {
+    format: "deskround-calibration",
+    version: 1,
+    date: dateOf(request.date),
+    desk: { name: desk.name, mainsHz: desk.mainsHz },
+    tool: { name: "deskround", version: toolVersion },
+    signal: signalOf(first.found, first.capture.info.sampleRate),
+    volts: { output, input, meterPercent },
+    outputFullScale: {
+      value: atOutput.dbu - nominalDbfs,
+      unit: "dBu",
+      uncertainty: atOutput.uncertaintyDb,
+    },
+    inputs,
+    captures: captures.map(captureOf),
+    warnings: [...warnings, ...doubts(captures, loops, inputs)],
+  };
+  const folder = deskFolder(request.desk);
+  const wrote = hasCalibration(folder) ? "replaced" : "new";
+  return {
+    calibration: storeCalibration(folder, calibration),
+    file: calibrationFile(folder),
+    wrote,
+  };
+}
+
+/** One return of the loopback on one channel. */
+interface Loop {
+  readonly capture: ReadCapture;
+  readonly found: Return;
+}
+
+function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest): void {
+  if (!(meterPercent > 0 && meterPercent <= mostPercent)) {
+    throw new DeskroundError(
+      "usage",
+      `--meter-percent ${meterPercent}: the uncertainty of a meter lies above 0 and up to ${mostPercent} %.`,
+      "Give what its data sheet says for AC volts at 1 kHz; 1 is usual.",
+    );
+  }
+  const hint =
+    "Give what the meter shows in volts r.m.s., as in 1.228, while the 1 kHz tone plays at its nominal level.";
+  const fault = outputVoltsFault(outputVolts.volts, nominalDbfs);
+  if (fault !== undefined) {
+    throw new DeskroundError("usage", `--output-volts ${outputVolts.volts}: ${fault}.`, hint);
+  }
+  if (inputVolts === undefined) return;
+  const odd = inputVoltsFault(inputVolts.volts, outputVolts.volts);
+  if (odd === undefined) return;
+  throw new DeskroundError("usage", `--input-volts ${inputVolts.volts}: ${odd}.`, hint);
+}
+
+/** Every return on every channel that was driven. */
+function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
+  const silent = captures.find(({ instead }) => instead !== undefined);
+  if (silent) {
+    throw new DeskroundError(
+      "loopback",
+      `${shownName(silent.info.file)}: no return was found; what was heard is ${silent.instead?.words}.`,
+      "Name only recordings of the loopback; record it again if this should be one.",
+    );
+  }
+  return captures.flatMap((capture) =>
+    capture.found.returns.flatMap((found) => {
+      const { partner, ...first } = found;
+      if (!partner) return [{ capture, found: first }];
+      const { undriven: _, ...second } = { ...first, channel: partner.channel };
+      return [first, second].map((one) => ({ capture, found: one }));
+    }),
+  );
+}
+
+/** One calibration is of one signal at one sample rate. */
+function checkAlike(loops: readonly Loop[]): void {
+  const kinds = new Set(
+    loops.map(
+      ({ capture, found }) => `${found.profile} signal at ${capture.info.sampleRate / 1000} kHz`,
+    ),
+  );
+  if (kinds.size < 2) return;
+  throw new DeskroundError(
+    "loopback",
+    `The loopback returns are of several kinds: ${[...kinds].join(", ")}.`,
+    "Calibrate with one signal at the sample rate of the rounds.",
+  );
+}
+
+const again = "Patch the output straight into the input, nothing between, and record again.";
+
+function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredReturn): void {
+  const where = placeOf(loop);
+  if (loop.found.slipSamples !== undefined) {
+    throw new DeskroundError(
+      "loopback",
+      `${where}: the recorder lost or repeated samples within the return.`,
+      "Close other programs, give the interface a larger buffer and record again.",
+    );
+  }
+  if (recording.includes("clipped")) {
+    throw new DeskroundError(
+      "loopback",
+      `${where}: the converter clipped in the loopback.`,
+      "Turn down the interface's output until the loudest step stays below full scale, meter it anew and record again.",
+    );
+  }
+  if (recording.includes("bad-samples")) {
+    throw new DeskroundError("loopback", `${where}: some samples are no numbers.`, again);
+  }
+  const fault = interfaceFault(measurement);
+  if (fault === undefined) return;
+  throw new DeskroundError("loopback", `${where}: not an interface by itself: ${fault}.`, again);
+}
+
+function inputsOf(
+  measured: readonly { readonly channel: number; readonly measurement: Measurement }[],
+  known: ReturnType<typeof knownLevel>,
+): readonly InputCalibration[] {
+  const channels = [...new Set(measured.map(({ channel }) => channel))].sort((a, b) => a - b);
+  return channels.map((channel) => {
+    const own = measured.filter((m) => m.channel === channel).map((m) => m.measurement);
+    const differ = disagreement(own);
+    if (differ !== undefined) {
+      throw new DeskroundError(
+        "loopback",
+        `The ${own.length} loopback returns of channel ${channel + 1} disagree: ${differ}.`,
+        "Nothing may be touched between them: name only those made with the present settings, or record again.",
+      );
+    }
+    const input = inputCalibration(channel, own, known);
+    const scale = inputScaleFault(input.fullScale.value);
+    if (scale !== undefined) {
+      throw new DeskroundError(
+        "usage",
+        `Channel ${channel + 1} and the voltage do not fit: ${scale}.`,
+        "Check the meter's range and unit; with a pad in the loop give --input-volts behind it.",
+      );
+    }
+    return input;
+  });
+}
+
+/** Clocks of player and recorder are one in a loopback; more than this is two devices. */
+const oneClockPpm = 2;
+
+function doubts(
+  captures: readonly ReadCapture[],
+  loops: readonly Loop[],
+  inputs: readonly InputCalibration[],
+): readonly string[] {
+  const recorded = captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]);
+  const drifted = loops.find(({ found }) => Math.abs(found.driftPpm) > oneClockPpm);
+  if (drifted) {
+    recorded.push(
+      `${placeOf(drifted)}: player and recorder ran ${Math.abs(drifted.found.driftPpm).toFixed(0)} ppm apart, so they are two devices; the calibration is that of the two together.`,
+    );
+  }
+  for (const { channel, readings } of inputs) {
+    if (readings.polarity?.value !== -1) continue;
+    recorded.push(
+      `Channel ${channel + 1}: the loopback comes back upside down. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
+    );
+  }
+  return recorded;
+}
+
+function placeOf({ capture, found }: Loop): string {
+  const { file, sampleRate, channels } = capture.info;
+  const at = `${Math.max(0, found.startSample / sampleRate).toFixed(1)} s`;
+  const channel = channels > 1 ? `, channel ${found.channel + 1}` : "";
+  return `${shownName(file)} at ${at}${channel}`;
+}
