@@ -21,59 +21,69 @@ const options = {
   mainsHz: 50,
   clockPpm: 11,
   faults: [
-    { at: "3/mic", fault: "noisy-input-device", severity: 0.5 },
+    { at: "7/mic", fault: "noisy-input-device", severity: 0.5 },
     { at: "5/line", fault: "dried-coupling", severity: 0.4 },
-    { at: "7/line", fault: "low-cut-in", severity: 0.5 },
+    { at: "2/line", fault: "low-cut-in", severity: 0.5 },
   ],
 };
-/** The path that gives nothing back in `evening.wav`. */
+/** The path that gives nothing back in `evening/mic.wav`. */
 const dead = "6/mic";
-const pauseS = 2.5;
+const pauseS = 1;
+/** Strips of the smaller desk that README.md's recordings are of. */
+const few = [5, 6, 7, 8];
 
 /**
  * Writes the recordings into a folder.
  *
- * - `recording.wav`: one long recording of all paths in the order of the run sheet
- * - `evening.wav`: the same, but path 6/mic gives nothing back
- * - `paths/01-mic.wav` …: one file for each path
- * - `retakes/3-mic take 2.wav`: a path played once more
+ * - `mic.wav`, `line.wav`: one long recording for each input, in the order of the run sheet
+ * - `recording-1.wav`, `recording-2.wav`: the same of the last four strips alone, and as
+ *   `edited/desk.yaml` the desk file that goes with them
+ * - `evening/mic.wav`: the mic recording again, but 6/mic gives nothing back
+ * - `takes/7-mic.wav`, `takes/7-mic take 2.wav`: one path played twice
  * - `mistakes/`: recordings that went wrong
  */
 export function recordExample(folder) {
+  for (const part of ["evening", "takes", "mistakes", "edited"]) {
+    mkdirSync(join(folder, part), { recursive: true });
+  }
   const desk = virtualDesk(options);
   const signal = synthesise(signalTable(profile, bandFor(sampleRate)), sampleRate);
-  const paths = inputs.flatMap((input) =>
-    Array.from({ length: strips }, (_, k) => ({ strip: k + 1, input })),
-  );
-  const heard = paths.map(({ strip, input }) => renderPath(desk, strip, input, signal, sampleRate));
-  const silence = pause(signal.length / sampleRate, sampleRate, "nothing came back");
-  const write = (file, samples) => write16(join(folder, file), samples);
+  const play = (strip, input, on = desk) => renderPath(on, strip, input, signal, sampleRate);
+  const write = (file, samples, rate = sampleRate) =>
+    writeFileSync(join(folder, file), captureWav(samples, rate, "int24"));
   const long = (renders) =>
     assembleCapture(renders, Array(renders.length + 1).fill(pauseS), sampleRate, 1);
 
-  for (const part of ["paths", "retakes", "mistakes"]) {
-    mkdirSync(join(folder, part), { recursive: true });
-  }
-  write("recording.wav", long(heard));
-  const evening = paths.map(({ strip, input }, k) =>
-    `${strip}/${input}` === dead ? silence : heard[k],
+  const byInput = inputs.map((input) =>
+    Array.from({ length: strips }, (_, k) => play(k + 1, input)),
   );
-  write("evening.wav", long(evening));
-  paths.forEach(({ strip, input }, k) => {
-    write(`paths/0${strip}-${input}.wav`, long([heard[k]]));
+  byInput.forEach((heard, k) => {
+    write(`${inputs[k]}.wav`, long(heard));
+    write(`recording-${k + 1}.wav`, long(few.map((strip) => heard[strip - 1])));
   });
+  const [mic] = byInput;
+  const nothing = pause(signal.length / sampleRate, sampleRate, "nothing came back");
+  write(
+    "evening/mic.wav",
+    long(mic.map((heard, k) => (`${k + 1}/mic` === dead ? nothing : heard))),
+  );
   const again = virtualDesk({ ...options, occasion: 1 });
-  write("retakes/3-mic take 2.wav", long([renderPath(again, 3, "mic", signal, sampleRate)]));
+  write("takes/7-mic.wav", long([mic[6]]));
+  write("takes/7-mic take 2.wav", long([play(7, "mic", again)]));
 
   write("mistakes/nothing.wav", pause(20, sampleRate, "nothing recorded"));
-  write("mistakes/stopped.wav", long([heard[0]]).subarray(0, 6 * sampleRate));
-  write("mistakes/loud.wav", long([heard[0].map((x) => Math.max(-1, Math.min(1, 300 * x)))]));
-  write("mistakes/strip 9 mic.wav", long([heard[0]]));
-  const wrongRate = captureWav(long(heard.slice(0, 2)), 44_100, "int24");
-  writeFileSync(join(folder, "mistakes/wrong rate.wav"), wrongRate);
+  write("mistakes/stopped.wav", long([mic[0]]).subarray(0, 5 * sampleRate));
+  write("mistakes/loud.wav", long([mic[0].map((x) => Math.max(-1, Math.min(1, 12 * x)))]));
+  write("mistakes/strip 9 mic.wav", long([mic[0]]));
+  write("mistakes/wrong rate.wav", long(mic.slice(0, 2)), 44_100);
   writeFileSync(join(folder, "mistakes/evening.mp3"), "ID3\u0004 not the bytes of a WAV file");
+  writeFileSync(join(folder, "edited/desk.yaml"), fewStrips);
 }
 
-function write16(file, samples) {
-  writeFileSync(file, captureWav(samples, sampleRate, "int24"));
-}
+const fewStrips = `name: The Quillmere desk
+mains: 50
+strips: [${few}]
+inputs:
+  mic: { nominal: -40 }
+  line: { nominal: 4 }
+`;

@@ -1,0 +1,315 @@
+/**
+ * The parts of the pages that are made from the code, each under a name:
+ *
+ *     <!-- made: readings -->
+ *     …
+ *     <!-- end -->
+ *
+ * Thresholds are found by asking the functions that apply them, so that no figure is written twice.
+ */
+import * as z from "zod";
+import { readFileName } from "../dist/capture/file-names.js";
+import { parseDesk } from "../dist/desk/read.js";
+import { allowedAt, deskKeys, deskSchema, inputKeys } from "../dist/desk/schema.js";
+import { causeKinds } from "../dist/diagnose/causes.js";
+import { octaveGrid } from "../dist/measure/grid.js";
+import { readingKinds } from "../dist/measure/registry.js";
+import { leastSiblings } from "../dist/rank/families.js";
+import { rankPaths } from "../dist/rank/rank.js";
+import { distance } from "../dist/rank/scatter.js";
+import { severityOf } from "../dist/rank/severity.js";
+import { wrap } from "../dist/report/wrap.js";
+import { signalFormats } from "../dist/signal/encode.js";
+import { headingLabel, segmentLabel } from "../dist/signal/labels.js";
+import {
+  bands,
+  markerSpacing,
+  profiles,
+  sampleRates,
+  signalTable,
+} from "../dist/signal/profiles.js";
+
+const width = 80;
+
+const parts = {
+  readings: readingTable,
+  severities: severityList,
+  "small-families": smallFamilyTable,
+  "response-floor": responseFloor,
+  causes: causeList,
+  "desk-keys": deskKeyList,
+  "file-names": fileNameTable,
+  segments: segmentTables,
+  "marker-spacings": spacingTable,
+  "signal-labels": labelBlock,
+  "signal-kinds": signalKinds,
+};
+
+/** The page with every made part made anew. */
+export function makeParts(page) {
+  return page.replace(
+    /(<!-- made: ([\w-]+) -->\n)([\s\S]*?)(<!-- end -->)/g,
+    (_, begin, name, old, end) => {
+      if (!Object.hasOwn(parts, name)) throw new Error(`no made part is called ${name}`);
+      if (old.includes("<!-- made:")) throw new Error(`the made part ${name} has no end`);
+      return `${begin}\n${parts[name]()}\n\n${end}`;
+    },
+  );
+}
+
+/** A table whose source can be read too. */
+function table(head, rows) {
+  const widths = head.map((text, k) => Math.max(...[text, ...rows.map((r) => r[k])].map(length)));
+  const line = (cells) =>
+    `| ${cells.map((c, k) => c + " ".repeat(widths[k] - length(c))).join(" | ")} |`;
+  return [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n");
+}
+
+const length = (text) => [...text].length;
+
+const list = (items) => items.flatMap((item) => wrap(item, width, "- ", "  ")).join("\n");
+
+const figure = (value) => String(Number(value.toFixed(3))).replace("-", "−");
+
+const worse = { up: "higher", down: "lower", both: "either way", none: "not ranked" };
+
+function readingTable() {
+  const named = profiles.map((profile) => ({
+    profile,
+    names: signalTable(profile, "base").segments.map(({ name }) => name),
+  }));
+  const rows = readingKinds.map(({ id, unit, segment, harm, least }) => {
+    const having = named.filter(({ names }) => names.includes(segment));
+    const lacking = profiles.filter((name) => having.every(({ profile }) => profile !== name));
+    const some = having.map(({ profile }) => profile).join(", ");
+    const where = ["all", `all but ${lacking[0]}`][lacking.length] ?? some;
+    const floor =
+      harm === "none" || unit === "" ? "" : `${figure(least)} ${unit.replace(/^dB.*/, "dB")}`;
+    return [`\`${id}\``, unit, segment, where, worse[harm], floor];
+  });
+  return table(["reading", "unit", "made from", "profiles", "worse", "floor"], rows);
+}
+
+/** The least value from which a condition holds, to a thousandth. */
+function from(low, high, holds) {
+  let [no, yes] = [low, high];
+  if (holds(no) || !holds(yes)) throw new Error("no threshold lies between these");
+  while (yes - no > 1e-6) {
+    const middle = (no + yes) / 2;
+    if (holds(middle)) yes = middle;
+    else no = middle;
+  }
+  return figure(yes);
+}
+
+const severities = ["remark", "watch", "service"];
+const reaches = (found, wanted) => severities.indexOf(found) >= severities.indexOf(wanted);
+
+function severityList() {
+  const harmful = (significance, floors) => severityOf(significance, floors, 1, true);
+  const [remark, watch, service] = severities.map((severity) =>
+    from(0, 50, (significance) => reaches(harmful(significance, 1e6), severity)),
+  );
+  const least = from(0, 50, (floors) => harmful(1e6, floors) !== undefined);
+  const floors = from(0, 50, (many) => harmful(1e6, many) === "service");
+  const times = (count) => (count === "1" ? "the practical floor" : `${count} practical floors`);
+  if (severityOf(1e6, 1e6, 1, false) !== "remark") throw new Error("harmless is more than remark");
+  return list([
+    `**service**: significance ${service} or more, and a difference of at least ${times(floors)}, in the direction of harm.`,
+    `**watch**: significance ${watch} or more, and at least ${times(least)}, in the direction of harm.`,
+    `**remark**: significance ${remark} or more, and at least ${times(least)}; also any such difference in the harmless direction, however large.`,
+  ]);
+}
+
+/** How far out one of a few siblings must lie, when their own scatter is all there is. */
+function smallFamilyTable() {
+  const rows = [leastSiblings, 4, 6, 8, 12, 24, 48].map((count) => {
+    const needed = (severity) =>
+      from(0, 1e9, (value) => {
+        const { significance } = distance(value, { count, median: 0, scale: 1 }, 0, 0);
+        return reaches(severityOf(significance, 1e6, 1, true), severity);
+      });
+    const round = (text) => (Number(text) < 100 ? Number(text).toFixed(1) : "over 100");
+    return [String(count), round(needed("watch")), round(needed("service"))];
+  });
+  return table(["siblings measured", "to be watched", "for service"], rows);
+}
+
+/** The curve's own floor and its neighbours, found with a family of flat curves and one bump. */
+function responseFloor() {
+  const x = octaveGrid(24, 20, 20_000);
+  const path = (k, y) => {
+    const response = { x, y, uncertainty: x.map(() => 0), xUnit: "Hz", yUnit: "dB" };
+    return {
+      path: `${k}/line`,
+      family: "line",
+      measurement: { readings: {}, absent: {}, curves: { response } },
+    };
+  };
+  const flat = Array.from({ length: 11 }, (_, k) =>
+    path(
+      k + 2,
+      x.map(() => 0),
+    ),
+  );
+  const found = (bump) =>
+    rankPaths([
+      path(
+        1,
+        x.map((_, i) => bump(i)),
+      ),
+      ...flat,
+    ])[0].findings;
+  const floor = from(0, 10, (db) => found(() => -db).length > 0);
+  const middle = Math.round(x.length / 2);
+  const points = Array.from({ length: 24 }, (_, k) => k + 1).find(
+    (many) => found((i) => (i >= middle && i < middle + many ? -20 : 0)).length > 0,
+  );
+  const limits = found(() => -20).length;
+  return wrap(
+    `Its practical floor is ${floor} dB, a difference must hold over ${points} neighbouring points, and a curve gives at most ${limits} findings, one for each of ${limits} parts of the band.`,
+    width,
+  ).join("\n");
+}
+
+function causeList() {
+  return list(
+    causeKinds.map(
+      ({ name, kind, confirmBy }) => `**${name}** (${kind}). To settle it: ${confirmBy}.`,
+    ),
+  );
+}
+
+function deskKeyList() {
+  const schema = z.toJSONSchema(deskSchema, { io: "input" });
+  const input = schema.properties.inputs.additionalProperties;
+  const item = (shown, place, { properties, required }) => {
+    const key = place.at(-1);
+    const { default: usual } = properties[key];
+    const said = usual === "" || typeof usual === "object" ? "none" : `\`${usual}\``;
+    const without = usual !== undefined ? said : key === "strips" ? "all strips" : "unknown";
+    const need = required.includes(key) ? "must be there" : `${without} when left out`;
+    return `\`${shown}\` (${need}): ${allowedAt(place)}.`;
+  };
+  const inner = inputKeys.map((key) => item(key, ["inputs", "mic", key], input));
+  return deskKeys
+    .flatMap((key) => [
+      ...wrap(item(key, [key], schema), width, "- ", "  "),
+      ...(key === "inputs" ? inner.flatMap((one) => wrap(one, width, "  - ", "    ")) : []),
+    ])
+    .join("\n");
+}
+
+/** The desk of the example on the page. */
+const exampleDesk = `name: x
+mains: 50
+strips: [1-12, 3A]
+inputs:
+  mic: { nominal: -40 }
+  line: { nominal: 4 }
+`;
+
+function fileNameTable() {
+  const { paths } = parseDesk(exampleDesk, "desk.yaml");
+  const names = [
+    "07-mic.wav",
+    "Strip 7 Mic take 2.wav",
+    "mic_7 2031-03-14 96k.wav",
+    "3A line.wav",
+    "mic.wav",
+    "line part 2.wav",
+    "line evening 2.wav",
+    "ch7.wav",
+    "3A.wav",
+    "07.wav",
+    "evening.wav",
+    "strip 13 mic.wav",
+    "7 and 8 line.wav",
+  ];
+  const rows = names.map((name) => {
+    const reading = readFileName(name, paths);
+    return [
+      `\`${name}\``,
+      reading.doubt ? `${meant(reading, paths)}, with a doubt` : meant(reading, paths),
+    ];
+  });
+  return table(["file", "is taken for"], rows);
+}
+
+function meant(reading, paths) {
+  if (reading.says === "nothing") return "the next paths of the run sheet";
+  if (reading.says === "unclear") return "an error";
+  const [first] = reading.paths;
+  if (reading.paths.length === 1) return first.path;
+  const inputs = new Set(reading.paths.map(({ input }) => input));
+  const all = paths.filter(({ input }) => inputs.has(input)).length;
+  if (reading.paths.length === all) return `every strip's ${[...inputs].join(" and ")}, in order`;
+  return `${reading.paths.map(({ path }) => path).join(", then ")}`;
+}
+
+function segmentTables() {
+  return profiles
+    .map((profile) => {
+      const { lengthS, segments } = signalTable(profile, "base");
+      const rows = segments.map((segment) => [
+        segment.name,
+        segment.startS.toFixed(2),
+        segment.lengthS.toFixed(2),
+        contents(segment),
+        levels(segment),
+      ]);
+      const title = `**${profile}**, ${lengthS.toFixed(2)} s`;
+      return `${title}\n\n${table(["segment", "from, s", "long, s", "what plays", "dBFS"], rows)}`;
+    })
+    .join("\n\n");
+}
+
+const hertz = (hz) => (hz < 1000 ? `${figure(hz)} Hz` : `${figure(hz / 1000)} kHz`);
+
+function contents(segment) {
+  switch (segment.kind) {
+    case "marker":
+      return segment.which === "start" ? "chirp, chirp" : "chirp, chirp upside down";
+    case "silence":
+      return "nothing";
+    case "sweep":
+      return `${hertz(segment.fromHz)} to ${hertz(segment.toHz)} in ${segment.sweepS.toFixed(2)} s`;
+    case "tone":
+      return hertz(segment.frequencyHz);
+    case "twin":
+      return `${hertz(segment.lowHz)} and ${hertz(segment.highHz)}`;
+    case "steps":
+      return `${hertz(segment.frequencyHz)}, ${counted(segment.levelsDbfs.length, segment.stepS)}`;
+  }
+}
+
+const counted = (steps, eachS) => (steps === 1 ? "1 step" : `${steps} steps of ${eachS} s`);
+
+function levels(segment) {
+  if (segment.kind === "silence") return "";
+  if (segment.kind !== "steps") return figure(segment.levelDbfs);
+  const [first, ...more] = segment.levelsDbfs.map(figure);
+  return more.length === 0 ? first : `${first} to ${more.at(-1)}`;
+}
+
+function spacingTable() {
+  const rows = profiles.map((profile) => [
+    profile,
+    ...bands.map((band) => `${Math.round(1000 * markerSpacing(profile, band))} ms`),
+  ]);
+  return table(["profile", ...bands.map((band) => `band ${band}`)], rows);
+}
+
+function labelBlock() {
+  const signal = signalTable("quick", "base");
+  const labels = [headingLabel(signal), ...signal.segments.map(segmentLabel)];
+  return ["```text", ...labels, "```"].join("\n");
+}
+
+function signalKinds() {
+  const wide = sampleRates.filter((rate) => rate >= 88_200);
+  return wrap(
+    `Sample rates: ${sampleRates.join(", ")} Hz. Sample formats: ${signalFormats.join(", ")}. Profiles: ${profiles.join(", ")}. From ${wide[0]} Hz up the band is \`wide\` and the sweep runs to ${hertz(signalTable("quick", "wide").segments.find(({ kind }) => kind === "sweep").toHz)}; below, it is \`base\`.`,
+    width,
+  ).join("\n");
+}
