@@ -1,0 +1,186 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { parseDesk } from "../../src/desk/read.js";
+import { readingKinds } from "../../src/measure/registry.js";
+import { run } from "../cli/run.js";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+const read = (name: string) => readFileSync(join(root, name), "utf8");
+const pages = [
+  "README.md",
+  "DEVELOPERS.md",
+  ...readdirSync(join(root, "docs"))
+    .filter((name) => name.endsWith(".md"))
+    .map((name) => `docs/${name}`),
+];
+
+/** A page without its blocks of code, whose lines are as long as they are printed. */
+function prose(text: string): string {
+  return text.replace(/^```[\s\S]*?^```$/gm, "");
+}
+
+/** What stands between backquotes in running text. */
+function inlineCode(text: string): readonly string[] {
+  return Array.from(prose(text).matchAll(/`([^`]+)`/g), (match) => match[1].replace(/\s+/g, " "));
+}
+
+/** Anchors of a page's headings, as they are made for links. */
+function anchors(text: string): readonly string[] {
+  return Array.from(prose(text).matchAll(/^#+ (.+)$/gm), ([, heading]) =>
+    heading
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N} _-]/gu, "")
+      .replaceAll(" ", "-"),
+  );
+}
+
+describe("README.md", () => {
+  const text = read("README.md");
+
+  it("opens with one paragraph and then the two commands", () => {
+    const [heading, paragraph, commands] = text.split(/\n\n/);
+    expect(heading).toBe("# deskround");
+    expect(paragraph).toMatch(/^Opening a large analogue mixing desk/);
+    expect(commands.split("\n").map((line) => line.replace(/ +#.*/, ""))).toEqual([
+      "```sh",
+      "npm ci && npm run demo",
+      "npm ci && npm test",
+      "```",
+    ]);
+  });
+
+  it("names only scripts that package.json has", () => {
+    const { scripts } = JSON.parse(read("package.json"));
+    expect(scripts.demo).toMatch(/deskround\.js demo$/);
+    const named = pages.flatMap((page) =>
+      Array.from(read(page).matchAll(/npm run (\w+)/g), ([, script]) => script),
+    );
+    for (const script of [...named, "test", "prepare"]) expect(scripts).toHaveProperty(script);
+  });
+});
+
+describe("docs/a-round.md", () => {
+  const text = read("docs/a-round.md");
+
+  it("puts the cautions first", () => {
+    const [, first] = text.split(/^## /m);
+    expect(first).toMatch(/^Cautions\n/);
+    for (const word of [
+      "Mute",
+      "Phantom",
+      "wait",
+      "licensed",
+      "local codes",
+      "tied",
+      "connector",
+    ]) {
+      expect(first).toContain(word);
+    }
+  });
+
+  it("gives a pad box that takes off 44 dB into 2 kΩ", () => {
+    // A voltage divider: 2 · 11 kΩ in series, 150 Ω in parallel with the input.
+    expect(text).toContain("── 11 kΩ ──");
+    expect(text).toContain("150 Ω");
+    const shunt = 1 / (1 / 150 + 1 / 2000);
+    expect(20 * Math.log10((2 * 11_000 + shunt) / shunt)).toBeCloseTo(44, 1);
+  });
+});
+
+describe("docs/readings.md", () => {
+  const text = read("docs/readings.md");
+  const titles = Array.from(text.matchAll(/^### (`.+)$/gm), ([, title]) => title);
+
+  it("has one paragraph for each reading of the registry, and for none else", () => {
+    const harmonics = readingKinds.filter(({ id }) => /^harmonic\d/.test(id));
+    const others = readingKinds.filter((kind) => !harmonics.includes(kind));
+    const expected = [
+      ...others.map(({ id, name }) => `\`${id}\`: ${name}`),
+      `\`${harmonics[0].id}\` to \`${harmonics.at(-1)?.id}\`: harmonics`,
+    ];
+    expect([...titles].sort()).toEqual(expected.sort());
+  });
+
+  it("names a standard, a paper or common practice for each, and where its doubt comes from", () => {
+    for (const paragraph of text.split(/^### /m).filter((part) => part.startsWith("`"))) {
+      const [body] = paragraph.split(/^## /m);
+      expect(body).toMatch(/IEC|AES|ITU|IEEE|common\s+practice|as for `|as in `/);
+      expect(body.replace(/\s+/g, " ")).toMatch(/[Uu]ncertainty/);
+    }
+  });
+
+  it("gives the noise of a 150 Ω resistor as Johnson's and Nyquist's formula does", () => {
+    // √(4kTRB), k from the SI; 20 °C, 20 kHz; 0 dBu = √0.6 V.
+    const volts = Math.sqrt(4 * 1.380649e-23 * 293.15 * 150 * 20_000);
+    expect(20 * Math.log10(volts / Math.sqrt(0.6))).toBeCloseTo(-131, 0);
+    expect(text).toContain("−131 dBu");
+  });
+});
+
+describe("docs/files.md", () => {
+  const text = read("docs/files.md");
+
+  it("names every key that a round and its paths have", () => {
+    const { properties } = JSON.parse(read("docs/round.schema.json"));
+    const code = new Set(inlineCode(text));
+    const keys = [...Object.keys(properties), ...Object.keys(properties.paths.items.properties)];
+    expect(keys.filter((key) => !code.has(key))).toEqual([]);
+  });
+
+  it("gives the lengths that names and texts of the desk file may have", () => {
+    const desk = (name: number, strip: number, setup: number) => () =>
+      parseDesk(
+        `name: ${"n".repeat(name)}\nmains: 50\nstrips: [${"s".repeat(strip)}]\n` +
+          `inputs: { mic: { nominal: -40, setup: ${"t".repeat(setup)} } }\n`,
+        "desk.yaml",
+      );
+    expect(text).toContain("**name** has at most 60 characters, **setup** at most 400");
+    expect(text).toContain("names of up to 16 letters");
+    expect(desk(60, 16, 400)).not.toThrow();
+    expect(desk(61, 16, 400)).toThrow();
+    expect(desk(60, 17, 400)).toThrow();
+    expect(desk(60, 16, 401)).toThrow();
+  });
+});
+
+describe("the pages", () => {
+  const commands = Array.from(
+    run("--help").out.matchAll(/^ {2}([a-z]+)\b.*\[options\]/gm),
+    (m) => m[1],
+  );
+  const help = new Map(commands.map((command) => [command, run(command, "--help").out]));
+  const has = (options: string, option: string) =>
+    new RegExp(`(^|\\s)${option}(?![\\w-])`, "m").test(options);
+
+  it.each(pages)("%s speaks of commands and options that exist", (page) => {
+    expect(commands).toContain("analyze");
+    for (const code of inlineCode(read(page))) {
+      const [, command] = /^(?:deskround|node bin\/deskround\.js) ([a-z]+)/.exec(code) ?? [];
+      if (command !== undefined) expect(commands, code).toContain(command);
+      const known = command === undefined ? [...help.values()].join() : (help.get(command) ?? "");
+      const options = code.startsWith("deskround") || code.startsWith("--") ? code : "";
+      for (const [option] of options.matchAll(/(?<=^|\s)--[a-z-]+/g)) {
+        if (["--help", "--version"].includes(option)) continue;
+        expect(has(known, option), `${code} in ${page}`).toBe(true);
+      }
+    }
+  });
+
+  it.each(pages)("%s fits 80 columns", (page) => {
+    const long = prose(read(page))
+      .split("\n")
+      .filter((line) => [...line].length > 80);
+    expect(long).toEqual([]);
+  });
+
+  it.each(pages)("%s links to what exists", (page) => {
+    for (const [, target] of prose(read(page)).matchAll(/\]\(([^)]+)\)/g)) {
+      const [file, anchor] = target.split("#");
+      const name = file === "" ? page : join(dirname(page), file);
+      expect(existsSync(join(root, name)), target).toBe(true);
+      if (anchor !== undefined) expect(anchors(read(name)), target).toContain(anchor);
+    }
+  });
+});
