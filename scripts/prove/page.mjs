@@ -1,0 +1,24 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+
+const page = fileURLToPath(new URL("../../docs/diagnosis.md", import.meta.url));
+const begin = "<!-- proved: written by npm run prove -- --write -->";
+const end = "<!-- end of proved -->";
+
+/**
+ * Puts text between the markers of docs/diagnosis.md.
+ *
+ * @throws {Error} when the page has no such markers
+ */
+export function writePage(text) {
+  const old = readFileSync(page, "utf8");
+  writeFileSync(page, between(old, text));
+}
+
+/** The page with its part between the markers made anew. */
+export function between(old, text) {
+  const from = old.indexOf(begin);
+  const to = old.indexOf(end, from);
+  if (from < 0 || to < 0) throw new Error(`docs/diagnosis.md lacks ${begin} … ${end}.`);
+  return `${old.slice(0, from)}${begin}\n\n${text}\n\n${old.slice(to)}`;
+}

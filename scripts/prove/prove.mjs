@@ -1,0 +1,92 @@
+/**
+ * The proving ground of ranking and diagnosis: virtual desks with hidden faults, drawn at random,
+ * recorded to WAV files, analysed as a user's are, and held against what was hidden.
+ *
+ *     npm run prove -- --desks 10 --seed 1 --profile standard
+ *     npm run prove -- --seed 7 --desks 1 --verbose     one desk of that run again, closely
+ *
+ * The figures go to stdout (`--json` for programs), a line for each desk to stderr. `--write` puts
+ * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips.
+ */
+import { parseArgs } from "node:util";
+import { profiles } from "../../dist/signal/profiles.js";
+import { drawDesk, sizes } from "./draw.mjs";
+import { writePage } from "./page.mjs";
+import { runDesk } from "./run-desk.mjs";
+import { judgeDesk, score } from "./score.mjs";
+import { tables } from "./tables.mjs";
+import { deskDetails, deskLine } from "./words.mjs";
+
+const { desks, seed, profile, size, json, verbose, write } = options();
+const say = (text) => process.stderr.write(`${text}\n`);
+const begun = performance.now();
+const secondsSince = (from) => (performance.now() - from) / 1000;
+
+process.once("SIGINT", () => process.exit(130));
+
+const judged = [];
+for (let k = 0; k < desks; k++) {
+  const deskBegun = performance.now();
+  const plan = drawDesk(seed + k, size);
+  const round = await runDesk(plan, profile);
+  const paths = judgeDesk(plan, round);
+  judged.push(...paths);
+  say(deskLine(plan, paths, secondsSince(deskBegun)));
+  if (verbose) say(deskDetails(plan, paths, round));
+}
+
+const figures = score(judged);
+const seconds = secondsSince(begun);
+const last = seed + desks - 1;
+const again = `npm run prove -- --desks ${desks} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}`;
+const text = [
+  `\`${again}\`: ${figures.paths} paths on ${desks} desks (seeds ${seed} to ${last}), ${figures.hidden} with something hidden.`,
+  tables(figures),
+].join("\n\n");
+if (json) {
+  const run = { desks, seed, profile, size, seconds, ...figures, judged };
+  process.stdout.write(`${JSON.stringify(run)}\n`);
+} else process.stdout.write(`${text}\n`);
+if (write) writePage(text);
+say(`${seconds.toFixed(0)} s in all`);
+
+function options() {
+  const { values } = parsed();
+  const whole = (name, least) => {
+    const value = Number(values[name]);
+    if (!Number.isInteger(value) || value < least) {
+      refuse(`--${name} ${values[name]}: a whole number from ${least} on is needed.`);
+    }
+    return value;
+  };
+  if (!profiles.includes(values.profile) || values.profile === "controls") {
+    refuse(`--profile ${values.profile}: quick, standard or full is needed.`);
+  }
+  if (!Object.hasOwn(sizes, values.size)) {
+    refuse(`--size ${values.size}: ${Object.keys(sizes).join(" or ")} is needed.`);
+  }
+  return { ...values, desks: whole("desks", 1), seed: whole("seed", 0) };
+}
+
+function parsed() {
+  try {
+    return parseArgs({
+      options: {
+        desks: { type: "string", default: "10" },
+        seed: { type: "string", default: "1" },
+        profile: { type: "string", default: "standard" },
+        size: { type: "string", default: "any" },
+        json: { type: "boolean", default: false },
+        verbose: { type: "boolean", default: false },
+        write: { type: "boolean", default: false },
+      },
+    });
+  } catch (error) {
+    refuse(error.message);
+  }
+}
+
+function refuse(message) {
+  process.stderr.write(`${message}\n`);
+  process.exit(2);
+}

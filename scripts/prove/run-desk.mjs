@@ -1,0 +1,54 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { stringify } from "yaml";
+import { deskFileName } from "../../dist/desk/locate.js";
+import { analyze } from "../../dist/jobs/analyze.js";
+import { onThreads } from "../../dist/jobs/threads.js";
+import { runRecordTask } from "./record-task.mjs";
+
+const recording = {
+  script: new URL("./record-worker.mjs", import.meta.url),
+  run: runRecordTask,
+};
+
+const levelsDbu = { mic: -40, line: 4, tape: 4 };
+
+/**
+ * Records a drawn desk into WAV files in a temporary folder and makes a round of them as `analyze`
+ * does. The folder is removed, whatever happens.
+ *
+ * @param {import("./draw.mjs").Plan} plan
+ * @param {string} profile of the signal
+ * @returns {Promise<import("../../dist/history/types.js").Round>}
+ */
+export async function runDesk(plan, profile) {
+  const folder = mkdtempSync(join(tmpdir(), "deskround-prove-"));
+  const remove = () => rmSync(folder, { recursive: true, force: true });
+  process.once("exit", remove);
+  try {
+    writeFileSync(join(folder, deskFileName), deskText(plan));
+    const tasks = plan.takes.map((take) => {
+      const [strip, input] = take.path.split("/");
+      const file = join(folder, `${strip.padStart(2, "0")}-${input}.wav`);
+      return { options: plan.options, profile, take, file };
+    });
+    const captures = await onThreads(recording, tasks, () => {});
+    return await analyze({ desk: folder, captures, silent: [], keep: "preview" }, () => {});
+  } finally {
+    remove();
+    process.off("exit", remove);
+  }
+}
+
+function deskText({ seed, options, batches }) {
+  const { strips, inputs, mainsHz } = options;
+  const told = batches === "two batches, told" ? options.batches : [];
+  return stringify({
+    name: `virtual desk ${seed}`,
+    mains: mainsHz,
+    strips,
+    inputs: Object.fromEntries(inputs.map((input) => [input, { nominal: levelsDbu[input] }])),
+    families: Object.fromEntries(told.map((batch) => [batch.work, batch.strips.map(String)])),
+  });
+}

@@ -1,0 +1,122 @@
+/** The figures of a run as tables that read well as text and as Markdown. */
+import { causeKinds } from "../../dist/diagnose/causes.js";
+import { hideables } from "./answers.mjs";
+import { bins, severities } from "./score.mjs";
+
+const mostListed = 12;
+
+/**
+ * @param {ReturnType<import("./score.mjs").score>} figures
+ * @returns {string}
+ */
+export function tables(figures) {
+  return [
+    part("First cause right / among the first three / hidden", accuracyTable(figures)),
+    part("Hidden against first cause named (right ones in *asterisks*)", confusionTable(figures)),
+    part("False alarms: healthy paths by their worst finding", alarmTable(figures)),
+    part("Settings and patch errors called faults", listed(figures.harmlessCalledFaults)),
+    part("Faults called settings or patch errors", listed(figures.faultsCalledHarmless)),
+    part("Missed: hidden, and no finding above a remark", listed(figures.missed)),
+    part("Stated probability against how often it was right", reliabilityTable(figures)),
+    ...strangers(figures),
+  ].join("\n\n");
+}
+
+const part = (title, body) => `### ${title}\n\n${body}`;
+
+function accuracyTable({ accuracy }) {
+  const cell = (hits) => (hits === undefined ? "" : `${hits.first}/${hits.topThree}/${hits.of}`);
+  const row = ([name, hits]) => [name, ...[...bins, "all"].map((bin) => cell(hits[bin]))];
+  const { causes, kinds, all } = accuracy;
+  const kindRows = Object.entries(kinds).map(([kind, hits]) => [`every ${kind}`, hits]);
+  const rows = [...Object.entries(causes), ...kindRows, ["all", all]].map(row);
+  const { first, topThree, of } = all.all;
+  const shares =
+    of === 0
+      ? "Nothing was hidden."
+      : `Of all: first ${percent(first, of)}, among the first three ${percent(topThree, of)}.`;
+  return `${table(["hidden", ...bins, "all"], rows)}\n\n${shares}`;
+}
+
+function confusionTable({ confusion }) {
+  const rows = Object.entries(confusion).map(([name, firsts]) => {
+    const cells = Object.entries(firsts)
+      .sort(([, a], [, b]) => b - a)
+      .map(([cause, count]) => `${mark(name, cause)} ${count}`);
+    return [name, cells.join(", ")];
+  });
+  return table(
+    ["hidden", "first cause named"],
+    rows.sort(([a], [b]) => (a < b ? -1 : 1)),
+  );
+}
+
+function mark(name, cause) {
+  const { right, alike = [] } = hideables[name];
+  return right.includes(cause) || alike.includes(cause) ? `*${cause}*` : cause;
+}
+
+function alarmTable({ falseAlarms, falseAlarmsByBatches }) {
+  const row = (name, alarms) => [
+    name,
+    String(alarms.of),
+    ...severities.map((severity) => perThousand(alarms[severity], alarms.of)),
+    perThousand(alarms.calledFaults, alarms.of),
+  ];
+  const head = ["desks", "healthy", ...severities.map((s) => `${s} ‰`), "called a fault ‰"];
+  const rows = Object.entries(falseAlarmsByBatches).map(([name, alarms]) => row(name, alarms));
+  return table(head, [...rows, row("all", falseAlarms)]);
+}
+
+function listed({ of, paths }) {
+  if (of === 0) return "None was hidden.";
+  const head = `${paths.length} of ${of}.`;
+  const lines = paths
+    .slice(0, mostListed)
+    .map(
+      ({ seed, path, hidden, bin, first }) =>
+        `- seed ${seed}, ${path}: ${hidden}, ${bin}; named: ${first}`,
+    );
+  const more = paths.length > mostListed ? [`- and ${paths.length - mostListed} more`] : [];
+  return paths.length === 0 ? head : [head, "", ...lines, ...more].join("\n");
+}
+
+function reliabilityTable({ reliability }) {
+  if (reliability.length === 0) return "No cause states a probability.";
+  const rows = reliability.map(({ from, to, of, right, meanProbability }) => [
+    `${from.toFixed(1)} to ${to.toFixed(1)}`,
+    String(of),
+    meanProbability.toFixed(2),
+    (right / of).toFixed(2),
+  ]);
+  return table(["stated", "causes", "mean stated", "share right"], rows);
+}
+
+/** Ids that only one side knows: a sign that answers.mjs or the diagnosis lags behind. */
+function strangers({ confusion }) {
+  const named = Object.values(confusion).flatMap((firsts) => Object.keys(firsts));
+  const known = new Set([...causeKinds.map(({ id }) => id), ...named]);
+  const expected = new Set(
+    Object.values(hideables).flatMap(({ right, alike = [] }) => [...right, ...alike]),
+  );
+  const unnamed = [...expected].filter((id) => !known.has(id));
+  const untried = causeKinds.map(({ id }) => id).filter((id) => !expected.has(id));
+  return [
+    ...(unnamed.length > 0
+      ? [`Right somewhere, but unknown to the diagnosis: ${unnamed.join(", ")}.`]
+      : []),
+    ...(untried.length > 0 ? [`Never hidden here: ${untried.join(", ")}.`] : []),
+  ];
+}
+
+const percent = (count, of) => `${((100 * count) / of).toFixed(1)} %`;
+const perThousand = (count, of) => (of === 0 ? "–" : ((1000 * count) / of).toFixed(1));
+
+function table(head, rows) {
+  const width = head.map((text, k) => Math.max(3, ...[text, ...rows.map((r) => r[k])].map(length)));
+  const line = (cells) =>
+    `| ${cells.map((cell, k) => cell + " ".repeat(width[k] - length(cell))).join(" | ")} |`;
+  return [line(head), line(width.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n");
+}
+
+const length = (text) => [...text].length;

@@ -1,0 +1,133 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+
+const script = fileURLToPath(new URL("../../scripts/prove/prove.mjs", import.meta.url));
+const { drawDesk } = await import(new URL("draw.mjs", `file://${script}`).href);
+
+/** Where its temporary folders go. */
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "prove-test-"));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function prove(...args: readonly string[]) {
+  return spawnSync(process.execPath, [script, ...args], {
+    encoding: "utf8",
+    env: { ...process.env, TMPDIR: folder },
+    maxBuffer: 2 ** 26,
+  });
+}
+
+describe("a run over two small desks", () => {
+  // Seeds 12 and 13 draw one input each: 16 paths, four of them with something hidden.
+  const seeds = [12, 13];
+  const plans = seeds.map((seed) => drawDesk(seed, "small"));
+  let ran: ReturnType<typeof prove>;
+  beforeAll(() => {
+    ran = prove("--seed", "12", "--desks", "2", "--size", "small", "--profile", "quick", "--json");
+  });
+
+  test("judges every path of both desks once", () => {
+    expect(ran.status).toBe(0);
+    const { judged, paths, hidden, healthy } = JSON.parse(ran.stdout);
+    expect(judged.map(({ path }: { path: string }) => path)).toEqual(
+      plans.flatMap(({ takes }) => takes.map(({ path }: { path: string }) => path)),
+    );
+    expect([paths, hidden, healthy]).toEqual([16, 4, 12]);
+  });
+
+  test("holds each path against what its seed hides there", () => {
+    const { judged, confusion } = JSON.parse(ran.stdout);
+    for (const plan of plans) {
+      for (const { path, name } of plan.hidden) {
+        const one = judged.find(
+          (j: { seed: number; path: string }) => j.seed === plan.seed && j.path === path,
+        );
+        expect(one.hidden).toBe(name);
+      }
+    }
+    const named = Object.values<Record<string, number>>(confusion).flatMap((row) =>
+      Object.values(row),
+    );
+    expect(named.reduce((sum, count) => sum + count, 0)).toBe(4);
+  });
+
+  test("tells a line for each desk with its seed, and the time, on stderr", () => {
+    for (const seed of seeds) expect(ran.stderr).toContain(`seed ${seed}: 8 strips`);
+    expect(ran.stderr).toMatch(/\d+ s in all/);
+  });
+
+  test("leaves no captures behind", () => {
+    expect(readdirSync(folder)).toEqual([]);
+  });
+}, 60_000);
+
+describe("a drawn desk", () => {
+  const draws = Array.from({ length: 200 }, (_, seed) => drawDesk(seed, "any"));
+
+  test("is the same for the same seed and another for another", () => {
+    expect(drawDesk(7, "any")).toEqual(draws[7]);
+    expect(drawDesk(8, "any")).not.toEqual(draws[7]);
+  });
+
+  test("has 8 to 32 strips, one to three inputs and at most eight strips that ail", () => {
+    for (const { options, hidden, takes } of draws) {
+      expect(options.strips).toBeGreaterThanOrEqual(8);
+      expect(options.strips).toBeLessThanOrEqual(32);
+      expect([1, 2, 3]).toContain(options.inputs.length);
+      expect(takes).toHaveLength(options.strips * options.inputs.length);
+      const strips = hidden.map(({ path }: { path: string }) => path.split("/")[0]);
+      expect(new Set(strips).size).toBeLessThanOrEqual(8);
+    }
+  });
+
+  test("hides at most one thing at a path, and leaves most siblings well", () => {
+    for (const { options, hidden } of draws) {
+      const paths = hidden.map(({ path }: { path: string }) => path);
+      expect(new Set(paths).size).toBe(paths.length);
+      for (const input of options.inputs) {
+        const ill = paths.filter((path: string) => path.endsWith(`/${input}`)).length;
+        expect(ill).toBeLessThan(options.strips / 2);
+      }
+    }
+  });
+
+  test("exchanges captures for errors of patching only, and between inputs", () => {
+    for (const { hidden, takes } of draws) {
+      const exchanged = takes.filter(
+        (t: { path: string; strip: number; input: string }) => t.path !== `${t.strip}/${t.input}`,
+      );
+      const expected = hidden.filter(({ name }: { name: string }) =>
+        ["wrong-path", "takes-swapped"].includes(name),
+      );
+      expect(exchanged.map(({ path }: { path: string }) => path).sort()).toEqual(
+        expected.map(({ path }: { path: string }) => path).sort(),
+      );
+      for (const { path, strip, input } of exchanged) {
+        expect(path.split("/")[0]).toBe(String(strip));
+        expect(path.split("/")[1]).not.toBe(input);
+      }
+    }
+  });
+
+  test("is of one batch, of two that its desk file tells of, or of two that it does not", () => {
+    const kinds = new Set(draws.map(({ batches }) => batches));
+    expect([...kinds].sort()).toEqual(["one batch", "two batches, not told", "two batches, told"]);
+  });
+});
+
+test.each([
+  ["--desks", "none"],
+  ["--profile", "controls"],
+  ["--size", "huge"],
+  ["--sed", "1"],
+])("%s %s is refused with a word on what is needed", (option, value) => {
+  const { status, stderr } = prove(option, value);
+  expect(status).toBe(2);
+  expect(stderr).toContain(option);
+});
