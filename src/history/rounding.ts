@@ -24,6 +24,15 @@ function roundedPath(path: RoundPath): RoundPath {
     ...(path.take === undefined ? {} : { take: roundedTake(path.take) }),
     readings: roundedReadings(path.readings),
     curves: roundedCurves(path.curves),
+    ...(path.partner === undefined
+      ? {}
+      : {
+          partner: {
+            ...path.partner,
+            readings: roundedReadings(path.partner.readings),
+            curves: roundedCurves(path.partner.curves),
+          },
+        }),
     oddness: significant(path.oddness, figures.score),
     findings: path.findings.map(roundedFinding),
     causes: path.causes.map((cause) =>

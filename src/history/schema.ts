@@ -48,6 +48,7 @@ const path = z.looseObject({
     .looseObject({
       file: z.string(),
       channel: z.number(),
+      partnerChannel: z.number().exactOptional(),
       startSample: z.number(),
       driftPpm: z.number(),
     })
@@ -55,6 +56,14 @@ const path = z.looseObject({
   readings: z.record(z.string(), readingSchema),
   absent: z.record(z.string(), z.string()),
   curves: z.record(z.string(), curveSchema),
+  partner: z
+    .looseObject({
+      side: z.enum(["left", "right"]),
+      readings: z.record(z.string(), readingSchema),
+      absent: z.record(z.string(), z.string()),
+      curves: z.record(z.string(), curveSchema),
+    })
+    .exactOptional(),
   oddness: z.number(),
   rank: z.number().exactOptional(),
   findings: z.array(finding),

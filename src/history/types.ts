@@ -1,6 +1,6 @@
 import type { Cause } from "../diagnose/types.js";
 import type { InputCalibration } from "../measure/calibration.js";
-import type { Curves, Reading, Readings } from "../measure/types.js";
+import type { Curves, Reading, Readings, SideMeasurement } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 
 /** One capture file as it was when measured. */
@@ -17,6 +17,8 @@ export interface RoundCapture {
 export interface RoundTake {
   readonly file: string;
   readonly channel: number;
+  /** Channel of the other side of a stereo bus. */
+  readonly partnerChannel?: number;
   readonly startSample: number;
   readonly driftPpm: number;
 }
@@ -32,6 +34,8 @@ export interface RoundPath {
   readonly readings: Readings;
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
+  /** The other side of a bus that was recorded in stereo. */
+  readonly partner?: SideMeasurement;
   /** How far the path stands from its siblings; 0 for one of the crowd. */
   readonly oddness: number;
   /** 1 for the oddest; absent for paths that could not be ranked. */

@@ -1,5 +1,4 @@
 import { readSignalFile } from "../capture/signal-file.js";
-import type { Return } from "../capture/types.js";
 import { inspectWav } from "../capture/wav.js";
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
@@ -7,20 +6,24 @@ import type { Desk } from "../desk/types.js";
 import { diagnosePath } from "../diagnose/diagnose.js";
 import { placesOf } from "../diagnose/where.js";
 import { DeskroundError } from "../errors.js";
+import { readCalibration } from "../history/calibration.js";
 import { requireStorable, storeRound } from "../history/store.js";
-import type { Round, RoundPath } from "../history/types.js";
+import type { Round, RoundPath, RoundTake, UsedCalibration } from "../history/types.js";
 import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
-import { rankPaths } from "../rank/rank.js";
-import { signalTable } from "../signal/profiles.js";
+import { rankSides, secondSide } from "../rank/sides.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
+import { applyCalibration } from "./apply-calibration.js";
 import { recordingDoubts } from "./doubts.js";
 import { type Measured, measurePlaced } from "./measure-placed.js";
 import { type Placed, placeReturns } from "./place-returns.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
 import { readMap } from "./read-map.js";
+import { captureOf, signalOf } from "./round-head.js";
 import { silentPaths } from "./silent-paths.js";
+import { stereoBus } from "./stereo-bus.js";
 import type { AnalyzeRequest, OnProgress } from "./types.js";
+import { dateOf } from "./wall-time.js";
 
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
@@ -33,14 +36,26 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
   const silent = silentPaths(request.silent, desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
   const map = request.map === undefined ? undefined : readMap(request.map, desk.paths);
+  const calibration =
+    request.calibration === "leave-out"
+      ? undefined
+      : await readCalibration(deskFolder(request.desk));
   if (request.keep === "store") requireStorable(deskFolder(request.desk));
   const { captures, warnings } = await readCaptures(request.captures, onProgress);
-  const placed = placeReturns(captures, desk, map, silent);
-  const measured = await measurePlaced(placed, captures, desk, played, onProgress);
-  const doubts = [...warnings, ...placed.warnings, ...recordingDoubts(measured, captures)];
+  const found = placeReturns(captures, desk, map, silent);
+  const placed = { ...found, byPath: stereoBus(found.byPath) };
+  const recorded = await measurePlaced(placed, captures, desk, played, onProgress);
+  const applied = applyCalibration(recorded, captures, desk, calibration);
+  const { measured } = applied;
+  const doubts = [
+    ...warnings,
+    ...applied.warnings,
+    ...placed.warnings,
+    ...recordingDoubts(measured, captures),
+  ];
   const { paths, remarks } = judge(desk, placed, measured);
   if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
-  const round = { ...head(request, desk, captures, doubts), remarks, paths };
+  const round = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
@@ -79,12 +94,15 @@ function judge(
       ...(unheard === undefined ? {} : { unheard }),
     };
   });
-  const ranked = rankPaths(inputs);
-  const usual = new Map([...familiesOf(inputs)].map(([name, family]) => [name, usualOf(family)]));
+  const ranked = rankSides(inputs);
+  const seconds = inputs.flatMap((input) => secondSide(input) ?? []);
+  const families = familiesOf([...inputs, ...seconds]);
+  const usual = new Map([...families].map(([name, family]) => [name, usualOf(family)]));
   const socketDbu = new Map(desk.inputs.map(({ name, nominalDbu }) => [name, nominalDbu]));
-  const causes = desk.paths.map(({ input, family }, i) =>
-    diagnosePath(inputs[i], ranked[i], usual.get(family), socketDbu.get(input)),
-  );
+  const causes = desk.paths.map(({ input }, i) => {
+    const { spoken } = ranked[i];
+    return diagnosePath(spoken, ranked[i], usual.get(spoken.family), socketDbu.get(input));
+  });
   const places = placesOf(
     desk.paths.map((path, i) => ({
       ...path,
@@ -103,10 +121,11 @@ function judge(
       input,
       family,
       ...status(inputs[i], one, placed.spoilt.get(path)),
-      ...(one ? { take: takeOf(one.found) } : {}),
+      ...(one ? { take: takeOf(one) } : {}),
       readings: one?.measurement?.readings ?? {},
       absent: one?.measurement?.absent ?? {},
       curves: one?.measurement?.curves ?? {},
+      ...(one?.measurement?.partner ? { partner: one.measurement.partner } : {}),
       oddness,
       ...(rank === undefined ? {} : { rank }),
       findings,
@@ -130,58 +149,32 @@ function status(
   return { status: "missing", reason: "no return belongs to it" };
 }
 
-function takeOf({ file, channel, startSample, driftPpm }: Return) {
-  return { file, channel, startSample, driftPpm };
+function takeOf({ found, measurement }: Measured): RoundTake {
+  const { file, channel, startSample, driftPpm, partner } = found;
+  const second = partner && measurement?.partner ? { partnerChannel: partner.channel } : {};
+  return { file, channel, ...second, startSample, driftPpm };
 }
 
 function head(
   request: AnalyzeRequest,
   desk: Desk,
   captures: readonly ReadCapture[],
+  calibration: UsedCalibration | undefined,
   warnings: readonly string[],
 ): Omit<Round, "id" | "paths" | "remarks"> {
   const heard = captures.flatMap(({ found, info }) =>
     found.returns.map((one) => ({ one, sampleRate: info.sampleRate })),
   );
   const { one, sampleRate } = heard[0];
-  const table = signalTable(one.profile, one.band);
   return {
     format: "deskround-round",
     version: 1,
     desk: { name: desk.name, mainsHz: desk.mainsHz },
     date: dateOf(request.date),
     tool: { name: "deskround", version: toolVersion },
-    signal: {
-      id: `v${table.version}-${table.profile}-${table.band}`,
-      version: table.version,
-      profile: table.profile,
-      band: table.band,
-      sampleRate,
-      nominalDbfs: table.nominalDbfs,
-    },
-    calibration: null,
-    captures: captures.map(({ info, sha256 }) => ({
-      file: info.file,
-      sha256,
-      sampleRate: info.sampleRate,
-      bits: info.bits,
-      channels: info.channels,
-      frames: info.frames,
-    })),
+    signal: signalOf(one, sampleRate),
+    calibration: calibration ?? null,
+    captures: captures.map(captureOf),
     warnings,
   };
-}
-
-/** The day asked for, at noon UTC as its hour is not known; else now, by the clock on the wall. */
-function dateOf(day: string | undefined): string {
-  return day === undefined ? localTime(new Date()) : `${day}T12:00:00.000Z`;
-}
-
-/** ISO 8601 with the offset from UTC: the day of a round is the day where it was made. */
-function localTime(now: Date): string {
-  const east = -now.getTimezoneOffset();
-  const two = (value: number) => String(value).padStart(2, "0");
-  const local = new Date(now.getTime() + east * 60_000).toISOString().slice(0, -1);
-  const size = Math.abs(east);
-  return `${local}${east < 0 ? "-" : "+"}${two(Math.floor(size / 60))}:${two(size % 60)}`;
 }
