@@ -7,6 +7,8 @@ export interface ProgressBar {
   readonly close: () => void;
 }
 
+const stageWidth = 15;
+
 const silent: ProgressBar = { onProgress: () => {}, close: () => {} };
 
 /** Opens a bar on stderr; away from a terminal nothing is shown. */
@@ -15,25 +17,31 @@ export async function openProgress(): Promise<ProgressBar> {
   const { default: progress } = await import("cli-progress");
   const bar = new progress.SingleBar({
     stream: process.stderr,
-    format: "{stage} {bar} {value}/{total}",
+    format: "{stage} {bar} {percentage} %",
     barsize: 30,
     barCompleteChar: "#",
     barIncompleteChar: "-",
     clearOnComplete: true,
   });
   let stage = "";
+  // Ctrl-C ends the program without a way back here, and the bar has turned off line wrapping.
+  const close = () => {
+    process.off("exit", close);
+    bar.stop();
+  };
+  process.once("exit", close);
   return {
     onProgress(at) {
       if (at.stage !== stage) {
         bar.stop();
-        bar.start(at.total, at.done, { stage: at.stage.padEnd(12) });
+        bar.start(at.total, at.done, { stage: at.stage.padEnd(stageWidth) });
         stage = at.stage;
       } else {
         bar.setTotal(at.total);
         bar.update(at.done);
       }
     },
-    close: () => bar.stop(),
+    close,
   };
 }
 

@@ -47,7 +47,7 @@ export async function readCaptures(
   if (infos.length === 0) throw onlySignal(named);
 
   const search = onThreads(finding, infos, (done) =>
-    onProgress({ stage: "finding", done, total: infos.length }),
+    onProgress({ stage: "finding returns", done, total: infos.length }),
   );
   // Whichever fails first is reported; the other's refusal must not go unheard.
   const [found, sums] = await Promise.all([search, checksums(infos)]);

@@ -2,7 +2,7 @@ import type { MeterReading } from "../measure/meter.js";
 
 /** How far a long job has come. */
 export interface Progress {
-  /** What is being done, in a word or two for people: "finding", "measuring". */
+  /** What is being done, in a word or two for people: "finding returns", "measuring". */
   readonly stage: string;
   readonly done: number;
   readonly total: number;

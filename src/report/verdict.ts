@@ -57,7 +57,7 @@ export function verdict(round: Round): string {
     parts.push(`${all}${these(alike, "is like its siblings", "are like their siblings")}`);
   }
   if (unjudged.length > 0) {
-    parts.push(`${these(unjudged, "has", "have")} too few siblings to be judged by`);
+    parts.push(`${counted(unjudged.length, "path")} cannot be judged`);
   }
   if (unmeasured.length > 0) parts.push(`${these(unmeasured, "was", "were")} not measured`);
   return `${capital(parts.join("; "))}.`;
