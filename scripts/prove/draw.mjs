@@ -7,7 +7,7 @@ import { hideables } from "./answers.mjs";
  * @typedef {object} Plan
  * @property {number} seed
  * @property {import("../../dist/simulate/types.js").VirtualDeskOptions} options
- * @property {"one batch" | "two batches, told" | "two batches, not told"} batches whether the desk
+ * @property {"one" | "two, told" | "two, not told"} batches whether the desk
  *   file tells of the two
  * @property {readonly Hidden[]} hidden one a path
  * @property {readonly Take[]} takes one a path
@@ -61,7 +61,7 @@ export function drawDesk(seed, size) {
   return {
     seed,
     options: { ...options, batches: batched, faults: hidden.faults },
-    batches: batched.length === 0 ? "one batch" : `two batches, ${told ? "told" : "not told"}`,
+    batches: batched.length === 0 ? "one" : `two, ${told ? "told" : "not told"}`,
     hidden: hidden.list,
     takes: drawTakes(dice, strips, inputs, hidden.list),
   };

@@ -40,7 +40,8 @@ const seconds = secondsSince(begun);
 const last = seed + desks - 1;
 const again = `npm run prove -- --desks ${desks} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}`;
 const text = [
-  `\`${again}\`: ${figures.paths} paths on ${desks} desks (seeds ${seed} to ${last}), ${figures.hidden} with something hidden.`,
+  `\`\`\`sh\n${again}\n\`\`\``,
+  `${figures.paths} paths on ${desks} desks, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
   tables(figures),
 ].join("\n\n");
 if (json) {

@@ -43,7 +43,7 @@ export async function runDesk(plan, profile) {
 
 function deskText({ seed, options, batches }) {
   const { strips, inputs, mainsHz } = options;
-  const told = batches === "two batches, told" ? options.batches : [];
+  const told = batches === "two, told" ? options.batches : [];
   return stringify({
     name: `virtual desk ${seed}`,
     mains: mainsHz,

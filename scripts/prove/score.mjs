@@ -103,14 +103,14 @@ function brief(one) {
   return { seed, path, hidden, severity, bin, first: first(one) };
 }
 
-/** Hidden cause to first cause to count. */
+/** Hidden cause to first cause to paths, and how many of them that is right for. */
 function confusion(hidden) {
-  const rows = {};
-  for (const one of hidden) {
-    rows[one.hidden] ??= {};
-    rows[one.hidden][first(one)] = (rows[one.hidden][first(one)] ?? 0) + 1;
-  }
-  return rows;
+  const cell = (list) => ({ of: list.length, right: list.filter(isRight).length });
+  return grouped(
+    hidden,
+    (one) => one.hidden,
+    (list) => grouped(list, first, cell),
+  );
 }
 
 /** How many paths, and of how many the first cause, or one of the first three, is right. */

@@ -1,9 +1,11 @@
 /** The figures of a run as tables that read well as text and as Markdown. */
 import { causeKinds } from "../../dist/diagnose/causes.js";
+import { wrap } from "../../dist/report/wrap.js";
 import { hideables } from "./answers.mjs";
 import { bins, severities } from "./score.mjs";
 
 const mostListed = 12;
+const width = 80;
 
 /**
  * @param {ReturnType<import("./score.mjs").score>} figures
@@ -12,7 +14,7 @@ const mostListed = 12;
 export function tables(figures) {
   return [
     part("First cause right / among the first three / hidden", accuracyTable(figures)),
-    part("Hidden against first cause named (right ones in *asterisks*)", confusionTable(figures)),
+    part("Hidden against first cause named (right ones in *asterisks*)", confusionList(figures)),
     part("False alarms: healthy paths by their worst finding", alarmTable(figures)),
     part("Settings and patch errors called faults", listed(figures.harmlessCalledFaults)),
     part("Faults called settings or patch errors", listed(figures.faultsCalledHarmless)),
@@ -38,23 +40,19 @@ function accuracyTable({ accuracy }) {
   return `${table(["hidden", ...bins, "all"], rows)}\n\n${shares}`;
 }
 
-function confusionTable({ confusion }) {
+function confusionList({ confusion }) {
   const rows = Object.entries(confusion).map(([name, firsts]) => {
     const cells = Object.entries(firsts)
-      .sort(([, a], [, b]) => b - a)
-      .map(([cause, count]) => `${mark(name, cause)} ${count}`);
-    return [name, cells.join(", ")];
+      .sort(([, a], [, b]) => b.of - a.of)
+      .map(
+        ([cause, { of, right }]) => `${right > 0 ? `*${cause}*` : cause} ${of}${partly(of, right)}`,
+      );
+    return `${name}: ${cells.join(", ")}`;
   });
-  return table(
-    ["hidden", "first cause named"],
-    rows.sort(([a], [b]) => (a < b ? -1 : 1)),
-  );
+  return rows.length === 0 ? "Nothing was hidden." : list(rows);
 }
 
-function mark(name, cause) {
-  const { right, alike = [] } = hideables[name];
-  return right.includes(cause) || alike.includes(cause) ? `*${cause}*` : cause;
-}
+const partly = (of, right) => (right > 0 && right < of ? ` (right for ${right})` : "");
 
 function alarmTable({ falseAlarms, falseAlarmsByBatches }) {
   const row = (name, alarms) => [
@@ -63,7 +61,7 @@ function alarmTable({ falseAlarms, falseAlarmsByBatches }) {
     ...severities.map((severity) => perThousand(alarms[severity], alarms.of)),
     perThousand(alarms.calledFaults, alarms.of),
   ];
-  const head = ["desks", "healthy", ...severities.map((s) => `${s} ‰`), "called a fault ‰"];
+  const head = ["batches", "healthy", ...severities.map((s) => `${s} ‰`), "fault named ‰"];
   const rows = Object.entries(falseAlarmsByBatches).map(([name, alarms]) => row(name, alarms));
   return table(head, [...rows, row("all", falseAlarms)]);
 }
@@ -75,10 +73,10 @@ function listed({ of, paths }) {
     .slice(0, mostListed)
     .map(
       ({ seed, path, hidden, bin, first }) =>
-        `- seed ${seed}, ${path}: ${hidden}, ${bin}; named: ${first}`,
+        `seed ${seed}, ${path}: ${hidden}, ${bin}; named: ${first}`,
     );
-  const more = paths.length > mostListed ? [`- and ${paths.length - mostListed} more`] : [];
-  return paths.length === 0 ? head : [head, "", ...lines, ...more].join("\n");
+  const more = paths.length > mostListed ? [`and ${paths.length - mostListed} more`] : [];
+  return paths.length === 0 ? head : `${head}\n\n${list([...lines, ...more])}`;
 }
 
 function reliabilityTable({ reliability }) {
@@ -103,20 +101,24 @@ function strangers({ confusion }) {
   const untried = causeKinds.map(({ id }) => id).filter((id) => !expected.has(id));
   return [
     ...(unnamed.length > 0
-      ? [`Right somewhere, but unknown to the diagnosis: ${unnamed.join(", ")}.`]
+      ? [paragraph(`Right somewhere, but unknown to the diagnosis: ${unnamed.join(", ")}.`)]
       : []),
-    ...(untried.length > 0 ? [`Never hidden here: ${untried.join(", ")}.`] : []),
+    ...(untried.length > 0 ? [paragraph(`Never hidden here: ${untried.join(", ")}.`)] : []),
   ];
 }
 
+const paragraph = (text) => wrap(text, width).join("\n");
+const list = (items) => items.flatMap((item) => wrap(item, width, "- ", "  ")).join("\n");
 const percent = (count, of) => `${((100 * count) / of).toFixed(1)} %`;
 const perThousand = (count, of) => (of === 0 ? "–" : ((1000 * count) / of).toFixed(1));
 
 function table(head, rows) {
-  const width = head.map((text, k) => Math.max(3, ...[text, ...rows.map((r) => r[k])].map(length)));
+  const widths = head.map((text, k) =>
+    Math.max(3, ...[text, ...rows.map((r) => r[k])].map(length)),
+  );
   const line = (cells) =>
-    `| ${cells.map((cell, k) => cell + " ".repeat(width[k] - length(cell))).join(" | ")} |`;
-  return [line(head), line(width.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n");
+    `| ${cells.map((cell, k) => cell + " ".repeat(widths[k] - length(cell))).join(" | ")} |`;
+  return [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n");
 }
 
 const length = (text) => [...text].length;

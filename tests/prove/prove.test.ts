@@ -51,10 +51,10 @@ describe("a run over two small desks", () => {
         expect(one.hidden).toBe(name);
       }
     }
-    const named = Object.values<Record<string, number>>(confusion).flatMap((row) =>
+    const cells = Object.values<Record<string, { of: number }>>(confusion).flatMap((row) =>
       Object.values(row),
     );
-    expect(named.reduce((sum, count) => sum + count, 0)).toBe(4);
+    expect(cells.reduce((sum, { of }) => sum + of, 0)).toBe(4);
   });
 
   test("tells a line for each desk with its seed, and the time, on stderr", () => {

@@ -27,7 +27,7 @@ function figuresOf(rows: readonly Row[], output: "capacitor" | "direct" = "capac
     findings: worst === undefined ? [] : [{ severity: "remark" }, { severity: worst }],
     causes: causes.map(([cause, kind, probability]) => ({ cause, kind, probability })),
   }));
-  const plan = { seed: 1, options: { output }, batches: "one batch", hidden };
+  const plan = { seed: 1, options: { output }, batches: "one", hidden };
   return score(judgeDesk(plan, { paths }));
 }
 
@@ -67,7 +67,11 @@ describe("accuracy", () => {
       { path: "3/mic", hidden: "dried-coupling", severity: 0.5 },
     ]);
     expect(accuracy.all.all.first).toBe(1);
-    expect(confusion["dried-coupling"]).toEqual({ [leg[0]]: 1, [noisy[0]]: 1, nothing: 1 });
+    expect(confusion["dried-coupling"]).toEqual({
+      [leg[0]]: { of: 1, right: 1 },
+      [noisy[0]]: { of: 1, right: 0 },
+      nothing: { of: 1, right: 0 },
+    });
   });
 
   test("takes noise for a leak only where an output capacitor hides its direct voltage", () => {
