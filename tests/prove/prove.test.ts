@@ -117,7 +117,7 @@ describe("a drawn desk", () => {
 
   test("is of one batch, of two that its desk file tells of, or of two that it does not", () => {
     const kinds = new Set(draws.map(({ batches }) => batches));
-    expect([...kinds].sort()).toEqual(["one batch", "two batches, not told", "two batches, told"]);
+    expect([...kinds].sort()).toEqual(["one", "two, not told", "two, told"]);
   });
 });
 
