@@ -98,7 +98,7 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
         value: reading.value,
         expected,
         deviation,
-        unit: kind.unit,
+        unit: reading.unit,
         score,
         severity,
         words: findingWords(kind, deviation),
@@ -115,8 +115,8 @@ export interface Deviation extends Distance {
 /**
  * Compares one reading with what is usual in its family.
  *
- * @returns undefined where the family has no usual, or where noise set the figure and it can
- *   accuse the path of nothing: it is an upper bound
+ * @returns undefined where the family has no usual, or where the figure is a bound that can accuse
+ *   the path of nothing
  */
 export function deviationOf(
   kind: ReadingKind,
@@ -125,12 +125,24 @@ export function deviationOf(
 ): Deviation | undefined {
   const scatter = usual?.readings[kind.id];
   if (!scatter) return undefined;
-  if (reading.limitedBy === "noise" && reading.value > scatter.median) return undefined;
+  if (accusesNobody(reading, scatter.median)) return undefined;
   const granted = kind.least / leastInDeviations;
   return {
-    ...distance(reading.value, scatter, reading.uncertainty, granted),
+    ...distance(reading.value, scatter, ownUncertainty(reading), granted),
     expected: scatter.median,
   };
+}
+
+/** Whether a reading is a bound on the far side of its siblings' median. */
+function accusesNobody({ value, bound, limitedBy }: Reading, usual: number): boolean {
+  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  if (side === undefined) return false;
+  return side === "upper" ? value > usual : value < usual;
+}
+
+/** What a reading's uncertainty is between siblings: without the part that all of them share. */
+function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
+  return Math.sqrt(Math.max(0, uncertainty * uncertainty - common * common));
 }
 
 /** The part of a score that speaks of illness. */

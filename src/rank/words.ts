@@ -2,12 +2,18 @@ import type { ReadingKind } from "../measure/kind.js";
 
 /** "noise 9.1 dB above its siblings". */
 export function findingWords(kind: ReadingKind, deviation: number): string {
-  return `${kind.name} ${difference(deviation)} dB ${side(deviation)} its siblings`;
+  return `${kind.name} ${difference(deviation)}${unitOf(kind)} ${side(deviation)} its siblings`;
 }
 
 /** "response 7.2 dB below its siblings at 20 Hz". */
 export function responseWords(deviationDb: number, atHz: number): string {
   return `response ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
+}
+
+/** A difference of levels is in decibels, whatever they are counted from. */
+function unitOf({ unit }: ReadingKind): string {
+  if (unit.startsWith("dB")) return " dB";
+  return unit === "°" || unit === "" ? unit : ` ${unit}`;
 }
 
 function side(deviation: number): string {
