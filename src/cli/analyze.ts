@@ -9,6 +9,7 @@ interface AnalyzeOptions extends CommonOptions {
   readonly silent?: readonly string[];
   readonly signal?: string;
   readonly date?: string;
+  readonly uncalibrated?: true;
   readonly preview?: true;
   readonly json?: true;
 }
@@ -21,6 +22,7 @@ export function addAnalyze(program: Command): void {
     .option("--silent <paths>", "paths that were patched and gave nothing back", wordList)
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
     .option("--preview", "store nothing")
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
@@ -33,6 +35,7 @@ export function addAnalyze(program: Command): void {
         ...(map === undefined ? {} : { map }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),
+        calibration: options.uncalibrated ? "leave-out" : "use",
         keep: options.preview ? "preview" : "store",
       } as const;
       const round = await withProgress((onProgress) => analyze(request, onProgress));

@@ -4,6 +4,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/registry.js";
 import { type Usual, usualOf } from "../rank/families.js";
 import { counted, figure, interfaceMark, signed } from "./figures.js";
+import { otherChannelLines } from "./other-channels.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
 import { wrap } from "./wrap.js";
@@ -18,6 +19,7 @@ export function renderPath(round: Round, path: RoundPath, style: ReportStyle): s
     ...findingLines(path, width),
     ...causeLines(path, width, style),
     ...readingLines(round, path, width),
+    ...otherChannelLines(path, width),
     "",
   ].join("\n");
 }

@@ -2,7 +2,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import { leastSiblings } from "../rank/families.js";
 import type { Finding } from "../rank/types.js";
 import { showCommand } from "./commands.js";
-import { counted } from "./figures.js";
+import { counted, figure } from "./figures.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
 import { type Standing, smallFamilies, standings, verdict } from "./verdict.js";
@@ -45,9 +45,10 @@ function measuredLines(round: Round, width: number): readonly string[] {
   const how = `${signal.profile} signal, ${signal.sampleRate / 1000} kHz, ${counted(captures.length, "capture")}`;
   const lines = [
     ...wrap(
-      `${measured} of ${counted(paths.length, "path")} measured (${how}; levels in dBFS, as nothing is calibrated).`,
+      `${measured} of ${counted(paths.length, "path")} measured (${how}; ${scaleWords(round)}).`,
       width,
     ),
+    ...stereoLines(round, width),
   ];
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
   if (missing.length > 0) lines.push(...wrap(missing.join(", "), width, "Missing: ", "  "));
@@ -55,6 +56,30 @@ function measuredLines(round: Round, width: number): readonly string[] {
     lines.push(...wrap(`${names.join(", ")}: ${reason}`, width, "Unusable: ", "  "));
   }
   return lines;
+}
+
+/** In what levels stand, and with what they were calibrated. */
+function scaleWords({ calibration }: Round): string {
+  if (calibration === null) {
+    return "levels in dBFS and gains relative, as nothing is calibrated";
+  }
+  const { value, uncertainty } = calibration.volts.output;
+  const volts = figure({ value, uncertainty, unit: "V" });
+  return `levels in dBu, calibrated on ${calibration.date.slice(0, 10)} by ${volts} at the output`;
+}
+
+/** That both sides of a bus were measured, and on which channels. */
+function stereoLines({ paths }: Round, width: number): readonly string[] {
+  const takes = paths.flatMap(({ take }) => (take?.partnerChannel === undefined ? [] : [take]));
+  if (takes.length === 0) return [];
+  const pairs = new Set(
+    takes.map(({ channel, partnerChannel = 0 }) => {
+      const [left, right] = [channel, partnerChannel].sort((a, b) => a - b);
+      return `left on channel ${left + 1}, right on channel ${right + 1}`;
+    }),
+  );
+  const text = `A stereo bus: both sides of ${counted(takes.length, "path")} measured (${[...pairs].join("; ")}).`;
+  return wrap(text, width);
 }
 
 /** Paths whose recording is to blame; those that passed nothing stand in the table. */

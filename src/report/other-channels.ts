@@ -1,0 +1,45 @@
+import type { RoundPath } from "../history/types.js";
+import { readingKinds } from "../measure/registry.js";
+import type { Curve } from "../measure/types.js";
+import { figure, signed } from "./figures.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+/** What a path's capture holds beside the path's own channel: the other side, crosstalk. */
+export function otherChannelLines(path: RoundPath, width: number): readonly string[] {
+  return [...sideLines(path), ...crosstalkLines(path, width)];
+}
+
+function sideLines({ partner }: RoundPath): readonly string[] {
+  if (!partner) return [];
+  const rows = readingKinds.flatMap(({ id, name }) => {
+    const reading = partner.readings[id];
+    return reading ? [[name, figure(reading)]] : [];
+  });
+  if (rows.length === 0) return ["", `THE ${partner.side.toUpperCase()} SIDE could not be read`];
+  const columns = [
+    { head: "reading", width: 32 },
+    { head: "value", width: 26 },
+  ];
+  return ["", `THE ${partner.side.toUpperCase()} SIDE`, textTable(columns, rows)];
+}
+
+/** Points of the crosstalk curve that are told. */
+const toldHz = [100, 1000, 10_000];
+
+function crosstalkLines({ curves }: RoundPath, width: number): readonly string[] {
+  const { crosstalk } = curves;
+  if (!crosstalk) return [];
+  const told = toldHz.flatMap((hz) => pointWords(crosstalk, hz));
+  const text = `Crosstalk onto what was recorded along and not driven: ${told.join(", ")}.`;
+  return ["", ...wrap(text, width)];
+}
+
+/** "at most −92 dB at 1 kHz": a point that drowned in noise is a bound, 6 dB wide. */
+function pointWords({ x, y, uncertainty }: Curve, hz: number): readonly string[] {
+  const i = x.findIndex((at) => Math.abs(at / hz - 1) < 0.01);
+  if (i < 0) return [];
+  const most = uncertainty[i] >= 6 ? "at most " : "";
+  const where = hz < 1000 ? `${hz} Hz` : `${hz / 1000} kHz`;
+  return [`${most}${signed(y[i].toFixed(0))} dB at ${where}`];
+}
