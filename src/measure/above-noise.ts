@@ -29,7 +29,8 @@ export function aboveNoise(
   const deviation = Math.sqrt(mixed + noise);
   const reference = fundamental * fundamental;
   if (power > 3 * deviation) {
-    const uncertainty = powerDb(1 + (2 * deviation) / power);
+    // The wider side of an interval that is even in power, so that it holds on both.
+    const uncertainty = -powerDb(1 - (2 * deviation) / power);
     return {
       value: powerDb(power / reference),
       unit: "dB",

@@ -4,6 +4,8 @@ import type { LadderStep } from "../ladder.js";
 
 /** A step must stand this far above the noise's own amplitude to be read. */
 const leastSignalToNoise = 5;
+/** Student's factor for the thirty-odd degrees of freedom that a step's noise is known with. */
+const coverage = 2.05;
 /** What settling and rounding add, decibels at 95 %. */
 const methodDb = 0.0005;
 
@@ -45,14 +47,17 @@ export const linearity: ReadingKind = {
     if (!reference.heard || heard.length === 0) {
       return { absent: "the steps below nominal drown in the noise" };
     }
-    const most = heard.reduce((a, b) =>
-      Math.abs(b.db - reference.db) > Math.abs(a.db - reference.db) ? b : a,
-    );
-    const noise = 2 * Math.hypot(most.deviation, reference.deviation);
+    const steps = heard.map(({ db, deviation }) => ({
+      off: db - reference.db,
+      doubt: Math.hypot(methodDb, coverage * Math.hypot(deviation, reference.deviation)),
+    }));
+    const most = steps.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
+    // A noisier step may hide more than the largest one seen.
+    const hidden = Math.max(...steps.map(({ off, doubt }) => Math.abs(off) + doubt));
     return {
-      value: most.db - reference.db,
+      value: most.off,
       unit: "dB",
-      uncertainty: Math.hypot(methodDb, noise),
+      uncertainty: Math.max(most.doubt, hidden - Math.abs(most.off)),
     };
   },
 };
