@@ -4,6 +4,7 @@ import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
 import { addCalibrate } from "./calibrate.js";
+import { addCheck } from "./check.js";
 import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { withDebugOption } from "./options.js";
@@ -41,7 +42,8 @@ function commandLine(): Command {
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
-  for (const add of [addInit, addSignal, addCalibrate, addAnalyze, addShow, addDemo]) add(program);
+  for (const add of [addInit, addSignal, addCalibrate, addAnalyze, addShow, addCheck, addDemo])
+    add(program);
   program.showHelpAfterError("  `deskround --help` lists the commands.");
   for (const command of program.commands) {
     command.showHelpAfterError(`  \`deskround ${command.name()} --help\` shows what it takes.`);
@@ -55,7 +57,8 @@ function usageError(text: string): string {
 }
 
 const exitCodeHelp = `
-Exit codes: 0 done, 2 unusable request or input, 3 done but incomplete.
+Exit codes: 0 done, 1 check found a failing strip, 2 unusable request or input, 3 done but
+incomplete.
 Results go to stdout, everything else to stderr.`;
 
 /** A reader that went away is no error; Ctrl-C waits for a file being written, no longer. */

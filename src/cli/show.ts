@@ -1,10 +1,12 @@
-import type { Command } from "commander";
+import { type Command, Option } from "commander";
+import { DeskroundError } from "../errors.js";
 import type { RoundSummary } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import { note, printJson, printResult, reportStyle } from "./output.js";
 
 interface ShowOptions extends CommonOptions {
   readonly list?: true;
+  readonly format: "text" | "json" | "csv";
   readonly json?: true;
 }
 
@@ -14,17 +16,28 @@ export function addShow(program: Command): void {
     .argument("[round]", "id of a round, or `last`; a path alone means the last round", "last")
     .argument("[path]", "one path of it, such as 7/mic")
     .option("--list", "list the stored rounds")
-    .option("--json", "print as JSON")
+    .addOption(
+      new Option("--format <format>", "how to print it")
+        .choices(["text", "json", "csv"])
+        .default("text"),
+    )
+    .addOption(new Option("--json", "the same as --format json").conflicts("format"))
     .action(async (round: string, path: string | undefined, options: ShowOptions) => {
       const { listed, shown } = await import("../jobs/show.js");
+      const format = options.json ? "json" : options.format;
       if (options.list) {
+        if (format === "csv") throw listAsCsv();
         const rounds = await listed(options.desk);
-        if (options.json) return printJson(rounds);
+        if (format === "json") return printJson(rounds);
         if (rounds.length === 0) return note("No round is stored yet.");
         return printResult(rounds.map(listLine).join("\n"));
       }
       const found = await shown(options.desk, round, path);
-      if (options.json) return printJson(found.path ?? found.round);
+      if (format === "json") return printJson(found.path ?? found.round);
+      if (format === "csv") {
+        const { renderRoundCsv } = await import("../report/round-csv.js");
+        return printResult(renderRoundCsv(found.path ? [found.path] : found.round.paths));
+      }
       const { renderPath, renderRound } = await import("../report/round.js");
       const style = reportStyle();
       printResult(
@@ -33,6 +46,14 @@ export function addShow(program: Command): void {
           : renderPath(found.round, found.path, style),
       );
     });
+}
+
+function listAsCsv(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "The list of rounds is not to be had as CSV.",
+    "--list with --json prints it for scripts; --format csv without --list prints a round.",
+  );
 }
 
 function listLine({ id, measured, paths, damaged }: RoundSummary): string {

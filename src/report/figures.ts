@@ -12,7 +12,7 @@ const mostDecimals = 3;
 export const interfaceMark = "†";
 
 /** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */
-function decimals(uncertainty: number): number {
+export function decimals(uncertainty: number): number {
   if (!(uncertainty > 0)) return 0;
   return Math.max(0, Math.min(mostDecimals, 1 - Math.floor(Math.log10(uncertainty))));
 }

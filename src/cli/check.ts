@@ -1,0 +1,58 @@
+import { type Command, Option } from "commander";
+import { exitCode } from "../errors.js";
+import type { CheckFormat } from "../report/check/format.js";
+import { checkFormatNames, checkFormats } from "../report/check/format.js";
+import { type CommonOptions, withCommonOptions } from "./options.js";
+import { printResult, reportStyle } from "./output.js";
+
+interface CheckOptions extends CommonOptions {
+  readonly limits?: string;
+  readonly with?: string;
+  readonly undecided: "pass" | "fail";
+  readonly format: CheckFormat;
+  readonly json?: true;
+}
+
+const exitCodes = {
+  pass: exitCode.done,
+  fail: exitCode.checkFailed,
+  incomplete: exitCode.incomplete,
+};
+
+export function addCheck(program: Command): void {
+  withCommonOptions(program.command("check"))
+    .description("pass or fail for every strip against limits, for scripts")
+    .argument("[round]", "id of a round, or `last`", "last")
+    .option("--limits <file>", "limits to use instead of limits.yaml in the desk's folder")
+    .option("--with <round>", "id of the baseline round, for limits that compare with one")
+    .addOption(
+      new Option("--undecided <verdict>", "what counts that is nearer to its limit than is certain")
+        .choices(["pass", "fail"])
+        .default("fail"),
+    )
+    .addOption(
+      new Option("--format <format>", "how to print it").choices(checkFormatNames).default("text"),
+    )
+    .addOption(new Option("--json", "the same as --format json").conflicts("format"))
+    .addHelpText("after", checkHelp)
+    .action(async (round: string, options: CheckOptions) => {
+      const { desk, limits, with: baseline, undecided } = options;
+      const { check } = await import("../jobs/check.js");
+      const result = await check({
+        desk,
+        round,
+        undecided,
+        ...(limits === undefined ? {} : { limitsFile: limits }),
+        ...(baseline === undefined ? {} : { baseline }),
+      });
+      const render = await checkFormats[options.json ? "json" : options.format]();
+      const text = render(result, reportStyle());
+      // Before the first byte: a reader that goes away early must not turn a failure into success.
+      process.exitCode = exitCodes[result.verdict];
+      printResult(text);
+    });
+}
+
+const checkHelp = `
+Exit codes: 0 all strips pass, 1 a strip fails, 2 unusable request or input, 3 none fails but a path
+is missing or unusable.`;

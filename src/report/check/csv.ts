@@ -1,0 +1,49 @@
+import type { LimitCheck, PathCheck } from "../../service/limits/types.js";
+import { type Cell, csvTable } from "../csv-row.js";
+import { readingCells, readingColumns, readingIds } from "../round-csv.js";
+import type { RenderCheck } from "./format.js";
+import { relationWords } from "./words.js";
+
+/**
+ * A row for each path and reading, one more for every further limit on that reading. `value` is the
+ * reading; `judged` is what the limit's expression makes of it, in `bound_unit`, and stands beside
+ * `bound`.
+ */
+export const renderCsv: RenderCheck = (check) =>
+  csvTable(
+    [
+      ...readingColumns,
+      "limit",
+      "judged",
+      "relation",
+      "bound",
+      "bound_unit",
+      "guard",
+      "at_hz",
+      "verdict",
+      "reason",
+    ],
+    check.paths.flatMap(rowsOf),
+  );
+
+function rowsOf(path: PathCheck): readonly (readonly Cell[])[] {
+  const limited = path.checks.map(({ reading }) => reading);
+  const ids = [...new Set([...readingIds(path), ...limited])];
+  const rows = ids.flatMap((id) => {
+    const checks = path.checks.filter(({ reading }) => reading === id);
+    const head = readingCells(path, id);
+    if (checks.length > 0) return checks.map((one) => [...head, ...limitCells(one)]);
+    return [[...head, ...unlimited, path.absent[id]]];
+  });
+  if (rows.length > 0) return rows;
+  return [[...readingCells(path), ...unlimited.slice(0, -1), path.verdict, path.reason]];
+}
+
+/** Cells of the columns from `limit` to `verdict` for a reading without one. */
+const unlimited: readonly Cell[] = Array(8).fill(undefined);
+
+function limitCells(check: LimitCheck): readonly Cell[] {
+  const { limit, value, relation, bound, unit, uncertainty, atHz, verdict, reason } = check;
+  const words = relation && relationWords[relation];
+  return [limit, value, words, bound, unit, uncertainty, atHz, verdict, reason];
+}

@@ -1,0 +1,24 @@
+import type { Check } from "../../service/limits/types.js";
+import type { ReportStyle } from "../style.js";
+
+/**
+ * A way out for the result of a check: one file each in this folder.
+ *
+ * @param style what the way out allows; those for machines take no notice of it
+ * @returns the whole text, its last line ended
+ */
+export type RenderCheck = (check: Check, style: ReportStyle) => string;
+
+/** The ways out by the name that `--format` takes; each is loaded when it is asked for. */
+export const checkFormats = {
+  text: async (): Promise<RenderCheck> => (await import("./text.js")).renderText,
+  json: async (): Promise<RenderCheck> => (await import("./json.js")).renderJson,
+  csv: async (): Promise<RenderCheck> => (await import("./csv.js")).renderCsv,
+  junit: async (): Promise<RenderCheck> => (await import("./junit.js")).renderJunit,
+  tap: async (): Promise<RenderCheck> => (await import("./tap.js")).renderTap,
+  markdown: async (): Promise<RenderCheck> => (await import("./markdown.js")).renderMarkdown,
+} as const;
+
+export type CheckFormat = keyof typeof checkFormats;
+
+export const checkFormatNames = Object.keys(checkFormats) as readonly CheckFormat[];

@@ -1,0 +1,102 @@
+import type { Check, PathCheck } from "../../service/limits/types.js";
+import { visible } from "../visible.js";
+import type { RenderCheck } from "./format.js";
+import { countLine, limitLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
+
+/**
+ * JUnit XML for programs that build and test: one suite, a test case for each path. What fails, or
+ * cannot be decided and counts as failing, is a failure; what is incomplete is an error. Attributes
+ * and order are those that the stricter of the schemas in use ask for, so that all are met.
+ */
+export const renderJunit: RenderCheck = (check) => {
+  const failures = check.paths.filter(({ counts }) => counts === "fail").length;
+  const errors = check.paths.filter(({ counts }) => counts === "incomplete").length;
+  const suite = attributes({
+    name: `${check.desk}, round ${check.round}`,
+    id: "0",
+    package: "deskround",
+    timestamp: timestamp(check.date),
+    hostname: "localhost",
+    tests: String(check.paths.length),
+    failures: String(failures),
+    errors: String(errors),
+    time: "0",
+  });
+  return [
+    '<?xml version="1.0" encoding="UTF-8"?>',
+    "<testsuites>",
+    `  <testsuite ${suite}>`,
+    "    <properties>",
+    ...properties(check).map(([name, value]) => `      <property ${attributes({ name, value })}/>`),
+    "    </properties>",
+    ...check.paths.flatMap(testCase),
+    `    <system-out>${escaped(said(check).join("\n"))}</system-out>`,
+    "    <system-err/>",
+    "  </testsuite>",
+    "</testsuites>",
+    "",
+  ].join("\n");
+};
+
+function properties({ round, baseline, undecided, tool }: Check): readonly [string, string][] {
+  return [
+    ["round", round],
+    ...(baseline === undefined ? [] : [["baseline", baseline] as [string, string]]),
+    ["undecided", undecided],
+    ["deskround", tool.version],
+  ];
+}
+
+function testCase(path: PathCheck): readonly string[] {
+  const head = attributes({ name: path.path, classname: `strip ${path.strip}`, time: "0" });
+  if (path.counts === "pass") return [`    <testcase ${head}/>`];
+  const element = path.counts === "fail" ? "failure" : "error";
+  const lines = reasonLines(path);
+  const about = attributes({ type: path.verdict, message: lines.join("; ") });
+  return [
+    `    <testcase ${head}>`,
+    `      <${element} ${about}>${escaped(lines.join("\n"))}</${element}>`,
+    "    </testcase>",
+  ];
+}
+
+/** What does not make a test case fail, but ought to be said. */
+function said(check: Check): readonly string[] {
+  const tolerated = check.undecided === "pass" ? pathsWith(check, "undecided") : [];
+  return [
+    verdictLine(check),
+    titleLine(check),
+    countLine(check),
+    ...tolerated.flatMap(({ path, checks }) =>
+      checks
+        .filter(({ verdict }) => verdict === "undecided")
+        .map((one) => `${visible(path)}: ${limitLine(one)}`),
+    ),
+    ...check.notes.map(visible),
+  ];
+}
+
+/** To the second and without a zone, as the schemas want it: UTC. */
+function timestamp(date: string): string {
+  const time = Date.parse(date);
+  return new Date(Number.isNaN(time) ? 0 : time).toISOString().slice(0, 19);
+}
+
+function attributes(values: Readonly<Record<string, string>>): string {
+  return Object.entries(values)
+    .map(([name, value]) => `${name}="${escaped(visible(value))}"`)
+    .join(" ");
+}
+
+const entities: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&apos;",
+};
+
+/** Markup as text (XML 1.0, 2.4). The text holds no control characters but line ends. */
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (sign) => entities[sign] ?? sign);
+}

@@ -1,0 +1,83 @@
+import type { Check, PathCheck } from "../../service/limits/types.js";
+import { palette } from "../style.js";
+import { visible } from "../visible.js";
+import { wrap } from "../wrap.js";
+import type { RenderCheck } from "./format.js";
+import { countLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
+
+/** For people: the verdict, every path that did not pass with its reasons, counts, the limits. */
+export const renderText: RenderCheck = (check, style) => {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong, bad, doubt, good } = palette(style);
+  const tone = { pass: good, fail: bad, incomplete: doubt }[check.verdict];
+  const undecided = check.undecided === "fail" ? "counted as failing" : "counted as passing";
+  return [
+    ...wrap(verdictLine(check), width).map((line) => strong(tone(line))),
+    ...wrap(titleLine(check), width),
+    ...block(bad("Failing"), pathsWith(check, "fail"), width),
+    ...block(doubt(`Undecided, ${undecided}`), pathsWith(check, "undecided"), width),
+    ...block(doubt("Incomplete"), pathsWith(check, "incomplete"), width),
+    ...limitLines(check, width),
+    ...noteLines(check, width),
+    "",
+    ...wrap(countLine(check), width),
+    "",
+  ].join("\n");
+};
+
+function block(head: string, paths: readonly PathCheck[], width: number): readonly string[] {
+  if (paths.length === 0) return [];
+  const names = paths.map(({ path }) => visible(path));
+  const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
+  return [
+    "",
+    head,
+    ...paths.flatMap((path, k) =>
+      reasonLines(path).flatMap((line, n) => {
+        const name = n === 0 ? names[k] : "";
+        const indent = " ".repeat(column + 2);
+        const first = `  ${name.padEnd(column)}`;
+        // A name longer than its column has a line of its own.
+        if (first.length > indent.length) return [first, ...wrapFigures(line, width, indent)];
+        return wrapFigures(line, width, first, `${indent}  `);
+      }),
+    ),
+  ];
+}
+
+/** Wraps without parting a number from its sign or unit. */
+function wrapFigures(line: string, width: number, first: string, rest = first): readonly string[] {
+  const held = line.replace(/(?<=\d) (?=±|dB|k?Hz)|(?<=±) /g, "\u00A0");
+  return wrap(held, width, first, rest).map((one) => one.replaceAll("\u00A0", " "));
+}
+
+/** The limits that were not kept, and why there are such limits. */
+function limitLines(check: Check, width: number): readonly string[] {
+  const broken = new Set(
+    check.paths.flatMap(({ checks }) =>
+      checks.flatMap(({ limit, verdict }) =>
+        verdict === "fail" || verdict === "undecided" ? [limit] : [],
+      ),
+    ),
+  );
+  const limits = check.limits.filter(({ name }) => broken.has(name));
+  if (limits.length === 0) return [];
+  return [
+    "",
+    "Limits not kept",
+    ...limits.flatMap(({ name, expression, from, why }) => [
+      ...wrap(
+        `${visible(name)}${from === "built-in" ? " (built in)" : ""}: ${visible(expression)}`,
+        width,
+        "  ",
+        "    ",
+      ),
+      ...(why === undefined ? [] : wrap(visible(why), width, "    ")),
+    ]),
+  ];
+}
+
+function noteLines({ notes }: Check, width: number): readonly string[] {
+  if (notes.length === 0) return [];
+  return ["", ...notes.flatMap((line) => wrap(visible(line), width, "", "  "))];
+}

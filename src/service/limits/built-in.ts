@@ -1,0 +1,113 @@
+import type { Limit } from "./types.js";
+
+/** A limit that holds unless limits.yaml says otherwise. */
+interface BuiltIn {
+  readonly name: string;
+  readonly text: string;
+  /** Why it is one; where the figure comes from, when not from the desk itself. */
+  readonly why: string;
+}
+
+/**
+ * Relative ones compare a path with its siblings and need no calibration: they are wide enough that
+ * controls set by hand pass, and narrow enough that the faults of the trade do not. The absolute
+ * ones are those that hold for any desk and in any unit. Levels in dBu are the owner's to set.
+ * Those against a baseline count only when a check names one, and leave out what moves with the
+ * interface's own controls.
+ */
+const builtIns: readonly BuiltIn[] = [
+  {
+    name: "gain-alike",
+    text: "abs(gain - siblings(gain)) <= 2 dB",
+    why: "a hand sets a control to within about 0.5 dB; an open leg costs about 6 dB (common practice)",
+  },
+  {
+    name: "polarity-alike",
+    text: "polarity == siblings(polarity)",
+    why: "a path upside down cancels when it is mixed with its siblings",
+  },
+  {
+    name: "response-alike",
+    text: "abs(response(20 Hz, 20 kHz) - siblings(response(20 Hz, 20 kHz))) <= 1.5 dB",
+    why: "alike circuits differ by tenths of a decibel; a dried capacitor or a low-cut by several",
+  },
+  {
+    name: "thd-alike",
+    text: "thd <= siblings(thd) + 10 dB",
+    why: "three times the siblings' distortion; parts of one kind spread less",
+  },
+  {
+    name: "thd100-alike",
+    text: "thd100 <= siblings(thd100) + 10 dB",
+    why: "an ageing electrolytic distorts low frequencies first",
+  },
+  {
+    name: "thdHot-alike",
+    text: "thdHot <= siblings(thdHot) + 10 dB",
+    why: "a stage that has lost headroom distorts 12 dB above nominal first",
+  },
+  {
+    name: "thdN-alike",
+    text: "thdN <= siblings(thdN) + 6 dB",
+    why: "catches what is neither a harmonic nor there in silence",
+  },
+  {
+    name: "noise-alike",
+    text: "noise <= siblings(noise) + 6 dB",
+    why: "twice the siblings' noise; a healthy family lies within 2 or 3 dB",
+  },
+  {
+    name: "noiseA-alike",
+    text: "noiseA <= siblings(noiseA) + 6 dB",
+    why: "the same for hiss, which hum cannot hide",
+  },
+  {
+    name: "hum-alike",
+    text: "hum <= siblings(hum) + 15 dB",
+    why: "hum differs with a strip's place beside transformer and cables, so its limit is wide",
+  },
+  {
+    name: "headroom",
+    text: "thdHot <= 1 %",
+    why: "1 % is where overload is reckoned from, and a line path has more than 12 dB above nominal (common practice)",
+  },
+  {
+    name: "band",
+    text: "response(20 Hz, 20 kHz) >= -3 dB",
+    why: "audio paths reach from 20 Hz to 20 kHz within 3 dB (common practice)",
+  },
+  {
+    name: "response-kept",
+    text: "abs(response(20 Hz, 20 kHz) - baseline(response(20 Hz, 20 kHz))) <= 1 dB",
+    why: "a response does not depend on levels: what moved is a part or a switch",
+  },
+  {
+    name: "polarity-kept",
+    text: "polarity == baseline(polarity)",
+    why: "what has turned over since was wired or patched otherwise",
+  },
+  {
+    name: "thd-kept",
+    text: "thd <= baseline(thd) + 10 dB",
+    why: "three times the distortion of the baseline",
+  },
+  {
+    name: "thd100-kept",
+    text: "thd100 <= baseline(thd100) + 10 dB",
+    why: "an electrolytic that ages between two rounds shows here first",
+  },
+  {
+    name: "noiseA-kept",
+    text: "noiseA - gain <= baseline(noiseA) - baseline(gain) + 3 dB",
+    why: "noise against the tone: turning the interface's input up moves both alike",
+  },
+];
+
+/** The built-in limits; those that need a baseline only when there is one. */
+export function builtInLimits(baseline: "named" | "none"): readonly Limit[] {
+  return builtIns
+    .filter(({ text }) => baseline === "named" || !text.includes("baseline("))
+    .map((limit) => ({ ...limit, from: "built-in", where: `built-in limit ${limit.name}` }));
+}
+
+export const builtInNames: readonly string[] = builtIns.map(({ name }) => name);

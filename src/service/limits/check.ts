@@ -1,0 +1,240 @@
+import { significant } from "../../history/rounding.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { toolVersion } from "../../version.js";
+import { compileLimit } from "./compile.js";
+import type { Meaning } from "./context.js";
+import {
+  type FigureReader,
+  figureReader,
+  isValue,
+  type Missing,
+  pointsIn,
+  type Value,
+} from "./figures.js";
+import { type Judged, judge } from "./judge.js";
+import { lockedMath } from "./locked-math.js";
+import { pathsOf } from "./scope.js";
+import type {
+  Check,
+  CompiledLimit,
+  Limit,
+  LimitCheck,
+  PathCheck,
+  Standing,
+  StripCheck,
+  Verdict,
+} from "./types.js";
+import { vocabularyOf } from "./vocabulary.js";
+
+export interface CheckRequest {
+  readonly round: Round;
+  readonly baseline?: Round;
+  readonly limits: readonly Limit[];
+  /** How a verdict counts that the measurement is too uncertain for. */
+  readonly undecided: "pass" | "fail";
+}
+
+/**
+ * Judges every path of a round by every limit that is for it.
+ *
+ * A path that was not measured is incomplete, and so is one that lacks a figure which a limit from
+ * the file asks for, or on which no limit at all could be judged. A built-in limit that the round
+ * cannot be judged by (a short signal without that segment, too few siblings) is left out with a
+ * note.
+ *
+ * @throws DeskroundError `limits-file`: an expression or a scope that cannot be understood, units
+ *   that cannot be compared
+ */
+export async function checkRound(request: CheckRequest): Promise<Check> {
+  const { round, baseline, limits, undecided } = request;
+  const meaning: Meaning = {
+    math: await lockedMath(),
+    round: vocabularyOf(round),
+    roundName: `round ${round.id}`,
+    ...(baseline === undefined ? {} : { baseline: vocabularyOf(baseline) }),
+  };
+  const read = figureReader(round, baseline);
+  const leftOut = new Map<string, string[]>();
+  const checks = new Map<string, LimitCheck[]>(round.paths.map(({ path }) => [path, []]));
+  const listed = limits.map((limit) => {
+    const compiled = compileLimit(limit, meaning);
+    const paths = pathsOf(limit, round.paths);
+    for (const path of paths) {
+      if (path.status !== "measured") continue;
+      const check = checkPath(compiled, path, read);
+      if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
+        const note = `${limit.name}: ${check.reason}`;
+        leftOut.set(note, [...(leftOut.get(note) ?? []), path.family]);
+      } else checks.get(path.path)?.push(withoutPlace(check));
+    }
+    return { limit, paths: paths.length };
+  });
+  const paths = round.paths.map((path) => pathCheck(path, checks.get(path.path) ?? [], undecided));
+  const strips = stripChecks(paths);
+  return {
+    format: "deskround-check",
+    version: 1,
+    desk: round.desk.name,
+    round: round.id,
+    date: round.date,
+    ...(baseline === undefined ? {} : { baseline: baseline.id }),
+    tool: { name: "deskround", version: toolVersion },
+    undecided,
+    verdict: worst(strips.map(({ counts }) => counts)),
+    limits: listed.map(({ limit, paths: count }) => ({
+      name: limit.name,
+      expression: limit.text,
+      from: limit.from,
+      ...(limit.why === undefined ? {} : { why: limit.why }),
+      paths: count,
+    })),
+    strips,
+    paths,
+    notes: notes(leftOut),
+  };
+}
+
+type Placed = LimitCheck & { readonly missingFrom?: Missing["where"] };
+
+function withoutPlace({ missingFrom: _, ...check }: Placed): LimitCheck {
+  return check;
+}
+
+function checkPath(compiled: CompiledLimit, path: RoundPath, read: FigureReader): Placed {
+  const subject = compiled.figures.find(({ whose }) => whose === "own");
+  const head = { limit: compiled.limit.name, reading: subject?.id ?? "" };
+  const incomplete = (reason: string, missingFrom: Missing["where"]): Placed => ({
+    ...head,
+    verdict: "incomplete",
+    reason,
+    missingFrom,
+  });
+  const points = pointsOf(compiled, path);
+  if ("missing" in points) return incomplete(points.missing, points.where);
+  let decisive: { readonly judged: Judged; readonly hz: number | undefined } | undefined;
+  for (const hz of points) {
+    const found = compiled.figures.map((figure) => read(figure, path, hz));
+    const at = found.findIndex((one) => !isValue(one));
+    const missing = found[at];
+    if (missing !== undefined && !isValue(missing)) {
+      const { whose, id } = compiled.figures[at];
+      const what = whose === "own" ? id : `${whose}(${id})`;
+      return incomplete(`no ${what}: ${missing.missing}`, missing.where);
+    }
+    for (const comparison of compiled.comparisons) {
+      const judged = judge(comparison, found.filter(isValue) satisfies readonly Value[]);
+      if (judged === undefined) return incomplete("the expression divides by zero", "path");
+      if (decisive === undefined || isWorse(judged, decisive.judged)) decisive = { judged, hz };
+    }
+  }
+  if (decisive === undefined) return incomplete("its curve has no point there", "path");
+  const { judged, hz } = decisive;
+  const at = subject?.at;
+  const atHz = hz ?? (at !== undefined && "hz" in at ? at.hz : undefined);
+  return { ...head, ...rounded(judged), ...(atHz === undefined ? {} : { atHz }) };
+}
+
+/** Numbers as rounds keep them: what is left of the binary fractions says nothing. */
+function rounded(judged: Judged): Judged {
+  return {
+    ...judged,
+    value: significant(judged.value, 7),
+    bound: significant(judged.bound, 7),
+    slack: significant(judged.slack, 7),
+    uncertainty: significant(judged.uncertainty, 3),
+  };
+}
+
+/** Where on its curves a limit is judged; once, for one without a band. */
+function pointsOf(
+  { band, figures }: CompiledLimit,
+  path: RoundPath,
+): readonly (number | undefined)[] | Missing {
+  if (band === undefined) return [undefined];
+  const curve = figures.find(({ at }) => at !== undefined && "fromHz" in at);
+  return pointsIn(band, path.curves[curve?.id ?? ""]);
+}
+
+const verdictOrder: readonly Verdict[] = ["pass", "undecided", "fail"];
+
+/** The worse verdict counts, and of two alike the one that lies further out. */
+function isWorse(a: Judged, b: Judged): boolean {
+  const [one, other] = [verdictOrder.indexOf(a.verdict), verdictOrder.indexOf(b.verdict)];
+  return one === other ? a.slack < b.slack : one > other;
+}
+
+/**
+ * A built-in limit is no reproach to a path when the round itself cannot answer it: when no path
+ * has the figure, or the family or the baseline has too little of it.
+ */
+function canLeaveOut({ limit, figures }: CompiledLimit, check: Placed, round: Round): boolean {
+  if (limit.from !== "built-in") return false;
+  if (check.missingFrom === "round") return true;
+  return figures.some(
+    ({ id, at }) =>
+      !round.paths.some((path) => id in (at === undefined ? path.readings : path.curves)),
+  );
+}
+
+function pathCheck(
+  path: RoundPath,
+  checks: readonly LimitCheck[],
+  undecided: "pass" | "fail",
+): PathCheck {
+  const { strip, input, family, status, readings, absent } = path;
+  const verdict = pathVerdict(checks, undecided);
+  return {
+    path: path.path,
+    strip,
+    input,
+    family,
+    status,
+    verdict,
+    counts: verdict === "undecided" ? undecided : verdict,
+    ...(verdict === "incomplete" ? { reason: incompleteReason(path, checks) } : {}),
+    checks,
+    readings,
+    absent,
+  };
+}
+
+/** What cannot be decided comes before what is not there only where it counts as failing. */
+function pathVerdict(checks: readonly LimitCheck[], undecided: "pass" | "fail"): Verdict {
+  const has = (wanted: Verdict) => checks.some(({ verdict }) => verdict === wanted);
+  if (has("fail")) return "fail";
+  if (has("undecided") && undecided === "fail") return "undecided";
+  if (has("incomplete") || checks.length === 0) return "incomplete";
+  return has("undecided") ? "undecided" : "pass";
+}
+
+function incompleteReason({ status, reason }: RoundPath, checks: readonly LimitCheck[]): string {
+  if (status !== "measured") return reason === undefined ? status : `${status}: ${reason}`;
+  const missing = checks.flatMap((check) => check.reason ?? []);
+  return missing.length === 0 ? "no limit could be judged" : [...new Set(missing)].join("; ");
+}
+
+const standingOrder: readonly Standing[] = ["pass", "incomplete", "fail"];
+
+function worst(standings: readonly Standing[]): Standing {
+  const indices = standings.map((standing) => standingOrder.indexOf(standing));
+  // A round without a single path has nothing that could pass.
+  return standingOrder[Math.max(...indices)] ?? "incomplete";
+}
+
+/** By strip, in the order in which they first appear. */
+function stripChecks(paths: readonly PathCheck[]): readonly StripCheck[] {
+  const strips = new Map<string, PathCheck[]>();
+  for (const path of paths) strips.set(path.strip, [...(strips.get(path.strip) ?? []), path]);
+  return [...strips].map(([strip, own]) => ({
+    strip,
+    counts: worst(own.map(({ counts }) => counts)),
+    paths: own.map(({ path }) => path),
+  }));
+}
+
+function notes(leftOut: ReadonlyMap<string, readonly string[]>): readonly string[] {
+  return [...leftOut].map(([note, families]) => {
+    const names = [...new Set(families)].join(", ");
+    return `Not judged for ${names} by ${note}.`;
+  });
+}

@@ -1,0 +1,199 @@
+import type { MathNode } from "mathjs";
+import {
+  type Context,
+  example,
+  type Meaning,
+  namesHint,
+  refuse,
+  refuseUnits,
+  type Term,
+} from "./context.js";
+import { isOperator, isRelational, isSymbol } from "./nodes.js";
+import { relations, turned } from "./relations.js";
+import { term, variable } from "./term.js";
+import type { Band, Comparison, CompiledLimit, Limit } from "./types.js";
+
+/** No limit written by hand comes near these; they bound the work that a file can ask for. */
+const longestText = 300;
+const mostNodes = 80;
+
+/**
+ * Understands a limit's expression: two sides and a comparison between them, or a value between
+ * two bounds. Sides are numbers with units, readings (`noiseA`), points or bands of a curve
+ * (`response(20 Hz, 20 kHz)`), `siblings(…)` and `baseline(…)` of either, joined by + − * / and
+ * brackets, `abs`, `min` and `max`. Nothing else that the parser knows is let through: no
+ * assignment, no text, no list, no property, no other function.
+ *
+ * @throws DeskroundError `limits-file`, naming the limit's place and what was probably meant
+ */
+export function compileLimit(limit: Limit, meaning: Meaning): CompiledLimit {
+  const context: Context = { limit, meaning, figures: [] };
+  const sides = comparisons(context, parsed(context));
+  const { figures } = context;
+  if (!figures.some(({ whose }) => whose === "own")) {
+    refuse(context, `"${limit.text}" names no reading of the path.`, namesHint(context));
+  }
+  const band = oneBand(context);
+  return { limit, figures, comparisons: sides, ...(band === undefined ? {} : { band }) };
+}
+
+function parsed(context: Context): MathNode {
+  const { text } = context.limit;
+  if (text.trim() === "") refuse(context, "the limit is empty.", example);
+  if (text.length > longestText) {
+    refuse(context, `a limit longer than ${longestText} characters.`, "Make two limits of it.");
+  }
+  let node: MathNode;
+  try {
+    node = context.meaning.math.parse(asTyped(text));
+  } catch (error) {
+    const { char } = error as { readonly char?: number };
+    refuse(context, `"${text}" cannot be understood${nearBy(text, char)}.`, example);
+  }
+  let count = 0;
+  node.traverse(() => {
+    count++;
+  });
+  if (count > mostNodes) refuse(context, `"${text}" is too long.`, "Make two limits of it.");
+  return node;
+}
+
+function comparisons(context: Context, node: MathNode): readonly Comparison[] {
+  if (isRelational(node)) {
+    if (node.conditionals.length !== 2) {
+      refuse(context, `"${context.limit.text}" compares too often.`, "Make two limits of it.");
+    }
+    return node.conditionals.map((fn, i) =>
+      comparison(context, fn, node.params[i], node.params[i + 1]),
+    );
+  }
+  if (isOperator(node) && node.args.length === 2 && Object.hasOwn(relations, node.fn)) {
+    const [left, right] = node.args;
+    return [comparison(context, node.fn, left, right)];
+  }
+  if (node.type === "AssignmentNode" || node.type === "FunctionAssignmentNode") {
+    refuse(
+      context,
+      `"${context.limit.text}": a single = compares nothing.`,
+      "Write <=, >=, < or >; or == for two values that are plain, such as polarity.",
+    );
+  }
+  // Says first what is wrong inside, if anything is: a mistyped name counts for more.
+  term(context, node);
+  return refuse(
+    context,
+    `"${context.limit.text}" compares with nothing.`,
+    `Write what is allowed after it: ${context.limit.text} <= …`,
+  );
+}
+
+function comparison(
+  context: Context,
+  fn: string,
+  leftNode: MathNode,
+  rightNode: MathNode,
+): Comparison {
+  const written = relations[fn];
+  if (written === undefined) {
+    refuse(
+      context,
+      `"${context.limit.text}": that comparison is not known.`,
+      "Write <=, >=, < or >.",
+    );
+  }
+  const [own, other] = [term(context, leftNode), term(context, rightNode)];
+  const [left, right] = [inDecibels(context, own, other), inDecibels(context, other, own)];
+  if (left.unit !== right.unit) refuseUnits(context, left, right);
+  if (written === "==" && left.unit !== "") {
+    refuse(
+      context,
+      `"${context.limit.text}": measured values are never quite equal.`,
+      "Say how far apart they may be: abs(a - b) <= 1 dB.",
+    );
+  }
+  // What is judged stands first, however it was written: -82 dBu >= noiseA.
+  const backward = !isOwn(context, left) && isOwn(context, right);
+  const [value, bound] = backward ? [right, left] : [left, right];
+  return {
+    relation: backward ? turned[written] : written,
+    unit: value.unit,
+    quantity: (backward ? rightNode : leftNode).toString(),
+    value: evaluator(value.node),
+    bound: evaluator(bound.node),
+  };
+}
+
+/** A percentage beside a single ratio in decibels: 0.1 % of distortion is −60 dB (IEC 60268-3). */
+function inDecibels(context: Context, term: Term, other: Term): Term {
+  if (term.unit !== "%") return term;
+  const number = term.alone && "number" in term.alone ? term.alone.number : undefined;
+  const ratio = other.unit === "dB" && other.alone !== undefined;
+  if (number === undefined || !ratio) {
+    refuse(
+      context,
+      `"${context.limit.text}": % can only be compared with one reading that is a ratio, such as thd.`,
+      "Write the limit in the reading's unit.",
+    );
+  }
+  if (number <= 0) {
+    refuse(
+      context,
+      `"${context.limit.text}": ${number} % is no distortion that could be measured.`,
+    );
+  }
+  const decibels = 20 * Math.log10(number / 100);
+  return { unit: "dB", node: context.meaning.math.constant(decibels), alone: { number: decibels } };
+}
+
+function oneBand(context: Context): Band | undefined {
+  const bands = context.figures.flatMap(({ at }) => (at && "fromHz" in at ? [at] : []));
+  const [band] = bands;
+  if (band === undefined) return undefined;
+  if (bands.some(({ fromHz, toHz }) => fromHz !== band.fromHz || toHz !== band.toHz)) {
+    refuse(
+      context,
+      `"${context.limit.text}" goes through two different bands.`,
+      "Write the same two frequencies everywhere, or make two limits of it.",
+    );
+  }
+  return band;
+}
+
+/** Whether a side names a figure of the path itself. */
+function isOwn({ figures }: Context, { node }: Term): boolean {
+  const own = new Set(
+    figures.flatMap(({ whose }, index) => (whose === "own" ? [variable(index)] : [])),
+  );
+  let found = false;
+  node.traverse((part) => {
+    if (isSymbol(part) && own.has(part.name)) found = true;
+  });
+  return found;
+}
+
+function evaluator(node: MathNode): (figures: readonly number[]) => number {
+  const code = node.compile();
+  const scope = new Map<string, number>();
+  return (figures) => {
+    figures.forEach((value, index) => {
+      scope.set(variable(index), value);
+    });
+    return Number(code.evaluate(scope));
+  };
+}
+
+/** The minus sign and the comparisons of print, which reports and word processors write. */
+function asTyped(text: string): string {
+  return text.replaceAll("−", "-").replaceAll("≤", "<=").replaceAll("≥", ">=");
+}
+
+/** Where the parser stopped; positions count from 1 in the typed text, which may be longer. */
+function nearBy(text: string, char: number | undefined): string {
+  const rest =
+    char === undefined
+      ? ""
+      : asTyped(text)
+          .slice(char - 1)
+          .trim();
+  return rest === "" ? ": it ends too early" : ` from "${rest}" on`;
+}

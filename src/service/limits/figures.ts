@@ -1,0 +1,205 @@
+import { median } from "../../dsp/robust.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { readingKind } from "../../measure/registry.js";
+import type { Curve, Reading } from "../../measure/types.js";
+import { leastSiblings } from "../../rank/families.js";
+import type { Band, Figure } from "./types.js";
+
+/** A figure with what is known of its truth. */
+export interface Value {
+  readonly value: number;
+  readonly unit: string;
+  /** Expanded uncertainty (95 %) of its own, unit of the value. */
+  readonly uncertainty: number;
+  /** The part that all figures with the same `source` share, so that it cancels between them. */
+  readonly common: number;
+  readonly source: string;
+  /** Set where the truth lies anywhere at or beyond the value, on this side of it. */
+  readonly bound?: "upper" | "lower";
+  /** What set a bound. */
+  readonly limitedBy?: "noise" | "interface";
+}
+
+export interface Missing {
+  readonly missing: string;
+  /**
+   * `path`: this path alone lacks it. `round`: nothing of the kind is in the round, or too little
+   * of it: no fault of the path.
+   */
+  readonly where: "path" | "round";
+}
+
+export type Found = Value | Missing;
+
+export function isValue(found: Found): found is Value {
+  return "value" in found;
+}
+
+/** Looks figures up. @param hz where on a curve whose figure is wanted at every point */
+export type FigureReader = (figure: Figure, path: RoundPath, hz?: number) => Found;
+
+/** Points of a curve that a band ends at may lie off the nominal frequency: half of 1/24 octave. */
+const edgeSlack = 2 ** (1 / 48);
+
+/** A curve this near to what noise alone would give is noise, decibels. */
+const nearFloorDb = 3;
+
+/**
+ * A reader of figures from a round, its families, and a baseline round.
+ *
+ * The siblings' figure is the median of the family's measured paths, the path itself among them,
+ * as in every report. Its uncertainty is that of the middle value or values, by the linear law of
+ * propagation (JCGM 100, 5.1.2): how far siblings scatter is no doubt about where their middle
+ * lies today. A middle that noise set stands as it is: a definite figure to compare with.
+ */
+export function figureReader(round: Round, baseline?: Round): FigureReader {
+  const families = new Map<string, RoundPath[]>();
+  for (const path of round.paths) {
+    if (path.status !== "measured") continue;
+    families.set(path.family, [...(families.get(path.family) ?? []), path]);
+  }
+  const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
+  const middles = new Map<string, Found>();
+
+  return (figure, path, hz) => {
+    if (figure.whose === "own") return ownFigure(figure, path, "round", hz);
+    if (figure.whose === "baseline") {
+      const before = earlier.get(path.path);
+      if (before === undefined) return absent("it is not in the baseline round", "round");
+      return asReference(ownFigure(figure, before, "baseline", hz), "in the baseline round");
+    }
+    const key = [path.family, figure.id, pointOf(figure, hz) ?? ""].join("\n");
+    const known = middles.get(key);
+    if (known !== undefined) return known;
+    const middle = middleOf(
+      (families.get(path.family) ?? []).map((one) => ownFigure(figure, one, "round", hz)),
+    );
+    middles.set(key, middle);
+    return middle;
+  };
+}
+
+/** The points of a path's curve within a band, or why they do not reach from end to end, Hz. */
+export function pointsIn(
+  { fromHz, toHz }: Band,
+  curve: Curve | undefined,
+): readonly number[] | Missing {
+  const first = curve?.x[0];
+  const last = curve?.x.at(-1);
+  if (curve === undefined || first === undefined || last === undefined) {
+    return absent("it has no such curve", "path");
+  }
+  if (first > fromHz * edgeSlack || last < toHz / edgeSlack) {
+    return absent(
+      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
+      "round",
+    );
+  }
+  return curve.x.filter((hz) => hz >= fromHz / edgeSlack && hz <= toHz * edgeSlack);
+}
+
+function absent(missing: string, where: Missing["where"]): Missing {
+  return { missing, where };
+}
+
+function pointOf({ at }: Figure, hz: number | undefined): number | undefined {
+  return at !== undefined && "hz" in at ? at.hz : hz;
+}
+
+function ownFigure(
+  figure: Figure,
+  path: RoundPath,
+  of: "round" | "baseline",
+  hz: number | undefined,
+): Found {
+  const { id, at } = figure;
+  const source = `${of} ${id}`;
+  if (path.status !== "measured") {
+    return absent(path.reason ?? path.status, of === "round" ? "path" : "round");
+  }
+  if (at === undefined) {
+    const reading = path.readings[id];
+    if (reading !== undefined) return fromReading(id, reading, source);
+    return absent(path.absent[id] ?? "the signal of this round does not give it", "path");
+  }
+  const point = pointOf(figure, hz);
+  const curve = path.curves[id];
+  if (point === undefined || curve === undefined) {
+    return absent(path.absent[id] ?? `it has no ${id} curve`, "path");
+  }
+  return fromCurve(curve, point, source);
+}
+
+function fromReading(id: string, reading: Reading, source: string): Value {
+  const { value, unit, uncertainty, common = 0, limitedBy } = reading;
+  const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
+  const bound = reading.bound ?? boundSetBy(limitedBy, id);
+  return {
+    value,
+    unit,
+    uncertainty: own,
+    common,
+    source,
+    ...(bound === undefined ? {} : { bound }),
+    ...(limitedBy === undefined ? {} : { limitedBy }),
+  };
+}
+
+/** Rounds of earlier programs do not say that what noise set is an upper bound. */
+function boundSetBy(limitedBy: Reading["limitedBy"], id: string): Value["bound"] | undefined {
+  if (limitedBy === "noise") return "upper";
+  if (limitedBy === undefined) return undefined;
+  const harm = readingKind(id)?.harm;
+  if (harm === "up") return "upper";
+  return harm === "down" ? "lower" : undefined;
+}
+
+/** A point of a curve; between two points interpolated along a logarithmic scale. */
+function fromCurve({ x, y, yUnit, uncertainty, floor }: Curve, hz: number, source: string): Found {
+  const after = x.findIndex((point) => point >= hz);
+  const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
+  const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
+  if (high < 0 || (high === 0 && hz < first / edgeSlack)) {
+    return absent(
+      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
+      "round",
+    );
+  }
+  const low = high === 0 || x[high] <= hz ? high : high - 1;
+  const share = low === high ? 0 : Math.log(hz / x[low]) / Math.log(x[high] / x[low]);
+  const value = y[low] + share * (y[high] - y[low]);
+  const drowned =
+    floor !== undefined && value <= floor[low] + share * (floor[high] - floor[low]) + nearFloorDb;
+  return {
+    value,
+    unit: yUnit,
+    uncertainty: Math.max(uncertainty[low], uncertainty[high]),
+    common: 0,
+    source,
+    ...(drowned ? { bound: "upper", limitedBy: "noise" } : {}),
+  };
+}
+
+function middleOf(family: readonly Found[]): Found {
+  const values = family.filter(isValue).sort((a, b) => a.value - b.value);
+  if (values.length < leastSiblings) {
+    return absent(`fewer than ${leastSiblings} siblings have it`, "round");
+  }
+  const [low, high] = [values[(values.length - 1) >> 1], values[values.length >> 1]];
+  const single = low === high;
+  const uncertainty = single ? low.uncertainty : Math.hypot(low.uncertainty, high.uncertainty) / 2;
+  return {
+    value: median(values.map(({ value }) => value)),
+    unit: low.unit,
+    uncertainty: low.bound || high.bound ? 0 : uncertainty,
+    common: Math.max(low.common, high.common),
+    source: low.source,
+  };
+}
+
+/** A figure to compare with; one that noise set stands as it is. */
+function asReference(found: Found, where: string): Found {
+  if (!isValue(found)) return absent(`${found.missing} (${where})`, "round");
+  const { value, unit, uncertainty, common, source, bound } = found;
+  return { value, unit, uncertainty: bound === undefined ? uncertainty : 0, common, source };
+}

@@ -1,0 +1,19 @@
+import type { Relation } from "./types.js";
+
+/** Comparisons by the parser's names for them. */
+export const relations: Readonly<Record<string, Relation>> = {
+  smallerEq: "<=",
+  smaller: "<",
+  largerEq: ">=",
+  larger: ">",
+  equal: "==",
+};
+
+/** The comparison with its sides exchanged. */
+export const turned: Readonly<Record<Relation, Relation>> = {
+  "<=": ">=",
+  "<": ">",
+  ">=": "<=",
+  ">": "<",
+  "==": "==",
+};

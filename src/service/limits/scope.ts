@@ -1,0 +1,63 @@
+import { folded } from "../../desk/names.js";
+import { nearest } from "../../desk/paths.js";
+import { expandStrips } from "../../desk/strips.js";
+import { DeskroundError } from "../../errors.js";
+import type { Limit } from "./types.js";
+
+/** The parts of a path that a scope is matched by. */
+export interface ScopedPath {
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly family: string;
+}
+
+/**
+ * The paths that a limit is for.
+ *
+ * @throws DeskroundError `limits-file` for a name that no path of the round has
+ */
+export function pathsOf<P extends ScopedPath>(limit: Limit, paths: readonly P[]): readonly P[] {
+  const only = limit.only?.map((text) => matcher(limit, text, paths));
+  const except = limit.except?.map((text) => matcher(limit, text, paths)) ?? [];
+  return paths.filter(
+    (path) =>
+      (only === undefined || only.some((matches) => matches(path))) &&
+      !except.some((matches) => matches(path)),
+  );
+}
+
+type Matcher = (path: ScopedPath) => boolean;
+
+/** What a text stands for: a path (7/mic), an input or family (mic), a strip or a range (1-12). */
+function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matcher {
+  const refuse = (message: string, hint?: string): never => {
+    throw new DeskroundError("limits-file", `${limit.where}: ${message}`, hint);
+  };
+  const wanted = folded(text);
+  const byName: Matcher = (path) =>
+    [path.path, path.input, path.family].some((name) => folded(name) === wanted);
+  const { names, faults } = expandStrips([text]);
+  const strips = new Set(faults.length === 0 ? names.map(folded) : []);
+  const byStrip: Matcher = ({ strip }) => strips.has(folded(strip));
+
+  const named = paths.some(byName);
+  const known = new Set(paths.map(({ strip }) => folded(strip)));
+  const unknown = names.filter((name) => !known.has(folded(name)));
+  const numbered = strips.size > 0 && unknown.length === 0;
+  if (named && numbered) {
+    return refuse(`"${text}" is both a strip and an input here.`, "List the paths instead.");
+  }
+  if (named) return byName;
+  if (numbered) return byStrip;
+  if (strips.size > 1) return refuse(`"${text}": the round has no strip "${unknown[0]}".`);
+  const choices = paths.flatMap(({ path, input, family, strip }) => [input, family, strip, path]);
+  const like = nearest(text, [...new Set(choices)]);
+  const inputs = [...new Set(paths.map(({ input }) => input))].join(", ");
+  return refuse(
+    `"${text}" is no strip, input, family or path of the round.`,
+    like === undefined
+      ? `Inputs: ${inputs}; paths such as ${paths[0]?.path}.`
+      : `Did you mean ${like}?`,
+  );
+}

@@ -1,0 +1,143 @@
+import type { Readings } from "../../measure/types.js";
+
+/** One limit as written, before its expression is understood. */
+export interface Limit {
+  readonly name: string;
+  /** The expression as written: `noiseA <= -82 dBu`. */
+  readonly text: string;
+  readonly why?: string;
+  /**
+   * A limit from the file must be judged on every path it is for; a built-in one is left out, with
+   * a note, where a round has nothing to judge it by.
+   */
+  readonly from: "built-in" | "file";
+  /** For messages: "limits.yaml line 4". */
+  readonly where: string;
+  /** Paths, inputs, families, strips; all paths when absent. */
+  readonly only?: readonly string[];
+  readonly except?: readonly string[];
+}
+
+/** A figure that an expression names. */
+export interface Figure {
+  /** The path's own, its siblings' median, or its own in the baseline round. */
+  readonly whose: "own" | "siblings" | "baseline";
+  /** A reading's id, or a curve's name. */
+  readonly id: string;
+  /** Where on the curve; absent for readings. */
+  readonly at?: At;
+}
+
+/** One frequency of a curve, or every point from one to another, Hz. */
+export type At = { readonly hz: number } | Band;
+
+export interface Band {
+  readonly fromHz: number;
+  readonly toHz: number;
+}
+
+export type Relation = "<=" | "<" | ">=" | ">" | "==";
+
+/** A comparison, ready to be worked out; both sides in `unit`. */
+export interface Comparison {
+  readonly relation: Relation;
+  readonly unit: string;
+  /** What is judged, as an expression. */
+  readonly quantity: string;
+  /** Its value. @param figures in the order of the limit's list */
+  readonly value: (figures: readonly number[]) => number;
+  /** What it is judged by. */
+  readonly bound: (figures: readonly number[]) => number;
+}
+
+/** A limit whose expression is understood and whose units are checked. */
+export interface CompiledLimit {
+  readonly limit: Limit;
+  readonly figures: readonly Figure[];
+  /** All of them must hold; at every point of the band, when there is one. */
+  readonly comparisons: readonly Comparison[];
+  readonly band?: Band;
+}
+
+/**
+ * `undecided`: nearer to the limit than the measurement is certain. `incomplete`: what the limit
+ * is about was not measured.
+ */
+export type Verdict = "pass" | "fail" | "undecided" | "incomplete";
+
+/** One limit on one path. */
+export interface LimitCheck {
+  readonly limit: string;
+  /** Reading id or curve name that is judged. */
+  readonly reading: string;
+  readonly verdict: Verdict;
+  /** What was judged, as an expression: the reading alone, or what the limit makes of it. */
+  readonly quantity?: string;
+  /** Its value, at the worst point of a curve; absent when incomplete. */
+  readonly value?: number;
+  readonly relation?: Relation;
+  readonly bound?: number;
+  readonly unit?: string;
+  /** Expanded uncertainty (95 %) of value against bound: the width of the guard band. */
+  readonly uncertainty?: number;
+  /** How far inside the limit, negative outside; unit of the value. */
+  readonly slack?: number;
+  /** What set the figure, when that is why nothing can be decided. */
+  readonly limitedBy?: "noise" | "interface";
+  readonly atHz?: number;
+  /** Why it is incomplete. */
+  readonly reason?: string;
+}
+
+/** What a verdict counts as, when undecided ones have been counted in. */
+export type Standing = "pass" | "fail" | "incomplete";
+
+export interface PathCheck {
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly family: string;
+  readonly status: "measured" | "missing" | "unusable";
+  readonly verdict: Verdict;
+  readonly counts: Standing;
+  /** Why nothing could be judged. */
+  readonly reason?: string;
+  readonly checks: readonly LimitCheck[];
+  /** As in the round. */
+  readonly readings: Readings;
+  /** Readings that could not be made: id to reason. */
+  readonly absent: Readonly<Record<string, string>>;
+}
+
+export interface StripCheck {
+  readonly strip: string;
+  readonly counts: Standing;
+  readonly paths: readonly string[];
+}
+
+/** A round against its limits; also what `--format json` prints. */
+export interface Check {
+  readonly format: "deskround-check";
+  readonly version: 1;
+  readonly desk: string;
+  readonly round: string;
+  /** Of the round, ISO 8601. */
+  readonly date: string;
+  readonly baseline?: string;
+  readonly tool: { readonly name: "deskround"; readonly version: string };
+  /** How undecided verdicts count. */
+  readonly undecided: "pass" | "fail";
+  readonly verdict: Standing;
+  readonly limits: readonly {
+    readonly name: string;
+    readonly expression: string;
+    readonly from: "built-in" | "file";
+    readonly why?: string;
+    /** Paths it was for. */
+    readonly paths: number;
+  }[];
+  readonly strips: readonly StripCheck[];
+  readonly paths: readonly PathCheck[];
+  /** What was left out, in words. */
+  readonly notes: readonly string[];
+}

@@ -1,0 +1,44 @@
+/** Units that an expression may write behind a number, besides those that readings have. */
+export const commonUnits = ["dB", "dBu", "dBFS", "Hz", "kHz", "%"] as const;
+
+/** A level against a fixed reference, in decibels: dBu, dBFS. */
+export function isLevel(unit: string): boolean {
+  return /^dB.+/.test(unit);
+}
+
+/** Whether differences in the unit are differences, not ratios. */
+export function isDecibel(unit: string): boolean {
+  return unit.startsWith("dB");
+}
+
+/** Whether a unit can stand behind a number in an expression; one such as 1/s cannot. */
+export function isWritable(unit: string): boolean {
+  return /^\p{L}+$/u.test(unit);
+}
+
+/** Unit of a sum; undefined where there is no sense in one: levels do not add up. */
+export function sumUnit(a: string, b: string): string | undefined {
+  if (isLevel(a)) return b === "dB" ? a : undefined;
+  if (isLevel(b)) return a === "dB" ? b : undefined;
+  return a === b ? a : undefined;
+}
+
+/** Unit of a − b; two levels with the same reference differ by decibels. */
+export function differenceUnit(a: string, b: string): string | undefined {
+  if (isLevel(a)) return b === a || b === "dB" ? (b === a ? "dB" : a) : undefined;
+  return a === b ? a : undefined;
+}
+
+/** Unit of a · b; one of them must be a plain number, and no level the other. */
+export function productUnit(a: string, b: string): string | undefined {
+  if (isLevel(a) || isLevel(b)) return undefined;
+  if (a === "") return b;
+  return b === "" ? a : undefined;
+}
+
+/** Unit of a / b. */
+export function quotientUnit(a: string, b: string): string | undefined {
+  if (isLevel(a) || isLevel(b)) return undefined;
+  if (b === "") return a;
+  return a === b ? "" : undefined;
+}

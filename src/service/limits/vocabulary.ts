@@ -1,0 +1,32 @@
+import type { Round } from "../../history/types.js";
+import { readingKinds } from "../../measure/registry.js";
+import type { Curve, Reading } from "../../measure/types.js";
+
+/** What an expression can name, and in which unit it comes. */
+export interface Vocabulary {
+  /** Reading id to unit. */
+  readonly readings: ReadonlyMap<string, string>;
+  /** Curve name to unit of its figures. */
+  readonly curves: ReadonlyMap<string, string>;
+}
+
+/** The curve that every round has when anything came back. */
+const usualCurve = ["response", "dB"] as const;
+
+/**
+ * All readings and curves there are, with the units that they have in a round: levels are in dBFS
+ * or, once calibrated, in dBu. Readings that the round lacks have the unit of the registry.
+ */
+export function vocabularyOf(round: Round): Vocabulary {
+  const readings = new Map(readingKinds.map(({ id, unit }) => [id, unit]));
+  const curves = new Map<string, string>([usualCurve]);
+  for (const path of round.paths) {
+    for (const [id, { unit }] of entries<Reading>(path.readings)) readings.set(id, unit);
+    for (const [name, { yUnit }] of entries<Curve>(path.curves)) curves.set(name, yUnit);
+  }
+  return { readings, curves };
+}
+
+function entries<T>(record: Readonly<Record<string, T>>): readonly [string, T][] {
+  return Object.entries(record);
+}
