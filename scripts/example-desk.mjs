@@ -40,6 +40,7 @@ const few = [5, 6, 7, 8];
  *   `edited/desk.yaml` the desk file that goes with them
  * - `evening/mic.wav`: the mic recording again, but 6/mic gives nothing back
  * - `takes/7-mic.wav`, `takes/7-mic take 2.wav`: one path played twice
+ * - `loopback.wav`: the signal from the interface's output straight into its input
  * - `mistakes/`: recordings that went wrong
  */
 export function recordExample(folder) {
@@ -70,6 +71,9 @@ export function recordExample(folder) {
   const again = virtualDesk({ ...options, occasion: 1 });
   write("takes/7-mic.wav", long([mic[6]]));
   write("takes/7-mic take 2.wav", long([play(7, "mic", again)]));
+
+  const noise = pause(signal.length / sampleRate, sampleRate, "loopback");
+  write("loopback.wav", long([signal.map((sample, k) => sample + noise[k])]));
 
   write("mistakes/nothing.wav", pause(20, sampleRate, "nothing recorded"));
   write("mistakes/stopped.wav", long([mic[0]]).subarray(0, 5 * sampleRate));

@@ -50,9 +50,9 @@ describe.each(names)("%s", (name) => {
   });
 });
 
-it("every command of the program is run by some page, but for the demo", () => {
+it("the pages run every step of a round", () => {
   const ran = made.flatMap((page) => page.ran.map(({ command }) => command)).join("\n");
-  for (const command of ["init", "signal", "analyze", "show"]) {
+  for (const command of ["init", "signal", "calibrate", "analyze", "show"]) {
     expect(ran).toMatch(new RegExp(`(deskround|bin/deskround.js) ${command} `));
   }
 });

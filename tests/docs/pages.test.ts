@@ -129,6 +129,13 @@ describe("docs/files.md", () => {
     expect(keys.filter((key) => !code.has(key))).toEqual([]);
   });
 
+  it("names every key of a calibration", () => {
+    const { properties } = JSON.parse(read("docs/calibration.schema.json"));
+    const code = new Set(inlineCode(text));
+    const keys = [...Object.keys(properties), ...Object.keys(properties.inputs.items.properties)];
+    expect(keys.filter((key) => !code.has(key))).toEqual([]);
+  });
+
   it("gives the lengths that names and texts of the desk file may have", () => {
     const desk = (name: number, strip: number, setup: number) => () =>
       parseDesk(
@@ -156,11 +163,14 @@ describe("the pages", () => {
 
   it.each(pages)("%s speaks of commands and options that exist", (page) => {
     expect(commands).toContain("analyze");
+    // Pages about scripts name the options of those.
+    const ofScripts = /npm run \w+ --/.test(read(page));
     for (const code of inlineCode(read(page))) {
       const [, command] = /^(?:deskround|node bin\/deskround\.js) ([a-z]+)/.exec(code) ?? [];
       if (command !== undefined) expect(commands, code).toContain(command);
       const known = command === undefined ? [...help.values()].join() : (help.get(command) ?? "");
-      const options = code.startsWith("deskround") || code.startsWith("--") ? code : "";
+      const bare = !ofScripts && code.startsWith("--");
+      const options = code.startsWith("deskround") || bare ? code : "";
       for (const [option] of options.matchAll(/(?<=^|\s)--[a-z-]+/g)) {
         if (["--help", "--version"].includes(option)) continue;
         expect(has(known, option), `${code} in ${page}`).toBe(true);
