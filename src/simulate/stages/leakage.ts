@@ -5,10 +5,9 @@ import { flickerNoise } from "./noise.js";
 
 /**
  * A leakage current is unsteady: so many volts of noise in each decade of frequency per volt that
- * it makes. Excess noise of resistors is told the same way, at a hundredth or less; a guess at the
- * order.
+ * it makes. Excess noise of resistors is told the same way, at a tenth or less; a guess at the order.
  */
-const unrestPerDecade = 1e-4;
+const unrestPerDecade = 3e-5;
 
 /** Direct voltage that a leaking coupling capacitor leaves on its load, volts. */
 export function leakedV({ ohm, biasV }: Leakage, loadOhm: number): number {
