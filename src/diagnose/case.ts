@@ -35,18 +35,29 @@ export interface PathCase {
   readonly response: CurveDifference | undefined;
   /** Level at the path's input socket at nominal, dBu, when the desk file tells. */
   readonly inputDbu: number | undefined;
+  /** What is usual in the desk's other families. */
+  readonly others: readonly OtherFamily[];
 }
 
-/**
- * Brings a ranked path together with how it differs from its family.
- *
- * @param inputDbu level at its socket at nominal, dBu
- */
+export interface OtherFamily {
+  readonly name: string;
+  readonly usual: Usual;
+}
+
+/** What a path is seen against. */
+export interface Surroundings {
+  /** What is usual in its family; undefined for a family too small to have a usual. */
+  readonly usual: Usual | undefined;
+  /** Level at its socket at nominal, dBu. */
+  readonly inputDbu?: number | undefined;
+  readonly others?: readonly OtherFamily[];
+}
+
+/** Brings a ranked path together with how it differs from its family. */
 export function pathCase(
   input: RankedInput,
   findings: readonly Finding[],
-  usual: Usual | undefined,
-  inputDbu?: number,
+  { usual, inputDbu, others = [] }: Surroundings,
 ): PathCase {
   const { path, measurement, unheard } = input;
   const features = new Map<string, Feature>();
@@ -58,7 +69,7 @@ export function pathCase(
     features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
   }
   const response = responseDifference(measurement, usual);
-  return { path, findings, unheard, measurement, usual, features, response, inputDbu };
+  return { path, findings, unheard, measurement, usual, features, response, inputDbu, others };
 }
 
 function responseDifference(

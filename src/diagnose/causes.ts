@@ -17,6 +17,7 @@ import { padIn } from "./causes/pad-in.js";
 import { polarityReversed } from "./causes/polarity-reversed.js";
 import { supplyRipple } from "./causes/supply-ripple.js";
 import { wornGainControl } from "./causes/worn-gain-control.js";
+import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import type { CauseKind } from "./kind.js";
 
 /** Every cause there is; adding one is a file in causes/ and a line here. */
@@ -40,4 +41,5 @@ export const causeKinds: readonly CauseKind[] = [
   oscillation,
   leakyCapacitor,
   polarityReversed,
+  wrongPathRecorded,
 ];

@@ -1,6 +1,6 @@
-import type { RankedInput, Usual } from "../rank/families.js";
+import type { RankedInput } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
-import { type PathCase, pathCase } from "./case.js";
+import { type PathCase, pathCase, type Surroundings } from "./case.js";
 import { causeKinds } from "./causes.js";
 import type { CauseKind, Prediction } from "./kind.js";
 import { type Fit, fitOf, isStriking, remainder, unexplained } from "./likelihood.js";
@@ -29,17 +29,15 @@ const leftOver = 5;
  *
  * @param input the path as ranked
  * @param ranked its findings
- * @param usual what is usual in its family
- * @param inputDbu level at its socket at nominal, dBu
+ * @param around what is usual around it
  */
 export function diagnosePath(
   input: RankedInput,
   ranked: RankedPath,
-  usual: Usual | undefined,
-  inputDbu?: number,
+  around: Surroundings,
 ): readonly Cause[] {
   if (!ranked.findings.some((f) => f.severity !== "remark")) return [];
-  const path = pathCase(input, ranked.findings, usual, inputDbu);
+  const path = pathCase(input, ranked.findings, around);
   if (path.unheard !== undefined) return unheardCauses(path);
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);

@@ -79,6 +79,24 @@ export function humMoves(odd: Range, even: Range): Record<string, Range> {
   return { humOdd: odd, humEven: even, hum: either };
 }
 
+/**
+ * What strong hum does to other readings: lines fall on harmonics of 100 Hz, reach into the hiss by
+ * their upper multiples and shake what is measured at low level.
+ */
+export function humMixesInto(): Record<string, Range> {
+  return {
+    ...hissMoves([-3, 60]),
+    thd: [-6, 40],
+    thd100: [-6, 70],
+    thdHot: [-16, 30],
+    imd: [-6, 40],
+    linearity: [-6, 6],
+    instability: [-1, 60],
+    clicks: [-1, 200],
+    noiseSlope: [-6, 6],
+  };
+}
+
 /** Decibels for evidence lines: sign and one decimal. */
 export function db(value: number): string {
   return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} dB`;

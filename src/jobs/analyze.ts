@@ -101,7 +101,15 @@ function judge(
   const socketDbu = new Map(desk.inputs.map(({ name, nominalDbu }) => [name, nominalDbu]));
   const causes = desk.paths.map(({ input }, i) => {
     const { spoken } = ranked[i];
-    return diagnosePath(spoken, ranked[i], usual.get(spoken.family), socketDbu.get(input));
+    const { family } = spoken;
+    const others = [...usual].flatMap(([name, one]) =>
+      one && name !== family ? [{ name, usual: one }] : [],
+    );
+    return diagnosePath(spoken, ranked[i], {
+      usual: usual.get(family),
+      inputDbu: socketDbu.get(input),
+      others,
+    });
   });
   const places = placesOf(
     desk.paths.map((path, i) => ({

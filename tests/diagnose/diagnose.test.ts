@@ -13,7 +13,7 @@ function causesOf(odd: Measurement, healthy: Measurement) {
   const inputs = family([odd, ...Array.from({ length: 11 }, () => healthy)]);
   const ranked = rankPaths(inputs);
   const siblings = familiesOf(inputs).get("mic") ?? [];
-  return diagnosePath(inputs[0], ranked[0], usualOf(siblings)).map((c) => c.cause);
+  return diagnosePath(inputs[0], ranked[0], { usual: usualOf(siblings) }).map((c) => c.cause);
 }
 
 const highPass = (corner: number, order: number) => (hz: number) =>
@@ -107,7 +107,10 @@ describe("diagnosePath", () => {
       ...Array.from({ length: 11 }, () => healthy),
     ]);
     const siblings = familiesOf(inputs).get("mic") ?? [];
-    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], usualOf(siblings), -40);
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], {
+      usual: usualOf(siblings),
+      inputDbu: -40,
+    });
     expect(causes[0].cause).toBe("dried-gain-leg-capacitor");
   });
 
@@ -132,7 +135,7 @@ describe("diagnosePath", () => {
     );
     const inputs = family([odds, ...Array.from({ length: 11 }, () => healthy)]);
     const siblings = familiesOf(inputs).get("mic") ?? [];
-    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], usualOf(siblings));
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual: usualOf(siblings) });
     expect(causes[0].cause).toBe("none-of-these");
     const sum = causes.reduce((total, c) => total + (c.probability ?? 0), 0);
     expect(sum).toBeLessThan(1.02);
@@ -156,11 +159,9 @@ describe("diagnosePath", () => {
     expect(causesOf(odd({ polarity: reading(-1, "", 0) }), healthy)[0]).toBe("polarity-reversed");
     expect(causesOf(odd({ gain: reading(-70) }), healthy)).toEqual(["no-signal"]);
     const rankedDead = rankPaths([{ path: "1/mic", family: "mic", unheard: "silence" }])[0];
-    const dead = diagnosePath(
-      { path: "1/mic", family: "mic", unheard: "silence" },
-      rankedDead,
-      undefined,
-    );
+    const dead = diagnosePath({ path: "1/mic", family: "mic", unheard: "silence" }, rankedDead, {
+      usual: undefined,
+    });
     expect(dead.map((c) => c.cause)).toEqual(["no-signal", "nothing-patched"]);
   });
 });

@@ -17,6 +17,7 @@ export const dirtyContact: CauseKind = {
     const shaky = stands(path, "instability", "up") || stands(path, "clicks", "up");
     const nominal = deviation(path, "thd");
     const hot = deviation(path, "thdHot") ?? 0;
+    // A film's threshold swallows small signals before it distorts large ones.
     const falls = nominal !== undefined && stands(path, "thd", "up") && nominal > hot + 3;
     if (!shaky && !falls) return undefined;
     const evidence: string[] = [];
@@ -33,11 +34,11 @@ export const dirtyContact: CauseKind = {
         thd100: [0, 70],
         thdHot: [-1, Math.max(2, (nominal ?? 60) - 2)],
         imd: [0, 60],
-        linearity: [0, 60],
+        linearity: [-60, 2],
         compression: [-0.5, 8],
         instability: [0, 200],
         clicks: [0, 200],
-        ...hissMoves([-12, 15]),
+        ...hissMoves([-30, 15]),
         dc: anywhere,
       },
       evidence,

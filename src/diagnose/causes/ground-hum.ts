@@ -1,7 +1,10 @@
 import { deviation, humShare, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, humMoves } from "../kind.js";
+import { type CauseKind, db, hissMoves, humMixesInto, humMoves } from "../kind.js";
 
 /** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
+/** From here on hum shows in other readings too. */
+const grossDb = 20;
+
 export const groundHum: CauseKind = {
   id: "ground-hum",
   name: "open shield or ground: mains hum",
@@ -18,8 +21,9 @@ export const groundHum: CauseKind = {
     if (!mostly && !stands(path, "humOdd", "up") && !stands(path, "hum", "up")) return undefined;
     return {
       moves: {
-        ...humMoves([1, 70], [-2, Math.max(2, odd - 4)]),
         ...hissMoves([-1, 2]),
+        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
+        ...humMoves([1, 70], [-2, Math.max(2, odd - 4)]),
         noise: [-1, 60],
         noiseA: [-1, 40],
       },

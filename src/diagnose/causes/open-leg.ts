@@ -1,5 +1,5 @@
 import { deviation, stands } from "../case.js";
-import { type CauseKind, db, humMoves, levelMoves } from "../kind.js";
+import { type CauseKind, db, humMixesInto, humMoves, levelMoves } from "../kind.js";
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
@@ -7,6 +7,8 @@ import { type CauseKind, db, humMoves, levelMoves } from "../kind.js";
  * moves the figure by about a decibel.
  */
 const lossDb = [-7.6, -4.9] as const;
+/** From here on hum shows in other readings too. */
+const grossDb = 20;
 
 export const openLeg: CauseKind = {
   id: "open-leg",
@@ -25,7 +27,12 @@ export const openLeg: CauseKind = {
       evidence.push(`hum ${db(hum)}: what the cable gathers no longer cancels`);
     }
     return {
-      moves: { ...levelMoves(lost), gain: lossDb, ...humMoves([-3, 60], [-3, 50]) },
+      moves: {
+        ...levelMoves(lost),
+        ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
+        gain: lossDb,
+        ...humMoves([-3, 90], [-3, 80]),
+      },
       evidence,
     };
   },

@@ -13,7 +13,7 @@ export const polarityReversed: CauseKind = {
     const turned = deviation(path, "polarity");
     if (turned === undefined || Math.abs(turned) < 1) return undefined;
     return {
-      moves: { ...levelMoves(0), polarity: [-2, 2] },
+      moves: { ...levelMoves(0), polarity: [turned, turned] },
       evidence: ["the return is upside down against its siblings"],
     };
   },

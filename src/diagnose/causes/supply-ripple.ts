@@ -1,7 +1,10 @@
 import { deviation, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, humMoves } from "../kind.js";
+import { type CauseKind, db, hissMoves, humMixesInto, humMoves } from "../kind.js";
 
 /** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
+/** From here on hum shows in other readings too. */
+const grossDb = 20;
+
 export const supplyRipple: CauseKind = {
   id: "supply-ripple",
   name: "supply ripple: local decoupling or regulator",
@@ -17,8 +20,9 @@ export const supplyRipple: CauseKind = {
     const odd = deviation(path, "humOdd") ?? 0;
     return {
       moves: {
-        ...humMoves([-2, Math.max(2, even - 4)], [1.5, 70]),
         ...hissMoves([-1, 2]),
+        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
+        ...humMoves([-2, Math.max(2, even - 4)], [1.5, 70]),
         noise: [-1, 60],
         noiseA: [-1, 50],
         thd: [-1, 6],

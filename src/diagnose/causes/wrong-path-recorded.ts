@@ -1,0 +1,47 @@
+import type { OtherFamily, PathCase } from "../case.js";
+import type { CauseKind, Prediction, Range } from "../kind.js";
+
+/**
+ * A recording of another input under this path's name is that family's usual in everything: level,
+ * noise, distortion and response at once.
+ */
+export const wrongPathRecorded: CauseKind = {
+  id: "wrong-path-recorded",
+  name: "another input recorded, or two takes changed over",
+  kind: "patch",
+  prior: 0.03,
+  confirmBy: "look at the patch and the file's name, and record this path again",
+  predict(path) {
+    const predictions = path.others.flatMap((other) => asThough(path, other) ?? []);
+    return predictions.reduce<(Prediction & { misfit: number }) | undefined>(
+      (best, one) => (best && best.misfit <= one.misfit ? best : one),
+      undefined,
+    );
+  },
+};
+
+/** Siblings of the other family lie within this many of their spreads. */
+const within = 2;
+
+function asThough(path: PathCase, { name, usual }: OtherFamily) {
+  const moves: Record<string, Range> = {};
+  let misfit = 0;
+  for (const [id, { deviation, spread }] of path.features) {
+    const own = path.usual?.readings[id];
+    const other = usual.readings[id];
+    if (!own || !other) continue;
+    const between = other.median - own.median;
+    const slack = within * Math.max(other.scale, spread / 2);
+    moves[id] = [between - slack, between + slack];
+    misfit += Math.log1p(((deviation - between) / (slack + spread)) ** 2);
+  }
+  if (Object.keys(moves).length === 0) return undefined;
+  const own = path.usual?.curves.response;
+  const other = usual.curves.response;
+  const response = (hz: number) => {
+    const i = own?.x.findIndex((at) => at >= hz) ?? -1;
+    const [a, b] = [own?.points[i], other?.points[i]];
+    return a && b ? b.median - a.median : 0;
+  };
+  return { moves, response, misfit, evidence: [`everything measured is as usual for ${name}`] };
+}
