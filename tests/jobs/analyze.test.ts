@@ -1,0 +1,396 @@
+import {
+  closeSync,
+  copyFileSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+  writeSync,
+} from "node:fs";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import { DeskroundError } from "../../src/errors.js";
+import type { Round, RoundPath } from "../../src/history/types.js";
+import { analyze } from "../../src/jobs/analyze.js";
+import type { AnalyzeRequest } from "../../src/jobs/types.js";
+import type { SignalFormat } from "../../src/signal/encode.js";
+import { sineRms } from "../helpers/captures.js";
+import { answer, joined, newDesk, pause, quickS, without, writeCapture } from "./recordings.js";
+
+// Expected values: the recordings' own construction (tests/jobs/recordings.ts), unless stated.
+
+const rate = 48_000;
+const three = newDesk(3);
+const folders = [three];
+afterAll(() => {
+  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
+});
+
+/** Answers of paths 1, 2, … told apart by their gains, 0.9, 0.8, …. */
+const gainOf = (strip: number) => 1 - strip / 10;
+const strip = (k: number) => answer(rate, { gain: gainOf(k), seed: k });
+const [one, two, four] = [strip(1), strip(2), strip(3)];
+
+let count = 0;
+function capture(channels: readonly Float64Array[], sampleRate = rate, format?: SignalFormat) {
+  count++;
+  return writeCapture(join(three, `capture ${count}x.wav`), channels, sampleRate, format);
+}
+
+function named(name: string, samples: Float64Array): string {
+  count++;
+  const folder = join(three, `folder ${count}`);
+  mkdirSync(folder);
+  return writeCapture(join(folder, name), [samples], rate);
+}
+
+function preview(captures: readonly string[], more: Partial<AnalyzeRequest> = {}): Promise<Round> {
+  return analyze({ desk: three, captures, silent: [], keep: "preview", ...more }, () => {});
+}
+
+/** `1, 2, …` for a path that got the answer of that strip, else its status. */
+function got({ paths }: Round): string[] {
+  return paths.map(({ status, readings: { gain } }) => {
+    if (gain === undefined) return status;
+    return String(Math.round(10 * (1 - 10 ** (gain.value / 20))));
+  });
+}
+
+function pathOf(round: Round, name: string): RoundPath {
+  const found = round.paths.find(({ path }) => path === name);
+  if (found === undefined) throw new Error(`no path ${name}`);
+  return found;
+}
+
+describe("one long capture", () => {
+  it("may hold returns back to back, from its first sample to its last", async () => {
+    const round = await preview([capture([joined(one, two, four)])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("may hold noise, hum and minutes of silence between returns", async () => {
+    const noisy = pause(2, rate, 3e-3, 0.1);
+    const file = capture([joined(noisy, one, pause(0.3, rate), two, noisy, four)], rate, "int16");
+    // A hole at the end of the file reads as silence and costs no disk.
+    const frames = joined(noisy, one, pause(0.3, rate), two, noisy, four).length;
+    const longer = frames + 120 * rate;
+    truncateSync(file, 44 + 2 * longer);
+    patchSizes(file, 2 * longer);
+    const round = await preview([file]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.warnings).toEqual([]);
+    const starts = round.paths.map(({ take }) => (take?.startSample ?? 0) / rate);
+    [2, 2.3 + quickS, 4.3 + 2 * quickS].forEach((start, k) => {
+      expect(starts[k]).toBeCloseTo(start, 4);
+    });
+  });
+
+  it("may begin late: the return that is cut keeps its place and is unusable", async () => {
+    const round = await preview([capture([joined(one.subarray(rate), two, four)])]);
+    expect(got(round)).toEqual(["unusable", "2", "3"]);
+    expect(pathOf(round, "1/mic")).toMatchObject({
+      reason: "the start of its return is not in the capture; record it again",
+      findings: [],
+      causes: [],
+    });
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/the return that ends at 4\.0 s has no start\. .* return of 1\/mic;/),
+    ]);
+  });
+
+  it("may end early: the return that is cut is unusable", async () => {
+    const round = await preview([capture([joined(one, two, four.subarray(0, 4 * rate))])]);
+    expect(got(round)).toEqual(["1", "2", "unusable"]);
+    expect(pathOf(round, "3/mic").reason).toMatch(/^the end of its return is not in the capture;/);
+  });
+
+  it("may lack more than a dropout in the midst of a return", async () => {
+    const torn = without(two, 3, 3.7, rate);
+    const round = await preview([capture([joined(one, torn, four)])]);
+    expect(got(round)).toEqual(["1", "unusable", "3"]);
+    expect(pathOf(round, "2/mic").reason).toMatch(/^the recorder lost more than half a second/);
+  });
+
+  it("may hold a signal that was broken off and played again", async () => {
+    const round = await preview([
+      capture([joined(one, two.subarray(0, 2 * rate), pause(1, rate), two, four)]),
+    ]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.warnings).toEqual([expect.stringMatching(/has no end and was left out\.$/)]);
+  });
+
+  it("may have lost a few samples: that return is unusable, or its clock is doubted", async () => {
+    const lost = without(two, 3, 3 + 300 / rate, rate);
+    const few = without(four, 3, 3 + 20 / rate, rate);
+    const slipped = await preview([capture([joined(one, lost, four)])]);
+    expect(pathOf(slipped, "2/mic").reason).toMatch(/^the recorder lost about 300 samples/);
+    const doubted = await preview([capture([joined(one, two, few)])]);
+    // 20 samples of 5.3 s at 48 kHz are 79 ppm.
+    expect(doubted.warnings).toEqual([
+      expect.stringMatching(
+        /^3\/mic: the clocks ran (7|8)\d ppm off .* about 2\d samples were lost/,
+      ),
+    ]);
+  });
+});
+
+/** Sets the two sizes in the header of a WAV file. */
+function patchSizes(file: string, dataBytes: number): void {
+  const bytes = Buffer.alloc(8);
+  bytes.writeUInt32LE(36 + dataBytes, 0);
+  bytes.writeUInt32LE(dataBytes, 4);
+  const fd = openSync(file, "r+");
+  writeSync(fd, bytes, 0, 4, 4);
+  writeSync(fd, bytes, 4, 4, 40);
+  closeSync(fd);
+}
+
+describe("several captures", () => {
+  it("are taken in the order given", async () => {
+    const round = await preview([capture([joined(one, two)]), capture([four])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+  });
+
+  it("may hold a path each, told by their names", async () => {
+    const files = [named("3 mic.wav", four), named("mic01.wav", one), named("02-MIC.wav", two)];
+    expect(got(await preview(files))).toEqual(["1", "2", "3"]);
+  });
+
+  it("as a shell lists them, take 10 before take 2, are refused", async () => {
+    const folder = join(three, "listed");
+    mkdirSync(folder);
+    const files = ["rec 1.wav", "rec 10.wav", "rec 2.wav"].map((name, k) =>
+      writeCapture(join(folder, name), [[one, two, four][k]], rate),
+    );
+    await expect(preview(files)).rejects.toMatchObject({
+      code: "usage",
+      message: expect.stringContaining("alphabetical order, not in that of their numbers"),
+    });
+    const [first, last, middle] = files;
+    expect(got(await preview([first, middle, last]))).toEqual(["1", "3", "2"]);
+  });
+
+  it("may be fewer than the paths: the rest is missing, by name", async () => {
+    const round = await preview([capture([joined(one, two)])]);
+    expect(got(round)).toEqual(["1", "2", "missing"]);
+    expect(pathOf(round, "3/mic").reason).toBe("no return belongs to it");
+    expect(round.warnings).toEqual([expect.stringContaining("leaves 3/mic without")]);
+  });
+
+  it("without the test signal itself, when that is among them", async () => {
+    const { signalWav } = await import("../../src/signal/file.js");
+    const { signalTable } = await import("../../src/signal/profiles.js");
+    const played = join(three, "a signal.wav");
+    writeFileSync(played, signalWav(signalTable("quick", "base"), rate, "int24"));
+    const round = await preview([played, capture([joined(one, two, four)])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.warnings).toEqual([`${played}: is the test signal itself and was left out.`]);
+    expect(round.captures).toHaveLength(1);
+    await expect(preview([played])).rejects.toMatchObject({ code: "no-return" });
+  });
+});
+
+describe("a path that passes nothing", () => {
+  const dead = pause(3, rate);
+  /** Unusable, the oddest of all, and a dead stage or connection its likeliest cause. */
+  function expectDead(round: Round, name: string): RoundPath {
+    const found = pathOf(round, name);
+    expect(found).toMatchObject({
+      status: "unusable",
+      rank: 1,
+      findings: [{ reading: "return", severity: "service" }],
+    });
+    expect(found.causes[0]).toMatchObject({ cause: "no-signal", kind: "fault" });
+    return found;
+  }
+
+  it("has a capture of its name without a return", async () => {
+    const files = [named("01-mic.wav", one), named("02-mic.wav", two), named("03-mic.wav", dead)];
+    const round = await preview(files);
+    expect(got(round)).toEqual(["1", "2", "unusable"]);
+    expect(expectDead(round, "3/mic").reason).toMatch(
+      /^nothing of the signal came back: silence, nothing above −8\d/,
+    );
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("has its turn among captures that hold a return each", async () => {
+    const round = await preview([capture([one]), capture([dead]), capture([four])]);
+    expect(got(round)).toEqual(["1", "unusable", "3"]);
+    expectDead(round, "2/mic");
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/no return was found; .* it is the capture of 2\/mic\.$/),
+    ]);
+  });
+
+  it("is named silent, and the others go by the order without it", async () => {
+    const file = capture([joined(one, four)]);
+    const round = await preview([file], { silent: ["2/MIC"] });
+    expect(got(round)).toEqual(["1", "unusable", "3"]);
+    expectDead(round, "2/mic");
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("cannot be named silent and have a return too", async () => {
+    const file = capture([joined(one, two, four)]);
+    const both = preview([file], { silent: ["3/mic"], map: "1/mic,2/mic,3/mic" });
+    await expect(both).rejects.toThrow("3/mic is named silent, but the map gives it a return");
+    const all = preview([file], { silent: ["1/mic", "2/mic", "3/mic"] });
+    await expect(all).rejects.toThrow("--silent leaves no path for them");
+  });
+
+  it("is not to be blamed for a return that was cut off, or of another version", async () => {
+    const cut = named("03-mic.wav", four.subarray(0, 3 * rate));
+    const round = await preview([named("01-mic.wav", one), named("02-mic.wav", two), cut]);
+    expect(pathOf(round, "3/mic")).toMatchObject({ status: "unusable", findings: [], causes: [] });
+    expect(pathOf(round, "3/mic").reason).toMatch(/^the end of its return/);
+  });
+});
+
+describe("a stereo capture", () => {
+  const both = joined(one, two);
+
+  it("may have one silent channel, either of them", async () => {
+    const left = await preview([capture([both, new Float64Array(both.length)])]);
+    expect(got(left)).toEqual(["1", "2", "missing"]);
+    const right = await preview([capture([pause(both.length / rate, rate), both])]);
+    expect(got(right)).toEqual(["1", "2", "missing"]);
+    expect(right.paths[0].take?.channel).toBe(1);
+  });
+
+  it("that begins late has lost one return, not one a channel", async () => {
+    const late = both.subarray(rate);
+    const round = await preview([capture([late, late.map((x) => 0.5 * x)])]);
+    expect(got(round)).toEqual(["unusable", "2", "missing"]);
+    expect(round.warnings.filter((w) => w.includes("has no start"))).toHaveLength(1);
+  });
+});
+
+describe("the capture's format", () => {
+  it.each<[SignalFormat, number]>([
+    ["int16", 44_100],
+    ["float32", 44_100],
+    ["int24", 48_000],
+    ["int32", 48_000],
+    ["int24", 96_000],
+  ])("%s at %i Hz is read", async (format, hertz) => {
+    const gains = [0.9, 0.8];
+    const parts = gains.map((gain, k) => answer(hertz, { gain, seed: k }));
+    const round = await preview([capture([joined(...parts)], hertz, format)]);
+    gains.forEach((gain, k) => {
+      const { readings, curves } = round.paths[k];
+      expect(readings.gain.value).toBeCloseTo(20 * Math.log10(gain), 3);
+      // A base signal's response ends at 20 kHz whatever the rate.
+      expect(curves.response.x.at(-1)).toBeCloseTo(20_000, -2);
+    });
+  });
+
+  it("below the signal's own rate leaves out what the sweep would show, and says why", async () => {
+    const parts = [1, 2, 3].map((seed) => answer(rate, { band: "wide", seed }));
+    const round = await preview([capture([joined(...parts)])]);
+    for (const { status, readings, absent, curves } of round.paths) {
+      expect(status).toBe("measured");
+      expect(readings.gain.value).toBeCloseTo(0, 2);
+      expect(curves.response).toBeUndefined();
+      expect(absent.response).toBe("the sweep runs to 42000 Hz, beyond what 48000 Hz can hold");
+    }
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /^1\/mic, 2\/mic, 3\/mic: recorded at 48 kHz, but the sweep runs to 42 /,
+      ),
+    ]);
+  });
+});
+
+describe("returns that are hard to hear", () => {
+  it("are measured upside down", async () => {
+    const round = await preview([
+      capture([joined(one, answer(rate, { gain: -0.8, seed: 2 }), four)]),
+    ]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.paths.map(({ readings }) => readings.polarity.value)).toEqual([1, -1, 1]);
+  });
+
+  it.each([-200, 200])("are measured with the clocks %i ppm apart", async (driftPpm) => {
+    const parts = [1, 2].map((seed) => answer(rate, { driftPpm, seed, gain: gainOf(seed) }));
+    const round = await preview([capture([joined(...parts)])]);
+    expect(got(round)).toEqual(["1", "2", "missing"]);
+    expect(Math.abs((round.paths[0].take?.driftPpm ?? 0) - driftPpm)).toBeLessThan(0.1);
+  });
+
+  it("are measured 10 dB above the noise", async () => {
+    // Nominal level −18 dBFS, a sine; noise of the r.m.s. of a sine 10 dB below.
+    const noise = sineRms(-28);
+    const parts = [1, 2, 3].map((seed) => answer(rate, { seed, noise, gain: gainOf(seed) }));
+    const round = await preview([capture([joined(...parts)])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+  });
+
+  it("are refused where the converter clipped throughout, and doubted where it did in part", async () => {
+    const clip = (samples: Float64Array, gain: number) =>
+      samples.map((x) => Math.max(-1, Math.min(1, gain * x)));
+    const hot = [one, two].map((x) => clip(x, 12));
+    await expect(preview([capture([joined(...hot)])])).rejects.toMatchObject({
+      code: "no-return",
+      message: expect.stringMatching(/^Nothing could be measured \(1\/mic: .*clipped; turn down/),
+    });
+    const round = await preview([capture([joined(one, two, clip(four, 4))])]);
+    expect(round.warnings).toEqual([expect.stringMatching(/^3\/mic: the converter clipped/)]);
+  });
+});
+
+describe("a map", () => {
+  const file = capture([joined(one, two, four)]);
+
+  it("says which path each return is, in a list or a file", async () => {
+    expect(got(await preview([file], { map: "3/mic,1/mic,2/mic" }))).toEqual(["2", "3", "1"]);
+    const map = join(three, "map.txt");
+    writeFileSync(map, "# first evening\r\n3/mic\r\n-\r\n1/mic\r\n");
+    expect(got(await preview([file], { map }))).toEqual(["3", "missing", "1"]);
+  });
+
+  it("that leaves out all returns is refused", async () => {
+    await expect(preview([file], { map: "-,-,-" })).rejects.toThrow(
+      "leaves out every whole return",
+    );
+  });
+});
+
+describe("what is stored", () => {
+  it("is nothing in a preview, and nothing when anything is refused", async () => {
+    const file = capture([joined(one, two, four)]);
+    await preview([file]);
+    const refused = analyze(
+      { desk: three, captures: [file], silent: [], map: "9/mic", keep: "store" },
+      () => {},
+    );
+    await expect(refused).rejects.toBeInstanceOf(DeskroundError);
+    expect(readdirSync(three)).not.toContain("rounds");
+  });
+
+  it("names the day where it was made, not that of Greenwich", async () => {
+    const folder = newDesk(1);
+    folders.push(folder);
+    const file = join(folder, "a.wav");
+    copyFileSync(capture([one]), file);
+    const zone = process.env.TZ;
+    try {
+      for (const tz of ["Pacific/Kiritimati", "Pacific/Pago_Pago"]) {
+        process.env.TZ = tz;
+        const now = new Date();
+        const request = { desk: folder, captures: [file], silent: [], keep: "store" } as const;
+        const { id, date } = await analyze(request, () => {});
+        const two = (value: number) => String(value).padStart(2, "0");
+        const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+        expect(id.slice(0, 10)).toBe(day);
+        expect(Math.abs(Date.parse(date) - now.getTime())).toBeLessThan(30_000);
+      }
+    } finally {
+      if (zone === undefined) delete process.env.TZ;
+      else process.env.TZ = zone;
+    }
+  });
+});
