@@ -9,6 +9,11 @@ const limitedAmplitude = Math.SQRT2;
 const clearDeviations = 3;
 /** Spread of a bound, decibels. */
 const boundDb = 6;
+/**
+ * Half of what holds 95 % of an even spread, as a share of its whole width: an even spread has no
+ * tails, so its standard deviation doubled would hold all of it (JCGM 100, 4.3.7 and G.1.3).
+ */
+const evenly = 0.95 / 4;
 /** Share of a full turn's cosines within ±this: 95 % (arcsine distribution, JCGM 100, 4.3.5 note). */
 const arcsine95 = Math.sin((0.95 * Math.PI) / 2);
 
@@ -94,7 +99,6 @@ function powerOf({ value, uncertainty }: Reading): { power: number; deviation: n
 /** The interface's share, spread evenly over all divisions between its output and its input. */
 function ownPower(own: Reading, outputShare: number) {
   const { power, deviation } = powerOf(own);
-  const evenly = 1 / Math.sqrt(12);
   // Of a bound only the range is known.
   if (isBound(own)) return { power: power / 2, deviation: power * evenly };
   return {
