@@ -32,7 +32,7 @@ export function knownLevel({ value, uncertainty }: MeteredVolts): KnownLevel {
 }
 
 /** Full scale of an interface's output and input as a level, dBu; common practice, wide. */
-const outputFullScale = { least: -20, most: 30 } as const;
+const outputFullScale = { least: -14, most: 30 } as const;
 const inputFullScale = { least: -75, most: 34 } as const;
 
 /**
