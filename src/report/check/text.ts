@@ -38,7 +38,9 @@ function block(head: string, paths: readonly PathCheck[], width: number): readon
         const indent = " ".repeat(column + 2);
         const first = `  ${name.padEnd(column)}`;
         // A name longer than its column has a line of its own.
-        if (first.length > indent.length) return [first, ...wrapFigures(line, width, indent)];
+        if (first.length > indent.length) {
+          return [...wrap(name, width, "  "), ...wrapFigures(line, width, indent)];
+        }
         return wrapFigures(line, width, first, `${indent}  `);
       }),
     ),

@@ -22,10 +22,8 @@ export const relationWords: Readonly<Record<Relation, string>> = {
 
 /** The paths of one verdict, strip by strip. */
 export function pathsWith(check: Check, verdict: Verdict): readonly PathCheck[] {
-  const byName = new Map(check.paths.map((path) => [path.path, path]));
-  return check.strips
-    .flatMap(({ paths }) => paths.flatMap((path) => byName.get(path) ?? []))
-    .filter((path) => path.verdict === verdict);
+  const found = check.paths.filter((path) => path.verdict === verdict);
+  return check.strips.flatMap(({ strip }) => found.filter((path) => path.strip === strip));
 }
 
 /** The check in one sentence: "Fail: 2 of 24 strips: 4, 9." */

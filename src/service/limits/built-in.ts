@@ -67,7 +67,7 @@ const builtIns: readonly BuiltIn[] = [
     why: "hum differs with a strip's place beside transformer and cables, so its limit is wide",
   },
   {
-    name: "headroom",
+    name: "overload",
     text: "thdHot <= 1 %",
     why: "1 % is where overload is reckoned from, and a line path has more than 12 dB above nominal (common practice)",
   },

@@ -55,7 +55,7 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
   };
   const read = figureReader(round, baseline);
   const leftOut = new Map<string, string[]>();
-  const checks = new Map<string, LimitCheck[]>(round.paths.map(({ path }) => [path, []]));
+  const checks = new Map<RoundPath, LimitCheck[]>(round.paths.map((path) => [path, []]));
   const listed = limits.map((limit) => {
     const compiled = compileLimit(limit, meaning);
     const paths = pathsOf(limit, round.paths);
@@ -65,11 +65,11 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
         const note = `${limit.name}: ${check.reason}`;
         leftOut.set(note, [...(leftOut.get(note) ?? []), path.family]);
-      } else checks.get(path.path)?.push(withoutPlace(check));
+      } else checks.get(path)?.push(withoutPlace(check));
     }
     return { limit, paths: paths.length };
   });
-  const paths = round.paths.map((path) => pathCheck(path, checks.get(path.path) ?? [], undecided));
+  const paths = round.paths.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
   const strips = stripChecks(paths);
   return {
     format: "deskround-check",

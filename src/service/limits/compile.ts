@@ -12,6 +12,7 @@ import { isOperator, isRelational, isSymbol } from "./nodes.js";
 import { relations, turned } from "./relations.js";
 import { term, variable } from "./term.js";
 import type { Band, Comparison, CompiledLimit, Limit } from "./types.js";
+import { isWritable } from "./units.js";
 
 /** No limit written by hand comes near these; they bound the work that a file can ask for. */
 const longestText = 300;
@@ -102,7 +103,7 @@ function comparison(
     );
   }
   const [own, other] = [term(context, leftNode), term(context, rightNode)];
-  const [left, right] = [inDecibels(context, own, other), inDecibels(context, other, own)];
+  const [left, right] = [inUnitOf(context, own, other), inUnitOf(context, other, own)];
   if (left.unit !== right.unit) refuseUnits(context, left, right);
   if (written === "==" && left.unit !== "") {
     refuse(
@@ -123,8 +124,13 @@ function comparison(
   };
 }
 
-/** A percentage beside a single ratio in decibels: 0.1 % of distortion is −60 dB (IEC 60268-3). */
-function inDecibels(context: Context, term: Term, other: Term): Term {
+/**
+ * A number in the unit of what it is compared with, where that unit cannot be written, or where the
+ * number is a percentage beside a single ratio: 0.1 % of distortion is −60 dB (IEC 60268-3).
+ */
+function inUnitOf(context: Context, term: Term, other: Term): Term {
+  const bare = term.unit === "" && term.alone !== undefined && "number" in term.alone;
+  if (bare && other.unit !== "" && !isWritable(other.unit)) return { ...term, unit: other.unit };
   if (term.unit !== "%") return term;
   const number = term.alone && "number" in term.alone ? term.alone.number : undefined;
   const ratio = other.unit === "dB" && other.alone !== undefined;

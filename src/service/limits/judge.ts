@@ -68,8 +68,10 @@ export function judge(comparison: Comparison, values: readonly Value[]): Judged 
 /** The decision rule on one number. */
 function decide(slack: number, uncertainty: number, relation: Relation): Judged["verdict"] {
   const strict = relation === "<" || relation === ">";
-  if (slack > 0 && slack >= uncertainty) return "pass";
-  if (slack < 0 && -slack >= uncertainty) return "fail";
+  // Decimals as binary fractions: 1 − 0.8 is a little less than 0.2.
+  const guard = uncertainty * (1 - 1e-9);
+  if (slack > 0 && slack >= guard) return "pass";
+  if (slack < 0 && -slack >= guard) return "fail";
   if (slack === 0 && uncertainty === 0) return strict ? "fail" : "pass";
   return "undecided";
 }

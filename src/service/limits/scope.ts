@@ -52,7 +52,8 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
   if (numbered) return byStrip;
   if (strips.size > 1) return refuse(`"${text}": the round has no strip "${unknown[0]}".`);
   const choices = paths.flatMap(({ path, input, family, strip }) => [input, family, strip, path]);
-  const like = nearest(text, [...new Set(choices)]);
+  // A number is no slip of the finger for another one.
+  const like = /^\d+$/.test(text) ? undefined : nearest(text, [...new Set(choices)]);
   const inputs = [...new Set(paths.map(({ input }) => input))].join(", ");
   return refuse(
     `"${text}" is no strip, input, family or path of the round.`,

@@ -3,7 +3,7 @@ export const commonUnits = ["dB", "dBu", "dBFS", "Hz", "kHz", "%"] as const;
 
 /** A level against a fixed reference, in decibels: dBu, dBFS. */
 export function isLevel(unit: string): boolean {
-  return /^dB.+/.test(unit);
+  return /^dB\p{L}+$/u.test(unit);
 }
 
 /** Whether differences in the unit are differences, not ratios. */
@@ -11,7 +11,10 @@ export function isDecibel(unit: string): boolean {
   return unit.startsWith("dB");
 }
 
-/** Whether a unit can stand behind a number in an expression; one such as 1/s cannot. */
+/**
+ * Whether a unit can stand behind a number in an expression; one such as dB/octave cannot, and the
+ * number stands alone.
+ */
 export function isWritable(unit: string): boolean {
   return /^\p{L}+$/u.test(unit);
 }

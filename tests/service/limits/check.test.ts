@@ -1,0 +1,224 @@
+import { describe, expect, it } from "vitest";
+import type { Round } from "../../../src/history/types.js";
+import { builtInLimits } from "../../../src/service/limits/built-in.js";
+import { checkRound } from "../../../src/service/limits/check.js";
+import type { Check } from "../../../src/service/limits/types.js";
+import { limits, path, reading, response, round } from "./rounds.js";
+
+/** Paths 1/mic, 2/mic, … with the given gains, decibels. */
+function gains(...values: readonly number[]) {
+  return values.map((value, k) =>
+    path({ path: `${k + 1}/mic`, readings: { gain: reading(value) } }),
+  );
+}
+
+async function check(
+  of: Round,
+  lines: string,
+  parts: { readonly baseline?: Round; readonly undecided?: "pass" | "fail" } = {},
+): Promise<Check> {
+  const { baseline, undecided = "fail" } = parts;
+  return checkRound({
+    round: of,
+    limits: limits(lines, baseline === undefined ? "none" : "named"),
+    undecided,
+    ...(baseline === undefined ? {} : { baseline }),
+  });
+}
+
+const verdicts = ({ paths }: Check) => paths.map(({ verdict }) => verdict);
+
+describe("a check", () => {
+  it("passes or fails every path, and the strips with them", async () => {
+    const found = await check(round(gains(0, 3, 0.95)), "  a: gain <= 1 dB\n");
+    expect(verdicts(found)).toEqual(["pass", "fail", "undecided"]);
+    expect(found.strips.map(({ counts }) => counts)).toEqual(["pass", "fail", "fail"]);
+    expect(found.verdict).toBe("fail");
+    expect(found.paths[1].checks).toEqual([
+      {
+        limit: "a",
+        reading: "gain",
+        verdict: "fail",
+        quantity: "gain",
+        value: 3,
+        relation: "<=",
+        bound: 1,
+        unit: "dB",
+        uncertainty: 0.1,
+        slack: -2,
+      },
+    ]);
+  });
+
+  it("counts what is undecided as it is told to", async () => {
+    const found = await check(round(gains(0, 0.95)), "  a: gain <= 1 dB\n", { undecided: "pass" });
+    expect(verdicts(found)).toEqual(["pass", "undecided"]);
+    expect(found.verdict).toBe("pass");
+  });
+
+  it("calls a strip by the worst of its paths", async () => {
+    const of = round([
+      path({ path: "1/mic", readings: { gain: reading(0) } }),
+      path({ path: "1/line", readings: { gain: reading(5) } }),
+      path({ path: "2/mic", readings: { gain: reading(0) } }),
+      path({ path: "2/line", status: "missing", reason: "no return belongs to it" }),
+    ]);
+    const found = await check(of, "  a: gain <= 1 dB\n");
+    expect(found.strips).toEqual([
+      { strip: "1", counts: "fail", paths: ["1/mic", "1/line"] },
+      { strip: "2", counts: "incomplete", paths: ["2/mic", "2/line"] },
+    ]);
+  });
+
+  it("judges by the limits that are for a path only", async () => {
+    const of = round([...gains(0, 3), path({ path: "1/line", readings: { gain: reading(3) } })]);
+    const text =
+      "  a:\n    limit: gain <= 1 dB\n    for: mic\n    except: 2/MIC\n  b: gain <= 9 dB\n";
+    const found = await check(of, text);
+    expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
+    expect(found.limits.map(({ paths }) => paths)).toEqual([1, 3]);
+  });
+
+  it.each([
+    [
+      "13",
+      '"13" is no strip, input, family or path of the round. | Inputs: mic; paths such as 1/mic.',
+    ],
+    ["1-13", '"1-13": the round has no strip "3".'],
+    ["mik", "Did you mean mic?"],
+    ["2/mik", "Did you mean 2/mic?"],
+  ])("refuses a limit for %s, which the round has not", async (name, told) => {
+    const text = `  a:\n    limit: gain <= 1 dB\n    for: ${name}\n`;
+    await expect(
+      check(round(gains(0, 0)), text).catch(({ message, hint }) => `${message} | ${hint}`),
+    ).resolves.toContain(told);
+  });
+
+  it("refuses a name that is a strip and an input at once", async () => {
+    const of = round([path({ path: "tape/mic" }), path({ path: "1/tape" })]);
+    const text = "  a:\n    limit: gain <= 1 dB\n    for: tape\n";
+    await expect(check(of, text)).rejects.toThrow('"tape" is both a strip and an input here.');
+  });
+});
+
+describe("limits against siblings", () => {
+  it("compare with the median of the measured family, as the reports do", async () => {
+    const of = round(gains(0, 0.2, 0.4, 5));
+    const found = await check(of, "  a: gain <= siblings(gain) + 1 dB\n");
+    // Median of 0, 0.2, 0.4, 5: 0.3.
+    expect(found.paths[3].checks[0]).toMatchObject({ verdict: "fail", value: 5, bound: 1.3 });
+    // The median's own doubt is that of its two middle values: √(0.1² + 0.1²)/2.
+    expect(found.paths[3].checks[0]?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.0707), 3);
+  });
+
+  it("leave a family alone to which they do not apply", async () => {
+    const line = path({ path: "1/line", readings: { gain: reading(40) } });
+    const found = await check(
+      round([...gains(0, 0, 0), line]),
+      "  a: gain <= siblings(gain) + 1 dB\n",
+    );
+    expect(verdicts(found)).toEqual(["pass", "pass", "pass", "incomplete"]);
+    expect(found.paths[3].reason).toBe("no siblings(gain): fewer than 3 siblings have it");
+  });
+
+  it("hold at every point of a curve, and tell the worst", async () => {
+    const flat = [0, 0, 0, 0, 0];
+    const curves = [flat, flat, flat, [-4, -1.2, 0, 0, 0]];
+    const of = round(
+      curves.map((y, k) => path({ path: `${k + 1}/mic`, curves: { response: response(y) } })),
+    );
+    const band = "response(20 Hz, 20 kHz)";
+    const found = await check(of, `  a: abs(${band} - siblings(${band})) <= 1 dB\n`);
+    expect(verdicts(found)).toEqual(["pass", "pass", "pass", "fail"]);
+    expect(found.paths[3].checks[0]).toMatchObject({ value: 4, bound: 1, atHz: 20 });
+    const narrow = band.replace("20 Hz", "100 Hz");
+    const inside = await check(of, `  a: abs(${narrow} - siblings(${narrow})) <= 1 dB\n`);
+    expect(inside.paths[3].checks[0]).toMatchObject({ value: 1.2, atHz: 100 });
+  });
+
+  it("read a curve between its points on a logarithmic scale", async () => {
+    const of = round([path({ path: "1/mic", curves: { response: response([-4, 0, 0, 0, 0]) } })]);
+    const hz = Math.sqrt(20 * 100);
+    const found = await check(of, `  a: response(${hz} Hz) >= -9 dB\n`);
+    expect(found.paths[0].checks[0]?.value).toBeCloseTo(-2, 6);
+    const beyond = await check(of, "  a: response(30 kHz) >= -9 dB\n");
+    expect(beyond.paths[0].reason).toBe("no response: its curve runs from 20 to 20000 Hz only");
+    const wide = await check(of, "  a: response(20 Hz, 40 kHz) >= -9 dB\n");
+    expect(wide.paths[0].reason).toBe("its curve runs from 20 to 20000 Hz only");
+  });
+});
+
+describe("limits against a baseline", () => {
+  it("compare a path with itself", async () => {
+    const before = round(gains(0, 3, 0), "2030-01-01-01");
+    const found = await check(round(gains(0, 3, 3)), "  a: abs(gain - baseline(gain)) <= 1 dB\n", {
+      baseline: before,
+    });
+    expect(verdicts(found)).toEqual(["pass", "pass", "fail"]);
+    expect(found.baseline).toBe("2030-01-01-01");
+  });
+
+  it("are incomplete where the baseline has no such path", async () => {
+    const before = round(gains(0), "2030-01-01-01");
+    const found = await check(round(gains(0, 0)), "  a: gain <= baseline(gain) + 1 dB\n", {
+      baseline: before,
+    });
+    expect(found.paths[1]).toMatchObject({
+      verdict: "incomplete",
+      reason: "no baseline(gain): it is not in the baseline round",
+    });
+  });
+});
+
+describe("what was not measured", () => {
+  it("is incomplete, with the reason", async () => {
+    const of = round([
+      path({ path: "1/mic", status: "missing", reason: "no return belongs to it" }),
+      path({ path: "2/mic", status: "unusable" }),
+      path({ path: "3/mic", absent: { gain: "the tone did not come back" } }),
+      path({ path: "4/mic" }),
+    ]);
+    const found = await check(of, "  a: gain <= 1 dB\n");
+    expect(found.paths.map(({ verdict, reason }) => `${verdict}: ${reason}`)).toEqual([
+      "incomplete: missing: no return belongs to it",
+      "incomplete: unusable",
+      "incomplete: no gain: the tone did not come back",
+      "incomplete: no gain: the signal of this round does not give it",
+    ]);
+    expect(found.verdict).toBe("incomplete");
+  });
+
+  it("does not hide a failure", async () => {
+    const of = round([path({ path: "1/mic", readings: { gain: reading(9) } })]);
+    const found = await check(of, "  a: gain <= 1 dB\n  b: hum <= -80 dBFS\n");
+    expect(verdicts(found)).toEqual(["fail"]);
+  });
+
+  it("is no reproach by a built-in limit that the whole round cannot answer", async () => {
+    const found = await checkRound({
+      round: round(gains(0, 0, 0)),
+      limits: builtInLimits("none"),
+      undecided: "fail",
+    });
+    expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
+    expect(found.notes).toContain(
+      "Not judged for mic by thd-alike: no thd: the signal of this round does not give it.",
+    );
+  });
+
+  it("is never a pass: a path without a single judged limit is incomplete", async () => {
+    const found = await checkRound({
+      round: round(gains(0, 0)),
+      limits: builtInLimits("none"),
+      undecided: "fail",
+    });
+    expect(found.paths[0].reason).toBe("no limit could be judged");
+    expect(found.verdict).toBe("incomplete");
+    const nothing = await checkRound({
+      round: round([]),
+      limits: builtInLimits("none"),
+      undecided: "fail",
+    });
+    expect(nothing.verdict).toBe("incomplete");
+  });
+});

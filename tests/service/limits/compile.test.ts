@@ -1,0 +1,256 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { DeskroundError } from "../../../src/errors.js";
+import { builtInLimits } from "../../../src/service/limits/built-in.js";
+import { compileLimit } from "../../../src/service/limits/compile.js";
+import { compiled, limit, meaning, path, reading, round } from "./rounds.js";
+
+const calibrated = round([
+  path({ path: "1/mic", readings: { noiseA: reading(-88, "dBu"), gain: reading(0) } }),
+]);
+
+async function refusal(text: string, of = round([]), baseline?: ReturnType<typeof round>) {
+  try {
+    await compiled(text, of, baseline);
+  } catch (error) {
+    if (error instanceof DeskroundError) return `${error.message} | ${error.hint ?? ""}`;
+    throw error;
+  }
+  return "understood";
+}
+
+describe("an expression", () => {
+  it("is a value and a bound, worked out from the figures in order", async () => {
+    const { figures, comparisons } = await compiled("hum <= siblings(hum) + 6 dB");
+    expect(figures).toEqual([
+      { whose: "own", id: "hum" },
+      { whose: "siblings", id: "hum" },
+    ]);
+    const [{ relation, unit, value, bound }] = comparisons;
+    expect({ relation, unit }).toEqual({ relation: "<=", unit: "dBFS" });
+    expect([value([-100, -110]), bound([-100, -110])]).toEqual([-100, -104]);
+  });
+
+  it("judges the path's figure on whichever side it stands", async () => {
+    const [one] = (await compiled("-82 dBFS >= noiseA")).comparisons;
+    expect(one).toMatchObject({ relation: "<=", quantity: "noiseA" });
+    expect([one.value([-90]), one.bound([-90])]).toEqual([-90, -82]);
+  });
+
+  it("between two bounds is two comparisons", async () => {
+    const { comparisons } = await compiled("-1 dB <= gain <= 2 dB");
+    expect(comparisons.map(({ relation, bound }) => [relation, bound([0])])).toEqual([
+      [">=", -1],
+      ["<=", 2],
+    ]);
+  });
+
+  it("takes the minus sign and the comparisons of print", async () => {
+    const [{ relation, bound }] = (await compiled("noiseA ≤ −82 dBFS")).comparisons;
+    expect([relation, bound([0])]).toEqual(["<=", -82]);
+  });
+
+  it("counts brackets, products and the three functions as arithmetic does", async () => {
+    const text = "max(abs(gain - 1 dB), 2 * (thd + 100 dB) / 4) <= min(6 dB, 12 dB)";
+    const [{ value, bound }] = (await compiled(text)).comparisons;
+    expect([value([-2, -95]), bound([-2, -95])]).toEqual([3, 6]);
+  });
+
+  // 20·log10(0.001) = −60 exactly: a ratio of r.m.s. values in per cent (IEC 60268-3).
+  it("may give distortion in per cent", async () => {
+    const [{ unit, bound }] = (await compiled("thd <= 0.1 %")).comparisons;
+    expect(unit).toBe("dB");
+    expect(bound([0])).toBeCloseTo(-60, 12);
+  });
+
+  it("takes kilohertz for a thousand hertz", async () => {
+    const [{ unit, bound }] = (await compiled("cornerHigh >= 18 kHz")).comparisons;
+    expect([unit, bound([0])]).toEqual(["Hz", 18_000]);
+  });
+
+  it("takes a bare number for a unit that cannot be written behind one", async () => {
+    const sloping = round([
+      path({ path: "1/mic", readings: { noiseSlope: reading(-1, "dB/octave") } }),
+    ]);
+    const [{ unit, bound }] = (await compiled("noiseSlope >= -2", sloping)).comparisons;
+    expect([unit, bound([0])]).toEqual(["dB/octave", -2]);
+  });
+
+  it("names one point of a curve, or a band", async () => {
+    const { figures, band } = await compiled(
+      "response(30 Hz, 18 kHz) >= siblings(response(30 Hz, 18 kHz)) - 1 dB",
+    );
+    expect(band).toEqual({ fromHz: 30, toHz: 18_000 });
+    expect(figures.map(({ whose }) => whose)).toEqual(["own", "siblings"]);
+    const point = await compiled("response(20 Hz) >= -1 dB");
+    expect(point.figures).toEqual([{ whose: "own", id: "response", at: { hz: 20 } }]);
+    expect(point.band).toBeUndefined();
+  });
+
+  it("knows every built-in limit", async () => {
+    const of = round([]);
+    const by = await meaning(of, round([], "2030-01-01-01"));
+    for (const one of builtInLimits("named")) {
+      expect(compileLimit(one, by).comparisons).toHaveLength(1);
+      expect(one.why).not.toBe("");
+    }
+  });
+});
+
+describe("an expression that is wrong", () => {
+  it.each([
+    ["noisea <= -82 dBFS", '"noisea" is not a reading. | Did you mean noiseA?'],
+    ["warmth <= -82 dBFS", '"warmth" is not a reading. | There are level, gain, '],
+    ["noiseA <= -82 dbu", '"dbu" is not a unit. | Did you mean dBu?'],
+    ["noiseA <= -82 volts", '"volts" is not a unit. | There are dB, dBu, dBFS, Hz, kHz, %'],
+    [
+      "noiseA <= -82",
+      "noiseA is in dBFS, the value -82 is without a unit: they cannot be compared. | Write the unit behind the number: dBFS.",
+    ],
+    ["noiseA <= -82 dB", "noiseA is in dBFS, the value -82 is in dB: they cannot be compared."],
+    ["cornerLow <= 3 dB", "cornerLow is in Hz, the value 3 is in dB: they cannot be compared."],
+    ["noiseA", '"noiseA" compares with nothing. | Write what is allowed after it: noiseA <= …'],
+    ["noiseA = -82 dBFS", "a single = compares nothing. | Write <=, >=, < or >"],
+    ["gain == 1 dB", "measured values are never quite equal. | Say how far apart"],
+    ["gain != 1 dB", '"!=" has no place in a limit.'],
+    [
+      "noiseA <= ",
+      '"noiseA <= " cannot be understood: it ends too early. | As in noiseA <= -82 dBu',
+    ],
+    ["noiseA <= ) dB", 'cannot be understood from ") dB" on.'],
+    ["", "the limit is empty. | As in noiseA"],
+    ["1 dB <= 2 dB", '"1 dB <= 2 dB" names no reading of the path.'],
+    ["siblings(noise) <= -80 dBFS", "names no reading of the path."],
+    [
+      "noise <= siblings + 6 dB",
+      '"siblings" of what? | Name the reading in brackets: siblings(noise).',
+    ],
+    ["noise <= siblings(noise + 6 dB)", "only a reading or a curve can stand in these brackets."],
+    [
+      "noise <= siblings(siblings(noise))",
+      "only a reading or a curve can stand in these brackets.",
+    ],
+    ["noise <= sibling(noise)", '"sibling(…)" is not known. | Did you mean siblings?'],
+    ["noise(1 kHz) <= 3 dB", '"noise" is a reading and takes no brackets. | Write noise alone.'],
+    ["response >= -3 dB", '"response" is a curve: at which frequency? | Write response(1 kHz)'],
+    ["response(20) >= -3 dB", "20 is not a frequency."],
+    ["response(20 kHz, 20 Hz) >= -3 dB", "the lower frequency stands first."],
+    ["response(20 Hz, 1 kHz) >= response(1 kHz, 20 kHz)", "goes through two different bands."],
+    ["noise + hum <= -80 dBFS", "they do not add up. | To a level, only dB can be added."],
+    ["2 * noise <= -80 dBFS", "they cannot be multiplied."],
+    ["abs(noise) <= 80 dBFS", "a level in dBFS has no size of its own."],
+    [
+      "abs(gain - siblings(gain)) <= 10 %",
+      "% can only be compared with one reading that is a ratio",
+    ],
+    ["thd <= 0 %", "0 % is no distortion that could be measured."],
+    ["gain siblings(gain) <= 1 dB", "an operator is missing before siblings(gain)."],
+    ["-1 dB <= gain <= 2 dB <= 3 dB", "compares too often. | Make two limits of it."],
+    ["(gain <= 1 dB) <= 1", "compares inside a comparison. | Make two limits of it."],
+    ["noiseA <= dBFS", "the unit dBFS stands without a number."],
+    [
+      "noise <= baseline(noise)",
+      "compares with a baseline round, and none was named. | Name one: --with",
+    ],
+  ])("%j is refused with what was probably meant", async (text, told) => {
+    const said = await refusal(text);
+    expect(said).toMatch(/^limits\.yaml line 3: /);
+    expect(said).toContain(told);
+  });
+
+  it("compares dBFS with dBu neither way, and says why", async () => {
+    expect(await refusal("noiseA <= -82 dBu")).toBe(
+      "limits.yaml line 3: noiseA is in dBFS and the value -82 is in dBu in round 2031-03-14-01: they cannot be compared, as nothing says how many dBu full scale is. | Write the limit in the unit that the round has; a calibrated round has dBu.",
+    );
+    expect(await refusal("noiseA <= -82 dBu", calibrated)).toBe("understood");
+    expect(await refusal("noiseA <= -82 dBFS", calibrated)).toContain("how many dBu full scale is");
+    expect(await refusal("noiseA <= baseline(noiseA) + 3 dB", calibrated, round([]))).toContain(
+      "noiseA is in dBu and one side is in dBFS",
+    );
+    expect(await refusal("noiseA - hum <= 3 dB", calibrated)).toContain("they have no difference");
+  });
+});
+
+describe("what an expression can reach", () => {
+  // What the parser's own language offers beyond sums (its documentation, "Expression syntax").
+  it.each([
+    "import({noise: 3})",
+    'evaluate("1")',
+    'parse("noise <= 1")',
+    'createUnit("noise")',
+    'simplify("noise")',
+    "f(x) = noise",
+    "noise = 3 dB",
+    "noise.constructor <= 1",
+    'noise["constructor"] <= 1',
+    'abs.constructor("return process")() <= gain',
+    "[noise, 1] <= 1",
+    "{a: noise} <= 1",
+    '"noise" <= 1',
+    "1:3 <= gain",
+    "gain > 1 dB ? 1 : 2",
+    "gain; thd",
+    "gain\nthd",
+    "gain ^ 2 <= 1 dB",
+    "gain! <= 1 dB",
+    "gain' <= 1 dB",
+    "gain % 2 <= 1 dB",
+    "gain .* 2 <= 1 dB",
+    "gain | 1 <= 1",
+    "gain and thd",
+    "not gain <= 1 dB",
+    "gain to dB <= 1 dB",
+    "random() <= gain",
+    "config({}) <= gain",
+    "sqrt(gain) <= 1 dB",
+    "constructor <= gain",
+    "__proto__ <= gain",
+    "toString() <= gain",
+    "hasOwnProperty(gain) <= 1 dB",
+    "pi <= gain",
+    "Infinity <= gain",
+    "NaN <= gain",
+    "1e999 dB <= gain",
+    "i <= gain",
+    "f0 <= gain",
+    "true <= gain",
+    "null <= gain",
+  ])("%j is refused", async (text) => {
+    expect(await refusal(text)).not.toBe("understood");
+  });
+
+  it("any text is understood or refused in words, never anything else", async () => {
+    const by = await meaning(round([]));
+    const piece = fc.constantFrom(
+      ..."noise gain siblings( response( baseline( ) ( + - * / , <= >= < == = ^ ! ' . : ; [ ] { } 1 20 dB dBu Hz kHz % \" abs( max( __proto__ constructor".split(
+        " ",
+      ),
+    );
+    const text = fc.oneof(
+      fc.string({ unit: "binary", maxLength: 60 }),
+      fc.array(piece, { maxLength: 14 }).map((parts) => parts.join(" ")),
+    );
+    fc.assert(
+      fc.property(text, (one) => {
+        try {
+          const { comparisons, figures } = compileLimit(limit(one), by);
+          for (const { value, bound } of comparisons) {
+            const at = figures.map((_, k) => -1 - k);
+            if (typeof value(at) !== "number" || typeof bound(at) !== "number") return false;
+          }
+          return true;
+        } catch (error) {
+          return error instanceof DeskroundError && error.code === "limits-file";
+        }
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it("is bounded in size, and so in time", async () => {
+    const long = `${"(".repeat(140)}gain${")".repeat(140)} <= 1 dB`;
+    expect(await refusal(long)).toMatch(/is too long|cannot be understood/);
+    expect(await refusal(`gain <= ${"1 dB + ".repeat(60)}1 dB`)).toContain("longer than 300");
+    expect(await refusal(`gain <= ${"1 dB+".repeat(50)}1 dB`)).toContain("is too long");
+  });
+});
