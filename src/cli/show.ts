@@ -1,11 +1,12 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
-import type { RoundSummary } from "../jobs/show.js";
+import type { RoundSummary, Shown } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import { note, printJson, printResult, reportStyle } from "./output.js";
 
 interface ShowOptions extends CommonOptions {
   readonly list?: true;
+  readonly why?: true;
   readonly format: "text" | "json" | "csv";
   readonly json?: true;
 }
@@ -16,6 +17,7 @@ export function addShow(program: Command): void {
     .argument("[round]", "id of a round, or `last`; a path alone means the last round", "last")
     .argument("[path]", "one path of it, such as 7/mic")
     .option("--list", "list the stored rounds")
+    .option("--why", "with a path: how its causes were weighed, with every number")
     .addOption(
       new Option("--format <format>", "how to print it")
         .choices(["text", "json", "csv"])
@@ -33,6 +35,7 @@ export function addShow(program: Command): void {
         return printResult(rounds.map(listLine).join("\n"));
       }
       const found = await shown(options.desk, round, path);
+      if (options.why) return printWhy(options.desk, found, format);
       if (format === "json") return printJson(found.path ?? found.round);
       if (format === "csv") {
         const { renderRoundCsv } = await import("../report/round-csv.js");
@@ -46,6 +49,21 @@ export function addShow(program: Command): void {
           : renderPath(found.round, found.path, style),
       );
     });
+}
+
+async function printWhy(desk: string, { round, path }: Shown, format: string): Promise<void> {
+  if (path === undefined || format === "csv") {
+    throw new DeskroundError(
+      "usage",
+      path === undefined ? "--why needs a path to reason about." : "--why is not to be had as CSV.",
+      "As in: deskround show --why 7/mic",
+    );
+  }
+  const { why } = await import("../jobs/why.js");
+  const explanation = why(desk, round, path);
+  if (format === "json") return printJson(explanation);
+  const { renderWhy } = await import("../report/why.js");
+  printResult(renderWhy(path, explanation, reportStyle()));
 }
 
 function listAsCsv(): DeskroundError {

@@ -1,9 +1,17 @@
 import type { RankedInput } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
-import { type PathCase, pathCase, type Surroundings } from "./case.js";
+import { type Feature, type PathCase, pathCase, type Surroundings } from "./case.js";
 import { causeKinds } from "./causes.js";
 import type { CauseKind, Prediction } from "./kind.js";
-import { type Fit, fitOf, isStriking, remainder, unexplained } from "./likelihood.js";
+import {
+  type Fit,
+  type FitPart,
+  fitOf,
+  isStriking,
+  judged,
+  remainder,
+  unexplained,
+} from "./likelihood.js";
 import type { Cause } from "./types.js";
 
 /** Causes less likely than this are not worth a line. */
@@ -51,6 +59,48 @@ export function diagnosePath(
   if (!second.kind || second.probability < 0.5) return named.map(causeOf);
   const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
   return [best, second, ...others].slice(0, mostCauses).map(causeOf);
+}
+
+/** The whole reasoning on one path. */
+export interface Explanation {
+  /** Every reading that counted: how it differs, and from what spread. */
+  readonly features: readonly (Feature & { readonly id: string })[];
+  /** Every cause that can give what is seen, the likeliest first; none of them has no id. */
+  readonly causes: readonly {
+    readonly id?: string;
+    readonly name: string;
+    readonly prior: number;
+    /** Nats, before the share at which evidence counts. */
+    readonly logLikelihood: number;
+    readonly probability: number;
+    readonly parts: readonly FitPart[];
+  }[];
+  /** At what share the evidence counted. */
+  readonly evidenceShare: number;
+}
+
+/** Every number behind {@link diagnosePath}'s first answer. */
+export function explainPath(
+  input: RankedInput,
+  ranked: RankedPath,
+  around: Surroundings,
+): Explanation {
+  const path = pathCase(input, ranked.findings, around);
+  return {
+    features: judged(path).map(([id, feature]) => ({ id, ...feature })),
+    causes: weigh(path, []).map(({ kind, fit, probability }) =>
+      kind && fit
+        ? { id: kind.id, name: kind.name, prior: kind.prior, probability, ...fit }
+        : {
+            name: "none of the causes known here",
+            prior: unknownPrior,
+            logLikelihood: unexplained(path),
+            probability,
+            parts: [],
+          },
+    ),
+    evidenceShare,
+  };
 }
 
 /** A cause, or none of them where `kind` is absent, with its probability. */

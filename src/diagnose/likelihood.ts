@@ -35,11 +35,20 @@ const widest = 24;
 /** Nats for each figure fitted to the response. */
 const costPerFigure = 1.5;
 
-/** How well a prediction fits a path, and what spoke most for and against it. */
+/** How well a prediction fits a path, and what spoke most against it. */
 export interface Fit {
-  /** Nats, against a path that is where its siblings are in everything. */
+  /** Nats, against a prediction that is exact and met in everything. */
   readonly logLikelihood: number;
   readonly against: readonly string[];
+  /** What each reading added, nats, and the range it was held against. */
+  readonly parts: readonly FitPart[];
+}
+
+export interface FitPart {
+  /** Reading id, `response`, or `fitted` for the price of fitted figures. */
+  readonly id: string;
+  readonly range?: Range;
+  readonly nats: number;
 }
 
 /**
@@ -52,18 +61,18 @@ export interface Fit {
  */
 export function fitOf(path: PathCase, prediction: Prediction): Fit {
   const against: string[] = [];
-  let sum = -costPerFigure * (prediction.fitted ?? 0);
+  const parts: FitPart[] = [{ id: "fitted", nats: -costPerFigure * (prediction.fitted ?? 0) }];
   for (const [id, feature] of judged(path)) {
     const range: Range = prediction.moves[id] ?? [0, 0];
     const nats = logDensity(feature, range);
-    sum += nats;
+    parts.push({ id, range, nats });
     const line = nats < doubtful ? objection(feature, range) : undefined;
     if (line) against.push(line);
   }
   const curve = curveFit(path, prediction.response);
-  sum += curve.nats;
+  parts.push({ id: "response", nats: curve.nats });
   if (curve.against) against.push(curve.against);
-  return { logLikelihood: sum, against };
+  return { logLikelihood: parts.reduce((sum, { nats }) => sum + nats, 0), against, parts };
 }
 
 /** A reading that costs more nats than this speaks against a cause. */
