@@ -15,11 +15,12 @@ export function secondSide({ path, family, measurement }: RankedInput): RankedIn
   const other = measurement?.partner;
   if (!other) return undefined;
   const { side, readings, absent, curves } = other;
-  return {
-    path: `${path}, ${side} side`,
-    family: `${family}, ${side} side`,
-    measurement: { readings, absent, curves },
-  };
+  const names = { path: `${path}, ${side} side`, family: `${family}, ${side} side` };
+  // A bound as balance: this side carries no tone.
+  if (measurement.readings.balance?.bound !== undefined) {
+    return { ...names, unheard: `the ${side} side is silent` };
+  }
+  return { ...names, measurement: { readings, absent, curves } };
 }
 
 /**
