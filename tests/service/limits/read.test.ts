@@ -1,6 +1,7 @@
 import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
 import { builtInLimits } from "../../../src/service/limits/built-in.js";
@@ -144,5 +145,27 @@ describe("the limits file", () => {
     ["limits:\n  a: &x hum <= 1 dBFS\n  b: *x\n", 'limits.yaml line 3: "b" holds no limit.'],
   ])("%j is refused with its line", (text, told) => {
     expect(refusal(() => read(text))).toContain(told);
+  });
+
+  it("is read or refused in words, whatever it holds", () => {
+    const piece = fc.constantFrom(
+      ..."version: 1|built-in: none|limits:|  a: noise|  a:|    limit: x|    for: [1,|    except: {}|    why: y|- z|&a|*a|!!js|? |: |\t|#|%TAG|---|...".split(
+        "|",
+      ),
+    );
+    const text = fc.oneof(
+      fc.string({ unit: "binary" }),
+      fc.array(piece, { maxLength: 9 }).map((lines) => lines.join("\n")),
+    );
+    fc.assert(
+      fc.property(text, (one) => {
+        try {
+          return read(one).length > 0;
+        } catch (error) {
+          return error instanceof DeskroundError && error.code === "limits-file";
+        }
+      }),
+      { numRuns: 2000 },
+    );
   });
 });
