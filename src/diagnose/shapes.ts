@@ -29,16 +29,22 @@ export const lowRollOff = (cornerHz: number, order: number): Shape =>
 export const highRollOff = (cornerHz: number, order: number): Shape =>
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
 
-/** First-order shelf at the low end: `db` far below the corner, 0 above. */
-export const lowShelf = (cornerHz: number, db: number): Shape => {
+/** Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have. */
+export const lowShelf = (cornerHz: number, db: number, order = 1): Shape => {
   const g = 10 ** (db / 10);
-  return normalised((hz) => ten(1 + g * (cornerHz / hz) ** 2) - ten(1 + (cornerHz / hz) ** 2));
+  return normalised((hz) => {
+    const x = (cornerHz / hz) ** (2 * order);
+    return ten(1 + g * x) - ten(1 + x);
+  });
 };
 
-/** First-order shelf at the high end. */
-export const highShelf = (cornerHz: number, db: number): Shape => {
+/** Shelf at the high end. */
+export const highShelf = (cornerHz: number, db: number, order = 1): Shape => {
   const g = 10 ** (db / 10);
-  return normalised((hz) => ten(1 + g * (hz / cornerHz) ** 2) - ten(1 + (hz / cornerHz) ** 2));
+  return normalised((hz) => {
+    const x = (hz / cornerHz) ** (2 * order);
+    return ten(1 + g * x) - ten(1 + x);
+  });
 };
 
 /** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift upside down. */
@@ -70,17 +76,21 @@ export function fitRollOff(
   return { shape: make(hz, order), hz, db: 0, restDb: rest(hz) };
 }
 
-/** Fits a shelf by its corner and height. */
+/** Fits a shelf of first or second order by its corner and height. */
 export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
   const make = side === "low" ? lowShelf : highShelf;
   const [from, to] = side === "low" ? [20, 800] : [1500, 30_000];
-  const heights = [-15, -10, -7, -5, -3, -2, -1.2, 1.2, 2, 3, 5, 7, 10, 15];
-  return bestOf(
+  const sign = Math.sign(curve.y[side === "low" ? 0 : curve.y.length - 1]) || 1;
+  const heights = [1.2, 2, 3, 5, 7, 10, 15].map((db) => sign * db);
+  const candidates = [1, 2].flatMap((order) =>
     heights.map((db) => {
-      const hz = minimum((f) => misfit(curve, make(f, db)), from, to, 24);
-      return { hz, db };
+      const hz = minimum((f) => misfit(curve, make(f, db, order)), from, to, 24);
+      return { hz, db, order, restDb: misfit(curve, make(hz, db, order)) };
     }),
-    ({ hz, db }) => refined(curve, (h, d) => make(h, d), hz, db),
+  );
+  candidates.sort((p, q) => p.restDb - q.restDb);
+  return bestOf(candidates.slice(0, 3), ({ hz, db, order }) =>
+    refined(curve, (h, d) => make(h, d, order), hz, db),
   );
 }
 
