@@ -30,6 +30,9 @@ export function printError(error: unknown, debug: "debug" | "plain"): void {
   if (debug === "debug") note(error instanceof Error ? stackOf(error) : String(error));
 }
 
+/** Columns where no terminal says how many it has; some say 0. */
+const usualWidth = 80;
+
 /** How a report may look on a stream; NO_COLOR as on no-color.org. */
 export function reportStyle(
   out: { readonly isTTY?: boolean; readonly columns?: number } = process.stdout,
@@ -37,7 +40,7 @@ export function reportStyle(
 ): ReportStyle {
   const terminal = out.isTTY === true;
   const plain = !terminal || (env.NO_COLOR ?? "") !== "" || env.TERM === "dumb";
-  return { colour: plain ? "none" : "ansi", width: (terminal ? out.columns : undefined) ?? 80 };
+  return { colour: plain ? "none" : "ansi", width: (terminal && out.columns) || usualWidth };
 }
 
 /** A text without characters that move the cursor or turn text round; line ends stay. */

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const launcher = fileURLToPath(new URL("../../bin/deskround.js", import.meta.url));
+export const launcher = fileURLToPath(new URL("../../bin/deskround.js", import.meta.url));
 
 export interface Ran {
   readonly code: number | null;

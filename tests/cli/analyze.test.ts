@@ -1,0 +1,461 @@
+import { type SpawnSyncReturns, spawn, spawnSync } from "node:child_process";
+import {
+  chmodSync,
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  truncateSync,
+  writeFileSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Writable } from "node:stream";
+import { setTimeout as wait } from "node:timers/promises";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { DeskroundError } from "../../src/errors.js";
+import { readRound, storeRound } from "../../src/history/store.js";
+import { analyze } from "../../src/jobs/analyze.js";
+import type { AnalyzeRequest } from "../../src/jobs/types.js";
+import { captureWav, signalWav } from "../../src/signal/file.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { aRound } from "../history/a-round.js";
+import { answer, header, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
+import { launcher, type Ran, run, start } from "./run.js";
+
+const rate = 48_000;
+const shelf = mkdtempSync(join(tmpdir(), "captures-"));
+const folders = [shelf];
+afterAll(() => {
+  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
+});
+
+function aDesk(strips: number, inputs?: readonly string[]): string {
+  const folder = newDesk(strips, inputs);
+  folders.push(folder);
+  return folder;
+}
+
+function onShelf(name: string, content: Uint8Array | string): string {
+  const file = join(shelf, name);
+  writeFileSync(file, content);
+  return file;
+}
+
+const recorded = (name: string, ...parts: readonly Float64Array[]) =>
+  writeCapture(join(shelf, name), [joined(...parts)], rate);
+
+const oneReturn = answer(rate, { gain: 0.9 });
+const good = recorded("good.wav", oneReturn);
+
+/** Every file of a folder with its bytes, hidden ones too. */
+function contents(folder: string): Record<string, string> {
+  const names = readdirSync(folder, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name));
+  return Object.fromEntries(names.map((name) => [name, readFileSync(name).toString("base64")]));
+}
+
+/** One line of what is wrong, one of what to do, and every file of the desk as it was. */
+async function expectRefused(
+  desk: string,
+  request: Partial<AnalyzeRequest>,
+  message: RegExp,
+  hint: RegExp,
+): Promise<void> {
+  const before = contents(desk);
+  const whole = { desk, captures: [good], silent: [], keep: "store", ...request } as const;
+  const error = await analyze(whole, () => {}).catch((thrown: unknown) => thrown);
+  expect(error).toBeInstanceOf(DeskroundError);
+  const refusal = error as DeskroundError;
+  expect(refusal.message).toMatch(message);
+  expect(refusal.message).toMatch(/^[^\n]+\.$/);
+  expect(refusal.hint).toMatch(hint);
+  expect(contents(desk)).toEqual(before);
+}
+
+/** The same for the program as built: two lines on stderr, nothing on stdout, exit code 2. */
+function expectRefusal(desk: string, args: readonly string[], message: RegExp, hint: RegExp): void {
+  const before = contents(desk);
+  const { code, out, err } = run(...args, "--desk", desk);
+  const [first, second, ...more] = err.split("\n");
+  expect(first).toMatch(/^deskround: /);
+  expect(first).toMatch(message);
+  expect(second).toMatch(/^ {2}\S/);
+  expect(second).toMatch(hint);
+  expect({ code, out, more }).toEqual({ code: 2, out: "", more: [""] });
+  expect(contents(desk)).toEqual(before);
+}
+
+describe("a capture that cannot be used is refused, and nothing is written", () => {
+  const desk = aDesk(2);
+  storeRound(desk, aRound("2030-01-31"));
+  const whole = readFileSync(good);
+  const signal = Buffer.from(signalWav(signalTable("quick", "base"), rate, "int16"));
+  const another = signal
+    .toString("latin1")
+    .replaceAll("v1-quick", "v2-quick")
+    .replaceAll("version=1 ", "version=2 ");
+  const tone = Float64Array.from({ length: 2 * rate }, (_, n) => 0.3 * Math.sin(0.0576 * n));
+  const clipped = pause(2, rate, 2).map((x) => Math.max(-1, Math.min(1, x)));
+
+  const cases: readonly [string, () => string, RegExp, RegExp][] = [
+    ["no such file", () => join(shelf, "none.wav"), /none\.wav: there is no such file/, /Check/],
+    ["no name", () => "", /name of a file is empty/, /variable/],
+    ["a folder", () => shelf, /is a folder, not a WAV file/, /Name the WAV files in it/],
+    ["not a WAV", () => onShelf("text.wav", "some notes"), /begins with `some`/, /as WAV/],
+    ["an empty file", () => onShelf("empty.wav", ""), /the file is empty/, /again/],
+    [
+      "no samples",
+      () => onShelf("zero.wav", captureWav(new Float64Array(0), rate, "int16")),
+      /holds no samples/,
+      /again/,
+    ],
+    [
+      "a header that promises more",
+      () => onShelf("short.wav", whole.subarray(0, 5000)),
+      /the header promises \d+ bytes of samples, but the file holds only 4956/,
+      /cut short/,
+    ],
+    [
+      "digital silence",
+      () => writeCapture(join(shelf, "0.wav"), [new Float64Array(rate)], rate, "float32"),
+      /no return was found; what was heard is digital silence/,
+      /which input/,
+    ],
+    [
+      "silence",
+      () => recorded("silence.wav", pause(1, rate)),
+      /what was heard is silence, nothing above −8\d dBFS/,
+      /which input/,
+    ],
+    [
+      "a level far too low",
+      () =>
+        recorded(
+          "low.wav",
+          answer(rate, { gain: 0.006, noise: 2e-4 }).subarray(0.7 * rate, 4 * rate),
+        ),
+      /what was heard is a level far too low, nothing above −5\d dBFS/,
+      /Turn up the interface's input/,
+    ],
+    [
+      "clipped noise",
+      () => recorded("clipped.wav", clipped),
+      /what was heard is a clipped signal, 6\d % of its samples at full scale/,
+      /Turn down the interface's input/,
+    ],
+    [
+      "other sound",
+      () => recorded("tone.wav", tone),
+      /what was heard is sound up to −10 dBFS, but not the signal's markers/,
+      /Was the signal played/,
+    ],
+    [
+      "a return without its end",
+      () => recorded("noend.wav", oneReturn.subarray(0, 3 * rate)),
+      /a return that starts at 0\.1 s and was cut off before its end/,
+      /Record it again: start recording before/,
+    ],
+    [
+      "a return without its start",
+      () => recorded("nostart.wav", oneReturn.subarray(2 * rate)),
+      /the end of a return, at 3\.0 s, whose start is missing/,
+      /Record it again: start recording before/,
+    ],
+    [
+      "a signal of another version",
+      () => onShelf("v2.wav", Buffer.from(another, "latin1")),
+      /made by another version of deskround \(signal 2; this one reads 1\)/,
+      /Write it again with `deskround signal`/,
+    ],
+    [
+      "the signal itself",
+      () => onShelf("signal.wav", signal),
+      /is the test signal itself, not a recording/,
+      /Play it into the desk/,
+    ],
+  ];
+  it.each(cases)("%s", async (_, capture, message, hint) => {
+    await expectRefused(desk, { captures: [capture()] }, message, hint);
+  });
+
+  it("by the program in two lines, with exit code 2", () => {
+    const silence = recorded("nothing.wav", pause(1, rate));
+    const args = ["analyze", "--json", silence];
+    expectRefusal(desk, args, /no return was found; what was heard is silence/, /which input/);
+    expectRefusal(desk, ["analyze", "a\nb.wav"], /: a b\.wav: there is no such file\.$/, /Check/);
+  });
+
+  it("the same capture twice: by its name, by another, by a link, or copied", async () => {
+    const link = join(shelf, "link.wav");
+    symlinkSync(good, link);
+    const copy = join(shelf, "copy.wav");
+    copyFileSync(good, copy);
+    const twice = (other: string, message: RegExp, hint: RegExp) =>
+      expectRefused(desk, { captures: [good, other] }, message, hint);
+    await twice(good, /good\.wav: is named twice/, /once/);
+    await twice(`${shelf}/./good.wav`, /is named twice, also as .*good\.wav/, /once/);
+    await twice(link, /link\.wav: is named twice, also as .*good\.wav/, /once/);
+    await twice(copy, /copy\.wav: holds the very same recording as .*good\.wav/, /copy/);
+  });
+});
+
+describe("a request that cannot be met is refused, and nothing is written", () => {
+  const desk = aDesk(2);
+
+  it("no capture at all, an unknown option, a day, profile or rate that is none", () => {
+    const refusal = (args: readonly string[], message: RegExp) =>
+      expectRefusal(desk, args, message, /`deskround [a-z]+ --help` shows what it takes/);
+    refusal(["analyze"], /missing required argument 'captures'/);
+    refusal(["analyze", good, "--loud"], /unknown option '--loud'/);
+    refusal(["analyze", good, "--date", "2030-02-30"], /a day written YYYY-MM-DD/);
+    refusal(["signal", "--rate", "22050"], /'22050' is invalid/);
+    refusal(["signal", "--profile", "loud"], /'loud' is invalid/);
+  });
+
+  it("a signal file that is missing, none of ours, or of another version", async () => {
+    const refused = (signalFile: string, message: RegExp, hint: RegExp) =>
+      expectRefused(desk, { signalFile }, message, hint);
+    await refused(join(shelf, "none.wav"), /no such file/, /Check/);
+    await refused(good, /is not a test signal of deskround/, /Write it again/);
+    await refused(join(shelf, "v2.wav"), /another version of deskround/, /Write it/);
+    const standard = signalWav(signalTable("standard", "base"), rate, "int16");
+    const other = onShelf("standard.wav", standard);
+    await refused(other, /of the quick signal, not of the standard one/, /leave/);
+  });
+
+  it("a map that is missing, no text, names what is not there, or too much", async () => {
+    const refused = (map: string, message: RegExp, hint: RegExp) =>
+      expectRefused(desk, { map }, message, hint);
+    await refused("evening.txt", /^--map: there is no file evening\.txt/, /Check/);
+    await refused(shelf, /^--map: .* is no file/, /text file/);
+    await refused(good, /^--map: .*good\.wav is (too large|not a text)/, /text file/);
+    await refused("", /^--map: holds no path/, /7\/mic/);
+    await refused("1/mik", /^--map: Path 1\/mik: .* no input "mik"/, /1\/mic\?/);
+    await refused("2/mic,2/mic", /lists 2 returns, 1 were found/, /heard/);
+    const file = onShelf("map.txt", "# evening\n1/mic\n9/mic\n");
+    await refused(file, /map\.txt, line 3: Path 9\/mic: .* no strip "9"/, /from 1\/mic/);
+  });
+
+  it("a silent path that the desk has not", async () => {
+    const silent = ["9/mic"];
+    await expectRefused(desk, { silent }, /^--silent: Path 9\/mic: .* no strip/, /from 1\/mic/);
+  });
+
+  it("no desk file, or one with a wrong key or value, by its line", async () => {
+    const none = join(shelf, "no desk");
+    mkdirSync(none);
+    await expectRefused(none, {}, /^No desk file can be read at .*no desk\/desk\.yaml/, /init/);
+    const wrong = aDesk(2);
+    const text = readFileSync(join(wrong, "desk.yaml"), "utf8");
+    const refused = (from: string, to: string, message: RegExp, hint: RegExp) => {
+      writeFileSync(join(wrong, "desk.yaml"), text.replace(from, to));
+      return expectRefused(wrong, {}, message, hint);
+    };
+    await refused("order:", "odrer:", /yaml line \d+: "odrer" is not a key/, /Did you mean order/);
+    await refused(
+      "mains: 50",
+      "mains: fifty",
+      /yaml line 7: "mains" is "fifty"; allowed/,
+      /Change/,
+    );
+    await refused("strips: 2", "strips: [1", /yaml line \d+: not readable as YAML/, /Compare/);
+  });
+
+  it("a folder in which no round can be stored, before anything is measured", async () => {
+    const blocked = aDesk(2);
+    writeFileSync(join(blocked, "rounds"), "");
+    await expectRefused(blocked, {}, /^Rounds cannot be stored in .*: it is a file/, /--preview/);
+
+    const locked = aDesk(2);
+    chmodSync(shelf, 0o755);
+    chmodSync(locked, 0o555);
+    const { status, stdout, stderr } = asNobody("analyze", "--desk", locked, good);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: "" });
+    expect(stderr).toMatch(/^deskround: Rounds cannot be stored in .*: permission denied\.\n {2}S/);
+    expect(readdirSync(locked)).toEqual(["desk.yaml"]);
+    chmodSync(locked, 0o755);
+  });
+});
+
+/** As somebody whom permissions bind: root is not. */
+function asNobody(...args: readonly string[]): SpawnSyncReturns<string> {
+  const nobody = process.getuid?.() === 0 ? { uid: 65_534, gid: 65_534 } : {};
+  return spawnSync(process.execPath, [launcher, ...args], { encoding: "utf8", ...nobody });
+}
+
+describe("what analyze prints", () => {
+  const desk = aDesk(4, ["mic", "line"]);
+  const paths = ["mic", "line"].flatMap((input) => [1, 2, 3, 4].map((strip) => ({ input, strip })));
+  const captures = paths.map(({ input, strip }, k) => {
+    const gain = input === "line" && strip === 3 ? -0.9 : 0.9 + 0.01 * k;
+    return recorded(`${strip}-${input}.wav`, answer(rate, { gain, seed: k }));
+  });
+  let complete: Ran;
+  let partial: Ran;
+  let ids: readonly string[];
+  beforeAll(() => {
+    complete = run("analyze", "--desk", desk, ...captures);
+    partial = run("analyze", "--desk", desk, "--json", ...captures.slice(0, 7));
+    ids = readdirSync(join(desk, "rounds")).map((name) => name.replace(".json", ""));
+  }, 180_000);
+
+  it("ends with 0 when every path was measured, with 3 when some were not", () => {
+    expect([complete.code, partial.code]).toEqual([0, 3]);
+  });
+
+  it("goes to stdout when it is the result, all else to stderr", () => {
+    expect(complete.out).toMatch(/^Desk, round \d{4}-\d\d-\d\d-01\n/);
+    expect(complete.err).toBe(`Stored round ${ids[0]}.\n`);
+    expect(partial.err).toBe(`Stored round ${ids[1]}.\n`);
+  });
+
+  it("two rounds of one day are numbered", () => {
+    expect(ids.map((id) => id.slice(-3))).toEqual(["-01", "-02"]);
+    expect(ids[0].slice(0, 10)).toBe(ids[1].slice(0, 10));
+  });
+
+  it("as JSON is the stored file to the letter", () => {
+    expect(partial.out).toBe(readFileSync(join(desk, "rounds", `${ids[1]}.json`), "utf8"));
+    expect(JSON.parse(partial.out).id).toBe(ids[1]);
+  });
+
+  it("is what show prints of the stored round", () => {
+    expect(run("show", ids[0], "--desk", desk)).toEqual({ code: 0, out: complete.out, err: "" });
+    expect(run("show", "--json", "--desk", desk)).toMatchObject({ code: 0, out: partial.out });
+  });
+
+  it("names the odd path, the missing one, and the command that shows more", () => {
+    expect(complete.out).toMatch(/\n1 path [a-z ]+: 3\/line; 7 paths are like their siblings\.\n/);
+    expect(complete.out).toContain(`deskround show ${ids[0]} 3/line --desk ${desk}`);
+    const text = run("show", ids[1], "--desk", desk).out;
+    expect(text).toMatch(/like their siblings; 1 path was not\s+measured\.\n/);
+    expect(text).toContain("\nMissing: 4/line\n");
+  });
+
+  it("fits 80 columns and has no colour away from a terminal", () => {
+    for (const { out } of [complete, run("show", "3/line", "--desk", desk)]) {
+      expect(Math.max(...out.split("\n").map((line) => line.length))).toBeLessThanOrEqual(80);
+      expect(out).not.toContain("\u001b");
+    }
+  });
+
+  it("is the same from several threads and from none", async () => {
+    const built = run("analyze", "--preview", "--json", "--desk", desk, ...captures);
+    const here = await analyze({ desk, captures, silent: [], keep: "preview" }, () => {});
+    const { date: _, ...threaded } = JSON.parse(built.out);
+    const { date: __, ...single } = JSON.parse(JSON.stringify(here));
+    expect(threaded).toEqual(single);
+  });
+});
+
+/** Whether there is the program that gives another one a terminal of its own (util-linux). */
+const hasScript = spawnSync("script", ["--version"]).status === 0;
+
+/**
+ * Runs a line of shell in a terminal.
+ *
+ * @param onOutput called with all that it has shown so far, control sequences and all
+ */
+async function inTerminal(
+  line: string,
+  env: Record<string, string> = {},
+  onOutput: (shown: string, keyboard: Writable) => void = () => {},
+): Promise<{ readonly shown: string; readonly code: number | null }> {
+  const terminal = spawn("script", ["-qec", line, "/dev/null"], {
+    env: { ...process.env, TERM: "xterm", ...env },
+  });
+  let shown = "";
+  terminal.stdout.setEncoding("utf8").on("data", (text: string) => {
+    shown += text;
+    onOutput(shown, terminal.stdin);
+  });
+  const code = await new Promise<number | null>((done) => terminal.once("close", done));
+  return { shown, code };
+}
+
+describe.skipIf(!hasScript)("on a terminal", () => {
+  const desk = aDesk(1);
+  const analyzeLine = `"${process.execPath}" "${launcher}" analyze --desk "${desk}"`;
+  const esc = "\u001b";
+  const [wrapOff, wrapOn] = [`${esc}[?7l`, `${esc}[?7h`];
+  const clearLine = `${esc}[1G${esc}[2K`;
+
+  it("a bar shows how far it is and is gone afterwards; what matters is bold", async () => {
+    const { shown } = await inTerminal(`${analyzeLine} --preview "${good}"`);
+    expect(shown).toMatch(/finding returns #*-* \d+ %/);
+    expect(shown).toMatch(/measuring +#*-* \d+ %/);
+    const [bar, result] = shown.split(/(?<=%.*)(?=.\[1mDesk, preview)/s);
+    expect(bar.endsWith(clearLine)).toBe(true);
+    expect(bar.lastIndexOf(wrapOn)).toBeGreaterThan(bar.lastIndexOf(wrapOff));
+    expect(result).not.toContain("%");
+  });
+
+  it("NO_COLOR leaves out the colours", async () => {
+    const line = `${analyzeLine} --preview "${good}" 2> /dev/null`;
+    const { shown } = await inTerminal(line, { NO_COLOR: "1" });
+    expect(shown).toContain("Desk, preview");
+    expect(shown).not.toContain(esc);
+  });
+
+  it("Ctrl-C ends it at once, takes the bar away, and nothing is stored", async () => {
+    const long = longCapture("long.wav");
+    let pressedAt: number | undefined;
+    const { shown, code } = await inTerminal(`${analyzeLine} "${long}"`, {}, (soFar, keyboard) => {
+      if (pressedAt !== undefined || !soFar.includes("finding returns")) return;
+      keyboard.write("\u0003");
+      pressedAt = performance.now();
+    });
+    // The search of such a file takes many times as long.
+    expect(performance.now() - (pressedAt ?? 0)).toBeLessThan(2000);
+    expect(code).toBe(130);
+    expect(shown.lastIndexOf(wrapOn)).toBeGreaterThan(shown.lastIndexOf(wrapOff));
+    expect(shown.trimEnd().endsWith(clearLine)).toBe(true);
+    expect(readdirSync(desk)).toEqual(["desk.yaml"]);
+  });
+});
+
+/** An hour of silence after one return; the silence is a hole in the file. */
+function longCapture(name: string): string {
+  const frames = 3600 * rate;
+  const file = recorded(name, oneReturn);
+  const samples = readFileSync(file).subarray(44);
+  writeFileSync(file, Buffer.concat([header(1, 1, rate, 3, 3 * frames), samples]));
+  truncateSync(file, 44 + 3 * frames);
+  return file;
+}
+
+describe("a program that is killed", () => {
+  it("at any of 20 moments leaves whole rounds only, and earlier ones as they were", async () => {
+    const desk = aDesk(1);
+    const from = performance.now();
+    expect(run("analyze", "--desk", desk, good).code).toBe(0);
+    const took = performance.now() - from;
+    const rounds = join(desk, "rounds");
+    const [first] = readdirSync(rounds);
+    const earlier = readFileSync(join(rounds, first), "utf8");
+    const kill = async (share: number) => {
+      const program = start("analyze", "--desk", desk, good);
+      const ended = new Promise((done) => program.once("close", done));
+      await wait(took * share);
+      program.kill("SIGKILL");
+      await ended;
+    };
+    // Two at a time, which also store at once; most of them late, where the round is written.
+    for (let pair = 0; pair < 10; pair++) {
+      const share = 0.2 + 1.1 * Math.sqrt(pair / 9);
+      await Promise.all([kill(share), kill(share + 0.05)]);
+    }
+    const names = readdirSync(rounds).filter((name) => !name.startsWith("."));
+    for (const name of names) {
+      const round = await readRound(desk, name.replace(".json", ""));
+      expect(round.paths[0].status).toBe("measured");
+    }
+    expect(readFileSync(join(rounds, first), "utf8")).toBe(earlier);
+    expect(run("show", "--list", "--desk", desk).out.split("\n")).toHaveLength(names.length + 1);
+  }, 180_000);
+});
