@@ -119,8 +119,8 @@ function comparison(
     relation: backward ? turned[written] : written,
     unit: value.unit,
     quantity: (backward ? rightNode : leftNode).toString(),
-    value: evaluator(value.node),
-    bound: evaluator(bound.node),
+    value: evaluator(context, value.node),
+    bound: evaluator(context, bound.node),
   };
 }
 
@@ -170,20 +170,25 @@ function isOwn({ figures }: Context, { node }: Term): boolean {
   const own = new Set(
     figures.flatMap(({ whose }, index) => (whose === "own" ? [variable(index)] : [])),
   );
-  let found = false;
-  node.traverse((part) => {
-    if (isSymbol(part) && own.has(part.name)) found = true;
-  });
-  return found;
+  return namesAny(node, own);
 }
 
-function evaluator(node: MathNode): (figures: readonly number[]) => number {
+function namesAny(node: MathNode, variables: ReadonlySet<string>): boolean {
+  return node.filter((part) => isSymbol(part) && variables.has(part.name)).length > 0;
+}
+
+/** A side that names no figure is worked out once. */
+function evaluator({ figures }: Context, node: MathNode): (figures: readonly number[]) => number {
   const code = node.compile();
   const scope = new Map<string, number>();
-  return (figures) => {
-    figures.forEach((value, index) => {
-      scope.set(variable(index), value);
-    });
+  const named = new Set(figures.map((_, index) => variable(index)));
+  if (!namesAny(node, named)) {
+    const constant = Number(code.evaluate(scope));
+    return () => constant;
+  }
+  const names = [...named];
+  return (values) => {
+    for (let k = 0; k < names.length; k++) scope.set(names[k], values[k]);
     return Number(code.evaluate(scope));
   };
 }

@@ -156,7 +156,7 @@ function boundSetBy(limitedBy: Reading["limitedBy"], id: string): Value["bound"]
 
 /** A point of a curve; between two points interpolated along a logarithmic scale. */
 function fromCurve({ x, y, yUnit, uncertainty, floor }: Curve, hz: number, source: string): Found {
-  const after = x.findIndex((point) => point >= hz);
+  const after = firstFrom(x, hz);
   const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
   const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
   if (high < 0 || (high === 0 && hz < first / edgeSlack)) {
@@ -178,6 +178,17 @@ function fromCurve({ x, y, yUnit, uncertainty, floor }: Curve, hz: number, sourc
     source,
     ...(drowned ? { bound: "upper", limitedBy: "noise" } : {}),
   };
+}
+
+/** Index of the first point at or above a frequency, by halving; −1 for none. */
+function firstFrom(x: readonly number[], hz: number): number {
+  let [low, high] = [0, x.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (x[middle] >= hz) high = middle;
+    else low = middle + 1;
+  }
+  return low < x.length ? low : -1;
 }
 
 function middleOf(family: readonly Found[]): Found {

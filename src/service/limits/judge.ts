@@ -42,7 +42,7 @@ const depths = [0, 0.5, 1, 2, 3, 6, 10, 20, 40, 80, 160];
 export function judge(comparison: Comparison, values: readonly Value[]): Judged | undefined {
   const { relation, unit, quantity } = comparison;
   const nominal = values.map(({ value }) => value);
-  const uncertainty = Math.hypot(...shares(comparison, values));
+  const uncertainty = uncertaintyOf(comparison, values);
   const at = slackAt(comparison, nominal);
   if (at === undefined || !Number.isFinite(uncertainty)) return undefined;
   const verdicts = new Set(
@@ -86,28 +86,37 @@ function slackAt({ relation, value, bound }: Comparison, figures: readonly numbe
   return { value: judged, bound: limit, slack: slack === 0 ? 0 : slack };
 }
 
-/** What each source of doubt adds to value minus limit. */
-function shares(comparison: Comparison, values: readonly Value[]): readonly number[] {
-  const difference = (figures: readonly number[]) =>
-    comparison.value(figures) - comparison.bound(figures);
-  const nominal = values.map(({ value }) => value);
-  const middle = difference(nominal);
-  const share = (shifts: readonly number[]) =>
-    shifts.every((shift) => shift === 0)
-      ? 0
-      : Math.max(
-          ...[1, -1].map((sign) =>
-            Math.abs(difference(nominal.map((value, i) => value + sign * shifts[i])) - middle),
-          ),
-        );
-  const own = values.map((one, i) =>
-    share(values.map((_, k) => (k === i && one.bound === undefined ? one.uncertainty : 0))),
-  );
-  const sources = new Set(values.map(({ source }) => source));
-  const common = [...sources].map((source) =>
-    share(values.map((one) => (one.source === source ? one.common : 0))),
-  );
-  return [...own, ...common];
+/** Root of the summed squares of what each source of doubt adds to value minus limit. */
+function uncertaintyOf(comparison: Comparison, values: readonly Value[]): number {
+  const figures = values.map(({ value }) => value);
+  const middle = comparison.value(figures) - comparison.bound(figures);
+  let squares = 0;
+  values.forEach((one, k) => {
+    const own = one.bound === undefined ? one.uncertainty : 0;
+    if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;
+    if (one.common === 0) return;
+    // A shared part moves all figures that have it, and is counted with the first of them.
+    const sharing = values.flatMap(({ source }, i) => (source === one.source ? [i] : []));
+    if (sharing[0] === k) squares += share(comparison, figures, middle, sharing, one.common) ** 2;
+  });
+  return Math.sqrt(squares);
+}
+
+/** How far value minus limit moves when some figures do, the larger of both directions. */
+function share(
+  { value, bound }: Comparison,
+  figures: number[],
+  middle: number,
+  moved: readonly number[],
+  by: number,
+): number {
+  let largest = 0;
+  for (const sign of [1, -1]) {
+    for (const k of moved) figures[k] += sign * by;
+    largest = Math.max(largest, Math.abs(value(figures) - bound(figures) - middle));
+    for (const k of moved) figures[k] -= sign * by;
+  }
+  return largest;
 }
 
 /** The figures as they stand, and with every bound ever further on its side of the truth. */
