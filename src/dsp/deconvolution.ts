@@ -148,6 +148,16 @@ export interface GatedSpectrum {
   readonly noiseSamples: number;
 }
 
+/** A gate with raised-cosine flanks about its centre, seconds. */
+export interface Gate {
+  /** From the gate's beginning to its centre, of which `fadeInS` are flank. */
+  readonly beforeS: number;
+  readonly fadeInS: number;
+  /** From its centre to its end, of which `fadeOutS` are flank. */
+  readonly afterS: number;
+  readonly fadeOutS: number;
+}
+
 /**
  * Cuts out the stretch around time zero with raised-cosine flanks.
  *
@@ -156,23 +166,52 @@ export interface GatedSpectrum {
  * @param afterS seconds after it, the last third flank
  */
 export function gate(response: ImpulseResponse, beforeS: number, afterS: number): GatedSpectrum {
+  return gateAt(response, 0, { beforeS, fadeInS: beforeS, afterS, fadeOutS: afterS / 3 });
+}
+
+/**
+ * Cuts out the stretch around any time. The time is rounded to a sample, which turns the phase and
+ * leaves the magnitude as it is.
+ *
+ * @param response impulse response, circular
+ * @param centreS time that becomes time zero of the spectrum; negative times lie at the end
+ * @param outer the gate
+ * @param inner when given, what lies inside this narrower gate is left out: only what the wider
+ *   gate lets in besides is seen
+ */
+export function gateAt(
+  response: ImpulseResponse,
+  centreS: number,
+  outer: Gate,
+  inner?: Gate,
+): GatedSpectrum {
   const { samples, sampleRate } = response;
-  const before = Math.round(beforeS * sampleRate);
-  const after = Math.round(afterS * sampleRate);
-  const fade = Math.round(after / 3);
+  const centre = Math.round(centreS * sampleRate);
+  const before = Math.round(outer.beforeS * sampleRate);
+  const after = Math.round(outer.afterS * sampleRate);
   const size = nextPowerOfTwo(2 * (before + after));
   const cut = new Float64Array(size);
   let noiseSamples = 0;
   for (let n = -before; n < after; n++) {
-    let weight = 1;
-    if (n < 0) weight = 0.5 + 0.5 * Math.cos((Math.PI * n) / before);
-    else if (n > after - fade) weight = 0.5 - 0.5 * Math.cos((Math.PI * (after - n)) / fade);
+    let weight = gateWeight(n / sampleRate, outer);
+    if (inner) weight -= gateWeight(n / sampleRate, inner);
     noiseSamples += weight * weight;
-    cut[n < 0 ? size + n : n] = weight * samples[n < 0 ? samples.length + n : n];
+    const from = centre + n;
+    cut[n < 0 ? size + n : n] = weight * samples[from < 0 ? samples.length + from : from];
   }
   const spectrum = new Float64Array(2 * size);
   fftPlan(size).forwardReal(cut, spectrum);
   return { spectrum, size, stepHz: sampleRate / size, noiseSamples };
+}
+
+function gateWeight(t: number, { beforeS, fadeInS, afterS, fadeOutS }: Gate): number {
+  const in_ = (t + beforeS) / fadeInS;
+  const out = (afterS - t) / fadeOutS;
+  if (in_ <= 0 || out <= 0) return 0;
+  let weight = 1;
+  if (in_ < 1) weight = 0.5 - 0.5 * Math.cos(Math.PI * in_);
+  if (out < 1) weight *= 0.5 - 0.5 * Math.cos(Math.PI * out);
+  return weight;
 }
 
 /**

@@ -10,7 +10,9 @@ import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/table.js";
 import { type Ladder, ladderAnswer } from "./ladder.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
+import { type ResponseEnd, type RollOff, rollOffAt } from "./roll-off.js";
 import { type SweepAnswer, sweepGates } from "./sweep.js";
+import { harmonicGates } from "./sweep-harmonics.js";
 import { type ToneAnswer, toneAnswer } from "./tone.js";
 import { type TwinAnswer, twinAnswer } from "./twin.js";
 
@@ -28,6 +30,7 @@ export interface ReturnContext {
   twin(): TwinAnswer | string;
   silence(): PowerSpectrum | string;
   sweep(): SweepAnswer | string;
+  rollOff(end: ResponseEnd): RollOff | string;
   /** The other side of a stereo bus; undefined where only one was recorded. */
   partner(): ReturnContext | undefined;
 }
@@ -85,6 +88,11 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     sweep: () => once("sweep", () => sweepAnswer(context)),
+    rollOff: (end) =>
+      once(`roll-off ${end}`, () => {
+        const answer = context.sweep();
+        return typeof answer === "string" ? answer : rollOffAt(answer, end);
+      }),
     partner: () =>
       once("partner", () => {
         const { partner, ...alone } = audio;
@@ -117,6 +125,7 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   return {
     sweep,
     gates: sweepGates(sweep).map((g) => ({ toHz: g.toHz, ...gate(response, g.beforeS, g.afterS) })),
+    harmonics: harmonicGates(sweep, response),
     shaping: lowShaping(sweep),
     reference,
     // Noise during the sweep is taken to be that of the silence just before it.

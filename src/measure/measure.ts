@@ -1,5 +1,6 @@
 import { type ReturnContext, returnContext } from "./context.js";
 import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
+import { harmonicCurves } from "./harmonic-curves.js";
 import { isReading } from "./kind.js";
 import { readingKinds } from "./registry.js";
 import { responseCurve } from "./response.js";
@@ -50,6 +51,10 @@ function measureContext(context: ReturnContext): Measurement {
     const response = responseCurve(context);
     if (typeof response === "string") absent.response = response;
     else curves.response = response;
+    for (const { id, make } of harmonicCurves) {
+      const curve = make(context);
+      if (typeof curve !== "string") curves[id] = curve;
+    }
   }
   return { readings, absent, curves };
 }

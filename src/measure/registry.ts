@@ -1,5 +1,5 @@
 import type { ReadingKind } from "./kind.js";
-import { cornerHigh, cornerLow } from "./readings/corners.js";
+import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
 import { ein } from "./readings/ein.js";
@@ -20,6 +20,8 @@ export const readingKinds: readonly ReadingKind[] = [
   polarity,
   cornerLow,
   cornerHigh,
+  orderLow,
+  orderHigh,
   thd,
   thdN,
   thd100,

@@ -6,12 +6,15 @@ import {
 } from "../dsp/deconvolution.js";
 import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
+import type { HarmonicGates } from "./sweep-harmonics.js";
 
-/** The linear part of a path's answer to the sweep. */
+/** A path's answer to the sweep. */
 export interface SweepAnswer {
   readonly sweep: SweepSegment;
   /** Gated responses for rising frequencies; each serves up to its `toHz`. */
   readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
+  /** Gated responses of the harmonics, from the second on. */
+  readonly harmonics: readonly HarmonicGates[];
   readonly shaping: (hz: number) => Complex;
   readonly reference: SweepReference;
   readonly noise: PowerSpectrum | undefined;

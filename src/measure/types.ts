@@ -27,7 +27,11 @@ export interface Curve {
   readonly uncertainty: readonly number[];
   readonly xUnit: "Hz";
   readonly yUnit: string;
-  /** What noise alone would give at each point, where a curve may drown in it; unit of `y`. */
+  /**
+   * What the method alone would give at each point, where a curve may drown in it: noise, and for
+   * harmonics their neighbours. A harmonic's point that lies at its floor is an upper bound. Unit
+   * of `y`.
+   */
   readonly floor?: readonly number[];
 }
 

@@ -1,0 +1,120 @@
+import { powerDb } from "../dsp/decibels.js";
+import type { ReturnContext } from "./context.js";
+import { octaveGrid } from "./grid.js";
+import { responseAt, type SweepAnswer } from "./sweep.js";
+import { harmonicAt, highestOrder, lowestSeparableHz } from "./sweep-harmonics.js";
+import type { Curve } from "./types.js";
+
+/** Points per octave of the fundamental; at most sixty points a curve. */
+const perOctave = 6;
+const fromHz = 20;
+const toHz = 18_000;
+/** Orders that get a curve of their own; all of them count in `distortion`. */
+const ownCurve = [2, 3, 4, 5] as const;
+const allOrders = Array.from({ length: highestOrder - 1 }, (_, k) => k + 2);
+/** The sweep carries too little above this share of its upper edge. */
+const highestShare = 0.965;
+/** Numerical residue, decibels at 95 %. */
+const methodDb = 0.01;
+
+/** Curves of harmonics against frequency, in the order in which they are kept. */
+export const harmonicCurves: readonly {
+  readonly id: string;
+  readonly segment: "sweep";
+  readonly make: (context: ReturnContext) => Curve | string;
+}[] = [
+  { id: "distortion", segment: "sweep", make: (context) => harmonicCurve(context, allOrders) },
+  ...ownCurve.map((order) => ({
+    id: `harmonic${order}`,
+    segment: "sweep" as const,
+    make: (context: ReturnContext) => harmonicCurve(context, [order]),
+  })),
+];
+
+/** Powers of harmonics at one frequency, summed over orders; ratios to what was sent. */
+interface Sum {
+  power: number;
+  spread: number;
+  noiseSquares: number;
+  /** Largest of any order. */
+  mostNoise: number;
+  leakage: number;
+  method: number;
+}
+
+/**
+ * Harmonics against frequency from the sweep, as root of the sum of squares of the orders asked
+ * for: decibels against the fundamental, at frequencies of the fundamental. The curve ends where
+ * the lowest order leaves the band; higher ones drop out on the way, as they do out of hearing.
+ *
+ * `floor` is what the method cannot see below: noise, and neighbours that reach into the gate. A
+ * point that lies at its floor is an upper bound.
+ *
+ * @param orders rising
+ * @returns the curve, or why there is none
+ */
+function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve | string {
+  const answer = context.sweep();
+  if (typeof answer === "string") return answer;
+  if (!answer.noise) return "the noise during the sweep is not known";
+  const lowestHz = Math.max(fromHz, lowestSeparableHz(answer.sweep));
+  const topHz = highestShare * answer.sweep.toHz;
+  const x = octaveGrid(perOctave, lowestHz, Math.min(toHz, topHz / orders[0]));
+  const y: number[] = [];
+  const uncertainty: number[] = [];
+  const floor: number[] = [];
+  for (const hz of x) {
+    const fundamental = responseAt(answer, hz).magnitude ** 2;
+    if (!(fundamental > 0)) return "nothing of the sweep came back";
+    const point = figure(sumAt(answer, hz, orders, topHz), fundamental);
+    y.push(point.value);
+    uncertainty.push(point.uncertainty);
+    floor.push(point.floor);
+  }
+  return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB", floor };
+}
+
+function sumAt(answer: SweepAnswer, hz: number, orders: readonly number[], topHz: number): Sum {
+  const sum: Sum = { power: 0, spread: 0, noiseSquares: 0, mostNoise: 0, leakage: 0, method: 0 };
+  for (const gates of answer.harmonics) {
+    if (!orders.includes(gates.order) || gates.order * hz > topHz) continue;
+    const { power, noise, leakage, method } = harmonicAt(answer, gates, hz);
+    const clear = Math.max(0, power - noise);
+    sum.power += power - noise;
+    // var |z|² = 2·A²·σ² + σ⁴ for a complex value in complex noise of power σ²
+    sum.spread += 2 * clear * noise + noise * noise;
+    sum.noiseSquares += noise * noise;
+    sum.mostNoise = Math.max(sum.mostNoise, noise);
+    sum.leakage += leakage;
+    sum.method += clear * method;
+  }
+  return sum;
+}
+
+/** Spread of an upper bound, decibels. */
+const boundDb = 6;
+
+function figure(sum: Sum, fundamental: number) {
+  const power = Math.max(0, sum.power);
+  const deviation = Math.sqrt(sum.spread);
+  // The floor of nothing at all: noise alone reaches it once in forty times.
+  const least = (2 * Math.sqrt(sum.noiseSquares) + sum.leakage) / fundamental;
+  const floor = powerDb(Math.max(least, Number.MIN_VALUE));
+  // Leakage adds as a voltage of any phase.
+  const doubt = Math.hypot(2 * deviation, 2 * Math.sqrt(power * sum.leakage), sum.method);
+  if (power > 1.5 * doubt && power > sum.leakage) {
+    return {
+      value: powerDb(power / fundamental),
+      uncertainty: Math.hypot(methodDb, -powerDb(1 - doubt / power)),
+      floor,
+    };
+  }
+  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
+  let bound = power;
+  for (let pass = 0; pass < 6; pass++) {
+    bound = power + 2 * Math.sqrt(2 * bound * sum.mostNoise + sum.noiseSquares);
+  }
+  bound = (Math.sqrt(bound) + Math.sqrt(sum.leakage)) ** 2;
+  const value = powerDb(Math.max(bound / fundamental, Number.MIN_VALUE));
+  return { value, uncertainty: boundDb, floor: value };
+}
