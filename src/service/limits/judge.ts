@@ -96,7 +96,9 @@ function uncertaintyOf(comparison: Comparison, values: readonly Value[]): number
     if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;
     if (one.common === 0) return;
     // A shared part moves all figures that have it, and is counted with the first of them.
-    const sharing = values.flatMap(({ source }, i) => (source === one.source ? [i] : []));
+    const sharing = values.flatMap(({ source, common }, i) =>
+      source === one.source && common > 0 ? [i] : [],
+    );
     if (sharing[0] === k) squares += share(comparison, figures, middle, sharing, one.common) ** 2;
   });
   return Math.sqrt(squares);

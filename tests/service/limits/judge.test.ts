@@ -83,6 +83,8 @@ describe("the uncertainty of a comparison", () => {
     const [own, siblings] = [value(2, 0.1, shared), value(0, 0, shared)];
     const against = await judged("gain - siblings(gain) <= 1 dB", own, siblings);
     expect(against?.uncertainty).toBeCloseTo(0.1, 12);
+    const alone = await judged("gain - siblings(gain) <= 1 dB", value(2, 0.1), siblings);
+    expect(alone?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5), 12);
     const absolute = await judged("gain <= 1 dB", own);
     expect(absolute?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5), 12);
     const baseline = value(0, 0, { common: 0.5, source: "baseline gain" });
