@@ -1,10 +1,10 @@
-import { amplitudeDb, fromAmplitudeDb, nepersDb } from "../dsp/decibels.js";
+import { fromAmplitudeDb, nepersDb } from "../dsp/decibels.js";
 import { correctedCorners } from "./corrected-corners.js";
 import { calibratedCurves } from "./corrected-curves.js";
 import { type Surroundings, withoutOwn } from "./own-share.js";
 import { equivalentInputNoise } from "./readings/ein.js";
 import { readingKind } from "./registry.js";
-import type { Curves, Measurement, Reading, Readings, SideMeasurement } from "./types.js";
+import type { Curve, Curves, Measurement, Reading, Readings, SideMeasurement } from "./types.js";
 
 /** One input of the interface as its loopback showed it. */
 export interface InputCalibration {
@@ -59,6 +59,7 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
     ...(level ? { gain: trueGain(level, calibration) } : {}),
     ...(balance && partner ? { balance: trueBalance(balance, measured.partner, calibration) } : {}),
     ...correctedCorners(cleared, measured.curves, curves, input.curves.response),
+    ...optional("noiseSlope", limitedSlope(cleared.noiseSlope, measured, input)),
     ...optional("ein", equivalentInputNoise(cleared, calibration)),
   };
   const readings: Record<string, Reading> = {};
@@ -73,6 +74,25 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
 
 function optional(id: string, one: Reading | string | undefined) {
   return one === undefined ? {} : { [id]: one };
+}
+
+/** Bands that the slope of the noise is read from, Hz. */
+const slopeBand = { fromHz: 24, toHz: 410 } as const;
+
+/** The slope of the noise is the interface's where the noise in its bands is, within 3 dB. */
+function limitedSlope(
+  slope: Reading | undefined,
+  { curves }: Measurement,
+  input: InputCalibration,
+): Reading | undefined {
+  const own = input.curves.noise;
+  if (!slope || !curves.noise || !own) return slope;
+  const power = (curve: Curve) =>
+    curve.x.reduce((sum, hz, i) => {
+      const inside = hz > slopeBand.fromHz && hz < slopeBand.toHz;
+      return inside ? sum + fromAmplitudeDb(curve.y[i]) ** 2 : sum;
+    }, 0);
+  return power(curves.noise) <= 2 * power(own) ? { ...slope, limitedBy: "interface" } : slope;
 }
 
 /** The second side of a stereo bus, calibrated with the input that recorded it. */
@@ -170,12 +190,4 @@ function ownLevelDoubt({ readings }: InputCalibration): number {
 /** Decibels of a relative uncertainty in per cent, to first order. */
 export function percentDb(percent: number): number {
   return (nepersDb * percent) / 100;
-}
-
-/** 0 dBu is √0.6 V: 1 mW in 600 Ω (IEC 60268-17 and trade use). */
-export const zeroDbuVolts = Math.sqrt(0.6);
-
-/** Level of a voltage, dBu. */
-export function dbuOfVolts(volts: number): number {
-  return amplitudeDb(volts / zeroDbuVolts);
 }

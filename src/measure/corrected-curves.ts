@@ -6,8 +6,15 @@ import type { Curve, Curves, Reading } from "./types.js";
 /** How the interface's own share adds to curves; the response is divided out instead. */
 const shares: Readonly<Record<string, OwnShare>> = {
   noise: { adds: "power" },
+  humLines: { adds: "phase" },
   distortion: { adds: "phase" },
+  harmonic2: { adds: "phase" },
+  harmonic3: { adds: "phase" },
+  harmonic4: { adds: "phase" },
+  harmonic5: { adds: "phase" },
 };
+/** Points of a curve that are bounds have this uncertainty or more, decibels. */
+const boundDb = 6;
 
 /** Curves with the interface taken out of them; those it has nothing to do with stay as they are. */
 export function calibratedCurves(
@@ -40,13 +47,17 @@ function divided(curve: Curve, own: Curve): Curve {
 function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, outputShare: number): Curve {
   const points = curve.x.map((hz, i) => {
     const heard = { value: curve.y[i], unit: curve.yUnit, uncertainty: curve.uncertainty[i] };
-    return withoutOwn(heard, curveAt(own, hz), share, { outputShare });
+    return withoutOwn(asPoint(heard), asPoint(curveAt(own, hz)), share, { outputShare });
   });
   return {
     ...curve,
     y: points.map(({ value }) => value),
     uncertainty: points.map(({ uncertainty }) => uncertainty),
   };
+}
+
+function asPoint(point: Reading): Reading {
+  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 
 function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {

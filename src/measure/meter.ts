@@ -1,5 +1,5 @@
 import { amplitudeDb, fromAmplitudeDb } from "../dsp/decibels.js";
-import { dbuOfVolts, zeroDbuVolts } from "./calibration.js";
+import { dbuOfVolts, zeroDbuVolts } from "./dbu.js";
 import type { KnownLevel } from "./loopback.js";
 
 /** What a voltmeter showed, V r.m.s. */

@@ -1,5 +1,6 @@
 import type { Desk, DeskInput } from "../desk/types.js";
 import { fromAmplitudeDb } from "../dsp/decibels.js";
+import { zeroDbuVolts } from "../measure/dbu.js";
 import { signalTable } from "../signal/profiles.js";
 import type { SignalTable, ToneSegment } from "../signal/table.js";
 
@@ -56,9 +57,6 @@ const usualPatchingS = 20;
 
 /** Inputs below this level are fed through a pad: line outputs turned down so far are noisy. */
 const padBelowDbu = -20;
-
-/** 0 dBu is √0.6 V: 1 mW in 600 Ω (IEC 60268-17 and trade use). */
-const zeroDbuVolts = Math.sqrt(0.6);
 
 /** A tone shorter than this cannot be read from a meter. */
 const shortToneS = 5;

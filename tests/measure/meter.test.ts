@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { dbuOfVolts } from "../../src/measure/calibration.js";
+import { dbuOfVolts } from "../../src/measure/dbu.js";
 import {
   inputScaleFault,
   inputVoltsFault,

@@ -1,5 +1,7 @@
 import type { PathCalibration } from "../calibration.js";
+import { dbuOfVolts } from "../dbu.js";
 import type { ReadingKind } from "../kind.js";
+import { thermalNoiseVolts } from "../thermal-noise.js";
 import type { Reading, Readings } from "../types.js";
 
 /**
@@ -32,11 +34,21 @@ export function equivalentInputNoise(
   if (sourceOhm === undefined) return undefined;
   if (!noise || !level) return `the ${noise ? "level" : "noise"} could not be read`;
   const value = noise.value - level.value + socketDbu;
+  const uncertainty = Math.hypot(noise.uncertainty, level.uncertainty, socketDb);
+  const thermal = dbuOfVolts(thermalNoiseVolts(sourceOhm, bandHz));
+  // Nothing is quieter than its source; what seems so was not set, fed or terminated as it says.
+  if (noise.bound === undefined && value + uncertainty < thermal) {
+    const below = (thermal - value).toFixed(1);
+    return `it would lie ${below} dB below the thermal noise of ${sourceOhm} ohms: the level at the socket or the source is not what the desk file says`;
+  }
   return {
     ...noise,
     value,
     unit: "dBu",
-    uncertainty: Math.hypot(noise.uncertainty, level.uncertainty, socketDb),
+    uncertainty,
     common: Math.hypot(noise.common ?? 0, socketDb),
   };
 }
+
+/** Width of the band that the noise is read in, 22.4 Hz to 22.4 kHz (IEC 60268-1). */
+const bandHz = 22_400 - 22.4;
