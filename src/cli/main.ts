@@ -57,8 +57,8 @@ function usageError(text: string): string {
 }
 
 const exitCodeHelp = `
-Exit codes: 0 done, 1 check found a failing strip, 2 unusable request or input, 3 done but
-incomplete.
+Exit codes: 0 done, 1 check found a failing strip, 2 unusable request or input,
+3 done but incomplete.
 Results go to stdout, everything else to stderr.`;
 
 /** A reader that went away is no error; Ctrl-C waits for a file being written, no longer. */

@@ -75,5 +75,7 @@ function listAsCsv(): DeskroundError {
 }
 
 function listLine({ id, measured, paths, damaged }: RoundSummary): string {
-  return damaged === undefined ? `${id}  ${measured} of ${paths} paths` : `${id}  ${damaged}`;
+  return damaged === undefined
+    ? `${id}  ${measured} of ${paths} paths measured`
+    : `${id}  ${damaged}`;
 }

@@ -150,7 +150,7 @@ function status(
 ): Pick<RoundPath, "status" | "reason"> {
   if (one?.measurement) return { status: "measured" };
   if (input.unheard !== undefined) {
-    return { status: "unusable", reason: `nothing of the signal came back: ${input.unheard}` };
+    return { status: "unusable", reason: `nothing of the signal came back (${input.unheard})` };
   }
   const unusable = one?.unusable ?? spoilt;
   if (unusable !== undefined) return { status: "unusable", reason: unusable };

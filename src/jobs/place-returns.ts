@@ -83,6 +83,12 @@ const cutReasons: Readonly<Record<CutReturn["missing"], string>> = {
   end: "the end of its return is not in the capture; record it again",
 };
 
+const why: Readonly<Record<CutReturn["missing"], string>> = {
+  start: "",
+  middle: "",
+  end: ", as if broken off and played again",
+};
+
 /** What became of each return that is not whole, and of each capture without one. */
 function lostWarnings({ found, info, instead }: ReadCapture, assigned: Assigned<Candidate>) {
   const name = shownName(info.file);
@@ -107,7 +113,7 @@ function lostWarnings({ found, info, instead }: ReadCapture, assigned: Assigned<
       middle: `the return that starts at ${at} has lost a part before its end`,
       end: `the return that starts at ${at} has no end`,
     }[cut.missing];
-    if (place === undefined) return [`${name}: ${what} and was left out.`];
+    if (place === undefined) return [`${name}: ${what} and was left out${why[cut.missing]}.`];
     if (place.by !== "order") return [];
     return [
       `${name}: ${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,

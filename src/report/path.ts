@@ -30,7 +30,7 @@ function standingLine(round: Round, path: RoundPath): string {
     path.rank === undefined
       ? ""
       : ` Oddness ${path.oddness.toFixed(1)}, ${path.rank} of ${ranked}.`;
-  if (path.status !== "measured") return `${path.status}: ${path.reason ?? "unknown"}.${place}`;
+  if (path.status !== "measured") return `Not measured: ${path.reason ?? "unknown"}.${place}`;
   const take = path.take ? ` From ${shownName(path.take.file)}.` : "";
   return `Family ${path.family}.${place}${take}`;
 }
@@ -84,6 +84,9 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     const reading = path.readings[kind.id];
     if (!reading) return [];
     const crowd = usual?.readings[kind.id];
+    if (kind.id === "polarity") {
+      return [[kind.name, way(reading.value), crowd ? way(crowd.median) : "", ""]];
+    }
     const siblings = crowd ? signed(crowd.median.toFixed(crowd.median > 999 ? 0 : 1)) : "";
     const off = crowd ? plus(reading.value - crowd.median) : "";
     return [[kind.name, figure(reading), siblings, off]];
@@ -110,6 +113,11 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     lines.push("", "NOT MADE", ...absent.flatMap((line) => wrap(line, width, "  ", "    ")));
   }
   return lines;
+}
+
+/** Polarity has no figure: it is one of two. */
+function way(polarity: number): string {
+  return polarity < 0 ? "upside down" : "as sent";
 }
 
 function plus(value: number): string {

@@ -219,7 +219,7 @@ describe("show", () => {
     writeFileSync(join(folder, "rounds", "2029-01-01-01.json"), "{");
     expect(run("show", "--list", "--desk", folder).out).toBe(
       `2029-01-01-01  The round ${folder}/rounds/2029-01-01-01.json is damaged: it is not complete JSON.\n` +
-        "2030-01-31-01  2 of 2 paths\n2031-02-01-01  2 of 2 paths\n",
+        "2030-01-31-01  2 of 2 paths measured\n2031-02-01-01  2 of 2 paths measured\n",
     );
   });
 
