@@ -35,12 +35,10 @@ const spectrumS = 0.2;
  * the more places a line was looked for, the more it takes.
  */
 const leastPower = 8;
-/** Sum of the powers beyond that from which lines are there; by chance once in 10⁴ silences. */
-const leastTotal = 6;
+/** Sum of the powers beyond that from which the lines are sure enough for their frequency to be told. */
+const leastTotal = 20;
 /** The frequency is sought with the lowest lines first: at the 20th the range spans many ambiguities. */
 const searchLines = 6;
-/** A line this many times above its mean in noise stands out: e⁻⁷, 1 in 1000, by chance. */
-const standing = 7;
 
 /**
  * Finds the frequency of a harmonic series in noise and fits all its lines together.
@@ -82,7 +80,8 @@ export function fitHarmonicLines(
   const second = search(blocks, roughly, count, first.offsetHz, spreadHz);
   const { least } = second;
   let frequency = (nominalHz + second.offsetHz) / rateHz;
-  const weights = roughly.map((s, k) => (second.powers[k] > least[k] ? 1 / s : 0));
+  // A line near the least may owe that to chance: it counts for little, so that it misleads little.
+  const weights = roughly.map((s, k) => Math.max(0, 1 - least[k] / second.powers[k]) / s);
 
   const residual = new Float64Array(data.length);
   const close = settled / (Math.sqrt(information(second.powers, least, seconds)) * rateHz);
@@ -121,12 +120,6 @@ export function fitHarmonicLines(
 const mostPasses = 6;
 /** The frequency has settled when a step is this small against its standard deviation. */
 const settled = 0.1;
-
-/** Whether line `order` (1, 2, …) stands out from the noise. */
-export function lineStandsOut(lines: HarmonicLines, order: number): boolean {
-  const k = order - 1;
-  return lines.amplitudes[k] ** 2 > standing * 2 * lines.variances[k];
-}
 
 /**
  * Takes fitted lines out of the samples that they were fitted to, or more of the same.
@@ -296,11 +289,14 @@ function linePowers(
   }
 }
 
-/** Fisher information on the fundamental's frequency, 1/Hz², of the lines that stand out. */
+/**
+ * Fisher information on the fundamental's frequency, 1/Hz², of the lines that stand out, as far as
+ * chance did not make them.
+ */
 function information(powers: Float64Array, least: Float64Array, seconds: number): number {
   let sum = 0;
   powers.forEach((p, k) => {
-    if (p > least[k]) sum += (k + 1) ** 2 * (p - 1);
+    sum += (k + 1) ** 2 * Math.max(0, p - least[k]);
   });
   return ((2 * Math.PI ** 2 * seconds ** 2) / 3) * sum;
 }

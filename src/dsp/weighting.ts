@@ -12,7 +12,7 @@ const poles = [20.598997, 107.65265, 737.86223, 12194.217] as const;
  * @param hz frequency, Hz
  */
 export function aWeighting(hz: number): number {
-  return aMagnitude(hz) / aMagnitude(1000);
+  return aMagnitude(hz) / unityA;
 }
 
 function aMagnitude(hz: number): number {
@@ -20,6 +20,8 @@ function aMagnitude(hz: number): number {
   const f = hz * hz;
   return (f * f) / ((f + f1 * f1) * Math.sqrt((f + f2 * f2) * (f + f3 * f3)) * (f + f4 * f4));
 }
+
+const unityA = aMagnitude(1000);
 
 /**
  * The weighting network of Recommendation ITU-R BS.468-4, Fig. 1a, in its rational form

@@ -55,8 +55,10 @@ export interface BandPower {
   readonly deviation: number;
 }
 
-/** Correlation of neighbouring Hann bins, squared and summed: 1 + 2·((2/3)² + (1/6)²). */
-const hannNeighbours = 1 + 2 * (4 / 9 + 1 / 36);
+/** Squared correlation of neighbouring Hann bins: (2/3)² for the next, (1/6)² for the second. */
+const hannNext = 4 / 9;
+const hannSecond = 1 / 36;
+const hannNeighbours = 1 + 2 * (hannNext + hannSecond);
 /** Squared correlation of half-overlapping Hann segments of white noise. */
 const hannOverlap = 1 / 36;
 
@@ -84,38 +86,48 @@ export function bandPower(
   let power = 0;
   let squares = 0;
   let beats = 0;
+  // noise of the two bins before
+  let last1 = 0;
+  let last2 = 0;
   const first = Math.max(0, Math.round(fromHz / stepHz));
   const last = Math.min(density.length - 1, Math.round(toHz / stepHz));
   for (let k = first; k <= last; k++) {
     const low = Math.max(fromHz, (k - 0.5) * stepHz);
     const high = Math.min(toHz, (k + 0.5) * stepHz);
     if (high <= low) continue;
-    const part = density[k] * weight(k * stepHz) * (high - low);
+    const scale = weight(k * stepHz) * (high - low);
+    const part = density[k] * scale;
+    const under = background(k) * scale;
+    const line = density[k] >= lineRatio * background(k);
+    const noise = line ? under : part;
     power += part;
-    const under = background(k) * weight(k * stepHz) * (high - low);
-    if (density[k] < lineRatio * background(k)) {
-      squares += part * part;
-    } else {
-      // A line is steady, but beats with the noise under it: var = 2·line·noise, and noise²
-      squares += under * under;
-      beats += 2 * part * under;
-    }
+    squares += noise * (noise + 2 * (hannNext * last1 + hannSecond * last2));
+    // A line is steady, but beats with the noise under it: var = 2·line·noise
+    if (line) beats += 2 * part * under;
+    last2 = last1;
+    last1 = noise;
   }
-  return { power, deviation: Math.sqrt(((squares + beats) * hannNeighbours) / averages) };
+  return { power, deviation: Math.sqrt((squares + beats * hannNeighbours) / averages) };
 }
 
 /** Times the local median above which a bin is a line: white noise gets there once in 10⁵ bins. */
 const lineRatio = 20;
 
-/** Median of the bins around bin k, on a coarse grid of blocks. */
+const backgrounds = new WeakMap<Float64Array, (k: number) => number>();
+
+/** Median of the bins around bin k, on a coarse grid of blocks; kept, as bands share it. */
 function localMedian(density: Float64Array): (k: number) => number {
+  const kept = backgrounds.get(density);
+  if (kept) return kept;
   const block = 32;
   const medians = new Float64Array(Math.ceil(density.length / block));
   for (let b = 0; b < medians.length; b++) {
     const part = density.slice(b * block, Math.min(density.length, (b + 1) * block)).sort();
     medians[b] = part[part.length >> 1];
   }
-  return (k) => medians[Math.floor(k / block)];
+  const background = (k: number) => medians[Math.floor(k / block)];
+  backgrounds.set(density, background);
+  return background;
 }
 
 /** Half the width of a Hann line, bins: its main lobe and what a line between bins spills. */

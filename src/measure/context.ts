@@ -9,6 +9,7 @@ import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/table.js";
 import { type Ladder, ladderAnswer } from "./ladder.js";
+import { type Quiet, quietAnswer, silenceSegmentS, silenceSettleS } from "./quiet.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 import { type ResponseEnd, type RollOff, rollOffAt } from "./roll-off.js";
 import { type SweepAnswer, sweepGates } from "./sweep.js";
@@ -28,16 +29,15 @@ export interface ReturnContext {
   /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
   ladder(): Ladder | string;
   twin(): TwinAnswer | string;
+  /** Spectrum of the silence as heard. */
   silence(): PowerSpectrum | string;
+  /** The silence taken apart into mains lines and the rest. */
+  quiet(): Quiet | string;
   sweep(): SweepAnswer | string;
   rollOff(end: ResponseEnd): RollOff | string;
   /** The other side of a stereo bus; undefined where only one was recorded. */
   partner(): ReturnContext | undefined;
 }
-
-/** The quiet before a silence counts: the marker's last reflections and the path settling. */
-const silenceSettleS = 0.1;
-const silenceSegmentS = 0.34;
 
 /** Prepares a return for measuring. */
 export function returnContext(audio: ReturnAudio): ReturnContext {
@@ -87,6 +87,7 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         if (isClipped(part.samples)) return "the converter clipped";
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
+    quiet: () => once("quiet", () => quietAnswer(audio)),
     sweep: () => once("sweep", () => sweepAnswer(context)),
     rollOff: (end) =>
       once(`roll-off ${end}`, () => {

@@ -2,6 +2,8 @@ import { type ReturnContext, returnContext } from "./context.js";
 import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
 import { harmonicCurves } from "./harmonic-curves.js";
 import { isReading } from "./kind.js";
+import { noiseCurve } from "./noise-bands.js";
+import { humLines } from "./readings/hum.js";
 import { readingKinds } from "./registry.js";
 import { responseCurve } from "./response.js";
 import type { ReturnAudio } from "./return-audio.js";
@@ -47,17 +49,26 @@ function measureContext(context: ReturnContext): Measurement {
     } else absent[kind.id] = "no finite figure came out";
   }
   const curves: Record<string, Curve> = {};
-  if (names.has("sweep")) {
-    const response = responseCurve(context);
-    if (typeof response === "string") absent.response = response;
-    else curves.response = response;
-    for (const { id, make } of harmonicCurves) {
-      const curve = make(context);
-      if (typeof curve !== "string") curves[id] = curve;
-    }
+  for (const { id, segment, make } of curveKinds) {
+    if (!names.has(segment)) continue;
+    const curve = make(context);
+    if (typeof curve !== "string") curves[id] = curve;
+    else if (readings[id] === undefined) absent[id] ??= curve;
   }
   return { readings, absent, curves };
 }
+
+/** Curves, the segment each is made from, and how: the curve, or why there is none. */
+const curveKinds: readonly {
+  readonly id: string;
+  readonly segment: string;
+  readonly make: (context: ReturnContext) => Curve | string;
+}[] = [
+  { id: "response", segment: "sweep", make: responseCurve },
+  ...harmonicCurves,
+  { id: "noise", segment: "silence", make: noiseCurve },
+  { id: "humLines", segment: "silence", make: humLines },
+];
 
 /** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
 function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChannel>) {

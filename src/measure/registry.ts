@@ -4,10 +4,12 @@ import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
 import { ein } from "./readings/ein.js";
 import { clipSide, headroom } from "./readings/headroom.js";
-import { hum } from "./readings/hum.js";
+import { hum, humEven, humOdd, mains } from "./readings/hum.js";
 import { gain, level } from "./readings/level.js";
 import { linearity } from "./readings/linearity.js";
-import { noise, noiseA } from "./readings/noise.js";
+import { hiss, noise, noiseA } from "./readings/noise.js";
+import { noiseSlope } from "./readings/noise-slope.js";
+import { noise468 } from "./readings/noise468.js";
 import { polarity } from "./readings/polarity.js";
 import { balance, stereoPhase } from "./readings/stereo.js";
 
@@ -33,8 +35,14 @@ export const readingKinds: readonly ReadingKind[] = [
   imd,
   noise,
   noiseA,
+  noise468,
+  hiss,
+  noiseSlope,
   ein,
   hum,
+  humOdd,
+  humEven,
+  mains,
   ...harmonics,
   imd2,
   imd3,

@@ -12,7 +12,7 @@ export function responseWords(deviationDb: number, atHz: number): string {
 
 /** A difference of levels is in decibels, whatever they are counted from. */
 function unitOf({ unit }: ReadingKind): string {
-  if (unit.startsWith("dB")) return " dB";
+  if (unit.startsWith("dB") && !unit.includes("/")) return " dB";
   return unit === "°" || unit === "" ? unit : ` ${unit}`;
 }
 

@@ -1,42 +1,126 @@
-import { powerDb } from "../../dsp/decibels.js";
-import { linePower } from "../../dsp/welch.js";
+import { nepersDb, powerDb } from "../../dsp/decibels.js";
+import type { HarmonicLines } from "../../dsp/harmonic-lines.js";
+import { noiseUnder } from "../../dsp/welch.js";
+import { aboveNoise, leastDb } from "../above-noise.js";
+import type { ReturnContext } from "../context.js";
 import type { ReadingKind } from "../kind.js";
-
-const lines = 10;
-/** What a line between bins spills out of its width, decibels at 95 %. */
-const methodDb = 0.02;
+import { mainsLines, mainsWithinHz, type Quiet } from "../quiet.js";
+import type { AbsentReading, Curve, Reading } from "../types.js";
 
 /**
- * Hum: power in the first ten multiples of the mains frequency, the noise under them taken off.
+ * The noise beneath a line is known from a few bins only: a little more than twice the standard
+ * deviation holds 95 %.
  */
-export const hum: ReadingKind = {
-  id: "hum",
-  name: "hum",
-  unit: "dBFS",
-  harm: "up",
-  least: 4,
+const coverage = 2.08;
+
+/** Mains frequency as the capture's clock counts it. */
+export const mains: ReadingKind = {
+  id: "mains",
+  name: "mains frequency",
+  unit: "Hz",
+  harm: "none",
+  least: 0,
   segment: "silence",
-  own: { adds: "phase" },
   read(context) {
-    const spectrum = context.silence();
-    if (typeof spectrum === "string") return { absent: spectrum };
-    let power = 0;
-    let deviation = 0;
-    for (let n = 1; n <= lines; n++) {
-      const line = linePower(spectrum, n * context.audio.mainsHz);
-      power += line.power;
-      deviation = Math.hypot(deviation, line.deviation);
-    }
-    const clear = power > 3 * deviation;
-    const value = powerDb(2 * (clear ? power : Math.max(0, power) + 2 * deviation));
-    if (!Number.isFinite(value)) {
-      return { absent: "the silence is digital zero: nothing was recorded" };
-    }
-    if (!clear) return { value, unit: "dBFS", uncertainty: 6, limitedBy: "noise" };
-    return {
-      value,
-      unit: "dBFS",
-      uncertainty: Math.hypot(methodDb, powerDb(1 + (2 * deviation) / power)),
-    };
+    const quiet = context.quiet();
+    if (typeof quiet === "string") return { absent: quiet };
+    if (!quiet.lines) return { absent: noLine(context) };
+    const { frequencyHz, deviationHz } = quiet.lines;
+    return { value: frequencyHz, unit: "Hz", uncertainty: coverage * deviationHz };
   },
 };
+
+function noLine({ audio }: ReturnContext): string {
+  return `no mains line stands out within ${mainsWithinHz} Hz of ${audio.mainsHz} Hz and its multiples`;
+}
+
+/** Sum of the mains lines of some orders. */
+function humKind(
+  id: string,
+  name: string,
+  harm: "up" | "none",
+  counts: (order: number) => boolean,
+): ReadingKind {
+  const orders = Array.from({ length: mainsLines }, (_, k) => k + 1).filter(counts);
+  return {
+    id,
+    name,
+    unit: "dBFS",
+    harm,
+    least: 4,
+    segment: "silence",
+    own: { adds: "phase" },
+    read(context) {
+      const quiet = context.quiet();
+      if (typeof quiet === "string") return { absent: quiet };
+      return quiet.lines ? sumOf(quiet.lines, orders) : bound(quiet, context.audio.mainsHz, orders);
+    },
+  };
+}
+
+function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
+  const amplitudes = orders.map((n) => lines.amplitudes[n - 1]);
+  const variances = orders.map((n) => lines.variances[n - 1]);
+  // Peak amplitudes against a full-scale sine, whose amplitude is 1.
+  const sum = { ...aboveNoise(amplitudes, variances, 1), unit: "dBFS" };
+  if (sum.limitedBy === "noise") return sum;
+  let power = 0;
+  let spread = 0;
+  amplitudes.forEach((a, i) => {
+    const v = variances[i];
+    const own = a * a - 2 * v;
+    power += own;
+    spread += 4 * Math.max(0, own) * v + 4 * v * v;
+  });
+  const uncertainty = (coverage * (nepersDb / 2) * Math.sqrt(spread)) / power;
+  return { ...sum, uncertainty: Math.max(leastDb, uncertainty) };
+}
+
+/** A line whose power is this many times its mean in noise is found with 95 % probability. */
+const foundPower = 50;
+
+/** Where no line was found: the strongest that could have hidden, at the noisiest of its places. */
+function bound(
+  { spectrum, heard }: Quiet,
+  mainsHz: number,
+  orders: readonly number[],
+): Reading | AbsentReading {
+  const seconds = heard.length / (2 * spectrum.stepHz * (spectrum.density.length - 1));
+  const density = Math.max(...orders.map((n) => noiseUnder(spectrum, n * mainsHz)));
+  const value = powerDb((2 * foundPower * density) / seconds);
+  return { value, unit: "dBFS", uncertainty: 6, limitedBy: "noise", bound: "upper" };
+}
+
+/** Hum: all mains lines together, 1 to 20. */
+export const hum = humKind("hum", "hum", "up", () => true);
+
+/** Odd lines: fields of transformers, ground loops, open shields (common practice). */
+export const humOdd = humKind("humOdd", "hum, odd lines", "none", (n) => n % 2 === 1);
+
+/** Even lines: rectifier ripple (common practice). */
+export const humEven = humKind("humEven", "hum, even lines", "none", (n) => n % 2 === 0);
+
+/**
+ * Each mains line's level at its nominal frequency; `floor` is what noise alone would give. A line
+ * that does not stand out from it is given as an upper bound, with an uncertainty of 6 dB.
+ *
+ * @returns the curve, or why there is none
+ */
+export function humLines(context: ReturnContext): Curve | string {
+  const quiet = context.quiet();
+  if (typeof quiet === "string") return quiet;
+  const { lines } = quiet;
+  if (!lines) return noLine(context);
+  const x: number[] = [];
+  const y: number[] = [];
+  const uncertainty: number[] = [];
+  const floor: number[] = [];
+  for (let n = 1; n <= mainsLines; n++) {
+    const line = sumOf(lines, [n]);
+    x.push(n * context.audio.mainsHz);
+    y.push(line.value);
+    uncertainty.push(line.uncertainty);
+    floor.push(powerDb(2 * lines.variances[n - 1]));
+  }
+  return { x, y, uncertainty, xUnit: "Hz", yUnit: "dBFS", floor };
+}

@@ -1,0 +1,50 @@
+import { powerDb } from "../dsp/decibels.js";
+import { type BandPower, bandPower } from "../dsp/welch.js";
+import type { ReturnContext } from "./context.js";
+import { octaveGrid } from "./grid.js";
+import { noisePowerDb } from "./power-uncertainty.js";
+import { digitalZero, type Quiet } from "./quiet.js";
+import type { Curve } from "./types.js";
+
+/** Half a third-octave band: edges lie at the midband times and over G^(1/6), G = 10^(3/10). */
+export const bandEdge = 10 ** (3 / 60);
+const fromHz = 25;
+const toHz = 20_000;
+
+/** A third-octave band of the hum-free noise. */
+export interface NoiseBand extends BandPower {
+  /** Exact midband frequency. */
+  readonly hz: number;
+  readonly widthHz: number;
+}
+
+/** Noise in third-octave bands with exact base-ten midbands and edges (IEC 61260-1, 5.2 to 5.6). */
+export function noiseBands({ spectrum }: Quiet, lowHz: number, highHz: number): NoiseBand[] {
+  return octaveGrid(3, lowHz, highHz).map((hz) => {
+    const edges = [hz / bandEdge, hz * bandEdge] as const;
+    return { hz, widthHz: edges[1] - edges[0], ...bandPower(spectrum, ...edges) };
+  });
+}
+
+/**
+ * Third-octave spectrum of the noise without the lines of the mains, 25 Hz to 20 kHz. A band that
+ * reaches beyond half the sample rate is left out: at 44.1 kHz the last.
+ *
+ * @returns the curve, or why there is none
+ */
+export function noiseCurve(context: ReturnContext): Curve | string {
+  const quiet = context.quiet();
+  if (typeof quiet === "string") return quiet;
+  const bands = noiseBands(quiet, fromHz, toHz).filter(
+    ({ hz }) => hz * bandEdge < context.audio.sampleRate / 2,
+  );
+  if (bands.some(({ power }) => !(power > 0))) return digitalZero;
+  return {
+    x: bands.map(({ hz }) => hz),
+    // Full-scale sine: power one half is 0 dBFS.
+    y: bands.map(({ power }) => powerDb(2 * power)),
+    uncertainty: bands.map(({ power, deviation }) => noisePowerDb(power, deviation)),
+    xUnit: "Hz",
+    yUnit: "dBFS",
+  };
+}

@@ -1,0 +1,36 @@
+import { nepersDb } from "../dsp/decibels.js";
+
+/** 95 % of a normal distribution lie within this many standard deviations. */
+const coverage = 1.96;
+
+/**
+ * Expanded uncertainty (95 %) in decibels of a noise power.
+ *
+ * The power is taken for gamma distributed, which a sum of squares of noise is to good
+ * approximation (chi-square with 2·(power/deviation)² degrees of freedom); the logarithm of a
+ * gamma variable of shape a has the variance ψ′(a) (M. Abramowitz, I. Stegun, "Handbook of
+ * Mathematical Functions", 6.4.12).
+ *
+ * @param power the estimate
+ * @param deviation its standard deviation
+ */
+export function noisePowerDb(power: number, deviation: number): number {
+  const shape = (power / deviation) ** 2;
+  if (!Number.isFinite(shape)) return 0;
+  return coverage * (nepersDb / 2) * Math.sqrt(trigamma(shape));
+}
+
+/**
+ * By how many decibels a gamma distributed power lies low on average, being read in decibels.
+ * ln a − ψ(a), asymptotic (Abramowitz & Stegun, 6.3.18).
+ */
+export function noiseBiasDb(power: number, deviation: number): number {
+  const shape = (power / deviation) ** 2;
+  if (!Number.isFinite(shape)) return 0;
+  return (nepersDb / 2) * (1 / (2 * shape) + 1 / (12 * shape * shape));
+}
+
+/** ψ′(a), asymptotic; within 1 % from 1 on. */
+function trigamma(a: number): number {
+  return 1 / a + 1 / (2 * a * a) + 1 / (6 * a ** 3) - 1 / (30 * a ** 5);
+}

@@ -1,0 +1,55 @@
+import { powerDb } from "../../dsp/decibels.js";
+import type { ReadingKind } from "../kind.js";
+import { type NoiseBand, noiseBands } from "../noise-bands.js";
+import { noiseBiasDb, noisePowerDb } from "../power-uncertainty.js";
+import { digitalZero } from "../quiet.js";
+import type { Reading } from "../types.js";
+
+/** Midbands of the lowest and the highest third-octave band of the line. */
+const fromHz = 25;
+const toHz = 400;
+/** Neighbouring bands share the bins at their edges; by so much that widens the slope's doubt (simulated). */
+const sharedEdges = 1.08;
+
+/**
+ * Slope of the hum-free noise at low frequency, decibels of density per octave: 0 for white noise,
+ * −3 for 1/f noise. A straight line is fitted to the third-octave bands from 25 Hz to 400 Hz, each
+ * with a weight in proportion to its width, which is that of its certainty in white noise; the
+ * weights are fixed, so that a spectrum which is no straight line has a slope as well.
+ */
+export const noiseSlope: ReadingKind = {
+  id: "noiseSlope",
+  name: "noise slope at low frequency",
+  unit: "dB/octave",
+  harm: "down",
+  least: 1,
+  segment: "silence",
+  read(context) {
+    const quiet = context.quiet();
+    if (typeof quiet === "string") return { absent: quiet };
+    const bands = noiseBands(quiet, fromHz, toHz);
+    if (bands.some(({ power }) => !(power > 0))) return { absent: digitalZero };
+    return slopeOf(bands);
+  },
+};
+
+function slopeOf(bands: readonly NoiseBand[]): Reading {
+  const weights = bands.reduce((sum, { widthHz }) => sum + widthHz, 0);
+  const octave = bands.map(({ hz }) => Math.log2(hz));
+  const middle = bands.reduce((sum, { widthHz }, i) => sum + widthHz * octave[i], 0) / weights;
+  let spread = 0;
+  let product = 0;
+  let variance = 0;
+  bands.forEach(({ power, deviation, widthHz }, i) => {
+    const away = octave[i] - middle;
+    const densityDb = powerDb(power / widthHz) + noiseBiasDb(power, deviation);
+    spread += widthHz * away * away;
+    product += widthHz * away * densityDb;
+    variance += (widthHz * away * noisePowerDb(power, deviation)) ** 2;
+  });
+  return {
+    value: product / spread,
+    unit: "dB/octave",
+    uncertainty: (sharedEdges * Math.sqrt(variance)) / spread,
+  };
+}

@@ -1,0 +1,66 @@
+import { amplitudeDb } from "../../dsp/decibels.js";
+import { type FrequencyFilter, frequencyFilter } from "../../dsp/frequency-filter.js";
+import { quasiPeakMeter } from "../../dsp/quasi-peak.js";
+import { weighting468 } from "../../dsp/weighting.js";
+import type { ReadingKind } from "../kind.js";
+import { digitalZero, type Quiet } from "../quiet.js";
+import type { Reading } from "../types.js";
+
+/** Below this rate a peak may fall between two samples, so the weighted signal is interpolated. */
+const leastRateHz = 80_000;
+/** The meter hears this much of the silence before it is read, seconds: it settles. */
+const settlingS = 1.2;
+/**
+ * Expanded uncertainty of the mean reading over a second of Gaussian noise, decibels; it falls
+ * with the root of the time. From a simulation of white, weighted noise; the band that the
+ * network leaves is much the same for every noise.
+ */
+const oneSecondDb = 0.125;
+/** What sampling and the settling of the meter add, decibels at 95 %. */
+const methodDb = 0.02;
+
+const filters = new Map<number, FrequencyFilter>();
+
+function filterAt(sampleRate: number): FrequencyFilter {
+  const kept = filters.get(sampleRate);
+  if (kept) return kept;
+  const filter = frequencyFilter(weighting468, sampleRate, sampleRate < leastRateHz ? 2 : 1);
+  filters.set(sampleRate, filter);
+  return filter;
+}
+
+/** Quasi-peak noise as heard, hum included, weighted (Recommendation ITU-R BS.468-4). */
+export const noise468: ReadingKind = {
+  id: "noise468",
+  name: "noise (BS.468 quasi-peak)",
+  unit: "dBFS",
+  harm: "up",
+  least: 2,
+  segment: "silence",
+  own: { adds: "power" },
+  read(context) {
+    const quiet = context.quiet();
+    if (typeof quiet === "string") return { absent: quiet };
+    const reading = meterReading(quiet, context.audio.sampleRate);
+    return reading ?? { absent: digitalZero };
+  },
+};
+
+function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined {
+  const filter = filterAt(sampleRate);
+  const rateHz = sampleRate * filter.factor;
+  const weighted = filter.apply(heard);
+  const margin = filter.margin * filter.factor;
+  const end = weighted.length - margin;
+  const meter = quasiPeakMeter(rateHz);
+  meter.read(weighted, Math.max(margin, end - Math.round(settlingS * rateHz)), end);
+  const { mean } = meter.read(weighted, margin, end);
+  if (!(mean > 0)) return undefined;
+  const seconds = (end - margin) / rateHz;
+  return {
+    // A full-scale sine reads its r.m.s. value, 1/√2, and is 0 dBFS.
+    value: amplitudeDb(mean * Math.SQRT2),
+    unit: "dBFS",
+    uncertainty: Math.hypot(methodDb, oneSecondDb / Math.sqrt(seconds)),
+  };
+}
