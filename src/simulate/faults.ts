@@ -4,9 +4,13 @@ import { quantity } from "./quantity.js";
 import { settings } from "./settings.js";
 import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./types.js";
 
-/** The electrolyte has gone: less of it, in series with more, and what is left bends. */
-function dried(capacitor: Capacitor, severity: number): Capacitor {
-  const left = between(0.12, 0.008, severity);
+/**
+ * The electrolyte has gone: less of it, in series with more, and what is left bends.
+ *
+ * @param spared how many times larger than its place asks for it was
+ */
+function dried(capacitor: Capacitor, severity: number, spared = 1): Capacitor {
+  const left = between(0.12, 0.008, severity) / spared;
   return {
     farad: capacitor.farad * left,
     seriesOhm: capacitor.seriesOhm * between(4, 60, severity),
@@ -41,8 +45,10 @@ export const faults = {
     kind: "fault",
     what: "dried capacitor in the feedback leg of the gain stage",
     part: "feedback-leg capacitor",
+    // At a mic's gain the leg is 100 Ω and its corner 3 Hz; at a line's it is 8 to 15 kΩ, and the
+    // corner so far down that a good part of the capacitor is never missed.
     apply: (values, severity) => {
-      const legCapacitor = dried(values.gain.legCapacitor, severity);
+      const legCapacitor = dried(values.gain.legCapacitor, severity, isMic(values) ? 1 : 6);
       return { ...values, gain: { ...values.gain, legCapacitor } };
     },
     show: ({ gain }) => quantity(gain.legCapacitor.farad, "F"),
@@ -127,6 +133,8 @@ export const faults = {
     kind: "fault",
     what: "leaky coupling capacitor",
     part: "leakage resistance of the coupling capacitor",
+    // From a tenth of a volt on the control, which is heard when it is turned. At rest, and behind
+    // an output capacitor, next to nothing shows of the mildest.
     apply: (values, severity) => ({
       ...values,
       leakage: { ...values.leakage, ohm: between(400e3, 20e3, severity) },
