@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError } from "commander";
 import type { MeterReading } from "../measure/meter.js";
 import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
-import { note, printJson, printResult, reportStyle } from "./output.js";
+import { note, printJson, printReport, reportStyle } from "./output.js";
 import { withProgress } from "./progress.js";
 
 interface CalibrateOptions extends CommonOptions {
@@ -52,7 +52,7 @@ export function addCalibrate(program: Command): void {
       note(wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} in place of the earlier one.`);
       if (json) return printJson(calibration);
       const { renderCalibration } = await import("../report/calibration.js");
-      printResult(renderCalibration(calibration, reportStyle()));
+      printReport(renderCalibration(calibration, reportStyle()));
     });
 }
 

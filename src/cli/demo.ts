@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import { wholeNumber, withDebugOption } from "./options.js";
-import { printResult, reportStyle } from "./output.js";
+import { printReport, reportStyle } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound } from "./round.js";
 
@@ -23,6 +23,6 @@ export function addDemo(program: Command): void {
       await printRound(result.round, json ? "json" : "text", folder);
       if (json) return;
       const { renderHidden } = await import("../report/hidden.js");
-      printResult(renderHidden(result, reportStyle()));
+      printReport(renderHidden(result, reportStyle()));
     });
 }

@@ -6,6 +6,15 @@ export function printResult(text: string): void {
   process.stdout.write(text.endsWith("\n") ? text : `${text}\n`);
 }
 
+/** A report for people: colours stay, whatever else could move the cursor does not. */
+export function printReport(text: string): void {
+  const parts = text.split(colour);
+  printResult(parts.map((part, k) => (k % 2 === 0 ? printable(part) : part)).join(""));
+}
+
+/** "Select graphic rendition" (ECMA-48, 8.3.117), kept by `split` as every second part. */
+const colour = new RegExp(`(${String.fromCharCode(27)}\\[[\\d;]*m)`);
+
 /** JSON for scripts, laid out like the files on disk. */
 export async function printJson(value: unknown): Promise<void> {
   const { layOut } = await import("../history/layout.js");

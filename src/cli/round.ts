@@ -1,6 +1,6 @@
 import { exitCode } from "../errors.js";
 import type { Round } from "../history/types.js";
-import { printJson, printResult, reportStyle } from "./output.js";
+import { printJson, printReport, reportStyle } from "./output.js";
 
 /**
  * Prints a fresh round and sets the exit code that its completeness deserves.
@@ -11,7 +11,7 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
   if (as === "json") await printJson(round);
   else {
     const { renderRound } = await import("../report/round.js");
-    printResult(renderRound(round, reportStyle(), desk));
+    printReport(renderRound(round, reportStyle(), desk));
   }
   const complete = round.paths.every(({ status }) => status === "measured");
   process.exitCode = complete ? exitCode.done : exitCode.incomplete;

@@ -2,7 +2,7 @@ import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
 import type { RoundSummary, Shown } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
-import { note, printJson, printResult, reportStyle } from "./output.js";
+import { note, printJson, printReport, printResult, reportStyle } from "./output.js";
 
 interface ShowOptions extends CommonOptions {
   readonly list?: true;
@@ -32,7 +32,7 @@ export function addShow(program: Command): void {
         const rounds = await listed(options.desk);
         if (format === "json") return printJson(rounds);
         if (rounds.length === 0) return note("No round is stored yet.");
-        return printResult(rounds.map(listLine).join("\n"));
+        return printReport(rounds.map(listLine).join("\n"));
       }
       const found = await shown(options.desk, round, path);
       if (options.why) return printWhy(options.desk, found, format);
@@ -43,7 +43,7 @@ export function addShow(program: Command): void {
       }
       const { renderPath, renderRound } = await import("../report/round.js");
       const style = reportStyle();
-      printResult(
+      printReport(
         found.path === undefined
           ? renderRound(found.round, style, options.desk)
           : renderPath(found.round, found.path, style),
@@ -63,7 +63,7 @@ async function printWhy(desk: string, { round, path }: Shown, format: string): P
   const explanation = why(desk, round, path);
   if (format === "json") return printJson(explanation);
   const { renderWhy } = await import("../report/why.js");
-  printResult(renderWhy(path, explanation, reportStyle()));
+  printReport(renderWhy(path, explanation, reportStyle()));
 }
 
 function listAsCsv(): DeskroundError {

@@ -3,7 +3,7 @@ import type { SignalFormat } from "../signal/file.js";
 import { profiles, sampleRates } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
-import { note, printJson, printResult } from "./output.js";
+import { note, printJson, printReport } from "./output.js";
 
 interface SignalOptions extends CommonOptions {
   readonly profile: Profile;
@@ -44,6 +44,6 @@ export function addSignal(program: Command): void {
       if (!flags.sheetOnly) note(`Wrote ${file}.`);
       if (flags.json) return printJson(sheet);
       const { renderRunSheet } = await import("../report/run-sheet.js");
-      printResult(renderRunSheet(sheet));
+      printReport(renderRunSheet(sheet));
     });
 }

@@ -109,16 +109,20 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
   odd.sort((a, b) => b.path.oddness - a.path.oddness);
   if (odd.length === 0) return [];
   const colours = palette(style);
-  const causeWidth = Math.floor((style.width - 28) * 0.42);
+  const names = odd.map(({ path }) => pathCell(path.path));
+  const longest = Math.max(...names.flatMap((name) => name.split("\n")).map((s) => s.length));
+  const pathWidth = Math.max(10, Math.min(longest, longestCell) + 1);
+  const wordsWidth = style.width - pathWidth - 18;
+  const causeWidth = Math.floor(wordsWidth * 0.42);
   const columns = [
-    { head: "path", width: 10 },
+    { head: "path", width: pathWidth },
     { head: "", width: 9 },
     { head: "oddness", width: 9 },
-    { head: "what stands out", width: style.width - 28 - causeWidth },
+    { head: "what stands out", width: wordsWidth - causeWidth },
     { head: "likely cause", width: causeWidth },
   ];
-  const rows = odd.map(({ path, sign }) => [
-    path.path,
+  const rows = odd.map(({ path, sign }, k) => [
+    names[k],
     sign,
     path.oddness.toFixed(0),
     findingLines(path).join("\n"),
@@ -145,6 +149,13 @@ function likelyCause({ causes: [first] }: RoundPath): string {
   if (!first) return "not clear from the readings";
   const { name, probability } = first;
   return probability === undefined ? name : `${name} (${Math.round(100 * probability)} %)`;
+}
+
+/** Strip and input may have 16 characters each; together they would leave the words no room. */
+const longestCell = 17;
+
+function pathCell(path: string): string {
+  return path.length <= longestCell ? path : path.replace("/", "/\n");
 }
 
 function coloured(line: string, colours: ReturnType<typeof palette>): string {

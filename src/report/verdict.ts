@@ -60,7 +60,7 @@ export function verdict(round: Round): string {
     parts.push(`${counted(unjudged.length, "path")} cannot be judged`);
   }
   if (unmeasured.length > 0) parts.push(`${these(unmeasured, "was", "were")} not measured`);
-  return `${capital(parts.join("; "))}.`;
+  return parts.length === 0 ? "Nothing was measured." : `${capital(parts.join("; "))}.`;
 }
 
 /** "1 path wants", "2 paths want". */

@@ -239,6 +239,31 @@ describe("show", () => {
     expect(err).toMatch(message);
   });
 
+  it("keeps control characters of a stored round off the terminal", () => {
+    const hostile = newFolder();
+    const [path] = aRound("2030-01-31").paths;
+    const take = { file: "a\u001b]0;b\u0007.wav", channel: 0, startSample: 0, driftPpm: 0 };
+    storeRound(hostile, {
+      ...aRound("2030-01-31"),
+      desk: { name: "Big\u001b[2Jdesk", mainsHz: 50 },
+      warnings: ["turned \u202eround"],
+      paths: [{ ...path, take }],
+    });
+    const round = run("show", "--desk", hostile).out;
+    expect(round).toMatch(/^Big\uFFFD\[2Jdesk, round/);
+    expect(round).toContain("turned \uFFFDround");
+    expect(run("show", "1/mic", "--desk", hostile).out).not.toMatch(/[^\P{Cc}\n]/u);
+  });
+
+  it("shows the whole of a long path in 80 columns", () => {
+    const wordy = newFolder();
+    const path = "strip-number-100/microphone-input";
+    storeRound(wordy, aRound("2030-01-31", [path, "1/mic"]));
+    const { out } = run("show", "--desk", wordy);
+    expect(out).toMatch(/\nstrip-number-100\/ service .*\nmicrophone-input /);
+    expect(Math.max(...out.split("\n").map((line) => line.length))).toBeLessThanOrEqual(80);
+  });
+
   it("says that there is no round yet", () => {
     const empty = newFolder();
     expect(run("show", "--desk", empty)).toMatchObject({ code: 2, out: "" });
