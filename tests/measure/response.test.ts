@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { returnContext } from "../../src/measure/context.js";
 import { measureReturn } from "../../src/measure/measure.js";
+import { polarity } from "../../src/measure/readings/polarity.js";
 import { bandFor, signalTable } from "../../src/signal/profiles.js";
 import type { Profile } from "../../src/signal/table.js";
 import {
@@ -104,5 +106,22 @@ describe("response", () => {
       "quick",
     );
     expect(down.readings.polarity.value).toBe(-1);
+  });
+
+  it("tells polarity through noise as loud as the sweep, and none from noise alone", () => {
+    // truth: the sign put in; noise alone has none
+    const table = signalTable("quick", "base");
+    for (let seed = 1; seed <= 12; seed++) {
+      for (const gain of [-1, 0, 1]) {
+        const samples = new Float64Array(Math.round((table.lengthS + 0.2) * 48_000));
+        if (gain !== 0) addReturn(samples, table, 48_000, 2400.3, 0, gain);
+        addNoise(samples, sineRms(-18), seed);
+        const audio = { samples, origin: 2400.3, clock: 48_000, sampleRate: 48_000 };
+        const context = returnContext({ ...audio, table, mainsHz: 50 });
+        const reading = polarity.read(context);
+        if (gain === 0) expect(reading).toHaveProperty("absent");
+        else expect(reading).toMatchObject({ value: gain });
+      }
+    }
   });
 });

@@ -6,6 +6,8 @@ const toHz = 3000;
 const points = 60;
 /** A path's own phase stays well inside this in the middle of the band. */
 const clearRad = Math.PI / 3;
+/** Of the fitted constant, between its limit and the middle, where either answer is as likely. */
+const clearDeviations = 3;
 
 /**
  * Polarity: +1 as sent, −1 upside down. The phase between 300 Hz and 3 kHz is fitted by a delay
@@ -45,7 +47,11 @@ export const polarity: ReadingKind = {
       sumFF += weight * hz * hz;
       sumFP += weight * hz * phase;
     }
-    const slope = (weights * sumFP - sumF * sumP) / (weights * sumFF - sumF * sumF);
+    const spread = weights * sumFF - sumF * sumF;
+    if (clearDeviations * Math.sqrt(sumFF / spread) > Math.PI / 2 - clearRad) {
+      return { absent: "the sweep does not stand clear of the noise in the middle of the band" };
+    }
+    const slope = (weights * sumFP - sumF * sumP) / spread;
     const constant = (sumP - slope * sumF) / weights;
     const turned = Math.abs(Math.atan2(Math.sin(constant), Math.cos(constant)));
     if (turned < clearRad) return { value: 1, unit: "", uncertainty: 0 };
