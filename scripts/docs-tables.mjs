@@ -19,6 +19,7 @@ import { rankPaths } from "../dist/rank/rank.js";
 import { distance } from "../dist/rank/scatter.js";
 import { severityOf } from "../dist/rank/severity.js";
 import { wrap } from "../dist/report/wrap.js";
+import { builtInLimits } from "../dist/service/limits/built-in.js";
 import { signalFormats } from "../dist/signal/encode.js";
 import { headingLabel, segmentLabel } from "../dist/signal/labels.js";
 import {
@@ -37,6 +38,7 @@ const parts = {
   "small-families": smallFamilyTable,
   "response-floor": responseFloor,
   causes: causeList,
+  "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
   "file-names": fileNameTable,
   segments: segmentTables,
@@ -71,7 +73,7 @@ const list = (items) => items.flatMap((item) => wrap(item, width, "- ", "  ")).j
 
 const figure = (value) => String(Number(value.toFixed(3))).replace("-", "−");
 
-const worse = { up: "higher", down: "lower", both: "either way", none: "not ranked" };
+const worse = { up: "higher", down: "lower", both: "either way", none: "" };
 
 function readingTable() {
   const named = profiles.map((profile) => ({
@@ -83,11 +85,12 @@ function readingTable() {
     const lacking = profiles.filter((name) => having.every(({ profile }) => profile !== name));
     const some = having.map(({ profile }) => profile).join(", ");
     const where = ["all", `all but ${lacking[0]}`][lacking.length] ?? some;
-    const floor =
-      harm === "none" || unit === "" ? "" : `${figure(least)} ${unit.replace(/^dB.*/, "dB")}`;
-    return [`\`${id}\``, unit, segment, where, worse[harm], floor];
+    const short = unit.replace("octave", "oct");
+    const limit = `${figure(least)} ${short.replace(/^dB(FS|u)/, "dB")}`;
+    const floor = harm === "none" || unit === "" ? "" : limit;
+    return [`\`${id}\``, short, segment, where, worse[harm], floor];
   });
-  return table(["reading", "unit", "made from", "profiles", "worse", "floor"], rows);
+  return table(["reading", "unit", "segment", "profiles", "worse", "floor"], rows);
 }
 
 /** The least value from which a condition holds, to a thousandth. */
@@ -177,6 +180,12 @@ function causeList() {
     causeKinds.map(
       ({ name, kind, confirmBy }) => `**${name}** (${kind}). To settle it: ${confirmBy}.`,
     ),
+  );
+}
+
+function builtInLimitList() {
+  return list(
+    builtInLimits("named").map(({ name, text, why }) => `**${name}**: \`${text}\`: ${why}.`),
   );
 }
 
