@@ -8,6 +8,7 @@ import {
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/table.js";
+import { type ClicksAnswer, clicksAnswer } from "./clicks.js";
 import { type Ladder, ladderAnswer } from "./ladder.js";
 import { type Quiet, quietAnswer, silenceSegmentS, silenceSettleS } from "./quiet.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
@@ -33,6 +34,8 @@ export interface ReturnContext {
   silence(): PowerSpectrum | string;
   /** The silence taken apart into mains lines and the rest. */
   quiet(): Quiet | string;
+  /** Clicks in the silence and under the 1 kHz tone. */
+  clicks(): ClicksAnswer | string;
   sweep(): SweepAnswer | string;
   rollOff(end: ResponseEnd): RollOff | string;
   /** The other side of a stereo bus; undefined where only one was recorded. */
@@ -88,6 +91,7 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => quietAnswer(audio)),
+    clicks: () => once("clicks", () => clicksAnswer(context)),
     sweep: () => once("sweep", () => sweepAnswer(context)),
     rollOff: (end) =>
       once(`roll-off ${end}`, () => {
@@ -108,7 +112,7 @@ function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
 }
 
 /** Seconds of silence before the sweep that are taken along. */
-const beforeSweepS = 0.02;
+export const beforeSweepS = 0.02;
 
 function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   const { audio } = context;

@@ -2,6 +2,7 @@ import { type ReturnContext, returnContext } from "./context.js";
 import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
 import { harmonicCurves } from "./harmonic-curves.js";
 import { isReading } from "./kind.js";
+import { returnMarks } from "./marks.js";
 import { noiseCurve } from "./noise-bands.js";
 import { humLines } from "./readings/hum.js";
 import { readingKinds } from "./registry.js";
@@ -25,10 +26,12 @@ export function measureReturn(
   const measured = measureContext(context);
   const crosstalk = crosstalkCurves(context, undriven);
   const other = context.partner();
+  const marks = returnMarks(context);
   return {
     readings: measured.readings,
     absent: { ...measured.absent, ...crosstalk.absent },
     curves: { ...measured.curves, ...crosstalk.curves },
+    ...(marks.length > 0 ? { marks } : {}),
     ...(other && audio.partner
       ? { partner: { side: audio.partner.side, ...measureContext(other) } }
       : {}),

@@ -1,10 +1,13 @@
 import type { ReadingKind } from "./kind.js";
+import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
+import { dc } from "./readings/dc.js";
 import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
 import { ein } from "./readings/ein.js";
 import { clipSide, headroom } from "./readings/headroom.js";
 import { hum, humEven, humOdd, mains } from "./readings/hum.js";
+import { instability } from "./readings/instability.js";
 import { gain, level } from "./readings/level.js";
 import { linearity } from "./readings/linearity.js";
 import { hiss, noise, noiseA } from "./readings/noise.js";
@@ -43,6 +46,9 @@ export const readingKinds: readonly ReadingKind[] = [
   humOdd,
   humEven,
   mains,
+  clicks,
+  instability,
+  dc,
   ...harmonics,
   imd2,
   imd3,

@@ -64,7 +64,7 @@ export function cut(
 }
 
 /** Samples this close to full scale are the converter's, not the path's. */
-const fullScale = 0.9999;
+export const fullScale = 0.9999;
 
 /** Whether the converter clipped in a stretch: two neighbouring samples at full scale. */
 export function isClipped(samples: Float64Array): boolean {

@@ -13,6 +13,10 @@ export interface ToneAnswer {
   readonly variances: Float64Array;
   /** Spectrum of what the tone and its harmonics leave. */
   readonly rest: PowerSpectrum;
+  /** What they leave, sample by sample. */
+  readonly residual: Float64Array;
+  /** Seconds of the signal at the first sample of `residual`. */
+  readonly startS: number;
   readonly sentDbfs: number;
 }
 
@@ -62,6 +66,8 @@ export function toneAnswer(
     phases: fit.phases,
     variances,
     rest,
+    residual: fit.residual,
+    startS: startS + part.startS,
     sentDbfs,
   };
 }

@@ -38,12 +38,39 @@ export interface Curve {
 export type Readings = Readonly<Record<string, Reading>>;
 export type Curves = Readonly<Record<string, Curve>>;
 
+/** A moment of a return that deserves a look; times in seconds of the signal. */
+export type Mark =
+  | {
+      /** An impulse: the desk's, or a disturbance's. */
+      readonly kind: "click";
+      readonly atS: number;
+      /** Peak above the typical peak of the background, decibels. */
+      readonly overDb: number;
+    }
+  | {
+      /** Samples that the recorder lost, repeated or held: a fault of the capture. */
+      readonly kind: "dropout";
+      readonly what: "lost" | "repeated" | "held";
+      readonly samples: number;
+      /** It lies between `atS` and `untilS`. */
+      readonly atS: number;
+      readonly untilS: number;
+    }
+  | {
+      /** The converter clipped between these times. */
+      readonly kind: "clipped";
+      readonly atS: number;
+      readonly untilS: number;
+    };
+
 /** All that was measured on one return. */
 export interface Measurement {
   readonly readings: Readings;
   /** Readings that could not be made: id to reason. */
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
+  /** Clicks, dropouts and clipping, in the order of time; absent where there are none. */
+  readonly marks?: readonly Mark[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
 }

@@ -1,6 +1,6 @@
 import { powerDb } from "../../dsp/decibels.js";
 import { aWeighting } from "../../dsp/weighting.js";
-import { bandPower } from "../../dsp/welch.js";
+import { type BandPower, bandPower } from "../../dsp/welch.js";
 import type { ReadingKind } from "../kind.js";
 import { noisePowerDb } from "../power-uncertainty.js";
 import { digitalZero, type Quiet } from "../quiet.js";
@@ -13,12 +13,48 @@ const methodDb = 0.005;
 
 const flat = () => 1;
 
-/** Sum of mains lines with weights, and its standard deviation. */
-function linesPower({ lines }: Quiet, weight: (hz: number) => number) {
+/**
+ * Power of the noise in a band as heard, hum included, and its standard deviation.
+ *
+ * @param weight power weight at a frequency
+ */
+export function noiseBetween(
+  quiet: Quiet,
+  fromHz: number,
+  toHz: number,
+  weight: (hz: number) => number = flat,
+): BandPower {
+  const hiss = hissBetween(quiet, fromHz, toHz, weight);
+  const hum = linesBetween(quiet, fromHz, toHz, weight);
+  return {
+    power: hiss.power + hum.power,
+    deviation: Math.hypot(hiss.deviation, hum.deviation),
+  };
+}
+
+function hissBetween(
+  { spectrum }: Quiet,
+  fromHz: number,
+  toHz: number,
+  weight: (hz: number) => number = flat,
+): BandPower {
+  const sharp = weight === flat ? flat : sharpened(weight, spectrum.stepHz);
+  return bandPower(spectrum, fromHz, toHz, sharp);
+}
+
+/** Sum of the mains lines in a band. */
+function linesBetween(
+  { lines }: Quiet,
+  fromHz: number,
+  toHz: number,
+  weight: (hz: number) => number,
+): BandPower {
   let power = 0;
   let squares = 0;
   lines?.amplitudes.forEach((a, k) => {
-    const w = weight((k + 1) * lines.frequencyHz);
+    const hz = (k + 1) * lines.frequencyHz;
+    if (hz < fromHz || hz > toHz) return;
+    const w = weight(hz);
     const v = lines.variances[k];
     const own = (a * a) / 2 - v;
     power += w * own;
@@ -41,7 +77,7 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
 function noiseKind(
   kind: Pick<ReadingKind, "id" | "name" | "least" | "own">,
   weight: (hz: number) => number,
-  parts: "hiss" | "hiss and hum",
+  between: typeof noiseBetween,
 ): ReadingKind {
   return {
     unit: "dBFS",
@@ -52,13 +88,9 @@ function noiseKind(
       const quiet = context.quiet();
       if (typeof quiet === "string") return { absent: quiet };
       const toHz = Math.min(noiseBand.toHz, context.audio.sampleRate / 2);
-      const { spectrum } = quiet;
-      const sharp = weight === flat ? flat : sharpened(weight, spectrum.stepHz);
-      const hiss = bandPower(spectrum, noiseBand.fromHz, toHz, sharp);
-      const hum = parts === "hiss" ? { power: 0, deviation: 0 } : linesPower(quiet, weight);
-      const power = hiss.power + hum.power;
+      const { power, deviation } = between(quiet, noiseBand.fromHz, toHz, weight);
       if (!(power > 0)) return { absent: digitalZero };
-      const noiseDb = noisePowerDb(power, Math.hypot(hiss.deviation, hum.deviation));
+      const noiseDb = noisePowerDb(power, deviation);
       // Full-scale sine: power one half is 0 dBFS.
       return {
         value: powerDb(2 * power),
@@ -73,19 +105,19 @@ function noiseKind(
 export const noise = noiseKind(
   { id: "noise", name: "noise", least: 2, own: { adds: "power", steady: "hum" } },
   flat,
-  "hiss and hum",
+  noiseBetween,
 );
 
 /** R.m.s. noise as heard, A-weighted (IEC 61672-1). */
 export const noiseA = noiseKind(
   { id: "noiseA", name: "noise (A-weighted)", least: 2, own: { adds: "power" } },
   (hz) => aWeighting(hz) ** 2,
-  "hiss and hum",
+  noiseBetween,
 );
 
 /** R.m.s. noise without the lines of the mains, 22.4 Hz to 22.4 kHz. */
 export const hiss = noiseKind(
   { id: "hiss", name: "hiss", least: 2, own: { adds: "power" } },
   flat,
-  "hiss",
+  hissBetween,
 );

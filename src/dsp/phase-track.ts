@@ -1,0 +1,100 @@
+/** Amplitude and phase of a tone, piece by piece. */
+export interface PhaseTrack {
+  /** Samples from piece to piece. */
+  readonly step: number;
+  readonly amplitudes: Float64Array;
+  /** Radians against cos(2π·frequency·n) that runs through all samples. */
+  readonly phases: Float64Array;
+}
+
+/**
+ * Follows a tone of known frequency through samples: its projection onto each of consecutive
+ * pieces.
+ *
+ * @param frequency cycles per sample
+ * @param step samples of a piece, a few whole periods
+ */
+export function phaseTrack(samples: Float64Array, frequency: number, step: number): PhaseTrack {
+  const count = Math.floor(samples.length / step);
+  const amplitudes = new Float64Array(count);
+  const phases = new Float64Array(count);
+  const omega = 2 * Math.PI * frequency;
+  const turnCos = Math.cos(omega);
+  const turnSin = Math.sin(omega);
+  for (let b = 0; b < count; b++) {
+    const turns = frequency * b * step;
+    let c = Math.cos(2 * Math.PI * (turns - Math.floor(turns)));
+    let s = Math.sin(2 * Math.PI * (turns - Math.floor(turns)));
+    let re = 0;
+    let im = 0;
+    for (let n = b * step; n < (b + 1) * step; n++) {
+      re += samples[n] * c;
+      im -= samples[n] * s;
+      const turned = c * turnCos - s * turnSin;
+      s = c * turnSin + s * turnCos;
+      c = turned;
+    }
+    amplitudes[b] = (2 * Math.hypot(re, im)) / step;
+    phases[b] = Math.atan2(im, re);
+  }
+  return { step, amplitudes, phases };
+}
+
+/** A step of the phase between two stretches in which it runs evenly. */
+export interface PhaseJump {
+  /** Sample near which it lies, to a piece. */
+  readonly at: number;
+  /** Radians, −π to π. */
+  readonly radians: number;
+}
+
+/** How a tone's phase runs. */
+export interface PhaseRun {
+  /** Radians from piece to piece, between the jumps. */
+  readonly slope: number;
+  readonly jumps: readonly PhaseJump[];
+}
+
+/** A step this many robust standard deviations off the usual one may be a jump. */
+const outlying = 8;
+
+/**
+ * Jumps of a tone's phase: lost or repeated samples. An even slope is a difference of clocks and
+ * no jump, and neither is a moment without a tone after which the phase goes on as before.
+ *
+ * @param leastRad jumps smaller than this are not told
+ */
+export function phaseRun({ phases, step }: PhaseTrack, leastRad: number): PhaseRun {
+  const count = phases.length - 1;
+  if (count < 4) return { slope: 0, jumps: [] };
+  const steps = new Float64Array(count);
+  for (let b = 0; b < count; b++) steps[b] = wrapped(phases[b + 1] - phases[b]);
+  const usual = middle(steps);
+  const scale = 1.4826 * middle(steps.map((d) => Math.abs(wrapped(d - usual))));
+  const least = Math.max(leastRad / 2, outlying * scale);
+  const jumps: PhaseJump[] = [];
+  for (let b = 0; b < count; b++) {
+    if (Math.abs(wrapped(steps[b] - usual)) < least) continue;
+    // Neighbouring steps belong together: the piece between them holds the jump itself.
+    let end = b;
+    while (end + 1 < count && Math.abs(wrapped(steps[end + 1] - usual)) >= least) end++;
+    const inside = b > 0 && end < count - 1;
+    let sum = 0;
+    for (let k = b; k <= end; k++) sum += steps[k] - usual;
+    const radians = wrapped(sum);
+    if (inside && Math.abs(radians) >= Math.max(leastRad, least)) {
+      jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians });
+    }
+    b = end;
+  }
+  return { slope: usual, jumps };
+}
+
+/** An angle brought to −π … π. */
+export function wrapped(radians: number): number {
+  return radians - 2 * Math.PI * Math.round(radians / (2 * Math.PI));
+}
+
+function middle(values: Float64Array): number {
+  return values.slice().sort()[values.length >> 1];
+}

@@ -1,0 +1,214 @@
+import { phaseRun, phaseTrack, wrapped } from "../dsp/phase-track.js";
+import type { MarkerSegment } from "../signal/table.js";
+import { beforeSweepS, type ReturnContext } from "./context.js";
+import { cut, fullScale, type ReturnAudio, segmentOf } from "./return-audio.js";
+import { responseAt } from "./sweep.js";
+
+/** Samples that the recorder lost, repeated or held within a return. */
+export interface Dropout {
+  /** Samples too many, or too few when negative; the length of a stretch held at one value. */
+  readonly samples: number;
+  readonly what: "lost" | "repeated" | "held";
+  /** Seconds of the signal between which it lies. */
+  readonly fromS: number;
+  readonly toS: number;
+}
+
+/** Pieces in which a tone's phase is followed, seconds. */
+const pieceS = 0.01;
+/** Left out at a tone's beginning and end. */
+const settleS = 0.03;
+const endS = 0.015;
+/** Lost and repeated samples come in whole ones; less than this of one is noise. */
+const leastSamples = 0.5;
+/** So near to a whole number of samples it must be. */
+const wholeWithin = 0.25;
+/** Samples that keep one value for so long are held: no tone of 1 kHz does. */
+const leastHeld = 16;
+/** Below this amplitude a coarse quantiser may hold a value by itself. */
+const leastAmplitude = 0.003;
+
+/**
+ * Dropouts of the recording, told from faults of the desk: no desk can move a tone in time for
+ * good.
+ *
+ * - A jump of phase within a tone is one, at a known time.
+ * - The tones keep the player's clock. Where the markers lie farther apart, or less far, than that
+ *   clock says, samples were lost or repeated between them. Where 1 kHz was heard several times
+ *   (in the sweep, as a tone, as steps) its phase tells between which two.
+ * - A stretch of equal samples within a tone was held by the recorder.
+ */
+export function dropoutsIn(context: ReturnContext): readonly Dropout[] {
+  const { audio } = context;
+  const within = tones(audio).flatMap((tone) => [...jumpsIn(audio, tone), ...heldIn(audio, tone)]);
+  if (within.length > 0) return within.sort((a, b) => a.fromS - b.fromS);
+  const between = slipBetween(context);
+  return between ? [between] : [];
+}
+
+interface Tone {
+  readonly startS: number;
+  readonly lengthS: number;
+  readonly frequencyHz: number;
+}
+
+function tones({ table }: ReturnAudio): readonly Tone[] {
+  return table.segments.flatMap((s) => (s.kind === "tone" && s.frequencyHz >= 1000 ? [s] : []));
+}
+
+function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): readonly Dropout[] {
+  const part = cut(audio, startS, settleS, lengthS - endS);
+  if (!part) return [];
+  const frequency = frequencyHz / audio.clock;
+  const radPerSample = 2 * Math.PI * frequency;
+  const track = phaseTrack(part.samples, frequency, Math.round(pieceS * audio.clock));
+  const { slope, jumps } = phaseRun(track, leastSamples * radPerSample);
+  // The phase tells a jump up to whole periods, the slope of the clock the whole of it.
+  const [start, end] = markersOf(audio);
+  const all = (slope / radPerSample / track.step) * (end.startS - start.startS) * audio.clock;
+  return jumps.map(({ at, radians }) => {
+    const shown = -radians / radPerSample;
+    const likely = jumps.length === 1 && Math.abs(wrapped((all - shown) * radPerSample)) < sameRad;
+    const samples = Math.round(likely ? all : shown);
+    const atS = startS + part.startS + at / audio.clock;
+    return {
+      samples: Math.abs(samples),
+      what: samples < 0 ? "lost" : "repeated",
+      fromS: atS - pieceS,
+      toS: atS + pieceS,
+    };
+  });
+}
+
+/** Two ways of telling a jump agree when they differ by less, radians of the tone. */
+const sameRad = 0.15;
+
+function markersOf({ table }: ReturnAudio): readonly [MarkerSegment, MarkerSegment] {
+  const [start, end] = table.segments.filter((s): s is MarkerSegment => s.kind === "marker");
+  return [start, end];
+}
+
+function heldIn(audio: ReturnAudio, { startS, lengthS }: Tone): readonly Dropout[] {
+  const part = cut(audio, startS, settleS, lengthS - endS);
+  if (!part) return [];
+  const { samples } = part;
+  let peak = 0;
+  for (let n = 0; n < samples.length; n++) peak = Math.max(peak, Math.abs(samples[n]));
+  // At full scale it is the converter that holds.
+  if (peak < leastAmplitude) return [];
+  const found: Dropout[] = [];
+  let run = 1;
+  for (let n = 1; n <= samples.length; n++) {
+    if (n < samples.length && samples[n] === samples[n - 1]) {
+      run++;
+      continue;
+    }
+    if (run >= leastHeld && Math.abs(samples[n - 1]) < fullScale) {
+      const fromS = startS + part.startS + (n - run) / audio.clock;
+      found.push({ samples: run, what: "held", fromS, toS: fromS + run / audio.clock });
+    }
+    run = 1;
+  }
+  return found;
+}
+
+/** Difference between the markers' clock and the tone's, as whole samples over the return. */
+function slipBetween(context: ReturnContext): Dropout | undefined {
+  const { audio } = context;
+  const tone = context.tone("tone-1k");
+  const sent = segmentOf(audio.table, "tone", "tone-1k");
+  if (typeof tone === "string" || !sent) return undefined;
+  const [start, end] = markersOf(audio);
+  const spanS = end.startS - start.startS;
+  const excess = tone.frequencyHz / sent.frequencyHz - 1;
+  const slip = excess * spanS * audio.clock;
+  const whole = Math.round(slip);
+  // Cramér–Rao bound of the tone's frequency: 3S/(π²A²T³), with S/T the amplitude's variance.
+  const seconds = tone.residual.length / audio.clock;
+  const relative = Math.sqrt(
+    (3 * tone.variances[0]) / (Math.PI * tone.amplitudes[0] * seconds) ** 2,
+  );
+  const deviation = (relative / sent.frequencyHz) * spanS * audio.clock;
+  if (whole === 0 || Math.abs(slip - whole) > wholeWithin || deviation > wholeWithin / 3) {
+    return undefined;
+  }
+  const { fromS, toS } = placeOf(context, slip / spanS, whole, start, end);
+  return {
+    samples: Math.abs(whole),
+    what: whole < 0 ? "lost" : "repeated",
+    fromS,
+    toS,
+  };
+}
+
+/** 1 kHz as it was heard at some time: its delay in samples, by the markers' clock. */
+interface Heard {
+  readonly atS: number;
+  readonly delay: number;
+}
+
+function placeOf(
+  context: ReturnContext,
+  perSecond: number,
+  slip: number,
+  start: MarkerSegment,
+  end: MarkerSegment,
+): { fromS: number; toS: number } {
+  const { clock } = context.audio;
+  const period = clock / 1000;
+  const heard = heard1k(context).map(({ atS, delay }) => ({
+    atS,
+    // Without the slope that the slip puts on the markers' clock.
+    delay: delay + perSecond * (atS - start.startS),
+  }));
+  const off = (samples: number) => Math.abs(wrapped((2 * Math.PI * samples) / period));
+  const near = (2 * Math.PI * leastSamples) / period;
+  // A slip of whole periods leaves the phase as it was.
+  if (off(slip) > 2 * near) {
+    for (let k = 1; k < heard.length; k++) {
+      const moved = heard[k].delay - heard[k - 1].delay;
+      if (off(moved - slip) < near) return { fromS: heard[k - 1].atS, toS: heard[k].atS };
+    }
+  }
+  return { fromS: start.startS, toS: end.startS + end.lengthS };
+}
+
+function heard1k(context: ReturnContext): readonly Heard[] {
+  const { audio } = context;
+  const list: Heard[] = [];
+  const sweep = context.sweep();
+  if (typeof sweep !== "string") {
+    const { startS, rateS, fromHz, lengthS } = sweep.sweep;
+    const part = cut(audio, startS, -beforeSweepS, lengthS);
+    const late = part ? (part.startS + beforeSweepS) * audio.clock : 0;
+    const phase = responseAt(sweep, 1000).phase;
+    list.push({
+      atS: startS + rateS * Math.log(1000 / fromHz),
+      delay: late - (phase * audio.clock) / (2 * Math.PI * 1000),
+    });
+  }
+  for (const segment of audio.table.segments) {
+    if (segment.kind === "tone" && segment.frequencyHz === 1000) {
+      list.push(...delayOf(audio, segment.startS, segment.lengthS));
+    }
+    if (segment.kind === "steps" && segment.frequencyHz === 1000) {
+      segment.levelsDbfs.forEach((level, k) => {
+        if (level < audio.table.nominalDbfs) return;
+        list.push(...delayOf(audio, segment.startS + k * segment.stepS, segment.stepS));
+      });
+    }
+  }
+  return list.sort((a, b) => a.atS - b.atS);
+}
+
+/** Delay of a 1 kHz tone against the markers' clock, at its middle. */
+function delayOf(audio: ReturnAudio, startS: number, lengthS: number): readonly Heard[] {
+  const part = cut(audio, startS, 2 * settleS, lengthS - endS);
+  if (!part) return [];
+  const { clock } = audio;
+  const { phases } = phaseTrack(part.samples, 1000 / clock, part.samples.length);
+  // Sent as a sine that begins with the segment; the track counts from the part's first sample.
+  const sent = 2 * Math.PI * ((1000 * part.startS) % 1) - Math.PI / 2;
+  const delay = (-wrapped(phases[0] - sent) * clock) / (2 * Math.PI * 1000);
+  return [{ atS: startS + part.startS + part.samples.length / clock / 2, delay }];
+}

@@ -1,0 +1,52 @@
+import type { ReturnContext } from "./context.js";
+import { dropoutsIn } from "./dropouts.js";
+import { fullScale, type ReturnAudio } from "./return-audio.js";
+import type { Mark } from "./types.js";
+
+/** A return full of clicks is told by their number; the largest show where. */
+const mostClicks = 50;
+const mostClipped = 50;
+/** Clipping within this time is one mark, seconds. */
+const togetherS = 0.05;
+
+/** Moments of a return that deserve a look, in the order of time. */
+export function returnMarks(context: ReturnContext): readonly Mark[] {
+  return [...clickMarks(context), ...dropoutMarks(context), ...clippedMarks(context.audio)].sort(
+    (a, b) => a.atS - b.atS,
+  );
+}
+
+function clickMarks(context: ReturnContext): readonly Mark[] {
+  const heard = context.clicks();
+  if (typeof heard === "string") return [];
+  return [...heard.clicks]
+    .sort((a, b) => b.overDb - a.overDb)
+    .slice(0, mostClicks)
+    .map(({ atS, overDb }) => ({ kind: "click", atS, overDb }));
+}
+
+function dropoutMarks(context: ReturnContext): readonly Mark[] {
+  return dropoutsIn(context).map(({ what, samples, fromS, toS }) => ({
+    kind: "dropout",
+    what,
+    samples,
+    atS: fromS,
+    untilS: toS,
+  }));
+}
+
+/** Stretches in which the converter clipped: two neighbouring samples or more at full scale. */
+function clippedMarks({ samples, origin, clock }: ReturnAudio): readonly Mark[] {
+  const marks: { kind: "clipped"; atS: number; untilS: number }[] = [];
+  let run = 0;
+  for (let n = 0; n < samples.length; n++) {
+    const high = samples[n] >= fullScale || samples[n] <= -fullScale;
+    run = high ? run + 1 : 0;
+    if (run < 2) continue;
+    const untilS = (n - origin) / clock;
+    const last = marks.at(-1);
+    if (last && untilS - last.untilS < togetherS) last.untilS = untilS;
+    else if (marks.length < mostClipped) marks.push({ kind: "clipped", atS: untilS, untilS });
+  }
+  return marks;
+}

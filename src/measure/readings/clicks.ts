@@ -1,0 +1,18 @@
+import type { ReadingKind } from "../kind.js";
+
+/** Clicks and crackle per second of the silence and the 1 kHz tone; common practice. */
+export const clicks: ReadingKind = {
+  id: "clicks",
+  name: "clicks",
+  unit: "/s",
+  harm: "up",
+  least: 1,
+  segment: "silence",
+  read(context) {
+    const heard = context.clicks();
+    if (typeof heard === "string") return { absent: heard };
+    const { clicks: found, seconds } = heard;
+    // A count: one at the threshold may be in or out.
+    return { value: found.length / seconds, unit: "/s", uncertainty: 1 / seconds };
+  },
+};

@@ -1,0 +1,86 @@
+import { nepersDb } from "../../dsp/decibels.js";
+import { median } from "../../dsp/robust.js";
+import type { ReadingKind } from "../kind.js";
+import type { ToneAnswer } from "../tone.js";
+import type { Reading } from "../types.js";
+
+/** Length of a piece of the envelope: 20 periods of the tone. */
+const pieceS = 0.02;
+/** The noise is taken beside the tone, beyond the pieces' own band: offsets from it, hertz. */
+const noiseFromHz = 60;
+const noiseToHz = 260;
+/** A fluctuation this many deviations above zero is an estimate, below it a bound. */
+const clear = 3;
+/** How well the noise beside the tone is that beneath it: a twentieth. */
+const noiseDoubt = 0.05;
+
+/**
+ * Level fluctuation of the steady 1 kHz tone, decibels r.m.s.: its envelope in 20 ms pieces, the
+ * fluctuation that noise alone gives taken off; common practice.
+ */
+export const instability: ReadingKind = {
+  id: "instability",
+  name: "level instability",
+  unit: "dB",
+  harm: "up",
+  least: 0.05,
+  segment: "tone-1k",
+  read(context) {
+    const tone = context.tone("tone-1k");
+    if (typeof tone === "string") return { absent: tone };
+    return fluctuation(tone, context.audio.clock);
+  },
+};
+
+function fluctuation(tone: ToneAnswer, clock: number): Reading {
+  const pieces = envelope(tone, clock);
+  const amplitude = tone.amplitudes[0];
+  const squares = pieces.reduce((sum, x) => sum + x * x, 0) / (pieces.length - 1);
+  // Variance of an amplitude fitted over one piece in noise of density S: S/T.
+  const noise = noiseBeside(tone) / pieceS / amplitude ** 2;
+  const power = squares - noise;
+  const freedom = pieces.length - 1;
+  const spread = (own: number) =>
+    Math.sqrt((4 * own * noise + 2 * noise ** 2) / freedom + (noiseDoubt * noise) ** 2);
+  const deviation = spread(Math.max(0, power));
+  if (power > clear * deviation) {
+    const value = nepersDb * Math.sqrt(power);
+    return { value, unit: "dB", uncertainty: (value * deviation) / power };
+  }
+  const bound = nepersDb * Math.sqrt(Math.max(0, power) + 2 * deviation);
+  return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
+}
+
+/** Relative deviation of the tone's amplitude, piece by piece. */
+function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnswer, clock: number) {
+  const size = Math.round(pieceS * clock);
+  const middle = (residual.length - 1) / 2;
+  const omega = (2 * Math.PI * frequencyHz) / clock;
+  const turnCos = Math.cos(omega);
+  const turnSin = Math.sin(omega);
+  const pieces: number[] = [];
+  for (let from = 0; from + size <= residual.length; from += size) {
+    let c = Math.cos(omega * (from - middle) + phases[0]);
+    let s = Math.sin(omega * (from - middle) + phases[0]);
+    let sum = 0;
+    for (let n = from; n < from + size; n++) {
+      sum += residual[n] * c;
+      const turned = c * turnCos - s * turnSin;
+      s = c * turnSin + s * turnCos;
+      c = turned;
+    }
+    pieces.push((2 * sum) / (size * amplitudes[0]));
+  }
+  return pieces;
+}
+
+/** Median density beside the tone, so that mains lines do not count, brought to the mean. */
+function noiseBeside({ rest, frequencyHz }: ToneAnswer): number {
+  const { density, stepHz, segments } = rest;
+  const beside: number[] = [];
+  density.forEach((power, k) => {
+    const away = Math.abs(k * stepHz - frequencyHz);
+    if (away >= noiseFromHz && away <= noiseToHz) beside.push(power);
+  });
+  return median(beside) / (1 - 1 / (3 * segments));
+}
