@@ -38,7 +38,7 @@ export function verdictLine(check: Check): string {
   }
   if (check.verdict === "incomplete") {
     return incomplete.length === 0
-      ? "Incomplete: the round has no path."
+      ? "Incomplete: no path could be judged."
       : `Incomplete: ${incomplete.length} of ${all}: ${listed(incomplete, mostNamed)}.`;
   }
   return `Pass: ${check.strips.length === 1 ? "the 1 strip" : `all ${all}`}.`;

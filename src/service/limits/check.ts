@@ -1,3 +1,4 @@
+import { DeskroundError } from "../../errors.js";
 import { significant } from "../../history/rounding.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { toolVersion } from "../../version.js";
@@ -40,7 +41,7 @@ export interface CheckRequest {
  * A path that was not measured is incomplete, and so is one that lacks a figure which a limit from
  * the file asks for, or on which no limit at all could be judged. A built-in limit that the round
  * cannot be judged by (a short signal without that segment, too few siblings) is left out with a
- * note.
+ * note. A path that no limit is for is no part of the check, and named in the notes.
  *
  * @throws DeskroundError `limits-file`: an expression or a scope that cannot be understood, units
  *   that cannot be compared
@@ -55,21 +56,26 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
   };
   const read = figureReader(round, baseline);
   const leftOut = new Map<string, string[]>();
-  const checks = new Map<RoundPath, LimitCheck[]>(round.paths.map((path) => [path, []]));
-  const listed = limits.map((limit) => {
-    const compiled = compileLimit(limit, meaning);
+  const checks = new Map<RoundPath, LimitCheck[]>();
+  const unusable: string[] = [];
+  const listed = limits.flatMap((limit) => {
     const paths = pathsOf(limit, round.paths);
+    const compiled = compiledOrNote(limit, meaning, unusable);
+    if (compiled === undefined) return [];
     for (const path of paths) {
+      const own = checks.get(path) ?? [];
+      checks.set(path, own);
       if (path.status !== "measured") continue;
       const check = checkPath(compiled, path, read);
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
         const note = `${limit.name}: ${check.reason}`;
         leftOut.set(note, [...(leftOut.get(note) ?? []), path.family]);
-      } else checks.get(path)?.push(withoutPlace(check));
+      } else own.push(withoutPlace(check));
     }
     return { limit, paths: paths.length };
   });
-  const paths = round.paths.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
+  const asked = round.paths.filter((path) => checks.has(path));
+  const paths = asked.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
   const strips = stripChecks(paths);
   return {
     format: "deskround-check",
@@ -90,8 +96,23 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
     })),
     strips,
     paths,
-    notes: notes(leftOut),
+    notes: [...unusable, ...notes(leftOut), ...scopeNotes(listed, round.paths, asked)],
   };
+}
+
+/** A built-in limit is sound: what this round or its baseline makes of it is no fault of a file. */
+function compiledOrNote(
+  limit: Limit,
+  meaning: Meaning,
+  unusable: string[],
+): CompiledLimit | undefined {
+  try {
+    return compileLimit(limit, meaning);
+  } catch (error) {
+    if (limit.from === "file" || !(error instanceof DeskroundError)) throw error;
+    unusable.push(`Not judged: ${error.message}`);
+    return undefined;
+  }
 }
 
 type Placed = LimitCheck & { readonly missingFrom?: Missing["where"] };
@@ -230,6 +251,20 @@ function stripChecks(paths: readonly PathCheck[]): readonly StripCheck[] {
     counts: worst(own.map(({ counts }) => counts)),
     paths: own.map(({ path }) => path),
   }));
+}
+
+/** What no limit is for, and limits that are for nothing: slips that would pass unseen. */
+function scopeNotes(
+  limits: readonly { readonly limit: Limit; readonly paths: number }[],
+  all: readonly RoundPath[],
+  asked: readonly RoundPath[],
+): readonly string[] {
+  const idle = limits.filter(({ paths }) => paths === 0).map(({ limit }) => limit.name);
+  const free = all.filter((path) => !asked.includes(path)).map(({ path }) => path);
+  return [
+    ...idle.map((name) => `The limit ${name} is for no path.`),
+    ...(free.length === 0 ? [] : [`No limit is for ${free.join(", ")}.`]),
+  ];
 }
 
 function notes(leftOut: ReadonlyMap<string, readonly string[]>): readonly string[] {

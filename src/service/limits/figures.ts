@@ -41,8 +41,8 @@ export type FigureReader = (figure: Figure, path: RoundPath, hz?: number) => Fou
 /** Points of a curve that a band ends at may lie off the nominal frequency: half of 1/24 octave. */
 const edgeSlack = 2 ** (1 / 48);
 
-/** A curve this near to what noise alone would give is noise, decibels. */
-const nearFloorDb = 3;
+/** A point of a curve at its floor is an upper bound; rounding may part the two a little. */
+const floorRoundingDb = 0.01;
 
 /**
  * A reader of figures from a round, its families, and a baseline round.
@@ -169,7 +169,8 @@ function fromCurve({ x, y, yUnit, uncertainty, floor }: Curve, hz: number, sourc
   const share = low === high ? 0 : Math.log(hz / x[low]) / Math.log(x[high] / x[low]);
   const value = y[low] + share * (y[high] - y[low]);
   const drowned =
-    floor !== undefined && value <= floor[low] + share * (floor[high] - floor[low]) + nearFloorDb;
+    floor !== undefined &&
+    value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
   return {
     value,
     unit: yUnit,

@@ -17,7 +17,6 @@ import { contentOf, isFunction, isOperator, isPercentage, isSymbol } from "./nod
 import { relations } from "./relations.js";
 import type { At, Figure } from "./types.js";
 import { differenceUnit, isLevel, productUnit, quotientUnit, sumUnit } from "./units.js";
-import type { Vocabulary } from "./vocabulary.js";
 
 type OfOthers = (typeof figureFunctions)[number];
 
@@ -129,7 +128,14 @@ function unitOf(context: Context, whose: OfOthers, { id, at }: Figure): string {
       "Name one: --with 2030-01-31-01; `deskround show --list` lists the rounds.",
     );
   }
-  const of = (at === undefined ? "readings" : "curves") satisfies keyof Vocabulary;
+  if (whose === "baseline" && id === "gain" && baseline?.gains !== round.gains) {
+    refuse(
+      context,
+      `"${context.limit.text}": one of the rounds is calibrated and the other is not, so their gains are not of one kind.`,
+      "Compare rounds that are both calibrated, or both not.",
+    );
+  }
+  const of = (at === undefined ? "readings" : "curves") satisfies "readings" | "curves";
   const others = whose === "baseline" ? baseline : round;
   // What the other round never had is told apart when its figures are looked up.
   return others?.[of].get(id) ?? round[of].get(id) ?? "";

@@ -137,6 +137,7 @@ export interface Check {
     readonly paths: number;
   }[];
   readonly strips: readonly StripCheck[];
+  /** Those that a limit is for. */
   readonly paths: readonly PathCheck[];
   /** What was left out, in words. */
   readonly notes: readonly string[];

@@ -8,6 +8,8 @@ export interface Vocabulary {
   readonly readings: ReadonlyMap<string, string>;
   /** Curve name to unit of its figures. */
   readonly curves: ReadonlyMap<string, string>;
+  /** Without a calibration a gain is against what was sent, with one from socket to output. */
+  readonly gains: "relative" | "absolute";
 }
 
 /** The curve that every round has when anything came back. */
@@ -24,7 +26,7 @@ export function vocabularyOf(round: Round): Vocabulary {
     for (const [id, { unit }] of entries<Reading>(path.readings)) readings.set(id, unit);
     for (const [name, { yUnit }] of entries<Curve>(path.curves)) curves.set(name, yUnit);
   }
-  return { readings, curves };
+  return { readings, curves, gains: round.calibration === null ? "relative" : "absolute" };
 }
 
 function entries<T>(record: Readonly<Record<string, T>>): readonly [string, T][] {

@@ -79,6 +79,16 @@ describe("a check", () => {
     expect(found.limits.map(({ paths }) => paths)).toEqual([1, 3]);
   });
 
+  it("leaves out what no limit is for, and says so", async () => {
+    const of = round([...gains(0), path({ path: "1/line", status: "missing" })]);
+    const text =
+      "  a:\n    limit: gain <= 1 dB\n    for: mic\n  b:\n    limit: gain <= 1 dB\n    for: mic\n    except: 1\n";
+    const found = await check(of, text);
+    expect(found.paths.map(({ path: name }) => name)).toEqual(["1/mic"]);
+    expect(found.verdict).toBe("pass");
+    expect(found.notes).toEqual(["The limit b is for no path.", "No limit is for 1/line."]);
+  });
+
   it.each([
     [
       "13",
@@ -167,6 +177,31 @@ describe("limits against a baseline", () => {
       verdict: "incomplete",
       reason: "no baseline(gain): it is not in the baseline round",
     });
+  });
+});
+
+describe("a baseline that is calibrated otherwise", () => {
+  const before: Round = {
+    ...round(gains(0, 0, 0), "2030-01-01-01"),
+    calibration: {} as Round["calibration"],
+  };
+
+  it("has gains of another kind, and a limit on them is refused", async () => {
+    const text = "  a: abs(gain - baseline(gain)) <= 1 dB\n";
+    await expect(check(round(gains(0)), text, { baseline: before })).rejects.toThrow(
+      "one of the rounds is calibrated and the other is not",
+    );
+  });
+
+  it("is no reason to refuse the built-in limits: those it spoils are named", async () => {
+    const found = await checkRound({
+      round: round(gains(0, 0, 0)),
+      baseline: before,
+      limits: builtInLimits("named"),
+      undecided: "fail",
+    });
+    expect(found.verdict).toBe("pass");
+    expect(found.notes[0]).toMatch(/^Not judged: built-in limit noiseA-kept: /);
   });
 });
 
