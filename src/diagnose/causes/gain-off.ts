@@ -3,6 +3,8 @@ import { type CauseKind, db, levelMoves } from "../kind.js";
 
 /** A control off its mark changes level alone; all that hangs on level scales with it. */
 const reachDb = 13;
+/** Hands miss a mark by less than this; a whole step of a switch or more is rarer. */
+const slipDb = 4.5;
 
 export const gainOff: CauseKind = {
   id: "gain-off",
@@ -14,8 +16,10 @@ export const gainOff: CauseKind = {
     const moved = deviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;
     if (!stands(path, "gain", "up") && !stands(path, "gain", "down")) return undefined;
+    const slip = Math.abs(moved) <= slipDb;
     return {
-      moves: { ...levelMoves(moved), gain: [-reachDb, reachDb] },
+      moves: { ...levelMoves(moved), gain: slip ? [-slipDb, slipDb] : [-reachDb, reachDb] },
+      fitted: slip ? 0 : 1,
       evidence: [`gain ${db(moved)}, the same at all frequencies`],
     };
   },

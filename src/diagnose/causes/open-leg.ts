@@ -3,10 +3,10 @@ import { type CauseKind, db, humMixesInto, humMoves, levelMoves } from "../kind.
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
- * and what the cable gathers on both legs alike is no longer cancelled. Loading of the open leg
- * moves the figure by about a decibel.
+ * and what the cable gathers on both legs alike is no longer cancelled. Loading of the legs moves
+ * the figure by half a decibel.
  */
-const lossDb = [-7.6, -4.9] as const;
+const lossDb = [-6.7, -5.3] as const;
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
