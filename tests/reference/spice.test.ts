@@ -101,4 +101,14 @@ describe("the capture that a circuit simulator made", () => {
       expect(serious, path).toBe(!healthy);
     }
   });
+
+  it("names the cause that was drawn into each faulty circuit", () => {
+    const first = (path: string) => measured(path).causes[0]?.cause;
+    // at one setting of the gain, one capacitor of a strip is like another from outside
+    const dried = ["dried-coupling-capacitor", "dried-gain-leg-capacitor"];
+    expect(dried).toContain(first("2/line"));
+    expect(dried).toContain(first("5/line"));
+    expect(first("6/line")).toBe("open-leg");
+    expect(first("9/line")).toBe("early-clipping");
+  });
 });
