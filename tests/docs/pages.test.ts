@@ -16,9 +16,9 @@ const pages = [
     .map((name) => `docs/${name}`),
 ];
 
-/** A page without its blocks of code, whose lines are as long as they are printed. */
+/** A page without blocks of code, as long as they are printed, and without what is unseen. */
 function prose(text: string): string {
-  return text.replace(/^```[\s\S]*?^```$/gm, "");
+  return text.replace(/^```[\s\S]*?^```$/gm, "").replace(/<!--.*?-->/g, "");
 }
 
 /** What stands between backquotes in running text. */
