@@ -65,7 +65,9 @@ Results go to stdout, everything else to stderr.`;
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     if (error.code === "EPIPE") process.exit();
-    process.stderr.write(`deskround: Cannot write the result: ${error.message}\n`);
+    process.stderr.write(
+      `deskround: Cannot write the result: ${error.message}\n  See to the space left where the output goes; what was stored is safe.\n`,
+    );
     process.exit(exitCode.unusable);
   });
   process.stderr.on("error", () => {});

@@ -40,7 +40,7 @@ interface Taken {
 }
 
 function kinds(taken: readonly Taken[]): readonly string[] {
-  const names = new Set(taken.map(({ one, rate }) => `${one.found.profile} at ${rate} Hz`));
+  const names = new Set(taken.map(({ one, rate }) => `${one.found.profile} at ${rate / 1000} kHz`));
   if (names.size < 2) return [];
   return [
     `The returns are of several kinds (${[...names].join(", ")}); siblings compare best when all are of one.`,

@@ -53,7 +53,7 @@ function loudest(heard: readonly Heard[]): Heard {
 }
 
 const askPatch =
-  "Was the signal played into the desk while this was recorded? Check patch and level, then record again.";
+  "Was the signal played into the desk, at its own sample rate, while this was recorded? Check patch, level and rate, then record again.";
 const askInput =
   "Check which input of the interface was recorded, the patch and the level, then record again.";
 const turnUp =

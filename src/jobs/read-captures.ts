@@ -149,4 +149,4 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
 }
 
 const anyHint =
-  "Was the signal played into the desk while these were recorded? Check patch and level, then record again.";
+  "Was the signal played into the desk, at its own sample rate, while these were recorded? Check patch, level and rate, then record again.";

@@ -344,6 +344,30 @@ describe("returns that are hard to hear", () => {
   });
 });
 
+describe("a signal played at another rate than its own", () => {
+  it("is not found, and the rate is asked about", async () => {
+    const slow = capture([joined(one)], 44_100);
+    await expect(preview([slow])).rejects.toMatchObject({
+      code: "no-return",
+      hint: expect.stringContaining("at its own sample rate"),
+    });
+  });
+});
+
+describe("samples that are no numbers", () => {
+  it("are doubted, and the rest is measured", async () => {
+    const file = capture([two], rate, "float32");
+    const fd = openSync(file, "r+");
+    const nan = Buffer.alloc(4);
+    nan.writeFloatLE(Number.NaN);
+    writeSync(fd, nan, 0, 4, 44 + 4 * 100_000);
+    closeSync(fd);
+    const round = await preview([file]);
+    expect(got(round)).toEqual(["2", "missing", "missing"]);
+    expect(round.warnings).toContainEqual(expect.stringMatching(/^1\/mic: some samples .* no num/));
+  });
+});
+
 describe("a map", () => {
   const file = capture([joined(one, two, four)]);
 
