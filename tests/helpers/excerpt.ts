@@ -15,7 +15,7 @@ export function excerpt(table: SignalTable, names: readonly string[]): SignalTab
 }
 
 /** What becomes of each sample of a signal on its way through a path without memory. */
-export type Curve = (x: number) => number;
+export type Path = (x: number) => number;
 
 /**
  * A return of a path without memory, in white noise.
@@ -25,7 +25,7 @@ export type Curve = (x: number) => number;
 export function returnThrough(
   table: SignalTable,
   rate: number,
-  path: Curve,
+  path: Path,
   noiseRms = 0,
   seed = 1,
 ): ReturnAudio {

@@ -3,6 +3,7 @@ import { distortionPower, excursions, type Transfer, transferOf } from "../../ds
 import type { ReturnContext } from "../context.js";
 import type { ReadingKind } from "../kind.js";
 import type { Ladder, LadderStep } from "../ladder.js";
+import { responseAt } from "../sweep.js";
 import type { AbsentReading, Reading } from "../types.js";
 import { polarity } from "./polarity.js";
 
@@ -14,8 +15,14 @@ const highestHarmonic = 10;
  * What reading a transfer curve below the step that it was learnt from can miss, decibels at 95 %:
  * seen on soft, hard and one-sided limiters, integrated numerically, with harmonics to 20 kHz.
  */
-const methodDb = 0.02;
-const methodPerDb = 0.045;
+const methodDb = 0.01;
+const methodPerDb = 0.03;
+/**
+ * Filters behind the bend weaken its harmonics before they are heard. Seen on first-order low-passes
+ * in closed form: so much is missed for each decibel of loss at 10 kHz, at 95 %.
+ */
+const methodPerLossDb = 0.04;
+const sidePerLossDb = 0.02;
 /** A curve is not read further down than this, decibels. */
 const mostReachDb = 6;
 
@@ -54,10 +61,10 @@ function crossing(context: ReturnContext): Crossing | AbsentReading {
 
 function unreached({ steps, converterClippedDb }: Ladder): string {
   if (converterClippedDb !== undefined) {
-    return `the converter clipped at +${converterClippedDb} dB, before the path reached 1 % of distortion`;
+    return `the converter clipped at ${signed(converterClippedDb)} dB, before the path reached 1 % of distortion`;
   }
   const highest = steps[steps.length - 1]?.aboveNominalDb ?? 0;
-  return `above +${highest} dB, the highest level sent`;
+  return `above ${signed(highest)} dB, the highest level sent`;
 }
 
 /** Level at which a curve reaches the limit, decibels below the step that it was learnt from. */
@@ -82,7 +89,8 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
   const floorDb = below?.aboveNominalDb ?? Number.NEGATIVE_INFINITY;
   const value = Math.max(floorDb, above.aboveNominalDb + reachDb);
   if (value <= above.aboveNominalDb - mostReachDb + 0.01) {
-    return { absent: `more than 1 % of distortion already at ${below6(above.aboveNominalDb)}` };
+    const lowestDb = above.aboveNominalDb - mostReachDb;
+    return { absent: `below ${signed(lowestDb)} dB: more than 1 % of distortion already there` };
   }
   const { power, deviation } = distortionOf(above);
   const at = (db: number) =>
@@ -96,15 +104,23 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
     unit: "dB",
     uncertainty: Math.hypot(
       methodDb - methodPerDb * (value - above.aboveNominalDb),
+      methodPerLossDb * trebleLossDb(context),
       missedDb / slope,
       noiseDb / slope,
     ),
   };
 }
 
-function below6(aboveNominalDb: number): string {
-  const db = aboveNominalDb - mostReachDb;
-  return `${db < 0 ? "−" : "+"}${Math.abs(db)} dB`;
+/** Response at 10 kHz against 1 kHz, the size of it; 0 where it is not known. */
+function trebleLossDb(context: ReturnContext): number {
+  const answer = context.sweep();
+  if (typeof answer === "string") return 0;
+  const ratio = responseAt(answer, 10_000).magnitude / responseAt(answer, 1000).magnitude;
+  return ratio > 0 ? Math.abs(amplitudeDb(ratio)) : 0;
+}
+
+function signed(db: number): string {
+  return db < 0 ? `−${-db}` : `+${db}`;
 }
 
 /**
@@ -123,7 +139,7 @@ export const headroom: ReadingKind = {
 };
 
 /** Cut-off of the harmonics and phases turned by filters, decibels at 95 %. */
-const sideMethodDb = 0.1;
+const sideMethodDb = 0.05;
 
 /**
  * Which half-wave clips first: how much further the negative one reaches than the positive, at the
@@ -150,7 +166,11 @@ export const clipSide: ReadingKind = {
     return {
       value: upright.value * amplitudeDb(negative / positive),
       unit: "dB",
-      uncertainty: Math.hypot(sideMethodDb, 2 * nepersDb * noise * (1 / positive + 1 / negative)),
+      uncertainty: Math.hypot(
+        sideMethodDb,
+        sidePerLossDb * trebleLossDb(context),
+        2 * nepersDb * noise * (1 / positive + 1 / negative),
+      ),
     };
   },
 };

@@ -1,0 +1,160 @@
+import { describe, expect, it } from "vitest";
+import { returnContext } from "../../src/measure/context.js";
+import { clipSide, headroom } from "../../src/measure/readings/headroom.js";
+import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import type { Reading } from "../../src/measure/types.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { addNoise } from "../helpers/captures.js";
+import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
+
+const rate = 48_000;
+const names = ["silence", "sweep", "tone-1k", "steps-1k"];
+const standard = excerpt(signalTable("standard", "base"), names);
+const quick = excerpt(signalTable("quick", "base"), names);
+
+/** Power of harmonics 2 to 10 over the fundamental, by numerical integration over a period. */
+function distortionAt(path: Path, aboveNominalDb: number): number {
+  const a = 10 ** ((-18 + aboveNominalDb) / 20);
+  const points = 2048;
+  const harmonics = new Float64Array(11);
+  for (let k = 0; k < points; k++) {
+    const theta = (2 * Math.PI * k) / points;
+    const y = path(a * Math.cos(theta));
+    for (let n = 1; n <= 10; n++) harmonics[n] += y * Math.cos(n * theta);
+  }
+  let power = 0;
+  for (let n = 2; n <= 10; n++) power += harmonics[n] ** 2;
+  return power / harmonics[1] ** 2;
+}
+
+/** Level at which the distortion reaches 1 %. */
+function truth(path: Path): number {
+  let low = -20;
+  let high = 30;
+  for (let k = 0; k < 40; k++) {
+    const middle = (low + high) / 2;
+    if (distortionAt(path, middle) >= 1e-4) high = middle;
+    else low = middle;
+  }
+  return low;
+}
+
+const clean = new Map(
+  [standard, quick].map((table) => [table, returnThrough(table, rate, (x) => x)] as const),
+);
+
+function read(path: Path, table = standard, noiseRms = 1e-5, seed = 1) {
+  const audio = clean.get(table) as ReturnAudio;
+  const samples = audio.samples.map(path);
+  addNoise(samples, noiseRms, seed);
+  const context = returnContext({ ...audio, samples });
+  return { headroom: headroom.read(context), clipSide: clipSide.read(context) };
+}
+
+/** Limits of the half-waves, and how sharp their bend is: the share at which it begins. */
+const limiter =
+  (positive: number, negative: number, knee: number): Path =>
+  (x) => {
+    const limit = x > 0 ? positive : negative;
+    const size = Math.abs(x);
+    const from = knee * limit;
+    if (size < from) return x;
+    return Math.sign(x) * (from + (limit - from) * Math.tanh((size - from) / (limit - from)));
+  };
+
+describe("headroom", () => {
+  it("is where the third harmonic of a cubic path reaches 1 %, in closed form", () => {
+    // y = x − c·x³: (c·a²/4)/(1 − ¾·c·a²) = 0.01, so a² = 0.01/(c·(¼ + 0.0075))
+    for (const c of [0.5, 0.1]) {
+      const expected = 10 * Math.log10(0.01 / (c * (0.25 + 0.0075))) + 18;
+      const { headroom: found } = read((x) => x - c * x ** 3);
+      expect(Math.abs((found as Reading).value - expected)).toBeLessThan(0.01);
+    }
+  });
+
+  it("is that of limiters, soft and hard, even and uneven, within its uncertainty", () => {
+    for (const table of [standard, quick]) {
+      for (const [positive, negative, knee] of [
+        [0.4, 0.4, 0.92],
+        [0.42, 0.42, 0.6],
+        [0.45, 0.9, 0.92],
+        [0.9, 0.43, 0.8],
+      ]) {
+        const path = limiter(positive, negative, knee);
+        const found = read(path, table).headroom as Reading;
+        expect(Math.abs(found.value - truth(path))).toBeLessThan(found.uncertainty);
+        expect(found.uncertainty).toBeLessThan(0.2);
+      }
+    }
+  });
+
+  it("holds the truth in its interval for random limiters at random levels of noise", () => {
+    let held = 0;
+    const runs = 40;
+    for (let run = 0; run < runs; run++) {
+      const limit = 10 ** ((-18 + 4 + (12 * run) / runs) / 20);
+      const path = limiter(
+        limit,
+        limit * (1 + ((run * 7) % 5) / 5),
+        0.6 + (0.38 * ((run * 3) % 8)) / 8,
+      );
+      const found = read(path, standard, 3e-6 * 30 ** (((run * 11) % runs) / runs), run + 1);
+      if (
+        Math.abs((found.headroom as Reading).value - truth(path)) <=
+        (found.headroom as Reading).uncertainty
+      )
+        held++;
+    }
+    // binomial of 40 at 95 %: 35 or more in 99 %
+    expect(held).toBeGreaterThanOrEqual(35);
+  });
+
+  it("says from what level on it was not tried, where nothing clips", () => {
+    expect(read((x) => x).headroom).toEqual({ absent: "above +17 dB, the highest level sent" });
+    expect(read((x) => x, quick).headroom).toEqual({
+      absent: "above +12 dB, the highest level sent",
+    });
+    expect(read((x) => 1.3 * x).headroom).toEqual({
+      absent: "the converter clipped at +17 dB, before the path reached 1 % of distortion",
+    });
+    expect(read((x) => x, standard, 3e-2).headroom).toEqual({
+      absent: "the noise hides 1 % of distortion",
+    });
+  });
+
+  it("does not guess far below the lowest step that distorts", () => {
+    const { headroom: found } = read(limiter(0.06, 0.06, 0.9));
+    expect(found).toEqual({ absent: "below −6 dB: more than 1 % of distortion already there" });
+  });
+});
+
+describe("clipSide", () => {
+  it("names the half-wave that clips first, as sent, whatever the path's polarity", () => {
+    const positive = limiter(0.4, 0.8, 0.9);
+    const upright = read(positive).clipSide as Reading;
+    const reversed = read((x) => -positive(x)).clipSide as Reading;
+    const negative = read(limiter(0.8, 0.4, 0.9)).clipSide as Reading;
+    expect(upright.value).toBeGreaterThan(0.5);
+    expect(Math.abs(reversed.value - upright.value)).toBeLessThan(0.01);
+    expect(Math.abs(negative.value + upright.value)).toBeLessThan(0.01);
+  });
+
+  it("is how much further the other half-wave reaches from the mean", () => {
+    // numerical integration of the limited cosine at +12 dB, the first step above 1 %
+    const path = limiter(0.4, 0.8, 0.9);
+    const a = 10 ** ((-18 + 12) / 20);
+    let mean = 0;
+    for (let k = 0; k < 4096; k++) mean += path(a * Math.cos((2 * Math.PI * k) / 4096)) / 4096;
+    const expected = 20 * Math.log10((mean - path(-a)) / (path(a) - mean));
+    const found = read(path).clipSide as Reading;
+    expect(Math.abs(found.value - expected)).toBeLessThan(found.uncertainty);
+  });
+
+  it("is near zero where both halves clip, and absent where none does", () => {
+    const both = read(limiter(0.4, 0.4, 0.9)).clipSide as Reading;
+    expect(Math.abs(both.value)).toBeLessThan(both.uncertainty);
+    expect(read((x) => x).clipSide).toEqual({
+      absent: "nothing clips: above +17 dB, the highest level sent",
+    });
+  });
+});
