@@ -95,6 +95,7 @@ export function fitHarmonicLines(
 
   const spectrum = welch(residual, rateHz, spectrumS);
   const frequencyHz = frequency * rateHz;
+  if (!isLine(rough, frequencyHz, strongest(model))) return undefined;
   const densities = new Float64Array(count);
   const variances = new Float64Array(count);
   const amplitudes = new Float64Array(count);
@@ -116,6 +117,39 @@ export function fitHarmonicLines(
     middle: thin.middle,
   };
 }
+
+interface Line {
+  readonly order: number;
+  readonly power: number;
+}
+
+function strongest({ cosines, sines }: Harmonics): Line {
+  let best = { order: 1, power: 0 };
+  cosines.forEach((c, k) => {
+    const power = (c * c + sines[k] * sines[k]) / 2;
+    if (power > best.power) best = { order: k + 1, power };
+  });
+  return best;
+}
+
+/**
+ * Whether what was fitted is a line there, and not the skirt of a tone nearby: a fit without a
+ * window hears such a tone from afar, the windowed spectrum does not. A line below its noise
+ * cannot be told apart that way, and no skirt would be seen there.
+ */
+function isLine(
+  { density, stepHz }: PowerSpectrum,
+  frequencyHz: number,
+  { order, power }: Line,
+): boolean {
+  const bin = Math.round((order * frequencyHz) / stepHz);
+  const seen = Math.max(density[bin - 1], density[bin], density[bin + 1]);
+  return seen > leastSeen * (power / (hannBandwidth * stepHz));
+}
+
+/** Equivalent noise bandwidth of a Hann window, bins, and the share of a line that must be seen. */
+const hannBandwidth = 1.5;
+const leastSeen = 0.3;
 
 const mostPasses = 6;
 /** The frequency has settled when a step is this small against its standard deviation. */

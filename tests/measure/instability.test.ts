@@ -1,0 +1,71 @@
+import { describe, expect, it } from "vitest";
+import { returnContext } from "../../src/measure/context.js";
+import { isReading } from "../../src/measure/kind.js";
+import { instability } from "../../src/measure/readings/instability.js";
+import type { Reading } from "../../src/measure/types.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { addNoise, addReturn } from "../helpers/captures.js";
+import { gaussian } from "../helpers/noise.js";
+
+const rate = 48_000;
+const table = signalTable("quick", "base");
+const tone = table.segments.find((s) => s.name === "tone-1k");
+const startS = tone?.startS ?? 0;
+
+/** Reads a tone whose level is multiplied by a function of the seconds since its start. */
+function read(gain: (t: number) => number, noiseRms: number, seed = 1): Reading {
+  const samples = new Float64Array(Math.round((table.lengthS + 0.2) * rate));
+  addReturn(samples, table, rate, 4800);
+  samples.forEach((x, n) => {
+    samples[n] = x * gain((n - 4800) / rate - startS);
+  });
+  addNoise(samples, noiseRms, seed);
+  const audio = { samples, origin: 4800, clock: rate, sampleRate: rate, table, mainsHz: 50 };
+  const reading = instability.read(returnContext(audio));
+  if (!isReading(reading)) throw new Error(reading.absent);
+  return reading;
+}
+
+/** R.m.s. of a slow sine of the level: depth/√2, in decibels to first order. */
+const closed = (depth: number) => ((20 / Math.LN10) * depth) / Math.SQRT2;
+
+describe("instability", () => {
+  it("reads a slow wandering of the level", () => {
+    // closed form: a sine of relative depth d has an r.m.s. of d/√2; 20 ms pieces of 5 Hz lose
+    // 1 − sinc(0.1), less than 2 %, and a fraction of a period at the ends up to 5 %
+    for (const depth of [0.002, 0.02]) {
+      const { value } = read((t) => 1 + depth * Math.sin(2 * Math.PI * 5 * t), 1e-5);
+      expect(Math.abs(value / closed(depth) - 1)).toBeLessThan(0.07);
+    }
+  });
+
+  it("is at most the noise's own share for a steady tone", () => {
+    const reading = read(() => 1, 1e-4);
+    expect(reading).toMatchObject({ limitedBy: "noise", bound: "upper" });
+    expect(reading.value).toBeLessThan(0.01);
+  });
+
+  it("takes the noise's share off", () => {
+    // the noise alone makes √(2σ²/960)/a = 0.0032 of the amplitude's 0.126 in each piece
+    const depth = 0.006;
+    const { value, uncertainty } = read((t) => 1 + depth * Math.sin(2 * Math.PI * 5 * t), 9e-3);
+    expect(Math.abs(value - closed(depth))).toBeLessThan(1.5 * uncertainty);
+  });
+
+  it("holds the truth in about 95 of 100 intervals", () => {
+    // closed form as above with a whole number of periods; 95 ± 3 · 2.8 of 60 by the binomial
+    // distribution
+    const draw = gaussian(21);
+    const runs = 60;
+    let held = 0;
+    for (let k = 0; k < runs; k++) {
+      const depth = 0.004 * (1 + Math.abs(draw()));
+      // 0.605 s from 0.08 s on hold three periods
+      const wander = (t: number) => Math.sin((2 * Math.PI * 3 * (t - 0.08)) / 0.6);
+      const { value, uncertainty } = read((t) => 1 + depth * wander(t), 6e-3, 300 + k);
+      const pieces = Math.sin(Math.PI * 0.1) / (Math.PI * 0.1);
+      if (Math.abs(value - pieces * closed(depth)) <= uncertainty) held++;
+    }
+    expect(held / runs).toBeGreaterThan(0.86);
+  });
+});

@@ -1,0 +1,214 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { returnContext } from "../../src/measure/context.js";
+import { isReading, type ReadingKind } from "../../src/measure/kind.js";
+import { noiseCurve } from "../../src/measure/noise-bands.js";
+import { dc } from "../../src/measure/readings/dc.js";
+import { hiss, noise, noiseA, noiseBetween } from "../../src/measure/readings/noise.js";
+import { noiseSlope } from "../../src/measure/readings/noise-slope.js";
+import { noise468 } from "../../src/measure/readings/noise468.js";
+import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import type { Reading } from "../../src/measure/types.js";
+import { gaussian } from "../helpers/noise.js";
+import { quietReturn } from "../helpers/quiet-return.js";
+
+function read(kind: ReadingKind, audio: ReturnAudio): Reading {
+  const reading = kind.read(returnContext(audio));
+  if (!isReading(reading)) throw new Error(reading.absent);
+  return reading;
+}
+
+const sine = (hz: number, peak: number) => (t: number) => peak * Math.sin(2 * Math.PI * hz * t);
+const rates = [44_100, 48_000, 88_200, 96_000, 192_000];
+
+/**
+ * Noise whose power falls by 3 dB an octave between about 5 Hz and 5 kHz: first-order low-passes at
+ * equal ratios, each as strong as the last (their sum has the slope of the textbook's 1/f noise).
+ */
+function pink(seed: number, sampleRate: number): () => number {
+  const next = gaussian(seed);
+  const poles = Array.from({ length: 14 }, (_, k) =>
+    Math.exp((-2 * Math.PI * 1.5 * 2 ** k) / sampleRate),
+  );
+  const states = poles.map((p) => next() / Math.sqrt(1 - p * p));
+  return () => {
+    let sum = 0;
+    poles.forEach((p, k) => {
+      states[k] = p * states[k] + next();
+      sum += states[k] * Math.sqrt(1 - p * p);
+    });
+    return sum;
+  };
+}
+
+describe("noiseA", () => {
+  // Source: IEC 61672-1, table of frequency weightings; tests/reference/weighting-a.json.
+  const table = JSON.parse(
+    readFileSync(new URL("../reference/weighting-a.json", import.meta.url), "utf8"),
+  );
+
+  it.each(rates)("weights tones as the table says, at %i Hz", (sampleRate) => {
+    // Tones between the multiples of the mains, at the exact frequencies inside the noise band.
+    for (const n of [-15, -13, -10, -7, -4, 0, 4, 7, 10, 12, 13]) {
+      const hz = 1000 * 10 ** (n / 10);
+      const audio = quietReturn(sine(hz, 0.01), { profile: "quick", sampleRate });
+      const context = returnContext({ ...audio, mainsHz: 57.3 });
+      const quiet = context.quiet();
+      if (typeof quiet === "string") throw new Error(quiet);
+      const flat = noiseBetween(quiet, 10, sampleRate / 2).power;
+      const reading = noiseA.read(context);
+      if (!isReading(reading)) throw new Error(reading.absent);
+      const db = reading.value - 10 * Math.log10(2 * flat);
+      // 0.05 dB, and the table's rounding
+      expect(Math.abs(db - table.responseDb[n + 20]), `${hz} Hz`).toBeLessThan(0.1);
+    }
+  });
+});
+
+/** ∫|W|² df of BS.468-4, Table 1, straight between its points on logarithmic scales; hertz. */
+function integral468(): number {
+  const { hz, responseDb } = JSON.parse(
+    readFileSync(new URL("../reference/weighting-468.json", import.meta.url), "utf8"),
+  ).table1;
+  let sum = 0;
+  for (let k = 1; k < hz.length; k++) {
+    const steps = 200;
+    for (let i = 0; i < steps; i++) {
+      const part = (i + 0.5) / steps;
+      const db = responseDb[k - 1] + part * (responseDb[k] - responseDb[k - 1]);
+      const width = Math.log(hz[k] / hz[k - 1]) / steps;
+      sum += 10 ** (db / 10) * hz[k - 1] * (hz[k] / hz[k - 1]) ** part * width;
+    }
+  }
+  return sum;
+}
+
+describe("noise468", () => {
+  it.each(rates)(
+    "reads the level of a 1 kHz tone and 12.2 dB more at 6.3 kHz, at %i Hz",
+    (sampleRate) => {
+      // source: BS.468-4, calibration and Table 1
+      for (const [hz, db] of [
+        [1000, 0],
+        [6300, 12.2],
+      ]) {
+        const { value } = read(noise468, quietReturn(sine(hz, 1e-3), { sampleRate }));
+        expect(Math.abs(value - (-60 + db)), `${hz} Hz`).toBeLessThan(0.08);
+      }
+    },
+  );
+
+  it("reads white noise alike at every sample rate, in the quick profile and the standard one", () => {
+    // the noise of one density: its level in the weighting's band does not depend on the rate
+    const values = rates.flatMap((sampleRate, k) =>
+      (["quick", "standard"] as const).map((profile) => {
+        const next = gaussian(40 + k);
+        const rms = 1e-5 * Math.sqrt(sampleRate / 48_000);
+        return read(
+          noise468,
+          quietReturn(() => rms * next(), { profile, sampleRate }),
+        );
+      }),
+    );
+    const mean = values.reduce((sum, { value }) => sum + value, 0) / values.length;
+    for (const { value, uncertainty } of values) {
+      expect(Math.abs(value - mean)).toBeLessThan(1.5 * uncertainty);
+    }
+    // A quasi-peak meter reads Gaussian noise 4 to 5 dB above its r.m.s. value (common practice).
+    const rmsDb = 10 * Math.log10((2 * 1e-10 * integral468()) / 24_000);
+    expect(mean - rmsDb).toBeGreaterThan(3.5);
+    expect(mean - rmsDb).toBeLessThan(5);
+  });
+});
+
+describe("noiseSlope", () => {
+  it("is 0 for white noise and −3 dB an octave for 1/f noise, within its uncertainty", () => {
+    // closed form: 10·lg ½ = −3.01 dB an octave
+    for (const profile of ["quick", "standard"] as const) {
+      const next = gaussian(51);
+      const white = read(
+        noiseSlope,
+        quietReturn(() => 1e-5 * next(), { profile }),
+      );
+      expect(Math.abs(white.value)).toBeLessThan(1.5 * white.uncertainty);
+      const flicker = pink(52, 48_000);
+      const falling = read(
+        noiseSlope,
+        quietReturn(() => 1e-5 * flicker(), { profile }),
+      );
+      expect(Math.abs(falling.value - -3.01)).toBeLessThan(1.5 * falling.uncertainty + 0.05);
+      expect(falling.uncertainty).toBeLessThan(0.5);
+    }
+  });
+
+  it("does not see the mains", () => {
+    const next = gaussian(53);
+    const lines = [1, 2, 3, 4, 5].map((k) => sine(50.02 * k, 1e-3 / k));
+    const { value, uncertainty } = read(
+      noiseSlope,
+      quietReturn((t) => lines.reduce((sum, line) => sum + line(t), 1e-5 * next())),
+    );
+    expect(Math.abs(value)).toBeLessThan(1.5 * uncertainty);
+  });
+});
+
+describe("dc", () => {
+  it("reads the mean of the silence in per cent of full scale", () => {
+    // closed form: the offset put in
+    const next = gaussian(61);
+    const { value, uncertainty } = read(
+      dc,
+      quietReturn((t) => -0.0123 + 1e-3 * next() + sine(50, 1e-3)(t)),
+    );
+    expect(Math.abs(value - -1.23)).toBeLessThan(1.5 * uncertainty);
+    // closed form: 2σ/√N in per cent
+    const expected = (200 * 1e-3) / Math.sqrt(2.1 * 48_000);
+    expect(uncertainty / expected).toBeGreaterThan(0.6);
+    expect(uncertainty / expected).toBeLessThan(2);
+  });
+});
+
+describe("readings of the silence", () => {
+  it("hold the truth in about 95 of 100 intervals", () => {
+    // closed forms for white noise; 95 ± 3 · 2.2 of 100 silences by the binomial distribution
+    const runs = 100;
+    const rms = 1e-5;
+    const power = (widthHz: number) => 10 * Math.log10((2 * rms * rms * widthHz) / 24_000);
+    const held = { noise: 0, hiss: 0, slope: 0, dc: 0, bands: 0 };
+    let bands = 0;
+    for (let k = 0; k < runs; k++) {
+      const next = gaussian(1000 + k);
+      const context = returnContext(quietReturn(() => rms * next(), { profile: "quick" }));
+      const holds = (kind: ReadingKind, truth: number) => {
+        const reading = kind.read(context);
+        if (!isReading(reading)) throw new Error(reading.absent);
+        return Math.abs(reading.value - truth) <= reading.uncertainty ? 1 : 0;
+      };
+      held.noise += holds(noise, power(22_400 - 22.4));
+      held.hiss += holds(hiss, power(22_400 - 22.4));
+      held.slope += holds(noiseSlope, 0);
+      held.dc += holds(dc, 0);
+      const curve = noiseCurve(context);
+      if (typeof curve === "string") throw new Error(curve);
+      curve.x.forEach((hz, i) => {
+        bands++;
+        const truth = power(hz * (10 ** 0.05 - 10 ** -0.05));
+        if (Math.abs(curve.y[i] - truth) <= curve.uncertainty[i]) held.bands++;
+      });
+    }
+    for (const count of [held.noise, held.hiss, held.slope, held.dc]) {
+      expect(count / runs).toBeGreaterThan(0.885);
+    }
+    expect(held.bands / bands).toBeGreaterThan(0.93);
+    expect(held.bands / bands).toBeLessThan(0.98);
+  });
+
+  it("are absent where nothing was recorded, with the reason", () => {
+    const context = returnContext(quietReturn(() => 0));
+    for (const kind of [noise, noiseA, noise468, hiss, noiseSlope, dc]) {
+      expect(kind.read(context)).toEqual({
+        absent: "the silence is digital zero: nothing was recorded",
+      });
+    }
+  });
+});
