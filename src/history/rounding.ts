@@ -1,4 +1,4 @@
-import type { Curve, Curves, Reading, Readings } from "../measure/types.js";
+import type { Curve, Curves, Mark, Reading, Readings } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Round, RoundPath, RoundTake } from "./types.js";
 
@@ -24,6 +24,7 @@ function roundedPath(path: RoundPath): RoundPath {
     ...(path.take === undefined ? {} : { take: roundedTake(path.take) }),
     readings: roundedReadings(path.readings),
     curves: roundedCurves(path.curves),
+    ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
     ...(path.partner === undefined
       ? {}
       : {
@@ -50,6 +51,13 @@ function roundedTake(take: RoundTake): RoundTake {
     startSample: Number(take.startSample.toFixed(3)),
     driftPpm: Number(take.driftPpm.toFixed(3)),
   };
+}
+
+/** Milliseconds and tenths of a decibel. */
+function roundedMark(mark: Mark): Mark {
+  const atS = Number(mark.atS.toFixed(3));
+  if (mark.kind === "click") return { ...mark, atS, overDb: Number(mark.overDb.toFixed(1)) };
+  return { ...mark, atS, untilS: Number(mark.untilS.toFixed(3)) };
 }
 
 export function roundedReadings(readings: Readings): Readings {

@@ -37,6 +37,18 @@ const cause = z.looseObject({
   care: z.string().exactOptional(),
 });
 
+const mark = z.discriminatedUnion("kind", [
+  z.looseObject({ kind: z.literal("click"), atS: z.number(), overDb: z.number() }),
+  z.looseObject({
+    kind: z.literal("dropout"),
+    what: z.enum(["lost", "repeated", "held"]),
+    samples: z.number(),
+    atS: z.number(),
+    untilS: z.number(),
+  }),
+  z.looseObject({ kind: z.literal("clipped"), atS: z.number(), untilS: z.number() }),
+]);
+
 const path = z.looseObject({
   path: z.string(),
   strip: z.string(),
@@ -56,6 +68,7 @@ const path = z.looseObject({
   readings: z.record(z.string(), readingSchema),
   absent: z.record(z.string(), z.string()),
   curves: z.record(z.string(), curveSchema),
+  marks: z.array(mark).exactOptional(),
   partner: z
     .looseObject({
       side: z.enum(["left", "right"]),

@@ -133,6 +133,7 @@ function judge(
       readings: one?.measurement?.readings ?? {},
       absent: one?.measurement?.absent ?? {},
       curves: one?.measurement?.curves ?? {},
+      ...(one?.measurement?.marks ? { marks: one.measurement.marks } : {}),
       ...(one?.measurement?.partner ? { partner: one.measurement.partner } : {}),
       oddness,
       ...(rank === undefined ? {} : { rank }),

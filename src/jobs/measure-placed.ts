@@ -2,7 +2,7 @@ import type { Return } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
-import type { Measurement } from "../measure/types.js";
+import type { Mark, Measurement } from "../measure/types.js";
 import { signalTable } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import {
@@ -96,11 +96,31 @@ function slipWords(slip: number, sampleRate: number): string {
     : `the recorder repeated ${count} within the return; record it again`;
 }
 
+/** What the recorder did to a return, where it did not keep every sample once. */
+function dropoutWords(marks: readonly Mark[]): string | undefined {
+  const [first, ...more] = marks.filter((m) => m.kind === "dropout");
+  if (first === undefined) return undefined;
+  const { what, samples, atS, untilS } = first;
+  const count = `${samples} ${samples === 1 ? "sample" : "samples"}`;
+  const did = what === "held" ? `held one value for ${count}` : `${what} ${count}`;
+  const where =
+    untilS - atS < sharpS
+      ? `${((atS + untilS) / 2).toFixed(2)} s into the signal`
+      : `between ${atS.toFixed(1)} s and ${untilS.toFixed(1)} s of the signal`;
+  const often = more.length > 0 ? `, and ${more.length} more times` : "";
+  return `the recorder ${did} ${where}${often}; let both machines run on one clock, close other programs and record it again`;
+}
+
+/** A dropout known to this is told with its time, seconds. */
+const sharpS = 0.1;
+
 /** A return this weak that no tone can be read from is a path that passes nothing. */
 const unheardDb = -30;
 
 function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Measured, "found"> {
-  const { readings, absent, curves } = measurement;
+  const { readings, absent, curves, marks } = measurement;
+  const lost = dropoutWords(marks ?? []);
+  if (lost !== undefined) return { unusable: lost };
   if (readings.gain !== undefined || curves.response !== undefined) return { measurement, doubts };
   const level = amplitudeDb(found.gain);
   if (level < unheardDb) {

@@ -69,7 +69,14 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
     else readings[id] = one;
   }
   const side = measured.partner;
-  return { readings, absent, curves, ...(side ? { partner: otherSide(side, calibration) } : {}) };
+  const { marks } = measured;
+  return {
+    readings,
+    absent,
+    curves,
+    ...(marks ? { marks } : {}),
+    ...(side ? { partner: otherSide(side, calibration) } : {}),
+  };
 }
 
 function optional(id: string, one: Reading | string | undefined) {
