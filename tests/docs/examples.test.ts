@@ -52,7 +52,7 @@ describe.each(names)("%s", (name) => {
 
 it("the pages run every step of a round", () => {
   const ran = made.flatMap((page) => page.ran.map(({ command }) => command)).join("\n");
-  for (const command of ["init", "signal", "calibrate", "analyze", "show"]) {
+  for (const command of ["init", "signal", "calibrate", "analyze", "show", "check"]) {
     expect(ran).toMatch(new RegExp(`(deskround|bin/deskround.js) ${command} `));
   }
 });
