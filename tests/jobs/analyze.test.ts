@@ -34,7 +34,12 @@ const strip = (k: number) => answer(rate, { gain: gainOf(k), seed: k });
 const [one, two, four] = [strip(1), strip(2), strip(3)];
 
 let count = 0;
-function capture(channels: readonly Float64Array[], sampleRate = rate, format?: SignalFormat) {
+function capture(
+  channels: readonly Float64Array[],
+  sampleRate = rate,
+  // Written fastest, as it needs no dither.
+  format: SignalFormat = "float32",
+) {
   count++;
   return writeCapture(join(three, `capture ${count}x.wav`), channels, sampleRate, format);
 }
@@ -43,7 +48,7 @@ function named(name: string, samples: Float64Array): string {
   count++;
   const folder = join(three, `folder ${count}`);
   mkdirSync(folder);
-  return writeCapture(join(folder, name), [samples], rate);
+  return writeCapture(join(folder, name), [samples], rate, "float32");
 }
 
 function preview(captures: readonly string[], more: Partial<AnalyzeRequest> = {}): Promise<Round> {

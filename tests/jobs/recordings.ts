@@ -78,22 +78,25 @@ export function writeCapture(
   format: SignalFormat = "int24",
 ): string {
   const bytesEach = Number(format.replace(/\D/g, "")) / 8;
-  const frameBytes = bytesEach * channels.length;
-  const frames = channels[0].length;
-  const data = Buffer.alloc(frames * frameBytes);
-  channels.forEach((samples, c) => {
-    const encoded = encodeSamples(samples, format);
-    for (let n = 0; n < frames; n++) {
-      const at = n * frameBytes + c * bytesEach;
-      data.set(encoded.subarray(n * bytesEach, (n + 1) * bytesEach), at);
-    }
-  });
+  const encoded = channels.map((samples) => encodeSamples(samples, format));
+  const data = channels.length === 1 ? encoded[0] : interleaved(encoded, bytesEach);
   const tag = format === "float32" ? 3 : 1;
   writeFileSync(
     file,
     Buffer.concat([header(tag, channels.length, sampleRate, bytesEach, data.length), data]),
   );
   return file;
+}
+
+function interleaved(channels: readonly Uint8Array[], bytesEach: number): Uint8Array {
+  const data = new Uint8Array(channels[0].length * channels.length);
+  const frameBytes = bytesEach * channels.length;
+  channels.forEach((bytes, c) => {
+    for (let i = 0; i < bytes.length; i++) {
+      data[Math.floor(i / bytesEach) * frameBytes + c * bytesEach + (i % bytesEach)] = bytes[i];
+    }
+  });
+  return data;
 }
 
 /** The 44 bytes before the samples. */
