@@ -22,7 +22,9 @@ const say = (text) => process.stderr.write(`${text}\n`);
 const begun = performance.now();
 const secondsSince = (from) => (performance.now() - from) / 1000;
 
+// Leaving by exit removes the captures; being struck by a signal would not.
 process.once("SIGINT", () => process.exit(130));
+process.once("SIGTERM", () => process.exit(143));
 
 const judged = [];
 for (let k = 0; k < desks; k++) {
