@@ -1,8 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { calibrated, percentDb } from "../../src/measure/calibration.js";
+import { returnContext } from "../../src/measure/context.js";
 import { inputCalibration } from "../../src/measure/loopback.js";
 import { measureReturn } from "../../src/measure/measure.js";
 import { knownLevel, meteredVolts } from "../../src/measure/meter.js";
+import { hum } from "../../src/measure/readings/hum.js";
+import { gain, level } from "../../src/measure/readings/level.js";
+import { noise } from "../../src/measure/readings/noise.js";
 import type { Measurement, Reading } from "../../src/measure/types.js";
 import { highPass1, lowPass1, magnitudeDb } from "../helpers/analogue.js";
 import {
@@ -18,7 +22,7 @@ import { gaussian } from "../helpers/noise.js";
 
 // Expected values: closed forms of a synthetic interface and path (tests/helpers/interface.ts).
 
-const table = shortTable("silence", "sweep", "tone-1k");
+const table = shortTable("marker-start", "silence", "sweep", "tone-1k", "marker-end");
 /** Without the sweep, for hundreds of runs. */
 const steady = shortTable("silence", "tone-1k");
 const nominal = 10 ** (table.nominalDbfs / 20);
@@ -31,10 +35,23 @@ const device: SyntheticInterface = {
   inputNoise: 8e-6,
 };
 
-function loopback(of: SyntheticInterface, volts: number, seed = 1, signal = table) {
-  const measured = measureReturn(recorder(signal, of, loop)(seed));
+function loopback(of: SyntheticInterface, volts: number) {
+  return fromLoopback(measureReturn(recorder(table, of, loop)(1)), volts);
+}
+
+function fromLoopback(measured: Measurement, volts: number) {
   const known = knownLevel(meteredVolts({ volts, stepVolts: 0 }, percent));
   return inputCalibration(0, [measured], known);
+}
+
+/** The readings of level and noise alone: hundreds of runs need no others. */
+function measureFew(device: SyntheticInterface, path: SyntheticPath, seed: number): Measurement {
+  const context = returnContext(recorder(steady, device, path)(seed));
+  const readings = [level, gain, noise, hum].flatMap((kind) => {
+    const reading = kind.read(context);
+    return "absent" in reading ? [] : [[kind.id, reading] as const];
+  });
+  return { readings: Object.fromEntries(readings), absent: {}, curves: {} };
 }
 
 /** Of the meter. */
@@ -211,19 +228,19 @@ describe("stated uncertainties of calibrated readings", () => {
       const tone = one.outputVolts * nominal;
       // 95 % of a meter's errors lie within its per cent
       const shown = tone * (1 + (next() * percent) / 200);
-      const input = loopback(one, shown, 3 * run + 1, steady);
+      const input = fromLoopback(measureFew(one, loop, 3 * run + 1), shown);
       const socket = dbu(tone * (1 + (next() * percent) / 200));
-      const m = calibrated(measureReturn(recorder(steady, one, path)(3 * run + 2)), {
+      const m = calibrated(measureFew(one, path, 3 * run + 2), {
         input,
         socketDbu: socket,
         socketDb: percentDb(percent),
         sourceOhm: 150,
       });
-      const noise = dbu(path.noise * Math.sqrt(inNoiseBand));
+      const pathNoise = dbu(path.noise * Math.sqrt(inNoiseBand));
       note("level", m.readings.level, dbu(tone * path.gain));
       note("gain", m.readings.gain, 20 * Math.log10(path.gain));
-      note("noise", m.readings.noise, noise);
-      note("ein", m.readings.ein, noise - 20 * Math.log10(path.gain));
+      note("noise", m.readings.noise, pathNoise);
+      note("ein", m.readings.ein, pathNoise - 20 * Math.log10(path.gain));
     }
     for (const [id, count] of made) {
       const share = (held.get(id) ?? 0) / count;
