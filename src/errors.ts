@@ -31,7 +31,7 @@ export class DeskroundError extends Error {
   }
 }
 
-/** Exit codes of every command; see docs/exit-codes in README. */
+/** Exit codes of every command, as README.md explains them. */
 export const exitCode = {
   done: 0,
   checkFailed: 1,

@@ -23,6 +23,8 @@ export function addInit(program: Command): void {
     .action(async ({ desk, name, strips, inputs, mains }: InitOptions) => {
       const { initDesk } = await import("../jobs/init.js");
       const file = initDesk(desk, { name, strips, inputs, mainsHz: mains });
-      note(`Wrote ${file}. Change it to suit the desk, then: deskround signal`);
+      note(
+        `Wrote ${file}. Change it to suit the desk, then: deskround signal${desk === "." ? "" : ` --desk ${desk}`}`,
+      );
     });
 }

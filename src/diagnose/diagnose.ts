@@ -24,6 +24,8 @@ const unknownPrior = 0.03;
  * set by the reliability of the probabilities on the proving ground (docs/diagnosis.md).
  */
 const evidenceShare = 0.5;
+/** Nothing is certain before it has been opened. */
+const mostCertain = 0.99;
 /** A second cause is looked for only when the first leaves this much standing, in spreads. */
 const leftOver = 5;
 
@@ -131,7 +133,7 @@ function weigh(path: PathCase, but: readonly string[]): readonly Weighed[] {
 }
 
 function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
-  const rounded = Math.round(probability * 100) / 100;
+  const rounded = Math.min(mostCertain, Math.round(probability * 100) / 100);
   if (!kind || !prediction) {
     return {
       cause: "none-of-these",

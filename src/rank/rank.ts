@@ -35,17 +35,19 @@ const leastInDeviations = 4;
 /**
  * Ranks paths against their siblings: every reading of the registry by median and robust scale,
  * the response as a curve. A path's oddness is the root of the summed squares of its harmful
- * scores beyond the crowd's own noise.
+ * scores beyond the crowd's own noise, where readings of one aspect count once, by the largest.
  *
  * @param paths all paths of a round, of any number of families
  * @returns the same paths in the same order, each with rank, oddness and findings
  */
 export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] {
   const findings = new Map<string, Finding[]>(paths.map((p) => [p.path, []]));
-  const excess = new Map<string, number>(paths.map((p) => [p.path, 0]));
-  const add = (path: string, harmful: number, finding: Finding | undefined) => {
+  const excess = new Map<string, Map<string, number>>(paths.map((p) => [p.path, new Map()]));
+  const add = (path: string, id: string, harmful: number, finding: Finding | undefined) => {
     const beyond = Math.max(0, Math.min(mostScore, harmful) - crowdScore);
-    excess.set(path, (excess.get(path) ?? 0) + beyond * beyond);
+    const own = excess.get(path);
+    const aspect = aspectOf(id);
+    own?.set(aspect, Math.max(own.get(aspect) ?? 0, beyond));
     if (finding) findings.get(path)?.push(finding);
   };
 
@@ -56,18 +58,18 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
       if (kind.id === "polarity") rankPolarity(family, kind, add);
       else rankReading(family, usual, kind, add);
     }
-    for (const { path, harmful, finding } of compareResponses(family, usual)) {
-      add(path, harmful, finding);
+    for (const { path, part, harmful, finding } of compareResponses(family, usual)) {
+      add(path, `response ${part}`, harmful, finding);
     }
   }
   for (const { path, unheard } of paths) {
     if (unheard === undefined) continue;
-    add(path, mostScore, unheardFinding(unheard));
+    add(path, "return", mostScore, unheardFinding(unheard));
   }
 
   const ranked = paths.map((p) => ({
     path: p.path,
-    oddness: Math.round(Math.sqrt(excess.get(p.path) ?? 0) * 10) / 10,
+    oddness: Math.round(10 * Math.hypot(...(excess.get(p.path)?.values() ?? []))) / 10,
     findings: (findings.get(p.path) ?? []).sort((a, b) => Math.abs(b.score) - Math.abs(a.score)),
     counted: p.measurement !== undefined || p.unheard !== undefined,
   }));
@@ -79,7 +81,22 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
   });
 }
 
-type Add = (path: string, harmful: number, finding: Finding | undefined) => void;
+/**
+ * Readings that look at the same thing in several ways: one fault moves them all, and must not
+ * weigh more for having been looked at often.
+ */
+const aspects: readonly (readonly string[])[] = [
+  ["noise", "noiseA", "noise468", "hiss", "ein", "thdN", "noiseSlope"],
+  ["hum", "humOdd", "humEven"],
+  ["thd", "thd100", "imd"],
+  ["thdHot", "compression", "headroom"],
+];
+
+function aspectOf(id: string): string {
+  return aspects.find((aspect) => aspect.includes(id))?.[0] ?? id;
+}
+
+type Add = (path: string, id: string, harmful: number, finding: Finding | undefined) => void;
 
 function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKind, add: Add) {
   for (const { path, measurement } of family) {
@@ -91,6 +108,7 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
     const severity = severityOf(significance, deviation, kind.least, harmful > 0);
     add(
       path,
+      kind.id,
       harmful,
       severity && {
         reading: kind.id,
@@ -162,7 +180,7 @@ function rankPolarity(family: Siblings, kind: ReadingKind, add: Add): void {
   for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
     if (!reading || reading.value === usual) continue;
-    add(path, polarityScore, {
+    add(path, kind.id, polarityScore, {
       reading: kind.id,
       against: "siblings",
       value: reading.value,

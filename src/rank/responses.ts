@@ -8,6 +8,8 @@ import { responseWords } from "./words.js";
 /** A path's response against its family's median curve in one part of the band. */
 interface CurveFinding {
   readonly path: string;
+  /** Which part of the band. */
+  readonly part: "low" | "middle" | "high";
   /** Size of the largest sustained score. */
   readonly harmful: number;
   readonly finding?: Finding;
@@ -15,9 +17,9 @@ interface CurveFinding {
 
 /** The band is judged in three parts, so that one curve gives three findings at most. */
 const parts = [
-  { fromHz: 0, toHz: 250 },
-  { fromHz: 250, toHz: 5000 },
-  { fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
+  { part: "low", fromHz: 0, toHz: 250 },
+  { part: "middle", fromHz: 250, toHz: 5000 },
+  { part: "high", fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
 ] as const;
 
 /** A difference smaller than this is of no concern, decibels. */
@@ -41,9 +43,9 @@ export function compareResponses(
     return curve ? [{ path, curve }] : [];
   });
   return rows.flatMap(({ path, curve }) =>
-    parts.flatMap((part) => {
-      const worst = worstIn(curve, crowd, part.fromHz, part.toHz);
-      return worst ? [{ path, ...worst }] : [];
+    parts.flatMap(({ part, fromHz, toHz }) => {
+      const worst = worstIn(curve, crowd, fromHz, toHz);
+      return worst ? [{ path, part, ...worst }] : [];
     }),
   );
 }

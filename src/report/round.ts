@@ -25,11 +25,11 @@ export function renderRound(round: Round, style: ReportStyle, desk?: string): st
     "",
     ...wrap(verdict(round), width).map((line) => strong(line)),
     "",
+    ...doubtLines(round, { ...style, width }),
     ...measuredLines(round, width),
     ...oddLines(round, { ...style, width }, desk),
     ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
-    ...doubtLines(round, { ...style, width }),
     "",
   ].join("\n");
 }
@@ -193,5 +193,6 @@ function doubtLines(round: Round, style: ReportStyle): readonly string[] {
   if (round.warnings.length === 0) return [];
   const { doubt } = palette(style);
   const lines = round.warnings.flatMap((w) => wrap(w, style.width, "  - ", "    "));
-  return ["", doubt("Doubts"), ...lines];
+  // Above the table: a doubt about which return is whose makes every line below it doubtful.
+  return [doubt("Doubts, to be settled before anything below is believed:"), ...lines, ""];
 }

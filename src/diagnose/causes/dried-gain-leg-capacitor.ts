@@ -24,11 +24,11 @@ export const driedGainLegCapacitor: CauseKind = {
     const fit = fitRollOff(path.response, "low", 1);
     if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
     const highGain = path.inputDbu !== undefined && path.inputDbu < highGainDbu;
-    const distortion = deviation(path, "thd100") ?? 0;
+    const distortion = deviation(path, "thd100");
     const evidence = [
       `low end falls as by one capacitor, corner near ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz)`,
     ];
-    if (distortion < 3) {
+    if (distortion !== undefined && distortion < 3) {
       evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
     }
     return {
