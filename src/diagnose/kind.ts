@@ -86,6 +86,7 @@ export function humMoves(odd: Range, even: Range): Record<string, Range> {
 export function humMixesInto(): Record<string, Range> {
   return {
     ...hissMoves([-3, 60]),
+    noise: [-3, 90],
     thd: [-6, 40],
     thd100: [-6, 70],
     thdHot: [-16, 30],

@@ -8,7 +8,9 @@ import { db, type Prediction, type Range } from "./kind.js";
 const groups: readonly (readonly string[])[] = [
   ["gain"],
   ["polarity"],
-  ["hiss", "noiseA", "noise"],
+  ["hiss", "noiseA"],
+  // hum and hiss together: where siblings hum unequally, only the sum stands clear
+  ["noise"],
   ["humOdd", "hum"],
   ["humEven"],
   ["noiseSlope"],
@@ -89,7 +91,7 @@ export function judged(path: PathCase): readonly (readonly [string, Feature])[] 
 
 /**
  * Log density of a deviation, relative to one predicted at a point and met there. A range that
- * holds zero is one that the cause may leave alone: half of the density stays with the siblings.
+ * holds zero is one that the cause may leave alone: most of the density stays with the siblings.
  */
 export function logDensity({ deviation, spread }: Feature, [low, high]: Range): number {
   const outside = Math.max(low - deviation, deviation - high, 0);
@@ -97,8 +99,11 @@ export function logDensity({ deviation, spread }: Feature, [low, high]: Range): 
   const moved = tail(outside / spread) - Math.log1p(width);
   if (width === 0 || low > 0 || high < 0) return moved;
   const still = tail(deviation / spread);
-  return Math.log((Math.exp(moved) + Math.exp(still)) / 2);
+  return Math.log(leftAlone * Math.exp(still) + (1 - leftAlone) * Math.exp(moved));
 }
+
+/** How often a cause leaves alone a reading that it may move. */
+const leftAlone = 0.7;
 
 /** Student's t with four degrees of freedom, relative to its peak. */
 export function tail(t: number): number {
@@ -163,7 +168,7 @@ export function remainder(path: PathCase, prediction: Prediction): PathCase {
 }
 
 /** Nats that "none of these" pays for each striking reading beyond the widest range. */
-const surprise = 2;
+const surprise = 4;
 
 /** Log-likelihood of "none of these": what stands out may stand anywhere, at a price. */
 export function unexplained(path: PathCase): number {

@@ -9,7 +9,7 @@ export const crossoverDistortion: CauseKind = {
   id: "crossover-distortion",
   name: "crossover distortion in an output stage",
   kind: "fault",
-  prior: 0.03,
+  prior: 0.04,
   confirmBy:
     "measure the bias across the output stage's emitter resistors, desk on its feet and warm",
   ready: "bias diodes and transistors of the output stage",

@@ -32,7 +32,7 @@ export const driedCouplingCapacitor: CauseKind = {
       moves: {
         thd100: [4, 45],
         thd: [-1, 12],
-        noise: [-2, 1],
+        noise: [-12, 1],
         hum: [-12, 1],
         humOdd: [-12, 1],
         humEven: [-8, 1],

@@ -35,7 +35,7 @@ export const driedGainLegCapacitor: CauseKind = {
       moves: {
         thd100: highGain ? [-3, 6] : [-3, 12],
         thd: [-1, 3],
-        noise: [-4, 1],
+        noise: [-12, 1],
         hum: [-12, 1],
         humOdd: [-12, 1],
         humEven: [-8, 1],

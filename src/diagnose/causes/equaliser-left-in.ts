@@ -1,5 +1,5 @@
 import { largestCurveScore } from "../case.js";
-import { type CauseKind, db, hissMoves, hz } from "../kind.js";
+import { type CauseKind, db, hissMoves, hz, type Range } from "../kind.js";
 import { fitBell, fitShelf } from "../shapes.js";
 
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
@@ -20,12 +20,14 @@ export const equaliserLeftIn: CauseKind = {
     const fit = fits[best];
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
+    const along: Range = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
-        ...hissMoves([-size - 1, size + 1]),
-        hum: [-size - 1, size + 1],
-        humOdd: [-size - 1, size + 1],
-        humEven: [-size - 1, size + 1],
+        // what is lifted lifts its noise, what is cut cuts it
+        ...hissMoves(along),
+        hum: along,
+        humOdd: along,
+        humEven: along,
         noiseSlope: [-3, 3],
         thd: [-size - 1, size + 1],
         thd100: [-size - 1, size + 1],

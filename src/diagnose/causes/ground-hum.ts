@@ -24,7 +24,7 @@ export const groundHum: CauseKind = {
         ...hissMoves([-1, 2]),
         ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
         ...humMoves([1, 70], [-2, Math.max(2, odd - 4)]),
-        noise: [-1, 60],
+        noise: [-1, 80],
         noiseA: [-1, 40],
       },
       evidence: [

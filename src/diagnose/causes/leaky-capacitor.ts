@@ -15,8 +15,10 @@ export const leakyCapacitor: CauseKind = {
     const offset =
       Math.abs(deviation(path, "dc") ?? 0) > 0 &&
       (stands(path, "dc", "up") || stands(path, "dc", "down"));
-    if (!clicks && !offset) return undefined;
+    const rumble = stands(path, "noiseSlope", "down") && stands(path, "hiss", "up");
+    if (!clicks && !offset && !rumble) return undefined;
     const evidence: string[] = [];
+    if (rumble) evidence.push("noise that rises towards low frequency, as leakage makes it");
     if (offset) evidence.push("a direct voltage that its siblings have not");
     if (clicks) evidence.push("clicks in the silence");
     return {
@@ -25,6 +27,10 @@ export const leakyCapacitor: CauseKind = {
         clicks: [-1, 200],
         instability: [-1, 20],
         noiseSlope: [-6, 1],
+        // the control's operating point moves with the voltage on it
+        thd: [-1, 15],
+        thd100: [-1, 15],
+        thdHot: [-1, 10],
         ...hissMoves([-1, 15]),
       },
       evidence,

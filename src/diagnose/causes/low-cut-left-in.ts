@@ -21,7 +21,7 @@ export const lowCutLeftIn: CauseKind = {
       moves: {
         // the filter takes the fundamental, and the harmonics of what comes before it less
         thd100: [-2 * loss - 2, loss + 2],
-        noise: [-4, 1],
+        noise: [-12, 1],
         hum: [-40, 1],
         humOdd: [-40, 1],
         humEven: [-30, 1],

@@ -24,12 +24,12 @@ export const noisyDevice: CauseKind = {
     return {
       moves: {
         ...hissMoves([leastDb, 50]),
+        noise: [0, 50],
         noiseSlope: [-5, 1],
         clicks: [-1, 200],
         hum: [-2, 12],
         humOdd: [-2, 8],
         humEven: [-2, 8],
-        instability: [-1, 3],
       },
       evidence,
     };

@@ -31,6 +31,7 @@ export const openLeg: CauseKind = {
         ...levelMoves(lost),
         ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
         gain: lossDb,
+        noise: [-8, 90],
         ...humMoves([-3, 90], [-3, 80]),
       },
       evidence,

@@ -9,7 +9,7 @@ export const oscillation: CauseKind = {
   id: "oscillation",
   name: "high-frequency oscillation of a stage",
   kind: "fault",
-  prior: 0.03,
+  prior: 0.015,
   confirmBy:
     "look at the strip's op amp outputs with an oscilloscope, desk quiet; or record at 192 kHz and look above 20 kHz",
   ready: "small compensation and decoupling capacitors, the op amp concerned",
@@ -31,7 +31,7 @@ export const oscillation: CauseKind = {
         imd: [0, 50],
         headroom: [-20, 0],
         compression: [-8, 0.5],
-        noiseSlope: anywhere,
+        noiseSlope: [-1, 8],
         dc: anywhere,
         gain: [-2, 2],
         hum: [-1, 10],

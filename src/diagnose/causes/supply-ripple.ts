@@ -23,7 +23,7 @@ export const supplyRipple: CauseKind = {
         ...hissMoves([-1, 2]),
         ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
         ...humMoves([-2, Math.max(2, even - 4)], [1.5, 70]),
-        noise: [-1, 60],
+        noise: [-1, 80],
         noiseA: [-1, 50],
         thd: [-1, 6],
         instability: [-1, 10],

@@ -17,11 +17,18 @@ export const wornGainControl: CauseKind = {
     return {
       moves: {
         ...levelMoves(moved),
-        ...hissMoves([-Math.abs(moved) - 1, Math.abs(moved) + 12]),
+        // a wiper that makes and breaks adds crackle, strongest at low frequency
+        ...hissMoves([-Math.abs(moved) - 1, Math.abs(moved) + 60]),
+        noiseSlope: [-15, 2],
+        thd: [-2 * Math.abs(moved) - 2, 40],
+        thd100: [-2 * Math.abs(moved) - 2, 40],
+        thdHot: [-2 * Math.abs(moved) - 2, 40],
+        imd: [-2 * Math.abs(moved) - 2, 40],
+        compression: [-3, 3],
         gain: [-20, 20],
         instability: [0, 200],
         clicks: [0, 200],
-        linearity: [-1, 3],
+        linearity: [-6, 6],
       },
       evidence: [`the level does not hold still (gain ${db(moved)} against its siblings)`],
     };
