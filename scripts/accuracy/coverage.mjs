@@ -1,10 +1,10 @@
 // How often the stated 95 % interval holds the truth, reading by reading, over random returns.
 //   node scripts/accuracy/coverage.mjs [returns] [profile]
 import { measureReturn } from "../../dist/measure/measure.js";
-import { responseTruth, truths } from "./truth.mjs";
+import { curveTruths, responseTruth, truths } from "./truth.mjs";
 import { drawReturn, generator, renderReturn } from "./virtual-return.mjs";
 
-/** @returns rows { id, made, held, bounds, boundsHeld } and one for the response's points */
+/** @returns rows { id, made, held, bounds, boundsHeld } also for the points of curves */
 export function coverage(returns, profile, seed = 1) {
   const next = generator(seed);
   const rows = new Map();
@@ -28,6 +28,21 @@ export function coverage(returns, profile, seed = 1) {
         if (Math.abs(reading.value - expected) <= reading.uncertainty) r.held++;
       }
     }
+    for (const [id, truth] of Object.entries(curveTruths)) {
+      const curve = curves[id];
+      const r = row(`${id} curve`);
+      curve?.x.forEach((hz, i) => {
+        const expected = truth(made, hz);
+        if (expected === undefined) return;
+        if (curve.y[i] === curve.floor[i]) {
+          r.bounds++;
+          if (expected <= curve.y[i]) r.boundsHeld++;
+        } else {
+          r.made++;
+          if (Math.abs(curve.y[i] - expected) <= curve.uncertainty[i]) r.held++;
+        }
+      });
+    }
     const { response } = curves;
     response?.x.forEach((hz, i) => {
       const r = row("response");
@@ -44,6 +59,6 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
   for (const { id, made, held, bounds, boundsHeld } of coverage(returns, profile)) {
     const share = made ? ((100 * held) / made).toFixed(1) : "–";
     const bound = bounds ? `${((100 * boundsHeld) / bounds).toFixed(1)} % of ${bounds} bounds` : "";
-    process.stdout.write(`${id.padEnd(14)} ${share.padStart(6)} % of ${made}  ${bound}\n`);
+    process.stdout.write(`${id.padEnd(17)} ${share.padStart(6)} % of ${made}  ${bound}\n`);
   }
 }

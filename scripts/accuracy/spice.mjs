@@ -5,8 +5,7 @@ import { fileURLToPath } from "node:url";
 import { analyze } from "../../dist/jobs/analyze.js";
 
 const root = new URL("../../", import.meta.url);
-const truthFile = (name) =>
-  readFileSync(new URL(`tests/reference/spice/${name}`, root), "utf8");
+const truthFile = (name) => readFileSync(new URL(`tests/reference/spice/${name}`, root), "utf8");
 
 function acTable(name) {
   const rows = truthFile(name)

@@ -31,6 +31,39 @@ function weighted(made) {
   return noisePower(made, 0, 1) * white + humPower(made) * aWeighting(made.mainsHz) ** 2;
 }
 
+/** Difference tones of 19 and 20 kHz, each against the sum of both tones. */
+function differenceTones(made) {
+  const { b, c } = made;
+  const low = (nominal / 2) * magnitude(made, 19_000);
+  const high = (nominal / 2) * magnitude(made, 20_000);
+  const first = (own, other) => own + c * (0.75 * own ** 3 + 1.5 * own * other ** 2);
+  const sum = first(low, high) + first(high, low);
+  const second = Math.abs(b * low * high) / sum;
+  const third = Math.abs(0.75 * c * low * high * (low + high)) / sum;
+  return { second, third };
+}
+
+/** Gain at a level above nominal against that at nominal. */
+function gainChange(made, aboveDb) {
+  const at = (db_) => {
+    const a = nominal * 10 ** (db_ / 20) * magnitude(made, 1000);
+    return db(harmonics(made, a)[0] / a);
+  };
+  return at(aboveDb) - at(0);
+}
+
+/** Where the response lies half the power below 1 kHz, between two frequencies. */
+function corner(made, nearHz, farHz) {
+  let near = nearHz;
+  let far = farHz;
+  for (let pass = 0; pass < 60; pass++) {
+    const middle = Math.sqrt(near * far);
+    if (responseTruth(made, middle) > powerDb(0.5)) near = middle;
+    else far = middle;
+  }
+  return near;
+}
+
 /** Reading id to the true value of a virtual return; undefined where the reading has none. */
 export const truths = {
   level: (m) => db(harmonics(m, nominal * magnitude(m, 1000))[0]),
@@ -60,7 +93,34 @@ export const truths = {
   noise: (m) => powerDb(2 * (noisePower(m, 22.4, 22_400) + humPower(m))),
   noiseA: (m) => powerDb(2 * weighted(m)),
   hum: (m) => m.humDbfs,
+  cornerLow: (m) => corner(m, 1000, 0.1),
+  cornerHigh: (m) => corner(m, 1000, 1e6),
+  orderLow: () => 1,
+  orderHigh: () => 1,
+  imd: (m) => db(Math.hypot(differenceTones(m).second, differenceTones(m).third)),
+  imd2: (m) => db(differenceTones(m).second),
+  imd3: (m) => db(differenceTones(m).third),
+  linearity: (m) =>
+    [-60, -40, -20]
+      .map((level) => gainChange(m, level))
+      .reduce((a, b) => (Math.abs(b) > Math.abs(a) ? b : a)),
 };
+
+/**
+ * Curves with a floor: the true value at a frequency, decibels; undefined above 4 kHz, where what
+ * the polynomial makes folds back at half the sample rate.
+ */
+export const curveTruths = {
+  harmonic2: (m, hz) => harmonicTruth(m, hz, 1),
+  harmonic3: (m, hz) => harmonicTruth(m, hz, 2),
+  distortion: (m, hz) => (hz > 4000 ? undefined : thd(m, hz)),
+};
+
+function harmonicTruth(made, hz, index) {
+  if (hz > 4000) return undefined;
+  const h = harmonics(made, nominal * magnitude(made, hz));
+  return db(Math.abs(h[index] / h[0]));
+}
 
 /** The response at a frequency, decibels above that at 1 kHz, with the sweep's own compression. */
 export function responseTruth(made, hz) {
