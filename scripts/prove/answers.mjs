@@ -93,9 +93,9 @@ const placed = {
  * kinds: that a capture is another healthy sibling's cannot be seen, and does no harm.
  */
 const exchanged = {
-  "wrong-path": { reach: "path", right: ["wrong-path"] },
+  "wrong-path": { reach: "path", right: ["wrong-path-recorded"] },
   // From one of the two paths alone a swap looks like any other wrong path.
-  "takes-swapped": { reach: "path", right: ["takes-swapped", "wrong-path"] },
+  "takes-swapped": { reach: "path", right: ["takes-swapped", "wrong-path-recorded"] },
 };
 
 /** @type {Readonly<Record<string, Hideable>>} */
