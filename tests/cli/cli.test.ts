@@ -70,7 +70,7 @@ describe("init", () => {
     const { code, out, err } = run("init", "--desk", folder, "--strips", "1,2,3A", "--mains", "60");
     expect({ code, out }).toEqual({ code: 0, out: "" });
     expect(err).toBe(
-      `Wrote ${folder}/desk.yaml. Change it to suit the desk, then: deskround signal\n`,
+      `Wrote ${folder}/desk.yaml. Change it to suit the desk, then: deskround signal --desk ${folder}\n`,
     );
     expect(readFileSync(join(folder, "desk.yaml"), "utf8")).toContain("strips: [1, 2, 3A]\n");
   });
