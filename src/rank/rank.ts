@@ -27,6 +27,8 @@ export interface RankedPath {
 
 /** No single reading adds more than this to a path's oddness. */
 const mostScore = 100;
+/** A path from which nothing came back stands before all that can still be measured. */
+const unheardScore = 1000;
 /** Scores below this are the crowd's own noise and add nothing. */
 const crowdScore = 2;
 /** A practical floor of `least` is this many granted standard deviations. */
@@ -44,7 +46,8 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
   const findings = new Map<string, Finding[]>(paths.map((p) => [p.path, []]));
   const excess = new Map<string, Map<string, number>>(paths.map((p) => [p.path, new Map()]));
   const add = (path: string, id: string, harmful: number, finding: Finding | undefined) => {
-    const beyond = Math.max(0, Math.min(mostScore, harmful) - crowdScore);
+    const most = id === "return" ? unheardScore : mostScore;
+    const beyond = Math.max(0, Math.min(most, harmful) - crowdScore);
     const own = excess.get(path);
     const aspect = aspectOf(id);
     own?.set(aspect, Math.max(own.get(aspect) ?? 0, beyond));
@@ -64,7 +67,7 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
   }
   for (const { path, unheard } of paths) {
     if (unheard === undefined) continue;
-    add(path, "return", mostScore, unheardFinding(unheard));
+    add(path, "return", unheardScore, unheardFinding(unheard));
   }
 
   const ranked = paths.map((p) => ({
@@ -205,7 +208,7 @@ function unheardFinding(unheard: string): Finding {
     expected: 1,
     deviation: -1,
     unit: "",
-    score: -mostScore,
+    score: -unheardScore,
     severity: "service",
     words: `nothing of the signal came back (${unheard})`,
   };
