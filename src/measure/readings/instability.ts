@@ -13,6 +13,8 @@ const noiseToHz = 260;
 const clear = 3;
 /** How well the noise beside the tone is that beneath it: a twentieth. */
 const noiseDoubt = 0.05;
+/** Below this the path's own settling counts as fluctuation, decibels. */
+const methodDb = 0.0002;
 
 /**
  * Level fluctuation of the steady 1 kHz tone, decibels r.m.s.: its envelope in 20 ms pieces, the
@@ -45,9 +47,9 @@ function fluctuation(tone: ToneAnswer, clock: number): Reading {
   const deviation = spread(Math.max(0, power));
   if (power > clear * deviation) {
     const value = nepersDb * Math.sqrt(power);
-    return { value, unit: "dB", uncertainty: (value * deviation) / power };
+    return { value, unit: "dB", uncertainty: Math.hypot(methodDb, (value * deviation) / power) };
   }
-  const bound = nepersDb * Math.sqrt(Math.max(0, power) + 2 * deviation);
+  const bound = Math.max(methodDb, nepersDb * Math.sqrt(Math.max(0, power) + 2 * deviation));
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
 }
 
