@@ -6,8 +6,10 @@ import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 export interface Quiet {
   /** As heard. */
   readonly heard: Float64Array;
-  /** Without the lines; as long. */
+  /** Without the lines and the offset; as long. */
   readonly hiss: Float64Array;
+  /** Mean of the silence, full scale 1. */
+  readonly offset: number;
   /** Seconds of the signal at the first sample. */
   readonly startS: number;
   /** Lines of the mains; undefined when none stands out. */
@@ -45,9 +47,17 @@ export function quietAnswer(audio: ReturnAudio): Quiet | string {
   const lines = fitHarmonicLines(heard, sampleRate, mainsHz, mainsWithinHz, mainsLines);
   const hiss = Float64Array.from(heard);
   if (lines) subtractLines(hiss, sampleRate, lines);
+  const offset = mean(hiss);
+  for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;
   const spectrum = welch(hiss, sampleRate, silenceSegmentS);
   if (lines) fillNotches(spectrum, lines);
-  return { heard, hiss, startS: silence.startS + part.startS, lines, spectrum };
+  return { heard, hiss, offset, startS: silence.startS + part.startS, lines, spectrum };
+}
+
+function mean(samples: Float64Array): number {
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n];
+  return sum / samples.length;
 }
 
 /** A fitted line takes the noise of one bandwidth 1/T along with it. */

@@ -72,9 +72,17 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
     power += own;
     spread += 4 * Math.max(0, own) * v + 4 * v * v;
   });
-  const uncertainty = (coverage * (nepersDb / 2) * Math.sqrt(spread)) / power;
+  const deviation = Math.sqrt(spread);
+  if (power < clear * deviation) {
+    return { ...sum, value: powerDb(power + 2 * deviation), ...boundByNoise };
+  }
+  const uncertainty = (coverage * (nepersDb / 2) * deviation) / power;
   return { ...sum, uncertainty: Math.max(leastDb, uncertainty) };
 }
+
+/** An estimate nearer to the noise than this would be one of those that chance lifted out of it. */
+const clear = 4.5;
+const boundByNoise = { uncertainty: 6, limitedBy: "noise", bound: "upper" } as const;
 
 /** A line whose power is this many times its mean in noise is found with 95 % probability. */
 const foundPower = 50;
@@ -88,7 +96,7 @@ function bound(
   const seconds = heard.length / (2 * spectrum.stepHz * (spectrum.density.length - 1));
   const density = Math.max(...orders.map((n) => noiseUnder(spectrum, n * mainsHz)));
   const value = powerDb((2 * foundPower * density) / seconds);
-  return { value, unit: "dBFS", uncertainty: 6, limitedBy: "noise", bound: "upper" };
+  return { value, unit: "dBFS", ...boundByNoise };
 }
 
 /** Hum: all mains lines together, 1 to 20. */
