@@ -59,6 +59,33 @@ export function fitToneAt(samples: Float64Array, frequency: number, harmonics: n
   return toneFit(Float64Array.from(samples), model, frequency);
 }
 
+/** How much wider than a plain fit the noise lets {@link windowedAmplitude} scatter: Σw²·N/(Σw)². */
+export const windowedSpread = 1.5;
+
+/**
+ * Peak amplitude of a tone of known frequency, read through a Hann window: lines elsewhere, such as
+ * hum far stronger than the tone, reach a plain fit of few periods by their side lobes and this one
+ * not. Nothing nearer than four cycles over the length may stand beside it.
+ *
+ * @param samples at least eight periods
+ * @param frequency cycles per sample
+ */
+export function windowedAmplitude(samples: Float64Array, frequency: number): number {
+  const length = samples.length;
+  const omega = 2 * Math.PI * frequency;
+  const turn = (2 * Math.PI) / length;
+  let re = 0;
+  let im = 0;
+  let weights = 0;
+  for (let n = 0; n < length; n++) {
+    const weight = 0.5 - 0.5 * Math.cos(turn * (n + 0.5));
+    re += weight * samples[n] * Math.cos(omega * n);
+    im += weight * samples[n] * Math.sin(omega * n);
+    weights += weight;
+  }
+  return (2 * Math.hypot(re, im)) / weights;
+}
+
 /** `residual` holds the samples and is made what the model leaves of them. */
 function toneFit(residual: Float64Array, model: Harmonics, frequency: number): ToneFit {
   subtract(residual, model, frequency, 1);

@@ -1,7 +1,7 @@
-import { fitToneAt } from "../dsp/sine-fit.js";
+import { fitToneAt, windowedAmplitude, windowedSpread } from "../dsp/sine-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { StepsSegment } from "../signal/table.js";
-import { amplitudeVariance } from "./line-noise.js";
+import { amplitudeVariance, varianceBeside } from "./line-noise.js";
 import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
 
 /** One step of the level ladder as it came back. */
@@ -14,6 +14,8 @@ export interface LadderStep {
   readonly phases: Float64Array;
   /** Variance of each amplitude, from the noise around its frequency. */
   readonly variances: Float64Array;
+  /** The fundamental read so that hum far stronger than a weak step keeps out, with its variance. */
+  readonly level: { readonly amplitude: number; readonly variance: number };
 }
 
 /** The level ladder as it came back, from the lowest step up. */
@@ -30,6 +32,7 @@ const endS = 0.015;
 const topHz = 20_000;
 const weakHarmonics = 3;
 const noiseWidthHz = 400;
+const besideWidthHz = 1000;
 
 /**
  * Fits every step of the ladder at one known frequency, so that even the lowest is read coherently.
@@ -64,7 +67,11 @@ export function ladderAnswer(
     const variances = amplitudes.map((_, n) =>
       amplitudeVariance(rest, silence, (n + 1) * frequencyHz, seconds, noiseWidthHz),
     );
-    steps.push({ aboveNominalDb, amplitudes, phases, variances });
+    const level = {
+      amplitude: windowedAmplitude(part.samples, frequency),
+      variance: windowedSpread * varianceBeside(rest, silence, frequencyHz, seconds, besideWidthHz),
+    };
+    steps.push({ aboveNominalDb, amplitudes, phases, variances, level });
   }
   steps.sort((a, b) => a.aboveNominalDb - b.aboveNominalDb);
   return { steps, converterClippedDb };

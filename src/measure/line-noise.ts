@@ -26,8 +26,33 @@ export function amplitudeVariance(
   seconds: number,
   widthHz: number,
 ): number {
-  const around = densityAround(rest, hz, widthHz);
+  return varianceIn(densityAround(rest, hz, widthHz), silence, hz, seconds);
+}
+
+/**
+ * The same with the noise taken a little beside the frequency, where a fit that something else led
+ * astray has left nothing of the tone.
+ */
+export function varianceBeside(
+  rest: PowerSpectrum,
+  silence: PowerSpectrum | undefined,
+  hz: number,
+  seconds: number,
+  widthHz: number,
+): number {
+  const side = 0.3 * widthHz;
+  const below = densityAround(rest, hz - side, 0.4 * widthHz);
+  const above = densityAround(rest, hz + side, 0.4 * widthHz);
+  return varianceIn((below + above) / 2, silence, hz, seconds);
+}
+
+function varianceIn(
+  density: number,
+  silence: PowerSpectrum | undefined,
+  hz: number,
+  seconds: number,
+): number {
   const quiet = silence === undefined ? 0 : densityAround(silence, hz, lineWidthHz);
-  const line = quiet > lineRatio * around ? (quiet - around) * lineWidthHz : 0;
-  return around / seconds + line;
+  const line = quiet > lineRatio * density ? (quiet - density) * lineWidthHz : 0;
+  return density / seconds + line;
 }

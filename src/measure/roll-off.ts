@@ -21,7 +21,7 @@ const fittedPerOctave = 12;
 /** Neighbouring points of a gate of one second share no noise from this distance on. */
 const leastApartHz = 1.25;
 /** What gating and interpolation add to a point, decibels, one standard deviation. */
-const methodDb = 0.0015;
+const methodDb = 0.0006;
 /** How far beyond the corner the flat part is fitted along, as a ratio of frequencies. */
 const flatRatio = 12;
 /** The flat part reaches at least up or down to here when the corner lies beyond the sweep. */
@@ -38,7 +38,7 @@ const mostRestDb = 0.15;
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 /** … that is so many times what the fit misses beside the noise: else it is a ripple's tail. */
 const leastDroopToRest = 20;
-const leastRelative = 5e-4;
+const leastRelative = 2e-4;
 const leastOrder = 0.01;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fitTone } from "../../src/dsp/sine-fit.js";
+import { fitTone, fitToneAt, windowedAmplitude } from "../../src/dsp/sine-fit.js";
 import { gaussian } from "../helpers/noise.js";
 
 const db = (ratio: number) => 20 * Math.log10(ratio);
@@ -72,6 +72,23 @@ describe("fitTone", () => {
     // chi-square with 300 degrees of freedom: 99.9 % between 0.75 and 1.28
     expect(ratio).toBeGreaterThan(0.75);
     expect(ratio).toBeLessThan(1.28);
+  });
+
+  it("reads a tone of known frequency whose guess would stray in noise", () => {
+    const length = 4800;
+    const next = gaussian(3);
+    const y = tone(length, 0.021, 0.4, [0.001]).map((v) => v + 0.01 * next());
+    const fit = fitToneAt(y, 0.021, 1);
+    // six standard deviations of 2σ²/N (Kay 1993)
+    expect(Math.abs(fit.amplitudes[0] - 0.001)).toBeLessThan(6 * 0.01 * Math.sqrt(2 / length));
+    expect(fit.frequency).toBe(0.021);
+  });
+
+  it("keeps hum ten times stronger out of a windowed amplitude, to 0.001 dB", () => {
+    // closed form: the amplitude put in
+    const hum = tone(5040, 50.03 / 48_000, 0.9, [0.01]);
+    const y = tone(5040, 1000 / 48_000, 0.3, [0.001]).map((v, n) => v + hum[n]);
+    expect(Math.abs(db(windowedAmplitude(y, 1000 / 48_000) / 0.001))).toBeLessThan(0.001);
   });
 
   it("refuses samples too short for the frequency", () => {

@@ -77,6 +77,16 @@ describe("linearity", () => {
     expect(Math.abs(found.value)).toBeLessThan(found.uncertainty);
   });
 
+  it("is not moved by hum 20 dB stronger than the weakest step", () => {
+    const audio = returnThrough(table, rate, (x) => x, 1e-7);
+    audio.samples.forEach((_, n) => {
+      audio.samples[n] += 10 ** (-58 / 20) * Math.sin((2 * Math.PI * 50.03 * n) / rate + 1);
+    });
+    const found = linearity.read(returnContext(audio)) as Reading;
+    expect(Math.abs(found.value)).toBeLessThan(found.uncertainty);
+    expect(found.uncertainty).toBeLessThan(0.01);
+  });
+
   it("is absent where the signal has no weak steps and where they drown", () => {
     const quick = excerpt(signalTable("quick", "base"), names);
     expect(linearity.read(returnContext(returnThrough(quick, rate, (x) => x)))).toEqual({

@@ -4,15 +4,14 @@ import type { LadderStep } from "../ladder.js";
 
 /** A step must stand this far above the noise's own amplitude to be read. */
 const leastSignalToNoise = 5;
-/** Student's factor for the thirty-odd degrees of freedom that a step's noise is known with. */
-const coverage = 2.05;
+/** Student's factor for the degrees of freedom, some forty, that a step's noise is known with. */
+const coverage = 2.02;
 /** What settling and rounding add, decibels at 95 %. */
 const methodDb = 0.0005;
 
 /** Gain of a step, decibels, and its standard deviation; the noise's own share taken off. */
-function gainOf({ amplitudes, variances, aboveNominalDb }: LadderStep) {
-  const amplitude = amplitudes[0];
-  const variance = variances[0];
+function gainOf({ level, aboveNominalDb }: LadderStep) {
+  const { amplitude, variance } = level;
   // E[a] = A + v/2A for an amplitude fitted in two quadratures
   const clear = amplitude - variance / (2 * amplitude);
   return {
