@@ -1,5 +1,5 @@
 import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
-import { fitRollOff, type RollOffPoint } from "../dsp/roll-off.js";
+import { fitRollOff, type RollOffFit, type RollOffPoint } from "../dsp/roll-off.js";
 import { responseAt, type SweepAnswer } from "./sweep.js";
 import type { AbsentReading } from "./types.js";
 
@@ -8,7 +8,7 @@ export type ResponseEnd = "low" | "high";
 
 /** Where and how steeply a response rolls off; uncertainties expanded, 95 %. */
 export interface RollOff {
-  readonly corner: { readonly hz: number; readonly uncertainty: number } | AbsentReading;
+  readonly corner: Corner | AbsentReading;
   readonly order: { readonly value: number; readonly uncertainty: number } | AbsentReading;
 }
 
@@ -33,7 +33,9 @@ const mostDoubt = 0.5;
 /** With an order less sure than this one capacitor and a filter cannot be told apart. */
 const mostOrderDoubt = 0.5;
 /** A fit that leaves more than this is of another shape than a roll-off, decibels. */
-const mostRestDb = 0.15;
+const mostRestDb = 0.1;
+/** So is one whose corner lies this many uncertainties from where the response crosses. */
+const mostApart = 1.5;
 /** A corner is only extrapolated from a droop of so many decibels within the sweep … */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 /** … that is so many times what the fit misses beside the noise: else it is a ripple's tail. */
@@ -62,24 +64,41 @@ export function rollOffAt(answer: SweepAnswer, end: ResponseEnd): RollOff {
   const points = pointsOf(answer, end, reference.magnitude, edgeHz, crossing?.hz);
   const fit = fitRollOff(points, -halfPowerDb);
   const usualRest = Math.sqrt(points.reduce((sum, p) => sum + p.deviation ** 2, 0) / points.length);
+  const side = end === "low" ? "below" : "above";
+  const unseen = `lies ${side} ${Math.round(edgeHz)} Hz`;
+  const fitted = fit && fittedCorner(fit, end, crossing ? deviation : 0);
   const isShaped = fit !== undefined && fit.restDb < Math.max(mostRestDb, 2 * usualRest);
-  if (crossing && !isShaped) {
+  if (crossing && !(fitted && isShaped && agree(fitted, crossing))) {
     const words = `the ${end} end is not shaped like a roll-off`;
     return { corner: crossing, order: { absent: words } };
   }
-  const side = end === "low" ? "below" : "above";
-  const unseen = `lies ${side} ${Math.round(edgeHz)} Hz`;
-  if (!fit || !isShaped) return nothing(unseen, "no roll-off in reach of the sweep");
-  const hz = Math.exp((end === "low" ? -0.5 : 0.5) * fit.corner.value);
-  const share = Math.expm1(fit.corner.deviation);
-  const reference95 = (2 * nepersDb * deviation * hz) / leastSlopeDb;
-  const uncertainty = Math.hypot(hz * Math.max(leastRelative, share), crossing ? reference95 : 0);
+  if (!fit || !fitted || !isShaped) return nothing(unseen, unreached);
+  const { hz, uncertainty, share } = fitted;
   const missedDb = Math.sqrt(Math.max(0, fit.restDb ** 2 - usualRest ** 2));
   const droops = fit.fallDb > leastDroopDb[end] && fit.fallDb > leastDroopToRest * missedDb;
   const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
-  if (!crossing && !(droops && isNear && share < mostDoubt))
-    return nothing(unseen, "no roll-off in reach of the sweep");
+  if (!crossing && !(droops && isNear && share < mostDoubt)) return nothing(unseen, unreached);
   return { corner: { hz, uncertainty }, order: orderOf(fit.order) };
+}
+
+const unreached = "no roll-off in reach of the sweep";
+
+interface Corner {
+  readonly hz: number;
+  readonly uncertainty: number;
+}
+
+/** @param reference relative standard deviation of the response at 1 kHz */
+function fittedCorner(fit: RollOffFit, end: ResponseEnd, reference: number) {
+  const hz = Math.exp((end === "low" ? -0.5 : 0.5) * fit.corner.value);
+  const share = Math.expm1(fit.corner.deviation);
+  const reference95 = (2 * nepersDb * reference * hz) / leastSlopeDb;
+  const uncertainty = Math.hypot(hz * Math.max(leastRelative, share), reference95);
+  return { hz, uncertainty, share };
+}
+
+function agree(a: Corner, b: Corner): boolean {
+  return Math.abs(a.hz - b.hz) <= mostApart * Math.hypot(a.uncertainty, b.uncertainty);
 }
 
 /** Slope of a first-order roll-off at its corner, decibels per neper of frequency. */
@@ -103,7 +122,7 @@ function crossingOf(
   end: ResponseEnd,
   reference: number,
   edgeHz: number,
-): { hz: number; uncertainty: number } | undefined {
+): Corner | undefined {
   const direction = end === "low" ? -1 : 1;
   let nearHz = 1000;
   let nearDb = 0;

@@ -17,6 +17,7 @@ interface Truth {
   readonly healthy: boolean;
   readonly table: string;
   readonly gainAt1kHzDb: number;
+  readonly lowCornerHz: number;
 }
 
 const truth: readonly Truth[] = JSON.parse(truthFile("truth.json")).paths;
@@ -74,6 +75,26 @@ describe("the capture that a circuit simulator made", () => {
       expect(Math.abs(measured(path).readings.gain.value - gainAt1kHzDb)).toBeLessThan(0.02);
     });
   }
+
+  it("finds the lower corner of the .ac analysis within the uncertainty, from 47 Hz down to 3 Hz", () => {
+    for (const { path, lowCornerHz } of truth) {
+      const { cornerLow } = measured(path).readings;
+      expect(Math.abs(cornerLow.value - lowCornerHz), path).toBeLessThan(cornerLow.uncertainty);
+    }
+  });
+
+  it("reads the harmonics of 1 kHz out of the sweep as the simulator's spectrum of the tone shows them", () => {
+    const spectra = JSON.parse(truthFile("distortion.json")).paths;
+    for (const { path, ...tones } of spectra) {
+      for (const order of [2, 3]) {
+        const { x, y, uncertainty, floor = [] } = measured(path).curves[`harmonic${order}`];
+        const at = x.findIndex((hz) => Math.abs(hz - 1000) < 1);
+        const expected = tones["tone-1k"].harmonicsDb[order - 2];
+        if (y[at] === floor[at]) expect(expected, path).toBeLessThan(y[at]);
+        else expect(Math.abs(y[at] - expected), path).toBeLessThan(uncertainty[at]);
+      }
+    }
+  });
 
   it("reads distortion as the simulator's own spectrum shows it, where noise does not rule", () => {
     const spectra = JSON.parse(truthFile("distortion.json")).paths;

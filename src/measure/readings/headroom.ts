@@ -26,18 +26,27 @@ const sidePerLossDb = 0.02;
 /** A curve is not read further down than this, decibels. */
 const mostReachDb = 6;
 
-/** THD of a step as a power ratio with its standard deviation, the noise's share taken off. */
+/**
+ * THD of a step as a power ratio, the noise's share taken off, with its standard deviation and that
+ * which noise would have without any distortion.
+ */
 function distortionOf({ amplitudes, variances }: LadderStep) {
   let power = 0;
   let spread = 0;
+  let alone = 0;
   for (let k = 1; k < Math.min(highestHarmonic, amplitudes.length); k++) {
     const clear = Math.max(0, amplitudes[k] ** 2 - 2 * variances[k]);
     power += amplitudes[k] ** 2 - 2 * variances[k];
     // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
     spread += 4 * clear * variances[k] + 4 * variances[k] ** 2;
+    alone += 4 * variances[k] ** 2;
   }
   const fundamental = amplitudes[0] ** 2;
-  return { power: Math.max(0, power) / fundamental, deviation: Math.sqrt(spread) / fundamental };
+  return {
+    power: Math.max(0, power) / fundamental,
+    deviation: Math.sqrt(spread) / fundamental,
+    noise: Math.sqrt(alone) / fundamental,
+  };
 }
 
 /** The lowest step from nominal up that distorts by 1 % or more, and the step below it. */
@@ -52,8 +61,9 @@ function crossing(context: ReturnContext): Crossing | AbsentReading {
   const { steps } = ladder;
   for (const [k, step] of steps.entries()) {
     if (step.aboveNominalDb < 0) continue;
-    const { power, deviation } = distortionOf(step);
-    if (2 * deviation > limit) return { absent: "the noise hides 1 % of distortion" };
+    const { power, noise } = distortionOf(step);
+    if (2 * noise > limit && power < 2 * noise)
+      return { absent: "the noise hides 1 % of distortion" };
     if (power >= limit) return { above: step, below: steps[k - 1] };
   }
   return { absent: unreached(ladder) };
