@@ -111,6 +111,8 @@ export function tail(t: number): number {
 }
 
 function objection({ name, unit, deviation, spread }: Feature, [low, high]: Range) {
+  // A wide range costs nats, but what lies inside it is what the cause would give.
+  if (deviation >= low && deviation <= high && low !== high) return undefined;
   if (Math.abs(deviation) < clearScore * spread) {
     return low > 0 || high < 0 ? `${name} is where its siblings have it` : undefined;
   }

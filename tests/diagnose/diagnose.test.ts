@@ -164,4 +164,15 @@ describe("diagnosePath", () => {
     });
     expect(dead.map((c) => c.cause)).toEqual(["no-signal", "nothing-patched"]);
   });
+
+  it("does not hold against a cause what its own physics gives", () => {
+    const inputs = family([
+      odd({ thdHot: reading(-30), compression: reading(-3.2) }),
+      ...Array.from({ length: 11 }, () => healthy),
+    ]);
+    const siblings = familiesOf(inputs).get("mic") ?? [];
+    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual: usualOf(siblings) });
+    expect(first.cause).toBe("early-clipping");
+    expect(first.against).toBeUndefined();
+  });
 });
