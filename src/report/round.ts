@@ -1,3 +1,4 @@
+import { type Standing, smallFamilies, standings } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { leastSiblings } from "../rank/families.js";
 import type { Finding } from "../rank/types.js";
@@ -5,7 +6,7 @@ import { showCommand } from "./commands.js";
 import { counted, figure } from "./figures.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
-import { type Standing, smallFamilies, standings, verdict } from "./verdict.js";
+import { verdict } from "./verdict.js";
 import { wrap } from "./wrap.js";
 
 export { renderPath } from "./path.js";

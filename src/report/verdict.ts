@@ -1,46 +1,6 @@
+import { standings } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { leastSiblings } from "../rank/families.js";
 import { counted } from "./figures.js";
-
-/** What is to be thought of a path, worst first. */
-export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
-
-/** The paths of each standing, the oddest first. */
-export function standings(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
-  const small = new Set(smallFamilies(round));
-  const by: Record<Standing, RoundPath[]> = {
-    service: [],
-    watch: [],
-    setting: [],
-    alike: [],
-    unjudged: [],
-    unmeasured: [],
-  };
-  for (const path of round.paths) by[standing(path, small)].push(path);
-  for (const paths of Object.values(by)) paths.sort((a, b) => b.oddness - a.oddness);
-  return by;
-}
-
-/** A path's standing: its worst finding, unless its likeliest cause is no fault of the desk. */
-function standing(path: RoundPath, small: ReadonlySet<string>): Standing {
-  const serious = path.findings.filter((f) => f.severity !== "remark");
-  if (serious.length === 0) {
-    if (path.status !== "measured") return "unmeasured";
-    return small.has(path.family) ? "unjudged" : "alike";
-  }
-  const first = path.causes[0];
-  if (first && first.kind !== "fault") return "setting";
-  return serious.some((f) => f.severity === "service") ? "service" : "watch";
-}
-
-/** Families of which paths were measured, but too few for siblings to judge one another. */
-export function smallFamilies({ paths }: Round): readonly string[] {
-  const sizes = new Map<string, number>();
-  for (const { family, status } of paths) {
-    if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);
-  }
-  return [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
-}
 
 /** The round in one sentence. */
 export function verdict(round: Round): string {

@@ -1,0 +1,50 @@
+import { leastSiblings } from "../rank/families.js";
+import type { Round, RoundPath } from "./types.js";
+
+/** What is to be thought of a path, worst first. */
+export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
+
+/** The paths of each standing, the oddest first. */
+export function standings(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
+  const standing = standingIn(round);
+  const by: Record<Standing, RoundPath[]> = {
+    service: [],
+    watch: [],
+    setting: [],
+    alike: [],
+    unjudged: [],
+    unmeasured: [],
+  };
+  for (const path of round.paths) by[standing(path)].push(path);
+  for (const paths of Object.values(by)) paths.sort((a, b) => b.oddness - a.oddness);
+  return by;
+}
+
+/** Tells the standing of a round's paths: worst finding, unless the likeliest cause is no fault. */
+export function standingIn(round: Round): (path: RoundPath) => Standing {
+  const small = new Set(smallFamilies(round));
+  return (path) => {
+    const serious = seriousFindings(path);
+    if (serious.length === 0) {
+      if (path.status !== "measured") return "unmeasured";
+      return small.has(path.family) ? "unjudged" : "alike";
+    }
+    const first = path.causes[0];
+    if (first && first.kind !== "fault") return "setting";
+    return serious.some((f) => f.severity === "service") ? "service" : "watch";
+  };
+}
+
+/** Findings that are more than a remark. */
+export function seriousFindings({ findings }: RoundPath): RoundPath["findings"] {
+  return findings.filter((f) => f.severity !== "remark");
+}
+
+/** Families of which paths were measured, but too few for siblings to judge one another. */
+export function smallFamilies({ paths }: Round): readonly string[] {
+  const sizes = new Map<string, number>();
+  for (const { family, status } of paths) {
+    if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);
+  }
+  return [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
+}
