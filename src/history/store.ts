@@ -1,10 +1,10 @@
 import { accessSync, constants, readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
-import { nearest } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
 import { writeWhole } from "../write-whole.js";
 import { issuePlace } from "./issue-place.js";
 import { layOut } from "./layout.js";
+import { pickRound } from "./pick.js";
 import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
 import { rounded } from "./rounding.js";
 import type { Round } from "./types.js";
@@ -89,11 +89,11 @@ export function listRounds(folder: string): readonly string[] {
  * Reads a stored round and checks it.
  *
  * @param folder the desk's folder
- * @param idOrLast id of the round, or `last` for the latest
+ * @param wanted id of the round, `last`, `oldest`, or a date: see {@link pickRound}
  * @throws DeskroundError `round-file`: no such round, written by a newer program, or damaged
  */
-export async function readRound(folder: string, idOrLast: string): Promise<Round> {
-  const id = knownId(folder, idOrLast);
+export async function readRound(folder: string, wanted: string): Promise<Round> {
+  const id = pickRound(listRounds(folder), wanted, folder);
   const file = roundFile(folder, id);
   const data = parsed(file);
   const { format, version } = Object(data) as { format?: unknown; version?: unknown };
@@ -120,25 +120,6 @@ export async function readRound(folder: string, idOrLast: string): Promise<Round
     );
   }
   return round;
-}
-
-function knownId(folder: string, idOrLast: string): string {
-  const known = listRounds(folder);
-  const last = known.at(-1);
-  if (last === undefined) {
-    throw new DeskroundError(
-      "round-file",
-      `No round is stored in ${folder}.`,
-      "`deskround analyze` makes one; --desk names another desk's folder.",
-    );
-  }
-  if (idOrLast === "last") return last;
-  if (known.includes(idOrLast)) return idOrLast;
-  throw new DeskroundError(
-    "round-file",
-    `No round "${idOrLast}" is stored in ${folder}.`,
-    `Did you mean ${nearest(idOrLast, known) ?? last}? \`deskround show --list\` lists all.`,
-  );
 }
 
 function parsed(file: string): unknown {

@@ -1,0 +1,77 @@
+import type { Harm } from "../../measure/kind.js";
+import { distance, type Scatter } from "../../rank/scatter.js";
+import { courseOf } from "./floors.js";
+import type { Change, Course } from "./types.js";
+
+/**
+ * Significance (standard normal) from which a change counts as real. Two rounds of 72 paths hold
+ * some 2000 comparisons: chance makes about one in 2000 as large.
+ */
+export const realSignificance = 3.5;
+
+/**
+ * Scatter from day to day that every reading is granted, in floors of no concern: a tenth where
+ * siblings show the rest, a quarter where there are too few of them to show anything.
+ */
+const grantedShare = { shown: 1 / 10, unshown: 1 / 4 } as const;
+
+export function grantedScatter(least: number, crowd: Scatter | undefined): number {
+  return least * (crowd === undefined ? grantedShare.unshown : grantedShare.shown);
+}
+
+/** A difference of one path, and all that is known to doubt it by. */
+export interface Doubted {
+  readonly difference: number;
+  /** Expanded uncertainty (95 %) of the difference by the two measurements. */
+  readonly measured: number;
+  /** Standard deviation between repeated takes of both rounds, together; 0 where unknown. */
+  readonly repeat: number;
+  readonly least: number;
+  readonly bound?: "upper" | "lower";
+}
+
+/**
+ * Judges one path's difference against what its family did.
+ *
+ * Its own change is the difference less the common shift. What it is held against is the
+ * uncertainty of both measurements, the repeatability and the scatter of the siblings' differences,
+ * in quadrature (JCGM 100, 5.1.2); a scatter of few siblings counts for less, as in ranking.
+ *
+ * @param crowd what the family did; undefined where too few siblings can tell
+ */
+export function judgeChange(
+  { difference, measured, repeat, least, bound }: Doubted,
+  crowd: Scatter | undefined,
+): Omit<Change, "course"> {
+  const around = crowd ?? { count: 2, median: 0, scale: 0 };
+  const granted = grantedScatter(least, crowd);
+  const found = distance(difference, around, measured, Math.hypot(granted, repeat));
+  const { deviation: own, spread, significance } = found;
+  // A bound on the wrong side says nothing: noise that rose above what noise hid is no fall.
+  const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
+  return {
+    difference,
+    ...(crowd === undefined ? {} : { shift: crowd.median }),
+    own,
+    uncertainty: 2 * spread,
+    significance,
+    real: told && Math.abs(significance) >= realSignificance,
+    ...(bound === undefined ? {} : { bound }),
+  };
+}
+
+/** Where a path stood against its siblings. */
+export interface Place {
+  readonly offThen: number;
+  readonly offNow: number;
+}
+
+/**
+ * Whether a change is for the worse. What ought to be alike gets better by coming nearer to its
+ * siblings; without siblings any change of it is one for the worse.
+ */
+export function courseAt(harm: Harm, own: number, place: Place | undefined): Course {
+  const course = courseOf(harm, own);
+  if (harm !== "both" || course === "neither" || place === undefined) return course;
+  return Math.abs(place.offNow) < Math.abs(place.offThen) ? "better" : "worse";
+}

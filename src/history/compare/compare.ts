@@ -1,0 +1,160 @@
+import { toolVersion } from "../../version.js";
+import { standingIn } from "../standing.js";
+import type { Round, RoundPath } from "../types.js";
+import { type Conditions, conditions, requireBaseline } from "./conditions.js";
+import { compareCurves } from "./curves.js";
+import { compareReadings, type FamilyShift } from "./readings.js";
+import { firstSides, type Pair, secondSides } from "./sides.js";
+import { type Judged, opinionOf, stateOf } from "./states.js";
+import type {
+  CommonShift,
+  CurveChange,
+  PathComparison,
+  ReadingChange,
+  RoundComparison,
+} from "./types.js";
+
+/**
+ * Holds a round against an earlier one of the same desk: path by path, reading by reading, curve by
+ * curve.
+ *
+ * What all siblings did alike is the interface, the temperature, the run sheet or their common age.
+ * It is found robustly, said once and taken out; what is left of each path's difference is judged
+ * against the uncertainty of both measurements, the repeatability and the siblings' scatter.
+ *
+ * @param later the round in question
+ * @param earlier its baseline
+ * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
+ */
+export function compareRounds(later: Round, earlier: Round): RoundComparison {
+  requireBaseline(earlier, later);
+  const held = conditions(earlier, later);
+  const before = new Map(earlier.paths.map((path) => [path.path, path]));
+  const first = compareSides(firstSides(before, later.paths), held);
+  const second = compareSides(secondSides(before, later.paths), held);
+  const [standingThen, standingNow] = [standingIn(earlier), standingIn(later)];
+  const judgedThen = (path: RoundPath): Judged => ({ path, standing: standingThen(path) });
+  const judgedNow = (path: RoundPath): Judged => ({ path, standing: standingNow(path) });
+  const present = new Set(later.paths.map(({ path }) => path));
+  return {
+    format: "deskround-comparison",
+    version: 1,
+    desk: later.desk.name,
+    earlier: { id: earlier.id, date: earlier.date },
+    later: { id: later.id, date: later.date },
+    days: Math.round((Date.parse(later.date) - Date.parse(earlier.date)) / 86_400_000),
+    tool: { name: "deskround", version: toolVersion },
+    notes: held.notes,
+    shifts: joined([...first.shifts, ...second.shifts]),
+    paths: [
+      ...later.paths.map((path) => {
+        const was = before.get(path.path);
+        const [one, other] = [first.paths.get(path.path), second.paths.get(path.path)];
+        return comparePath(was && judgedThen(was), judgedNow(path), one, other);
+      }),
+      ...earlier.paths
+        .filter(({ path }) => !present.has(path))
+        .map((path) => comparePath(judgedThen(path), undefined, undefined, undefined)),
+    ],
+  };
+}
+
+/** All that was found on one side of a path. */
+interface Found {
+  readonly readings: readonly ReadingChange[];
+  readonly notCompared: Readonly<Record<string, string>>;
+  readonly curves: readonly CurveChange[];
+}
+
+function compareSides(pairs: readonly Pair[], held: Conditions) {
+  const families = new Map<string, Pair[]>();
+  for (const pair of pairs) families.set(pair.family, [...(families.get(pair.family) ?? []), pair]);
+  const paths = new Map<string, Found>();
+  const shifts: FamilyShift[] = [];
+  for (const family of families.values()) {
+    const readings = compareReadings(family, held);
+    const curves = compareCurves(family, held);
+    family.forEach(({ path }, k) => {
+      paths.set(path, { ...readings.sides[k], curves: curves.changes[k] });
+    });
+    shifts.push(...readings.shifts, ...curves.shifts);
+  }
+  return { paths, shifts };
+}
+
+const nothing: Found = { readings: [], notCompared: {}, curves: [] };
+
+function comparePath(
+  earlier: Judged | undefined,
+  later: Judged | undefined,
+  first: Found = nothing,
+  second: Found | undefined,
+): PathComparison {
+  const known = later ?? earlier;
+  if (known === undefined) throw new Error("a path that neither round has");
+  const { path, strip, input, family } = known.path;
+  const all = second === undefined ? first : bothSides(first, second);
+  const state = earlier && later ? stateOf(earlier, later, all.readings, all.curves) : "no-partner";
+  return {
+    path,
+    strip,
+    input,
+    family,
+    state,
+    ...(state === "no-partner" ? { reason: missing(earlier?.path, later?.path) } : {}),
+    ...(earlier === undefined ? {} : { earlier: opinionOf(earlier) }),
+    ...(later === undefined ? {} : { later: opinionOf(later) }),
+    ...first,
+    ...(second === undefined ? {} : { partner: second }),
+  };
+}
+
+function bothSides(first: Found, second: Found): Found {
+  return {
+    readings: [...first.readings, ...second.readings],
+    notCompared: first.notCompared,
+    curves: [...first.curves, ...second.curves],
+  };
+}
+
+/** Why two rounds have nothing to compare on a path. */
+function missing(earlier: RoundPath | undefined, later: RoundPath | undefined): string {
+  if (earlier === undefined) return "not a path of the earlier round";
+  if (later === undefined) return "not a path of the later round";
+  const say = (when: string, { status, reason }: RoundPath) =>
+    status === "measured" ? [] : [`${status} ${when}${reason === undefined ? "" : ` (${reason})`}`];
+  return [...say("then", earlier), ...say("now", later)].join(", ");
+}
+
+/** Families that did the same within their uncertainties are spoken of together. */
+function joined(shifts: readonly FamilyShift[]): readonly CommonShift[] {
+  const groups: FamilyShift[][] = [];
+  for (const shift of shifts) {
+    const group = groups.find((others) => others.every((other) => isAlike(other, shift)));
+    if (group) group.push(shift);
+    else groups.push([shift]);
+  }
+  return groups.map((group): CommonShift => {
+    const { family: _, ...most } = group.reduce((a, b) => (b.paths > a.paths ? b : a));
+    const weights = group.map(({ uncertainty }) => 1 / Math.max(uncertainty, 1e-12) ** 2);
+    const total = weights.reduce((sum, weight) => sum + weight, 0);
+    return {
+      ...most,
+      families: group.map(({ family }) => family),
+      paths: group.reduce((sum, { paths }) => sum + paths, 0),
+      shift: group.reduce((sum, { shift }, k) => sum + weights[k] * shift, 0) / total,
+      uncertainty: Math.max(...group.map(({ uncertainty }) => uncertainty)),
+    };
+  });
+}
+
+function isAlike(a: FamilyShift, b: FamilyShift): boolean {
+  if (a.reading !== b.reading || Math.sign(a.shift) !== Math.sign(b.shift)) return false;
+  if (a.atHz !== undefined && b.atHz !== undefined && Math.abs(Math.log2(a.atHz / b.atHz)) > 1) {
+    return false;
+  }
+  const apart = Math.abs(a.shift - b.shift);
+  return (
+    apart <= 1.75 * Math.hypot(a.uncertainty, b.uncertainty) || apart <= 0.1 * Math.abs(a.shift)
+  );
+}

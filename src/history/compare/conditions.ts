@@ -1,0 +1,115 @@
+import { DeskroundError } from "../../errors.js";
+import { compareRoundIds } from "../round-id.js";
+import type { Round } from "../types.js";
+
+/** What two rounds allow to be compared. */
+export interface Conditions {
+  /** Whether both were measured under the very same calibration, whose error then cancels. */
+  readonly calibration: "same" | "other" | "none";
+  /** Why a reading cannot be compared; undefined when it can. */
+  readonly refused: (reading: string) => string | undefined;
+  readonly notes: readonly string[];
+}
+
+/**
+ * Refuses two rounds that cannot be a round and its baseline.
+ *
+ * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
+ */
+export function requireBaseline(earlier: Round, later: Round): void {
+  if (earlier.id === later.id) {
+    throw new DeskroundError(
+      "usage",
+      `Round ${later.id} cannot be its own baseline: nothing would have changed.`,
+      "Name an earlier round with --with; `deskround show --list` lists them.",
+    );
+  }
+  if (earlier.desk.name !== later.desk.name) {
+    throw new DeskroundError(
+      "usage",
+      `Round ${earlier.id} is of the desk "${earlier.desk.name}", round ${later.id} of "${later.desk.name}": the one is no baseline for the other.`,
+      "Name a round of the same desk with --with. A desk that was renamed keeps its name in old rounds.",
+    );
+  }
+  if (compareRoundIds(earlier.id, later.id) > 0) {
+    throw new DeskroundError(
+      "usage",
+      `Round ${earlier.id} is later than round ${later.id}: a baseline lies before what it is compared with.`,
+      `Change them about: ${earlier.id} --with ${later.id}.`,
+    );
+  }
+}
+
+/** Readings that depend on the level of the signal that was played. */
+const levelBound =
+  /^(level|noise|noiseA|noise468|hiss|hum|humOdd|humEven|thd|thdN|thd100|thdHot|compression|headroom|clipSide|harmonic\d+|imd\d?)$/;
+
+/** What differed in how two rounds of a desk were made, and what follows from it. */
+export function conditions(earlier: Round, later: Round): Conditions {
+  const notes: string[] = [];
+  const refusals: ((reading: string) => string | undefined)[] = [];
+  const [before, after] = [earlier.signal, later.signal];
+  if (before.profile !== after.profile) {
+    notes.push(
+      `The signal was "${before.profile}" then and is "${after.profile}" now: what only one of them gives is not compared.`,
+    );
+  }
+  if (before.sampleRate !== after.sampleRate) {
+    notes.push(
+      `Recorded at ${before.sampleRate / 1000} kHz then and at ${after.sampleRate / 1000} kHz now: curves are compared as far as both reach${before.band === after.band ? "" : ", the high corner not at all"}.`,
+    );
+  }
+  if (before.band !== after.band) {
+    refusals.push((reading) =>
+      /^(cornerHigh|orderHigh)$/.test(reading)
+        ? "the two signals end at different frequencies"
+        : undefined,
+    );
+  }
+  if (before.version !== after.version) {
+    notes.push(
+      `The signal was of version ${before.version} then and is of version ${after.version} now.`,
+    );
+  }
+  if (before.nominalDbfs !== after.nominalDbfs) {
+    notes.push(
+      `The tones were sent at ${before.nominalDbfs} dBFS then and at ${after.nominalDbfs} dBFS now: readings that depend on level are not compared.`,
+    );
+    refusals.push((reading) =>
+      levelBound.test(reading) ? "the tones were sent at different levels" : undefined,
+    );
+  }
+  if (earlier.desk.mainsHz !== later.desk.mainsHz) {
+    notes.push(
+      `The mains were ${earlier.desk.mainsHz} Hz then and are ${later.desk.mainsHz} Hz now: hum is not compared.`,
+    );
+    refusals.push((reading) =>
+      /^(hum|humOdd|humEven|mains)$/.test(reading) ? "the mains have another frequency" : undefined,
+    );
+  }
+  if ((earlier.calibration === null) !== (later.calibration === null)) {
+    const [levelThen, levelNow] = earlier.calibration === null ? ["dBFS", "dBu"] : ["dBu", "dBFS"];
+    notes.push(
+      `Levels are in ${levelThen} then and in ${levelNow} now, as only one of the rounds is calibrated: levels and gains are not compared, nor is noise.`,
+    );
+    refusals.push((reading) =>
+      reading === "gain" ? "one gain is absolute, the other relative" : undefined,
+    );
+  }
+  return {
+    calibration: calibrationOf(earlier, later),
+    refused: (reading) => {
+      for (const refusal of refusals) {
+        const reason = refusal(reading);
+        if (reason !== undefined) return reason;
+      }
+      return undefined;
+    },
+    notes,
+  };
+}
+
+function calibrationOf(earlier: Round, later: Round): Conditions["calibration"] {
+  if (earlier.calibration === null || later.calibration === null) return "none";
+  return earlier.calibration.sha256 === later.calibration.sha256 ? "same" : "other";
+}

@@ -1,0 +1,293 @@
+import { median } from "../../dsp/robust.js";
+import type { Curve } from "../../measure/types.js";
+import { leastSiblings } from "../../rank/families.js";
+import type { Scatter } from "../../rank/scatter.js";
+import { courseAt, grantedScatter, judgeChange, realSignificance } from "./change.js";
+import type { Conditions } from "./conditions.js";
+import { type CurveFloor, courseOf, curveFloor } from "./floors.js";
+import type { FamilyShift } from "./readings.js";
+import { commonShift, shiftError } from "./shift.js";
+import type { Pair } from "./sides.js";
+import type { CurveChange } from "./types.js";
+
+/** What became of a curve between two rounds, at the frequencies of the later one. */
+export interface CurveDifference {
+  /** Hz, rising. */
+  readonly x: readonly number[];
+  readonly earlier: readonly number[];
+  readonly later: readonly number[];
+  /** Expanded uncertainty (95 %) of now minus then, by the two measurements. */
+  readonly uncertainty: readonly number[];
+  /**
+   * Where one of the two lies at its floor and the difference is a bound; `none` where both do and
+   * nothing can be said.
+   */
+  readonly bound: readonly ("upper" | "lower" | "none" | undefined)[];
+}
+
+/** The band in three parts, as ranking judges it. */
+const parts = [
+  { part: "low", fromHz: 0, toHz: 250 },
+  { part: "middle", fromHz: 250, toHz: 5000 },
+  { part: "high", fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
+] as const;
+
+/** A change must hold over so much of an octave: five points of the response's 24. */
+const sustainedOctaves = 5 / 24;
+/** Rounding may part a point a little from the floor that it lies at. */
+const floorRoundingDb = 0.01;
+
+/**
+ * Two curves of one path as their difference. Where they were read at other frequencies, the
+ * earlier is interpolated along a logarithmic scale; what only one of them reaches is left out.
+ *
+ * @returns undefined where they have no frequency in common
+ */
+export function curveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
+  const rows = later.x.flatMap((hz, i) => {
+    const at = placeIn(earlier.x, hz);
+    if (at === undefined) return [];
+    const between = (list: readonly number[]) =>
+      list[at.low] + at.share * (list[at.high] - list[at.low]);
+    const before = between(earlier.y);
+    const drownedThen =
+      earlier.floor !== undefined && before <= between(earlier.floor) + floorRoundingDb;
+    const drownedNow = later.floor !== undefined && later.y[i] <= later.floor[i] + floorRoundingDb;
+    const doubt = Math.max(earlier.uncertainty[at.low], earlier.uncertainty[at.high]);
+    return [
+      {
+        hz,
+        before,
+        after: later.y[i],
+        uncertainty: Math.hypot(doubt, later.uncertainty[i]),
+        bound: drownedThen
+          ? drownedNow
+            ? ("none" as const)
+            : ("lower" as const)
+          : drownedNow
+            ? ("upper" as const)
+            : undefined,
+      },
+    ];
+  });
+  if (rows.length === 0) return undefined;
+  return {
+    x: rows.map(({ hz }) => hz),
+    earlier: rows.map(({ before }) => before),
+    later: rows.map(({ after }) => after),
+    uncertainty: rows.map(({ uncertainty }) => uncertainty),
+    bound: rows.map(({ bound }) => bound),
+  };
+}
+
+/** Grids are written with five figures; the same frequency may differ in the last. */
+const sameHz = 1e-4;
+
+function placeIn(x: readonly number[], hz: number) {
+  const [first, last] = [x[0], x.at(-1)];
+  if (first === undefined || last === undefined) return undefined;
+  if (hz < first * (1 - sameHz) || hz > last * (1 + sameHz)) return undefined;
+  const after = x.findIndex((one) => one >= hz * (1 - sameHz));
+  const high = after < 0 ? x.length - 1 : after;
+  if (x[high] <= hz * (1 + sameHz) || high === 0) return { low: high, high, share: 0 };
+  return {
+    low: high - 1,
+    high,
+    share: Math.log(hz / x[high - 1]) / Math.log(x[high] / x[high - 1]),
+  };
+}
+
+/**
+ * Compares the curves of one family: at every frequency each path's change less what its siblings
+ * did, and of each part of the band the largest that neighbouring points share.
+ *
+ * @param pairs its paths that both rounds have measured
+ * @returns what came of each pair, in order; where both have the curve, one entry a part
+ */
+export function compareCurves(
+  pairs: readonly Pair[],
+  conditions: Conditions,
+): {
+  readonly changes: readonly (readonly CurveChange[])[];
+  readonly shifts: readonly FamilyShift[];
+} {
+  const changes = pairs.map(() => [] as CurveChange[]);
+  const shifts: FamilyShift[] = [];
+  const names = new Set(pairs.flatMap(({ later }) => Object.keys(later.curves)));
+  for (const name of names) {
+    const floor = curveFloor(name);
+    if (floor === undefined) continue;
+    const rows = pairs.flatMap(({ earlier, later }, k) => {
+      const [before, after] = [earlier.curves[name], later.curves[name]];
+      if (before === undefined || after === undefined || before.yUnit !== after.yUnit) return [];
+      if (conditions.refused(name) !== undefined) return [];
+      const difference = curveDifference(before, after);
+      return difference === undefined ? [] : [{ k, difference, unit: after.yUnit }];
+    });
+    if (rows.length === 0) continue;
+    const crowd = crowdAlong(
+      rows.map(({ difference }) => difference),
+      floor,
+    );
+    for (const { k, difference } of rows) {
+      changes[k].push(...worstParts(name, difference, crowd, floor));
+    }
+    const shift = largestShift(name, pairs[0].family, crowd, floor);
+    if (shift) shifts.push(shift);
+  }
+  return { changes, shifts };
+}
+
+/** What the family did at a frequency, and where its middle lay in both rounds. */
+interface CrowdPoint {
+  readonly hz: number;
+  readonly crowd: Scatter;
+  readonly earlier: number;
+  readonly later: number;
+}
+
+/** By frequency, to the figures that tell points of a grid apart. */
+type Crowd = ReadonlyMap<string, CrowdPoint>;
+
+function keyOf(hz: number): string {
+  return hz.toPrecision(4);
+}
+
+function crowdAlong(differences: readonly CurveDifference[], { least }: CurveFloor): Crowd {
+  const at = new Map<string, { hz: number; earlier: number[]; later: number[]; doubt: number[] }>();
+  for (const { x, earlier, later, uncertainty, bound } of differences) {
+    x.forEach((hz, i) => {
+      if (bound[i] !== undefined) return;
+      const point = at.get(keyOf(hz)) ?? { hz, earlier: [], later: [], doubt: [] };
+      at.set(keyOf(hz), point);
+      point.earlier.push(earlier[i]);
+      point.later.push(later[i]);
+      point.doubt.push(uncertainty[i]);
+    });
+  }
+  const crowd = new Map<string, CrowdPoint>();
+  for (const [key, { hz, earlier, later, doubt }] of at) {
+    if (earlier.length < leastSiblings) continue;
+    const granted = Math.hypot(least / 10, median(doubt) / 2);
+    const shift = commonShift(
+      later.map((value, i) => value - earlier[i]),
+      granted,
+    );
+    if (shift) crowd.set(key, { hz, crowd: shift, earlier: median(earlier), later: median(later) });
+  }
+  return crowd;
+}
+
+function worstParts(
+  curve: string,
+  difference: CurveDifference,
+  crowd: Crowd,
+  { least, harm }: CurveFloor,
+): readonly CurveChange[] {
+  const { x, earlier, later, uncertainty, bound } = difference;
+  const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
+  return parts.flatMap(({ part, fromHz, toHz }) => {
+    const points = x.flatMap((hz, i): CurveChange[] => {
+      const side = bound[i];
+      if (hz < fromHz || hz >= toHz || side === "none") return [];
+      const usual = crowd.get(keyOf(hz));
+      const change = judgeChange(
+        {
+          difference: later[i] - earlier[i],
+          measured: side === undefined ? uncertainty[i] : 0,
+          repeat: 0,
+          least,
+          ...(side === undefined ? {} : { bound: side }),
+        },
+        usual?.crowd,
+      );
+      const place = usual && {
+        offThen: earlier[i] - usual.earlier,
+        offNow: later[i] - usual.later,
+      };
+      const course = courseAt(harm, change.own, place);
+      return [
+        {
+          curve,
+          part,
+          unit: "dB",
+          atHz: hz,
+          earlier: earlier[i],
+          later: later[i],
+          ...change,
+          course,
+        },
+      ];
+    });
+    const worst = sustainedWorst(points, sustained);
+    return worst === undefined ? [] : [worst];
+  });
+}
+
+/** Of all runs of neighbours that moved the same way, the one whose weakest point moved most. */
+function sustainedWorst(
+  points: readonly CurveChange[],
+  sustained: number,
+): CurveChange | undefined {
+  let worst: { readonly weakest: number; readonly change: CurveChange } | undefined;
+  for (let first = 0; first + sustained <= points.length; first++) {
+    const run = points.slice(first, first + sustained);
+    const sign = Math.sign(run[0].significance);
+    if (run.some(({ significance }) => Math.sign(significance) !== sign)) continue;
+    const weakest = run.reduce((a, b) =>
+      Math.abs(b.significance) < Math.abs(a.significance) ? b : a,
+    );
+    if (worst !== undefined && Math.abs(weakest.significance) <= worst.weakest) continue;
+    const largest = run.reduce((a, b) => (Math.abs(b.own) > Math.abs(a.own) ? b : a));
+    const { significance } = weakest;
+    const real = run.every((point) => point.real);
+    worst = { weakest: Math.abs(significance), change: { ...largest, significance, real } };
+  }
+  return worst?.change;
+}
+
+function pointsPerOctave(x: readonly number[]): number {
+  const [first, last] = [x[0], x.at(-1)];
+  if (first === undefined || last === undefined || last <= first) return 1;
+  return (x.length - 1) / Math.log2(last / first);
+}
+
+/** Where a family's curves moved most in common, if they did for real. */
+function largestShift(
+  reading: string,
+  family: string,
+  crowd: Crowd,
+  { least, harm }: CurveFloor,
+): FamilyShift | undefined {
+  const points = [...crowd.values()];
+  const sustained = Math.max(
+    1,
+    Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),
+  );
+  const judged = points.map((point) => {
+    const deviation = Math.hypot(shiftError(point.crowd), grantedScatter(least, point.crowd));
+    return { ...point, deviation, significance: point.crowd.median / deviation };
+  });
+  let worst: (typeof judged)[number] | undefined;
+  for (let first = 0; first + sustained <= judged.length; first++) {
+    const run = judged.slice(first, first + sustained);
+    const sign = Math.sign(run[0].significance);
+    if (run.some(({ significance }) => sign * significance < realSignificance)) continue;
+    const largest = run.reduce((a, b) =>
+      Math.abs(b.crowd.median) > Math.abs(a.crowd.median) ? b : a,
+    );
+    if (!worst || Math.abs(largest.crowd.median) > Math.abs(worst.crowd.median)) worst = largest;
+  }
+  if (worst === undefined) return undefined;
+  const { hz: atHz, crowd: scatter, deviation } = worst;
+  return {
+    reading,
+    family,
+    paths: scatter.count,
+    shift: scatter.median,
+    unit: "dB",
+    uncertainty: 2 * deviation,
+    course: courseOf(harm === "both" ? "none" : harm, scatter.median),
+    atHz,
+  };
+}

@@ -1,0 +1,180 @@
+import { median } from "../../dsp/robust.js";
+import type { Reading } from "../../measure/types.js";
+import { leastSiblings } from "../../rank/families.js";
+import type { Scatter } from "../../rank/scatter.js";
+import { courseAt, type Doubted, grantedScatter, judgeChange, realSignificance } from "./change.js";
+import type { Conditions } from "./conditions.js";
+import { courseOf, floorOf, harmOf } from "./floors.js";
+import { repeatability } from "./repeatability.js";
+import { commonShift, shiftError } from "./shift.js";
+import type { Pair } from "./sides.js";
+import type { CommonShift, ReadingChange } from "./types.js";
+
+/** What came of one side of a path. */
+export interface SideChanges {
+  readonly readings: readonly ReadingChange[];
+  readonly notCompared: Readonly<Record<string, string>>;
+}
+
+/** A family's shift before families that did the same are put together. */
+export type FamilyShift = Omit<CommonShift, "families"> & { readonly family: string };
+
+/** A reading of one path in both rounds. */
+interface Row {
+  readonly pair: Pair;
+  readonly earlier: Reading;
+  readonly later: Reading;
+  readonly doubted: Doubted;
+}
+
+/**
+ * Compares the readings of one family.
+ *
+ * @param pairs its paths that both rounds have measured
+ * @returns what came of each pair, in order, and what the family did in common
+ */
+export function compareReadings(
+  pairs: readonly Pair[],
+  conditions: Conditions,
+): { readonly sides: readonly SideChanges[]; readonly shifts: readonly FamilyShift[] } {
+  const sides = pairs.map(() => ({
+    readings: [] as ReadingChange[],
+    notCompared: {} as Record<string, string>,
+  }));
+  const shifts: FamilyShift[] = [];
+  const ids = new Set(
+    pairs.flatMap(({ earlier, later }) => [
+      ...Object.keys(later.readings),
+      ...Object.keys(earlier.readings),
+    ]),
+  );
+  for (const id of ids) {
+    const rows = new Map<number, Row>();
+    pairs.forEach((pair, k) => {
+      const row = rowOf(pair, id, conditions);
+      if (typeof row === "string") sides[k].notCompared[id] = row;
+      else if (row !== undefined) rows.set(k, row);
+    });
+    const crowd = crowdOf([...rows.values()], id);
+    const places = placesOf([...rows.values()]);
+    for (const [k, { earlier, later, doubted }] of rows) {
+      const change = judgeChange(doubted, crowd);
+      const place = places && {
+        offThen: earlier.value - places.earlier,
+        offNow: later.value - places.later,
+      };
+      sides[k].readings.push({
+        reading: id,
+        unit: differenceUnit(later.unit),
+        earlier,
+        later,
+        ...change,
+        course: courseAt(harmOf(id), change.own, place),
+      });
+    }
+    const shift = crowd && shiftOf(id, pairs[0].family, [...rows.values()], crowd, conditions);
+    if (shift) shifts.push(shift);
+  }
+  return { sides, shifts };
+}
+
+/** Both values of a reading; the reason where they cannot be compared, undefined where none is. */
+function rowOf(pair: Pair, id: string, conditions: Conditions): Row | string | undefined {
+  const [earlier, later] = [pair.earlier.readings[id], pair.later.readings[id]];
+  if (earlier === undefined && later === undefined) return undefined;
+  if (earlier === undefined)
+    return `not then: ${pair.earlier.absent[id] ?? "the signal did not give it"}`;
+  if (later === undefined)
+    return `not now: ${pair.later.absent[id] ?? "the signal does not give it"}`;
+  if (earlier.unit !== later.unit) return `${earlier.unit} then, ${later.unit} now`;
+  const refused = conditions.refused(id);
+  if (refused !== undefined) return refused;
+  const bound = boundOf(earlier, later);
+  if (bound === "none") return "noise hid it both times";
+  const doubted: Doubted = {
+    difference: later.value - earlier.value,
+    measured: Math.hypot(
+      bound === undefined ? ownUncertainty(earlier) : 0,
+      bound === undefined ? ownUncertainty(later) : 0,
+    ),
+    repeat: repeatability(pair, id),
+    least: floorOf(id, earlier.value),
+    ...(bound === undefined ? {} : { bound }),
+  };
+  return { pair, earlier, later, doubted };
+}
+
+/** Which side of the truth a difference lies on when one of its ends is a bound. */
+function boundOf(earlier: Reading, later: Reading): "upper" | "lower" | "none" | undefined {
+  const [before, after] = [sideOf(earlier), sideOf(later)];
+  if (before === undefined) return after;
+  // Then at most so much: the change is at least the difference.
+  const turned = before === "upper" ? "lower" : "upper";
+  return after === undefined || after === turned ? turned : "none";
+}
+
+function sideOf({ bound, limitedBy }: Reading): Reading["bound"] {
+  return bound ?? (limitedBy === "noise" ? "upper" : undefined);
+}
+
+/** Without the part that all paths of a round share: it is in the common shift. */
+function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
+  return Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
+}
+
+function crowdOf(rows: readonly Row[], id: string): Scatter | undefined {
+  const firm = rows.filter(({ doubted }) => doubted.bound === undefined);
+  if (firm.length < leastSiblings) return undefined;
+  const least = median(firm.map(({ earlier }) => floorOf(id, earlier.value)));
+  const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2;
+  const granted = Math.hypot(least / 10, measured);
+  return commonShift(
+    firm.map(({ doubted }) => doubted.difference),
+    granted,
+  );
+}
+
+/** The siblings' middle in each round. */
+function placesOf(
+  rows: readonly Row[],
+): { readonly earlier: number; readonly later: number } | undefined {
+  if (rows.length < leastSiblings) return undefined;
+  return {
+    earlier: median(rows.map(({ earlier }) => earlier.value)),
+    later: median(rows.map(({ later }) => later.value)),
+  };
+}
+
+/** A family's common shift where it is more than scatter and calibrations account for. */
+function shiftOf(
+  reading: string,
+  family: string,
+  rows: readonly Row[],
+  crowd: Scatter,
+  { calibration }: Conditions,
+): FamilyShift | undefined {
+  const firm = rows.filter(({ doubted }) => doubted.bound === undefined);
+  // Under one calibration its error is in both rounds and cancels.
+  const common =
+    calibration === "same"
+      ? 0
+      : median(
+          firm.map(({ earlier, later }) => Math.hypot(earlier.common ?? 0, later.common ?? 0)),
+        );
+  const least = median(firm.map(({ earlier }) => floorOf(reading, earlier.value)));
+  const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2 / Math.sqrt(firm.length);
+  const granted = grantedScatter(least, crowd);
+  const deviation = Math.hypot(shiftError(crowd), common / 2, measured, granted);
+  const { median: shift, count: paths } = crowd;
+  if (deviation === 0 ? shift === 0 : Math.abs(shift) < realSignificance * deviation) {
+    return undefined;
+  }
+  const unit = differenceUnit(firm[0].later.unit);
+  const course = courseOf(harmOf(reading) === "both" ? "none" : harmOf(reading), shift);
+  return { reading, family, paths, shift, unit, uncertainty: 2 * deviation, course };
+}
+
+/** Two levels with the same reference differ by decibels. */
+function differenceUnit(unit: string): string {
+  return /^dB\p{L}+$/u.test(unit) ? "dB" : unit;
+}

@@ -1,0 +1,334 @@
+import { describe, expect, it } from "vitest";
+import { compareRounds } from "../../src/history/compare/compare.js";
+import { commonShift } from "../../src/history/compare/shift.js";
+import type { PathComparison } from "../../src/history/compare/types.js";
+import type { Round } from "../../src/history/types.js";
+import type { Finding } from "../../src/rank/types.js";
+import { createRng, gaussian } from "../../src/simulate/rng.js";
+import { reading, response } from "../helpers/families.js";
+import { family, path, round } from "./rounds-of.js";
+
+const rng = createRng("two rounds");
+/** What a hand and a day do to twelve siblings, decibels. */
+const hand = Array.from({ length: 24 }, () => 0.1 * gaussian(rng));
+const hand2 = Array.from({ length: 24 }, () => 0.1 * gaussian(rng));
+
+function of(comparison: { readonly paths: readonly PathComparison[] }, name: string) {
+  const found = comparison.paths.find((one) => one.path === name);
+  if (found === undefined) throw new Error(`no ${name}`);
+  return found;
+}
+
+function change(
+  comparison: { readonly paths: readonly PathComparison[] },
+  name: string,
+  id: string,
+) {
+  const found = of(comparison, name).readings.find((one) => one.reading === id);
+  if (found === undefined) throw new Error(`no ${id} on ${name}`);
+  return found;
+}
+
+function finding(id: string, deviation: number): Finding {
+  const common = { against: "siblings", unit: "dB", severity: "service", words: id } as const;
+  return { reading: id, value: deviation, expected: 0, deviation, score: 20, ...common };
+}
+
+const noisy = {
+  cause: "noisy-input-device",
+  name: "noisy input device",
+  kind: "fault",
+  evidence: [],
+  confirmBy: "",
+} as const;
+
+describe("what a whole family did", () => {
+  it("is found where half of it was renewed, as what the other half did", () => {
+    // Twelve that moved by 0.2 and twelve that fell by 20, as after new capacitors.
+    const differences = hand.map((x, k) => 0.2 + x / 10 - (k < 12 ? 20 : 0));
+    const shift = commonShift(differences, 0.05);
+    expect(shift?.median).toBeCloseTo(0.2, 1);
+    expect(shift?.scale).toBeLessThan(0.1);
+  });
+
+  it("is the plain median of siblings that belong together", () => {
+    const differences = [0.9, 1.1, 1, 1.05, 0.95];
+    expect(commonShift(differences, 0.1)?.median).toBe(1);
+  });
+
+  it("is not known of two siblings", () => {
+    expect(commonShift([1, 1], 0.1)).toBeUndefined();
+  });
+
+  it("is said once and taken out of every path's own change", () => {
+    const then = round(
+      "2030-01-01",
+      family(12, (k) => ({
+        readings: {
+          level: reading(-18 + hand[k], "dBFS"),
+          noise: reading(-90 + hand[k], "dBFS", 0.1),
+        },
+      })),
+    );
+    const now = round(
+      "2031-01-01",
+      family(12, (k) => ({
+        readings: {
+          level: reading(-21 + hand2[k], "dBFS"),
+          noise: reading(-93 + hand2[k], "dBFS", 0.1),
+        },
+      })),
+    );
+    const comparison = compareRounds(now, then);
+    expect(comparison.shifts.map(({ reading: id, paths }) => [id, paths])).toEqual([
+      ["level", 12],
+      ["noise", 12],
+    ]);
+    // Hands differ by 0.14 dB from year to year; twelve of them by 0.05 dB.
+    expect(comparison.shifts[0].shift).toBeCloseTo(-3, 0);
+    expect(comparison.paths.every(({ state }) => state === "steady")).toBe(true);
+    expect(change(comparison, "5/mic", "level").own).toBeCloseTo(hand2[4] - hand[4], 0);
+    expect(change(comparison, "5/mic", "level").unit).toBe("dB");
+  });
+
+  it("is said once for two families that did the same, apart for two that did not", () => {
+    const both = (shift: number, other: number) => [
+      ...family(6, (k) => ({ readings: { level: reading(-18 + shift + hand[k] / 10, "dBFS") } })),
+      ...family(
+        6,
+        (k) => ({ readings: { level: reading(-18 + other + hand2[k] / 10, "dBFS") } }),
+        "line",
+      ),
+    ];
+    const then = round("2030-01-01", both(0, 0));
+    const same = compareRounds(round("2031-01-01", both(-3, -3)), then);
+    expect(same.shifts.map(({ families }) => families)).toEqual([["mic", "line"]]);
+    const apart = compareRounds(round("2031-01-01", both(-3, 4)), then);
+    expect(apart.shifts.map(({ families }) => families)).toEqual([["mic"], ["line"]]);
+  });
+});
+
+describe("one path's change", () => {
+  const quiet = (k: number, year: readonly number[]) => ({
+    readings: { noise: reading(-90 + year[k], "dBFS", 0.1), gain: reading(year[k], "dB", 0.001) },
+  });
+
+  it("is real beyond uncertainty and siblings' scatter, and not within", () => {
+    const then = round(
+      "2030-01-01",
+      family(12, (k) => quiet(k, hand)),
+    );
+    const now = round(
+      "2031-01-01",
+      family(12, (k) =>
+        quiet(
+          k,
+          hand2.map((x, i) => (i === 3 ? x + 2 : i === 5 ? x + 0.3 : x)),
+        ),
+      ),
+    );
+    const comparison = compareRounds(now, then);
+    expect(change(comparison, "4/mic", "noise")).toMatchObject({ real: true, course: "worse" });
+    expect(change(comparison, "6/mic", "noise").real).toBe(false);
+    expect(of(comparison, "4/mic").state).toBe("drift");
+  });
+
+  it("is not real for any of a healthy desk of 72 paths, in forty pairs of rounds", () => {
+    let real = 0;
+    for (let run = 0; run < 40; run++) {
+      const draw = createRng(`healthy ${run}`);
+      const year = () =>
+        ["mic", "line", "tape"].flatMap((input) =>
+          family(
+            24,
+            () => ({
+              readings: {
+                noise: reading(-90 + 0.3 * gaussian(draw), "dBFS", 0.2),
+                gain: reading(0.1 * gaussian(draw)),
+              },
+            }),
+            input,
+          ),
+        );
+      const comparison = compareRounds(round("2031-01-01", year()), round("2030-01-01", year()));
+      real += comparison.paths.flatMap(({ readings }) => readings).filter((one) => one.real).length;
+    }
+    // 5760 comparisons; the tail of 3.5 standard deviations holds 2.7.
+    expect(real).toBeLessThanOrEqual(9);
+  });
+
+  it("is held against its uncertainty alone where siblings are too few", () => {
+    const then = round(
+      "2030-01-01",
+      family(2, () => ({ readings: { noise: reading(-90, "dBFS", 4) } })),
+    );
+    const now = round("2031-01-01", [
+      path("1/mic", { readings: { noise: reading(-85, "dBFS", 4) } }),
+      path("2/mic", { readings: { noise: reading(-70, "dBFS", 4) } }),
+    ]);
+    const comparison = compareRounds(now, then);
+    // Two uncertainties of 4 dB make a standard deviation of 2.8 dB: 5 dB are 1.7 of them, 20 are 7.
+    expect(change(comparison, "1/mic", "noise").real).toBe(false);
+    expect(change(comparison, "2/mic", "noise").real).toBe(true);
+    expect(change(comparison, "2/mic", "noise").shift).toBeUndefined();
+  });
+
+  it("from a figure that noise hid to one that it does not is at least the difference", () => {
+    const hidden = { value: -100, unit: "dB", uncertainty: 0.1, bound: "upper" } as const;
+    const then = round(
+      "2030-01-01",
+      family(5, () => ({ readings: { thd: hidden } })),
+    );
+    const now = round(
+      "2031-01-01",
+      family(5, (k) => ({
+        readings: { thd: k === 0 ? reading(-80) : k === 1 ? reading(-110) : hidden },
+      })),
+    );
+    const comparison = compareRounds(now, then);
+    expect(change(comparison, "1/mic", "thd")).toMatchObject({ real: true, bound: "lower" });
+    // Below what noise hid: it may have been there all along.
+    expect(change(comparison, "2/mic", "thd")).toMatchObject({ real: false, bound: "lower" });
+    expect(of(comparison, "3/mic").notCompared.thd).toBe("noise hid it both times");
+  });
+
+  it("of a curve is found where neighbours share it, against the siblings' curves", () => {
+    const tilt = (hz: number) => -3 / (1 + (hz / 30) ** 2);
+    const then = round(
+      "2030-01-01",
+      family(8, (k) => ({ curves: { response: response((hz) => hand[k] * (hz / 20000)) } })),
+    );
+    const now = round(
+      "2031-01-01",
+      family(8, (k) => ({
+        curves: {
+          response: response(
+            (hz) => hand2[k] * (hz / 20000) + 0.2 * tilt(hz) + (k === 2 ? tilt(hz) : 0),
+          ),
+        },
+      })),
+    );
+    const comparison = compareRounds(now, then);
+    const real = comparison.paths.flatMap(({ path: name, curves }) =>
+      curves.filter((one) => one.real).map(({ part, course }) => [name, part, course]),
+    );
+    expect(real).toEqual([["3/mic", "low", "worse"]]);
+    const low = of(comparison, "3/mic").curves.find((one) => one.part === "low");
+    expect(low?.atHz).toBeLessThan(30);
+    // −3 dB / (1 + (20/30)²) at 20 Hz; 1 kHz is the reference.
+    expect(low?.own).toBeCloseTo(tilt(20) - tilt(1000), 1);
+    expect(comparison.shifts).toMatchObject([{ reading: "response", paths: 8 }]);
+  });
+});
+
+describe("a path's story", () => {
+  const figures = (noise: number) => ({ noise: reading(noise, "dBFS", 0.1) });
+  const bad = (noise: number) => ({
+    readings: figures(noise),
+    findings: [finding("noise", 9)],
+    causes: [noisy],
+  });
+  const good = (noise: number) => ({ readings: figures(noise) });
+  const siblings = (first: ReturnType<typeof good>) =>
+    family(6, (k) => (k === 0 ? first : good(-90 + hand[k])));
+  const story = (then: ReturnType<typeof good>, now: ReturnType<typeof good>) =>
+    of(
+      compareRounds(round("2031-01-01", siblings(now)), round("2030-01-01", siblings(then))),
+      "1/mic",
+    );
+
+  it("is a new fault when it stands out now and moved there", () => {
+    expect(story(good(-90), bad(-81))).toMatchObject({
+      state: "new-fault",
+      later: { causeName: "noisy input device" },
+    });
+  });
+
+  it("is a fault gone when it stood out then and moved away", () => {
+    expect(story(bad(-81), good(-90)).state).toBe("fault-gone");
+  });
+
+  it("is the same fault still", () => {
+    expect(story(bad(-81), bad(-80.9)).state).toBe("fault-still");
+  });
+
+  it("is unsure when it stands out in one round only and never moved", () => {
+    expect(story(good(-90), bad(-90.1)).state).toBe("unsure");
+  });
+
+  it("of a path that passes nothing any more is a new fault without a single reading", () => {
+    const dead = {
+      ...good(-90),
+      readings: {},
+      status: "unusable",
+      reason: "silent",
+      findings: [finding("return", -1)],
+    } as const;
+    expect(story(good(-90), dead as never).state).toBe("new-fault");
+    expect(story(dead as never, good(-90)).state).toBe("fault-gone");
+  });
+
+  it("needs a partner", () => {
+    const then = round("2030-01-01", [
+      path("1/mic"),
+      path("2/mic", { status: "missing" }),
+      path("9/mic"),
+    ]);
+    const now = round("2031-01-01", [path("1/mic"), path("2/mic"), path("3/mic")]);
+    const comparison = compareRounds(now, then);
+    expect(comparison.paths.map(({ path: name, state, reason }) => [name, state, reason])).toEqual([
+      ["1/mic", "steady", undefined],
+      ["2/mic", "no-partner", "missing then"],
+      ["3/mic", "no-partner", "not a path of the earlier round"],
+      ["9/mic", "no-partner", "not a path of the later round"],
+    ]);
+  });
+});
+
+describe("two rounds", () => {
+  const then = round(
+    "2030-01-01",
+    family(3, () => ({ readings: { level: reading(-18, "dBFS"), thd: reading(-80) } })),
+  );
+  const now = (more: Partial<Round>, unit = "dBFS") =>
+    round(
+      "2031-01-01",
+      family(3, () => ({ readings: { level: reading(-18, unit), thd: reading(-80) } })),
+      more,
+    );
+
+  it.each([
+    ["itself", then, "cannot be its own baseline"],
+    [
+      "of another desk",
+      { ...then, desk: { name: "Small desk", mainsHz: 50 } },
+      'of the desk "Small desk"',
+    ],
+    ["that is later", { ...then, id: "2032-01-01-01" }, "is later than round 2031-01-01-01"],
+  ])("are refused when the baseline is %s", (_, baseline, message) => {
+    const later = baseline === then ? then : now({});
+    expect(() => compareRounds(later, baseline)).toThrow(message);
+  });
+
+  it("of dBFS and dBu have no levels in common, and say so once", () => {
+    const calibrated = now({ calibration: { sha256: "00" } as never }, "dBu");
+    const { notes, paths } = compareRounds(calibrated, then);
+    expect(notes).toHaveLength(1);
+    expect(paths[0].notCompared).toEqual({ level: "dBFS then, dBu now" });
+    expect(paths[0].readings.map((one) => one.reading)).toEqual(["thd"]);
+  });
+
+  it("of two profiles, rates and mains say what is not compared", () => {
+    const signal = {
+      ...then.signal,
+      profile: "quick",
+      sampleRate: 96000,
+      band: "wide",
+      nominalDbfs: -12,
+    };
+    const other = now({ signal, desk: { name: "Big desk", mainsHz: 60 } });
+    const { notes, paths } = compareRounds(other, then);
+    expect(notes).toHaveLength(4);
+    expect(paths[0].notCompared.thd).toBe("the tones were sent at different levels");
+  });
+});
