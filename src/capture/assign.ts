@@ -19,7 +19,7 @@ export interface AssignOptions {
 }
 
 export interface Assigned<R extends Played = Return> {
-  /** Of several for one path the last counts. */
+  /** Several for one path are its takes, the latest last. */
   readonly assignments: readonly Assignment<R>[];
   /** Returns that no path is left for. Those that a map leaves out on purpose are not here. */
   readonly unassigned: readonly R[];
@@ -34,7 +34,7 @@ export interface Assigned<R extends Played = Return> {
  * (`readFileName`); then by the run sheet's order, over the paths that are left. A file whose
  * returns are just as many as its paths holds them all, though some were recorded again elsewhere.
  *
- * Several returns of a single path are takes. The one that counts comes last: what a map says
+ * Several returns of a single path are takes. The latest comes last: what a map says
  * after what a name says, a name of one path after a name of many, that after the mere order;
  * files of the same path by the take in their names, then as they were given.
  *
@@ -71,7 +71,6 @@ export function assignReturns<R extends Played>(
     }
   }
   const assignments = layers.flat();
-  warnings.push(...takeWarnings(assignments));
   const missing = paths.map(({ path }) => path).filter((p) => !taken.has(p) && !skipped.has(p));
   return { assignments, unassigned, missing, warnings };
 }
@@ -228,26 +227,6 @@ function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
     paths
       .slice((place.get(before) ?? 0) + 1, place.get(after))
       .some(({ path }) => skipped.has(path));
-}
-
-/** More doubly recorded paths than this are not named one by one. */
-const mostNamed = 5;
-
-function takeWarnings(assignments: readonly Assignment<Played>[]): readonly string[] {
-  const several = [...grouped(assignments, ({ path }) => path)].filter(
-    ([, takes]) => takes.length > 1,
-  );
-  if (several.length > mostNamed) {
-    const named = several.slice(0, mostNamed).map(([path]) => path);
-    return [
-      `${several.length} paths were recorded more than once (${named.join(", ")}, …); the last take of each counts.`,
-    ];
-  }
-  return several.map(([path, takes]) => {
-    const files = takes.map((take) => shownName(take.return.file));
-    const last = new Set(files).size > 1 ? `the one in ${files.at(-1)}` : "the last one";
-    return `${path}: was recorded ${takes.length} times; ${last} counts.`;
-  });
 }
 
 function unclear(file: string, why: string): DeskroundError {

@@ -7,6 +7,7 @@ import { printRound } from "./round.js";
 interface AnalyzeOptions extends CommonOptions {
   readonly map?: string;
   readonly silent?: readonly string[];
+  readonly take?: readonly string[];
   readonly signal?: string;
   readonly date?: string;
   readonly uncalibrated?: true;
@@ -20,18 +21,24 @@ export function addAnalyze(program: Command): void {
     .argument("<captures...>", "WAV files, in the order they were recorded")
     .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
     .option("--silent <paths>", "paths that were patched and gave nothing back", wordList)
+    .option(
+      "--take <path=n>",
+      "which take of a path counts, as 7/mic=1 (default: the last)",
+      wordList,
+    )
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
     .option("--preview", "store nothing")
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
-      const { desk, silent = [], map, signal, date } = options;
+      const { desk, silent = [], map, take: takes = [], signal, date } = options;
       const { analyze } = await import("../jobs/analyze.js");
       const request = {
         desk,
         captures,
         silent,
+        takes,
         ...(map === undefined ? {} : { map }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),

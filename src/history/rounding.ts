@@ -22,6 +22,14 @@ function roundedPath(path: RoundPath): RoundPath {
   return {
     ...path,
     ...(path.take === undefined ? {} : { take: roundedTake(path.take) }),
+    ...(path.otherTakes === undefined
+      ? {}
+      : {
+          otherTakes: path.otherTakes.map((take) => ({
+            ...roundedTake(take),
+            readings: roundedReadings(take.readings),
+          })),
+        }),
     readings: roundedReadings(path.readings),
     curves: roundedCurves(path.curves),
     ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
@@ -45,7 +53,7 @@ function roundedPath(path: RoundPath): RoundPath {
 }
 
 /** Thousandths of a sample and of a part per million. */
-function roundedTake(take: RoundTake): RoundTake {
+function roundedTake<T extends RoundTake>(take: T): T {
   return {
     ...take,
     startSample: Number(take.startSample.toFixed(3)),

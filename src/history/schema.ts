@@ -49,6 +49,24 @@ const mark = z.discriminatedUnion("kind", [
   z.looseObject({ kind: z.literal("clipped"), atS: z.number(), untilS: z.number() }),
 ]);
 
+const take = z.looseObject({
+  file: z.string(),
+  endsIn: z.string().exactOptional(),
+  channel: z.number(),
+  partnerChannel: z.number().exactOptional(),
+  startSample: z.number(),
+  driftPpm: z.number(),
+  number: z.number().int().positive().exactOptional(),
+  chosen: z.enum(["latest", "health", "asked"]).exactOptional(),
+});
+
+const otherTake = take.omit({ chosen: true }).extend({
+  number: z.number().int().positive(),
+  status: z.enum(["measured", "unusable"]),
+  reason: z.string().exactOptional(),
+  readings: z.record(z.string(), readingSchema),
+});
+
 const path = z.looseObject({
   path: z.string(),
   strip: z.string(),
@@ -56,15 +74,8 @@ const path = z.looseObject({
   family: z.string(),
   status: z.enum(["measured", "missing", "unusable"]),
   reason: z.string().exactOptional(),
-  take: z
-    .looseObject({
-      file: z.string(),
-      channel: z.number(),
-      partnerChannel: z.number().exactOptional(),
-      startSample: z.number(),
-      driftPpm: z.number(),
-    })
-    .exactOptional(),
+  take: take.exactOptional(),
+  otherTakes: z.array(otherTake).exactOptional(),
   readings: z.record(z.string(), readingSchema),
   absent: z.record(z.string(), z.string()),
   curves: z.record(z.string(), curveSchema),
@@ -92,6 +103,7 @@ export const roundSchema = z.looseObject({
   tool: toolSchema,
   signal: signalSchema,
   calibration: usedCalibrationSchema.nullable(),
+  partial: z.looseObject({ wanted: z.array(z.string()) }).exactOptional(),
   captures: z.array(captureSchema),
   warnings: z.array(z.string()),
   remarks: z.array(z.string()),

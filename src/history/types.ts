@@ -16,11 +16,30 @@ export interface RoundCapture {
 /** Where a path's return lay. */
 export interface RoundTake {
   readonly file: string;
+  /** The file in which it ends, where the recorder split the capture in its midst. */
+  readonly endsIn?: string;
   readonly channel: number;
   /** Channel of the other side of a stereo bus. */
   readonly partnerChannel?: number;
   readonly startSample: number;
   readonly driftPpm: number;
+  /** Which of the path's takes it is, from 1, the latest last; absent where it is the only one. */
+  readonly number?: number;
+  /** Why it is this one of several that counts; absent where it is the only one. */
+  readonly chosen?: TakeChoice;
+}
+
+/** `latest`: as is the rule; `health`: later ones are worse; `asked`: the user said so. */
+export type TakeChoice = "latest" | "health" | "asked";
+
+/** A take of a path that does not count: kept for what it tells about repeatability. */
+export interface OtherTake extends Omit<RoundTake, "chosen"> {
+  readonly number: number;
+  readonly status: "measured" | "unusable";
+  /** What is wrong with its recording, also where it could be measured. */
+  readonly reason?: string;
+  /** In the units of the path's own; empty where it is unusable. */
+  readonly readings: Readings;
 }
 
 export interface RoundPath {
@@ -31,6 +50,8 @@ export interface RoundPath {
   readonly status: "measured" | "missing" | "unusable";
   readonly reason?: string;
   readonly take?: RoundTake;
+  /** Its other takes, in the order of their numbers; absent where there are none. */
+  readonly otherTakes?: readonly OtherTake[];
   readonly readings: Readings;
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
@@ -105,6 +126,8 @@ export interface Round {
   readonly signal: RoundSignal;
   /** null: levels are dBFS, gains relative. */
   readonly calibration: UsedCalibration | null;
+  /** Set where only some paths of the desk were wanted: `paths` holds these and no others. */
+  readonly partial?: { readonly wanted: readonly string[] };
   readonly captures: readonly RoundCapture[];
   /** Doubts about finding and assignment, in words. */
   readonly warnings: readonly string[];

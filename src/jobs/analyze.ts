@@ -8,7 +8,7 @@ import { placesOf } from "../diagnose/where.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { requireStorable, storeRound } from "../history/store.js";
-import type { Round, RoundPath, RoundTake, UsedCalibration } from "../history/types.js";
+import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
 import { rankSides, secondSide } from "../rank/sides.js";
 import type { SignalTable } from "../signal/table.js";
@@ -22,6 +22,14 @@ import { readMap } from "./read-map.js";
 import { captureOf, signalOf } from "./round-head.js";
 import { silentPaths } from "./silent-paths.js";
 import { stereoBus } from "./stereo-bus.js";
+import {
+  askedTakes,
+  type Chosen,
+  chooseTakes,
+  otherTakes,
+  roundTake,
+  takeWarnings,
+} from "./takes.js";
 import type { AnalyzeRequest, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 
@@ -34,6 +42,7 @@ import { dateOf } from "./wall-time.js";
 export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): Promise<Round> {
   const desk = readDesk(request.desk);
   const silent = silentPaths(request.silent, desk.paths);
+  const takes = askedTakes(request.takes ?? [], desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
   const map = request.map === undefined ? undefined : readMap(request.map, desk.paths);
   const calibration =
@@ -43,17 +52,19 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
   if (request.keep === "store") requireStorable(deskFolder(request.desk));
   const { captures, warnings } = await readCaptures(request.captures, onProgress);
   const found = placeReturns(captures, desk, map, silent);
-  const placed = { ...found, byPath: stereoBus(found.byPath) };
-  const recorded = await measurePlaced(placed, captures, desk, played, onProgress);
+  const placed = { ...found, takes: stereoBus(found.takes) };
+  const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
   const applied = applyCalibration(recorded, captures, desk, calibration);
-  const { measured } = applied;
+  const chosen = chooseTakes(applied.takes, takes);
+  const counting = new Map([...chosen].map(([path, { counts }]) => [path, counts]));
   const doubts = [
     ...warnings,
     ...applied.warnings,
     ...placed.warnings,
-    ...recordingDoubts(measured, captures),
+    ...takeWarnings(chosen),
+    ...recordingDoubts(counting, captures),
   ];
-  const { paths, remarks } = judge(desk, placed, measured);
+  const { paths, remarks } = judge(desk, placed, chosen);
   if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
   const round = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
   if (request.keep === "preview") {
@@ -82,10 +93,10 @@ function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
 function judge(
   desk: Desk,
   placed: Placed,
-  measured: ReadonlyMap<string, Measured>,
+  chosen: ReadonlyMap<string, Chosen>,
 ): Pick<Round, "paths" | "remarks"> {
   const inputs: RankedInput[] = desk.paths.map(({ path, family }) => {
-    const one = measured.get(path);
+    const one = chosen.get(path)?.counts;
     const unheard = one?.unheard ?? placed.unheard.get(path);
     return {
       path,
@@ -119,7 +130,8 @@ function judge(
     })),
   );
   const paths = desk.paths.map(({ path, strip, input, family }, i): RoundPath => {
-    const one = measured.get(path);
+    const takes = chosen.get(path);
+    const one = takes?.counts;
     const { oddness, rank, findings } = ranked[i];
     const where = places.where.get(path);
     const [first, ...others] = causes[i];
@@ -129,7 +141,8 @@ function judge(
       input,
       family,
       ...status(inputs[i], one, placed.spoilt.get(path)),
-      ...(one ? { take: takeOf(one) } : {}),
+      ...(takes ? { take: roundTake(takes) } : {}),
+      ...(takes && takes.others.length > 0 ? { otherTakes: otherTakes(takes) } : {}),
       readings: one?.measurement?.readings ?? {},
       absent: one?.measurement?.absent ?? {},
       curves: one?.measurement?.curves ?? {},
@@ -156,12 +169,6 @@ function status(
   const unusable = one?.unusable ?? spoilt;
   if (unusable !== undefined) return { status: "unusable", reason: unusable };
   return { status: "missing", reason: "no return belongs to it" };
-}
-
-function takeOf({ found, measurement }: Measured): RoundTake {
-  const { file, channel, startSample, driftPpm, partner } = found;
-  const second = partner && measurement?.partner ? { partnerChannel: partner.channel } : {};
-  return { file, channel, ...second, startSample, driftPpm };
 }
 
 function head(

@@ -1,12 +1,12 @@
 import type { Desk } from "../desk/types.js";
 import type { UsedCalibration } from "../history/types.js";
 import { calibrated, type PathCalibration, percentDb } from "../measure/calibration.js";
-import type { Measured } from "./measure-placed.js";
+import type { Measured, MeasuredTakes } from "./measure-placed.js";
 import type { ReadCapture } from "./read-captures.js";
 
 /** Measurements of a round, and what they were calibrated with. */
 export interface Applied {
-  readonly measured: ReadonlyMap<string, Measured>;
+  readonly takes: MeasuredTakes;
   /** Undefined where none was used. */
   readonly calibration: UsedCalibration | undefined;
   readonly warnings: readonly string[];
@@ -16,40 +16,50 @@ export interface Applied {
  * Takes the interface out of every measurement of a round. A calibration that does not fit all of
  * them is used for none, with a warning: siblings are compared in one unit.
  *
- * @param measured by path, as recorded
+ * @param takes of each path, as recorded
  * @param calibration of the desk; undefined where there is none or it is to be left out
  */
 export function applyCalibration(
-  measured: ReadonlyMap<string, Measured>,
+  takes: MeasuredTakes,
   captures: readonly ReadCapture[],
   desk: Desk,
   calibration: UsedCalibration | undefined,
 ): Applied {
-  if (calibration === undefined) return { measured, calibration, warnings: [] };
-  const misfit = misfitOf(measured, captures, calibration);
+  if (calibration === undefined) return { takes, calibration, warnings: [] };
+  const misfit = misfitOf(takes, captures, calibration);
   if (misfit !== undefined) {
     const day = calibration.date.slice(0, 10);
     const warning = `Measured uncalibrated, levels in dBFS and gains relative: ${misfit}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`;
-    return { measured, calibration: undefined, warnings: [warning] };
+    return { takes, calibration: undefined, warnings: [warning] };
   }
   const inputOf = new Map(desk.paths.map(({ path, input }) => [path, input]));
-  const applied = [...measured].map(([path, one]): [string, Measured] => {
-    const fit = pathCalibration(one, inputOf.get(path), desk, calibration);
-    if (!one.measurement || !fit) return [path, one];
-    return [path, { ...one, measurement: calibrated(one.measurement, fit) }];
+  const applied = [...takes].map(([path, own]) => {
+    const input = inputOf.get(path);
+    return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
   });
-  return { measured: new Map(applied), calibration, warnings: [] };
+  return { takes: new Map(applied), calibration, warnings: [] };
+}
+
+function withoutInterface(
+  one: Measured,
+  input: string | undefined,
+  desk: Desk,
+  calibration: UsedCalibration,
+): Measured {
+  const fit = pathCalibration(one, input, desk, calibration);
+  if (!one.measurement || !fit) return one;
+  return { ...one, measurement: calibrated(one.measurement, fit) };
 }
 
 /** In what a round is another than the calibration was made for, in words. */
 function misfitOf(
-  measured: ReadonlyMap<string, Measured>,
+  takes: MeasuredTakes,
   captures: readonly ReadCapture[],
   { signal, inputs }: UsedCalibration,
 ): string | undefined {
   const rates = new Map(captures.map(({ info }) => [info.file, info.sampleRate]));
   const known = new Set(inputs.map(({ channel }) => channel));
-  for (const { found, measurement } of measured.values()) {
+  for (const { found, measurement } of [...takes.values()].flat()) {
     if (!measurement) continue;
     const rate = rates.get(found.file);
     if (rate !== signal.sampleRate) return `captures are at ${(rate ?? 0) / 1000} kHz`;

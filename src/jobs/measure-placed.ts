@@ -1,4 +1,4 @@
-import type { Return } from "../capture/types.js";
+import type { Return, WavInfo } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
@@ -17,7 +17,7 @@ import type { ReadCapture } from "./read-captures.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
-/** A path's measurement, or why its return could not be used. */
+/** A take's measurement, or why it could not be used. */
 export interface Measured {
   readonly found: Return;
   readonly measurement?: Measurement;
@@ -28,37 +28,45 @@ export interface Measured {
   readonly unheard?: string;
 }
 
+/** Path to its takes, the latest last. */
+export type MeasuredTakes = ReadonlyMap<string, readonly Measured[]>;
+
 /**
- * Measures the return of every path that has one.
+ * Measures every take of every path.
  *
+ * @param takes of each path
  * @param played the signal that was played, when the user names it
+ * @returns the same takes, measured
  * @throws DeskroundError `usage` for a return of another signal than the one named
  */
 export async function measurePlaced(
-  placed: Placed,
+  takes: Placed["takes"],
   captures: readonly ReadCapture[],
   desk: Desk,
   played: SignalTable | undefined,
   onProgress: OnProgress,
-): Promise<ReadonlyMap<string, Measured>> {
+): Promise<MeasuredTakes> {
   const infos = new Map(captures.map(({ info }) => [info.file, info]));
-  const measured = new Map<string, Measured>();
-  const whole: { path: string; found: Return }[] = [];
-  for (const [path, found] of placed.byPath) {
-    const info = infos.get(found.file);
-    if (!info) continue;
-    if (found.slipSamples === undefined) whole.push({ path, found });
-    else measured.set(path, { found, unusable: slipWords(found.slipSamples, info.sampleRate) });
-  }
-  const tasks = whole.flatMap(({ found }) => {
-    const info = infos.get(found.file);
-    return info ? [{ info, found, table: tableOf(found, played), mainsHz: desk.mainsHz }] : [];
-  });
+  const infoOf = ({ file }: Return): WavInfo => {
+    const info = infos.get(file);
+    if (info === undefined) throw new Error(`a return in ${file}, which is no capture`);
+    return info;
+  };
+  const whole = [...takes.values()].flat().filter((one) => one.slipSamples === undefined);
+  const tasks = whole.map((found) => ({
+    info: infoOf(found),
+    found,
+    table: tableOf(found, played),
+    mainsHz: desk.mainsHz,
+  }));
   const results = await measureAll(tasks, onProgress);
-  whole.forEach(({ path, found }, i) => {
-    measured.set(path, { found, ...usable(results[i], found) });
-  });
-  return measured;
+  const resultOf = new Map(whole.map((found, i) => [found, results[i]]));
+  const measured = (found: Return): Measured => {
+    const result = resultOf.get(found);
+    if (result !== undefined) return { found, ...usable(result, found) };
+    return { found, unusable: slipWords(found.slipSamples ?? 0, infoOf(found).sampleRate) };
+  };
+  return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));
 }
 
 const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {

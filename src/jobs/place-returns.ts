@@ -7,9 +7,10 @@ import { DeskroundError } from "../errors.js";
 import { orderFault } from "./capture-order.js";
 import type { ReadCapture } from "./read-captures.js";
 
-/** Which return counts for each path, and why the others have none. */
+/** Which returns each path has, and why the others have none. */
 export interface Placed {
-  readonly byPath: ReadonlyMap<string, Return>;
+  /** Path to its returns, one or several: its takes, the latest last. */
+  readonly takes: ReadonlyMap<string, readonly Return[]>;
   /** Path to what was heard instead of a return: faults of the path. */
   readonly unheard: ReadonlyMap<string, string>;
   /** Path to what is wrong with its capture. */
@@ -38,19 +39,19 @@ export function placeReturns(
   checkOrder(assigned);
   checkSilent(assigned, silent);
 
-  const byPath = new Map<string, Return>();
+  const takes = new Map<string, Return[]>();
   const others = new Map<string, CutReturn | UnheardCapture>();
   for (const { path, return: one } of assigned.assignments) {
-    if (isWhole(one)) byPath.set(path, one);
+    if (isWhole(one)) takes.set(path, [...(takes.get(path) ?? []), one]);
     else others.set(path, one);
   }
-  if (byPath.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
+  if (takes.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
 
   const instead = new Map(captures.map((capture) => [capture.info.file, capture.instead]));
   const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
   const spoilt = new Map<string, string>();
   for (const [path, one] of others) {
-    if (byPath.has(path)) continue;
+    if (takes.has(path)) continue;
     const heard = instead.get(one.file);
     if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
     else if (heard?.blame === "path") unheard.set(path, heard.words);
@@ -62,7 +63,7 @@ export function placeReturns(
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
-  return { byPath, unheard, spoilt, warnings };
+  return { takes, unheard, spoilt, warnings };
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */

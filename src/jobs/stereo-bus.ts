@@ -4,13 +4,15 @@ import type { Return } from "../capture/types.js";
  * Where most returns of a round came from both sides of a stereo bus, the others did too: what is
  * a channel not driven by itself is then the silent side of the bus.
  *
- * @param byPath which return counts for each path
+ * @param takes of each path
  */
-export function stereoBus(byPath: ReadonlyMap<string, Return>): ReadonlyMap<string, Return> {
-  const returns = [...byPath.values()];
+export function stereoBus(
+  takes: ReadonlyMap<string, readonly Return[]>,
+): ReadonlyMap<string, readonly Return[]> {
+  const returns = [...takes.values()].flat();
   const inStereo = returns.filter(({ partner }) => partner !== undefined).length;
-  if (2 * inStereo <= returns.length) return byPath;
-  return new Map([...byPath].map(([path, found]) => [path, withSilentSide(found)]));
+  if (2 * inStereo <= returns.length) return takes;
+  return new Map([...takes].map(([path, own]) => [path, own.map(withSilentSide)]));
 }
 
 function withSilentSide(found: Return): Return {

@@ -23,6 +23,8 @@ export interface AnalyzeRequest {
   readonly map?: string;
   /** Paths that were patched but gave nothing back, so that the order still counts. */
   readonly silent: readonly string[];
+  /** Which takes count where it is not the rule that decides: `7/mic=1`; none when absent. */
+  readonly takes?: readonly string[];
   /** The signal that was played, when the capture alone should not decide it. */
   readonly signalFile?: string;
   /** Day of the round, YYYY-MM-DD; today when absent. */

@@ -7,6 +7,7 @@ import { counted, figure, interfaceMark, signed } from "./figures.js";
 import { otherChannelLines } from "./other-channels.js";
 import { palette, type ReportStyle } from "./style.js";
 import { textTable } from "./table.js";
+import { takeLines } from "./takes.js";
 import { wrap } from "./wrap.js";
 
 /** One path of a round as plain text: findings, causes, every reading beside its siblings'. */
@@ -20,6 +21,7 @@ export function renderPath(round: Round, path: RoundPath, style: ReportStyle): s
     ...causeLines(path, width, style),
     ...readingLines(round, path, width),
     ...otherChannelLines(path, width),
+    ...takeLines(path, width),
     "",
   ].join("\n");
 }

@@ -1,0 +1,78 @@
+import { shownName } from "../capture/open.js";
+import type { RoundPath, TakeChoice } from "../history/types.js";
+import { readingKinds } from "../measure/registry.js";
+import { decimals, figure, signed } from "./figures.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+const why: Readonly<Record<TakeChoice, string>> = {
+  latest: "counts, as the latest",
+  health: "counts, as later ones are worse",
+  asked: "counts, as was asked for",
+};
+
+/** The takes of a path that was recorded more than once, and how far they agree. */
+export function takeLines(path: RoundPath, width: number): readonly string[] {
+  const { take, otherTakes = [] } = path;
+  if (take?.number === undefined || otherTakes.length === 0) return [];
+  const states = [
+    { ...take, number: take.number, state: why[take.chosen ?? "latest"] },
+    ...otherTakes.map((one) => ({ ...one, state: stateOf(one) })),
+  ].sort((a, b) => a.number - b.number);
+  const lines = states.flatMap(({ number, file, state }) =>
+    wrap(`${shownName(file)}: ${state}`, width, `  ${number}  `, "       "),
+  );
+  return ["", "TAKES", ...lines, ...differenceLines(path, width)];
+}
+
+function stateOf({ status, reason }: { status: string; reason?: string }): string {
+  if (status === "unusable") return reason ?? "unusable";
+  return reason === undefined ? "measured too" : `measured too, though ${reason}`;
+}
+
+/** Readings by which takes differ more than their uncertainties allow. */
+function differenceLines(path: RoundPath, width: number): readonly string[] {
+  const others = (path.otherTakes ?? []).filter(({ status }) => status === "measured");
+  if (others.length === 0 || path.status !== "measured") return [];
+  let compared = 0;
+  const rows = readingKinds.flatMap(({ id, name }) => {
+    const own = path.readings[id];
+    const pairs = others.flatMap(({ number, readings: { [id]: other } }) => {
+      if (!own || !other || isLimit(own) || isLimit(other)) return [];
+      return [{ number, off: other.value - own.value, allowed: allowedOff(own, other) }];
+    });
+    if (!own || pairs.length === 0) return [];
+    compared++;
+    const worst = pairs.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
+    if (pairs.every(({ off, allowed }) => Math.abs(off) <= allowed)) return [];
+    const off = `${worst.off > 0 ? "+" : ""}${signed(worst.off.toFixed(decimals(own.uncertainty)))} ${own.unit}`;
+    return [[name, figure(own), others.length > 1 ? `${off} (take ${worst.number})` : off]];
+  });
+  if (compared === 0) return [];
+  if (rows.length === 0) {
+    return ["", ...wrap("The takes agree in all readings, within their uncertainty.", width)];
+  }
+  const columns = [
+    { head: "reading", width: 32 },
+    { head: "the take that counts", width: 26 },
+    { head: "another one", width: 22 },
+  ];
+  return ["", "WHERE THE TAKES DIFFER beyond their uncertainty", textTable(columns, rows)];
+}
+
+interface Limited {
+  readonly uncertainty: number;
+  readonly common?: number;
+  readonly bound?: string;
+  readonly limitedBy?: string;
+}
+
+function isLimit({ bound, limitedBy }: Limited): boolean {
+  return bound !== undefined || limitedBy === "noise";
+}
+
+/** Two readings of one thing: what both share of the calibration cancels (JCGM 100, 5.2). */
+function allowedOff(a: Limited, b: Limited): number {
+  const own = ({ uncertainty, common = 0 }: Limited) => uncertainty ** 2 - common ** 2;
+  return Math.sqrt(Math.max(0, own(a)) + Math.max(0, own(b)));
+}

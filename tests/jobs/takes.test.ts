@@ -1,0 +1,130 @@
+import { mkdirSync, rmSync } from "node:fs";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import type { Round, RoundPath } from "../../src/history/types.js";
+import { analyze } from "../../src/jobs/analyze.js";
+import type { AnalyzeRequest } from "../../src/jobs/types.js";
+import { renderPath } from "../../src/report/round.js";
+import { answer, joined, newDesk, pause, without, writeCapture } from "./recordings.js";
+
+// Expected values: the recordings' own construction (tests/jobs/recordings.ts).
+
+const rate = 48_000;
+const folder = newDesk(3);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+let count = 0;
+function named(name: string, samples: Float64Array): string {
+  const own = join(folder, `f${count++}`);
+  mkdirSync(own);
+  return writeCapture(join(own, name), [samples], rate, "float32");
+}
+
+function preview(captures: readonly string[], more: Partial<AnalyzeRequest> = {}): Promise<Round> {
+  return analyze({ desk: folder, captures, silent: [], keep: "preview", ...more }, () => {});
+}
+
+function pathOf(round: Round, name: string): RoundPath {
+  const found = round.paths.find(({ path }) => path === name);
+  if (found === undefined) throw new Error(`no path ${name}`);
+  return found;
+}
+
+const gainDb = (gain: number) => 20 * Math.log10(gain);
+const first = answer(rate, { gain: 0.9, seed: 1 });
+const second = answer(rate, { gain: 0.8, seed: 2 });
+const clipped = answer(rate, { gain: 4, seed: 3 }).map((x) => Math.max(-1, Math.min(1, x)));
+const torn = without(second, 3, 3 + 300 / rate, rate);
+
+describe("a path recorded again", () => {
+  it("counts by its latest take; the other one's readings are kept", async () => {
+    const files = [named("01-mic.wav", first), named("01-mic take 2.wav", second)];
+    const path = pathOf(await preview(files), "1/mic");
+    expect(path.readings.gain.value).toBeCloseTo(gainDb(0.8), 3);
+    expect(path.take).toMatchObject({ file: files[1], number: 2, chosen: "latest" });
+    expect(path.otherTakes).toHaveLength(1);
+    expect(path.otherTakes?.[0]).toMatchObject({ file: files[0], number: 1, status: "measured" });
+    expect(path.otherTakes?.[0].readings.gain.value).toBeCloseTo(gainDb(0.9), 3);
+  });
+
+  it("counts by an earlier take where the converter clipped in the later one", async () => {
+    const files = [named("01-mic.wav", first), named("01-mic take 2.wav", clipped)];
+    const round = await preview(files);
+    const path = pathOf(round, "1/mic");
+    expect(path.readings.gain.value).toBeCloseTo(gainDb(0.9), 3);
+    expect(path.take).toMatchObject({ number: 1, chosen: "health" });
+    expect(path.otherTakes?.[0].reason).toBe("the converter clipped in it");
+    expect(round.warnings).toEqual([
+      `1/mic: was recorded 2 times; the one in ${files[0]} counts, as take 2 is worse: the converter clipped in it.`,
+    ]);
+  });
+
+  it("counts by an earlier take where the recorder lost samples in the later one", async () => {
+    const file = named("01-mic.wav", joined(first, torn));
+    const path = pathOf(await preview([file]), "1/mic");
+    expect(path).toMatchObject({ status: "measured", take: { number: 1, chosen: "health" } });
+    expect(path.otherTakes?.[0]).toMatchObject({ number: 2, status: "unusable", readings: {} });
+    expect(path.otherTakes?.[0].reason).toMatch(/^the recorder lost about 300 samples/);
+  });
+
+  it("counts by the latest take of equal health, whatever lies between", async () => {
+    const file = named("01-mic.wav", joined(first, torn, second, torn));
+    const path = pathOf(await preview([file]), "1/mic");
+    expect(path.take).toMatchObject({ number: 3, chosen: "health" });
+    expect(path.otherTakes?.map(({ number }) => number)).toEqual([1, 2, 4]);
+  });
+
+  it("counts by the take that was asked for", async () => {
+    const files = [named("01-mic.wav", first), named("01-mic take 2.wav", second)];
+    const round = await preview(files, { takes: ["1/MIC=1"] });
+    const path = pathOf(round, "1/mic");
+    expect(path.readings.gain.value).toBeCloseTo(gainDb(0.9), 3);
+    expect(path.take).toMatchObject({ number: 1, chosen: "asked" });
+    expect(round.warnings).toEqual([expect.stringMatching(/ counts, as asked\.$/)]);
+  });
+
+  it("has no number where it was recorded once", async () => {
+    const path = pathOf(await preview([named("01-mic.wav", first)]), "1/mic");
+    expect(path.take).not.toHaveProperty("number");
+    expect(path.take).not.toHaveProperty("chosen");
+    expect(path).not.toHaveProperty("otherTakes");
+  });
+
+  it("is healthier with a return than with a recording of nothing", async () => {
+    const files = [named("01-mic.wav", first), named("01-mic take 2.wav", pause(3, rate))];
+    const round = await preview(files);
+    expect(pathOf(round, "1/mic").readings.gain.value).toBeCloseTo(gainDb(0.9), 3);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/01-mic take 2\.wav: no return was found; what was heard is silence/),
+    ]);
+  });
+});
+
+describe("a take that is asked for", () => {
+  const file = named("01-mic.wav", first);
+  it.each([
+    ["1/mic=2", "--take 1/mic=2: 1/mic has only one take."],
+    ["2/mic=1", "--take 2/mic=1: no return of 2/mic was found."],
+    ["9/mic=1", '--take: Path 9/mic: this desk has no strip "9".'],
+    ["1/mic", "--take 1/mic: a take is written path=number, counted from 1."],
+    ["1/mic=0", "--take 1/mic=0: a take is written path=number, counted from 1."],
+  ])("as %s is refused where it makes no sense", async (text, message) => {
+    await expect(preview([file], { takes: [text] })).rejects.toMatchObject({
+      code: "usage",
+      message,
+    });
+  });
+});
+
+describe("a path's page", () => {
+  it("tells of its takes and where they differ", async () => {
+    const files = [named("01-mic.wav", first), named("01-mic take 2.wav", second)];
+    const round = await preview(files);
+    const text = renderPath(round, pathOf(round, "1/mic"), { width: 80, colour: "none" });
+    expect(text).toMatch(/^TAKES$/m);
+    expect(text).toMatch(/^ {2}1 {2}.*01-mic\.wav: measured too$/m);
+    expect(text).toMatch(/counts, as the latest$/m);
+    // 0.9 against 0.8 are 1.02 dB.
+    expect(text).toMatch(/^gain +−1\.9\d* ± .* \+1\.02\d* dB$/m);
+  });
+});
