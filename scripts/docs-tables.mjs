@@ -10,7 +10,7 @@
 import * as z from "zod";
 import { readFileName } from "../dist/capture/file-names.js";
 import { parseDesk } from "../dist/desk/read.js";
-import { allowedAt, deskKeys, deskSchema, inputKeys } from "../dist/desk/schema.js";
+import { allowedAt, deskKeys, deskSchema, flowKeys, inputKeys } from "../dist/desk/schema.js";
 import { causeKinds } from "../dist/diagnose/causes.js";
 import { octaveGrid } from "../dist/measure/grid.js";
 import { readingKinds } from "../dist/measure/registry.js";
@@ -195,16 +195,25 @@ function deskKeyList() {
   const item = (shown, place, { properties, required }) => {
     const key = place.at(-1);
     const { default: usual } = properties[key];
-    const said = usual === "" || typeof usual === "object" ? "none" : `\`${usual}\``;
+    const said =
+      key === "stages" || key === "flow"
+        ? "the usual"
+        : usual === "" || typeof usual === "object"
+          ? "none"
+          : `\`${usual}\``;
     const without = usual !== undefined ? said : key === "strips" ? "all strips" : "unknown";
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
     return `\`${shown}\` (${need}): ${allowedAt(place)}.`;
   };
-  const inner = inputKeys.map((key) => item(key, ["inputs", "mic", key], input));
+  const flow = schema.properties.flow;
+  const inner = {
+    inputs: inputKeys.map((key) => item(key, ["inputs", "mic", key], input)),
+    flow: flowKeys.map((key) => item(key, ["flow", key], { required: [], ...flow })),
+  };
   return deskKeys
     .flatMap((key) => [
       ...wrap(item(key, [key], schema), width, "- ", "  "),
-      ...(key === "inputs" ? inner.flatMap((one) => wrap(one, width, "  - ", "    ")) : []),
+      ...(inner[key] ?? []).flatMap((one) => wrap(one, width, "  - ", "    ")),
     ])
     .join("\n");
 }

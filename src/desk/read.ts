@@ -2,12 +2,13 @@ import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
+import { usualFlow } from "./flow.js";
 import { deskFile } from "./locate.js";
 import { folded, inputNameFault, lineFault } from "./names.js";
 import { deskPaths, nearest } from "./paths.js";
 import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
 import { countOrStrips, expandStrips, type StripList } from "./strips.js";
-import type { Desk } from "./types.js";
+import type { Desk, DeskFlow } from "./types.js";
 
 const deskFileKind: HandFile = {
   code: "desk-file",
@@ -182,6 +183,12 @@ function build(text: DeskText, faults: Fault[]): Desk {
     inputs: inputs.map(({ strips: _, ...input }) => input),
     referenceDbu: text.reference,
     order: text.order,
+    flow: deskFlow(
+      text.flow,
+      inputs.map(({ name: input }) => input),
+      strips,
+      faults,
+    ),
     paths: deskPaths({ strips, inputs, order: text.order, groups }),
   };
 }
@@ -255,6 +262,39 @@ function stripGroups(
     groups.set(group.normalize("NFC"), strips);
   }
   return groups;
+}
+
+/** What the file says of stages and shared parts; where it says nothing of stages, the usual. */
+function deskFlow(
+  { stages, shared }: DeskText["flow"],
+  inputs: readonly string[],
+  strips: readonly string[],
+  faults: Fault[],
+): DeskFlow {
+  const usual = usualFlow(inputs);
+  const written = Object.entries(stages).map(([name, list]) => {
+    const place = ["flow", "stages", name];
+    const input = inputs.find((one) => folded(one) === folded(name.normalize("NFC")));
+    if (input === undefined) {
+      const hint = didYouMean(name, inputs) ?? `Its inputs: ${inputs.join(", ")}.`;
+      faults.push({ place, at: "key", message: `the desk has no input ${name}.`, hint });
+    }
+    const names = list.map((stage, i) => oneLine(stage, longestName, [...place, i], faults));
+    return [input ?? name, names] as const;
+  });
+  const left = inputs.filter((input) => written.every(([name]) => name !== input));
+  const strangers = written.some(([name]) => !inputs.includes(name));
+  if (written.length > 0 && left.length > 0 && !strangers) {
+    const message = `"stages" says nothing of ${left.join(", ")}.`;
+    const hint = "Give the stages of every input, so that what they share is seen.";
+    faults.push({ place: ["flow", "stages"], at: "key", message, hint });
+  }
+  const parts = Object.entries(shared).map(([name, list]) => {
+    const place = ["flow", "shared", name];
+    const part = oneLine(name, longestName, place, faults);
+    return { name: part, strips: someStrips(list, strips, place, faults) };
+  });
+  return { stages: { ...usual.stages, ...Object.fromEntries(written) }, shared: parts };
 }
 
 function nameFaultAt(place: readonly string[], faults: Fault[]): void {

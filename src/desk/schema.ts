@@ -11,6 +11,11 @@ const inputSchema = z.strictObject({
   strips: strips.optional(),
 });
 
+const flowSchema = z.strictObject({
+  stages: z.record(z.string(), z.array(z.string()).min(1)).default({}),
+  shared: z.record(z.string(), strips).default({}),
+});
+
 /** The shape of desk.yaml, with every name of a strip still as text. */
 export const deskSchema = z.strictObject({
   version: z.literal(1).default(1),
@@ -21,12 +26,14 @@ export const deskSchema = z.strictObject({
   families: z.record(z.string(), strips).default({}),
   reference: level.default(4),
   order: z.enum(["by-input", "by-strip"]).default("by-input"),
+  flow: flowSchema.default({ stages: {}, shared: {} }),
 });
 
 export type DeskText = z.infer<typeof deskSchema>;
 
 export const deskKeys = Object.keys(deskSchema.shape);
 export const inputKeys = Object.keys(inputSchema.shape);
+export const flowKeys = Object.keys(flowSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
 const levelAllowed = "a number of dBu from -80 to 30, without a unit";
@@ -40,7 +47,14 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   families: "one line for each group: its name, a colon, its strips",
   reference: levelAllowed,
   order: "by-input or by-strip",
+  flow: "an indented block with stages, shared or both",
 };
+
+const allowedForFlow: Readonly<Record<keyof DeskText["flow"], string>> = {
+  stages: "one line for each input: its name, a colon, its stages ([mic socket, fader])",
+  shared: "one line for each part: its name, a colon, the strips that share it",
+};
+const stagesAllowed = "a list of stages, from the socket on ([mic socket, fader])";
 
 const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>> = {
   nominal: levelAllowed,
@@ -57,10 +71,15 @@ export function allowedAt(path: readonly PropertyKey[]): string {
   }
   if (top === "inputs" && path.length === 2) return "an indented block with nominal and setup";
   if (top === "families" && path.length >= 2) return stripsAllowed;
+  if (top === "flow" && path.length >= 2) {
+    if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
+    return path[1] === "stages" ? stagesAllowed : stripsAllowed;
+  }
   return allowedForDesk[top as keyof DeskText];
 }
 
 /** The keys that may stand at a place in the file. */
 export function keysAt(path: readonly PropertyKey[]): readonly string[] {
-  return path.length === 0 ? deskKeys : inputKeys;
+  if (path.length === 0) return deskKeys;
+  return path[0] === "flow" ? flowKeys : inputKeys;
 }

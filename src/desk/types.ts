@@ -19,6 +19,14 @@ export interface DeskInput {
   readonly sourceOhm?: number;
 }
 
+/** Where the signal goes: what a fault on some paths, and not on others, can sit in. */
+export interface DeskFlow {
+  /** By input, the stages that it passes from its socket on, in order. */
+  readonly stages: Readonly<Record<string, readonly string[]>>;
+  /** Parts that strips share, such as a supply, a ribbon cable or a bus. */
+  readonly shared: readonly { readonly name: string; readonly strips: readonly string[] }[];
+}
+
 /** The desk file, read and checked. Paths stand in run-sheet order. */
 export interface Desk {
   readonly name: string;
@@ -28,5 +36,6 @@ export interface Desk {
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
   readonly order: "by-input" | "by-strip";
+  readonly flow: DeskFlow;
   readonly paths: readonly DeskPath[];
 }

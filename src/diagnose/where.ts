@@ -1,21 +1,5 @@
+import type { DeskFlow } from "../desk/types.js";
 import type { Cause } from "./types.js";
-
-/** The stages that a strip's signal passes, in order, as the desk file or the default has them. */
-export interface Flow {
-  /** Of one input alone, from its socket to where the inputs join. */
-  readonly own: (input: string) => readonly string[];
-  /** Of the strip, from there to the bus. */
-  readonly joined: readonly string[];
-  /** What groups of strips share: name to strips. */
-  readonly shared: readonly { readonly name: string; readonly strips: readonly string[] }[];
-}
-
-/** A desk whose file says nothing of its flow (common practice). */
-export const usualFlow: Flow = {
-  own: (input) => [`${input} socket`, `${input} input stage`, "input switch"],
-  joined: ["low-cut", "equaliser", "insert jack", "fader", "pan and bus resistors"],
-  shared: [],
-};
 
 /** A path as far as the reasoning across paths needs it. */
 export interface PlacedPath {
@@ -41,16 +25,19 @@ const counted = 0.5;
 const leastNeighbours = 3;
 /** With this share of all strips a cause sits in what all of them share. */
 const nearlyAll = 0.6;
+/** Of this many strips, nearly all may still be an accident. */
+const leastStrips = 3;
 
 /**
- * Reasons across paths: a fault on every input of a strip sits after the inputs join, on one input
- * alone before it; the same fault on neighbouring strips points to what they share, on nearly all
- * strips to the master section, the interface or the run sheet.
+ * Reasons across paths: a fault on every input of a strip sits in a stage that all of them pass, on
+ * one input alone in a stage that no sound input passes; the same fault on neighbouring strips
+ * points to what they share, on nearly all strips to the master section, the interface or the run
+ * sheet.
  *
  * @param paths in the desk's physical order of strips
  * @param flow stages and shared parts
  */
-export function placesOf(paths: readonly PlacedPath[], flow: Flow = usualFlow): Places {
+export function placesOf(paths: readonly PlacedPath[], flow: DeskFlow): Places {
   const where = new Map<string, string>();
   for (const path of paths) {
     const cause = firstCause(path);
@@ -70,52 +57,92 @@ function withinStrip(
   path: PlacedPath,
   { cause }: Cause,
   paths: readonly PlacedPath[],
-  flow: Flow,
+  flow: DeskFlow,
 ): string | undefined {
   const others = paths.filter((p) => p.strip === path.strip && p !== path && p.judged);
   if (others.length === 0) return undefined;
+  const shows = (p: PlacedPath) => p.causes.some((c) => c.cause === cause);
   const alike = others.filter((p) => firstCause(p)?.cause === cause);
-  const own = flow.own(path.input).join(", ");
-  if (alike.length === others.length) {
-    return `on every input of the strip: after they join (${flow.joined.join(", ")})`;
+  const sound = others.filter((p) => !shows(p)).map(({ input }) => input);
+  const ill = [path, ...alike].map(({ input }) => input);
+  const suspects = stagesOf(flow, ill, sound);
+  const places = suspects.length > 0 ? ` (${suspects.join(", ")})` : "";
+  if (sound.length === 0 && alike.length === others.length) {
+    return `on every input of the strip: after they join${places}`;
   }
-  if (alike.length === 0) return `on this input alone: before the inputs join (${own})`;
-  const names = [path, ...alike].map((p) => p.input).join(" and ");
-  return `on ${names} but not on the others: in what these share`;
+  if (alike.length === 0 && sound.length === others.length) {
+    return `on this input alone: before the inputs join${places}`;
+  }
+  if (sound.length === 0) return undefined;
+  const names = inOrder(ill, flow).join(" and ");
+  return suspects.length > 0
+    ? `on ${names} but not on ${sound.join(" and ")}: in what only these share${places}`
+    : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each by itself`;
 }
 
-function acrossStrips(paths: readonly PlacedPath[], flow: Flow): readonly string[] {
+/** Stages that all ill inputs pass and no sound one, in the order of the signal. */
+function stagesOf(
+  { stages }: DeskFlow,
+  ill: readonly string[],
+  sound: readonly string[],
+): readonly string[] {
+  const passes = (input: string, stage: string) => stages[input]?.includes(stage) ?? false;
+  return (stages[ill[0]] ?? []).filter(
+    (stage) =>
+      ill.every((input) => passes(input, stage)) && !sound.some((input) => passes(input, stage)),
+  );
+}
+
+function inOrder(inputs: readonly string[], { stages }: DeskFlow): readonly string[] {
+  const order = Object.keys(stages);
+  return [...inputs].sort((a, b) => order.indexOf(a) - order.indexOf(b));
+}
+
+function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly string[] {
   const remarks: string[] = [];
   const strips = [...new Set(paths.filter((p) => p.judged).map((p) => p.strip))];
-  const names = new Map<string, { name: string; hit: Set<string> }>();
+  const names = new Map<string, { cause: Cause; hit: Set<string> }>();
   for (const path of paths) {
     const cause = firstCause(path);
-    if (!cause) continue;
-    const entry = names.get(cause.cause) ?? { name: cause.name, hit: new Set<string>() };
+    if (!cause || cause.cause === "none-of-these") continue;
+    const entry = names.get(cause.cause) ?? { cause, hit: new Set<string>() };
     entry.hit.add(path.strip);
     names.set(cause.cause, entry);
   }
-  for (const { name, hit } of names.values()) {
-    if (hit.size >= leastNeighbours && hit.size >= nearlyAll * strips.length) {
+  for (const { cause, hit } of names.values()) {
+    const { name } = cause;
+    if (hit.size >= leastStrips && hit.size >= nearlyAll * strips.length) {
       remarks.push(
         `${hit.size} of ${strips.length} strips show: ${name}. Look at what all share: the master section, the interface, the run sheet.`,
       );
       continue;
     }
+    const told = new Set<string>();
     for (const { name: part, strips: members } of flow.shared) {
-      const inside = members.filter((strip) => hit.has(strip));
-      if (inside.length >= leastNeighbours && inside.length >= nearlyAll * members.length) {
-        remarks.push(`Strips ${inside.join(", ")} show: ${name}. They share ${part}.`);
-      }
+      const recorded = members.filter((strip) => strips.includes(strip));
+      const inside = recorded.filter((strip) => hit.has(strip));
+      if (inside.length < leastNeighbours || inside.length < nearlyAll * recorded.length) continue;
+      for (const strip of inside) told.add(strip);
+      const share =
+        inside.length === recorded.length
+          ? "They share"
+          : `With ${others(recorded, hit)} they share`;
+      remarks.push(`Strips ${inside.join(", ")} show: ${name}. ${share} ${part}.`);
     }
     for (const run of runs(strips, hit)) {
-      if (run.length < leastNeighbours) continue;
-      remarks.push(
-        `Neighbouring strips ${run[0]} to ${run.at(-1)} show: ${name}. Look at what they share: a supply feed, a ribbon cable, a bus.`,
-      );
+      if (run.length < leastNeighbours || run.every((strip) => told.has(strip))) continue;
+      const advice =
+        cause.kind === "fault"
+          ? "Look at what they share: a supply feed, a ribbon cable, a bus."
+          : "Look whether they were set or patched in one go.";
+      remarks.push(`Neighbouring strips ${run[0]} to ${run.at(-1)} show: ${name}. ${advice}`);
     }
   }
   return remarks;
+}
+
+function others(recorded: readonly string[], hit: ReadonlySet<string>): string {
+  return recorded.filter((strip) => !hit.has(strip)).join(", ");
 }
 
 /** Stretches of neighbouring strips that are all in a set. */

@@ -3,18 +3,16 @@ import { inspectWav } from "../capture/wav.js";
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
-import { diagnosePath } from "../diagnose/diagnose.js";
-import { placesOf } from "../diagnose/where.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
-import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
-import { rankSides, secondSide } from "../rank/sides.js";
+import type { RankedInput } from "../rank/families.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
 import { applyCalibration } from "./apply-calibration.js";
 import { recordingDoubts } from "./doubts.js";
+import { judge } from "./judge.js";
 import { type Measured, measurePlaced } from "./measure-placed.js";
 import { type Placed, placeReturns } from "./place-returns.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
@@ -64,7 +62,7 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
     ...takeWarnings(chosen),
     ...recordingDoubts(counting, captures),
   ];
-  const { paths, remarks } = judge(desk, placed, chosen);
+  const { paths, remarks } = judgePlaced(desk, placed, chosen);
   if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
   const round = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
   if (request.keep === "preview") {
@@ -90,7 +88,7 @@ function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
   );
 }
 
-function judge(
+function judgePlaced(
   desk: Desk,
   placed: Placed,
   chosen: ReadonlyMap<string, Chosen>,
@@ -105,36 +103,11 @@ function judge(
       ...(unheard === undefined ? {} : { unheard }),
     };
   });
-  const ranked = rankSides(inputs);
-  const seconds = inputs.flatMap((input) => secondSide(input) ?? []);
-  const families = familiesOf([...inputs, ...seconds]);
-  const usual = new Map([...families].map(([name, family]) => [name, usualOf(family)]));
-  const socketDbu = new Map(desk.inputs.map(({ name, nominalDbu }) => [name, nominalDbu]));
-  const causes = desk.paths.map(({ input }, i) => {
-    const { spoken } = ranked[i];
-    const { family } = spoken;
-    const others = [...usual].flatMap(([name, one]) =>
-      one && name !== family ? [{ name, usual: one }] : [],
-    );
-    return diagnosePath(spoken, ranked[i], {
-      usual: usual.get(family),
-      inputDbu: socketDbu.get(input),
-      others,
-    });
-  });
-  const places = placesOf(
-    desk.paths.map((path, i) => ({
-      ...path,
-      causes: causes[i],
-      judged: ranked[i].rank !== undefined,
-    })),
-  );
+  const judged = judge(desk, inputs);
   const paths = desk.paths.map(({ path, strip, input, family }, i): RoundPath => {
     const takes = chosen.get(path);
     const one = takes?.counts;
-    const { oddness, rank, findings } = ranked[i];
-    const where = places.where.get(path);
-    const [first, ...others] = causes[i];
+    const { oddness, rank, findings, causes } = judged.paths[i];
     return {
       path,
       strip,
@@ -151,10 +124,10 @@ function judge(
       oddness,
       ...(rank === undefined ? {} : { rank }),
       findings,
-      causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
+      causes,
     };
   });
-  return { paths, remarks: places.remarks };
+  return { paths, remarks: judged.remarks };
 }
 
 function status(

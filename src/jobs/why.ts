@@ -4,8 +4,9 @@ import { readDesk } from "../desk/read.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
-import { rankPaths } from "../rank/rank.js";
+import type { RankedInput } from "../rank/families.js";
+import { rankSides } from "../rank/sides.js";
+import { surroundings } from "./judge.js";
 
 /**
  * The reasoning on one path of a stored round, done again from its readings.
@@ -23,26 +24,22 @@ export function why(desk: string, round: Round, path: RoundPath): Explanation {
   }
   const inputs = round.paths.map(rankedInput);
   const at = round.paths.indexOf(path);
-  const ranked = rankPaths(inputs);
-  const usual = new Map([...familiesOf(inputs)].map(([name, family]) => [name, usualOf(family)]));
-  return explainPath(inputs[at], ranked[at], {
-    usual: usual.get(path.family),
-    inputDbu: socketDbu(desk, path.input),
-    others: [...usual].flatMap(([name, one]) =>
-      one && name !== path.family ? [{ name, usual: one }] : [],
-    ),
-  });
+  const ranked = rankSides(inputs)[at];
+  const around = surroundings(inputs, socketLevels(desk));
+  return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));
 }
 
-function rankedInput({ path, family, status, readings, absent, curves }: RoundPath): RankedInput {
+function rankedInput({ path, family, status, partner, ...made }: RoundPath): RankedInput {
+  const { readings, absent, curves } = made;
+  const measurement = { readings, absent, curves };
+  const side = partner ? { partner } : {};
   return {
     path,
     family,
-    ...(status === "measured" ? { measurement: { readings, absent, curves } } : {}),
+    ...(status === "measured" ? { measurement: { ...measurement, ...side } } : {}),
   };
 }
 
-function socketDbu(desk: string, input: string): number | undefined {
-  if (!existsSync(deskFile(desk))) return undefined;
-  return readDesk(desk).inputs.find(({ name }) => name === input)?.nominalDbu;
+function socketLevels(desk: string) {
+  return existsSync(deskFile(desk)) ? readDesk(desk).inputs : [];
 }

@@ -62,6 +62,33 @@ describe("a desk file", () => {
     expect(parseDesk(withLine(3, line), "desk.yaml").strips).toEqual(names);
   });
 
+  it("takes the flow of the signal from the file, and the usual one where the file is silent", () => {
+    const usual = parseDesk(good, "desk.yaml").flow;
+    expect(usual.stages.mic).toEqual(expect.arrayContaining(["mic socket", "fader"]));
+    expect(usual.stages.line).toEqual(expect.arrayContaining(["line socket", "fader"]));
+    const flow = `flow:
+  stages:
+    mic: [mic socket, amplifier]
+    line: [line socket, amplifier]
+  shared:
+    supply card A: 1-3
+`;
+    expect(parseDesk(good + flow, "desk.yaml").flow).toEqual({
+      stages: { mic: ["mic socket", "amplifier"], line: ["line socket", "amplifier"] },
+      shared: [{ name: "supply card A", strips: ["1", "2", "3"] }],
+    });
+  });
+
+  it.each([
+    ["  stages:\n    mic: [a, b]\n", /"stages" says nothing of line/],
+    ["  stages:\n    mic: [a]\n    lien: [b]\n", /the desk has no input lien/],
+    ["  shared:\n    card: 3-9\n", /the desk has no strip 5/],
+    ["  share:\n    card: 1-2\n", /"share" is not a key/],
+    ["  stages:\n    mic: socket\n", /"mic" is "socket"; allowed: a list of stages/],
+  ])("refuses a flow of %j", (text, message) => {
+    expect(refusal(`${good}flow:\n${text}`).message).toMatch(message);
+  });
+
   it("keeps strips of a group in a family of their own", () => {
     const desk = parseDesk(`${good}families:\n  recapped: [3-4]\n`, "desk.yaml");
     expect(desk.paths.map(({ family }) => family)).toEqual([
@@ -110,7 +137,7 @@ describe("a fault in the desk file", () => {
     [
       `${good}colour: red\n`,
       '10: "colour" is not a key that belongs here.',
-      "Keys that belong here: version, name, mains, strips, inputs, families, reference, order.",
+      "Keys that belong here: version, name, mains, strips, inputs, families, reference, order, flow.",
     ],
     [withLine(2, "mains: 55"), '2: "mains" is 55; allowed: 50 or 60, without a unit.', undefined],
     [withLine(2, "mains: 50 Hz"), '2: "mains" is "50 Hz"; allowed: 50 or 60', undefined],

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { placesOf } from "../../src/diagnose/where.js";
+import { usualFlow } from "../../src/desk/flow.js";
+import { placesOf as placesIn } from "../../src/diagnose/where.js";
 
 const cause = (id: string) => ({
   cause: id,
@@ -9,6 +10,9 @@ const cause = (id: string) => ({
   evidence: [],
   confirmBy: "",
 });
+
+const placesOf = (list: ReturnType<typeof paths>, flow = usualFlow(["mic", "line", "tape"])) =>
+  placesIn(list, flow);
 
 function paths(strips: number, inputs: string[], causes: Record<string, string>) {
   return inputs.flatMap((input) =>
@@ -34,8 +38,37 @@ describe("placesOf", () => {
       }),
     );
     expect(where.get("2/line")).toMatch(/after they join/);
-    expect(where.get("4/mic")).toMatch(/before the inputs join \(mic socket/);
-    expect(where.get("5/mic")).toMatch(/on mic and line but not on the others/);
+    expect(where.get("4/mic")).toMatch(
+      /before the inputs join \(mic socket, mic input stage, mic side/,
+    );
+    expect(where.get("5/mic")).toMatch(/on mic and line but not on tape: in what these share/);
+  });
+
+  it("names the stages that the ailing inputs pass and the sound ones do not", () => {
+    const flow = {
+      stages: {
+        mic: ["mic socket", "transformer", "line amplifier", "fader"],
+        line: ["line socket", "line amplifier", "fader"],
+        tape: ["tape socket", "fader"],
+      },
+      shared: [],
+    };
+    const { where } = placesOf(
+      paths(6, ["mic", "line", "tape"], {
+        "2/mic": "noisy-device",
+        "2/line": "noisy-device",
+        "4/mic": "noisy-device",
+        "5/mic": "noisy-device",
+        "5/line": "noisy-device",
+        "5/tape": "noisy-device",
+      }),
+      flow,
+    );
+    expect(where.get("2/line")).toBe(
+      "on mic and line but not on tape: in what only these share (line amplifier)",
+    );
+    expect(where.get("4/mic")).toMatch(/before the inputs join \(mic socket, transformer\)$/);
+    expect(where.get("5/tape")).toMatch(/after they join \(fader\)$/);
   });
 
   it("says nothing of a strip with one input", () => {
@@ -52,8 +85,7 @@ describe("placesOf", () => {
       expect.stringMatching(/^5 of 6 strips show: supply ripple\. Look at what all share/),
     ]);
     const flow = {
-      own: () => [],
-      joined: [],
+      stages: {},
       shared: [{ name: "supply card B", strips: ["1", "5", "9"] }],
     };
     const apart = { "1/mic": "supply-ripple", "5/mic": "supply-ripple", "9/mic": "supply-ripple" };

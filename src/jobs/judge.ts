@@ -1,0 +1,63 @@
+import type { Desk, DeskInput } from "../desk/types.js";
+import type { Surroundings } from "../diagnose/case.js";
+import { diagnosePath } from "../diagnose/diagnose.js";
+import type { Cause } from "../diagnose/types.js";
+import { placesOf } from "../diagnose/where.js";
+import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
+import { type RankedSide, rankSides, secondSide } from "../rank/sides.js";
+
+/** A path as judged: how odd it is, what stands out, and why. */
+export interface Judged extends RankedSide {
+  readonly causes: readonly Cause[];
+}
+
+/**
+ * Ranks and diagnoses all paths of a round, one by one and across the desk.
+ *
+ * @param inputs one for each path of the desk, in its order
+ */
+export function judge(
+  desk: Desk,
+  inputs: readonly RankedInput[],
+): { readonly paths: readonly Judged[]; readonly remarks: readonly string[] } {
+  const ranked = rankSides(inputs);
+  const around = surroundings(inputs, desk.inputs);
+  const causes = desk.paths.map(({ input }, i) =>
+    diagnosePath(ranked[i].spoken, ranked[i], around(ranked[i].spoken, input)),
+  );
+  const places = placesOf(
+    desk.paths.map((path, i) => ({
+      ...path,
+      causes: causes[i],
+      judged: ranked[i].rank !== undefined,
+    })),
+    desk.flow,
+  );
+  const paths = ranked.map((one, i): Judged => {
+    const where = places.where.get(one.path);
+    const [first, ...others] = causes[i];
+    return {
+      ...one,
+      causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
+    };
+  });
+  return { paths, remarks: places.remarks };
+}
+
+/** What each path is to be seen against: its family, and the others. */
+export function surroundings(
+  inputs: readonly RankedInput[],
+  kinds: readonly Pick<DeskInput, "name" | "nominalDbu">[],
+): (path: RankedInput, input: string) => Surroundings {
+  const seconds = inputs.flatMap((input) => secondSide(input) ?? []);
+  const families = familiesOf([...inputs, ...seconds]);
+  const usual = new Map([...families].map(([name, family]) => [name, usualOf(family)]));
+  const socketDbu = new Map(kinds.map(({ name, nominalDbu }) => [name, nominalDbu]));
+  return ({ family }, input) => ({
+    usual: usual.get(family),
+    inputDbu: socketDbu.get(input),
+    others: [...usual].flatMap(([name, one]) =>
+      one && name !== family ? [{ name, usual: one }] : [],
+    ),
+  });
+}
