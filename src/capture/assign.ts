@@ -16,6 +16,8 @@ export interface AssignOptions {
   readonly map?: readonly PathMapEntry[] | undefined;
   /** Paths that were patched but gave no return: left out of the order. */
   readonly skipped?: readonly string[] | undefined;
+  /** The only paths that are asked for; all of the desk when absent. */
+  readonly wanted?: readonly string[] | undefined;
 }
 
 export interface Assigned<R extends Played = Return> {
@@ -29,6 +31,14 @@ export interface Assigned<R extends Played = Return> {
   readonly warnings: readonly string[];
 }
 
+/** Which paths returns may be given to. */
+interface Scope {
+  /** Of the desk, in run-sheet order. */
+  readonly paths: readonly DeskPath[];
+  readonly isSkipped: (path: string) => boolean;
+  readonly isWanted: (path: string) => boolean;
+}
+
 /**
  * Decides which path each return belongs to: by the map; then by what the file's name says
  * (`readFileName`); then by the run sheet's order, over the paths that are left. A file whose
@@ -40,6 +50,9 @@ export interface Assigned<R extends Played = Return> {
  *
  * Returns that are not whole keep their place in an order, so that those after them go to their
  * own paths; see `placeHolders`.
+ *
+ * Where only some paths are wanted, the order is theirs; but returns as many as all the paths there
+ * are, or as all that a name names, are taken for those, and only the wanted ones are kept.
  *
  * @param returns whole or not, in the order in which the files were given
  * @param paths of the desk, in run-sheet order
@@ -55,10 +68,14 @@ export function assignReturns<R extends Played>(
   const ordered = inOrder(returns);
   const map = options.map ?? [];
   const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, warnings);
-  const pools = poolsByName(mapped.rest, paths, skipped, warnings);
-  const taken = new Set(mapped.assignments.map(({ path }) => path));
+  const wanted = options.wanted === undefined ? undefined : new Set(options.wanted);
+  const isWanted = (path: string) => wanted?.has(path) ?? true;
+  const scope = { paths, isSkipped: (path: string) => skipped.has(path), isWanted };
+  const pools = poolsByName(mapped.rest, scope, warnings);
+  const byMap = mapped.assignments.filter(({ path }) => isWanted(path));
+  const taken = new Set(byMap.map(({ path }) => path));
   const unassigned = [...mapped.unassigned];
-  const layers: (readonly Assignment<R>[])[] = [mapped.assignments];
+  const layers: (readonly Assignment<R>[])[] = [byMap];
   for (const pool of pools) {
     const { assignments, surplus, agree } = fill(pool, taken, warnings);
     for (const { path } of assignments) taken.add(path);
@@ -71,7 +88,9 @@ export function assignReturns<R extends Played>(
     }
   }
   const assignments = layers.flat();
-  const missing = paths.map(({ path }) => path).filter((p) => !taken.has(p) && !skipped.has(p));
+  const missing = paths
+    .map(({ path }) => path)
+    .filter((p) => isWanted(p) && !taken.has(p) && !skipped.has(p));
   return { assignments, unassigned, missing, warnings };
 }
 
@@ -99,19 +118,20 @@ function byChannel<R extends Played>(returns: readonly R[]): readonly R[] {
 /** Returns that share a list of paths: those of one name, or those without any. */
 interface Pool<R extends Played> {
   readonly by: "name" | "order";
-  /** In run-sheet order, without those skipped. */
+  /** In run-sheet order, without those skipped and those not wanted. */
   readonly paths: readonly string[];
+  /** The same with those not wanted. */
+  readonly all: readonly string[];
   readonly returns: readonly R[];
 }
 
 /** Fewest paths first: who names one path comes before who names many. */
 function poolsByName<R extends Played>(
   returns: readonly R[],
-  paths: readonly DeskPath[],
-  skipped: ReadonlySet<string>,
+  { paths, isSkipped, isWanted }: Scope,
   warnings: string[],
 ): readonly Pool<R>[] {
-  const named = new Map<string, { paths: readonly string[]; returns: R[] }>();
+  const named = new Map<string, { all: readonly string[]; returns: R[] }>();
   const unnamed: R[] = [];
   for (const [file, group] of grouped(returns, (one) => one.file)) {
     const reading = readFileName(file, paths);
@@ -122,25 +142,29 @@ function poolsByName<R extends Played>(
       continue;
     }
     const meant = reading.paths.map(({ path }) => path);
-    const left = meant.filter((path) => !skipped.has(path));
-    if (left.length === 0) {
+    const all = meant.filter((path) => !isSkipped(path));
+    if (all.length === 0) {
       if (group.every(({ missing }) => missing === "all")) continue;
       throw notSilent(file, meant);
     }
+    if (!all.some(isWanted)) {
+      warnings.push(`${shownName(file)}: is named for ${listed(all)}, which is not asked for.`);
+      continue;
+    }
     const key = meant.join();
     const pool = named.get(key);
-    if (pool === undefined) named.set(key, { paths: left, returns: [...group] });
+    if (pool === undefined) named.set(key, { all, returns: [...group] });
     else pool.returns.push(...group);
   }
-  const pools: Pool<R>[] = [...named.values()].map((pool) => ({
-    by: "name",
-    paths: pool.paths,
-    returns: pool.paths.length === 1 ? byTake(pool.returns) : pool.returns,
-  }));
-  pools.sort((a, b) => a.paths.length - b.paths.length);
+  const poolOf = (by: Pool<R>["by"], all: readonly string[], own: readonly R[]): Pool<R> => {
+    const wanted = all.filter(isWanted);
+    return { by, paths: wanted, all, returns: wanted.length === 1 ? byTake(own) : own };
+  };
+  const pools = [...named.values()].map((pool) => poolOf("name", pool.all, pool.returns));
+  pools.sort((a, b) => a.all.length - b.all.length);
   if (unnamed.length > 0) {
-    const left = paths.map(({ path }) => path).filter((path) => !skipped.has(path));
-    pools.push({ by: "order", paths: left, returns: unnamed });
+    const all = paths.map(({ path }) => path).filter((path) => !isSkipped(path));
+    pools.push(poolOf("order", all, unnamed));
   }
   return pools;
 }
@@ -150,7 +174,16 @@ function byTake<R extends Played>(returns: readonly R[]): readonly R[] {
 }
 
 function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warnings: string[]) {
-  const { by, paths } = pool;
+  const { by, paths, all } = pool;
+  const whole = all.length > paths.length ? agreeing(pool.returns, [all.length]) : undefined;
+  if (whole !== undefined) {
+    const own = all.map((path, k) => ({ path, return: whole[k], by }));
+    const assignments = own.filter(({ path }) => paths.includes(path));
+    warnings.push(
+      `${namesOf(whole)}: ${counted(whole.length, "return")} for ${counted(paths.length, "path")} asked for; taken for ${all[0]} to ${all.at(-1)} in order, of which ${listed(paths)} ${paths.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
+    );
+    return { assignments, surplus: [], agree: true };
+  }
   if (paths.length === 1) {
     const whole = pool.returns.filter(({ missing }) => missing === undefined);
     const takes = whole.length > 0 ? whole : pool.returns;
@@ -164,7 +197,7 @@ function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warni
     .slice(0, returns.length)
     .map((path, k) => ({ path, return: returns[k], by }));
   const surplus = returns.slice(slots.length);
-  const names = listed([...new Set(returns.map(({ file }) => shownName(file)))]);
+  const names = namesOf(returns);
   const sum = `${names}: ${counted(returns.length, "return")} for ${counted(slots.length, "path")}`;
   if (surplus.length > 0) {
     const last = surplus.length === 1 ? "the last one was" : `the last ${surplus.length} were`;
@@ -190,10 +223,18 @@ function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warni
  * @param counts of paths that there may be a return for
  */
 function placeHolders<R extends Played>(returns: readonly R[], counts: readonly number[]) {
+  return agreeing(returns, counts) ?? likelyPlayed(returns);
+}
+
+/** The returns that are whole, those of which something was heard, or all, where the number fits. */
+function agreeing<R extends Played>(returns: readonly R[], counts: readonly number[]) {
   const whole = returns.filter(({ missing }) => missing === undefined);
   const heard = returns.filter(({ missing }) => missing !== "all");
-  const agreeing = [whole, heard, returns].find(({ length }) => counts.includes(length));
-  return agreeing ?? likelyPlayed(returns);
+  return [whole, heard, returns].find(({ length }) => counts.includes(length));
+}
+
+function namesOf(returns: readonly Played[]): string {
+  return listed([...new Set(returns.map(({ file }) => shownName(file)))]);
 }
 
 /**

@@ -7,6 +7,7 @@ import { printRound } from "./round.js";
 interface AnalyzeOptions extends CommonOptions {
   readonly map?: string;
   readonly silent?: readonly string[];
+  readonly only?: readonly string[];
   readonly take?: readonly string[];
   readonly signal?: string;
   readonly date?: string;
@@ -21,6 +22,7 @@ export function addAnalyze(program: Command): void {
     .argument("<captures...>", "WAV files, in the order they were recorded")
     .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
     .option("--silent <paths>", "paths that were patched and gave nothing back", wordList)
+    .option("--only <strips>", "some strips or paths alone, as 7,12/mic: a partial round", wordList)
     .option(
       "--take <path=n>",
       "which take of a path counts, as 7/mic=1 (default: the last)",
@@ -32,7 +34,7 @@ export function addAnalyze(program: Command): void {
     .option("--preview", "store nothing")
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
-      const { desk, silent = [], map, take: takes = [], signal, date } = options;
+      const { desk, silent = [], map, only, take: takes = [], signal, date } = options;
       const { analyze } = await import("../jobs/analyze.js");
       const request = {
         desk,
@@ -40,6 +42,7 @@ export function addAnalyze(program: Command): void {
         silent,
         takes,
         ...(map === undefined ? {} : { map }),
+        ...(only === undefined ? {} : { only }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),
         calibration: options.uncalibrated ? "leave-out" : "use",

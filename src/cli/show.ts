@@ -74,8 +74,8 @@ function listAsCsv(): DeskroundError {
   );
 }
 
-function listLine({ id, measured, paths, damaged }: RoundSummary): string {
-  return damaged === undefined
-    ? `${id}  ${measured} of ${paths} paths measured`
-    : `${id}  ${damaged}`;
+function listLine({ id, measured, paths, partial, damaged }: RoundSummary): string {
+  if (damaged !== undefined) return `${id}  ${damaged}`;
+  const all = partial ? "the paths asked for" : "paths";
+  return `${id}  ${measured} of ${paths} ${all} measured`;
 }

@@ -30,6 +30,7 @@ import {
 } from "./takes.js";
 import type { AnalyzeRequest, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
+import { wantedPaths } from "./wanted-paths.js";
 
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
@@ -38,18 +39,21 @@ import { dateOf } from "./wall-time.js";
  * @throws DeskroundError for anything that the person at the desk can mend; nothing is stored then
  */
 export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): Promise<Round> {
-  const desk = readDesk(request.desk);
-  const silent = silentPaths(request.silent, desk.paths);
+  const whole = readDesk(request.desk);
+  const only = request.only === undefined ? undefined : wantedPaths(request.only, whole.paths);
+  const desk = only === undefined ? whole : { ...whole, paths: only };
+  const silent = silentPaths(request.silent, whole.paths);
   const takes = askedTakes(request.takes ?? [], desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
-  const map = request.map === undefined ? undefined : readMap(request.map, desk.paths);
+  const map = request.map === undefined ? undefined : readMap(request.map, whole.paths);
   const calibration =
     request.calibration === "leave-out"
       ? undefined
       : await readCalibration(deskFolder(request.desk));
   if (request.keep === "store") requireStorable(deskFolder(request.desk));
   const { captures, warnings } = await readCaptures(request.captures, onProgress);
-  const found = placeReturns(captures, desk, map, silent);
+  const wanted = only?.map(({ path }) => path);
+  const found = placeReturns(captures, whole, { map, silent, wanted });
   const placed = { ...found, takes: stereoBus(found.takes) };
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
   const applied = applyCalibration(recorded, captures, desk, calibration);
@@ -163,6 +167,7 @@ function head(
     tool: { name: "deskround", version: toolVersion },
     signal: signalOf(one, sampleRate),
     calibration: calibration ?? null,
+    ...(request.only === undefined ? {} : { partial: { wanted: desk.paths.map((p) => p.path) } }),
     captures: captures.map(captureOf),
     warnings,
   };

@@ -18,24 +18,30 @@ export interface Placed {
   readonly warnings: readonly string[];
 }
 
+/** What the user says about the assignment. */
+export interface PlaceOptions {
+  readonly map?: readonly PathMapEntry[] | undefined;
+  /** Paths that gave nothing back. */
+  readonly silent: readonly string[];
+  /** The only paths that are asked for. */
+  readonly wanted?: readonly string[] | undefined;
+}
+
 type Candidate = Return | CutReturn | UnheardCapture;
 
 /**
  * Decides which path each return belongs to and collects every doubt about it. Returns that are
  * cut off, and captures without any, count as the turn of a path where they most likely were.
  *
- * @param map what the user says outright
- * @param silent paths that the user says gave nothing back
  * @throws DeskroundError `usage`
  */
 export function placeReturns(
   captures: readonly ReadCapture[],
   desk: Desk,
-  map: readonly PathMapEntry[] | undefined,
-  silent: readonly string[],
+  { map, silent, wanted }: PlaceOptions,
 ): Placed {
   const candidates = captures.flatMap(candidatesOf);
-  const assigned = assignReturns(candidates, desk.paths, { map, skipped: silent });
+  const assigned = assignReturns(candidates, desk.paths, { map, skipped: silent, wanted });
   checkOrder(assigned);
   checkSilent(assigned, silent);
 

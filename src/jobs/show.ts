@@ -10,6 +10,8 @@ export interface RoundSummary {
   /** Paths that were measured, and paths there are; 0 for a damaged round. */
   readonly measured: number;
   readonly paths: number;
+  /** Set where only some of the desk's paths were wanted. */
+  readonly partial?: true;
   /** Why it cannot be read. */
   readonly damaged?: string;
 }
@@ -43,9 +45,9 @@ export async function shown(desk: string, what: string, pathText?: string): Prom
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {
   try {
-    const { paths } = await readRound(folder, id);
+    const { paths, partial } = await readRound(folder, id);
     const measured = paths.filter(({ status }) => status === "measured").length;
-    return { id, measured, paths: paths.length };
+    return { id, measured, paths: paths.length, ...(partial ? { partial: true } : {}) };
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
     return { id, measured: 0, paths: 0, damaged: error.message };

@@ -23,6 +23,11 @@ export interface AnalyzeRequest {
   readonly map?: string;
   /** Paths that were patched but gave nothing back, so that the order still counts. */
   readonly silent: readonly string[];
+  /**
+   * The only strips (`7`), paths (`7/mic`) or inputs (`mic`) that are wanted: the round is then a
+   * partial one. All of the desk when absent.
+   */
+  readonly only?: readonly string[];
   /** Which takes count where it is not the rule that decides: `7/mic=1`; none when absent. */
   readonly takes?: readonly string[];
   /** The signal that was played, when the capture alone should not decide it. */

@@ -49,6 +49,7 @@ function measuredLines(round: Round, width: number): readonly string[] {
       `${measured} of ${counted(paths.length, "path")} measured (${how}; ${scaleWords(round)}).`,
       width,
     ),
+    ...partialLines(round, width),
     ...stereoLines(round, width),
   ];
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
@@ -68,6 +69,20 @@ function scaleWords({ calibration }: Round): string {
   const volts = figure({ value, uncertainty, unit: "V" });
   return `levels in dBu, calibrated on ${calibration.date.slice(0, 10)} by ${volts} at the output`;
 }
+
+/** That only some paths were wanted; a long list is cut. */
+function partialLines({ partial }: Round, width: number): readonly string[] {
+  if (partial === undefined) return [];
+  const { wanted } = partial;
+  const named = wanted.slice(0, mostWanted).join(", ");
+  const more = wanted.length > mostWanted ? ` and ${wanted.length - mostWanted} more` : "";
+  return wrap(
+    `A partial round: only ${named}${more} ${wanted.length === 1 ? "was" : "were"} asked for.`,
+    width,
+  );
+}
+
+const mostWanted = 12;
 
 /** That both sides of a bus were measured, and on which channels. */
 function stereoLines({ paths }: Round, width: number): readonly string[] {
