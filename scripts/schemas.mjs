@@ -7,9 +7,11 @@ import * as z from "zod";
 import { calibrationSchema } from "../dist/history/calibration-schema.js";
 import { layOut } from "../dist/history/layout.js";
 import { roundSchema } from "../dist/history/schema.js";
+import { noteLineSchema } from "../dist/service/notebook/schema.js";
 
 const published = {
   "calibration.schema.json": calibrationSchema,
+  "notebook.schema.json": noteLineSchema,
   "round.schema.json": roundSchema,
 };
 

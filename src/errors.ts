@@ -12,6 +12,7 @@ export type ErrorCode =
   | "limits-file"
   | "round-file"
   | "calibration-file"
+  | "notebook-file"
   | "loopback";
 
 /**

@@ -109,7 +109,7 @@ function renameUnderLock(beside: string, file: string): boolean {
 }
 
 /** The new name must survive a power cut too; systems that cannot flush a folder say so. */
-function flushFolder(folder: string): void {
+export function flushFolder(folder: string): void {
   try {
     const handle = openSync(folder, "r");
     try {
@@ -135,7 +135,8 @@ const reasons: Readonly<Record<string, string>> = {
   ENAMETOOLONG: "the name is too long",
 };
 
-function reasonOf(error: unknown): string {
+/** The system's reason in words. */
+export function reasonOf(error: unknown): string {
   return reasons[codeOf(error)] ?? (error instanceof Error ? error.message : String(error));
 }
 

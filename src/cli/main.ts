@@ -7,6 +7,7 @@ import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
 import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
+import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
 import { printable, printError } from "./output.js";
 import { addShow } from "./show.js";
@@ -42,7 +43,16 @@ function commandLine(): Command {
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
-  for (const add of [addInit, addSignal, addCalibrate, addAnalyze, addShow, addCheck, addDemo])
+  for (const add of [
+    addInit,
+    addSignal,
+    addCalibrate,
+    addAnalyze,
+    addShow,
+    addCheck,
+    addNote,
+    addDemo,
+  ])
     add(program);
   program.showHelpAfterError("  `deskround --help` lists the commands.");
   for (const command of program.commands) {

@@ -189,6 +189,8 @@ function build(text: DeskText, faults: Fault[]): Desk {
       strips,
       faults,
     ),
+    phantomV: text.phantom,
+    ...(text.rails === undefined ? {} : { railsV: text.rails }),
     paths: deskPaths({ strips, inputs, order: text.order, groups }),
   };
 }

@@ -27,6 +27,8 @@ export const deskSchema = z.strictObject({
   reference: level.default(4),
   order: z.enum(["by-input", "by-strip"]).default("by-input"),
   flow: flowSchema.default({ stages: {}, shared: {} }),
+  phantom: z.literal([48, 24, 12]).default(48),
+  rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
 });
 
 export type DeskText = z.infer<typeof deskSchema>;
@@ -48,6 +50,8 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   reference: levelAllowed,
   order: "by-input or by-strip",
   flow: "an indented block with stages, shared or both",
+  phantom: "48, 24 or 12, without a unit",
+  rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
 };
 
 const allowedForFlow: Readonly<Record<keyof DeskText["flow"], string>> = {

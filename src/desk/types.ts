@@ -37,5 +37,9 @@ export interface Desk {
   readonly referenceDbu: number;
   readonly order: "by-input" | "by-strip";
   readonly flow: DeskFlow;
+  /** Nominal voltage of the phantom supply. */
+  readonly phantomV: 48 | 24 | 12;
+  /** Supply rails of the strips, volts, the positive one first; absent when not known. */
+  readonly railsV?: readonly [number, number];
   readonly paths: readonly DeskPath[];
 }

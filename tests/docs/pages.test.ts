@@ -153,11 +153,16 @@ describe("docs/files.md", () => {
 });
 
 describe("the pages", () => {
-  const commands = Array.from(
-    run("--help").out.matchAll(/^ {2}([a-z]+)\b.*\[options\]/gm),
-    (m) => m[1],
-  );
-  const help = new Map(commands.map((command) => [command, run(command, "--help").out]));
+  const listed = (text: string) =>
+    Array.from((text.split("Commands:\n")[1] ?? "").matchAll(/^ {2}([a-z]+)\b/gm), (m) => m[1]);
+  const commands = listed(run("--help").out);
+  /** Of a command and of those beneath it. */
+  const helpOf = (command: string): string => {
+    const own = run(command, "--help").out;
+    const beneath = listed(own).filter((name) => name !== "help");
+    return [own, ...beneath.map((name) => run(command, name, "--help").out)].join("\n");
+  };
+  const help = new Map(commands.map((command) => [command, helpOf(command)]));
   const has = (options: string, option: string) =>
     new RegExp(`(^|\\s)${option}(?![\\w-])`, "m").test(options);
 

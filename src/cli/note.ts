@@ -1,0 +1,248 @@
+import { Argument, type Command } from "commander";
+import type { Noted, NoteList } from "../jobs/note.js";
+import { type MeterWhat, meterWhats } from "../service/meter/values.js";
+import { controls, symptoms } from "../service/notebook/words.js";
+import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
+import { note, printJson, printReport, reportStyle } from "./output.js";
+
+interface NoteOptions extends CommonOptions {
+  readonly date?: string;
+  readonly who?: string;
+  readonly json?: true;
+}
+
+export function addNote(program: Command): void {
+  const group = program
+    .command("note")
+    .description("the notebook: faults noticed in use, meter readings, what was done");
+  addAdd(group);
+  addMeter(group);
+  addDone(group);
+  addList(group);
+  addShow(group);
+  addClose(group);
+  addCorrect(group);
+  addImport(group);
+  for (const command of group.commands) {
+    command.showHelpAfterError(
+      `  \`deskround note ${command.name()} --help\` shows what it takes.`,
+    );
+  }
+}
+
+const placeWords = "a strip (6), an input of one (6/mic), or desk";
+
+function addAdd(group: Command): void {
+  withNoteOptions(group.command("add"))
+    .description("note a fault; without text it is read from stdin")
+    .argument("<place>", placeWords)
+    .argument("[text...]", "what was noticed, kept to the letter")
+    .option("--control <name>", `which control: ${controls.join(", ")}`)
+    .option("--symptom <name>", `what it does: ${symptoms.join(", ")}`)
+    .action(async (place: string, words: string[], options: AddOptions) => {
+      const { noteFault, pipedText } = await import("../jobs/note.js");
+      const { control, symptom } = options;
+      const silent = words.length === 0 && control === undefined && symptom === undefined;
+      const piped = (words.length === 1 && words[0] === "-") || (silent && !process.stdin.isTTY);
+      const text = piped ? pipedText() : words.join(" ");
+      await printNoted(
+        noteFault({ ...head(options), place, text, ...given({ control, symptom }) }),
+        options,
+      );
+    });
+}
+
+interface AddOptions extends NoteOptions {
+  readonly control?: string;
+  readonly symptom?: string;
+}
+
+function addMeter(group: Command): void {
+  withNoteOptions(group.command("meter"))
+    .description("note a meter reading and judge it")
+    .argument("<place>", placeWords)
+    .addArgument(new Argument("<what>", "what was measured").choices(meterWhats))
+    .argument("[value]", "of direct, resistor and capacitor: 120mV, 6.79k, 12u")
+    .option("--pin2 <volts>", "phantom: pin 2 to pin 1, nothing plugged in")
+    .option("--pin3 <volts>", "phantom: pin 3 to pin 1")
+    .option("--plus <volts>", "rail: the positive one to ground")
+    .option("--minus <volts>", "rail: the negative one to ground")
+    .option("--nominal <value>", "what it ought to be, where desk.yaml does not say")
+    .option("--tolerance <value>", "what it may be off: 5% or a value")
+    .option("--part <name>", "which part, or where: R14, gain control")
+    .option("--text <words>", "a remark")
+    .addHelpText("after", meterHelp)
+    .action(
+      async (place: string, what: MeterWhat, value: string | undefined, options: MeterOptions) => {
+        const { noteMeter } = await import("../jobs/note.js");
+        const { pin2, pin3, plus, minus, nominal, tolerance, part, text = "" } = options;
+        const written = given({ value, pin2, pin3, plus, minus, nominal, tolerance, part });
+        await printNoted(noteMeter({ ...head(options), place, what, text, ...written }), options);
+      },
+    );
+}
+
+const meterHelp = `
+Phantom supplies are measured with nothing plugged in. Rails are live: one hand, insulated probe;
+supply and mains work is for licensed people, under local codes.`;
+
+interface MeterOptions extends NoteOptions {
+  readonly pin2?: string;
+  readonly pin3?: string;
+  readonly plus?: string;
+  readonly minus?: string;
+  readonly nominal?: string;
+  readonly tolerance?: string;
+  readonly part?: string;
+  readonly text?: string;
+}
+
+function addDone(group: Command): void {
+  withNoteOptions(group.command("done"))
+    .description("note what was done to a strip, and the parts it took")
+    .argument("<place>", placeWords)
+    .argument("[text...]", "what was done")
+    .option("--part <part>", 'a part used, as "2x 10 µF 63 V"; may be given again', collect, [])
+    .action(async (place: string, words: string[], options: NoteOptions & { part: string[] }) => {
+      const { noteRepair } = await import("../jobs/note.js");
+      const request = { ...head(options), place, text: words.join(" "), parts: options.part };
+      await printNoted(noteRepair(request), options);
+    });
+}
+
+function addList(group: Command): void {
+  withCommonOptions(group.command("list"))
+    .description("list the open notes")
+    .argument("[place]", "of one strip or input only")
+    .option("--all", "closed notes and repairs too")
+    .option("--json", "print them as JSON")
+    .action(async (place: string | undefined, options: NoteOptions & { all?: true }) => {
+      const { listNotes } = await import("../jobs/note.js");
+      const which = options.all ? "all" : "open";
+      const found = listNotes(options.desk, which, place);
+      tellDamage(found);
+      const { entries } = found;
+      const damaged = found.notebook.damaged.map(({ at, reason }) => ({ line: at, reason }));
+      if (options.json) return printJson({ notes: entries.map(plainNote), damaged });
+      const { renderNotes } = await import("../report/notebook.js");
+      const closed = found.notebook.entries.filter((entry) => entry.closed).length;
+      printReport(renderNotes(entries, { which, closed }, reportStyle()));
+    });
+}
+
+function addShow(group: Command): void {
+  withCommonOptions(group.command("show"))
+    .description("print one note whole")
+    .argument("<id>", "as `note list` shows it: n12")
+    .option("--json", "print it as JSON")
+    .action(async (id: string, options: NoteOptions) => {
+      const { showNote } = await import("../jobs/note.js");
+      const { entry, verdict, notebook } = showNote(options.desk, id);
+      tellDamage({ notebook });
+      if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
+      const { renderNote } = await import("../report/notebook.js");
+      printReport(renderNote(entry, verdict, reportStyle()));
+    });
+}
+
+function addClose(group: Command): void {
+  withNoteOptions(group.command("close"))
+    .description("close notes by hand")
+    .argument("<ids...>", "as `note list` shows them")
+    .option("--text <words>", "why: mended how, or nothing wrong after all", "")
+    .action(async (ids: string[], options: NoteOptions & { text: string }) => {
+      const { closeNotes } = await import("../jobs/note.js");
+      const closed = closeNotes({ ...head(options), ids, text: options.text });
+      if (options.json) return printJson(closed.map(plainNote));
+      note(`Closed ${closed.map(({ id }) => id).join(", ")}.`);
+    });
+}
+
+function addCorrect(group: Command): void {
+  withNoteOptions(group.command("correct"))
+    .description("correct a note by a new line; the old one stays in the file")
+    .argument("<id>", "as `note list` shows it")
+    .argument("[text...]", "the words that hold from now on")
+    .option("--place <place>", `where it belongs: ${placeWords}`)
+    .option("--withdraw", "take the note back")
+    .action(async (id: string, words: string[], options: CorrectOptions) => {
+      const { correctNote } = await import("../jobs/note.js");
+      const { place, withdraw } = options;
+      const text = words.length === 0 ? undefined : words.join(" ");
+      const entry = correctNote({
+        ...head(options),
+        id,
+        ...given({ text, place }),
+        ...(withdraw ? { withdraw: "withdraw" as const } : {}),
+      });
+      if (options.json) return printJson(plainNote(entry));
+      note(withdraw ? `Withdrew ${entry.id}.` : `Corrected ${entry.id}.`);
+    });
+}
+
+interface CorrectOptions extends NoteOptions {
+  readonly place?: string;
+  readonly withdraw?: true;
+}
+
+function addImport(group: Command): void {
+  withNoteOptions(group.command("import"))
+    .description("take over notes kept in a text or a spreadsheet")
+    .argument("<file>", "lines such as `2031-03-14 6/mic: hum`, or a .csv file with named columns")
+    .action(async (file: string, options: NoteOptions) => {
+      const { importNotes } = await import("../jobs/note.js");
+      const { entries, known } = await importNotes({ ...head(options), file });
+      if (options.json) return printJson({ notes: entries.map(plainNote), known });
+      const before = known === 0 ? "" : `; ${known} were in the notebook already`;
+      note(`Imported ${entries.length} ${entries.length === 1 ? "note" : "notes"}${before}.`);
+    });
+}
+
+function withNoteOptions(command: Command): Command {
+  return withCommonOptions(command)
+    .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", calendarDay)
+    .option("--who <name>", "who noticed it (default: $DESKROUND_WHO)")
+    .option("--json", "print what was noted as JSON");
+}
+
+function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
+  return { desk, ...given({ date, who: who === "" ? undefined : who }) };
+}
+
+/** The options that were given. */
+function given<T extends Record<string, unknown>>(
+  options: T,
+): { [K in keyof T]?: Exclude<T[K], undefined> } {
+  const entries = Object.entries(options).filter(([, value]) => value !== undefined);
+  return Object.fromEntries(entries) as { [K in keyof T]?: Exclude<T[K], undefined> };
+}
+
+function collect(value: string, earlier: readonly string[]): readonly string[] {
+  return [...earlier, value];
+}
+
+async function printNoted(noted: Noted, options: NoteOptions): Promise<void> {
+  const { entry, verdict } = noted;
+  tellDamage(noted);
+  if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
+  const { renderNoted } = await import("../report/notebook.js");
+  printReport(renderNoted(entry, verdict, reportStyle()));
+}
+
+/** A note for scripts: the line as it holds, its id first. */
+function plainNote({ id, line, corrections, closed }: Noted["entry"]): object {
+  const { id: _, note: __, ...rest } = line;
+  const changed = corrections.map(({ date }) => date);
+  return {
+    id,
+    ...rest,
+    ...(changed.length > 0 ? { corrected: changed } : {}),
+    ...given({ closed }),
+  };
+}
+
+function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
+  for (const { at, reason } of notebook.damaged) {
+    note(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
+  }
+}

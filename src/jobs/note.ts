@@ -1,0 +1,368 @@
+import { readFileSync } from "node:fs";
+import { deskFolder } from "../desk/locate.js";
+import { nearest } from "../desk/paths.js";
+import { type Place, parsePlace, placeText } from "../desk/place.js";
+import { readDesk } from "../desk/read.js";
+import { DeskroundError } from "../errors.js";
+import { judgeMeter, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
+import { type MeterWhat, meterValues, type WrittenValues } from "../service/meter/values.js";
+import { appendToNotebook } from "../service/notebook/append.js";
+import { importedNotes } from "../service/notebook/import.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { Entry, Notebook } from "../service/notebook/types.js";
+import {
+  type Control,
+  controls,
+  longestNote,
+  type Symptom,
+  symptoms,
+} from "../service/notebook/words.js";
+import { dateOf } from "./wall-time.js";
+
+/** What every new line of the notebook says. */
+interface NoteHead {
+  /** The desk's folder, or the desk file. */
+  readonly desk: string;
+  /** YYYY-MM-DD; now when absent. */
+  readonly date?: string;
+  readonly who?: string;
+}
+
+export interface FaultRequest extends NoteHead {
+  /** `6`, `6/mic` or `desk`. */
+  readonly place: string;
+  readonly text: string;
+  readonly control?: string;
+  readonly symptom?: string;
+}
+
+export interface MeterRequest extends NoteHead, WrittenValues {
+  readonly place: string;
+  readonly what: MeterWhat;
+  /** Which part, or where it was measured. */
+  readonly part?: string;
+  readonly text: string;
+}
+
+export interface RepairRequest extends NoteHead {
+  readonly place: string;
+  readonly text: string;
+  /** Each as `10 µF 63 V` or `3x 10 µF 63 V`. */
+  readonly parts: readonly string[];
+}
+
+export interface CloseRequest extends NoteHead {
+  readonly ids: readonly string[];
+  readonly text: string;
+}
+
+export interface CorrectRequest extends NoteHead {
+  readonly id: string;
+  /** The words that hold from now on. */
+  readonly text?: string;
+  readonly place?: string;
+  readonly withdraw?: "withdraw";
+}
+
+export interface ImportRequest extends NoteHead {
+  readonly file: string;
+}
+
+/** What stands in the notebook now. */
+export interface Noted {
+  readonly entry: Entry;
+  /** Of a meter reading. */
+  readonly verdict?: MeterVerdict;
+  readonly notebook: Notebook;
+}
+
+/**
+ * Notes a fault seen or heard in use.
+ *
+ * @throws DeskroundError `usage` for an unknown strip, control or symptom, or nothing to note;
+ *   `desk-file`, `notebook-file`, `cannot-write`
+ */
+export function noteFault(request: FaultRequest): Noted {
+  const desk = readDesk(request.desk);
+  const place = parsePlace(request.place, desk);
+  const control = wordOf(request.control, controls, "control");
+  const symptom = wordOf(request.symptom, symptoms, "symptom");
+  if (request.text.trim() === "" && control === undefined && symptom === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Nothing to note about ${placeText(place)}.`,
+      'Say it in words: deskround note add 6 "phantom comes and goes", or with --control and --symptom.',
+    );
+  }
+  return written(request, {
+    ...head(request),
+    kind: "fault",
+    ...place,
+    ...(control === undefined ? {} : { control: control as Control }),
+    ...(symptom === undefined ? {} : { symptom: symptom as Symptom }),
+    text: checkedText(request.text),
+  });
+}
+
+/** Notes a meter reading and judges it. @throws DeskroundError as {@link noteFault} */
+export function noteMeter(request: MeterRequest): Noted {
+  const desk = readDesk(request.desk);
+  const place = parsePlace(request.place, desk);
+  return written(request, {
+    ...head(request),
+    kind: "meter",
+    ...place,
+    what: request.what,
+    ...(request.part === undefined ? {} : { part: oneLine(request.part, "part") }),
+    values: [...meterValues(request.what, request, desk)],
+    text: checkedText(request.text),
+  });
+}
+
+/** Notes what was done to a strip. @throws DeskroundError as {@link noteFault} */
+export function noteRepair(request: RepairRequest): Noted {
+  const desk = readDesk(request.desk);
+  const place = parsePlace(request.place, desk);
+  if (request.text.trim() === "" && request.parts.length === 0) {
+    throw new DeskroundError(
+      "usage",
+      `Nothing to note that was done to ${placeText(place)}.`,
+      'Say it in words: deskround note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V".',
+    );
+  }
+  return written(request, {
+    ...head(request),
+    kind: "repair",
+    ...place,
+    parts: request.parts.map(partOf),
+    text: checkedText(request.text),
+  });
+}
+
+/** Closes notes by hand. @throws DeskroundError as {@link noteFault}; `usage` for an unknown id */
+export function closeNotes(request: CloseRequest): readonly Entry[] {
+  const folder = deskFolder(request.desk);
+  const notebook = readNotebook(folder);
+  const entries = request.ids.map((id) => entryOf(id, notebook));
+  const shut = entries.find(({ closed }) => closed !== undefined);
+  if (shut !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Note ${shut.id} was closed already, on ${shut.closed?.date.slice(0, 10)}.`,
+      `\`deskround note show ${shut.id}\` prints it. Nothing was changed.`,
+    );
+  }
+  const text = checkedText(request.text);
+  const after = appendToNotebook(
+    folder,
+    entries.map(({ id }) => ({ ...head(request), kind: "close", closes: id, figures: [], text })),
+  ).notebook;
+  return entries.map(({ id }) => entryOf(id, after));
+}
+
+/** Corrects a note by a new line. @throws DeskroundError as {@link closeNotes} */
+export function correctNote(request: CorrectRequest): Entry {
+  const folder = deskFolder(request.desk);
+  const notebook = readNotebook(folder);
+  const entry = entryOf(request.id, notebook);
+  const { text, withdraw } = request;
+  if (text === undefined && request.place === undefined && withdraw === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Nothing to correct in note ${entry.id}.`,
+      "Give the words that are to hold, --place for another strip, or --withdraw to take it back.",
+    );
+  }
+  const place =
+    request.place === undefined ? {} : parsePlace(request.place, readDesk(request.desk));
+  if (request.place !== undefined && place.strip === undefined) {
+    throw new DeskroundError(
+      "usage",
+      "A note cannot be moved from a strip to the desk at large.",
+      "Withdraw it with --withdraw and add it anew.",
+    );
+  }
+  const after = appendToNotebook(folder, [
+    {
+      ...head(request),
+      kind: "correct",
+      corrects: entry.id,
+      ...place,
+      ...(text === undefined ? {} : { text: checkedText(text) }),
+      ...(withdraw === undefined ? {} : { withdrawn: true }),
+    },
+  ]).notebook;
+  return withdraw === undefined ? entryOf(entry.id, after) : entry;
+}
+
+/** What an import did. */
+export interface Imported {
+  readonly entries: readonly Entry[];
+  /** Notes that stood in the notebook already, word for word. */
+  readonly known: number;
+}
+
+/**
+ * Takes over notes kept on paper or in a spreadsheet: all lines of the file or, when one of them
+ * cannot be understood, none.
+ *
+ * @throws DeskroundError `usage`, naming file and line
+ */
+export async function importNotes(request: ImportRequest): Promise<Imported> {
+  const desk = readDesk(request.desk);
+  const folder = deskFolder(request.desk);
+  const found = await importedNotes(request.file, desk);
+  const have = new Set(readNotebook(folder).entries.flatMap(({ line }) => imprints(line)));
+  const fresh = found.filter((note) => !have.has(imprint(note, note.day)));
+  const lines = fresh.map(({ day, who, ...rest }) => ({
+    ...head({ ...request, ...(day ? { date: day } : {}), ...(who ? { who } : {}) }),
+    kind: "fault" as const,
+    ...rest,
+    text: checkedText(rest.text),
+  }));
+  if (lines.length === 0) return { entries: [], known: found.length };
+  const { ids, notebook } = appendToNotebook(folder, lines);
+  return { entries: ids.map((id) => entryOf(id, notebook)), known: found.length - fresh.length };
+}
+
+/**
+ * What makes two notes the same, so that a file imported twice doubles nothing; a note without a
+ * day is known by its place and words alone.
+ */
+function imprint({ strip, input, text }: Place & { text: string }, day?: string): string {
+  return JSON.stringify([strip, input, text, day]);
+}
+
+function imprints(line: Entry["line"]): readonly string[] {
+  return line.kind === "fault" ? [imprint(line), imprint(line, line.date.slice(0, 10))] : [];
+}
+
+/** The notes of a desk. */
+export interface NoteList {
+  readonly notebook: Notebook;
+  readonly entries: readonly Entry[];
+}
+
+/**
+ * The notes that are open, or all.
+ *
+ * @param place `6` or `6/mic`: only these
+ */
+export function listNotes(desk: string, which: "open" | "all", place?: string): NoteList {
+  const notebook = readNotebook(deskFolder(desk));
+  const wanted = place === undefined ? undefined : parsePlace(place, readDesk(desk));
+  const entries = notebook.entries.filter(
+    (entry) =>
+      (which === "all" || isOpen(entry)) &&
+      (wanted === undefined ||
+        (entry.line.strip === wanted.strip &&
+          (wanted.input === undefined || entry.line.input === wanted.input))),
+  );
+  return { notebook, entries };
+}
+
+/** One note. @throws DeskroundError `usage` for an unknown id */
+export function showNote(desk: string, id: string): Noted {
+  const notebook = readNotebook(deskFolder(desk));
+  return noted(entryOf(id, notebook), notebook);
+}
+
+/** Whether a note still asks for something. */
+function isOpen({ line, closed }: Entry): boolean {
+  return line.kind !== "repair" && closed === undefined;
+}
+
+function written(request: NoteHead, line: Parameters<typeof appendToNotebook>[1][number]): Noted {
+  const { ids, notebook } = appendToNotebook(deskFolder(request.desk), [line]);
+  return noted(entryOf(ids[0], notebook), notebook);
+}
+
+function noted(entry: Entry, notebook: Notebook): Noted {
+  if (entry.line.kind !== "meter") return { entry, notebook };
+  const others = notebook.entries.filter((other) => other !== entry && isOpen(other));
+  return { entry, notebook, verdict: judgeMeter(entry.line as MeterLine, others) };
+}
+
+function entryOf(id: string, { entries, file }: Notebook): Entry {
+  const wanted = id.trim().toLowerCase();
+  const found = entries.find((entry) => entry.id === wanted || entry.id === `n${wanted}`);
+  if (found !== undefined) return found;
+  const like = nearest(
+    wanted,
+    entries.map((entry) => entry.id),
+  );
+  throw new DeskroundError(
+    "usage",
+    entries.length === 0 ? `${file} holds no note yet.` : `No note "${id}" is in ${file}.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}\`deskround note list --all\` lists them.`,
+  );
+}
+
+function head({ date, who }: NoteHead): { date: string; who?: string } {
+  const name = who === undefined ? undefined : oneLine(who, "name");
+  return { date: dateOf(date), ...(name ? { who: name } : {}) };
+}
+
+/** Kept to the letter; only what could never be read again is refused. */
+function checkedText(text: string): string {
+  if (text.length <= longestNote) return text;
+  throw new DeskroundError(
+    "usage",
+    `The note has ${text.length} characters, more than the ${longestNote} allowed.`,
+    "Keep long papers in files of their own and note their names.",
+  );
+}
+
+function oneLine(text: string, what: string): string {
+  const line = text.replace(/\s+/g, " ").trim();
+  if (line !== "" && line.length <= 60) return line;
+  throw new DeskroundError(
+    "usage",
+    line === "" ? `The ${what} is empty.` : `The ${what} "${line.slice(0, 60)}…" is too long.`,
+    "Up to 60 characters, on one line.",
+  );
+}
+
+/** `3x 10 µF 63 V`: how many, and what. */
+function partOf(text: string): { what: string; count: number } {
+  const match = /^(\d{1,3})\s*[x×]\s*(.+)$/u.exec(text.trim());
+  const [count, what] = match === null ? [1, text] : [Number(match[1]), match[2]];
+  if (count < 1) {
+    throw new DeskroundError("usage", `"${text}" is no part.`, 'As in --part "2x 10 µF 63 V".');
+  }
+  return { what: oneLine(what, "part"), count };
+}
+
+function wordOf(
+  text: string | undefined,
+  words: readonly string[],
+  what: string,
+): string | undefined {
+  if (text === undefined) return undefined;
+  const wanted = text
+    .trim()
+    .toLowerCase()
+    .replace(/[\s_]+/g, "-");
+  if (words.includes(wanted)) return wanted;
+  const like = nearest(wanted, words);
+  throw new DeskroundError(
+    "usage",
+    `"${text}" is not on the list of ${what}s.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}The list: ${words.join(", ")}. Anything else goes into the text.`,
+  );
+}
+
+/** The free text of a note that comes through a pipe: to the letter, but for the last line end. */
+export function pipedText(): string {
+  const bytes = readFileSync(0);
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes).replace(/\r?\n$/, "");
+  } catch (error) {
+    throw new DeskroundError(
+      "usage",
+      "What came through the pipe is not a text in UTF-8.",
+      "Nothing was noted.",
+      error,
+    );
+  }
+}

@@ -1,0 +1,139 @@
+import { placeText } from "../desk/place.js";
+import { listed, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
+import type { Entry } from "../service/notebook/types.js";
+import { counted } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { wrap } from "./wrap.js";
+
+/** A list of notes, strip by strip in the order they were noted. */
+export function renderNotes(
+  entries: readonly Entry[],
+  all: { readonly which: "open" | "all"; readonly closed: number },
+  style: ReportStyle,
+): string {
+  const { strong, quiet } = palette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const closed = all.which === "open" && all.closed > 0 ? `; ${all.closed} closed (--all)` : "";
+  const heading = `${counted(entries.length, all.which === "open" ? "open note" : "note")}${closed}`;
+  const idWidth = Math.max(0, ...entries.map(({ id }) => id.length));
+  const placeWidth = Math.max(0, ...entries.map(({ line }) => placeText(line).length));
+  return [
+    strong(`${heading}.`),
+    ...entries.flatMap((entry) => {
+      const { id, line, closed: shut } = entry;
+      const first = `${id.padEnd(idWidth)}  ${line.date.slice(0, 10)}  ${placeText(line).padEnd(placeWidth)}  `;
+      const lines = wrap(summary(entry), width, first, " ".repeat(first.length));
+      return shut === undefined ? lines : lines.map((text) => quiet(text));
+    }),
+    "",
+  ].join("\n");
+}
+
+/** What a note says, in one line. */
+export function summary({ line, closed }: Entry): string {
+  const words = oneLine(line.text);
+  const end = closed === undefined ? "" : ` (closed ${closed.date.slice(0, 10)})`;
+  if (line.kind === "meter") {
+    const what = [meterNames[line.what], line.part].filter((part) => part !== undefined).join(" ");
+    return `${what}: ${listed(line.values)}${words === "" ? "" : `; ${words}`}${end}`;
+  }
+  if (line.kind === "repair") {
+    const parts = line.parts.map(({ what, count }) => (count === 1 ? what : `${count} × ${what}`));
+    return `done: ${[words, ...parts].filter((part) => part !== "").join("; ")}${end}`;
+  }
+  const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
+  return `${[tags, words].filter((part) => part !== "").join(": ")}${end}`;
+}
+
+const meterNames: Readonly<Record<MeterLine["what"], string>> = {
+  phantom: "phantom",
+  rail: "rails",
+  direct: "direct voltage",
+  resistor: "resistor",
+  capacitor: "capacitor",
+};
+
+/** One note whole: every word of it, what was corrected, how it was closed. */
+export function renderNote(
+  entry: Entry,
+  verdict: MeterVerdict | undefined,
+  style: ReportStyle,
+): string {
+  const { strong } = palette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { id, line, corrections, closed } = entry;
+  const who = line.who === undefined ? "" : `, ${line.who}`;
+  const text =
+    line.text === "" || line.kind === "meter" ? [] : line.text.split("\n").map((t) => `  ${t}`);
+  return [
+    strong(`${id}, ${placeLong(entry)}, ${line.date.slice(0, 10)}${who}`),
+    ...(line.kind === "fault" && text.length > 0 && (line.control ?? line.symptom) === undefined
+      ? []
+      : wrap(
+          summary({
+            id,
+            line: { ...line, text: line.kind === "meter" ? line.text : "" },
+            at: 0,
+            corrections: [],
+          } as Entry),
+          width,
+          "  ",
+        )),
+    ...text,
+    ...(verdict === undefined ? [] : verdictLines(verdict, style)),
+    ...corrections.flatMap(({ date }) => [`  corrected ${date.slice(0, 10)}`]),
+    ...(closed === undefined
+      ? []
+      : wrap(
+          [
+            closed.text,
+            ...closed.figures,
+            closed.round === undefined ? "" : `round ${closed.round}`,
+          ]
+            .filter((part) => part !== "")
+            .join("; "),
+          width,
+          `  closed ${closed.date.slice(0, 10)}: `,
+          "    ",
+        )),
+    "",
+  ].join("\n");
+}
+
+/** What was just noted: a line to glance at; a meter reading with what it says. */
+export function renderNoted(
+  entry: Entry,
+  verdict: MeterVerdict | undefined,
+  style: ReportStyle,
+): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  return [
+    ...wrap(`${placeLong(entry)}: ${summary(entry)}`, width, `Noted as ${entry.id}: `, "  "),
+    ...(verdict === undefined ? [] : verdictLines(verdict, style)),
+  ].join("\n");
+}
+
+function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly string[] {
+  const { good, bad, doubt } = palette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { words, pointsTo } = verdict;
+  const heads = {
+    in: good("In order."),
+    out: bad("Out of range."),
+    unjudged: doubt("Not judged."),
+  };
+  return [
+    `  ${heads[verdict.verdict]}`,
+    ...words.flatMap((line) => wrap(line, width, "  ", "    ")),
+    ...(pointsTo.length === 0 ? [] : ["  Points to:"]),
+    ...pointsTo.flatMap((line) => wrap(line, width, "  - ", "    ")),
+  ];
+}
+
+function placeLong({ line }: Entry): string {
+  return line.strip === undefined ? "the desk" : `strip ${placeText(line)}`;
+}
+
+function oneLine(text: string): string {
+  return text.replace(/\s+/g, " ").trim();
+}

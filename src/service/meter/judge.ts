@@ -1,0 +1,285 @@
+import { isOut, type MeterFinding, toleranceOf } from "../../diagnose/outside.js";
+import type { MeterValue, NoteLine } from "../notebook/schema.js";
+import type { Entry } from "../notebook/types.js";
+import { quantityText } from "./quantity.js";
+
+export type MeterLine = Extract<NoteLine, { kind: "meter" }>;
+
+/** What a hand reading says. */
+export interface MeterVerdict {
+  /** `unjudged`: nobody has said what it ought to be. */
+  readonly verdict: "in" | "out" | "unjudged";
+  /** Value beside what is wanted, a line for each that is out; one line where all are in. */
+  readonly words: readonly string[];
+  /** What a deviation points to, the likeliest first. */
+  readonly pointsTo: readonly string[];
+  /** The same as evidence for the causes of the strip's paths. */
+  readonly findings: readonly MeterFinding[];
+}
+
+/**
+ * Feed resistors of a phantom supply and how well the two must match (IEC 61938; from memory).
+ */
+const feedOhm: Readonly<Record<number, number>> = { 48: 6800, 24: 1200, 12: 680 };
+const feedMatch = 0.004;
+/** The last digit of two readings on a common meter, volts (common practice). */
+const meterDigitsV = 0.2;
+
+/** In place, and by a hand-held meter (common practice). */
+const resistorShare = 0.05;
+/** Electrolytics are sold at ± 20 % (common practice). */
+const capacitorShare = 0.2;
+
+/**
+ * Judges a hand reading: phantom voltages by IEC 61938, all else by the nominal value written with
+ * it, and says what a deviation points to.
+ *
+ * @param line the reading
+ * @param others the notebook's other readings, to tell one strip's fault from the supply's
+ */
+export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): MeterVerdict {
+  const findings = findingsOf(line);
+  switch (line.what) {
+    case "phantom":
+      return phantomVerdict(line, findings, others);
+    case "rail":
+      return railVerdict(line, findings, others);
+    case "direct":
+      return directVerdict(line, findings);
+    default:
+      return partVerdict(line);
+  }
+}
+
+/** The voltages of a reading as evidence; parts measured in place say nothing of one cause alone. */
+export function findingsOf({ what, strip, input, values }: MeterLine): readonly MeterFinding[] {
+  if (what === "resistor" || what === "capacitor" || strip === undefined) return [];
+  return values.flatMap(({ value, nominal, tolerance }) =>
+    nominal === undefined
+      ? []
+      : [
+          {
+            strip,
+            ...(input === undefined ? {} : { input }),
+            kind: what,
+            value,
+            nominal,
+            ...(tolerance === undefined ? {} : { tolerance }),
+          },
+        ],
+  );
+}
+
+function phantomVerdict(
+  line: MeterLine,
+  findings: readonly MeterFinding[],
+  others: readonly Entry[],
+): MeterVerdict {
+  const { values } = line;
+  const [first] = values;
+  const nominal = first.nominal ?? 48;
+  const words = values.filter(outside).map((one) => wanted(one, " (IEC 61938)"));
+  const [a, b] = values;
+  const apart = b === undefined ? 0 : Math.abs(a.value - b.value);
+  const most = Math.round(100 * (feedMatch * nominal + meterDigitsV)) / 100;
+  if (apart > most) {
+    words.push(
+      `the pins differ by ${quantityText(apart, "V")}: feed resistors matched within 0.4 % (IEC 61938) explain no more than ${quantityText(most, "V")} with the meter's own digits`,
+    );
+  }
+  if (words.length === 0) {
+    return { verdict: "in", words: [inOrder(values, " (IEC 61938)")], pointsTo: [], findings };
+  }
+  return {
+    verdict: "out",
+    words,
+    pointsTo: phantomPoints(line, nominal, apart > most, others),
+    findings,
+  };
+}
+
+function phantomPoints(
+  line: MeterLine,
+  nominal: number,
+  unlike: boolean,
+  others: readonly Entry[],
+): readonly string[] {
+  const { values } = line;
+  const low = values.filter((one) => outside(one) && one.value < nominal);
+  const high = values.filter((one) => outside(one) && one.value > nominal);
+  if (high.length > 0) {
+    return [
+      "the phantom supply's regulator: too high for microphones; every strip will show it",
+      "a wrong nominal value: does this desk feed another voltage (`phantom` in desk.yaml)?",
+    ];
+  }
+  const points: string[] = [];
+  if (unlike && values.length === 2) {
+    const [lower, upper] = values[0].value < values[1].value ? values : [values[1], values[0]];
+    const ohm = feedOhm[nominal] ?? 6800;
+    if (lower.value < 0.02 * nominal) {
+      points.push(
+        `${lower.at}: feed resistor open, its joint broken, or the pin shorted to ground; measure the resistor with phantom off`,
+      );
+    } else {
+      const amps = (upper.value - lower.value) / ohm;
+      points.push(
+        `${lower.at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${quantityText(ohm, "Ω")}; lift the capacitor and measure again`,
+        `${lower.at}: feed resistor off value, if anything was plugged in; measure both, they must match within 0.4 %`,
+      );
+    }
+  }
+  if (low.length === values.length) {
+    const alike = othersOut(line, others);
+    points.push(
+      alike.length > 0
+        ? `the shared supply or its feed: strip ${alike.join(", ")} is out of range too`
+        : "the strip's phantom switch, its feed or decoupling; the shared supply, if the next strip shows the same",
+    );
+  }
+  return points;
+}
+
+/** Other strips whose latest reading of the same kind is out. */
+function othersOut(line: MeterLine, others: readonly Entry[]): readonly string[] {
+  const strips = others.flatMap(({ line: other }) =>
+    other.kind === "meter" &&
+    other.what === line.what &&
+    other.strip !== undefined &&
+    other.strip !== line.strip &&
+    other.values.every(outside)
+      ? [other.strip]
+      : [],
+  );
+  return [...new Set(strips)];
+}
+
+function railVerdict(
+  line: MeterLine,
+  findings: readonly MeterFinding[],
+  others: readonly Entry[],
+): MeterVerdict {
+  const { values } = line;
+  const out = values.filter(outside);
+  if (values.every(({ nominal }) => nominal === undefined)) return unjudged(values, "rails");
+  if (out.length === 0)
+    return { verdict: "in", words: [inOrder(values, "")], pointsTo: [], findings };
+  const alike = othersOut(line, others);
+  const dead = out.filter(({ value, nominal = 0 }) => Math.abs(value) < 0.1 * Math.abs(nominal));
+  const pointsTo =
+    alike.length > 0 || line.strip === undefined
+      ? [
+          `the shared supply or its feed${alike.length > 0 ? `: strip ${alike.join(", ")} is out of range too` : ""}; supply work is for licensed people`,
+        ]
+      : [
+          ...(dead.length > 0
+            ? [
+                "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor behind it",
+              ]
+            : [
+                "a part that draws too much: the feed resistor drops the rest; feel for the warm op amp, then the decoupling capacitors",
+              ]),
+          "the shared supply, if the next strip shows the same",
+        ];
+  return { verdict: "out", words: out.map((one) => wanted(one, "")), pointsTo, findings };
+}
+
+function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {
+  const { values, part } = line;
+  const out = findings.filter(isOut);
+  const where = part === undefined ? "" : ` at ${part}`;
+  if (out.length === 0) {
+    return {
+      verdict: "in",
+      words: [`${listed(values)}${where}: in order`],
+      pointsTo: [],
+      findings,
+    };
+  }
+  return {
+    verdict: "out",
+    words: [`${listed(values)}${where}, where there ought to be none (up to 20 mV is not heard)`],
+    pointsTo: [
+      "the coupling capacitor before that point leaks",
+      "an op amp's offset, if the voltage stays when the capacitor is lifted",
+    ],
+    findings,
+  };
+}
+
+function partVerdict({ what, values, part }: MeterLine): MeterVerdict {
+  const [one] = values;
+  const name = part ?? what;
+  if (one.nominal === undefined) return unjudged(values, "parts");
+  if (!outside(one))
+    return { verdict: "in", words: [inOrder(values, "")], pointsTo: [], findings: [] };
+  const low = one.value < one.nominal;
+  const points = {
+    resistor: low
+      ? `${name}: in place a meter reads low, as other parts lie parallel; lift one end before it is replaced`
+      : `${name} is off value or open: nothing in parallel can make it read high`,
+    capacitor: low
+      ? `${name} has dried out: nothing in parallel can make it read low`
+      : `${name}: in place a meter reads high, as others lie parallel, or it leaks; lift one end before it is judged`,
+  };
+  return {
+    verdict: "out",
+    words: [wanted(one, "")],
+    pointsTo: [points[what === "resistor" ? "resistor" : "capacitor"]],
+    findings: [],
+  };
+}
+
+/** Values a reading may be off, in its unit. */
+function toleranceHere({ unit, nominal = 0, tolerance, at }: MeterValue): number {
+  if (tolerance !== undefined) return tolerance;
+  if (unit === "Ω") return resistorShare * nominal;
+  if (unit === "F") return capacitorShare * nominal;
+  return toleranceOf({
+    strip: "",
+    kind: at.startsWith("pin") ? "phantom" : nominal === 0 ? "direct" : "rail",
+    value: 0,
+    nominal,
+  });
+}
+
+function outside(one: MeterValue): boolean {
+  return one.nominal !== undefined && Math.abs(one.value - one.nominal) > toleranceHere(one);
+}
+
+function wanted(one: MeterValue, source: string): string {
+  const { at, value, unit, nominal = 0 } = one;
+  const tolerance = quantityText(toleranceHere(one), unit);
+  return `${named(at)}${quantityText(value, unit)}, ${quantityText(nominal, unit)} ± ${tolerance} wanted${source}`;
+}
+
+function inOrder(values: readonly MeterValue[], source: string): string {
+  const [one] = values;
+  const limits = values
+    .map(({ nominal }) => (nominal === undefined ? undefined : quantityText(nominal, one.unit)))
+    .filter((text) => text !== undefined);
+  const each = [...new Set(limits)].join(" and ");
+  return `${listed(values)}: in order, ${each} ± ${quantityText(toleranceHere(one), one.unit)} wanted${source}`;
+}
+
+function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): MeterVerdict {
+  const how =
+    what === "rails"
+      ? "say what it ought to be with --nominal, or with `rails` in desk.yaml"
+      : "say what it ought to be with --nominal";
+  return {
+    verdict: "unjudged",
+    words: [`${listed(values)}: not judged; ${how}`],
+    pointsTo: [],
+    findings: [],
+  };
+}
+
+/** "pin 2 31.2 V, pin 3 47.8 V". */
+export function listed(values: readonly MeterValue[]): string {
+  return values.map(({ at, value, unit }) => named(at) + quantityText(value, unit)).join(", ");
+}
+
+function named(at: string): string {
+  return at === "value" ? "" : `${at} `;
+}

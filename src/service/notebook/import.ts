@@ -1,0 +1,206 @@
+import { readFileSync } from "node:fs";
+import { nearest } from "../../desk/paths.js";
+import { type Place, parsePlace } from "../../desk/place.js";
+import type { Desk } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+import { type Control, controls, type Symptom, symptoms } from "./words.js";
+
+/** A note from a file that somebody kept. */
+export interface ImportedNote extends Place {
+  /** YYYY-MM-DD, when the file says it. */
+  readonly day?: string;
+  readonly who?: string;
+  readonly control?: Control;
+  readonly symptom?: Symptom;
+  readonly text: string;
+}
+
+/** Years of notes come nowhere near this, bytes. */
+const largestFile = 5_000_000;
+
+/**
+ * Reads notes from a text of lines such as `6/mic: hum since the move`, with or without a day
+ * before it, or from a spreadsheet's CSV whose first line names its columns.
+ *
+ * @param file its name ends with .csv or .tsv for a spreadsheet, with anything else for a text
+ * @throws DeskroundError `usage`, naming file and line of the first fault
+ */
+export async function importedNotes(file: string, desk: Desk): Promise<readonly ImportedNote[]> {
+  const text = fileText(file);
+  const notes = /\.(csv|tsv)$/i.test(file)
+    ? await fromTable(text, file, desk)
+    : fromLines(text, file, desk);
+  if (notes.length > 0) return notes;
+  throw new DeskroundError("usage", `${file} holds no note.`, formHint);
+}
+
+const formHint =
+  "A text has one note a line, as in `2031-03-14 6/mic: hum since the move`; a .csv file names its columns in its first line: date, strip, input, text, control, symptom, who.";
+
+function fileText(file: string): string {
+  let bytes: Buffer;
+  try {
+    bytes = readFileSync(file);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new DeskroundError("no-such-file", `Cannot read ${file} (${code}).`, formHint, error);
+  }
+  if (bytes.length > largestFile) {
+    throw new DeskroundError("usage", `${file} is too large to be notes.`, formHint);
+  }
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch (error) {
+    throw new DeskroundError(
+      "usage",
+      `${file} is not a text in UTF-8.`,
+      "Save it again from the editor or spreadsheet with the encoding UTF-8.",
+      error,
+    );
+  }
+}
+
+/** A day before the place, if there is one; then a colon, a tab or white space; then the words. */
+const linePattern =
+  /^\s*(?:(?<day>\d{4}-\d{2}-\d{2})[\s:,;]+)?(?:strip\s+)?(?<place>[^\s:,;]+)(?:\s*[:,;\t]\s*|\s+(?:[-–—]\s+)?)(?<text>.*\S)\s*$/iu;
+
+function fromLines(text: string, file: string, desk: Desk): readonly ImportedNote[] {
+  return text.split(/\r?\n/).flatMap((line, k) => {
+    if (line.trim() === "" || line.trimStart().startsWith("#")) return [];
+    const where = `${file} line ${k + 1}`;
+    const groups = linePattern.exec(line)?.groups;
+    if (groups === undefined) {
+      throw new DeskroundError("usage", `${where}: no strip and words behind it.`, formHint);
+    }
+    return [note(where, desk, { date: groups.day, strip: groups.place, text: groups.text })];
+  });
+}
+
+const columns = ["date", "strip", "input", "text", "control", "symptom", "who"] as const;
+type Row = Partial<Record<(typeof columns)[number], string | undefined>>;
+
+async function fromTable(text: string, file: string, desk: Desk): Promise<readonly ImportedNote[]> {
+  const { parse } = await import("csv-parse/sync");
+  let records: { record: string[]; info: { lines: number } }[];
+  try {
+    records = parse(text, {
+      bom: true,
+      delimiter: delimiterOf(text),
+      info: true,
+      relax_column_count: true,
+      skip_empty_lines: true,
+    }) as unknown as typeof records;
+  } catch (error) {
+    throw new DeskroundError(
+      "usage",
+      `${file} is not readable as CSV: ${error instanceof Error ? error.message : error}.`,
+      "Save it again from the spreadsheet.",
+      error,
+    );
+  }
+  const [first, ...rows] = records;
+  const names = (first?.record ?? []).map((name) => name.trim().toLowerCase());
+  requireColumns(names, file);
+  return rows.flatMap(({ record, info }) => {
+    if (record.every((cell) => cell.trim() === "")) return [];
+    const row = Object.fromEntries(names.map((name, k) => [name, record[k]])) as Row;
+    return [note(`${file} line ${info.lines}`, desk, row)];
+  });
+}
+
+/** Spreadsheets put a semicolon where the comma is the decimal sign. */
+function delimiterOf(text: string): string {
+  const [first = ""] = text.split("\n", 1);
+  const counts = [",", ";", "\t"].map((sign) => ({ sign, count: first.split(sign).length }));
+  return counts.reduce((best, one) => (one.count > best.count ? one : best)).sign;
+}
+
+function requireColumns(names: readonly string[], file: string): void {
+  const stranger = names.find(
+    (name) => name !== "" && !(columns as readonly string[]).includes(name),
+  );
+  if (stranger !== undefined) {
+    const like = nearest(stranger, columns);
+    throw new DeskroundError(
+      "usage",
+      `${file} line 1: no column is called "${stranger}".`,
+      `${like === undefined ? "" : `Did you mean ${like}? `}Columns: ${columns.join(", ")}.`,
+    );
+  }
+  const missing = ["strip", "text"].find((name) => !names.includes(name));
+  if (missing !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `${file} line 1: the column "${missing}" is missing.`,
+      formHint,
+    );
+  }
+}
+
+function note(where: string, desk: Desk, row: Row): ImportedNote {
+  const {
+    date = "",
+    strip = "",
+    input = "",
+    text = "",
+    control = "",
+    symptom = "",
+    who = "",
+  } = row;
+  const wanted = input.trim() === "" ? strip : `${strip.trim()}/${input.trim()}`;
+  const place = placed(where, wanted, desk);
+  const day = date.trim();
+  if (day !== "" && !isDay(day)) {
+    throw new DeskroundError(
+      "usage",
+      `${where}: "${day}" is no day.`,
+      "Days are written YYYY-MM-DD.",
+    );
+  }
+  const known = {
+    control: word(where, control, controls),
+    symptom: word(where, symptom, symptoms),
+  };
+  if (text.trim() === "" && known.control === undefined && known.symptom === undefined) {
+    throw new DeskroundError("usage", `${where}: no words about strip ${strip}.`, formHint);
+  }
+  return {
+    ...place,
+    ...(day === "" ? {} : { day }),
+    ...(who.trim() === "" ? {} : { who: who.trim().slice(0, 60) }),
+    ...(known.control === undefined ? {} : { control: known.control }),
+    ...(known.symptom === undefined ? {} : { symptom: known.symptom }),
+    text,
+  };
+}
+
+function placed(where: string, text: string, desk: Desk): Place {
+  try {
+    return parsePlace(text, desk);
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    throw new DeskroundError(
+      "usage",
+      `${where}: ${error.message}`,
+      `${error.hint} Nothing was imported.`,
+    );
+  }
+}
+
+function word<W extends string>(where: string, text: string, words: readonly W[]): W | undefined {
+  const wanted = text.trim().toLowerCase();
+  if (wanted === "") return undefined;
+  const found = words.find((one) => one === wanted);
+  if (found !== undefined) return found;
+  const like = nearest(wanted, words);
+  throw new DeskroundError(
+    "usage",
+    `${where}: "${text.trim()}" is not on the list.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}The list: ${words.join(", ")}.`,
+  );
+}
+
+function isDay(text: string): boolean {
+  const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
+  return !Number.isNaN(time) && new Date(time).toISOString().slice(0, 10) === text;
+}

@@ -1,0 +1,167 @@
+import { readFileSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { DeskroundError } from "../../errors.js";
+import { type NoteLine, noteLineSchema } from "./schema.js";
+import type { DamagedLine, Entry, Notebook } from "./types.js";
+
+export const notebookName = "notebook.jsonl";
+
+/** Decades of notes come nowhere near this, bytes. */
+const largestNotebook = 50_000_000;
+
+export function notebookFile(folder: string): string {
+  return join(folder, notebookName);
+}
+
+/**
+ * Reads a desk's notebook; one that was never written is empty.
+ *
+ * @param folder the desk's folder
+ * @throws DeskroundError `notebook-file` when the file cannot be read at all; a damaged line is
+ *   listed and skipped
+ */
+export function readNotebook(folder: string): Notebook {
+  const file = notebookFile(folder);
+  let bytes: Buffer;
+  try {
+    const state = statSync(file, { throwIfNoEntry: false });
+    if (state === undefined) return parseNotebook(new Uint8Array(), file);
+    if (!state.isFile()) throw new Error("it is no regular file");
+    if (state.size > largestNotebook) throw new Error("it is too large to be one");
+    bytes = readFileSync(file);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new DeskroundError(
+      "notebook-file",
+      `The notebook ${file} cannot be read: ${code ?? (error as Error).message}.`,
+      "See to the file and its permissions.",
+      error,
+    );
+  }
+  return parseNotebook(bytes, file);
+}
+
+/** The same for bytes already at hand; `file` is for messages. */
+export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
+  const damaged: DamagedLine[] = [];
+  const entries = new Map<string, Entry>();
+  const withdrawn = new Set<string>();
+  const closings: Extract<NoteLine, { kind: "close" }>[] = [];
+  let lastNumber = 0;
+  for (const { line, at } of noteLines(bytes, damaged)) {
+    lastNumber = Math.max(lastNumber, Number(line.id.slice(1)));
+    if (line.kind === "correct") {
+      const entry = entries.get(line.corrects);
+      if (entry === undefined) {
+        damaged.push({ at, reason: `it corrects ${line.corrects}, which cannot be read` });
+      } else if (line.withdrawn) withdrawn.add(line.corrects);
+      else entries.set(line.corrects, corrected(entry, line));
+    } else if (line.kind === "close") {
+      const entry = line.closes === undefined ? undefined : entries.get(line.closes);
+      if (entry !== undefined) entries.set(entry.id, { ...entry, closed: line });
+      else if (line.closes === undefined) closings.push(line);
+      else damaged.push({ at, reason: `it closes ${line.closes}, which cannot be read` });
+    } else {
+      const id = freeId(line.id, entries);
+      entries.set(id, { id, line, at, corrections: [] });
+    }
+  }
+  return {
+    file,
+    entries: [...entries.values()].filter(({ id }) => !withdrawn.has(id)),
+    closings,
+    damaged: damaged.sort((a, b) => a.at - b.at),
+    lastNumber,
+  };
+}
+
+/**
+ * Two that write in the same instant may take the same number. The file only grows, so the second
+ * is known by a letter behind it for ever.
+ */
+function freeId(id: string, taken: ReadonlyMap<string, unknown>): string {
+  let free = id;
+  for (let letter = 1; taken.has(free); letter++) {
+    free =
+      id + "bcdefghijklmnopqrstuvwxyz".charAt((letter - 1) % 25).repeat(Math.ceil(letter / 25));
+  }
+  return free;
+}
+
+function corrected(entry: Entry, line: Extract<NoteLine, { kind: "correct" }>): Entry {
+  const { text, strip, input } = line;
+  const { strip: oldStrip, input: oldInput, ...rest } = entry.line;
+  const place =
+    strip === undefined
+      ? { ...(oldStrip === undefined ? {} : { strip: oldStrip }), ...keep(oldInput) }
+      : { strip, ...keep(input) };
+  return {
+    ...entry,
+    line: { ...rest, ...place, ...(text === undefined ? {} : { text }) } as Entry["line"],
+    corrections: [...entry.corrections, line],
+  };
+}
+
+function keep(input: string | undefined): { input?: string } {
+  return input === undefined ? {} : { input };
+}
+
+/** Every line that can be read, with its number; the others go to `damaged`. */
+function* noteLines(
+  bytes: Uint8Array,
+  damaged: DamagedLine[],
+): Generator<{ readonly line: NoteLine; readonly at: number }> {
+  let start = 0;
+  for (let at = 1; start < bytes.length; at++) {
+    const newline = bytes.indexOf(0x0a, start);
+    const end = newline < 0 ? bytes.length : newline;
+    const text = decoded(bytes.subarray(start, end));
+    start = end + 1;
+    if (text?.trim() === "") continue;
+    const found = text === undefined ? "it is not in UTF-8" : parsedLine(text);
+    if (typeof found !== "string") {
+      yield { line: found, at };
+      continue;
+    }
+    // Behind what a crash left unfinished, another writer's line may stand whole.
+    const behind = text === undefined ? undefined : lineBehind(text);
+    damaged.push({ at, reason: behind ? "it begins with an unfinished line" : found });
+    if (behind) yield { line: behind, at };
+  }
+}
+
+/** How every line begins; quotes within a JSON text are escaped, so it begins nothing else. */
+export const lineStart = '{"note":';
+
+function lineBehind(text: string): NoteLine | undefined {
+  const start = text.lastIndexOf(lineStart);
+  if (start <= 0) return undefined;
+  const found = parsedLine(text.slice(start));
+  return typeof found === "string" ? undefined : found;
+}
+
+function decoded(bytes: Uint8Array): string | undefined {
+  try {
+    return new TextDecoder("utf-8", { fatal: true, ignoreBOM: false }).decode(bytes);
+  } catch {
+    return undefined;
+  }
+}
+
+/** The line, or why it is none. */
+function parsedLine(text: string): NoteLine | string {
+  let data: unknown;
+  try {
+    data = JSON.parse(text);
+  } catch {
+    return "it is not complete JSON";
+  }
+  const { note, kind } = Object(data) as { note?: unknown; kind?: unknown };
+  if (typeof note === "number" && note > 1) return "a newer deskround wrote it";
+  const result = noteLineSchema.safeParse(data);
+  if (result.success) return result.data;
+  const [issue] = result.error.issues;
+  const place = issue?.path.join(".") ?? "";
+  if (note === undefined || kind === undefined) return "it is no line of a notebook";
+  return `${place === "" ? "it" : `"${place}"`} is not as it should be (${issue?.message})`;
+}

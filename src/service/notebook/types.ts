@@ -1,0 +1,43 @@
+import type { NoteLine } from "./schema.js";
+
+/** Any of the lines but its head, as a command makes it. */
+export type NewLine = NoteLine extends infer Line
+  ? Line extends NoteLine
+    ? Pick<Line, Exclude<KnownKeys<Line>, "note" | "id">>
+    : never
+  : never;
+
+/** The keys that are named, without the index signature of a loose object. */
+type KnownKeys<T> = keyof {
+  [K in keyof T as string extends K ? never : number extends K ? never : K]: T[K];
+};
+
+/** Something noted, as it stands after all corrections. */
+export interface Entry {
+  /** Short and stable: `n12`. */
+  readonly id: string;
+  readonly line: Extract<NoteLine, { kind: "fault" | "meter" | "repair" }>;
+  /** Line of the file, from 1. */
+  readonly at: number;
+  /** Corrections made, oldest first. */
+  readonly corrections: readonly Extract<NoteLine, { kind: "correct" }>[];
+  readonly closed?: Extract<NoteLine, { kind: "close" }>;
+}
+
+/** A line that cannot be read. It stays in the file as it is. */
+export interface DamagedLine {
+  readonly at: number;
+  readonly reason: string;
+}
+
+/** The notebook of a desk. */
+export interface Notebook {
+  readonly file: string;
+  /** In the order of the file; what was taken back is left out. */
+  readonly entries: readonly Entry[];
+  /** What was closed without ever having been noted: findings of rounds, proven mended. */
+  readonly closings: readonly Extract<NoteLine, { kind: "close" }>[];
+  readonly damaged: readonly DamagedLine[];
+  /** The highest number given to a line. */
+  readonly lastNumber: number;
+}
