@@ -1,4 +1,5 @@
 import { DeskroundError } from "../errors.js";
+import { aged } from "./ageing.js";
 import { applyBatch } from "./batches.js";
 import { applyFault, applyMasterFault } from "./faults.js";
 import { voltsOfDbu } from "./levels.js";
@@ -57,6 +58,9 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
       paths[path] = applyBatch(paths[path], batch.work);
     }
   }
+  for (const { at, years } of options.ages ?? []) {
+    for (const path of placesOf(at, paths)) paths[path] = aged(paths[path], years);
+  }
   let master: MasterValues = drawMaster(createRng(`${seed}/master/parts`), strips);
   if (direct)
     master = { ...master, coupling: { ...master.coupling, farad: Number.POSITIVE_INFINITY } };
@@ -65,9 +69,7 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
       master = applyMasterFault(master, fault, severity);
       continue;
     }
-    const hit = Object.keys(paths).filter((path) => path === at || path.startsWith(`${at}/`));
-    if (hit.length === 0) throw noSuchPath(at, Object.keys(paths));
-    for (const path of hit) paths[path] = applyFault(paths[path], fault, severity);
+    for (const path of placesOf(at, paths)) paths[path] = applyFault(paths[path], fault, severity);
   }
   return {
     seed,
@@ -117,7 +119,9 @@ export function renderPath(
     ...stripStages(values, occasion),
     ...masterStages(desk.master, values.summingOhm, desk.interface, occasion),
   ];
-  const fullScaleV = Math.SQRT2 * voltsOfDbu(desk.interface.fullScaleDbu);
+  const { fullScaleDbu, inputFullScaleDbu = fullScaleDbu } = desk.interface;
+  const fullScaleV = Math.SQRT2 * voltsOfDbu(fullScaleDbu);
+  const inputV = Math.SQRT2 * voltsOfDbu(inputFullScaleDbu);
   const played = onOtherClock(signal, desk.clockPpm);
   settle(stages, settlingS(values) * sampleRate);
   const out = new Float64Array(played.length);
@@ -127,7 +131,7 @@ export function renderPath(
     for (let i = 0; i < block.length; i++) block[i] = fullScaleV * played[start + i];
     for (const stage of stages) stage(block);
     for (let i = 0; i < block.length; i++) {
-      block[i] = Math.max(-1, Math.min(1, block[i] / fullScaleV));
+      block[i] = Math.max(-1, Math.min(1, block[i] / inputV));
     }
   }
   return out;
@@ -144,6 +148,13 @@ function settle(stages: readonly Stage[], samples: number): void {
     block.fill(0);
     for (const stage of stages) stage(block);
   }
+}
+
+/** The paths at a place: one, or all inputs of a strip. */
+function placesOf(at: string, paths: Readonly<Record<string, PathValues>>): readonly string[] {
+  const hit = Object.keys(paths).filter((path) => path === at || path.startsWith(`${at}/`));
+  if (hit.length === 0) throw noSuchPath(at, Object.keys(paths));
+  return hit;
 }
 
 function pathsOf(strips: readonly number[], inputs: readonly string[]): string[] {

@@ -192,6 +192,8 @@ export interface MasterValues {
 export interface InterfaceValues {
   /** Level of a full-scale sine, in and out, dBu. */
   readonly fullScaleDbu: number;
+  /** The same of its input, where that is set otherwise than its output. */
+  readonly inputFullScaleDbu?: number;
   /** Noise of its output and input, V/√Hz. */
   readonly outputNoiseV: number;
   readonly inputNoiseV: number;
@@ -215,6 +217,13 @@ export interface Batch {
   readonly work: string;
 }
 
+/** How long electrolytics have been in service at `7/mic`, or at all inputs of strip `7`. */
+export interface Age {
+  readonly at: string;
+  /** Years at the usual pace. */
+  readonly years: number;
+}
+
 export interface VirtualDeskOptions {
   readonly seed: number;
   readonly strips: number;
@@ -225,6 +234,8 @@ export interface VirtualDeskOptions {
   readonly clockPpm?: number;
   /** Strips whose nominal values are not those of the others. */
   readonly batches?: readonly Batch[];
+  /** Parts that are no longer new; all others are. */
+  readonly ages?: readonly Age[];
   /** What stands between the desk's output stage and the socket; a capacitor when absent. */
   readonly output?: "capacitor" | "direct";
   /** Where the audio interface is not the usual one. */

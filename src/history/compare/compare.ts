@@ -149,7 +149,8 @@ function joined(shifts: readonly FamilyShift[]): readonly CommonShift[] {
 }
 
 function isAlike(a: FamilyShift, b: FamilyShift): boolean {
-  if (a.reading !== b.reading || Math.sign(a.shift) !== Math.sign(b.shift)) return false;
+  if (a.reading !== b.reading || (a.atHz === undefined) !== (b.atHz === undefined)) return false;
+  if (Math.sign(a.shift) !== Math.sign(b.shift)) return false;
   if (a.atHz !== undefined && b.atHz !== undefined && Math.abs(Math.log2(a.atHz / b.atHz)) > 1) {
     return false;
   }

@@ -142,6 +142,7 @@ export function compareCurves(
 interface CrowdPoint {
   readonly hz: number;
   readonly crowd: Scatter;
+  readonly paths: number;
   readonly earlier: number;
   readonly later: number;
 }
@@ -173,7 +174,9 @@ function crowdAlong(differences: readonly CurveDifference[], { least }: CurveFlo
       later.map((value, i) => value - earlier[i]),
       granted,
     );
-    if (shift) crowd.set(key, { hz, crowd: shift, earlier: median(earlier), later: median(later) });
+    if (shift === undefined) continue;
+    const middles = { earlier: median(earlier), later: median(later) };
+    crowd.set(key, { hz, crowd: shift, paths: earlier.length, ...middles });
   }
   return crowd;
 }
@@ -279,11 +282,11 @@ function largestShift(
     if (!worst || Math.abs(largest.crowd.median) > Math.abs(worst.crowd.median)) worst = largest;
   }
   if (worst === undefined) return undefined;
-  const { hz: atHz, crowd: scatter, deviation } = worst;
+  const { hz: atHz, crowd: scatter, paths, deviation } = worst;
   return {
     reading,
     family,
-    paths: scatter.count,
+    paths,
     shift: scatter.median,
     unit: "dB",
     uncertainty: 2 * deviation,

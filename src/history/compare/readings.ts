@@ -165,7 +165,8 @@ function shiftOf(
   const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2 / Math.sqrt(firm.length);
   const granted = grantedScatter(least, crowd);
   const deviation = Math.hypot(shiftError(crowd), common / 2, measured, granted);
-  const { median: shift, count: paths } = crowd;
+  const { median: shift } = crowd;
+  const paths = firm.length;
   if (deviation === 0 ? shift === 0 : Math.abs(shift) < realSignificance * deviation) {
     return undefined;
   }

@@ -3,29 +3,43 @@ import { leastSiblings } from "../../rank/families.js";
 import type { Scatter } from "../../rank/scatter.js";
 
 /** Siblings this many standard deviations from the densest half do not belong to the crowd. */
-const crowdDeviations = 3;
+const crowdDeviations = 5;
+/** Fewer siblings than this have no half dense enough to be told from chance. */
+const leastForHalves = 8;
 /** Half a width of the densest half, as a standard deviation: 1/Φ⁻¹(3/4), as for the MAD. */
 const deviationsPerHalfWidth = 1.4826;
+/**
+ * Siblings taken off the count for having chosen the crowd by its looks, so that one comparison in
+ * some two thousand comes out as real on families of any size (by simulation, in the tests).
+ */
+const chosen = { crowd: 3, all: 1 } as const;
 
 /**
- * What a family did in common, and how far its members scatter about that: the median of those that
- * belong to the densest half, found as the shortest interval that holds half of the values (least
- * median of squares with one step of reweighting, after P. J. Rousseeuw, A. M. Leroy, "Robust
+ * What a family did in common, and how far its members scatter about that: median and Qn of those
+ * that belong to the densest half, found as the shortest interval that holds half of the values
+ * (least median of squares with one step of reweighting, after P. J. Rousseeuw, A. M. Leroy, "Robust
  * Regression and Outlier Detection", 1987, chapter 4; from memory). Where strips of half a desk were
  * renewed, a plain median would lie between both halves and belong to neither; of two halves equally
- * dense the one nearer to no change is the crowd.
+ * dense the one nearer to no change is the crowd. Small families are their own crowd.
  *
  * @param differences now minus then, of all siblings that were measured in both rounds
  * @param granted standard deviation below which nobody is told apart from the crowd
- * @returns undefined for fewer than three siblings
+ * @returns undefined for fewer than three siblings; `count` as its scale is worth
  */
 export function commonShift(differences: readonly number[], granted: number): Scatter | undefined {
-  const count = differences.length;
-  if (count < leastSiblings) return undefined;
+  if (differences.length < leastSiblings) return undefined;
+  const small = differences.length < leastForHalves;
+  const crowd = small ? differences : crowdOf(differences, granted);
+  const count = Math.max(2, crowd.length - (small ? chosen.all : chosen.crowd));
+  return { count, median: median(crowd), scale: qn(crowd) };
+}
+
+function crowdOf(differences: readonly number[], granted: number): readonly number[] {
+  const { length } = differences;
   const sorted = [...differences].sort((a, b) => a - b);
-  const half = Math.ceil(count / 2);
+  const half = Math.ceil(length / 2);
   let best = { width: Number.POSITIVE_INFINITY, middle: 0 };
-  for (let first = 0; first + half <= count; first++) {
+  for (let first = 0; first + half <= length; first++) {
     const [low, high] = [sorted[first], sorted[first + half - 1]];
     const one = { width: high - low, middle: (low + high) / 2 };
     // Halves whose widths differ by less than anybody is told apart by are equally dense.
@@ -34,10 +48,9 @@ export function commonShift(differences: readonly number[], granted: number): Sc
     if (clearly || (alike && Math.abs(one.middle) < Math.abs(best.middle))) best = one;
   }
   // Small samples make the shortest half too short: the factor of Rousseeuw and Leroy.
-  const deviation = deviationsPerHalfWidth * (1 + 5 / (count - 1)) * (best.width / 2);
+  const deviation = deviationsPerHalfWidth * (1 + 5 / (length - 1)) * (best.width / 2);
   const reach = crowdDeviations * Math.hypot(deviation, granted);
-  const crowd = sorted.filter((value) => Math.abs(value - best.middle) <= reach);
-  return { count, median: median(crowd), scale: qn(differences) };
+  return sorted.filter((value) => Math.abs(value - best.middle) <= reach);
 }
 
 /** Standard error of a median of normal values against that of their mean: √(π/2). */

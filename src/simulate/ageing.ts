@@ -1,0 +1,34 @@
+import type { Capacitor, PathValues } from "./types.js";
+
+/**
+ * What a year in a warm desk does to an electrolytic, in orders of magnitude from memory: the
+ * electrolyte dries through the seal, so capacitance falls and series resistance rises by a share
+ * of themselves; the voltage that is left across less capacitance bends more.
+ */
+const yearly = { farad: -0.03, seriesOhm: 0.1, bend: 0.03 } as const;
+
+/**
+ * A path with its electrolytics so many years older.
+ *
+ * @param years in service at the usual pace; parts beside a hot resistor count several for one
+ */
+export function aged(values: PathValues, years: number): PathValues {
+  return {
+    ...values,
+    coupling: dried(values.coupling, years),
+    gain: { ...values.gain, legCapacitor: dried(values.gain.legCapacitor, years) },
+    supply: {
+      ...values.supply,
+      decouplingFarad: values.supply.decouplingFarad * Math.exp(yearly.farad * years),
+    },
+  };
+}
+
+function dried(capacitor: Capacitor, years: number): Capacitor {
+  return {
+    farad: capacitor.farad * Math.exp(yearly.farad * years),
+    seriesOhm: capacitor.seriesOhm * Math.exp(yearly.seriesOhm * years),
+    second: capacitor.second * Math.exp(yearly.bend * years),
+    third: capacitor.third * Math.exp(yearly.bend * years),
+  };
+}
