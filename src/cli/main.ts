@@ -5,6 +5,7 @@ import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
 import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
+import { addCompare } from "./compare.js";
 import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { addNote } from "./note.js";
@@ -49,6 +50,7 @@ function commandLine(): Command {
     addCalibrate,
     addAnalyze,
     addShow,
+    addCompare,
     addCheck,
     addNote,
     addDemo,

@@ -1,0 +1,32 @@
+import { type Command, Option } from "commander";
+import { type CommonOptions, withCommonOptions } from "./options.js";
+import { note, printJson, printReport, reportStyle } from "./output.js";
+
+interface CompareOptions extends CommonOptions {
+  readonly with: string;
+  readonly path?: string;
+  readonly json?: true;
+}
+
+export function addCompare(program: Command): void {
+  withCommonOptions(program.command("compare"))
+    .description("a round against an earlier one: what drifted, what is new, what is mended")
+    .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
+    .option("--with <round>", "the round to compare with; `last` is the one before", "last")
+    .option("--path <path>", "every reading of one path, such as 7/mic")
+    .addOption(new Option("--json", "print the comparison as JSON"))
+    .action(async (round: string, options: CompareOptions) => {
+      const { desk, with: baseline, path } = options;
+      const { compare } = await import("../jobs/compare.js");
+      const { comparison, skipped } = await compare({
+        desk,
+        round,
+        baseline,
+        ...(path === undefined ? {} : { path }),
+      });
+      for (const message of skipped) note(`Passed over: ${message}`);
+      if (options.json) return printJson(comparison);
+      const { renderComparison } = await import("../report/comparison.js");
+      printReport(renderComparison(comparison, reportStyle()));
+    });
+}

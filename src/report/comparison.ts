@@ -1,0 +1,312 @@
+import type {
+  Change,
+  CommonShift,
+  CurveChange,
+  PathComparison,
+  PathState,
+  ReadingChange,
+  RoundComparison,
+} from "../history/compare/types.js";
+import { readingKind } from "../measure/registry.js";
+import { hertz } from "../rank/words.js";
+import { counted, decimals, signed } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+/**
+ * Two rounds side by side: the summary first, then what changed, path by path. A comparison that was
+ * narrowed to one path gives every reading of it, changed or not.
+ */
+export function renderComparison(comparison: RoundComparison, style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = palette(style);
+  const { desk, earlier, later, days, paths } = comparison;
+  const [only] = paths.length === 1 ? paths : [];
+  const head = `${desk}, round ${later.id} against ${earlier.id}, ${ago(days)}`;
+  return [
+    ...wrap(head, width).map((line) => strong(line)),
+    ...(only === undefined ? summary(comparison, width) : wrap(storyOf(only), width)),
+    "",
+    ...(only === undefined ? changedLines(paths, width) : fullLines(only, width)),
+    "",
+  ].join("\n");
+}
+
+/** "10 years earlier"; days where they are few. */
+function ago(days: number): string {
+  if (days < 60) return `${counted(days, "day")} earlier`;
+  if (days < 700) return `${counted(Math.round(days / 30.44), "month")} earlier`;
+  return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
+}
+
+/** Together with the head at most ten lines where nothing is out of the way. */
+function summary(comparison: RoundComparison, width: number): readonly string[] {
+  const { paths, shifts, notes } = comparison;
+  const lines = summaryStates.flatMap(({ state, words }) => {
+    const own = paths.filter((path) => path.state === state);
+    return own.length === 0 ? [] : [short(`${words(own.length)}: ${named(own, state)}.`, 2, width)];
+  });
+  const steady = paths.filter(({ state }) => state === "steady").length;
+  const still =
+    steady === paths.length
+      ? `Nothing changed for real on any of ${counted(paths.length, "path")}.`
+      : `${counted(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
+  return [
+    ...lines.flat(),
+    still,
+    ...shiftLines(shifts, width),
+    ...notes.flatMap((text) => wrap(text, width, "", "  ")),
+  ];
+}
+
+const summaryStates: readonly {
+  readonly state: PathState;
+  readonly words: (count: number) => string;
+}[] = [
+  { state: "new-fault", words: (n) => counted(n, "new fault") },
+  { state: "other-fault", words: (n) => `${counted(n, "path")} with another fault than before` },
+  { state: "fault-gone", words: (n) => `${counted(n, "fault")} gone` },
+  { state: "fault-still", words: (n) => `${counted(n, "fault")} as before` },
+  { state: "set-wrong", words: (n) => `${counted(n, "path")} set otherwise` },
+  { state: "set-right", words: (n) => `${counted(n, "setting")} put right` },
+  { state: "drift", words: (n) => `${counted(n, "path")} drifted, none of them out of line` },
+  { state: "better", words: (n) => `${counted(n, "path")} better` },
+  { state: "unsure", words: (n) => `${counted(n, "path")} in doubt` },
+  { state: "no-partner", words: (n) => `${counted(n, "path")} without a partner` },
+];
+
+const mostNamed = 12;
+
+function named(paths: readonly PathComparison[], state: PathState): string {
+  const each = paths.slice(0, mostNamed).map((path) => {
+    const what =
+      state === "fault-gone" || state === "set-right"
+        ? path.earlier?.causeName
+        : state === "drift" || state === "better" || state === "unsure" || state === "no-partner"
+          ? undefined
+          : path.later?.causeName;
+    return what === undefined ? path.path : `${path.path} (${what})`;
+  });
+  const rest = paths.length - each.length;
+  return each.join(", ") + (rest > 0 ? ` and ${rest} more` : "");
+}
+
+/** A text in at most so many lines; the table below says the rest. */
+function short(text: string, most: number, width: number): readonly string[] {
+  const lines = wrap(text, width, "", "  ");
+  if (lines.length <= most) return lines;
+  return [...lines.slice(0, most - 1), `${lines[most - 1].slice(0, width - 2)} …`];
+}
+
+/** What whole families did alike, in one sentence for all that did the same. */
+function shiftLines(shifts: readonly CommonShift[], width: number): readonly string[] {
+  const groups = new Map<string, CommonShift[]>();
+  for (const shift of shifts) {
+    if (!isShown(shift.reading)) continue;
+    const key = `${causeOf(shift)}\n${shift.families.join(", ")}`;
+    groups.set(key, [...(groups.get(key) ?? []), shift]);
+  }
+  const sentences = [...groups].map(([key, own]) => {
+    const [cause, families] = key.split("\n");
+    const each = distinct(own).map(
+      ({ reading, shift, unit, uncertainty, atHz }) =>
+        `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${hertz(atHz)}`}`,
+    );
+    const more = each.length > 4 ? ` and ${each.length - 4} more` : "";
+    return `All ${families} paths alike: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
+  });
+  return sentences.flatMap((sentence) => wrap(sentence, width, "", "  "));
+}
+
+/** What a common shift may come from, when no strip has it to itself. */
+function causeOf({ reading }: CommonShift): string {
+  return /^(level|gain|noise|noiseA|noise468|hiss|hum\w*|ein)$/.test(reading)
+    ? "interface, run sheet or temperature, not the strips"
+    : "their common age, or the interface";
+}
+
+/** A gain that moved with the level, and a curve that moved with its reading, say nothing new. */
+function distinct(shifts: readonly CommonShift[]): readonly CommonShift[] {
+  const has = (reading: string) =>
+    shifts.some((one) => one.reading === reading && one.atHz === undefined);
+  return shifts.filter(({ reading, atHz }) => {
+    if (reading === "gain") return !has("level");
+    if (/^(noiseA|noise468|hiss)$/.test(reading)) return !has("noise");
+    return atHz === undefined || !has(reading);
+  });
+}
+
+const stateWords: Readonly<Record<PathState, string>> = {
+  "new-fault": "new fault",
+  "other-fault": "other fault",
+  "fault-still": "as before",
+  "fault-gone": "fault gone",
+  "set-wrong": "setting",
+  "set-right": "put right",
+  drift: "drift",
+  better: "better",
+  unsure: "in doubt",
+  steady: "",
+  "no-partner": "no partner",
+};
+
+function storyOf(path: PathComparison): string {
+  const { state, earlier, later, reason } = path;
+  const then = earlier?.causeName ?? earlier?.standing ?? "not there";
+  const now = later?.causeName ?? later?.standing ?? "not there";
+  const change = state === "steady" ? "nothing changed for real" : stateWords[state];
+  return `${path.path}: ${change}${reason === undefined ? "" : ` (${reason})`}. Then: ${then}. Now: ${now}.`;
+}
+
+const mostChanges = 5;
+
+function changedLines(paths: readonly PathComparison[], width: number): readonly string[] {
+  const order = Object.keys(stateWords);
+  const changed = paths
+    .filter(({ state }) => state !== "steady" && state !== "fault-still")
+    .sort((a, b) => order.indexOf(a.state) - order.indexOf(b.state));
+  if (changed.length === 0) return [];
+  const rows = changed.flatMap((path) => {
+    const real = realChanges(path);
+    const shown = real.slice(0, mostChanges);
+    const head = [path.path, stateWords[path.state]];
+    if (shown.length === 0) return [[...head, path.reason ?? doubtOf(path), "", "", ""]];
+    return [
+      ...shown.map((change, k) => [...(k === 0 ? head : ["", ""]), ...cells(change)]),
+      ...(real.length > shown.length
+        ? [["", "", `and ${real.length - shown.length} more`, "", "", ""]]
+        : []),
+    ];
+  });
+  const [first] = changed;
+  return [
+    textTable(columns(width, paths), rows),
+    "",
+    "The change is the path's own: what its family did alike is taken off. ±: 95 %.",
+    ...wrap(`Every reading of one path: --path ${first.path}.`, width),
+  ];
+}
+
+function columns(width: number, paths: readonly PathComparison[]) {
+  const longest = Math.max(4, ...paths.map(({ path }) => path.length));
+  const pathWidth = Math.min(18, longest + 1);
+  const words = width - pathWidth - 12 - 10 - 10 - 17;
+  return [
+    { head: "path", width: pathWidth },
+    { head: "", width: 12 },
+    { head: "reading", width: words },
+    { head: "then", width: 10, align: "right" as const },
+    { head: "now", width: 10, align: "right" as const },
+    { head: "change", width: 17, align: "right" as const },
+  ];
+}
+
+function doubtOf({ earlier }: PathComparison): string {
+  return earlier?.standing === "alike" || earlier?.standing === "unjudged"
+    ? "stands out now, yet nothing on it moved for real"
+    : "stood out then, yet nothing on it moved for real";
+}
+
+type Moved = ReadingChange | CurveChange;
+
+/** What moved for real, what says most first; descriptions of it are left to --path. */
+function realChanges({ readings, curves, partner }: PathComparison): readonly Moved[] {
+  const all: readonly Moved[] = [
+    ...readings,
+    ...curves,
+    ...(partner?.readings ?? []),
+    ...(partner?.curves ?? []),
+  ];
+  return all
+    .filter((change) => change.real && change.course !== "neither" && isShown(idOf(change)))
+    .sort((a, b) => Math.abs(b.significance) - Math.abs(a.significance));
+}
+
+function isShown(id: string): boolean {
+  return !/^(harmonic|imd\d|clipSide|mains|dc)/.test(id);
+}
+
+function idOf(change: Moved): string {
+  return "curve" in change ? change.curve : change.reading;
+}
+
+function cells(change: Moved): readonly string[] {
+  if ("curve" in change) {
+    const { curve, atHz, earlier, later } = change;
+    const digits = Math.min(1, decimals(change.uncertainty));
+    const [then, now] = [earlier, later].map((value) => signed(value.toFixed(digits)));
+    return [`${curveName(curve)} at ${hertz(atHz)}`, then, now, own(change, change.unit)];
+  }
+  const { reading, earlier, later } = change;
+  return [nameOf(reading), brief(earlier), brief(later), own(change, change.unit)];
+}
+
+/** A value without its uncertainty, "<" before an upper bound. */
+function brief({ value, uncertainty, bound, limitedBy }: ReadingChange["earlier"]): string {
+  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  const mark = side === undefined ? "" : side === "upper" ? "< " : "> ";
+  return mark + signed(value.toFixed(Math.min(2, decimals(uncertainty))));
+}
+
+/** "+9.1 ± 0.4 dB"; at least so much where one end is a bound. */
+function own(change: Change, unit: string): string {
+  const { own: value, uncertainty, bound } = change;
+  const digits = Math.min(2, decimals(uncertainty));
+  const text = `${plus(value, uncertainty)}${bound === undefined ? ` ± ${uncertainty.toFixed(digits)}` : ""}${spaced(unit)}`;
+  return bound === undefined ? text : `${bound === "lower" ? "≥" : "≤"} ${text}`;
+}
+
+function plus(value: number, uncertainty: number): string {
+  const text = signed(value.toFixed(Math.min(2, decimals(uncertainty))));
+  return value > 0 ? `+${text}` : text;
+}
+
+function spaced(unit: string): string {
+  return unit === "" ? "" : ` ${unit}`;
+}
+
+function nameOf(reading: string): string {
+  return readingKind(reading)?.name ?? curveName(reading);
+}
+
+function curveName(curve: string): string {
+  return curve === "noise" ? "noise spectrum" : curve;
+}
+
+/** Every reading of one path: then, now, difference, the path's own part of it, and whether real. */
+function fullLines(path: PathComparison, width: number): readonly string[] {
+  const { readings, curves, notCompared, partner } = path;
+  const table = [
+    { head: "reading", width: width - 10 - 10 - 9 - 20 - 5 },
+    { head: "then", width: 10, align: "right" as const },
+    { head: "now", width: 10, align: "right" as const },
+    { head: "change", width: 9, align: "right" as const },
+    { head: "its own", width: 20, align: "right" as const },
+    { head: "real", width: 5, align: "right" as const },
+  ];
+  const rows = (changes: readonly Moved[]) =>
+    changes.map((change) => [
+      "curve" in change
+        ? `${curveName(change.curve)} at ${hertz(change.atHz)}`
+        : nameOf(change.reading),
+      "curve" in change ? signed(change.earlier.toFixed(1)) : brief(change.earlier),
+      "curve" in change ? signed(change.later.toFixed(1)) : brief(change.later),
+      plus(change.difference, change.uncertainty),
+      own(change, change.unit),
+      change.real ? "yes" : "no",
+    ]);
+  const lacking = Object.entries(notCompared);
+  return [
+    ...(readings.length + curves.length > 0
+      ? [textTable(table, rows([...readings, ...curves]))]
+      : []),
+    ...(partner === undefined
+      ? []
+      : ["", "OTHER SIDE", textTable(table, rows([...partner.readings, ...partner.curves]))]),
+    ...(lacking.length > 0 ? ["", "NOT COMPARED"] : []),
+    ...lacking.flatMap(([reading, reason]) =>
+      wrap(`${nameOf(reading)}: ${reason}`, width, "  ", "    "),
+    ),
+  ];
+}
