@@ -11,3 +11,8 @@ export function visible(text: string): string {
     .trim()
     .replace(unseen, "\uFFFD");
 }
+
+/** The same for a part of a text: white space at its ends stays. */
+export function withoutUnseen(text: string): string {
+  return text.replace(/[ \t\r\n]+/g, " ").replace(unseen, "\uFFFD");
+}

@@ -1,0 +1,49 @@
+import { withoutUnseen } from "../visible.js";
+
+/** Text that is markup already; nothing else gets into a page unescaped. */
+export class Markup {
+  constructor(readonly text: string) {}
+}
+
+/** What may stand in a template: texts and numbers are escaped, markup is not. */
+export type Part = string | number | Markup | undefined | readonly Part[];
+
+/**
+ * A template of HTML or SVG. Whatever is put into it is escaped, between tags and between the
+ * double quotes of an attribute alike, unless it came out of such a template itself.
+ *
+ * @example
+ * html`<p title="${desk.name}">${desk.name}</p>`
+ */
+export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): Markup {
+  let text = strings[0];
+  parts.forEach((part, k) => {
+    text += markupOf(part) + strings[k + 1];
+  });
+  return new Markup(text);
+}
+
+/** Markup that this program wrote itself: its style, its script, a drawn line. */
+export function trusted(text: string): Markup {
+  return new Markup(text);
+}
+
+function markupOf(part: Part): string {
+  if (part === undefined) return "";
+  if (part instanceof Markup) return part.text;
+  if (typeof part === "object") return part.map(markupOf).join("");
+  return escaped(String(part));
+}
+
+const entities: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+};
+
+/** A text for between tags or for an attribute in quotes; what cannot be seen becomes U+FFFD. */
+export function escaped(text: string): string {
+  return withoutUnseen(text).replace(/[&<>"']/g, (character) => entities[character]);
+}

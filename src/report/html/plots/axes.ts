@@ -1,0 +1,78 @@
+import { scaleLinear, scaleLog } from "d3-scale";
+import { signed } from "../../figures.js";
+
+/** Size of every plot, in units of its drawing; margins hold the labels. */
+export const size = { width: 440, height: 236 } as const;
+export const area = { left: 46, right: 430, top: 12, bottom: 200 } as const;
+export const areaWidth = area.right - area.left;
+
+export interface Tick {
+  /** Place along the axis, units of the drawing. */
+  readonly at: number;
+  /** Absent for a line without a label. */
+  readonly label?: string;
+}
+
+/** One axis: where a value lies, and what is written along it. */
+export interface Axis {
+  readonly place: (value: number) => number;
+  readonly domain: readonly [number, number];
+  readonly ticks: readonly Tick[];
+  readonly title: string;
+}
+
+/** Decades and their halves and fifths carry labels. */
+const labelled = /^[125]0*$/;
+
+/** Frequencies along a logarithm, from 20 Hz. */
+export function frequencyAxis(topHz: number, title = "frequency, Hz"): Axis {
+  const domain = [20 / 1.02, topHz * 1.02] as const;
+  const scale = scaleLog(domain, [area.left, area.right]);
+  const ticks = scale.ticks(10).map((hz): Tick => {
+    const at = scale(hz);
+    return labelled.test(String(hz)) ? { at, label: hertzLabel(hz) } : { at };
+  });
+  return { place: scale, domain, ticks, title };
+}
+
+function hertzLabel(hz: number): string {
+  return hz < 1000 ? String(hz) : `${hz / 1000} k`;
+}
+
+/**
+ * Values up the page, from and to figures that are easily read.
+ *
+ * @param least the smallest span to be shown, so that nothing is blown up to an alarm
+ */
+export function valueAxis(values: readonly number[], least: number, title: string): Axis {
+  const [low, high] = extent(values);
+  const missing = Math.max(0, least - (high - low)) / 2;
+  const scale = scaleLinear([low - missing, high + missing], [area.bottom, area.top]).nice(5);
+  const [from, to] = scale.domain();
+  const text = scale.tickFormat(5);
+  const ticks = scale
+    .ticks(5)
+    .map((value) => ({ at: scale(value), label: signed(text(value).replace("−", "-")) }));
+  return { place: scale, domain: [from, to], ticks, title };
+}
+
+/** Values along the page, evenly spaced. */
+export function evenAxis(from: number, to: number, title: string): Axis {
+  const scale = scaleLinear([from, to], [area.left, area.right]);
+  const text = scale.tickFormat(8);
+  const ticks = scale
+    .ticks(8)
+    .map((value) => ({ at: scale(value), label: signed(text(value).replace("−", "-")) }));
+  return { place: scale, domain: [from, to], ticks, title };
+}
+
+/** Smallest and largest of many values. */
+export function extent(values: readonly number[]): readonly [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  return [low, high];
+}

@@ -1,0 +1,31 @@
+import { frequencyAxis } from "./axes.js";
+import { curveFigure } from "./curve-figure.js";
+import type { FigureKind } from "./figure.js";
+import { pointWords, siblingWords } from "./words.js";
+
+const leastSpanDb = 20;
+
+/** What arrived on channels that were recorded along and not driven. */
+export const crosstalkFigure: FigureKind = {
+  id: "crosstalk",
+  title: "Crosstalk",
+  draw(drawing) {
+    const { path, number, topHz } = drawing;
+    const curve = path.curves.crosstalk;
+    if (!curve) {
+      return { absent: path.absent.crosstalk ?? "no other channel was recorded along" };
+    }
+    const label = `Crosstalk of ${path.path}: ${pointWords(curve, [100, 1000, 10_000])}.`;
+    const svg = curveFigure(drawing, {
+      space: { x: frequencyAxis(topHz), steps: 10, shape: "line" },
+      family: "crosstalk",
+      lines: [{ piece: `p${number}-crosstalk`, name: path.path, look: "own", curve }],
+      least: leastSpanDb,
+      title: "dB",
+      unit: "dB",
+      label,
+    });
+    const caption = `Line: the worst of the channels not driven; where noise hides it, at most this.${siblingWords(drawing, "crosstalk")}`;
+    return { label, caption, svg };
+  },
+};

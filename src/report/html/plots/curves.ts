@@ -1,0 +1,90 @@
+import { area as areaOf, curveStep, line } from "d3-shape";
+import type { UsualCurve } from "../../../rank/families.js";
+import { html, type Markup } from "../markup.js";
+import type { Pieces } from "../pieces.js";
+import { type Axis, area } from "./axes.js";
+
+/**
+ * Curves are drawn in a space of their own, in which a plot's vertical scale has no part: tenths of
+ * a unit across, and up the page a whole number for each step of a value. So one drawn curve serves
+ * plots of any scale, and stays small.
+ */
+export interface CurveSpace {
+  readonly x: Axis;
+  /** Steps for one unit of the value: 100 for hundredths of a decibel. */
+  readonly steps: number;
+  /** Bands that hold a level each are drawn as steps, all else as a line. */
+  readonly shape: "line" | "steps";
+}
+
+export type Point = readonly [x: number, y: number];
+
+/** A curve's points, without those that have no value. */
+export function pointsOf(x: readonly number[], y: readonly number[]): readonly Point[] {
+  return x.map((at, i): Point => [at, y[i]]);
+}
+
+/** The data of a path through points; one that is not to be seen breaks the line. */
+export function curveData(
+  points: readonly Point[],
+  { x, steps, shape }: CurveSpace,
+  seen: (point: Point, index: number) => boolean = () => true,
+): string {
+  const drawn = line<Point>()
+    .x(([at]) => Math.round((x.place(at) - area.left) * 10))
+    .y(([, value]) => Math.round(-value * steps))
+    .defined(seen)
+    .digits(0);
+  if (shape === "steps") drawn.curve(curveStep);
+  return drawn(points) ?? "";
+}
+
+/** How many robust standard deviations of the siblings their band reaches to either side. */
+export const bandDeviations = 2;
+
+/** The band of a family: median plus and minus {@link bandDeviations} robust deviations. */
+export function bandData(usual: UsualCurve, space: CurveSpace): string {
+  const rows = usual.x.map((at, i) => ({ at, crowd: usual.points[i] }));
+  const edge = (side: 1 | -1) => (row: (typeof rows)[number]) =>
+    Math.round(
+      -((row.crowd?.median ?? 0) + side * bandDeviations * (row.crowd?.scale ?? 0)) * space.steps,
+    );
+  const drawn = areaOf<(typeof rows)[number]>()
+    .x(({ at }) => Math.round((space.x.place(at) - area.left) * 10))
+    .y0(edge(-1))
+    .y1(edge(1))
+    .defined(({ crowd }) => crowd !== undefined)
+    .digits(0);
+  if (space.shape === "steps") drawn.curve(curveStep);
+  return drawn(rows) ?? "";
+}
+
+/** Values at the edges of a family's band. */
+export function bandValues({ points }: UsualCurve): readonly number[] {
+  return points.flatMap((crowd) =>
+    crowd === undefined
+      ? []
+      : [crowd.median - bandDeviations * crowd.scale, crowd.median + bandDeviations * crowd.scale],
+  );
+}
+
+/** Puts what is drawn in a curve's space into a plot's scale. */
+export function into(y: Axis, { steps }: CurveSpace): Markup {
+  const zero = y.place(0);
+  const perUnit = zero - y.place(1);
+  return html`transform="translate(${area.left} ${round(zero, 2)})scale(.1 ${round(perUnit / steps, 6)})"`;
+}
+
+function round(value: number, digits: number): number {
+  return Number(value.toFixed(digits));
+}
+
+/** A path in a curve's space; strokes keep their width however it is scaled. */
+export function curvePiece(
+  pieces: Pieces,
+  id: string,
+  data: () => string,
+  attributes: Markup,
+): Markup {
+  return pieces.use(id, (own) => html`<path id="${own}" d="${data()}"/>`, attributes);
+}

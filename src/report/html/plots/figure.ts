@@ -1,0 +1,63 @@
+import type { RoundPath, RoundSignal } from "../../../history/types.js";
+import type { Usual } from "../../../rank/families.js";
+import { html, type Markup } from "../markup.js";
+import type { Pieces } from "../pieces.js";
+import { size } from "./axes.js";
+
+/** What a figure of one path is drawn from. */
+export interface Drawing {
+  readonly path: RoundPath;
+  /** A number that names the path among its round's, for ids. */
+  readonly number: number;
+  /** What is usual among its siblings; absent for a family too small. */
+  readonly usual?: Usual;
+  /** A number that names the family among its round's, for ids. */
+  readonly familyNumber: number;
+  /** The same path in an earlier round. */
+  readonly baseline?: { readonly round: string; readonly path: RoundPath };
+  readonly signal: RoundSignal;
+  readonly mainsHz: number;
+  /** Highest frequency of any curve of the round, Hz. */
+  readonly topHz: number;
+  readonly pieces: Pieces;
+}
+
+/** A figure of one path, or why there is none. */
+export type Figure = DrawnFigure | { readonly absent: string };
+
+export interface DrawnFigure {
+  /** What is to be seen, in words, for those who cannot see it. */
+  readonly label: string;
+  /** What the lines are. */
+  readonly caption: string;
+  readonly svg: Markup;
+}
+
+/** One kind of figure; all kinds are alike. */
+export interface FigureKind {
+  /** Also its name among files: letters and dashes. */
+  readonly id: string;
+  readonly title: string;
+  readonly draw: (drawing: Drawing) => Figure;
+}
+
+/**
+ * The element of a plot.
+ *
+ * @param reading how its curves are read under the pointer; absent where there are none
+ */
+export function plotElement(label: string, body: Markup, reading?: PointerReading): Markup {
+  const data =
+    reading === undefined
+      ? ""
+      : html` data-from="${reading.x[0]}" data-to="${reading.x[1]}" data-steps="${reading.steps}" data-unit="${reading.unit}"`;
+  return html`<svg class="plot" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"${data}>${body}</svg>`;
+}
+
+/** From a place in a drawn curve back to frequency and value. */
+export interface PointerReading {
+  /** Frequencies at the left and right edge. */
+  readonly x: readonly [number, number];
+  readonly steps: number;
+  readonly unit: string;
+}

@@ -1,0 +1,65 @@
+import type { Curve } from "../../../measure/types.js";
+import { html, type Markup } from "../markup.js";
+import { area, frequencyAxis } from "./axes.js";
+import { curveFigure, type Line } from "./curve-figure.js";
+import type { CurveSpace } from "./curves.js";
+import type { FigureKind } from "./figure.js";
+import { fine } from "./frame.js";
+import { pointWords, siblingWords, whyAbsent } from "./words.js";
+
+/** Less than this from bottom to top would make hills of nothing, decibels. */
+const leastSpanDb = 3;
+
+/** The response of a path over its family's band. */
+export const responseFigure: FigureKind = {
+  id: "response",
+  title: "Response against 1 kHz",
+  draw(drawing) {
+    const { path, number, baseline, topHz } = drawing;
+    const curve = path.curves.response;
+    if (!curve) return { absent: whyAbsent(drawing, "response", "sweep") };
+    const before = baseline?.path.curves.response;
+    const other = path.partner?.curves.response;
+    const space = responseSpace(topHz);
+    const line = (piece: string, name: string, look: string, of: Curve | undefined): Line[] =>
+      of === undefined ? [] : [{ piece: `${piece}${number}-response`, name, look, curve: of }];
+    const found = path.findings.flatMap(({ reading, atHz, value }) =>
+      reading === "response" && atHz !== undefined ? [{ atHz, value }] : [],
+    );
+    const label = `Response of ${path.path}: ${pointWords(curve, [20, 100, 10_000, 20_000])}.`;
+    const svg = curveFigure(drawing, {
+      space,
+      family: "response",
+      lines: [
+        ...line("b", baseline?.round ?? "", "before", before),
+        ...line("o", `${path.partner?.side} side`, "other", other),
+        ...line("p", path.path, "own", curve),
+      ],
+      least: leastSpanDb,
+      title: "dB",
+      unit: "dB",
+      label,
+      above: (y) =>
+        html`${found.map(({ atHz, value }) => caret(space.x.place(atHz), y.place(value)))}`,
+    });
+    const caption = [
+      `Line: ${path.path}.`,
+      other === undefined ? "" : ` Dotted: its ${path.partner?.side} side.`,
+      before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
+      siblingWords(drawing, "response"),
+      found.length === 0 ? "" : " ▼: where it stands out.",
+    ];
+    return { label, caption: caption.join(""), svg };
+  },
+};
+
+/** The space in which all responses of a round are drawn. */
+export function responseSpace(topHz: number): CurveSpace {
+  return { x: frequencyAxis(topHz), steps: 100, shape: "line" };
+}
+
+/** Points down at a place of a curve. */
+function caret(x: number, y: number): Markup {
+  const top = Math.max(area.top - 4, y - 11);
+  return html`<path class="caret" d="M${fine(x - 4.5)} ${fine(top)}h9l-4.5 7z"/>`;
+}
