@@ -11,6 +11,7 @@ import { addInit } from "./init.js";
 import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
 import { printable, printError } from "./output.js";
+import { addReport } from "./report.js";
 import { addShow } from "./show.js";
 import { addSignal } from "./signal.js";
 

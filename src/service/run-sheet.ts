@@ -96,7 +96,7 @@ function sheetInput({ name, nominalDbu, setup }: DeskInput, lineDbu: number): Ru
 }
 
 /** What can hurt ears, loudspeakers, desk or people, in the words of the trade. */
-function cautions(): readonly string[] {
+export function cautions(): readonly string[] {
   return [
     "Mute the monitors and turn headphones down before any sweep or tone.",
     "Phantom power off on the path fed by the interface; then wait a minute before patching.",

@@ -13,20 +13,22 @@ export interface Pieces {
    * @param attributes of the reference
    */
   readonly use: (id: string, make: (id: string) => Markup, attributes?: Markup) => Markup;
+  /** The same for what is not drawn itself, as what clips other parts; returns the id. */
+  readonly define: (id: string, make: (id: string) => Markup) => string;
   /** All pieces that were asked for. */
   readonly definitions: () => Markup;
 }
 
 export function newPieces(): Pieces {
   const made = new Map<string, Markup>();
+  const define = (id: string, make: (id: string) => Markup): string => {
+    if (!made.has(id)) made.set(id, make(id));
+    return id;
+  };
   return {
-    use(id, make, attributes) {
-      if (!made.has(id)) {
-        // Kept at its place: a piece may itself ask for pieces.
-        made.set(id, make(id));
-      }
-      return html`<use href="#${id}"${attributes === undefined ? "" : html` ${attributes}`}/>`;
-    },
+    define,
+    use: (id, make, attributes) =>
+      html`<use href="#${define(id, make)}"${attributes === undefined ? "" : html` ${attributes}`}/>`,
     definitions: () => html`<defs>${[...made.values()]}</defs>`,
   };
 }

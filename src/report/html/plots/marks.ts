@@ -1,10 +1,10 @@
 import type { Mark } from "../../../measure/types.js";
-import { signalTable } from "../../../signal/profiles.js";
-import type { Band, Profile } from "../../../signal/table.js";
+import type { SignalTable } from "../../../signal/table.js";
 import { counted } from "../../figures.js";
 import { html, type Markup } from "../markup.js";
+import { knownSignal } from "../names.js";
 import { type Axis, area, evenAxis, valueAxis } from "./axes.js";
-import { type Drawing, type FigureKind, plotElement } from "./figure.js";
+import { type FigureKind, plotElement } from "./figure.js";
 import { fine, frame } from "./frame.js";
 
 const leastSpanDb = 20;
@@ -17,26 +17,22 @@ export const marksFigure: FigureKind = {
     const { path, signal, pieces } = drawing;
     const { marks = [] } = path;
     if (marks.length === 0) return { absent: "none in this return" };
-    const lengthS = signalLength(drawing);
+    const table = knownSignal(signal);
+    const lengthS = table?.lengthS ?? Math.max(...marks.map(({ atS }) => atS));
     const x = evenAxis(0, lengthS, "time in the signal, s");
     const over = marks.flatMap((mark) => (mark.kind === "click" ? [mark.overDb] : []));
     const y = valueAxis([0, ...over], leastSpanDb, "dB above the background");
     const label = `${path.path}: ${countWords(marks)}.`;
-    const body = html`${frame(pieces, x, y)}${pieces.use(`segments-${signal.profile}-${signal.band}`, (id) => segments(id, drawing, x))}${marks.map((mark) => markShape(mark, x, y))}`;
+    const body = html`${frame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
       "Stems: clicks, their peak above the usual peak. Bars at the top: clipping of the converter (filled) and dropouts (open). Beneath: the signal's parts.";
     return { label, caption, svg: plotElement(label, body) };
   },
 };
 
-function signalLength({ signal }: Drawing): number {
-  return signalTable(signal.profile as Profile, signal.band as Band).lengthS;
-}
-
 /** The parts of the signal as lines with their names. */
-function segments(id: string, { signal }: Drawing, x: Axis): Markup {
-  const table = signalTable(signal.profile as Profile, signal.band as Band);
-  return html`<g id="${id}">${table.segments
+function parts(id: string, { segments }: SignalTable, x: Axis): Markup {
+  return html`<g id="${id}">${segments
     .filter(({ kind }) => kind !== "marker")
     .map(({ name, startS, lengthS }, k) => {
       const [from, to] = [fine(x.place(startS)), fine(x.place(startS + lengthS))];

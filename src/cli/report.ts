@@ -1,0 +1,34 @@
+import type { Command } from "commander";
+import { type CommonOptions, withCommonOptions } from "./options.js";
+import { note, printJson } from "./output.js";
+
+interface ReportOptions extends CommonOptions {
+  readonly with?: string;
+  readonly out?: string;
+  readonly plots?: string;
+  readonly json?: true;
+}
+
+export function addReport(program: Command): void {
+  withCommonOptions(program.command("report"))
+    .description("write a round as one page to look at, send and print")
+    .argument("[round]", "id of a round, `last`, `oldest` or a date", "last")
+    .option("--with <baseline>", "an earlier round, whose curves lie under this one's")
+    .option("--out <file>", "HTML file to write (default: reports/ in the desk's folder)")
+    .option("--plots <folder>", "write each plot as an SVG file too")
+    .option("--json", "say as JSON what was written")
+    .action(async (round: string, options: ReportOptions) => {
+      const { desk, with: baseline, out, plots, json } = options;
+      const { report } = await import("../jobs/report.js");
+      const written = await report({
+        desk,
+        round,
+        ...(baseline === undefined ? {} : { baseline }),
+        ...(out === undefined ? {} : { out }),
+        ...(plots === undefined ? {} : { plots }),
+      });
+      if (json) return printJson(written);
+      note(`Wrote ${written.file}.`);
+      if (plots !== undefined) note(`Wrote ${written.plots.length} plots to ${plots}.`);
+    });
+}

@@ -1,0 +1,120 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { deskFolder } from "../desk/locate.js";
+import { DeskroundError } from "../errors.js";
+import { compareRounds } from "../history/compare/compare.js";
+import { pickBaselines, pickRound } from "../history/pick.js";
+import { listRounds, readRound } from "../history/store.js";
+import type { Round } from "../history/types.js";
+import type { Baseline } from "../report/html/view.js";
+import { roundCautions } from "../service/cautions.js";
+import { writeWhole } from "../write-whole.js";
+
+/** What `report` is asked to do. */
+export interface ReportRequest {
+  /** Folder that holds the rounds, or the desk file itself. */
+  readonly desk: string;
+  /** Id of a round, `last`, `oldest` or a date. */
+  readonly round: string;
+  /** The baseline, named alike. */
+  readonly baseline?: string;
+  /** File to write; `reports/<round>.html` in the desk's folder when absent. */
+  readonly out?: string;
+  /** Folder to write each plot to, as a file of its own. */
+  readonly plots?: string;
+}
+
+/** What `report` wrote. */
+export interface WrittenReport {
+  readonly round: string;
+  readonly baseline?: string;
+  readonly file: string;
+  readonly bytes: number;
+  readonly plots: readonly string[];
+}
+
+/**
+ * Writes a stored round as one page, and its plots as files where that is asked for.
+ *
+ * @throws DeskroundError `round-file`, `usage`, or `cannot-write`: also where a file of that name is
+ *   no page of this program
+ */
+export async function report(request: ReportRequest): Promise<WrittenReport> {
+  const folder = deskFolder(request.desk);
+  const known = listRounds(folder);
+  const round = await readRound(folder, pickRound(known, request.round, folder));
+  const baseline =
+    request.baseline === undefined
+      ? undefined
+      : await baselineOf(folder, known, request.baseline, round);
+  const file = request.out ?? join(folder, "reports", `${round.id}.html`);
+  const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
+  const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
+  const page = await renderReport(parts);
+  for (const one of [{ file, text: page }, ...plots]) requireOwn(one.file);
+  for (const one of plots) writeWhole(one.file, one.text, "replace");
+  writeWhole(file, page, "replace");
+  return {
+    round: round.id,
+    ...(baseline === undefined ? {} : { baseline: baseline.round.id }),
+    file,
+    bytes: Buffer.byteLength(page),
+    plots: plots.map((one) => one.file),
+  };
+}
+
+/** A round's page as text. */
+export async function renderReport(parts: {
+  readonly round: Round;
+  readonly baseline?: Baseline;
+}): Promise<string> {
+  const { renderPage } = await import("../report/html/document.js");
+  return renderPage({ ...parts, cautions: roundCautions(), script: pageScript() });
+}
+
+/** The page's script as it was built; run from sources there may be none. */
+function pageScript(): string {
+  const places = ["../report/html/browser/page.js", "../../dist/report/html/browser/page.js"];
+  const found = places.map((place) => new URL(place, import.meta.url)).find(existsSync);
+  return found === undefined ? "" : readFileSync(found, "utf8").trim();
+}
+
+async function baselineOf(
+  folder: string,
+  known: readonly string[],
+  text: string,
+  round: Round,
+): Promise<Baseline> {
+  const [id] = pickBaselines(known, text, round.id, folder);
+  const earlier = await readRound(folder, id);
+  return { round: earlier, comparison: compareRounds(round, earlier) };
+}
+
+async function plotFiles(
+  folder: string,
+  parts: { readonly round: Round; readonly baseline?: Baseline },
+): Promise<readonly { readonly file: string; readonly text: string }[]> {
+  const { renderPlots } = await import("../report/html/plot-files.js");
+  return renderPlots(parts).map(({ name, text }) => ({ file: join(folder, name), text }));
+}
+
+/** Pages and plots may be made anew, but somebody else's file must not be lost to a slip. */
+function requireOwn(file: string): void {
+  if (!existsSync(file)) return;
+  let head: string;
+  try {
+    head = readFileSync(file, "utf8").slice(0, headLength);
+  } catch {
+    // A folder or a device: writing says so in its own words.
+    return;
+  }
+  if (/<meta name="generator" content="deskround">|<!-- deskround -->/.test(head)) return;
+  throw new DeskroundError(
+    "cannot-write",
+    `${file} is no report of this program, so it is left alone.`,
+    "Name another file with --out, or move that one away.",
+  );
+}
+
+/** Within so many characters a page or a plot says whose it is. */
+const headLength = 400;

@@ -1,0 +1,84 @@
+import { createHash } from "node:crypto";
+import type { Round } from "../../history/types.js";
+import { html, type Markup, trusted } from "./markup.js";
+import { changesSection } from "./sections/changes.js";
+import { familiesSection } from "./sections/families.js";
+import { firstSection } from "./sections/first.js";
+import { headSection } from "./sections/head.js";
+import { mapSection } from "./sections/map.js";
+import { measurementSection } from "./sections/measurement.js";
+import { rankingSection } from "./sections/ranking.js";
+import { stripsSection } from "./sections/strips.js";
+import { pageStyle } from "./styles/page.js";
+import { type Baseline, viewOf } from "./view.js";
+
+/** What a page is made of. */
+export interface PageParts {
+  readonly round: Round;
+  /** An earlier round of the same desk, whose curves lie beneath. */
+  readonly baseline?: Baseline;
+  /** What can hurt people or the desk, a line each. */
+  readonly cautions: readonly string[];
+  /** The page's script; without it the page shows all the same. */
+  readonly script?: string;
+}
+
+/** By what a page of this program is known when it is found on a disk. */
+export const pageMark = '<meta name="generator" content="deskround">';
+
+/**
+ * A round as one page that needs nothing else: no network, no fonts, no script. Its policy forbids
+ * anything from outside, and any style or script but its own.
+ *
+ * @returns the HTML document
+ */
+export function renderPage({ round, baseline, cautions, script = "" }: PageParts): string {
+  const view = viewOf(round, baseline);
+  const changes = changesSection(view);
+  const body = html`${headSection(view)}
+${contents(changes !== undefined)}
+<main>${firstSection(view)}
+${mapSection(view)}
+${rankingSection(view)}
+${changes}
+${familiesSection(view)}
+${stripsSection(view)}
+${measurementSection(view, cautions)}</main>`;
+  const policy = [
+    "default-src 'none'",
+    `style-src '${hash(pageStyle)}'`,
+    ...(script === "" ? [] : [`script-src '${hash(script)}'`]),
+    "img-src data:",
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join("; ");
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+${trusted(pageMark)}
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${round.desk.name}, round ${round.id}</title>
+<style>${trusted(pageStyle)}</style>
+</head>
+<body>
+<a class="skip" href="#first">To what to do first</a>
+<svg class="pieces" width="0" height="0" aria-hidden="true" focusable="false">${view.pieces.definitions()}</svg>
+${body}
+${script === "" ? "" : html`<script type="module">${trusted(script)}</script>`}
+</body>
+</html>
+`;
+  return page.text;
+}
+
+function contents(compared: boolean): Markup {
+  return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li><li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${compared ? html`<li><a href="#changes">What changed</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
+}
+
+/** As content-security policies take it (W3C, CSP Level 3, hash-source). */
+function hash(text: string): string {
+  return `sha256-${createHash("sha256").update(text).digest("base64")}`;
+}

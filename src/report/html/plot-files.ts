@@ -1,0 +1,55 @@
+import type { Round } from "../../history/types.js";
+import { html, trusted } from "./markup.js";
+import { newPieces } from "./pieces.js";
+import { figureKinds } from "./plots/kinds.js";
+import { colours } from "./styles/colours.js";
+import { plots as plotStyle } from "./styles/plots.js";
+import { type Baseline, drawingOf, viewOf } from "./view.js";
+
+/** A plot as a file of its own. */
+export interface PlotFile {
+  readonly name: string;
+  readonly text: string;
+}
+
+/**
+ * Every figure of every path as an SVG file that needs nothing else, for reports that somebody
+ * writes themselves.
+ */
+export function renderPlots({
+  round,
+  baseline,
+}: {
+  readonly round: Round;
+  readonly baseline?: Baseline;
+}): readonly PlotFile[] {
+  const view = viewOf(round, baseline);
+  return view.paths.flatMap((one) =>
+    figureKinds.flatMap(({ id, title, draw }): readonly PlotFile[] => {
+      const pieces = newPieces();
+      const figure = draw({ ...drawingOf(view, one), pieces });
+      if ("absent" in figure) return [];
+      const { svg, caption } = figure;
+      const text = svg.text.replace(
+        /^<svg ([^>]*)>([\s\S]*)<\/svg>$/,
+        (_, attributes: string, body: string) =>
+          `<svg xmlns="http://www.w3.org/2000/svg" ${attributes}><!-- deskround -->${
+            html`<title>${one.path.path}: ${title}. ${caption}</title><style>${trusted(style)}</style>${pieces.definitions()}`
+              .text
+          }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,
+      );
+      return [{ name: `${fileName(one.path.path, one.number)}-${id}.svg`, text }];
+    }),
+  );
+}
+
+const style = `${colours}${plotStyle}.paper{fill:var(--paper)}`;
+
+/** A path's name as a file takes it anywhere; its number where that leaves nothing of it. */
+function fileName(path: string, number: number): string {
+  const name = path
+    .normalize("NFC")
+    .replaceAll("/", "-")
+    .replace(/[^\p{L}\p{N}_-]/gu, "");
+  return name.replaceAll("-", "") === "" ? `path-${number + 1}` : name;
+}

@@ -1,0 +1,24 @@
+import type { Cause } from "../../../diagnose/types.js";
+import { percent } from "../cause-words.js";
+import { html, type Markup } from "../markup.js";
+
+/** The causes of a path, the likeliest first, with what speaks for them and what settles it. */
+export function causesPart(causes: readonly Cause[]): Markup | undefined {
+  if (causes.length === 0) return undefined;
+  return html`<h4>${causes.length === 1 ? "Likely cause" : "Likely causes, the likeliest first"}</h4><ol class="causes">${causes.map(causeItem)}</ol>`;
+}
+
+function causeItem(cause: Cause): Markup {
+  const { name, kind, probability, evidence, against = [], where, confirmBy, ready, care } = cause;
+  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("settle", confirmBy)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
+}
+
+function bar(probability: number): Markup {
+  return html`<span class="chance"><svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true"><path class="all" d="M0 0H100V8H0z"/><path class="share" d="M0 0H${Math.round(100 * probability)}V8H0z"/></svg>${percent(probability)}</span>`;
+}
+
+function rows(name: string, texts: string | readonly string[] | undefined): Markup | undefined {
+  const list = texts === undefined ? [] : typeof texts === "string" ? [texts] : texts;
+  if (list.length === 0) return undefined;
+  return html`<div><dt>${name}</dt>${list.map((text) => html`<dd>${text}</dd>`)}</div>`;
+}

@@ -1,0 +1,102 @@
+import type {
+  CommonShift,
+  CurveChange,
+  PathState,
+  ReadingChange,
+} from "../../../history/compare/types.js";
+import { hertz } from "../../../rank/words.js";
+import { counted, decimals, signed } from "../../figures.js";
+import { html, type Markup } from "../markup.js";
+import { readingName } from "../siblings.js";
+import { dayText } from "../values.js";
+import type { PathView, View } from "../view.js";
+
+const stateWords: Readonly<Record<PathState, string>> = {
+  "new-fault": "new fault",
+  "other-fault": "another fault than then",
+  "fault-still": "fault as then",
+  "fault-gone": "fault gone",
+  "set-wrong": "now set or patched otherwise",
+  "set-right": "set right",
+  drift: "drifts, without standing out yet",
+  better: "better than then",
+  unsure: "stands out in one round only, although nothing moved for certain",
+  steady: "steady",
+  "no-partner": "measured in one round only",
+};
+
+/** What became of the desk since the baseline. */
+export function changesSection({ baseline, paths }: View): Markup | undefined {
+  if (baseline === undefined) return undefined;
+  const { notes, shifts, earlier, days } = baseline.comparison;
+  const states = (Object.keys(stateWords) as PathState[]).flatMap((state) => {
+    const found = paths.filter(({ change }) => change?.state === state);
+    return found.length === 0 ? [] : [{ state, found }];
+  });
+  return html`<section id="changes"><h2>Since round ${earlier.id}</h2><p>${dayText(earlier.date)}, ${counted(days, "day")} before.</p>${
+    notes.length === 0
+      ? ""
+      : html`<ul class="notes">${notes.map((note) => html`<li>${note}</li>`)}</ul>`
+  }<dl class="states">${states.map(
+    ({ state, found }) =>
+      html`<div><dt>${stateWords[state]}</dt><dd>${named(state, found)}</dd></div>`,
+  )}</dl>${
+    shifts.length === 0
+      ? ""
+      : html`<h3>What siblings did alike</h3><p>Said once, and taken out of every path's own change.</p><ul>${shifts.map(shiftItem)}</ul>`
+  }</section>`;
+}
+
+/** Paths that nothing happened to are counted, not named. */
+function named(state: PathState, paths: readonly PathView[]): Markup {
+  if (state === "steady") return html`${counted(paths.length, "path")}`;
+  return html`${paths.map(
+    ({ path, number }, k) => html`${k === 0 ? "" : ", "}<a href="#p${number}">${path.path}</a>`,
+  )}`;
+}
+
+function shiftItem(shift: CommonShift): Markup {
+  const { reading, families, paths, uncertainty, unit, atHz } = shift;
+  const where = atHz === undefined ? "" : ` at ${hertz(atHz)}`;
+  return html`<li>${readingName(reading)}${where}: ${signedValue(shift.shift, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit} (${families.join(", ")}; ${counted(paths, "path")})</li>`;
+}
+
+/** What changed on one path for real. */
+export function changesPart({ baseline }: View, { change }: PathView): Markup | undefined {
+  if (baseline === undefined || change === undefined) return undefined;
+  const readings = change.readings.filter(({ real }) => real);
+  const curves = change.curves.filter(({ real }) => real);
+  const why = change.reason === undefined ? "" : `: ${change.reason}`;
+  return html`<h4>Since round ${baseline.round.id}</h4><p>${capital(stateWords[change.state])}${why}.</p>${
+    readings.length + curves.length === 0
+      ? ""
+      : html`<ul>${readings.map(readingItem)}${curves.map(curveItem)}</ul>`
+  }`;
+}
+
+function readingItem(change: ReadingChange): Markup {
+  return html`<li>${readingName(change.reading)}: ${ownWords(change)}</li>`;
+}
+
+function curveItem(change: CurveChange): Markup {
+  return html`<li>${change.curve} at ${hertz(change.atHz)}: ${ownWords(change)}</li>`;
+}
+
+function ownWords({ own, uncertainty, unit, course, shift }: ReadingChange | CurveChange): string {
+  const beside = shift === undefined ? "" : ", beside what its siblings did";
+  const way = course === "neither" ? "" : ` (${course})`;
+  return `${signedValue(own, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit}${beside}${way}`;
+}
+
+function digitsOf(uncertainty: number): number {
+  return Math.min(2, decimals(uncertainty));
+}
+
+function signedValue(value: number, uncertainty: number): string {
+  const text = value.toFixed(digitsOf(uncertainty));
+  return Number(text) > 0 ? `+${text}` : signed(text);
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,132 @@
+import { readingKinds } from "../../../measure/registry.js";
+import { counted } from "../../figures.js";
+import { html, type Markup } from "../markup.js";
+import { type Axis, area, valueAxis } from "../plots/axes.js";
+import { familyCurve } from "../plots/curve-figure.js";
+import {
+  bandDeviations,
+  bandValues,
+  type CurveSpace,
+  curveData,
+  curvePiece,
+  into,
+  pointsOf,
+} from "../plots/curves.js";
+import { distortionSpace } from "../plots/distortion.js";
+import { plotElement } from "../plots/figure.js";
+import { frame } from "../plots/frame.js";
+import { noiseSpace } from "../plots/noise.js";
+import { responseSpace } from "../plots/response.js";
+import { wideStrip } from "../plots/wide-strip.js";
+import { crowdOf } from "../siblings.js";
+import { usualText } from "../values.js";
+import type { FamilyView, View } from "../view.js";
+
+/** What all members of a family look like together. */
+export function familiesSection(view: View): Markup {
+  return html`<section id="families"><h2>The families</h2>
+<p>Paths that ought to measure alike. Grey bands hold about 95 % of healthy siblings: median ± ${bandDeviations} robust standard deviations.</p>
+${view.families.map((family) => familyPart(view, family))}
+</section>`;
+}
+
+function familyPart(view: View, family: FamilyView): Markup {
+  const { name, members, usual } = family;
+  const heading = html`<h3>${name}, ${counted(members.length, "path")} measured</h3>`;
+  if (usual === undefined) {
+    return html`<article class="family">${heading}<p>Too few to compare with one another.</p></article>`;
+  }
+  return html`<article class="family">${heading}<div class="figures">${overlays.flatMap(
+    (one) => overlay(view, family, one) ?? [],
+  )}</div>${readingRows(view, family)}</article>`;
+}
+
+interface Overlay {
+  readonly curve: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly least: number;
+  readonly space: (topHz: number) => CurveSpace;
+}
+
+const overlays: readonly Overlay[] = [
+  { curve: "response", title: "Responses", unit: "dB", least: 3, space: responseSpace },
+  { curve: "noise", title: "Noise in third octaves", unit: "dBFS", least: 20, space: noiseSpace },
+  { curve: "distortion", title: "Distortion", unit: "dB", least: 20, space: distortionSpace },
+];
+
+/** A dead path must not press all others into a line. */
+const farthestDb = 40;
+
+function overlay(view: View, family: FamilyView, { curve, title, least, space: spaceOf }: Overlay) {
+  const { pieces, paths, topHz } = view;
+  const crowd = family.usual?.curves[curve];
+  const space = spaceOf(topHz);
+  const drawn = paths.filter(
+    ({ family: of, path }) => of === family && path.curves[curve] !== undefined,
+  );
+  if (drawn.length === 0) return undefined;
+  const unit = drawn[0].path.curves[curve].yUnit;
+  const y = sharedAxis(
+    drawn.flatMap(({ path }) => path.curves[curve].y),
+    crowd === undefined ? [] : bandValues(crowd),
+    least,
+    unit,
+  );
+  const placed = into(y, space);
+  const clip = pieces.define(
+    "clip",
+    (id) =>
+      html`<clipPath id="${id}"><path d="M${area.left} ${area.top}H${area.right}V${area.bottom}H${area.left}z"/></clipPath>`,
+  );
+  const lines = drawn.map(({ path, number, stripNumber }) => {
+    const { x, y: values } = path.curves[curve];
+    // The very line of the path's own figure, where that leaves nothing out.
+    const id = curve === "distortion" ? `q${number}-${curve}` : `p${number}-${curve}`;
+    return html`<g data-s="${stripNumber}"><title>${path.path}</title>${curvePiece(pieces, id, () => curveData(pointsOf(x, values), space), html`class="sib" ${placed}`)}</g>`;
+  });
+  const label = `${title} of the family ${family.name}: ${counted(drawn.length, "curve")} laid over one another.`;
+  const body = html`${frame(pieces, space.x, y)}<g clip-path="url(#${clip})">${familyCurve(
+    {
+      ...(family.usual === undefined ? {} : { usual: family.usual }),
+      familyNumber: family.number,
+      pieces,
+    },
+    curve,
+    space,
+    placed,
+  )}${lines}</g>`;
+  return html`<figure>${plotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; grey: median and band.</figcaption></figure>`;
+}
+
+function sharedAxis(
+  values: readonly number[],
+  band: readonly number[],
+  least: number,
+  title: string,
+): Axis {
+  const low = Math.min(...band) - farthestDb;
+  const high = Math.max(...band) + farthestDb;
+  const near = values.map((value) => Math.max(low, Math.min(high, value)));
+  return valueAxis(near.length === 0 ? band : near, least, title);
+}
+
+function readingRows(view: View, family: FamilyView): Markup {
+  const rows = readingKinds
+    .filter(({ harm, id }) => harm !== "none" && id !== "polarity")
+    .flatMap(({ id, name, unit }) => {
+      const crowd = crowdOf(family, id);
+      if (crowd === undefined) return [];
+      const plot = wideStrip(
+        crowd,
+        view.paths.filter(({ family: of, path }) => of === family && path.readings[id]),
+        id,
+        name,
+      );
+      const shown = family.members.find(({ readings }) => readings[id])?.readings[id].unit ?? unit;
+      return [
+        html`<tr><th scope="row">${name}</th><td class="n">${usualText(crowd.scatter, shown)}</td><td>${plot}</td></tr>`,
+      ];
+    });
+  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${counted(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. Left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+}

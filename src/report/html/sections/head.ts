@@ -1,0 +1,40 @@
+import { counted } from "../../figures.js";
+import { verdict } from "../../verdict.js";
+import { html, type Markup } from "../markup.js";
+import { standingMark, standingOrder, standingSigns } from "../standing-signs.js";
+import { dayText } from "../values.js";
+import type { View } from "../view.js";
+
+/** The desk, the day, the verdict in a sentence, the counts. */
+export function headSection({ round, baseline, paths }: View): Markup {
+  const counts = standingOrder.flatMap((standing) => {
+    const count = paths.filter((one) => one.standing === standing).length;
+    return count === 0 ? [] : [{ standing, count }];
+  });
+  return html`<header class="mast">
+<p class="kicker">${title(round.id)}<span>${dayText(round.date)}</span></p>
+<h1>${round.desk.name}</h1>
+<p class="verdict">${verdict(round)}</p>
+<dl class="counts">${counts.map(
+    ({ standing, count }) =>
+      html`<div><dt>${standingMark(standing)}</dt><dd><b>${count}</b> ${standingSigns[standing].plural}</dd></div>`,
+  )}</dl>
+${partialWords(round.partial?.wanted)}${
+  baseline === undefined
+    ? ""
+    : html`<p>Held against round ${baseline.round.id} of ${dayText(baseline.round.date)}, whose curves are dashed.</p>`
+}
+</header>`;
+}
+
+function title(id: string): string {
+  return id === "preview" ? "Preview of a round, not stored" : `Round ${id}`;
+}
+
+const mostWanted = 12;
+
+function partialWords(wanted: readonly string[] | undefined): Markup | undefined {
+  if (wanted === undefined) return undefined;
+  const more = wanted.length > mostWanted ? ` and ${wanted.length - mostWanted} more` : "";
+  return html`<p>A partial round: ${counted(wanted.length, "path")} asked for, ${wanted.slice(0, mostWanted).join(", ")}${more}.</p>`;
+}

@@ -1,0 +1,35 @@
+import type { RoundPath } from "../../../history/types.js";
+import { html, type Markup } from "../markup.js";
+import { fileName } from "../names.js";
+import { withUnit } from "../values.js";
+import type { PathView, View } from "../view.js";
+
+/** From what recording a path's figures come. */
+export function measuredPart({ round }: View, { path }: PathView): Markup | undefined {
+  const { take } = path;
+  if (take === undefined) return undefined;
+  const capture = round.captures.find(({ file }) => file === take.file);
+  const atS = capture === undefined ? undefined : take.startSample / capture.sampleRate;
+  const channel =
+    take.partnerChannel === undefined
+      ? `channel ${take.channel + 1}`
+      : `channels ${take.channel + 1} and ${take.partnerChannel + 1}`;
+  const format =
+    capture === undefined
+      ? ""
+      : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${clock(atS)}`}`;
+  const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
+  const drift = withUnit(`${take.driftPpm.toFixed(1).replace("-", "−")}`, "ppm");
+  return html`<h4>How it was measured</h4><p class="how">${fileName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>`;
+}
+
+function takes({ otherTakes = [] }: RoundPath): number {
+  return otherTakes.length + 1;
+}
+
+/** Minutes and seconds into a capture. */
+export function clock(seconds: number): string {
+  const minutes = Math.floor(seconds / 60);
+  const rest = (seconds - 60 * minutes).toFixed(1).padStart(4, "0");
+  return `${minutes}:${rest}`;
+}

@@ -1,0 +1,128 @@
+import { median } from "../../../dsp/robust.js";
+import type { Round, RoundCapture } from "../../../history/types.js";
+import { readingKinds } from "../../../measure/registry.js";
+import type { Reading } from "../../../measure/types.js";
+import { hertz } from "../../../rank/words.js";
+import type { Segment, SignalTable } from "../../../signal/table.js";
+import { counted, decimals, figure, signed } from "../../figures.js";
+import { html, type Markup } from "../markup.js";
+import { fileName, knownSignal } from "../names.js";
+import { dayText, withUnit } from "../values.js";
+import type { View } from "../view.js";
+import { clock } from "./measured.js";
+
+/** What the figures of the page rest on. */
+export function measurementSection(view: View, cautions: readonly string[]): Markup {
+  const { round } = view;
+  return html`<section id="measurement"><h2>The measurement</h2>
+${signalPart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
+<h3>Cautions</h3><ul class="cautions">${cautions.map((line) => html`<li>${line}</li>`)}</ul>
+<p class="soft">Made by ${round.tool.name} ${round.tool.version} from round ${round.id} of ${round.date}.</p>
+</section>`;
+}
+
+function signalPart({ signal }: Round): Markup {
+  const { profile, band, version, sampleRate, nominalDbfs } = signal;
+  const table = knownSignal(signal);
+  const long = table === undefined ? "" : ` ${table.lengthS.toFixed(1)} s long,`;
+  return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${signed(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
+}
+
+function segmentTable({ segments }: SignalTable): Markup {
+  return html`<table><thead><tr><th scope="col">part</th><th scope="col" class="n">from, s</th><th scope="col" class="n">long, s</th><th scope="col">what plays</th></tr></thead><tbody>${segments.map(
+    (segment) =>
+      html`<tr><th scope="row">${segment.name}</th><td class="n">${segment.startS.toFixed(2)}</td><td class="n">${segment.lengthS.toFixed(2)}</td><td>${contents(segment)}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+function contents(segment: Segment): string {
+  switch (segment.kind) {
+    case "marker":
+      return "two chirps, by which it is found";
+    case "silence":
+      return "nothing: noise, hum, clicks";
+    case "sweep":
+      return `${hertz(segment.fromHz)} to ${hertz(segment.toHz)}: response, harmonics, polarity`;
+    case "tone":
+      return `${hertz(segment.frequencyHz)}`;
+    case "twin":
+      return `${hertz(segment.lowHz)} and ${hertz(segment.highHz)} together`;
+    case "steps": {
+      const low = signed(String(Math.min(...segment.levelsDbfs)));
+      const high = signed(String(Math.max(...segment.levelsDbfs)));
+      return `${hertz(segment.frequencyHz)} at ${counted(segment.levelsDbfs.length, "level")}, ${low} to ${high} dBFS`;
+    }
+  }
+}
+
+/** Readings of the interface by itself that say what it hides. */
+const interfaceReadings = ["noise", "noiseA", "hum", "thd", "thdN"];
+
+function calibrationPart({ calibration }: Round): Markup {
+  if (calibration === null) {
+    return html`<h3>Calibration</h3><p>None: levels are in dBFS and gains relative, and the interface's own noise and distortion are in every figure.</p>`;
+  }
+  const { date, volts, outputFullScale, inputs, warnings } = calibration;
+  const kinds = readingKinds.filter(({ id }) => interfaceReadings.includes(id));
+  return html`<h3>Calibration and limits of the interface</h3><p>Of ${dayText(date)}: ${figure({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${figure(outputFullScale)}. What the interface does by itself:</p>
+<table><thead><tr><th scope="col">input</th><th scope="col">full scale</th>${kinds.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead><tbody>${inputs.map(
+    ({ channel, fullScale, readings }) =>
+      html`<tr><th scope="row">${channel + 1}</th><td>${figure(fullScale)}</td>${kinds.map(({ id }) => html`<td>${readings[id] === undefined ? "–" : figure(readings[id])}</td>`)}</tr>`,
+  )}</tbody></table>${warnings.length === 0 ? "" : html`<ul>${warnings.map((line) => html`<li>${line}</li>`)}</ul>`}`;
+}
+
+function uncertaintyPart({ paths }: Round): Markup {
+  const rows = readingKinds.flatMap(({ id, name, least, harm }) => {
+    const all = paths.flatMap(({ readings }) => readings[id] ?? []);
+    if (all.length === 0 || id === "polarity") return [];
+    const usual = median(all.map(({ uncertainty }) => uncertainty));
+    const [{ unit }] = all;
+    const concern = harm === "none" || least === 0 ? "–" : withUnit(String(least), unit);
+    return [
+      html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">± ${withUnit(usual.toFixed(Math.max(1, decimals(usual))), unit)}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
+    ];
+  });
+  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; below what difference nobody need care.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+}
+
+function limited(readings: readonly Reading[], by: "noise" | "interface"): string {
+  const count = readings.filter(({ limitedBy }) => limitedBy === by).length;
+  return count === 0 ? "" : String(count);
+}
+
+function captureSectionPart(round: Round): Markup {
+  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures"><caption>The recordings, with the beginning of their checksum (SHA-256); trouble is what the recording, not the desk, did.</caption><thead><tr><th scope="col">file</th><th scope="col" class="n">kHz</th><th scope="col" class="n">bit</th><th scope="col" class="n">channels</th><th scope="col" class="n">length</th><th scope="col">paths</th><th scope="col" class="n">clock, ppm</th><th scope="col">trouble</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
+    (capture) => captureRow(round, capture),
+  )}</tbody></table></div>`;
+}
+
+const mostPaths = 4;
+
+function captureRow({ paths }: Round, capture: RoundCapture): Markup {
+  const { file, sampleRate, bits, channels, frames, sha256 } = capture;
+  const held = paths.filter(({ take }) => take?.file === file);
+  const names = held.slice(0, mostPaths).map(({ path }) => path);
+  const more = held.length > mostPaths ? ` and ${held.length - mostPaths} more` : "";
+  const drifts = held.flatMap(({ take }) => take?.driftPpm ?? []);
+  const drift = drifts.length === 0 ? "" : signed(median(drifts).toFixed(1));
+  const marks = held.flatMap(({ marks: all = [] }) => all);
+  const count = (kind: string) => marks.filter((mark) => mark.kind === kind).length;
+  const trouble = [
+    count("clipped") > 0 ? "clipped" : "",
+    count("dropout") > 0 ? counted(count("dropout"), "dropout") : "",
+    ...held.flatMap(({ status, path }) => (status === "unusable" ? [`${path} unusable`] : [])),
+  ].filter((word) => word !== "");
+  return html`<tr><th scope="row">${fileName(file)}</th><td class="n">${sampleRate / 1000}</td><td class="n">${bits}</td><td class="n">${channels}</td><td class="n">${clock(frames / sampleRate)}</td><td>${names.join(", ")}${more}</td><td class="n">${drift}</td><td>${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td><code>${sha256.slice(0, 12)}</code></td></tr>`;
+}
+
+function missingPart({ paths }: View): Markup {
+  const missing = paths.filter(({ path }) => path.status !== "measured");
+  return html`<h3>Missing paths</h3>${
+    missing.length === 0
+      ? html`<p>None: all ${counted(paths.length, "path")} were measured.</p>`
+      : html`<ul>${missing.map(
+          ({ path, number }) =>
+            html`<li><a href="#p${number}">${path.path}</a>, ${path.status}: ${path.reason ?? "no return belongs to it"}</li>`,
+        )}</ul>`
+  }`;
+}

@@ -1,0 +1,49 @@
+import { causeText } from "../cause-words.js";
+import { html, type Markup } from "../markup.js";
+import type { Figure } from "../plots/figure.js";
+import { figureKinds } from "../plots/kinds.js";
+import { standingMark } from "../standing-signs.js";
+import { drawingOf, type PathView, type View } from "../view.js";
+import { causesPart } from "./causes.js";
+import { changesPart } from "./changes.js";
+import { measuredPart } from "./measured.js";
+import { readingsPart } from "./readings.js";
+
+/** All that is known of one path. */
+export function pathPart(view: View, one: PathView): Markup {
+  const { path, number, stripNumber, standing } = one;
+  const open = standing === "service" || standing === "watch" || standing === "setting";
+  const [cause] = path.causes;
+  const ranked = view.paths.filter(({ path: { rank } }) => rank !== undefined).length;
+  const place =
+    path.rank === undefined ? "" : `oddness ${path.oddness.toFixed(0)}, ${path.rank} of ${ranked}`;
+  return html`<details class="path ${standing}" data-s="${stripNumber}"${open ? html` open data-odd` : ""}><summary><h3>${path.path}</h3> ${standingMark(standing)} <span class="place">${place}</span> <span class="likely">${open && cause ? causeText(cause) : ""}</span></summary>
+<div class="body" id="p${number}">${path.status === "measured" ? "" : html`<p>Not measured: ${path.reason ?? path.status}.</p>`}
+${findingsPart(one)}${causesPart(path.causes)}${changesPart(view, one)}${path.status === "measured" ? figuresPart(view, one) : ""}${readingsPart(view, one)}${measuredPart(view, one)}</div></details>`;
+}
+
+function findingsPart({ path }: PathView): Markup | undefined {
+  if (path.findings.length === 0) {
+    return path.status === "measured" ? html`<p>Nothing stands out.</p>` : undefined;
+  }
+  return html`<h4>What stands out</h4><ul class="findings">${path.findings.map(
+    ({ words, score, severity }) =>
+      html`<li><span class="severity">${severity}</span> ${words} <span class="soft">score ${score.toFixed(1).replace("-", "−")}</span></li>`,
+  )}</ul>`;
+}
+
+function figuresPart(view: View, one: PathView): Markup {
+  const drawing = drawingOf(view, one);
+  const figures = figureKinds.map((kind) => ({ ...kind, figure: kind.draw(drawing) }));
+  const absent = figures.flatMap(({ title, figure }) =>
+    "absent" in figure ? [html`<li>${title}: ${figure.absent}.</li>`] : [],
+  );
+  return html`<div class="figures">${figures.map(({ title, figure }) => figureElement(title, figure))}</div>${
+    absent.length === 0 ? "" : html`<ul class="absent">${absent}</ul>`
+  }`;
+}
+
+function figureElement(title: string, figure: Figure): Markup | undefined {
+  if ("absent" in figure) return undefined;
+  return html`<figure>${figure.svg}<figcaption><b>${title}.</b> ${figure.caption}</figcaption></figure>`;
+}

@@ -1,0 +1,80 @@
+import { counted } from "../../figures.js";
+import { causeText } from "../cause-words.js";
+import { html, type Markup } from "../markup.js";
+import { readingName, siblingStrip } from "../siblings.js";
+import { standingMark, standingOrder, standingSigns } from "../standing-signs.js";
+import type { PathView, View } from "../view.js";
+
+const mostFindings = 3;
+
+/** All paths, the oddest first; a script makes it sortable and adds filters. */
+export function rankingSection(view: View): Markup {
+  const rows = [...view.paths].sort(byRank);
+  return html`<section id="ranking"><h2>Ranking</h2>
+<form class="filters" hidden aria-label="Filter the ranking">
+${
+  view.families.length > 1
+    ? choice(
+        "family",
+        view.families.map(({ name }) => name),
+      )
+    : ""
+}
+${choice("input", view.inputs)}
+${choice(
+  "standing",
+  standingOrder
+    .filter((one) => rows.some(({ standing }) => standing === one))
+    .map((one) => standingSigns[one].word),
+)}
+${choice(
+  "strip",
+  view.strips.map(({ name }) => name),
+  "none",
+  "light up",
+)}
+<output>${counted(rows.length, "path")}</output>
+</form>
+<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>All paths, the oddest first. The strip plot shows the reading that stands out most among its siblings: dots, their median and band; the diamond is the path.</caption>
+<thead><tr><th scope="col" data-sort="number" aria-sort="ascending">rank</th><th scope="col" data-sort="order">path</th><th scope="col" data-sort="order">standing</th><th scope="col" data-sort="number" class="n">oddness</th><th scope="col">what stands out</th><th scope="col" data-sort="text">likely cause</th><th scope="col">among its siblings</th></tr></thead>
+<tbody>${rows.map((one) => row(view, one))}</tbody></table></div>
+</section>`;
+}
+
+function choice(name: string, options: readonly string[], none = "all", label = name): Markup {
+  return html`<label>${label} <select name="${name}"><option value="">${none}</option>${options.map(
+    (option, k) => html`<option value="${name === "strip" ? k : option}">${option}</option>`,
+  )}</select></label>`;
+}
+
+/** Ranked ones by their place, the others behind them as the desk has them. */
+function byRank(a: PathView, b: PathView): number {
+  const place = ({ path }: PathView) => path.rank ?? Number.POSITIVE_INFINITY;
+  const order = place(a) - place(b);
+  return Number.isNaN(order) || order === 0 ? a.number - b.number : order;
+}
+
+function row(view: View, one: PathView): Markup {
+  const { path, number, stripNumber, standing, family } = one;
+  const [cause] = path.causes;
+  const serious = path.findings.filter(({ severity }) => severity !== "remark");
+  const told = serious.slice(0, mostFindings);
+  const top = serious[0]?.reading;
+  const plot = top === undefined ? undefined : siblingStrip(view, one, top);
+  return html`<tr data-s="${stripNumber}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${standingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
+    told.length === 0
+      ? reasonOf(one)
+      : html`<ul>${told.map(({ words }) => html`<li>${short(words)}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`
+  }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : causeText(cause)}</td><td>${
+    plot === undefined ? "" : html`${plot}<span class="soft">${readingName(top ?? "")}</span>`
+  }</td></tr>`;
+}
+
+function reasonOf({ path }: PathView): string {
+  return path.status === "measured" ? "" : (path.reason ?? path.status);
+}
+
+/** The table's head says against whom. */
+function short(words: string): string {
+  return words.replace(/ (above|below) its siblings/, " $1 siblings");
+}

@@ -1,0 +1,54 @@
+import { readingKinds } from "../../../measure/registry.js";
+import { counted, figure, interfaceMark } from "../../figures.js";
+import { html, type Markup } from "../markup.js";
+import { siblingStrip } from "../siblings.js";
+import { differenceText, usualText } from "../values.js";
+import type { PathView, View } from "../view.js";
+
+/** Every reading of a path beside its siblings', and those that could not be made. */
+export function readingsPart(view: View, one: PathView): Markup | undefined {
+  const { path, family } = one;
+  const made = readingKinds.flatMap(({ id, name }) => {
+    const reading = path.readings[id];
+    if (reading === undefined) return [];
+    const crowd = family.usual?.readings[id];
+    const odd = path.findings.some((f) => f.reading === id && f.severity !== "remark");
+    const head = html`<th scope="row">${odd ? html`<span class="odd-mark" title="stands out">►</span>` : ""}${name}</th>`;
+    if (id === "polarity") {
+      return [
+        html`<tr>${head}<td>${way(reading.value)}</td><td>${crowd ? way(crowd.median) : ""}</td><td></td><td></td></tr>`,
+      ];
+    }
+    return [
+      html`<tr data-r="${id}">${head}<td>${figure(reading)}</td><td>${crowd ? usualText(crowd, reading.unit) : ""}</td><td>${crowd ? differenceText(reading, crowd) : ""}</td><td>${siblingStrip(view, one, id)}</td></tr>`,
+    ];
+  });
+  const absent = readingKinds.flatMap(({ id, name }) => {
+    const why = path.absent[id];
+    return why === undefined ? [] : [html`<li>${name}: ${why}</li>`];
+  });
+  const limited = Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface");
+  return html`${
+    made.length === 0
+      ? ""
+      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${counted(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little of the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
+  }${sidePart(one)}${absent.length === 0 ? "" : html`<h4>Not made</h4><ul class="absent">${absent}</ul>`}`;
+}
+
+/** Polarity has no figure: it is one of two. */
+function way(polarity: number): string {
+  return polarity < 0 ? "upside down" : "as sent";
+}
+
+/** The readings of the other side of a stereo bus. */
+function sidePart({ path: { partner } }: PathView): Markup | undefined {
+  if (partner === undefined) return undefined;
+  const rows = readingKinds.flatMap(({ id, name }) => {
+    const reading = partner.readings[id];
+    return reading === undefined
+      ? []
+      : [html`<tr><th scope="row">${name}</th><td>${figure(reading)}</td></tr>`];
+  });
+  if (rows.length === 0) return html`<p>The ${partner.side} side could not be read.</p>`;
+  return html`<h4>The ${partner.side} side</h4><table class="readings"><thead><tr><th scope="col">reading</th><th scope="col">value</th></tr></thead><tbody>${rows}</tbody></table>`;
+}

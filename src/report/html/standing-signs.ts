@@ -1,0 +1,21 @@
+import type { Standing } from "../../history/standing.js";
+import { html, type Markup } from "./markup.js";
+
+/** A standing as a shape and a word: colour alone says nothing. */
+export const standingSigns: Readonly<
+  Record<Standing, { readonly shape: string; readonly word: string; readonly plural: string }>
+> = {
+  service: { shape: "■", word: "service", plural: "want service" },
+  watch: { shape: "▲", word: "watch", plural: "to watch" },
+  setting: { shape: "◇", word: "setting", plural: "wrongly set or patched" },
+  alike: { shape: "○", word: "alike", plural: "like their siblings" },
+  unjudged: { shape: "?", word: "not judged", plural: "too few siblings to judge" },
+  unmeasured: { shape: "✕", word: "not measured", plural: "not measured" },
+};
+
+export const standingOrder = Object.keys(standingSigns) as readonly Standing[];
+
+export function standingMark(standing: Standing): Markup {
+  const { shape, word } = standingSigns[standing];
+  return html`<span class="mark ${standing}"><span aria-hidden="true">${shape}</span> ${word}</span>`;
+}

@@ -1,0 +1,26 @@
+/** On paper: A4 or Letter as the printer has it; a strip with an open path begins a page. */
+export const print = `
+@page{margin:16mm 15mm 18mm}
+@media print{
+html{font-size:9.6pt}
+body{padding:0;max-width:none}
+nav,.skip,.tools,.filters,.tip{display:none!important}
+a{text-decoration:none}
+section{margin-top:7mm}
+h2,h3,h4,caption,summary,.strip-name{break-after:avoid}
+figure,tr,.causes>li,.pull>li,.map li,.do div{break-inside:avoid}
+thead{display:table-header-group}
+.wide{overflow:visible}
+.figures{grid-template-columns:1fr 1fr;gap:4mm 6mm}
+figure{max-width:none}
+.wide-strip{width:100mm}
+#ranking,#families,#strips,#measurement,.family+.family{break-before:page}
+.one-strip:has(details[open]),.one-strip:has(details[open])+.one-strip{break-before:page}
+#strips>h2~.one-strip:nth-of-type(1){break-before:auto}
+.map li{width:19mm}
+.cell,.swatch,.plot,svg,.doubts{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+summary::before{content:""!important;width:0}
+.body{padding-left:0}
+.lit>*{background:none}
+}
+`;

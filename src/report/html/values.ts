@@ -1,0 +1,50 @@
+import type { Reading } from "../../measure/types.js";
+import type { Scatter } from "../../rank/scatter.js";
+import { decimals, signed } from "../figures.js";
+
+/** Standard error of a median of normal values against that of their mean: √(π/2). */
+const medianError = Math.sqrt(Math.PI / 2);
+
+/** Expanded uncertainty (95 %) of a family's median, from its scatter. */
+function medianUncertainty({ scale, count }: Scatter): number {
+  return (2 * medianError * scale) / Math.sqrt(count);
+}
+
+/** The median of the siblings, to the digits that their scatter justifies. */
+export function usualText(scatter: Scatter, unit: string): string {
+  const digits = Math.min(decimals(medianUncertainty(scatter)), 2);
+  return withUnit(signed(scatter.median.toFixed(digits)), unit);
+}
+
+/** Value less median, to the digits that both justify. */
+export function differenceText({ value, uncertainty }: Reading, scatter: Scatter): string {
+  const doubt = Math.hypot(uncertainty, medianUncertainty(scatter));
+  const text = (value - scatter.median).toFixed(Math.min(decimals(doubt), 2));
+  return Number(text) > 0 ? `+${text}` : signed(text);
+}
+
+export function withUnit(text: string, unit: string): string {
+  return unit === "" ? text : `${text} ${unit}`;
+}
+
+const months = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+] as const;
+
+/** "25 November 2026"; a text that does not begin with a day stays as it is. */
+export function dayText(date: string): string {
+  const [, year, month, day] = /^(\d{4})-(\d{2})-(\d{2})/.exec(date) ?? [];
+  const name = months[Number(month) - 1];
+  return name === undefined ? date : `${Number(day)} ${name} ${year}`;
+}

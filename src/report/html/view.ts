@@ -1,0 +1,131 @@
+import type { PathComparison, RoundComparison } from "../../history/compare/types.js";
+import { type Standing, standingIn } from "../../history/standing.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { type Usual, usualOf } from "../../rank/families.js";
+import { newPieces, type Pieces } from "./pieces.js";
+import type { Drawing } from "./plots/figure.js";
+
+/** A round in the order and with the numbers by which the page speaks of it. */
+export interface View {
+  readonly round: Round;
+  readonly baseline?: Baseline;
+  /** In the order of the round. */
+  readonly paths: readonly PathView[];
+  /** In the order in which they stand on the desk, as far as the round tells. */
+  readonly strips: readonly StripView[];
+  readonly inputs: readonly string[];
+  readonly families: readonly FamilyView[];
+  readonly pieces: Pieces;
+  readonly topHz: number;
+}
+
+/** An earlier round, and what became of it. */
+export interface Baseline {
+  readonly round: Round;
+  readonly comparison: RoundComparison;
+}
+
+export interface PathView {
+  readonly path: RoundPath;
+  /** From 0, in the order of the round; names the path in ids. */
+  readonly number: number;
+  readonly stripNumber: number;
+  readonly standing: Standing;
+  readonly family: FamilyView;
+  /** The path in the baseline, and what became of it. */
+  readonly before?: RoundPath;
+  readonly change?: PathComparison;
+}
+
+export interface FamilyView {
+  readonly name: string;
+  readonly number: number;
+  readonly usual?: Usual;
+  /** Those that were measured. */
+  readonly members: readonly RoundPath[];
+}
+
+export interface StripView {
+  readonly name: string;
+  readonly number: number;
+  readonly paths: readonly PathView[];
+}
+
+/** Arranges a round, and its baseline where there is one, for the page. */
+export function viewOf(round: Round, baseline?: Baseline): View {
+  const standing = standingIn(round);
+  const families = familiesIn(round);
+  const strips = unique(round.paths.map(({ strip }) => strip));
+  const before = new Map(baseline?.round.paths.map((path) => [path.path, path]));
+  const changes = new Map(baseline?.comparison.paths.map((change) => [change.path, change]));
+  const paths = round.paths.map((path, number): PathView => {
+    const family = families.find(({ name }) => name === path.family);
+    if (family === undefined) throw new Error(`${path.path} has no family`);
+    const was = before.get(path.path);
+    const change = changes.get(path.path);
+    return {
+      path,
+      number,
+      stripNumber: strips.indexOf(path.strip),
+      standing: standing(path),
+      family,
+      ...(was === undefined ? {} : { before: was }),
+      ...(change === undefined ? {} : { change }),
+    };
+  });
+  return {
+    round,
+    ...(baseline === undefined ? {} : { baseline }),
+    paths,
+    strips: strips.map((name, number) => ({
+      name,
+      number,
+      paths: paths.filter(({ path }) => path.strip === name),
+    })),
+    inputs: unique(round.paths.map(({ input }) => input)),
+    families,
+    pieces: newPieces(),
+    topHz: topFrequency(round),
+  };
+}
+
+/** What a path's figures are drawn from. */
+export function drawingOf(view: View, { path, number, family, before }: PathView): Drawing {
+  const { round, baseline, pieces, topHz } = view;
+  return {
+    path,
+    number,
+    familyNumber: family.number,
+    ...(family.usual === undefined ? {} : { usual: family.usual }),
+    ...(baseline === undefined || before === undefined
+      ? {}
+      : { baseline: { round: baseline.round.id, path: before } }),
+    signal: round.signal,
+    mainsHz: round.desk.mainsHz,
+    topHz,
+    pieces,
+  };
+}
+
+function familiesIn(round: Round): readonly FamilyView[] {
+  return unique(round.paths.map(({ family }) => family)).map((name, number) => {
+    const members = round.paths.filter((p) => p.family === name && p.status === "measured");
+    const usual = usualOf(
+      members.map(({ path, readings, absent, curves }) => ({
+        path,
+        measurement: { readings, absent, curves },
+      })),
+    );
+    return { name, number, members, ...(usual === undefined ? {} : { usual }) };
+  });
+}
+
+/** The sweep of the base band ends at 20 kHz, that of the wide one at 40 kHz. */
+function topFrequency({ paths }: Round): number {
+  const ends = paths.map(({ curves }) => curves.response?.x.at(-1) ?? 0);
+  return Math.max(...ends, 0) > 21_000 ? 40_000 : 20_000;
+}
+
+function unique(names: readonly string[]): readonly string[] {
+  return [...new Set(names)];
+}

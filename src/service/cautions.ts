@@ -1,0 +1,13 @@
+import { cautions } from "./run-sheet.js";
+
+/** What can hurt people or the desk when it is opened for what a round has found. */
+const opening = [
+  "Before the desk is opened: switched off and unplugged. The supply stays dangerous after switch-off, as its capacitors hold charge.",
+  "A desk on its edge is tied, or held by a second person.",
+  "Note each connector before pulling it: which one, which way round. Touch the desk's metal frame before a board, against static.",
+] as const;
+
+/** Cautions for all that follows from a round: measuring again, and opening the desk. */
+export function roundCautions(): readonly string[] {
+  return [...cautions(), ...opening];
+}
