@@ -53,6 +53,7 @@ function commandLine(): Command {
     addShow,
     addCompare,
     addCheck,
+    addReport,
     addNote,
     addDemo,
   ])

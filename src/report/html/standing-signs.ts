@@ -19,3 +19,8 @@ export function standingMark(standing: Standing): Markup {
   const { shape, word } = standingSigns[standing];
   return html`<span class="mark ${standing}"><span aria-hidden="true">${shape}</span> ${word}</span>`;
 }
+
+/** Whether a path stands out, by a fault or by how it was set. */
+export function isOdd(standing: Standing): boolean {
+  return standing === "service" || standing === "watch" || standing === "setting";
+}

@@ -51,7 +51,7 @@ export const distortionFigure: FigureKind = {
     const caption = [
       drowned ? "Nothing stands clear of the floor." : "Line: all harmonics together.",
       named.length === 0 ? "" : " Numbered: single orders.",
-      " Hatched: what the sweep cannot see.",
+      " Shaded: what the sweep cannot see.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       siblingWords(drawing, "distortion"),
     ];

@@ -19,6 +19,7 @@ import { noiseSpace } from "../plots/noise.js";
 import { responseSpace } from "../plots/response.js";
 import { wideStrip } from "../plots/wide-strip.js";
 import { crowdOf } from "../siblings.js";
+import { isOdd } from "../standing-signs.js";
 import { usualText } from "../values.js";
 import type { FamilyView, View } from "../view.js";
 
@@ -79,11 +80,11 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     (id) =>
       html`<clipPath id="${id}"><path d="M${area.left} ${area.top}H${area.right}V${area.bottom}H${area.left}z"/></clipPath>`,
   );
-  const lines = drawn.map(({ path, number, stripNumber }) => {
+  const lines = drawn.map(({ path, number, stripNumber, standing }) => {
     const { x, y: values } = path.curves[curve];
     // The very line of the path's own figure, where that leaves nothing out.
     const id = curve === "distortion" ? `q${number}-${curve}` : `p${number}-${curve}`;
-    return html`<g data-s="${stripNumber}"><title>${path.path}</title>${curvePiece(pieces, id, () => curveData(pointsOf(x, values), space), html`class="sib" ${placed}`)}</g>`;
+    return html`<g data-s="${stripNumber}"><title>${path.path}</title>${curvePiece(pieces, id, () => curveData(pointsOf(x, values), space), html`class="${isOdd(standing) ? "sib odd" : "sib"}" ${placed}`)}</g>`;
   });
   const label = `${title} of the family ${family.name}: ${counted(drawn.length, "curve")} laid over one another.`;
   const body = html`${frame(pieces, space.x, y)}<g clip-path="url(#${clip})">${familyCurve(
@@ -96,7 +97,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     space,
     placed,
   )}${lines}</g>`;
-  return html`<figure>${plotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; grey: median and band.</figcaption></figure>`;
+  return html`<figure>${plotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
 }
 
 function sharedAxis(

@@ -1,7 +1,7 @@
 import { counted } from "../../figures.js";
 import { verdict } from "../../verdict.js";
 import { html, type Markup } from "../markup.js";
-import { standingMark, standingOrder, standingSigns } from "../standing-signs.js";
+import { standingOrder, standingSigns } from "../standing-signs.js";
 import { dayText } from "../values.js";
 import type { View } from "../view.js";
 
@@ -17,7 +17,7 @@ export function headSection({ round, baseline, paths }: View): Markup {
 <p class="verdict">${verdict(round)}</p>
 <dl class="counts">${counts.map(
     ({ standing, count }) =>
-      html`<div><dt>${standingMark(standing)}</dt><dd><b>${count}</b> ${standingSigns[standing].plural}</dd></div>`,
+      html`<div class="${standing}"><dt><span class="mark" aria-hidden="true">${standingSigns[standing].shape}</span> ${standingSigns[standing].plural}</dt><dd>${count}</dd></div>`,
   )}</dl>
 ${partialWords(round.partial?.wanted)}${
   baseline === undefined

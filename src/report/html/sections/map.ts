@@ -1,6 +1,6 @@
 import { causeWord } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
-import { standingSigns } from "../standing-signs.js";
+import { isOdd, standingSigns } from "../standing-signs.js";
 import type { PathView, View } from "../view.js";
 
 /** Oddness from which a cell is shaded one step darker. */
@@ -26,7 +26,7 @@ export function mapSection({ strips, inputs }: View): Markup {
 function cell({ path, number, standing }: PathView): Markup {
   const { shape, word } = standingSigns[standing];
   const [cause] = path.causes;
-  const odd = standing === "service" || standing === "watch" || standing === "setting";
+  const odd = isOdd(standing);
   const said = odd ? (cause ? causeWord(cause) : "unclear") : "";
   const label = `${path.path}: ${word}${cause && odd ? `, ${cause.name}` : ""}, oddness ${path.oddness.toFixed(0)}`;
   return html`<a class="cell ${standing} o${shadeOf(path.oddness)}" href="#p${number}" aria-label="${label}"><span class="in">${path.input}</span><span class="sh">${shape}</span><span class="why">${said}</span></a>`;

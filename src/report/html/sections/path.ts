@@ -2,24 +2,24 @@ import { causeText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import type { Figure } from "../plots/figure.js";
 import { figureKinds } from "../plots/kinds.js";
-import { standingMark } from "../standing-signs.js";
+import { isOdd, standingMark } from "../standing-signs.js";
 import { drawingOf, type PathView, type View } from "../view.js";
 import { causesPart } from "./causes.js";
 import { changesPart } from "./changes.js";
 import { measuredPart } from "./measured.js";
-import { readingsPart } from "./readings.js";
+import { absentPart, readingsPart } from "./readings.js";
 
 /** All that is known of one path. */
 export function pathPart(view: View, one: PathView): Markup {
   const { path, number, stripNumber, standing } = one;
-  const open = standing === "service" || standing === "watch" || standing === "setting";
+  const open = isOdd(standing);
   const [cause] = path.causes;
   const ranked = view.paths.filter(({ path: { rank } }) => rank !== undefined).length;
   const place =
     path.rank === undefined ? "" : `oddness ${path.oddness.toFixed(0)}, ${path.rank} of ${ranked}`;
   return html`<details class="path ${standing}" data-s="${stripNumber}"${open ? html` open data-odd` : ""}><summary><h3>${path.path}</h3> ${standingMark(standing)} <span class="place">${place}</span> <span class="likely">${open && cause ? causeText(cause) : ""}</span></summary>
 <div class="body" id="p${number}">${path.status === "measured" ? "" : html`<p>Not measured: ${path.reason ?? path.status}.</p>`}
-${findingsPart(one)}${causesPart(path.causes)}${changesPart(view, one)}${path.status === "measured" ? figuresPart(view, one) : ""}${readingsPart(view, one)}${measuredPart(view, one)}</div></details>`;
+<div class="said"><div>${findingsPart(one)}${changesPart(view, one)}</div><div>${causesPart(path.causes)}</div></div>${path.status === "measured" ? figuresPart(view, one) : ""}<div class="figured">${readingsPart(view, one)}<div>${absentPart(one)}${measuredPart(view, one)}</div></div></div></details>`;
 }
 
 function findingsPart({ path }: PathView): Markup | undefined {

@@ -5,7 +5,7 @@ import { siblingStrip } from "../siblings.js";
 import { differenceText, usualText } from "../values.js";
 import type { PathView, View } from "../view.js";
 
-/** Every reading of a path beside its siblings', and those that could not be made. */
+/** Every reading of a path beside its siblings'. */
 export function readingsPart(view: View, one: PathView): Markup | undefined {
   const { path, family } = one;
   const made = readingKinds.flatMap(({ id, name }) => {
@@ -23,16 +23,22 @@ export function readingsPart(view: View, one: PathView): Markup | undefined {
       html`<tr data-r="${id}">${head}<td>${figure(reading)}</td><td>${crowd ? usualText(crowd, reading.unit) : ""}</td><td>${crowd ? differenceText(reading, crowd) : ""}</td><td>${siblingStrip(view, one, id)}</td></tr>`,
     ];
   });
+  const limited = Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface");
+  return html`<div>${
+    made.length === 0
+      ? ""
+      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${counted(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little of the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
+  }${sidePart(one)}</div>`;
+}
+
+/** Readings that could not be made, and why. */
+export function absentPart({ path }: PathView): Markup | undefined {
   const absent = readingKinds.flatMap(({ id, name }) => {
     const why = path.absent[id];
     return why === undefined ? [] : [html`<li>${name}: ${why}</li>`];
   });
-  const limited = Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface");
-  return html`${
-    made.length === 0
-      ? ""
-      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${counted(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little of the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
-  }${sidePart(one)}${absent.length === 0 ? "" : html`<h4>Not made</h4><ul class="absent">${absent}</ul>`}`;
+  if (absent.length === 0) return undefined;
+  return html`<h4>Not made</h4><ul class="absent">${absent}</ul>`;
 }
 
 /** Polarity has no figure: it is one of two. */

@@ -9,16 +9,16 @@ section{margin-top:3.2rem}
 h2{border-top:1px solid var(--ink);padding-top:.6rem;margin-bottom:.6rem}
 h3{margin-top:1.6rem}h4{margin-top:1.3rem}
 .mast{border-top:5px double var(--ink);margin-top:2rem;padding-top:.7rem}
-.kicker{display:flex;justify-content:space-between;gap:1rem;margin:0 0 1.6rem;font-variant-caps:all-small-caps;letter-spacing:.06em;font-size:1.02rem}
+.kicker{max-width:none;display:flex;justify-content:space-between;gap:1rem;margin:0 0 1.6rem;font-variant-caps:all-small-caps;letter-spacing:.06em;font-size:1.02rem}
 .verdict{font-size:1.28rem;line-height:1.42;max-width:50rem;margin:1rem 0 1.2rem}
 .counts{display:flex;flex-wrap:wrap;gap:.3rem 2.2rem;margin:1rem 0}
-.counts div{display:flex;gap:.6rem;align-items:baseline}
-.counts dd{margin:0}.counts b{font-size:1.3rem;font-weight:400}
+.counts div{display:flex;flex-direction:row-reverse;gap:.5rem;align-items:baseline}
+.counts dd{margin:0;font-size:1.35rem}
 nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;list-style:none;padding:.55rem 0;margin:1.4rem 0 0;border:solid var(--rule);border-width:1px 0}
 ul,ol{padding-left:1.3rem}
 .doubts{border:1px solid var(--service);border-left-width:6px;padding:.3rem 1rem;margin:1rem 0}
 .doubts h3{margin-top:.4rem}
-.pull>li{margin:.9rem 0}.pull>li::marker{color:var(--soft)}
+.pull{columns:2 26rem;column-gap:3rem}.pull>li{margin:0 0 1rem;break-inside:avoid}.pull>li::marker{color:var(--soft)}
 .pull p{margin:.25rem 0}
 .do{margin:.2rem 0 .6rem}
 .do div,.states div{display:grid;grid-template-columns:5.2rem minmax(0,1fr);gap:0 .8rem}
@@ -88,10 +88,13 @@ details[open]>summary h3{font-size:1.5rem}
 .place{color:var(--soft)}
 .body{padding:0 0 1.6rem 1.8rem;scroll-margin-top:4rem}
 .lit>summary h3{text-decoration:underline;text-decoration-thickness:2px;text-underline-offset:.2em}
+.said,.figured{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,25rem),1fr));gap:0 3rem}
+.figured{grid-template-columns:minmax(0,auto) minmax(0,1fr)}
 .figures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,25rem),1fr));gap:1.4rem 2rem;margin:1.2rem 0}
 figure{margin:0;max-width:36rem}
 figcaption{line-height:1.4;margin-top:.2rem;padding-left:.4rem}
 .odd-mark{color:var(--service);font-size:.7em;margin-right:.3rem}
 .tip{position:absolute;pointer-events:none;background:var(--ink);color:var(--paper);font:.78rem/1.4 var(--sans);padding:.2rem .5rem;white-space:pre;z-index:2}
+@media (max-width:62rem){.figured{grid-template-columns:minmax(0,1fr)}}
 @media (max-width:40rem){html{font-size:16px}body{padding:0 1rem 3rem}h1{font-size:2rem}.verdict{font-size:1.12rem}.body{padding-left:0}.kicker{margin-bottom:1rem}.map{gap:.7rem 2px}.map li{width:4.75rem}.cell{padding:.15rem .25rem}.do div{grid-template-columns:4.4rem minmax(0,1fr)}.states div{grid-template-columns:1fr}.states dd{grid-column:1}.sign{margin:0 .8rem 0 0}}
 `;

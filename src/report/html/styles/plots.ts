@@ -3,9 +3,9 @@ export const plots = `
 svg{display:block;max-width:100%;overflow:visible}
 .plot{width:100%;height:auto}
 .plot path,.plot use{fill:none}
-.plot text{font-family:"Gill Sans","Gill Sans Nova","Trebuchet MS","Segoe UI","Liberation Sans",Helvetica,Arial,sans-serif;fill:var(--soft)}
+.tick,.axis,.note{font-family:"Gill Sans","Gill Sans Nova","Trebuchet MS","Segoe UI","Liberation Sans",Helvetica,Arial,sans-serif;fill:var(--soft)}
 .tick{font-size:11px;font-variant-numeric:tabular-nums}.axis{font-size:11px;font-style:italic}.note{font-size:10px}
-.plot .grid{stroke:var(--grid)}.plot .fine{stroke:var(--fine)}
+.grid{stroke:var(--grid);fill:none}.fine{stroke:var(--fine);fill:none}
 .plot use{vector-effect:non-scaling-stroke;stroke-linejoin:round}
 .plot .band,.plot use.band{fill:var(--band);stroke:none}
 .plot .median{stroke:var(--median);stroke-width:1px}
@@ -15,11 +15,12 @@ svg{display:block;max-width:100%;overflow:visible}
 .plot .h2,.plot .h3,.plot .h4,.plot .h5{stroke:var(--soft);stroke-width:1.1px}
 .plot .h3{stroke-dasharray:7 2}.plot .h4{stroke-dasharray:4 2}.plot .h5{stroke-dasharray:2 2}
 .plot .sib{stroke:var(--ink);stroke-width:.8px;opacity:.5}
-.lit .sib{stroke:var(--lit);stroke-width:2.4px;opacity:1}
+.plot .sib.odd{stroke:var(--service);stroke-width:1.6px;opacity:1}
+.plot .lit .sib{stroke:var(--lit);stroke-width:2.4px;opacity:1}
 .plot path.caret{fill:var(--service)}
 .plot path.stem{stroke:var(--service);stroke-width:1.3px}.plot .head{fill:var(--service)}
 .plot path.floor{fill:var(--faint)}
-.plot path.part{stroke:var(--median);stroke-width:3px}
+.part{stroke:var(--median);stroke-width:3px}
 .plot .clipped{fill:var(--service)}.plot .dropout{fill:none;stroke:var(--service)}
 .plot .cross{stroke:var(--ink);stroke-dasharray:2 2}
 .strip{width:8.2rem;height:auto}.wide-strip{width:32.5rem;height:auto}
