@@ -5,6 +5,7 @@ import { note, printJson, printReport, reportStyle } from "./output.js";
 interface CompareOptions extends CommonOptions {
   readonly with: string;
   readonly path?: string;
+  readonly trend?: true;
   readonly json?: true;
 }
 
@@ -14,9 +15,16 @@ export function addCompare(program: Command): void {
     .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
     .option("--with <round>", "the round to compare with; `last` is the one before", "last")
     .option("--path <path>", "every reading of one path, such as 7/mic")
-    .addOption(new Option("--json", "print the comparison as JSON"))
+    .addOption(
+      new Option(
+        "--trend",
+        "all rounds up to this one: what ages, and when it comes to its limit",
+      ).conflicts(["with", "path"]),
+    )
+    .addOption(new Option("--json", "print it as JSON"))
     .action(async (round: string, options: CompareOptions) => {
       const { desk, with: baseline, path } = options;
+      if (options.trend) return printTrend(desk, round, options.json ? "json" : "text");
       const { compare } = await import("../jobs/compare.js");
       const { comparison, skipped } = await compare({
         desk,
@@ -29,4 +37,13 @@ export function addCompare(program: Command): void {
       const { renderComparison } = await import("../report/comparison.js");
       printReport(renderComparison(comparison, reportStyle()));
     });
+}
+
+async function printTrend(desk: string, round: string, format: "json" | "text"): Promise<void> {
+  const { trend } = await import("../jobs/trend.js");
+  const { trends, skipped } = await trend({ desk, round });
+  for (const message of skipped) note(`Passed over: ${message}`);
+  if (format === "json") return printJson(trends);
+  const { renderTrends } = await import("../report/trends.js");
+  printReport(renderTrends(trends, reportStyle()));
 }

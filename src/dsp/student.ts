@@ -1,0 +1,22 @@
+const exact = [12.706204736432095, 4.302652729911275, 3.182446305284263, 2.7764451051977987];
+/** 97.5 % point of the standard normal distribution. */
+const z = 1.959963984540054;
+
+/**
+ * How many standard errors either way hold 95 % of a Student t distribution.
+ *
+ * Source: the expansion of the quantile in 1/ν (M. Abramowitz, I. A. Stegun, "Handbook of
+ * Mathematical Functions", 26.7.5), good to 0.2 % from five degrees of freedom; exact below.
+ *
+ * @param freedom degrees of freedom, 1 or more
+ */
+export function student95(freedom: number): number {
+  const whole = Math.floor(freedom);
+  if (whole <= exact.length) return exact[Math.max(1, whole) - 1];
+  return (
+    z +
+    (z ** 3 + z) / (4 * freedom) +
+    (5 * z ** 5 + 16 * z ** 3 + 3 * z) / (96 * freedom ** 2) +
+    (3 * z ** 7 + 19 * z ** 5 + 17 * z ** 3 - 15 * z) / (384 * freedom ** 3)
+  );
+}

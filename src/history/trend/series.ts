@@ -1,0 +1,71 @@
+import type { Reading } from "../../measure/types.js";
+import type { Round, RoundPath } from "../types.js";
+import type { Ageing } from "./ageing.js";
+
+/** One reading of one path through the rounds, on the scale on which age is a straight line. */
+export interface Series {
+  readonly path: RoundPath;
+  readonly points: readonly Point[];
+}
+
+export interface Point {
+  /** Which of the rounds. */
+  readonly round: number;
+  /** Years, negative: before the last round. */
+  readonly years: number;
+  readonly y: number;
+  /** Points of one epoch compare; between two epochs something else was changed. */
+  readonly epoch: number;
+}
+
+/** The tone that a level is held against on its way through years of other settings. */
+export function toneOf({ readings }: RoundPath): number {
+  return readings.gain?.value ?? 0;
+}
+
+/** Puts a value on the scale of its ageing, and back. */
+export function scaled(value: number, tone: number, { scale }: Ageing): number {
+  if (scale === "logarithm") return Math.log(value);
+  return scale === "against-tone" ? value - tone : value;
+}
+
+export function unscaled(y: number, tone: number, { scale }: Ageing): number {
+  if (scale === "logarithm") return Math.exp(y);
+  return scale === "against-tone" ? y + tone : y;
+}
+
+/**
+ * A reading of every path of the last round through all rounds. What noise hid, what is in another
+ * unit than the last round's, and what was not measured has no point.
+ *
+ * @param rounds oldest first
+ * @param epochs of each round
+ */
+export function seriesOf(
+  rounds: readonly Round[],
+  epochs: readonly number[],
+  ageing: Ageing,
+): readonly Series[] {
+  const last = rounds[rounds.length - 1];
+  const end = Date.parse(last.date);
+  const byRound = rounds.map(({ paths }) => new Map(paths.map((path) => [path.path, path])));
+  return last.paths.map((path) => ({
+    path,
+    points: rounds.flatMap((round, k): Point[] => {
+      const then = byRound[k].get(path.path);
+      const reading = then?.status === "measured" ? then.readings[ageing.reading] : undefined;
+      const unit = path.readings[ageing.reading]?.unit ?? reading?.unit;
+      if (then === undefined || reading === undefined || isBound(reading)) return [];
+      if (reading.unit !== unit) return [];
+      const y = scaled(reading.value, toneOf(then), ageing);
+      const years = (Date.parse(round.date) - end) / yearMs;
+      return Number.isFinite(y) ? [{ round: k, years, y, epoch: epochs[k] }] : [];
+    }),
+  }));
+}
+
+export const yearMs = 365.25 * 86_400_000;
+
+function isBound({ bound, limitedBy }: Reading): boolean {
+  return bound !== undefined || limitedBy !== undefined;
+}

@@ -1,0 +1,95 @@
+import type { Course, RoundName } from "../compare/types.js";
+
+/** A limit that a reading may come to. */
+export interface TrendLimit {
+  readonly name: string;
+  readonly value: number;
+  /** Beyond it lies what is above, or what is below. */
+  readonly side: "upper" | "lower";
+}
+
+/** When a reading will come to its limit, in years after the last round. */
+export interface Crossing {
+  readonly limit: TrendLimit;
+  readonly years: number;
+  /** 95 %. */
+  readonly from: number;
+  readonly until: number;
+  /** The same as days of the calendar. */
+  readonly date: string;
+  readonly fromDate: string;
+  readonly untilDate: string;
+}
+
+/** How a reading of a path, or of a family's paths together, goes from year to year. */
+export interface Trend {
+  readonly reading: string;
+  readonly unit: string;
+  /** Rounds that it was taken from. */
+  readonly rounds: number;
+  /** Where the line stands at the last round. */
+  readonly value: number;
+  /** Slope at the last round. */
+  readonly perYear: number;
+  /** Expanded uncertainty (95 %) of the slope. */
+  readonly uncertainty: number;
+  /** Slope as a standard normal value. */
+  readonly significance: number;
+  /** Whether it is more than chance makes of some thousand trends. */
+  readonly significant: boolean;
+  readonly course: Course;
+  /** Only where the slope is significant and leads to a limit within a lifetime. */
+  readonly crossing?: Crossing;
+  /** It lies beyond this limit already. */
+  readonly beyond?: TrendLimit;
+}
+
+export interface PathTrend extends Trend {
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly family: string;
+  /** Rounds before which it jumped, as parts do that are exchanged; the line starts anew there. */
+  readonly jumps: readonly Jump[];
+  /** Rounds that lie off the line and were left out. */
+  readonly leftOut: readonly string[];
+}
+
+export interface Jump {
+  readonly round: string;
+  /** Beyond what the years account for; unit of the reading. */
+  readonly change: number;
+}
+
+export interface FamilyTrend extends Trend {
+  readonly family: string;
+  readonly paths: number;
+}
+
+/** Strips that will want the same at about the same time. */
+export interface Outlook {
+  readonly reading: string;
+  readonly limit: TrendLimit;
+  readonly unit: string;
+  readonly strips: readonly string[];
+  readonly paths: readonly string[];
+  /** The middle one's, years after the last round. */
+  readonly years: number;
+  /** From the earliest of any to the latest of any, 95 % each. */
+  readonly from: number;
+  readonly until: number;
+}
+
+/** All trends of a desk up to a round. */
+export interface Trends {
+  readonly format: "deskround-trends";
+  readonly version: 1;
+  readonly desk: string;
+  readonly rounds: readonly RoundName[];
+  readonly tool: { readonly name: "deskround"; readonly version: string };
+  /** Where readings start anew, and why; in words. */
+  readonly notes: readonly string[];
+  readonly outlook: readonly Outlook[];
+  readonly families: readonly FamilyTrend[];
+  readonly paths: readonly PathTrend[];
+}

@@ -1,0 +1,160 @@
+import { ageings } from "../history/trend/ageing.js";
+import type { FamilyTrend, Outlook, PathTrend, Trend, Trends } from "../history/trend/types.js";
+import { readingKind } from "../measure/registry.js";
+import { counted, decimals, signed } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+/** Trends of a desk: what will want service and when, then the slopes that are certain. */
+export function renderTrends(trends: Trends, style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = palette(style);
+  const { desk, rounds, outlook, families, paths, notes } = trends;
+  const [first, last] = [rounds[0], rounds[rounds.length - 1]];
+  const head = `${desk}, ${rounds.length} rounds from ${first.date.slice(0, 10)} to ${last.date.slice(0, 10)}`;
+  return [
+    ...wrap(head, width).map((line) => strong(line)),
+    ...outlookLines(outlook, width),
+    ...notes.flatMap((text) => wrap(text, width, "", "  ")),
+    ...jumpLines(paths, width),
+    ...familyLines(families, width),
+    ...pathLines(paths, width),
+    "",
+  ].join("\n");
+}
+
+function outlookLines(outlook: readonly Outlook[], width: number): readonly string[] {
+  if (outlook.length === 0) {
+    return ["Nothing is on its way to a limit that it would reach in 30 years."];
+  }
+  return outlook.flatMap(({ reading, strips, paths, years, from, until, limit, unit }) => {
+    const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
+    const inputs = [...new Set(paths.map((path) => path.slice(path.lastIndexOf("/") + 1)))];
+    const at = `${nameOf(reading)} of ${inputs.join(", ")} comes to ${signed(String(Number(limit.value.toPrecision(4))))} ${unit}`;
+    const text = `${who} will want ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
+    return wrap(text, width, "", "  ");
+  });
+}
+
+function wantsOf(reading: string): string {
+  return ageings.find((one) => one.reading === reading)?.wants ?? "a look";
+}
+
+function span(years: number): string {
+  return years < 1 ? "a year or less" : `${counted(Math.round(years), "year")}`;
+}
+
+function interval(from: number, until: number): string {
+  const [low, high] = [Math.floor(from), Math.ceil(until)];
+  return low === high ? `${low}` : `${low} to ${high}`;
+}
+
+/** "1–4, 7". */
+function ranges(strips: readonly string[]): string {
+  const parts: string[] = [];
+  for (let k = 0; k < strips.length; ) {
+    let end = k;
+    while (end + 1 < strips.length && isNext(strips[end], strips[end + 1])) end++;
+    if (end - k >= 2) parts.push(`${strips[k]}–${strips[end]}`);
+    else parts.push(...strips.slice(k, end + 1));
+    k = end + 1;
+  }
+  return parts.join(", ");
+}
+
+function isNext(a: string, b: string): boolean {
+  return /^\d+$/.test(a) && Number(b) === Number(a) + 1;
+}
+
+/** Where lines were broken: what jumped for the better was repaired. */
+function jumpLines(paths: readonly PathTrend[], width: number): readonly string[] {
+  const jumps = new Map<string, string[]>();
+  for (const { path, reading, unit, jumps: own } of paths) {
+    for (const { round, change } of own) {
+      const key = `${path} before ${round.slice(0, 10)}`;
+      const digits = decimals(Math.abs(change) / 10);
+      const size = `${nameOf(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
+      jumps.set(key, [...(jumps.get(key) ?? []), size]);
+    }
+  }
+  if (jumps.size === 0) return [];
+  const all = [...jumps].map(([where, sizes]) => `${where} (${sizes.join(", ")})`);
+  return wrap(
+    `Jumped, as when parts are exchanged or fail: ${all.join("; ")}. Lines start anew there.`,
+    width,
+    "",
+    "  ",
+  );
+}
+
+function difference(unit: string): string {
+  return /^dB\p{L}+$/u.test(unit) ? "dB" : unit;
+}
+
+function familyLines(families: readonly FamilyTrend[], width: number): readonly string[] {
+  const certain = families.filter(({ significant }) => significant);
+  if (certain.length === 0) return [];
+  const rows = certain.map((one) => [
+    `most ${one.family}`,
+    nameOf(one.reading),
+    valueText(one),
+    slopeText(one),
+    one.course,
+  ]);
+  return ["", textTable(columns(width, "a year"), rows)];
+}
+
+function pathLines(paths: readonly PathTrend[], width: number): readonly string[] {
+  const certain = paths.filter(({ significant }) => significant);
+  const rest = paths.length - certain.length;
+  if (certain.length === 0) {
+    return ["", ...wrap("No path has a slope that is certain.", width)];
+  }
+  const rows = certain
+    .sort((a, b) => (a.crossing?.years ?? 1e9) - (b.crossing?.years ?? 1e9))
+    .map((one) => [
+      one.path,
+      nameOf(one.reading),
+      valueText(one),
+      slopeText(one),
+      one.crossing === undefined
+        ? one.beyond === undefined
+          ? one.course
+          : `beyond ${one.beyond.name}`
+        : `${one.crossing.date.slice(0, 4)} (${one.crossing.fromDate.slice(0, 4)}–${one.crossing.untilDate.slice(0, 4)})`,
+    ]);
+  return [
+    "",
+    textTable(columns(width, "a year"), rows),
+    "",
+    ...wrap(
+      `Slopes and years of 95 %. ${counted(rest, "further line")} ${rest === 1 ? "has" : "have"} no slope that is certain.`,
+      width,
+    ),
+  ];
+}
+
+function columns(width: number, slope: string) {
+  return [
+    { head: "path", width: 14 },
+    { head: "reading", width: width - 14 - 10 - 19 - 17 },
+    { head: "now", width: 10, align: "right" as const },
+    { head: slope, width: 19, align: "right" as const },
+    { head: "  at its limit", width: 17 },
+  ];
+}
+
+function valueText({ value, unit }: Trend): string {
+  return `${signed(value.toFixed(Math.abs(value) < 100 ? 1 : 0))} ${unit}`;
+}
+
+function slopeText({ perYear, uncertainty, unit }: Trend): string {
+  const digits = Math.min(3, decimals(uncertainty));
+  const sign = perYear > 0 ? "+" : "";
+  return `${sign}${signed(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${difference(unit)}`;
+}
+
+function nameOf(reading: string): string {
+  return readingKind(reading)?.name ?? reading;
+}

@@ -1,0 +1,57 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { leastSquares, theilSen } from "../../src/dsp/straight-line.js";
+
+function reference(name: string) {
+  return JSON.parse(readFileSync(new URL(`../reference/${name}`, import.meta.url), "utf8"));
+}
+
+describe("a least-squares line", () => {
+  // NIST Statistical Reference Datasets, linear regression, "Norris": certified to 15 figures.
+  const { x, y, certified } = reference("regression-norris.json");
+
+  it("has the certified values of a reference data set to ten figures", () => {
+    const line = leastSquares(x, y);
+    const near = (value: number | undefined, truth: number) =>
+      expect(Math.abs((value ?? Number.NaN) / truth - 1)).toBeLessThan(1e-10);
+    near(line.slope, certified.slope);
+    near(line.intercept, certified.intercept);
+    near(line.slopeError, certified.slopeSd);
+    near(line.interceptError, certified.interceptSd);
+    near(line.residual, certified.residualSd);
+  });
+
+  it("keeps its slope where the points lie far from the origin", () => {
+    // The same points a million further on: only the intercept may change.
+    const line = leastSquares(
+      x.map((value: number) => value + 1e6),
+      y,
+    );
+    expect(Math.abs(line.slope / certified.slope - 1)).toBeLessThan(1e-10);
+  });
+
+  it("goes through two points, and nothing is known of its scatter", () => {
+    expect(leastSquares([1, 3], [5, 9])).toEqual({ slope: 2, intercept: 3 });
+  });
+
+  it("is not to be had through one place", () => {
+    expect(() => leastSquares([2, 2], [1, 3])).toThrow(RangeError);
+  });
+});
+
+describe("a line by the median of the slopes", () => {
+  const { lines } = reference("scipy/theil-sen.json");
+
+  it.each(Object.keys(lines))("is that of scipy for the points “%s”", (name) => {
+    const { x, y, slope, intercept } = lines[name];
+    const line = theilSen(x, y);
+    expect(line.slope).toBeCloseTo(slope, 10);
+    expect(line.intercept).toBeCloseTo(intercept, 8);
+  });
+
+  it("is not moved by a quarter of the points", () => {
+    const x = Array.from({ length: 12 }, (_, k) => k);
+    const y = x.map((value) => (value % 4 === 1 ? 900 : 2 + 0.5 * value));
+    expect(theilSen(x, y).slope).toBeCloseTo(0.5, 1);
+  });
+});

@@ -1,0 +1,207 @@
+import { describe, expect, it } from "vitest";
+import { student95 } from "../../src/dsp/student.js";
+import { trendsOf } from "../../src/history/trend/trends.js";
+import type { PathTrend, TrendLimit } from "../../src/history/trend/types.js";
+import type { Round } from "../../src/history/types.js";
+import { createRng, gaussian } from "../../src/simulate/rng.js";
+import { reading } from "../helpers/families.js";
+import { family, round } from "./rounds-of.js";
+
+const noLimit = () => [];
+
+/** Springs of a family's reading, each path by its own law. */
+function springs(
+  years: readonly number[],
+  count: number,
+  id: string,
+  value: (k: number, year: number) => number,
+  unit = "dB",
+): readonly Round[] {
+  return years.map((year) =>
+    round(
+      `${year}-04-02`,
+      family(count, (k) => ({ readings: { [id]: reading(value(k, year), unit) } })),
+    ),
+  );
+}
+
+function of(paths: readonly PathTrend[], name: string, id: string): PathTrend {
+  const found = paths.find(({ path, reading: one }) => path === name && one === id);
+  if (found === undefined) throw new Error(`no trend of ${id} on ${name}`);
+  return found;
+}
+
+const decade = Array.from({ length: 11 }, (_, k) => 2030 + k);
+
+describe("how many standard errors hold 95 %", () => {
+  it.each([
+    // scipy.stats.t.ppf(0.975, ν)
+    [1, 12.7062],
+    [2, 4.30265],
+    [3, 3.18245],
+    [4, 2.77645],
+    [5, 2.57058],
+    [8, 2.306],
+    [30, 2.04227],
+  ])("of %d degrees of freedom", (freedom, quantile) => {
+    expect(Math.abs(student95(freedom) / quantile - 1)).toBeLessThan(0.002);
+  });
+});
+
+describe("a trend", () => {
+  it("keeps its promise: the true slope lies within ± in 95 of 100 paths", () => {
+    const rng = createRng("slopes");
+    let within = 0;
+    let all = 0;
+    for (const years of [decade, [2030, 2031, 2035], [2030, 2033, 2034, 2036, 2040]]) {
+      for (let run = 0; run < 40; run++) {
+        const rounds = springs(
+          years,
+          12,
+          "thd100",
+          (k, year) => -90 + 0.05 * k * (year - 2030) + 0.4 * gaussian(rng),
+        );
+        for (const [k, { perYear, uncertainty }] of trendsOf(rounds, noLimit).paths.entries()) {
+          all++;
+          // Springs lie 365 or 366 days apart; a year has 365.25.
+          if (Math.abs(perYear - 0.05 * k) <= uncertainty + 1e-4) within++;
+        }
+      }
+    }
+    // 1440 paths: two standard deviations of counting are 1.1 %.
+    expect(within / all).toBeGreaterThan(0.93);
+    expect(within / all).toBeLessThan(0.98);
+  });
+
+  it("keeps its promise of a date: the true crossing lies within in 95 of 100 paths", () => {
+    const rng = createRng("crossings");
+    const limit: TrendLimit = { name: "clean", value: -80, side: "upper" };
+    let within = 0;
+    let all = 0;
+    for (let run = 0; run < 60; run++) {
+      const rounds = springs(
+        decade,
+        12,
+        "thd100",
+        (_, year) => -90 + 0.5 * (year - 2030) + 0.4 * gaussian(rng),
+      );
+      for (const { crossing } of trendsOf(rounds, () => [limit]).paths) {
+        if (crossing === undefined) continue;
+        all++;
+        // −80 dB is reached after twenty years, ten after the last round.
+        if (crossing.from <= 10.01 && crossing.until >= 9.99) within++;
+      }
+    }
+    expect(all).toBeGreaterThan(700);
+    expect(within / all).toBeGreaterThan(0.93);
+    expect(within / all).toBeLessThan(0.98);
+  });
+
+  it("is not certain on a desk that does not age", () => {
+    const rng = createRng("still");
+    let certain = 0;
+    for (let run = 0; run < 40; run++) {
+      const rounds = springs([2030, 2031, 2032, 2033], 24, "thd100", () => -90 + gaussian(rng));
+      certain += trendsOf(rounds, noLimit).paths.filter(({ significant }) => significant).length;
+    }
+    // 960 paths; chance alone makes 0.45 of them.
+    expect(certain).toBeLessThanOrEqual(3);
+  });
+
+  it("of a corner is a share of itself a year, as a drying capacitor has it", () => {
+    // 1/(2πRC) of a capacitance that shrinks by e^−0.1 a year.
+    const rounds = springs(
+      decade,
+      6,
+      "cornerLow",
+      (k, year) => (3 + k / 10) * Math.exp(0.1 * (year - 2030)),
+      "Hz",
+    );
+    const band: TrendLimit = { name: "band", value: 20, side: "upper" };
+    const found = of(trendsOf(rounds, () => [band]).paths, "1/mic", "cornerLow");
+    expect(found.value).toBeCloseTo(3 * Math.E, 2);
+    expect(found.perYear).toBeCloseTo(0.1 * 3 * Math.E, 2);
+    // ln(20/3)/0.1 years after the first round.
+    expect(found.crossing?.years).toBeCloseTo(Math.log(20 / 3) / 0.1 - 10, 1);
+    expect(found.crossing?.date.slice(0, 4)).toBe("2049");
+  });
+
+  it("starts anew where a part was exchanged, keeps its slope, and names the round", () => {
+    const rng = createRng("repair");
+    const law = (k: number, year: number) =>
+      (k === 3 && year >= 2036 ? -96 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
+    const { paths } = trendsOf(springs(decade, 8, "thd100", law), noLimit);
+    const mended = of(paths, "4/mic", "thd100");
+    expect(mended.jumps.map((jump) => jump.round)).toEqual(["2036-04-02-01"]);
+    expect(mended.jumps[0].change).toBeCloseTo(-6, 0);
+    expect(mended.perYear).toBeCloseTo(0.3, 1);
+    expect(mended.value).toBeCloseTo(-93, 0);
+    expect(paths.filter(({ jumps }) => jumps.length > 0)).toHaveLength(1);
+  });
+
+  it("leaves a round out that lies off the line by itself", () => {
+    const rng = createRng("slip");
+    const law = (k: number, year: number) =>
+      (k === 1 && year === 2034 ? -70 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
+    const slipped = of(
+      trendsOf(springs(decade, 8, "thd100", law), noLimit).paths,
+      "2/mic",
+      "thd100",
+    );
+    expect(slipped.leftOut).toEqual(["2034-04-02-01"]);
+    expect(slipped.jumps).toEqual([]);
+    expect(slipped.perYear).toBeCloseTo(0.3, 1);
+  });
+
+  it("does not take another interface for age", () => {
+    const rng = createRng("interface");
+    const rounds = decade.map((year) => {
+      const turned = year >= 2035 ? -3 : 0;
+      return round(
+        `${year}-04-02`,
+        family(8, () => {
+          const gain = turned + 0.1 * gaussian(rng);
+          return {
+            readings: {
+              level: reading(-18 + gain, "dBFS"),
+              gain: reading(gain),
+              noiseA: reading(-100 + gain + 0.1 * gaussian(rng), "dBFS"),
+              thd100: reading((year >= 2035 ? -96 : -90) + 0.1 * gaussian(rng)),
+            },
+          };
+        }),
+      );
+    });
+    const { paths, notes } = trendsOf(rounds, noLimit);
+    expect(notes).toEqual([
+      expect.stringContaining("Before round 2035-04-02-01 the level of all paths changed by −3."),
+    ]);
+    expect(paths.filter(({ significant }) => significant)).toEqual([]);
+  });
+
+  it("puts strips together that will want the same at about the same time", () => {
+    const rounds = springs(
+      decade,
+      8,
+      "cornerLow",
+      (k, year) => 3 * Math.exp((k < 4 ? 0.12 : 0.07) * (year - 2030)),
+      "Hz",
+    );
+    const band: TrendLimit = { name: "band", value: 20, side: "upper" };
+    const { outlook } = trendsOf(rounds, () => [band]);
+    expect(outlook.map(({ strips }) => strips)).toEqual([
+      ["1", "2", "3", "4"],
+      ["5", "6", "7", "8"],
+    ]);
+    expect(outlook[0].years).toBeCloseTo(Math.log(20 / 3) / 0.12 - 10, 1);
+  });
+
+  it("is not to be had of two rounds", () => {
+    expect(() =>
+      trendsOf(
+        springs([2030, 2031], 4, "thd100", () => -90),
+        noLimit,
+      ),
+    ).toThrow("A trend needs 3 rounds; there are 2.");
+  });
+});
