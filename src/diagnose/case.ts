@@ -21,6 +21,8 @@ export interface CurveDifference {
   /** Decibels. */
   readonly y: readonly number[];
   readonly spread: readonly number[];
+  /** Of the path's own measurement, standard deviations. */
+  readonly uncertainty: readonly number[];
 }
 
 /** A path with all that its causes are judged by. */
@@ -82,6 +84,7 @@ function responseDifference(
   const x: number[] = [];
   const y: number[] = [];
   const spread: number[] = [];
+  const uncertainty: number[] = [];
   curve.x.forEach((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter) return;
@@ -89,8 +92,9 @@ function responseDifference(
     x.push(hz);
     y.push(found.deviation);
     spread.push(found.spread);
+    uncertainty.push(curve.uncertainty[i] / 2);
   });
-  return { x, y, spread };
+  return { x, y, spread, uncertainty };
 }
 
 /** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */
@@ -128,6 +132,36 @@ export function largestCurveScore(path: PathCase, fromHz: number, toHz: number):
     if (hz >= fromHz && hz <= toHz && Math.abs(score) > Math.abs(most)) most = score;
   });
   return most;
+}
+
+/**
+ * A filter's slope changes slowly: a step between neighbours of the 1/24-octave grid that differs by
+ * this much from those an eighth of an octave around it is none of a filter's, decibels.
+ */
+const leastJumpDb = 0.3;
+const around = 3;
+/** Nor do ripples of measurement make a jump of so many spreads. */
+const leastJumpSpreads = 4;
+
+/**
+ * How far a level that jumps while the sweep passes went, decibels: what a contact that makes and
+ * breaks does to the response, and no filter.
+ *
+ * @returns undefined for a response without jumps
+ */
+export function levelJumps(path: PathCase): number | undefined {
+  const curve = path.response;
+  if (!curve) return undefined;
+  const { y, uncertainty } = curve;
+  const step = (i: number) => y[i] - y[i - 1];
+  for (let i = around + 1; i < y.length - around; i++) {
+    const jump = Math.abs(step(i) - (step(i - around) + step(i + around)) / 2);
+    const noise = Math.hypot(uncertainty[i], uncertainty[i - 1]);
+    if (jump > leastJumpDb && jump > leastJumpSpreads * noise) {
+      return y.reduce((most, db) => Math.max(most, Math.abs(db)), 0);
+    }
+  }
+  return undefined;
 }
 
 /** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */

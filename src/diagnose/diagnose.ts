@@ -1,6 +1,7 @@
 import type { RankedInput } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
 import { type Feature, type PathCase, pathCase, type Surroundings } from "./case.js";
+import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import { causeKinds } from "./causes.js";
 import type { CauseKind, Prediction } from "./kind.js";
 import {
@@ -10,6 +11,7 @@ import {
   isStriking,
   judged,
   remainder,
+  tail,
   unexplained,
 } from "./likelihood.js";
 import type { Cause } from "./types.js";
@@ -35,7 +37,8 @@ const leftOver = 5;
  * against "none of these" (Bayes). What the first leaves standing is judged again, so that two
  * causes at once can both be named.
  *
- * Nothing is named for a path without a finding that calls for attention.
+ * Nothing is named for a path without a finding that calls for attention, but for one that is
+ * better than its siblings in the very way of another family: its recording is another's.
  *
  * @param input the path as ranked
  * @param ranked its findings
@@ -46,8 +49,8 @@ export function diagnosePath(
   ranked: RankedPath,
   around: Surroundings,
 ): readonly Cause[] {
-  if (!ranked.findings.some((f) => f.severity !== "remark")) return [];
   const path = pathCase(input, ranked.findings, around);
+  if (!ranked.findings.some((f) => f.severity !== "remark") && !isAnothers(path)) return [];
   if (path.unheard !== undefined) return unheardCauses(path);
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
@@ -61,6 +64,16 @@ export function diagnosePath(
   if (!second.kind || second.probability < 0.5) return named.map(causeOf);
   const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
   return [best, second, ...others].slice(0, mostCauses).map(causeOf);
+}
+
+/** Nats by which a path's own family must disown it before it is taken for another's. */
+const disowned = 20;
+
+/** Whether a path is unlike its siblings, and in everything like those of another family. */
+function isAnothers(path: PathCase): boolean {
+  const moved = judged(path).reduce((sum, [, f]) => sum + tail(f.deviation / f.spread), 0);
+  if (moved > -disowned || path.findings.length === 0) return false;
+  return wrongPathRecorded.predict(path) !== undefined;
 }
 
 /** The whole reasoning on one path. */

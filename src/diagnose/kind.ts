@@ -10,6 +10,11 @@ export interface Prediction {
   readonly moves: Readonly<Record<string, Range>>;
   /** Response difference it gives, decibels at a frequency; none when absent. */
   readonly response?: (hz: number) => number;
+  /**
+   * How far the response may be off at any frequency, decibels, where the level jumps while the
+   * sweep passes; none when absent.
+   */
+  readonly wander?: number;
   /** How many figures of the response's shape were fitted to it: each costs likelihood. */
   readonly fitted?: number;
   /** What was fitted and seen, a line each. */
@@ -85,14 +90,14 @@ export function humMoves(odd: Range, even: Range): Record<string, Range> {
  */
 export function humMixesInto(): Record<string, Range> {
   return {
-    ...hissMoves([-3, 60]),
+    ...hissMoves([-3, 20]),
     noise: [-3, 90],
-    thd: [-6, 40],
+    thd: [-8, 12],
     thd100: [-6, 70],
-    thdHot: [-16, 30],
-    imd: [-6, 40],
-    linearity: [-6, 6],
-    instability: [-1, 60],
+    thdHot: [-12, 6],
+    imd: [-8, 15],
+    linearity: [-1.5, 1.5],
+    instability: [-1, 10],
     clicks: [-1, 200],
     noiseSlope: [-6, 6],
   };

@@ -1,4 +1,4 @@
-import { clearScore, type Feature, type PathCase } from "./case.js";
+import { type CurveDifference, clearScore, type Feature, type PathCase } from "./case.js";
 import { db, type Prediction, type Range } from "./kind.js";
 
 /**
@@ -71,7 +71,7 @@ export function fitOf(path: PathCase, prediction: Prediction): Fit {
     const line = nats < doubtful ? objection(feature, range) : undefined;
     if (line) against.push(line);
   }
-  const curve = curveFit(path, prediction.response);
+  const curve = curveFit(path, prediction.response, prediction.wander);
   parts.push({ id: "response", nats: curve.nats });
   if (curve.against) against.push(curve.against);
   return { logLikelihood: parts.reduce((sum, { nats }) => sum + nats, 0), against, parts };
@@ -122,16 +122,37 @@ function objection({ name, unit, deviation, spread }: Feature, [low, high]: Rang
     : `${name} ${by} is not what it would give`;
 }
 
-function curveFit(path: PathCase, response: Prediction["response"]) {
+/** A level that wanders says little of itself: nats that its extent costs, once for the curve. */
+const wanderCost = 3;
+
+function curveFit(
+  path: PathCase,
+  response: Prediction["response"],
+  wander = 0,
+): { readonly nats: number; readonly against?: string } {
   const curve = path.response;
   if (!curve || curve.x.length === 0) return { nats: 0 };
+  const still = curveFitWithin(curve, response, 0);
+  if (wander === 0) return still;
+  const wandering = curveFitWithin(curve, response, wander);
+  const nats = wandering.nats - wanderCost;
+  return nats > still.nats ? { ...wandering, nats } : still;
+}
+
+function curveFitWithin(
+  curve: CurveDifference,
+  response: Prediction["response"],
+  wander: number,
+): { readonly nats: number; readonly against?: string } {
   let sum = 0;
   let count = 0;
   let worst = 0;
   let worstAt = 0;
   for (let i = curveStep >> 1; i < curve.x.length; i += curveStep) {
     const expected = response?.(curve.x[i]) ?? 0;
-    const t = (curve.y[i] - expected) / Math.hypot(curve.spread[i], modelShare * expected);
+    const rest = curve.y[i] - expected;
+    const beyond = Math.sign(rest) * Math.max(0, Math.abs(rest) - wander);
+    const t = beyond / Math.hypot(curve.spread[i], modelShare * expected);
     sum += tail(t);
     count++;
     if (Math.abs(t) > Math.abs(worst)) {

@@ -1,4 +1,7 @@
-import type { CurveDifference } from "./case.js";
+import type { CurveDifference as Difference } from "./case.js";
+
+/** Points of a response difference. */
+type CurveDifference = Pick<Difference, "x" | "y">;
 
 /** A response difference as a function of frequency, decibels, 0 at 1 kHz. */
 export type Shape = (hz: number) => number;
@@ -91,6 +94,21 @@ export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedSh
   candidates.sort((p, q) => p.restDb - q.restDb);
   return bestOf(candidates.slice(0, 3), ({ hz, db, order }) =>
     refined(curve, (h, d) => make(h, d, order), hz, db),
+  );
+}
+
+/**
+ * Fits a fall at the low end that levels out, of first order: what a capacitor under a gain
+ * resistor leaves, as far below its corner the stage still has a gain of one.
+ */
+export function fitFallingShelf(curve: CurveDifference): FittedShape {
+  const depths = [2, 3, 4.5, 6.5, 9, 12, 16, 21, 27].map((db) => {
+    const hz = minimum((f) => misfit(curve, lowShelf(f, -db)), 3, 1200, 24);
+    return { hz, db: -db, restDb: misfit(curve, lowShelf(hz, -db)) };
+  });
+  depths.sort((p, q) => p.restDb - q.restDb);
+  return bestOf(depths.slice(0, 2), ({ hz, db }) =>
+    refined(curve, (h, d) => lowShelf(h, d), hz, db),
   );
 }
 

@@ -42,7 +42,10 @@ export function placesOf(paths: readonly PlacedPath[], flow: DeskFlow): Places {
   for (const path of paths) {
     const cause = firstCause(path);
     if (cause === undefined) continue;
-    const sentence = withinStrip(path, cause, paths, flow);
+    const sentence =
+      cause.kind === "fault" || cause.kind === "setting"
+        ? withinStrip(path, cause, paths, flow)
+        : changedOver(path, cause, paths);
     if (sentence) where.set(path.path, sentence);
   }
   return { where, remarks: acrossStrips(paths, flow) };
@@ -78,6 +81,15 @@ function withinStrip(
   return suspects.length > 0
     ? `on ${names} but not on ${sound.join(" and ")}: in what only these share${places}`
     : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each by itself`;
+}
+
+/** Two paths of a strip that each look like another's were most likely changed over. */
+function changedOver(path: PlacedPath, { cause }: Cause, paths: readonly PlacedPath[]) {
+  const other = paths.find(
+    (p) => p.strip === path.strip && p !== path && firstCause(p)?.cause === cause,
+  );
+  if (cause !== "wrong-path-recorded" || other === undefined) return undefined;
+  return `${other.path} is taken for another's too: most likely the two takes are changed over`;
 }
 
 /** Stages that all ill inputs pass and no sound one, in the order of the signal. */

@@ -5,6 +5,7 @@ import type { Cause } from "../diagnose/types.js";
 import { placesOf } from "../diagnose/where.js";
 import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
 import { type RankedSide, rankSides, secondSide } from "../rank/sides.js";
+import type { Finding } from "../rank/types.js";
 
 /** A path as judged: how odd it is, what stands out, and why. */
 export interface Judged extends RankedSide {
@@ -38,10 +39,21 @@ export function judge(
     const [first, ...others] = causes[i];
     return {
       ...one,
+      findings: withStranger(one, first),
       causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
     };
   });
   return { paths, remarks: places.remarks };
+}
+
+/** A path that nothing speaks against but that it is another's calls for a look all the same. */
+function withStranger({ findings }: RankedSide, first: Cause | undefined): readonly Finding[] {
+  if (first?.kind !== "patch" || findings.some(({ severity }) => severity !== "remark")) {
+    return findings;
+  }
+  const most = findings.reduce((a, b) => (Math.abs(b.score) > Math.abs(a.score) ? b : a));
+  const words = `${most.words}, and all else as if another input had been recorded`;
+  return findings.map((one) => (one === most ? { ...one, severity: "watch", words } : one));
 }
 
 /** What each path is to be seen against: its family, and the others. */

@@ -1,4 +1,4 @@
-import { deviation, stands } from "../case.js";
+import { deviation, levelJumps, stands } from "../case.js";
 import { type CauseKind, db } from "../kind.js";
 
 /**
@@ -17,6 +17,8 @@ export const crossoverDistortion: CauseKind = {
   predict(path) {
     const nominal = deviation(path, "thd");
     if (nominal === undefined || !stands(path, "thd", "up")) return undefined;
+    // No gap moves the level: what does not hold still is a contact's.
+    if (stands(path, "instability", "up") || levelJumps(path) !== undefined) return undefined;
     const hot = deviation(path, "thdHot") ?? 0;
     if (nominal < hot + 3) return undefined;
     return {

@@ -1,10 +1,13 @@
-import { deviation, stands } from "../case.js";
-import { anywhere, type CauseKind, db, hissMoves } from "../kind.js";
+import { deviation, levelJumps, stands } from "../case.js";
+import { anywhere, type CauseKind, db, hissMoves, humMoves, type Range } from "../kind.js";
 
 /**
  * An oxide film between metals: a resistance that wanders, and a threshold that small signals
  * hardly cross, so that distortion falls as level rises.
  */
+/** What a contact's resistance may wander by between tones without a jump, decibels. */
+const driftDb = 2;
+
 export const dirtyContact: CauseKind = {
   id: "dirty-contact",
   name: "dirty switch or normalling jack contact",
@@ -14,12 +17,18 @@ export const dirtyContact: CauseKind = {
     "work the switch or plug a dozen times and record again; wiggle the plug while the tone plays",
   ready: "contact cleaner, a burnishing strip",
   predict(path) {
-    const shaky = stands(path, "instability", "up") || stands(path, "clicks", "up");
+    const jumps = levelJumps(path);
+    const shaky =
+      jumps !== undefined || stands(path, "instability", "up") || stands(path, "clicks", "up");
     const nominal = deviation(path, "thd");
     const hot = deviation(path, "thdHot") ?? 0;
     // A film's threshold swallows small signals before it distorts large ones.
     const falls = nominal !== undefined && stands(path, "thd", "up") && nominal > hot + 3;
     if (!shaky && !falls) return undefined;
+    // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
+    // film that holds still only swallows.
+    const unbalances = stands(path, "humOdd", "up") || stands(path, "hum", "up");
+    const noise: Range = shaky || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
     if (shaky) evidence.push("the level does not hold still");
     if (falls) {
@@ -35,12 +44,15 @@ export const dirtyContact: CauseKind = {
         thdHot: [-1, Math.max(2, (nominal ?? 60) - 2)],
         imd: [0, 60],
         linearity: [-60, 2],
-        compression: [-0.5, 8],
+        compression: [-3, 8],
         instability: [0, 200],
         clicks: [0, 200],
-        ...hissMoves([-30, 15]),
+        ...hissMoves(noise),
+        ...humMoves(noise, noise),
+        noiseSlope: shaky || unbalances ? [-12, 6] : [-2, 2],
         dc: anywhere,
       },
+      wander: jumps ?? driftDb,
       evidence,
     };
   },

@@ -28,10 +28,15 @@ export const driedCouplingCapacitor: CauseKind = {
     if (distortion !== undefined && stands(path, "thd100", "up")) {
       evidence.push(`distortion at 100 Hz ${db(distortion)}: the capacitor carries signal voltage`);
     }
+    // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
+    // distorts of it with the square or the cube of that.
+    const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     return {
       moves: {
-        thd100: [4, 45],
-        thd: [-1, 12],
+        thd100: [2, 65],
+        thd: [-1, at1k],
+        thdHot: [-1, at1k],
+        gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
         noise: [-12, 1],
         hum: [-12, 1],
         humOdd: [-12, 1],

@@ -1,16 +1,19 @@
 import { remainingCapacitance } from "../capacitance.js";
 import { deviation } from "../case.js";
-import { type CauseKind, db, hz } from "../kind.js";
-import { fitRollOff } from "../shapes.js";
+import { type CauseKind, db, hz, type Range } from "../kind.js";
+import { type FittedShape, fitFallingShelf, fitRollOff } from "../shapes.js";
 
 /**
  * The capacitor under the gain resistor of a non-inverting stage: below its corner the gain falls
- * at first order towards one. In a stage of high gain it carries only the input's millivolts and
- * hardly distorts; its corner moves when the gain is turned.
+ * at first order towards one, so that of a stage of little gain it leaves a shelf. In a stage of
+ * high gain it carries only the input's millivolts and hardly distorts; its corner moves when the
+ * gain is turned.
  */
 const leastCornerHz = 6;
 /** Sources below this go through a stage of high gain. */
 const highGainDbu = -10;
+/** A shelf has to fit this much better than a fall without end, decibels r.m.s. */
+const leastGainedDb = 0.1;
 
 export const driedGainLegCapacitor: CauseKind = {
   id: "dried-gain-leg-capacitor",
@@ -21,20 +24,29 @@ export const driedGainLegCapacitor: CauseKind = {
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",
   predict(path) {
     if (!path.response) return undefined;
-    const fit = fitRollOff(path.response, "low", 1);
-    if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
+    const fall = fitRollOff(path.response, "low", 1);
     const highGain = path.inputDbu !== undefined && path.inputDbu < highGainDbu;
+    const shelf = highGain ? undefined : fitFallingShelf(path.response);
+    const levels = shelf !== undefined && shelf.restDb < fall.restDb - leastGainedDb;
+    const fit = levels ? shelf : fall;
+    if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
     const distortion = deviation(path, "thd100");
-    const evidence = [
-      `low end falls as by one capacitor, corner near ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz)`,
-    ];
+    const evidence = [shapeWords(fit, levels)];
     if (distortion !== undefined && distortion < 3) {
       evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
+    } else if (distortion !== undefined && !highGain) {
+      evidence.push(`distortion at 100 Hz ${db(distortion)}: no switch or filter would add it`);
     }
+    const low: Range = highGain ? [-3, 6] : [-3, 50];
+    const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
+    // What an electrolytic leaves of a shelf without distorting is an equaliser's.
+    const bent: Range = levels ? [3, low[1]] : low;
     return {
       moves: {
-        thd100: highGain ? [-3, 6] : [-3, 12],
-        thd: [-1, 3],
+        thd100: bent,
+        thd: [-1, at1k],
+        thdHot: [-1, at1k],
+        gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
         noise: [-12, 1],
         hum: [-12, 1],
         humOdd: [-12, 1],
@@ -42,9 +54,15 @@ export const driedGainLegCapacitor: CauseKind = {
         noiseSlope: [-0.5, 6],
       },
       response: fit.shape,
-      fitted: 1,
+      fitted: levels ? 2 : 1,
       evidence,
-      ready: `electrolytics of the gain stage's values${remainingCapacitance(path, fit.hz)}`,
+      ready: `electrolytics of the gain stage's values${levels ? "" : remainingCapacitance(path, fit.hz)}`,
     };
   },
 };
+
+function shapeWords({ shape, hz: corner, db: depth }: FittedShape, levels: boolean): string {
+  return levels
+    ? `low end falls by ${db(depth)} and levels out, first order near ${hz(corner)}: the stage is left with a gain of one`
+    : `low end falls as by one capacitor, corner near ${hz(corner)} (${db(shape(20))} at 20 Hz)`;
+}

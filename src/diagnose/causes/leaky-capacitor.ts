@@ -15,7 +15,7 @@ export const leakyCapacitor: CauseKind = {
     const offset =
       Math.abs(deviation(path, "dc") ?? 0) > 0 &&
       (stands(path, "dc", "up") || stands(path, "dc", "down"));
-    const rumble = stands(path, "noiseSlope", "down") && stands(path, "hiss", "up");
+    const rumble = stands(path, "noiseSlope", "down");
     if (!clicks && !offset && !rumble) return undefined;
     const evidence: string[] = [];
     if (rumble) evidence.push("noise that rises towards low frequency, as leakage makes it");
@@ -25,12 +25,12 @@ export const leakyCapacitor: CauseKind = {
       moves: {
         dc: anywhere,
         clicks: [-1, 200],
-        instability: [-1, 20],
         noiseSlope: [-6, 1],
         // the control's operating point moves with the voltage on it
         thd: [-1, 15],
         thd100: [-1, 15],
         thdHot: [-1, 10],
+        imd: [-1, 15],
         ...hissMoves([-1, 15]),
       },
       evidence,

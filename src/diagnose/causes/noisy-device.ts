@@ -1,4 +1,4 @@
-import { deviation, humShare } from "../case.js";
+import { deviation, humShare, stands } from "../case.js";
 import { type CauseKind, db, hissMoves } from "../kind.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
@@ -14,7 +14,8 @@ export const noisyDevice: CauseKind = {
   ready: "input devices or op amps of the strip's kinds",
   predict(path) {
     const hiss = deviation(path, "hiss") ?? deviation(path, "noiseA") ?? deviation(path, "noise");
-    if (hiss === undefined || hiss < leastDb) return undefined;
+    const rises = stands(path, "noiseSlope", "down");
+    if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
     // Where hiss is not read apart, noise that is mostly mains is no device's.
     if (!path.features.has("hiss") && (humShare(path) ?? 0) > 0.5) return undefined;
     const slope = deviation(path, "noiseSlope") ?? 0;
@@ -23,7 +24,7 @@ export const noisyDevice: CauseKind = {
     if ((humShare(path) ?? 0) < 0.3) evidence.push("hiss, not mains: hum is a small part of it");
     return {
       moves: {
-        ...hissMoves([leastDb, 50]),
+        ...hissMoves([rises ? 0 : leastDb, 50]),
         noise: [0, 50],
         noiseSlope: [-5, 1],
         clicks: [-1, 200],

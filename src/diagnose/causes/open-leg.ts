@@ -1,5 +1,5 @@
 import { deviation, stands } from "../case.js";
-import { type CauseKind, db, humMixesInto, humMoves, levelMoves } from "../kind.js";
+import { type CauseKind, db, hissMoves, humMixesInto, humMoves, levelMoves } from "../kind.js";
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
@@ -23,17 +23,22 @@ export const openLeg: CauseKind = {
     if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;
     const evidence = [`gain ${db(lost)} at all frequencies: half the voltage, one leg of two`];
     const hum = deviation(path, "humOdd") ?? deviation(path, "hum");
-    if (hum !== undefined && (stands(path, "humOdd", "up") || stands(path, "hum", "up"))) {
+    const hums = stands(path, "humOdd", "up") || stands(path, "hum", "up");
+    if (hum !== undefined && hums) {
       evidence.push(`hum ${db(hum)}: what the cable gathers no longer cancels`);
     }
     return {
       moves: {
         ...levelMoves(lost),
-        ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
         gain: lossDb,
-        noise: [-8, 90],
+        // what comes before the loss goes down with it, the stage's own noise does not
+        ...hissMoves([-2, 12]),
+        noise: [-3, 90],
         ...humMoves([-3, 90], [-3, 80]),
+        ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
       },
+      // Half the voltage without the hum is a coincidence.
+      fitted: hums ? 0 : 2,
       evidence,
     };
   },

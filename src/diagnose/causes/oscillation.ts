@@ -9,7 +9,7 @@ export const oscillation: CauseKind = {
   id: "oscillation",
   name: "high-frequency oscillation of a stage",
   kind: "fault",
-  prior: 0.015,
+  prior: 0.03,
   confirmBy:
     "look at the strip's op amp outputs with an oscilloscope, desk quiet; or record at 192 kHz and look above 20 kHz",
   ready: "small compensation and decoupling capacitors, the op amp concerned",
@@ -17,18 +17,18 @@ export const oscillation: CauseKind = {
   predict(path) {
     const treble = largestDifference(path, 12_000, 45_000);
     const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) => stands(path, id, "up"));
-    if (worse.length < 2) return undefined;
+    if (worse.length < 2 || !stands(path, "thd", "up")) return undefined;
     const signs = worse.map((id) => {
       const feature = path.features.get(id);
       return feature ? `${feature.name} ${db(feature.deviation)}` : id;
     });
     return {
       moves: {
-        ...hissMoves([0, 40]),
-        thd: [0, 50],
-        thd100: [0, 50],
+        ...hissMoves([0.5, 40]),
+        thd: [3, 60],
+        thd100: [3, 60],
         thdHot: [0, 60],
-        imd: [0, 50],
+        imd: [3, 60],
         headroom: [-20, 0],
         compression: [-8, 0.5],
         noiseSlope: [-1, 8],
@@ -37,7 +37,6 @@ export const oscillation: CauseKind = {
         hum: [-1, 10],
         humOdd: [-1, 10],
         humEven: [-1, 10],
-        clicks: [-1, 100],
       },
       ...(Math.abs(treble) > 0.3
         ? { response: (hz) => treble * Math.min(1, (hz / 20_000) ** 2), fitted: 1 }

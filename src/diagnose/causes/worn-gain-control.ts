@@ -1,7 +1,10 @@
-import { deviation, stands } from "../case.js";
+import { deviation, levelJumps, stands } from "../case.js";
 import { type CauseKind, db, hissMoves, levelMoves } from "../kind.js";
 
 /** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
+/** What a wiper's contact may wander by between tones without a jump, decibels. */
+const driftDb = 2;
+
 export const wornGainControl: CauseKind = {
   id: "worn-gain-control",
   name: "worn or dirty gain control",
@@ -12,24 +15,29 @@ export const wornGainControl: CauseKind = {
   ready: "contact cleaner, a control of the same kind and value",
   predict(path) {
     const moved = deviation(path, "gain") ?? 0;
-    const shaky = stands(path, "instability", "up") || stands(path, "clicks", "up");
+    const jumps = levelJumps(path);
+    const shaky =
+      jumps !== undefined || stands(path, "instability", "up") || stands(path, "clicks", "up");
     if (!shaky || Math.abs(moved) > 20) return undefined;
+    const distortion = 2 * Math.min(0, moved) - 4;
     return {
       moves: {
         ...levelMoves(moved),
         // a wiper that makes and breaks adds crackle, strongest at low frequency
         ...hissMoves([-Math.abs(moved) - 1, Math.abs(moved) + 60]),
         noiseSlope: [-15, 2],
-        thd: [-2 * Math.abs(moved) - 2, 40],
-        thd100: [-2 * Math.abs(moved) - 2, 40],
-        thdHot: [-2 * Math.abs(moved) - 2, 40],
-        imd: [-2 * Math.abs(moved) - 2, 40],
+        // crackle falls into the harmonics of low tones, and hardly near 20 kHz
+        thd: [distortion, 25],
+        thd100: [distortion, 55],
+        thdHot: [distortion, 15],
+        imd: [distortion, 6],
         compression: [-3, 3],
         gain: [-20, 20],
         instability: [0, 200],
         clicks: [0, 200],
-        linearity: [-6, 6],
+        linearity: [-3, 3],
       },
+      wander: jumps ?? driftDb,
       evidence: [`the level does not hold still (gain ${db(moved)} against its siblings)`],
     };
   },

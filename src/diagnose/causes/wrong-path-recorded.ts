@@ -22,6 +22,8 @@ export const wrongPathRecorded: CauseKind = {
 
 /** Siblings of the other family lie within this many of their spreads. */
 const within = 2;
+/** A reading this many spreads beyond that is none of the other family's. */
+const never = 4;
 
 function asThough(path: PathCase, { name, usual }: OtherFamily) {
   const moves: Record<string, Range> = {};
@@ -33,6 +35,7 @@ function asThough(path: PathCase, { name, usual }: OtherFamily) {
     const between = other.median - own.median;
     const slack = within * Math.max(other.scale, spread / 2);
     moves[id] = [between - slack, between + slack];
+    if (Math.abs(deviation - between) > slack + never * spread) return undefined;
     misfit += Math.log1p(((deviation - between) / (slack + spread)) ** 2);
   }
   if (Object.keys(moves).length === 0) return undefined;
