@@ -180,12 +180,14 @@ export function remainder(path: PathCase, prediction: Prediction): PathCase {
     features.set(id, { ...feature, deviation: feature.deviation - explained });
   }
   const { response } = path;
+  const { wander = 0 } = prediction;
+  const beyond = (db: number) => Math.sign(db) * Math.max(0, Math.abs(db) - wander);
   return {
     ...path,
     features,
     response: response && {
       ...response,
-      y: response.y.map((y, i) => y - (prediction.response?.(response.x[i]) ?? 0)),
+      y: response.y.map((y, i) => beyond(y - (prediction.response?.(response.x[i]) ?? 0))),
     },
   };
 }
