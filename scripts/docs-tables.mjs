@@ -10,7 +10,16 @@
 import * as z from "zod";
 import { readFileName } from "../dist/capture/file-names.js";
 import { parseDesk } from "../dist/desk/read.js";
-import { allowedAt, deskKeys, deskSchema, flowKeys, inputKeys } from "../dist/desk/schema.js";
+import {
+  ageKeys,
+  allowedAt,
+  constructionKeys,
+  deskKeys,
+  deskSchema,
+  flowKeys,
+  inputKeys,
+  partKeys,
+} from "../dist/desk/schema.js";
 import { causeKinds } from "../dist/diagnose/causes.js";
 import { octaveGrid } from "../dist/measure/grid.js";
 import { readingKinds } from "../dist/measure/registry.js";
@@ -196,7 +205,7 @@ function deskKeyList() {
     const key = place.at(-1);
     const { default: usual } = properties[key];
     const said =
-      key === "stages" || key === "flow"
+      key === "stages" || key === "flow" || key === "construction"
         ? "the usual"
         : usual === "" || typeof usual === "object"
           ? "none"
@@ -205,10 +214,18 @@ function deskKeyList() {
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
     return `\`${shown}\` (${need}): ${allowedAt(place)}.`;
   };
-  const flow = schema.properties.flow;
+  const { flow, construction, age } = schema.properties;
+  const part = construction.properties.parts.additionalProperties;
   const inner = {
     inputs: inputKeys.map((key) => item(key, ["inputs", "mic", key], input)),
     flow: flowKeys.map((key) => item(key, ["flow", key], { required: [], ...flow })),
+    construction: [
+      ...constructionKeys.map((key) =>
+        item(key, ["construction", key], { required: [], ...construction }),
+      ),
+      ...partKeys.map((key) => item(`parts: … ${key}`, ["construction", "parts", "x", key], part)),
+    ],
+    age: ageKeys.map((key) => item(key, ["age", key], { required: [], ...age })),
   };
   return deskKeys
     .flatMap((key) => [

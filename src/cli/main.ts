@@ -11,6 +11,7 @@ import { addInit } from "./init.js";
 import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
 import { printable, printError } from "./output.js";
+import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
 import { addSignal } from "./signal.js";
@@ -55,6 +56,7 @@ function commandLine(): Command {
     addCheck,
     addReport,
     addNote,
+    addPlan,
     addDemo,
   ])
     add(program);

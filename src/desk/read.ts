@@ -2,6 +2,7 @@ import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
+import { type Construction, type DeskAge, usualConstruction } from "./construction.js";
 import { usualFlow } from "./flow.js";
 import { deskFile } from "./locate.js";
 import { folded, inputNameFault, lineFault } from "./names.js";
@@ -62,6 +63,15 @@ export function parseDesk(text: string, file: string): Desk {
 
 /** YAML reads 01, 3.10 and 1e3 as numbers; as names of strips they are what was written. */
 function keepNamesAsWritten(desk: YAMLMap): void {
+  for (const place of [
+    ["construction", "parts"],
+    ["construction", "values"],
+    ["age", "recapped"],
+  ]) {
+    const block = desk.getIn(place, true);
+    if (!isMap(block)) continue;
+    for (const { value } of block.items) keepText(isMap(value) ? value.get("strips", true) : value);
+  }
   keepText(desk.get("strips", true));
   const inputs = desk.get("inputs", true);
   if (isMap(inputs)) {
@@ -191,6 +201,8 @@ function build(text: DeskText, faults: Fault[]): Desk {
     ),
     phantomV: text.phantom,
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
+    construction: deskConstruction(text.construction, strips, faults),
+    ...(text.age === undefined ? {} : { age: deskAge(text.age, strips, faults) }),
     paths: deskPaths({ strips, inputs, order: text.order, groups }),
   };
 }
@@ -297,6 +309,52 @@ function deskFlow(
     return { name: part, strips: someStrips(list, strips, place, faults) };
   });
   return { stages: { ...usual.stages, ...Object.fromEntries(written) }, shared: parts };
+}
+
+function deskConstruction(
+  text: DeskText["construction"],
+  strips: readonly string[],
+  faults: Fault[],
+): Construction {
+  if (text === undefined) return usualConstruction;
+  const parts = Object.entries(text.parts).map(([name, { kind, minutes, strips: some }]) => {
+    const place = ["construction", "parts", name];
+    const own = new Set(
+      some === undefined ? strips : someStrips(some, strips, [...place, "strips"], faults),
+    );
+    return {
+      name: oneLine(name, longestName, place, faults),
+      kind,
+      minutes,
+      strips: strips.filter((strip) => own.has(strip)),
+    };
+  });
+  const values = Object.entries(text.values).map(([name, value]) => {
+    const place = ["construction", "values", name];
+    return [oneLine(name, longestName, place, faults), oneLine(value, longestName, place, faults)];
+  });
+  return {
+    openMinutes: text.open,
+    pullMinutes: text.pull,
+    parts,
+    values: Object.fromEntries(values),
+  };
+}
+
+function deskAge(
+  { installed, recapped, powered, warmer }: NonNullable<DeskText["age"]>,
+  strips: readonly string[],
+  faults: Fault[],
+): DeskAge {
+  return {
+    ...(installed === undefined ? {} : { installed }),
+    recapped: Object.entries(recapped).map(([year, some]) => ({
+      year: Number(year),
+      strips: someStrips(some, strips, ["age", "recapped", year], faults),
+    })),
+    poweredHours: powered,
+    warmerKelvin: warmer,
+  };
 }
 
 function nameFaultAt(place: readonly string[], faults: Fault[]): void {

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { usualConstruction } from "./construction.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
@@ -16,6 +17,30 @@ const flowSchema = z.strictObject({
   shared: z.record(z.string(), strips).default({}),
 });
 
+const minutes = z.number().min(0).max(6000);
+
+const partSchema = z.strictObject({
+  strips: strips.optional(),
+  minutes,
+  kind: z.enum(["cover", "cable", "card"]).default("cover"),
+});
+
+const constructionSchema = z.strictObject({
+  open: minutes.default(usualConstruction.openMinutes),
+  pull: minutes.default(usualConstruction.pullMinutes),
+  parts: z.record(z.string(), partSchema).default({}),
+  values: z.record(z.string(), z.string()).default({}),
+});
+
+const year = z.int().min(1950).max(2200);
+
+const ageSchema = z.strictObject({
+  installed: year.optional(),
+  recapped: z.record(z.string().regex(/^(19|20|21)\d\d$/), strips).default({}),
+  powered: z.number().min(0.1).max(24).default(8),
+  warmer: z.number().min(-20).max(40).default(0),
+});
+
 /** The shape of desk.yaml, with every name of a strip still as text. */
 export const deskSchema = z.strictObject({
   version: z.literal(1).default(1),
@@ -29,6 +54,8 @@ export const deskSchema = z.strictObject({
   flow: flowSchema.default({ stages: {}, shared: {} }),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
+  construction: constructionSchema.optional(),
+  age: ageSchema.optional(),
 });
 
 export type DeskText = z.infer<typeof deskSchema>;
@@ -36,6 +63,9 @@ export type DeskText = z.infer<typeof deskSchema>;
 export const deskKeys = Object.keys(deskSchema.shape);
 export const inputKeys = Object.keys(inputSchema.shape);
 export const flowKeys = Object.keys(flowSchema.shape);
+export const constructionKeys = Object.keys(constructionSchema.shape);
+export const partKeys = Object.keys(partSchema.shape);
+export const ageKeys = Object.keys(ageSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
 const levelAllowed = "a number of dBu from -80 to 30, without a unit";
@@ -52,6 +82,30 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   flow: "an indented block with stages, shared or both",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
+  construction: "an indented block with open, pull, parts and values",
+  age: "an indented block with installed, recapped, powered and warmer",
+};
+
+const minutesAllowed = "a number of minutes from 0 to 6000";
+
+const allowedForConstruction: Readonly<Record<string, string>> = {
+  open: minutesAllowed,
+  pull: minutesAllowed,
+  parts: "one indented block for each part, with its strips, minutes and kind",
+  values: "one line for each kind of part: its name, a colon, its value",
+};
+
+const allowedForPart: Readonly<Record<string, string>> = {
+  strips: stripsAllowed,
+  minutes: minutesAllowed,
+  kind: "cover, cable or card",
+};
+
+const allowedForAge: Readonly<Record<string, string>> = {
+  installed: "a year",
+  recapped: "one line for each year: the year, a colon, the strips",
+  powered: "hours a day, from 0.1 to 24",
+  warmer: "kelvins from -20 to 40",
 };
 
 const allowedForFlow: Readonly<Record<keyof DeskText["flow"], string>> = {
@@ -79,11 +133,22 @@ export function allowedAt(path: readonly PropertyKey[]): string {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
     return path[1] === "stages" ? stagesAllowed : stripsAllowed;
   }
+  if (top === "construction" && path.length >= 2) return allowedInConstruction(path);
+  if (top === "age" && path.length >= 2) {
+    return path.length === 2 ? allowedForAge[String(path[1])] : stripsAllowed;
+  }
   return allowedForDesk[top as keyof DeskText];
+}
+
+function allowedInConstruction([, key, , inner]: readonly PropertyKey[]): string {
+  if (inner !== undefined) return allowedForPart[String(inner)] ?? stripsAllowed;
+  return allowedForConstruction[String(key)];
 }
 
 /** The keys that may stand at a place in the file. */
 export function keysAt(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
+  if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
+  if (path[0] === "age") return ageKeys;
   return path[0] === "flow" ? flowKeys : inputKeys;
 }

@@ -1,3 +1,5 @@
+import type { Construction, DeskAge } from "./construction.js";
+
 /** One input of one strip up to the measured output. */
 export interface DeskPath {
   /** Written strip/input: `7/mic`. */
@@ -41,5 +43,8 @@ export interface Desk {
   readonly phantomV: 48 | 24 | 12;
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */
   readonly railsV?: readonly [number, number];
+  readonly construction: Construction;
+  /** Absent where the file says nothing of its age. */
+  readonly age?: DeskAge;
   readonly paths: readonly DeskPath[];
 }

@@ -1,0 +1,76 @@
+import type { Plan } from "../../service/plan/types.js";
+import { visible } from "../visible.js";
+import { verdict } from "./text.js";
+import {
+  itemLines,
+  itemTitle,
+  outsideWords,
+  partText,
+  reminders,
+  standsOn,
+  stripTail,
+  stripTitle,
+  timeWords,
+} from "./words.js";
+
+/** The worklist as Markdown, with boxes to tick. */
+export function renderPlanMarkdown(plan: Plan): string {
+  const lines: string[] = [
+    `# Worklist, ${md(plan.desk)}, ${plan.date}`,
+    "",
+    `From ${md(standsOn(plan.round, plan.openNotes))}.`,
+    ...(plan.steps.length > 0 ? [`Time: ${timeWords(plan.minutes, plan.hours)}.`] : []),
+    "",
+    `**${md(verdict(plan))}**`,
+  ];
+  const heading = (text: string) => lines.push("", text, "");
+  if (plan.outside.length > 0) {
+    heading("## Without opening the desk");
+    for (const { place, name, todo, kind } of plan.outside) {
+      lines.push(`- [ ] **${md(place)}** ${outsideWords[kind]}: ${md(name)}: ${md(todo)}`);
+    }
+  }
+  for (const remark of plan.remarks) lines.push("", md(remark));
+  if (plan.steps.length > 0) {
+    heading("## Before a screw is turned");
+    for (const caution of plan.cautions) lines.push(`- ${md(caution)}`);
+    if (plan.parts.length > 0) {
+      heading("## On the bench");
+      for (const part of plan.parts) {
+        lines.push(`- [ ] ${md(partText(part))} (strip ${md(part.strips.join(", "))})`);
+      }
+    }
+    heading(`## Open the desk (${plan.openMinutes} min with closing)`);
+    for (const text of reminders.open) lines.push(`- ${md(text)}`);
+    for (const step of plan.steps) {
+      if (step.kind === "off") {
+        heading(`### Off: ${md(step.part.name)} (${step.part.minutes} min off and on)`);
+        for (const text of reminders.off[step.part.kind]) lines.push(`- ${md(text)}`);
+        continue;
+      }
+      heading(`### ${md(stripTitle(step))}`);
+      for (const text of reminders.strip) lines.push(`- ${md(text)}`);
+      for (const item of step.items) {
+        lines.push(`- [ ] **${md(itemTitle(item))}**`);
+        for (const [label, text] of itemLines(item)) {
+          lines.push(`  - ${label === "" ? "" : `*${label}*: `}${md(text)}`);
+        }
+      }
+      for (const text of stripTail(step)) lines.push(`- [ ] ${md(text)}`);
+    }
+    heading("## Before it is closed");
+    for (const text of reminders.close) lines.push(`- [ ] ${text}`);
+  }
+  if (plan.left.length > 0) {
+    heading("## Left for another time");
+    for (const { item, why } of plan.left) {
+      lines.push(`- strip ${md(item.strip)}, ${md(itemTitle(item))}: ${md(why)}`);
+    }
+  }
+  return [...lines, ""].join("\n");
+}
+
+/** A text on one line in which nothing is read as Markdown or HTML. */
+function md(text: string): string {
+  return visible(text).replace(/[\\`*_[\]<>#|~&]/g, (sign) => `\\${sign}`);
+}

@@ -1,0 +1,359 @@
+import { placeText } from "../../desk/place.js";
+import { causeKinds } from "../../diagnose/causes.js";
+import { type MeterFinding, meterCause, withMeterFindings } from "../../diagnose/outside.js";
+import type { Cause } from "../../diagnose/types.js";
+import { seriousFindings, standings } from "../../history/standing.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { judgeMeter, listed, type MeterLine, type MeterVerdict } from "../meter/judge.js";
+import { quantityText } from "../meter/quantity.js";
+import type { Entry, Notebook } from "../notebook/types.js";
+import { preferred } from "./preferred.js";
+import { meaningOf } from "./symptoms.js";
+import type { OutsideItem, PlanItem } from "./types.js";
+import { workFor } from "./work.js";
+
+/** What a plan is made of, before anything is chosen. */
+export interface Found {
+  readonly items: readonly PlanItem[];
+  readonly outside: readonly OutsideItem[];
+}
+
+/**
+ * Worth of an item: a path that wants service counts ten times its likeliest cause's probability,
+ * one to watch three times; a note counts six, nine for a meter reading that is out, ten for a dead
+ * strip, and two more where several speak of the same fault. Common sense, no source.
+ */
+const worths = { service: 10, watch: 3, note: 6, meter: 9, dead: 10, together: 2 } as const;
+
+/** A cause that is no fault and at least this likely is looked at before a screw is touched. */
+const worthTrying = 0.15;
+
+/** What names an item for ever. */
+export function itemKey(strip: string, cause: string): string {
+  return `${strip} ${cause}`;
+}
+
+interface Draft {
+  strip: string;
+  cause: string;
+  name: string;
+  inputs: Set<string>;
+  worth: number;
+  urgency: PlanItem["urgency"];
+  probability?: number;
+  says: string[];
+  where?: string;
+  settle?: string;
+  care?: string;
+  named: string[];
+  paths: string[];
+  notes: string[];
+}
+
+/**
+ * Merges what a round found, what was noted and what the meter showed into one list of work: one
+ * item for a strip and a cause, whoever speaks of it.
+ *
+ * @param round the round to stand on; undefined: the notebook alone
+ * @param done keys of items that a re-test has proven mended since that round
+ */
+export function planItems(
+  round: Round | undefined,
+  notebook: Notebook,
+  done: ReadonlySet<string> = new Set(),
+): Found {
+  const open = notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed);
+  const meters = latestMeters(open);
+  const drafts = new Map<string, Draft>();
+  const outside: OutsideItem[] = [];
+  if (round !== undefined) fromRound(round, meters, drafts, outside);
+  for (const meter of meters) fromMeter(meter, drafts);
+  for (const entry of open) fromNote(entry, drafts, outside);
+  const items = [...drafts.values()].map(finished).filter(({ key }) => !done.has(key));
+  for (const item of items) {
+    if (item.before === undefined) continue;
+    const place = placeOf(item);
+    if (outside.some((one) => one.place === place && one.kind !== "desk")) continue;
+    outside.push({ place, name: item.name, todo: item.before, kind: "try first" });
+  }
+  return { items: items.sort((a, b) => b.worth - a.worth), outside };
+}
+
+interface Meter {
+  readonly entry: Entry;
+  readonly line: MeterLine;
+  readonly verdict: MeterVerdict;
+}
+
+/** The latest reading of each thing; earlier ones have been superseded. */
+function latestMeters(open: readonly Entry[]): readonly Meter[] {
+  const latest = new Map<string, Entry>();
+  for (const entry of open) {
+    if (entry.line.kind !== "meter") continue;
+    const { what, part } = entry.line;
+    latest.set(`${placeText(entry.line)} ${what} ${part ?? ""}`, entry);
+  }
+  const all = [...latest.values()];
+  return all.map((entry) => {
+    const line = entry.line as MeterLine;
+    return {
+      entry,
+      line,
+      verdict: judgeMeter(
+        line,
+        all.filter((other) => other !== entry),
+      ),
+    };
+  });
+}
+
+function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name: string): Draft {
+  const key = itemKey(strip, cause);
+  const known = drafts.get(key);
+  if (known !== undefined) return known;
+  const fresh: Draft = {
+    strip,
+    cause,
+    name,
+    inputs: new Set(),
+    worth: 0,
+    urgency: "noted",
+    says: [],
+    named: [],
+    paths: [],
+    notes: [],
+  };
+  drafts.set(key, fresh);
+  return fresh;
+}
+
+function fromRound(
+  round: Round,
+  meters: readonly Meter[],
+  drafts: Map<string, Draft>,
+  outside: OutsideItem[],
+): void {
+  const by = standings(round);
+  for (const standing of ["service", "watch"] as const) {
+    for (const path of by[standing]) {
+      const findings = findingsFor(path, meters);
+      const causes = withMeterFindings(path.causes, findings);
+      const first = causes.find(({ cause }) => path.causes.some((one) => one.cause === cause));
+      const cause = explainedByRail(first, findings) ?? first;
+      addPath(
+        draftOf(drafts, path.strip, cause?.cause ?? "not-clear", cause?.name ?? notClear),
+        path,
+        cause,
+        standing,
+      );
+      for (const other of causes.slice(0, 3)) {
+        if (other.kind === "fault" || (other.probability ?? 0) < worthTrying) continue;
+        outside.push({
+          place: path.path,
+          name: other.name,
+          todo: other.confirmBy,
+          kind: "try first",
+        });
+      }
+    }
+  }
+  for (const path of by.setting) {
+    const [first] = path.causes;
+    const kind =
+      first.kind === "setting" ? "setting" : first.kind === "patch" ? "patch" : "record again";
+    outside.push({ place: path.path, name: first.name, todo: first.confirmBy, kind });
+  }
+  for (const path of by.unmeasured) {
+    outside.push({
+      place: path.path,
+      name: `not measured: ${path.reason ?? "unknown"}`,
+      todo: "record this path again before the desk is opened",
+      kind: "record again",
+    });
+  }
+}
+
+const notClear = "fault not clear from the readings";
+
+function addPath(
+  draft: Draft,
+  path: RoundPath,
+  cause: Cause | undefined,
+  standing: "service" | "watch",
+): void {
+  const probability = cause?.probability ?? 0.5;
+  draft.inputs.add(path.input);
+  draft.paths.push(path.path);
+  draft.worth = Math.max(draft.worth, worths[standing] * probability);
+  if (draft.urgency !== "service") draft.urgency = standing;
+  if (cause?.probability !== undefined) {
+    draft.probability = Math.max(draft.probability ?? 0, cause.probability);
+  }
+  const words = seriousFindings(path)
+    .slice(0, 3)
+    .map((finding) => finding.words);
+  draft.says.push(`${path.path}: ${words.join("; ")}`);
+  if (cause?.where !== undefined) draft.where = cause.where;
+  if (cause?.confirmBy !== undefined) draft.settle = cause.confirmBy;
+  if (cause?.care !== undefined) draft.care = cause.care;
+}
+
+/** Meter readings that bear on a path: its input's and those of its whole strip. */
+export function findingsFor(
+  { strip, input }: Pick<RoundPath, "strip" | "input">,
+  meters: readonly Pick<Meter, "line" | "verdict">[],
+): readonly MeterFinding[] {
+  return meters
+    .filter(
+      ({ line }) => line.strip === strip && (line.input === undefined || line.input === input),
+    )
+    .flatMap(({ verdict }) => verdict.findings);
+}
+
+/** Early clipping or ripple on a strip whose rail is out is the rail's. */
+function explainedByRail(
+  cause: Cause | undefined,
+  findings: readonly MeterFinding[],
+): Cause | undefined {
+  if (cause === undefined || !["early-clipping", "supply-ripple"].includes(cause.cause)) return;
+  return findings
+    .filter(({ kind }) => kind === "rail")
+    .map(meterCause)
+    .find((found) => found !== undefined);
+}
+
+function fromMeter({ entry, line, verdict }: Meter, drafts: Map<string, Draft>): void {
+  if (verdict.verdict !== "out" || line.strip === undefined) return;
+  const { strip, what, input } = line;
+  const draft = meterDraft(line, strip, drafts);
+  draft.worth = together(draft, worths.meter);
+  if (draft.urgency !== "service") draft.urgency = "service";
+  if (input !== undefined) draft.inputs.add(input);
+  draft.notes.push(entry.id);
+  const words = verdict.words.map((text) => text.replace(/: feed resistors matched.*/, ""));
+  draft.says.push(`${entry.id} ${what}: ${words.join("; ")}`);
+  const [first] = verdict.pointsTo;
+  if (first !== undefined) draft.says.push(`points to ${first}`);
+  if (what === "resistor" || what === "capacitor") {
+    const [{ nominal = 0, unit }] = line.values;
+    const value = preferred(nominal, what === "resistor" ? "E24" : "E6");
+    draft.named.push(`${line.part ?? what} ${quantityText(value, unit)}`);
+  }
+}
+
+function meterDraft(line: MeterLine, strip: string, drafts: Map<string, Draft>): Draft {
+  const { what, part } = line;
+  if (what === "phantom") {
+    return draftOf(drafts, strip, "phantom-supply-off", "phantom supply out of range");
+  }
+  if (what === "rail") {
+    return draftOf(drafts, strip, "supply-rail-off", "supply rail out of range at the strip");
+  }
+  if (what === "direct") {
+    return draftOf(drafts, strip, "leaky-capacitor", nameOf("leaky-capacitor"));
+  }
+  const name = `${part ?? what} off value`;
+  return draftOf(drafts, strip, `part-${(part ?? what).toLowerCase()}`, name);
+}
+
+function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem[]): void {
+  const { line, id } = entry;
+  if (line.kind !== "fault") return;
+  const meaning = meaningOf(entry);
+  const tags = [meaning.control, meaning.symptom].filter((word) => word !== undefined).join(", ");
+  const words = line.text.replace(/\s+/g, " ").trim();
+  const said = `${id} ${line.date.slice(0, 10)}: ${words === "" ? tags : words}`;
+  if (line.strip === undefined) {
+    outside.push({
+      place: "desk",
+      name: said,
+      todo: "look at it while the desk is in use",
+      kind: "desk",
+    });
+    return;
+  }
+  const { strip, input } = line;
+  const fits = (draft: Draft) =>
+    draft.strip === strip &&
+    (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));
+  const known = meaning.causes
+    .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
+    .find((draft) => draft !== undefined);
+  const [cause] = meaning.causes;
+  const draft =
+    known ??
+    draftOf(
+      drafts,
+      strip,
+      cause ?? `noted-${id}`,
+      cause === undefined ? noted(tags, words) : nameOf(cause),
+    );
+  if (input !== undefined) draft.inputs.add(input);
+  draft.worth = together(draft, meaning.symptom === "dead" ? worths.dead : worths.note);
+  draft.says.push(said);
+  draft.notes.push(id);
+}
+
+function noted(tags: string, words: string): string {
+  return tags === "" ? `noted: ${words.slice(0, 60)}` : `noted: ${tags}`;
+}
+
+/** Worth of a draft of which another source speaks as well. */
+function together(draft: Draft, worth: number): number {
+  const more = draft.worth > 0 ? worths.together : 0;
+  return Math.max(draft.worth, worth) + more;
+}
+
+function nameOf(cause: string): string {
+  if (cause === "phantom-supply-off") return "phantom supply out of range";
+  if (cause === "supply-rail-off") return "supply rail out of range at the strip";
+  return causeKinds.find(({ id }) => id === cause)?.name ?? notClear;
+}
+
+function finished(draft: Draft): PlanItem {
+  const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
+  const work = workFor(cause);
+  const kind = causeKinds.find(({ id }) => id === cause);
+  const part = cause.startsWith("part-");
+  return {
+    key: itemKey(strip, cause),
+    strip,
+    inputs: [...draft.inputs],
+    cause,
+    name,
+    urgency,
+    ...(draft.probability === undefined ? {} : { probability: draft.probability }),
+    worth: Math.round(10 * draft.worth) / 10,
+    minutes: part ? 20 : work.minutes,
+    says,
+    ...(where === undefined ? {} : { where }),
+    look: part ? `${name.replace(" off value", "")}, one end lifted` : work.look,
+    replace: part ? named.join(", ") : work.replace,
+    settle:
+      settle ?? kind?.confirmBy ?? (part ? "measure it again with one end lifted" : settles(cause)),
+    risk:
+      care === undefined || work.risk.includes("licensed") ? work.risk : `${work.risk}; ${care}`,
+    ...(work.before === undefined ? {} : { before: work.before }),
+    parts: part ? [] : work.parts,
+    named,
+    paths,
+    notes,
+  };
+}
+
+function settles(cause: string): string {
+  if (cause === "phantom-supply-off") {
+    return "measure pin 2 and pin 3 to pin 1, nothing plugged in, here and at the next strip";
+  }
+  if (cause === "supply-rail-off") return "measure the rail here and at the next strip";
+  return "use it as it was used when it was noted";
+}
+
+function placeOf({ strip, inputs }: PlanItem): string {
+  return inputs.length === 1 ? `${strip}/${inputs[0]}` : strip;
+}
+
+/** What a reading of a meter entry says in short, for the life of a strip. */
+export function meterWords(line: MeterLine): string {
+  return `${line.what}${line.part === undefined ? "" : ` ${line.part}`}: ${listed(line.values)}`;
+}

@@ -1,0 +1,209 @@
+import type { Construction } from "../../desk/construction.js";
+import type { Desk } from "../../desk/types.js";
+import type { Round } from "../../history/types.js";
+import { parseQuantity, quantityText } from "../meter/quantity.js";
+import type { Notebook } from "../notebook/types.js";
+import { type Ageing, ageingOf } from "./ageing.js";
+import { chooseJobs, type Opening } from "./choose.js";
+import { planItems } from "./items.js";
+import { preferred } from "./preferred.js";
+import type { LeftItem, Plan, PlanItem, PlanOff, PlanPart, PlanStrip } from "./types.js";
+import type { PartRole } from "./work.js";
+
+export interface PlanRequest {
+  readonly desk: Desk;
+  /** The latest full round; undefined: the notebook alone. */
+  readonly round: Round | undefined;
+  readonly notebook: Notebook;
+  /** Keys of items that a re-test has proven mended since. */
+  readonly done: ReadonlySet<string>;
+  readonly hours?: number;
+  /** YYYY-MM-DD. */
+  readonly date: string;
+}
+
+/** To patch an input again, play and record it: half a minute, rounded up (common practice). */
+const testMinutesPerInput = 1;
+
+/** The worklist of a desk for its next opening. */
+export function makePlan({ desk, round, notebook, done, hours, date }: PlanRequest): Plan {
+  const { items, outside } = planItems(round, notebook, done);
+  const { construction } = desk;
+  const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
+  const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
+  const known = items.filter(({ strip }) => desk.strips.includes(strip));
+  const budget = hours === undefined ? undefined : Math.floor(hours * 60);
+  const opening = chooseJobs(known, construction, budget, testMinutes);
+  const year = Number(date.slice(0, 4));
+  const ages = desk.strips.flatMap((strip) => ageingOf(strip, desk.age) ?? []);
+  return {
+    format: "deskround-plan",
+    version: 1,
+    desk: desk.name,
+    strips: desk.strips,
+    date,
+    round: round?.id ?? null,
+    openNotes: notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed)
+      .length,
+    hours: hours ?? null,
+    minutes: opening.minutes,
+    openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
+    cautions,
+    remarks: round?.remarks ?? [],
+    outside,
+    steps: stepsOf(opening, desk, testMinutes, ages),
+    left: leftOut(known, opening, construction, testMinutes, budget),
+    parts: partsFor(opening.jobs, desk),
+    ageing: ages.filter(({ due }) => due <= year + 1),
+  };
+}
+
+/** In the user's words, short; they stand before anything else. */
+const cautions: readonly string[] = [
+  "Switch off, pull the mains plug and wait: the supply stays dangerous after switch-off and capacitors hold charge. Mains and supply work is for licensed people, under local codes.",
+  "A desk on its edge must be tied or held by a second person. Wire the strap before the first screw.",
+  "Discharge yourself to the frame before touching a board, and stay earthed.",
+  "Never lift a protective earth, not even to be rid of hum.",
+];
+
+/** Strips in their turn: grouped by what must come off, the group with the worst strip first. */
+function stepsOf(
+  opening: Opening<PlanItem>,
+  desk: Desk,
+  testMinutes: (strip: string) => number,
+  ages: readonly Ageing[],
+): readonly (PlanOff | PlanStrip)[] {
+  const strips = desk.strips.filter((strip) => opening.jobs.some((job) => job.strip === strip));
+  const outermost = (strip: string) =>
+    opening.parts.find((part) => part.strips.includes(strip))?.name ?? "";
+  const worth = (strip: string) =>
+    Math.max(...opening.jobs.filter((job) => job.strip === strip).map((job) => job.worth));
+  const groups = new Map<string, string[]>();
+  for (const strip of strips) {
+    groups.set(outermost(strip), [...(groups.get(outermost(strip)) ?? []), strip]);
+  }
+  const ordered = [...groups.values()]
+    .map((members) => ({ members, worst: Math.max(...members.map(worth)) }))
+    .sort((a, b) => b.worst - a.worst)
+    .flatMap(({ members }) => members);
+  const off = new Set<string>();
+  const steps: (PlanOff | PlanStrip)[] = [];
+  const cardOf = new Map<string, string>();
+  for (const strip of ordered) {
+    const needed = opening.parts.filter((part) => part.strips.includes(strip));
+    for (const part of needed) {
+      if (off.has(part.name)) continue;
+      off.add(part.name);
+      steps.push({ kind: "off", part });
+    }
+    const card = needed.find(({ kind }) => kind === "card")?.name;
+    const first = card === undefined ? undefined : cardOf.get(card);
+    if (card !== undefined && first === undefined) cardOf.set(card, strip);
+    const ageing = ages.find((one) => one.strip === strip);
+    steps.push({
+      kind: "strip",
+      strip,
+      pullMinutes: card === undefined ? desk.construction.pullMinutes : 0,
+      ...(card !== undefined && first !== undefined ? { freeWith: { card, strip: first } } : {}),
+      items: opening.jobs.filter((job) => job.strip === strip),
+      testMinutes: testMinutes(strip),
+      ...(ageing === undefined ? {} : { ageing }),
+    });
+  }
+  return steps;
+}
+
+function leftOut(
+  items: readonly PlanItem[],
+  opening: Opening<PlanItem>,
+  construction: Construction,
+  testMinutes: (strip: string) => number,
+  budget: number | undefined,
+): readonly LeftItem[] {
+  const taken = new Set(opening.jobs);
+  const spare = (budget ?? 0) - opening.minutes;
+  return items
+    .filter((item) => !taken.has(item))
+    .map((item) => {
+      const more = chooseJobs(
+        [...opening.jobs, item],
+        construction,
+        undefined,
+        testMinutes,
+      ).minutes;
+      const takes = more - opening.minutes;
+      const wait = item.urgency === "watch" ? "; it may wait, as it is only to be watched" : "";
+      return { item, why: `takes ${takes} min more, ${Math.max(0, spare)} min are left${wait}` };
+    });
+}
+
+const defaults: Readonly<Record<PartRole, string>> = {
+  "coupling capacitor": "electrolytic, value as on the board (E6: 10, 22, 47 µF …)",
+  "gain leg capacitor": "electrolytic, value as on the board (E6: 47, 100, 220 µF …)",
+  "decoupling capacitor": "electrolytic, value as on the board (E6: 22, 47, 100 µF …)",
+  "small capacitor": "film or ceramic, value as on the board",
+  "op amp": "the kind that is in the strip",
+  "input device": "the kind that is in the strip",
+  resistor: "metal film, 1 %, value as on the board (E24)",
+  "feed resistor pair": "",
+  control: "same track, value and shaft",
+  switch: "same poles and travel",
+  socket: "same footprint",
+  fuse: "same rating and speed, never larger",
+  "bias parts": "the diodes and transistors of the output stage",
+  "ribbon cable": "same ways and length",
+  "contact cleaner": "",
+};
+
+/** Feed resistors by nominal voltage (IEC 61938; from memory). */
+const feedOhm = { 48: 6800, 24: 1200, 12: 680 } as const;
+
+function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
+  const found = new Map<
+    string,
+    { what: string; value: string; count: number; strips: Set<string> }
+  >();
+  const add = (what: string, value: string, count: number, strip: string) => {
+    const key = `${what} ${value}`;
+    const one = found.get(key) ?? { what, value, count: 0, strips: new Set<string>() };
+    one.count += what === "contact cleaner" ? (one.count === 0 ? 1 : 0) : count;
+    one.strips.add(strip);
+    found.set(key, one);
+  };
+  for (const { parts, named, strip } of items) {
+    for (const { role, count } of parts) add(role, valueFor(role, desk), count, strip);
+    for (const name of named) {
+      const space = name.indexOf(" ");
+      add(name.slice(0, space), name.slice(space + 1), 1, strip);
+    }
+  }
+  return [...found.values()].map(({ strips, ...part }) => ({
+    ...part,
+    spare: part.what === "contact cleaner" ? 0 : Math.ceil(part.count / 5),
+    strips: desk.strips.filter((strip) => strips.has(strip)),
+  }));
+}
+
+function valueFor(role: PartRole, desk: Desk): string {
+  const own = desk.construction.values[role];
+  if (own !== undefined) return preferredText(own, role);
+  if (role !== "feed resistor pair") return defaults[role];
+  return `2 × ${quantityText(feedOhm[desk.phantomV], "Ω")}, matched within 0.4 % (IEC 61938)`;
+}
+
+/** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */
+function preferredText(text: string, role: PartRole): string {
+  const capacitor = role.endsWith("capacitor");
+  const unit = capacitor ? "F" : "Ω";
+  if (!capacitor && !role.includes("resistor")) return text;
+  const [first = "", ...rest] = text.split(/\s+/);
+  try {
+    const value = parseQuantity(first, unit, role);
+    const nearest = preferred(value, capacitor ? "E6" : "E24");
+    const shown = [quantityText(value, unit), ...rest].join(" ");
+    const same = Math.abs(nearest / value - 1) < 1e-6;
+    return same ? shown : `${shown}; nearest preferred: ${quantityText(nearest, unit)}`;
+  } catch {
+    return text;
+  }
+}

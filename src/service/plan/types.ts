@@ -1,0 +1,104 @@
+import type { DeskPart } from "../../desk/construction.js";
+import type { Ageing } from "./ageing.js";
+import type { Job } from "./choose.js";
+import type { PartNeed } from "./work.js";
+
+/** One piece of work on one strip. */
+export interface PlanItem extends Job {
+  /** Stable for a strip and a cause: `6 phantom-supply-off`. */
+  readonly key: string;
+  /** Inputs it was seen on; none where it belongs to the strip. */
+  readonly inputs: readonly string[];
+  readonly cause: string;
+  /** In words of the trade. */
+  readonly name: string;
+  readonly urgency: "service" | "watch" | "noted";
+  readonly probability?: number;
+  /** What is known of it, a line each: what the round found, notes, meter readings. */
+  readonly says: readonly string[];
+  readonly where?: string;
+  readonly look: string;
+  readonly replace: string;
+  readonly settle: string;
+  readonly risk: string;
+  /** What to try before anything is opened. */
+  readonly before?: string;
+  readonly parts: readonly PartNeed[];
+  /** Parts that are known to the letter: "R14 6.8 kΩ". */
+  readonly named: readonly string[];
+  /** Paths of the round that raised it. */
+  readonly paths: readonly string[];
+  /** Notes that raised it or speak of it. */
+  readonly notes: readonly string[];
+}
+
+/** Something that needs no opening. */
+export interface OutsideItem {
+  /** `7/mic`, `7`, or `desk`. */
+  readonly place: string;
+  readonly name: string;
+  readonly todo: string;
+  readonly kind: "setting" | "patch" | "record again" | "try first" | "desk";
+}
+
+/** A strip of the opening, in its turn. */
+export interface PlanStrip {
+  readonly kind: "strip";
+  readonly strip: string;
+  /** Minutes to take it out and put it back; 0 for one that comes out with its card. */
+  readonly pullMinutes: number;
+  /** Card it comes out with, and the strip in whose turn that was done. */
+  readonly freeWith?: { readonly card: string; readonly strip: string };
+  readonly items: readonly PlanItem[];
+  readonly testMinutes: number;
+  /** When its electrolytics come due, where that is known. */
+  readonly ageing?: Ageing;
+}
+
+/** Something to take off first. */
+export interface PlanOff {
+  readonly kind: "off";
+  readonly part: DeskPart;
+}
+
+/** A part to have on the bench. */
+export interface PlanPart {
+  readonly what: string;
+  /** Value, or how to know it. */
+  readonly value: string;
+  readonly count: number;
+  /** On top, as parts get lost or spoilt. */
+  readonly spare: number;
+  readonly strips: readonly string[];
+}
+
+export interface LeftItem {
+  readonly item: PlanItem;
+  readonly why: string;
+}
+
+/** What to do at the next opening of a desk. */
+export interface Plan {
+  readonly format: "deskround-plan";
+  readonly version: 1;
+  readonly desk: string;
+  /** All of the desk, in its order. */
+  readonly strips: readonly string[];
+  /** YYYY-MM-DD. */
+  readonly date: string;
+  /** Round it stands on; null where the notebook alone speaks. */
+  readonly round: string | null;
+  readonly openNotes: number;
+  /** Hours at hand; null where everything is planned. */
+  readonly hours: number | null;
+  readonly minutes: number;
+  readonly openMinutes: number;
+  readonly cautions: readonly string[];
+  /** What several strips have in common, in words. */
+  readonly remarks: readonly string[];
+  readonly outside: readonly OutsideItem[];
+  readonly steps: readonly (PlanOff | PlanStrip)[];
+  readonly left: readonly LeftItem[];
+  readonly parts: readonly PlanPart[];
+  readonly ageing: readonly Ageing[];
+}

@@ -1,0 +1,48 @@
+import { appendFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { newFolder, run } from "./run.js";
+
+function desk(): string {
+  const folder = newFolder();
+  run("init", "--desk", folder, "--strips", "8", "--inputs", "mic,line");
+  return folder;
+}
+
+describe("plan", () => {
+  it("makes a list from the notebook alone, in every form", () => {
+    const folder = desk();
+    run("note", "add", "6", "phantom comes and goes", "--desk", folder);
+    const { code, out, err } = run("plan", "--desk", folder, "--date", "2031-06-01");
+    expect({ code, err }).toEqual({ code: 0, err: "" });
+    expect(out).toMatch(/^Worklist, Desk, 2031-06-01\nfrom {3}the notebook alone: 1 open note\n/);
+    expect(out).toContain("Pull strip 6.");
+    for (const format of ["markdown", "html", "csv", "json"]) {
+      expect(run("plan", "--desk", folder, "--format", format).code).toBe(0);
+    }
+    expect(JSON.parse(run("plan", "--desk", folder, "--json").out).format).toBe("deskround-plan");
+  });
+
+  it("says so when nothing is to be done", () => {
+    const { code, out } = run("plan", "--desk", desk());
+    expect(code).toBe(0);
+    expect(out).toContain("Nothing calls for opening the desk.");
+  });
+
+  it("skips a damaged note and reports it", () => {
+    const folder = desk();
+    writeFileSync(join(folder, "notebook.jsonl"), "{ torn\n");
+    const { code, err } = run("plan", "--desk", folder);
+    expect(code).toBe(0);
+    expect(err).toMatch(/notebook\.jsonl line 1 was skipped/);
+  });
+
+  it("refuses hours that are none and construction that is wrong, with the line", () => {
+    const folder = desk();
+    expect(run("plan", "--desk", folder, "--hours", "0")).toMatchObject({ code: 2, out: "" });
+    appendFileSync(join(folder, "desk.yaml"), "construction:\n  parts:\n    lid: { strips: 9 }\n");
+    const { code, err } = run("plan", "--desk", folder);
+    expect(code).toBe(2);
+    expect(err).toMatch(/desk\.yaml line \d+: .*minutes.* is missing/);
+  });
+});

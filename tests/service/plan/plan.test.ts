@@ -1,0 +1,265 @@
+import { describe, expect, it } from "vitest";
+import { parseDesk } from "../../../src/desk/read.js";
+import type { Cause } from "../../../src/diagnose/types.js";
+import type { RoundPath } from "../../../src/history/types.js";
+import type { Finding } from "../../../src/rank/types.js";
+import { renderPlanHtml } from "../../../src/report/plan/html.js";
+import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
+import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
+import { renderPlan } from "../../../src/report/plan/text.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { ageingOf } from "../../../src/service/plan/ageing.js";
+import { makePlan } from "../../../src/service/plan/plan.js";
+import { preferred } from "../../../src/service/plan/preferred.js";
+import type { Plan } from "../../../src/service/plan/types.js";
+import { path as healthy, round } from "../limits/rounds.js";
+
+const deskText = `name: The Quillmere desk
+mains: 50
+strips: 8
+inputs:
+  mic: { nominal: -40 }
+  line: { nominal: 4 }
+`;
+const built = `construction:
+  open: 30
+  pull: 10
+  parts:
+    panel: { strips: 5-8, minutes: 20 }
+    card: { strips: 7-8, minutes: 15, kind: card }
+  values: { coupling capacitor: 5u 35 V }
+`;
+
+const finding: Finding = {
+  reading: "hiss",
+  against: "siblings",
+  value: -70,
+  expected: -80,
+  deviation: 10,
+  unit: "dB",
+  score: 20,
+  severity: "service",
+  words: "hiss 10 dB above its siblings",
+};
+const cause = (id: string, parts: Partial<Cause> = {}): Cause => ({
+  cause: id,
+  name: id,
+  kind: "fault",
+  probability: 0.9,
+  evidence: [],
+  confirmBy: "look",
+  ...parts,
+});
+const ailing = (name: string, ...causes: readonly Cause[]): RoundPath => ({
+  ...healthy({ path: name, readings: {} }),
+  findings: [finding],
+  causes,
+});
+const notes = (...lines: readonly object[]) =>
+  parseNotebook(
+    Buffer.from(
+      lines
+        .map((line, k) =>
+          JSON.stringify({ note: 1, id: `n${k + 1}`, date: "2031-03-14T12:00:00Z", ...line }),
+        )
+        .join("\n"),
+    ),
+    "notebook.jsonl",
+  );
+const fault = (strip: string, text: string, more: object = {}) => ({
+  kind: "fault",
+  strip,
+  text,
+  ...more,
+});
+const phantom = (strip: string, pin2: number, pin3: number) => ({
+  kind: "meter",
+  strip,
+  what: "phantom",
+  values: [
+    { at: "pin 2", value: pin2, unit: "V", nominal: 48 },
+    { at: "pin 3", value: pin3, unit: "V", nominal: 48 },
+  ],
+  text: "",
+});
+
+function plan(
+  paths: readonly RoundPath[] | undefined,
+  notebook = notes(),
+  more: { hours?: number; desk?: string; done?: ReadonlySet<string> } = {},
+): Plan {
+  return makePlan({
+    desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
+    round: paths && round(paths),
+    notebook,
+    done: more.done ?? new Set(),
+    date: "2031-06-01",
+    ...(more.hours === undefined ? {} : { hours: more.hours }),
+  });
+}
+const strips = ({ steps }: Plan) =>
+  steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
+const items = ({ steps }: Plan) =>
+  steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
+
+describe("makePlan", () => {
+  it("works from the notebook alone", () => {
+    const found = plan(undefined, notes(fault("6", "phantom comes and goes"), fault("3", "hum")));
+    expect(found.round).toBeNull();
+    expect(items(found).map(({ key }) => key)).toEqual(["3 ground-hum", "6 phantom-supply-off"]);
+  });
+
+  it("makes one item of one fault, whoever speaks of it", () => {
+    const found = plan(
+      [ailing("4/mic", cause("noisy-device")), ailing("4/line", cause("noisy-device"))],
+      notes(fault("4", "hissy"), phantom("6", 31.2, 47.8), fault("6", "", { control: "phantom" })),
+    );
+    expect(items(found)).toMatchObject([
+      { key: "4 noisy-device", inputs: ["mic", "line"], notes: ["n1"], paths: ["4/mic", "4/line"] },
+      { key: "6 phantom-supply-off", notes: ["n2", "n3"] },
+    ]);
+  });
+
+  it("finds a phantom fault on a path that measures well", () => {
+    const found = plan([healthy({ path: "6/mic" })], notes(phantom("6", 31.2, 47.8)));
+    expect(items(found)).toMatchObject([{ cause: "phantom-supply-off", urgency: "service" }]);
+    expect(plan([healthy({ path: "6/mic" })], notes(phantom("6", 47.9, 47.8))).steps).toEqual([]);
+  });
+
+  it("lets the latest reading of a thing hold", () => {
+    const found = plan(undefined, notes(phantom("6", 31.2, 47.8), phantom("6", 47.8, 47.9)));
+    expect(found.steps).toEqual([]);
+  });
+
+  it("lays early clipping to the rail that is out", () => {
+    const rail = {
+      kind: "meter",
+      strip: "5",
+      what: "rail",
+      values: [{ at: "minus", value: -3, unit: "V", nominal: -17 }],
+      text: "",
+    };
+    const found = plan([ailing("5/line", cause("early-clipping"))], notes(rail));
+    expect(items(found).map(({ key }) => key)).toEqual(["5 supply-rail-off"]);
+  });
+
+  it("pulls no strip for a setting, a patch or a missing path", () => {
+    const found = plan([
+      ailing("2/mic", cause("low-cut-left-in", { kind: "setting" })),
+      healthy({ path: "3/mic", status: "missing", reason: "no return belongs to it" }),
+    ]);
+    expect(found.steps).toEqual([]);
+    expect(found.outside).toMatchObject([
+      { place: "2/mic", kind: "setting" },
+      { place: "3/mic", kind: "record again" },
+    ]);
+  });
+
+  it("tries the cable before a strip is pulled for one open leg", () => {
+    const found = plan([ailing("2/mic", cause("open-leg"))]);
+    expect(strips(found)).toEqual(["2"]);
+    expect(found.outside).toMatchObject([{ place: "2/mic", kind: "try first" }]);
+  });
+
+  it("takes nothing off twice, and a card's strips out together", () => {
+    const found = plan(
+      undefined,
+      notes(fault("7", "hiss"), fault("2", "hiss"), fault("8", "hiss"), fault("5", "hiss")),
+      { desk: deskText + built },
+    );
+    const turn = found.steps.map((step) => (step.kind === "off" ? step.part.name : step.strip));
+    expect(turn).toEqual(["2", "panel", "5", "card", "7", "8"]);
+    expect(found.steps.at(-1)).toMatchObject({
+      freeWith: { card: "card", strip: "7" },
+      pullMinutes: 0,
+    });
+    // 30 open, 20 panel, 15 card, 2 × 10 pulled, 4 × 2 inputs tested, 4 × 30 at the bench
+    expect(found.minutes).toBe(30 + 20 + 15 + 20 + 8 + 120);
+  });
+
+  it("leaves what does not fit the hours, and says why", () => {
+    const found = plan(undefined, notes(fault("7", "dead"), fault("2", "hiss")), { hours: 2 });
+    expect(strips(found)).toEqual(["2"]);
+    expect(found.minutes).toBeLessThanOrEqual(120);
+    expect(found.left).toMatchObject([{ item: { strip: "7" } }]);
+    expect(found.left[0].why).toMatch(/^takes 62 min more, 8 min are left/);
+  });
+
+  it("leaves out what a re-test has proven mended", () => {
+    const paths = [ailing("4/mic", cause("noisy-device"))];
+    expect(plan(paths, notes(), { done: new Set(["4 noisy-device"]) }).steps).toEqual([]);
+  });
+
+  it("counts parts and names preferred values", () => {
+    // IEC 60063, E6: 4.7 is the nearest to 5
+    const found = plan([ailing("4/mic", cause("dried-coupling-capacitor"))], notes(), {
+      desk: deskText + built,
+    });
+    expect(found.parts).toEqual([
+      {
+        what: "coupling capacitor",
+        value: "5 µF 35 V; nearest preferred: 4.7 µF",
+        count: 4,
+        spare: 1,
+        strips: ["4"],
+      },
+    ]);
+  });
+});
+
+describe("preferred", () => {
+  // Series of IEC 60063 (from memory).
+  it("is the value of the series nearest by ratio", () => {
+    expect(preferred(5.1e-6, "E6")).toBe(4.7e-6);
+    expect(preferred(9e-6, "E6")).toBe(10e-6);
+    expect(preferred(6790, "E24")).toBe(6800);
+    expect(preferred(96, "E24")).toBe(100);
+  });
+});
+
+describe("ageingOf", () => {
+  const age = {
+    installed: 2010,
+    recapped: [{ year: 2020, strips: ["1"] }],
+    poweredHours: 24,
+    warmerKelvin: 0,
+  };
+  // Rules of thumb of the trade: 5 years always on, 20 switched off when idle, half for 10 K.
+  it("follows the trade's rules of thumb", () => {
+    expect(ageingOf("2", age)?.due).toBe(2015);
+    expect(ageingOf("1", age)?.due).toBe(2025);
+    expect(ageingOf("2", { ...age, poweredHours: 6 })?.due).toBe(2030);
+    expect(ageingOf("2", { ...age, poweredHours: 1 })?.due).toBe(2030);
+    expect(ageingOf("2", { ...age, poweredHours: 6, warmerKelvin: 10 })?.due).toBe(2020);
+    expect(ageingOf("2", undefined)).toBeUndefined();
+  });
+});
+
+describe("the ways out", () => {
+  const hostile = '<script>alert("x")</script> & *b* `c` | =1+1 \u001b[2J \u202e';
+  const found = plan(undefined, notes(fault("6", hostile), fault("7", "crackle")), {
+    desk: `${deskText}${built}`.replace("The Quillmere desk", '"A <b>desk</b> & more"'),
+  });
+
+  it("print text in 80 columns", () => {
+    const lines = renderPlan(found, { colour: "none", width: 80 }).split("\n");
+    expect(lines.filter((line) => [...line].length > 80)).toEqual([]);
+  });
+
+  it("escape what people wrote", () => {
+    const html = renderPlanHtml(found);
+    for (const raw of ["<script", "<b>", "\u001b", "\u202e"]) expect(html).not.toContain(raw);
+    expect(html).toContain("&lt;script&gt;alert(&quot;x&quot;)&lt;/script&gt; &amp;");
+    expect(html).toMatch(/default-src 'none'; style-src 'sha256-/);
+    const markdown = renderPlanMarkdown(found);
+    expect(markdown).not.toMatch(/(?<!\\)<script/);
+    expect(markdown).not.toContain("\u001b");
+    expect(markdown).toContain("\\*b\\*");
+  });
+
+  it("give the parts as CSV", () => {
+    const [head, ...rows] = renderPartsCsv(found).trimEnd().split("\r\n");
+    expect(head).toBe("part,value,count,spare,strips");
+    expect(rows).toHaveLength(found.parts.length);
+  });
+});
