@@ -27,7 +27,7 @@ export interface SweepReference {
   /** What a recording's spectrum is multiplied by, interleaved, bins 0 … size/2. */
   readonly inverse: Float64Array;
   /** Room to work in; its contents last until the next use. */
-  readonly room: readonly [Float64Array, Float64Array, Float64Array];
+  readonly room: readonly [Float64Array, Float64Array];
 }
 
 /** The division is regularised this far below the strongest bin; it only acts outside the band. */
@@ -57,7 +57,7 @@ export function sweepReference(
   const half = size / 2;
   const padded = new Float64Array(size);
   padded.set(sweep);
-  const spectrum = new Float64Array(2 * size);
+  const spectrum = new Float64Array(size + 2);
   fftPlan(size).forwardReal(padded, spectrum);
   const power = new Float64Array(half + 1);
   let strongest = 0;
@@ -78,7 +78,7 @@ export function sweepReference(
     inverse[2 * k] = (shape.re * re + shape.im * im) * scale;
     inverse[2 * k + 1] = (shape.im * re - shape.re * im) * scale;
   }
-  const room = [padded, spectrum, new Float64Array(2 * size)] as const;
+  const room = [padded, spectrum] as const;
   return { size, sampleRate, power, fromHz, toHz, inverse, room };
 }
 
@@ -91,7 +91,7 @@ export function sweepReference(
  */
 export function deconvolve(reference: SweepReference, recording: Float64Array): ImpulseResponse {
   const { size, sampleRate, inverse, room } = reference;
-  const [samples, spectrum, complex] = room;
+  const [samples, spectrum] = room;
   const plan = fftPlan(size);
   const length = Math.min(size, recording.length);
   samples.set(recording.subarray(0, length));
@@ -103,14 +103,7 @@ export function deconvolve(reference: SweepReference, recording: Float64Array): 
     spectrum[k] = re * inverse[k] - im * inverse[k + 1];
     spectrum[k + 1] = re * inverse[k + 1] + im * inverse[k];
   }
-  for (let k = 2; k < size; k += 2) {
-    spectrum[2 * size - k] = spectrum[k];
-    spectrum[2 * size - k + 1] = -spectrum[k + 1];
-  }
-  spectrum[1] = 0;
-  spectrum[size + 1] = 0;
-  plan.inverse(spectrum, complex);
-  for (let n = 0; n < size; n++) samples[n] = complex[2 * n];
+  plan.inverseReal(spectrum, samples);
   return { samples, sampleRate };
 }
 
@@ -199,7 +192,7 @@ export function gateAt(
     const from = centre + n;
     cut[n < 0 ? size + n : n] = weight * samples[from < 0 ? samples.length + from : from];
   }
-  const spectrum = new Float64Array(2 * size);
+  const spectrum = new Float64Array(size + 2);
   fftPlan(size).forwardReal(cut, spectrum);
   return { spectrum, size, stepHz: sampleRate / size, noiseSamples };
 }

@@ -11,9 +11,16 @@ export interface FftPlan {
    * Transform of a real signal.
    *
    * @param real `size` samples
-   * @param out at least `2·size` numbers; bins 0 … size/2 are valid, the rest is left undefined
+   * @param out at least `size + 2` numbers: bins 0 … size/2; the rest is left undefined
    */
   forwardReal(real: Float64Array, out: Float64Array): void;
+  /**
+   * Inverse of {@link FftPlan.forwardReal}.
+   *
+   * @param spectrum bins 0 … size/2; used up
+   * @param real `size` samples, filled
+   */
+  inverseReal(spectrum: Float64Array, real: Float64Array): void;
   /** Transform of a complex signal; both arrays `2·size` long, not the same one. */
   forward(data: Float64Array, out: Float64Array): void;
   /** Inverse of {@link FftPlan.forward}; both arrays `2·size` long, not the same one. */
@@ -25,35 +32,124 @@ const plans = new Map<number, FftPlan>();
 /**
  * The plan for a size, made once and kept.
  *
- * @param size a power of two, at least 2
+ * A real signal of N samples goes through a complex transform of N/2, its even samples as the real
+ * and its odd ones as the imaginary part (W. H. Press et al., "Numerical Recipes", 12.3).
+ *
+ * @param size a power of two, at least 4
  * @throws RangeError for any other size
  * @example
  * const plan = fftPlan(1024);
- * const spectrum = new Float64Array(2 * plan.size);
+ * const spectrum = new Float64Array(plan.size + 2);
  * plan.forwardReal(samples, spectrum);
  */
 export function fftPlan(size: number): FftPlan {
   const kept = plans.get(size);
   if (kept) return kept;
-  if (!Number.isInteger(size) || size < 2 || (size & (size - 1)) !== 0) {
-    throw new RangeError(`an FFT's size must be a power of two, not ${size}`);
+  if (!Number.isInteger(size) || size < 4 || (size & (size - 1)) !== 0) {
+    throw new RangeError(`an FFT's size must be a power of two from 4 on, not ${size}`);
   }
-  const fft = new FFT(size);
-  // The library's types ask for plain arrays; it only indexes, and typed arrays run as fast.
-  const plain = (a: Float64Array) => a as unknown as number[];
+  const half = later(() => ({ fft: transform(size / 2), turns: quarterTurns(size) }));
   const plan: FftPlan = {
     size,
-    forwardReal: (real, out) => fft.realTransform(plain(out), plain(real)),
-    forward: (data, out) => fft.transform(plain(out), plain(data)),
-    inverse: (data, out) => fft.inverseTransform(plain(out), plain(data)),
+    forwardReal(real, out) {
+      const { fft, turns } = half();
+      fft.transform(plain(out), plain(real));
+      untangle(out, size / 2, turns);
+    },
+    inverseReal(spectrum, real) {
+      const { fft, turns } = half();
+      tangle(spectrum, size / 2, turns);
+      fft.inverseTransform(plain(real), plain(spectrum));
+    },
+    forward: (data, out) => transform(size).transform(plain(out), plain(data)),
+    inverse: (data, out) => transform(size).inverseTransform(plain(out), plain(data)),
   };
   plans.set(size, plan);
   return plan;
 }
 
-/** The smallest power of two that is at least `n`. */
+const transforms = new Map<number, FFT>();
+
+/** The library's transform of a size, made when it is first asked for. */
+function transform(size: number): FFT {
+  const kept = transforms.get(size);
+  if (kept) return kept;
+  const fft = new FFT(size);
+  transforms.set(size, fft);
+  return fft;
+}
+
+/** The library's types ask for plain arrays; it only indexes, and typed arrays run as fast. */
+const plain = (a: Float64Array) => a as unknown as number[];
+
+/** Makes a thing when it is first asked for. */
+function later<T>(make: () => T): () => T {
+  let made: T | undefined;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
+
+/** cos and sin of 2πk/size, interleaved, for the first quarter of a turn. */
+function quarterTurns(size: number): Float64Array {
+  const turns = new Float64Array(size / 2 + 2);
+  for (let k = 0; k <= size / 4; k++) {
+    turns[2 * k] = Math.cos((2 * Math.PI * k) / size);
+    turns[2 * k + 1] = Math.sin((2 * Math.PI * k) / size);
+  }
+  return turns;
+}
+
+/** From the transform of even + i·odd samples to that of all: X = E + e^(−2πik/N)·O. */
+function untangle(z: Float64Array, bins: number, turns: Float64Array): void {
+  const re0 = z[0];
+  const im0 = z[1];
+  z[0] = re0 + im0;
+  z[1] = 0;
+  z[2 * bins] = re0 - im0;
+  z[2 * bins + 1] = 0;
+  for (let a = 2, b = 2 * bins - 2; a <= b; a += 2, b -= 2) {
+    const evenRe = 0.5 * (z[a] + z[b]);
+    const evenIm = 0.5 * (z[a + 1] - z[b + 1]);
+    const oddRe = 0.5 * (z[a + 1] + z[b + 1]);
+    const oddIm = 0.5 * (z[b] - z[a]);
+    const c = turns[a];
+    const s = turns[a + 1];
+    const re = oddRe * c + oddIm * s;
+    const im = oddIm * c - oddRe * s;
+    z[a] = evenRe + re;
+    z[a + 1] = evenIm + im;
+    z[b] = evenRe - re;
+    z[b + 1] = im - evenIm;
+  }
+}
+
+/** The way back: Z = E + i·O. */
+function tangle(x: Float64Array, bins: number, turns: Float64Array): void {
+  const first = x[0];
+  const last = x[2 * bins];
+  x[0] = 0.5 * (first + last);
+  x[1] = 0.5 * (first - last);
+  for (let a = 2, b = 2 * bins - 2; a <= b; a += 2, b -= 2) {
+    const evenRe = 0.5 * (x[a] + x[b]);
+    const evenIm = 0.5 * (x[a + 1] - x[b + 1]);
+    const re = 0.5 * (x[a] - x[b]);
+    const im = 0.5 * (x[a + 1] + x[b + 1]);
+    const c = turns[a];
+    const s = turns[a + 1];
+    const oddRe = re * c - im * s;
+    const oddIm = im * c + re * s;
+    x[a] = evenRe - oddIm;
+    x[a + 1] = evenIm + oddRe;
+    x[b] = evenRe + oddIm;
+    x[b + 1] = oddRe - evenIm;
+  }
+}
+
+/** The smallest power of two from 4 on that is at least `n`. */
 export function nextPowerOfTwo(n: number): number {
-  let size = 2;
+  let size = 4;
   while (size < n) size *= 2;
   return size;
 }

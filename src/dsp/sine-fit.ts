@@ -22,7 +22,7 @@ const leastPeriods = 3;
  *
  * The frequency comes from the four-parameter sine fit of IEEE Std 1057 (Gauss–Newton on
  * amplitude, phase, offset and frequency), then all harmonics are fitted together at multiples
- * of it and the frequency is refined once more without them. Time runs from the middle of the
+ * of it, the frequency is refined without them and they are fitted again. Time runs from the middle of the
  * samples, which splits the normal equations into a cosine and a sine half whose coefficients
  * are closed sums (Dirichlet kernels).
  *
@@ -34,13 +34,17 @@ const leastPeriods = 3;
  */
 export function fitTone(samples: Float64Array, guess: number, harmonics: number): ToneFit {
   checkLength(samples.length, guess);
-  let frequency = coarseFrequency(samples, guess);
-  let model = fitHarmonics(samples, frequency, harmonics);
-  for (let pass = 0; pass < 2; pass++) {
-    frequency = refineFrequency(samples, model, frequency);
-    model = fitHarmonics(samples, frequency, harmonics);
-  }
-  return toneFit(Float64Array.from(samples), model, frequency);
+  const coarse = coarseFrequency(samples, guess);
+  const rough = refineFrequency(samples, fitHarmonics(samples, coarse, 1), coarse);
+  const model = fitHarmonics(samples, rough, harmonics);
+  const alone = Float64Array.from(samples);
+  subtract(alone, model, rough, 2);
+  const frequency = refineFrequency(alone, model, rough);
+  return toneFit(
+    Float64Array.from(samples),
+    fitHarmonics(samples, frequency, harmonics),
+    frequency,
+  );
 }
 
 /**
@@ -150,7 +154,13 @@ export function fitHarmonics(
   return { offset: cosines[0], cosines: cosines.subarray(1), sines };
 }
 
-/** Σ y·cos(kωm) and Σ y·sin(kωm) for every harmonic; the phasor is set anew now and then. */
+/** The phasor is set anew after so many samples, before rounding shows. */
+const anewEvery = 1024;
+
+/**
+ * Σ y·cos(kωm) and Σ y·sin(kωm) for every harmonic. Samples as far before the middle as others are
+ * behind it go together: their sum meets the cosines, their difference the sines.
+ */
 function projections(
   samples: Float64Array,
   omega: number,
@@ -159,26 +169,38 @@ function projections(
   sines: Float64Array,
 ): void {
   const length = samples.length;
-  const middle = (length - 1) / 2;
+  const half = length >> 1;
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
+  let before = half - 1;
+  let behind = length - half;
+  const nearest = behind - (length - 1) / 2;
+  if (length % 2 === 1) for (let k = 0; k <= count; k++) cosines[k] += samples[half];
   let c = 0;
   let s = 0;
-  for (let n = 0; n < length; n++) {
-    if ((n & 1023) === 0) {
-      c = Math.cos(omega * (n - middle));
-      s = Math.sin(omega * (n - middle));
+  for (let n = 0; n < half; n++, before--, behind++) {
+    if (n % anewEvery === 0) {
+      c = Math.cos(omega * (nearest + n));
+      s = Math.sin(omega * (nearest + n));
     }
-    const y = samples[n];
-    cosines[0] += y;
-    let ck = 1;
-    let sk = 0;
+    const even = samples[behind] + samples[before];
+    const odd = samples[behind] - samples[before];
+    // cos((k+1)x) = 2·cos x·cos(kx) − cos((k−1)x), and the sines alike
+    const twice = 2 * c;
+    let ck = c;
+    let sk = s;
+    let ckLast = 1;
+    let skLast = 0;
+    cosines[0] += even;
     for (let k = 0; k < count; k++) {
-      const next = ck * c - sk * s;
-      sk = ck * s + sk * c;
-      ck = next;
-      cosines[k + 1] += y * ck;
-      sines[k] += y * sk;
+      cosines[k + 1] += even * ck;
+      sines[k] += odd * sk;
+      const ckNext = twice * ck - ckLast;
+      const skNext = twice * sk - skLast;
+      ckLast = ck;
+      skLast = sk;
+      ck = ckNext;
+      sk = skNext;
     }
     const turned = c * turnCos - s * turnSin;
     s = c * turnSin + s * turnCos;
@@ -188,30 +210,49 @@ function projections(
 
 /** Subtracts a model, from harmonic `from` on (the offset too, where that is the first). */
 function subtract(data: Float64Array, model: Harmonics, frequency: number, from: number): void {
-  const { offset, cosines, sines } = model;
+  const { cosines, sines } = model;
   const omega = 2 * Math.PI * frequency;
   const length = data.length;
+  const half = length >> 1;
   const count = cosines.length;
-  const middle = (length - 1) / 2;
+  const offset = from === 1 ? model.offset : 0;
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
+  let before = half - 1;
+  let behind = length - half;
+  const nearest = behind - (length - 1) / 2;
+  if (length % 2 === 1) {
+    data[half] -= offset;
+    for (let k = from - 1; k < count; k++) data[half] -= cosines[k];
+  }
   let c = 0;
   let s = 0;
-  for (let n = 0; n < length; n++) {
-    if ((n & 1023) === 0) {
-      c = Math.cos(omega * (n - middle));
-      s = Math.sin(omega * (n - middle));
+  for (let n = 0; n < half; n++, before--, behind++) {
+    if (n % anewEvery === 0) {
+      c = Math.cos(omega * (nearest + n));
+      s = Math.sin(omega * (nearest + n));
     }
-    let ck = 1;
-    let sk = 0;
-    let sum = from === 1 ? offset : 0;
+    const twice = 2 * c;
+    let ck = c;
+    let sk = s;
+    let ckLast = 1;
+    let skLast = 0;
+    let even = offset;
+    let odd = 0;
     for (let k = 0; k < count; k++) {
-      const next = ck * c - sk * s;
-      sk = ck * s + sk * c;
-      ck = next;
-      if (k + 1 >= from) sum += cosines[k] * ck + sines[k] * sk;
+      if (k + 1 >= from) {
+        even += cosines[k] * ck;
+        odd += sines[k] * sk;
+      }
+      const ckNext = twice * ck - ckLast;
+      const skNext = twice * sk - skLast;
+      ckLast = ck;
+      skLast = sk;
+      ck = ckNext;
+      sk = skNext;
     }
-    data[n] -= sum;
+    data[behind] -= even + odd;
+    data[before] -= even - odd;
     const turned = c * turnCos - s * turnSin;
     s = c * turnSin + s * turnCos;
     c = turned;
@@ -231,53 +272,36 @@ function coarseFrequency(samples: Float64Array, guess: number): number {
   return guess + turned / (2 * Math.PI * half);
 }
 
-/** Gauss–Newton steps on the frequency with the harmonics taken out. */
-function refineFrequency(samples: Float64Array, model: Harmonics, guess: number): number {
-  const length = samples.length;
+/**
+ * Gauss–Newton steps on the frequency of a lone tone. All sums but those over the samples
+ * themselves are closed.
+ */
+function refineFrequency(data: Float64Array, model: Harmonics, guess: number): number {
+  const length = data.length;
   const middle = (length - 1) / 2;
-  const data = Float64Array.from(samples);
-  subtract(data, model, guess, 2);
   let frequency = guess;
-  const gram = new Float64Array(16);
-  const right = new Float64Array(4);
   let a = model.cosines[0];
   let b = model.sines[0];
   for (let pass = 0; pass < 4; pass++) {
     const omega = 2 * Math.PI * frequency;
-    gram.fill(0);
-    right.fill(0);
-    const turnCos = Math.cos(omega);
-    const turnSin = Math.sin(omega);
-    let c = 0;
-    let s = 0;
-    for (let n = 0; n < length; n++) {
-      const m = n - middle;
-      if ((n & 1023) === 0) {
-        c = Math.cos(omega * m);
-        s = Math.sin(omega * m);
-      }
-      // the frequency's column is scaled to the others' size by the half length
-      const d = (m / middle) * (b * c - a * s);
-      const y = data[n];
-      gram[0] += c * c;
-      gram[4] += s * c;
-      gram[5] += s * s;
-      gram[8] += c;
-      gram[9] += s;
-      gram[12] += d * c;
-      gram[13] += d * s;
-      gram[14] += d;
-      gram[15] += d * d;
-      right[0] += y * c;
-      right[1] += y * s;
-      right[2] += y;
-      right[3] += y * d;
-      const turned = c * turnCos - s * turnSin;
-      s = c * turnSin + s * turnCos;
-      c = turned;
-    }
+    const one = dirichletSlopes(omega, length);
+    const two = dirichletSlopes(2 * omega, length);
+    const sums = momentSums(data, omega);
+    // columns cos, sin, 1 and (m/middle)·(b·cos − a·sin), the frequency's, scaled to the others' size
+    const squares = (length * (length * length - 1)) / 12;
+    const slope = ((a * a + b * b) * squares - (b * b - a * a) * two.second) / 2;
+    const gram = new Float64Array(16);
+    gram[0] = (length + two.value) / 2;
+    gram[5] = (length - two.value) / 2;
+    gram[8] = one.value;
     gram[10] = length;
+    gram[12] = (a * two.first) / 2 / middle;
+    gram[13] = (-b * two.first) / 2 / middle;
+    gram[14] = (a * one.first) / middle;
+    gram[15] = slope / middle ** 2;
     if (!(gram[15] > 0)) return frequency;
+    const { cos, sin, plain, mCos, mSin } = sums;
+    const right = Float64Array.of(cos, sin, plain, (b * mCos - a * mSin) / middle);
     choleskySolve(gram, right);
     a = right[0];
     b = right[1];
@@ -288,4 +312,54 @@ function refineFrequency(samples: Float64Array, model: Harmonics, guess: number)
     if (Math.abs(step) * length < 1e-10) break;
   }
   return frequency;
+}
+
+/**
+ * Σ cos(φm) over `length` samples about their middle, with its first and second derivative by φ:
+ * −Σ m·sin(φm) and −Σ m²·cos(φm).
+ */
+function dirichletSlopes(phi: number, length: number) {
+  const value = dirichlet(phi, length);
+  const sin = Math.sin(phi / 2);
+  const cot = Math.cos(phi / 2) / sin;
+  const first = ((length * Math.cos((length * phi) / 2)) / sin - value * cot) / 2;
+  const second = (-(length * length - 1) / 4) * value - cot * first;
+  return { value, first, second };
+}
+
+/** Σ y, Σ y·cos(ωm), Σ y·sin(ωm), Σ m·y·cos(ωm) and Σ m·y·sin(ωm) about the middle. */
+function momentSums(data: Float64Array, omega: number) {
+  const length = data.length;
+  const half = length >> 1;
+  const turnCos = Math.cos(omega);
+  const turnSin = Math.sin(omega);
+  let before = half - 1;
+  let behind = length - half;
+  const nearest = behind - (length - 1) / 2;
+  const centre = length % 2 === 1 ? data[half] : 0;
+  let plain = centre;
+  let cos = centre;
+  let sin = 0;
+  let mCos = 0;
+  let mSin = 0;
+  let c = 0;
+  let s = 0;
+  for (let n = 0; n < half; n++, before--, behind++) {
+    const m = nearest + n;
+    if (n % anewEvery === 0) {
+      c = Math.cos(omega * m);
+      s = Math.sin(omega * m);
+    }
+    const even = data[behind] + data[before];
+    const odd = data[behind] - data[before];
+    plain += even;
+    cos += even * c;
+    sin += odd * s;
+    mCos += m * odd * c;
+    mSin += m * even * s;
+    const turned = c * turnCos - s * turnSin;
+    s = c * turnSin + s * turnCos;
+    c = turned;
+  }
+  return { plain, cos, sin, mCos, mSin };
 }

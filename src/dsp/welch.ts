@@ -30,18 +30,25 @@ export function welch(samples: Float64Array, sampleRate: number, segmentS: numbe
   const plan = fftPlan(size);
   const window = hann(size);
   const windowPower = window.reduce((sum, w) => sum + w * w, 0);
-  const windowed = new Float64Array(size);
+  const windowed = new Float64Array(2 * size);
   const spectrum = new Float64Array(2 * size);
   const density = new Float64Array(size / 2 + 1);
   const hop = size / 2;
-  let segments = 0;
-  for (let at = 0; at + size <= samples.length; at += hop) {
-    for (let n = 0; n < size; n++) windowed[n] = window[n] * samples[at + n];
-    plan.forwardReal(windowed, spectrum);
-    for (let k = 0; k <= hop; k++) {
-      density[k] += spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2;
+  const segments = Math.floor((samples.length - size) / hop) + 1;
+  // Two segments share a transform as real and imaginary part: |X|² + |Y|² = (|Z(k)|² + |Z(−k)|²)/2.
+  for (let segment = 0; segment < segments; segment += 2) {
+    const at = segment * hop;
+    const other = segment + 1 < segments ? at + hop : -1;
+    for (let n = 0; n < size; n++) {
+      windowed[2 * n] = window[n] * samples[at + n];
+      windowed[2 * n + 1] = other < 0 ? 0 : window[n] * samples[other + n];
     }
-    segments++;
+    plan.forward(windowed, spectrum);
+    density[0] += spectrum[0] ** 2 + spectrum[1] ** 2;
+    for (let a = 2, b = 2 * size - 2; a <= b; a += 2, b -= 2) {
+      const power = spectrum[a] ** 2 + spectrum[a + 1] ** 2;
+      density[a / 2] += (power + spectrum[b] ** 2 + spectrum[b + 1] ** 2) / 2;
+    }
   }
   const scale = 1 / (segments * sampleRate * windowPower);
   for (let k = 0; k <= hop; k++) density[k] *= k === 0 || k === hop ? scale : 2 * scale;
