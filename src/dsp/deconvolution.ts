@@ -87,14 +87,19 @@ export function sweepReference(
  *
  * @param reference the sweep sent
  * @param recording the answer, no longer than the reference's size, starting at the same instant
+ * @param offset taken off every sample of the recording
  * @returns the response; its samples are the reference's room and last until its next use
  */
-export function deconvolve(reference: SweepReference, recording: Float64Array): ImpulseResponse {
+export function deconvolve(
+  reference: SweepReference,
+  recording: Float64Array,
+  offset: number,
+): ImpulseResponse {
   const { size, sampleRate, inverse, room } = reference;
   const [samples, spectrum] = room;
   const plan = fftPlan(size);
   const length = Math.min(size, recording.length);
-  samples.set(recording.subarray(0, length));
+  for (let n = 0; n < length; n++) samples[n] = recording[n] - offset;
   samples.fill(0, length);
   plan.forwardReal(samples, spectrum);
   for (let k = 0; k <= size; k += 2) {

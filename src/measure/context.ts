@@ -55,7 +55,8 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
       once(`tone ${name}`, () => {
         const tone = segmentOf(audio.table, "tone", name);
         if (!tone) return `the ${audio.table.profile} signal has no such tone`;
-        return toneAnswer(audio, tone.startS, tone.lengthS, tone.frequencyHz, tone.levelDbfs);
+        const { startS, lengthS, frequencyHz, levelDbfs } = tone;
+        return toneAnswer(audio, startS, lengthS, frequencyHz, levelDbfs, linesOf(context.quiet()));
       }),
     step: (aboveNominalDb) =>
       once(`step ${aboveNominalDb}`, () => {
@@ -64,7 +65,8 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         const index = steps ? steps.levelsDbfs.indexOf(level) : -1;
         if (!steps || index < 0) return `the ${audio.table.profile} signal has no such step`;
         const startS = steps.startS + index * steps.stepS;
-        return toneAnswer(audio, startS, steps.stepS, steps.frequencyHz, level);
+        const { stepS, frequencyHz } = steps;
+        return toneAnswer(audio, startS, stepS, frequencyHz, level, linesOf(context.quiet()));
       }),
     ladder: () =>
       once("ladder", () => {
@@ -111,6 +113,10 @@ function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
   return typeof silence === "string" ? undefined : silence;
 }
 
+function linesOf(quiet: Quiet | string) {
+  return typeof quiet === "string" ? undefined : quiet.lines;
+}
+
 /** Seconds of silence before the sweep that are taken along. */
 export const beforeSweepS = 0.02;
 
@@ -126,7 +132,10 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   if (isClipped(part.samples)) return "the converter clipped";
   const silence = context.silence();
   const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
-  const response = deconvolve(reference, part.samples);
+  const quiet = context.quiet();
+  // An offset is no answer to the sweep, and its step would show at low frequency.
+  const offset = typeof quiet === "string" ? 0 : quiet.offset;
+  const response = deconvolve(reference, part.samples, offset);
   return {
     sweep,
     gates: sweepGates(sweep).map((g) => ({ toHz: g.toHz, ...gate(response, g.beforeS, g.afterS) })),

@@ -1,4 +1,30 @@
+import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
+
+/**
+ * Variance that lines of the mains put on a fitted amplitude. A line on the frequency goes into the
+ * fit whole, one beside it by the side lobe of a stretch of that length; its phase is unknown.
+ *
+ * @param lines as found in the silence; undefined where there are none
+ * @param hz frequency of the amplitude
+ * @param seconds length of the samples fitted
+ */
+export function mainsVariance(
+  lines: HarmonicLines | undefined,
+  hz: number,
+  seconds: number,
+): number {
+  if (!lines) return 0;
+  let sum = 0;
+  lines.amplitudes.forEach((a, k) => {
+    const cycles = Math.abs((k + 1) * lines.frequencyHz - hz) * seconds;
+    const x = Math.PI * cycles;
+    // Beyond the main lobe the mean over a lobe: the mains wander a little.
+    const share = cycles < 1e-3 ? 1 : (cycles < 0.75 ? Math.sin(x) ** 2 : 0.5) / (x * x);
+    sum += (Math.max(0, a * a - 2 * lines.variances[k]) * share) / 2;
+  });
+  return sum;
+}
 
 /** Width in which a mains line is looked for: the window's own, and the mains' wandering. */
 const lineWidthHz = 12;

@@ -2,6 +2,7 @@ import type { ReadingKind } from "./kind.js";
 import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { dc } from "./readings/dc.js";
+import { delay } from "./readings/delay.js";
 import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
 import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
 import { ein } from "./readings/ein.js";
@@ -10,7 +11,7 @@ import { hum, humEven, humOdd, mains } from "./readings/hum.js";
 import { instability } from "./readings/instability.js";
 import { gain, level } from "./readings/level.js";
 import { linearity } from "./readings/linearity.js";
-import { hiss, noise, noiseA } from "./readings/noise.js";
+import { hiss, noise, noise20k, noiseA } from "./readings/noise.js";
 import { noiseSlope } from "./readings/noise-slope.js";
 import { noise468 } from "./readings/noise468.js";
 import { polarity } from "./readings/polarity.js";
@@ -22,6 +23,7 @@ export const readingKinds: readonly ReadingKind[] = [
   gain,
   balance,
   stereoPhase,
+  delay,
   polarity,
   cornerLow,
   cornerHigh,
@@ -52,6 +54,7 @@ export const readingKinds: readonly ReadingKind[] = [
   ...harmonics,
   imd2,
   imd3,
+  noise20k,
 ];
 
 /** The row of a reading; undefined for an unknown id. */

@@ -1,5 +1,7 @@
+import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { densityAround, type PowerSpectrum, welch } from "../dsp/welch.js";
+import { mainsVariance } from "./line-noise.js";
 import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
 
 /** A tone of the signal as it came back. */
@@ -32,13 +34,14 @@ export const leastSignalToNoise = 5;
  *
  * The variance of an amplitude in noise of density S (one-sided) over a time T is S/T (from the
  * Cramér–Rao bound of a sine in white noise, Kay 1993, ex. 3.14), with S taken around the
- * harmonic's own frequency.
+ * harmonic's own frequency, and what hum adds to it.
  *
  * @param audio the return
  * @param startS where the tone starts in the signal, seconds
  * @param lengthS its length
  * @param frequencyHz as sent
  * @param sentDbfs level as sent
+ * @param lines lines of the mains as found in the silence, where there are any
  * @returns the fit, or a sentence saying why there is none
  */
 export function toneAnswer(
@@ -47,6 +50,7 @@ export function toneAnswer(
   lengthS: number,
   frequencyHz: number,
   sentDbfs: number,
+  lines: HarmonicLines | undefined,
 ): ToneAnswer | string {
   const part = cut(audio, startS, settleS, lengthS - endS);
   if (!part) return "the tone is not in the capture";
@@ -54,9 +58,10 @@ export function toneAnswer(
   const seconds = part.samples.length / audio.clock;
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);
-  const variances = fit.amplitudes.map(
-    (_, k) => densityAround(rest, (k + 1) * fit.frequency * audio.clock, 120) / seconds,
-  );
+  const variances = fit.amplitudes.map((_, k) => {
+    const hz = (k + 1) * fit.frequency * audio.clock;
+    return densityAround(rest, hz, 120) / seconds + mainsVariance(lines, hz, seconds);
+  });
   if (!(fit.amplitudes[0] > leastSignalToNoise * Math.sqrt(2 * variances[0]))) {
     return `no ${frequencyHz} Hz tone above the noise`;
   }

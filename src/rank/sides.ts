@@ -8,7 +8,7 @@ export interface RankedSide extends RankedPath {
 }
 
 /** Readings that belong to both sides together. */
-const shared: ReadonlySet<string> = new Set(["balance", "stereoPhase"]);
+const shared: ReadonlySet<string> = new Set(["balance", "stereoPhase", "delay"]);
 
 /** The second side of a stereo bus as a path among second sides; undefined for any other. */
 export function secondSide({ path, family, measurement }: RankedInput): RankedInput | undefined {

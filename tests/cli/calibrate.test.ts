@@ -233,8 +233,8 @@ describe("analyze with a calibration", () => {
     );
     run("calibrate", loop, ...volts, "--desk", terminated);
     const out = run("analyze", ...captures, "--desk", terminated, "--preview", "--json").out;
-    const { ein, noise, gain } = JSON.parse(out).paths[3].readings;
-    expect(ein.value).toBeCloseTo(noise.value - gain.value, 3);
+    const { ein, noise20k, gain } = JSON.parse(out).paths[3].readings;
+    expect(ein.value).toBeCloseTo(noise20k.value - gain.value, 3);
     expect(ein.unit).toBe("dBu");
   });
 

@@ -91,3 +91,6 @@ export function dbu(volts: number): number {
 
 /** Part of white noise up to half the sample rate that lies in 22.4 Hz to 22.4 kHz, as a power. */
 export const inNoiseBand = (22_400 - 22.4) / (rate / 2);
+
+/** The same for 20 Hz to 20 kHz. */
+export const inDataSheetBand = (20_000 - 20) / (rate / 2);

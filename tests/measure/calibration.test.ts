@@ -6,11 +6,12 @@ import { measureReturn } from "../../src/measure/measure.js";
 import { knownLevel, meteredVolts } from "../../src/measure/meter.js";
 import { hum } from "../../src/measure/readings/hum.js";
 import { gain, level } from "../../src/measure/readings/level.js";
-import { noise } from "../../src/measure/readings/noise.js";
+import { noise, noise20k } from "../../src/measure/readings/noise.js";
 import type { Measurement, Reading } from "../../src/measure/types.js";
 import { highPass1, lowPass1, magnitudeDb } from "../helpers/analogue.js";
 import {
   dbu,
+  inDataSheetBand,
   inNoiseBand,
   loop,
   recorder,
@@ -47,7 +48,7 @@ function fromLoopback(measured: Measurement, volts: number) {
 /** The readings of level and noise alone: hundreds of runs need no others. */
 function measureFew(device: SyntheticInterface, path: SyntheticPath, seed: number): Measurement {
   const context = returnContext(recorder(steady, device, path)(seed));
-  const readings = [level, gain, noise, hum].flatMap((kind) => {
+  const readings = [level, gain, noise, noise20k, hum].flatMap((kind) => {
     const reading = kind.read(context);
     return "absent" in reading ? [] : [[kind.id, reading] as const];
   });
@@ -90,7 +91,7 @@ describe("a calibrated measurement", () => {
     expect(m.readings).not.toHaveProperty("ein");
     const ein = calibrated(measured, { input, socketDbu, socketDb: 0.1, sourceOhm: 150 });
     // closed form: noise at the output over the gain
-    const expected = dbu((path.noise * Math.sqrt(inNoiseBand)) / path.gain);
+    const expected = dbu((path.noise * Math.sqrt(inDataSheetBand)) / path.gain);
     expect(Math.abs(ein.readings.ein.value - expected)).toBeLessThan(
       1.5 * ein.readings.ein.uncertainty,
     );
@@ -240,7 +241,8 @@ describe("stated uncertainties of calibrated readings", () => {
       note("level", m.readings.level, dbu(tone * path.gain));
       note("gain", m.readings.gain, 20 * Math.log10(path.gain));
       note("noise", m.readings.noise, pathNoise);
-      note("ein", m.readings.ein, pathNoise - 20 * Math.log10(path.gain));
+      const inputNoise = dbu((path.noise * Math.sqrt(inDataSheetBand)) / path.gain);
+      note("ein", m.readings.ein, inputNoise);
     }
     for (const [id, count] of made) {
       const share = (held.get(id) ?? 0) / count;

@@ -63,6 +63,23 @@ describe("a stereo bus", () => {
     expect(Math.abs(m.readings.stereoPhase.value)).toBeCloseTo(180, 2);
   });
 
+  it("has as delay the slope of the phase between the sides, which a side upside down leaves alone", () => {
+    // closed form: a first-order low-pass turns by −arctan(f/fc); the straight line through that at
+    // 60 frequencies from 300 Hz to 3 kHz, least squares, over −2π
+    const cornerHz = 8000;
+    const hz = Array.from({ length: 60 }, (_, k) => 300 + (2700 * k) / 59);
+    const spread = hz.reduce((sum, f) => sum + (f - 1650) ** 2, 0);
+    const slope = hz.reduce((sum, f) => sum - (f - 1650) * Math.atan(f / cornerHz), 0) / spread;
+    const late = (-1e6 * slope) / (2 * Math.PI);
+    const right = throughFilter(channel(-1, 0, 1), rate, lowPass1(cornerHz));
+    addNoise(right, 1e-6, 9);
+    const left = measureStereo(channel(1, 1e-6, 3), right).readings.delay;
+    expect(Math.abs(left.value + late)).toBeLessThan(0.01);
+    expect(left.unit).toBe("µs");
+    const other = audio(right, { samples: channel(1, 1e-6, 3), side: "left" });
+    expect(measureReturn(other).readings.delay.value).toBeCloseTo(left.value, 6);
+  });
+
   it("states uncertainties that hold the truth in 93 to 98 of 100 returns", () => {
     // truth: the gains put in; 250 runs, so the share itself is known to about ±2.8 % (binomial)
     const balanceDb = 20 * Math.log10(0.5 / 0.45);

@@ -28,7 +28,7 @@ describe("equivalent input noise", () => {
 
   it("is the noise less the level, from the level at the socket", () => {
     // closed form: a tone of −40 dBu at the socket comes back 85 dB above the noise: −125 dBu
-    const ein = equivalentInputNoise({ noise: dbfs(-103), level: dbfs(-18) }, fed);
+    const ein = equivalentInputNoise({ noise20k: dbfs(-103), level: dbfs(-18) }, fed);
     if (typeof ein !== "object") throw new Error(String(ein));
     expect(ein.value).toBeCloseTo(-125, 9);
     // JCGM 100, 5.1.2: the interface's scale is in both and cancels
@@ -37,9 +37,9 @@ describe("equivalent input noise", () => {
   });
 
   it("is not believed below the thermal noise of its source", () => {
-    // closed form: 150 ohms in 22.4 Hz to 22.4 kHz, −130.918 + 10·log10(22377.6/20000) = −130.43 dBu
-    const readings = { noise: dbfs(-113), level: dbfs(-18) };
-    expect(equivalentInputNoise(readings, fed)).toMatch(/^it would lie 4\.6 dB below the thermal/);
+    // closed form: 150 ohms in 20 Hz to 20 kHz, −130.918 + 10·log10(19980/20000) = −130.92 dBu
+    const readings = { noise20k: dbfs(-113), level: dbfs(-18) };
+    expect(equivalentInputNoise(readings, fed)).toMatch(/^it would lie 4\.1 dB below the thermal/);
     expect(equivalentInputNoise(readings, { ...fed, sourceOhm: 50 })).toMatchObject({
       value: -135,
     });
@@ -47,8 +47,10 @@ describe("equivalent input noise", () => {
 
   it("is undefined without a source, and absent with its reason without noise or level", () => {
     const { sourceOhm: _, ...unknown } = fed;
-    expect(equivalentInputNoise({ noise: dbfs(-103), level: dbfs(-18) }, unknown)).toBeUndefined();
+    expect(
+      equivalentInputNoise({ noise20k: dbfs(-103), level: dbfs(-18) }, unknown),
+    ).toBeUndefined();
     expect(equivalentInputNoise({ level: dbfs(-18) }, fed)).toBe("the noise could not be read");
-    expect(equivalentInputNoise({ noise: dbfs(-18) }, fed)).toBe("the level could not be read");
+    expect(equivalentInputNoise({ noise20k: dbfs(-18) }, fed)).toBe("the level could not be read");
   });
 });

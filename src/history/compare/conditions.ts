@@ -42,7 +42,7 @@ export function requireBaseline(earlier: Round, later: Round): void {
 
 /** Readings that depend on the level of the signal that was played. */
 const levelBound =
-  /^(level|noise|noiseA|noise468|hiss|hum|humOdd|humEven|thd|thdN|thd100|thdHot|compression|headroom|clipSide|harmonic\d+|imd\d?)$/;
+  /^(level|noise|noiseA|noise468|noise20k|hiss|hum|humOdd|humEven|thd|thdN|thd100|thdHot|compression|headroom|clipSide|harmonic\d+|imd\d?)$/;
 
 /** What differed in how two rounds of a desk were made, and what follows from it. */
 export function conditions(earlier: Round, later: Round): Conditions {

@@ -3,6 +3,7 @@ import { bandPower } from "../../dsp/welch.js";
 import { aboveNoise, leastDb } from "../above-noise.js";
 import type { ReturnContext } from "../context.js";
 import type { ReadingKind } from "../kind.js";
+import { noisePowerDb } from "../power-uncertainty.js";
 import type { ToneAnswer } from "../tone.js";
 import type { AbsentReading, Reading } from "../types.js";
 
@@ -28,13 +29,18 @@ function readThd(tone: ToneAnswer): Reading {
 function readThdN(tone: ToneAnswer): Reading {
   const { power, deviation } = bandPower(tone.rest, bottomHz, topHz);
   let harmonic = 0;
-  for (let k = 1; inBand(tone, k); k++) harmonic += tone.amplitudes[k] ** 2 / 2;
+  let beats = 0;
+  for (let k = 1; inBand(tone, k); k++) {
+    harmonic += tone.amplitudes[k] ** 2 / 2;
+    // var(a²/2) = A²·v for an amplitude of variance v
+    beats += tone.amplitudes[k] ** 2 * tone.variances[k];
+  }
   const total = power + harmonic;
   const fundamental = tone.amplitudes[0] ** 2 / 2;
   return {
     value: powerDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
-    uncertainty: Math.max(leastDb, powerDb(1 + (2 * deviation) / total)),
+    uncertainty: Math.max(leastDb, noisePowerDb(total, Math.hypot(deviation, Math.sqrt(beats)))),
   };
 }
 

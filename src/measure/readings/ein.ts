@@ -3,10 +3,11 @@ import { dbuOfVolts } from "../dbu.js";
 import type { ReadingKind } from "../kind.js";
 import { thermalNoiseVolts } from "../thermal-noise.js";
 import type { Reading, Readings } from "../types.js";
+import { dataSheetBandHz } from "./noise.js";
 
 /**
  * Equivalent input noise: the noise at the output referred to the socket by the gain, with the
- * source terminated as the desk file says (common practice; bandwidth that of the noise reading).
+ * source terminated as the desk file says (common practice; 20 Hz to 20 kHz, as data sheets have it).
  * It is made from other readings once these are calibrated, by {@link equivalentInputNoise}.
  */
 export const ein: ReadingKind = {
@@ -28,14 +29,14 @@ export const ein: ReadingKind = {
  * @returns the reading, why there is none, or undefined where the source is not known
  */
 export function equivalentInputNoise(
-  { noise, level }: Readings,
+  { noise20k: noise, level }: Readings,
   { socketDbu, socketDb, sourceOhm }: PathCalibration,
 ): Reading | string | undefined {
   if (sourceOhm === undefined) return undefined;
   if (!noise || !level) return `the ${noise ? "level" : "noise"} could not be read`;
   const value = noise.value - level.value + socketDbu;
   const uncertainty = Math.hypot(noise.uncertainty, level.uncertainty, socketDb);
-  const thermal = dbuOfVolts(thermalNoiseVolts(sourceOhm, bandHz));
+  const thermal = dbuOfVolts(thermalNoiseVolts(sourceOhm, dataSheetBandHz));
   // Nothing is quieter than its source; what seems so was not set, fed or terminated as it says.
   if (noise.bound === undefined && value + uncertainty < thermal) {
     const below = (thermal - value).toFixed(1);
@@ -49,6 +50,3 @@ export function equivalentInputNoise(
     common: Math.hypot(noise.common ?? 0, socketDb),
   };
 }
-
-/** Width of the band that the noise is read in, 22.4 Hz to 22.4 kHz (IEC 60268-1). */
-const bandHz = 22_400 - 22.4;

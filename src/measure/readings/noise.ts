@@ -5,8 +5,17 @@ import type { ReadingKind } from "../kind.js";
 import { noisePowerDb } from "../power-uncertainty.js";
 import { digitalZero, type Quiet } from "../quiet.js";
 
+interface NoiseBand {
+  readonly fromHz: number;
+  readonly toHz: number;
+}
+
 /** Edges of the noise band, Hz (IEC 60268-1, 22.4 Hz to 22.4 kHz). */
-const noiseBand = { fromHz: 22.4, toHz: 22_400 } as const;
+const noiseBand: NoiseBand = { fromHz: 22.4, toHz: 22_400 };
+/** Band in which data sheets state equivalent input noise (common practice). */
+const dataSheetBand: NoiseBand = { fromHz: 20, toHz: 20_000 };
+/** Its width, hertz. */
+export const dataSheetBandHz = dataSheetBand.toHz - dataSheetBand.fromHz;
 
 /** What window and band edges add, decibels at 95 %. */
 const methodDb = 0.005;
@@ -75,9 +84,10 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
 }
 
 function noiseKind(
-  kind: Pick<ReadingKind, "id" | "name" | "least" | "own">,
+  kind: Pick<ReadingKind, "id" | "name" | "least" | "own"> & Partial<Pick<ReadingKind, "harm">>,
   weight: (hz: number) => number,
   between: typeof noiseBetween,
+  band = noiseBand,
 ): ReadingKind {
   return {
     unit: "dBFS",
@@ -87,8 +97,8 @@ function noiseKind(
     read(context) {
       const quiet = context.quiet();
       if (typeof quiet === "string") return { absent: quiet };
-      const toHz = Math.min(noiseBand.toHz, context.audio.sampleRate / 2);
-      const { power, deviation } = between(quiet, noiseBand.fromHz, toHz, weight);
+      const toHz = Math.min(band.toHz, context.audio.sampleRate / 2);
+      const { power, deviation } = between(quiet, band.fromHz, toHz, weight);
       if (!(power > 0)) return { absent: digitalZero };
       const noiseDb = noisePowerDb(power, deviation);
       // Full-scale sine: power one half is 0 dBFS.
@@ -106,6 +116,20 @@ export const noise = noiseKind(
   { id: "noise", name: "noise", least: 2, own: { adds: "power", steady: "hum" } },
   flat,
   noiseBetween,
+);
+
+/** R.m.s. noise as heard, 20 Hz to 20 kHz: what the equivalent input noise is made from. */
+export const noise20k = noiseKind(
+  {
+    id: "noise20k",
+    name: "noise, 20 Hz to 20 kHz",
+    harm: "none",
+    least: 0,
+    own: { adds: "power", steady: "hum" },
+  },
+  flat,
+  noiseBetween,
+  dataSheetBand,
 );
 
 /** R.m.s. noise as heard, A-weighted (IEC 61672-1). */

@@ -1,0 +1,37 @@
+// A channel that is not driven hears the driven one through a stray capacitance.
+import { measureReturn } from "../../../dist/measure/measure.js";
+import { noiseSource } from "../noise.mjs";
+import { curveOutcomes } from "../outcomes.mjs";
+import { between, logBetween } from "../random.mjs";
+import { magnitude, playedSignal, tableOf, throughFilters } from "../render.mjs";
+
+const sampleRate = 48_000;
+const table = tableOf(["silence", "sweep"]);
+
+export function run(next) {
+  const played = playedSignal(table, sampleRate, next);
+  const driven = {
+    gainDb: between(next, -6, 3),
+    lowHz: logBetween(next, 1, 30),
+    highHz: logBetween(next, 15_000, 2e5),
+  };
+  const stray = {
+    gainDb: between(next, -90, -20),
+    lowHz: logBetween(next, 1, 20_000),
+    highHz: logBetween(next, 15_000, 2e5),
+  };
+  const heard = [driven, stray].map((filters) => {
+    const samples = throughFilters(Float64Array.from(played.samples), filters, played.clock);
+    const noise = noiseSource({ rmsDbfs: between(next, -115, -85), share: 0 }, sampleRate, next);
+    for (let i = 0; i < samples.length; i++) samples[i] += noise();
+    return samples;
+  });
+  const audio = { ...played, samples: heard[0], sampleRate, table, mainsHz: 50 };
+  const { curves } = measureReturn(audio, [{ channel: 1, samples: heard[1] }]);
+  if (!curves.crosstalk) return [];
+  return curveOutcomes(
+    "crosstalk curve",
+    curves.crosstalk,
+    (hz) => 20 * Math.log10(magnitude(stray, hz) / magnitude(driven, hz)),
+  );
+}

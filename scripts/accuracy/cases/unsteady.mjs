@@ -1,0 +1,47 @@
+// A tone whose level wavers as a sine of some hertz.
+import { measureReturn } from "../../../dist/measure/measure.js";
+import { noiseSource } from "../noise.mjs";
+import { readingOutcomes } from "../outcomes.mjs";
+import { between, logBetween } from "../random.mjs";
+import { playedSignal, tableOf } from "../render.mjs";
+
+const sampleRate = 48_000;
+const table = tableOf(["silence", "tone-1k"]);
+const tone = table.segments.find(({ name }) => name === "tone-1k");
+/** As docs/readings.md defines it: pieces of 20 ms, from 80 ms on to 15 ms before the end. */
+const pieceS = 0.02;
+const fromS = 0.08;
+const toS = tone.lengthS - 0.015;
+
+export function run(next) {
+  const gain = 10 ** (between(next, -10, 3) / 20);
+  const depth = logBetween(next, 1e-4, 0.05);
+  const hz = logBetween(next, 1, 15);
+  const turn = 2 * Math.PI * next();
+  const played = playedSignal(table, sampleRate, next);
+  const { samples, origin, clock } = played;
+  const noise = noiseSource({ rmsDbfs: between(next, -110, -70), share: 0 }, sampleRate, next);
+  for (let i = 0; i < samples.length; i++) {
+    const atS = (i - origin) / clock - tone.startS;
+    const level = gain * (1 + depth * Math.sin(2 * Math.PI * hz * atS + turn));
+    samples[i] = level * samples[i] + noise();
+  }
+  const { readings } = measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
+  const { instability } = readings;
+  return readingOutcomes({ instability }, { instability: truth(depth, hz, turn) });
+}
+
+/** Mean of the envelope over each piece against that over all, closed form; r.m.s. in decibels. */
+function truth(depth, hz, turn) {
+  const omega = 2 * Math.PI * hz;
+  const mean = (a, b) =>
+    1 + (depth * (Math.cos(omega * a + turn) - Math.cos(omega * b + turn))) / (omega * (b - a));
+  const all = mean(fromS, toS);
+  const pieces = Math.floor((toS - fromS) / pieceS + 1e-9);
+  let squares = 0;
+  for (let k = 0; k < pieces; k++) {
+    const a = fromS + k * pieceS;
+    squares += (mean(a, a + pieceS) / all - 1) ** 2;
+  }
+  return (20 / Math.LN10) * Math.sqrt(squares / (pieces - 1));
+}

@@ -1,0 +1,4 @@
+import { serveTasks } from "../../dist/jobs/threads.js";
+import { runCoverageTask } from "./coverage-task.mjs";
+
+serveTasks(runCoverageTask);

@@ -1,0 +1,75 @@
+import type { ReturnContext } from "../context.js";
+import type { ReadingKind } from "../kind.js";
+import { responseAt } from "../sweep.js";
+import type { AbsentReading, Reading } from "../types.js";
+
+/** The middle of the band, where coupling capacitors and treble losses turn the phase least. */
+const fromHz = 300;
+const toHz = 3000;
+const points = 60;
+/** Gating and interpolation of two responses, microseconds at 95 %. */
+const methodUs = 0.002;
+/** Noise turns the phase of a point by less than this, radians, or a turn may be missed. */
+const mostDeviation = 0.3;
+
+/**
+ * Delay between the sides of a stereo bus: that of the left less that of the right. A straight line
+ * is fitted to the difference of their phases at 60 frequencies from 300 Hz to 3 kHz, all alike; its
+ * slope is the delay (group delay, τ = −dφ/dω; textbook definition). A side upside down moves the
+ * line, not its slope.
+ *
+ * A single channel has no delay that could be told: where its return lies is found by the same
+ * markers that the delay would have to be counted from.
+ */
+export const delay: ReadingKind = {
+  id: "delay",
+  name: "delay between the sides",
+  unit: "µs",
+  harm: "both",
+  // A mono sum loses 0.03 dB at 10 kHz with 2.6 µs, 0.1 dB with 4.8 µs (closed form: |1 + e^jφ|/2).
+  least: 5,
+  segment: "sweep",
+  own: { adds: "difference" },
+  applies: ({ audio }) => audio.partner !== undefined,
+  read(context) {
+    const own = context.sweep();
+    if (typeof own === "string") return { absent: own };
+    const other = context.partner()?.sweep() ?? "only one side was recorded";
+    if (typeof other === "string") return { absent: `the other side: ${other}` };
+    return delayBetween(context, own, other);
+  },
+};
+
+type Sweep = Exclude<ReturnType<ReturnContext["sweep"]>, string>;
+
+function delayBetween(context: ReturnContext, own: Sweep, other: Sweep): Reading | AbsentReading {
+  const middle = (fromHz + toHz) / 2;
+  let last = 0;
+  let product = 0;
+  let spread = 0;
+  let variance = 0;
+  for (let k = 0; k < points; k++) {
+    const hz = fromHz + ((toHz - fromHz) * k) / (points - 1);
+    const a = responseAt(own, hz);
+    const b = responseAt(other, hz);
+    const deviation = Math.hypot(a.deviation ?? 0, b.deviation ?? 0);
+    if (!(deviation < mostDeviation)) {
+      return { absent: "the sweep does not stand clear of the noise on both sides" };
+    }
+    const off = a.phase - b.phase;
+    // Each is the turn that lies nearest to the one before.
+    const phase = k === 0 ? off : off + 2 * Math.PI * Math.round((last - off) / (2 * Math.PI));
+    last = phase;
+    const away = hz - middle;
+    product += away * phase;
+    spread += away * away;
+    variance += (away * deviation) ** 2;
+  }
+  const perTurnUs = 1e6 / (2 * Math.PI);
+  const left = context.audio.partner?.side === "left" ? -1 : 1;
+  return {
+    value: (-left * perTurnUs * product) / spread,
+    unit: "µs",
+    uncertainty: Math.hypot(methodUs, (2 * perTurnUs * Math.sqrt(variance)) / spread),
+  };
+}
