@@ -2,7 +2,7 @@ import { type Command, Option } from "commander";
 import type { SignalFormat } from "../signal/file.js";
 import { profiles, sampleRates } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
-import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
+import { type CommonOptions, numberOption, withCommonOptions, wordList } from "./options.js";
 import { note, printJson, printReport } from "./output.js";
 
 interface SignalOptions extends CommonOptions {
@@ -11,7 +11,10 @@ interface SignalOptions extends CommonOptions {
   readonly format: SignalFormat;
   readonly out?: string;
   readonly force?: true;
+  readonly sheet?: string;
   readonly sheetOnly?: true;
+  readonly only?: readonly string[];
+  readonly heard?: string;
   readonly json?: true;
 }
 
@@ -28,22 +31,33 @@ export function addSignal(program: Command): void {
     .addOption(numberOption("--rate <hertz>", "sample rate", sampleRates, 48_000))
     .addOption(new Option("--format <name>", "sample format").choices(formats).default("int24"))
     .option("--out <file>", "WAV file to write (default: in the desk's folder)")
-    .option("--force", "replace the WAV file if it exists")
-    .option("--sheet-only", "print the run sheet, write no WAV file")
+    .option("--sheet <file>", "write the run sheet into a .txt, .md or .html file, print none")
+    .option("--only <strips>", "a run sheet of some strips or paths alone, as 7,12/mic", wordList)
+    .option("--heard <round>", "fill in what a round heard: its id, or `last`")
+    .option("--force", "replace the WAV file and the run sheet if they exist")
+    .option("--sheet-only", "make the run sheet alone, write no WAV file")
     .option("--json", "print the run sheet as JSON")
-    .action(async ({ desk, profile, rate, format, out, ...flags }: SignalOptions) => {
+    .action(async ({ desk, profile, rate, format, ...rest }: SignalOptions) => {
+      const { out, sheet: sheetFile, only, heard, ...flags } = rest;
       const { makeSignal } = await import("../jobs/signal.js");
-      const { file, sheet } = makeSignal({
+      const { file, wav, sheet } = await makeSignal({
         desk,
         profile,
         sampleRate: rate,
         format,
         ...(out === undefined ? {} : { out }),
-        write: flags.sheetOnly ? "sheet-only" : flags.force ? "replace" : "new",
+        ...(sheetFile === undefined ? {} : { sheet: sheetFile }),
+        ...(only === undefined ? {} : { only }),
+        ...(heard === undefined ? {} : { heard }),
+        write: flags.force ? "replace" : "new",
+        files: flags.sheetOnly ? "sheet" : "all",
       });
-      if (!flags.sheetOnly) note(`Wrote ${file}.`);
+      if (wav === "written") note(`Wrote ${file}.`);
+      if (wav === "kept") note(`${file} is there already, the same to the last bit.`);
+      if (sheetFile !== undefined) note(`Wrote ${sheetFile}.`);
       if (flags.json) return printJson(sheet);
-      const { renderRunSheet } = await import("../report/run-sheet.js");
-      printReport(renderRunSheet(sheet));
+      if (sheetFile !== undefined) return;
+      const { renderSheetText } = await import("../report/sheet/text.js");
+      printReport(renderSheetText(sheet));
     });
 }

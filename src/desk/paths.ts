@@ -1,21 +1,25 @@
 import { distance } from "fastest-levenshtein";
 import { DeskroundError } from "../errors.js";
+import { fewestChanges, type OrderedInput } from "./fewest.js";
 import { folded } from "./names.js";
-import type { Desk, DeskPath } from "./types.js";
+import type { Desk, DeskControl, DeskPath } from "./types.js";
 
 /** What the order of the run sheet depends on. */
 export interface PathPlan {
   readonly strips: readonly string[];
   /** Inputs, with the strips that have them; all strips when absent. */
-  readonly inputs: readonly { readonly name: string; readonly strips?: readonly string[] }[];
+  readonly inputs: readonly OrderedInput[];
   readonly order: Desk["order"];
   /** Groups of strips that are siblings of their own: name to strips. */
   readonly groups: ReadonlyMap<string, readonly string[]>;
+  /** For `fewest`: what a strip has to set. */
+  readonly controls?: readonly DeskControl[];
 }
 
 /**
  * All paths of a desk in run-sheet order. `by-input` patches one input of all strips, then the
- * next, so that the interface is set up once for each input; `by-strip` finishes strip by strip.
+ * next, so that the interface is set up once for each input; `by-strip` finishes strip by strip;
+ * `fewest` spares plugs and controls, see `fewestChanges`.
  */
 export function deskPaths(plan: PathPlan): readonly DeskPath[] {
   const { strips, inputs } = plan;
@@ -29,6 +33,11 @@ export function deskPaths(plan: PathPlan): readonly DeskPath[] {
     const family = group === undefined ? input.name : `${input.name} (${group})`;
     return [{ path: `${strip}/${input.name}`, strip, input: input.name, family }];
   };
+  if (plan.order === "fewest") {
+    return fewestChanges(strips, inputs, plan.controls ?? []).flatMap(([strip, input]) =>
+      pathsOf(strip, inputs[input]),
+    );
+  }
   return plan.order === "by-strip"
     ? strips.flatMap((strip) => inputs.flatMap((input) => pathsOf(strip, input)))
     : inputs.flatMap((input) => strips.flatMap((strip) => pathsOf(strip, input)));

@@ -3,13 +3,15 @@ import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
 import { type Construction, type DeskAge, usualConstruction } from "./construction.js";
+import { controlNameFault, longestSetting, mostControls, usualControls } from "./controls.js";
 import { usualFlow } from "./flow.js";
 import { deskFile } from "./locate.js";
 import { folded, inputNameFault, lineFault } from "./names.js";
+import { withPads } from "./pads.js";
 import { deskPaths, nearest } from "./paths.js";
 import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
 import { countOrStrips, expandStrips, type StripList } from "./strips.js";
-import type { Desk, DeskFlow } from "./types.js";
+import type { Desk, DeskControl, DeskFlow } from "./types.js";
 
 const deskFileKind: HandFile = {
   code: "desk-file",
@@ -18,6 +20,7 @@ const deskFileKind: HandFile = {
 };
 const longestName = 60;
 const longestSetup = 400;
+const longestPlug = 60;
 
 type Place = readonly PropertyKey[];
 
@@ -61,7 +64,10 @@ export function parseDesk(text: string, file: string): Desk {
   throw firstFault(faults, doc, lineAt, file);
 }
 
-/** YAML reads 01, 3.10 and 1e3 as numbers; as names of strips they are what was written. */
+/**
+ * YAML reads 01, 3.10 and 1e3 as numbers; as names of strips, and as marks that a control is set to,
+ * they are what was written.
+ */
 function keepNamesAsWritten(desk: YAMLMap): void {
   for (const place of [
     ["construction", "parts"],
@@ -75,7 +81,16 @@ function keepNamesAsWritten(desk: YAMLMap): void {
   keepText(desk.get("strips", true));
   const inputs = desk.get("inputs", true);
   if (isMap(inputs)) {
-    for (const { value } of inputs.items) if (isMap(value)) keepText(value.get("strips", true));
+    for (const { value } of inputs.items) {
+      if (!isMap(value)) continue;
+      keepText(value.get("strips", true));
+      const set = value.get("set", true);
+      if (isMap(set)) for (const pair of set.items) keepText(pair.value);
+    }
+  }
+  const controls = desk.get("controls", true);
+  if (isMap(controls)) {
+    for (const { value } of controls.items) if (isMap(value)) keepText(value.get("set", true));
   }
   const families = desk.get("families", true);
   if (isMap(families)) for (const { value } of families.items) keepText(value);
@@ -162,8 +177,9 @@ function build(text: DeskText, faults: Fault[]): Desk {
     faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });
   }
   const strips = deskStrips(text.strips, faults);
+  const controls = deskControls(text.controls, faults);
   const inputs = Object.entries(text.inputs).map(([input, written]) => {
-    const { nominal, setup, source, strips: some } = written;
+    const { nominal, setup, source, strips: some, set, plug, pad } = written;
     const place = ["inputs", input];
     nameFaultAt(place, faults);
     const own =
@@ -173,6 +189,11 @@ function build(text: DeskText, faults: Fault[]): Desk {
       nominalDbu: nominal,
       setup: oneLine(setup, longestSetup, [...place, "setup"], faults),
       ...(source === undefined ? {} : { sourceOhm: source }),
+      ...(plug === undefined
+        ? {}
+        : { plug: oneLine(plug, longestPlug, [...place, "plug"], faults) }),
+      ...(pad === undefined ? {} : { padDb: pad }),
+      set: inputSettings(set, controls, place, faults),
       ...own,
     };
   });
@@ -193,6 +214,7 @@ function build(text: DeskText, faults: Fault[]): Desk {
     inputs: inputs.map(({ strips: _, ...input }) => input),
     referenceDbu: text.reference,
     order: text.order,
+    controls,
     flow: deskFlow(
       text.flow,
       inputs.map(({ name: input }) => input),
@@ -203,8 +225,70 @@ function build(text: DeskText, faults: Fault[]): Desk {
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: deskConstruction(text.construction, strips, faults),
     ...(text.age === undefined ? {} : { age: deskAge(text.age, strips, faults) }),
-    paths: deskPaths({ strips, inputs, order: text.order, groups }),
+    paths: deskPaths({
+      strips,
+      inputs: withPads(inputs, text.reference),
+      order: text.order,
+      groups,
+      controls,
+    }),
   };
+}
+
+/** The controls of a strip; the usual ones where the file names none. */
+function deskControls(written: DeskText["controls"], faults: Fault[]): readonly DeskControl[] {
+  if (written === undefined) return usualControls;
+  const controls = Object.entries(written).map(([name, one]): DeskControl => {
+    const place = ["controls", name];
+    const fault = controlNameFault(name);
+    if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });
+    if (typeof one === "string") return { name, kind: one };
+    if (one.set === undefined) return { name, kind: one.kind };
+    return { name, kind: one.kind, set: setting(one.set, [...place, "set"], faults) };
+  });
+  controls.forEach(({ name }, i) => {
+    const earlier = controls.slice(0, i).find((other) => folded(other.name) === folded(name));
+    if (earlier === undefined) return;
+    const message = `controls ${earlier.name} and ${name} differ only in capitals.`;
+    faults.push({ place: ["controls", name], at: "key", message });
+  });
+  if (controls.length === 0) {
+    const hint = "Leave the key out for the usual ones.";
+    faults.push({ place: ["controls"], at: "value", message: '"controls" names none.', hint });
+  }
+  if (controls.length > mostControls) {
+    const message = `${controls.length} controls are more than the ${mostControls} allowed.`;
+    faults.push({ place: ["controls"], at: "value", message });
+  }
+  return controls;
+}
+
+/** How an input sets the controls, under the names that they have. */
+function inputSettings(
+  written: Readonly<Record<string, string>>,
+  controls: readonly DeskControl[],
+  input: readonly string[],
+  faults: Fault[],
+): Readonly<Record<string, string>> {
+  const names = controls.map(({ name }) => name);
+  const settings = Object.entries(written).map(([name, words]) => {
+    const place = [...input, "set", name];
+    const known = names.find((one) => folded(one) === folded(name));
+    if (known === undefined) {
+      const hint = didYouMean(name, names) ?? `Its controls: ${names.join(", ")}.`;
+      faults.push({ place, at: "key", message: `a strip has no control "${name}".`, hint });
+    }
+    return [known ?? name, setting(words, place, faults)] as const;
+  });
+  return Object.fromEntries(settings);
+}
+
+function setting(words: string, place: Place, faults: Fault[]): string {
+  const line = oneLine(words, longestSetting, place, faults);
+  if (line === "") {
+    faults.push({ place, at: "value", message: `"${String(place.at(-1))}" is left empty.` });
+  }
+  return line;
 }
 
 function deskStrips(written: DeskText["strips"], faults: Fault[]): readonly string[] {

@@ -10,7 +10,16 @@ const inputSchema = z.strictObject({
   setup: z.string().default(""),
   source: z.number().min(1).max(100_000).optional(),
   strips: strips.optional(),
+  set: z.record(z.string(), z.string()).default({}),
+  plug: z.string().optional(),
+  pad: z.number().min(0).max(80).optional(),
 });
+
+const controlKind = z.enum(["knob", "switch", "fader"]);
+const controlSchema = z.union([
+  controlKind,
+  z.strictObject({ kind: controlKind, set: z.string().optional() }),
+]);
 
 const flowSchema = z.strictObject({
   stages: z.record(z.string(), z.array(z.string()).min(1)).default({}),
@@ -50,7 +59,8 @@ export const deskSchema = z.strictObject({
   inputs: z.record(z.string(), inputSchema),
   families: z.record(z.string(), strips).default({}),
   reference: level.default(4),
-  order: z.enum(["by-input", "by-strip"]).default("by-input"),
+  order: z.enum(["by-input", "by-strip", "fewest"]).default("by-input"),
+  controls: z.record(z.string(), controlSchema).optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
@@ -78,7 +88,8 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   inputs: "one indented block for each input, with its nominal and setup",
   families: "one line for each group: its name, a colon, its strips",
   reference: levelAllowed,
-  order: "by-input or by-strip",
+  order: "by-input, by-strip or fewest",
+  controls: "one line for each control of a strip: its name, a colon, its kind",
   flow: "an indented block with stages, shared or both",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
@@ -119,11 +130,17 @@ const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>
   setup: "a text",
   source: "a number of ohms from 1 to 100000, without a unit",
   strips: stripsAllowed,
+  set: "one line for each control that differs: its name, a colon, how it is set",
+  plug: "a text",
+  pad: "a number of dB from 0 to 80, without a unit; 0 for none",
 };
+const controlAllowed = "knob, switch or fader; or a block with kind and set";
 
 /** What may stand at a place in the file, in words. */
 export function allowedAt(path: readonly PropertyKey[]): string {
   const [top, , inner] = path;
+  if (top === "inputs" && path.length === 4 && inner === "set") return "a text";
+  if (top === "controls" && path.length >= 2) return controlAllowed;
   if (top === "inputs" && inner !== undefined) {
     return allowedForInput[inner as keyof typeof allowedForInput];
   }
@@ -150,5 +167,6 @@ export function keysAt(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;
+  if (path[0] === "controls") return ["kind", "set"];
   return path[0] === "flow" ? flowKeys : inputKeys;
 }

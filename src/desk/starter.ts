@@ -14,6 +14,7 @@ export interface StarterRequest {
 interface Usual {
   readonly nominalDbu: number;
   readonly setup: string;
+  readonly gain: string;
 }
 
 /**
@@ -23,12 +24,17 @@ const usual: Readonly<Record<string, Usual>> = {
   mic: {
     nominalDbu: -40,
     setup: "Mic selected; phantom power and pad off; mic gain at 44 dB.",
+    gain: "44 dB",
   },
-  line: { nominalDbu: 4, setup: "Line selected; line trim at 0 dB." },
-  tape: { nominalDbu: 4, setup: "Tape return selected; its trim at 0 dB." },
+  line: { nominalDbu: 4, setup: "Line selected; line trim at 0 dB.", gain: "0 dB" },
+  tape: { nominalDbu: 4, setup: "Tape return selected; its trim at 0 dB.", gain: "0 dB" },
 };
 
-const unknown: Usual = { nominalDbu: 4, setup: "This input selected; its trim at 0 dB." };
+const unknown: Usual = {
+  nominalDbu: 4,
+  setup: "This input selected; its trim at 0 dB.",
+  gain: "0 dB",
+};
 
 /**
  * The text of a desk file to start from, with the comments that explain it.
@@ -52,6 +58,9 @@ strips: ${checkedStrips(strips)}
 #   setup    how to set the strip for it; the run sheet repeats these words
 #   source   ohms that the socket looks into (the pad's output, say 150): with a
 #            calibration this gives the equivalent input noise
+#   plug     where the plug goes, as in: rear panel, lower row
+#   pad      dB between interface and socket, if it is not what the levels say
+#   set      how controls are set for it, see below
 #   strips   only if not every strip has it: 1-20, or [1, 2, 3A]
 inputs:
 ${checkedInputs(inputs).map(inputBlock).join("\n")}
@@ -59,9 +68,21 @@ ${checkedInputs(inputs).map(inputBlock).join("\n")}
 # Level at the mix output while the 1 kHz tone plays, dBu.
 reference: 4
 
-# The order of the run sheet: by-input (one input of every strip, then the next
-# input) or by-strip (every input of one strip, then the next strip).
-order: by-input
+# What every strip has to turn (knob), press (switch) and slide (fader), and how
+# it is set for a test; an input that wants it otherwise says so under its own
+# set, as in set: { gain: 44 dB, pad: out }.
+controls:
+  phantom: { kind: switch, set: off }
+  gain: knob
+  low cut: { kind: switch, set: out }
+  equaliser: { kind: switch, set: out }
+  pan: { kind: knob, set: at its mark }
+  fader: { kind: fader, set: at its mark }
+
+# The order of the run sheet: fewest (plugs, pads and controls to change),
+# by-input (one input of every strip, then the next input) or by-strip (every
+# input of one strip, then the next strip). A recording follows it.
+order: fewest
 
 # Strips are compared with their siblings. Rebuilt ones are best kept apart:
 # each line here is a group of its own, all other strips stay together.
@@ -71,8 +92,11 @@ order: by-input
 }
 
 function inputBlock(input: string): string {
-  const { nominalDbu, setup } = usual[input] ?? unknown;
-  return `  ${input}:\n    nominal: ${nominalDbu}\n    setup: ${quoted(setup)}`;
+  const { nominalDbu, setup, gain } = usual[input] ?? unknown;
+  return (
+    `  ${input}:\n    nominal: ${nominalDbu}\n    setup: ${quoted(setup)}\n` +
+    `    set: { gain: ${gain} }`
+  );
 }
 
 function checkedName(name: string): string {

@@ -17,9 +17,29 @@ export interface DeskInput {
   readonly nominalDbu: number;
   /** How to set the strip for this input, in the owner's words. */
   readonly setup: string;
+  /** How controls are set for this input where that differs from the rest: name to words. */
+  readonly set?: Readonly<Record<string, string>>;
+  /** Where the plug goes, in the owner's words. */
+  readonly plug?: string;
+  /** Pad between the interface and the socket, dB; 0 for none, absent where the file leaves it open. */
+  readonly padDb?: number;
   /** Resistance that the socket sees while the signal is silent, ohms; absent when not known. */
   readonly sourceOhm?: number;
 }
+
+/** How a control is moved. */
+export type ControlKind = "knob" | "switch" | "fader";
+
+/** Something on every strip to turn, press or slide. */
+export interface DeskControl {
+  readonly name: string;
+  readonly kind: ControlKind;
+  /** How it is set for the test, unless an input says otherwise; absent where only inputs say. */
+  readonly set?: string;
+}
+
+/** The order of the run sheet, and so that of returns in one recording. */
+export type PathOrder = "by-input" | "by-strip" | "fewest";
 
 /** Where the signal goes: what a fault on some paths, and not on others, can sit in. */
 export interface DeskFlow {
@@ -37,7 +57,9 @@ export interface Desk {
   readonly inputs: readonly DeskInput[];
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
-  readonly order: "by-input" | "by-strip";
+  readonly order: PathOrder;
+  /** What a strip has to turn and press, in the order in which the controls pass moves it. */
+  readonly controls: readonly DeskControl[];
   readonly flow: DeskFlow;
   /** Nominal voltage of the phantom supply. */
   readonly phantomV: 48 | 24 | 12;

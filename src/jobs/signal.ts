@@ -1,12 +1,17 @@
+import { existsSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
+import { readRound } from "../history/store.js";
+import { sheetForm } from "../report/sheet/form.js";
+import { heardOf } from "../service/heard.js";
 import { type RunSheet, runSheet } from "../service/run-sheet.js";
 import { type SignalFormat, signalWav } from "../signal/file.js";
 import { bandFor, signalTable } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
 import { type WriteMode, writeWhole } from "../write-whole.js";
+import { wantedPaths } from "./wanted-paths.js";
 
 /** What `signal` is asked to do. */
 export interface SignalRequest {
@@ -17,36 +22,76 @@ export interface SignalRequest {
   readonly format: SignalFormat;
   /** Where the WAV file goes; into the desk's folder when absent. */
   readonly out?: string;
-  /** `sheet-only` writes no WAV file. */
-  readonly write: WriteMode | "sheet-only";
+  readonly write: WriteMode;
+  /** `sheet` writes no WAV file. */
+  readonly files: "all" | "sheet";
+  /** File for the run sheet, .txt, .md or .html; none when absent. */
+  readonly sheet?: string;
+  /** Strips or paths to which the run sheet is kept, as for a re-test. */
+  readonly only?: readonly string[];
+  /** Id of a round, or `last`, that fills the column of what was heard. */
+  readonly heard?: string;
 }
 
 export interface SignalResult {
-  /** The WAV file; with `sheet-only` the one that would have been written. */
+  /** The WAV file; with `files: "sheet"` the one that would have been written. */
   readonly file: string;
+  /** `kept`: it was there already, the same to the last bit. */
+  readonly wav: "written" | "kept" | "left out";
   readonly sheet: RunSheet;
 }
 
 /**
  * Writes the test signal and makes the run sheet that goes with it.
  *
- * @throws DeskroundError `desk-file`; `cannot-write` when the file exists and is not to be replaced
+ * @throws DeskroundError `desk-file`; `usage` for paths the desk has not; `round-file`;
+ *   `cannot-write` when a file exists, is another and is not to be replaced
  */
-export function makeSignal(request: SignalRequest): SignalResult {
+export async function makeSignal(request: SignalRequest): Promise<SignalResult> {
   const { profile, sampleRate, format, write } = request;
   const desk = readDesk(request.desk);
+  const folder = deskFolder(request.desk);
   const table = signalTable(profile, bandFor(sampleRate));
-  const name = `deskround-${profile}-${sampleRate}-${format}.wav`;
-  const file = request.out ?? join(deskFolder(request.desk), name);
-  if (write !== "sheet-only") {
-    const wav = signalWav(table, sampleRate, format);
-    if (writeWhole(file, wav, write) === "exists") {
-      throw new DeskroundError(
-        "cannot-write",
-        `${file} exists already and was left as it is.`,
-        "--sheet-only prints its run sheet, --force replaces it, --out names another file.",
-      );
+  const file = request.out ?? join(folder, `deskround-${profile}-${sampleRate}-${format}.wav`);
+  const render = request.sheet === undefined ? undefined : sheetForm(request.sheet);
+  const paths = request.only === undefined ? desk.paths : wantedPaths(request.only, desk.paths);
+  const heard =
+    request.heard === undefined ? undefined : heardOf(await readRound(folder, request.heard));
+  const sheet = runSheet(desk, table, {
+    sampleRate,
+    file: basename(file),
+    paths,
+    ...(heard === undefined ? {} : { heard }),
+  });
+  if (request.sheet !== undefined && write === "new" && existsSync(request.sheet)) {
+    throw sheetExists(request.sheet);
+  }
+  const wav =
+    request.files === "sheet"
+      ? "left out"
+      : writeSignal(file, signalWav(table, sampleRate, format), write);
+  if (request.sheet !== undefined && render !== undefined) {
+    if (writeWhole(request.sheet, render(sheet), write) === "exists") {
+      throw sheetExists(request.sheet);
     }
   }
-  return { file, sheet: runSheet(desk, table, { sampleRate, file: basename(file) }) };
+  return { file, wav, sheet };
+}
+
+function writeSignal(file: string, wav: Uint8Array, write: WriteMode): "written" | "kept" {
+  if (writeWhole(file, wav, write) === "written") return "written";
+  if (readFileSync(file).equals(wav)) return "kept";
+  throw new DeskroundError(
+    "cannot-write",
+    `${file} exists already and was left as it is.`,
+    "--sheet-only prints its run sheet, --force replaces it, --out names another file.",
+  );
+}
+
+function sheetExists(file: string): DeskroundError {
+  return new DeskroundError(
+    "cannot-write",
+    `${file} exists already and was left as it is.`,
+    "It may hold ticks and remarks. --force replaces it; --sheet can name another file.",
+  );
 }

@@ -1,4 +1,8 @@
-import type { Desk, DeskInput } from "../desk/types.js";
+import type { Setting } from "../desk/controls.js";
+import { settingsFor } from "../desk/controls.js";
+import { handwork, type PatchWork } from "../desk/handwork.js";
+import { withPads } from "../desk/pads.js";
+import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { fromAmplitudeDb } from "../dsp/decibels.js";
 import { zeroDbuVolts } from "../measure/dbu.js";
 import { signalTable } from "../signal/profiles.js";
@@ -9,8 +13,16 @@ export interface RunSheetOptions {
   readonly sampleRate: number;
   /** Name of the WAV file to play. */
   readonly file: string;
-  /** Seconds it takes to move the plug and set the strip. */
-  readonly patchingS?: number;
+  /** The only paths to play, as in a re-test; all of the desk when absent. */
+  readonly paths?: readonly DeskPath[];
+  /** What a round heard, by path, in few words: fills its column. */
+  readonly heard?: Heard;
+}
+
+/** A round that tells what the computer heard. */
+export interface Heard {
+  readonly round: string;
+  readonly words: ReadonlyMap<string, string>;
 }
 
 export interface RunSheetInput {
@@ -23,6 +35,12 @@ export interface RunSheetInput {
   readonly padDb?: number;
 }
 
+/** A control of the strip under test. */
+export interface RunSheetSetting extends Setting {
+  /** Whether it stands otherwise, or was not looked at yet. */
+  readonly move: "set" | "as it is";
+}
+
 export interface RunSheetPatch {
   /** 1 for the first. */
   readonly number: number;
@@ -30,12 +48,32 @@ export interface RunSheetPatch {
   readonly strip: string;
   readonly input: string;
   readonly nominalDbu: number;
+  readonly nominalVolts: number;
+  /** Where the plug goes. */
+  readonly plug: string;
+  readonly padDb?: number;
+  /** What to do with the pad first. */
+  readonly pad: PatchWork["pad"];
+  /** Every control that the desk file tells a setting of. */
+  readonly settings: readonly RunSheetSetting[];
+  /** What the computer heard, in few words; absent where no round tells. */
+  readonly heard?: string;
+}
+
+/** What the hands have to do in all. */
+export interface RunSheetWork {
+  readonly plugs: number;
+  readonly pads: number;
+  readonly mutes: number;
+  readonly controls: number;
 }
 
 /** What to patch, in which order, set how. */
 export interface RunSheet {
   readonly desk: string;
-  readonly order: Desk["order"];
+  readonly order: PathOrder;
+  /** Set where only some paths of the desk are to be played. */
+  readonly partial?: { readonly paths: number; readonly of: number };
   readonly signal: {
     readonly file: string;
     readonly profile: string;
@@ -47,52 +85,92 @@ export interface RunSheet {
   readonly steps: readonly string[];
   readonly inputs: readonly RunSheetInput[];
   readonly patches: readonly RunSheetPatch[];
-  readonly patchingS: number;
+  /** The round that the column of what was heard is taken from. */
+  readonly heardIn?: string;
+  readonly work: RunSheetWork;
+  /** Plugs, pads and controls of all paths, seconds. */
+  readonly handsS: number;
   /** All paths played and patched, seconds. */
   readonly totalS: number;
 }
 
-/** Moving a plug and setting a strip takes about this long (common practice). */
-const usualPatchingS = 20;
-
-/** Inputs below this level are fed through a pad: line outputs turned down so far are noisy. */
-const padBelowDbu = -20;
-
 /** A tone shorter than this cannot be read from a meter. */
 const shortToneS = 5;
 
-/** The run sheet of a desk for a signal. */
+/** The run sheet of a desk for a signal, or of some of its paths. */
 export function runSheet(desk: Desk, table: SignalTable, options: RunSheetOptions): RunSheet {
-  const { sampleRate, file, patchingS = usualPatchingS } = options;
+  const { sampleRate, file, paths = desk.paths, heard } = options;
   const { profile, lengthS, nominalDbfs } = table;
-  const inputs = desk.inputs.map((input) => sheetInput(input, lineLevel(desk)));
-  const levels = new Map(desk.inputs.map((input) => [input.name, input.nominalDbu]));
-  const patches = desk.paths.map(({ path, strip, input }, i) => {
-    return { number: i + 1, path, strip, input, nominalDbu: levels.get(input) ?? 0 };
-  });
+  const used = new Set(paths.map(({ input }) => input));
+  const padded = withPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
+  const inputs = padded.map(sheetInput);
+  const work = handwork(desk, paths);
+  const patches = paths.map((path, i) => sheetPatch(i, path, desk, padded, work[i], heard));
+  const handsS = work.reduce((sum, { seconds }) => sum + seconds, 0);
+  const partial = paths.length < desk.paths.length;
   return {
     desk: desk.name,
     order: desk.order,
+    ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
     cautions: cautions(),
     steps: steps(desk, table, options, inputs),
     inputs,
     patches,
-    patchingS,
-    totalS: patches.length * (lengthS + patchingS),
+    ...(heard === undefined ? {} : { heardIn: heard.round }),
+    work: {
+      plugs: paths.length,
+      pads: work.filter(({ pad }) => pad !== "as it is").length,
+      mutes: work.reduce((sum, { mutes }) => sum + mutes, 0),
+      controls: work.reduce((sum, { changes }) => sum + changes.length, 0),
+    },
+    handsS,
+    totalS: patches.length * lengthS + handsS,
   };
 }
 
-/** Level that the interface gives into inputs without a pad. */
-function lineLevel({ inputs, referenceDbu }: Desk): number {
-  const direct = inputs.map(({ nominalDbu }) => nominalDbu).filter((dbu) => dbu >= padBelowDbu);
-  return direct.length === 0 ? referenceDbu : Math.max(...direct);
+type PaddedInput = DeskInput & { readonly padDb: number };
+
+function sheetInput({ name, nominalDbu, setup, padDb }: PaddedInput): RunSheetInput {
+  return { name, nominalDbu, nominalVolts: volts(nominalDbu), setup, ...padOf(padDb) };
 }
 
-function sheetInput({ name, nominalDbu, setup }: DeskInput, lineDbu: number): RunSheetInput {
-  const nominalVolts = zeroDbuVolts * fromAmplitudeDb(nominalDbu);
-  const padDb = Math.round((lineDbu - nominalDbu) * 10) / 10;
-  return { name, nominalDbu, nominalVolts, setup, ...(nominalDbu < padBelowDbu ? { padDb } : {}) };
+function padOf(padDb: number): { padDb?: number } {
+  return padDb === 0 ? {} : { padDb };
+}
+
+function volts(dbu: number): number {
+  return zeroDbuVolts * fromAmplitudeDb(dbu);
+}
+
+function sheetPatch(
+  index: number,
+  { path, strip, input }: DeskPath,
+  desk: Desk,
+  inputs: readonly PaddedInput[],
+  work: PatchWork,
+  heard: Heard | undefined,
+): RunSheetPatch {
+  const own = inputs.find(({ name }) => name === input);
+  const settings = own === undefined ? [] : settingsFor(desk.controls, own);
+  const changed = new Set(work.changes.map(({ control }) => control));
+  const words = heard?.words.get(path);
+  return {
+    number: index + 1,
+    path,
+    strip,
+    input,
+    nominalDbu: own?.nominalDbu ?? 0,
+    nominalVolts: volts(own?.nominalDbu ?? 0),
+    plug: `strip ${strip}, ${own?.plug ?? `${input} socket`}`,
+    ...padOf(own?.padDb ?? 0),
+    pad: work.pad,
+    settings: settings.map((setting) => ({
+      ...setting,
+      move: changed.has(setting.control) ? "set" : "as it is",
+    })),
+    ...(words === undefined ? {} : { heard: words }),
+  };
 }
 
 /** What can hurt ears, loudspeakers, desk or people, in the words of the trade. */
@@ -126,7 +204,7 @@ function steps(
       `input once: a healthy path returns about ${nominalDbfs} dBFS.${hotWords(table)}`,
     `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless WAV file: no processing, ` +
       "no sample-rate conversion, no normalising.",
-    "Let the recording run. For each line below: patch, set the strip, play the signal once to " +
+    "Let the recording run. For each path below: patch, set the strip, play the signal once to " +
       "its end, tick. Keep the order.",
     ...(table.profile === "controls"
       ? [

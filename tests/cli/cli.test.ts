@@ -139,12 +139,15 @@ describe("signal", () => {
   it("prints the sheet alone, as text or JSON, without writing", () => {
     const desk = newDesk();
     const { out } = run("signal", "--sheet-only", "--json", "--desk", desk);
-    expect(JSON.parse(out).patches[0]).toEqual({
+    expect(JSON.parse(out).patches[0]).toMatchObject({
       number: 1,
       path: "1/mic",
       strip: "1",
       input: "mic",
       nominalDbu: -40,
+      plug: "strip 1, mic socket",
+      padDb: 44,
+      pad: "in",
     });
     expect(readdirSync(desk)).toEqual(["desk.yaml"]);
   });

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
 import { starterDesk } from "../../src/desk/starter.js";
-import { duration, renderRunSheet } from "../../src/report/run-sheet.js";
+import { renderSheetText } from "../../src/report/sheet/text.js";
+import { duration } from "../../src/report/sheet/words.js";
 import { wrap } from "../../src/report/wrap.js";
 import { runSheet } from "../../src/service/run-sheet.js";
 import { signalTable } from "../../src/signal/profiles.js";
@@ -17,9 +18,9 @@ const options = {
   file: "a-file-with-a-name-so-long-that-it-does-not-fit-on-one-line-of-eighty-columns.wav",
 };
 
-describe.each(["by-input", "by-strip"])("the run sheet %s as text", (order) => {
-  const desk = parseDesk(text.replace("order: by-input", `order: ${order}`), "desk.yaml");
-  const lines = renderRunSheet(runSheet(desk, signalTable("full", "base"), options)).split("\n");
+describe.each(["by-input", "by-strip", "fewest"])("the run sheet %s as text", (order) => {
+  const desk = parseDesk(text.replace("order: fewest", `order: ${order}`), "desk.yaml");
+  const lines = renderSheetText(runSheet(desk, signalTable("full", "base"), options)).split("\n");
 
   it("fits 80 columns", () => {
     for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);

@@ -34,8 +34,32 @@ describe("the run sheet", () => {
     expect(sheet.inputs.map(({ padDb }) => padDb)).toEqual([44, undefined, undefined]);
   });
 
-  it("takes the signal and the patching of each path as the time needed", () => {
-    expect(sheet.totalS).toBeCloseTo(72 * (table.lengthS + 20), 6);
+  it("counts what hands do, and takes signal and hands as the time needed", () => {
+    // Counted by hand: the mics first, then line and tape of each strip, 24 + 48 plugs. The pad goes
+    // in before the first and out after the last mic. One mute is opened at first, and two are pressed at each of the 47
+    // borders between strips. Six controls of every strip are looked at; then the gain is set for
+    // line, and tape wants it as line does.
+    expect(sheet.work).toEqual({ plugs: 72, pads: 2, mutes: 1 + 2 * 47, controls: 24 * (6 + 1) });
+    const hands = 72 * (8 + 4) + 2 * 10 + 95 * 2 + 168 * 2;
+    expect(sheet.totalS).toBeCloseTo(72 * table.lengthS + hands, 6);
+  });
+
+  it("tells every control of a patch, and which of them to touch", () => {
+    const first = sheet.patches.find(({ path }) => path === "3/mic");
+    expect(first?.settings).toHaveLength(6);
+    expect(first?.settings.every(({ move }) => move === "set")).toBe(true);
+    const second = sheet.patches.find(({ path }) => path === "3/line");
+    expect(second?.settings.filter(({ move }) => move === "set")).toEqual([
+      { control: "gain", to: "0 dB", move: "set" },
+    ]);
+  });
+
+  it("is made for chosen paths alone, in the order of the whole", () => {
+    const paths = desk.paths.filter(({ path }) => ["7/tape", "7/mic", "12/line"].includes(path));
+    const some = runSheet(desk, table, { ...options, paths });
+    expect(some.patches.map(({ path }) => path)).toEqual(["7/mic", "7/tape", "12/line"]);
+    expect(some.partial).toEqual({ paths: 3, of: 72 });
+    expect(some.inputs.map(({ name }) => name)).toEqual(["mic", "line", "tape"]);
   });
 
   it("puts ears, phantom power and the supply first", () => {

@@ -1,4 +1,5 @@
 import type { Check, PathCheck } from "../../service/limits/types.js";
+import { escapedMarkdown as escaped } from "../markdown.js";
 import { visible } from "../visible.js";
 import type { RenderCheck } from "./format.js";
 import { countLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
@@ -31,14 +32,4 @@ function row(path: PathCheck): string {
 
 function notes({ notes: lines }: Check): readonly string[] {
   return lines.length === 0 ? [] : ["", ...lines.map((line) => `- ${escaped(visible(line))}`)];
-}
-
-/**
- * A text in which nothing is markup: every sign that could begin some is escaped (CommonMark, 2.4),
- * those of links made of bare addresses and of mentions included, and of lists at the beginning.
- */
-function escaped(text: string): string {
-  return text
-    .replace(/[\\`*_{}[\]<>#|!~&$@^=]|:(?=\/\/)|(?<=mailto|xmpp):|(?<=www)\./gi, "\\$&")
-    .replace(/^(\d*)([-+.)])/, "$1\\$2");
 }

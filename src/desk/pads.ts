@@ -1,0 +1,28 @@
+import type { DeskInput } from "./types.js";
+
+/** Inputs below this level are fed through a pad: line outputs turned down so far are noisy. */
+const padBelowDbu = -20;
+
+type LevelledInput = Pick<DeskInput, "nominalDbu" | "padDb">;
+
+/**
+ * The inputs with the pad that each is fed through, dB; 0 where none is needed. Where the desk file
+ * leaves it open, an input far below line level has one that makes it up.
+ */
+export function withPads<I extends LevelledInput>(
+  inputs: readonly I[],
+  referenceDbu: number,
+): readonly (I & { readonly padDb: number })[] {
+  const lineDbu = lineLevel(inputs, referenceDbu);
+  return inputs.map((input) => {
+    const needed =
+      input.nominalDbu < padBelowDbu ? Math.round((lineDbu - input.nominalDbu) * 10) / 10 : 0;
+    return { ...input, padDb: input.padDb ?? needed };
+  });
+}
+
+/** Level that the interface gives into inputs without a pad. */
+function lineLevel(inputs: readonly LevelledInput[], referenceDbu: number): number {
+  const direct = inputs.map(({ nominalDbu }) => nominalDbu).filter((dbu) => dbu >= padBelowDbu);
+  return direct.length === 0 ? referenceDbu : Math.max(...direct);
+}

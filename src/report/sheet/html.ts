@@ -1,0 +1,79 @@
+import { createHash } from "node:crypto";
+import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
+import { html, type Markup, trusted } from "../html/markup.js";
+import { printStyle } from "./style.js";
+import { analyzeWords, headLines, levelWords, padWords } from "./words.js";
+
+/**
+ * The run sheet as one HTML page that needs nothing beside it, made to be printed in black on A4 or
+ * Letter: no patch is cut by a page's end, and the heads of columns stand on every page.
+ */
+export function renderSheetHtml(sheet: RunSheet): string {
+  const { desk, cautions, steps, inputs, patches, heardIn } = sheet;
+  const hash = createHash("sha256").update(printStyle).digest("base64");
+  const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Run sheet: ${desk}</title>
+<style>${trusted(printStyle)}</style>
+</head>
+<body>
+<h1>Run sheet: ${desk}</h1>
+<section class="cautions">
+<h2>Before anything plays</h2>
+<ul>
+${cautions.map((caution) => html`<li>${caution}</li>\n`)}</ul>
+</section>
+<dl>
+${headLines(sheet)
+  .slice(1)
+  .map(([word, text]) => html`<dt>${word}</dt><dd>${text}</dd>\n`)}</dl>
+<h2>Setting up</h2>
+<ol>
+${steps.map((step) => html`<li>${step}</li>\n`)}</ol>
+<h2>Inputs</h2>
+<table class="inputs">
+<thead><tr><th>input</th><th>at the socket</th><th>pad</th><th>set-up</th></tr></thead>
+<tbody>
+${inputs.map(
+  (input) =>
+    html`<tr><th>${input.name}</th><td>${levelWords(input)}</td><td>${
+      input.padDb === undefined ? "none" : `${input.padDb} dB`
+    }</td><td>${input.setup}</td></tr>\n`,
+)}</tbody>
+</table>
+<h2 class="paths">Paths</h2>
+<p>Set what is in <b>bold</b>; the other controls are as the sheet left them.${
+    heardIn === undefined ? "" : ` What was heard is told by round ${heardIn}.`
+  }</p>
+<table class="patches">
+<thead><tr><th>done</th><th>nr</th><th>path</th><th>at the socket, plug, controls</th><th>the computer heard</th><th>remark</th></tr></thead>
+<tbody>
+${patches.map(patchRow)}</tbody>
+</table>
+<h2>Afterwards</h2>
+<p><code>${analyzeWords(sheet)}</code></p>
+</body>
+</html>
+`;
+  return page.text;
+}
+
+function patchRow(patch: RunSheetPatch): Markup {
+  const pad = padWords(patch);
+  const settings = patch.settings.map(({ control, to, move }, k) => {
+    const sign = k === 0 ? "" : "; ";
+    const words = `${control}: ${to}`;
+    return move === "set" ? html`${sign}<b>${words}</b>` : html`${sign}${words}`;
+  });
+  const padLine = patch.pad === "as it is" ? html`, ${pad}` : html`, <b>${pad}</b>`;
+  return html`<tr><td class="tick"><span></span></td><td>${patch.number}</td><th>${patch.path}</th><td><div>${levelWords(
+    patch,
+  )}${pad === "" ? "" : padLine}</div><div>${patch.plug}</div>${
+    settings.length === 0 ? "" : html`<div>${settings}</div>`
+  }</td><td class="room">${patch.heard ?? ""}</td><td class="room"></td></tr>\n`;
+}

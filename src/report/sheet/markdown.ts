@@ -1,0 +1,68 @@
+import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
+import { escapedMarkdown } from "../markdown.js";
+import { visible } from "../visible.js";
+import { analyzeWords, headLines, levelWords, padWords } from "./words.js";
+
+/** The run sheet as Markdown: a list to tick, and a table of what was heard. */
+export function renderSheetMarkdown(sheet: RunSheet): string {
+  const { desk, cautions, steps, inputs, patches } = sheet;
+  return [
+    `# Run sheet: ${text(desk)}`,
+    "",
+    "## Before anything plays",
+    "",
+    ...cautions.map((caution) => `- **${text(caution)}**`),
+    "",
+    ...headLines(sheet)
+      .slice(1)
+      .map(([word, words]) => `- ${word}: ${text(words)}`),
+    "",
+    "## Setting up",
+    "",
+    ...steps.map((step, i) => `${i + 1}. ${text(step)}`),
+    "",
+    "## Inputs",
+    "",
+    ...inputs.map((input) => {
+      const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
+      return `- ${text(`${input.name}: ${levelWords(input)} at the socket${pad}. ${input.setup}`)}`;
+    }),
+    "",
+    "## Paths",
+    "",
+    "Set what is in bold; the other controls are as the sheet left them.",
+    "",
+    "| done | nr | path | at the socket | plug | set | heard | remark |",
+    "| ---- | -- | ---- | ------------- | ---- | --- | ----- | ------ |",
+    ...patches.map(row),
+    "",
+    "## Afterwards",
+    "",
+    `    ${analyzeWords(sheet)}`,
+    "",
+  ].join("\n");
+}
+
+function row(patch: RunSheetPatch): string {
+  const set = patch.settings.map(({ control, to, move }) => {
+    const words = text(`${control}: ${to}`);
+    return move === "set" ? `**${words}**` : words;
+  });
+  const pad = padWords(patch);
+  const plug = [...(pad === "" ? [] : [text(pad)]), text(patch.plug)].join("; ");
+  const cells = [
+    "\\[ \\]",
+    String(patch.number),
+    text(patch.path),
+    text(levelWords(patch)),
+    plug,
+    set.join("; "),
+    text(patch.heard ?? ""),
+    "",
+  ];
+  return `| ${cells.join(" | ")} |`;
+}
+
+function text(words: string): string {
+  return escapedMarkdown(visible(words));
+}

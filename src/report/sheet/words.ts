@@ -1,0 +1,65 @@
+import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
+import { counted } from "../figures.js";
+
+/** The head of a run sheet: what it is about, in pairs of a word and a text. */
+export function headLines({
+  desk,
+  signal,
+  patches,
+  partial,
+  work,
+  handsS,
+  totalS,
+}: RunSheet): readonly (readonly [word: string, text: string])[] {
+  const rate = `${signal.sampleRate / 1000} kHz`;
+  const some = partial === undefined ? "" : ` of ${partial.of}, a re-test`;
+  const each = `${signal.lengthS.toFixed(1)} s of signal each`;
+  const hands = [
+    counted(work.plugs, "plug"),
+    counted(work.pads, "pad change"),
+    counted(work.mutes, "mute"),
+    `${work.controls} controls to set or look at`,
+  ].join(", ");
+  const playing = duration(totalS - handsS);
+  return [
+    ["desk", desk],
+    ["signal", `${signal.file} (${signal.profile}, ${rate})`],
+    ["paths", `${patches.length}${some}, ${each}`],
+    ["by hand", hands],
+    ["time", `about ${duration(totalS)}: ${playing} of signal, the rest at plugs and controls`],
+  ];
+}
+
+/** What to type when all is recorded. */
+export function analyzeWords({ patches, partial }: RunSheet): string {
+  const only = partial === undefined ? "" : `--only ${patches.map(({ path }) => path).join(",")} `;
+  return `deskround analyze ${only}<the recordings, in the order they were made>`;
+}
+
+/** Level at the socket: "-40.0 dBu (7.75 mV)". */
+export function levelWords(patch: { nominalDbu: number; nominalVolts: number }): string {
+  return `${dbu(patch.nominalDbu)} (${volts(patch.nominalVolts)})`;
+}
+
+/** What to do with the pad before plugging; empty where it stays as it is. */
+export function padWords({ pad, padDb }: RunSheetPatch): string {
+  if (pad === "as it is") return padDb === undefined ? "" : `behind the pad of ${padDb} dB`;
+  if (pad === "out") return "PAD OUT first";
+  return `${pad === "in" ? "PAD IN" : "CHANGE THE PAD"} first: ${padDb} dB`;
+}
+
+export function dbu(level: number): string {
+  return `${level > 0 ? "+" : ""}${level.toFixed(1)} dBu`;
+}
+
+/** Three figures, in the unit a meter would show. */
+export function volts(value: number): string {
+  return value < 1 ? `${(value * 1000).toPrecision(3)} mV` : `${value.toPrecision(3)} V`;
+}
+
+/** Whole minutes, with hours when there are any. */
+export function duration(seconds: number): string {
+  const minutes = Math.max(1, Math.round(seconds / 60));
+  const hours = Math.floor(minutes / 60);
+  return hours === 0 ? `${minutes} min` : `${hours} h ${minutes % 60} min`;
+}

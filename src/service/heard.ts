@@ -1,0 +1,25 @@
+import { standingIn } from "../history/standing.js";
+import type { Round, RoundPath } from "../history/types.js";
+import type { Heard } from "./run-sheet.js";
+
+/** What a round heard of each path, in as few words as fit a column. */
+export function heardOf(round: Round): Heard {
+  const standing = standingIn(round);
+  const words = round.paths.map((path): [string, string] => [
+    path.path,
+    pathWords(path, standing(path)),
+  ]);
+  return { round: round.id, words: new Map(words) };
+}
+
+type Standing = ReturnType<ReturnType<typeof standingIn>>;
+
+function pathWords(path: RoundPath, standing: Standing): string {
+  const [worst] = path.findings;
+  if (standing === "alike") return "like its siblings";
+  if (standing === "unjudged") return "measured; too few siblings to judge";
+  if (standing === "unmeasured") return path.reason ?? path.status;
+  const [likely] = path.causes;
+  const cause = likely === undefined ? "" : `; ${likely.name}`;
+  return `${standing}: ${worst?.words ?? "stands out"}${cause}`;
+}
