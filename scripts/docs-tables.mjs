@@ -210,7 +210,13 @@ function deskKeyList() {
         : usual === "" || typeof usual === "object"
           ? "none"
           : `\`${usual}\``;
-    const without = usual !== undefined ? said : key === "strips" ? "all strips" : "unknown";
+    const unsaid = {
+      strips: "all strips",
+      controls: "the usual",
+      plug: "the input's socket",
+      pad: "what the levels ask for",
+    };
+    const without = usual !== undefined ? said : (unsaid[key] ?? "unknown");
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
     return `\`${shown}\` (${need}): ${allowedAt(place)}.`;
   };

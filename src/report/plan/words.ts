@@ -1,6 +1,6 @@
 import type { OutsideItem, Plan, PlanItem, PlanPart, PlanStrip } from "../../service/plan/types.js";
 import { counted } from "../figures.js";
-import { duration } from "../run-sheet.js";
+import { duration } from "../sheet/words.js";
 
 /** What stands under an item, label and text, the same in every form. */
 export function itemLines(item: PlanItem): readonly (readonly [label: string, text: string])[] {
