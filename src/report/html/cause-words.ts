@@ -38,5 +38,5 @@ export function causeText({ name, probability }: Cause): string {
 }
 
 export function percent(share: number): string {
-  return `${Math.round(100 * share)} %`;
+  return `${Math.round(100 * share)}\u00A0%`;
 }

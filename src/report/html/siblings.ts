@@ -1,4 +1,5 @@
 import { readingKind, readingKinds } from "../../measure/registry.js";
+import type { Finding } from "../../rank/types.js";
 import type { Markup } from "./markup.js";
 import { type Crowd, smallStrip } from "./plots/dots.js";
 import type { FamilyView, PathView, View } from "./view.js";
@@ -21,6 +22,23 @@ export function siblingStrip(
   const own = path.readings[reading];
   const crowd = crowdOf(family, reading);
   return own === undefined || crowd === undefined ? undefined : smallStrip(pieces, crowd, own);
+}
+
+/** What a finding stands out by, among its siblings': its reading, or its place on the response. */
+export function findingStrip(view: View, one: PathView, finding: Finding): Markup | undefined {
+  if (finding.reading !== "response") return siblingStrip(view, one, finding.reading);
+  const { path, family } = one;
+  const usual = family.usual?.curves.response;
+  const i = usual?.x.findIndex((hz) => Math.abs(hz / (finding.atHz ?? 0) - 1) < 0.005) ?? -1;
+  const [scatter, own] = [usual?.points[i], path.curves.response];
+  if (scatter === undefined || own?.y[i] === undefined) return undefined;
+  const values = family.members.flatMap(({ curves }) => curves.response?.y[i] ?? []);
+  const crowd = { piece: `r${family.number}-response-${i}`, values, scatter };
+  return smallStrip(view.pieces, crowd, {
+    value: own.y[i],
+    unit: own.yUnit,
+    uncertainty: own.uncertainty[i],
+  });
 }
 
 /** A reading's name in words of the trade. */

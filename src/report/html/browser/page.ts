@@ -65,6 +65,31 @@ function makeFilters(form: HTMLFormElement, table: HTMLTableElement): void {
   });
 }
 
+/** Puts another reading's strip plot into every row, taken from the path's own table. */
+function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void {
+  const field = form.elements.namedItem("reading");
+  if (!(field instanceof HTMLSelectElement)) return;
+  const cells = [...table.tBodies[0].rows].flatMap((row) => {
+    const cell = row.querySelector<HTMLElement>(".among");
+    return cell ? [{ cell, path: row.dataset.path ?? "", usual: [...cell.childNodes] }] : [];
+  });
+  field.addEventListener("input", () => {
+    const name = field.selectedOptions[0].text;
+    for (const { cell, path, usual } of cells) {
+      if (field.value === "") {
+        cell.replaceChildren(...usual);
+        continue;
+      }
+      const own = document.querySelector(`#${path} tr[data-r="${field.value}"]`);
+      const plot = own?.querySelector("svg")?.cloneNode(true);
+      const value = document.createElement("span");
+      value.className = "soft";
+      value.textContent = `${name} ${own?.querySelector("td")?.textContent ?? "not made"}`;
+      cell.replaceChildren(...(plot ? [plot] : []), value);
+    }
+  });
+}
+
 /** Lights one strip up in the map, the ranking, the plots; the pointer's wins over the chosen. */
 function makeLights(form: HTMLFormElement | null): void {
   let lit: string | undefined;
@@ -208,7 +233,10 @@ function hertz(hz: number): string {
 const table = document.querySelector<HTMLTableElement>("table.ranking");
 const form = document.querySelector<HTMLFormElement>("form.filters");
 if (table) makeSortable(table);
-if (table && form) makeFilters(form, table);
+if (table && form) {
+  makeFilters(form, table);
+  makeReadingChoice(form, table);
+}
 makeLights(form);
 makeOpeners();
 const tip = document.createElement("div");

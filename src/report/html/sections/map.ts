@@ -28,8 +28,8 @@ function cell({ path, number, standing }: PathView): Markup {
   const [cause] = path.causes;
   const odd = isOdd(standing);
   const said = odd ? (cause ? causeWord(cause) : "unclear") : "";
-  const label = `${path.path}: ${word}${cause && odd ? `, ${cause.name}` : ""}, oddness ${path.oddness.toFixed(0)}`;
-  return html`<a class="cell ${standing} o${shadeOf(path.oddness)}" href="#p${number}" aria-label="${label}"><span class="in">${path.input}</span><span class="sh">${shape}</span><span class="why">${said}</span></a>`;
+  const oddness = odd ? `, oddness ${path.oddness.toFixed(0)}` : "";
+  return html`<a class="cell ${standing} o${shadeOf(path.oddness)}" href="#p${number}"><span class="in">${path.input}</span><span class="sh" aria-hidden="true">${shape}</span> <span class="why">${said}</span><span class="unseen"> ${path.path}: ${word}${oddness}</span></a>`;
 }
 
 function shadeOf(oddness: number): number {

@@ -1,7 +1,10 @@
+import { readingKinds } from "../../../measure/registry.js";
+import type { Finding } from "../../../rank/types.js";
+import { hertz } from "../../../rank/words.js";
 import { counted } from "../../figures.js";
 import { causeText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
-import { readingName, siblingStrip } from "../siblings.js";
+import { crowdOf, findingStrip, readingName } from "../siblings.js";
 import { standingMark, standingOrder, standingSigns } from "../standing-signs.js";
 import type { PathView, View } from "../view.js";
 
@@ -27,9 +30,10 @@ ${choice(
     .filter((one) => rows.some(({ standing }) => standing === one))
     .map((one) => standingSigns[one].word),
 )}
+${choice("reading", madeReadings(view), "what stands out most", "among siblings")}
 ${choice(
   "strip",
-  view.strips.map(({ name }) => name),
+  view.strips.map(({ name, number }) => [String(number), name] as const),
   "none",
   "light up",
 )}
@@ -41,9 +45,26 @@ ${choice(
 </section>`;
 }
 
-function choice(name: string, options: readonly string[], none = "all", label = name): Markup {
+/** Readings that any path has and siblings can be compared by. */
+function madeReadings({ families }: View): readonly (readonly [string, string])[] {
+  return readingKinds.flatMap(({ id, name }) =>
+    id !== "polarity" && families.some((family) => crowdOf(family, id))
+      ? [[id, name] as const]
+      : [],
+  );
+}
+
+function choice(
+  name: string,
+  options: readonly (string | readonly [value: string, shown: string])[],
+  none = "all",
+  label = name,
+): Markup {
   return html`<label>${label} <select name="${name}"><option value="">${none}</option>${options.map(
-    (option, k) => html`<option value="${name === "strip" ? k : option}">${option}</option>`,
+    (option) => {
+      const [value, shown] = typeof option === "string" ? [option, option] : option;
+      return html`<option value="${value}">${shown}</option>`;
+    },
   )}</select></label>`;
 }
 
@@ -59,15 +80,22 @@ function row(view: View, one: PathView): Markup {
   const [cause] = path.causes;
   const serious = path.findings.filter(({ severity }) => severity !== "remark");
   const told = serious.slice(0, mostFindings);
-  const top = serious[0]?.reading;
-  const plot = top === undefined ? undefined : siblingStrip(view, one, top);
-  return html`<tr data-s="${stripNumber}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${standingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
+  const [top] = serious;
+  const plot = top === undefined ? undefined : findingStrip(view, one, top);
+  return html`<tr data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${standingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
     told.length === 0
       ? reasonOf(one)
       : html`<ul>${told.map(({ words }) => html`<li>${short(words)}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`
-  }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : causeText(cause)}</td><td>${
-    plot === undefined ? "" : html`${plot}<span class="soft">${readingName(top ?? "")}</span>`
+  }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : causeText(cause)}</td><td class="among">${
+    plot === undefined || top === undefined
+      ? ""
+      : html`${plot}<span class="soft">${placeWords(top)}</span>`
   }</td></tr>`;
+}
+
+/** What the strip plot shows. */
+function placeWords({ reading, atHz }: Finding): string {
+  return `${readingName(reading)}${atHz === undefined ? "" : ` at ${hertz(atHz)}`}`;
 }
 
 function reasonOf({ path }: PathView): string {

@@ -5,6 +5,7 @@ body{margin:0 auto;padding:0 1.5rem 4rem;max-width:72rem}
 .skip{position:absolute;left:-99rem}
 .skip:focus{left:1rem;top:1rem;background:var(--paper);padding:.5rem 1rem}
 .pieces{position:absolute}
+.unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 section{margin-top:3.2rem}
 h2{border-top:1px solid var(--ink);padding-top:.6rem;margin-bottom:.6rem}
 h3{margin-top:1.6rem}h4{margin-top:1.3rem}
@@ -39,7 +40,7 @@ ul,ol{padding-left:1.3rem}
 .map{display:flex;flex-wrap:wrap;gap:.9rem 3px;list-style:none;padding:0;margin:1.2rem 0 .8rem}
 .map li{width:5.35rem;max-width:none}
 .map .name{display:block;text-align:center;font-variant-numeric:lining-nums;padding-bottom:.15rem}
-.cell{display:grid;grid-template:"in sh" auto "why why" 1.1rem/1fr auto;gap:0 .2rem;padding:.2rem .35rem;min-height:2.9rem;border:1px solid var(--rule);margin-top:3px;text-decoration:none;font:.78rem/1.25 var(--sans);color:var(--ink);background:var(--paper)}
+.cell{position:relative;display:grid;grid-template:"in sh" auto "why why" 1.1rem/1fr auto;gap:0 .2rem;padding:.2rem .35rem;min-height:2.9rem;border:1px solid var(--rule);margin-top:3px;text-decoration:none;font:.78rem/1.25 var(--sans);color:var(--ink);background:var(--paper)}
 .cell .in{grid-area:in;overflow:hidden;text-overflow:ellipsis;white-space:nowrap}
 .cell .sh{grid-area:sh}.cell .why{grid-area:why;font-weight:600;white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
 .cell.alike .in,.cell.alike .sh{color:var(--soft)}
@@ -66,7 +67,7 @@ tbody tr+tr>*{border-top:1px solid var(--faint)}
 .ranking td{min-width:3rem}.ranking{width:100%}
 .ranking th[scope=row]{white-space:nowrap}
 tr.lit>*{background:var(--faint)}
-th button{all:unset;cursor:pointer;border-bottom:1px dotted var(--median)}
+th button{all:unset;white-space:nowrap;cursor:pointer;border-bottom:1px dotted var(--median)}
 th button:focus-visible{outline:2px solid var(--before);outline-offset:2px}
 th[aria-sort=ascending] button::after{content:" ▲";font-style:normal;font-size:.7em}
 th[aria-sort=descending] button::after{content:" ▼";font-style:normal;font-size:.7em}
@@ -91,6 +92,7 @@ details[open]>summary h3{font-size:1.5rem}
 .said,.figured{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,25rem),1fr));gap:0 3rem}
 .figured{grid-template-columns:minmax(0,auto) minmax(0,1fr)}
 .figures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,25rem),1fr));gap:1.4rem 2rem;margin:1.2rem 0}
+.family .figures{grid-template-columns:repeat(auto-fit,minmax(min(100%,20.5rem),1fr))}
 figure{margin:0;max-width:36rem}
 figcaption{line-height:1.4;margin-top:.2rem;padding-left:.4rem}
 .odd-mark{color:var(--service);font-size:.7em;margin-right:.3rem}

@@ -13,7 +13,10 @@ thead{display:table-header-group}
 .wide{overflow:visible}
 .figures{grid-template-columns:1fr 1fr;gap:4mm 6mm}
 figure{max-width:none}
-.wide-strip{width:100mm}
+.wide-strip{width:88mm}
+th,td{padding-top:.1rem;padding-bottom:.08rem}
+.family .figures{grid-template-columns:1fr 1fr;gap:2mm 6mm;margin:2mm 0}
+th button{display:contents}
 #ranking,#families,#strips,#measurement,.family+.family{break-before:page}
 .one-strip:has(details[open]),.one-strip:has(details[open])+.one-strip{break-before:page}
 #strips>h2~.one-strip:nth-of-type(1){break-before:auto}

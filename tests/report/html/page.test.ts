@@ -1,0 +1,116 @@
+import fc from "fast-check";
+import { XmlDocument } from "libxml2-wasm";
+import { describe, expect, it } from "vitest";
+import { compareRounds } from "../../../src/history/compare/compare.js";
+import { renderReport } from "../../../src/jobs/report.js";
+import { escaped, html } from "../../../src/report/html/markup.js";
+import { renderPlots } from "../../../src/report/html/plot-files.js";
+import { hostileTexts } from "../check/hostile.js";
+import { aDesk } from "./a-desk.js";
+
+describe("markup", () => {
+  it("lets no text end an element or an attribute", () => {
+    fc.assert(
+      fc.property(fc.string({ unit: "binary" }), (text) => {
+        expect(html`<p title="${text}">${text}</p>`.text).toMatch(
+          /^<p title="[^"<>]*">[^<>]*<\/p>$/u,
+        );
+      }),
+    );
+  });
+
+  it("writes the five characters of markup as entities and nothing unseen", () => {
+    expect(escaped(`<a href="x">&'`)).toBe("&lt;a href=&quot;x&quot;&gt;&amp;&#39;");
+    expect(escaped("a\u202Eb\u0000c")).toBe("a\uFFFDb\uFFFDc");
+  });
+});
+
+/** What matches in a page's own markup; its script is code and may say anything. */
+function found(page: string, what: RegExp): readonly string[] {
+  const [markup] = page.split('<script type="module">');
+  return [...(what.exec(markup) ?? [])].slice(0, 1);
+}
+
+describe("a round's page", () => {
+  it("is smaller than 3 MB and made within 2 s for 72 paths", async () => {
+    const round = aDesk(24);
+    await renderReport({ round: aDesk(2) });
+    // Processor time: other tests may hold the processors meanwhile.
+    const before = process.cpuUsage();
+    const page = await renderReport({ round });
+    const { user, system } = process.cpuUsage(before);
+    const seconds = (user + system) / 1e6;
+    expect(round.paths).toHaveLength(72);
+    expect(Buffer.byteLength(page)).toBeLessThan(3e6);
+    expect(seconds).toBeLessThan(2);
+  });
+
+  it("is the same every time", async () => {
+    const [one, other] = [
+      await renderReport({ round: aDesk(3) }),
+      await renderReport({ round: aDesk(3) }),
+    ];
+    expect(one === other).toBe(true);
+  });
+
+  it("forbids everything from outside, and any style or script but its own", async () => {
+    const page = await renderReport({ round: aDesk(3) });
+    const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(page)?.[1];
+    expect(policy).toMatch(/^default-src &#39;none&#39;; style-src &#39;sha256-[\w+/=]{44}&#39;; /);
+    expect(found(page, / style="| on\w+="|https?:/)).toEqual([]);
+  });
+
+  it("has no number that is none, whatever is missing of a round", async () => {
+    const whole = aDesk(4);
+    const bare = {
+      ...whole,
+      signal: { ...whole.signal, profile: "another", band: "other" },
+      paths: whole.paths.map((path) => ({ ...path, readings: {}, curves: {}, absent: {} })),
+    };
+    for (const round of [whole, bare, { ...whole, paths: [] }]) {
+      const page = await renderReport({ round });
+      expect(found(page, /.{0,60}(NaN|undefined|Infinity|\[object).{0,60}/)).toEqual([]);
+    }
+  });
+
+  it("does not tell the folders of the recordings", async () => {
+    expect(found(await renderReport({ round: aDesk(3) }), /\/somewhere\//)).toEqual([]);
+  });
+
+  it("draws the baseline's curves dashed and says what changed", async () => {
+    const [round, earlier] = [aDesk(6), aDesk(6, undefined, 1)];
+    const baseline = { round: earlier, comparison: compareRounds(round, earlier) };
+    const page = await renderReport({ round, baseline });
+    expect(found(page, /class="before" data-name="2030-03-10-01"/)).toHaveLength(1);
+    expect(found(page, /Since round 2030-03-10-01/)).toHaveLength(1);
+  });
+});
+
+describe("plots as files", () => {
+  it("are well-formed SVG, whatever the names are", () => {
+    for (const text of hostileTexts) {
+      const round = aDesk(3, {
+        desk: text,
+        strip: (number) => `${number}${text}`,
+        inputs: [text],
+        note: text,
+      });
+      for (const plot of renderPlots({ round })) {
+        expect(plot.name).toMatch(/^[\p{L}\p{N}_-]+\.svg$/u);
+        const document = XmlDocument.fromString(plot.text);
+        expect(document.root.name).toBe("svg");
+        expect(document.find("//*[local-name()='script']")).toEqual([]);
+        document.dispose();
+      }
+    }
+  });
+
+  it("have a name each, and need no other file", () => {
+    const plots = renderPlots({ round: aDesk(3) });
+    expect(new Set(plots.map(({ name }) => name)).size).toBe(plots.length);
+    for (const { text } of plots) {
+      const ids = [...text.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id);
+      for (const [, id] of text.matchAll(/href="#([^"]+)"/g)) expect(ids).toContain(id);
+    }
+  });
+});
