@@ -52,6 +52,18 @@ export function reportStyle(
   return { colour: plain ? "none" : "ansi", width: (terminal && out.columns) || usualWidth };
 }
 
+/** Whether what reads stdout shows more than ASCII, as far as its language settings tell. */
+export function terminalLetters(
+  env: NodeJS.ProcessEnv = process.env,
+  platform: NodeJS.Platform = process.platform,
+): "unicode" | "ascii" {
+  if (env.TERM === "dumb" || env.TERM === "linux") return "ascii";
+  if (platform === "win32" || platform === "darwin") return "unicode";
+  // The first that is set decides (POSIX, 8.2).
+  const language = [env.LC_ALL, env.LC_CTYPE, env.LANG].find((one) => (one ?? "") !== "") ?? "";
+  return /utf-?8/i.test(language) ? "unicode" : "ascii";
+}
+
 /** A text without characters that move the cursor or turn text round; line ends stay. */
 export function printable(text: string): string {
   return text.replace(/(?!\n)[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\uFFFD");

@@ -2,11 +2,19 @@ import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
 import type { RoundSummary, Shown } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
-import { note, printJson, printReport, printResult, reportStyle } from "./output.js";
+import {
+  note,
+  printJson,
+  printReport,
+  printResult,
+  reportStyle,
+  terminalLetters,
+} from "./output.js";
 
 interface ShowOptions extends CommonOptions {
   readonly list?: true;
   readonly why?: true;
+  readonly plot?: true;
   readonly format: "text" | "json" | "csv";
   readonly json?: true;
 }
@@ -18,6 +26,7 @@ export function addShow(program: Command): void {
     .argument("[path]", "one path of it, such as 7/mic")
     .option("--list", "list the stored rounds")
     .option("--why", "with a path: how its causes were weighed, with every number")
+    .option("--plot", "with a path: its response over its siblings', drawn in characters")
     .addOption(
       new Option("--format <format>", "how to print it")
         .choices(["text", "json", "csv"])
@@ -35,6 +44,7 @@ export function addShow(program: Command): void {
         return printReport(rounds.map(listLine).join("\n"));
       }
       const found = await shown(options.desk, round, path);
+      if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
       if (format === "json") return printJson(found.path ?? found.round);
       if (format === "csv") {
@@ -48,7 +58,22 @@ export function addShow(program: Command): void {
           ? renderRound(found.round, style, options.desk)
           : renderPath(found.round, found.path, style),
       );
+      if (options.plot && found.path !== undefined) {
+        const { terminalPlot } = await import("../report/terminal-plot.js");
+        const { usualIn } = await import("../report/path.js");
+        const usual = usualIn(found.round, found.path);
+        printReport(`\n${terminalPlot(found.path, usual, style, terminalLetters())}`);
+      }
     });
+}
+
+function requirePlottable({ path }: Shown, format: string): void {
+  if (path !== undefined && format === "text") return;
+  throw new DeskroundError(
+    "usage",
+    path === undefined ? "--plot needs a path to draw." : `--plot is not to be had as ${format}.`,
+    "As in: deskround show --plot 7/mic; `deskround report --plots` writes plots as files.",
+  );
 }
 
 async function printWhy(desk: string, { round, path }: Shown, format: string): Promise<void> {

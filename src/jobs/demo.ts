@@ -11,6 +11,7 @@ import { drawnScenario, type HiddenFault, type Scenario, scenario } from "../sim
 import { writeWhole } from "../write-whole.js";
 import { analyze } from "./analyze.js";
 import { type RenderTask, runRenderTask } from "./render-task.js";
+import { report } from "./report.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 import type { DemoRequest, OnProgress } from "./types.js";
 
@@ -20,6 +21,8 @@ export interface DemoResult {
   /** Folder with desk file, signal, captures and round. */
   readonly folder: string;
   readonly hidden: readonly HiddenFault[];
+  /** The round's page. */
+  readonly report: string;
 }
 
 const profile: Profile = "standard";
@@ -42,7 +45,8 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
   writeWhole(signalFile, signalWav(table, sampleRate, "int24"), "replace");
   const captures = await record(folder, chosen, onProgress);
   const round = await analyze({ desk: folder, captures, silent: [], keep: "store" }, onProgress);
-  return { round, folder, hidden: chosen.hidden };
+  const { file } = await report({ desk: folder, round: round.id });
+  return { round, folder, hidden: chosen.hidden, report: file };
 }
 
 /** Writes the desk file; a folder that holds somebody's own desk is left alone. */

@@ -7,10 +7,15 @@ export interface HiddenInRound {
   readonly round: Round;
   readonly folder: string;
   readonly hidden: readonly { path: string; what: string; component: string }[];
+  /** The round's page. */
+  readonly report: string;
 }
 
 /** What the demo hid beside what was found, path by path. */
-export function renderHidden({ round, hidden, folder }: HiddenInRound, style: ReportStyle): string {
+export function renderHidden(
+  { round, hidden, folder, report }: HiddenInRound,
+  style: ReportStyle,
+): string {
   const { strong } = palette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const rows = hidden.map(({ path, what, component }) => {
@@ -37,6 +42,7 @@ export function renderHidden({ round, hidden, folder }: HiddenInRound, style: Re
     textTable(columns, rows),
     "",
     `The captures, the signal and the round are in ${folder}.`,
+    `Its report, to look at in a browser: ${report}`,
     "",
   ].join("\n");
 }

@@ -127,7 +127,8 @@ function plus(value: number): string {
   return value > 0 && Number(text) !== 0 ? `+${text}` : signed(text);
 }
 
-function usualIn(round: Round, { family }: RoundPath): Usual | undefined {
+/** What is usual among a path's siblings; undefined where they are too few. */
+export function usualIn(round: Round, { family }: RoundPath): Usual | undefined {
   const siblings = round.paths
     .filter((p) => p.family === family && p.status === "measured")
     .map(({ path, readings, absent, curves }) => ({

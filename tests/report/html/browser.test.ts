@@ -214,18 +214,16 @@ describe.skipIf(missing)(title, () => {
       const { page, close } = await open(plain);
       await page.emulateMedia({ media: "print" });
       const breaks = () =>
-        page
-          .locator(".one-strip:has(details[open])")
-          .evaluateAll((all) =>
-            all.map(
-              (one) =>
-                (
-                  globalThis as unknown as {
-                    getComputedStyle(of: unknown): { breakBefore: string };
-                  }
-                ).getComputedStyle(one).breakBefore,
-            ),
-          );
+        page.locator(".one-strip:has(details[open])").evaluateAll((all) =>
+          all.map(
+            (one) =>
+              (
+                globalThis as unknown as {
+                  getComputedStyle(of: unknown): { breakBefore: string };
+                }
+              ).getComputedStyle(one).breakBefore,
+          ),
+        );
       // Two strips have a path that stands out; the first strip shares its page with the heading.
       expect(await breaks()).toEqual(["page", "page"]);
       const few = pagesOf(await page.pdf({ format }));
