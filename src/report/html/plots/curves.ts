@@ -86,5 +86,5 @@ export function curvePiece(
   data: () => string,
   attributes: Markup,
 ): Markup {
-  return pieces.use(id, (own) => html`<path id="${own}" d="${data()}"/>`, attributes);
+  return pieces.use(id, (own) => html`<path id="${own}" class="c" d="${data()}"/>`, attributes);
 }

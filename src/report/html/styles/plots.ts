@@ -6,7 +6,7 @@ svg{display:block;max-width:100%;overflow:visible}
 .tick,.axis,.note{font-family:"Gill Sans","Gill Sans Nova","Trebuchet MS","Segoe UI","Liberation Sans",Helvetica,Arial,sans-serif;fill:var(--soft)}
 .tick{font-size:11px;font-variant-numeric:tabular-nums}.axis{font-size:11px;font-style:italic}.note{font-size:10px}
 .grid{stroke:var(--grid);fill:none}.fine{stroke:var(--fine);fill:none}
-.plot use{vector-effect:non-scaling-stroke;stroke-linejoin:round}
+.c{vector-effect:non-scaling-stroke;stroke-linejoin:round}
 .plot .band,.plot use.band{fill:var(--band);stroke:none}
 .plot .median{stroke:var(--median);stroke-width:1px}
 .plot .own{stroke:var(--ink);stroke-width:1.9px}
