@@ -1,4 +1,4 @@
-import type { Curve, Curves, Mark, Reading, Readings } from "../measure/types.js";
+import type { Curve, Curves, LevelStep, Mark, Reading, Readings } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Round, RoundPath, RoundTake } from "./types.js";
 
@@ -33,6 +33,7 @@ function roundedPath(path: RoundPath): RoundPath {
     readings: roundedReadings(path.readings),
     curves: roundedCurves(path.curves),
     ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
+    ...(path.steps === undefined ? {} : { steps: path.steps.map(roundedStep) }),
     ...(path.partner === undefined
       ? {}
       : {
@@ -58,6 +59,17 @@ function roundedTake<T extends RoundTake>(take: T): T {
     ...take,
     startSample: Number(take.startSample.toFixed(3)),
     driftPpm: Number(take.driftPpm.toFixed(3)),
+  };
+}
+
+/** Ten-thousandths of a decibel, hundredths for distortion. */
+function roundedStep(step: LevelStep): LevelStep {
+  const { gainDb, uncertainty, distortionDb } = step;
+  return {
+    ...step,
+    gainDb: Number(gainDb.toFixed(4)),
+    uncertainty: significant(uncertainty, figures.uncertainty),
+    ...(distortionDb === undefined ? {} : { distortionDb: Number(distortionDb.toFixed(2)) }),
   };
 }
 

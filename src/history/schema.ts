@@ -49,6 +49,13 @@ const mark = z.discriminatedUnion("kind", [
   z.looseObject({ kind: z.literal("clipped"), atS: z.number(), untilS: z.number() }),
 ]);
 
+const step = z.looseObject({
+  aboveNominalDb: z.number(),
+  gainDb: z.number(),
+  uncertainty: z.number().nonnegative(),
+  distortionDb: z.number().exactOptional(),
+});
+
 const take = z.looseObject({
   file: z.string(),
   endsIn: z.string().exactOptional(),
@@ -80,6 +87,7 @@ const path = z.looseObject({
   absent: z.record(z.string(), z.string()),
   curves: z.record(z.string(), curveSchema),
   marks: z.array(mark).exactOptional(),
+  steps: z.array(step).exactOptional(),
   partner: z
     .looseObject({
       side: z.enum(["left", "right"]),

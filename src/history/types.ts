@@ -1,6 +1,13 @@
 import type { Cause } from "../diagnose/types.js";
 import type { InputCalibration } from "../measure/calibration.js";
-import type { Curves, Mark, Reading, Readings, SideMeasurement } from "../measure/types.js";
+import type {
+  Curves,
+  LevelStep,
+  Mark,
+  Reading,
+  Readings,
+  SideMeasurement,
+} from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 
 /** One capture file as it was when measured. */
@@ -57,6 +64,8 @@ export interface RoundPath {
   readonly curves: Curves;
   /** Clicks and clipping in the return, in the order of time; absent where there are none. */
   readonly marks?: readonly Mark[];
+  /** The level steps, the lowest first; absent where the signal has fewer than two. */
+  readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
   /** How far the path stands from its siblings; 0 for one of the crowd. */

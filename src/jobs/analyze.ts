@@ -124,6 +124,7 @@ function judgePlaced(
       absent: one?.measurement?.absent ?? {},
       curves: one?.measurement?.curves ?? {},
       ...(one?.measurement?.marks ? { marks: one.measurement.marks } : {}),
+      ...(one?.measurement?.steps ? { steps: one.measurement.steps } : {}),
       ...(one?.measurement?.partner ? { partner: one.measurement.partner } : {}),
       oddness,
       ...(rank === undefined ? {} : { rank }),

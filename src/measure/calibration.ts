@@ -69,12 +69,13 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
     else readings[id] = one;
   }
   const side = measured.partner;
-  const { marks } = measured;
+  const { marks, steps } = measured;
   return {
     readings,
     absent,
     curves,
     ...(marks ? { marks } : {}),
+    ...(steps ? { steps } : {}),
     ...(side ? { partner: otherSide(side, calibration) } : {}),
   };
 }

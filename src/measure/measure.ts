@@ -8,6 +8,7 @@ import { humLines } from "./readings/hum.js";
 import { readingKinds } from "./registry.js";
 import { responseCurve } from "./response.js";
 import type { ReturnAudio } from "./return-audio.js";
+import { levelSteps } from "./steps.js";
 import type { Curve, Measurement, Reading } from "./types.js";
 
 /**
@@ -27,11 +28,13 @@ export function measureReturn(
   const crosstalk = crosstalkCurves(context, undriven);
   const other = context.partner();
   const marks = returnMarks(context);
+  const steps = levelSteps(context);
   return {
     readings: measured.readings,
     absent: { ...measured.absent, ...crosstalk.absent },
     curves: { ...measured.curves, ...crosstalk.curves },
     ...(marks.length > 0 ? { marks } : {}),
+    ...(steps.length > 1 ? { steps } : {}),
     ...(other && audio.partner
       ? { partner: { side: audio.partner.side, ...measureContext(other) } }
       : {}),

@@ -63,6 +63,17 @@ export type Mark =
       readonly untilS: number;
     };
 
+/** One step of the level ladder as it came back. */
+export interface LevelStep {
+  /** Sent level, decibels above nominal. */
+  readonly aboveNominalDb: number;
+  /** Gain against that of the nominal step, decibels, and its expanded uncertainty (95 %). */
+  readonly gainDb: number;
+  readonly uncertainty: number;
+  /** Harmonics 2 to 10 against the fundamental, decibels; absent where noise hides them. */
+  readonly distortionDb?: number;
+}
+
 /** All that was measured on one return. */
 export interface Measurement {
   readonly readings: Readings;
@@ -71,6 +82,8 @@ export interface Measurement {
   readonly curves: Curves;
   /** Clicks, dropouts and clipping, in the order of time; absent where there are none. */
   readonly marks?: readonly Mark[];
+  /** The level steps, the lowest first; absent where there are fewer than two. */
+  readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
 }

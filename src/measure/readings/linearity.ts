@@ -10,7 +10,7 @@ const coverage = 2.02;
 const methodDb = 0.0005;
 
 /** Gain of a step, decibels, and its standard deviation; the noise's own share taken off. */
-function gainOf({ level, aboveNominalDb }: LadderStep) {
+export function gainOf({ level, aboveNominalDb }: LadderStep) {
   const { amplitude, variance } = level;
   // E[a] = A + v/2A for an amplitude fitted in two quadratures
   const clear = amplitude - variance / (2 * amplitude);

@@ -95,6 +95,7 @@ export function drawingOf(view: View, { path, number, family, before }: PathView
   return {
     path,
     number,
+    siblings: family.members,
     familyNumber: family.number,
     ...(family.usual === undefined ? {} : { usual: family.usual }),
     ...(baseline === undefined || before === undefined

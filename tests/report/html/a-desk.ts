@@ -137,6 +137,12 @@ function aPath(
           ] as const,
         }
       : {}),
+    steps: [-60, -40, -20, 0, 6, 12, 17].map((aboveNominalDb) => ({
+      aboveNominalDb,
+      gainDb: aboveNominalDb === 17 ? -0.4 * random() : 0,
+      uncertainty: 0.02,
+      distortionDb: -90 + aboveNominalDb,
+    })),
     oddness: odd ? 30 / number : 0,
     rank: number,
     findings: odd ? [finding, noise] : [],

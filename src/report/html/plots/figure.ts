@@ -11,6 +11,8 @@ export interface Drawing {
   readonly number: number;
   /** What is usual among its siblings; absent for a family too small. */
   readonly usual?: Usual;
+  /** All measured paths of its family, itself among them. */
+  readonly siblings: readonly RoundPath[];
   /** A number that names the family among its round's, for ids. */
   readonly familyNumber: number;
   /** The same path in an earlier round. */

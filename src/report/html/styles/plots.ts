@@ -20,6 +20,7 @@ svg{display:block;max-width:100%;overflow:visible}
 .plot path.caret{fill:var(--service)}
 .plot path.stem{stroke:var(--service);stroke-width:1.3px}.plot .head{fill:var(--service)}
 .plot path.floor{fill:var(--faint)}
+.doubt{stroke:var(--ink);fill:none}.step{fill:var(--paper);stroke:var(--ink);stroke-width:1.4px}
 .part{stroke:var(--median);stroke-width:3px}
 .plot .clipped{fill:var(--service)}.plot .dropout{fill:none;stroke:var(--service)}
 .plot .cross{stroke:var(--ink);stroke-dasharray:2 2}
