@@ -30,6 +30,38 @@ export function acrossChannels(returns: readonly Return[], info: WavInfo) {
   return { returns: groups.map((group) => oneReturn(group, info.channels)), warnings };
 }
 
+/**
+ * Returns of a capture each of whose channels is the output of a path of its own. What a channel
+ * holds of a return that was played into another one alone is crosstalk; so is what is far weaker
+ * than the channel's own return at another time. Beside a return that was driven alone, the other
+ * channels are named.
+ *
+ * @param returns of all channels
+ * @returns in the order of time, at one time in that of the channels
+ */
+export function channelByChannel(returns: readonly Return[], info: WavInfo): readonly Return[] {
+  const loudest = new Map<number, number>();
+  for (const { channel, gain } of returns) {
+    loudest.set(channel, Math.max(gain, loudest.get(channel) ?? 0));
+  }
+  const all = Array.from({ length: info.channels }, (_, channel) => channel);
+  return simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
+    const loud = driven(group);
+    if (loud.length === 1) {
+      const undriven = all.filter((channel) => channel !== loud[0].channel);
+      return undriven.length > 0 ? [{ ...loud[0], undriven }] : loud;
+    }
+    const own = group.filter(
+      (one) => loud.includes(one) || one.gain > drivenShare * (loudest.get(one.channel) ?? 0),
+    );
+    return byChannel(own);
+  });
+}
+
+function byChannel(returns: readonly Return[]): readonly Return[] {
+  return [...returns].sort((a, b) => a.channel - b.channel);
+}
+
 function simultaneous(returns: readonly Return[], together: number): readonly Return[][] {
   const sorted = [...returns].sort((a, b) => a.startSample - b.startSample);
   const groups: Return[][] = [];
@@ -50,7 +82,7 @@ function oneReturn(group: readonly Return[], channels: number): Return {
   );
   const beside = undriven.length > 0 ? { undriven } : {};
   if (loud.length === 1) return { ...loudest, ...beside };
-  const [left, right] = [...loud].sort((a, b) => a.channel - b.channel);
+  const [left, right] = byChannel(loud);
   const slip = left.slipSamples ?? right.slipSamples;
   return {
     ...left,

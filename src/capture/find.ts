@@ -1,6 +1,6 @@
 import { signalTable, signalVersion } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
-import { acrossChannels } from "./channels.js";
+import { acrossChannels, channelByChannel } from "./channels.js";
 import { cutReturns, type LoneMarker } from "./cuts.js";
 import { locateReturn, markerOf } from "./locate.js";
 import { type Heard, type Marker, markerSearch } from "./markers.js";
@@ -29,23 +29,36 @@ const blockFrames = 65_536;
 /** Progress is told in steps of this share. */
 const tellEvery = 0.02;
 
+/** Where to look, and what the channels of the capture are. */
+export interface SearchScope {
+  /** Sides of one output, recorded at once; or each by itself the output of a path. */
+  readonly channels: "sides" | "paths";
+  /** First sample frame, and the one after the last; the whole capture when absent. */
+  readonly range?: readonly [number, number];
+}
+
 /**
  * Finds every return in a capture by its markers.
  *
  * @param reader the capture
  * @param onProgress called now and then with the share done, 0 to 1
  */
-export function findReturns(reader: SampleReader, onProgress?: (share: number) => void): Found {
-  const { sampleRate, channels, frames, file } = reader.info;
+export function findReturns(
+  reader: SampleReader,
+  onProgress?: (share: number) => void,
+  scope: SearchScope = { channels: "sides" },
+): Found {
+  const { sampleRate, channels, file } = reader.info;
+  const [from, frames] = scope.range ?? [0, reader.frames];
   const searches = Array.from({ length: channels }, () => markerSearch(sampleRate));
   const block = new Float64Array(blockFrames);
   let told = 0;
-  for (let at = 0; at < frames; at += blockFrames) {
+  for (let at = from; at < frames; at += blockFrames) {
     for (let channel = 0; channel < channels; channel++) {
       const count = reader.read(at, Math.min(blockFrames, frames - at), channel, block);
       searches[channel].push(block, count);
     }
-    const share = Math.min(1, (at + blockFrames) / frames);
+    const share = Math.min(1, (at + blockFrames - from) / (frames - from));
     if (share - told >= tellEvery || share === 1) {
       onProgress?.(share);
       told = share;
@@ -60,12 +73,26 @@ export function findReturns(reader: SampleReader, onProgress?: (share: number) =
     const scan = search.finish();
     heard.push(scan.heard);
     strange += scan.strange.length;
-    const paired = pairMarkers(scan.markers, sampleRate);
+    const markers = scan.markers.map((marker) => ({ ...marker, at: marker.at + from }));
+    const paired = pairMarkers(markers, sampleRate);
     for (const { start, end, table } of paired.whole) {
       returns.push(describe(reader, channel, start, end, table));
     }
     lone.push(...paired.lone.map((marker) => ({ channel, marker })));
   });
+  if (scope.channels === "paths") {
+    const cuts = Array.from({ length: channels }, (_, channel) => {
+      const own = ({ channel: c }: { channel: number }) => c === channel;
+      return cutReturns(file, sampleRate, lone.filter(own), returns.filter(own));
+    });
+    return {
+      returns: channelByChannel(returns, reader.info),
+      cuts: cuts.flat(),
+      strange,
+      heard,
+      warnings: [],
+    };
+  }
   const cuts = cutReturns(file, sampleRate, lone, returns);
   return { ...acrossChannels(returns, reader.info), cuts, strange, heard };
 }

@@ -8,6 +8,8 @@ import type { WavInfo } from "./types.js";
  */
 export interface SampleReader {
   readonly info: WavInfo;
+  /** Sample frames that can be read: those of the file, and of the files that continue it. */
+  readonly frames: number;
   /**
    * Samples that were no number (NaN, infinite) among all handed out so far, each time they were
    * handed out; the difference around a read is the count in it. They are handed out as 0.
@@ -50,17 +52,11 @@ const leastBlockBytes = 1 << 20;
 const lead = 8;
 
 /**
- * Opens the samples of an inspected file. Close the reader when done.
- *
- * @example
- * const reader = openSamples(inspectWav("round.wav"));
- * const block = new Float64Array(4096);
- * const got = reader.read(0, 4096, 0, block);
- * reader.close();
+ * Opens the samples of one inspected file. Close the reader when done.
  *
  * @throws DeskroundError `no-such-file`
  */
-export function openSamples(info: WavInfo): SampleReader {
+export function openFileSamples(info: WavInfo): SampleReader {
   const { bits, channels, frames } = info;
   const sampleBytes = bits / 8;
   const frameBytes = sampleBytes * channels;
@@ -93,6 +89,7 @@ export function openSamples(info: WavInfo): SampleReader {
 
   return {
     info,
+    frames,
     get badSamples() {
       return badSamples;
     },

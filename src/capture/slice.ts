@@ -19,7 +19,8 @@ export interface ReturnSamples {
  * @param found where it lies
  */
 export function sliceReturn(reader: SampleReader, found: Return): ReturnSamples {
-  const { sampleRate, frames } = reader.info;
+  const { frames, info } = reader;
+  const { sampleRate } = info;
   const from = Math.max(0, Math.floor(found.startSample));
   const until = Math.min(frames, Math.ceil(found.startSample + found.lengthSamples));
   const samples = new Float64Array(until - from);

@@ -14,11 +14,21 @@ export const mostCueBytes = 4 + 24 * 4096;
 export const mostLabelBytes = 1 << 20;
 
 export function readBext(bytes: Uint8Array): NonNullable<WavInfo["bext"]> {
+  const timeReference = timeReferenceOf(bytes);
   return {
+    ...(timeReference === undefined ? {} : { timeReference }),
     description: chunkText(bytes.subarray(0, 256)),
     originator: chunkText(bytes.subarray(256, 288)),
     originatorReference: chunkText(bytes.subarray(288, 320)),
   };
+}
+
+/** The low and the high half of the time reference (EBU Tech 3285); 0 is what a field left out has. */
+function timeReferenceOf(bytes: Uint8Array): number | undefined {
+  if (bytes.length < 346) return undefined;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  const time = Number(view.getBigUint64(338, true));
+  return time > 0 && Number.isSafeInteger(time) ? time : undefined;
 }
 
 /**

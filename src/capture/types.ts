@@ -17,11 +17,15 @@ export interface WavInfo {
     readonly description: string;
     readonly originator: string;
     readonly originatorReference: string;
+    /** Sample frames since midnight at which it begins; absent where the field is not filled. */
+    readonly timeReference?: number;
   };
   /** Cue points with their `adtl` labels, when there are any. */
   readonly cues: readonly CuePoint[];
   /** Doubts about the file, in words for the user. */
   readonly warnings: readonly string[];
+  /** The file in which the recorder went on without a gap, where a return runs on into it. */
+  readonly continuedBy?: WavInfo;
 }
 
 export interface CuePoint {
@@ -44,6 +48,8 @@ export interface Played {
   readonly band?: Band;
   /** What is not in the capture, when it is not whole. */
   readonly missing?: Missing;
+  /** The file that holds its end, when that is another one. */
+  readonly endsIn?: string;
 }
 
 /** The beginning, the end, more in between than a dropout, or all of the signal. */
@@ -99,5 +105,5 @@ export interface UnheardCapture extends Played {
 export interface Assignment<R extends Played = Return> {
   readonly path: string;
   readonly return: R;
-  readonly by: "order" | "name" | "map";
+  readonly by: "order" | "name" | "channel" | "map";
 }

@@ -13,7 +13,8 @@ import {
 import type { WavInfo } from "./types.js";
 
 export { checksumFile } from "./checksum.js";
-export { openSamples, type SampleReader } from "./samples.js";
+export type { SampleReader } from "./samples.js";
+export { openSamples } from "./stream.js";
 
 /**
  * Reads the header of a WAV file: a few positioned reads, whatever the file's length.

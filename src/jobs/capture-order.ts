@@ -13,6 +13,8 @@ export function orderFault(files: readonly string[]): readonly [string, string] 
   const byLetter = files.every((file, k) => k === 0 || files[k - 1] < file);
   const byWord = files.every((file, k) => k === 0 || words.compare(files[k - 1], file) < 0);
   if (!byLetter && !byWord) return undefined;
-  const wrong = files.findIndex((file, k) => k > 0 && byNumber.compare(files[k - 1], file) > 0);
+  // Without the extension: "evening" comes before "evening_2", whatever a full stop weighs.
+  const stems = files.map((file) => file.replace(/\.[a-z0-9]{1,5}$/i, ""));
+  const wrong = stems.findIndex((stem, k) => k > 0 && byNumber.compare(stems[k - 1], stem) > 0);
   return wrong < 0 ? undefined : [files[wrong - 1], files[wrong]];
 }

@@ -73,9 +73,9 @@ export function placeReturns(
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
-function candidatesOf({ found, info }: ReadCapture): readonly Candidate[] {
+function candidatesOf({ found, info, goesOn }: ReadCapture): readonly Candidate[] {
   const { returns, cuts } = found;
-  if (returns.length + cuts.length > 0) return [...returns, ...cuts];
+  if (returns.length + cuts.length > 0 || goesOn) return [...returns, ...cuts];
   const { file, frames } = info;
   return [{ file, channel: 0, startSample: 0, lengthSamples: frames, missing: "all" }];
 }
@@ -97,7 +97,10 @@ const why: Readonly<Record<CutReturn["missing"], string>> = {
 };
 
 /** What became of each return that is not whole, and of each capture without one. */
-function lostWarnings({ found, info, instead }: ReadCapture, assigned: Assigned<Candidate>) {
+function lostWarnings(
+  { found, info, instead, goesOn }: ReadCapture,
+  assigned: Assigned<Candidate>,
+) {
   const name = shownName(info.file);
   const placeOf = (one: { startSample: number; missing?: string }) =>
     assigned.assignments.find(
@@ -105,6 +108,7 @@ function lostWarnings({ found, info, instead }: ReadCapture, assigned: Assigned<
         r.file === info.file && r.startSample === one.startSample && r.missing === one.missing,
     );
   if (found.returns.length + found.cuts.length === 0) {
+    if (goesOn) return [];
     const place = placeOf({ startSample: 0, missing: "all" });
     if (place !== undefined && place.by !== "order") return [];
     const what = `${name}: no return was found; what was heard is ${instead?.words}.`;

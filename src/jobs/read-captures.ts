@@ -1,5 +1,5 @@
 import { readFileSync, realpathSync } from "node:fs";
-import type { Found } from "../capture/find.js";
+import type { Found, SearchScope } from "../capture/find.js";
 import { shownName } from "../capture/open.js";
 import { embeddedSignal, type SignalFile } from "../capture/signal-file.js";
 import type { WavInfo } from "../capture/types.js";
@@ -7,8 +7,9 @@ import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
 import { signalFormats, signalWav } from "../signal/file.js";
 import { bandFor, sampleRates } from "../signal/profiles.js";
-import { runFindTask } from "./find-task.js";
+import { type FindTask, runFindTask } from "./find-task.js";
 import { type HeardInstead, heardInstead } from "./heard.js";
+import { joinParts } from "./join-parts.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
@@ -17,8 +18,12 @@ export interface ReadCapture {
   readonly info: WavInfo;
   readonly found: Found;
   readonly sha256: string;
+  /** Sides of one output, or each the output of a path. */
+  readonly channels: SearchScope["channels"];
   /** What was heard instead, when it holds no whole return. */
   readonly instead?: HeardInstead;
+  /** Set where a return that began in the file before runs on into this one. */
+  readonly goesOn?: true;
 }
 
 /** Captures, and what has to be said about the files that are none. */
@@ -31,6 +36,7 @@ export interface ReadCaptures {
  * Looks through capture files for returns. All headers are checked before the first long search.
  * The test signal itself, when it is named among the captures, is left out.
  *
+ * @param channelsOf what the channels of a capture are; sides of one output when absent
  * @throws DeskroundError `no-return` when none of them holds one; `usage` for a capture named
  *   twice; `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`, `signal-version` for a
  *   file that cannot be used
@@ -38,6 +44,7 @@ export interface ReadCaptures {
 export async function readCaptures(
   files: readonly string[],
   onProgress: OnProgress,
+  channelsOf: (info: WavInfo) => SearchScope["channels"] = () => "sides",
 ): Promise<ReadCaptures> {
   const named = files.map(inspectWav);
   checkNamedOnce(files);
@@ -46,15 +53,18 @@ export async function readCaptures(
   const infos = named.filter((info, i) => !isSignalItself(signals[i], info));
   if (infos.length === 0) throw onlySignal(named);
 
-  const search = onThreads(finding, infos, (done) =>
+  const tasks = infos.map((info): FindTask => ({ info, scope: { channels: channelsOf(info) } }));
+  const search = onThreads(finding, tasks, (done) =>
     onProgress({ stage: "finding returns", done, total: infos.length }),
   );
   // Whichever fails first is reported; the other's refusal must not go unheard.
   const [found, sums] = await Promise.all([search, checksums(infos)]);
-  const captures = infos.map((info, i): ReadCapture => {
-    const capture = { info, found: found[i], sha256: sums[i] };
-    if (found[i].returns.length > 0) return capture;
-    return { ...capture, instead: heardInstead(found[i], info.sampleRate) };
+  const searched = tasks.map((task, i) => ({ ...task, found: found[i] }));
+  const joined = await joinParts(searched, (more) => onThreads(finding, more, () => {}));
+  const captures = joined.map(({ info, found, scope: { channels }, goesOn }, i): ReadCapture => {
+    const capture = { info, found, channels, sha256: sums[i], ...(goesOn ? { goesOn } : {}) };
+    if (found.returns.length > 0 || goesOn) return capture;
+    return { ...capture, instead: heardInstead(found, info.sampleRate) };
   });
   if (captures.every(({ instead }) => instead !== undefined)) throw nothingFound(captures);
   checkCopies(captures);
@@ -116,7 +126,7 @@ function onlySignal([first]: readonly WavInfo[]): DeskroundError {
   );
 }
 
-const finding: ThreadJob<WavInfo, Found> = {
+const finding: ThreadJob<FindTask, Found> = {
   script: new URL("./find-worker.js", import.meta.url),
   run: runFindTask,
 };

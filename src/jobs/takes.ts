@@ -127,9 +127,10 @@ export function otherTakes({ others }: Chosen): readonly OtherTake[] {
 }
 
 function placeOf({ found, measurement }: Measured): RoundTake {
-  const { file, channel, startSample, driftPpm, partner } = found;
+  const { file, endsIn, channel, startSample, driftPpm, partner } = found;
   const second = partner && measurement?.partner ? { partnerChannel: partner.channel } : {};
-  return { file, channel, ...second, startSample, driftPpm };
+  const end = endsIn === undefined ? {} : { endsIn };
+  return { file, ...end, channel, ...second, startSample, driftPpm };
 }
 
 /** More paths of several takes than this are not named one by one. */

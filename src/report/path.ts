@@ -33,7 +33,8 @@ function standingLine(round: Round, path: RoundPath): string {
       ? ""
       : ` Oddness ${path.oddness.toFixed(1)}, ${path.rank} of ${ranked}.`;
   if (path.status !== "measured") return `Not measured: ${path.reason ?? "unknown"}.${place}`;
-  const take = path.take ? ` From ${shownName(path.take.file)}.` : "";
+  const files = [path.take?.file, path.take?.endsIn].flatMap((file) => file ?? []);
+  const take = files.length > 0 ? ` From ${files.map(shownName).join(", on into ")}.` : "";
   return `Family ${path.family}.${place}${take}`;
 }
 

@@ -23,6 +23,7 @@ export function memoryReader(
   };
   return {
     info,
+    frames: info.frames,
     badSamples: 0,
     read(first, count, channel, out) {
       const part = channels[channel].subarray(first, first + count);

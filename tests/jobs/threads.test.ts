@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { inspectWav } from "../../src/capture/wav.js";
 import { DeskroundError } from "../../src/errors.js";
-import { runFindTask } from "../../src/jobs/find-task.js";
+import { type FindTask, runFindTask } from "../../src/jobs/find-task.js";
 import { onThreads } from "../../src/jobs/threads.js";
 import { answer, newDesk, pause, writeCapture } from "./recordings.js";
 
@@ -14,25 +14,29 @@ const finding = {
 };
 const rate = 48_000;
 
+function taskOf(file: string): FindTask {
+  return { info: inspectWav(file), scope: { channels: "sides" } };
+}
+
 describe("tasks on threads", () => {
   it("give the same results in the same order as without", async () => {
     const folder = newDesk(1);
     // Eight tasks are worth two threads; the first is the longest and ends last.
-    const infos = Array.from({ length: 8 }, (_, k) => {
+    const tasks = Array.from({ length: 8 }, (_, k) => {
       const samples = k === 0 ? answer(rate) : pause(0.2 + k / 50, rate);
-      return inspectWav(writeCapture(join(folder, `${k}.wav`), [samples], rate));
+      return taskOf(writeCapture(join(folder, `${k}.wav`), [samples], rate));
     });
     const done: number[] = [];
-    const found = await onThreads(finding, infos, (count) => done.push(count));
-    expect(found).toEqual(infos.map((info) => runFindTask(info, () => {})));
+    const found = await onThreads(finding, tasks, (count) => done.push(count));
+    expect(found).toEqual(tasks.map((task) => runFindTask(task, () => {})));
     expect(done.at(-1)).toBe(8);
     rmSync(folder, { recursive: true });
   });
 
   it("refuse as they do without: an error keeps its code and its hint", async () => {
     const folder = newDesk(1);
-    const info = inspectWav(writeCapture(join(folder, "a.wav"), [pause(0.2, rate)], rate));
-    const longer = { ...info, frames: info.frames + 1000 };
+    const task = taskOf(writeCapture(join(folder, "a.wav"), [pause(0.2, rate)], rate));
+    const longer = { ...task, info: { ...task.info, frames: task.info.frames + 1000 } };
     const error = await onThreads(finding, [longer], () => {}).catch((thrown: unknown) => thrown);
     expect(error).toBeInstanceOf(DeskroundError);
     expect(error).toMatchObject({

@@ -1,0 +1,100 @@
+import { folded } from "../desk/names.js";
+import type { CutReturn, WavInfo } from "./types.js";
+
+/**
+ * Recorders end a file at 2 or 4 GiB, or after some minutes, and go on in the next: `_001` and
+ * `_002`, `-1` and `-2`, `evening.wav` and `evening (1).wav`. Takes are named in the same ways, so a
+ * name only says where to look; that two files are one recording is shown by a return that begins
+ * in the one and ends, at its right time, in the other.
+ */
+
+/**
+ * For each file, which of the others its recorder may have gone on in; undefined for none.
+ *
+ * @param infos in any order
+ */
+export function likelyNext(infos: readonly WavInfo[]): readonly (number | undefined)[] {
+  const names = infos.map(({ file }) => partName(file));
+  return infos.map((info, i) => {
+    const next = infos.findIndex(
+      (other, k) => k !== i && follows(names[i], names[k]) && isAlike(info, other),
+    );
+    return next < 0 || contradicts(info, infos[next]) ? undefined : next;
+  });
+}
+
+interface PartName {
+  /** Folder and name up to the number. */
+  readonly stem: string;
+  readonly number?: number;
+  readonly extension: string;
+}
+
+function partName(file: string): PartName {
+  const [, name, extension = ""] = /^(.*?)(\.[a-z0-9]{1,5})?$/is.exec(folded(file)) ?? ["", file];
+  const [, stem, number] = /^(.*?)(\d{1,6})\)?$/s.exec(name) ?? [];
+  if (stem === undefined) return { stem: name, extension };
+  return { stem, number: Number(number), extension };
+}
+
+function follows(one: PartName, next: PartName): boolean {
+  if (next.number === undefined || one.extension !== next.extension) return false;
+  if (one.number !== undefined && one.stem === next.stem) return next.number === one.number + 1;
+  // A first part may go without a number, also where its name ends in one of another meaning.
+  const bare = one.number === undefined ? one.stem : undefined;
+  return bare !== undefined && next.number <= 2 && next.stem.replace(/[-_ .(]+$/, "") === bare;
+}
+
+function isAlike(a: WavInfo, b: WavInfo): boolean {
+  const shape = ({ sampleFormat, bits, channels, sampleRate }: WavInfo) =>
+    [sampleFormat, bits, channels, sampleRate].join();
+  return shape(a) === shape(b);
+}
+
+/**
+ * Whether the times in both files say that the one was not recorded right after the other. Times
+ * that are the same say nothing: some programs write that of the session into every file.
+ */
+function contradicts({ bext, frames, sampleRate }: WavInfo, next: WavInfo): boolean {
+  const [from, to] = [bext?.timeReference, next.bext?.timeReference];
+  if (from === undefined || to === undefined || from === to) return false;
+  const day = 86_400 * sampleRate;
+  const off = (((to - from - frames) % day) + day) % day;
+  return Math.min(off, day - off) > sampleRate;
+}
+
+/** A stretch about the joint of two files, in sample frames of the first. */
+export type JointRange = readonly [number, number];
+
+/** Room for lost or repeated samples, and for filters to settle, seconds. */
+const marginS = 1;
+
+/**
+ * Where a return may lie that begins in one file and ends in a later one, as far as what was found
+ * in them apart shows: a start without its end, or an end without its start.
+ *
+ * @param cuts of the first file
+ * @param nextCuts of the one after it
+ * @returns undefined where nothing points to such a return
+ */
+export function rangeAcross(
+  { frames, sampleRate }: WavInfo,
+  cuts: readonly CutReturn[],
+  nextCuts: readonly CutReturn[],
+): JointRange | undefined {
+  const spans = [
+    ...cuts.filter((cut) => cut.missing === "end" && endOf(cut) > frames - marginS * sampleRate),
+    ...nextCuts
+      .filter((cut) => cut.missing === "start" && cut.startSample < marginS * sampleRate)
+      .map((cut) => ({ ...cut, startSample: cut.startSample + frames })),
+  ];
+  if (spans.length === 0) return undefined;
+  const margin = Math.ceil(marginS * sampleRate);
+  const from = Math.min(...spans.map(({ startSample }) => startSample));
+  const until = Math.max(...spans.map(endOf));
+  return [Math.max(0, Math.floor(from) - margin), Math.ceil(until) + margin];
+}
+
+function endOf({ startSample, lengthSamples }: { startSample: number; lengthSamples: number }) {
+  return startSample + lengthSamples;
+}

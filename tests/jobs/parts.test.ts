@@ -1,0 +1,124 @@
+import { mkdirSync, rmSync } from "node:fs";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import type { Round, RoundPath } from "../../src/history/types.js";
+import { analyze } from "../../src/jobs/analyze.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { answer, joined, newDesk, pause, writeCapture } from "./recordings.js";
+
+// Expected values: the same recording in one file, and the places at which it was split.
+
+const rate = 48_000;
+const folder = newDesk(3);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const whole = joined(
+  pause(0.5, rate),
+  ...[1, 2, 3].flatMap((k) => [
+    answer(rate, { gain: 1 - k / 10, seed: k, driftPpm: 40 }),
+    pause(0.7, rate),
+  ]),
+);
+/** Where the second return begins, samples. */
+const second = 0.5 * rate + answer(rate, { driftPpm: 40 }).length + 0.7 * rate;
+
+let count = 0;
+/** Files under the given names, the recording split at the given samples. */
+function split(names: readonly string[], at: readonly number[]): string[] {
+  const own = join(folder, `f${count++}`);
+  mkdirSync(own);
+  const ends = [0, ...at.map(Math.round), whole.length];
+  return names.map((name, k) =>
+    writeCapture(join(own, name), [whole.subarray(ends[k], ends[k + 1])], rate, "float32"),
+  );
+}
+
+function preview(captures: readonly string[]): Promise<Round> {
+  return analyze({ desk: folder, captures, silent: [], keep: "preview" }, () => {});
+}
+
+/** The same to a hundredth of what is uncertain: filters begin their search elsewhere. */
+function expectAlike(path: RoundPath, expected: RoundPath): void {
+  expect(Object.keys(path.readings)).toEqual(Object.keys(expected.readings));
+  for (const [id, { value, uncertainty }] of Object.entries(expected.readings)) {
+    const off = Math.abs(path.readings[id].value - value);
+    expect(off, id).toBeLessThanOrEqual(0.01 * uncertainty + 1e-9);
+  }
+}
+
+const table = signalTable("quick", "base");
+const [start, end] = ["start", "end"].map(
+  (which) => table.segments.find((s) => s.kind === "marker" && s.which === which)?.startS ?? 0,
+);
+/** Seconds into the signal. */
+const joints: readonly (readonly [string, number])[] = [
+  ["within its start marker", start + 0.1],
+  ["between the chirps of its start marker", start + 0.16],
+  ["within its sweep", 2.3],
+  ["within its tone", 4.2],
+  ["within its end marker", end + 0.1],
+];
+
+describe("a capture that the recorder split within a return", () => {
+  const one = preview(split(["evening.wav"], []));
+
+  it.each(joints)("%s is read as one", async (_, atS) => {
+    const at = Math.round(second + atS * rate * (1 + 40e-6));
+    const files = split(["evening_001.wav", "evening_002.wav"], [at]);
+    const round = await preview(files);
+    const expected = (await one).paths;
+    expect(round.warnings).toEqual([]);
+    round.paths.forEach((path, k) => {
+      expectAlike(path, expected[k]);
+    });
+    const [before, across, after] = round.paths.map(({ take }) => take);
+    expect(before).toMatchObject({ file: files[0] });
+    expect(before).not.toHaveProperty("endsIn");
+    expect(across).toMatchObject({ file: files[0], endsIn: files[1] });
+    expect(across?.startSample).toBeCloseTo((await one).paths[1].take?.startSample ?? 0, 2);
+    // Times are those of the file that the return begins in.
+    expect(after?.file).toBe(files[1]);
+    expect(after?.startSample).toBeCloseTo(((await one).paths[2].take?.startSample ?? 0) - at, 2);
+  });
+
+  it("into pieces shorter than the signal is read as one", async () => {
+    const names = ["a-1.wav", "a-2.wav", "a-3.wav", "a-4.wav"];
+    const files = split(names, [second + 1.2 * rate, second + 2.9 * rate, second + 4.6 * rate]);
+    const round = await preview(files);
+    expect(round.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
+    expectAlike(round.paths[1], (await one).paths[1]);
+    expect(round.paths[1].take).toMatchObject({ file: files[0], endsIn: files[3] });
+    expect(round.warnings).toEqual([]);
+  });
+
+  it.each([
+    ["evening.wav", "evening-1.wav"],
+    ["evening.wav", "evening (1).wav"],
+    ["evening 1.wav", "evening 2.wav"],
+    ["evening.wav", "evening_2.wav"],
+    ["2031-03-14_009.wav", "2031-03-14_010.wav"],
+  ])("is known by names such as %s and %s", async (...names) => {
+    const round = await preview(split(names, [second + 2.5 * rate]));
+    expect(round.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("is two recordings where the names have nothing in common", async () => {
+    const round = await preview(split(["monday.wav", "tuesday.wav"], [second + 2.5 * rate]));
+    expect(round.paths.map(({ status }) => status)).toContain("unusable");
+  });
+});
+
+describe("numbered takes that each lack a half", () => {
+  it("are not put together: nothing lies at its right time", async () => {
+    const own = join(folder, "halves");
+    mkdirSync(own);
+    const [a, b] = [1, 2].map((seed) => answer(rate, { seed }));
+    const files = [a.subarray(0, 3 * rate), b.subarray(1.5 * rate)].map((samples, k) =>
+      writeCapture(join(own, `01-mic_00${k + 1}.wav`), [samples], rate),
+    );
+    const third = writeCapture(join(own, "02-mic.wav"), [a], rate);
+    const round = await preview([...files, third]);
+    expect(round.paths.map(({ status }) => status)).toEqual(["unusable", "measured", "missing"]);
+  });
+});
