@@ -56,9 +56,9 @@ function returnsOfFiles<R extends Played>(returns: readonly R[]) {
   return (entry: PathMapEntry): R | undefined => {
     const wanted = entry.file ?? "";
     const exact = files.get(wanted);
-    if (exact !== undefined) return exact[(entry.nth ?? 1) - 1];
+    if (exact !== undefined) return nthOf(exact, entry);
     const alike = [...files.keys()].filter((file) => folded(baseName(file)) === folded(wanted));
-    if (alike.length === 1) return files.get(alike[0])?.[(entry.nth ?? 1) - 1];
+    if (alike.length === 1) return nthOf(files.get(alike[0]) ?? [], entry);
     const name = shownName(wanted);
     if (alike.length > 1) {
       const message = `${entry.where}: several captures are called ${name}.`;
@@ -73,8 +73,12 @@ function returnsOfFiles<R extends Played>(returns: readonly R[]) {
   };
 }
 
+function nthOf<R extends Played>(own: readonly R[], { channel, nth = 1 }: PathMapEntry) {
+  return own.filter((one) => channel === undefined || one.channel === channel)[nth - 1];
+}
+
 function tooMany(
-  { where, file, nth }: PathMapEntry,
+  { where, file, channel, nth }: PathMapEntry,
   map: readonly PathMapEntry[],
   returns: readonly Played[],
 ): DeskroundError {
@@ -82,7 +86,7 @@ function tooMany(
   const message =
     file === undefined
       ? `${where}: the map lists ${counted(map.length, "return")}, ${returns.length} were found.`
-      : `${where}: ${shownName(file)} has no return #${nth}.`;
+      : `${where}: ${shownName(file)} has no return #${nth}${channel === undefined ? "" : ` on channel ${channel + 1}`}.`;
   return new DeskroundError("usage", message, hint);
 }
 

@@ -2,20 +2,27 @@ import { parsePath } from "../desk/paths.js";
 import type { DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { applyMap } from "./apply-map.js";
-import { readFileName, takeNumber } from "./file-names.js";
+import { readFileName, readInputs, takeNumber } from "./file-names.js";
 import { gapWarnings, type Placed } from "./gaps.js";
 import { counted, grouped, listed } from "./lists.js";
 import type { PathMapEntry } from "./map.js";
 import { shownName } from "./open.js";
 import type { Assignment, Played, Return } from "./types.js";
 
-export { type PathMapEntry, parseMap } from "./map.js";
+export { type PathMapEntry, parseChannelMap, parseMap } from "./map.js";
 
 export interface AssignOptions {
   /** What the user says outright; see `parseMap`. */
   readonly map?: readonly PathMapEntry[] | undefined;
   /** Paths that were patched but gave no return: left out of the order. */
   readonly skipped?: readonly string[] | undefined;
+  /**
+   * The paths that a channel of a file may hold, none for one that is not used; undefined for a
+   * file whose channels are sides of one output.
+   */
+  readonly channelPaths?:
+    | ((file: string, channel: number) => readonly string[] | undefined)
+    | undefined;
   /** The only paths that are asked for; all of the desk when absent. */
   readonly wanted?: readonly string[] | undefined;
 }
@@ -71,7 +78,14 @@ export function assignReturns<R extends Played>(
   const wanted = options.wanted === undefined ? undefined : new Set(options.wanted);
   const isWanted = (path: string) => wanted?.has(path) ?? true;
   const scope = { paths, isSkipped: (path: string) => skipped.has(path), isWanted };
-  const pools = poolsByName(mapped.rest, scope, warnings);
+  const channelPaths = options.channelPaths ?? (() => undefined);
+  const onChannels = mapped.rest.filter((one) => channelPaths(one.file, one.channel) !== undefined);
+  const others = mapped.rest.filter((one) => !onChannels.includes(one));
+  const pools = [
+    ...poolsByName(others, scope, warnings),
+    ...poolsByChannel(onChannels, channelPaths, scope, warnings),
+  ];
+  pools.sort((a, b) => a.all.length - b.all.length || rankOf[a.by] - rankOf[b.by]);
   const byMap = mapped.assignments.filter(({ path }) => isWanted(path));
   const taken = new Set(byMap.map(({ path }) => path));
   const unassigned = [...mapped.unassigned];
@@ -82,7 +96,7 @@ export function assignReturns<R extends Played>(
     layers.unshift(assignments);
     unassigned.push(...surplus);
     // A silent path would have left the returns one short.
-    if (!agree) {
+    if (!agree && pool.by !== "channel") {
       const placed = placedOf(pool.returns, assignments);
       warnings.push(...gapWarnings(placed, toldBetween(paths, skipped)));
     }
@@ -117,7 +131,7 @@ function byChannel<R extends Played>(returns: readonly R[]): readonly R[] {
 
 /** Returns that share a list of paths: those of one name, or those without any. */
 interface Pool<R extends Played> {
-  readonly by: "name" | "order";
+  readonly by: "name" | "channel" | "order";
   /** In run-sheet order, without those skipped and those not wanted. */
   readonly paths: readonly string[];
   /** The same with those not wanted. */
@@ -161,12 +175,53 @@ function poolsByName<R extends Played>(
     return { by, paths: wanted, all, returns: wanted.length === 1 ? byTake(own) : own };
   };
   const pools = [...named.values()].map((pool) => poolOf("name", pool.all, pool.returns));
-  pools.sort((a, b) => a.all.length - b.all.length);
   if (unnamed.length > 0) {
     const all = paths.map(({ path }) => path).filter((path) => !isSkipped(path));
     pools.push(poolOf("order", all, unnamed));
   }
   return pools;
+}
+
+/** What says less comes later: the mere order last of all. */
+const rankOf: Readonly<Record<Pool<Played>["by"], number>> = { name: 0, channel: 1, order: 2 };
+
+/** Returns of the same channels' paths; the input that a file's name tells narrows them. */
+function poolsByChannel<R extends Played>(
+  returns: readonly R[],
+  channelPaths: NonNullable<AssignOptions["channelPaths"]>,
+  { paths, isSkipped, isWanted }: Scope,
+  warnings: string[],
+): readonly Pool<R>[] {
+  const pools = new Map<string, { all: readonly string[]; returns: R[] }>();
+  const unused = new Map<string, Set<number>>();
+  for (const one of returns) {
+    const onChannel = channelPaths(one.file, one.channel) ?? [];
+    const inputs = readInputs(one.file, paths);
+    const named = paths.filter(
+      ({ path, input }) =>
+        onChannel.includes(path) && (inputs.size === 0 || inputs.has(input)) && !isSkipped(path),
+    );
+    if (named.length === 0) {
+      if (one.missing !== undefined) continue;
+      unused.set(one.file, (unused.get(one.file) ?? new Set<number>()).add(one.channel));
+      continue;
+    }
+    const all = named.map(({ path }) => path);
+    if (!all.some(isWanted)) continue;
+    const pool = pools.get(all.join());
+    if (pool === undefined) pools.set(all.join(), { all, returns: [one] });
+    else pool.returns.push(one);
+  }
+  for (const [file, channels] of unused) {
+    const which = [...channels].sort((a, b) => a - b).map((channel) => String(channel + 1));
+    warnings.push(
+      `${shownName(file)}: returns lie on ${which.length === 1 ? "channel" : "channels"} ${listed(which)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
+    );
+  }
+  return [...pools.values()].map(({ all, returns: own }) => {
+    const wanted = all.filter(isWanted);
+    return { by: "channel", paths: wanted, all, returns: wanted.length === 1 ? byTake(own) : own };
+  });
 }
 
 function byTake<R extends Played>(returns: readonly R[]): readonly R[] {

@@ -24,7 +24,7 @@ export function acrossChannels(returns: readonly Return[], info: WavInfo) {
   const crowded = groups.some((group) => driven(group).length > 2);
   const warnings = crowded
     ? [
-        `${shownName(info.file)}: returns lie on more than two channels at once; the loudest channel of each was measured.`,
+        `${shownName(info.file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
       ]
     : [];
   return { returns: groups.map((group) => oneReturn(group, info.channels)), warnings };

@@ -41,11 +41,22 @@ export function readFileName(file: string, paths: readonly DeskPath[]): NameRead
   if (found.inputs.size === 0) return stripsAlone(found, words, paths);
   const chosen = paths.filter((p) => found.strips.has(p.strip) && found.inputs.has(p.input));
   const [strips, inputs] = [listed(found.strips), listed(found.inputs)];
-  if (chosen.length > 0) return oneStrip(chosen);
+  if (chosen.length > 0) {
+    const reading = oneStrip(chosen);
+    if (reading.says !== "paths" || found.marked.size > 0 || standsBeside(found)) return reading;
+    const doubt = `"${strips}" in its name is taken for strip ${strips}; if it counts something else, say with --map what the file holds`;
+    return { ...reading, doubt };
+  }
   return {
     says: "unclear",
     why: `names strip ${strips} and input ${inputs}, no path of this desk`,
   };
+}
+
+/** The inputs that a name tells, whatever else stands in it; none where it tells none. */
+export function readInputs(file: string, paths: readonly DeskPath[]): ReadonlySet<string> {
+  const names = deskNames(paths);
+  return search(tokens(withoutNoise(bareName(file), names)), names).inputs;
 }
 
 /** The number of the take that a name says, 1 when it says none. */
@@ -75,6 +86,9 @@ interface Search {
   readonly strips: Set<string>;
   /** Strips among them that are certainly meant as such. */
   readonly marked: Set<string>;
+  /** Where in the name inputs stand, and strips that could be any number: first and last token. */
+  readonly inputsAt: (readonly [number, number])[];
+  readonly bareAt: (readonly [number, number])[];
   /** Short numbers that are no strip's. */
   readonly strays: string[];
   unknownStrip?: string;
@@ -85,12 +99,22 @@ const stripWords = new Set(
 );
 
 function search(words: readonly Token[], names: readonly DeskName[]): Search {
-  const found: Search = { inputs: new Set(), strips: new Set(), marked: new Set(), strays: [] };
+  const found: Search = {
+    inputs: new Set(),
+    strips: new Set(),
+    marked: new Set(),
+    inputsAt: [],
+    bareAt: [],
+    strays: [],
+  };
   let at = 0;
   while (at < words.length) {
     const name = nameAt(words, at, names);
     if (name !== undefined) {
       take(found, name, isBare(name) ? "bare" : "marked");
+      const span = [at, at + name.tokens.length - 1] as const;
+      if (name.kind === "input") found.inputsAt.push(span);
+      else if (isBare(name)) found.bareAt.push(span);
       at += name.tokens.length;
       continue;
     }
@@ -119,6 +143,13 @@ function take(found: Search, { kind, name }: DeskName, how: "bare" | "marked"): 
     found.strips.add(name);
     if (how === "marked") found.marked.add(name);
   }
+}
+
+/** Whether a mere number stands right before or behind an input, as in `07-mic` or `mic 7`. */
+function standsBeside({ inputsAt, bareAt }: Search): boolean {
+  return bareAt.some(([from, to]) =>
+    inputsAt.some(([first, last]) => from === last + 1 || first === to + 1),
+  );
 }
 
 function inputsAlone({ inputs, strays }: Search, paths: readonly DeskPath[]): NameReading {

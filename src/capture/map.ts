@@ -1,3 +1,4 @@
+import { channelList, mostChannels } from "../desk/channels.js";
 import { parsePath } from "../desk/paths.js";
 import type { DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
@@ -9,7 +10,9 @@ export interface PathMapEntry {
   readonly path?: string;
   /** Capture, as the user wrote it; absent when returns are named by their order alone. */
   readonly file?: string;
-  /** Which return of the file, from 1. */
+  /** Channel of the file, from 0; absent where its channels are sides of one output. */
+  readonly channel?: number;
+  /** Which return of the file, or of its channel, from 1. */
   readonly nth?: number;
   /** Where it was written, for messages: "map.txt, line 3". */
   readonly where: string;
@@ -29,6 +32,10 @@ export interface PathMapEntry {
  *     evening 2.wav #1 7/mic
  *     evening 2.wav #3 8/mic
  *     retake.wav 9/mic
+ *
+ * Where the channels of a file are paths, `ch` and the channel's number stand behind its name:
+ *
+ *     evening.wav ch3 7/mic
  *
  * Lines that begin with `#` are comments. A file's name may hold spaces.
  *
@@ -52,19 +59,21 @@ export function parseMap(
       lines.length === 1 ? plainText(origin) : `${plainText(origin)}, line ${index + 1}`;
     const items = content.split(",").map((item) => item.trim());
     if (items.some((item) => /\s/.test(item))) {
-      const { file, nth, path } = splitLine(content, place);
-      const number = nth ?? (counts.get(file) ?? 0) + 1;
-      counts.set(file, number);
-      const key = `${number} ${file}`;
+      const { file, channel, nth, path } = splitLine(content, place);
+      const source = channel === undefined ? file : `${file} ch${channel + 1}`;
+      const number = nth ?? (counts.get(source) ?? 0) + 1;
+      counts.set(source, number);
+      const key = `${number} ${source}`;
       if (used.has(key)) {
         throw new DeskroundError(
           "usage",
-          `${place}: return #${number} of ${plainText(file)} stands twice.`,
+          `${place}: return #${number} of ${plainText(source)} stands twice.`,
           "Give each return one line; lines without a number count on from the line before.",
         );
       }
       used.add(key);
-      entries.push({ file, nth: number, where: place, ...pathOf(path, place, paths) });
+      const on = channel === undefined ? {} : { channel };
+      entries.push({ file, ...on, nth: number, where: place, ...pathOf(path, place, paths) });
       return;
     }
     items.forEach((item, k) => {
@@ -104,7 +113,60 @@ function splitLine(line: string, where: string) {
       );
     }
   }
-  return { file: file.replace(/^(["'])(.+)\1$/, "$2"), nth, path };
+  const on = /\s+ch(\d{1,2})$/i.exec(file);
+  if (on === null || on[1] === "0" || on[1] === "00") return { file: unquoted(file), nth, path };
+  return { file: unquoted(file.slice(0, on.index)), channel: Number(on[1]) - 1, nth, path };
+}
+
+function unquoted(file: string): string {
+  return file.replace(/^(["'])(.+)\1$/, "$2");
+}
+
+/**
+ * Reads a map of channels to paths, as in `ch1 7/mic, ch2 8/mic`, or a line for each. What stands
+ * behind the channel is a path, or a strip where the rest tells the input.
+ *
+ * @returns undefined for a text that is another kind of map
+ * @throws DeskroundError `usage`
+ */
+export function parseChannelMap(
+  text: string,
+  origin: string,
+  paths: readonly DeskPath[],
+): readonly (readonly string[])[] | undefined {
+  const items = text
+    .replace(/^\uFEFF/, "")
+    .split(/\r\n|\r|\n/)
+    .filter((line) => !line.trim().startsWith("#"))
+    .flatMap((line) => line.split(","))
+    .map((item) => item.trim())
+    .filter((item) => item !== "");
+  const pattern = /^ch\s*(\d{1,3})\s+(\S+)$/i;
+  if (items.length === 0 || !items.every((item) => pattern.test(item))) return undefined;
+  const channels: (readonly string[])[] = [];
+  for (const item of items) {
+    const [, number, name] = pattern.exec(item) as unknown as [string, string, string];
+    const channel = Number(number) - 1;
+    const { channels: meant, faults } = channelList([name], paths);
+    const fault =
+      channel < 0 || channel >= mostChannels
+        ? `channels are counted from 1 to ${mostChannels}`
+        : channels[channel] !== undefined
+          ? "the channel stands twice"
+          : meant.length > 1
+            ? "one channel can hold one strip only"
+            : faults[0]?.fault;
+    if (fault !== undefined) {
+      const hint = "Write a path or a strip for each channel, as in ch1 7/mic, ch2 8/mic.";
+      throw new DeskroundError(
+        "usage",
+        `${plainText(origin)}, "${plainText(item)}": ${fault}.`,
+        hint,
+      );
+    }
+    channels[channel] = meant[0];
+  }
+  return Array.from(channels, (own) => own ?? []);
 }
 
 function pathOf(text: string, where: string, paths: readonly DeskPath[]): { path?: string } {

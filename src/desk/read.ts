@@ -2,6 +2,7 @@ import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
+import { channelList } from "./channels.js";
 import { type Construction, type DeskAge, usualConstruction } from "./construction.js";
 import { controlNameFault, longestSetting, mostControls, usualControls } from "./controls.js";
 import { usualFlow } from "./flow.js";
@@ -11,7 +12,7 @@ import { withPads } from "./pads.js";
 import { deskPaths, nearest } from "./paths.js";
 import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
 import { countOrStrips, expandStrips, type StripList } from "./strips.js";
-import type { Desk, DeskControl, DeskFlow } from "./types.js";
+import type { Desk, DeskControl, DeskFlow, DeskPath } from "./types.js";
 
 const deskFileKind: HandFile = {
   code: "desk-file",
@@ -79,6 +80,7 @@ function keepNamesAsWritten(desk: YAMLMap): void {
     for (const { value } of block.items) keepText(isMap(value) ? value.get("strips", true) : value);
   }
   keepText(desk.get("strips", true));
+  keepText(desk.get("channels", true));
   const inputs = desk.get("inputs", true);
   if (isMap(inputs)) {
     for (const { value } of inputs.items) {
@@ -207,6 +209,14 @@ function build(text: DeskText, faults: Fault[]): Desk {
     faults.push({ place: ["inputs"], at: "value", message: `"inputs" names no input.` });
   }
   const groups = stripGroups(text.families, strips, faults);
+  const paths = deskPaths({
+    strips,
+    inputs: withPads(inputs, text.reference),
+    order: text.order,
+    groups,
+    controls,
+  });
+  const { channels } = text;
   return {
     name,
     mainsHz: text.mains,
@@ -225,14 +235,26 @@ function build(text: DeskText, faults: Fault[]): Desk {
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: deskConstruction(text.construction, strips, faults),
     ...(text.age === undefined ? {} : { age: deskAge(text.age, strips, faults) }),
-    paths: deskPaths({
-      strips,
-      inputs: withPads(inputs, text.reference),
-      order: text.order,
-      groups,
-      controls,
-    }),
+    ...(channels === undefined ? {} : { channels: recorderChannels(channels, paths, faults) }),
+    paths,
   };
+}
+
+function recorderChannels(
+  written: DeskText["strips"],
+  paths: readonly DeskPath[],
+  faults: Fault[],
+): readonly (readonly string[])[] {
+  const place = ["channels"];
+  const list = channelList(typeof written === "string" ? written.split(",") : written, paths);
+  for (const { item, fault } of list.faults) {
+    const at = typeof written === "string" ? place : [...place, item];
+    faults.push({ place: at, at: "value", message: `${fault}.` });
+  }
+  if (list.faults.length === 0 && list.channels.every((own) => own.length === 0)) {
+    faults.push({ place, at: "value", message: `"channels" names no strip.` });
+  }
+  return list.channels;
 }
 
 /** The controls of a strip; the usual ones where the file names none. */

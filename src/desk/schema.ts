@@ -61,6 +61,7 @@ export const deskSchema = z.strictObject({
   reference: level.default(4),
   order: z.enum(["by-input", "by-strip", "fewest"]).default("by-input"),
   controls: z.record(z.string(), controlSchema).optional(),
+  channels: strips.optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
@@ -90,6 +91,7 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   reference: levelAllowed,
   order: "by-input, by-strip or fewest",
   controls: "one line for each control of a strip: its name, a colon, its kind",
+  channels: "the strips in the order of the recorder's channels (1-24), or paths ([1/mic, 2/mic])",
   flow: "an indented block with stages, shared or both",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
@@ -146,6 +148,7 @@ export function allowedAt(path: readonly PropertyKey[]): string {
   }
   if (top === "inputs" && path.length === 2) return "an indented block with nominal and setup";
   if (top === "families" && path.length >= 2) return stripsAllowed;
+  if (top === "channels") return allowedForDesk.channels;
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
     return path[1] === "stages" ? stagesAllowed : stripsAllowed;

@@ -61,6 +61,11 @@ export interface Desk {
   /** What a strip has to turn and press, in the order in which the controls pass moves it. */
   readonly controls: readonly DeskControl[];
   readonly flow: DeskFlow;
+  /**
+   * For each channel of a multichannel recorder the paths that it may hold, none for one that is
+   * not used; absent where captures are of the mix output.
+   */
+  readonly channels?: readonly (readonly string[])[];
   /** Nominal voltage of the phantom supply. */
   readonly phantomV: 48 | 24 | 12;
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */

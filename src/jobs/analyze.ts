@@ -11,6 +11,8 @@ import type { RankedInput } from "../rank/families.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
 import { applyCalibration } from "./apply-calibration.js";
+import { channelKind } from "./channel-kind.js";
+import { withoutCopies } from "./copies.js";
 import { recordingDoubts } from "./doubts.js";
 import { judge } from "./judge.js";
 import { type Measured, measurePlaced } from "./measure-placed.js";
@@ -51,12 +53,14 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
       ? undefined
       : await readCalibration(deskFolder(request.desk));
   if (request.keep === "store") requireStorable(deskFolder(request.desk));
-  const { captures, warnings } = await readCaptures(request.captures, onProgress);
+  const channels = map?.channels ?? whole.channels;
+  const kindOf = channelKind(channels, map?.entries ?? []);
+  const { captures, warnings } = await readCaptures(request.captures, onProgress, kindOf);
   const wanted = only?.map(({ path }) => path);
-  const found = placeReturns(captures, whole, { map, silent, wanted });
+  const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
   const placed = { ...found, takes: stereoBus(found.takes) };
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
-  const applied = applyCalibration(recorded, captures, desk, calibration);
+  const applied = applyCalibration(withoutCopies(recorded), captures, desk, calibration);
   const chosen = chooseTakes(applied.takes, takes);
   const counting = new Map([...chosen].map(([path, { counts }]) => [path, counts]));
   const doubts = [

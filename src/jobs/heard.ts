@@ -48,6 +48,11 @@ export function heardInstead(found: Found, sampleRate: number): HeardInstead {
   };
 }
 
+/** What one channel of a capture held instead of the return that others held. */
+export function heardOnChannel(heard: Heard): HeardInstead {
+  return describe(heard);
+}
+
 function loudest(heard: readonly Heard[]): Heard {
   return heard.reduce((a, b) => (b.peak > a.peak ? b : a));
 }

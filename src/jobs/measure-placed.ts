@@ -22,6 +22,8 @@ export interface Measured {
   readonly found: Return;
   readonly measurement?: Measurement;
   readonly doubts?: readonly Doubt[];
+  /** By which copies are known; absent where it was not measured. */
+  readonly fingerprint?: string;
   /** A fault of the capture. */
   readonly unusable?: string;
   /** Next to nothing came through: a fault of the path. */
@@ -63,7 +65,9 @@ export async function measurePlaced(
   const resultOf = new Map(whole.map((found, i) => [found, results[i]]));
   const measured = (found: Return): Measured => {
     const result = resultOf.get(found);
-    if (result !== undefined) return { found, ...usable(result, found) };
+    if (result !== undefined) {
+      return { found, fingerprint: result.fingerprint, ...usable(result, found) };
+    }
     return { found, unusable: slipWords(found.slipSamples ?? 0, infoOf(found).sampleRate) };
   };
   return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));

@@ -1,3 +1,4 @@
+import { fingerprintOf } from "../capture/fingerprint.js";
 import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { openSamples, type SampleReader } from "../capture/wav.js";
@@ -23,6 +24,8 @@ export interface MeasuredReturn {
   readonly measurement: Measurement;
   /** Doubts about the recording, each said once for all paths that share it. */
   readonly doubts: readonly Doubt[];
+  /** By which copies are known. */
+  readonly fingerprint: string;
 }
 
 /** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were no numbers. */
@@ -38,7 +41,12 @@ export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): Me
   if (isClipped(slice.samples) || (partner && isClipped(partner.samples))) doubts.push("clipped");
   if (reader.badSamples > bad) doubts.push("bad-samples");
   const audio = { ...slice, table, mainsHz, ...(partner ? { partner } : {}) };
-  return { measurement: measureReturn(audio, undrivenChannels(reader, found)), doubts };
+  const fingerprint = fingerprintOf(slice.samples);
+  return {
+    measurement: measureReturn(audio, undrivenChannels(reader, found)),
+    doubts,
+    fingerprint,
+  };
 }
 
 /** The other side of a stereo bus; a copy of the first, as some recorders make, is none. */

@@ -1,10 +1,12 @@
 import { type Assigned, assignReturns, type PathMapEntry } from "../capture/assign.js";
-import { listed } from "../capture/lists.js";
+import type { Found } from "../capture/find.js";
+import { grouped, listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
-import type { CutReturn, Return, UnheardCapture } from "../capture/types.js";
+import type { CutReturn, Return, UnheardCapture, WavInfo } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { orderFault } from "./capture-order.js";
+import { heardOnChannel } from "./heard.js";
 import type { ReadCapture } from "./read-captures.js";
 
 /** Which returns each path has, and why the others have none. */
@@ -23,6 +25,8 @@ export interface PlaceOptions {
   readonly map?: readonly PathMapEntry[] | undefined;
   /** Paths that gave nothing back. */
   readonly silent: readonly string[];
+  /** For each channel of a multichannel capture the paths that it may hold. */
+  readonly channels?: readonly (readonly string[])[] | undefined;
   /** The only paths that are asked for. */
   readonly wanted?: readonly string[] | undefined;
 }
@@ -38,10 +42,16 @@ type Candidate = Return | CutReturn | UnheardCapture;
 export function placeReturns(
   captures: readonly ReadCapture[],
   desk: Desk,
-  { map, silent, wanted }: PlaceOptions,
+  { map, silent, wanted, channels }: PlaceOptions,
 ): Placed {
-  const candidates = captures.flatMap(candidatesOf);
-  const assigned = assignReturns(candidates, desk.paths, { map, skipped: silent, wanted });
+  const candidates = captures.flatMap((one) => candidatesOf(one, channels ?? []));
+  const apart = new Set(
+    captures.filter((one) => one.channels === "paths").map(({ info }) => info.file),
+  );
+  const channelPaths = (file: string, channel: number) =>
+    channels !== undefined && apart.has(file) ? (channels[channel] ?? []) : undefined;
+  const options = { map, skipped: silent, wanted, channelPaths };
+  const assigned = assignReturns(candidates, desk.paths, options);
   checkOrder(assigned);
   checkSilent(assigned, silent);
 
@@ -53,18 +63,24 @@ export function placeReturns(
   }
   if (takes.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
 
-  const instead = new Map(captures.map((capture) => [capture.info.file, capture.instead]));
+  const byFile = new Map(captures.map((capture) => [capture.info.file, capture]));
+  const insteadOf = ({ file, channel }: Candidate) => {
+    const capture = byFile.get(file);
+    if (capture?.channels !== "paths") return capture?.instead;
+    return heardOnChannel(capture.found.heard[channel]);
+  };
   const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
   const spoilt = new Map<string, string>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
-    const heard = instead.get(one.file);
+    const heard = insteadOf(one);
     if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
     else if (heard?.blame === "path") unheard.set(path, heard.words);
     else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
   }
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
+    ...captures.flatMap(strangeWarnings),
     ...captures.flatMap((capture) => lostWarnings(capture, assigned)),
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
@@ -73,11 +89,45 @@ export function placeReturns(
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
-function candidatesOf({ found, info, goesOn }: ReadCapture): readonly Candidate[] {
+function candidatesOf(
+  { found, info, channels, goesOn }: ReadCapture,
+  list: readonly (readonly string[])[],
+): readonly Candidate[] {
   const { returns, cuts } = found;
-  if (returns.length + cuts.length > 0 || goesOn) return [...returns, ...cuts];
+  if (returns.length + cuts.length > 0 || goesOn) {
+    return channels === "paths"
+      ? [...returns, ...cuts, ...silentChannels(found, info, list)]
+      : [...returns, ...cuts];
+  }
   const { file, frames } = info;
   return [{ file, channel: 0, startSample: 0, lengthSamples: frames, missing: "all" }];
+}
+
+/**
+ * Channels without a return where most others had one at the same moment: the signal was played
+ * into all of them. Where it went to one after the other, a channel may have had its turn elsewhere.
+ */
+function silentChannels(
+  { returns, cuts }: Found,
+  info: WavInfo,
+  list: readonly (readonly string[])[],
+): readonly UnheardCapture[] {
+  const heard = new Set([...returns, ...cuts].map(({ channel }) => channel));
+  const at = ({ startSample }: Return) => Math.round(startSample / info.sampleRate);
+  const together = Math.max(0, ...[...grouped(returns, at).values()].map(({ length }) => length));
+  const used = Array.from({ length: info.channels }, (_, channel) => channel).filter(
+    (channel) => (list[channel] ?? []).length > 0,
+  );
+  if (2 * together <= used.length) return [];
+  return used
+    .filter((channel) => !heard.has(channel))
+    .map((channel) => ({
+      file: info.file,
+      channel,
+      startSample: 0,
+      lengthSamples: info.frames,
+      missing: "all",
+    }));
 }
 
 function isWhole(one: Candidate): one is Return {
@@ -130,6 +180,14 @@ function lostWarnings(
       `${name}: ${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
     ];
   });
+}
+
+/** A signal of another version beside returns of this one. */
+function strangeWarnings({ found, info }: ReadCapture): readonly string[] {
+  if (found.strange === 0 || found.returns.length === 0) return [];
+  return [
+    `${shownName(info.file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
+  ];
 }
 
 /** Assignment warns about the surplus of a list; this is for what it leaves without a word. */

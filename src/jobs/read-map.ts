@@ -1,5 +1,5 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
-import { type PathMapEntry, parseMap } from "../capture/assign.js";
+import { type PathMapEntry, parseChannelMap, parseMap } from "../capture/assign.js";
 import { openError, shownName } from "../capture/open.js";
 import type { DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
@@ -7,13 +7,20 @@ import { DeskroundError } from "../errors.js";
 /** No map written by hand comes near this, bytes. */
 const largestMap = 1_000_000;
 
+/** What `--map` says: of returns, or of the channels of all multichannel captures. */
+export interface PathMap {
+  readonly entries?: readonly PathMapEntry[];
+  /** As in `Desk`. */
+  readonly channels?: readonly (readonly string[])[];
+}
+
 /**
  * Reads the map that `--map` names: a file where there is one of that name, else the list itself.
  *
  * @throws DeskroundError `usage`; `no-such-file` where the text must be meant as a file's name
  */
-export function readMap(map: string, paths: readonly DeskPath[]): readonly PathMapEntry[] {
-  if (existsSync(map)) return parseMap(textOf(map), map, paths);
+export function readMap(map: string, paths: readonly DeskPath[]): PathMap {
+  if (existsSync(map)) return parsed(textOf(map), map, paths);
   if (looksLikeFile(map, paths)) {
     throw new DeskroundError(
       "no-such-file",
@@ -21,7 +28,12 @@ export function readMap(map: string, paths: readonly DeskPath[]): readonly PathM
       "Check its name and folder, or write the paths themselves: --map 1/mic,2/mic",
     );
   }
-  return parseMap(map, "--map", paths);
+  return parsed(map, "--map", paths);
+}
+
+function parsed(text: string, origin: string, paths: readonly DeskPath[]): PathMap {
+  const channels = parseChannelMap(text, origin, paths);
+  return channels === undefined ? { entries: parseMap(text, origin, paths) } : { channels };
 }
 
 /** One word that is no path of the desk, but has an extension or more than one slash. */

@@ -146,4 +146,21 @@ describe("takeNumber", () => {
     ];
     for (const [name, number] of rows) expect(takeNumber(name)).toBe(number);
   });
+
+  it("doubts a number that stands apart from the input", () => {
+    const mixed = desk(numbered(12), ["mic", "line"]);
+    const doubtOf = (name: string) => {
+      const reading = readFileName(name, mixed);
+      return reading.says === "paths" ? reading.doubt : reading.says;
+    };
+    expect(doubtOf("line evening 2.wav")).toMatch(/^"2" in its name is taken for strip 2; .*--map/);
+    for (const name of [
+      "07-mic.wav",
+      "mic 7.wav",
+      "ch 7 evening mic.wav",
+      "mic_7 2031-03-14.wav",
+    ]) {
+      expect(doubtOf(name)).toBeUndefined();
+    }
+  });
 });
