@@ -4,8 +4,10 @@ import {
   existsSync,
   fsyncSync,
   linkSync,
+  lstatSync,
   mkdirSync,
   openSync,
+  readdirSync,
   realpathSync,
   renameSync,
   rmSync,
@@ -38,6 +40,7 @@ export function writeWhole(
   const beside = join(folder, `.${basename(file)}.${randomBytes(6).toString("hex")}.tmp`);
   try {
     mkdirSync(folder, { recursive: true });
+    clearLeftovers(folder);
     try {
       writeFlushed(beside, data);
       if (mode === "replace") renameSync(beside, replaceable(file));
@@ -54,6 +57,24 @@ export function writeWhole(
       "Name another place, or see to the folder's permissions and the space left.",
       error,
     );
+  }
+}
+
+/** Names that `writeWhole` gives to files that are not whole yet. */
+const leftover = /^\..+\.[0-9a-f]{12}\.tmp$/;
+/** No writing takes this long; what is younger may be another program's, milliseconds. */
+const leftoverAge = 15 * 60_000;
+
+/** Takes away what a program that was killed while it wrote has left; failing that is no harm. */
+function clearLeftovers(folder: string): void {
+  try {
+    for (const name of readdirSync(folder).filter((one) => leftover.test(one))) {
+      const file = join(folder, name);
+      const kind = lstatSync(file);
+      if (kind.isFile() && Date.now() - kind.mtimeMs > leftoverAge) rmSync(file, { force: true });
+    }
+  } catch {
+    // Another program may have taken it away, or the folder may not be listed.
   }
 }
 

@@ -5,6 +5,7 @@ import {
   readdirSync,
   readFileSync,
   symlinkSync,
+  utimesSync,
   writeFileSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
@@ -52,5 +53,21 @@ describe("writing a file whole", () => {
     expect(() => writeWhole(file, "x", "new")).toThrow(
       `Cannot write ${file}: a part of its folder is a file.`,
     );
+  });
+
+  it("takes away what a killed program left an hour ago, and nothing else", () => {
+    const own = mkdtempSync(join(tmpdir(), "leftovers-"));
+    const names = [".a.json.0123456789ab.tmp", ".b.json.ba9876543210.tmp", ".mine.tmp", "c.tmp"];
+    for (const name of names) writeFileSync(join(own, name), "half");
+    const old = new Date(Date.now() - 3_600_000);
+    for (const name of names.filter((one) => !one.startsWith(".b")))
+      utimesSync(join(own, name), old, old);
+    writeWhole(join(own, "x.json"), "{}", "new");
+    expect(readdirSync(own).sort()).toEqual([
+      ".b.json.ba9876543210.tmp",
+      ".mine.tmp",
+      "c.tmp",
+      "x.json",
+    ]);
   });
 });

@@ -1,4 +1,4 @@
-import { readFileSync, realpathSync } from "node:fs";
+import { readFileSync, realpathSync, statSync } from "node:fs";
 import type { Found, SearchScope } from "../capture/find.js";
 import { shownName } from "../capture/open.js";
 import { embeddedSignal, type SignalFile } from "../capture/signal-file.js";
@@ -53,12 +53,16 @@ export async function readCaptures(
   const infos = named.filter((info, i) => !isSignalItself(signals[i], info));
   if (infos.length === 0) throw onlySignal(named);
 
+  const states = infos.map(({ file }) => stateOf(file));
   const tasks = infos.map((info): FindTask => ({ info, scope: { channels: channelsOf(info) } }));
   const search = onThreads(finding, tasks, (done) =>
     onProgress({ stage: "finding returns", done, total: infos.length }),
   );
   // Whichever fails first is reported; the other's refusal must not go unheard.
   const [found, sums] = await Promise.all([search, checksums(infos)]);
+  infos.forEach(({ file }, i) => {
+    if (stateOf(file) !== states[i]) throw stillWritten(file);
+  });
   const searched = tasks.map((task, i) => ({ ...task, found: found[i] }));
   const joined = await joinParts(searched, (more) => onThreads(finding, more, () => {}));
   const captures = joined.map(({ info, found, scope: { channels }, goesOn }, i): ReadCapture => {
@@ -72,6 +76,20 @@ export async function readCaptures(
     .filter((info) => !infos.includes(info))
     .map(({ file }) => `${shownName(file)}: is the test signal itself and was left out.`);
   return { captures, warnings };
+}
+
+/** Length and time of a file: other than before, somebody writes to it. */
+function stateOf(file: string): string {
+  const { size, mtimeMs } = statSync(file, { throwIfNoEntry: false }) ?? {};
+  return `${size} ${mtimeMs}`;
+}
+
+function stillWritten(file: string): DeskroundError {
+  return new DeskroundError(
+    "wav-damaged",
+    `${shownName(file)}: was changed while it was read.`,
+    "Stop the recording or the copying first, then try again.",
+  );
 }
 
 /** The same file under two names, or by a link, is one too. */

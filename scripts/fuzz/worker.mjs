@@ -1,0 +1,19 @@
+import { join } from "node:path";
+import { parentPort, workerData } from "node:worker_threads";
+import { findBodyCase } from "./bodies.mjs";
+import { readHeaderCase } from "./headers.mjs";
+
+const { kind, first, count, folder, state } = workerData;
+const at = new Int32Array(state);
+const file = join(folder, `${kind}.wav`);
+const counts = {};
+for (let seed = first; seed < first + count; seed++) {
+  Atomics.store(at, 0, seed);
+  try {
+    const outcome = kind === "headers" ? readHeaderCase(seed, file) : findBodyCase(seed);
+    counts[outcome] = (counts[outcome] ?? 0) + 1;
+  } catch (error) {
+    parentPort.postMessage({ seed, failed: error instanceof Error ? error.stack : String(error) });
+  }
+}
+parentPort.postMessage({ counts });
