@@ -17,7 +17,9 @@ export interface Decimator {
 }
 
 /**
- * A linear-phase FIR decimator (Kaiser design).
+ * A linear-phase FIR decimator (Kaiser design). An even factor above 2 is done by 2 first, with
+ * half-band filters: every other tap of theirs is zero and left out (R. E. Crochiere, L. R. Rabiner,
+ * "Multirate Digital Signal Processing", ch. 5).
  *
  * @param factor input samples per output sample; 1 passes the samples on unchanged
  * @param passHz upper edge of what must be kept, at input rate `rateHz`
@@ -41,6 +43,10 @@ export function decimator(
       },
     };
   }
+  if (factor > 2 && factor % 2 === 0) {
+    const first = decimator(2, passHz, rateHz, attenuationDb);
+    return inTurn(first, decimator(factor / 2, passHz, rateHz / 2, attenuationDb));
+  }
   const outRate = rateHz / factor;
   // Only what folds back onto the pass band has to go, so the transition may span Nyquist.
   const stopHz = outRate - passHz;
@@ -53,18 +59,11 @@ export function decimator(
   let history = new Float64Array(length + 8192);
   let held = length - 1; // leading zeros: the filter starts from rest
   let next = 0; // index in `history` of the first tap of the next output
-  // The taps are symmetric: opposite samples share a multiplication.
-  function filterInto(data: Float64Array, end: number, start: number, out: Float64Array): number {
-    let written = 0;
-    for (let at = start; at + length <= end; at += factor) {
-      let sum = taps[half] * data[at + half];
-      for (let k = 0, l = length - 1; k < half; k++, l--) {
-        sum += taps[k] * (data[at + k] + data[at + l]);
-      }
-      out[written++] = sum;
-    }
-    return written;
-  }
+  // Of a half-band filter all taps but the middle one are zero at even distances from it.
+  const isHalfBand =
+    factor === 2 &&
+    taps.every((tap, k) => k === half || (half - k) % 2 !== 0 || Math.abs(tap) < 1e-12);
+  const filterInto = isHalfBand ? halfBandFilter(taps) : symmetricFilter(taps, factor);
 
   return {
     factor,
@@ -84,6 +83,83 @@ export function decimator(
       held -= spent;
       next -= spent;
       return written;
+    },
+  };
+}
+
+/** Filters from a start on and gives as many outputs as there are samples for. */
+type BlockFilter = (data: Float64Array, end: number, start: number, out: Float64Array) => number;
+
+/** The taps are symmetric: opposite samples share a multiplication. */
+function symmetricFilter(taps: Float64Array, factor: number): BlockFilter {
+  const length = taps.length;
+  const half = (length - 1) / 2;
+  return (data, end, start, out) => {
+    let written = 0;
+    for (let at = start; at + length <= end; at += factor) {
+      let sum = taps[half] * data[at + half];
+      for (let k = 0, l = length - 1; k < half; k++, l--) {
+        sum += taps[k] * (data[at + k] + data[at + l]);
+      }
+      out[written++] = sum;
+    }
+    return written;
+  };
+}
+
+/** Two outputs at once, which share most of the samples they are made of. */
+function halfBandFilter(taps: Float64Array): BlockFilter {
+  const half = (taps.length - 1) / 2;
+  const middle = taps[half];
+  const first = (half + 1) % 2;
+  const span = taps.length - 2 * first;
+  const used = taps.filter((_, k) => k < half && (half - k) % 2 !== 0);
+  return (data, end, start, out) => {
+    let written = 0;
+    let at = start + first;
+    for (; at + span + 2 <= end - first; at += 4) {
+      let sum = middle * data[at + half - first];
+      let next = middle * data[at + 2 + half - first];
+      let a = at;
+      let b = at + span - 1;
+      let before = data[a];
+      let behind = data[b + 2];
+      for (let j = 0; j < used.length; j++) {
+        const tap = used[j];
+        const later = data[a + 2];
+        const earlier = data[b];
+        sum += tap * (before + earlier);
+        next += tap * (later + behind);
+        before = later;
+        behind = earlier;
+        a += 2;
+        b -= 2;
+      }
+      out[written] = sum;
+      out[written + 1] = next;
+      written += 2;
+    }
+    for (; at + span <= end - first; at += 2) {
+      let sum = middle * data[at + half - first];
+      for (let j = 0, a = at, b = at + span - 1; j < used.length; j++, a += 2, b -= 2) {
+        sum += used[j] * (data[a] + data[b]);
+      }
+      out[written++] = sum;
+    }
+    return written;
+  };
+}
+
+/** One decimator behind another. */
+function inTurn(first: Decimator, second: Decimator): Decimator {
+  let between = new Float64Array(0);
+  return {
+    factor: first.factor * second.factor,
+    delay: first.delay + first.factor * second.delay,
+    push(input, count, out) {
+      const room = Math.ceil(count / first.factor) + 1;
+      if (between.length < room) between = new Float64Array(room);
+      return second.push(between, first.push(input, count, between), out);
     },
   };
 }

@@ -52,7 +52,7 @@ function bandBeyondRate(taken: readonly Taken[]): readonly string[] {
   if (beyond.length === 0) return [];
   const [{ one, rate }] = beyond;
   return [
-    `${pathsOf(beyond)}: recorded at ${rate / 1000} kHz, but the sweep runs to ${sweepTop(one) / 1000} kHz: no response, corners or polarity. Record at the rate of the signal, or play the one for ${rate / 1000} kHz.`,
+    `${pathsOf(beyond)}: recorded at ${rate / 1000} kHz, but the sweep runs to ${sweepTop(one) / 1000} kHz: the response is read up to 20 kHz, and no corner above it. Record at the rate of the signal to see more.`,
   ];
 }
 

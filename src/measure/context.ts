@@ -122,11 +122,9 @@ export const beforeSweepS = 0.02;
 
 function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   const { audio } = context;
-  const sweep = segmentOf(audio.table, "sweep");
-  if (!sweep) return `the ${audio.table.profile} signal has no sweep`;
-  if (sweep.toHz > audio.sampleRate / 2) {
-    return `the sweep runs to ${sweep.toHz} Hz, beyond what ${audio.sampleRate} Hz can hold`;
-  }
+  const played = segmentOf(audio.table, "sweep");
+  if (!played) return `the ${audio.table.profile} signal has no sweep`;
+  const sweep = heldBy(played, audio.sampleRate);
   const part = cut(audio, sweep.startS, -beforeSweepS, sweep.lengthS);
   if (!part) return "the sweep is not in the capture";
   if (isClipped(part.samples)) return "the converter clipped";
@@ -145,6 +143,19 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
     // Noise during the sweep is taken to be that of the silence just before it.
     noise: spectrum(silence),
   };
+}
+
+/** The top of the band that every sample rate holds, hertz: that of the base signals' sweep. */
+const narrowTopHz = 21_000;
+/** The recorder's filter takes away what lies above half its rate; up to this share of the rate
+ * the sweep is rendered, so that its end disturbs nothing below `narrowTopHz`. */
+const renderedShare = 0.495;
+
+/** The part of a sweep that a capture's rate can hold; all of it where it can. */
+function heldBy(sweep: SweepSegment, sampleRate: number): SweepSegment {
+  if (sweep.toHz <= sampleRate / 2) return sweep;
+  const sweepS = sweep.rateS * Math.log((renderedShare * sampleRate) / sweep.fromHz);
+  return { ...sweep, toHz: narrowTopHz, sweepS };
 }
 
 /**
@@ -167,9 +178,9 @@ const mostReferences = 4;
  * to a sample later; that is a delay, which the response's magnitude does not see.
  */
 function referenceFor(sweep: SweepSegment, clock: number, length: number): SweepReference {
-  const { fromHz, toHz, rateS, levelDbfs } = sweep;
+  const { fromHz, toHz, rateS, sweepS, levelDbfs } = sweep;
   const wanted = Math.ceil(length / 1024) * 1024;
-  const key = [fromHz, toHz, rateS, levelDbfs, clock, wanted].join();
+  const key = [fromHz, toHz, rateS, sweepS, levelDbfs, clock, wanted].join();
   const kept = references.get(key);
   if (kept) return kept;
   const samples = new Float64Array(wanted);
