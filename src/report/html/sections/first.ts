@@ -32,6 +32,7 @@ ${
           stripItem,
         )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more stand in the <a href="#ranking">ranking</a>.</p>` : ""}`
 }
+${strips.length === 0 ? "" : html`<p class="caution"><b>Before the desk is opened:</b> switched off and unplugged, tied or held by a second person; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
 ${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
 </section>`;
 }

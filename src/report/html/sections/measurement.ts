@@ -16,7 +16,7 @@ export function measurementSection(view: View, cautions: readonly string[]): Mar
   const { round } = view;
   return html`<section id="measurement"><h2>The measurement</h2>
 ${signalPart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
-<h3>Cautions</h3><ul class="cautions">${cautions.map((line) => html`<li>${line}</li>`)}</ul>
+<h3 id="cautions">Cautions</h3><ul class="cautions">${cautions.map((line) => html`<li>${line}</li>`)}</ul>
 <p class="soft">Made by ${round.tool.name} ${round.tool.version} from round ${round.id} of ${round.date}.</p>
 </section>`;
 }
@@ -50,6 +50,7 @@ function contents(segment: Segment): string {
     case "steps": {
       const low = signed(String(Math.min(...segment.levelsDbfs)));
       const high = signed(String(Math.max(...segment.levelsDbfs)));
+      if (low === high) return `${hertz(segment.frequencyHz)} at ${high} dBFS`;
       return `${hertz(segment.frequencyHz)} at ${counted(segment.levelsDbfs.length, "level")}, ${low} to ${high} dBFS`;
     }
   }
@@ -77,12 +78,26 @@ function uncertaintyPart({ paths }: Round): Markup {
     if (all.length === 0 || id === "polarity") return [];
     const usual = median(all.map(({ uncertainty }) => uncertainty));
     const [{ unit }] = all;
-    const concern = harm === "none" || least === 0 ? "–" : withUnit(String(least), unit);
+    const concern =
+      harm === "none" || least === 0 ? "–" : withUnit(String(least), differenceUnit(unit));
     return [
-      html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">± ${withUnit(usual.toFixed(Math.max(1, decimals(usual))), unit)}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
+      html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
   return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; below what difference nobody need care.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+}
+
+/** Two levels differ by decibels, whatever they are counted from. */
+function differenceUnit(unit: string): string {
+  return unit.startsWith("dB") && !unit.includes("/") ? "dB" : unit;
+}
+
+/** Finer than a thousandth nobody needs to read. */
+const leastShown = 0.001;
+
+function doubtText(uncertainty: number, unit: string): string {
+  if (uncertainty < leastShown) return withUnit(`< ${leastShown}`, unit);
+  return `± ${withUnit(uncertainty.toFixed(Math.max(1, decimals(uncertainty))), unit)}`;
 }
 
 function limited(readings: readonly Reading[], by: "noise" | "interface"): string {

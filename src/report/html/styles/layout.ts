@@ -19,6 +19,7 @@ nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.6rem;list-style:none;padding:.55r
 ul,ol{padding-left:1.3rem}
 .doubts{border:1px solid var(--service);border-left-width:6px;padding:.3rem 1rem;margin:1rem 0}
 .doubts h3{margin-top:.4rem}
+.caution{border-left:6px solid var(--ink);padding-left:1rem;max-width:50rem}
 .pull{columns:2 26rem;column-gap:3rem}.pull>li{margin:0 0 1rem;break-inside:avoid}.pull>li::marker{color:var(--soft)}
 .pull p{margin:.25rem 0}
 .do{margin:.2rem 0 .6rem}
