@@ -8,6 +8,7 @@
  * The figures go to stdout (`--json` for programs), a line for each desk to stderr. `--write` puts
  * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips.
  */
+import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { profiles } from "../../dist/signal/profiles.js";
 import { drawDesk, sizes } from "./draw.mjs";
@@ -22,36 +23,52 @@ const say = (text) => process.stderr.write(`${text}\n`);
 const begun = performance.now();
 const secondsSince = (from) => (performance.now() - from) / 1000;
 
-// Leaving by exit removes the captures; being struck by a signal would not.
-process.once("SIGINT", () => process.exit(130));
-process.once("SIGTERM", () => process.exit(143));
+// Leaving by exit removes the captures; being struck by a signal would not. What is known by then
+// is told.
+for (const [signal, code] of [
+  ["SIGINT", 130],
+  ["SIGTERM", 143],
+]) {
+  process.once(signal, () => {
+    if (done > 0) tell();
+    process.exit(code);
+  });
+}
 
 const judged = [];
+let done = 0;
 for (let k = 0; k < desks; k++) {
   const deskBegun = performance.now();
   const plan = drawDesk(seed + k, size);
   const round = await runDesk(plan, profile);
   const paths = judgeDesk(plan, round);
   judged.push(...paths);
+  done++;
   say(deskLine(plan, paths, secondsSince(deskBegun)));
   if (verbose) say(deskDetails(plan, paths, round));
 }
 
-const figures = score(judged);
-const seconds = secondsSince(begun);
-const last = seed + desks - 1;
-const again = `npm run prove -- --desks ${desks} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}`;
-const text = [
-  `\`\`\`sh\n${again}\n\`\`\``,
-  `${figures.paths} paths on ${desks} desks, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
-  tables(figures),
-].join("\n\n");
-if (json) {
-  const run = { desks, seed, profile, size, seconds, ...figures, judged };
-  process.stdout.write(`${JSON.stringify(run)}\n`);
-} else process.stdout.write(`${text}\n`);
-if (write) writePage(text);
-say(`${seconds.toFixed(0)} s in all`);
+tell();
+
+/** The figures of the desks that are done, all of them unless the run was cut short. */
+function tell() {
+  const figures = score(judged);
+  const seconds = secondsSince(begun);
+  const last = seed + done - 1;
+  const again = `npm run prove -- --desks ${done} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}`;
+  const text = [
+    `\`\`\`sh\n${again}\n\`\`\``,
+    `${figures.paths} paths on ${done} desks, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
+    tables(figures),
+  ].join("\n\n");
+  if (json) {
+    const run = { desks: done, seed, profile, size, seconds, ...figures, judged };
+    writeSync(1, `${JSON.stringify(run)}\n`);
+  } else writeSync(1, `${text}\n`);
+  if (write) writePage(text);
+  const short = done < desks ? `, cut short after ${done} of ${desks} desks` : "";
+  say(`${seconds.toFixed(0)} s in all${short}`);
+}
 
 function options() {
   const { values } = parsed();

@@ -3,7 +3,7 @@ import type { Measurement } from "../measure/types.js";
 import type { RankedInput, Usual } from "../rank/families.js";
 import { deviationOf } from "../rank/rank.js";
 import { grantedResponseDb } from "../rank/responses.js";
-import { distance } from "../rank/scatter.js";
+import { siblingDistance } from "../rank/scatter.js";
 import type { Finding } from "../rank/types.js";
 
 /** How one reading of a path differs from its siblings'. */
@@ -88,7 +88,7 @@ function responseDifference(
   curve.x.forEach((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter) return;
-    const found = distance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb);
+    const found = siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb);
     x.push(hz);
     y.push(found.deviation);
     spread.push(found.spread);

@@ -1,7 +1,7 @@
 import { median } from "../dsp/robust.js";
 import type { Harm, ReadingKind } from "../measure/kind.js";
-import { readingKinds } from "../measure/registry.js";
-import type { Reading } from "../measure/types.js";
+import { readingKind, readingKinds } from "../measure/registry.js";
+import type { Measurement, Reading } from "../measure/types.js";
 import {
   familiesOf,
   leastSiblings,
@@ -11,8 +11,9 @@ import {
   usualOf,
 } from "./families.js";
 import { compareResponses } from "./responses.js";
-import { type Distance, distance } from "./scatter.js";
-import { severityOf } from "./severity.js";
+import { type Distance, distance, siblingDistance } from "./scatter.js";
+import { floorsFor, severityOf } from "./severity.js";
+import { compareSpectra } from "./spectra.js";
 import type { Finding } from "./types.js";
 import { findingWords } from "./words.js";
 
@@ -64,6 +65,10 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
     for (const { path, part, harmful, finding } of compareResponses(family, usual)) {
       add(path, `response ${part}`, harmful, finding);
     }
+    for (const { path, aspect, harmful, finding } of compareSpectra(family, usual)) {
+      const said = finding && isSaid(finding, aspect, findings.get(path) ?? []);
+      add(path, aspect, harmful, said ? undefined : finding);
+    }
   }
   for (const { path, unheard } of paths) {
     if (unheard === undefined) continue;
@@ -95,6 +100,17 @@ const aspects: readonly (readonly string[])[] = [
   ["thdHot", "compression", "headroom"],
 ];
 
+/** What a curve shows is said only where no reading of the same aspect says it as gravely. */
+function isSaid(curve: Finding, aspect: string, findings: readonly Finding[]): boolean {
+  return findings.some(
+    ({ reading, severity }) =>
+      gravity.indexOf(severity) >= gravity.indexOf(curve.severity) &&
+      (aspectOf(reading) === aspect || (aspect === "noise" && aspectOf(reading) === "hum")),
+  );
+}
+
+const gravity: readonly Finding["severity"][] = ["remark", "watch", "service"];
+
 function aspectOf(id: string): string {
   return aspects.find((aspect) => aspect.includes(id))?.[0] ?? id;
 }
@@ -104,11 +120,13 @@ type Add = (path: string, id: string, harmful: number, finding: Finding | undefi
 function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKind, add: Add) {
   for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
-    const found = reading && deviationOf(kind, reading, usual);
+    const here = { ...kind, ...withHum(kind, measurement) };
+    const found = reading && deviationOf(here, reading, usual);
     if (!reading || !found) continue;
     const { deviation, score, significance, expected } = found;
     const harmful = harmfulPart(score, kind.harm);
-    const severity = severityOf(significance, deviation, kind.least, harmful > 0);
+    const least = here.least * floorsFor(usual?.readings[kind.id]?.count ?? 0);
+    const severity = severityOf(significance, deviation, least, harmful > 0);
     add(
       path,
       kind.id,
@@ -127,6 +145,32 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
     );
   }
 }
+
+/** Where hum is most of what a noise reading holds, its practical floor is that of hum. */
+function withHum({ id }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
+  const { hum, noise } = readings;
+  if (!holdHum.has(id) || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
+  const least = readingKind("hum")?.least;
+  return least === undefined ? {} : { least };
+}
+
+const holdHum: ReadonlySet<string> = new Set(["noise", "thdN"]);
+const halfPowerDb = 3;
+
+/**
+ * What healthy siblings scatter in hum, in all that holds hum and in chance events is not known
+ * beforehand: it hangs on cables, place and hour.
+ */
+const unruly: ReadonlySet<string> = new Set([
+  "hum",
+  "humOdd",
+  "humEven",
+  "noise",
+  "thdN",
+  "dc",
+  "clicks",
+  "instability",
+]);
 
 /** How far a reading lies from its siblings'. */
 export interface Deviation extends Distance {
@@ -148,8 +192,9 @@ export function deviationOf(
   if (!scatter) return undefined;
   if (accusesNobody(reading, scatter.median)) return undefined;
   const granted = kind.least / leastInDeviations;
+  const far = unruly.has(kind.id) ? distance : siblingDistance;
   return {
-    ...distance(reading.value, scatter, ownUncertainty(reading), granted),
+    ...far(reading.value, scatter, ownUncertainty(reading), granted),
     expected: scatter.median,
   };
 }

@@ -1,7 +1,7 @@
 import type { Curve } from "../measure/types.js";
 import type { Siblings, Usual, UsualCurve } from "./families.js";
-import { distance } from "./scatter.js";
-import { severityOf } from "./severity.js";
+import { siblingDistance } from "./scatter.js";
+import { floorsFor, severityOf } from "./severity.js";
 import type { Finding } from "./types.js";
 import { responseWords } from "./words.js";
 
@@ -55,7 +55,10 @@ function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz
   curve.x.forEach((hz, i) => {
     const scatter = crowd[i];
     if (hz < fromHz || hz >= toHz || !scatter) return;
-    scores.push({ ...distance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb), i });
+    scores.push({
+      ...siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb),
+      i,
+    });
   });
   let worst: { significance: number; deviation: number; score: number; i: number } | undefined;
   for (let first = 0; first + sustained <= scores.length; first++) {
@@ -70,7 +73,8 @@ function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz
   }
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
-  const severity = severityOf(significance, deviation, leastDb, true);
+  const least = leastDb * floorsFor(crowd[i]?.count ?? 0);
+  const severity = severityOf(significance, deviation, least, true);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
     reading: "response",

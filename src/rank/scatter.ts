@@ -6,6 +6,8 @@ export interface Scatter {
   readonly median: number;
   /** Robust standard deviation; 0 for identical values. */
   readonly scale: number;
+  /** Degrees of freedom of `scale`; those of Qn when absent. */
+  readonly freedom?: number;
 }
 
 /**
@@ -57,7 +59,42 @@ export function distance(
   const spread = Math.hypot(scatter.scale, uncertainty / 2, granted);
   if (spread === 0) return { deviation, spread, score: 0, significance: 0 };
   const score = deviation / spread;
-  const own = qnEfficiency * Math.max(1, scatter.count - 1);
+  const own = scatter.freedom ?? qnFreedom(scatter.count);
   const freedom = scatter.scale === 0 ? Infinity : (own * spread ** 4) / scatter.scale ** 4;
   return { deviation, spread, score, significance: normalFromStudent(score, freedom) };
+}
+
+function qnFreedom(count: number): number {
+  return qnEfficiency * Math.max(1, count - 1);
+}
+
+/** What is known beforehand of a healthy family's scatter is worth so many degrees of freedom. */
+const priorFreedom = 5;
+/** A healthy family's standard deviation beforehand, in granted ones (common practice). */
+const priorInGranted = 2;
+/** A variance this many times the prior's is that of a family to which the prior does not apply. */
+const contradicts = 3;
+
+/**
+ * {@link distance} for a value among siblings: what a healthy family scatters is known in part
+ * beforehand, which a small family needs, so its variance is moderated by a prior one and gains the
+ * prior's degrees of freedom (G. K. Smyth, "Linear models and empirical Bayes methods", Stat. Appl.
+ * Genet. Mol. Biol. 3(1), 2004; the prior itself is common practice). A family that plainly
+ * scatters more stands on its own figures, and the prior never makes a scatter smaller.
+ */
+export function siblingDistance(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+): Distance {
+  const prior = (priorInGranted * granted) ** 2;
+  const variance = scatter.scale ** 2;
+  if (variance > contradicts * prior) return distance(value, scatter, uncertainty, granted);
+  const own = qnFreedom(scatter.count);
+  const freedom = own + priorFreedom;
+  const pooled = (priorFreedom * prior + own * variance) / freedom;
+  const moderated = Math.max(variance, (pooled * priorFreedom) / freedom);
+  const scale = Math.sqrt(moderated);
+  return distance(value, { ...scatter, scale, freedom }, uncertainty, granted);
 }

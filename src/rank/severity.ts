@@ -11,6 +11,15 @@ const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
 const serviceFloors = 1.5;
 
 /**
+ * How many practical floors count as one in a family of so many siblings: with three, two that
+ * happen to lie close make an outlier of any third.
+ */
+export function floorsFor(siblings: number): number {
+  if (siblings <= 3) return 3;
+  return siblings <= 5 ? 2 : 1;
+}
+
+/**
  * How seriously to take a difference; undefined for none.
  *
  * @param significance standard normal value of the difference

@@ -10,6 +10,11 @@ export function responseWords(deviationDb: number, atHz: number): string {
   return `response ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
 }
 
+/** "noise spectrum 9.1 dB above its siblings at 40 Hz". */
+export function spectrumWords(name: string, deviationDb: number, atHz: number): string {
+  return `${name} ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
+}
+
 /** A difference of levels is in decibels, whatever they are counted from. */
 function unitOf({ unit }: ReadingKind): string {
   if (unit.startsWith("dB") && !unit.includes("/")) return " dB";

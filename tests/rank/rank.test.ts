@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import type { Curve } from "../../src/measure/types.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 import { gaussian } from "../helpers/noise.js";
@@ -64,6 +65,44 @@ describe("rankPaths", () => {
       ),
     );
     expect(rankPaths(paths)[3].findings).toEqual([]);
+  });
+
+  it("makes more than a remark of an outlier of 10 dB among four that scatter by half a decibel", () => {
+    // G. K. Smyth (2004): a prior worth five degrees of freedom on top of the siblings' own
+    const four = [-0.4, 0.1, 0.5, 10].map((db) =>
+      measurement({ gain: reading(db), hiss: reading(-100 + db, "dBFS", 0.1) }),
+    );
+    const ranked = rankPaths(family(four));
+    expect(ranked.map(({ rank }) => rank).indexOf(1)).toBe(3);
+    expect(ranked[3].findings.map(({ severity }) => severity)).not.toContain("remark");
+    expect(ranked.slice(0, 3).filter(serious)).toEqual([]);
+  });
+
+  it("compares noise spectra and distortion against frequency as curves, where no reading tells", () => {
+    const bands = Array.from({ length: 30 }, (_, k) => 25 * 2 ** (k / 3));
+    const curve = (y: (hz: number, i: number) => number): Curve => ({
+      x: bands,
+      y: bands.map(y),
+      uncertainty: bands.map(() => 0.4),
+      xUnit: "Hz",
+      yUnit: "dBFS",
+    });
+    const healthyCurve = (n: number) => curve((_, i) => -120 + 0.3 * ((n + i) % 3));
+    const rumble = curve((hz) => -120 + (hz < 130 ? 14 : 0));
+    const line = curve((hz) => -120 + (Math.abs(hz - 50) < 5 ? 14 : 0));
+    const paths = Array.from({ length: 12 }, (_, n) => {
+      const noise = n === 4 ? rumble : n === 7 ? line : healthyCurve(n);
+      const distortion = n === 9 ? { ...rumble, yUnit: "dB" } : { ...healthyCurve(n), yUnit: "dB" };
+      return measurement({ noiseA: reading(-105, "dBFS", 0.1) }, { noise, distortion });
+    });
+    const ranked = rankPaths(family(paths));
+    expect(ranked[4].findings).toMatchObject([
+      { reading: "noiseCurve", severity: "service", deviation: expect.closeTo(13.7, 0) },
+    ]);
+    expect(ranked[4].findings[0].words).toMatch(/^noise spectrum 14 dB above its siblings at/);
+    expect(ranked[7].findings).toEqual([]);
+    expect(ranked[9].findings[0]).toMatchObject({ reading: "distortionCurve" });
+    expect(ranked.filter(serious)).toHaveLength(2);
   });
 
   it("leaves families of one or two unjudged", () => {

@@ -1,0 +1,101 @@
+import type { Curve } from "../measure/types.js";
+import type { Siblings, Usual, UsualCurve } from "./families.js";
+import { type Distance, distance } from "./scatter.js";
+import { floorsFor, severityOf } from "./severity.js";
+import type { Finding } from "./types.js";
+import { spectrumWords } from "./words.js";
+
+/** A curve in which more is worse, and how it is judged. */
+interface SpectrumKind {
+  readonly id: string;
+  /** In words of the trade, as it stands in a sentence. */
+  readonly name: string;
+  /** The aspect of a path that it shows, by the reading that stands for it. */
+  readonly aspect: string;
+  /** A difference smaller than this is of no concern, decibels. */
+  readonly leastDb: number;
+  /** So many neighbouring points must share a difference. */
+  readonly sustained: number;
+}
+
+/**
+ * The noise spectrum in third octaves, of which two neighbours must agree, so that a line of the
+ * mains is left to the readings of hum; distortion against frequency, where a third of an octave
+ * must.
+ */
+const spectrumKinds: readonly SpectrumKind[] = [
+  { id: "noise", name: "noise spectrum", aspect: "noise", leastDb: 4, sustained: 2 },
+  { id: "distortion", name: "distortion", aspect: "thd", leastDb: 6, sustained: 4 },
+];
+
+/** A point this near to what the method alone would give says nothing of the path, decibels. */
+const overFloorDb = 3;
+/** A practical floor is this many granted standard deviations. */
+const leastInDeviations = 4;
+
+/** A path's spectrum against its family's median curve. */
+interface SpectrumFinding {
+  readonly path: string;
+  readonly aspect: string;
+  readonly harmful: number;
+  readonly finding?: Finding;
+}
+
+/**
+ * Compares noise spectra and distortion against frequency as curves: at every frequency the
+ * siblings' median and robust scale, and of each curve the largest rise that neighbours share.
+ * What is quieter or straighter than its siblings is left alone.
+ */
+export function compareSpectra(
+  family: Siblings,
+  usual: Usual | undefined,
+): readonly SpectrumFinding[] {
+  return spectrumKinds.flatMap((kind) => {
+    const crowd = usual?.curves[kind.id]?.points;
+    if (!crowd) return [];
+    return family.flatMap(({ path, measurement }) => {
+      const curve = measurement.curves[kind.id];
+      const worst = curve && worstRise(curve, crowd, kind);
+      return worst ? [{ path, aspect: kind.aspect, ...worst }] : [];
+    });
+  });
+}
+
+function worstRise(curve: Curve, crowd: UsualCurve["points"], kind: SpectrumKind) {
+  const { leastDb, sustained } = kind;
+  const points = curve.x.map((_, i): (Distance & { readonly i: number }) | undefined => {
+    const scatter = crowd[i];
+    const floor = curve.floor?.[i];
+    if (!scatter || (floor !== undefined && curve.y[i] - floor < overFloorDb)) return undefined;
+    const granted = leastDb / leastInDeviations;
+    return { ...distance(curve.y[i], scatter, curve.uncertainty[i], granted), i };
+  });
+  let worst: (Distance & { readonly i: number }) | undefined;
+  for (let first = 0; first + sustained <= points.length; first++) {
+    const run = points.slice(first, first + sustained).flatMap((p) => p ?? []);
+    if (run.length < sustained || run.some(({ score }) => score <= 0)) continue;
+    const weakest = run.reduce((a, b) => (b.score < a.score ? b : a));
+    if (!worst || weakest.score > worst.score) {
+      const largest = run.reduce((a, b) => (b.deviation > a.deviation ? b : a));
+      worst = { ...weakest, deviation: largest.deviation, i: largest.i };
+    }
+  }
+  if (!worst) return undefined;
+  const { score, significance, deviation, i } = worst;
+  const least = leastDb * floorsFor(crowd[i]?.count ?? 0);
+  const severity = severityOf(significance, deviation, least, true);
+  const atHz = curve.x[i];
+  const finding: Finding | undefined = severity && {
+    reading: kind.id === "noise" ? "noiseCurve" : "distortionCurve",
+    against: "siblings",
+    value: curve.y[i],
+    expected: curve.y[i] - deviation,
+    deviation,
+    unit: "dB",
+    score,
+    severity,
+    words: spectrumWords(kind.name, deviation, atHz),
+    atHz,
+  };
+  return { harmful: score, ...(finding ? { finding } : {}) };
+}
