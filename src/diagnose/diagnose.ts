@@ -166,10 +166,17 @@ function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
     confirmBy: kind.confirmBy,
+    unlike: kind.confusedWith.map(({ cause, check }) => `${nameOf(cause)}: ${check}`),
     ...(ready === undefined ? {} : { ready }),
     ...(kind.care === undefined ? {} : { care: kind.care }),
   };
 }
+
+function nameOf(id: string): string {
+  return causeKinds.find((kind) => kind.id === id)?.name ?? unpatched;
+}
+
+const unpatched = "nothing patched, or the wrong socket";
 
 /** Share of silent captures that are patching, not the desk (common practice, a guess). */
 const unpatchedShare = 0.35;
@@ -181,7 +188,7 @@ function unheardCauses(path: PathCase): readonly Cause[] {
   const prediction = dead?.predict(path);
   const patch: Cause = {
     cause: "nothing-patched",
-    name: "nothing patched, or the wrong socket",
+    name: unpatched,
     kind: "patch",
     probability: unpatchedShare,
     evidence: [heard],

@@ -34,6 +34,8 @@ export interface CauseKind {
    */
   readonly prior: number;
   readonly confirmBy: string;
+  /** What looks much the same, by id, and the quick check that separates the two. */
+  readonly confusedWith: readonly { readonly cause: string; readonly check: string }[];
   readonly ready?: string;
   readonly care?: string;
   /** Undefined where the cause cannot give what is seen at all. */

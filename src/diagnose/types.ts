@@ -12,6 +12,8 @@ export interface Cause {
   readonly against?: readonly string[];
   /** The check that settles it. */
   readonly confirmBy: string;
+  /** What it is easily confused with and what separates the two, a line each. */
+  readonly unlike?: readonly string[];
   /** Where in the signal flow to look. */
   readonly where?: string;
   /** Parts to have ready. */

@@ -60,12 +60,14 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
   return [
     "",
     causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
-    ...causes.flatMap((cause) => [
+    ...causes.flatMap((cause, i) => [
       `  ${strong(cause.name)}${chance(cause)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
       ...labelled("because", cause.evidence, width),
       ...labelled("although", cause.against ?? [], width),
       ...labelled("where", cause.where === undefined ? [] : [cause.where], width),
       ...labelled("settle", [cause.confirmBy], width),
+      // What the others are is told once, beside the likeliest.
+      ...labelled("or else", i === 0 ? (cause.unlike ?? []) : [], width),
       ...labelled("ready", cause.ready === undefined ? [] : [cause.ready], width),
       ...labelled("care", cause.care === undefined ? [] : [cause.care], width),
     ]),

@@ -14,6 +14,13 @@ export const crossoverDistortion: CauseKind = {
     "measure the bias across the output stage's emitter resistors, desk on its feet and warm",
   ready: "bias diodes and transistors of the output stage",
   care: "measuring under power: one hand, insulated probe; supply work is for licensed people",
+  confusedWith: [
+    {
+      cause: "dirty-contact",
+      check: "work switch and plug a dozen times: a gap in an output stage stays as it is",
+    },
+    { cause: "oscillation", check: "a gap makes no noise in silence, an oscillation does" },
+  ],
   predict(path) {
     const nominal = deviation(path, "thd");
     if (nominal === undefined || !stands(path, "thd", "up")) return undefined;

@@ -16,6 +16,16 @@ export const dirtyContact: CauseKind = {
   confirmBy:
     "work the switch or plug a dozen times and record again; wiggle the plug while the tone plays",
   ready: "contact cleaner, a burnishing strip",
+  confusedWith: [
+    {
+      cause: "worn-gain-control",
+      check: "turn the control while the tone plays: if only that crackles, it is the control",
+    },
+    {
+      cause: "crossover-distortion",
+      check: "work switch and plug a dozen times: distortion that comes and goes is a contact's",
+    },
+  ],
   predict(path) {
     const jumps = levelJumps(path);
     const shaky =

@@ -17,6 +17,17 @@ export const driedCouplingCapacitor: CauseKind = {
   prior: 0.12,
   confirmBy:
     "bridge the coupling capacitors of the strip with a good one, one after the other, while a 30 Hz tone plays: the level jumps up at the dry one",
+  confusedWith: [
+    {
+      cause: "dried-gain-leg-capacitor",
+      check: "record again with 10 dB less gain: a coupling capacitor's corner stays",
+    },
+    {
+      cause: "low-cut-left-in",
+      check:
+        "switch the low-cut to and fro: a filter falls 12 or 18 dB per octave and does not distort",
+    },
+  ],
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOff(path.response, "low", 1);

@@ -22,6 +22,17 @@ export const driedGainLegCapacitor: CauseKind = {
   prior: 0.1,
   confirmBy:
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",
+  confusedWith: [
+    {
+      cause: "dried-coupling-capacitor",
+      check: "record again with 10 dB less gain: the corner of a gain leg moves down",
+    },
+    {
+      cause: "equaliser-left-in",
+      check:
+        "switch the equaliser out: a shelf that stays and distorts low tones is the capacitor's",
+    },
+  ],
   predict(path) {
     if (!path.response) return undefined;
     const fall = fitRollOff(path.response, "low", 1);

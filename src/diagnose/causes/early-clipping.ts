@@ -11,6 +11,16 @@ export const earlyClipping: CauseKind = {
     "measure the supply rails at the strip's op amps, then the bias and feedback resistors in place",
   ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
   care: "rails are measured under power: leave supply work to licensed people and follow local codes",
+  confusedWith: [
+    {
+      cause: "oscillation",
+      check: "look at the waveform: a missing rail flattens one side and is clean below it",
+    },
+    {
+      cause: "gain-off",
+      check: "set the gain to its mark: a stage driven harder clips earlier too",
+    },
+  ],
   predict(path) {
     const hot = deviation(path, "thdHot");
     const headroom = deviation(path, "headroom");

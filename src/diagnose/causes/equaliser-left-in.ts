@@ -9,6 +9,16 @@ export const equaliserLeftIn: CauseKind = {
   kind: "setting",
   prior: 0.1,
   confirmBy: "switch the equaliser out, centre its controls and record this path again",
+  confusedWith: [
+    {
+      cause: "high-loss",
+      check: "switch the equaliser out: a loss that stays is a capacitance or a cable",
+    },
+    {
+      cause: "dried-gain-leg-capacitor",
+      check: "switch the equaliser out: a thin low end that stays is a capacitor",
+    },
+  ],
   predict(path) {
     const { response } = path;
     if (!response || Math.abs(largestCurveScore(path, 20, 20_000)) < 3.5) return undefined;

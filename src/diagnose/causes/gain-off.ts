@@ -12,6 +12,14 @@ export const gainOff: CauseKind = {
   kind: "setting",
   prior: 0.2,
   confirmBy: "set the controls to the run sheet's marks and record this path again",
+  confusedWith: [
+    {
+      cause: "worn-gain-control",
+      check:
+        "turn the control through its range: a worn one crackles or jumps, one off its mark does not",
+    },
+    { cause: "open-leg", check: "an open leg loses 6 dB and hums; swap the cable" },
+  ],
   predict(path) {
     const moved = deviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;

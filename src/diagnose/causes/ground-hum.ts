@@ -13,6 +13,14 @@ export const groundHum: CauseKind = {
   confirmBy:
     "swap the cable with a sibling's and record again; if the hum stays, measure the socket's shield and the strip's ground to the frame, desk off",
   ready: "a known good cable, ground braid, solder for the socket",
+  confusedWith: [
+    {
+      cause: "supply-ripple",
+      check:
+        "listen to the pitch: a hum at the mains frequency is a field or a ground, one an octave up is the supply",
+    },
+    { cause: "open-leg", check: "an open leg loses 6 dB as well" },
+  ],
   predict(path) {
     const odd = deviation(path, "humOdd") ?? deviation(path, "hum");
     const even = deviation(path, "humEven") ?? -1;

@@ -12,6 +12,13 @@ export const highLoss: CauseKind = {
   confirmBy:
     "swap the cable with a sibling's and record again; if the loss stays, look for a leaking film or ceramic capacitor to ground",
   ready: "a known good cable, film and ceramic capacitors of the strip's small values",
+  confusedWith: [
+    {
+      cause: "equaliser-left-in",
+      check:
+        "switch the equaliser out, then swap the cable: what stays through both is in the strip",
+    },
+  ],
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOff(path.response, "high", 1);

@@ -10,6 +10,16 @@ export const leakyCapacitor: CauseKind = {
   confirmBy:
     "turn gain and fader while listening at low level: scratch with every turn; then measure the direct voltage across the control",
   ready: "electrolytics of the strip's coupling values",
+  confusedWith: [
+    {
+      cause: "noisy-device",
+      check: "measure direct voltage across the control that follows: none, and it is the device",
+    },
+    {
+      cause: "worn-gain-control",
+      check: "a leak scratches along the whole track, a worn control at its worn spots",
+    },
+  ],
   predict(path) {
     const clicks = stands(path, "clicks", "up");
     const offset =

@@ -10,6 +10,12 @@ export const lowCutLeftIn: CauseKind = {
   kind: "setting",
   prior: 0.12,
   confirmBy: "switch the low-cut off and record this path again",
+  confusedWith: [
+    {
+      cause: "dried-coupling-capacitor",
+      check: "switch the low-cut to and fro: if the low end stays thin, look for a dry capacitor",
+    },
+  ],
   predict(path) {
     const { response } = path;
     if (!response) return undefined;

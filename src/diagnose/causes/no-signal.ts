@@ -33,6 +33,13 @@ export const noSignal: CauseKind = {
   confirmBy:
     "play the tone and follow it from socket to fader with a meter or headphone amplifier; press the ribbon and module connectors first",
   ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
+  confusedWith: [
+    {
+      cause: "nothing-patched",
+      check:
+        "patch a source that is heard for certain, and look whether the strip's own meter moves",
+    },
+  ],
   predict(path) {
     const lost = deviation(path, "gain");
     if (path.unheard === undefined && (lost === undefined || lost > deadDb)) return undefined;

@@ -12,6 +12,13 @@ export const noisyDevice: CauseKind = {
   confirmBy:
     "turn the gain down: noise that falls with it comes from the first stage, noise that stays from a later one; then swap the device",
   ready: "input devices or op amps of the strip's kinds",
+  confusedWith: [
+    {
+      cause: "leaky-capacitor",
+      check: "turn the controls at low level: a leak scratches with every turn",
+    },
+    { cause: "oscillation", check: "a noisy device leaves the distortion where it was" },
+  ],
   predict(path) {
     const hiss = deviation(path, "hiss") ?? deviation(path, "noiseA") ?? deviation(path, "noise");
     const rises = stands(path, "noiseSlope", "down");

@@ -18,6 +18,14 @@ export const openLeg: CauseKind = {
   confirmBy:
     "swap the cable with a sibling's and record again; if it stays, measure from pin 2 and from pin 3 to the input stage, desk off",
   ready: "a known good cable, solder for the socket, the input's series resistors",
+  confusedWith: [
+    {
+      cause: "gain-off",
+      check:
+        "touch nothing but the cable: an open leg comes back with a known good one, and it hums",
+    },
+    { cause: "pad-in", check: "a pad takes 10 dB or more, an open leg 6" },
+  ],
   predict(path) {
     const lost = deviation(path, "gain");
     if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;

@@ -14,6 +14,10 @@ export const oscillation: CauseKind = {
     "look at the strip's op amp outputs with an oscilloscope, desk quiet; or record at 192 kHz and look above 20 kHz",
   ready: "small compensation and decoupling capacitors, the op amp concerned",
   care: "under power: insulated probe, one hand",
+  confusedWith: [
+    { cause: "crossover-distortion", check: "a gap makes no noise in silence" },
+    { cause: "noisy-device", check: "a noisy device leaves the distortion where it was" },
+  ],
   predict(path) {
     const treble = largestDifference(path, 12_000, 45_000);
     const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) => stands(path, id, "up"));

@@ -10,6 +10,9 @@ export const padIn: CauseKind = {
   kind: "setting",
   prior: 0.04,
   confirmBy: "set pad and input switch as the run sheet says and record this path again",
+  confusedWith: [
+    { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
+  ],
   predict(path) {
     const lost = deviation(path, "gain");
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;

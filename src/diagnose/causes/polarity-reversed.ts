@@ -9,6 +9,13 @@ export const polarityReversed: CauseKind = {
   prior: 0.05,
   confirmBy:
     "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are changed over in the wiring",
+  confusedWith: [
+    {
+      cause: "wrong-path-recorded",
+      check:
+        "look at the polarity switch first, then swap the cable: one of the two is the usual reason",
+    },
+  ],
   predict(path) {
     const turned = deviation(path, "polarity");
     if (turned === undefined || Math.abs(turned) < 1) return undefined;

@@ -14,6 +14,12 @@ export const supplyRipple: CauseKind = {
     "look at the strip's supply pins with an oscilloscope, a.c. coupled; bridge the decoupling capacitors with good ones",
   ready: "electrolytics of the strip's decoupling values, a regulator where the strip has one",
   care: "under power: leave supply and mains work to licensed people and follow local codes",
+  confusedWith: [
+    {
+      cause: "ground-hum",
+      check: "move the cable and turn the strip's gain down: ripple takes no notice of the cable",
+    },
+  ],
   predict(path) {
     const even = deviation(path, "humEven");
     if (even === undefined || !stands(path, "humEven", "up")) return undefined;

@@ -13,6 +13,18 @@ export const wornGainControl: CauseKind = {
   confirmBy:
     "turn the control to and fro a dozen times while the tone plays: crackle or jumps settle it",
   ready: "contact cleaner, a control of the same kind and value",
+  confusedWith: [
+    {
+      cause: "dirty-contact",
+      check:
+        "leave the control alone and work the switches and the plug: a control crackles only when it is turned",
+    },
+    {
+      cause: "leaky-capacitor",
+      check:
+        "measure direct voltage across the control: above some 20 mV it is the capacitor before it",
+    },
+  ],
   predict(path) {
     const moved = deviation(path, "gain") ?? 0;
     const jumps = levelJumps(path);

@@ -11,6 +11,12 @@ export const wrongPathRecorded: CauseKind = {
   kind: "patch",
   prior: 0.03,
   confirmBy: "look at the patch and the file's name, and record this path again",
+  confusedWith: [
+    {
+      cause: "noisy-device",
+      check: "record the path again, watching which socket the plug goes into: a fault comes back",
+    },
+  ],
   predict(path) {
     const predictions = path.others.flatMap((other) => asThough(path, other) ?? []);
     return predictions.reduce<(Prediction & { misfit: number }) | undefined>(
