@@ -1,4 +1,4 @@
-import type { RankedInput } from "../rank/families.js";
+import type { RankedInput, Silence } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
 import { type Feature, type PathCase, pathCase, type Surroundings } from "./case.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
@@ -51,7 +51,7 @@ export function diagnosePath(
 ): readonly Cause[] {
   const path = pathCase(input, ranked.findings, around);
   if (!ranked.findings.some((f) => f.severity !== "remark") && !isAnothers(path)) return [];
-  if (path.unheard !== undefined) return unheardCauses(path);
+  if (path.unheard !== undefined) return unheardCauses(path, input.silence);
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
   const [best] = named;
@@ -180,20 +180,53 @@ const unpatched = "nothing patched, or the wrong socket";
 
 /** Share of silent captures that are patching, not the desk (common practice, a guess). */
 const unpatchedShare = 0.35;
+/** The odds that a telling silence gives for one or the other, a guess on the careful side. */
+const telling = 12;
+/** Siblings that add less than this to the quietest family's noise tell nothing by it, decibels. */
+const leastAddedDb = 4;
 
 /** A capture without a return: the path is dead, or nothing was patched into it. */
-function unheardCauses(path: PathCase): readonly Cause[] {
+function unheardCauses(path: PathCase, silence: Silence | undefined): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
   const dead = causeKinds.find(({ id }) => id === "no-signal");
   const prediction = dead?.predict(path);
+  const { factor, words } = silenceOdds(silence);
+  const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
+  const share = odds / (1 + odds);
   const patch: Cause = {
     cause: "nothing-patched",
     name: unpatched,
     kind: "patch",
-    probability: unpatchedShare,
-    evidence: [heard],
+    probability: Math.round(100 * share) / 100,
+    evidence: [heard, ...(factor > 1 ? words : [])],
+    ...(factor < 1 ? { against: words } : {}),
     confirmBy: "patch this path again, watch the meter while the tone plays, and record it again",
   };
   if (!dead || !prediction) return [patch];
-  return [causeOf({ kind: dead, prediction, probability: 1 - unpatchedShare }), patch];
+  const own = causeOf({ kind: dead, prediction, probability: 1 - share });
+  const silent: Cause = {
+    ...own,
+    evidence: [...own.evidence, ...(factor < 1 ? words : [])],
+    ...(factor > 1 ? { against: words } : {}),
+  };
+  return share > 0.5 ? [patch, silent] : [silent, patch];
+}
+
+/** What the noise of a silent capture says of whether its stage is alive. */
+function silenceOdds(silence: Silence | undefined): { factor: number; words: readonly string[] } {
+  if (!silence) return { factor: 1, words: [] };
+  const { aboveSiblingsDb, siblingsAboveQuietestDb } = silence;
+  if (siblingsAboveQuietestDb < leastAddedDb) return { factor: 1, words: [] };
+  const alive = aboveSiblingsDb > -siblingsAboveQuietestDb / 2;
+  return alive
+    ? {
+        factor: telling,
+        words: ["as noisy as its siblings: the stage is alive and lacks a source"],
+      }
+    : {
+        factor: 1 / telling,
+        words: [
+          `noise ${(-aboveSiblingsDb).toFixed(0)} dB below its siblings': what makes theirs does not come through`,
+        ],
+      };
 }

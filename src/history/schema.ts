@@ -32,6 +32,7 @@ const cause = z.looseObject({
   evidence: z.array(z.string()),
   against: z.array(z.string()).exactOptional(),
   confirmBy: z.string(),
+  unlike: z.array(z.string()).exactOptional(),
   where: z.string().exactOptional(),
   ready: z.string().exactOptional(),
   care: z.string().exactOptional(),

@@ -7,7 +7,7 @@ import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
-import type { RankedInput } from "../rank/families.js";
+import type { RankedInput, Silence } from "../rank/families.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
 import { applyCalibration } from "./apply-calibration.js";
@@ -20,6 +20,7 @@ import { type Placed, placeReturns } from "./place-returns.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
 import { readMap } from "./read-map.js";
 import { captureOf, signalOf } from "./round-head.js";
+import { silences } from "./silence.js";
 import { silentPaths } from "./silent-paths.js";
 import { stereoBus } from "./stereo-bus.js";
 import {
@@ -70,8 +71,11 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
     ...takeWarnings(chosen),
     ...recordingDoubts(counting, captures),
   ];
-  const { paths, remarks } = judgePlaced(desk, placed, chosen);
-  if (paths.every(({ status }) => status !== "measured")) throw nothingMeasured(paths);
+  const quiet = silences(desk.paths, recorded, placed.silenceDbfs);
+  const { paths, remarks } = judgePlaced(desk, placed, chosen, quiet);
+  if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
+    throw nothingMeasured(paths);
+  }
   const round = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
@@ -100,15 +104,18 @@ function judgePlaced(
   desk: Desk,
   placed: Placed,
   chosen: ReadonlyMap<string, Chosen>,
+  quiet: ReadonlyMap<string, Silence>,
 ): Pick<Round, "paths" | "remarks"> {
   const inputs: RankedInput[] = desk.paths.map(({ path, family }) => {
     const one = chosen.get(path)?.counts;
     const unheard = one?.unheard ?? placed.unheard.get(path);
+    const silence = quiet.get(path);
     return {
       path,
       family,
       ...(one?.measurement ? { measurement: one.measurement } : {}),
       ...(unheard === undefined ? {} : { unheard }),
+      ...(silence === undefined ? {} : { silence }),
     };
   });
   const judged = judge(desk, inputs);

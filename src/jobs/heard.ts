@@ -10,6 +10,8 @@ export interface HeardInstead {
   readonly hint: string;
   /** Whether the path may be to blame, or only how it was recorded. */
   readonly blame: "path" | "capture";
+  /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
+  readonly levelDbfs?: number;
 }
 
 /** Nothing above this is silence, dBFS peak. */
@@ -34,7 +36,11 @@ export function heardInstead(found: Found, sampleRate: number): HeardInstead {
     };
   }
   const [cut] = found.cuts;
-  if (cut === undefined) return describe(loudest(found.heard));
+  if (cut === undefined) {
+    const heard = loudest(found.heard);
+    const level = heard.rms > 0 ? { levelDbfs: amplitudeDb(heard.rms * Math.SQRT2) } : {};
+    return { ...describe(heard), ...level };
+  }
   const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
   const words = {
     start: `the end of a return, at ${at}, whose start is missing`,

@@ -18,7 +18,7 @@ export interface Judged extends RankedSide {
  * @param inputs one for each path of the desk, in its order
  */
 export function judge(
-  desk: Desk,
+  desk: Pick<Desk, "paths" | "inputs" | "flow">,
   inputs: readonly RankedInput[],
 ): { readonly paths: readonly Judged[]; readonly remarks: readonly string[] } {
   const ranked = rankSides(inputs);

@@ -15,6 +15,8 @@ export interface Placed {
   readonly takes: ReadonlyMap<string, readonly Return[]>;
   /** Path to what was heard instead of a return: faults of the path. */
   readonly unheard: ReadonlyMap<string, string>;
+  /** Path to the level of what its capture holds instead of a return, dBFS, where that is noise. */
+  readonly silenceDbfs: ReadonlyMap<string, number>;
   /** Path to what is wrong with its capture. */
   readonly spoilt: ReadonlyMap<string, string>;
   readonly warnings: readonly string[];
@@ -71,12 +73,15 @@ export function placeReturns(
   };
   const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
   const spoilt = new Map<string, string>();
+  const silenceDbfs = new Map<string, number>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
     const heard = insteadOf(one);
     if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
-    else if (heard?.blame === "path") unheard.set(path, heard.words);
-    else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
+    else if (heard?.blame === "path") {
+      unheard.set(path, heard.words);
+      if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
+    } else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
   }
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
@@ -85,7 +90,7 @@ export function placeReturns(
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
-  return { takes, unheard, spoilt, warnings };
+  return { takes, unheard, silenceDbfs, spoilt, warnings };
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */

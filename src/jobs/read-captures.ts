@@ -169,12 +169,15 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
   }
   const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
   const more = heard.length > mostNamed ? "; …" : "";
+  const all = heard.every(({ blame }) => blame === "path") ? ` ${allDead}` : "";
   return new DeskroundError(
     "no-return",
     `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
-    hint,
+    `${hint}${all}`,
   );
 }
 
+const allDead =
+  "If all that is right, every path is dead: look at what all of them share, the master section, its supply, the mix output and the interface.";
 const anyHint =
   "Was the signal played into the desk, at its own sample rate, while these were recorded? Check patch, level and rate, then record again.";

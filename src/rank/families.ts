@@ -9,6 +9,15 @@ export interface RankedInput {
   readonly measurement?: Measurement;
   /** Set where a capture was made for this path and nothing of the signal came back. */
   readonly unheard?: string;
+  /** What was heard instead, where that was noise. */
+  readonly silence?: Silence;
+}
+
+/** The noise of a capture without a return. */
+export interface Silence {
+  readonly aboveSiblingsDb: number;
+  /** How far its siblings' noise stands above that of the quietest family: what they add. */
+  readonly siblingsAboveQuietestDb: number;
 }
 
 /** A family's measured paths. */

@@ -175,4 +175,25 @@ describe("diagnosePath", () => {
     expect(first.cause).toBe("early-clipping");
     expect(first.against).toBeUndefined();
   });
+
+  it("tells a dead path from one that nothing was patched into by the noise of its stage", () => {
+    const unheard = (aboveSiblingsDb: number, siblingsAboveQuietestDb: number) => {
+      const silence = { aboveSiblingsDb, siblingsAboveQuietestDb };
+      const silent = { path: "12/mic", family: "mic", unheard: "silence", silence };
+      const inputs = [...family(Array.from({ length: 11 }, () => healthy)), silent];
+      const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+      return diagnosePath(silent, rankPaths(inputs)[11], { usual });
+    };
+    const alive = unheard(1, 12);
+    expect(alive[0]).toMatchObject({ cause: "nothing-patched", kind: "patch" });
+    expect(alive[0].evidence).toContainEqual(expect.stringMatching(/stage is alive/));
+    const dead = unheard(-11, 12);
+    expect(dead[0].cause).toBe("no-signal");
+    expect(dead[0].probability).toBeGreaterThan(0.9);
+    // Where the bus drowns what the stage adds, silence tells nothing: the odds beforehand stand.
+    expect(unheard(0, 1).map((c) => [c.cause, c.probability])).toEqual([
+      ["no-signal", 0.65],
+      ["nothing-patched", 0.35],
+    ]);
+  });
 });

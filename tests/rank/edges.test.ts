@@ -1,0 +1,82 @@
+import { describe, expect, it } from "vitest";
+import { usualFlow } from "../../src/desk/flow.js";
+import { judge } from "../../src/jobs/judge.js";
+import type { Measurement } from "../../src/measure/types.js";
+import type { RankedInput } from "../../src/rank/families.js";
+import { measurement, reading, response } from "../helpers/families.js";
+
+// Expected behaviour at the edges, as docs/readings.md and docs/diagnosis.md tell it.
+
+const flat = { response: response((hz) => -10 * Math.log10(1 + (3 / hz) ** 2)) };
+const readings = {
+  gain: reading(0),
+  hiss: reading(-105, "dBFS", 0.1),
+  noise: reading(-104, "dBFS", 0.1),
+  thd: reading(-90),
+  polarity: reading(1, "", 0),
+};
+const healthy = measurement(readings, flat);
+const noisy = measurement({ ...readings, hiss: reading(-80, "dBFS", 0.1) }, flat);
+
+/** A desk of one family of line inputs, judged. */
+function judged(paths: readonly (Measurement | "silent" | "missing")[]) {
+  const named = paths.map((_, i) => ({
+    path: `${i + 1}/line`,
+    strip: String(i + 1),
+    input: "line",
+    family: "line",
+  }));
+  const desk = {
+    inputs: [{ name: "line", nominalDbu: 4, setup: "" }],
+    paths: named,
+    flow: usualFlow(["line"]),
+  };
+  const inputs: RankedInput[] = named.map(({ path, family }, i) => {
+    const one = paths[i];
+    if (one === "silent") return { path, family, unheard: "silence" };
+    return one === "missing" ? { path, family } : { path, family, measurement: one };
+  });
+  return judge(desk, inputs);
+}
+
+describe("judging a round", () => {
+  it("finds nothing where every path of a family is identical", () => {
+    const { paths, remarks } = judged(Array.from({ length: 8 }, () => healthy));
+    expect(paths.flatMap(({ findings, causes }) => [...findings, ...causes])).toEqual([]);
+    expect(paths.map(({ oddness }) => oddness)).toEqual(Array(8).fill(0));
+    expect(remarks).toEqual([]);
+  });
+
+  it("judges a reading that half of the paths lack among the half that has it", () => {
+    const { hiss: _, ...without } = readings;
+    const half = Array.from({ length: 6 }, () => measurement(without, flat));
+    const other = Array.from({ length: 5 }, () => healthy);
+    const { paths } = judged([...half, noisy, ...other]);
+    expect(paths.filter(({ findings }) => findings.length > 0).map(({ path }) => path)).toEqual([
+      "7/line",
+    ]);
+    expect(paths[6].causes[0].cause).toBe("noisy-device");
+  });
+
+  it("leaves a family of one to limits and baseline: no finding, no cause, no oddness", () => {
+    const { paths } = judged([noisy]);
+    expect(paths[0]).toMatchObject({ findings: [], causes: [], oddness: 0, rank: 1 });
+  });
+
+  it("says of a desk on which all is silent that all share it", () => {
+    const { paths, remarks } = judged(Array.from({ length: 6 }, () => "silent" as const));
+    expect(paths.map(({ causes }) => causes[0].cause)).toEqual(Array(6).fill("no-signal"));
+    expect(remarks).toEqual([
+      expect.stringMatching(/^6 of 6 strips show: no signal.* Look at what all share: the master/),
+    ]);
+  });
+
+  it("judges three recorded paths of many by one another, and leaves the others alone", () => {
+    const missing = Array.from({ length: 20 }, () => "missing" as const);
+    const { paths } = judged([healthy, noisy, healthy, ...missing]);
+    expect(paths[1].findings[0]).toMatchObject({ reading: "hiss" });
+    expect(paths[1].findings[0].severity).not.toBe("remark");
+    expect(paths.filter(({ rank }) => rank !== undefined)).toHaveLength(3);
+    expect(paths.slice(3).flatMap(({ findings }) => findings)).toEqual([]);
+  });
+});
