@@ -3,6 +3,7 @@ import type { Surroundings } from "../diagnose/case.js";
 import { diagnosePath } from "../diagnose/diagnose.js";
 import type { Cause } from "../diagnose/types.js";
 import { placesOf } from "../diagnose/where.js";
+import { type Batches, batchesOf, inBatches } from "../rank/batches.js";
 import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
 import { type RankedSide, rankSides, secondSide } from "../rank/sides.js";
 import type { Finding } from "../rank/types.js";
@@ -19,8 +20,10 @@ export interface Judged extends RankedSide {
  */
 export function judge(
   desk: Pick<Desk, "paths" | "inputs" | "flow">,
-  inputs: readonly RankedInput[],
+  recorded: readonly RankedInput[],
 ): { readonly paths: readonly Judged[]; readonly remarks: readonly string[] } {
+  const batches = batchesOf(recorded);
+  const inputs = inBatches(recorded, batches);
   const ranked = rankSides(inputs);
   const around = surroundings(inputs, desk.inputs);
   const causes = desk.paths.map(({ input }, i) =>
@@ -43,7 +46,17 @@ export function judge(
       causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
     };
   });
-  return { paths, remarks: places.remarks };
+  return { paths, remarks: [...batches.map(batchWords), ...places.remarks] };
+}
+
+/** `mic` of `7/mic`, and of `7/mic, right side`. */
+function inputOf(path: string): string {
+  return path.slice(path.indexOf("/") + 1).split(",")[0];
+}
+
+function batchWords({ family, members, differ }: Batches): string {
+  const [a, b] = members.map((paths) => paths.map((path) => path.split("/")[0]).join(", "));
+  return `The ${family} paths are two batches that differ in ${differ.join(" and ")}: strips ${a}; and ${b}. Each was compared with its own kind. If that is so, say it in desk.yaml with \`families\`.`;
 }
 
 /** A path that nothing speaks against but that it is another's calls for a look all the same. */
@@ -64,12 +77,16 @@ export function surroundings(
   const seconds = inputs.flatMap((input) => secondSide(input) ?? []);
   const families = familiesOf([...inputs, ...seconds]);
   const usual = new Map([...families].map(([name, family]) => [name, usualOf(family)]));
+  // Another batch or side of the same input is no other input.
+  const inputsOf = new Map(
+    [...families].map(([name, family]) => [name, new Set(family.map(({ path }) => inputOf(path)))]),
+  );
   const socketDbu = new Map(kinds.map(({ name, nominalDbu }) => [name, nominalDbu]));
   return ({ family }, input) => ({
     usual: usual.get(family),
     inputDbu: socketDbu.get(input),
     others: [...usual].flatMap(([name, one]) =>
-      one && name !== family ? [{ name, usual: one }] : [],
+      one && name !== family && !inputsOf.get(name)?.has(input) ? [{ name, usual: one }] : [],
     ),
   });
 }

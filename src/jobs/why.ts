@@ -4,6 +4,7 @@ import { readDesk } from "../desk/read.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { batchesOf, inBatches } from "../rank/batches.js";
 import type { RankedInput } from "../rank/families.js";
 import { rankSides } from "../rank/sides.js";
 import { surroundings } from "./judge.js";
@@ -22,7 +23,8 @@ export function why(desk: string, round: Round, path: RoundPath): Explanation {
       `Its state: ${path.reason ?? path.status}.`,
     );
   }
-  const inputs = round.paths.map(rankedInput);
+  const recorded = round.paths.map(rankedInput);
+  const inputs = inBatches(recorded, batchesOf(recorded));
   const at = round.paths.indexOf(path);
   const ranked = rankSides(inputs)[at];
   const around = surroundings(inputs, socketLevels(desk));

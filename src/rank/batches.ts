@@ -1,0 +1,152 @@
+import { median, qn } from "../dsp/robust.js";
+import type { ReadingKind } from "../measure/kind.js";
+import { readingKinds } from "../measure/registry.js";
+import { familiesOf, leastSiblings, type RankedInput, type Siblings } from "./families.js";
+
+/** A family that is two crowds: strips that were worked on, and the others. */
+export interface Batches {
+  readonly family: string;
+  /** Paths of either, in the order given; the first path's batch first. */
+  readonly members: readonly [readonly string[], readonly string[]];
+  /** In what they differ, in words of the trade. */
+  readonly differ: readonly string[];
+}
+
+/** Fewer paths than this are no two crowds. */
+const leastPaths = 8;
+/** Either batch holds at least this share. */
+const leastShare = 0.25;
+/**
+ * How far apart two crowds are: D = |μ₁ − μ₂| / √((σ₁² + σ₂²)/2), above 2 for a clean separation
+ * (K. M. Ashman, C. M. Bird, S. E. Zepf, "Detecting bimodality in astronomical datasets", Astron. J.
+ * 108, 1994). Asked for here is far more, as many readings are tried.
+ */
+const leastSeparation = 5;
+/** A difference of more practical floors is an ailment of many, not another make. */
+const mostFloors = 4;
+/** So many unlike readings must part a family in the same way. */
+const leastReadings = 2;
+/** Of so many paths in a hundred the parting may differ: the ailing ones. */
+const agreement = 0.85;
+/** A practical floor is this many granted standard deviations. */
+const leastInDeviations = 4;
+
+interface Parting {
+  readonly kind: ReadingKind;
+  /** Paths on the upper side. */
+  readonly upper: ReadonlySet<string>;
+  readonly paths: readonly string[];
+}
+
+/** Readings that hang on one another, or on cables and chance, part nothing by themselves. */
+const groupOf: Readonly<Record<string, string>> = {
+  hiss: "hiss",
+  noiseA: "hiss",
+  thd: "thd",
+  imd: "thd",
+  thd100: "thd100",
+  thdHot: "thdHot",
+  headroom: "headroom",
+  gain: "gain",
+  cornerLow: "cornerLow",
+  cornerHigh: "cornerHigh",
+};
+
+/**
+ * Finds families that are two batches, such as renewed and original strips: at least two unlike
+ * readings part it cleanly and in the same way.
+ *
+ * @param paths all paths of a round
+ */
+export function batchesOf(paths: readonly RankedInput[]): readonly Batches[] {
+  return [...familiesOf(paths)].flatMap(([family, siblings]) => {
+    if (siblings.length < leastPaths) return [];
+    const partings = readingKinds.flatMap((kind) =>
+      groupOf[kind.id] === undefined ? [] : (partingOf(siblings, kind) ?? []),
+    );
+    const best = partings
+      .map((one) => partings.filter((other) => agree(one, other)))
+      .reduce<readonly Parting[]>((a, b) => (unlike(b) > unlike(a) ? b : a), []);
+    if (unlike(best) < leastReadings) return [];
+    return [batchesBy(family, siblings, best)];
+  });
+}
+
+/** The paths with the batch as their family, where theirs is two. */
+export function inBatches(
+  paths: readonly RankedInput[],
+  batches: readonly Batches[],
+): readonly RankedInput[] {
+  return paths.map((one) => {
+    const found = batches.find(({ family }) => family === one.family);
+    const batch = found?.members.findIndex((members) => members.includes(one.path)) ?? -1;
+    return batch < 0 ? one : { ...one, family: `${one.family}, batch ${"AB"[batch]}` };
+  });
+}
+
+function unlike(partings: readonly Parting[]): number {
+  return new Set(partings.map(({ kind }) => groupOf[kind.id])).size;
+}
+
+function partingOf(siblings: Siblings, kind: ReadingKind): Parting | undefined {
+  const sorted = siblings
+    .flatMap(({ path, measurement }) => {
+      const reading = measurement.readings[kind.id];
+      return reading ? [{ path, value: scaled(kind, reading.value) }] : [];
+    })
+    .sort((a, b) => a.value - b.value);
+  const count = sorted.length;
+  if (count < leastPaths) return undefined;
+  const least = Math.max(leastSiblings, Math.ceil(leastShare * count));
+  const floor = kind.least > 0 ? kind.least : cornerFloor;
+  let best: { at: number; separation: number } | undefined;
+  for (let at = least; at <= count - least; at++) {
+    const [low, high] = [sorted.slice(0, at), sorted.slice(at)].map((half) =>
+      half.map(({ value }) => value),
+    );
+    const apart = median(high) - median(low);
+    if (apart < floor / 2 || apart > mostFloors * floor) continue;
+    const spread = Math.hypot(qn(low), qn(high), floor / leastInDeviations) / Math.SQRT2;
+    const separation = apart / spread;
+    if (!best || separation > best.separation) best = { at, separation };
+  }
+  if (!best || best.separation < leastSeparation) return undefined;
+  const upper = new Set(sorted.slice(best.at).map(({ path }) => path));
+  return { kind, upper, paths: sorted.map(({ path }) => path) };
+}
+
+/** Corners are compared by ratio, in octaves. */
+function scaled({ id }: ReadingKind, value: number): number {
+  return id.startsWith("corner") ? Math.log2(value) : value;
+}
+const cornerFloor = 0.4;
+
+/** Whether two readings part a family alike, whichever side is up. */
+function agree(a: Parting, b: Parting): boolean {
+  const shared = a.paths.filter((path) => b.paths.includes(path));
+  const same = shared.filter((path) => a.upper.has(path) === b.upper.has(path)).length;
+  return Math.max(same, shared.length - same) >= agreement * shared.length;
+}
+
+/** Every path goes where most of the readings put it. */
+function batchesBy(family: string, siblings: Siblings, partings: readonly Parting[]): Batches {
+  const [lead] = partings;
+  const votes = siblings.map(({ path }) => {
+    const sum = partings.reduce((total, one) => {
+      if (!one.paths.includes(path)) return total;
+      const turned = alongside(lead, one);
+      return total + (one.upper.has(path) === turned ? 1 : -1);
+    }, 0);
+    return { path, upper: sum > 0 };
+  });
+  const first = votes[0].upper;
+  const of = (upper: boolean) => votes.filter((v) => v.upper === upper).map(({ path }) => path);
+  const named = new Map(partings.map(({ kind }) => [groupOf[kind.id], kind.name]));
+  return { family, members: [of(first), of(!first)], differ: [...named.values()] };
+}
+
+function alongside(a: Parting, b: Parting): boolean {
+  const shared = a.paths.filter((path) => b.paths.includes(path));
+  const same = shared.filter((path) => a.upper.has(path) === b.upper.has(path)).length;
+  return 2 * same >= shared.length;
+}
