@@ -36,7 +36,8 @@ export function terminalPlot(
   const curve = curves.response;
   const head = "RESPONSE, dB against 1 kHz, over hertz";
   const width = Math.max(60, Math.min(style.width, 80));
-  if (!curve) return `${head}\nnone: ${absent.response ?? "the signal has no sweep"}`;
+  if (!curve || curve.x.length < 2)
+    return `${head}\nnone: ${absent.response ?? "the signal has no sweep"}`;
   const crowd = usual?.curves.response;
   const columns = width - margin - 1;
   const [low, high] = range([...curve.y, ...medians(crowd).map(([, value]) => value)]);

@@ -43,7 +43,11 @@ const entities: Readonly<Record<string, string>> = {
   "'": "&#39;",
 };
 
+/** Most texts: what a keyboard has, but for the characters of markup. */
+const harmless = /^[ !#-%(-;=?-~]*$/;
+
 /** A text for between tags or for an attribute in quotes; what cannot be seen becomes U+FFFD. */
 export function escaped(text: string): string {
+  if (harmless.test(text)) return text;
   return withoutUnseen(text).replace(/[&<>"']/g, (character) => entities[character]);
 }

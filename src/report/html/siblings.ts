@@ -6,6 +6,16 @@ import type { FamilyView, PathView, View } from "./view.js";
 
 /** A reading of all members of a family; undefined where too few have it to be a crowd. */
 export function crowdOf(family: FamilyView, reading: string): Crowd | undefined {
+  const known = crowds.get(family) ?? new Map<string, Crowd | undefined>();
+  crowds.set(family, known);
+  if (!known.has(reading)) known.set(reading, gathered(family, reading));
+  return known.get(reading);
+}
+
+/** Every path of a family asks for the same. */
+const crowds = new WeakMap<FamilyView, Map<string, Crowd | undefined>>();
+
+function gathered(family: FamilyView, reading: string): Crowd | undefined {
   const scatter = family.usual?.readings[reading];
   const index = readingKinds.findIndex(({ id }) => id === reading);
   if (scatter === undefined || index < 0) return undefined;

@@ -67,7 +67,17 @@ describe("a round's page", () => {
       signal: { ...whole.signal, profile: "another", band: "other" },
       paths: whole.paths.map((path) => ({ ...path, readings: {}, curves: {}, absent: {} })),
     };
-    for (const round of [whole, bare, { ...whole, paths: [] }]) {
+    const none = { x: [], y: [], uncertainty: [], xUnit: "Hz", yUnit: "dB" } as const;
+    const empty = {
+      ...whole,
+      paths: whole.paths.map((path) => ({
+        ...path,
+        curves: Object.fromEntries(Object.keys(path.curves).map((id) => [id, none])),
+        steps: [],
+        marks: [],
+      })),
+    };
+    for (const round of [whole, bare, empty, { ...whole, paths: [] }]) {
       const page = await renderReport({ round });
       expect(found(page, /.{0,60}(NaN|undefined|Infinity|\[object).{0,60}/)).toEqual([]);
     }

@@ -45,7 +45,7 @@ function hertzLabel(hz: number): string {
  * @param least the smallest span to be shown, so that nothing is blown up to an alarm
  */
 export function valueAxis(values: readonly number[], least: number, title: string): Axis {
-  const [low, high] = extent(values);
+  const [low, high] = values.length === 0 ? [0, 0] : extent(values);
   const missing = Math.max(0, least - (high - low)) / 2;
   const scale = scaleLinear([low - missing, high + missing], [area.bottom, area.top]).nice(5);
   const [from, to] = scale.domain();

@@ -20,7 +20,7 @@ export const stepsFigure: FigureKind = {
   draw(drawing) {
     const { path, baseline, pieces } = drawing;
     const { steps } = path;
-    if (steps === undefined) return { absent: whyNone(drawing) };
+    if (steps === undefined || steps.length === 0) return { absent: whyNone(drawing) };
     const before = baseline?.path.steps ?? [];
     const usual = usualSteps(drawing);
     const sent = [...steps, ...before, ...usual].map(({ aboveNominalDb }) => aboveNominalDb);

@@ -20,7 +20,16 @@ export function measuredPart({ round }: View, { path }: PathView): Markup | unde
       : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${clock(atS)}`}`;
   const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
   const drift = withUnit(`${take.driftPpm.toFixed(1).replace("-", "−")}`, "ppm");
-  return html`<h4>How it was measured</h4><p class="how">${fileName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>`;
+  return html`<h4>How it was measured</h4><p class="how">${fileName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
+}
+
+/** Takes that do not count, and what is wrong with them. */
+function otherTakes({ otherTakes: others = [] }: RoundPath): Markup | undefined {
+  if (others.length === 0) return undefined;
+  return html`<ul class="absent">${others.map(
+    ({ number, file, status, reason }) =>
+      html`<li>Take ${number}, ${fileName(file)}: ${status === "unusable" ? "unusable" : "measured too"}${reason === undefined ? "" : `, ${reason}`}</li>`,
+  )}</ul>`;
 }
 
 function takes({ otherTakes = [] }: RoundPath): number {
