@@ -56,7 +56,9 @@ export async function readBaseline(
   const skipped: string[] = [];
   for (const id of choices) {
     try {
-      return { baseline: await readRound(folder, id), skipped };
+      const baseline = await readRound(folder, id);
+      if (baseline.partial === undefined || choices.length === 1) return { baseline, skipped };
+      skipped.push(`Round ${id} is a partial one.`);
     } catch (error) {
       if (!(error instanceof DeskroundError) || choices.length === 1) throw error;
       skipped.push(error.message);
@@ -64,7 +66,7 @@ export async function readBaseline(
   }
   throw new DeskroundError(
     "round-file",
-    `None of the ${choices.length} rounds before ${round} can be read: ${skipped[0]}`,
+    `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
     "`deskround show --list` names what is wrong with each.",
   );
 }

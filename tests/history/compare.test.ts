@@ -332,3 +332,60 @@ describe("two rounds", () => {
     expect(paths[0].notCompared.thd).toBe("the tones were sent at different levels");
   });
 });
+
+describe("repeated takes", () => {
+  const take = (number: number, value: number) => ({
+    file: "take.wav",
+    channel: 0,
+    startSample: 0,
+    driftPpm: 0,
+    number,
+    status: "measured" as const,
+    readings: { noise: reading(value, "dBFS", 0.1) },
+  });
+
+  it("that scatter make a difference of that size no real one", () => {
+    // A contact that gives 6 dB more noise at one moment than at another.
+    const steady = family(6, (k) => ({ readings: { noise: reading(-90 + hand[k], "dBFS", 0.1) } }));
+    const later = family(6, (k) => ({
+      readings: { noise: reading(-90 + hand2[k] + (k === 0 ? 5 : 0), "dBFS", 0.1) },
+      ...(k === 0 ? { otherTakes: [take(1, -91), take(2, -84)] } : {}),
+    }));
+    const alone = later.map(({ otherTakes: _, ...rest }) => rest);
+    const then = round("2030-01-01", steady);
+    expect(change(compareRounds(round("2031-01-01", alone), then), "1/mic", "noise").real).toBe(
+      true,
+    );
+    expect(change(compareRounds(round("2031-01-01", later), then), "1/mic", "noise").real).toBe(
+      false,
+    );
+  });
+});
+
+describe("a partial round", () => {
+  it("is compared by the paths that it was asked for, and says what became of a fault", () => {
+    const bad = {
+      readings: { noise: reading(-81, "dBFS", 0.1) },
+      findings: [finding("noise", 9)],
+      causes: [noisy],
+    };
+    const then = round(
+      "2030-01-01",
+      family(6, (k) => (k === 0 ? bad : { readings: { noise: reading(-90, "dBFS", 0.1) } })),
+    );
+    const again = (noise: number) =>
+      compareRounds(
+        round("2030-01-02", [path("1/mic", { readings: { noise: reading(noise, "dBFS", 0.1) } })], {
+          partial: { wanted: ["1/mic"] },
+        }),
+        then,
+      );
+    expect(again(-90).paths.map(({ path: name, state }) => [name, state])).toEqual([
+      ["1/mic", "fault-gone"],
+    ]);
+    expect(again(-80.9).paths[0].state).toBe("fault-still");
+    // Worse than before is not mended, even where no sibling says so.
+    expect(again(-70).paths[0].state).toBe("fault-still");
+    expect(again(-90).notes).toEqual([expect.stringContaining("a partial one")]);
+  });
+});

@@ -36,6 +36,9 @@ export function compareRounds(later: Round, earlier: Round): RoundComparison {
   const judgedThen = (path: RoundPath): Judged => ({ path, standing: standingThen(path) });
   const judgedNow = (path: RoundPath): Judged => ({ path, standing: standingNow(path) });
   const present = new Set(later.paths.map(({ path }) => path));
+  // What a partial round was not asked for is no path without a partner.
+  const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
+  const ofEarlier = later.partial ? [] : earlier.paths.filter(({ path }) => !present.has(path));
   return {
     format: "deskround-comparison",
     version: 1,
@@ -47,14 +50,12 @@ export function compareRounds(later: Round, earlier: Round): RoundComparison {
     notes: held.notes,
     shifts: joined([...first.shifts, ...second.shifts]),
     paths: [
-      ...later.paths.map((path) => {
+      ...ofLater.map((path) => {
         const was = before.get(path.path);
         const [one, other] = [first.paths.get(path.path), second.paths.get(path.path)];
         return comparePath(was && judgedThen(was), judgedNow(path), one, other);
       }),
-      ...earlier.paths
-        .filter(({ path }) => !present.has(path))
-        .map((path) => comparePath(judgedThen(path), undefined, undefined, undefined)),
+      ...ofEarlier.map((path) => comparePath(judgedThen(path), undefined, undefined, undefined)),
     ],
   };
 }

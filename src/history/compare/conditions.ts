@@ -49,6 +49,13 @@ export function conditions(earlier: Round, later: Round): Conditions {
   const notes: string[] = [];
   const refusals: ((reading: string) => string | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];
+  for (const { id, partial } of [earlier, later]) {
+    if (partial === undefined) continue;
+    const { length } = partial.wanted;
+    notes.push(
+      `Round ${id} is a partial one: only ${length === 1 ? "the path" : `the ${length} paths`} that it was asked for ${length === 1 ? "is" : "are"} compared.`,
+    );
+  }
   if (before.profile !== after.profile) {
     notes.push(
       `The signal was "${before.profile}" then and is "${after.profile}" now: what only one of them gives is not compared.`,

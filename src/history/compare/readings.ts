@@ -57,8 +57,11 @@ export function compareReadings(
     });
     const crowd = crowdOf([...rows.values()], id);
     const places = placesOf([...rows.values()]);
+    // Where siblings show no scatter, what their takes showed stands in for it.
+    const shared = crowd === undefined ? repeatability(pairs, id) : 0;
     for (const [k, { earlier, later, doubted }] of rows) {
-      const change = judgeChange(doubted, crowd);
+      const repeat = Math.max(doubted.repeat, shared);
+      const change = judgeChange({ ...doubted, repeat }, crowd);
       const place = places && {
         offThen: earlier.value - places.earlier,
         offNow: later.value - places.later,
@@ -97,7 +100,7 @@ function rowOf(pair: Pair, id: string, conditions: Conditions): Row | string | u
       bound === undefined ? ownUncertainty(earlier) : 0,
       bound === undefined ? ownUncertainty(later) : 0,
     ),
-    repeat: repeatability(pair, id),
+    repeat: repeatability([pair], id),
     least: floorOf(id, earlier.value),
     ...(bound === undefined ? {} : { bound }),
   };

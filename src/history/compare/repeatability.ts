@@ -1,9 +1,66 @@
-import type { Pair } from "./sides.js";
+import type { Reading } from "../../measure/types.js";
+import type { Measured, Pair } from "./sides.js";
+
+/** Sum of squared deviations of repeated takes from their mean, and how many are free. */
+interface Scattered {
+  readonly squares: number;
+  readonly freedom: number;
+}
 
 /**
- * Standard deviation of a difference by what repeated takes showed in both rounds; 0 where nothing
- * was repeated.
+ * Standard deviation of a difference by what repeated takes showed, beyond what the uncertainties of
+ * the measurements say already: a contact that is one thing now and another a minute later repeats
+ * worse than any noise explains. A round without repeats borrows the other's.
+ *
+ * @param pairs the paths whose takes count together: one, or a family too small to show its scatter
+ * @param reading its id
+ * @returns 0 where nothing was repeated in either round
  */
-export function repeatability(_pair: Pair, _reading: string): number {
-  return 0;
+export function repeatability(pairs: readonly Pair[], reading: string): number {
+  const earlier = beyondMeasurement(
+    pairs.map((pair) => pair.earlier),
+    reading,
+  );
+  const later = beyondMeasurement(
+    pairs.map((pair) => pair.later),
+    reading,
+  );
+  if (earlier === undefined && later === undefined) return 0;
+  return Math.sqrt((earlier ?? later ?? 0) + (later ?? earlier ?? 0));
+}
+
+function beyondMeasurement(paths: readonly Measured[], id: string): number | undefined {
+  const each = paths.flatMap((path) => {
+    const own = path.readings[id];
+    return own === undefined ? [] : [{ own, ...scattered(takesOf(path, own, id)) }];
+  });
+  const freedom = each.reduce((sum, one) => sum + one.freedom, 0);
+  if (freedom === 0) return undefined;
+  const variance = each.reduce((sum, { squares }) => sum + squares, 0) / freedom;
+  const measured =
+    each.reduce((sum, { own, freedom: free }) => sum + free * standard(own) ** 2, 0) / freedom;
+  return Math.max(0, variance - measured);
+}
+
+/** All takes that gave the reading, in its unit. */
+function takesOf({ otherTakes = [] }: Measured, own: Reading, id: string): readonly number[] {
+  const others = otherTakes.flatMap(({ readings }) => {
+    const reading = readings[id];
+    return reading === undefined || reading.unit !== own.unit || reading.bound !== undefined
+      ? []
+      : [reading.value];
+  });
+  return own.bound === undefined ? [own.value, ...others] : others;
+}
+
+function scattered(values: readonly number[]): Scattered {
+  if (values.length < 2) return { squares: 0, freedom: 0 };
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+  const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  return { squares, freedom: values.length - 1 };
+}
+
+/** Without the calibration's part, which takes of one round share. */
+function standard({ uncertainty, common = 0 }: Reading): number {
+  return Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2)) / 2;
 }

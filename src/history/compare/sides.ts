@@ -10,7 +10,7 @@ export interface Pair {
   readonly later: Measured;
 }
 
-export type Measured = Pick<RoundPath, "readings" | "absent" | "curves">;
+export type Measured = Pick<RoundPath, "readings" | "absent" | "curves" | "otherTakes">;
 
 /** The first sides of paths that both rounds have measured. */
 export function firstSides(

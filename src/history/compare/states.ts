@@ -40,13 +40,16 @@ export function stateOf(
     return other && has(about(later), "worse") ? "other-fault" : "fault-still";
   }
   if (badNow) return has(about(later), "worse") ? "new-fault" : "unsure";
+  const gone = hasGone(earlier, readings, curves);
   if (later.standing === "setting" && earlier.standing !== "setting") {
-    if (badThen && about(earlier).length > 0) return "fault-gone";
+    if (badThen && gone) return "fault-gone";
     return about(later).length > 0 ? "set-wrong" : "unsure";
   }
-  if (badThen) return about(earlier).length > 0 ? "fault-gone" : "unsure";
+  // With too few siblings nothing stands out any more, whatever became of it.
+  const otherwise = later.standing === "unjudged" ? "fault-still" : "unsure";
+  if (badThen) return gone ? "fault-gone" : otherwise;
   if (earlier.standing === "setting" && later.standing !== "setting") {
-    return about(earlier).length > 0 ? "set-right" : "unsure";
+    return gone ? "set-right" : "unsure";
   }
   if (has(moved, "worse")) return "drift";
   return has(moved, "better") ? "better" : "steady";
@@ -72,6 +75,26 @@ function movedFindings(
     ...readings.filter(({ reading, real }) => real && named.has(reading)),
     ...curves.filter(({ curve, real }) => real && named.has(curve)),
   ];
+}
+
+/** Of a finding, so much must have gone before it counts as mended. */
+const goneShare = 0.5;
+
+/** Whether something that a path stood out by moved back for real, by half of it or more. */
+function hasGone(
+  { path }: Judged,
+  readings: readonly ReadingChange[],
+  curves: readonly CurveChange[],
+): boolean {
+  return seriousFindings(path).some(({ reading, deviation }) => {
+    const changes = [
+      ...readings.filter((change) => change.reading === reading),
+      ...curves.filter((change) => change.curve === reading),
+    ];
+    return changes.some(
+      ({ real, own }) => real && own * deviation < 0 && -own / deviation >= goneShare,
+    );
+  });
 }
 
 function has(changes: readonly Change[], course: Change["course"]): boolean {

@@ -35,7 +35,7 @@ export function unscaled(y: number, tone: number, { scale }: Ageing): number {
 }
 
 /**
- * A reading of every path of the last round through all rounds. What noise hid, what is in another
+ * A reading of every path of the last whole round through all rounds. What noise hid, what is in another
  * unit than the last round's, and what was not measured has no point.
  *
  * @param rounds oldest first
@@ -46,10 +46,11 @@ export function seriesOf(
   epochs: readonly number[],
   ageing: Ageing,
 ): readonly Series[] {
-  const last = rounds[rounds.length - 1];
-  const end = Date.parse(last.date);
+  const last = rounds.findLast(({ partial }) => partial === undefined) ?? rounds[rounds.length - 1];
+  const end = Date.parse(rounds[rounds.length - 1].date);
   const byRound = rounds.map(({ paths }) => new Map(paths.map((path) => [path.path, path])));
-  return last.paths.map((path) => ({
+  const paths = last.paths.map((path) => lastMeasured(rounds, path));
+  return paths.map((path) => ({
     path,
     points: rounds.flatMap((round, k): Point[] => {
       const then = byRound[k].get(path.path);
@@ -62,6 +63,13 @@ export function seriesOf(
       return Number.isFinite(y) ? [{ round: k, years, y, epoch: epochs[k] }] : [];
     }),
   }));
+}
+
+/** The path as it was when it was last measured: a partial round, or a dead path, has no readings. */
+function lastMeasured(rounds: readonly Round[], path: RoundPath): RoundPath {
+  if (path.status === "measured") return path;
+  const earlier = rounds.flatMap(({ paths }) => paths.filter((one) => one.path === path.path));
+  return earlier.findLast(({ status }) => status === "measured") ?? path;
 }
 
 export const yearMs = 365.25 * 86_400_000;
