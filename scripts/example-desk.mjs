@@ -9,6 +9,7 @@ import { bandFor, signalTable } from "../dist/signal/profiles.js";
 import { synthesise } from "../dist/signal/synthesise.js";
 import { assembleCapture, pause } from "../dist/simulate/capture.js";
 import { renderPath, virtualDesk } from "../dist/simulate/desk.js";
+import { deskOf } from "./ten-years.mjs";
 
 const sampleRate = 48_000;
 const profile = "quick";
@@ -29,6 +30,8 @@ const options = {
 /** The path that gives nothing back in `evening/mic.wav`. */
 const dead = "6/mic";
 const pauseS = 1;
+/** Springs of the desk that grows old. */
+const years = [2031, 2034, 2036, 2038, 2040];
 /** Strips of the smaller desk that README.md's recordings are of. */
 const few = [5, 6, 7, 8];
 
@@ -41,10 +44,11 @@ const few = [5, 6, 7, 8];
  * - `evening/mic.wav`: the mic recording again, but 6/mic gives nothing back
  * - `takes/7-mic.wav`, `takes/7-mic take 2.wav`: one path played twice
  * - `loopback.wav`: the signal from the interface's output straight into its input
+ * - `years/2031.wav` and so on: the lines of a desk that grows old, see ten-years.mjs
  * - `mistakes/`: recordings that went wrong
  */
 export function recordExample(folder) {
-  for (const part of ["evening", "takes", "mistakes", "edited"]) {
+  for (const part of ["evening", "takes", "mistakes", "edited", "years"]) {
     mkdirSync(join(folder, part), { recursive: true });
   }
   const desk = virtualDesk(options);
@@ -71,6 +75,12 @@ export function recordExample(folder) {
   const again = virtualDesk({ ...options, occasion: 1 });
   write("takes/7-mic.wav", long([mic[6]]));
   write("takes/7-mic take 2.wav", long([play(7, "mic", again)]));
+
+  for (const year of years) {
+    const then = virtualDesk(deskOf(year));
+    const heard = Array.from({ length: strips }, (_, k) => play(k + 1, "line", then));
+    write(`years/${year}.wav`, long(heard));
+  }
 
   const noise = pause(signal.length / sampleRate, sampleRate, "loopback");
   write("loopback.wav", long([signal.map((sample, k) => sample + noise[k])]));

@@ -22,9 +22,9 @@ const exitCodes = {
 export function addCheck(program: Command): void {
   withCommonOptions(program.command("check"))
     .description("pass or fail for every strip against limits, for scripts")
-    .argument("[round]", "id of a round, or `last`", "last")
+    .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
     .option("--limits <file>", "limits to use instead of limits.yaml in the desk's folder")
-    .option("--with <round>", "id of the baseline round, for limits that compare with one")
+    .option("--with <round>", "the baseline round, for limits that compare with one")
     .addOption(
       new Option("--undecided <verdict>", "what counts that is nearer to its limit than is certain")
         .choices(["pass", "fail"])

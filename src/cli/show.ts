@@ -1,6 +1,6 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
-import type { RoundSummary, Shown } from "../jobs/show.js";
+import type { Shown } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
   note,
@@ -41,7 +41,8 @@ export function addShow(program: Command): void {
         const rounds = await listed(options.desk);
         if (format === "json") return printJson(rounds);
         if (rounds.length === 0) return note("No round is stored yet.");
-        return printReport(rounds.map(listLine).join("\n"));
+        const { renderRoundList } = await import("../report/round-list.js");
+        return printReport(renderRoundList(rounds, reportStyle()));
       }
       const found = await shown(options.desk, round, path);
       if (options.plot) requirePlottable(found, format);
@@ -97,10 +98,4 @@ function listAsCsv(): DeskroundError {
     "The list of rounds is not to be had as CSV.",
     "--list with --json prints it for scripts; --format csv without --list prints a round.",
   );
-}
-
-function listLine({ id, measured, paths, partial, damaged }: RoundSummary): string {
-  if (damaged !== undefined) return `${id}  ${damaged}`;
-  const all = partial ? "the paths asked for" : "paths";
-  return `${id}  ${measured} of ${paths} ${all} measured`;
 }

@@ -4,6 +4,7 @@ import { DeskroundError } from "../errors.js";
 import { writeWhole } from "../write-whole.js";
 import { issuePlace } from "./issue-place.js";
 import { layOut } from "./layout.js";
+import { migrated, roundMigrations } from "./migrate.js";
 import { pickRound } from "./pick.js";
 import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
 import { rounded } from "./rounding.js";
@@ -105,8 +106,10 @@ export async function readRound(folder: string, wanted: string): Promise<Round> 
       "Use that deskround, or a newer one, to read it.",
     );
   }
+  const current = migrated(Object(data), newestVersion, roundMigrations);
+  if (current === undefined) throw damaged(file, `it names no version that ever was (${version})`);
   const { roundSchema } = await import("./schema.js");
-  const result = roundSchema.safeParse(data);
+  const result = roundSchema.safeParse(current);
   if (!result.success) {
     const [issue] = result.error.issues;
     throw damaged(file, `${issuePlace(issue?.path ?? [])}: ${issue?.message}`);

@@ -5,6 +5,7 @@ import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
+import { requireClockForward } from "../history/clock.js";
 import { requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import type { RankedInput, Silence } from "../rank/families.js";
@@ -53,7 +54,12 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
     request.calibration === "leave-out"
       ? undefined
       : await readCalibration(deskFolder(request.desk));
-  if (request.keep === "store") requireStorable(deskFolder(request.desk));
+  const date = dateOf(request.date);
+  if (request.keep === "store") {
+    requireStorable(deskFolder(request.desk));
+    const day = date.slice(0, 10);
+    if (request.date === undefined) requireClockForward(deskFolder(request.desk), day);
+  }
   const channels = map?.channels ?? whole.channels;
   const kindOf = channelKind(channels, map?.entries ?? []);
   const { captures, warnings } = await readCaptures(request.captures, onProgress, kindOf);

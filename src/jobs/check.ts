@@ -1,18 +1,18 @@
 import { deskFolder } from "../desk/locate.js";
-import { DeskroundError } from "../errors.js";
+import { requireBaseline } from "../history/compare/conditions.js";
 import { readRound } from "../history/store.js";
-import type { Round } from "../history/types.js";
 import { checkRound } from "../service/limits/check.js";
 import { limitsFor } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
+import { readBaseline } from "./baseline.js";
 
 /** What `check` is asked to do. */
 export interface CheckJob {
   /** Folder that holds the rounds and, perhaps, limits.yaml; or the desk file itself. */
   readonly desk: string;
-  /** Id of a round, or `last`. */
+  /** Id of a round, a date, `oldest` or `last`. */
   readonly round: string;
-  /** Id of the baseline round. */
+  /** The baseline round, by the same; `last` is the one before. */
   readonly baseline?: string;
   /** A limits file to use instead of the folder's. */
   readonly limitsFile?: string;
@@ -34,25 +34,17 @@ export async function check({
 }: CheckJob): Promise<Check> {
   const folder = deskFolder(desk);
   const round = await readRound(folder, id);
-  const baseline = baselineId === undefined ? undefined : await readRound(folder, baselineId);
+  const found =
+    baselineId === undefined ? undefined : await readBaseline(folder, baselineId, round.id);
+  const baseline = found?.baseline;
   if (baseline !== undefined) requireBaseline(baseline, round);
   const limits = limitsFor(folder, limitsFile, baseline === undefined ? "none" : "named");
-  return checkRound({ round, limits, undecided, ...(baseline === undefined ? {} : { baseline }) });
-}
-
-function requireBaseline(baseline: Round, round: Round): void {
-  if (baseline.id === round.id) {
-    throw new DeskroundError(
-      "usage",
-      `Round ${round.id} cannot be its own baseline: nothing would have changed.`,
-      "Name an earlier round with --with; `deskround show --list` lists them.",
-    );
-  }
-  if (baseline.desk.name !== round.desk.name) {
-    throw new DeskroundError(
-      "usage",
-      `Round ${baseline.id} is of the desk "${baseline.desk.name}", round ${round.id} of "${round.desk.name}": the one is no baseline for the other.`,
-      "Name a round of the same desk with --with. A desk that was renamed keeps its name in old rounds.",
-    );
-  }
+  const checked = await checkRound({
+    round,
+    limits,
+    undecided,
+    ...(baseline === undefined ? {} : { baseline }),
+  });
+  const skipped = (found?.skipped ?? []).map((text) => `Passed over as a baseline: ${text}`);
+  return { ...checked, notes: [...checked.notes, ...skipped] };
 }

@@ -1,17 +1,22 @@
 import { deskFolder } from "../desk/locate.js";
 import { parsePath } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
+import { type Standing, standings } from "../history/standing.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 
 /** A stored round in a list. */
 export interface RoundSummary {
   readonly id: string;
+  /** ISO 8601; the day in the name, for a damaged round. */
+  readonly date: string;
   /** Paths that were measured, and paths there are; 0 for a damaged round. */
   readonly measured: number;
   readonly paths: number;
   /** Set where only some of the desk's paths were wanted. */
   readonly partial?: true;
+  /** Paths by what is to be thought of them; empty for a damaged round. */
+  readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
   /** Why it cannot be read. */
   readonly damaged?: string;
 }
@@ -45,11 +50,31 @@ export async function shown(desk: string, what: string, pathText?: string): Prom
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {
   try {
-    const { paths, partial } = await readRound(folder, id);
+    const round = await readRound(folder, id);
+    const { date, paths, partial } = round;
     const measured = paths.filter(({ status }) => status === "measured").length;
-    return { id, measured, paths: paths.length, ...(partial ? { partial: true } : {}) };
+    return {
+      id,
+      date,
+      measured,
+      paths: paths.length,
+      ...(partial ? { partial: true } : {}),
+      verdict: verdictOf(round),
+    };
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
-    return { id, measured: 0, paths: 0, damaged: error.message };
+    return {
+      id,
+      date: id.slice(0, 10),
+      measured: 0,
+      paths: 0,
+      verdict: {},
+      damaged: error.message,
+    };
   }
+}
+
+function verdictOf(round: Round): RoundSummary["verdict"] {
+  const entries = Object.entries(standings(round)).filter(([, paths]) => paths.length > 0);
+  return Object.fromEntries(entries.map(([name, paths]) => [name, paths.map(({ path }) => path)]));
 }

@@ -36,6 +36,7 @@ export function renderComparison(comparison: RoundComparison, style: ReportStyle
 /** "10 years earlier"; days where they are few. */
 function ago(days: number): string {
   if (days < 60) return `${counted(days, "day")} earlier`;
+  if (Math.abs(days - 365) < 20) return "1 year earlier";
   if (days < 700) return `${counted(Math.round(days / 30.44), "month")} earlier`;
   return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
 }
@@ -114,7 +115,7 @@ function shiftLines(shifts: readonly CommonShift[], width: number): readonly str
         `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${hertz(atHz)}`}`,
     );
     const more = each.length > 4 ? ` and ${each.length - 4} more` : "";
-    return `All ${families} paths alike: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
+    return `The ${families} paths in common: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
   });
   return sentences.flatMap((sentence) => wrap(sentence, width, "", "  "));
 }

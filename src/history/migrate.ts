@@ -1,0 +1,32 @@
+/** Turns the data of a file of one version into those of the next. */
+export type Migration = (data: Readonly<Record<string, unknown>>) => Record<string, unknown>;
+
+/**
+ * How rounds of earlier versions become those of today: under `n`, the step from version n to n + 1.
+ * A step is never taken out: a round is readable for ever. A new version comes with its step, and
+ * with a round of the version before in tests/history/kept/.
+ */
+export const roundMigrations: Readonly<Record<number, Migration>> = {};
+
+/**
+ * Brings a file's data up to a version, step by step.
+ *
+ * @param data as parsed, with its `version`
+ * @param newest the version that is wanted
+ * @returns undefined where the version is none, or no step leads on from it
+ */
+export function migrated(
+  data: Readonly<Record<string, unknown>>,
+  newest: number,
+  migrations: Readonly<Record<number, Migration>>,
+): Readonly<Record<string, unknown>> | undefined {
+  const { version } = data;
+  if (typeof version !== "number" || !Number.isInteger(version)) return undefined;
+  let current = data;
+  for (let from = version; from < newest; from++) {
+    const step = migrations[from];
+    if (step === undefined) return undefined;
+    current = { ...step(current), version: from + 1 };
+  }
+  return current;
+}

@@ -1,0 +1,61 @@
+import type { Standing } from "../history/standing.js";
+import { counted } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+import { wrap } from "./wrap.js";
+
+/** A round as it stands in a list. */
+export interface ListedRound {
+  readonly id: string;
+  readonly measured: number;
+  readonly paths: number;
+  readonly partial?: true;
+  readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
+  readonly damaged?: string;
+}
+
+/** The stored rounds, oldest first; below them what is wrong with those that cannot be read. */
+export function renderRoundList(rounds: readonly ListedRound[], style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { bad } = palette(style);
+  const columns = [
+    { head: "round", width: 17 },
+    { head: "measured", width: 18 },
+    { head: "verdict", width: width - 35 },
+  ];
+  const rows = rounds.map((round) => [
+    round.id,
+    round.damaged === undefined ? completeness(round) : "",
+    round.damaged === undefined ? verdictWords(round) : "cannot be read",
+  ]);
+  const damaged = rounds.flatMap((round) => round.damaged ?? []);
+  return [
+    textTable(columns, rows),
+    ...(damaged.length === 0 ? [] : [""]),
+    ...damaged.flatMap((text) => wrap(text, width, "", "  ").map((line) => bad(line))),
+  ].join("\n");
+}
+
+function completeness({ measured, paths, partial }: ListedRound): string {
+  const all = measured === paths ? `all ${paths}` : `${measured} of ${paths}`;
+  return partial ? `${all} asked for` : all;
+}
+
+const mostNamed = 4;
+
+function verdictWords({ verdict }: ListedRound): string {
+  const parts = (
+    [
+      ["service", "for service"],
+      ["watch", "to watch"],
+      ["setting", "set wrongly"],
+    ] as const
+  ).flatMap(([standing, words]) => {
+    const own = verdict[standing] ?? [];
+    if (own.length === 0) return [];
+    const named = own.length <= mostNamed ? own.join(", ") : counted(own.length, "path");
+    return [`${words}: ${named}`];
+  });
+  if (parts.length > 0) return parts.join("; ");
+  return verdict.alike === undefined ? "cannot be judged" : "all alike";
+}
