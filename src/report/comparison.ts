@@ -41,23 +41,29 @@ function ago(days: number): string {
   return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
 }
 
-/** Together with the head at most ten lines where nothing is out of the way. */
+/** Lines of the summary beside its head: ten lines are read, twenty are not. */
+const mostLines = 9;
+
+/** What matters most stands first; where there is too much of it, each is cut to a line. */
 function summary(comparison: RoundComparison, width: number): readonly string[] {
   const { paths, shifts, notes } = comparison;
-  const lines = summaryStates.flatMap(({ state, words }) => {
+  const states = summaryStates.flatMap(({ state, words }) => {
     const own = paths.filter((path) => path.state === state);
-    return own.length === 0 ? [] : [short(`${words(own.length)}: ${named(own, state)}.`, 2, width)];
+    return own.length === 0 ? [] : [`${words(own.length)}: ${named(own, state)}.`];
   });
   const steady = paths.filter(({ state }) => state === "steady").length;
   const still =
     steady === paths.length
       ? `Nothing changed for real on any of ${counted(paths.length, "path")}.`
       : `${counted(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
+  const texts = [...states, still, ...notes, ...shiftSentences(shifts)];
+  const lines = texts.flatMap((text) => short(text, 2, width));
+  if (lines.length <= mostLines) return lines;
+  const cut = texts.flatMap((text) => short(text, 1, width));
+  if (cut.length <= mostLines) return cut;
   return [
-    ...lines.flat(),
-    still,
-    ...shiftLines(shifts, width),
-    ...notes.flatMap((text) => wrap(text, width, "", "  ")),
+    ...cut.slice(0, mostLines - 1),
+    `… and ${cut.length - mostLines + 1} more; --json has all.`,
   ];
 }
 
@@ -101,14 +107,14 @@ function short(text: string, most: number, width: number): readonly string[] {
 }
 
 /** What whole families did alike, in one sentence for all that did the same. */
-function shiftLines(shifts: readonly CommonShift[], width: number): readonly string[] {
+function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
   const groups = new Map<string, CommonShift[]>();
   for (const shift of shifts) {
     if (!isShown(shift.reading)) continue;
     const key = `${causeOf(shift)}\n${shift.families.join(", ")}`;
     groups.set(key, [...(groups.get(key) ?? []), shift]);
   }
-  const sentences = [...groups].map(([key, own]) => {
+  return [...groups].map(([key, own]) => {
     const [cause, families] = key.split("\n");
     const each = distinct(own).map(
       ({ reading, shift, unit, uncertainty, atHz }) =>
@@ -117,7 +123,6 @@ function shiftLines(shifts: readonly CommonShift[], width: number): readonly str
     const more = each.length > 4 ? ` and ${each.length - 4} more` : "";
     return `The ${families} paths in common: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
   });
-  return sentences.flatMap((sentence) => wrap(sentence, width, "", "  "));
 }
 
 /** What a common shift may come from, when no strip has it to itself. */

@@ -157,6 +157,25 @@ describe("one path's change", () => {
     expect(real).toBeLessThanOrEqual(9);
   });
 
+  it.each([3, 4, 5, 6, 8, 12, 24])("is hardly ever real by chance in a family of %d", (count) => {
+    const draw = createRng(`families of ${count}`);
+    let real = 0;
+    const pairs = Math.round(6000 / count);
+    for (let pair = 0; pair < pairs; pair++) {
+      const spring = () =>
+        family(count, () => ({
+          readings: { noise: reading(-90 + 0.35 * gaussian(draw), "dBFS", 0) },
+        }));
+      const comparison = compareRounds(
+        round("2031-01-01", spring()),
+        round("2030-01-01", spring()),
+      );
+      real += comparison.paths.flatMap(({ readings }) => readings).filter((one) => one.real).length;
+    }
+    // Differences of 0.5 dB, a quarter of the floor: 6000 of them, and 3.5 deviations leave 2.8.
+    expect(real).toBeLessThanOrEqual(12);
+  });
+
   it("is held against its uncertainty alone where siblings are too few", () => {
     const then = round(
       "2030-01-01",

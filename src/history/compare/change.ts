@@ -15,8 +15,17 @@ export const realSignificance = 3.5;
  */
 const grantedShare = { shown: 1 / 10, unshown: 1 / 4 } as const;
 
+/** The scatter of fewer siblings than this may come out small by chance. */
+const leastToShow = 6;
+
 export function grantedScatter(least: number, crowd: Scatter | undefined): number {
-  return least * (crowd === undefined ? grantedShare.unshown : grantedShare.shown);
+  const shown = crowd !== undefined && crowd.count >= leastToShow;
+  return least * (shown ? grantedShare.shown : grantedShare.unshown);
+}
+
+/** The same for what siblings did together: a day does it to all of them alike. */
+export function grantedShift(least: number): number {
+  return least * grantedShare.shown;
 }
 
 /** A difference of one path, and all that is known to doubt it by. */

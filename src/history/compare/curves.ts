@@ -2,7 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { Curve } from "../../measure/types.js";
 import { leastSiblings } from "../../rank/families.js";
 import type { Scatter } from "../../rank/scatter.js";
-import { courseAt, grantedScatter, judgeChange, realSignificance } from "./change.js";
+import { courseAt, grantedShift, judgeChange, realSignificance } from "./change.js";
 import type { Conditions } from "./conditions.js";
 import { type CurveFloor, courseOf, curveFloor } from "./floors.js";
 import type { FamilyShift } from "./readings.js";
@@ -268,7 +268,7 @@ function largestShift(
     Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),
   );
   const judged = points.map((point) => {
-    const deviation = Math.hypot(shiftError(point.crowd), grantedScatter(least, point.crowd));
+    const deviation = Math.hypot(shiftError(point.crowd), grantedShift(least));
     return { ...point, deviation, significance: point.crowd.median / deviation };
   });
   let worst: (typeof judged)[number] | undefined;

@@ -2,7 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { Reading } from "../../measure/types.js";
 import { leastSiblings } from "../../rank/families.js";
 import type { Scatter } from "../../rank/scatter.js";
-import { courseAt, type Doubted, grantedScatter, judgeChange, realSignificance } from "./change.js";
+import { courseAt, type Doubted, grantedShift, judgeChange, realSignificance } from "./change.js";
 import type { Conditions } from "./conditions.js";
 import { courseOf, floorOf, harmOf } from "./floors.js";
 import { repeatability } from "./repeatability.js";
@@ -166,7 +166,7 @@ function shiftOf(
         );
   const least = median(firm.map(({ earlier }) => floorOf(reading, earlier.value)));
   const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2 / Math.sqrt(firm.length);
-  const granted = grantedScatter(least, crowd);
+  const granted = grantedShift(least);
   const deviation = Math.hypot(shiftError(crowd), common / 2, measured, granted);
   const { median: shift } = crowd;
   const paths = firm.length;
