@@ -125,9 +125,9 @@ function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
   });
 }
 
-/** What a common shift may come from, when no strip has it to itself. */
-function causeOf({ reading }: CommonShift): string {
-  return /^(level|gain|noise|noiseA|noise468|hiss|hum\w*|ein)$/.test(reading)
+/** What a common shift may come from, when no strip has it to itself. Nothing gets better by age. */
+function causeOf({ reading, course }: CommonShift): string {
+  return /^(level|gain|noise.*|hiss|hum.*|ein.*)$/.test(reading) || course !== "worse"
     ? "interface, run sheet or temperature, not the strips"
     : "their common age, or the interface";
 }
@@ -138,7 +138,7 @@ function distinct(shifts: readonly CommonShift[]): readonly CommonShift[] {
     shifts.some((one) => one.reading === reading && one.atHz === undefined);
   return shifts.filter(({ reading, atHz }) => {
     if (reading === "gain") return !has("level");
-    if (/^(noiseA|noise468|hiss)$/.test(reading)) return !has("noise");
+    if (/^(noise.+|hiss)$/.test(reading)) return !has("noise");
     return atHz === undefined || !has(reading);
   });
 }
