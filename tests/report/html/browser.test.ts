@@ -69,7 +69,7 @@ describe.skipIf(missing)(title, () => {
     "says nothing on the console, asks for nothing and is accessible in the %s theme",
     async (colorScheme) => {
       const { page, said, asked, close } = await open(plain, { colorScheme });
-      await page.locator(".plot[data-from]").first().hover();
+      await page.locator("#p1 .plot[data-from]").first().hover();
       const results: AxeResults = await page.evaluate(
         `${axe};axe.run({ resultTypes: ["violations"] })`,
       );

@@ -57,7 +57,7 @@ ul,ol{padding-left:1.3rem}
 .lit>.name{background:var(--ink);color:var(--paper)}
 
 table{border-collapse:collapse;border:solid var(--ink);border-width:1.5px 0;margin:.8rem 0;font-size:.9rem;line-height:1.35}
-caption{text-align:left;padding-bottom:.4rem;max-width:46rem}
+caption{text-align:left;padding-bottom:.4rem;max-width:min(46rem,calc(100vw - 2rem))}
 th{font-weight:400;text-align:left}
 thead th{border-bottom:1px solid var(--ink);font-style:italic;vertical-align:bottom}
 th,td{padding:.28rem .9rem .28rem 0;vertical-align:top}
@@ -65,7 +65,7 @@ td ul{margin:0;padding:0;list-style:none}
 tbody tr+tr>*{border-top:1px solid var(--faint)}
 .n{text-align:right}
 .wide{overflow-x:auto}
-.ranking td{min-width:3rem}.ranking{width:100%}
+.ranking td{min-width:3rem}.ranking{width:100%;min-width:54rem}
 .ranking th[scope=row]{white-space:nowrap}
 tr.lit>*{background:var(--faint)}
 th button{all:unset;white-space:nowrap;cursor:pointer;border-bottom:1px dotted var(--median)}

@@ -11,6 +11,7 @@ h2,h3,h4,caption,summary,.strip-name{break-after:avoid}
 figure,tr,.causes>li,.pull>li,.map li,.do div{break-inside:avoid}
 thead{display:table-header-group}
 .wide{overflow:visible}
+.ranking{min-width:0}
 .figures{grid-template-columns:1fr 1fr;gap:4mm 6mm}
 figure{max-width:none}
 .wide-strip{width:88mm}
