@@ -7,7 +7,7 @@
  */
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { availableParallelism, cpus, tmpdir, totalmem } from "node:os";
+import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { inspectWav } from "../../dist/capture/wav.js";
@@ -45,14 +45,16 @@ function bench() {
   const seconds = writeRound(round, strips * inputs.length);
   const ours = analyzed([round]);
   const rows = [
-    ["what", "× real time", "seconds", "peak memory"],
+    ["what", "× real time", "seconds", "processor s", "peak memory"],
     [
       `a round: ${strips * inputs.length} paths × ${table.lengthS} s, 96 kHz, 24 bit`,
       times(seconds / ours.seconds),
       ours.seconds.toFixed(1),
+      ours.cpuSeconds.toFixed(1),
       megabytes(ours.peakBytes),
     ],
   ];
+  told(rows);
   for (const hours of [1 / 6, longHours]) {
     const file = join(folder, "long.wav");
     writeLong(file, 3600 * hours);
@@ -62,8 +64,10 @@ function bench() {
       `${name} with two returns in it`,
       times((3600 * hours) / long.seconds),
       long.seconds.toFixed(1),
+      long.cpuSeconds.toFixed(1),
       megabytes(long.peakBytes),
     ]);
+    told(rows);
     rmSync(file);
   }
   for (const [name, write] of [
@@ -74,9 +78,13 @@ function bench() {
     const length = quick ? 60 : 600;
     write(file, length);
     const began = performance.now();
+    const cpu = process.cpuUsage();
     runFindTask({ info: inspectWav(file), scope: { channels: "sides" } }, () => {});
     const took = (performance.now() - began) / 1000;
-    rows.push([`${name}, one thread`, times(length / took), took.toFixed(1), ""]);
+    const { user, system } = process.cpuUsage(cpu);
+    const spent = (user + system) / 1e6;
+    rows.push([`${name}, one thread`, times(length / took), took.toFixed(1), spent.toFixed(1), ""]);
+    told(rows);
     rmSync(file);
   }
   return [machine(), "", ...aligned(rows), "", ...comparison(round, seconds, ours)];
@@ -126,15 +134,22 @@ function comparison(file, seconds, ours) {
   }
   const theirs = JSON.parse(String(stdout));
   const ratio = theirs.seconds / ours.seconds;
+  const cpuRatio = theirs.cpuSeconds / ours.cpuSeconds;
   const words =
     ratio >= 1 ? `${ratio.toFixed(1)} times as long` : `${(100 * ratio).toFixed(0)} % of our time`;
   const off = gainsApart(ours.round, theirs.gains);
   return [
     `numpy ${theirs.numpy}, scipy ${theirs.scipy}, ${theirs.processes} processes, the same recordings:`,
-    `${theirs.seconds.toFixed(1)} s, ${times(seconds / theirs.seconds)} × real time, ${megabytes(theirs.peakBytes)} in all; ${words}.`,
+    `${theirs.seconds.toFixed(1)} s, ${times(seconds / theirs.seconds)} × real time, ${megabytes(theirs.peakBytes)} in all; ${words},`,
+    `and ${theirs.cpuSeconds.toFixed(1)} processor seconds: ${cpuRatio.toFixed(2)} times ours.`,
     `Ours made ${Object.keys(ours.round.paths[0].readings).length} readings with uncertainties and ${Object.keys(ours.round.paths[0].curves).length} curves a path, ranked and explained;`,
     `theirs ${theirs.figures} figures and curves without. Gains differ by at most ${off.toExponential(0)} dB.`,
   ];
+}
+
+/** The newest line, at once: the whole takes minutes. */
+function told(rows) {
+  process.stderr.write(`${rows.at(-1).join("  ")}\n`);
 }
 
 function gainsApart({ paths }, gains) {
@@ -146,7 +161,8 @@ function gainsApart({ paths }, gains) {
 function machine() {
   const date = new Date().toISOString().slice(0, 10);
   const cores = availableParallelism();
-  return `${date}, Node.js ${process.version.slice(1)}, ${process.arch}, ${cores} processors at ${(cpus()[0].speed / 1000).toFixed(1)} GHz, ${Math.round(totalmem() / 2 ** 30)} GiB of memory.`;
+  const load = loadavg()[0].toFixed(1);
+  return `${date}, Node.js ${process.version.slice(1)}, ${process.arch}, ${cores} processors (${cpus()[0].model.trim()}), ${Math.round(totalmem() / 2 ** 30)} GiB of memory, load ${load} when it ended.`;
 }
 
 function times(value) {

@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import { type CommonOptions, calendarDay, withCommonOptions, wordList } from "./options.js";
-import { note } from "./output.js";
+import { note, reportStyle } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound } from "./round.js";
 
@@ -36,6 +36,7 @@ export function addAnalyze(program: Command): void {
     .action(async (captures: string[], options: AnalyzeOptions) => {
       const { desk, silent = [], map, only, take: takes = [], signal, date } = options;
       const { analyze } = await import("../jobs/analyze.js");
+      const { renderAssignment } = await import("../report/assignment.js");
       const request = {
         desk,
         captures,
@@ -48,7 +49,11 @@ export function addAnalyze(program: Command): void {
         calibration: options.uncalibrated ? "leave-out" : "use",
         keep: options.preview ? "preview" : "store",
       } as const;
-      const round = await withProgress((onProgress) => analyze(request, onProgress));
+      const round = await withProgress((onProgress, say) =>
+        analyze(request, onProgress, (assignments) =>
+          say(renderAssignment(assignments, reportStyle(process.stderr).width)),
+        ),
+      );
       if (!options.preview) note(`Stored round ${round.id}.`);
       await printRound(round, options.json ? "json" : "text", options.preview ? undefined : desk);
     });

@@ -1,15 +1,18 @@
 import type { OnProgress } from "../jobs/types.js";
+import { note } from "./output.js";
 
 /** A bar on the terminal while a long job runs. */
 export interface ProgressBar {
   readonly onProgress: OnProgress;
+  /** Prints a line in between. */
+  readonly say: (text: string) => void;
   /** Takes the bar away again; results and errors start on a clean line. */
   readonly close: () => void;
 }
 
 const stageWidth = 15;
 
-const silent: ProgressBar = { onProgress: () => {}, close: () => {} };
+const silent: ProgressBar = { onProgress: () => {}, say: note, close: () => {} };
 
 /** Opens a bar on stderr; away from a terminal nothing is shown. */
 export async function openProgress(): Promise<ProgressBar> {
@@ -41,15 +44,22 @@ export async function openProgress(): Promise<ProgressBar> {
         bar.update(at.done);
       }
     },
+    say(text) {
+      bar.stop();
+      stage = "";
+      note(text);
+    },
     close,
   };
 }
 
 /** Runs a long job with a bar that is gone when it ends, well or badly. */
-export async function withProgress<T>(job: (onProgress: OnProgress) => Promise<T>): Promise<T> {
+export async function withProgress<T>(
+  job: (onProgress: OnProgress, say: ProgressBar["say"]) => Promise<T>,
+): Promise<T> {
   const bar = await openProgress();
   try {
-    return await job(bar.onProgress);
+    return await job(bar.onProgress, bar.say);
   } finally {
     bar.close();
   }

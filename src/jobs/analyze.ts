@@ -32,17 +32,22 @@ import {
   roundTake,
   takeWarnings,
 } from "./takes.js";
-import type { AnalyzeRequest, OnProgress } from "./types.js";
+import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 import { wantedPaths } from "./wanted-paths.js";
 
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
  *
+ * @param onAssigned told which path each return is taken for, before anything is measured
  * @returns the round as stored; with `keep: "preview"` one of the same form under the id `preview`
  * @throws DeskroundError for anything that the person at the desk can mend; nothing is stored then
  */
-export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): Promise<Round> {
+export async function analyze(
+  request: AnalyzeRequest,
+  onProgress: OnProgress,
+  onAssigned: OnAssigned = () => {},
+): Promise<Round> {
   const whole = readDesk(request.desk);
   const only = request.only === undefined ? undefined : wantedPaths(request.only, whole.paths);
   const desk = only === undefined ? whole : { ...whole, paths: only };
@@ -65,6 +70,7 @@ export async function analyze(request: AnalyzeRequest, onProgress: OnProgress): 
   const { captures, warnings } = await readCaptures(request.captures, onProgress, kindOf);
   const wanted = only?.map(({ path }) => path);
   const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
+  onAssigned(found.assignments);
   const placed = { ...found, takes: stereoBus(found.takes) };
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
   const applied = applyCalibration(withoutCopies(recorded), captures, desk, calibration);

@@ -2,7 +2,14 @@ import { type Assigned, assignReturns, type PathMapEntry } from "../capture/assi
 import type { Found } from "../capture/find.js";
 import { grouped, listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
-import type { CutReturn, Return, UnheardCapture, WavInfo } from "../capture/types.js";
+import type {
+  Assignment,
+  CutReturn,
+  Played,
+  Return,
+  UnheardCapture,
+  WavInfo,
+} from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { orderFault } from "./capture-order.js";
@@ -11,6 +18,8 @@ import type { ReadCapture } from "./read-captures.js";
 
 /** Which returns each path has, and why the others have none. */
 export interface Placed {
+  /** What was decided, return by return, whole or not. */
+  readonly assignments: readonly Assignment<Played>[];
   /** Path to its returns, one or several: its takes, the latest last. */
   readonly takes: ReadonlyMap<string, readonly Return[]>;
   /** Path to what was heard instead of a return: faults of the path. */
@@ -90,7 +99,14 @@ export function placeReturns(
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
-  return { takes, unheard, silenceDbfs, spoilt, warnings };
+  // As the captures were named, whatever came first in deciding.
+  const place = new Map(captures.map(({ info }, k) => [info.file, k]));
+  const assignments = [...assigned.assignments].sort(
+    (a, b) =>
+      (place.get(a.return.file) ?? 0) - (place.get(b.return.file) ?? 0) ||
+      a.return.startSample - b.return.startSample,
+  );
+  return { assignments, takes, unheard, silenceDbfs, spoilt, warnings };
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */

@@ -1,3 +1,4 @@
+import type { Assignment, Played } from "../capture/types.js";
 import type { MeterReading } from "../measure/meter.js";
 
 /** How far a long job has come. */
@@ -7,6 +8,9 @@ export interface Progress {
   readonly done: number;
   readonly total: number;
 }
+
+/** Told which path each return is taken for. */
+export type OnAssigned = (assignments: readonly Assignment<Played>[]) => void;
 
 export type OnProgress = (progress: Progress) => void;
 

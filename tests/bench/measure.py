@@ -184,14 +184,21 @@ def main():
     chunk = 60 * rate
     spans = [(at, min(chunk, frames - at)) for at in range(0, frames, chunk)]
     processes = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
-    with Pool(processes) as pool:
-        pool.map(find, spans, chunksize=1)
-        results = pool.map(measure, job["returns"], chunksize=1)
+    pool = Pool(processes)
+    pool.map(find, spans, chunksize=1)
+    results = pool.map(measure, job["returns"], chunksize=1)
+    pool.close()
+    pool.join()
     seconds = time.time() - began
     print(
         json.dumps(
             {
                 "seconds": seconds,
+                "cpuSeconds": sum(
+                    getattr(resource.getrusage(who), name)
+                    for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
+                    for name in ("ru_utime", "ru_stime")
+                ),
                 "processes": processes,
                 "numpy": np.__version__,
                 "scipy": scipy.__version__,

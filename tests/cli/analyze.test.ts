@@ -310,8 +310,9 @@ describe("what analyze prints", () => {
 
   it("goes to stdout when it is the result, all else to stderr", () => {
     expect(complete.out).toMatch(/^Desk, round \d{4}-\d\d-\d\d-01\n/);
-    expect(complete.err).toBe(`Stored round ${ids[0]}.\n`);
-    expect(partial.err).toBe(`Stored round ${ids[1]}.\n`);
+    const taken = /^Taken for:\n( {2,4}\S.*\n)+Stored round (.*)\.\n$/;
+    expect(taken.exec(complete.err)?.[2]).toBe(ids[0]);
+    expect(taken.exec(partial.err)?.[2]).toBe(ids[1]);
   });
 
   it("two rounds of one day are numbered", () => {

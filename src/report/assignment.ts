@@ -1,0 +1,49 @@
+import { counted, grouped, listed } from "../capture/lists.js";
+import { shownName } from "../capture/open.js";
+import type { Assignment, Played } from "../capture/types.js";
+import { wrap } from "./wrap.js";
+
+const words: Readonly<Record<Assignment["by"], string>> = {
+  name: "by its name",
+  order: "in order",
+  channel: "by channel",
+  map: "by the map",
+};
+
+/** More captures than this are not told one by one. */
+const mostFiles = 8;
+
+/** Which paths each capture was taken for, a line each, before anything is measured from them. */
+export function renderAssignment(
+  assignments: readonly Assignment<Played>[],
+  width: number,
+): string {
+  const files = [...grouped(assignments, ({ return: { file } }) => file)];
+  const told = files.length > mostFiles ? files.slice(0, mostFiles - 1) : files;
+  const lines = told.flatMap(([file, own]) => {
+    const how = listed([...new Set(own.map(({ by }) => words[by]))]);
+    return wrap(
+      `${shownName(file)}: ${pathWords(own.map(({ path }) => path))}, ${how}`,
+      width,
+      "  ",
+      "    ",
+    );
+  });
+  const rest = files.slice(told.length);
+  if (rest.length > 0) {
+    const paths = rest.flatMap(([, own]) => own.map(({ path }) => path));
+    lines.push(
+      ...wrap(`${counted(rest.length, "more capture")}: ${pathWords(paths)}`, width, "  ", "    "),
+    );
+  }
+  return ["Taken for:", ...lines].join("\n");
+}
+
+function pathWords(paths: readonly string[]): string {
+  const [first] = paths;
+  if (paths.length > 1 && paths.every((path) => path === first)) {
+    return `${counted(paths.length, "take")} of ${first}`;
+  }
+  if (paths.length < 4) return paths.join(", ");
+  return `${counted(paths.length, "return")}, ${first} to ${paths.at(-1)}`;
+}
