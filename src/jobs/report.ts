@@ -6,6 +6,7 @@ import { compareRounds } from "../history/compare/compare.js";
 import { pickBaselines, pickRound } from "../history/pick.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { pageMark, plotMark } from "../report/html/own-marks.js";
 import type { Baseline } from "../report/html/view.js";
 import { roundCautions } from "../service/cautions.js";
 import { writeWhole } from "../write-whole.js";
@@ -108,7 +109,7 @@ function requireOwn(file: string): void {
     // A folder or a device: writing says so in its own words.
     return;
   }
-  if (/<meta name="generator" content="deskround">|<!-- deskround -->/.test(head)) return;
+  if (head.includes(pageMark) || head.includes(plotMark)) return;
   throw new DeskroundError(
     "cannot-write",
     `${file} is no report of this program, so it is left alone.`,

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import type { Round } from "../../history/types.js";
 import { html, type Markup, trusted } from "./markup.js";
+import { pageMark } from "./own-marks.js";
 import { changesSection } from "./sections/changes.js";
 import { familiesSection } from "./sections/families.js";
 import { firstSection } from "./sections/first.js";
@@ -22,9 +23,6 @@ export interface PageParts {
   /** The page's script; without it the page shows all the same. */
   readonly script?: string;
 }
-
-/** By what a page of this program is known when it is found on a disk. */
-export const pageMark = '<meta name="generator" content="deskround">';
 
 /**
  * A round as one page that needs nothing else: no network, no fonts, no script. Its policy forbids

@@ -1,5 +1,6 @@
 import type { Round } from "../../history/types.js";
 import { html, trusted } from "./markup.js";
+import { plotMark } from "./own-marks.js";
 import { newPieces } from "./pieces.js";
 import { figureKinds } from "./plots/kinds.js";
 import { colours } from "./styles/colours.js";
@@ -33,7 +34,7 @@ export function renderPlots({
       const text = svg.text.replace(
         /^<svg ([^>]*)>([\s\S]*)<\/svg>$/,
         (_, attributes: string, body: string) =>
-          `<svg xmlns="http://www.w3.org/2000/svg" ${attributes}><!-- deskround -->${
+          `<svg xmlns="http://www.w3.org/2000/svg" ${attributes}>${plotMark}${
             html`<title>${one.path.path}: ${title}. ${caption}</title><style>${trusted(style)}</style>${pieces.definitions()}`
               .text
           }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,

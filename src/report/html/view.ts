@@ -102,7 +102,6 @@ export function drawingOf(view: View, { path, number, family, before }: PathView
       ? {}
       : { baseline: { round: baseline.round.id, path: before } }),
     signal: round.signal,
-    mainsHz: round.desk.mainsHz,
     topHz,
     pieces,
   };

@@ -4,7 +4,6 @@ import { signed } from "../../figures.js";
 /** Size of every plot, in units of its drawing; margins hold the labels. */
 export const size = { width: 440, height: 236 } as const;
 export const area = { left: 46, right: 430, top: 12, bottom: 200 } as const;
-export const areaWidth = area.right - area.left;
 
 export interface Tick {
   /** Place along the axis, units of the drawing. */

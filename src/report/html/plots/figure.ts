@@ -18,7 +18,6 @@ export interface Drawing {
   /** The same path in an earlier round. */
   readonly baseline?: { readonly round: string; readonly path: RoundPath };
   readonly signal: RoundSignal;
-  readonly mainsHz: number;
   /** Highest frequency of any curve of the round, Hz. */
   readonly topHz: number;
   readonly pieces: Pieces;

@@ -45,15 +45,14 @@ function familyPart(view: View, family: FamilyView): Markup {
 interface Overlay {
   readonly curve: string;
   readonly title: string;
-  readonly unit: string;
   readonly least: number;
   readonly space: (topHz: number) => CurveSpace;
 }
 
 const overlays: readonly Overlay[] = [
-  { curve: "response", title: "Responses", unit: "dB", least: 3, space: responseSpace },
-  { curve: "noise", title: "Noise in third octaves", unit: "dBFS", least: 20, space: noiseSpace },
-  { curve: "distortion", title: "Distortion", unit: "dB", least: 20, space: distortionSpace },
+  { curve: "response", title: "Responses", least: 3, space: responseSpace },
+  { curve: "noise", title: "Noise in third octaves", least: 20, space: noiseSpace },
+  { curve: "distortion", title: "Distortion", least: 20, space: distortionSpace },
 ];
 
 /** A dead path must not press all others into a line. */
