@@ -32,6 +32,8 @@ const dead = "6/mic";
 const pauseS = 1;
 /** Springs of the desk that grows old. */
 const years = [2031, 2034, 2036, 2038, 2040];
+/** What the interface's input was turned down between the round and its re-test: 0.8 dB. */
+const closingGain = 10 ** (-0.8 / 20);
 /** Strips of the smaller desk that README.md's recordings are of. */
 const few = [5, 6, 7, 8];
 
@@ -45,6 +47,8 @@ const few = [5, 6, 7, 8];
  * - `takes/7-mic.wav`, `takes/7-mic take 2.wav`: one path played twice
  * - `loopback.wav`: the signal from the interface's output straight into its input
  * - `years/2031.wav` and so on: the lines of a desk that grows old, see ten-years.mjs
+ * - `closing.wav`, `closing-2.wav`: strips 2 to 8 again after the repair, the interface set a little
+ *   lower; in the first nothing comes back from 8/line
  * - `mistakes/`: recordings that went wrong
  */
 export function recordExample(folder) {
@@ -81,6 +85,13 @@ export function recordExample(folder) {
     const heard = Array.from({ length: strips }, (_, k) => play(k + 1, "line", then));
     write(`years/${year}.wav`, long(heard));
   }
+  const repaired = virtualDesk({ ...options, occasion: 2, faults: [] });
+  const lower = (samples) => samples.map((x) => closingGain * x);
+  const closing = inputs.flatMap((input) =>
+    Array.from({ length: strips - 1 }, (_, k) => lower(play(k + 2, input, repaired))),
+  );
+  write("closing.wav", long(closing.map((heard, k) => (k < closing.length - 1 ? heard : nothing))));
+  write("closing-2.wav", long(closing));
 
   const noise = pause(signal.length / sampleRate, sampleRate, "loopback");
   write("loopback.wav", long([signal.map((sample, k) => sample + noise[k])]));

@@ -2,6 +2,7 @@ import type { Command } from "commander";
 import { type CommonOptions, calendarDay, withCommonOptions, wordList } from "./options.js";
 import { note, reportStyle } from "./output.js";
 import { withProgress } from "./progress.js";
+import { printRetest } from "./retest.js";
 import { printRound } from "./round.js";
 
 interface AnalyzeOptions extends CommonOptions {
@@ -12,6 +13,7 @@ interface AnalyzeOptions extends CommonOptions {
   readonly signal?: string;
   readonly date?: string;
   readonly uncalibrated?: true;
+  readonly retest?: true;
   readonly preview?: true;
   readonly json?: true;
 }
@@ -31,6 +33,7 @@ export function addAnalyze(program: Command): void {
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
+    .option("--retest", "of touched strips, before the desk is closed: what is mended")
     .option("--preview", "store nothing")
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
@@ -49,6 +52,7 @@ export function addAnalyze(program: Command): void {
         calibration: options.uncalibrated ? "leave-out" : "use",
         keep: options.preview ? "preview" : "store",
       } as const;
+      if (options.retest) return printRetest(request, options.json ? "json" : "text");
       const round = await withProgress((onProgress, say) =>
         analyze(request, onProgress, (assignments) =>
           say(renderAssignment(assignments, reportStyle(process.stderr).width)),

@@ -1,10 +1,14 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
+import { DeskroundError } from "../errors.js";
+import type { Notebook } from "../service/notebook/types.js";
 import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
 import { note, printJson, printReport, printResult, reportStyle } from "./output.js";
 
 interface PlanOptions extends CommonOptions {
   readonly hours?: number;
   readonly date?: string;
+  readonly retest?: true;
+  readonly history?: string;
   readonly format: "text" | "markdown" | "html" | "csv" | "json";
   readonly json?: true;
 }
@@ -13,6 +17,8 @@ export function addPlan(program: Command): void {
   withCommonOptions(program.command("plan"))
     .description("the worklist: which strips to pull, why, in which order, with which parts")
     .option("--hours <hours>", "hours at hand: the best use of them", hoursAtHand)
+    .option("--retest", "the short run sheet of touched strips and neighbours, before closing")
+    .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", calendarDay)
     .addOption(
       new Option("--format <format>", "text, markdown, html for the bench, csv of the parts, json")
@@ -21,16 +27,17 @@ export function addPlan(program: Command): void {
     )
     .addOption(new Option("--json", "the same as --format json").conflicts("format"))
     .action(async (options: PlanOptions) => {
-      const { desk, hours, date } = options;
+      const { desk, hours, date, retest, history } = options;
+      if (retest || history !== undefined) requireAlone(options);
+      if (retest) return printRetestSheet(options);
+      if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
       const { plan, notebook } = await jobs.plan({
         desk,
         ...(hours === undefined ? {} : { hours }),
         ...(date === undefined ? {} : { date }),
       });
-      for (const { at, reason } of notebook.damaged) {
-        note(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
-      }
+      tellDamage(notebook);
       const format = options.json ? "json" : options.format;
       if (format === "json") return printJson(plan);
       if (format === "html") {
@@ -48,6 +55,60 @@ export function addPlan(program: Command): void {
       const { renderPlan } = await import("../report/plan/text.js");
       printReport(renderPlan(plan, reportStyle()));
     });
+}
+
+/** A sheet and a life are no plan: neither hours nor the plan's other forms go with them. */
+function requireAlone({ retest, history, hours, format }: PlanOptions): void {
+  const other =
+    retest && history !== undefined
+      ? "--history"
+      : hours !== undefined
+        ? "--hours"
+        : ["markdown", "html", "csv"].includes(format)
+          ? `--format ${format}`
+          : undefined;
+  if (other === undefined) return;
+  throw new DeskroundError(
+    "usage",
+    `${other} does not go with ${retest ? "--retest" : "--history"}.`,
+    "Leave one of the two out; --json goes with both.",
+  );
+}
+
+async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<void> {
+  const { retestSheet } = await import("../jobs/retest.js");
+  const made = await retestSheet(desk);
+  if (json || format === "json") return printJson(made);
+  const { sheet, touched, neighbours, against } = made;
+  note(
+    `Touched: ${touched.join(", ")}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
+  );
+  const { renderSheetText } = await import("../report/sheet/text.js");
+  const text = renderSheetText(sheet).replaceAll(
+    "deskround analyze ",
+    "deskround analyze --retest ",
+  );
+  printReport(text);
+}
+
+async function printLife(
+  desk: string,
+  strip: string,
+  { json, format }: PlanOptions,
+): Promise<void> {
+  const { stripLife } = await import("../jobs/life.js");
+  const { life, desk: name, notebook, skipped } = await stripLife(desk, strip);
+  for (const text of skipped) note(text);
+  tellDamage(notebook);
+  if (json || format === "json") return printJson(life);
+  const { renderLife } = await import("../report/life.js");
+  printReport(renderLife(name, life, reportStyle()));
+}
+
+function tellDamage({ file, damaged }: Notebook): void {
+  for (const { at, reason } of damaged) {
+    note(`${file} line ${at} was skipped: ${reason}. It stays in the file.`);
+  }
 }
 
 function hoursAtHand(text: string): number {

@@ -58,12 +58,15 @@ export async function latestWhole(folder: string, before?: string): Promise<Roun
   return undefined;
 }
 
-/** Items of a round that a re-test has proven mended. */
-export function provenSince({ closings }: Notebook, round: Round | undefined): ReadonlySet<string> {
-  return new Set(
-    closings.flatMap(({ strip, what, raisedBy }) =>
+/** Items of a round that a re-test has proven mended, with the day of the proof. */
+export function provenSince(
+  { closings }: Notebook,
+  round: Round | undefined,
+): ReadonlyMap<string, string> {
+  return new Map(
+    closings.flatMap(({ strip, what, raisedBy, date }) =>
       strip !== undefined && what !== undefined && raisedBy === round?.id
-        ? [itemKey(strip, what)]
+        ? [[itemKey(strip, what), date.slice(0, 10)] as const]
         : [],
     ),
   );

@@ -33,6 +33,11 @@ export function itemKey(strip: string, cause: string): string {
   return `${strip} ${cause}`;
 }
 
+/** The same for a setting or a patch, which belongs to one input. */
+export function settingKey(cause: string, input: string): string {
+  return `${cause}/${input}`;
+}
+
 interface Draft {
   strip: string;
   cause: string;
@@ -55,21 +60,26 @@ interface Draft {
  * item for a strip and a cause, whoever speaks of it.
  *
  * @param round the round to stand on; undefined: the notebook alone
- * @param done keys of items that a re-test has proven mended since that round
+ * @param done keys of items that a re-test has proven mended since that round, with its day; what
+ *   was noted later speaks of a new fault
  */
 export function planItems(
   round: Round | undefined,
   notebook: Notebook,
-  done: ReadonlySet<string> = new Set(),
+  done: ReadonlyMap<string, string> = new Map(),
 ): Found {
   const open = notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed);
   const meters = latestMeters(open);
   const drafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
-  if (round !== undefined) fromRound(round, meters, drafts, outside);
+  if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
   for (const meter of meters) fromMeter(meter, drafts);
   for (const entry of open) fromNote(entry, drafts, outside);
-  const items = [...drafts.values()].map(finished).filter(({ key }) => !done.has(key));
+  const dayOf = new Map(open.map(({ id, line }) => [id, line.date.slice(0, 10)]));
+  const items = [...drafts.values()].map(finished).filter(({ key, notes }) => {
+    const day = done.get(key);
+    return day === undefined || notes.some((id) => (dayOf.get(id) ?? "") > day);
+  });
   for (const item of items) {
     if (item.before === undefined) continue;
     const place = placeOf(item);
@@ -130,8 +140,11 @@ function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name:
 function fromRound(
   round: Round,
   meters: readonly Meter[],
-  drafts: Map<string, Draft>,
-  outside: OutsideItem[],
+  {
+    drafts,
+    outside,
+    done,
+  }: { drafts: Map<string, Draft>; outside: OutsideItem[]; done: ReadonlyMap<string, string> },
 ): void {
   const by = standings(round);
   for (const standing of ["service", "watch"] as const) {
@@ -159,6 +172,7 @@ function fromRound(
   }
   for (const path of by.setting) {
     const [first] = path.causes;
+    if (done.has(itemKey(path.strip, settingKey(first.cause, path.input)))) continue;
     const kind =
       first.kind === "setting" ? "setting" : first.kind === "patch" ? "patch" : "record again";
     outside.push({ place: path.path, name: first.name, todo: first.confirmBy, kind });

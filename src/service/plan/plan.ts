@@ -15,8 +15,8 @@ export interface PlanRequest {
   /** The latest full round; undefined: the notebook alone. */
   readonly round: Round | undefined;
   readonly notebook: Notebook;
-  /** Keys of items that a re-test has proven mended since. */
-  readonly done: ReadonlySet<string>;
+  /** Keys of items that a re-test has proven mended since, with its day. */
+  readonly done: ReadonlyMap<string, string>;
   readonly hours?: number;
   /** YYYY-MM-DD. */
   readonly date: string;

@@ -86,13 +86,13 @@ const phantom = (strip: string, pin2: number, pin3: number) => ({
 function plan(
   paths: readonly RoundPath[] | undefined,
   notebook = notes(),
-  more: { hours?: number; desk?: string; done?: ReadonlySet<string> } = {},
+  more: { hours?: number; desk?: string; done?: ReadonlyMap<string, string> } = {},
 ): Plan {
   return makePlan({
     desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
     round: paths && round(paths),
     notebook,
-    done: more.done ?? new Set(),
+    done: more.done ?? new Map(),
     date: "2031-06-01",
     ...(more.hours === undefined ? {} : { hours: more.hours }),
   });
@@ -187,7 +187,10 @@ describe("makePlan", () => {
 
   it("leaves out what a re-test has proven mended", () => {
     const paths = [ailing("4/mic", cause("noisy-device"))];
-    expect(plan(paths, notes(), { done: new Set(["4 noisy-device"]) }).steps).toEqual([]);
+    const done = new Map([["4 noisy-device", "2031-03-20"]]);
+    expect(plan(paths, notes(), { done }).steps).toEqual([]);
+    const again = fault("4", "hissy again", { date: "2031-05-01T12:00:00Z" });
+    expect(strips(plan(paths, notes(again), { done }))).toEqual(["4"]);
   });
 
   it("counts parts and names preferred values", () => {
