@@ -12,7 +12,7 @@ interface DemoOptions {
 
 export function addDemo(program: Command): void {
   withDebugOption(program.command("demo"))
-    .description("a virtual desk with hidden faults, from signal to round")
+    .description("a virtual desk with hidden faults, from signal to worklist")
     .option("--folder <folder>", "folder of the virtual desk", "demo-desk")
     .option("--seed <number>", "draw another desk with other faults", wholeNumber)
     .option("--json", "print the round as JSON")
@@ -24,5 +24,8 @@ export function addDemo(program: Command): void {
       if (json) return;
       const { renderHidden } = await import("../report/hidden.js");
       printReport(renderHidden(result, reportStyle()));
+      const { plan } = await import("../jobs/plan.js");
+      const { renderPlanShort } = await import("../report/plan/short.js");
+      printReport(renderPlanShort((await plan({ desk: folder })).plan, folder, reportStyle()));
     });
 }

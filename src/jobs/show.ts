@@ -1,9 +1,13 @@
 import { deskFolder } from "../desk/locate.js";
 import { parsePath } from "../desk/paths.js";
+import { withMeterFindings } from "../diagnose/outside.js";
 import { DeskroundError } from "../errors.js";
 import { type Standing, standings } from "../history/standing.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { Entry } from "../service/notebook/types.js";
+import { findingsFor, latestMeters } from "../service/plan/items.js";
 
 /** A stored round in a list. */
 export interface RoundSummary {
@@ -45,7 +49,21 @@ export async function shown(desk: string, what: string, pathText?: string): Prom
   const wanted = pathAlone ? what : pathText;
   const round = await readRound(deskFolder(desk), pathAlone ? "last" : what);
   if (wanted === undefined) return { round };
-  return { round, path: parsePath(wanted, round.paths, `round ${round.id}`) };
+  const path = parsePath(wanted, round.paths, `round ${round.id}`);
+  return { round, path: withMeter(deskFolder(desk), path) };
+}
+
+/** A path with what the meter showed since weighed into its causes; the stored round stays. */
+function withMeter(folder: string, path: RoundPath): RoundPath {
+  const { entries } = readNotebook(folder);
+  const findings = findingsFor(path, latestMeters(entries.filter(isOpen)));
+  return findings.length === 0
+    ? path
+    : { ...path, causes: withMeterFindings(path.causes, findings) };
+}
+
+function isOpen({ line, closed }: Entry): boolean {
+  return line.kind === "meter" && closed === undefined;
 }
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {

@@ -10,6 +10,11 @@ export function showCommand(round: Round, path: RoundPath, desk: string): string
   return `deskround show ${round.id} ${path.path}${where}`;
 }
 
+/** The command that prints the whole worklist of a desk. */
+export function planCommand(desk: string): string {
+  return `deskround plan${desk === "." ? "" : ` --desk ${shellWord(desk)}`}`;
+}
+
 /** A word as a shell takes it: in quotes unless it is plain. */
 function shellWord(text: string): string {
   if (/^[\p{L}\p{N}_./:+@%-]+$/u.test(text)) return text;

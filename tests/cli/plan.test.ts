@@ -1,6 +1,8 @@
 import { appendFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { storeRound } from "../../src/history/store.js";
+import { path, round } from "../service/limits/rounds.js";
 import { newFolder, run } from "./run.js";
 
 function desk(): string {
@@ -44,5 +46,18 @@ describe("plan", () => {
     const { code, err } = run("plan", "--desk", folder);
     expect(code).toBe(2);
     expect(err).toMatch(/desk\.yaml line \d+: .*minutes.* is missing/);
+  });
+});
+
+describe("show", () => {
+  it("weighs what the meter showed into the causes of a path", () => {
+    const folder = desk();
+    const { id: _, ...rest } = round([path({ path: "6/mic" }), path({ path: "6/line" })]);
+    storeRound(folder, { ...rest, date: "2031-03-14T10:00:00Z" });
+    run("note", "meter", "6", "phantom", "--pin2", "31.2", "--desk", folder);
+    const causes = (name: string) =>
+      JSON.parse(run("show", name, "--json", "--desk", folder).out).causes;
+    expect(causes("6/mic")).toMatchObject([{ cause: "phantom-supply-off", kind: "fault" }]);
+    expect(causes("6/line")).toEqual([]);
   });
 });

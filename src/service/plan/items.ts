@@ -96,7 +96,7 @@ interface Meter {
 }
 
 /** The latest reading of each thing; earlier ones have been superseded. */
-function latestMeters(open: readonly Entry[]): readonly Meter[] {
+export function latestMeters(open: readonly Entry[]): readonly Meter[] {
   const latest = new Map<string, Entry>();
   for (const entry of open) {
     if (entry.line.kind !== "meter") continue;
@@ -212,7 +212,10 @@ function addPath(
   if (cause?.care !== undefined) draft.care = cause.care;
 }
 
-/** Meter readings that bear on a path: its input's and those of its whole strip. */
+/**
+ * Meter readings that bear on a path: its input's and those of its whole strip. A phantom supply
+ * noted for a whole strip is that of its mic input.
+ */
 export function findingsFor(
   { strip, input }: Pick<RoundPath, "strip" | "input">,
   meters: readonly Pick<Meter, "line" | "verdict">[],
@@ -221,7 +224,10 @@ export function findingsFor(
     .filter(
       ({ line }) => line.strip === strip && (line.input === undefined || line.input === input),
     )
-    .flatMap(({ verdict }) => verdict.findings);
+    .flatMap(({ verdict }) => verdict.findings)
+    .filter(
+      ({ kind, input: own }) => kind !== "phantom" || own !== undefined || /mic/i.test(input),
+    );
 }
 
 /** Early clipping or ripple on a strip whose rail is out is the rail's. */
