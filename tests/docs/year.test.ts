@@ -4,30 +4,30 @@ import { describe, expect, it } from "vitest";
 // tests/docs/examples.test.ts runs the page through the program and holds it to what comes out;
 // here stands what the story is to say.
 const page = readFileSync(new URL("../../docs/a-year-with-the-desk.md", import.meta.url), "utf8");
-const after = (command: string) => page.split(`$ ${command}`)[1] ?? "";
+const printedBy = (command: string) => page.split(`$ ${command}`)[1] ?? "";
 
 describe("a year with the desk", () => {
   it("plans strips 3, 5 and 7, and no strip for a low-cut left in", () => {
-    const plan = after("deskround plan --hours 3.5 --date 2031-11-20");
+    const plan = printedBy("deskround plan --hours 3.5 --date 2031-11-20");
     expect(plan).toContain("Pull strips 3, 5, 7; 1 thing to settle without opening.");
   });
 
   it("finds the ribbon that was not pushed home before the desk is closed", () => {
-    const first = after("deskround analyze --retest closing.wav");
+    const first = printedBy("deskround analyze --retest closing.wav");
     expect(first).toMatch(/new fault +strip 8/);
     expect(first).toContain("Look again before the desk is closed.");
   });
 
   it("closes what is proven mended, and nothing else", () => {
     expect(page).toContain("Closed in the notebook: n2, n3, n4, n8.");
-    const second = after("deskround analyze --retest closing-2.wav");
+    const second = printedBy("deskround analyze --retest closing-2.wav");
     expect(second).not.toMatch(/^new fault/m);
     expect(second).toContain("The desk can be closed.");
     expect(second).toContain("1 open note; 4 closed (--all).\nn1 ");
   });
 
   it("has nothing left to open the desk for", () => {
-    expect(after("deskround plan --date 2031-11-23")).toContain(
+    expect(printedBy("deskround plan --date 2031-11-23")).toContain(
       "Nothing calls for opening the desk.",
     );
   });
