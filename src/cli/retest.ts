@@ -6,8 +6,11 @@ import { withProgress } from "./progress.js";
 /** Measures a re-test, prints what became of each item, and sets the exit code. */
 export async function printRetest(request: AnalyzeRequest, as: "json" | "text"): Promise<void> {
   const { analyzeRetest } = await import("../jobs/retest.js");
-  const { round, retest, closed } = await withProgress((onProgress) =>
-    analyzeRetest(request, onProgress),
+  const { renderAssignment } = await import("../report/assignment.js");
+  const { round, retest, closed } = await withProgress((onProgress, say) =>
+    analyzeRetest(request, onProgress, (assignments) =>
+      say(renderAssignment(assignments, reportStyle(process.stderr).width)),
+    ),
   );
   if (request.keep === "store") note(`Stored round ${round.id}.`);
   const complete = round.paths.every(({ status }) => status === "measured");

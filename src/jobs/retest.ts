@@ -14,7 +14,7 @@ import { signalTable } from "../signal/profiles.js";
 import type { Band, Profile } from "../signal/table.js";
 import { analyze } from "./analyze.js";
 import { latestWhole, provenSince } from "./plan.js";
-import type { AnalyzeRequest, OnProgress } from "./types.js";
+import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
@@ -59,10 +59,11 @@ export interface Retested {
 export async function analyzeRetest(
   request: AnalyzeRequest,
   onProgress: OnProgress,
+  onAssigned?: OnAssigned,
 ): Promise<Retested> {
   const { base, chosen } = await retestOf(request.desk);
   const only = request.only ?? chosen.paths.map(({ path }) => path);
-  const round = await analyze({ ...request, only }, onProgress);
+  const round = await analyze({ ...request, only }, onProgress, onAssigned);
   const folder = deskFolder(request.desk);
   const notebook = readNotebook(folder);
   const known = provenSince(notebook, base);
