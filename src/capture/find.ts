@@ -1,9 +1,10 @@
-import { signalTable, signalVersion } from "../signal/profiles.js";
+import { windowsOf } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import { acrossChannels, channelByChannel } from "./channels.js";
 import { cutReturns, type LoneMarker } from "./cuts.js";
 import { locateReturn, markerOf } from "./locate.js";
 import { type Heard, type Marker, markerSearch } from "./markers.js";
+import { returnTable } from "./return-table.js";
 import type { SampleReader } from "./samples.js";
 import type { CutReturn, Return } from "./types.js";
 
@@ -75,8 +76,8 @@ export function findReturns(
     strange += scan.strange.length;
     const markers = scan.markers.map((marker) => ({ ...marker, at: marker.at + from }));
     const paired = pairMarkers(markers, sampleRate);
-    for (const { start, end, table } of paired.whole) {
-      returns.push(describe(reader, channel, start, end, table));
+    for (const pair of paired.whole) {
+      returns.push(describe(reader, channel, pair));
     }
     lone.push(...paired.lone.map((marker) => ({ channel, marker })));
   });
@@ -100,9 +101,7 @@ export function findReturns(
 function describe(
   reader: SampleReader,
   channel: number,
-  start: Marker,
-  end: Marker,
-  table: SignalTable,
+  { start, end, table, windows }: Pair,
 ): Return {
   const { sampleRate, file } = reader.info;
   const place = locateReturn(reader, channel, start, end, table);
@@ -122,7 +121,8 @@ function describe(
     driftPpm,
     profile: table.profile,
     band: table.band,
-    signalVersion,
+    signalVersion: table.version,
+    ...(windows === undefined ? {} : { windows }),
     inverted: place.gain < 0,
     likeness: Math.min(start.likeness, end.likeness),
     gain: Math.abs(place.gain),
@@ -130,8 +130,17 @@ function describe(
   };
 }
 
+/** A start marker and the end marker that belongs to it. */
+interface Pair {
+  readonly start: Marker;
+  readonly end: Marker;
+  readonly table: SignalTable;
+  /** Of a controls pass. */
+  readonly windows?: number;
+}
+
 interface Pairing {
-  readonly whole: { start: Marker; end: Marker; table: SignalTable }[];
+  readonly whole: Pair[];
   readonly lone: readonly Marker[];
 }
 
@@ -141,22 +150,28 @@ function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
   const taken = new Set<Marker>();
   for (const start of markers) {
     if (start.which !== "start") continue;
-    const table = signalTable(start.profile, start.band);
-    const spanS = markerOf(table, "end").startS - markerOf(table, "start").startS;
-    let end: Marker | undefined;
+    const kind = { profile: start.profile, band: start.band };
+    let found: Pair | undefined;
     let least = mostSlipS;
-    for (const other of markers) {
-      if (other.which !== "end" || taken.has(other)) continue;
-      if (other.profile !== start.profile || other.band !== start.band) continue;
-      const off = Math.abs((other.at - start.at) / sampleRate - spanS);
+    for (const end of markers) {
+      if (end.which !== "end" || taken.has(end) || end.at < start.at) continue;
+      if (end.profile !== start.profile || end.band !== start.band) continue;
+      const apartS = (end.at - start.at) / sampleRate;
+      // A controls pass is as long as its windows are many.
+      const told = kind.profile === "controls" ? { windows: windowsOf(apartS) } : {};
+      const table = returnTable({ ...kind, ...told });
+      const spanS = markerOf(table, "end").startS - markerOf(table, "start").startS;
+      const off = Math.abs(apartS - spanS);
       if (off < least) {
         least = off;
-        end = other;
+        found = { start, end, table, ...told };
       }
+      // The next end marker is its own, whatever lies further on.
+      if (kind.profile === "controls") break;
     }
-    if (end) {
-      taken.add(end).add(start);
-      whole.push({ start, end, table });
+    if (found) {
+      taken.add(found.end).add(start);
+      whole.push(found);
     }
   }
   return { whole, lone: markers.filter((marker) => !taken.has(marker)) };

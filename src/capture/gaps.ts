@@ -1,5 +1,5 @@
-import { signalTable } from "../signal/profiles.js";
 import { shownName } from "./open.js";
+import { returnTable } from "./return-table.js";
 import type { Played } from "./types.js";
 
 /** A return in the order it is assigned in, with the path it got, if any. */
@@ -84,7 +84,9 @@ function clock(seconds: number): string {
 }
 
 /** Sample rate of the capture, hertz; undefined where no signal was heard. */
-function sampleRateOf({ profile, band, lengthSamples, driftPpm = 0 }: Played): number | undefined {
+function sampleRateOf(played: Played): number | undefined {
+  const { profile, band, lengthSamples, driftPpm = 0, windows } = played;
   if (profile === undefined || band === undefined) return undefined;
-  return lengthSamples / (signalTable(profile, band).lengthS * (1 + driftPpm * 1e-6));
+  const told = { profile, band, ...(windows === undefined ? {} : { windows }) };
+  return lengthSamples / (returnTable(told).lengthS * (1 + driftPpm * 1e-6));
 }

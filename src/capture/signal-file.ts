@@ -1,8 +1,8 @@
 import { DeskroundError } from "../errors.js";
 import { signalOriginator } from "../signal/file.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
-import { bands, profiles, signalTable, signalVersion } from "../signal/profiles.js";
-import type { Segment, SignalTable } from "../signal/table.js";
+import { bands, profiles, signalTable, versionOf } from "../signal/profiles.js";
+import type { Profile, Segment, SignalTable } from "../signal/table.js";
 import { shownName } from "./open.js";
 import type { WavInfo } from "./types.js";
 
@@ -46,8 +46,8 @@ function tableFromCues(info: WavInfo): SignalTable | undefined {
   const labels = info.cues.map(({ label }) => label);
   const heading = labels.map(parseHeading).find((found) => found !== undefined);
   if (heading === undefined) return undefined;
-  checkVersion(info, heading.version);
   const profile = profiles.find((name) => name === heading.profile);
+  checkVersion(info, heading.version, profile);
   const band = bands.find((name) => name === heading.band);
   const segments = segmentsOf(labels);
   if (profile === undefined || band === undefined || segments === undefined) throw spoilt(info);
@@ -83,18 +83,24 @@ function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {
   const [, version, profileName, bandName] =
     /^v(\d+)-([a-z]+)-([a-z]+)-/.exec(bext.originatorReference) ?? [];
   if (version === undefined) return undefined;
-  checkVersion(info, Number(version));
   const profile = profiles.find((name) => name === profileName);
+  checkVersion(info, Number(version), profile);
   const band = bands.find((name) => name === bandName);
-  if (profile === undefined || band === undefined) throw spoilt(info);
+  // Only the labels name the controls of a controls pass.
+  if (profile === undefined || band === undefined || profile === "controls") throw spoilt(info);
   return signalTable(profile, band);
 }
 
-function checkVersion({ file }: Pick<WavInfo, "file">, version: number): void {
-  if (version === signalVersion) return;
+function checkVersion(
+  { file }: Pick<WavInfo, "file">,
+  version: number,
+  profile: Profile = "standard",
+): void {
+  const known = versionOf(profile);
+  if (version === known) return;
   throw new DeskroundError(
     "signal-version",
-    `${shownName(file)}: made by another version of deskround (signal ${version}; this one reads ${signalVersion}).`,
+    `${shownName(file)}: made by another version of deskround (signal ${version}; this one reads ${known}).`,
     "Write it again with `deskround signal`, or use the version that made it.",
   );
 }

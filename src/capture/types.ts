@@ -46,6 +46,8 @@ export interface Played {
   readonly driftPpm?: number;
   readonly profile?: Profile;
   readonly band?: Band;
+  /** How many controls were moved, in a controls pass. */
+  readonly windows?: number;
   /** What is not in the capture, when it is not whole. */
   readonly missing?: Missing;
   /** The file that holds its end, when that is another one. */

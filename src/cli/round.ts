@@ -10,8 +10,10 @@ import { printJson, printReport, reportStyle } from "./output.js";
 export async function printRound(round: Round, as: "json" | "text", desk?: string): Promise<void> {
   if (as === "json") await printJson(round);
   else {
+    const { isControlsPass, renderPass } = await import("../report/controls.js");
     const { renderRound } = await import("../report/round.js");
-    printReport(renderRound(round, reportStyle(), desk));
+    const style = reportStyle();
+    printReport(isControlsPass(round) ? renderPass(round, style) : renderRound(round, style, desk));
   }
   const complete = round.paths.every(({ status }) => status === "measured");
   process.exitCode = complete ? exitCode.done : exitCode.incomplete;

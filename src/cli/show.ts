@@ -15,6 +15,7 @@ interface ShowOptions extends CommonOptions {
   readonly list?: true;
   readonly why?: true;
   readonly plot?: true;
+  readonly controls?: true;
   readonly format: "text" | "json" | "csv";
   readonly json?: true;
 }
@@ -25,6 +26,7 @@ export function addShow(program: Command): void {
     .argument("[round]", "id of a round, or `last`; a path alone means the last round", "last")
     .argument("[path]", "one path of it, such as 7/mic")
     .option("--list", "list the stored rounds")
+    .option("--controls", "of the controls passes, in place of the rounds")
     .option("--why", "with a path: how its causes were weighed, with every number")
     .option("--plot", "with a path: its response over its siblings', drawn in characters")
     .addOption(
@@ -36,15 +38,17 @@ export function addShow(program: Command): void {
     .action(async (round: string, path: string | undefined, options: ShowOptions) => {
       const { listed, shown } = await import("../jobs/show.js");
       const format = options.json ? "json" : options.format;
+      const from = options.controls ? "controls" : "rounds";
       if (options.list) {
         if (format === "csv") throw listAsCsv();
-        const rounds = await listed(options.desk);
+        const rounds = await listed(options.desk, from);
         if (format === "json") return printJson(rounds);
         if (rounds.length === 0) return note("No round is stored yet.");
         const { renderRoundList } = await import("../report/round-list.js");
         return printReport(renderRoundList(rounds, reportStyle()));
       }
-      const found = await shown(options.desk, round, path);
+      const found = await shown({ desk: options.desk, what: round, path, from });
+      if (options.controls && (options.why || options.plot || format === "csv")) throw passOnly();
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
       if (format === "json") return printJson(found.path ?? found.round);
@@ -54,6 +58,14 @@ export function addShow(program: Command): void {
       }
       const { renderPath, renderRound } = await import("../report/round.js");
       const style = reportStyle();
+      if (options.controls) {
+        const { renderPass, renderPassPath } = await import("../report/controls.js");
+        return printReport(
+          found.path === undefined
+            ? renderPass(found.round, style)
+            : renderPassPath(found.round, found.path, style),
+        );
+      }
       printReport(
         found.path === undefined
           ? renderRound(found.round, style, options.desk)
@@ -90,6 +102,14 @@ async function printWhy(desk: string, { round, path }: Shown, format: string): P
   if (format === "json") return printJson(explanation);
   const { renderWhy } = await import("../report/why.js");
   printReport(renderWhy(path, explanation, reportStyle()));
+}
+
+function passOnly(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "A controls pass has no causes to weigh, and is not to be had as CSV.",
+    "As in: deskround show --controls, or with --json for scripts",
+  );
 }
 
 function listAsCsv(): DeskroundError {

@@ -1,3 +1,4 @@
+import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Mark, Reading, Readings } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Round, RoundPath, RoundTake } from "./types.js";
@@ -34,6 +35,7 @@ function roundedPath(path: RoundPath): RoundPath {
     curves: roundedCurves(path.curves),
     ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
     ...(path.steps === undefined ? {} : { steps: path.steps.map(roundedStep) }),
+    ...(path.controls === undefined ? {} : { controls: path.controls.map(roundedControl) }),
     ...(path.partner === undefined
       ? {}
       : {
@@ -78,6 +80,20 @@ function roundedMark(mark: Mark): Mark {
   const atS = Number(mark.atS.toFixed(3));
   if (mark.kind === "click") return { ...mark, atS, overDb: Number(mark.overDb.toFixed(1)) };
   return { ...mark, atS, untilS: Number(mark.untilS.toFixed(3)) };
+}
+
+function roundedControl(report: ControlReport): ControlReport {
+  return {
+    ...report,
+    rangeDb: Number(report.rangeDb.toFixed(1)),
+    expected: significant(report.expected, figures.score),
+    events: report.events.map((event) => ({
+      ...event,
+      atS: Number(event.atS.toFixed(3)),
+      lengthS: Number(event.lengthS.toFixed(3)),
+      levelDb: Number(event.levelDb.toFixed(1)),
+    })),
+  };
 }
 
 export function roundedReadings(readings: Readings): Readings {

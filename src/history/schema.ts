@@ -75,6 +75,31 @@ const otherTake = take.omit({ chosen: true }).extend({
   readings: z.record(z.string(), readingSchema),
 });
 
+/** What a control did while it was moved. */
+const control = z.looseObject({
+  control: z.string(),
+  hand: z.enum(["turn", "slide", "press"]),
+  fromS: z.number(),
+  untilS: z.number(),
+  moved: z.enum(["seen", "not seen"]),
+  rangeDb: z.number(),
+  scratches: z.looseObject({ tone: z.number(), silence: z.number() }),
+  dropouts: z.number(),
+  jumps: z.number(),
+  expected: z.number(),
+  events: z.array(
+    z.looseObject({
+      kind: z.enum(["scratch", "dropout", "jump", "rustle"]),
+      during: z.enum(["tone", "silence"]),
+      atS: z.number(),
+      lengthS: z.number(),
+      levelDb: z.number(),
+    }),
+  ),
+  verdicts: z.array(z.enum(["sound", "scratchy", "drops out", "jumps"])),
+  points: z.string().exactOptional(),
+});
+
 const path = z.looseObject({
   path: z.string(),
   strip: z.string(),
@@ -97,6 +122,7 @@ const path = z.looseObject({
       curves: z.record(z.string(), curveSchema),
     })
     .exactOptional(),
+  controls: z.array(control).exactOptional(),
   oddness: z.number(),
   rank: z.number().exactOptional(),
   findings: z.array(finding),

@@ -10,6 +10,16 @@ import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
 import { rounded } from "./rounding.js";
 import type { Round } from "./types.js";
 
+/**
+ * Where the rounds of controls passes lie: apart, in the same form, since they are never compared,
+ * ranked or put into a trend.
+ *
+ * @param folder the desk's folder
+ */
+export function passFolder(folder: string): string {
+  return join(folder, "controls");
+}
+
 /** Version of the round file that this program writes, and the newest it can read. */
 const newestVersion = 1;
 

@@ -1,5 +1,6 @@
 import type { Cause } from "../diagnose/types.js";
 import type { InputCalibration } from "../measure/calibration.js";
+import type { ControlReport } from "../measure/controls/types.js";
 import type {
   Curves,
   LevelStep,
@@ -68,6 +69,8 @@ export interface RoundPath {
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
+  /** What each control did, of a controls pass; readings and findings are empty then. */
+  readonly controls?: readonly ControlReport[];
   /** How far the path stands from its siblings; 0 for one of the crowd. */
   readonly oddness: number;
   /** 1 for the oddest; absent for paths that could not be ranked. */

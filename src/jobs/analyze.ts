@@ -1,3 +1,4 @@
+import { shownName } from "../capture/open.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { inspectWav } from "../capture/wav.js";
 import { deskFolder } from "../desk/locate.js";
@@ -6,7 +7,7 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { requireClockForward } from "../history/clock.js";
-import { requireStorable, storeRound } from "../history/store.js";
+import { passFolder, requireStorable, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import type { RankedInput, Silence } from "../rank/families.js";
 import type { SignalTable } from "../signal/table.js";
@@ -72,8 +73,14 @@ export async function analyze(
   const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
   onAssigned(found.assignments);
   const placed = { ...found, takes: stereoBus(found.takes) };
+  const pass = isControlsPass(placed);
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
-  const applied = applyCalibration(withoutCopies(recorded), captures, desk, calibration);
+  const applied = applyCalibration(
+    withoutCopies(recorded),
+    captures,
+    desk,
+    pass ? undefined : calibration,
+  );
   const chosen = chooseTakes(applied.takes, takes);
   const counting = new Map([...chosen].map(([path, { counts }]) => [path, counts]));
   const doubts = [
@@ -84,7 +91,9 @@ export async function analyze(
     ...recordingDoubts(counting, captures),
   ];
   const quiet = silences(desk.paths, recorded, placed.silenceDbfs);
-  const { paths, remarks } = judgePlaced(desk, placed, chosen, quiet);
+  const { paths, remarks } = pass
+    ? { paths: passPaths(desk, placed, chosen), remarks: [] }
+    : judgePlaced(desk, placed, chosen, quiet);
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
@@ -93,7 +102,8 @@ export async function analyze(
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
   }
-  return storeRound(deskFolder(request.desk), round);
+  const folder = deskFolder(request.desk);
+  return storeRound(pass ? passFolder(folder) : folder, round);
 }
 
 function playedTable(file: string): SignalTable {
@@ -110,6 +120,53 @@ function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
     `Nothing could be measured (${reasons[0]}${more}).`,
     "Nothing was stored. Record again and analyze the new recordings.",
   );
+}
+
+/** Whether the returns are of a controls pass, which is no round to rank. */
+function isControlsPass({ takes }: Placed): boolean {
+  const all = [...takes.values()].flat();
+  const passes = all.filter(({ profile }) => profile === "controls");
+  if (passes.length === 0) return false;
+  const other = all.find(({ profile }) => profile !== "controls");
+  if (other === undefined) return true;
+  throw new DeskroundError(
+    "usage",
+    `${shownName(passes[0].file)} holds a controls pass and ${shownName(other.file)} a return of the ${other.profile} signal.`,
+    "Analyze them apart: a controls pass is not compared with siblings.",
+  );
+}
+
+/** The paths of a controls pass: what each control did, nothing to rank. */
+function passPaths(
+  desk: Desk,
+  placed: Placed,
+  chosen: ReadonlyMap<string, Chosen>,
+): readonly RoundPath[] {
+  return desk.paths.map(({ path, strip, input, family }): RoundPath => {
+    const takes = chosen.get(path);
+    const one = takes?.counts;
+    const unheard = one?.unheard ?? placed.unheard.get(path);
+    return {
+      path,
+      strip,
+      input,
+      family,
+      ...status(
+        { path, family, ...(unheard === undefined ? {} : { unheard }) },
+        one,
+        placed.spoilt.get(path),
+      ),
+      ...(takes ? { take: roundTake(takes) } : {}),
+      ...(takes && takes.others.length > 0 ? { otherTakes: otherTakes(takes) } : {}),
+      readings: {},
+      absent: one?.measurement?.absent ?? {},
+      curves: {},
+      ...(one?.measurement?.controls ? { controls: one.measurement.controls } : {}),
+      oddness: 0,
+      findings: [],
+      causes: [],
+    };
+  });
 }
 
 function judgePlaced(

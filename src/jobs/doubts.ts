@@ -1,8 +1,8 @@
 import { listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
+import { returnTable } from "../capture/return-table.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
-import { signalTable } from "../signal/profiles.js";
 import type { Measured } from "./measure-placed.js";
 import type { Doubt } from "./measure-task.js";
 import type { ReadCapture } from "./read-captures.js";
@@ -57,7 +57,7 @@ function bandBeyondRate(taken: readonly Taken[]): readonly string[] {
 }
 
 function sweepTop({ found }: Measured): number {
-  const sweep = signalTable(found.profile, found.band).segments.find((s) => s.kind === "sweep");
+  const sweep = returnTable(found).segments.find((s) => s.kind === "sweep");
   return sweep?.kind === "sweep" ? sweep.toHz : 0;
 }
 
@@ -96,8 +96,7 @@ function oddClocks(taken: readonly Taken[]): readonly string[] {
   return whole.flatMap(({ path, one, rate }) => {
     const off = one.found.driftPpm - usual;
     if (Math.abs(off) < mostApartPpm) return [];
-    const { profile, band } = one.found;
-    const samples = Math.round(Math.abs(off) * 1e-6 * signalTable(profile, band).lengthS * rate);
+    const samples = Math.round(Math.abs(off) * 1e-6 * returnTable(one.found).lengthS * rate);
     const did = off > 0 ? "repeated" : "lost";
     return [
       `${path}: the clocks ran ${Math.abs(off).toFixed(0)} ppm off those of the other returns. If player and recorder were the same, about ${samples} samples were ${did} in ${shownName(one.found.file)}: record it again.`,

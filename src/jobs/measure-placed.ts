@@ -1,8 +1,10 @@
+import { counted } from "../capture/lists.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
 import type { Mark, Measurement } from "../measure/types.js";
+import { movesOf } from "../signal/moves.js";
 import { signalTable } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import {
@@ -58,7 +60,7 @@ export async function measurePlaced(
   const tasks = whole.map((found) => ({
     info: infoOf(found),
     found,
-    table: tableOf(found, played),
+    table: tableOf(found, desk, played),
     mainsHz: desk.mainsHz,
   }));
   const results = await measureAll(tasks, onProgress);
@@ -90,10 +92,36 @@ export async function measureAll(tasks: readonly MeasureTask[], onProgress: OnPr
 }
 
 /** The table of the kind of signal that a return's markers name. */
-function tableOf(found: Return, played: SignalTable | undefined): SignalTable {
+function tableOf(found: Return, desk: Desk, played: SignalTable | undefined): SignalTable {
+  if (found.windows !== undefined) return passTable(found, found.windows, desk, played);
   if (played === undefined) return signalTable(found.profile, found.band);
   if (played.profile === found.profile && played.band === found.band) return played;
+  throw otherSignal(found, played);
+}
+
+/** The table of a controls pass: the file that was played names its controls, or the desk does. */
+function passTable(
+  found: Return,
+  windows: number,
+  desk: Desk,
+  played: SignalTable | undefined,
+): SignalTable {
+  if (played !== undefined && (played.profile !== "controls" || played.band !== found.band)) {
+    throw otherSignal(found, played);
+  }
+  const table = played ?? signalTable(found.profile, found.band, movesOf(desk.controls));
+  const named = table.segments.filter(({ kind }) => kind === "tone").length - 1;
+  if (named === windows) return table;
+  const where = played === undefined ? "desk.yaml tells of" : "the signal named has windows for";
   throw new DeskroundError(
+    "usage",
+    `${found.file}: holds a controls pass that moves ${counted(windows, "control")}, but ${where} ${named}.`,
+    "Name the signal file that was played with --signal: its labels name the controls.",
+  );
+}
+
+function otherSignal(found: Return, played: SignalTable): DeskroundError {
+  return new DeskroundError(
     "usage",
     `${found.file}: holds a return of the ${found.profile} signal, not of the ${played.profile} one named with --signal.`,
     "Name the signal file that was played, or leave --signal out: the markers tell.",
@@ -133,12 +161,13 @@ function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Me
   const { readings, absent, curves, marks } = measurement;
   const lost = dropoutWords(marks ?? []);
   if (lost !== undefined) return { unusable: lost };
+  if (measurement.controls !== undefined) return { measurement, doubts };
   if (readings.gain !== undefined || curves.response !== undefined) return { measurement, doubts };
   const level = amplitudeDb(found.gain);
   if (level < unheardDb) {
     return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
   }
-  const why = absent.gain ?? absent.response ?? "nothing could be measured";
+  const why = absent.controls ?? absent.gain ?? absent.response ?? "nothing could be measured";
   return { unusable: doubts.includes("clipped") ? `${why}; ${turnDown}` : why };
 }
 

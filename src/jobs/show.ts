@@ -3,7 +3,7 @@ import { parsePath } from "../desk/paths.js";
 import { withMeterFindings } from "../diagnose/outside.js";
 import { DeskroundError } from "../errors.js";
 import { type Standing, standings } from "../history/standing.js";
-import { listRounds, readRound } from "../history/store.js";
+import { listRounds, passFolder, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
@@ -31,23 +31,38 @@ export interface Shown {
   readonly path?: RoundPath;
 }
 
+/** Rounds, or controls passes, which are kept apart from them. */
+export type ShownFrom = "rounds" | "controls";
+
 /** The stored rounds of a desk, oldest first; a damaged one is listed as such. */
-export async function listed(desk: string): Promise<readonly RoundSummary[]> {
-  const folder = deskFolder(desk);
+export async function listed(
+  desk: string,
+  from: ShownFrom = "rounds",
+): Promise<readonly RoundSummary[]> {
+  const folder = folderOf(desk, from);
   return Promise.all(listRounds(folder).map((id) => summary(folder, id)));
+}
+
+/** What `show` is asked for. */
+export interface ShowRequest {
+  /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
+  readonly desk: string;
+  /** Id of a round, `last`, or a path, which then is one of the last round. */
+  readonly what: string;
+  /** A path such as `7/mic`. */
+  readonly path?: string | undefined;
+  readonly from: ShownFrom;
 }
 
 /**
  * A stored round, and the path of it that was asked for.
  *
- * @param what id of a round, `last`, or a path, which then is one of the last round
- * @param pathText a path such as `7/mic`
  * @throws DeskroundError `round-file` or `usage`
  */
-export async function shown(desk: string, what: string, pathText?: string): Promise<Shown> {
-  const pathAlone = pathText === undefined && what.includes("/");
-  const wanted = pathAlone ? what : pathText;
-  const round = await readRound(deskFolder(desk), pathAlone ? "last" : what);
+export async function shown({ desk, what, path, from }: ShowRequest): Promise<Shown> {
+  const pathAlone = path === undefined && what.includes("/");
+  const wanted = pathAlone ? what : path;
+  const round = await readRound(folderOf(desk, from), pathAlone ? "last" : what);
   if (wanted === undefined) return { round };
   const path = parsePath(wanted, round.paths, `round ${round.id}`);
   return { round, path: withMeter(deskFolder(desk), path) };
@@ -64,6 +79,11 @@ function withMeter(folder: string, path: RoundPath): RoundPath {
 
 function isOpen({ line, closed }: Entry): boolean {
   return line.kind === "meter" && closed === undefined;
+}
+
+function folderOf(desk: string, from: ShownFrom): string {
+  const folder = deskFolder(desk);
+  return from === "controls" ? passFolder(folder) : folder;
 }
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {

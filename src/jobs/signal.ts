@@ -3,11 +3,12 @@ import { basename, join } from "node:path";
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
-import { readRound } from "../history/store.js";
+import { passFolder, readRound } from "../history/store.js";
 import { sheetForm } from "../report/sheet/form.js";
 import { heardOf } from "../service/heard.js";
 import { type RunSheet, runSheet } from "../service/run-sheet.js";
 import { type SignalFormat, signalWav } from "../signal/file.js";
+import { movesOf } from "../signal/moves.js";
 import { bandFor, signalTable } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
 import { type WriteMode, writeWhole } from "../write-whole.js";
@@ -51,12 +52,16 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   const { profile, sampleRate, format, write } = request;
   const desk = readDesk(request.desk);
   const folder = deskFolder(request.desk);
-  const table = signalTable(profile, bandFor(sampleRate));
+  const table = signalTable(profile, bandFor(sampleRate), movesOf(desk.controls));
   const file = request.out ?? join(folder, `deskround-${profile}-${sampleRate}-${format}.wav`);
   const render = request.sheet === undefined ? undefined : sheetForm(request.sheet);
   const paths = request.only === undefined ? desk.paths : wantedPaths(request.only, desk.paths);
   const heard =
-    request.heard === undefined ? undefined : heardOf(await readRound(folder, request.heard));
+    request.heard === undefined
+      ? undefined
+      : heardOf(
+          await readRound(profile === "controls" ? passFolder(folder) : folder, request.heard),
+        );
   const sheet = runSheet(desk, table, {
     sampleRate,
     file: basename(file),

@@ -1,4 +1,5 @@
 import { type ReturnContext, returnContext } from "./context.js";
+import { measureControls } from "./controls/controls.js";
 import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
 import { harmonicCurves } from "./harmonic-curves.js";
 import { isReading } from "./kind.js";
@@ -23,6 +24,7 @@ export function measureReturn(
   audio: ReturnAudio,
   undriven: Iterable<UndrivenChannel> = [],
 ): Measurement {
+  if (audio.table.profile === "controls") return measurePass(audio);
   const context = returnContext(audio);
   const measured = measureContext(context);
   const crosstalk = crosstalkCurves(context, undriven);
@@ -39,6 +41,14 @@ export function measureReturn(
       ? { partner: { side: audio.partner.side, ...measureContext(other) } }
       : {}),
   };
+}
+
+/** A controls pass has no readings to compare: its gain is moved about. */
+function measurePass(audio: ReturnAudio): Measurement {
+  const controls = measureControls(audio);
+  const none = { readings: {}, curves: {} };
+  if (typeof controls === "string") return { ...none, absent: { controls } };
+  return { ...none, absent: {}, controls };
 }
 
 function measureContext(context: ReturnContext): Measurement {

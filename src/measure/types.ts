@@ -1,3 +1,5 @@
+import type { ControlReport } from "./controls/types.js";
+
 /** One measured figure of one path. */
 export interface Reading {
   readonly value: number;
@@ -86,6 +88,8 @@ export interface Measurement {
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
+  /** What each control did, of a controls pass; it has no readings. */
+  readonly controls?: readonly ControlReport[];
 }
 
 /** What was measured on the second side of a stereo bus. */

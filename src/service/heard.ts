@@ -1,5 +1,6 @@
 import { standingIn } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
+import type { ControlReport } from "../measure/controls/types.js";
 import type { Heard } from "./run-sheet.js";
 
 /** What a round heard of each path, in as few words as fit a column. */
@@ -15,6 +16,7 @@ export function heardOf(round: Round): Heard {
 type Standing = ReturnType<ReturnType<typeof standingIn>>;
 
 function pathWords(path: RoundPath, standing: Standing): string {
+  if (path.controls !== undefined) return controlWords(path.controls);
   const [worst] = path.findings;
   if (standing === "alike") return "like its siblings";
   if (standing === "unjudged") return "measured; too few siblings to judge";
@@ -22,4 +24,10 @@ function pathWords(path: RoundPath, standing: Standing): string {
   const [likely] = path.causes;
   const cause = likely === undefined ? "" : `; ${likely.name}`;
   return `${standing}: ${worst?.words ?? "stands out"}${cause}`;
+}
+
+function controlWords(controls: readonly ControlReport[]): string {
+  const bad = controls.filter(({ verdicts }) => !verdicts.includes("sound"));
+  if (bad.length === 0) return "nothing unwanted";
+  return bad.map(({ control, verdicts }) => `${control} ${verdicts.join(", ")}`).join("; ");
 }

@@ -6,7 +6,7 @@ import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { fromAmplitudeDb } from "../dsp/decibels.js";
 import { zeroDbuVolts } from "../measure/dbu.js";
 import { signalTable } from "../signal/profiles.js";
-import type { SignalTable, ToneSegment } from "../signal/table.js";
+import type { Move, SignalTable, ToneSegment } from "../signal/table.js";
 
 /** What the run sheet must know beside desk and signal. */
 export interface RunSheetOptions {
@@ -60,6 +60,15 @@ export interface RunSheetPatch {
   readonly heard?: string;
 }
 
+/** The moving of one control; seconds from the signal's first sample. */
+export interface RunSheetMove extends Move {
+  readonly countInS: number;
+  readonly fromS: number;
+  /** Where the tone ends and the silence begins. */
+  readonly quietS: number;
+  readonly untilS: number;
+}
+
 /** What the hands have to do in all. */
 export interface RunSheetWork {
   readonly plugs: number;
@@ -84,6 +93,8 @@ export interface RunSheet {
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
   readonly inputs: readonly RunSheetInput[];
+  /** What to move when, in a controls pass; none otherwise. */
+  readonly moves: readonly RunSheetMove[];
   readonly patches: readonly RunSheetPatch[];
   /** The round that the column of what was heard is taken from. */
   readonly heardIn?: string;
@@ -113,9 +124,10 @@ export function runSheet(desk: Desk, table: SignalTable, options: RunSheetOption
     order: desk.order,
     ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
-    cautions: cautions(),
+    cautions: [...cautions(), ...(table.profile === "controls" ? movingCautions : [])],
     steps: steps(desk, table, options, inputs),
     inputs,
+    moves: movesIn(table),
     patches,
     ...(heard === undefined ? {} : { heardIn: heard.round }),
     work: {
@@ -183,6 +195,12 @@ export function cautions(): readonly string[] {
   ];
 }
 
+/** What a controls pass adds to them. */
+const movingCautions: readonly string[] = [
+  "Leave phantom power off throughout: its switch is none of the controls to move here.",
+  "A control may turn the gain up: keep the monitors muted, and headphones low and off the ears.",
+];
+
 function steps(
   desk: Desk,
   table: SignalTable,
@@ -208,13 +226,32 @@ function steps(
       "its end, tick. Keep the order.",
     ...(table.profile === "controls"
       ? [
-          "While the tone plays, turn every knob from end to end and press every switch; again " +
-            "in the silence after it.",
+          "Three pips count each control in, on the interface's own headphone output. On the beat " +
+            "after them move it: knobs and faders from end to end and back, two seconds a way; " +
+            "switches every second. Go on when the tone stops, until one pip ends it. Then put " +
+            "it back to its mark. A second late does no harm.",
         ]
       : []),
     "A path that gives nothing back: play to the end all the same and note it, for " +
       "`deskround analyze --silent`.",
   ];
+}
+
+function movesIn({ segments }: SignalTable): readonly RunSheetMove[] {
+  return segments.flatMap((tone, k) => {
+    if (tone.kind !== "tone" || tone.move === undefined) return [];
+    const [before, after] = [segments[k - 1], segments[k + 1]];
+    const quietS = after?.startS ?? tone.startS + tone.lengthS;
+    return [
+      {
+        ...tone.move,
+        countInS: before?.startS ?? tone.startS,
+        fromS: tone.startS,
+        quietS,
+        untilS: quietS + (after?.lengthS ?? 0),
+      },
+    ];
+  });
 }
 
 /** How to set the level at the socket, by a tone long enough to read a meter. */

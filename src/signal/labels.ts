@@ -1,4 +1,4 @@
-import type { Segment, SignalTable } from "./table.js";
+import type { Hand, Move, Segment, SignalTable } from "./table.js";
 
 /**
  * The segment table as texts, one for each segment and a heading, as they stand at the cue
@@ -23,7 +23,12 @@ export function segmentLabel(segment: Segment): string {
   const span = { kind, start: startS, length: lengthS };
   switch (segment.kind) {
     case "silence":
-      return written(name, span);
+      return written(name, { ...span, ...moveWords(segment.move) });
+    case "pips": {
+      const { frequencyHz, count, spacingS, pipS, levelDbfs } = segment;
+      const shape = { frequency: frequencyHz, count, spacing: spacingS, pip: pipS };
+      return written(name, { ...span, ...shape, level: levelDbfs });
+    }
     case "marker": {
       const { which, spacingS, levelDbfs } = segment;
       return written(name, { ...span, which, spacing: spacingS, level: levelDbfs });
@@ -34,8 +39,9 @@ export function segmentLabel(segment: Segment): string {
       return written(name, { ...span, ...shape, level: levelDbfs });
     }
     case "tone": {
-      const { frequencyHz, levelDbfs } = segment;
-      return written(name, { ...span, frequency: frequencyHz, level: levelDbfs });
+      const { frequencyHz, levelDbfs, move } = segment;
+      const shape = { frequency: frequencyHz, level: levelDbfs };
+      return written(name, { ...span, ...shape, ...moveWords(move) });
     }
     case "twin": {
       const { lowHz, highHz, levelDbfs } = segment;
@@ -77,7 +83,16 @@ export function parseSegment(label: string): Segment | undefined {
   let rest: Record<string, unknown>;
   switch (kind) {
     case "silence":
-      rest = {};
+      rest = moveOf(text);
+      break;
+    case "pips":
+      rest = numbers({
+        frequency: "frequencyHz",
+        count: "count",
+        spacing: "spacingS",
+        pip: "pipS",
+        ...level,
+      });
       break;
     case "marker": {
       const which = text("which");
@@ -89,7 +104,7 @@ export function parseSegment(label: string): Segment | undefined {
       rest = numbers({ from: "fromHz", to: "toHz", rate: "rateS", sweep: "sweepS", ...level });
       break;
     case "tone":
-      rest = numbers({ frequency: "frequencyHz", ...level });
+      rest = { ...numbers({ frequency: "frequencyHz", ...level }), ...moveOf(text) };
       break;
     case "twin":
       rest = numbers({ low: "lowHz", high: "highHz", ...level });
@@ -107,6 +122,26 @@ export function parseSegment(label: string): Segment | undefined {
   if (segment === undefined) throw new SyntaxError(`incomplete segment: ${label}`);
   return segment;
 }
+
+/** A control's name may hold spaces and letters beyond ASCII: written as in an address (RFC 3986). */
+function moveWords(move: Move | undefined): Readonly<Record<string, string>> {
+  return move === undefined ? {} : { hand: move.hand, control: encodeURIComponent(move.control) };
+}
+
+/** The move that a label tells of: none, one, or one that is spoilt, which is undefined. */
+function moveOf(text: (key: string) => string | undefined): { move?: Move | undefined } {
+  const hand = hands.find((name) => name === text("hand"));
+  const control = text("control");
+  if (control === undefined && text("hand") === undefined) return {};
+  if (control === undefined || hand === undefined) return { move: undefined };
+  try {
+    return { move: { control: decodeURIComponent(control), hand } };
+  } catch {
+    return { move: undefined };
+  }
+}
+
+const hands: readonly Hand[] = ["turn", "slide", "press"];
 
 function written(name: string, parts: Readonly<Record<string, string | number>>): string {
   return [name, ...Object.entries(parts).map(([key, value]) => `${key}=${value}`)].join(" ");

@@ -1,7 +1,17 @@
-import type { Band, Profile, Segment, SignalTable } from "./table.js";
+import { usualControls } from "../desk/controls.js";
+import { movesOf } from "./moves.js";
+import type { Band, Move, Profile, Segment, SignalTable } from "./table.js";
 
 /** Raised whenever a capture of the old signal could no longer be read by the new table. */
 export const signalVersion = 1;
+
+/** The same for the controls pass, which since version 2 has a window for each control. */
+const controlsVersion = 2;
+
+/** Version of a profile's definition. */
+export function versionOf(profile: Profile): number {
+  return profile === "controls" ? controlsVersion : signalVersion;
+}
 
 export const profiles: readonly Profile[] = ["quick", "standard", "full", "controls"];
 export const bands: readonly Band[] = ["base", "wide"];
@@ -39,12 +49,47 @@ export function bandFor(sampleRate: number): Band {
 
 /** Spacing of a marker's two chirps for a kind of signal, seconds. */
 export function markerSpacing(profile: Profile, band: Band): number {
-  const code = profiles.indexOf(profile) * bands.length + bands.indexOf(band);
+  // The spacings of index 3 were those of the controls pass of version 1, before its windows.
+  const kind = profile === "controls" ? 4 : profiles.indexOf(profile);
+  const code = kind * bands.length + bands.indexOf(band);
   return round(spacingBaseS + spacingStepS * code);
 }
 
-/** The segment table of a profile and band. */
-export function signalTable(profile: Profile, band: Band): SignalTable {
+/**
+ * How the moving of one control goes: counted in by three pips, moved under the tone and on in the
+ * silence, ended by a pip, put back in what is left. The pips lie below the markers' chirps (440 Hz
+ * against 500 Hz and up), last longer than a click and have the tones' flanks; where they lie is
+ * known, so that nothing is read there.
+ */
+const pip = { frequencyHz: 440, lengthS: 0.12, spacingS: 0.5, belowNominalDb: 6 } as const;
+export const window = { countInS: 1.5, toneS: 6, silenceS: 6, endS: 0.5, backS: 2.45 } as const;
+const unmoved = { silenceS: 3, toneS: 10 } as const;
+const gapS = 0.05;
+
+/** Seconds that one control adds to the controls pass. */
+const perControlS =
+  window.countInS + window.toneS + gapS + window.silenceS + window.endS + window.backS;
+
+/** Seconds from one marker to the other of a controls pass with so many windows. */
+export function controlsSpanS(windows: number): number {
+  return round(markerS + unmoved.silenceS + unmoved.toneS + gapS + windows * perControlS);
+}
+
+/** How many windows a controls pass has whose markers lie so far apart, at least 1. */
+export function windowsOf(spanS: number): number {
+  return Math.max(1, Math.round((spanS - controlsSpanS(0)) / perControlS));
+}
+
+/**
+ * The segment table of a profile and band.
+ *
+ * @param moves for the controls pass: what is moved, in this order
+ */
+export function signalTable(
+  profile: Profile,
+  band: Band,
+  moves: readonly Move[] = movesOf(usualControls),
+): SignalTable {
   const build = new TableBuilder(profile, band);
   build.gap(0.1).marker("start");
   if (profile === "quick") {
@@ -59,8 +104,8 @@ export function signalTable(profile: Profile, band: Band): SignalTable {
     build.tone("tone-100", 100, 0, 3.0).gap(0.05).twin("twin", 19_000, 20_000, 0, 2.0).gap(0.05);
     build.steps("steps-1k", 1000, 0.35, fullSteps).gap(0.05);
   } else {
-    build.silence(3.0).tone("tone-1k", 1000, 0, 40.0).gap(0.05);
-    build.silence(40.0, "silence-controls").gap(0.05);
+    build.silence(unmoved.silenceS).tone("tone-1k", 1000, 0, unmoved.toneS).gap(gapS);
+    for (const [k, move] of moves.entries()) build.moving(k + 1, move);
   }
   return build.marker("end").gap(0.1).table();
 }
@@ -97,8 +142,8 @@ class TableBuilder {
     });
   }
 
-  silence(seconds: number, name = "silence"): this {
-    return this.#add({ kind: "silence", name, ...this.#span(seconds) });
+  silence(seconds: number, name = "silence", move?: Move): this {
+    return this.#add({ kind: "silence", name, ...this.#span(seconds), ...(move ? { move } : {}) });
   }
 
   /** `turns` is f1·L: an integer, so that every harmonic's response is in phase with the first. */
@@ -118,13 +163,20 @@ class TableBuilder {
     });
   }
 
-  tone(name: string, frequencyHz: number, aboveNominalDb: number, seconds: number): this {
+  tone(
+    name: string,
+    frequencyHz: number,
+    aboveNominalDb: number,
+    seconds: number,
+    move?: Move,
+  ): this {
     return this.#add({
       kind: "tone",
       name,
       frequencyHz,
       levelDbfs: nominalDbfs + aboveNominalDb,
       ...this.#span(seconds),
+      ...(move ? { move } : {}),
     });
   }
 
@@ -151,10 +203,30 @@ class TableBuilder {
     });
   }
 
+  moving(number: number, move: Move): this {
+    this.pips(`pips-${number}`, 3, window.countInS);
+    this.tone(`tone-${number}`, 1000, 0, window.toneS, move).gap(gapS);
+    this.silence(window.silenceS, `silence-${number}`, move);
+    return this.pips(`end-${number}`, 1, window.endS).gap(window.backS);
+  }
+
+  pips(name: string, count: number, seconds: number): this {
+    return this.#add({
+      kind: "pips",
+      name,
+      frequencyHz: pip.frequencyHz,
+      count,
+      spacingS: pip.spacingS,
+      pipS: pip.lengthS,
+      levelDbfs: nominalDbfs - pip.belowNominalDb,
+      ...this.#span(seconds),
+    });
+  }
+
   table(): SignalTable {
     const { profile, band } = this;
     return {
-      version: signalVersion,
+      version: versionOf(profile),
       profile,
       band,
       lengthS: this.#atS,

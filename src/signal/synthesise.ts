@@ -1,6 +1,7 @@
 import { chirp, toneFadeS } from "./profiles.js";
 import type {
   MarkerSegment,
+  PipsSegment,
   Segment,
   SignalTable,
   StepsSegment,
@@ -66,6 +67,9 @@ export function renderSegment(
       break;
     case "twin":
       renderTwin(segment, startS, stepS, out);
+      break;
+    case "pips":
+      renderPips(segment, startS, stepS, out);
       break;
     case "steps":
       renderSteps(segment, startS, stepS, out);
@@ -145,6 +149,13 @@ function renderSteps(steps: StepsSegment, startS: number, stepS: number, out: Fl
   steps.levelsDbfs.forEach((level, k) => {
     addTone(steps.frequencyHz, amplitude(level), steps.stepS, startS - k * steps.stepS, stepS, out);
   });
+}
+
+function renderPips(pips: PipsSegment, startS: number, stepS: number, out: Float64Array) {
+  const peak = amplitude(pips.levelDbfs);
+  for (let k = 0; k < pips.count; k++) {
+    addTone(pips.frequencyHz, peak, pips.pipS, startS - k * pips.spacingS, stepS, out);
+  }
 }
 
 function addTone(

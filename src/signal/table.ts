@@ -28,8 +28,31 @@ export interface MarkerSegment extends SegmentSpan {
   readonly levelDbfs: number;
 }
 
+/** What the hand does to a control in the controls pass. */
+export type Hand = "turn" | "slide" | "press";
+
+/** A control to be moved, by the name that the desk file gives it. */
+export interface Move {
+  readonly control: string;
+  readonly hand: Hand;
+}
+
 export interface SilenceSegment extends SegmentSpan {
   readonly kind: "silence";
+  /** Set where a control is to be moved meanwhile. */
+  readonly move?: Move;
+}
+
+/** Short tones that count in, or end, the moving of a control. */
+export interface PipsSegment extends SegmentSpan {
+  readonly kind: "pips";
+  readonly frequencyHz: number;
+  readonly count: number;
+  /** From the start of one to that of the next. */
+  readonly spacingS: number;
+  /** Length of each. */
+  readonly pipS: number;
+  readonly levelDbfs: number;
 }
 
 /**
@@ -51,6 +74,8 @@ export interface ToneSegment extends SegmentSpan {
   readonly kind: "tone";
   readonly frequencyHz: number;
   readonly levelDbfs: number;
+  /** Set where a control is to be moved meanwhile. */
+  readonly move?: Move;
 }
 
 /** Two tones of equal level, together as high in peak as one tone of `levelDbfs`. */
@@ -72,6 +97,7 @@ export interface StepsSegment extends SegmentSpan {
 export type Segment =
   | MarkerSegment
   | SilenceSegment
+  | PipsSegment
   | SweepSegment
   | ToneSegment
   | TwinSegment

@@ -92,6 +92,7 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
  * @param strip 1 to the number of strips
  * @param signal full scale ±1; its nominal level comes back unchanged from a sound path
  * @param sampleRate samples per second, 40 kHz or more
+ * @param moved controls that a hand moves meanwhile, between the strip and the bus
  * @returns capture, full scale ±1, clipped there, not quantised; as long as the signal by the
  *   capture's clock
  * @throws DeskroundError when the desk has no such path
@@ -102,6 +103,7 @@ export function renderPath(
   input: string,
   signal: Float64Array,
   sampleRate: number,
+  moved: readonly Stage[] = [],
 ): Float64Array {
   const path = `${strip}/${input}`;
   const values = desk.paths[path];
@@ -115,15 +117,15 @@ export function renderPath(
     blockLength,
     sourceNoiseV: desk.interface.outputNoiseV,
   };
-  const stages = [
-    ...stripStages(values, occasion),
-    ...masterStages(desk.master, values.summingOhm, desk.interface, occasion),
-  ];
+  const strips = stripStages(values, occasion);
+  const master = masterStages(desk.master, values.summingOhm, desk.interface, occasion);
+  const stages = [...strips, ...moved, ...master];
   const { fullScaleDbu, inputFullScaleDbu = fullScaleDbu } = desk.interface;
   const fullScaleV = Math.SQRT2 * voltsOfDbu(fullScaleDbu);
   const inputV = Math.SQRT2 * voltsOfDbu(inputFullScaleDbu);
   const played = onOtherClock(signal, desk.clockPpm);
-  settle(stages, settlingS(values) * sampleRate);
+  // The hand begins with the signal.
+  settle([...strips, ...master], settlingS(values) * sampleRate);
   const out = new Float64Array(played.length);
   for (let start = 0; start < out.length; start += blockLength) {
     const end = Math.min(out.length, start + blockLength);

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
 import { starterDesk } from "../../src/desk/starter.js";
 import { runSheet } from "../../src/service/run-sheet.js";
+import { movesOf } from "../../src/signal/moves.js";
 import { signalTable } from "../../src/signal/profiles.js";
 
 const text = starterDesk({
@@ -77,9 +78,25 @@ describe("the run sheet", () => {
   });
 
   it("sends to the long tone only when its own is too short for a meter", () => {
-    expect(sheet.steps.join(" ")).toContain("the same tone lasts 40 s");
+    expect(sheet.steps.join(" ")).toContain("the same tone lasts 10 s");
     const controls = runSheet(desk, signalTable("controls", "base"), options).steps.join(" ");
     expect(controls).not.toContain("the same tone lasts");
-    expect(controls).toContain("turn every knob");
+    expect(controls).toContain("knobs and faders from end to end and back");
+  });
+
+  it("tells when to move which control in a controls pass, and never to touch phantom power", () => {
+    const table = signalTable("controls", "base", movesOf(desk.controls));
+    const pass = runSheet(desk, table, options);
+    expect(pass.moves.map(({ control }) => control)).toEqual(
+      desk.controls.map(({ name }) => name).filter((name) => name !== "phantom"),
+    );
+    for (const [k, { countInS, fromS, quietS, untilS }] of pass.moves.entries()) {
+      expect(fromS - countInS).toBeCloseTo(1.5, 9);
+      expect(quietS).toBeGreaterThan(fromS);
+      expect(untilS).toBeGreaterThan(quietS);
+      // Two seconds late, the hand is still not in the next control's window.
+      expect(pass.moves[k + 1]?.countInS ?? untilS + 2).toBeGreaterThanOrEqual(untilS + 2);
+    }
+    expect(pass.cautions.join(" ")).toContain("Leave phantom power off");
   });
 });

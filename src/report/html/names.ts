@@ -1,6 +1,6 @@
 import { shownName } from "../../capture/open.js";
 import type { RoundSignal } from "../../history/types.js";
-import { bands, profiles, signalTable, signalVersion } from "../../signal/profiles.js";
+import { bands, profiles, signalTable, versionOf } from "../../signal/profiles.js";
 import type { SignalTable } from "../../signal/table.js";
 
 /** A file's name without its folders: those are nobody's business on a page that is sent round. */
@@ -14,6 +14,6 @@ export function knownSignal({ profile, band, version }: RoundSignal): SignalTabl
     profiles.find((one) => one === profile),
     bands.find((one) => one === band),
   ];
-  if (known === undefined || within === undefined || version !== signalVersion) return undefined;
+  if (known === undefined || within === undefined || version !== versionOf(known)) return undefined;
   return signalTable(known, within);
 }

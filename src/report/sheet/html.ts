@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
 import { html, type Markup, trusted } from "../html/markup.js";
 import { printStyle } from "./style.js";
-import { analyzeWords, headLines, levelWords, padWords } from "./words.js";
+import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
 
 /**
  * The run sheet as one HTML page that needs nothing beside it, made to be printed in black on A4 or
@@ -46,7 +46,7 @@ ${inputs.map(
     }</td><td>${input.setup}</td></tr>\n`,
 )}</tbody>
 </table>
-<h2 class="paths">Paths</h2>
+${moveTable(sheet)}<h2 class="paths">Paths</h2>
 <p>Set what is in <b>bold</b>; the other controls are as the sheet left them.${
     heardIn === undefined ? "" : ` What was heard is told by round ${heardIn}.`
   }</p>
@@ -61,6 +61,22 @@ ${patches.map(patchRow)}</tbody>
 </html>
 `;
   return page.text;
+}
+
+/** What to move when, once for all paths of a controls pass. */
+function moveTable({ moves }: RunSheet): Markup {
+  if (moves.length === 0) return html``;
+  return html`<h2>Moves</h2>
+<table class="inputs">
+<thead><tr>${[...moveHeads, "control"].map((head) => html`<th>${head}</th>`)}</tr></thead>
+<tbody>
+${moves.map(
+  (move) =>
+    html`<tr>${moveCells(move).map((cell) => html`<td>${cell}</td>`)}<td>${move.hand} <b>${move.control}</b></td></tr>
+`,
+)}</tbody>
+</table>
+`;
 }
 
 function patchRow(patch: RunSheetPatch): Markup {

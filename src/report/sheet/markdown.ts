@@ -1,7 +1,7 @@
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
 import { escapedMarkdown } from "../markdown.js";
 import { visible } from "../visible.js";
-import { analyzeWords, headLines, levelWords, padWords } from "./words.js";
+import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
 
 /** The run sheet as Markdown: a list to tick, and a table of what was heard. */
 export function renderSheetMarkdown(sheet: RunSheet): string {
@@ -28,6 +28,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
       return `- ${text(`${input.name}: ${levelWords(input)} at the socket${pad}. ${input.setup}`)}`;
     }),
     "",
+    ...moveTable(sheet),
     "## Paths",
     "",
     "Set what is in bold; the other controls are as the sheet left them.",
@@ -41,6 +42,20 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     `    ${analyzeWords(sheet)}`,
     "",
   ].join("\n");
+}
+
+function moveTable({ moves }: RunSheet): readonly string[] {
+  if (moves.length === 0) return [];
+  return [
+    "## Moves",
+    "",
+    `| ${[...moveHeads, "control"].join(" | ")} |`,
+    "| --- | --- | --- | --- | --- |",
+    ...moves.map(
+      (move) => `| ${moveCells(move).join(" | ")} | ${move.hand} ${text(move.control)} |`,
+    ),
+    "",
+  ];
 }
 
 function row(patch: RunSheetPatch): string {

@@ -1,7 +1,7 @@
 import type { RunSheet, RunSheetInput, RunSheetPatch } from "../../service/run-sheet.js";
 import { visible } from "../visible.js";
 import { wrap } from "../wrap.js";
-import { analyzeWords, headLines, levelWords, padWords } from "./words.js";
+import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
 
 /** Fits a terminal and a page of A4 or letter. */
 const width = 80;
@@ -21,6 +21,7 @@ export function renderSheetText(sheet: RunSheet): string {
     "INPUTS",
     ...sheet.inputs.flatMap(inputLines),
     "",
+    ...moveLines(sheet),
     "PATHS     (* set this; the other controls are as the sheet left them)",
     ...patchLines(sheet),
     "",
@@ -41,6 +42,18 @@ function inputLines(input: RunSheetInput): readonly string[] {
   return [
     ...wrap(`${input.name}: ${levelWords(input)} at the socket${pad}`, width, indent),
     ...(input.setup === "" ? [] : wrap(visible(input.setup), width, `${indent}  `)),
+  ];
+}
+
+/** What to move when, once for all paths. */
+function moveLines({ moves }: RunSheet): readonly string[] {
+  if (moves.length === 0) return [];
+  const row = (cells: readonly string[]) => `${indent}${cells.map((c) => c.padEnd(11)).join("")}`;
+  return [
+    "MOVES     (minutes and seconds of the signal)",
+    `${row(moveHeads)}control`,
+    ...moves.map((move) => `${row(moveCells(move))}${move.hand} ${visible(move.control)}`),
+    "",
   ];
 }
 

@@ -1,4 +1,4 @@
-import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
+import type { RunSheet, RunSheetMove, RunSheetPatch } from "../../service/run-sheet.js";
 import { counted } from "../figures.js";
 
 /** The head of a run sheet: what it is about, in pairs of a word and a text. */
@@ -62,4 +62,17 @@ export function duration(seconds: number): string {
   const minutes = Math.max(1, Math.round(seconds / 60));
   const hours = Math.floor(minutes / 60);
   return hours === 0 ? `${minutes} min` : `${hours} h ${minutes % 60} min`;
+}
+
+/** When a control is moved: count-in, tone, silence. */
+export function moveCells(move: RunSheetMove): readonly [string, string, string, string] {
+  return [clock(move.countInS), clock(move.fromS), clock(move.quietS), clock(move.untilS)];
+}
+
+export const moveHeads = ["count-in", "tone from", "silence", "until"] as const;
+
+/** Minutes and seconds. */
+function clock(seconds: number): string {
+  const whole = Math.round(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }

@@ -41,6 +41,8 @@ function contents(segment: Segment): string {
       return "two chirps, by which it is found";
     case "silence":
       return "nothing: noise, hum, clicks";
+    case "pips":
+      return `${hertz(segment.frequencyHz)}, to count in`;
     case "sweep":
       return `${hertz(segment.fromHz)} to ${hertz(segment.toHz)}: response, harmonics, polarity`;
     case "tone":

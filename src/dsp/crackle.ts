@@ -1,0 +1,95 @@
+import { biquadRunner, butterworthHighPass } from "./biquad.js";
+
+/** A block that is louder than what lies right before and right after it. */
+export interface Crackle {
+  /** Sample of its peak. */
+  readonly at: number;
+  /** Magnitude of the peak, high-passed; unit of the samples. */
+  readonly peak: number;
+}
+
+/** What is looked at lies above a 1 kHz tone and its first harmonics. */
+const highPassHz = 4000;
+/** Second-order sections: 96 dB below at 1 kHz (Butterworth, two octaves at 6 dB per order). */
+const sections = 4;
+const blockS = 0.002;
+/** Neighbours on each side, blocks: 24 ms. */
+const near = 12;
+/**
+ * Against the typical block peak of the louder side. In Gaussian noise a block's peak has its
+ * median at 2.4 standard deviations or more, so that this is ten of them.
+ */
+const leastRatio = 4;
+
+/**
+ * Finds crackle that stands out of what lies within some hundredths of a second on both sides, so
+ * that noise which a hand turns up or down, slowly or in a step, is none: each side has its own
+ * typical peak and the louder one counts. Dense crackle hides its own neighbours; see `busyness`.
+ *
+ * @param samples tone with noise, or noise alone
+ * @param sampleRate samples per second
+ * @param leastPeak crackle below this is none, unit of the samples
+ * @returns one for each block that stands out, in the order of time
+ */
+export function findCrackle(
+  samples: Float64Array,
+  sampleRate: number,
+  leastPeak: number,
+): readonly Crackle[] {
+  const { peaks, places } = blockPeaks(samples, sampleRate);
+  const found: Crackle[] = [];
+  const side = new Float64Array(near);
+  for (let b = 0; b < peaks.length; b++) {
+    if (peaks[b] < leastPeak) continue;
+    const before = quietPeak(peaks, b - near, b, side);
+    const after = quietPeak(peaks, b + 1, b + 1 + near, side);
+    const around = Math.max(before, after);
+    if (around > 0 && peaks[b] > leastRatio * around) found.push({ at: places[b], peak: peaks[b] });
+  }
+  return found;
+}
+
+/**
+ * The block peak that a share of all blocks exceeds: how loud the crackling is where it is dense.
+ *
+ * @param share 0 to 1
+ */
+export function busyness(samples: Float64Array, sampleRate: number, share: number): number {
+  const { peaks } = blockPeaks(samples, sampleRate);
+  const sorted = peaks.slice().sort();
+  return sorted[Math.max(0, Math.floor((1 - share) * (sorted.length - 1)))] ?? 0;
+}
+
+/** The two-fifths quantile of the peaks on one side, so that a few crackles there do not count. */
+function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64Array): number {
+  const first = Math.max(0, from);
+  const last = Math.min(peaks.length, to);
+  // At an edge the other side alone must tell.
+  if (last - first < near / 2) return 0;
+  const part = room.subarray(0, last - first);
+  part.set(peaks.subarray(first, last));
+  part.sort();
+  return part[Math.floor(0.4 * (part.length - 1))];
+}
+
+function blockPeaks(samples: Float64Array, sampleRate: number) {
+  const passed = Float64Array.from(samples);
+  const section = butterworthHighPass(highPassHz, sampleRate);
+  for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
+  const size = Math.round(blockS * sampleRate);
+  // The filter has forgotten its start after a few milliseconds.
+  const skip = Math.round(0.01 * sampleRate);
+  const count = Math.max(0, Math.floor((passed.length - skip) / size));
+  const peaks = new Float64Array(count);
+  const places = new Int32Array(count);
+  for (let b = 0; b < count; b++) {
+    for (let n = skip + b * size; n < skip + (b + 1) * size; n++) {
+      const height = Math.abs(passed[n]);
+      if (height > peaks[b]) {
+        peaks[b] = height;
+        places[b] = n;
+      }
+    }
+  }
+  return { peaks, places };
+}

@@ -1,0 +1,308 @@
+import { busyness, type Crackle, findCrackle } from "../../dsp/crackle.js";
+import { phaseTrack } from "../../dsp/phase-track.js";
+import { median } from "../../dsp/robust.js";
+import type { Hand, Move, SilenceSegment, ToneSegment } from "../../signal/table.js";
+import { cut, isClipped, type ReturnAudio, segmentOf } from "../return-audio.js";
+import { levelBreaks, pieceS } from "./level-breaks.js";
+import type { ControlEvent, ControlReport, ControlVerdict } from "./types.js";
+
+/**
+ * Crackle weaker than this against the tone at its mark is of no concern: it lies at the noise of a
+ * desk in use (common practice).
+ */
+const leastCrackleDb = -66;
+/** Noise may rise with the gain, or with an equaliser; beyond this it is the control's own. */
+const rustleDb = 24;
+/** A share of the blocks that a rustling control fills while it is moved. */
+const rustleShare = 0.1;
+/** Fewer scratches than this are chance, or the chair. */
+const leastScratches = 3;
+/** Seconds: scratches closer to each other are one event, and one beside a dropout is the dropout's. */
+const breathS = 0.04;
+/** A switch clicks once when pressed; crackle for longer than this is dirt, seconds. */
+const switchClickS = 0.02;
+/** A level that changes less than this was not moved, or the control does not change it. */
+const seenDb = 1;
+const lowestDb = -60;
+const mostEvents = 12;
+
+/** A window of the pass, both halves. */
+interface Window {
+  readonly move: Move;
+  readonly tone: ToneSegment;
+  readonly silence: SilenceSegment;
+}
+
+/** What the hands-off stretches at the beginning say. */
+interface Unmoved {
+  /** Amplitude of the tone with all controls at their marks. */
+  readonly mark: number;
+  /** Scratches per second. */
+  readonly perS: number;
+  /** Typical block peak of the silence. */
+  readonly quiet: number;
+}
+
+/**
+ * What each control did while it was moved: scratch under the tone and in the silence, dropouts and
+ * jumps of the level, against the stretches at the beginning in which nothing is moved. A change of
+ * level as slow as a hand is wanted, a faster one is not; noise that the hand turns up is known by
+ * its neighbours, which are as loud. Common practice; the thresholds are told where they stand.
+ *
+ * The hand may be late by two seconds: the pips of the next control come so much later, and what
+ * lies between is still this one's.
+ *
+ * @param audio a return of a controls pass
+ * @returns one report for each window, or a sentence saying why there is none
+ */
+export function measureControls(audio: ReturnAudio): readonly ControlReport[] | string {
+  const unmoved = unmovedOf(audio);
+  if (typeof unmoved === "string") return unmoved;
+  const reports: ControlReport[] = [];
+  for (const window of windowsIn(audio)) {
+    const report = reportOf(audio, window, unmoved);
+    if (typeof report === "string") return report;
+    reports.push(report);
+  }
+  return reports.length > 0 ? reports : "the signal has no windows in which a control is moved";
+}
+
+/** Seconds of a stretch left out at its start: the path settling from what was before. */
+const settleS = 0.06;
+
+function unmovedOf(audio: ReturnAudio): Unmoved | string {
+  const silence = segmentOf(audio.table, "silence", "silence");
+  const tone = segmentOf(audio.table, "tone", "tone-1k");
+  if (!silence || !tone) return "the signal has no stretch in which nothing is moved";
+  const quiet = cut(audio, silence.startS, 0.15, silence.lengthS);
+  const steady = cut(audio, tone.startS, settleS, tone.lengthS - 0.02);
+  if (!quiet || !steady) return "its beginning is not in the capture";
+  if (isClipped(steady.samples)) return "the converter clipped";
+  const mark = median([...trackOf(audio, steady.samples, tone.frequencyHz)]);
+  if (!(mark > 0) || mark < 20 * rms(quiet.samples)) return "no 1 kHz tone above the noise";
+  const least = mark * 10 ** (leastCrackleDb / 20);
+  const count =
+    findCrackle(quiet.samples, audio.sampleRate, least).length +
+    findCrackle(steady.samples, audio.sampleRate, least).length;
+  const seconds = (quiet.samples.length + steady.samples.length) / audio.clock;
+  return { mark, perS: count / seconds, quiet: busyness(quiet.samples, audio.sampleRate, 0.5) };
+}
+
+function rms(samples: Float64Array): number {
+  let sum = 0;
+  for (const x of samples) sum += x * x;
+  return Math.sqrt(sum / Math.max(1, samples.length));
+}
+
+function windowsIn({ table }: ReturnAudio): readonly Window[] {
+  return table.segments.flatMap((tone) => {
+    if (tone.kind !== "tone" || tone.move === undefined) return [];
+    const silence = table.segments.find(
+      (s): s is SilenceSegment => s.kind === "silence" && s.startS > tone.startS,
+    );
+    return silence === undefined ? [] : [{ move: tone.move, tone, silence }];
+  });
+}
+
+function reportOf(
+  audio: ReturnAudio,
+  { move, tone, silence }: Window,
+  unmoved: Unmoved,
+): ControlReport | string {
+  const { control, hand } = move;
+  const sounding = cut(audio, tone.startS, settleS, tone.lengthS - 0.02);
+  const parts = quietParts(audio, silence);
+  if (!sounding || parts === undefined) return `the window of ${control} is not in the capture`;
+  const amplitudes = trackOf(audio, sounding.samples, tone.frequencyHz);
+  const soundStartS = tone.startS + sounding.startS;
+  const breaks = levelBreaks(amplitudes, unmoved.mark, hand).map(
+    ({ kind, at, length, levelDb }): ControlEvent => ({
+      kind,
+      during: "tone",
+      atS: soundStartS + at * pieceS,
+      lengthS: length * pieceS,
+      levelDb,
+    }),
+  );
+  const least = unmoved.mark * 10 ** (leastCrackleDb / 20);
+  const inTone = toEvents(findCrackle(sounding.samples, audio.sampleRate, least), {
+    during: "tone",
+    startS: soundStartS,
+    clock: audio.clock,
+    mark: unmoved.mark,
+  }).filter(
+    ({ atS }) =>
+      !stepsNear(amplitudes, (atS - soundStartS) / pieceS, hand) && !besides(breaks, atS),
+  );
+  const inSilence = parts.flatMap(({ samples, startS }) =>
+    toEvents(findCrackle(samples, audio.sampleRate, least), {
+      during: "silence",
+      startS,
+      clock: audio.clock,
+      mark: unmoved.mark,
+    }),
+  );
+  const range = rangeOf(amplitudes, unmoved.mark);
+  const rustle = rustleOf(parts, range.highestDb, unmoved, audio);
+  const scratches = {
+    tone: countOf(inTone, hand),
+    silence: countOf(inSilence, hand),
+  };
+  const seconds =
+    (sounding.samples.length + parts.reduce((sum, p) => sum + p.samples.length, 0)) / audio.clock;
+  const events = [
+    ...breaks,
+    ...breaths(inTone, hand),
+    ...breaths(inSilence, hand),
+    ...(rustle === undefined ? [] : [rustle]),
+  ];
+  return judged({
+    control,
+    hand,
+    fromS: tone.startS,
+    untilS: silence.startS + silence.lengthS,
+    moved: range.highestDb - range.lowestDb >= seenDb ? "seen" : "not seen",
+    rangeDb: range.highestDb - range.lowestDb,
+    scratches,
+    dropouts: breaks.filter(({ kind }) => kind === "dropout").length,
+    jumps: breaks.filter(({ kind }) => kind === "jump").length,
+    expected: unmoved.perS * seconds,
+    events,
+  });
+}
+
+/** The silence of a window, and what follows the pip that ends it, up to the next count-in. */
+function quietParts(audio: ReturnAudio, silence: SilenceSegment) {
+  const { segments, lengthS } = audio.table;
+  const first = cut(audio, silence.startS, 0.08, silence.lengthS);
+  if (!first) return undefined;
+  const parts = [{ samples: first.samples, startS: silence.startS + first.startS }];
+  const after = segments.filter(({ startS }) => startS > silence.startS);
+  const [end, next] = after;
+  if (end?.kind === "pips") {
+    const fromS = end.startS + end.pipS + 0.08;
+    const back = cut(audio, fromS, 0, (next?.startS ?? lengthS) - fromS - 0.01);
+    if (back) parts.push({ samples: back.samples, startS: fromS + back.startS });
+  }
+  return parts;
+}
+
+function trackOf(audio: ReturnAudio, samples: Float64Array, frequencyHz: number): Float64Array {
+  const step = Math.round(pieceS * audio.clock);
+  return phaseTrack(samples, frequencyHz / audio.clock, step).amplitudes;
+}
+
+interface Stretch {
+  readonly during: "tone" | "silence";
+  readonly startS: number;
+  readonly clock: number;
+  readonly mark: number;
+}
+
+function toEvents(found: readonly Crackle[], stretch: Stretch): readonly ControlEvent[] {
+  const { during, startS, clock, mark } = stretch;
+  return found.map(({ at, peak }) => ({
+    kind: "scratch",
+    during,
+    atS: startS + at / clock,
+    lengthS: 0,
+    levelDb: 20 * Math.log10(peak / mark),
+  }));
+}
+
+/** Whether a switch was pressed here: its own step of the level clicks. */
+function stepsNear(amplitudes: Float64Array, piece: number, hand: Hand): boolean {
+  if (hand !== "press") return false;
+  const reach = Math.round(breathS / pieceS / 2);
+  const from = Math.max(0, Math.round(piece) - reach);
+  const to = Math.min(amplitudes.length - 1, Math.round(piece) + reach);
+  const [before, after] = [amplitudes[from], amplitudes[to]];
+  return Math.abs(after - before) > 0.05 * Math.max(before, after);
+}
+
+function besides(breaks: readonly ControlEvent[], atS: number): boolean {
+  return breaks.some((b) => atS > b.atS - breathS && atS < b.atS + b.lengthS + breathS);
+}
+
+/** Scratches that follow one another within a breath, as one event; of a switch the long ones. */
+function breaths(events: readonly ControlEvent[], hand: Hand): readonly ControlEvent[] {
+  const joined: ControlEvent[] = [];
+  for (const event of events) {
+    const last = joined.at(-1);
+    if (last && event.atS - (last.atS + last.lengthS) < breathS) {
+      const lengthS = event.atS - last.atS;
+      const levelDb = Math.max(last.levelDb, event.levelDb);
+      joined[joined.length - 1] = { ...last, lengthS, levelDb };
+    } else joined.push(event);
+  }
+  return hand === "press" ? joined.filter(({ lengthS }) => lengthS >= switchClickS) : joined;
+}
+
+/** Of knobs and faders every crackling block counts, of switches every press that crackles long. */
+function countOf(events: readonly ControlEvent[], hand: Hand): number {
+  return hand === "press" ? breaths(events, hand).length : events.length;
+}
+
+function rangeOf(amplitudes: Float64Array, mark: number) {
+  // Quantiles, so that a single piece at a break does not count as movement.
+  const sorted = amplitudes.slice().sort();
+  const at = (part: number) => sorted[Math.round(part * (sorted.length - 1))] / mark;
+  const db = (ratio: number) => Math.max(lowestDb, 20 * Math.log10(Math.max(1e-9, ratio)));
+  return { lowestDb: db(at(0.02)), highestDb: db(at(0.98)) };
+}
+
+function rustleOf(
+  parts: readonly { readonly samples: Float64Array; readonly startS: number }[],
+  highestDb: number,
+  { quiet, mark }: Unmoved,
+  audio: ReturnAudio,
+): ControlEvent | undefined {
+  const [{ samples, startS }] = parts;
+  const loud = busyness(samples, audio.sampleRate, rustleShare);
+  const over = 20 * Math.log10(loud / Math.max(quiet, 1e-12)) - Math.max(0, highestDb);
+  const levelDb = 20 * Math.log10(Math.max(loud, 1e-12) / mark);
+  if (over < rustleDb || levelDb < leastCrackleDb) return undefined;
+  const lengthS = samples.length / audio.clock;
+  return { kind: "rustle", during: "silence", atS: startS, lengthS, levelDb };
+}
+
+function judged(report: Omit<ControlReport, "verdicts" | "points">): ControlReport {
+  const { scratches, expected, dropouts, jumps, hand, events } = report;
+  const rustles = events.some(({ kind }) => kind === "rustle");
+  // A switch is pressed a few times only: one press that crackles is one too many, two are sure.
+  const least = (hand === "press" ? 2 : leastScratches) + 4 * expected;
+  const many = (count: number) => count >= least;
+  const scratchy = many(scratches.tone + scratches.silence) || rustles;
+  const verdicts: ControlVerdict[] = [
+    ...(dropouts > 0 ? (["drops out"] as const) : []),
+    ...(jumps > 0 ? (["jumps"] as const) : []),
+    ...(scratchy ? (["scratchy"] as const) : []),
+  ];
+  const shown = [...events].sort(
+    (a, b) =>
+      order.indexOf(a.kind) - order.indexOf(b.kind) || Math.abs(b.levelDb) - Math.abs(a.levelDb),
+  );
+  const kept = verdicts.length === 0 ? [] : shown.slice(0, mostEvents);
+  const points = pointsTo(hand, verdicts, many(scratches.silence) || rustles);
+  return {
+    ...report,
+    events: kept,
+    verdicts: verdicts.length === 0 ? ["sound"] : verdicts,
+    ...(points === undefined ? {} : { points }),
+  };
+}
+
+const order: readonly ControlEvent["kind"][] = ["dropout", "jump", "rustle", "scratch"];
+
+function pointsTo(
+  hand: Hand,
+  verdicts: readonly ControlVerdict[],
+  unfed: boolean,
+): string | undefined {
+  if (verdicts.length === 0) return undefined;
+  if (unfed) {
+    return "crackles without a signal: direct voltage on it, as from a leaky coupling capacitor before it; measure the DC across it, and clean it";
+  }
+  if (hand === "press") return "dirty or worn switch contact: clean it, then press it again";
+  return "dirty or worn track: clean it, and replace it if that does not last";
+}

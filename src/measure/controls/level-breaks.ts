@@ -1,0 +1,108 @@
+import type { Hand } from "../../signal/table.js";
+
+/** A change of level that is too fast for a hand. */
+export interface LevelBreak {
+  readonly kind: "dropout" | "jump";
+  /** Piece of the track at which it begins. */
+  readonly at: number;
+  /** Pieces until the level is back; 0 for a jump. */
+  readonly length: number;
+  /** Decibels, negative downwards. */
+  readonly levelDb: number;
+}
+
+/** Length of a piece of the amplitude track, seconds: two periods of 1 kHz. */
+export const pieceS = 0.002;
+
+/**
+ * A hand that takes half a second from end to end moves a fader's 60 dB by 0.7 dB in 6 ms, or 8 %;
+ * a contact that opens needs a millisecond. A quarter in 6 ms lies between them.
+ */
+const fastPieces = 3;
+const fastPart = 0.25;
+/** Far down a track any movement is fast in decibels: only above this part of the mark it counts. */
+const leastPart = 0.15;
+/** Back within this it was a dropout, seconds; nobody presses a switch twice that fast. */
+const mostDropoutS = 0.15;
+/** Back to this part of what it was before. */
+const backPart = 0.75;
+/**
+ * A switch breaks before it makes, and its contacts bounce for some milliseconds; that is its
+ * nature. Longer than this it is dirt.
+ */
+const leastOfSwitchS = 0.02;
+const deepestDb = -60;
+
+/**
+ * Dropouts and jumps in the level of a tone.
+ *
+ * @param amplitudes of pieces of `pieceS`
+ * @param mark the amplitude with the control at its mark
+ */
+export function levelBreaks(
+  amplitudes: Float64Array,
+  mark: number,
+  hand: Hand,
+): readonly LevelBreak[] {
+  const breaks: LevelBreak[] = [];
+  const most = Math.round(mostDropoutS / pieceS);
+  for (let k = fastPieces; k < amplitudes.length; k++) {
+    const before = amplitudes[k - fastPieces];
+    const now = amplitudes[k];
+    if (Math.max(before, now) < leastPart * mark) continue;
+    const down = now < (1 - fastPart) * before;
+    const up = before < (1 - fastPart) * now;
+    if (!down && !up) continue;
+    const start = k - fastPieces;
+    if (down) {
+      const back = comesBack(amplitudes, start, before, most);
+      if (back !== undefined) {
+        const length = back - start;
+        if (hand !== "press" || length * pieceS >= leastOfSwitchS) {
+          const lowest = Math.min(...amplitudes.subarray(start, back));
+          breaks.push({ kind: "dropout", at: start, length, levelDb: decibels(lowest / before) });
+        }
+        k = back + fastPieces;
+        continue;
+      }
+    }
+    const settled = settles(amplitudes, k);
+    if (hand !== "press") {
+      const levelDb = decibels(amplitudes[settled] / Math.max(before, leastPart * mark * 0.1));
+      breaks.push({ kind: "jump", at: start, length: 0, levelDb });
+    }
+    k = settled + fastPieces;
+  }
+  return breaks;
+}
+
+/** The piece at which the level is back, in a step as fast as it went; undefined if it stays away. */
+function comesBack(
+  amplitudes: Float64Array,
+  start: number,
+  before: number,
+  most: number,
+): number | undefined {
+  const last = Math.min(amplitudes.length - 1, start + most);
+  for (let k = start + 2; k <= last; k++) {
+    if (amplitudes[k] < backPart * before) continue;
+    const was = amplitudes[Math.max(start + 1, k - fastPieces)];
+    if (was < (1 - fastPart) * amplitudes[k]) return k;
+  }
+  return undefined;
+}
+
+/** The piece from which the level moves no faster than a hand. */
+function settles(amplitudes: Float64Array, from: number): number {
+  let k = from;
+  while (k + 1 < amplitudes.length && k < from + 10) {
+    const step = Math.abs(amplitudes[k + 1] - amplitudes[k]);
+    if (step < 0.05 * Math.max(amplitudes[k + 1], amplitudes[k])) break;
+    k++;
+  }
+  return k;
+}
+
+function decibels(ratio: number): number {
+  return Math.max(deepestDb, Math.min(-deepestDb, 20 * Math.log10(Math.max(1e-9, ratio))));
+}

@@ -1,0 +1,171 @@
+import type { Round, RoundPath } from "../history/types.js";
+import type { ControlEvent, ControlReport } from "../measure/controls/types.js";
+import { counted, signed } from "./figures.js";
+import { palette, type ReportStyle } from "./style.js";
+import { textTable } from "./table.js";
+import { visible } from "./visible.js";
+import { wrap } from "./wrap.js";
+
+/** Whether a stored round is a controls pass, which has controls in place of readings. */
+export function isControlsPass({ signal }: Round): boolean {
+  return signal.profile === "controls";
+}
+
+/** A controls pass as plain text: which controls want care, what they did, and when. */
+export function renderPass(round: Round, style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = palette(style);
+  const bad = round.paths.flatMap((path) =>
+    unsound(path).map((report) => ({ path: path.path, report })),
+  );
+  return [
+    strong(`${visible(round.desk.name)}, ${title(round)}`),
+    "",
+    ...wrap(verdict(round, bad.length), width).map((line) => strong(line)),
+    "",
+    ...(round.warnings.length === 0
+      ? []
+      : [
+          "Doubts, to be settled before anything below is believed:",
+          ...round.warnings.flatMap((line) => wrap(line, width, "  - ", "    ")),
+          "",
+        ]),
+    ...recordedLines(round, width),
+    ...(bad.length === 0 ? [] : ["", ...badTable(bad, width)]),
+    ...unseenLines(round, width),
+    "",
+  ].join("\n");
+}
+
+/** One path of a controls pass: every control, and what it did when. */
+export function renderPassPath(round: Round, path: RoundPath, style: ReportStyle): string {
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = palette(style);
+  const controls = path.controls ?? [];
+  return [
+    strong(`${path.path} of ${visible(round.desk.name)}, ${title(round)}`),
+    "",
+    ...(controls.length === 0 ? wrap(`Not measured: ${path.reason ?? path.status}.`, width) : []),
+    ...controls.flatMap((report) => [
+      `${visible(report.control)} (${spanWords(report)}): ${report.verdicts.join(", ")}`,
+      ...wrap(countWords(report), width, "  "),
+      ...(report.points === undefined
+        ? []
+        : wrap(report.points, width, "  settle   ", "           ")),
+      ...report.events.map((event) => `    ${eventWords(event)}`),
+    ]),
+    "",
+    "Times are of the signal, from its first sample.",
+    "",
+  ].join("\n");
+}
+
+function title({ id }: Round): string {
+  return id === "preview" ? "preview of a controls pass, not stored" : `controls pass ${id}`;
+}
+
+function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
+  return controls.filter(({ verdicts }) => !verdicts.includes("sound"));
+}
+
+function verdict({ paths }: Round, bad: number): string {
+  const all = paths.reduce((sum, { controls = [] }) => sum + controls.length, 0);
+  if (bad === 0) return `${counted(all, "control")} moved, nothing unwanted heard.`;
+  const named = paths
+    .flatMap((path) => {
+      const names = unsound(path).map(({ control }) => visible(control));
+      return names.length === 0 ? [] : [`${path.path} ${names.join(" and ")}`];
+    })
+    .slice(0, 8);
+  const what = bad === 1 ? "1 control wants" : `${bad} controls want`;
+  return `${what} care, of ${all} moved: ${named.join("; ")}.`;
+}
+
+function recordedLines({ paths, signal, captures }: Round, width: number): readonly string[] {
+  const measured = paths.filter(({ status }) => status === "measured").length;
+  const how = `controls signal, ${signal.sampleRate / 1000} kHz, ${counted(captures.length, "capture")}`;
+  const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
+  const unusable = paths.filter(({ status }) => status === "unusable");
+  return [
+    ...wrap(`${measured} of ${counted(paths.length, "path")} recorded (${how}).`, width),
+    ...(missing.length === 0 ? [] : wrap(missing.join(", "), width, "Missing: ", "  ")),
+    ...unusable.flatMap(({ path, reason }) =>
+      wrap(`${path}: ${reason}`, width, "Unusable: ", "  "),
+    ),
+  ];
+}
+
+function badTable(
+  bad: readonly { readonly path: string; readonly report: ControlReport }[],
+  width: number,
+): readonly string[] {
+  const columns = [
+    { head: "path", width: 11 },
+    { head: "control", width: 15 },
+    { head: "what it does", width: 22 },
+    { head: "what it points to", width: width - 48 },
+  ];
+  const rows = bad.map(({ path, report }) => [
+    path,
+    visible(report.control),
+    `${report.verdicts.join(", ")}: ${shortWords(report)}`,
+    report.points ?? "",
+  ]);
+  return [textTable(columns, rows)];
+}
+
+function shortWords({ scratches, dropouts, jumps, events }: ControlReport): string {
+  const first = events.reduce((least, { atS }) => Math.min(least, atS), Number.POSITIVE_INFINITY);
+  const said = [
+    ...(dropouts > 0 ? [counted(dropouts, "dropout")] : []),
+    ...(jumps > 0 ? [counted(jumps, "jump")] : []),
+    ...(scratches.tone > 0 ? [`${counted(scratches.tone, "scratch")}`.replace(/hs$/, "hes")] : []),
+    ...(scratches.silence > 0 ? [`${scratches.silence} in silence`] : []),
+    ...(events.some(({ kind }) => kind === "rustle") ? ["rustle"] : []),
+  ];
+  return `${said.join(", ")}, first at ${clock(first)}`;
+}
+
+function countWords(report: ControlReport): string {
+  const { scratches, dropouts, jumps, moved, rangeDb, expected } = report;
+  const seen =
+    moved === "seen"
+      ? `Level moved over ${rangeDb.toFixed(0)} dB.`
+      : "The level did not tell that it was moved.";
+  return (
+    `${seen} Scratches: ${scratches.tone} under the tone, ${scratches.silence} in the silence ` +
+    `(${expected.toFixed(1)} by chance). Dropouts: ${dropouts}. Jumps: ${jumps}.`
+  );
+}
+
+function eventWords({ kind, during, atS, lengthS, levelDb }: ControlEvent): string {
+  const long = lengthS > 0 ? `, ${Math.round(1000 * lengthS)} ms` : "";
+  const against = kind === "scratch" || kind === "rustle" ? " against the tone" : "";
+  return `${clock(atS)}  ${kind} in the ${during}, ${signed(levelDb.toFixed(0))} dB${against}${long}`;
+}
+
+function spanWords({ hand, fromS, untilS }: ControlReport): string {
+  return `${hand}, ${clock(fromS)} to ${clock(untilS)}`;
+}
+
+/** A control that the level says nothing of may have been forgotten; that is no fault. */
+function unseenLines({ paths }: Round, width: number): readonly string[] {
+  const names = paths.flatMap(({ path, controls = [] }) =>
+    controls
+      .filter(({ moved, verdicts }) => moved === "not seen" && verdicts.includes("sound"))
+      .map(({ control }) => `${path} ${visible(control)}`),
+  );
+  if (names.length === 0) return [];
+  const most = 6;
+  const more = names.length > most ? ` and ${names.length - most} more` : "";
+  return wrap(
+    `The level does not tell whether these were moved: ${names.slice(0, most).join(", ")}${more}.`,
+    width,
+  );
+}
+
+/** Minutes and seconds with a tenth. */
+function clock(seconds: number): string {
+  const minutes = Math.floor(seconds / 60);
+  return `${minutes}:${(seconds - 60 * minutes).toFixed(1).padStart(4, "0")}`;
+}

@@ -1,0 +1,149 @@
+import { describe, expect, it } from "vitest";
+import { measureControls } from "../../src/measure/controls/controls.js";
+import type { ControlReport } from "../../src/measure/controls/types.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import type { Hand, SignalTable } from "../../src/signal/table.js";
+import { renderPass } from "../../src/simulate/controls/pass.js";
+import type {
+  VirtualControl,
+  VirtualPot,
+  VirtualSwitch,
+} from "../../src/simulate/controls/types.js";
+import { virtualDesk } from "../../src/simulate/desk.js";
+import { createRng, uniform } from "../../src/simulate/rng.js";
+
+// Expected: what was put into the virtual controls, which share no figure with the measuring. The
+// hand begins up to 1.8 s late, at moments and speeds drawn anew for every seed.
+
+const rate = 44_100;
+
+const soundPot: VirtualPot = {
+  kind: "pot",
+  markAt: 0.6,
+  lowDb: -25,
+  highDb: 12,
+  roughness: 2e-5,
+  wornZones: 0,
+  zoneWidth: 0.01,
+  wornOhmParts: 0,
+  directV: 0,
+};
+const soundSwitch: VirtualSwitch = {
+  kind: "switch",
+  inDb: 0,
+  travelS: 0.005,
+  lapses: 0,
+  lapseS: 0.05,
+  lapseOhmParts: 0,
+};
+
+function passOf(
+  seed: number,
+  controls: readonly (readonly [string, Hand, VirtualControl])[],
+): readonly ControlReport[] {
+  const table = signalTable(
+    "controls",
+    "base",
+    controls.map(([control, hand]) => ({ control, hand })),
+  );
+  const desk = virtualDesk({ seed, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
+  const parts = controls.map(([, , control]) => control);
+  const samples = renderPass(desk, { strip: 1, input: "line" }, table, rate, parts, `pass ${seed}`);
+  return reportsOf(samples, table);
+}
+
+function reportsOf(samples: Float64Array, table: SignalTable): readonly ControlReport[] {
+  const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
+  const reports = measureControls(audio);
+  if (typeof reports === "string") throw new Error(reports);
+  return reports;
+}
+
+describe.each([1, 2])("a controls pass with the hand and the severities of seed %i", (seed) => {
+  const rng = createRng(`severities ${seed}`);
+  const between = (low: number, high: number) => low * (high / low) ** uniform(rng);
+  const reports = passOf(seed, [
+    ["gain", "turn", { ...soundPot, lowDb: -between(6, 40), highDb: between(3, 18) }],
+    ["fader", "slide", { ...soundPot, markAt: 0.75, lowDb: Number.NEGATIVE_INFINITY, highDb: 10 }],
+    ["pad", "press", { ...soundSwitch, inDb: -20 }],
+    ["low cut", "press", soundSwitch],
+    ["mute", "press", { ...soundSwitch, inDb: -90 }],
+    [
+      "worn",
+      "turn",
+      {
+        ...soundPot,
+        wornZones: 4,
+        zoneWidth: between(0.01, 0.03),
+        wornOhmParts: between(0.03, 0.3),
+      },
+    ],
+    [
+      "open",
+      "slide",
+      {
+        ...soundPot,
+        markAt: 0.75,
+        wornZones: 5,
+        zoneWidth: between(0.01, 0.03),
+        wornOhmParts: between(4, 40),
+      },
+    ],
+    ["leaky", "turn", { ...soundPot, roughness: between(2e-3, 1e-2), directV: between(0.3, 3) }],
+    [
+      "dirty",
+      "press",
+      { ...soundSwitch, lapses: 2, lapseS: between(0.03, 0.12), lapseOhmParts: between(1, 100) },
+    ],
+  ]);
+  const of = (name: string) => reports.find(({ control }) => control === name);
+
+  it.each(["gain", "fader", "pad", "low cut", "mute"])(
+    "finds no fault with the sound %s",
+    (name) => {
+      expect(of(name)).toMatchObject({ verdicts: ["sound"], dropouts: 0, jumps: 0 });
+    },
+  );
+
+  it("sees that a control was moved where it changes the level", () => {
+    expect(of("gain")?.moved).toBe("seen");
+    expect(of("pad")?.rangeDb).toBeCloseTo(20, 0);
+    expect(of("low cut")?.moved).toBe("not seen");
+  });
+
+  it("hears the scratch of a worn track", () => {
+    expect(of("worn")?.verdicts).toContain("scratchy");
+    expect(of("worn")?.scratches.silence).toBe(0);
+  });
+
+  it("counts the dropouts of a track that loses contact", () => {
+    expect(of("open")?.verdicts).toContain("drops out");
+  });
+
+  it("tells direct voltage on a control by scratch without a signal", () => {
+    expect(of("leaky")?.scratches.silence).toBeGreaterThan(2);
+    expect(of("leaky")?.points).toMatch(/direct voltage/);
+  });
+
+  it("hears a dirty switch let go", () => {
+    expect(of("dirty")?.verdicts).toContain("drops out");
+  });
+
+  it("tells every event within the time of its own control", () => {
+    for (const { fromS, untilS, events } of reports) {
+      for (const { atS } of events) {
+        expect(atS).toBeGreaterThan(fromS);
+        expect(atS).toBeLessThan(untilS + 3);
+      }
+    }
+  });
+});
+
+describe("a controls pass that is none", () => {
+  it("says why nothing can be told where no tone comes through", () => {
+    const table = signalTable("controls", "base");
+    const samples = new Float64Array(Math.round(table.lengthS * rate));
+    const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
+    expect(measureControls(audio)).toBe("no 1 kHz tone above the noise");
+  });
+});
