@@ -85,13 +85,15 @@ const figure = (value) => String(Number(value.toFixed(3))).replace("-", "−");
 const worse = { up: "higher", down: "lower", both: "either way", none: "" };
 
 function readingTable() {
-  const named = profiles.map((profile) => ({
+  // A controls pass has no readings.
+  const measured = profiles.filter((profile) => profile !== "controls");
+  const named = measured.map((profile) => ({
     profile,
     names: signalTable(profile, "base").segments.map(({ name }) => name),
   }));
   const rows = readingKinds.map(({ id, unit, segment, harm, least }) => {
     const having = named.filter(({ names }) => names.includes(segment));
-    const lacking = profiles.filter((name) => having.every(({ profile }) => profile !== name));
+    const lacking = measured.filter((name) => having.every(({ profile }) => profile !== name));
     const some = having.map(({ profile }) => profile).join(", ");
     const where = ["all", `all but ${lacking[0]}`][lacking.length] ?? some;
     const short = unit.replace("octave", "oct");
@@ -315,6 +317,8 @@ function contents(segment) {
       return "nothing";
     case "sweep":
       return `${hertz(segment.fromHz)} to ${hertz(segment.toHz)} in ${segment.sweepS.toFixed(2)} s`;
+    case "pips":
+      return `${hertz(segment.frequencyHz)}, ${segment.count === 1 ? "1 pip" : `${segment.count} pips`}`;
     case "tone":
       return hertz(segment.frequencyHz);
     case "twin":

@@ -8,6 +8,7 @@ import { captureWav } from "../dist/signal/file.js";
 import { bandFor, signalTable } from "../dist/signal/profiles.js";
 import { synthesise } from "../dist/signal/synthesise.js";
 import { assembleCapture, pause } from "../dist/simulate/capture.js";
+import { renderPass } from "../dist/simulate/controls/pass.js";
 import { renderPath, virtualDesk } from "../dist/simulate/desk.js";
 import { deskOf } from "./ten-years.mjs";
 
@@ -49,6 +50,7 @@ const few = [5, 6, 7, 8];
  * - `years/2031.wav` and so on: the lines of a desk that grows old, see ten-years.mjs
  * - `closing.wav`, `closing-2.wav`: strips 2 to 8 again after the repair, the interface set a little
  *   lower; in the first nothing comes back from 8/line
+ * - `controls.wav`: 3/mic and 4/mic while the gain and the fader are moved
  * - `mistakes/`: recordings that went wrong
  */
 export function recordExample(folder) {
@@ -96,6 +98,8 @@ export function recordExample(folder) {
   const noise = pause(signal.length / sampleRate, sampleRate, "loopback");
   write("loopback.wav", long([signal.map((sample, k) => sample + noise[k])]));
 
+  write("controls.wav", long([3, 4].map((strip) => moved(desk, strip))));
+
   write("mistakes/nothing.wav", pause(20, sampleRate, "nothing recorded"));
   write("mistakes/stopped.wav", long([mic[0]]).subarray(0, 5 * sampleRate));
   write("mistakes/loud.wav", long([mic[0].map((x) => Math.max(-1, Math.min(1, 12 * x)))]));
@@ -103,6 +107,22 @@ export function recordExample(folder) {
   write("mistakes/wrong rate.wav", long(mic.slice(0, 2)), 44_100);
   writeFileSync(join(folder, "mistakes/evening.mp3"), "ID3\u0004 not the bytes of a WAV file");
   writeFileSync(join(folder, "edited/desk.yaml"), fewStrips);
+}
+
+/** A controls pass of a mic input: on strip 3 the gain crackles, on strip 4 the fader is worn. */
+function moved(desk, strip) {
+  const table = signalTable("controls", bandFor(sampleRate), [
+    { control: "gain", hand: "turn" },
+    { control: "fader", hand: "slide" },
+  ]);
+  const sound = { kind: "pot", roughness: 2e-5, wornZones: 0, zoneWidth: 0.02, wornOhmParts: 0 };
+  const gain = { ...sound, markAt: 0.6, lowDb: -24, highDb: 10, directV: 0 };
+  const fader = { ...sound, markAt: 0.75, lowDb: Number.NEGATIVE_INFINITY, highDb: 10, directV: 0 };
+  const controls =
+    strip === 3
+      ? [{ ...gain, roughness: 5e-3, directV: 1 }, fader]
+      : [gain, { ...fader, wornZones: 3, wornOhmParts: 8 }];
+  return renderPass(desk, { strip, input: "mic" }, table, sampleRate, controls, `hand ${strip}`);
 }
 
 const fewStrips = `name: The Quillmere desk

@@ -73,7 +73,7 @@ export async function analyze(
   const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
   onAssigned(found.assignments);
   const placed = { ...found, takes: stereoBus(found.takes) };
-  const pass = isControlsPass(placed);
+  const pass = isControlsPass(captures);
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
   const applied = applyCalibration(
     withoutCopies(recorded),
@@ -123,8 +123,8 @@ function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
 }
 
 /** Whether the returns are of a controls pass, which is no round to rank. */
-function isControlsPass({ takes }: Placed): boolean {
-  const all = [...takes.values()].flat();
+function isControlsPass(captures: readonly ReadCapture[]): boolean {
+  const all = captures.flatMap(({ found }) => found.returns);
   const passes = all.filter(({ profile }) => profile === "controls");
   if (passes.length === 0) return false;
   const other = all.find(({ profile }) => profile !== "controls");

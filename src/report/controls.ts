@@ -52,10 +52,12 @@ export function renderPassPath(round: Round, path: RoundPath, style: ReportStyle
       ...(report.points === undefined
         ? []
         : wrap(report.points, width, "  settle   ", "           ")),
-      ...report.events.map((event) => `    ${eventWords(event)}`),
+      ...[...report.events]
+        .sort((a, b) => a.atS - b.atS)
+        .map((event) => `    ${eventWords(event)}`),
     ]),
     "",
-    "Times are of the signal, from its first sample.",
+    "Times are of the signal, from its first sample; the worst events, in order.",
     "",
   ].join("\n");
 }
