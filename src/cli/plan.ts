@@ -84,10 +84,10 @@ async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<vo
     `Touched: ${touched.join(", ")}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
   );
   const { renderSheetText } = await import("../report/sheet/text.js");
-  const text = renderSheetText(sheet).replaceAll(
-    "deskround analyze ",
-    "deskround analyze --retest ",
-  );
+  // The paths that a sheet of some strips names are those of the re-test anyway.
+  const text = renderSheetText(sheet)
+    .replace(/deskround analyze --only\s[\s\S]*?</, "deskround analyze <")
+    .replaceAll("deskround analyze ", "deskround analyze --retest ");
   printReport(text);
 }
 

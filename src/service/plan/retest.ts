@@ -96,7 +96,11 @@ export function judgeRetest(
     unmeasured: round.paths.flatMap(({ path, status, findings }) =>
       status === "measured" || findings.some(({ reading }) => reading === "return") ? [] : [path],
     ),
-    notes: [...comparison.notes, ...shiftWords(comparison)],
+    notes: [
+      // That it is a partial round goes without saying.
+      ...comparison.notes.filter((note) => !note.includes("is a partial one")),
+      ...shiftWords(comparison),
+    ],
   };
 }
 
