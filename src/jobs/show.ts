@@ -64,8 +64,9 @@ export async function shown({ desk, what, path, from }: ShowRequest): Promise<Sh
   const wanted = pathAlone ? what : path;
   const round = await readRound(folderOf(desk, from), pathAlone ? "last" : what);
   if (wanted === undefined) return { round };
-  const path = parsePath(wanted, round.paths, `round ${round.id}`);
-  return { round, path: withMeter(deskFolder(desk), path) };
+  const found = parsePath(wanted, round.paths, `round ${round.id}`);
+  // A controls pass has no causes that a meter could weigh in.
+  return { round, path: from === "controls" ? found : withMeter(deskFolder(desk), found) };
 }
 
 /** A path with what the meter showed since weighed into its causes; the stored round stays. */
