@@ -24,7 +24,7 @@ const sampleRate = 48_000;
 const from = 2030;
 const hot = [5, 6, 7, 8];
 /** Years of wear in a year: beside a hot resistor, and elsewhere. */
-const pace = { hot: 3.5, cool: 0.5 };
+const pace = { hot: 2.2, cool: 0.4 };
 /** What the parts have behind them when the first round is made. */
 const before = 2;
 

@@ -5,7 +5,7 @@ import { newFolder, run } from "./run.js";
 
 /**
  * What was done to the virtual desk stands in scripts/ten-years.mjs: electrolytics age everywhere,
- * on strips 5 to 8 seven times as fast; 2/line is repaired before 2033, strip 6 gets new capacitors
+ * on strips 5 to 8 five and a half times as fast; 2/line is repaired before 2033, strip 6 gets new capacitors
  * before 2037; the interface is exchanged for one 3 dB lower before 2035; 4/line loses a rail before
  * 2039. Six of the eleven springs tell it all.
  */
@@ -71,10 +71,10 @@ describe("ten years of a desk", () => {
     expect(text).toMatch(/6\/line before 2037-04-02 \(lower corner −/);
     const { paths } = JSON.parse(run("compare", "--trend", "--json", "--desk", desk).out);
     // Capacitances of the virtual desk shrink by 3 % a year of wear: a corner grows by as much, by
-    // 3.5 years of wear a year on the warm strips and by 0.5 on the others.
+    // 2.2 years of wear a year on the warm strips and by 0.4 on the others.
     for (const { path, reading, value, perYear, uncertainty } of paths) {
       if (reading !== "cornerLow") continue;
-      const wear = Number(path.split("/")[0]) >= 5 ? 3.5 : 0.5;
+      const wear = Number(path.split("/")[0]) >= 5 ? 2.2 : 0.4;
       const off = Math.abs(perYear / value - 0.03 * wear);
       // The output stage's own capacitor does not age with the strips: a tenth is its share.
       expect(off).toBeLessThan(uncertainty / value + 0.1 * 0.03 * wear);

@@ -71,10 +71,16 @@ function movedFindings(
   curves: readonly CurveChange[],
 ): readonly Change[] {
   const named = new Set(seriousFindings(path).map(({ reading }) => reading));
+  const curved = new Set([...named].map(curveOf));
   return [
     ...readings.filter(({ reading, real }) => real && named.has(reading)),
-    ...curves.filter(({ curve, real }) => real && named.has(curve)),
+    ...curves.filter(({ curve, real }) => real && curved.has(curve)),
   ];
+}
+
+/** The curve that a finding is about: `response`, or `distortion` of `distortionCurve`. */
+function curveOf(finding: string): string {
+  return finding.replace(/Curve$/, "");
 }
 
 /** Of a finding, so much must have gone before it counts as mended. */
@@ -89,7 +95,7 @@ function hasGone(
   return seriousFindings(path).some(({ reading, deviation }) => {
     const changes = [
       ...readings.filter((change) => change.reading === reading),
-      ...curves.filter((change) => change.curve === reading),
+      ...curves.filter((change) => change.curve === curveOf(reading)),
     ];
     return changes.some(
       ({ real, own }) => real && own * deviation < 0 && -own / deviation >= goneShare,
