@@ -144,6 +144,7 @@ export interface GatedSpectrum {
   readonly stepHz: number;
   /** Σ w² of the gate, samples: the length over which noise was let in. */
   readonly noiseSamples: number;
+  readonly gate: Gate;
 }
 
 /** A gate with raised-cosine flanks about its centre, seconds. */
@@ -199,7 +200,30 @@ export function gateAt(
   }
   const spectrum = new Float64Array(size + 2);
   fftPlan(size).forwardReal(cut, spectrum);
-  return { spectrum, size, stepHz: sampleRate / size, noiseSamples };
+  return { spectrum, size, stepHz: sampleRate / size, noiseSamples, gate: outer };
+}
+
+/**
+ * How much of a steady line a gate lets in at a distance from it: |W(f)|², seconds squared, the
+ * squared transform of a window whose flanks are raised cosines (from the transform of its
+ * derivative). Beyond the main lobe the mean over a lobe is given.
+ */
+export function lineThrough(gate: Gate, offsetHz: number): number {
+  const { beforeS, fadeInS, afterS, fadeOutS } = gate;
+  const apartS = beforeS - fadeInS / 2 + afterS - fadeOutS / 2;
+  const hz = Math.abs(offsetHz);
+  const omega = 2 * Math.PI * hz;
+  if (omega * apartS < 1e-3) return apartS * apartS;
+  const rising = flank(hz * fadeInS);
+  const falling = flank(hz * fadeOutS);
+  const beat = hz * apartS < 1 ? 2 * rising * falling * Math.cos(omega * apartS) : 0;
+  return (rising * rising + falling * falling - beat) / (omega * omega);
+}
+
+/** Transform of a raised-cosine flank's slope, as a share, for its length in cycles. */
+function flank(cycles: number): number {
+  const x = 2 * cycles;
+  return Math.abs(x - 1) < 1e-6 ? Math.PI / 4 : Math.cos((Math.PI * x) / 2) / (1 - x * x);
 }
 
 function gateWeight(t: number, { beforeS, fadeInS, afterS, fadeOutS }: Gate): number {

@@ -142,6 +142,7 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
     reference,
     // Noise during the sweep is taken to be that of the silence just before it.
     noise: spectrum(silence),
+    quiet: typeof quiet === "string" ? undefined : quiet,
   };
 }
 

@@ -1,11 +1,13 @@
 import {
   type Complex,
   type GatedSpectrum,
+  lineThrough,
   type SweepReference,
   spectrumAt,
 } from "../dsp/deconvolution.js";
 import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
+import type { Quiet } from "./quiet.js";
 import type { HarmonicGates } from "./sweep-harmonics.js";
 
 /** A path's answer to the sweep. */
@@ -17,7 +19,10 @@ export interface SweepAnswer {
   readonly harmonics: readonly HarmonicGates[];
   readonly shaping: (hz: number) => Complex;
   readonly reference: SweepReference;
+  /** Of the silence, as heard. */
   readonly noise: PowerSpectrum | undefined;
+  /** The same taken apart: lines of the mains and the rest. */
+  readonly quiet: Pick<Quiet, "lines" | "spectrum"> | undefined;
 }
 
 /** The response at one frequency. */
@@ -50,7 +55,9 @@ export function sweepGates(
  * Reads the response at a frequency.
  *
  * The deviation is that of noise of density S (one-sided) through the gate: a complex value with
- * variance S·fs/2·Σw² over |X|², half of which lies along the magnitude.
+ * variance S·fs/2·Σw² over |X|², half of which lies along the magnitude. A line of the mains, of
+ * amplitude A and any phase, goes through it as (A·|W|/2)² over |X|², W being the gate's transform at
+ * its distance.
  *
  * @param answer the sweep's answer
  * @param hz frequency, within the sweep's band
@@ -63,14 +70,33 @@ export function responseAt(answer: SweepAnswer, hz: number): ResponsePoint {
   const re = (raw.re * shape.re + raw.im * shape.im) * scale;
   const im = (raw.im * shape.re - raw.re * shape.im) * scale;
   const magnitude = Math.hypot(re, im);
-  const { reference, noise } = answer;
+  const { reference, quiet } = answer;
+  const noise = quiet?.spectrum ?? answer.noise;
   let deviation: number | undefined;
   if (noise) {
     const bin = Math.round((hz * reference.size) / reference.sampleRate);
     const sent = reference.power[bin];
     const density = densityAround(noise, hz, Math.max(8, hz / 12));
-    const variance = (density * (reference.sampleRate / 2) * gated.noiseSamples) / sent;
+    const hiss = density * (reference.sampleRate / 2) * gated.noiseSamples;
+    const variance = (hiss + linesThrough(gated, reference, quiet, hz)) / sent;
     deviation = Math.sqrt(variance / 2) / magnitude;
   }
   return { magnitude, phase: Math.atan2(im, re), deviation };
+}
+
+/** Power that the lines of the mains have in a gated spectrum, before the sweep is divided out. */
+function linesThrough(
+  { gate }: GatedSpectrum,
+  { sampleRate }: SweepReference,
+  quiet: SweepAnswer["quiet"],
+  hz: number,
+): number {
+  const lines = quiet?.lines;
+  if (!lines) return 0;
+  let sum = 0;
+  lines.amplitudes.forEach((a, k) => {
+    const power = Math.max(0, a * a - 2 * lines.variances[k]);
+    if (power > 0) sum += power * lineThrough(gate, (k + 1) * lines.frequencyHz - hz);
+  });
+  return (sum * sampleRate ** 2) / 4;
 }
