@@ -2,7 +2,6 @@
 
 /** Held: whether the truth lies in the interval, or beyond the bound where it is one. */
 export function outcomeOf(id, reading, truth) {
-  globalThis.DBG?.(id, reading, truth);
   const bounding = reading.bound ?? (reading.limitedBy === "noise" ? "upper" : undefined);
   if (bounding === "upper") return { id, bound: true, held: truth <= reading.value };
   if (bounding === "lower") return { id, bound: true, held: truth >= reading.value };

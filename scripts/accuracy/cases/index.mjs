@@ -1,6 +1,7 @@
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
 import * as crosstalk from "./crosstalk.mjs";
+import * as harmonics from "./harmonics.mjs";
 import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
 import * as stereo from "./stereo.mjs";
@@ -10,4 +11,13 @@ import * as unsteady from "./unsteady.mjs";
  * Kinds of random returns: each draws one, measures it and holds what was read against the truth.
  * Readings of another kind of return are left to that.
  */
-export const cases = { ordinary, clipping, unsteady, clicks, stereo, crosstalk, quasiPeak };
+export const cases = {
+  ordinary,
+  harmonics,
+  clipping,
+  unsteady,
+  clicks,
+  stereo,
+  crosstalk,
+  quasiPeak,
+};

@@ -16,7 +16,7 @@ const highestHarmonic = 10;
  * seen on soft, hard and one-sided limiters, integrated numerically, with harmonics to 20 kHz.
  */
 const methodDb = 0.01;
-const methodPerDb = 0.03;
+const methodPerDb = 0.035;
 /**
  * Filters behind the bend weaken its harmonics before they are heard. Seen on first-order low-passes
  * in closed form: so much is missed for each decibel of loss at 10 kHz, at 95 %.
