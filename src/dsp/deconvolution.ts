@@ -189,11 +189,16 @@ export function gateAt(
   const before = Math.round(outer.beforeS * sampleRate);
   const after = Math.round(outer.afterS * sampleRate);
   const size = nextPowerOfTwo(2 * (before + after));
-  const cut = new Float64Array(size);
+  const weights = gateWeights(outer, before, after, sampleRate);
+  if (inner) {
+    const narrow = gateWeights(inner, before, after, sampleRate);
+    for (let n = 0; n < weights.length; n++) weights[n] -= narrow[n];
+  }
+  const cut = roomOf(size);
+  cut.fill(0, after, size - before);
   let noiseSamples = 0;
   for (let n = -before; n < after; n++) {
-    let weight = gateWeight(n / sampleRate, outer);
-    if (inner) weight -= gateWeight(n / sampleRate, inner);
+    const weight = weights[n + before];
     noiseSamples += weight * weight;
     const from = centre + n;
     cut[n < 0 ? size + n : n] = weight * samples[from < 0 ? samples.length + from : from];
@@ -226,14 +231,59 @@ function flank(cycles: number): number {
   return Math.abs(x - 1) < 1e-6 ? Math.PI / 4 : Math.cos((Math.PI * x) / 2) / (1 - x * x);
 }
 
-function gateWeight(t: number, { beforeS, fadeInS, afterS, fadeOutS }: Gate): number {
-  const in_ = (t + beforeS) / fadeInS;
-  const out = (afterS - t) / fadeOutS;
-  if (in_ <= 0 || out <= 0) return 0;
-  let weight = 1;
-  if (in_ < 1) weight = 0.5 - 0.5 * Math.cos(Math.PI * in_);
-  if (out < 1) weight *= 0.5 - 0.5 * Math.cos(Math.PI * out);
-  return weight;
+const rooms = new Map<number, Float64Array>();
+
+/** Room to work in, kept for each size. */
+function roomOf(size: number): Float64Array {
+  const kept = rooms.get(size);
+  if (kept) return kept;
+  const room = new Float64Array(size);
+  rooms.set(size, room);
+  return room;
+}
+
+/** Weights of a gate at the samples from `before` before its centre to `after` behind it. */
+function gateWeights(
+  { beforeS, fadeInS, afterS, fadeOutS }: Gate,
+  before: number,
+  after: number,
+  sampleRate: number,
+): Float64Array {
+  const weights = new Float64Array(before + after);
+  const first = Math.max(0, Math.floor(before - beforeS * sampleRate) + 1);
+  const end = Math.min(weights.length, Math.ceil(before + afterS * sampleRate));
+  weights.fill(1, first, end);
+  fade(weights, first, 1, before / sampleRate - beforeS, fadeInS, sampleRate);
+  fade(weights, end - 1, -1, -before / sampleRate - afterS, fadeOutS, sampleRate);
+  return weights;
+}
+
+/**
+ * Lays a raised-cosine flank over weights, from one end of them inwards.
+ *
+ * @param edgeS time of the flank's outer end, counted inwards from the first weight's time zero
+ */
+function fade(
+  weights: Float64Array,
+  from: number,
+  step: 1 | -1,
+  edgeS: number,
+  flankS: number,
+  sampleRate: number,
+): void {
+  const turn = Math.PI / (flankS * sampleRate);
+  const start = ((step * from) / sampleRate - edgeS) / flankS;
+  const turnCos = Math.cos(turn);
+  const turnSin = Math.sin(turn);
+  let c = Math.cos(Math.PI * start);
+  let s = Math.sin(Math.PI * start);
+  for (let n = from, x = start; x < 1 && n >= 0 && n < weights.length; n += step) {
+    weights[n] *= 0.5 - 0.5 * c;
+    x += turn / Math.PI;
+    const turned = c * turnCos - s * turnSin;
+    s = c * turnSin + s * turnCos;
+    c = turned;
+  }
 }
 
 /**

@@ -124,7 +124,10 @@ function fitAt(samples: Float64Array, frequencies: readonly number[]): Model {
 /** Phasors are set anew this often, which keeps rounding at that of a sine. */
 const anewEvery = 1024;
 
-/** Σ y·cos(ωm) and Σ y·sin(ωm) of one line, m counted from the middle. */
+/**
+ * Σ y·cos(ωm) and Σ y·sin(ωm) of one line, m counted from the middle: samples as far before it as
+ * others are behind it go together, their sum with the cosine, their difference with the sine.
+ */
 function project(
   samples: Float64Array,
   frequency: number,
@@ -133,20 +136,23 @@ function project(
   line: number,
 ): void {
   const omega = 2 * Math.PI * frequency;
-  const middle = (samples.length - 1) / 2;
+  const half = samples.length >> 1;
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
+  let before = half - 1;
+  let behind = samples.length - half;
+  const nearest = behind - (samples.length - 1) / 2;
   let c = 0;
   let s = 0;
-  let sumC = 0;
+  let sumC = samples.length % 2 === 1 ? samples[half] : 0;
   let sumS = 0;
-  for (let n = 0; n < samples.length; n++) {
+  for (let n = 0; n < half; n++, before--, behind++) {
     if (n % anewEvery === 0) {
-      c = Math.cos(omega * (n - middle));
-      s = Math.sin(omega * (n - middle));
+      c = Math.cos(omega * (nearest + n));
+      s = Math.sin(omega * (nearest + n));
     }
-    sumC += samples[n] * c;
-    sumS += samples[n] * s;
+    sumC += (samples[behind] + samples[before]) * c;
+    sumS += (samples[behind] - samples[before]) * s;
     const turned = c * turnCos - s * turnSin;
     s = c * turnSin + s * turnCos;
     c = turned;
@@ -157,7 +163,8 @@ function project(
 
 function subtract(data: Float64Array, model: Model): void {
   const { frequencies, offset, cosines, sines } = model;
-  const middle = (data.length - 1) / 2;
+  const half = data.length >> 1;
+  const nearest = data.length - half - (data.length - 1) / 2;
   for (let n = 0; n < data.length; n++) data[n] -= offset;
   for (let k = 0; k < frequencies.length; k++) {
     const omega = 2 * Math.PI * frequencies[k];
@@ -165,14 +172,20 @@ function subtract(data: Float64Array, model: Model): void {
     const turnSin = Math.sin(omega);
     const a = cosines[k];
     const b = sines[k];
+    if (data.length % 2 === 1) data[half] -= a;
+    let before = half - 1;
+    let behind = data.length - half;
     let c = 0;
     let s = 0;
-    for (let n = 0; n < data.length; n++) {
+    for (let n = 0; n < half; n++, before--, behind++) {
       if (n % anewEvery === 0) {
-        c = Math.cos(omega * (n - middle));
-        s = Math.sin(omega * (n - middle));
+        c = Math.cos(omega * (nearest + n));
+        s = Math.sin(omega * (nearest + n));
       }
-      data[n] -= a * c + b * s;
+      const even = a * c;
+      const odd = b * s;
+      data[behind] -= even + odd;
+      data[before] -= even - odd;
       const turned = c * turnCos - s * turnSin;
       s = c * turnSin + s * turnCos;
       c = turned;
