@@ -168,7 +168,10 @@ function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Me
     return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
   }
   const why = absent.controls ?? absent.gain ?? absent.response ?? "nothing could be measured";
-  return { unusable: doubts.includes("clipped") ? `${why}; ${turnDown}` : why };
+  if (!doubts.includes("clipped")) return { unusable: why };
+  const clipped = marks?.find((m) => m.kind === "clipped");
+  const when = clipped ? ` from ${clipped.atS.toFixed(2)} s of the signal on` : "";
+  return { unusable: `${why}${when}; ${turnDown}` };
 }
 
 const turnDown = "turn down the interface's input and record it again";

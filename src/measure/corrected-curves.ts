@@ -12,6 +12,11 @@ const shares: Readonly<Record<string, OwnShare>> = {
   harmonic3: { adds: "phase" },
   harmonic4: { adds: "phase" },
   harmonic5: { adds: "phase" },
+  harmonic6: { adds: "phase" },
+  harmonic7: { adds: "phase" },
+  harmonic8: { adds: "phase" },
+  harmonic9: { adds: "phase" },
+  harmonic10: { adds: "phase" },
 };
 /** Points of a curve that are bounds have this uncertainty or more, decibels. */
 const boundDb = 6;

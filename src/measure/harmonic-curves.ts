@@ -9,8 +9,7 @@ import type { Curve } from "./types.js";
 const perOctave = 6;
 const fromHz = 20;
 const toHz = 18_000;
-/** Orders that get a curve of their own; all of them count in `distortion`. */
-const ownCurve = [2, 3, 4, 5] as const;
+/** Orders that get a curve of their own and count in `distortion`. */
 const allOrders = Array.from({ length: highestOrder - 1 }, (_, k) => k + 2);
 /** The sweep carries too little above this share of its upper edge. */
 const highestShare = 0.965;
@@ -24,7 +23,7 @@ export const harmonicCurves: readonly {
   readonly make: (context: ReturnContext) => Curve | string;
 }[] = [
   { id: "distortion", segment: "sweep", make: (context) => harmonicCurve(context, allOrders) },
-  ...ownCurve.map((order) => ({
+  ...allOrders.map((order) => ({
     id: `harmonic${order}`,
     segment: "sweep" as const,
     make: (context: ReturnContext) => harmonicCurve(context, [order]),
