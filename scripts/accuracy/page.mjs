@@ -15,7 +15,7 @@ const percent = (part, all) => (100 * part) / all;
 
 /** What keeps a reading's share from the goal, where it is known. */
 const why = {
-  polarity: "certain or absent",
+  polarity: "a sign",
   clicks: "a count",
 };
 
@@ -51,10 +51,7 @@ export function accuracyText(targets, coverage) {
   ]);
   return {
     targets: table(["what", "target", "reached", ""], rows),
-    coverage: table(
-      ["reading", "% held", "of", "% bounds", "of", "outside 93 to 98 %"],
-      coverage.map(judged),
-    ),
+    coverage: table(["reading", "% held", "of", "% bounds", "of", "remark"], coverage.map(judged)),
   };
 }
 
@@ -87,8 +84,8 @@ ${missed.length > 0 ? `Missed:\n\n${missed.join("\n")}` : "No target of this tab
 Every reading states an interval that holds the truth with 95 % probability.
 Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
-clock within ±200 ppm, at 44.1, 48 and 96 kHz, ${returns} of each kind, from
-seed ${seed}. The goal is 93 to 98 %. Where a figure is given as a bound, the
+clock within ±200 ppm, at 44.1, 48 and 96 kHz; ${returns} of each kind, made by
+\`npm run accuracy -- --returns ${returns} --seed ${seed}\`. The goal is 93 to 98 %. Where a figure is given as a bound, the
 column "bounds" counts how often the truth keeps it; a bound may hold more
 often. Points of one curve are not independent: they share its return.
 
@@ -103,8 +100,8 @@ ${text.coverage}
   the meter and the interface taken out, are counted in
   \`tests/measure/calibration.test.ts\`.
 - Left out: response points where the polynomial's products fold back at half
-  the sample rate onto the sweep, and harmonics above 4 kHz, for the same reason.
-  No converter does that to what it records.
+  the sample rate onto the sweep, and harmonics above 4 kHz, for the same
+  reason. No converter does that to what it records.
 `;
 }
 
