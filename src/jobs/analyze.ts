@@ -12,6 +12,7 @@ import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import type { RankedInput, Silence } from "../rank/families.js";
 import type { SignalTable } from "../signal/table.js";
 import { toolVersion } from "../version.js";
+import { ageingRemarks } from "./ageing.js";
 import { applyCalibration } from "./apply-calibration.js";
 import { channelKind } from "./channel-kind.js";
 import { withoutCopies } from "./copies.js";
@@ -97,7 +98,9 @@ export async function analyze(
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
-  const round = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
+  const judged = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
+  const aged = await ageingRemarks(deskFolder(request.desk), { ...judged, id: "preview" });
+  const round = { ...judged, remarks: [...remarks, ...aged] };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
