@@ -119,9 +119,15 @@ export function fitBell(curve: CurveDifference): FittedShape {
     if (Math.abs(db) > Math.abs(curve.y[middle])) middle = i;
   });
   const start = curve.x[middle];
-  const candidates = [0.5, 0.8, 1.2, 2, 3.5].flatMap((q) =>
+  const narrow = [0.5, 0.8, 1.2, 2, 3.5].flatMap((q) =>
     [start, start * 0.8, start * 1.25].map((hz) => ({ hz, db: curve.y[middle], q })),
   );
+  // A wide one reaches 1 kHz, where every response is nought: it shows at the ends of the band.
+  const ends = (curve.y[0] + curve.y[curve.y.length - 1]) / 2;
+  const wide = [0.2, 0.33, 0.5].flatMap((q) =>
+    [400, 1000, 2500].map((hz) => ({ hz, db: -2 * ends || 1, q })),
+  );
+  const candidates = [...narrow, ...wide];
   return bestOf(candidates, ({ hz, db, q }) => refined(curve, (h, d) => bell(h, q, d), hz, db));
 }
 
