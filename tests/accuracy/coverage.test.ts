@@ -1,4 +1,6 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { readingKinds } from "../../src/measure/registry.js";
 
 const script = (name: string) => new URL(`../../scripts/accuracy/${name}`, import.meta.url).href;
 const { runCoverageTask } = await import(script("coverage-task.mjs"));
@@ -35,6 +37,14 @@ describe("the stated uncertainty", () => {
     const boundsHeld = rows.reduce((sum, row) => sum + row.boundsHeld, 0);
     expect(boundsHeld / bounds).toBeGreaterThan(0.95);
   }, 60_000);
+});
+
+describe("docs/accuracy.md", () => {
+  const page = readFileSync(new URL("../../docs/accuracy.md", import.meta.url), "utf8");
+
+  it("tells for every reading how often its interval holds", () => {
+    for (const { id } of readingKinds) expect(page).toContain(`| \`${id}\``);
+  });
 });
 
 describe("the tables of accuracy", () => {
