@@ -89,9 +89,10 @@ Every reading states an interval that holds the truth with 95 % probability.
 Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
 clock within ±200 ppm, at 44.1, 48 and 96 kHz; ${returns} of each kind, made by
-\`npm run accuracy -- --returns ${returns} --seed ${seed}\`. The goal is 93 to 98 %${short(returns)}. Where a figure is given as a bound, the
-column "bounds" counts how often the truth keeps it; a bound may hold more
-often. Points of one curve are not independent: they share its return.
+\`npm run accuracy -- --returns ${returns} --seed ${seed}\`. The goal is 93 to 98 %${short(returns)}.
+Where a figure is given as a bound, the column "bounds" counts how often the
+truth keeps it; a bound may hold more often. Points of one curve are not
+independent: they share its return.
 
 ${text.coverage}
 
