@@ -48,3 +48,8 @@ export function smallFamilies({ paths }: Round): readonly string[] {
   }
   return [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
 }
+
+/** The curve that a finding is about: `response`, or `distortion` of `distortionCurve`. */
+export function curveOf(finding: string): string {
+  return finding.replace(/Curve$/, "");
+}

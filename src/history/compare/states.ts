@@ -1,4 +1,4 @@
-import { type Standing, seriousFindings } from "../standing.js";
+import { curveOf, type Standing, seriousFindings } from "../standing.js";
 import type { RoundPath } from "../types.js";
 import type { Change, CurveChange, PathOpinion, PathState, ReadingChange } from "./types.js";
 
@@ -76,11 +76,6 @@ function movedFindings(
     ...readings.filter(({ reading, real }) => real && named.has(reading)),
     ...curves.filter(({ curve, real }) => real && curved.has(curve)),
   ];
-}
-
-/** The curve that a finding is about: `response`, or `distortion` of `distortionCurve`. */
-function curveOf(finding: string): string {
-  return finding.replace(/Curve$/, "");
 }
 
 /** Of a finding, so much must have gone before it counts as mended. */

@@ -1,3 +1,4 @@
+import { curveOf } from "../../history/standing.js";
 import { readingKind, readingKinds } from "../../measure/registry.js";
 import type { Finding } from "../../rank/types.js";
 import type { Markup } from "./markup.js";
@@ -36,14 +37,16 @@ export function siblingStrip(
 
 /** What a finding stands out by, among its siblings': its reading, or its place on the response. */
 export function findingStrip(view: View, one: PathView, finding: Finding): Markup | undefined {
-  if (finding.reading !== "response") return siblingStrip(view, one, finding.reading);
+  const at = finding.atHz;
+  if (at === undefined) return siblingStrip(view, one, finding.reading);
+  const curve = curveOf(finding.reading);
   const { path, family } = one;
-  const usual = family.usual?.curves.response;
-  const i = usual?.x.findIndex((hz) => Math.abs(hz / (finding.atHz ?? 0) - 1) < 0.005) ?? -1;
-  const [scatter, own] = [usual?.points[i], path.curves.response];
+  const usual = family.usual?.curves[curve];
+  const i = usual?.x.findIndex((hz) => Math.abs(hz / at - 1) < 0.005) ?? -1;
+  const [scatter, own] = [usual?.points[i], path.curves[curve]];
   if (scatter === undefined || own?.y[i] === undefined) return undefined;
-  const values = family.members.flatMap(({ curves }) => curves.response?.y[i] ?? []);
-  const crowd = { piece: `r${family.number}-response-${i}`, values, scatter };
+  const values = family.members.flatMap(({ curves }) => curves[curve]?.y[i] ?? []);
+  const crowd = { piece: `r${family.number}-${curve}-${i}`, values, scatter };
   return smallStrip(view.pieces, crowd, {
     value: own.y[i],
     unit: own.yUnit,

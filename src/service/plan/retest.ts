@@ -1,7 +1,7 @@
 import { placeText } from "../../desk/place.js";
 import { compareRounds } from "../../history/compare/compare.js";
 import type { RoundComparison } from "../../history/compare/types.js";
-import { seriousFindings, standings } from "../../history/standing.js";
+import { curveOf, seriousFindings, standings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { readingKind } from "../../measure/registry.js";
 import type { RankedInput } from "../../rank/families.js";
@@ -260,7 +260,7 @@ function judgePath(name: string, { base, round, comparison, now }: Held): Part {
   const real = (reading: string) =>
     [
       ...(changes?.readings.filter((one) => one.reading === reading) ?? []),
-      ...(changes?.curves.filter((one) => one.curve === reading) ?? []),
+      ...(changes?.curves.filter((one) => one.curve === curveOf(reading)) ?? []),
     ].some((one) => one.real);
   const found = before.map((finding): Outcome => {
     const still = after.filter(({ reading }) => reading === finding.reading);
@@ -289,7 +289,7 @@ function nowWords(finding: Finding, is: RoundPath, after: readonly Finding[]): s
 }
 
 function deviationNow({ reading, atHz, expected }: Finding, is: RoundPath): number | undefined {
-  const curve = is.curves[reading];
+  const curve = is.curves[curveOf(reading)];
   if (curve !== undefined && atHz !== undefined) {
     const apart = (hz: number) => Math.abs(Math.log(hz / atHz));
     const at = curve.x.reduce((best, hz, i) => (apart(hz) < apart(curve.x[best]) ? i : best), 0);
@@ -319,7 +319,7 @@ function newFaults({ base, round, comparison, now }: Held): readonly RetestItem[
     const fresh = seriousOf(now.get(path.path) ?? []).filter(
       ({ reading, severity }) =>
         !known.has(reading) &&
-        (reading === "return" || (severity === "service" && worse.has(reading))),
+        (reading === "return" || (severity === "service" && worse.has(curveOf(reading)))),
     );
     if (fresh.length === 0) return [];
     const first = path.causes[0];
