@@ -154,7 +154,7 @@ describe("check refuses, with exit code 2 and nothing on stdout,", () => {
     [
       "a baseline that is not there",
       ["--with", "2028"],
-      'No round of 2028 is stored in',
+      "No round of 2028 is stored in",
       "deskround show --list",
     ],
     [
