@@ -220,9 +220,12 @@ describe("show", () => {
 
   it("lists the rounds, the damaged among them", () => {
     writeFileSync(join(folder, "rounds", "2029-01-01-01.json"), "{");
-    expect(run("show", "--list", "--desk", folder).out).toBe(
-      `2029-01-01-01  The round ${folder}/rounds/2029-01-01-01.json is damaged: it is not complete JSON.\n` +
-        "2030-01-31-01  2 of 2 paths measured\n2031-02-01-01  2 of 2 paths measured\n",
+    const { out } = run("show", "--list", "--desk", folder);
+    expect(out).toMatch(/^2029-01-01-01 .*cannot be read$/m);
+    expect(out).toMatch(/^2030-01-31-01 +all 2 /m);
+    expect(out).toMatch(/^2031-02-01-01 +all 2 /m);
+    expect(out.replace(/\s+/g, " ")).toContain(
+      `The round ${folder}/rounds/2029-01-01-01.json is damaged: it is not complete JSON.`,
     );
   });
 
