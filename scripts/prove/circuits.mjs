@@ -14,7 +14,7 @@ import { writePage } from "./page.mjs";
 
 const file = new URL("../../fixtures/spice/causes/measured.json", import.meta.url);
 
-/** What was changed in a circuit, and the diagnoses that are right for it. */
+/** What was changed in a circuit: the diagnosis that is right, then those too like it to tell. */
 export const rightForCircuit = {
   // At one setting of the gain one capacitor in a row is like another.
   "dried-gain-leg-capacitor": ["dried-gain-leg-capacitor", "dried-coupling-capacitor"],
@@ -82,17 +82,17 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
 function circuitTable({ named, flagged, healthy }) {
   const rows = named.map(({ hidden, causes }) => {
     const [first] = causes;
-    const right = rightForCircuit[hidden].includes(first?.cause);
+    const at = rightForCircuit[hidden].indexOf(first?.cause);
     const chance =
       first?.probability === undefined ? "" : `${Math.round(100 * first.probability)} %`;
-    return [hidden, first?.cause ?? "nothing", chance, right ? "yes" : "no"];
+    return [hidden, first?.cause ?? "nothing", chance, ["yes", "alike"][at] ?? "no"];
   });
-  const right = rows.filter((row) => row[3] === "yes").length;
+  const count = (verdict) => rows.filter((row) => row[3] === verdict).length;
   const head = ["changed in the circuit", "first cause named", "", "right"];
   const widths = head.map((_, i) => Math.max(3, ...[head, ...rows].map((r) => r[i].length)));
   const line = (cells) => `| ${cells.map((c, i) => c.padEnd(widths[i])).join(" | ")} |`;
   return [
     [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n"),
-    `First cause right: ${right} of ${rows.length}. Healthy strips flagged: ${flagged} of ${healthy}.`,
+    `First cause right: ${count("yes")} of ${rows.length}; too like it to tell: ${count("alike")}.\nHealthy strips flagged: ${flagged} of ${healthy}.`,
   ].join("\n\n");
 }
