@@ -45,8 +45,8 @@ export const openLeg: CauseKind = {
         ...humMoves([-3, 90], [-3, 80]),
         ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
       },
-      // Half the voltage without the hum is a coincidence.
-      fitted: hums ? 0 : 2,
+      // Half the voltage without the hum is a coincidence; less of one where no hum could be read.
+      fitted: hums ? 0 : hum === undefined ? 1 : 2,
       evidence,
     };
   },
