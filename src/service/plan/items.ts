@@ -21,9 +21,13 @@ export interface Found {
 /**
  * Worth of an item: a path that wants service counts ten times its likeliest cause's probability,
  * one to watch three times; a note counts six, nine for a meter reading that is out, ten for a dead
- * strip, and two more where several speak of the same fault. Common sense, no source.
+ * strip, and two more where several speak of the same fault. The further a path stands from its
+ * siblings the more it counts, up to twice. Common sense, no source.
  */
 const worths = { service: 10, watch: 3, note: 6, meter: 9, dead: 10, together: 2 } as const;
+
+/** A path this odd counts half as much again. */
+const halfAgain = 30;
 
 /** A cause that is no fault and at least this likely is looked at before a screw is touched. */
 const worthTrying = 0.15;
@@ -198,7 +202,8 @@ function addPath(
   const probability = cause?.probability ?? 0.5;
   draft.inputs.add(path.input);
   draft.paths.push(path.path);
-  draft.worth = Math.max(draft.worth, worths[standing] * probability);
+  const gross = 1 + path.oddness / (path.oddness + halfAgain);
+  draft.worth = Math.max(draft.worth, worths[standing] * probability * gross);
   if (draft.urgency !== "service") draft.urgency = standing;
   if (cause?.probability !== undefined) {
     draft.probability = Math.max(draft.probability ?? 0, cause.probability);
