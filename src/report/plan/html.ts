@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
+import { escaped } from "../html/markup.js";
 import { visible } from "../visible.js";
 import { verdict } from "./text.js";
 import {
@@ -135,10 +136,5 @@ function list(texts: readonly string[]): readonly string[] {
 }
 
 function esc(text: string): string {
-  return visible(text)
-    .replaceAll("&", "&amp;")
-    .replaceAll("<", "&lt;")
-    .replaceAll(">", "&gt;")
-    .replaceAll('"', "&quot;")
-    .replaceAll("'", "&#39;");
+  return escaped(visible(text));
 }
