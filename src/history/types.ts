@@ -1,5 +1,5 @@
 import type { Cause } from "../diagnose/types.js";
-import type { InputCalibration } from "../measure/calibration.js";
+import type { InputCalibration } from "../measure/calibration-data.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type {
   Curves,

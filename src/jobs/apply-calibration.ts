@@ -1,6 +1,7 @@
 import type { Desk } from "../desk/types.js";
 import type { UsedCalibration } from "../history/types.js";
-import { calibrated, type PathCalibration, percentDb } from "../measure/calibration.js";
+import { calibrated, percentDb } from "../measure/calibration.js";
+import type { PathCalibration } from "../measure/calibration-data.js";
 import type { Measured, MeasuredTakes } from "./measure-placed.js";
 import type { ReadCapture } from "./read-captures.js";
 

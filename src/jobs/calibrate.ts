@@ -5,7 +5,7 @@ import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
 import { calibrationFile, hasCalibration, storeCalibration } from "../history/calibration.js";
 import type { Calibration } from "../history/types.js";
-import type { InputCalibration } from "../measure/calibration.js";
+import type { InputCalibration } from "../measure/calibration-data.js";
 import { disagreement, inputCalibration, interfaceFault } from "../measure/loopback.js";
 import {
   inputScaleFault,

@@ -1,5 +1,7 @@
 import { findImpulses } from "../dsp/impulses.js";
-import type { ReturnContext } from "./context.js";
+import type { Quiet } from "./quiet.js";
+import type { ReturnAudio } from "./return-audio.js";
+import type { ToneAnswer } from "./tone.js";
 
 /** A click in a return. */
 export interface Click {
@@ -29,13 +31,16 @@ const nearRad = 0.6;
  * Clicks in the silence and under the 1 kHz tone. Impulses that recur with every half-wave of the
  * mains, as from a dimmer or a rectifier, are hum and not counted.
  *
+ * @param quiet the silence, or why there is none
+ * @param tone the 1 kHz tone, or why there is none; then the silence alone is listened to
  * @returns the clicks in the order of time, or why none can be heard
  */
-export function clicksAnswer(context: ReturnContext): ClicksAnswer | string {
-  const { sampleRate, mainsHz } = context.audio;
-  const quiet = context.quiet();
+export function clicksAnswer(
+  { sampleRate, mainsHz }: ReturnAudio,
+  quiet: Quiet | string,
+  tone: ToneAnswer | string,
+): ClicksAnswer | string {
   if (typeof quiet === "string") return quiet;
-  const tone = context.tone("tone-1k");
   const parts = [
     { samples: quiet.hiss, startS: quiet.startS },
     ...(typeof tone === "string" ? [] : [{ samples: tone.residual, startS: tone.startS }]),

@@ -13,7 +13,8 @@ import { type Ladder, ladderAnswer } from "./ladder.js";
 import { type Quiet, quietAnswer, silenceSegmentS, silenceSettleS } from "./quiet.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 import { type ResponseEnd, type RollOff, rollOffAt } from "./roll-off.js";
-import { type SweepAnswer, sweepGates } from "./sweep.js";
+import { sweepGates } from "./sweep.js";
+import type { SweepAnswer } from "./sweep-answer.js";
 import { harmonicGates } from "./sweep-harmonics.js";
 import { type ToneAnswer, toneAnswer } from "./tone.js";
 import { type TwinAnswer, twinAnswer } from "./twin.js";
@@ -93,7 +94,8 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => quietAnswer(audio)),
-    clicks: () => once("clicks", () => clicksAnswer(context)),
+    clicks: () =>
+      once("clicks", () => clicksAnswer(audio, context.quiet(), context.tone("tone-1k"))),
     sweep: () => once("sweep", () => sweepAnswer(context)),
     rollOff: (end) =>
       once(`roll-off ${end}`, () => {

@@ -1,4 +1,4 @@
-import type { InputCalibration } from "./calibration.js";
+import type { InputCalibration } from "./calibration-data.js";
 import type { OwnShare } from "./kind.js";
 import { withoutOwn } from "./own-share.js";
 import type { Curve, Curves, Reading } from "./types.js";

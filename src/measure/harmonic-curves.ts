@@ -1,7 +1,8 @@
 import { powerDb } from "../dsp/decibels.js";
 import type { ReturnContext } from "./context.js";
 import { octaveGrid } from "./grid.js";
-import { responseAt, type SweepAnswer } from "./sweep.js";
+import { responseAt } from "./sweep.js";
+import type { SweepAnswer } from "./sweep-answer.js";
 import { harmonicAt, highestOrder, lowestSeparableHz } from "./sweep-harmonics.js";
 import type { Curve } from "./types.js";
 

@@ -1,4 +1,4 @@
-import type { InputCalibration } from "./calibration.js";
+import type { InputCalibration } from "./calibration-data.js";
 import type { Curve, Measurement, Reading, Readings } from "./types.js";
 
 /** A level at the interface's input, dBu, with its expanded uncertainty (95 %) in decibels. */

@@ -1,7 +1,8 @@
 import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
 import type { ReturnContext } from "./context.js";
 import { octaveGrid } from "./grid.js";
-import { responseAt, type SweepAnswer } from "./sweep.js";
+import { responseAt } from "./sweep.js";
+import type { SweepAnswer } from "./sweep-answer.js";
 import type { Curve } from "./types.js";
 
 /** What the method itself adds, decibels at 95 %: gating and interpolation, seen on filters in closed form. */

@@ -1,6 +1,7 @@
 import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
 import { fitRollOff, type RollOffFit, type RollOffPoint } from "../dsp/roll-off.js";
-import { responseAt, type SweepAnswer } from "./sweep.js";
+import { responseAt } from "./sweep.js";
+import type { SweepAnswer } from "./sweep-answer.js";
 import type { AbsentReading } from "./types.js";
 
 /** One end of a path's response. */

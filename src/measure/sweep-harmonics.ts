@@ -7,19 +7,7 @@ import {
 } from "../dsp/deconvolution.js";
 import { densityAround } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
-import type { SweepAnswer } from "./sweep.js";
-
-/** The response of one harmonic, gated out of the sweep's answer. */
-export interface HarmonicGates {
-  readonly order: number;
-  /** For rising frequencies of the fundamental; each serves up to its `toHz`. */
-  readonly zones: readonly {
-    readonly toHz: number;
-    readonly within: GatedSpectrum;
-    /** What the gate sees in its outer part: neighbours that reach in, a tail that is cut off. */
-    readonly outer: GatedSpectrum;
-  }[];
-}
+import type { HarmonicGates, SweepAnswer } from "./sweep-answer.js";
 
 /** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
 export interface HarmonicPoint {

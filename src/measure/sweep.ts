@@ -1,29 +1,12 @@
 import {
-  type Complex,
   type GatedSpectrum,
   lineThrough,
   type SweepReference,
   spectrumAt,
 } from "../dsp/deconvolution.js";
-import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
+import { densityAround } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
-import type { Quiet } from "./quiet.js";
-import type { HarmonicGates } from "./sweep-harmonics.js";
-
-/** A path's answer to the sweep. */
-export interface SweepAnswer {
-  readonly sweep: SweepSegment;
-  /** Gated responses for rising frequencies; each serves up to its `toHz`. */
-  readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
-  /** Gated responses of the harmonics, from the second on. */
-  readonly harmonics: readonly HarmonicGates[];
-  readonly shaping: (hz: number) => Complex;
-  readonly reference: SweepReference;
-  /** Of the silence, as heard. */
-  readonly noise: PowerSpectrum | undefined;
-  /** The same taken apart: lines of the mains and the rest. */
-  readonly quiet: Pick<Quiet, "lines" | "spectrum"> | undefined;
-}
+import type { SweepAnswer } from "./sweep-answer.js";
 
 /** The response at one frequency. */
 export interface ResponsePoint {

@@ -1,5 +1,5 @@
 import type { Calibration } from "../history/types.js";
-import type { InputCalibration } from "../measure/calibration.js";
+import type { InputCalibration } from "../measure/calibration-data.js";
 import { readingKinds } from "../measure/registry.js";
 import type { Curve, Reading } from "../measure/types.js";
 import { counted, figure, signed } from "./figures.js";

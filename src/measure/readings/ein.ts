@@ -1,4 +1,4 @@
-import type { PathCalibration } from "../calibration.js";
+import type { PathCalibration } from "../calibration-data.js";
 import { dbuOfVolts } from "../dbu.js";
 import type { ReadingKind } from "../kind.js";
 import { thermalNoiseVolts } from "../thermal-noise.js";

@@ -1,7 +1,7 @@
 import type { LimitCheck, PathCheck } from "../../service/limits/types.js";
 import { type Cell, csvTable } from "../csv-row.js";
 import { readingCells, readingColumns, readingIds } from "../round-csv.js";
-import type { RenderCheck } from "./format.js";
+import type { RenderCheck } from "./render-check.js";
 import { relationWords } from "./words.js";
 
 /**

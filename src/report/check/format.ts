@@ -1,13 +1,4 @@
-import type { Check } from "../../service/limits/types.js";
-import type { ReportStyle } from "../style.js";
-
-/**
- * A way out for the result of a check: one file each in this folder.
- *
- * @param style what the way out allows; those for machines take no notice of it
- * @returns the whole text, its last line ended
- */
-export type RenderCheck = (check: Check, style: ReportStyle) => string;
+import type { RenderCheck } from "./render-check.js";
 
 /** The ways out by the name that `--format` takes; each is loaded when it is asked for. */
 export const checkFormats = {

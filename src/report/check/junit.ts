@@ -1,6 +1,6 @@
 import type { Check, PathCheck } from "../../service/limits/types.js";
 import { visible } from "../visible.js";
-import type { RenderCheck } from "./format.js";
+import type { RenderCheck } from "./render-check.js";
 import { countLine, limitLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
 
 /**

@@ -1,7 +1,7 @@
 import type { Check, PathCheck } from "../../service/limits/types.js";
 import { escapedMarkdown as escaped } from "../markdown.js";
 import { visible } from "../visible.js";
-import type { RenderCheck } from "./format.js";
+import type { RenderCheck } from "./render-check.js";
 import { countLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
 
 /** A summary for the page of a build: verdict, a table of what did not pass, counts. */

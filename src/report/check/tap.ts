@@ -1,7 +1,7 @@
 import { stringify } from "yaml";
 import type { PathCheck } from "../../service/limits/types.js";
 import { visible } from "../visible.js";
-import type { RenderCheck } from "./format.js";
+import type { RenderCheck } from "./render-check.js";
 import { limitLine, relationWords, titleLine, verdictLine } from "./words.js";
 
 /**

@@ -2,7 +2,7 @@ import type { Check, PathCheck } from "../../service/limits/types.js";
 import { palette } from "../style.js";
 import { visible } from "../visible.js";
 import { wrap } from "../wrap.js";
-import type { RenderCheck } from "./format.js";
+import type { RenderCheck } from "./render-check.js";
 import { countLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
 
 /** For people: the verdict, every path that did not pass with its reasons, counts, the limits. */
