@@ -1,4 +1,5 @@
 import FFT from "fft.js";
+import { type ComplexTransform, stockham } from "./stockham.js";
 
 /**
  * A discrete Fourier transform of one size. Spectra are interleaved re, im, re, im, …;
@@ -53,30 +54,41 @@ export function fftPlan(size: number): FftPlan {
     size,
     forwardReal(real, out) {
       const { fft, turns } = half();
-      fft.transform(plain(out), plain(real));
+      fft.transform(real, out);
       untangle(out, size / 2, turns);
     },
     inverseReal(spectrum, real) {
       const { fft, turns } = half();
       tangle(spectrum, size / 2, turns);
-      fft.inverseTransform(plain(real), plain(spectrum));
+      fft.inverseTransform(spectrum, real);
     },
-    forward: (data, out) => transform(size).transform(plain(out), plain(data)),
-    inverse: (data, out) => transform(size).inverseTransform(plain(out), plain(data)),
+    forward: (data, out) => transform(size).transform(data, out),
+    inverse: (data, out) => transform(size).inverseTransform(data, out),
   };
   plans.set(size, plan);
   return plan;
 }
 
-const transforms = new Map<number, FFT>();
+/** From this many complex points on memory, not arithmetic, takes the time of the library's. */
+const large = 2 ** 14;
 
-/** The library's transform of a size, made when it is first asked for. */
-function transform(size: number): FFT {
+const transforms = new Map<number, ComplexTransform>();
+
+/** The transform of a size, made when it is first asked for: the library's, or ours where large. */
+function transform(size: number): ComplexTransform {
   const kept = transforms.get(size);
   if (kept) return kept;
+  const made = size < large ? library(size) : stockham(size);
+  transforms.set(size, made);
+  return made;
+}
+
+function library(size: number): ComplexTransform {
   const fft = new FFT(size);
-  transforms.set(size, fft);
-  return fft;
+  return {
+    transform: (data, out) => fft.transform(plain(out), plain(data)),
+    inverseTransform: (data, out) => fft.inverseTransform(plain(out), plain(data)),
+  };
 }
 
 /** The library's types ask for plain arrays; it only indexes, and typed arrays run as fast. */
