@@ -20,7 +20,7 @@ import {
   inputKeys,
   partKeys,
 } from "../dist/desk/schema.js";
-import { causeKinds } from "../dist/diagnose/causes.js";
+import { knownCauses } from "../dist/diagnose/causes.js";
 import { octaveGrid } from "../dist/measure/grid.js";
 import { readingKinds } from "../dist/measure/registry.js";
 import { leastSiblings } from "../dist/rank/families.js";
@@ -188,7 +188,7 @@ function responseFloor() {
 
 function causeList() {
   return list(
-    causeKinds.map(
+    knownCauses.map(
       ({ name, kind, confirmBy }) => `**${name}** (${kind}). To settle it: ${confirmBy}.`,
     ),
   );

@@ -12,6 +12,8 @@ import { faults } from "../../dist/simulate/faults.js";
  * @property {"path" | "strip" | "either"} reach what it strikes: one input, or a part that all
  *   inputs of the strip share; a switch of the strip may have been set for one recording only
  * @property {readonly string[]} right ids that a person would call right
+ * @property {readonly string[]} [itself] those of `right` that name what is there, where others
+ *   are right only since nobody could tell
  * @property {readonly string[]} [alike] ids that are right too, where `alikeWhen` holds
  * @property {(where: Where) => boolean} [alikeWhen]
  * @property {"fault" | "setting" | "patch"} kind
@@ -35,10 +37,12 @@ const placed = {
   "dried-coupling": {
     reach: "path",
     right: ["dried-coupling-capacitor", "dried-gain-leg-capacitor"],
+    itself: ["dried-coupling-capacitor"],
   },
   "dried-feedback-leg": {
     reach: "path",
     right: ["dried-gain-leg-capacitor", "dried-coupling-capacitor"],
+    itself: ["dried-gain-leg-capacitor"],
   },
   // What is left of it behind an output capacitor is noise that rises towards low frequencies, as
   // that of an op amp does.
@@ -95,7 +99,11 @@ const placed = {
 const exchanged = {
   "wrong-path": { reach: "path", right: ["wrong-path-recorded"] },
   // From one of the two paths alone a swap looks like any other wrong path.
-  "takes-swapped": { reach: "path", right: ["takes-swapped", "wrong-path-recorded"] },
+  "takes-swapped": {
+    reach: "path",
+    right: ["takes-swapped", "wrong-path-recorded"],
+    itself: ["takes-swapped"],
+  },
 };
 
 /** @type {Readonly<Record<string, Hideable>>} */
@@ -120,4 +128,16 @@ export const hideables = Object.fromEntries([
 export function rightAnswers(name, where) {
   const { right, alike = [], alikeWhen } = hideables[name];
   return alikeWhen?.(where) ? [...right, ...alike] : right;
+}
+
+/**
+ * The diagnoses that name what is hidden and nothing that is merely like it: a probability is right
+ * when it says how often that is so.
+ *
+ * @param {string} name of {@link hideables}
+ * @returns {readonly string[]}
+ */
+export function exactAnswers(name) {
+  const { right, itself = right } = hideables[name];
+  return itself;
 }

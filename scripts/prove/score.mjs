@@ -1,5 +1,5 @@
 /** Rounds of virtual desks held against what was hidden in them: counts only, nothing is judged. */
-import { hideables, rightAnswers } from "./answers.mjs";
+import { exactAnswers, hideables, rightAnswers } from "./answers.mjs";
 
 export const severities = ["service", "watch", "remark"];
 /** Severities of what is hidden; `whole` where there are no degrees. */
@@ -20,6 +20,7 @@ const noClaim = "none-of-these";
  * @property {number | undefined} severity
  * @property {string | undefined} bin
  * @property {readonly string[]} right
+ * @property {readonly string[]} exact those of them that are not merely like it
  * @property {"service" | "watch" | "remark" | undefined} worst of its findings
  * @property {readonly { cause: string, kind: string, probability?: number }[]} causes
  */
@@ -41,6 +42,7 @@ export function judgeDesk(plan, round) {
       severity: hidden?.severity,
       bin: hidden && binOf(hidden.severity),
       right: hidden ? rightAnswers(hidden.name, { input, output }) : [],
+      exact: hidden ? exactAnswers(hidden.name) : [],
       worst: severities.find((severity) => findings.some((f) => f.severity === severity)),
       causes: causes.map(({ cause, kind, probability }) => ({
         cause,
@@ -140,13 +142,16 @@ function falseAlarms(healthy) {
   };
 }
 
-/** Stated probabilities in tenths against how often the cause was right; empty where none state one. */
+/**
+ * Stated probabilities in tenths against how often the cause was what was hidden; empty where none
+ * state one. Of two that cannot be told apart only one is there, so only one counts.
+ */
 function reliability(judged) {
-  const stated = judged.flatMap(({ causes, right }) =>
+  const stated = judged.flatMap(({ causes, exact }) =>
     causes.flatMap(({ cause, probability }) =>
       probability === undefined || cause === noClaim
         ? []
-        : [{ probability, right: right.includes(cause) }],
+        : [{ probability, right: exact.includes(cause) }],
     ),
   );
   return Array.from({ length: 10 }, (_, tenth) => {

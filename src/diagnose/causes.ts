@@ -11,16 +11,18 @@ import { leakyCapacitor } from "./causes/leaky-capacitor.js";
 import { lowCutLeftIn } from "./causes/low-cut-left-in.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noisyDevice } from "./causes/noisy-device.js";
+import { nothingPatched } from "./causes/nothing-patched.js";
 import { openLeg } from "./causes/open-leg.js";
 import { oscillation } from "./causes/oscillation.js";
 import { padIn } from "./causes/pad-in.js";
 import { polarityReversed } from "./causes/polarity-reversed.js";
 import { supplyRipple } from "./causes/supply-ripple.js";
+import { takesSwapped } from "./causes/takes-swapped.js";
 import { wornGainControl } from "./causes/worn-gain-control.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import type { CauseKind } from "./kind.js";
+import type { CauseKind, CauseWords } from "./kind.js";
 
-/** Every cause there is; adding one is a file in causes/ and a line here. */
+/** Every cause that readings tell; adding one is a file in causes/ and a line here. */
 export const causeKinds: readonly CauseKind[] = [
   noSignal,
   openLeg,
@@ -43,3 +45,11 @@ export const causeKinds: readonly CauseKind[] = [
   polarityReversed,
   wrongPathRecorded,
 ];
+
+/** Every cause there is: also those that silence, or two paths together, tell. */
+export const knownCauses: readonly CauseWords[] = [...causeKinds, nothingPatched, takesSwapped];
+
+/** A cause in words of the trade; its id where it has none. */
+export function causeNamed(id: string): string {
+  return knownCauses.find((cause) => cause.id === id)?.name ?? id;
+}

@@ -1,8 +1,9 @@
 import type { RankedInput, Silence } from "../rank/families.js";
 import type { RankedPath } from "../rank/rank.js";
 import { type Feature, type PathCase, pathCase, type Surroundings } from "./case.js";
-import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import { causeKinds } from "./causes.js";
+import { nothingPatched } from "./causes/nothing-patched.js";
+import { familyHeard, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
+import { causeKinds, causeNamed } from "./causes.js";
 import type { CauseKind, Prediction } from "./kind.js";
 import {
   type Fit,
@@ -22,10 +23,11 @@ const mostCauses = 4;
 /** How often none of the known causes is the reason (common practice, a guess). */
 const unknownPrior = 0.03;
 /**
- * Readings are not as independent as their product assumes, so evidence counts at this share;
- * set by the reliability of the probabilities on the proving ground (docs/diagnosis.md).
+ * Readings are not as independent as their product assumes, so evidence counts at this share; set
+ * by the reliability of the probabilities on virtual desks (docs/diagnosis.md), also with three
+ * times the scatter, and on the careful side.
  */
-const evidenceShare = 0.5;
+const evidenceShare = 0.7;
 /** Nothing is certain before it has been opened. */
 const mostCertain = 0.99;
 /** A second cause is looked for only when the first leaves this much standing, in spreads. */
@@ -74,6 +76,17 @@ function isAnothers(path: PathCase): boolean {
   const moved = judged(path).reduce((sum, [, f]) => sum + tail(f.deviation / f.spread), 0);
   if (moved > -disowned || path.findings.length === 0) return false;
   return wrongPathRecorded.predict(path) !== undefined;
+}
+
+/** The family that a path measures like, where its first cause is that it is another's. */
+export function heardAs(
+  input: RankedInput,
+  ranked: RankedPath,
+  around: Surroundings,
+  causes: readonly Cause[],
+): string | undefined {
+  if (causes[0]?.cause !== wrongPathRecorded.id) return undefined;
+  return familyHeard(pathCase(input, ranked.findings, around));
 }
 
 /** The whole reasoning on one path. */
@@ -166,41 +179,44 @@ function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
     confirmBy: kind.confirmBy,
-    unlike: kind.confusedWith.map(({ cause, check }) => `${nameOf(cause)}: ${check}`),
+    unlike: kind.confusedWith.map(({ cause, check }) => `${causeNamed(cause)}: ${check}`),
     ...(ready === undefined ? {} : { ready }),
     ...(kind.care === undefined ? {} : { care: kind.care }),
   };
 }
 
-function nameOf(id: string): string {
-  return causeKinds.find((kind) => kind.id === id)?.name ?? unpatched;
-}
-
-const unpatched = "nothing patched, or the wrong socket";
-
 /** Share of silent captures that are patching, not the desk (common practice, a guess). */
 const unpatchedShare = 0.35;
 /** The odds that a telling silence gives for one or the other, a guess on the careful side. */
 const telling = 12;
+/** Where only the level at the socket speaks, it speaks softly. */
+const hinting = 3;
 /** Siblings that add less than this to the quietest family's noise tell nothing by it, decibels. */
 const leastAddedDb = 4;
+/** A silence this far below its siblings' lacks what they add, decibels. */
+const plainlyBelowDb = 6;
+/** So much more than its siblings' noise no dead stage gives, decibels. */
+const plainlyAboveDb = 3;
+/** Sources below this are amplified so far that a strip's own noise is most of what is heard, dBu. */
+const highGainDbu = -30;
 
 /** A capture without a return: the path is dead, or nothing was patched into it. */
 function unheardCauses(path: PathCase, silence: Silence | undefined): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
   const dead = causeKinds.find(({ id }) => id === "no-signal");
   const prediction = dead?.predict(path);
-  const { factor, words } = silenceOdds(silence);
+  const { factor, words } = silenceOdds(silence, path.inputDbu);
   const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
   const share = odds / (1 + odds);
   const patch: Cause = {
-    cause: "nothing-patched",
-    name: unpatched,
-    kind: "patch",
+    cause: nothingPatched.id,
+    name: nothingPatched.name,
+    kind: nothingPatched.kind,
     probability: Math.round(100 * share) / 100,
     evidence: [heard, ...(factor > 1 ? words : [])],
     ...(factor < 1 ? { against: words } : {}),
-    confirmBy: "patch this path again, watch the meter while the tone plays, and record it again",
+    confirmBy: nothingPatched.confirmBy,
+    unlike: nothingPatched.confusedWith.map(({ cause, check }) => `${causeNamed(cause)}: ${check}`),
   };
   if (!dead || !prediction) return [patch];
   const own = causeOf({ kind: dead, prediction, probability: 1 - share });
@@ -212,21 +228,33 @@ function unheardCauses(path: PathCase, silence: Silence | undefined): readonly C
   return share > 0.5 ? [patch, silent] : [silent, patch];
 }
 
-/** What the noise of a silent capture says of whether its stage is alive. */
-function silenceOdds(silence: Silence | undefined): { factor: number; words: readonly string[] } {
+/**
+ * What the noise of a silent capture says of whether its stage is alive. What its siblings add to
+ * the noise of the quietest family is theirs and not the bus's or the interface's: a live stage
+ * adds it too. Where there is no other family, a stage of high gain is known to add most of it.
+ */
+function silenceOdds(
+  silence: Silence | undefined,
+  inputDbu: number | undefined,
+): { factor: number; words: readonly string[] } {
   if (!silence) return { factor: 1, words: [] };
   const { aboveSiblingsDb, siblingsAboveQuietestDb } = silence;
+  const alive = ["as noisy as its siblings: the stage is alive and lacks a source"];
+  const dead = [
+    `noise ${(-aboveSiblingsDb).toFixed(0)} dB below its siblings': what makes theirs does not come through`,
+  ];
+  if (aboveSiblingsDb < -plainlyBelowDb) return { factor: 1 / telling, words: dead };
+  if (aboveSiblingsDb > plainlyAboveDb) {
+    const words = `noise ${aboveSiblingsDb.toFixed(0)} dB above its siblings': a live stage hears its open input`;
+    return { factor: telling, words: [words] };
+  }
+  if (siblingsAboveQuietestDb === undefined) {
+    const amplified = inputDbu !== undefined && inputDbu < highGainDbu;
+    const alike = aboveSiblingsDb > -plainlyBelowDb / 2;
+    return amplified && alike ? { factor: hinting, words: alive } : { factor: 1, words: [] };
+  }
   if (siblingsAboveQuietestDb < leastAddedDb) return { factor: 1, words: [] };
-  const alive = aboveSiblingsDb > -siblingsAboveQuietestDb / 2;
-  return alive
-    ? {
-        factor: telling,
-        words: ["as noisy as its siblings: the stage is alive and lacks a source"],
-      }
-    : {
-        factor: 1 / telling,
-        words: [
-          `noise ${(-aboveSiblingsDb).toFixed(0)} dB below its siblings': what makes theirs does not come through`,
-        ],
-      };
+  return aboveSiblingsDb > -siblingsAboveQuietestDb / 2
+    ? { factor: telling, words: alive }
+    : { factor: 1 / telling, words: dead };
 }

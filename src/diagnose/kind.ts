@@ -23,21 +23,25 @@ export interface Prediction {
   readonly ready?: string;
 }
 
-/** One cause: its names, its physics, and the check that settles it. */
-export interface CauseKind {
+/** What is said of a cause, whatever it was told by. */
+export interface CauseWords {
   readonly id: string;
   readonly name: string;
   readonly kind: Cause["kind"];
-  /**
-   * How often it is the reason when a path is odd, against the other causes. Common practice of
-   * the trade, no published source; the evidence soon outweighs it.
-   */
-  readonly prior: number;
   readonly confirmBy: string;
   /** What looks much the same, by id, and the quick check that separates the two. */
   readonly confusedWith: readonly { readonly cause: string; readonly check: string }[];
   readonly ready?: string;
   readonly care?: string;
+}
+
+/** One cause that a path's readings tell: its words and its physics. */
+export interface CauseKind extends CauseWords {
+  /**
+   * How often it is the reason when a path is odd, against the other causes. Common practice of
+   * the trade, no published source; the evidence soon outweighs it.
+   */
+  readonly prior: number;
   /** Undefined where the cause cannot give what is seen at all. */
   predict(path: PathCase): Prediction | undefined;
 }

@@ -1,6 +1,7 @@
 import type { Desk, DeskInput } from "../desk/types.js";
 import type { Surroundings } from "../diagnose/case.js";
-import { diagnosePath } from "../diagnose/diagnose.js";
+import { diagnosePath, heardAs } from "../diagnose/diagnose.js";
+import { swappedTakes } from "../diagnose/swapped.js";
 import type { Cause } from "../diagnose/types.js";
 import { placesOf } from "../diagnose/where.js";
 import { type Batches, batchesOf, inBatches } from "../rank/batches.js";
@@ -26,9 +27,19 @@ export function judge(
   const inputs = inBatches(recorded, batches);
   const ranked = rankSides(inputs);
   const around = surroundings(inputs, desk.inputs);
-  const causes = desk.paths.map(({ input }, i) =>
+  const alone = desk.paths.map(({ input }, i) =>
     diagnosePath(ranked[i].spoken, ranked[i], around(ranked[i].spoken, input)),
   );
+  const swapped = swappedTakes(
+    desk.paths.flatMap((path, i) => {
+      const { spoken } = ranked[i];
+      const family = heardAs(spoken, ranked[i], around(spoken, path.input), alone[i]);
+      if (family === undefined) return [];
+      const like = inputs.flatMap((one) => (one.family === family ? [inputOf(one.path)] : []));
+      return [{ ...path, causes: alone[i], like: new Set(like) }];
+    }),
+  );
+  const causes = desk.paths.map(({ path }, i) => swapped.get(path) ?? alone[i]);
   const places = placesOf(
     desk.paths.map((path, i) => ({
       ...path,

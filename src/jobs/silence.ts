@@ -30,7 +30,9 @@ export function silences(
       const siblings = usual.get(family);
       if (level === undefined || siblings === undefined) return [];
       const aboveSiblingsDb = level - siblings;
-      return [[path, { aboveSiblingsDb, siblingsAboveQuietestDb: siblings - quietest }]];
+      const alone = usual.size === 1;
+      const added = alone ? {} : { siblingsAboveQuietestDb: siblings - quietest };
+      return [[path, { aboveSiblingsDb, ...added }]];
     }),
   );
 }

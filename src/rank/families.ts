@@ -16,8 +16,11 @@ export interface RankedInput {
 /** The noise of a capture without a return. */
 export interface Silence {
   readonly aboveSiblingsDb: number;
-  /** How far its siblings' noise stands above that of the quietest family: what they add. */
-  readonly siblingsAboveQuietestDb: number;
+  /**
+   * How far its siblings' noise stands above that of the quietest family: what they add. Absent
+   * where there is no other family.
+   */
+  readonly siblingsAboveQuietestDb?: number;
 }
 
 /** A family's measured paths. */

@@ -190,6 +190,10 @@ describe("diagnosePath", () => {
     const dead = unheard(-11, 12);
     expect(dead[0].cause).toBe("no-signal");
     expect(dead[0].probability).toBeGreaterThan(0.9);
+    // A dead stage does not hiss more than a live one whose source is low.
+    expect(unheard(7, 0)[0].cause).toBe("nothing-patched");
+    // What makes the siblings' noise does not come through, whichever family is the quietest.
+    expect(unheard(-9, 0)[0].probability).toBeGreaterThan(0.9);
     // Where the bus drowns what the stage adds, silence tells nothing: the odds beforehand stand.
     expect(unheard(0, 1).map((c) => [c.cause, c.probability])).toEqual([
       ["no-signal", 0.65],

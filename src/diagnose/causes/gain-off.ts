@@ -27,7 +27,7 @@ export const gainOff: CauseKind = {
     const slip = Math.abs(moved) <= slipDb;
     return {
       moves: { ...levelMoves(moved), gain: slip ? [-slipDb, slipDb] : [-reachDb, reachDb] },
-      fitted: slip ? 0 : 1,
+      fitted: slip ? 0 : 0.5,
       evidence: [`gain ${db(moved)}, the same at all frequencies`],
     };
   },

@@ -7,7 +7,7 @@ import type { CauseKind, Prediction, Range } from "../kind.js";
  */
 export const wrongPathRecorded: CauseKind = {
   id: "wrong-path-recorded",
-  name: "another input recorded, or two takes changed over",
+  name: "another input recorded under this name",
   kind: "patch",
   prior: 0.03,
   confirmBy: "look at the patch and the file's name, and record this path again",
@@ -17,21 +17,30 @@ export const wrongPathRecorded: CauseKind = {
       check: "record the path again, watching which socket the plug goes into: a fault comes back",
     },
   ],
-  predict(path) {
-    const predictions = path.others.flatMap((other) => asThough(path, other) ?? []);
-    return predictions.reduce<(Prediction & { misfit: number }) | undefined>(
-      (best, one) => (best && best.misfit <= one.misfit ? best : one),
-      undefined,
-    );
-  },
+  predict: bestFamily,
 };
+
+/** The family that a path measures like, where it is not its own. */
+export function familyHeard(path: PathCase): string | undefined {
+  return bestFamily(path)?.name;
+}
+
+type AsThough = Prediction & { readonly name: string; readonly misfit: number };
+
+function bestFamily(path: PathCase): AsThough | undefined {
+  const predictions = path.others.flatMap((other) => asThough(path, other) ?? []);
+  return predictions.reduce<AsThough | undefined>(
+    (best, one) => (best && best.misfit <= one.misfit ? best : one),
+    undefined,
+  );
+}
 
 /** Siblings of the other family lie within this many of their spreads. */
 const within = 2;
 /** A reading this many spreads beyond that is none of the other family's. */
 const never = 4;
 
-function asThough(path: PathCase, { name, usual }: OtherFamily) {
+function asThough(path: PathCase, { name, usual }: OtherFamily): AsThough | undefined {
   const moves: Record<string, Range> = {};
   let misfit = 0;
   for (const [id, { deviation, spread }] of path.features) {
@@ -52,5 +61,11 @@ function asThough(path: PathCase, { name, usual }: OtherFamily) {
     const [a, b] = [own?.points[i], other?.points[i]];
     return a && b ? b.median - a.median : 0;
   };
-  return { moves, response, misfit, evidence: [`everything measured is as usual for ${name}`] };
+  return {
+    name,
+    moves,
+    response,
+    misfit,
+    evidence: [`everything measured is as usual for ${name}`],
+  };
 }

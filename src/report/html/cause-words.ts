@@ -15,11 +15,13 @@ const shortWords: Readonly<Record<string, string>> = {
   "low-cut-left-in": "low-cut",
   "no-signal": "no signal",
   "noisy-device": "noisy",
+  "nothing-patched": "unpatched",
   "open-leg": "open leg",
   oscillation: "oscillation",
   "pad-in": "pad in",
   "polarity-reversed": "polarity",
   "supply-ripple": "ripple",
+  "takes-swapped": "swapped",
   "worn-gain-control": "worn pot",
   "wrong-path-recorded": "mix-up",
 };

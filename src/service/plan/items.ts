@@ -1,5 +1,5 @@
 import { placeText } from "../../desk/place.js";
-import { causeKinds } from "../../diagnose/causes.js";
+import { knownCauses } from "../../diagnose/causes.js";
 import { type MeterFinding, meterCause, withMeterFindings } from "../../diagnose/outside.js";
 import type { Cause } from "../../diagnose/types.js";
 import { seriousFindings, standings } from "../../history/standing.js";
@@ -332,13 +332,13 @@ function together(draft: Draft, worth: number): number {
 function nameOf(cause: string): string {
   if (cause === "phantom-supply-off") return "phantom supply out of range";
   if (cause === "supply-rail-off") return "supply rail out of range at the strip";
-  return causeKinds.find(({ id }) => id === cause)?.name ?? notClear;
+  return knownCauses.find(({ id }) => id === cause)?.name ?? notClear;
 }
 
 function finished(draft: Draft): PlanItem {
   const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
   const work = workFor(cause);
-  const kind = causeKinds.find(({ id }) => id === cause);
+  const kind = knownCauses.find(({ id }) => id === cause);
   const part = cause.startsWith("part-");
   return {
     key: itemKey(strip, cause),

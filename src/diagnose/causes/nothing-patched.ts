@@ -1,0 +1,16 @@
+import type { CauseWords } from "../kind.js";
+
+/** A live stage without a source: there is no return to fit anything to, only its noise. */
+export const nothingPatched: CauseWords = {
+  id: "nothing-patched",
+  name: "nothing patched, or the wrong socket",
+  kind: "patch",
+  confirmBy: "patch this path again, watch the meter while the tone plays, and record it again",
+  confusedWith: [
+    {
+      cause: "no-signal",
+      check:
+        "patch a source that is heard for certain: a dead path stays silent, a live one does not",
+    },
+  ],
+};
