@@ -218,6 +218,8 @@ function readerOf(samples, sampleRate) {
   const info = { file: "made.wav", sampleRate, channels: 1, frames: samples.length };
   return {
     info,
+    frames: samples.length,
+    badSamples: 0,
     read(at, count, _channel, out) {
       const end = Math.min(samples.length, at + count);
       out.fill(0, 0, count);

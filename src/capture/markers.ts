@@ -92,12 +92,12 @@ export function markerSearch(sampleRate: number): MarkerSearch {
     best = undefined;
   };
 
-  const filter = matchedFilter(template, (first, correlation, energy, count) => {
+  const filter = matchedFilter(template, leastEnergy, (first, correlation, energy, count) => {
     for (let t = 0; t < count; t++) {
       const c = correlation[t];
       const e = energy[t];
       if (e < leastEnergy) continue;
-      const size = (c < 0 ? -c : c) / (templateNorm * Math.sqrt(e));
+      const size = Math.abs(c) / (templateNorm * Math.sqrt(e));
       if (size < leastLikeness) continue;
       if (best && first + t - best.at > apart) keepBest();
       if (best && size <= best.size) continue;
@@ -120,7 +120,7 @@ export function markerSearch(sampleRate: number): MarkerSearch {
       let full = 0;
       for (let i = 0; i < count; i++) {
         const x = samples[i];
-        const size = x < 0 ? -x : x;
+        const size = Math.abs(x);
         sum += x * x;
         if (size > highest) highest = size;
         if (size >= 0.9999) full++;

@@ -107,40 +107,56 @@ function symmetricFilter(taps: Float64Array, factor: number): BlockFilter {
   };
 }
 
-/** Two outputs at once, which share most of the samples they are made of. */
+/** Four outputs at once, which share most of the samples they are made of. */
 function halfBandFilter(taps: Float64Array): BlockFilter {
   const half = (taps.length - 1) / 2;
   const middle = taps[half];
   const first = (half + 1) % 2;
   const span = taps.length - 2 * first;
   const used = taps.filter((_, k) => k < half && (half - k) % 2 !== 0);
+  const centre = half - first;
   return (data, end, start, out) => {
     let written = 0;
     let at = start + first;
-    for (; at + span + 2 <= end - first; at += 4) {
-      let sum = middle * data[at + half - first];
-      let next = middle * data[at + 2 + half - first];
-      let a = at;
+    for (; at + span + 6 <= end - first; at += 8) {
+      let sum0 = middle * data[at + centre];
+      let sum1 = middle * data[at + centre + 2];
+      let sum2 = middle * data[at + centre + 4];
+      let sum3 = middle * data[at + centre + 6];
+      // Samples before the middle tap of each output, and behind it; each tap moves them on by one.
+      let a = at + 6;
       let b = at + span - 1;
-      let before = data[a];
-      let behind = data[b + 2];
+      let before0 = data[at];
+      let before1 = data[at + 2];
+      let before2 = data[at + 4];
+      let behind1 = data[b + 2];
+      let behind2 = data[b + 4];
+      let behind3 = data[b + 6];
       for (let j = 0; j < used.length; j++) {
         const tap = used[j];
-        const later = data[a + 2];
-        const earlier = data[b];
-        sum += tap * (before + earlier);
-        next += tap * (later + behind);
-        before = later;
-        behind = earlier;
+        const before3 = data[a];
+        const behind0 = data[b];
+        sum0 += tap * (before0 + behind0);
+        sum1 += tap * (before1 + behind1);
+        sum2 += tap * (before2 + behind2);
+        sum3 += tap * (before3 + behind3);
+        before0 = before1;
+        before1 = before2;
+        before2 = before3;
+        behind3 = behind2;
+        behind2 = behind1;
+        behind1 = behind0;
         a += 2;
         b -= 2;
       }
-      out[written] = sum;
-      out[written + 1] = next;
-      written += 2;
+      out[written] = sum0;
+      out[written + 1] = sum1;
+      out[written + 2] = sum2;
+      out[written + 3] = sum3;
+      written += 4;
     }
     for (; at + span <= end - first; at += 2) {
-      let sum = middle * data[at + half - first];
+      let sum = middle * data[at + centre];
       for (let j = 0, a = at, b = at + span - 1; j < used.length; j++, a += 2, b -= 2) {
         sum += used[j] * (data[a] + data[b]);
       }

@@ -55,7 +55,7 @@ export function findImpulses(
     let most = 0;
     let place = 0;
     for (let n = first + b * size; n < first + (b + 1) * size; n++) {
-      const height = passed[n] < 0 ? -passed[n] : passed[n];
+      const height = Math.abs(passed[n]);
       if (height > most) {
         most = height;
         place = n;

@@ -30,56 +30,69 @@ export type MatchedFilterSink = (
  * Source: A. V. Oppenheim, R. W. Schafer, "Discrete-Time Signal Processing", block convolution.
  *
  * @param template what to look for; kept by reference only while this function runs
+ * @param leastEnergy blocks in which E(t) stays below it are passed over, without results
  * @param sink receives the results; its arrays are reused
  */
-export function matchedFilter(template: Float64Array, sink: MatchedFilterSink): MatchedFilter {
+export function matchedFilter(
+  template: Float64Array,
+  leastEnergy: number,
+  sink: MatchedFilterSink,
+): MatchedFilter {
   const length = template.length;
-  const plan = fftPlan(nextPowerOfTwo(4 * length));
+  const plan = fftPlan(nextPowerOfTwo(8 * length));
   const size = plan.size;
   const hop = size - length + 1;
   const need = 2 * hop + length - 1;
 
-  const padded = new Float64Array(2 * size);
-  for (let n = 0; n < length; n++) padded[2 * n] = template[n];
-  const templateSpectrum = new Float64Array(2 * size);
-  plan.forward(padded, templateSpectrum);
-
-  const buffer = new Float64Array(need);
   const packed = new Float64Array(2 * size);
   const spectrum = new Float64Array(2 * size);
-  const result = new Float64Array(2 * size);
+  for (let n = 0; n < length; n++) packed[2 * n] = template[n] / size;
+  const templateSpectrum = new Float64Array(2 * size);
+  plan.forward(packed, templateSpectrum);
+
+  const buffer = new Float64Array(need);
   const correlation = new Float64Array(2 * hop);
   const energy = new Float64Array(2 * hop);
   let held = 0;
   let first = 0;
 
+  /** Fills in the energies; @returns the largest. */
+  function energies(count: number): number {
+    let sum = 0;
+    let most = 0;
+    for (let n = 0; n < length; n++) sum += buffer[n] * buffer[n];
+    for (let t = 0; t < count; t++) {
+      const here = Math.max(sum, 0);
+      energy[t] = here;
+      if (here > most) most = here;
+      const gone = buffer[t];
+      const come = t + length < need ? buffer[t + length] : 0;
+      sum += come * come - gone * gone;
+    }
+    return most;
+  }
+
   function run(count: number) {
+    if (energies(count) < leastEnergy) return;
     for (let n = 0; n < size; n++) {
       packed[2 * n] = buffer[n];
       packed[2 * n + 1] = hop + n < need ? buffer[hop + n] : 0;
     }
     plan.forward(packed, spectrum);
     for (let k = 0; k < 2 * size; k += 2) {
-      // times the conjugate of the template's spectrum: correlation, not convolution
+      // Times the conjugate of the template's spectrum: correlation, not convolution. The conjugate
+      // of that goes forward once more, which is the way back.
       const re = spectrum[k];
       const im = spectrum[k + 1];
       const tr = templateSpectrum[k];
       const ti = templateSpectrum[k + 1];
       packed[k] = re * tr + im * ti;
-      packed[k + 1] = im * tr - re * ti;
+      packed[k + 1] = re * ti - im * tr;
     }
-    plan.inverse(packed, result);
+    plan.forward(packed, spectrum);
     for (let t = 0; t < hop; t++) {
-      correlation[t] = result[2 * t];
-      correlation[hop + t] = result[2 * t + 1];
-    }
-    let sum = 0;
-    for (let n = 0; n < length; n++) sum += buffer[n] * buffer[n];
-    for (let t = 0; t < count; t++) {
-      energy[t] = Math.max(sum, 0);
-      const gone = buffer[t];
-      const come = t + length < need ? buffer[t + length] : 0;
-      sum += come * come - gone * gone;
+      correlation[t] = spectrum[2 * t];
+      correlation[hop + t] = -spectrum[2 * t + 1];
     }
     sink(first, correlation, energy, count);
   }

@@ -55,7 +55,7 @@ export function quasiPeakMeter(rateHz: number): QuasiPeakMeter {
       let highest = 0;
       let sum = 0;
       for (let i = from; i < to; i++) {
-        const size = samples[i] < 0 ? -samples[i] : samples[i];
+        const size = Math.abs(samples[i]);
         first *= keep1;
         if (size > first) first += charge1 * (size - first);
         second *= keep2;

@@ -1,0 +1,60 @@
+import { describe, expect, it } from "vitest";
+import { matchedFilter } from "../../src/dsp/matched-filter.js";
+import { gaussian } from "../helpers/noise.js";
+
+const noise = (count: number, seed: number) => Float64Array.from({ length: count }, gaussian(seed));
+
+interface Results {
+  readonly correlation: number[];
+  readonly energy: number[];
+}
+
+function correlated(template: Float64Array, samples: Float64Array, leastEnergy: number): Results {
+  const correlation: number[] = [];
+  const energy: number[] = [];
+  const filter = matchedFilter(template, leastEnergy, (first, c, e, count) => {
+    for (let t = 0; t < count; t++) {
+      correlation[first + t] = c[t];
+      energy[first + t] = e[t];
+    }
+  });
+  // blocks of any length
+  for (let at = 0; at < samples.length; at += 1000) {
+    const part = samples.subarray(at, at + 1000);
+    filter.push(part, part.length);
+  }
+  filter.flush();
+  return { correlation, energy };
+}
+
+describe("the matched filter", () => {
+  it("gives the sums of its definition at every place, silence following", () => {
+    // expected: c(t) = Σ h(n)·x(t+n) and E(t) = Σ x²(t+n), summed term by term
+    const template = noise(50, 1);
+    const samples = noise(5000, 2);
+    const { correlation, energy } = correlated(template, samples, 0);
+    for (let t = 0; t < samples.length; t++) {
+      let c = 0;
+      let e = 0;
+      for (let n = 0; n < template.length; n++) {
+        const x = samples[t + n] ?? 0;
+        c += template[n] * x;
+        e += x * x;
+      }
+      expect(correlation[t]).toBeCloseTo(c, 10);
+      expect(energy[t]).toBeCloseTo(e, 9);
+    }
+  });
+
+  it("passes over silence, and nothing else", () => {
+    const template = noise(50, 3);
+    const samples = new Float64Array(20_000);
+    samples.set(noise(100, 4), 12_000);
+    const whole = correlated(template, samples, 0);
+    const { correlation } = correlated(template, samples, 1e-9);
+    expect(correlation.filter((c) => c !== undefined).length).toBeLessThan(10_000);
+    whole.correlation.forEach((c, t) => {
+      if (whole.energy[t] > 1e-9) expect(correlation[t]).toBe(c);
+    });
+  });
+});
