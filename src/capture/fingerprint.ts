@@ -13,8 +13,13 @@ export function fingerprintOf(samples: Float64Array): string {
   const first = Math.floor(samples.length / 4);
   const end = samples.length - first;
   let at = first;
+  let most = 0;
   for (let n = first; n < end; n++) {
-    if (Math.abs(samples[n]) > Math.abs(samples[at])) at = n;
+    const height = Math.abs(samples[n]);
+    if (height > most) {
+      most = height;
+      at = n;
+    }
   }
   const from = Math.max(0, at - halfSpan);
   const part = samples.subarray(from, Math.min(samples.length, at + halfSpan));

@@ -73,7 +73,7 @@ function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64A
 }
 
 function blockPeaks(samples: Float64Array, sampleRate: number) {
-  const passed = Float64Array.from(samples);
+  const passed = samples.slice();
   const section = butterworthHighPass(highPassHz, sampleRate);
   for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
   const size = Math.round(blockS * sampleRate);

@@ -42,7 +42,7 @@ export function findImpulses(
   sampleRate: number,
   blockS: number,
 ): readonly Impulse[] {
-  const passed = Float64Array.from(samples);
+  const passed = samples.slice();
   const highPass = butterworthHighPass(highPassHz, sampleRate);
   biquadRunner(highPass)(passed, passed.length);
   biquadRunner(highPass)(passed, passed.length);

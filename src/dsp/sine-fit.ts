@@ -37,14 +37,10 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
   const coarse = coarseFrequency(samples, guess);
   const rough = refineFrequency(samples, fitHarmonics(samples, coarse, 1), coarse);
   const model = fitHarmonics(samples, rough, harmonics);
-  const alone = Float64Array.from(samples);
+  const alone = samples.slice();
   subtract(alone, model, rough, 2);
   const frequency = refineFrequency(alone, model, rough);
-  return toneFit(
-    Float64Array.from(samples),
-    fitHarmonics(samples, frequency, harmonics),
-    frequency,
-  );
+  return toneFit(samples.slice(), fitHarmonics(samples, frequency, harmonics), frequency);
 }
 
 /**
@@ -60,7 +56,7 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
 export function fitToneAt(samples: Float64Array, frequency: number, harmonics: number): ToneFit {
   checkLength(samples.length, frequency);
   const model = fitHarmonics(samples, frequency, harmonics);
-  return toneFit(Float64Array.from(samples), model, frequency);
+  return toneFit(samples.slice(), model, frequency);
 }
 
 /** How much wider than a plain fit the noise lets {@link windowedAmplitude} scatter: Σw²·N/(Σw)². */
@@ -78,16 +74,35 @@ export function windowedAmplitude(samples: Float64Array, frequency: number): num
   const length = samples.length;
   const omega = 2 * Math.PI * frequency;
   const turn = (2 * Math.PI) / length;
+  const turnCos = Math.cos(omega);
+  const turnSin = Math.sin(omega);
+  const slowCos = Math.cos(turn);
+  const slowSin = Math.sin(turn);
   let re = 0;
   let im = 0;
-  let weights = 0;
+  let c = 0;
+  let s = 0;
+  let windowC = 0;
+  let windowS = 0;
   for (let n = 0; n < length; n++) {
-    const weight = 0.5 - 0.5 * Math.cos(turn * (n + 0.5));
-    re += weight * samples[n] * Math.cos(omega * n);
-    im += weight * samples[n] * Math.sin(omega * n);
-    weights += weight;
+    if (n % anewEvery === 0) {
+      c = Math.cos(omega * n);
+      s = Math.sin(omega * n);
+      windowC = Math.cos(turn * (n + 0.5));
+      windowS = Math.sin(turn * (n + 0.5));
+    }
+    const weighted = (0.5 - 0.5 * windowC) * samples[n];
+    re += weighted * c;
+    im += weighted * s;
+    const turned = c * turnCos - s * turnSin;
+    s = c * turnSin + s * turnCos;
+    c = turned;
+    const windowTurned = windowC * slowCos - windowS * slowSin;
+    windowS = windowC * slowSin + windowS * slowCos;
+    windowC = windowTurned;
   }
-  return (2 * Math.hypot(re, im)) / weights;
+  // The weights sum to half the length: their cosine goes round once.
+  return (4 * Math.hypot(re, im)) / length;
 }
 
 /** `residual` holds the samples and is made what the model leaves of them. */

@@ -28,31 +28,61 @@ export function welch(samples: Float64Array, sampleRate: number, segmentS: numbe
   let size = nextPowerOfTwo(segmentS * sampleRate);
   while (size > samples.length) size /= 2;
   const plan = fftPlan(size);
-  const window = hann(size);
-  const windowPower = window.reduce((sum, w) => sum + w * w, 0);
-  const windowed = new Float64Array(2 * size);
-  const spectrum = new Float64Array(2 * size);
+  const { window, windowPower, windowed, spectrum } = roomOf(size);
   const density = new Float64Array(size / 2 + 1);
   const hop = size / 2;
   const segments = Math.floor((samples.length - size) / hop) + 1;
   // Two segments share a transform as real and imaginary part: |X|² + |Y|² = (|Z(k)|² + |Z(−k)|²)/2.
   for (let segment = 0; segment < segments; segment += 2) {
     const at = segment * hop;
-    const other = segment + 1 < segments ? at + hop : -1;
-    for (let n = 0; n < size; n++) {
-      windowed[2 * n] = window[n] * samples[at + n];
-      windowed[2 * n + 1] = other < 0 ? 0 : window[n] * samples[other + n];
+    if (segment + 1 < segments) {
+      for (let n = 0, i = 0; n < size; n++, i += 2) {
+        windowed[i] = window[n] * samples[at + n];
+        windowed[i + 1] = window[n] * samples[at + hop + n];
+      }
+    } else {
+      for (let n = 0, i = 0; n < size; n++, i += 2) {
+        windowed[i] = window[n] * samples[at + n];
+        windowed[i + 1] = 0;
+      }
     }
     plan.forward(windowed, spectrum);
-    density[0] += spectrum[0] ** 2 + spectrum[1] ** 2;
-    for (let a = 2, b = 2 * size - 2; a <= b; a += 2, b -= 2) {
-      const power = spectrum[a] ** 2 + spectrum[a + 1] ** 2;
-      density[a / 2] += (power + spectrum[b] ** 2 + spectrum[b + 1] ** 2) / 2;
+    density[0] += spectrum[0] * spectrum[0] + spectrum[1] * spectrum[1];
+    for (let k = 1, a = 2, b = 2 * size - 2; k <= hop; k++, a += 2, b -= 2) {
+      const here = spectrum[a] * spectrum[a] + spectrum[a + 1] * spectrum[a + 1];
+      const there = spectrum[b] * spectrum[b] + spectrum[b + 1] * spectrum[b + 1];
+      density[k] += (here + there) / 2;
     }
   }
   const scale = 1 / (segments * sampleRate * windowPower);
   for (let k = 0; k <= hop; k++) density[k] *= k === 0 || k === hop ? scale : 2 * scale;
   return { density, stepHz: sampleRate / size, segments };
+}
+
+/** The window of a size and room to work in. */
+interface Room {
+  readonly window: Float64Array;
+  /** Σ w². */
+  readonly windowPower: number;
+  readonly windowed: Float64Array;
+  readonly spectrum: Float64Array;
+}
+
+const rooms = new Map<number, Room>();
+
+/** Kept for each size: a return asks for the same few again and again. */
+function roomOf(size: number): Room {
+  const kept = rooms.get(size);
+  if (kept) return kept;
+  const window = hann(size);
+  const room = {
+    window,
+    windowPower: window.reduce((sum, w) => sum + w * w, 0),
+    windowed: new Float64Array(2 * size),
+    spectrum: new Float64Array(2 * size),
+  };
+  rooms.set(size, room);
+  return room;
 }
 
 /** Power in a band of a spectrum, with the standard uncertainty of the estimate. */

@@ -1,6 +1,6 @@
 import type { ReturnContext } from "./context.js";
 import { dropoutsIn } from "./dropouts.js";
-import { fullScale, type ReturnAudio } from "./return-audio.js";
+import { fullScale, isClipped, type ReturnAudio } from "./return-audio.js";
 import type { Mark } from "./types.js";
 
 /** A return full of clicks is told by their number; the largest show where. */
@@ -37,6 +37,7 @@ function dropoutMarks(context: ReturnContext): readonly Mark[] {
 
 /** Stretches in which the converter clipped: two neighbouring samples or more at full scale. */
 function clippedMarks({ samples, origin, clock }: ReturnAudio): readonly Mark[] {
+  if (!isClipped(samples)) return [];
   const marks: { kind: "clipped"; atS: number; untilS: number }[] = [];
   let run = 0;
   for (let n = 0; n < samples.length; n++) {

@@ -41,17 +41,23 @@ export function quietAnswer(audio: ReturnAudio): Quiet | string {
   if (!part) return "the silence is not in the capture";
   const heard = part.samples;
   if (isClipped(heard)) return "the converter clipped";
-  if (heard.every((x) => x === heard[0])) return digitalZero;
+  if (isConstant(heard)) return digitalZero;
   const { mainsHz, sampleRate } = audio;
   // The capture's own clock counts the mains: the playing clock has nothing to do with it.
   const lines = fitHarmonicLines(heard, sampleRate, mainsHz, mainsWithinHz, mainsLines);
-  const hiss = Float64Array.from(heard);
+  const hiss = heard.slice();
   if (lines) subtractLines(hiss, sampleRate, lines);
   const offset = mean(hiss);
   for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;
   const spectrum = welch(hiss, sampleRate, silenceSegmentS);
   if (lines) fillNotches(spectrum, lines);
   return { heard, hiss, offset, startS: silence.startS + part.startS, lines, spectrum };
+}
+
+function isConstant(samples: Float64Array): boolean {
+  let n = 1;
+  while (n < samples.length && samples[n] === samples[0]) n++;
+  return n >= samples.length;
 }
 
 function mean(samples: Float64Array): number {

@@ -68,10 +68,12 @@ export const fullScale = 0.9999;
 
 /** Whether the converter clipped in a stretch: two neighbouring samples at full scale. */
 export function isClipped(samples: Float64Array): boolean {
-  let run = 0;
-  for (let i = 0; i < samples.length; i++) {
-    run = Math.abs(samples[i]) >= fullScale ? run + 1 : 0;
-    if (run === 2) return true;
+  const last = samples.length - 1;
+  // Of two neighbours one has an odd index.
+  for (let i = 1; i <= last; i += 2) {
+    if (!(Math.abs(samples[i]) >= fullScale)) continue;
+    if (Math.abs(samples[i - 1]) >= fullScale) return true;
+    if (i < last && Math.abs(samples[i + 1]) >= fullScale) return true;
   }
   return false;
 }

@@ -11,7 +11,11 @@ const block = 64;
 function lowestDensity(hiss: Float64Array, sampleRate: number): number {
   const blocks = Math.floor(hiss.length / block);
   const sums = new Float64Array(blocks);
-  for (let n = 0; n < blocks * block; n++) sums[Math.floor(n / block)] += hiss[n];
+  for (let b = 0; b < blocks; b++) {
+    let sum = 0;
+    for (let n = b * block; n < (b + 1) * block; n++) sum += hiss[n];
+    sums[b] = sum;
+  }
   let power = 0;
   for (const k of cycles) {
     let re = 0;
