@@ -10,9 +10,9 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { inspectWav } from "../../dist/capture/wav.js";
+import { findReturns } from "../../dist/capture/find.js";
+import { inspectWav, openSamples } from "../../dist/capture/wav.js";
 import { starterDesk } from "../../dist/desk/starter.js";
-import { runFindTask } from "../../dist/jobs/find-task.js";
 import {
   sampleRate,
   table,
@@ -77,12 +77,14 @@ function bench() {
     const file = join(folder, "pause.wav");
     const length = quick ? 60 : 600;
     write(file, length);
+    const reader = openSamples(inspectWav(file));
     const began = performance.now();
     const cpu = process.cpuUsage();
-    runFindTask({ info: inspectWav(file), scope: { channels: "sides" } }, () => {});
+    findReturns(reader);
     const took = (performance.now() - began) / 1000;
     const { user, system } = process.cpuUsage(cpu);
     const spent = (user + system) / 1e6;
+    reader.close();
     rows.push([`${name}, one thread`, times(length / took), took.toFixed(1), spent.toFixed(1), ""]);
     told(rows);
     rmSync(file);

@@ -2,11 +2,13 @@ import { windowsOf } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import { acrossChannels, channelByChannel } from "./channels.js";
 import { cutReturns, type LoneMarker } from "./cuts.js";
+import type { Heard } from "./hearing.js";
 import { locateReturn, markerOf } from "./locate.js";
-import { type Heard, type Marker, markerSearch } from "./markers.js";
+import { type Marker, pairChirps } from "./markers.js";
 import { returnTable } from "./return-table.js";
 import type { SampleReader } from "./samples.js";
-import type { CutReturn, Return } from "./types.js";
+import { type Scan, type Span, scanStretch, scansTogether, stretchesOf } from "./scan.js";
+import type { CutReturn, Return, WavInfo } from "./types.js";
 
 /** All that was found in one capture file. */
 export interface Found {
@@ -26,68 +28,91 @@ const mostDriftPpm = 400;
 /** Lost or repeated stretches up to this long still belong to one return. */
 const mostSlipS = 0.5;
 
-const blockFrames = 65_536;
-/** Progress is told in steps of this share. */
-const tellEvery = 0.02;
-
 /** Where to look, and what the channels of the capture are. */
 export interface SearchScope {
   /** Sides of one output, recorded at once; or each by itself the output of a path. */
   readonly channels: "sides" | "paths";
-  /** First sample frame, and the one after the last; the whole capture when absent. */
-  readonly range?: readonly [number, number];
+  /** The whole capture when absent. */
+  readonly range?: Span;
+}
+
+/** A start marker and the end marker that belongs to it, on a channel. */
+export interface Pair {
+  readonly channel: number;
+  readonly start: Marker;
+  readonly end: Marker;
+  /** Of a controls pass. */
+  readonly windows?: number;
+}
+
+/** What the markers of a capture show, before its returns are placed to a fraction of a sample. */
+export interface Paired {
+  readonly pairs: readonly Pair[];
+  readonly lone: readonly LoneMarker[];
+  readonly strange: number;
+  readonly heard: readonly Heard[];
 }
 
 /**
- * Finds every return in a capture by its markers.
+ * Finds every return in a capture by its markers: looks through its stretches, pairs what they show
+ * and places each return. The three steps stand apart below for those who share them among threads.
  *
  * @param reader the capture
  * @param onProgress called now and then with the share done, 0 to 1
  */
 export function findReturns(
   reader: SampleReader,
-  onProgress?: (share: number) => void,
+  onProgress: (share: number) => void = () => {},
   scope: SearchScope = { channels: "sides" },
 ): Found {
-  const { sampleRate, channels, file } = reader.info;
-  const [from, frames] = scope.range ?? [0, reader.frames];
-  const searches = Array.from({ length: channels }, () => markerSearch(sampleRate));
-  const block = new Float64Array(blockFrames);
-  let told = 0;
-  for (let at = from; at < frames; at += blockFrames) {
-    for (let channel = 0; channel < channels; channel++) {
-      const count = reader.read(at, Math.min(blockFrames, frames - at), channel, block);
-      searches[channel].push(block, count);
-    }
-    const share = Math.min(1, (at + blockFrames - from) / (frames - from));
-    if (share - told >= tellEvery || share === 1) {
-      onProgress?.(share);
-      told = share;
-    }
-  }
+  const whole = scope.range ?? [0, reader.frames];
+  const stretches = stretchesOf(whole, reader.info.sampleRate);
+  const scans = stretches.map((stretch, k) =>
+    scanStretch(reader, stretch, whole, (share) => onProgress((k + share) / stretches.length)),
+  );
+  const paired = pairMarkers(scans, reader.info.sampleRate);
+  const returns = paired.pairs.map((pair) => placeReturn(reader, pair));
+  return foundReturns(reader.info, paired, returns, scope);
+}
 
-  const heard: Heard[] = [];
-  const returns: Return[] = [];
-  const lone: LoneMarker[] = [];
-  let strange = 0;
-  searches.forEach((search, channel) => {
-    const scan = search.finish();
-    heard.push(scan.heard);
-    strange += scan.strange.length;
-    const markers = scan.markers.map((marker) => ({ ...marker, at: marker.at + from }));
-    const paired = pairMarkers(markers, sampleRate);
-    for (const pair of paired.whole) {
-      returns.push(describe(reader, channel, pair));
-    }
-    lone.push(...paired.lone.map((marker) => ({ channel, marker })));
+/**
+ * Joins each start marker with the end marker of its kind that follows at the signal's length.
+ *
+ * @param scans of all stretches of a capture, in their order
+ */
+export function pairMarkers(scans: readonly Scan[], sampleRate: number): Paired {
+  const { chirps, heard } = scansTogether(scans, sampleRate);
+  const channels = chirps.map((own, channel) => {
+    const { markers, strange } = pairChirps(own, sampleRate);
+    return { ...pairsOf(markers, channel, sampleRate), strange: strange.length };
   });
-  if (scope.channels === "paths") {
-    const cuts = Array.from({ length: channels }, (_, channel) => {
+  return {
+    pairs: channels.flatMap(({ pairs }) => pairs),
+    lone: channels.flatMap(({ lone }) => lone),
+    strange: channels.reduce((sum, { strange }) => sum + strange, 0),
+    heard,
+  };
+}
+
+/**
+ * Puts together what was found in a capture.
+ *
+ * @param returns the pairs, placed, in their order
+ */
+export function foundReturns(
+  info: WavInfo,
+  { lone, strange, heard }: Paired,
+  returns: readonly Return[],
+  { channels }: SearchScope,
+): Found {
+  const { file, sampleRate } = info;
+  if (channels === "paths") {
+    const cuts = Array.from({ length: info.channels }, (_, channel) => {
       const own = ({ channel: c }: { channel: number }) => c === channel;
       return cutReturns(file, sampleRate, lone.filter(own), returns.filter(own));
     });
     return {
-      returns: channelByChannel(returns, reader.info),
+      returns: channelByChannel(returns, info),
       cuts: cuts.flat(),
       strange,
       heard,
@@ -95,15 +120,14 @@ export function findReturns(
     };
   }
   const cuts = cutReturns(file, sampleRate, lone, returns);
-  return { ...acrossChannels(returns, reader.info), cuts, strange, heard };
+  return { ...acrossChannels(returns, info), cuts, strange, heard };
 }
 
-function describe(
-  reader: SampleReader,
-  channel: number,
-  { start, end, table, windows }: Pair,
-): Return {
+/** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */
+export function placeReturn(reader: SampleReader, pair: Pair): Return {
+  const { channel, start, end, windows } = pair;
   const { sampleRate, file } = reader.info;
+  const table = tableOf(start, windows);
   const place = locateReturn(reader, channel, start, end, table);
   const slipped = Math.abs(place.driftPpm) > mostDriftPpm;
   const driftPpm = slipped ? 0 : place.driftPpm;
@@ -130,27 +154,19 @@ function describe(
   };
 }
 
-/** A start marker and the end marker that belongs to it. */
-interface Pair {
-  readonly start: Marker;
-  readonly end: Marker;
-  readonly table: SignalTable;
-  /** Of a controls pass. */
-  readonly windows?: number;
+function tableOf({ profile, band }: Marker, windows: number | undefined): SignalTable {
+  return returnTable({ profile, band, ...(windows === undefined ? {} : { windows }) });
 }
 
-interface Pairing {
-  readonly whole: Pair[];
-  readonly lone: readonly Marker[];
-}
-
-/** Joins each start marker with the end marker of its kind that follows at the signal's length. */
-function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
-  const whole: Pairing["whole"] = [];
+function pairsOf(
+  markers: readonly Marker[],
+  channel: number,
+  sampleRate: number,
+): Pick<Paired, "pairs" | "lone"> {
+  const pairs: Pair[] = [];
   const taken = new Set<Marker>();
   for (const start of markers) {
     if (start.which !== "start") continue;
-    const kind = { profile: start.profile, band: start.band };
     let found: Pair | undefined;
     let least = mostSlipS;
     for (const end of markers) {
@@ -158,21 +174,22 @@ function pairMarkers(markers: readonly Marker[], sampleRate: number): Pairing {
       if (end.profile !== start.profile || end.band !== start.band) continue;
       const apartS = (end.at - start.at) / sampleRate;
       // A controls pass is as long as its windows are many.
-      const told = kind.profile === "controls" ? { windows: windowsOf(apartS) } : {};
-      const table = returnTable({ ...kind, ...told });
+      const windows = start.profile === "controls" ? windowsOf(apartS) : undefined;
+      const table = tableOf(start, windows);
       const spanS = markerOf(table, "end").startS - markerOf(table, "start").startS;
       const off = Math.abs(apartS - spanS);
       if (off < least) {
         least = off;
-        found = { start, end, table, ...told };
+        found = { channel, start, end, ...(windows === undefined ? {} : { windows }) };
       }
       // The next end marker is its own, whatever lies further on.
-      if (kind.profile === "controls") break;
+      if (start.profile === "controls") break;
     }
     if (found) {
       taken.add(found.end).add(start);
-      whole.push(found);
+      pairs.push(found);
     }
   }
-  return { whole, lone: markers.filter((marker) => !taken.has(marker)) };
+  const lone = markers.filter((marker) => !taken.has(marker));
+  return { pairs, lone: lone.map((marker) => ({ channel, marker })) };
 }

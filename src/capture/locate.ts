@@ -74,44 +74,49 @@ function fitMarker(
   near: number,
   clock: number,
 ): Fit {
-  const pad = 8;
   const from = Math.max(0, Math.floor(near) - pad);
   const length = Math.ceil(marker.lengthS * clock) + 2 * pad;
   const heard = new Float64Array(length);
   reader.read(from, length, channel, heard);
   const template = new Float64Array(length);
   const stepS = 1 / clock;
+  const mostMove = mostMoveS * clock;
 
-  const correlate = (at: number) => {
+  // The template is laid at a fraction of a sample once a round, and seen from three places: a
+  // sample earlier, where it is and a sample later. The parabola through them is centred the better
+  // the nearer its vertex lies, and exact where the rounds end.
+  let at = near;
+  let gain = 0;
+  for (let round = 0; round < mostRounds; round++) {
     template.fill(0);
     renderSegment(marker, (from - at) * stepS, stepS, template);
-    let product = 0;
+    let before = 0;
+    let here = 0;
+    let after = 0;
     let energy = 0;
-    for (let n = 0; n < length; n++) {
-      product += heard[n] * template[n];
-      energy += template[n] * template[n];
+    for (let n = 1; n < length - 1; n++) {
+      const sent = template[n];
+      before += heard[n - 1] * sent;
+      here += heard[n] * sent;
+      after += heard[n + 1] * sent;
+      energy += sent * sent;
     }
-    return product / energy;
-  };
-
-  // A parabola through three points, narrower each time; the peak is smooth on this scale.
-  let at = near;
-  let step = Math.max(0.5, clock / 96_000);
-  let gain = correlate(at);
-  const sign = gain < 0 ? -1 : 1;
-  for (let round = 0; round < mostRounds; round++) {
-    const before = sign * correlate(at - step);
-    const after = sign * correlate(at + step);
-    const bend = before - 2 * sign * gain + after;
-    const move = bend < 0 ? ((before - after) / (2 * bend)) * step : after > before ? step : -step;
-    at += Math.max(-2 * step, Math.min(2 * step, move));
-    gain = correlate(at);
+    gain = here / energy;
+    const bend = before - 2 * here + after;
+    // Upside down the maximum is a minimum; towards which side it lies is told alike.
+    const peaked = here < 0 ? bend > 0 : bend < 0;
+    const uphill = Math.abs(after) > Math.abs(before) ? mostMove : -mostMove;
+    const move = peaked ? (before - after) / (2 * bend) : uphill;
+    at += Math.max(-mostMove, Math.min(mostMove, move));
     if (Math.abs(move) < settled) break;
-    if (Math.abs(move) < step) step = Math.max(step / 4, clock / 960_000);
   }
   return { at, gain };
 }
 
-const mostRounds = 6;
+/** Samples read beside a marker on either side. */
+const pad = 8;
+/** A round moves a marker no further than this: the top of its correlation is no wider, seconds. */
+const mostMoveS = 3e-5;
+const mostRounds = 8;
 /** Samples; a parabola's vertex is this exact long before the noise lets it matter. */
 const settled = 2e-4;

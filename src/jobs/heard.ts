@@ -1,5 +1,5 @@
 import type { Found } from "../capture/find.js";
-import type { Heard } from "../capture/markers.js";
+import type { Heard } from "../capture/hearing.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 
 /** Why a capture holds no whole return. */

@@ -1,7 +1,7 @@
 import type { Found, SearchScope } from "../capture/find.js";
 import { likelyNext, rangeAcross } from "../capture/parts.js";
 import type { Played, Return, WavInfo } from "../capture/types.js";
-import type { FindTask } from "./find-task.js";
+import type { Search } from "./find-returns.js";
 
 /** A capture file and what was found in it. */
 export interface Searched {
@@ -22,7 +22,7 @@ export interface Searched {
  */
 export async function joinParts(
   searched: readonly Searched[],
-  search: (tasks: readonly FindTask[]) => Promise<readonly Found[]>,
+  search: (searches: readonly Search[]) => Promise<readonly Found[]>,
 ): Promise<readonly Searched[]> {
   const next = likelyNext(searched.map(({ info }) => info));
   const tasks = searched.flatMap(({ info, found, scope }, i) => {

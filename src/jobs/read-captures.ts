@@ -7,10 +7,9 @@ import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
 import { signalFormats, signalWav } from "../signal/file.js";
 import { bandFor, sampleRates } from "../signal/profiles.js";
-import { type FindTask, runFindTask } from "./find-task.js";
+import { findOnThreads, type Search } from "./find-returns.js";
 import { type HeardInstead, heardInstead } from "./heard.js";
 import { joinParts } from "./join-parts.js";
-import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
 /** A capture file, what was found in it, and its checksum. */
@@ -54,8 +53,8 @@ export async function readCaptures(
   if (infos.length === 0) throw onlySignal(named);
 
   const states = infos.map(({ file }) => stateOf(file));
-  const tasks = infos.map((info): FindTask => ({ info, scope: { channels: channelsOf(info) } }));
-  const search = onThreads(finding, tasks, (done) =>
+  const searches = infos.map((info): Search => ({ info, scope: { channels: channelsOf(info) } }));
+  const search = findOnThreads(searches, (done) =>
     onProgress({ stage: "finding returns", done, total: infos.length }),
   );
   // Whichever fails first is reported; the other's refusal must not go unheard.
@@ -63,8 +62,8 @@ export async function readCaptures(
   infos.forEach(({ file }, i) => {
     if (stateOf(file) !== states[i]) throw stillWritten(file);
   });
-  const searched = tasks.map((task, i) => ({ ...task, found: found[i] }));
-  const joined = await joinParts(searched, (more) => onThreads(finding, more, () => {}));
+  const searched = searches.map((one, i) => ({ ...one, found: found[i] }));
+  const joined = await joinParts(searched, (more) => findOnThreads(more, () => {}));
   const captures = joined.map(({ info, found, scope: { channels }, goesOn }, i): ReadCapture => {
     const capture = { info, found, channels, sha256: sums[i], ...(goesOn ? { goesOn } : {}) };
     if (found.returns.length > 0 || goesOn) return capture;
@@ -143,11 +142,6 @@ function onlySignal([first]: readonly WavInfo[]): DeskroundError {
     "Play it into the desk, record the mix output, and name that recording.",
   );
 }
-
-const finding: ThreadJob<FindTask, Found> = {
-  script: new URL("./find-worker.js", import.meta.url),
-  run: runFindTask,
-};
 
 async function checksums(infos: readonly WavInfo[]): Promise<readonly string[]> {
   const sums: string[] = [];

@@ -3,19 +3,20 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { inspectWav } from "../../src/capture/wav.js";
 import { DeskroundError } from "../../src/errors.js";
-import { type FindTask, runFindTask } from "../../src/jobs/find-task.js";
+import { runScanTask, type ScanTask } from "../../src/jobs/scan-task.js";
 import { onThreads } from "../../src/jobs/threads.js";
 import { answer, newDesk, pause, writeCapture } from "./recordings.js";
 
 /** The module as built, since a thread needs a compiled one. */
-const finding = {
-  script: new URL("../../dist/jobs/find-worker.js", import.meta.url),
-  run: runFindTask,
+const scanning = {
+  script: new URL("../../dist/jobs/scan-worker.js", import.meta.url),
+  run: runScanTask,
 };
 const rate = 48_000;
 
-function taskOf(file: string): FindTask {
-  return { info: inspectWav(file), scope: { channels: "sides" } };
+function taskOf(file: string): ScanTask {
+  const info = inspectWav(file);
+  return { info, stretch: [0, info.frames], whole: [0, info.frames] };
 }
 
 describe("tasks on threads", () => {
@@ -27,8 +28,8 @@ describe("tasks on threads", () => {
       return taskOf(writeCapture(join(folder, `${k}.wav`), [samples], rate));
     });
     const done: number[] = [];
-    const found = await onThreads(finding, tasks, (count) => done.push(count));
-    expect(found).toEqual(tasks.map((task) => runFindTask(task, () => {})));
+    const found = await onThreads(scanning, tasks, (count) => done.push(count));
+    expect(found).toEqual(tasks.map((task) => runScanTask(task, () => {})));
     expect(done.at(-1)).toBe(8);
     rmSync(folder, { recursive: true });
   });
@@ -36,8 +37,13 @@ describe("tasks on threads", () => {
   it("refuse as they do without: an error keeps its code and its hint", async () => {
     const folder = newDesk(1);
     const task = taskOf(writeCapture(join(folder, "a.wav"), [pause(0.2, rate)], rate));
-    const longer = { ...task, info: { ...task.info, frames: task.info.frames + 1000 } };
-    const error = await onThreads(finding, [longer], () => {}).catch((thrown: unknown) => thrown);
+    const frames = task.info.frames + 1000;
+    const longer: ScanTask = {
+      info: { ...task.info, frames },
+      stretch: [0, frames],
+      whole: [0, frames],
+    };
+    const error = await onThreads(scanning, [longer], () => {}).catch((thrown: unknown) => thrown);
     expect(error).toBeInstanceOf(DeskroundError);
     expect(error).toMatchObject({
       code: "wav-damaged",

@@ -1,0 +1,105 @@
+import { biquadRunner, butterworthHighPass } from "../dsp/biquad.js";
+import { decimator } from "../dsp/decimator.js";
+import { matchedFilter } from "../dsp/matched-filter.js";
+import { chirp } from "../signal/profiles.js";
+import { renderChirp } from "../signal/synthesise.js";
+
+/** One chirp of a marker as the matched filter saw it. */
+export interface Chirp {
+  /** Sample frame where the chirp begins, fractional, to about one sample. */
+  readonly at: number;
+  /** Normalised correlation, −1 to 1. */
+  readonly likeness: number;
+}
+
+/** A running search of one channel for chirps. */
+export interface ChirpSearch {
+  push(samples: Float64Array, count: number): void;
+  /** All chirps, in the order of time, in frames from the first sample pushed. */
+  finish(): readonly Chirp[];
+}
+
+/**
+ * A correlation this high is ten standard deviations above that of white noise, whose spread
+ * is 1/√(2·B·T) for a template of bandwidth B and length T (here 0.019).
+ */
+const leastLikeness = 0.19;
+
+/** Rumble and hum below the chirps say nothing about them. */
+const highPassHz = 350;
+
+/** Chirps closer than this are one. */
+export const apartS = 0.005;
+
+/** Samples of a thinned block; more are taken in turns. */
+const thinnedRoom = 65_536;
+
+/**
+ * Searches a channel for chirps in one pass, in constant memory: decimation to about 24 kHz,
+ * matched filter with one chirp, peaks of the normalised correlation.
+ *
+ * @param sampleRate of the capture
+ */
+export function chirpSearch(sampleRate: number): ChirpSearch {
+  const factor = Math.max(1, Math.floor(sampleRate / (2.2 * chirp.toHz)));
+  const rate = sampleRate / factor;
+  const decimate = decimator(factor, chirp.toHz, sampleRate);
+  const highPass = biquadRunner(butterworthHighPass(highPassHz, rate));
+
+  const template = new Float64Array(Math.round(chirp.lengthS * rate));
+  renderChirp(1, 0, 1 / rate, template);
+  biquadRunner(butterworthHighPass(highPassHz, rate))(template, template.length);
+  const templateNorm = Math.sqrt(template.reduce((sum, h) => sum + h * h, 0));
+  // Below −140 dBFS there is nothing to compare with.
+  const leastEnergy = template.length * 1e-14;
+
+  const found: Chirp[] = [];
+  const apart = apartS * rate;
+  let best: { at: number; size: number; likeness: number } | undefined;
+  const keepBest = () => {
+    if (best) {
+      found.push({ at: best.at * factor + decimate.delay, likeness: best.likeness });
+    }
+    best = undefined;
+  };
+
+  const filter = matchedFilter(template, leastEnergy, (first, correlation, energy, count) => {
+    for (let t = 0; t < count; t++) {
+      const c = correlation[t];
+      const e = energy[t];
+      if (e < leastEnergy) continue;
+      const size = Math.abs(c) / (templateNorm * Math.sqrt(e));
+      if (size < leastLikeness) continue;
+      if (best && first + t - best.at > apart) keepBest();
+      if (best && size <= best.size) continue;
+      const at =
+        first + t + vertex(Math.abs(correlation[t - 1]), Math.abs(c), Math.abs(correlation[t + 1]));
+      best = { at, size, likeness: c < 0 ? -size : size };
+    }
+  });
+
+  const thinned = new Float64Array(thinnedRoom);
+  const most = (thinnedRoom - 1) * factor;
+  return {
+    push(samples, count) {
+      for (let done = 0; done < count; done += most) {
+        const part = samples.subarray(done, Math.min(count, done + most));
+        const thin = decimate.push(part, part.length, thinned);
+        highPass(thinned, thin);
+        filter.push(thinned, thin);
+      }
+    },
+    finish() {
+      filter.flush();
+      keepBest();
+      return found;
+    },
+  };
+}
+
+/** Offset of a parabola's vertex through three equidistant points; 0 at an edge. */
+function vertex(before: number, middle: number, after: number): number {
+  const bend = before - 2 * middle + after;
+  const offset = (before - after) / (2 * bend);
+  return Math.abs(offset) <= 1 ? offset : 0;
+}

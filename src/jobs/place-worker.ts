@@ -1,0 +1,4 @@
+import { runPlaceTask } from "./place-task.js";
+import { serveTasks } from "./threads.js";
+
+serveTasks(runPlaceTask);

@@ -1,0 +1,4 @@
+import { runScanTask } from "./scan-task.js";
+import { serveTasks } from "./threads.js";
+
+serveTasks(runScanTask);
