@@ -16,7 +16,7 @@ const perTask = 10;
 /**
  * @param returns of each kind
  * @param kinds names of the kinds, all when left out
- * @returns rows { id, made, held, bounds, boundsHeld, high } in the order of the kinds
+ * @returns rows { id, made, held, bounds, boundsHeld, high, squares } in the order of the kinds
  */
 export async function coverage(returns, seed, kinds = Object.keys(cases), onDone = () => {}) {
   const tasks = kinds.flatMap((kind) =>
@@ -37,12 +37,14 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
     },
   });
   const rows = await coverage(Number(values.returns), Number(values.seed), values.kind);
-  for (const { id, made, held, bounds, boundsHeld, high } of rows) {
+  for (const { id, made, held, bounds, boundsHeld, high, squares } of rows) {
     const share = made ? ((100 * held) / made).toFixed(1) : "–";
     const bound = bounds ? `${((100 * boundsHeld) / bounds).toFixed(1)} % of ${bounds} bounds` : "";
+    // In standard deviations, where the uncertainty is two of them: near 1 for a normal error.
+    const spread = made ? `spread ${(2 * Math.sqrt(squares / made)).toFixed(2)}` : "";
     const side = made > held ? `${high} of ${made - held} high` : "";
     process.stdout.write(
-      `${id.padEnd(17)} ${share.padStart(6)} % of ${String(made).padEnd(7)} ${side.padEnd(16)} ${bound}\n`,
+      `${id.padEnd(17)} ${share.padStart(6)} % of ${String(made).padEnd(7)} ${spread.padEnd(12)} ${side.padEnd(16)} ${bound}\n`,
     );
   }
 }

@@ -6,7 +6,8 @@ export function outcomeOf(id, reading, truth) {
   if (bounding === "upper") return { id, bound: true, held: truth <= reading.value };
   if (bounding === "lower") return { id, bound: true, held: truth >= reading.value };
   const off = reading.value - truth;
-  return { id, bound: false, held: Math.abs(off) <= reading.uncertainty, high: off > 0 };
+  const share = reading.uncertainty > 0 ? off / reading.uncertainty : Math.sign(off);
+  return { id, bound: false, held: Math.abs(off) <= reading.uncertainty, high: off > 0, share };
 }
 
 /** Spread that every upper bound of a curve has, decibels. */
@@ -31,14 +32,17 @@ export function readingOutcomes(readings, truths) {
   );
 }
 
-/** Rows { id, made, held, bounds, boundsHeld, high } by id. */
+/** Rows { id, made, held, bounds, boundsHeld, high, squares } by id; squares of error/uncertainty. */
 export function tally(outcomes) {
   const rows = new Map();
-  for (const { id, bound, held, high } of outcomes) {
-    if (!rows.has(id)) rows.set(id, { id, made: 0, held: 0, bounds: 0, boundsHeld: 0, high: 0 });
+  for (const { id, bound, held, high, share } of outcomes) {
+    if (!rows.has(id)) {
+      rows.set(id, { id, made: 0, held: 0, bounds: 0, boundsHeld: 0, high: 0, squares: 0 });
+    }
     const row = rows.get(id);
     row[bound ? "bounds" : "made"]++;
     if (held) row[bound ? "boundsHeld" : "held"]++;
+    if (!bound) row.squares += share * share;
     if (!bound && !held && high) row.high++;
   }
   return [...rows.values()];

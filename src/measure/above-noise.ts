@@ -37,17 +37,30 @@ export function aboveNoise(
       uncertainty: Math.max(leastDb, uncertainty),
     };
   }
-  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
-  let bound = Math.max(0, power);
-  for (let pass = 0; pass < 6; pass++) {
-    bound = Math.max(0, power) + 2 * Math.sqrt(4 * bound * largest + noise);
-  }
+  const bound = upperPower(power, largest, noise);
   return {
     value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
     unit: "dB",
     uncertainty: noiseLimitedDb,
     limitedBy: "noise",
   };
+}
+
+/**
+ * Upper bound (95 %) of a power that does not stand clear of its noise. The bound's own scatter
+ * counts, not that of an estimate which noise may have pulled low.
+ *
+ * @param power the estimate, the noise's share taken off
+ * @param variance largest of those of its amplitudes
+ * @param noise variance of the power where there is nothing but noise
+ */
+export function upperPower(power: number, variance: number, noise: number): number {
+  const least = Math.max(0, power);
+  let bound = least;
+  for (let pass = 0; pass < 6; pass++) {
+    bound = least + 2 * Math.sqrt(4 * bound * variance + noise);
+  }
+  return bound;
 }
 
 /** Spread of an upper bound set by noise, decibels. */

@@ -1,4 +1,5 @@
 import { amplitudeDb, powerDb } from "../dsp/decibels.js";
+import { upperPower } from "./above-noise.js";
 import { type ReturnContext, returnContext } from "./context.js";
 import { octaveGrid } from "./grid.js";
 import { responseFromHz, responseToHz } from "./response.js";
@@ -55,7 +56,7 @@ export function crosstalkCurve(
     const power = heard.magnitude ** 2 - 2 * noise;
     const deviation = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
     const clear = power > clearDeviations * deviation;
-    const shown = clear ? power : Math.max(0, power) + 2 * deviation;
+    const shown = clear ? power : upperPower(power, noise, 4 * noise * noise);
     const db = amplitudeDb(Math.sqrt(shown) / sent.magnitude);
     if (!Number.isFinite(db) || noise === 0) return digitalZero;
     y.push(db);

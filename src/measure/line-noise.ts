@@ -26,6 +26,15 @@ export function mainsVariance(
   return sum;
 }
 
+/**
+ * Share of the noise around a fitted line that the fit leaves: it takes two of the 2·B·T degrees of
+ * freedom that noise of width B has in a time T.
+ */
+export function leftByFit(widthHz: number, seconds: number): number {
+  const widths = widthHz * seconds;
+  return widths > 2 ? 1 - 1 / widths : 0.5;
+}
+
 /** Width in which a mains line is looked for: the window's own, and the mains' wandering. */
 const lineWidthHz = 12;
 /** Times the noise around from which a frequency holds a line of its own. */
@@ -52,7 +61,8 @@ export function amplitudeVariance(
   seconds: number,
   widthHz: number,
 ): number {
-  return varianceIn(densityAround(rest, hz, widthHz), silence, hz, seconds);
+  const density = densityAround(rest, hz, widthHz) / leftByFit(widthHz, seconds);
+  return varianceIn(density, silence, hz, seconds);
 }
 
 /**

@@ -1,12 +1,9 @@
 import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
 import type { ReturnContext } from "./context.js";
 import { octaveGrid } from "./grid.js";
-import { responseAt } from "./sweep.js";
+import { responseAt, responseMethodDb } from "./sweep.js";
 import type { SweepAnswer } from "./sweep-answer.js";
 import type { Curve } from "./types.js";
-
-/** What the method itself adds, decibels at 95 %: gating and interpolation, seen on filters in closed form. */
-const methodDb = 0.0004;
 
 export const responseFromHz = 20;
 
@@ -37,7 +34,7 @@ export function responseCurve(context: ReturnContext): Curve | string {
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));
-    uncertainty.push(Math.hypot(methodDb, 2 * nepersDb * noise));
+    uncertainty.push(Math.hypot(responseMethodDb(answer, hz), 2 * nepersDb * noise));
   }
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB" };
 }

@@ -1,6 +1,6 @@
 import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
 import { fitRollOff, type RollOffFit, type RollOffPoint } from "../dsp/roll-off.js";
-import { responseAt } from "./sweep.js";
+import { responseAt, responseMethodDb } from "./sweep.js";
 import type { SweepAnswer } from "./sweep-answer.js";
 import type { AbsentReading } from "./types.js";
 
@@ -21,8 +21,6 @@ const searchedPerOctave = 48;
 const fittedPerOctave = 12;
 /** Neighbouring points of a gate of one second share no noise from this distance on. */
 const leastApartHz = 1.25;
-/** What gating and interpolation add to a point, decibels, one standard deviation. */
-const methodDb = 0.0006;
 /** How far beyond the corner the flat part is fitted along, as a ratio of frequencies. */
 const flatRatio = 12;
 /** The flat part reaches at least up or down to here when the corner lies beyond the sweep. */
@@ -137,7 +135,10 @@ function crossingOf(
       const value = nearHz * (hz / nearHz) ** share;
       // decibels per neper of frequency here turn the level's doubt into the corner's
       const slope = Math.abs((db - nearDb) / Math.log(hz / nearHz));
-      const levelDb = Math.hypot(2 * methodDb, 2 * nepersDb * (point.deviation ?? 0));
+      const levelDb = Math.hypot(
+        responseMethodDb(answer, hz),
+        2 * nepersDb * (point.deviation ?? 0),
+      );
       return { hz: value, uncertainty: value * Math.max(leastRelative, levelDb / slope) };
     }
     nearHz = hz;
@@ -166,7 +167,7 @@ function pointsOf(
       points.push({
         u: end === "low" ? hz ** -2 : hz ** 2,
         db,
-        deviation: Math.hypot(methodDb, nepersDb * deviation),
+        deviation: Math.hypot(responseMethodDb(answer, hz) / 2, nepersDb * deviation),
       });
     }
     hz = Math.max(hz + leastApartHz, hz * 2 ** (1 / fittedPerOctave));

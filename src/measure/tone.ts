@@ -1,7 +1,7 @@
 import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { densityAround, type PowerSpectrum, welch } from "../dsp/welch.js";
-import { mainsVariance } from "./line-noise.js";
+import { leftByFit, mainsVariance } from "./line-noise.js";
 import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
 
 /** A tone of the signal as it came back. */
@@ -13,6 +13,8 @@ export interface ToneAnswer {
   readonly phases: Float64Array;
   /** Variance of each amplitude, from the noise around its frequency. */
   readonly variances: Float64Array;
+  /** Power of the mains' lines that fell on the fundamental and went into its fit. */
+  readonly hidden: number;
   /** Spectrum of what the tone and its harmonics leave. */
   readonly rest: PowerSpectrum;
   /** What they leave, sample by sample. */
@@ -26,6 +28,8 @@ export interface ToneAnswer {
 const settleS = 0.08;
 const endS = 0.015;
 const harmonics = 10;
+/** Width around a harmonic in which the noise is taken, hertz. */
+const noiseWidthHz = 120;
 /** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
 export const leastSignalToNoise = 5;
 
@@ -58,15 +62,18 @@ export function toneAnswer(
   const seconds = part.samples.length / audio.clock;
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);
+  const fundamentalHz = fit.frequency * audio.clock;
   const variances = fit.amplitudes.map((_, k) => {
-    const hz = (k + 1) * fit.frequency * audio.clock;
-    return densityAround(rest, hz, 120) / seconds + mainsVariance(lines, hz, seconds);
+    const hz = (k + 1) * fundamentalHz;
+    const density = densityAround(rest, hz, noiseWidthHz) / leftByFit(noiseWidthHz, seconds);
+    return density / seconds + mainsVariance(lines, hz, seconds);
   });
   if (!(fit.amplitudes[0] > leastSignalToNoise * Math.sqrt(2 * variances[0]))) {
     return `no ${frequencyHz} Hz tone above the noise`;
   }
   return {
-    frequencyHz: fit.frequency * audio.clock,
+    frequencyHz: fundamentalHz,
+    hidden: mainsVariance(lines, fundamentalHz, seconds),
     amplitudes: fit.amplitudes,
     phases: fit.phases,
     variances,

@@ -1,6 +1,7 @@
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
 import * as crosstalk from "./crosstalk.mjs";
+import * as harmonicCurves from "./harmonic-curves.mjs";
 import * as harmonics from "./harmonics.mjs";
 import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
@@ -14,6 +15,7 @@ import * as unsteady from "./unsteady.mjs";
 export const cases = {
   ordinary,
   harmonics,
+  harmonicCurves,
   clipping,
   unsteady,
   clicks,

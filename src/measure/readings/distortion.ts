@@ -11,6 +11,9 @@ import type { AbsentReading, Reading } from "../types.js";
 const topHz = 20_000;
 const bottomHz = 20;
 
+/** The share of a mains line that a fit beside it takes, as a share of itself, one deviation. */
+const hiddenDoubt = 0.3;
+
 type Tone = (context: ReturnContext) => ToneAnswer | string;
 
 function inBand(tone: ToneAnswer, k: number): boolean {
@@ -35,12 +38,14 @@ function readThdN(tone: ToneAnswer): Reading {
     // var(a²/2) = A²·v for an amplitude of variance v
     beats += tone.amplitudes[k] ** 2 * tone.variances[k];
   }
-  const total = power + harmonic;
+  // A line of the mains on the fundamental went out with it; how much of it, is known roughly.
+  const total = power + harmonic + tone.hidden;
   const fundamental = tone.amplitudes[0] ** 2 / 2;
+  const spread = Math.hypot(deviation, Math.sqrt(beats), hiddenDoubt * tone.hidden);
   return {
     value: powerDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
-    uncertainty: Math.max(leastDb, noisePowerDb(total, Math.hypot(deviation, Math.sqrt(beats)))),
+    uncertainty: Math.max(leastDb, noisePowerDb(total, spread)),
   };
 }
 

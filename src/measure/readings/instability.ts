@@ -13,8 +13,8 @@ const noiseToHz = 260;
 const clear = 3;
 /** How well the noise beside the tone is that beneath it: a twentieth. */
 const noiseDoubt = 0.05;
-/** Below this the path's own settling counts as fluctuation, decibels. */
-const methodDb = 0.0002;
+/** Rounding of the fit and what a path of some hertz still settles, decibels at 95 %. */
+const methodDb = 2e-5;
 
 /**
  * Level fluctuation of the steady 1 kHz tone, decibels r.m.s.: its envelope in 20 ms pieces, the

@@ -11,11 +11,12 @@ const leastRateHz = 80_000;
 /** The meter hears this much of the silence before it is read, seconds: it settles. */
 const settlingS = 1.2;
 /**
- * Expanded uncertainty of the mean reading over a second of Gaussian noise, decibels; it falls
- * with the root of the time. From a simulation of white, weighted noise; the band that the
- * network leaves is much the same for every noise.
+ * How the pointer wavers in Gaussian noise: its expanded uncertainty (95 %) at one instant, decibels,
+ * and the time in which it forgets, seconds. From a simulation of ten minutes of white noise; the
+ * band that the network leaves is much the same for every noise.
  */
-const oneSecondDb = 0.125;
+const pointerDb = 0.197;
+const forgetsS = 0.19;
 /** What sampling and the settling of the meter add, decibels at 95 %. */
 const methodDb = 0.02;
 
@@ -46,6 +47,15 @@ export const noise468: ReadingKind = {
   },
 };
 
+/**
+ * Expanded uncertainty of the pointer's mean over a time, decibels: that of a process whose
+ * correlation falls exponentially (textbook result for a first-order process).
+ */
+function meanDb(seconds: number): number {
+  const times = seconds / forgetsS;
+  return pointerDb * Math.sqrt((2 / times) * (1 - (1 - Math.exp(-times)) / times));
+}
+
 function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined {
   const filter = filterAt(sampleRate);
   const rateHz = sampleRate * filter.factor;
@@ -61,6 +71,6 @@ function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined
     // A full-scale sine reads its r.m.s. value, 1/√2, and is 0 dBFS.
     value: amplitudeDb(mean * Math.SQRT2),
     unit: "dBFS",
-    uncertainty: Math.hypot(methodDb, oneSecondDb / Math.sqrt(seconds)),
+    uncertainty: Math.hypot(methodDb, meanDb(seconds)),
   };
 }
