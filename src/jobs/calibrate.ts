@@ -136,7 +136,9 @@ function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
       const { partner, ...first } = found;
       if (!partner) return [{ capture, found: first }];
       const { undriven: _, ...second } = { ...first, channel: partner.channel };
-      return [first, second].map((one) => ({ capture, found: one }));
+      // Both at once tell the delay between the inputs; of more than two nobody knows the pairs.
+      const left = capture.info.channels === 2 ? found : first;
+      return [left, second].map((one) => ({ capture, found: one }));
     }),
   );
 }

@@ -34,7 +34,7 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
     ...(balance && partner ? { balance: trueBalance(balance, measured.partner, calibration) } : {}),
     ...correctedCorners(cleared, measured.curves, curves, input.curves.response),
     ...optional("noiseSlope", limitedSlope(cleared.noiseSlope, measured, input)),
-    ...optional("ein", equivalentInputNoise(cleared, calibration)),
+    ...optional("ein", inputNoise(cleared, calibration)),
   };
   const readings: Record<string, Reading> = {};
   const absent: Record<string, string> = { ...measured.absent };
@@ -56,6 +56,13 @@ export function calibrated(measured: Measurement, calibration: PathCalibration):
 
 function optional(id: string, one: Reading | string | undefined) {
   return one === undefined ? {} : { [id]: one };
+}
+
+/** An older calibration may not hold the noise in that band: the interface's would pass as the path's. */
+function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | string | undefined {
+  const made = equivalentInputNoise(cleared, calibration);
+  if (typeof made !== "object" || calibration.input.readings.noise20k) return made;
+  return "the calibration does not know the interface's noise from 20 Hz to 20 kHz: calibrate again";
 }
 
 /** Bands that the slope of the noise is read from, Hz. */

@@ -98,6 +98,14 @@ describe("a calibrated measurement", () => {
     expect(ein.readings.ein.unit).toBe("dBu");
   });
 
+  it("has no equivalent input noise from a calibration that lacks the interface's in its band", () => {
+    const { noise20k: _, ...others } = input.readings;
+    const older = { ...input, readings: others };
+    const ein = calibrated(measured, { input: older, socketDbu, socketDb: 0.1, sourceOhm: 150 });
+    expect(ein.readings).not.toHaveProperty("ein");
+    expect(ein.absent.ein).toMatch(/calibrate again/);
+  });
+
   it("has a response without the interface's", () => {
     // closed forms: path a low-pass at 15 kHz, interface a high-pass at 8 Hz and a low-pass at 60 kHz
     const colour = (hz: number) => {
