@@ -25,8 +25,8 @@ import { octaveGrid } from "../dist/measure/grid.js";
 import { readingKinds } from "../dist/measure/registry.js";
 import { leastSiblings } from "../dist/rank/families.js";
 import { rankPaths } from "../dist/rank/rank.js";
-import { distance } from "../dist/rank/scatter.js";
-import { severityOf } from "../dist/rank/severity.js";
+import { leastInDeviations, priorInGranted, siblingDistance } from "../dist/rank/scatter.js";
+import { floorsFor, severityOf } from "../dist/rank/severity.js";
 import { wrap } from "../dist/report/wrap.js";
 import { builtInLimits } from "../dist/service/limits/built-in.js";
 import { signalFormats } from "../dist/signal/encode.js";
@@ -136,17 +136,25 @@ function severityList() {
 }
 
 /** How far out one of a few siblings must lie, when their own scatter is all there is. */
+/** In practical floors, of siblings that scatter as known beforehand and four times as much. */
 function smallFamilyTable() {
-  const rows = [leastSiblings, 4, 6, 8, 12, 24, 48].map((count) => {
-    const needed = (severity) =>
-      from(0, 1e9, (value) => {
-        const { significance } = distance(value, { count, median: 0, scale: 1 }, 0, 0);
-        return reaches(severityOf(significance, 1e6, 1, true), severity);
-      });
-    const round = (text) => (Number(text) < 100 ? Number(text).toFixed(1) : "over 100");
-    return [String(count), round(needed("watch")), round(needed("service"))];
-  });
-  return table(["siblings measured", "to be watched", "for service"], rows);
+  const known = priorInGranted / leastInDeviations;
+  const needed = (count, wide, severity) =>
+    from(0, 1e3, (value) => {
+      const siblings = { count: count === 2 ? 1 : count, median: 0, scale: wide * known };
+      const found = siblingDistance(value, siblings, 0, 1 / leastInDeviations, wide);
+      const least = floorsFor(siblings.count);
+      return reaches(severityOf(found.significance, value, least, true), severity);
+    });
+  const rows = [2, leastSiblings, 4, 6, 8, 12, 24, 48].map((count) => [
+    String(count),
+    ...[1, 4].flatMap((wide) =>
+      ["watch", "service"].map((severity) =>
+        count === 2 && wide > 1 ? "–" : Number(needed(count, wide, severity)).toFixed(1),
+      ),
+    ),
+  ]);
+  return table(["paths measured", "watch", "service", "watch, wide", "service, wide"], rows);
 }
 
 /** The curve's own floor and its neighbours, found with a family of flat curves and one bump. */

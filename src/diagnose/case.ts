@@ -88,7 +88,13 @@ function responseDifference(
   curve.x.forEach((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter) return;
-    const found = siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb);
+    const found = siblingDistance(
+      curve.y[i],
+      scatter,
+      curve.uncertainty[i],
+      grantedResponseDb,
+      usual.excess,
+    );
     x.push(hz);
     y.push(found.deviation);
     spread.push(found.spread);

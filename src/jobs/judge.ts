@@ -5,7 +5,7 @@ import { swappedTakes } from "../diagnose/swapped.js";
 import type { Cause } from "../diagnose/types.js";
 import { placesOf } from "../diagnose/where.js";
 import { type Batches, batchesOf, inBatches } from "../rank/batches.js";
-import { familiesOf, type RankedInput, usualOf } from "../rank/families.js";
+import { familiesOf, type RankedInput, usualFor, usualOf } from "../rank/families.js";
 import { type RankedSide, rankSides, secondSide } from "../rank/sides.js";
 import type { Finding } from "../rank/types.js";
 
@@ -93,8 +93,8 @@ export function surroundings(
     [...families].map(([name, family]) => [name, new Set(family.map(({ path }) => inputOf(path)))]),
   );
   const socketDbu = new Map(kinds.map(({ name, nominalDbu }) => [name, nominalDbu]));
-  return ({ family }, input) => ({
-    usual: usual.get(family),
+  return ({ family, path }, input) => ({
+    usual: usualFor(families.get(family) ?? [], path),
     inputDbu: socketDbu.get(input),
     others: [...usual].flatMap(([name, one]) =>
       one && name !== family && !inputsOf.get(name)?.has(input) ? [{ name, usual: one }] : [],

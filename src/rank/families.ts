@@ -1,5 +1,7 @@
+import { median } from "../dsp/robust.js";
+import { readingKind } from "../measure/registry.js";
 import type { Curve, Measurement } from "../measure/types.js";
-import { type Scatter, scatterOf } from "./scatter.js";
+import { leastInDeviations, priorInGranted, type Scatter, scatterOf } from "./scatter.js";
 
 /** A path as ranking sees it. */
 export interface RankedInput {
@@ -48,6 +50,8 @@ export interface Usual {
   readonly readings: Readonly<Record<string, Scatter>>;
   /** Every curve that at least {@link leastSiblings} paths have. */
   readonly curves: Readonly<Record<string, UsualCurve>>;
+  /** How much more than assumed the family scatters in all its readings together; at least 1. */
+  readonly excess: number;
 }
 
 /** A family's curve: scatter at every point of the common grid. */
@@ -72,7 +76,55 @@ export function usualOf(family: Siblings): Usual | undefined {
     const own = family.flatMap(({ measurement }) => measurement.curves[name] ?? []);
     if (own.length >= leastSiblings) curves[name] = usualCurve(own);
   }
-  return { count: family.length, readings, curves };
+  return { count: family.length, readings, curves, excess: excessOf(readings) };
+}
+
+/** What a path's only sibling has, as its usual: one value each, without a scatter. */
+function usualBeside({ readings, curves }: Measurement): Usual {
+  const one = (value: number): Scatter => ({ count: 1, median: value, scale: 0 });
+  return {
+    count: 1,
+    readings: mapped(readings, ({ value }) => one(value)),
+    curves: mapped(curves, ({ x, y }) => ({ x, points: y.map(one) })),
+    excess: 1,
+  };
+}
+
+function mapped<A, B>(record: Readonly<Record<string, A>>, map: (value: A) => B) {
+  return Object.fromEntries(Object.entries(record).map(([key, value]) => [key, map(value)]));
+}
+
+/**
+ * What is usual for one path of a family: that of all, or in a family of two the other one's own.
+ *
+ * @returns undefined where the path has no sibling
+ */
+export function usualFor(family: Siblings, path: string): Usual | undefined {
+  if (family.length !== 2) return usualOf(family);
+  const other = family.find((one) => one.path !== path);
+  return other && usualBeside(other.measurement);
+}
+
+/** So many readings show together how much a family scatters. */
+const leastShown = 5;
+
+/**
+ * Few siblings tell little of one reading's scatter; all readings together tell whether the family
+ * is a wide one. The median of what each shows is not moved by the readings of a fault.
+ */
+function excessOf(readings: Usual["readings"]): number {
+  const shown = Object.entries(readings).flatMap(([id, { scale }]) => {
+    const assumed = assumedScatter(id);
+    return assumed === undefined ? [] : [scale / assumed];
+  });
+  return shown.length < leastShown ? 1 : Math.max(1, median(shown));
+}
+
+/** A healthy family's standard deviation of a reading beforehand; undefined where none is known. */
+function assumedScatter(id: string): number | undefined {
+  const kind = readingKind(id);
+  if (!kind || kind.harm === "none" || id === "polarity" || kind.least === 0) return undefined;
+  return (priorInGranted * kind.least) / leastInDeviations;
 }
 
 /** All curves of a round are read at the same points; one of a narrower signal ends earlier. */

@@ -1,17 +1,16 @@
-import { median } from "../dsp/robust.js";
 import type { Harm, ReadingKind } from "../measure/kind.js";
 import { readingKind, readingKinds } from "../measure/registry.js";
 import type { Measurement, Reading } from "../measure/types.js";
 import {
   familiesOf,
-  leastSiblings,
   type RankedInput,
   type Siblings,
   type Usual,
+  usualFor,
   usualOf,
 } from "./families.js";
 import { compareResponses } from "./responses.js";
-import { type Distance, distance, siblingDistance } from "./scatter.js";
+import { type Distance, distance, leastInDeviations, siblingDistance } from "./scatter.js";
 import { floorsFor, severityOf } from "./severity.js";
 import { compareSpectra } from "./spectra.js";
 import type { Finding } from "./types.js";
@@ -32,8 +31,6 @@ const mostScore = 100;
 const unheardScore = 1000;
 /** Scores below this are the crowd's own noise and add nothing. */
 const crowdScore = 2;
-/** A practical floor of `least` is this many granted standard deviations. */
-const leastInDeviations = 4;
 
 /**
  * Ranks paths against their siblings: every reading of the registry by median and robust scale,
@@ -55,11 +52,10 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
     if (finding) findings.get(path)?.push(finding);
   };
 
-  for (const family of familiesOf(paths).values()) {
-    const usual = usualOf(family);
+  for (const { family, usual } of comparisons(paths)) {
     for (const kind of readingKinds) {
       if (kind.harm === "none") continue;
-      if (kind.id === "polarity") rankPolarity(family, kind, add);
+      if (kind.id === "polarity") rankPolarity(family, usual, kind, add);
       else rankReading(family, usual, kind, add);
     }
     for (const { path, part, harmful, finding } of compareResponses(family, usual)) {
@@ -87,6 +83,15 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
     const rank = place.get(path);
     return { path, oddness, findings: list, ...(rank === undefined ? {} : { rank }) };
   });
+}
+
+/** Families with what is usual in them; of two paths, each is held against the other. */
+function comparisons(paths: readonly RankedInput[]) {
+  return [...familiesOf(paths).values()].flatMap((family) =>
+    family.length === 2
+      ? family.map((one) => ({ family: [one], usual: usualFor(family, one.path) }))
+      : [{ family, usual: usualOf(family) }],
+  );
 }
 
 /**
@@ -124,8 +129,9 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
     const found = reading && deviationOf(here, reading, usual);
     if (!reading || !found) continue;
     const { deviation, score, significance, expected } = found;
-    const harmful = harmfulPart(score, kind.harm);
-    const least = here.least * floorsFor(usual?.readings[kind.id]?.count ?? 0);
+    const count = usual?.readings[kind.id]?.count ?? 0;
+    const harmful = harmfulPart(score, count === 1 ? harmOfTwo(kind) : kind.harm);
+    const least = here.least * floorsFor(count);
     const severity = severityOf(significance, deviation, least, harmful > 0);
     add(
       path,
@@ -140,10 +146,19 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
         unit: reading.unit,
         score,
         severity,
-        words: findingWords(kind, deviation),
+        words: findingWords(kind, deviation, count),
       },
     );
   }
+}
+
+/**
+ * Which side of a difference is the ill one where there are but two: what fails loses level. Where
+ * either may be, it is a mere difference.
+ */
+function harmOfTwo({ id, harm }: ReadingKind): Harm {
+  if (harm !== "both") return harm;
+  return id === "gain" ? "down" : "none";
 }
 
 /** Where hum is most of what a noise reading holds, its practical floor is that of hum. */
@@ -192,11 +207,13 @@ export function deviationOf(
   if (!scatter) return undefined;
   if (accusesNobody(reading, scatter.median)) return undefined;
   const granted = kind.least / leastInDeviations;
-  const far = unruly.has(kind.id) ? distance : siblingDistance;
-  return {
-    ...far(reading.value, scatter, ownUncertainty(reading), granted),
-    expected: scatter.median,
-  };
+  const { excess = 1 } = usual ?? {};
+  const own = ownUncertainty(reading);
+  const free = unruly.has(kind.id) && scatter.count > 1 && excess === 1;
+  const found = free
+    ? distance(reading.value, scatter, own, granted)
+    : siblingDistance(reading.value, scatter, own, granted, excess);
+  return { ...found, expected: scatter.median };
 }
 
 /** Whether a reading is a bound on the far side of its siblings' median. */
@@ -220,24 +237,30 @@ export function harmfulPart(score: number, harm: Harm): number {
 }
 
 /** Polarity has two values: the minority of a clear vote is upside down. */
-function rankPolarity(family: Siblings, kind: ReadingKind, add: Add): void {
-  const values = family.flatMap(({ measurement }) => measurement.readings[kind.id]?.value ?? []);
-  if (values.length < leastSiblings) return;
-  const usual = median(values);
-  if (Math.abs(usual) !== 1) return;
+function rankPolarity(
+  family: Siblings,
+  usual: Usual | undefined,
+  kind: ReadingKind,
+  add: Add,
+): void {
+  const scatter = usual?.readings[kind.id];
+  if (!scatter || Math.abs(scatter.median) !== 1) return;
   for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
-    if (!reading || reading.value === usual) continue;
-    add(path, kind.id, polarityScore, {
+    if (!reading || reading.value === scatter.median) continue;
+    const ofTwo = scatter.count === 1;
+    add(path, kind.id, ofTwo ? 0 : polarityScore, {
       reading: kind.id,
       against: "siblings",
       value: reading.value,
-      expected: usual,
-      deviation: reading.value - usual,
+      expected: scatter.median,
+      deviation: reading.value - scatter.median,
       unit: kind.unit,
       score: polarityScore,
-      severity: "service",
-      words: "polarity upside down against its siblings",
+      severity: ofTwo ? "remark" : "service",
+      words: ofTwo
+        ? "polarity upside down against its only sibling: one of the two is wrong"
+        : "polarity upside down against its siblings",
     });
   }
 }

@@ -44,19 +44,25 @@ export function compareResponses(
   });
   return rows.flatMap(({ path, curve }) =>
     parts.flatMap(({ part, fromHz, toHz }) => {
-      const worst = worstIn(curve, crowd, fromHz, toHz);
+      const worst = worstIn(curve, crowd, usual.excess, fromHz, toHz);
       return worst ? [{ path, part, ...worst }] : [];
     }),
   );
 }
 
-function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz: number) {
+function worstIn(
+  curve: Curve,
+  crowd: UsualCurve["points"],
+  excess: number,
+  fromHz: number,
+  toHz: number,
+) {
   const scores: { score: number; significance: number; deviation: number; i: number }[] = [];
   curve.x.forEach((hz, i) => {
     const scatter = crowd[i];
     if (hz < fromHz || hz >= toHz || !scatter) return;
     scores.push({
-      ...siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb),
+      ...siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb, excess),
       i,
     });
   });
@@ -73,8 +79,11 @@ function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz
   }
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
-  const least = leastDb * floorsFor(crowd[i]?.count ?? 0);
-  const severity = severityOf(significance, deviation, least, true);
+  const count = crowd[i]?.count ?? 0;
+  const least = leastDb * floorsFor(count);
+  // Of two that differ, the one that lost is the likelier ill one.
+  const harmful = count > 1 || deviation < 0;
+  const severity = severityOf(significance, deviation, least, harmful);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
     reading: "response",
@@ -85,8 +94,8 @@ function worstIn(curve: Curve, crowd: UsualCurve["points"], fromHz: number, toHz
     unit: "dB",
     score,
     severity,
-    words: responseWords(deviation, atHz),
+    words: responseWords(deviation, atHz, count),
     atHz,
   };
-  return { harmful: Math.abs(score), ...(finding ? { finding } : {}) };
+  return { harmful: harmful ? Math.abs(score) : 0, ...(finding ? { finding } : {}) };
 }

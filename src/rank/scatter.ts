@@ -71,30 +71,72 @@ function qnFreedom(count: number): number {
 /** What is known beforehand of a healthy family's scatter is worth so many degrees of freedom. */
 const priorFreedom = 5;
 /** A healthy family's standard deviation beforehand, in granted ones (common practice). */
-const priorInGranted = 2;
-/** A variance this many times the prior's is that of a family to which the prior does not apply. */
-const contradicts = 3;
+export const priorInGranted = 2;
+/** A practical floor is this many granted standard deviations. */
+export const leastInDeviations = 4;
+/**
+ * A variance this many times the prior's is that of a family to which the prior does not apply; of
+ * few siblings chance alone makes larger ones.
+ */
+const contradicts = (count: number) => 3 * (1 + 8 / Math.max(1, count - 1) ** 2);
+/** In families of so many or fewer the prior may also make a scatter smaller. */
+const mostLeaning = 5;
+/** No healthy family's standard deviation is more granted ones than this (common practice). */
+const mostInGranted = 10;
+/** What is known of that limit is worth so many degrees of freedom. */
+const mostFreedom = 8;
 
 /**
  * {@link distance} for a value among siblings: what a healthy family scatters is known in part
  * beforehand, which a small family needs, so its variance is moderated by a prior one and gains the
  * prior's degrees of freedom (G. K. Smyth, "Linear models and empirical Bayes methods", Stat. Appl.
  * Genet. Mol. Biol. 3(1), 2004; the prior itself is common practice). A family that plainly
- * scatters more stands on its own figures, and the prior never makes a scatter smaller.
+ * scatters more stands on its own figures, and but for the smallest the prior never makes a scatter
+ * smaller. What is far out even for the widest scatter of a healthy family stands out, however few siblings there
+ * are. Of a single sibling the scatter is the prior's alone.
+ *
+ * @param excess how much more than the prior the family scatters in all its readings together
  */
 export function siblingDistance(
   value: number,
   scatter: Scatter,
   uncertainty: number,
   granted: number,
+  excess = 1,
 ): Distance {
-  const prior = (priorInGranted * granted) ** 2;
+  const assumed = priorInGranted * granted * excess;
+  if (scatter.count === 1) return besideOne(value, scatter, uncertainty, granted, assumed);
+  const prior = assumed ** 2;
   const variance = scatter.scale ** 2;
-  if (variance > contradicts * prior) return distance(value, scatter, uncertainty, granted);
+  const widest = excess * mostInGranted * granted;
+  const wide = distance(
+    value,
+    { ...scatter, scale: Math.max(widest, scatter.scale), freedom: mostFreedom },
+    uncertainty,
+    granted,
+  );
   const own = qnFreedom(scatter.count);
   const freedom = own + priorFreedom;
   const pooled = (priorFreedom * prior + own * variance) / freedom;
-  const moderated = Math.max(variance, (pooled * priorFreedom) / freedom);
-  const scale = Math.sqrt(moderated);
-  return distance(value, { ...scatter, scale, freedom }, uncertainty, granted);
+  const moderated =
+    scatter.count <= mostLeaning ? pooled : Math.max(variance, (pooled * priorFreedom) / freedom);
+  const near =
+    variance > contradicts(scatter.count) * prior
+      ? distance(value, scatter, uncertainty, granted)
+      : distance(value, { ...scatter, scale: Math.sqrt(moderated), freedom }, uncertainty, granted);
+  return Math.abs(wide.significance) > Math.abs(near.significance)
+    ? { ...near, significance: wide.significance }
+    : near;
+}
+
+/** The difference of two, each with the scatter known beforehand and nothing else to go by. */
+function besideOne(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+  assumed: number,
+): Distance {
+  const scale = Math.SQRT2 * assumed;
+  return distance(value, { ...scatter, scale, freedom: priorFreedom }, uncertainty, granted);
 }

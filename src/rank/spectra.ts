@@ -1,6 +1,6 @@
 import type { Curve } from "../measure/types.js";
 import type { Siblings, Usual, UsualCurve } from "./families.js";
-import { type Distance, distance } from "./scatter.js";
+import { type Distance, distance, leastInDeviations, siblingDistance } from "./scatter.js";
 import { floorsFor, severityOf } from "./severity.js";
 import type { Finding } from "./types.js";
 import { spectrumWords } from "./words.js";
@@ -30,8 +30,6 @@ const spectrumKinds: readonly SpectrumKind[] = [
 
 /** A point this near to what the method alone would give says nothing of the path, decibels. */
 const overFloorDb = 3;
-/** A practical floor is this many granted standard deviations. */
-const leastInDeviations = 4;
 
 /** A path's spectrum against its family's median curve. */
 interface SpectrumFinding {
@@ -55,20 +53,25 @@ export function compareSpectra(
     if (!crowd) return [];
     return family.flatMap(({ path, measurement }) => {
       const curve = measurement.curves[kind.id];
-      const worst = curve && worstRise(curve, crowd, kind);
+      const worst = curve && worstRise(curve, crowd, usual.excess, kind);
       return worst ? [{ path, aspect: kind.aspect, ...worst }] : [];
     });
   });
 }
 
-function worstRise(curve: Curve, crowd: UsualCurve["points"], kind: SpectrumKind) {
+function worstRise(curve: Curve, crowd: UsualCurve["points"], excess: number, kind: SpectrumKind) {
   const { leastDb, sustained } = kind;
   const points = curve.x.map((_, i): (Distance & { readonly i: number }) | undefined => {
     const scatter = crowd[i];
     const floor = curve.floor?.[i];
     if (!scatter || (floor !== undefined && curve.y[i] - floor < overFloorDb)) return undefined;
     const granted = leastDb / leastInDeviations;
-    return { ...distance(curve.y[i], scatter, curve.uncertainty[i], granted), i };
+    const own = curve.uncertainty[i];
+    const free = scatter.count > 1 && excess === 1;
+    const far = free
+      ? distance(curve.y[i], scatter, own, granted)
+      : siblingDistance(curve.y[i], scatter, own, granted, excess);
+    return { ...far, i };
   });
   let worst: (Distance & { readonly i: number }) | undefined;
   for (let first = 0; first + sustained <= points.length; first++) {
@@ -82,7 +85,8 @@ function worstRise(curve: Curve, crowd: UsualCurve["points"], kind: SpectrumKind
   }
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
-  const least = leastDb * floorsFor(crowd[i]?.count ?? 0);
+  const count = crowd[i]?.count ?? 0;
+  const least = leastDb * floorsFor(count);
   const severity = severityOf(significance, deviation, least, true);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
@@ -94,7 +98,7 @@ function worstRise(curve: Curve, crowd: UsualCurve["points"], kind: SpectrumKind
     unit: "dB",
     score,
     severity,
-    words: spectrumWords(kind.name, deviation, atHz),
+    words: spectrumWords(kind.name, deviation, atHz, count),
     atHz,
   };
   return { harmful: score, ...(finding ? { finding } : {}) };

@@ -1,24 +1,33 @@
 import type { ReadingKind } from "../measure/kind.js";
 
 /** "noise 9.1 dB above its siblings". */
-export function findingWords(kind: ReadingKind, deviation: number): string {
-  return `${kind.name} ${difference(deviation)}${unitOf(kind)} ${side(deviation)} its siblings`;
+export function findingWords(kind: ReadingKind, deviation: number, siblings: number): string {
+  return `${kind.name} ${difference(deviation)}${unitOf(kind)} ${side(deviation)} ${crowd(siblings)}`;
 }
 
 /** "response 7.2 dB below its siblings at 20 Hz". */
-export function responseWords(deviationDb: number, atHz: number): string {
-  return `response ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
+export function responseWords(deviationDb: number, atHz: number, siblings: number): string {
+  return `response ${difference(deviationDb)} dB ${side(deviationDb)} ${crowd(siblings)} at ${hertz(atHz)}`;
 }
 
 /** "noise spectrum 9.1 dB above its siblings at 40 Hz". */
-export function spectrumWords(name: string, deviationDb: number, atHz: number): string {
-  return `${name} ${difference(deviationDb)} dB ${side(deviationDb)} its siblings at ${hertz(atHz)}`;
+export function spectrumWords(
+  name: string,
+  deviationDb: number,
+  atHz: number,
+  siblings: number,
+): string {
+  return `${name} ${difference(deviationDb)} dB ${side(deviationDb)} ${crowd(siblings)} at ${hertz(atHz)}`;
 }
 
 /** A difference of levels is in decibels, whatever they are counted from. */
 function unitOf({ unit }: ReadingKind): string {
   if (unit.startsWith("dB") && !unit.includes("/")) return " dB";
   return unit === "°" || unit === "" ? unit : ` ${unit}`;
+}
+
+function crowd(siblings: number): string {
+  return siblings === 1 ? "its only sibling" : "its siblings";
 }
 
 function side(deviation: number): string {

@@ -1,6 +1,5 @@
 import { type Standing, smallFamilies, standings } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { leastSiblings } from "../rank/families.js";
 import type { Finding } from "../rank/types.js";
 import { showCommand } from "./commands.js";
 import { counted, figure } from "./figures.js";
@@ -199,10 +198,13 @@ function remarkLines({ remarks }: Round, width: number): readonly string[] {
 }
 
 function smallFamilyLines(round: Round, width: number): readonly string[] {
-  const small = smallFamilies(round);
-  if (small.length === 0) return [];
-  const text = `${small.join(", ")}: fewer than ${leastSiblings} paths were measured, too few to compare with one another.`;
-  return ["", ...wrap(text, width)];
+  const lines = smallFamilies(round).map((family) => {
+    const count = round.paths.filter((p) => p.family === family && p.status === "measured").length;
+    return count === 1
+      ? `${family}: only one path was measured: nothing but limits and a baseline can judge it.`
+      : `${family}: two paths were measured: each was held against the other, with wide doubt.`;
+  });
+  return lines.length === 0 ? [] : ["", ...lines.flatMap((line) => wrap(line, width))];
 }
 
 function doubtLines(round: Round, style: ReportStyle): readonly string[] {

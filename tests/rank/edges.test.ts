@@ -79,4 +79,47 @@ describe("judging a round", () => {
     expect(paths.filter(({ rank }) => rank !== undefined)).toHaveLength(3);
     expect(paths.slice(3).flatMap(({ findings }) => findings)).toEqual([]);
   });
+
+  it("finds nothing where all paths agree to the printed digit", () => {
+    const near = Array.from({ length: 8 }, (_, k) =>
+      measurement({ ...readings, gain: reading(0.001 * k), hiss: reading(-105 + 0.004 * k) }, flat),
+    );
+    expect(judged(near).paths.flatMap(({ findings }) => findings)).toEqual([]);
+  });
+
+  it.each([4, 10, 96])("finds the noisy two fifths of a family of %i, and nobody else", (count) => {
+    const ill = Math.floor(0.4 * count);
+    const scatter = (k: number) => 0.1 * ((k * 7) % 5);
+    const paths = Array.from({ length: count }, (_, k) => {
+      const hiss = (k < ill ? -75 : -105) + scatter(k);
+      return measurement({ ...readings, hiss: reading(hiss, "dBFS", 0.1) }, flat);
+    });
+    const flagged = judged(paths).paths.flatMap(({ path, findings }) =>
+      findings.some(({ severity }) => severity !== "remark") ? [path] : [],
+    );
+    expect(flagged).toEqual(Array.from({ length: ill }, (_, k) => `${k + 1}/line`));
+  });
+
+  it("tells four dried capacitors of ten as such, and no sound one as an equaliser", () => {
+    const dried = (corner: number) =>
+      measurement(
+        { ...readings, thd100: reading(-60) },
+        { response: response((hz) => -10 * Math.log10(1 + (corner / hz) ** 2)) },
+      );
+    const sound = Array.from({ length: 6 }, () =>
+      measurement({ ...readings, thd100: reading(-90) }, flat),
+    );
+    const { paths } = judged([dried(40), dried(60), dried(50), dried(80), ...sound]);
+    expect(paths.slice(0, 4).map(({ causes }) => causes[0]?.cause)).toEqual(
+      Array(4).fill(expect.stringMatching(/^dried-/)),
+    );
+    expect(paths.slice(4).flatMap(({ causes }) => causes)).toEqual([]);
+  });
+
+  it("names the likelier ill one of two, and what may ail it", () => {
+    const { paths } = judged([healthy, noisy]);
+    expect(paths[1].findings[0]).toMatchObject({ reading: "hiss", severity: "watch" });
+    expect(paths[1].causes[0].cause).toBe("noisy-device");
+    expect(paths[0].causes).toEqual([]);
+  });
 });

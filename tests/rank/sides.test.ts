@@ -76,6 +76,7 @@ describe("the deviation of a reading", () => {
     count: 8,
     readings: { balance: { count: 8, median: 0, scale: 0.1 } },
     curves: {},
+    excess: 1,
   };
 
   it("is judged by the doubt that siblings do not share", () => {
