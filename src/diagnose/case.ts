@@ -119,6 +119,22 @@ export function stands(path: PathCase, id: string, side: "up" | "down"): boolean
   return side === "up" ? score > clearScore : score < -clearScore;
 }
 
+/** A level that nothing shakes fluctuates by less than this, decibels r.m.s. (common practice). */
+const stillDb = 0.01;
+const timesSiblings = 5;
+
+/**
+ * Whether the tone's level fluctuates, by however little, where its siblings' does not: what no part
+ * that is whole does, and far less than would matter by itself.
+ */
+export function flutters({ measurement, usual }: PathCase): boolean {
+  const reading = measurement?.readings.instability;
+  const siblings = usual?.readings.instability;
+  if (!reading || !siblings || reading.bound !== undefined) return false;
+  const most = timesSiblings * Math.max(siblings.median, siblings.scale);
+  return reading.value - reading.uncertainty > Math.max(stillDb, most);
+}
+
 /** Largest response difference between two frequencies, with its sign; 0 without a curve. */
 export function largestDifference(path: PathCase, fromHz: number, toHz: number): number {
   let most = 0;

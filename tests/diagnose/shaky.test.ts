@@ -127,6 +127,24 @@ describe("diagnosePath on a stage of little gain", () => {
   });
 });
 
+describe("a level that trembles", () => {
+  // No gap between the halves of an output stage moves the level; an oxide film does.
+  it("is a contact's, however little it moves, and no output stage's", () => {
+    const still = { ...readings, instability: reading(0.001, "dB", 0.0002) };
+    const siblings = Array.from({ length: 11 }, () => measurement(still, { response: flat }));
+    const first = (instability: number) => {
+      const ill = { thd: reading(-77), thd100: reading(-77), imd: reading(-77) };
+      const trembling = { instability: reading(instability, "dB", 0.0002) };
+      const path = measurement({ ...still, ...ill, ...trembling }, { response: flat });
+      const inputs = family([path, ...siblings]);
+      const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+      return diagnosePath(inputs[0], rankPaths(inputs)[0], { usual, inputDbu: 4 })[0].cause;
+    };
+    expect(first(0.03)).toBe("dirty-contact");
+    expect(first(0.001)).toBe("crossover-distortion");
+  });
+});
+
 describe("diagnosePath on a path that is better than its siblings", () => {
   const line = measurement(
     {

@@ -1,4 +1,4 @@
-import { deviation, levelJumps, stands } from "../case.js";
+import { deviation, flutters, levelJumps, stands } from "../case.js";
 import { type CauseKind, db } from "../kind.js";
 
 /**
@@ -25,7 +25,8 @@ export const crossoverDistortion: CauseKind = {
     const nominal = deviation(path, "thd");
     if (nominal === undefined || !stands(path, "thd", "up")) return undefined;
     // No gap moves the level: what does not hold still is a contact's.
-    if (stands(path, "instability", "up") || levelJumps(path) !== undefined) return undefined;
+    if (flutters(path) || stands(path, "instability", "up")) return undefined;
+    if (levelJumps(path) !== undefined) return undefined;
     const hot = deviation(path, "thdHot") ?? 0;
     if (nominal < hot + 3) return undefined;
     return {

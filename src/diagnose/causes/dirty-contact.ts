@@ -1,4 +1,4 @@
-import { deviation, levelJumps, stands } from "../case.js";
+import { deviation, flutters, levelJumps, stands } from "../case.js";
 import { anywhere, type CauseKind, db, hissMoves, humMoves, type Range } from "../kind.js";
 
 /**
@@ -38,9 +38,10 @@ export const dirtyContact: CauseKind = {
     // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
     // film that holds still only swallows.
     const unbalances = stands(path, "humOdd", "up") || stands(path, "hum", "up");
-    const noise: Range = shaky || unbalances ? [-30, 60] : [-30, 1];
+    const trembles = shaky || flutters(path);
+    const noise: Range = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
-    if (shaky) evidence.push("the level does not hold still");
+    if (trembles) evidence.push("the level does not hold still");
     if (falls) {
       evidence.push(
         `distortion falls with level: ${db(nominal)} at nominal, ${db(hot)} 12 dB above`,
@@ -59,7 +60,7 @@ export const dirtyContact: CauseKind = {
         clicks: [0, 200],
         ...hissMoves(noise),
         ...humMoves(noise, noise),
-        noiseSlope: shaky || unbalances ? [-12, 6] : [-2, 2],
+        noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
         dc: anywhere,
       },
       wander: jumps ?? driftDb,
