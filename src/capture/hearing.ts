@@ -23,20 +23,14 @@ export function hearing(): Hearing {
   let atFullScale = 0;
   return {
     push(samples, from, until) {
-      // Sums in locals: a captured variable would be boxed anew at every sample.
-      let sum = 0;
-      let highest = peak;
-      let full = 0;
-      for (let i = from; i < until; i++) {
-        const size = Math.abs(samples[i]);
-        sum += size * size;
-        if (size > highest) highest = size;
-        if (size >= nearFullScale) full++;
-      }
-      peak = highest;
+      const { sum, most } = squaresOf(samples.subarray(from, Math.max(from, until)));
       squares += sum;
-      atFullScale += full;
       frames += Math.max(0, until - from);
+      // In binary floating point the root of a square is the number itself.
+      const highest = Math.sqrt(most);
+      if (highest > peak) peak = highest;
+      if (highest < nearFullScale) return;
+      for (let i = from; i < until; i++) if (Math.abs(samples[i]) >= nearFullScale) atFullScale++;
     },
     heard: () => ({
       frames,
@@ -45,6 +39,28 @@ export function hearing(): Hearing {
       atFullScale,
     }),
   };
+}
+
+/** Sum and largest of the squares; two sums, since one addition would wait for the other. */
+function squaresOf(samples: Float64Array) {
+  const pairs = samples.length - (samples.length % 2);
+  let even = 0;
+  let odd = 0;
+  let most = 0;
+  for (let i = 0; i < pairs; i += 2) {
+    const a = samples[i] * samples[i];
+    const b = samples[i + 1] * samples[i + 1];
+    even += a;
+    odd += b;
+    if (a > most) most = a;
+    if (b > most) most = b;
+  }
+  if (pairs < samples.length) {
+    const a = samples[pairs] * samples[pairs];
+    even += a;
+    if (a > most) most = a;
+  }
+  return { sum: even + odd, most };
 }
 
 /** What was heard in stretches of a channel, as one. */

@@ -74,9 +74,10 @@ export function matchedFilter(
 
   function run(count: number) {
     if (energies(count) < leastEnergy) return;
+    // The second block ends where the buffer does: need − hop = size.
     for (let n = 0; n < size; n++) {
       packed[2 * n] = buffer[n];
-      packed[2 * n + 1] = hop + n < need ? buffer[hop + n] : 0;
+      packed[2 * n + 1] = buffer[hop + n];
     }
     plan.forward(packed, spectrum);
     for (let k = 0; k < 2 * size; k += 2) {
