@@ -27,20 +27,34 @@ export function butterworthHighPass(cornerHz: number, rateHz: number): Biquad {
 
 /** Runs a filter in place over consecutive blocks, keeping its state between calls. */
 export function biquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
-  const { b0, b1, b2, a1, a2 } = filter;
   const state = new Float64Array(2);
   return (block, count) => {
-    // Transposed direct form II: two states, good rounding behaviour.
-    let s1 = state[0];
-    let s2 = state[1];
-    for (let i = 0; i < count; i++) {
-      const x = block[i];
-      const y = b0 * x + s1;
-      s1 = b1 * x - a1 * y + s2;
-      s2 = b2 * x - a2 * y;
-      block[i] = y;
+    for (let from = 0; from < count; from += piece) {
+      run(filter, state, block, from, Math.min(count, from + piece));
     }
-    state[0] = s1;
-    state[1] = s2;
   };
+}
+
+/** Long blocks go in pieces: a function that is called often is compiled soon and stays so. */
+const piece = 4096;
+
+function run(
+  { b0, b1, b2, a1, a2 }: Biquad,
+  state: Float64Array,
+  block: Float64Array,
+  from: number,
+  to: number,
+): void {
+  // Transposed direct form II: two states, good rounding behaviour.
+  let s1 = state[0];
+  let s2 = state[1];
+  for (let i = from; i < to; i++) {
+    const x = block[i];
+    const y = b0 * x + s1;
+    s1 = b1 * x - a1 * y + s2;
+    s2 = b2 * x - a2 * y;
+    block[i] = y;
+  }
+  state[0] = s1;
+  state[1] = s2;
 }

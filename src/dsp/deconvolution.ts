@@ -196,16 +196,40 @@ export function gateAt(
   }
   const cut = roomOf(size);
   cut.fill(0, after, size - before);
-  let noiseSamples = 0;
-  for (let n = -before; n < after; n++) {
-    const weight = weights[n + before];
-    noiseSamples += weight * weight;
-    const from = centre + n;
-    cut[n < 0 ? size + n : n] = weight * samples[from < 0 ? samples.length + from : from];
-  }
+  const noiseSamples =
+    weighted(samples, centre - before, weights.subarray(0, before), cut, size - before) +
+    weighted(samples, centre, weights.subarray(before), cut, 0);
   const spectrum = new Float64Array(size + 2);
   fftPlan(size).forwardReal(cut, spectrum);
   return { spectrum, size, stepHz: sampleRate / size, noiseSamples, gate: outer };
+}
+
+/**
+ * Writes weighted samples, circular, from a place on.
+ *
+ * @returns the sum of the squared weights
+ */
+function weighted(
+  samples: Float64Array,
+  from: number,
+  weights: Float64Array,
+  out: Float64Array,
+  at: number,
+): number {
+  const size = samples.length;
+  const first = from < 0 ? from + size : from;
+  // As many as there are before the circle closes.
+  const straight = Math.min(weights.length, size - first);
+  let squares = 0;
+  for (let n = 0; n < straight; n++) {
+    squares += weights[n] * weights[n];
+    out[at + n] = weights[n] * samples[first + n];
+  }
+  for (let n = straight; n < weights.length; n++) {
+    squares += weights[n] * weights[n];
+    out[at + n] = weights[n] * samples[first + n - size];
+  }
+  return squares;
 }
 
 /**

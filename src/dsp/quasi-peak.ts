@@ -42,31 +42,64 @@ export interface QuasiPeak {
  * @param rateHz samples per second; 80 kHz or more, so that no peak falls between samples
  */
 export function quasiPeakMeter(rateHz: number): QuasiPeakMeter {
-  const charge1 = 1 - Math.exp(-1 / (firstChargeS * rateHz));
-  const keep1 = Math.exp(-1 / (firstDischargeS * rateHz));
-  const charge2 = 1 - Math.exp(-1 / (secondChargeS * rateHz));
-  const keep2 = Math.exp(-1 / (secondDischargeS * rateHz));
+  const stages: Stages = {
+    charge1: 1 - Math.exp(-1 / (firstChargeS * rateHz)),
+    keep1: Math.exp(-1 / (firstDischargeS * rateHz)),
+    charge2: 1 - Math.exp(-1 / (secondChargeS * rateHz)),
+    keep2: Math.exp(-1 / (secondDischargeS * rateHz)),
+  };
   const scale = Math.SQRT1_2 / steadySine;
-  const state = new Float64Array(2);
+  const state: State = { first: 0, second: 0, highest: 0, sum: 0 };
   return {
     read(samples, from, to) {
-      let first = state[0];
-      let second = state[1];
-      let highest = 0;
-      let sum = 0;
-      for (let i = from; i < to; i++) {
-        const size = Math.abs(samples[i]);
-        first *= keep1;
-        if (size > first) first += charge1 * (size - first);
-        second *= keep2;
-        if (first > second) second += charge2 * (first - second);
-        if (second > highest) highest = second;
-        sum += second;
+      state.highest = 0;
+      state.sum = 0;
+      for (let at = from; at < to; at += piece) {
+        run(stages, state, samples, at, Math.min(to, at + piece));
       }
-      state[0] = first;
-      state[1] = second;
-      const mean = to > from ? sum / (to - from) : 0;
-      return { mean: scale * mean, highest: scale * highest };
+      const mean = to > from ? state.sum / (to - from) : 0;
+      return { mean: scale * mean, highest: scale * state.highest };
     },
   };
+}
+
+/** What one sample adds to each stage and what of it stays, as shares. */
+interface Stages {
+  readonly charge1: number;
+  readonly keep1: number;
+  readonly charge2: number;
+  readonly keep2: number;
+}
+
+interface State {
+  first: number;
+  second: number;
+  highest: number;
+  sum: number;
+}
+
+/** Long stretches go in pieces: a function that is called often is compiled soon and stays so. */
+const piece = 4096;
+
+function run(
+  { charge1, keep1, charge2, keep2 }: Stages,
+  state: State,
+  samples: Float64Array,
+  from: number,
+  to: number,
+): void {
+  let { first, second, highest, sum } = state;
+  for (let i = from; i < to; i++) {
+    const size = Math.abs(samples[i]);
+    first *= keep1;
+    if (size > first) first += charge1 * (size - first);
+    second *= keep2;
+    if (first > second) second += charge2 * (first - second);
+    if (second > highest) highest = second;
+    sum += second;
+  }
+  state.first = first;
+  state.second = second;
+  state.highest = highest;
+  state.sum = sum;
 }

@@ -28,30 +28,23 @@ export function welch(samples: Float64Array, sampleRate: number, segmentS: numbe
   let size = nextPowerOfTwo(segmentS * sampleRate);
   while (size > samples.length) size /= 2;
   const plan = fftPlan(size);
-  const { window, windowPower, windowed, spectrum } = roomOf(size);
+  const { window, windowPower, windowed, alone, spectrum } = roomOf(size);
   const density = new Float64Array(size / 2 + 1);
   const hop = size / 2;
   const segments = Math.floor((samples.length - size) / hop) + 1;
   // Two segments share a transform as real and imaginary part: |X|² + |Y|² = (|Z(k)|² + |Z(−k)|²)/2.
-  for (let segment = 0; segment < segments; segment += 2) {
-    const at = segment * hop;
-    if (segment + 1 < segments) {
-      for (let n = 0, i = 0; n < size; n++, i += 2) {
-        windowed[i] = window[n] * samples[at + n];
-        windowed[i + 1] = window[n] * samples[at + hop + n];
-      }
-    } else {
-      for (let n = 0, i = 0; n < size; n++, i += 2) {
-        windowed[i] = window[n] * samples[at + n];
-        windowed[i + 1] = 0;
-      }
-    }
+  for (let segment = 0; segment + 1 < segments; segment += 2) {
+    loadPair(samples, segment * hop, window, windowed);
     plan.forward(windowed, spectrum);
-    density[0] += spectrum[0] * spectrum[0] + spectrum[1] * spectrum[1];
-    for (let k = 1, a = 2, b = 2 * size - 2; k <= hop; k++, a += 2, b -= 2) {
-      const here = spectrum[a] * spectrum[a] + spectrum[a + 1] * spectrum[a + 1];
-      const there = spectrum[b] * spectrum[b] + spectrum[b + 1] * spectrum[b + 1];
-      density[k] += (here + there) / 2;
+    addPair(spectrum, density);
+  }
+  // An odd one out goes alone, for half the price.
+  if (segments % 2 === 1) {
+    const at = (segments - 1) * hop;
+    for (let n = 0; n < size; n++) alone[n] = window[n] * samples[at + n];
+    plan.forwardReal(alone, spectrum);
+    for (let k = 0, a = 0; k <= hop; k++, a += 2) {
+      density[k] += spectrum[a] * spectrum[a] + spectrum[a + 1] * spectrum[a + 1];
     }
   }
   const scale = 1 / (segments * sampleRate * windowPower);
@@ -59,12 +52,40 @@ export function welch(samples: Float64Array, sampleRate: number, segmentS: numbe
   return { density, stepHz: sampleRate / size, segments };
 }
 
+/** A segment as the real part, the half-overlapping one behind it as the imaginary part. */
+function loadPair(
+  samples: Float64Array,
+  at: number,
+  window: Float64Array,
+  windowed: Float64Array,
+): void {
+  const next = at + window.length / 2;
+  for (let n = 0, i = 0; n < window.length; n++, i += 2) {
+    windowed[i] = window[n] * samples[at + n];
+    windowed[i + 1] = window[n] * samples[next + n];
+  }
+}
+
+/** Adds the squares of both spectra of a pair. */
+function addPair(spectrum: Float64Array, density: Float64Array): void {
+  const end = spectrum.length;
+  density[0] += spectrum[0] * spectrum[0] + spectrum[1] * spectrum[1];
+  for (let k = 1, a = 2, b = end - 2; k < density.length; k++, a += 2, b -= 2) {
+    const here = spectrum[a] * spectrum[a] + spectrum[a + 1] * spectrum[a + 1];
+    const there = spectrum[b] * spectrum[b] + spectrum[b + 1] * spectrum[b + 1];
+    density[k] += (here + there) / 2;
+  }
+}
+
 /** The window of a size and room to work in. */
 interface Room {
   readonly window: Float64Array;
   /** Σ w². */
   readonly windowPower: number;
+  /** Two segments, interleaved. */
   readonly windowed: Float64Array;
+  /** One segment, in the same memory. */
+  readonly alone: Float64Array;
   readonly spectrum: Float64Array;
 }
 
@@ -75,10 +96,12 @@ function roomOf(size: number): Room {
   const kept = rooms.get(size);
   if (kept) return kept;
   const window = hann(size);
+  const windowed = new Float64Array(2 * size);
   const room = {
     window,
     windowPower: window.reduce((sum, w) => sum + w * w, 0),
-    windowed: new Float64Array(2 * size),
+    windowed,
+    alone: windowed.subarray(0, size),
     spectrum: new Float64Array(2 * size),
   };
   rooms.set(size, room);

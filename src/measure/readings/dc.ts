@@ -18,12 +18,13 @@ function lowestDensity(hiss: Float64Array, sampleRate: number): number {
   }
   let power = 0;
   for (const k of cycles) {
+    const turn = (2 * Math.PI * k) / blocks;
     let re = 0;
     let im = 0;
-    sums.forEach((sum, b) => {
-      re += sum * Math.cos((2 * Math.PI * k * b) / blocks);
-      im += sum * Math.sin((2 * Math.PI * k * b) / blocks);
-    });
+    for (let b = 0; b < blocks; b++) {
+      re += sums[b] * Math.cos(turn * b);
+      im += sums[b] * Math.sin(turn * b);
+    }
     power += re * re + im * im;
   }
   return (2 * power) / (cycles.length * blocks * block * sampleRate);
