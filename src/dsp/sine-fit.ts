@@ -193,39 +193,56 @@ function projections(
   if (length % 2 === 1) for (let k = 0; k <= count; k++) cosines[k] += samples[half];
   let c = 0;
   let s = 0;
-  for (let n = 0; n < half; n++, before--, behind++) {
+  // Two instants at once: each harmonic of one waits for the one before, not for the other's.
+  for (let n = 0; n < half; n += 2, before -= 2, behind += 2) {
     if (n % anewEvery === 0) {
       c = Math.cos(omega * (nearest + n));
       s = Math.sin(omega * (nearest + n));
     }
+    const second = n + 1 < half;
     const even = samples[behind] + samples[before];
     const odd = samples[behind] - samples[before];
+    const even2 = second ? samples[behind + 1] + samples[before - 1] : 0;
+    const odd2 = second ? samples[behind + 1] - samples[before - 1] : 0;
+    const c2 = c * turnCos - s * turnSin;
+    const s2 = c * turnSin + s * turnCos;
     // cos((k+1)x) = 2·cos x·cos(kx) − cos((k−1)x), and the sines alike
     const twice = 2 * c;
+    const twice2 = 2 * c2;
     let ck = c;
     let sk = s;
     let ckLast = 1;
     let skLast = 0;
-    cosines[0] += even;
+    let ck2 = c2;
+    let sk2 = s2;
+    let ckLast2 = 1;
+    let skLast2 = 0;
+    cosines[0] += even + even2;
     for (let k = 0; k < count; k++) {
-      cosines[k + 1] += even * ck;
-      sines[k] += odd * sk;
+      cosines[k + 1] += even * ck + even2 * ck2;
+      sines[k] += odd * sk + odd2 * sk2;
       const ckNext = twice * ck - ckLast;
       const skNext = twice * sk - skLast;
       ckLast = ck;
       skLast = sk;
       ck = ckNext;
       sk = skNext;
+      const ckNext2 = twice2 * ck2 - ckLast2;
+      const skNext2 = twice2 * sk2 - skLast2;
+      ckLast2 = ck2;
+      skLast2 = sk2;
+      ck2 = ckNext2;
+      sk2 = skNext2;
     }
-    const turned = c * turnCos - s * turnSin;
-    s = c * turnSin + s * turnCos;
-    c = turned;
+    c = c2 * turnCos - s2 * turnSin;
+    s = c2 * turnSin + s2 * turnCos;
   }
 }
 
 /** Subtracts a model, from harmonic `from` on (the offset too, where that is the first). */
 function subtract(data: Float64Array, model: Harmonics, frequency: number, from: number): void {
-  const { cosines, sines } = model;
+  const cosines = model.cosines.slice().fill(0, 0, from - 1);
+  const sines = model.sines.slice().fill(0, 0, from - 1);
   const omega = 2 * Math.PI * frequency;
   const length = data.length;
   const half = length >> 1;
@@ -238,39 +255,58 @@ function subtract(data: Float64Array, model: Harmonics, frequency: number, from:
   const nearest = behind - (length - 1) / 2;
   if (length % 2 === 1) {
     data[half] -= offset;
-    for (let k = from - 1; k < count; k++) data[half] -= cosines[k];
+    for (let k = 0; k < count; k++) data[half] -= cosines[k];
   }
   let c = 0;
   let s = 0;
-  for (let n = 0; n < half; n++, before--, behind++) {
+  // Two instants at once, as in the projections.
+  for (let n = 0; n < half; n += 2, before -= 2, behind += 2) {
     if (n % anewEvery === 0) {
       c = Math.cos(omega * (nearest + n));
       s = Math.sin(omega * (nearest + n));
     }
+    const c2 = c * turnCos - s * turnSin;
+    const s2 = c * turnSin + s * turnCos;
     const twice = 2 * c;
+    const twice2 = 2 * c2;
     let ck = c;
     let sk = s;
     let ckLast = 1;
     let skLast = 0;
+    let ck2 = c2;
+    let sk2 = s2;
+    let ckLast2 = 1;
+    let skLast2 = 0;
     let even = offset;
     let odd = 0;
+    let even2 = offset;
+    let odd2 = 0;
     for (let k = 0; k < count; k++) {
-      if (k + 1 >= from) {
-        even += cosines[k] * ck;
-        odd += sines[k] * sk;
-      }
+      even += cosines[k] * ck;
+      odd += sines[k] * sk;
+      even2 += cosines[k] * ck2;
+      odd2 += sines[k] * sk2;
       const ckNext = twice * ck - ckLast;
       const skNext = twice * sk - skLast;
       ckLast = ck;
       skLast = sk;
       ck = ckNext;
       sk = skNext;
+      const ckNext2 = twice2 * ck2 - ckLast2;
+      const skNext2 = twice2 * sk2 - skLast2;
+      ckLast2 = ck2;
+      skLast2 = sk2;
+      ck2 = ckNext2;
+      sk2 = skNext2;
     }
     data[behind] -= even + odd;
     data[before] -= even - odd;
-    const turned = c * turnCos - s * turnSin;
-    s = c * turnSin + s * turnCos;
-    c = turned;
+    if (n + 1 < half) {
+      data[behind + 1] -= even2 + odd2;
+      data[before - 1] -= even2 - odd2;
+    }
+    c = c2 * turnCos - s2 * turnSin;
+    s = c2 * turnSin + s2 * turnCos;
   }
 }
 
