@@ -3,7 +3,7 @@ import type { DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { applyMap } from "./apply-map.js";
 import { readFileName, readInputs, takeNumber } from "./file-names.js";
-import { gapWarnings, type Placed } from "./gaps.js";
+import { gapWarnings, type PartOf, type Placed } from "./gaps.js";
 import { counted, grouped, listed } from "./lists.js";
 import type { PathMapEntry } from "./map.js";
 import { shownName } from "./open.js";
@@ -23,6 +23,8 @@ export interface AssignOptions {
   readonly channelPaths?:
     | ((file: string, channel: number) => readonly string[] | undefined)
     | undefined;
+  /** Which long recording a file is a part of, and where in it; undefined for a whole one. */
+  readonly partOf?: PartOf | undefined;
   /** The only paths that are asked for; all of the desk when absent. */
   readonly wanted?: readonly string[] | undefined;
 }
@@ -55,8 +57,11 @@ interface Scope {
  * after what a name says, a name of one path after a name of many, that after the mere order;
  * files of the same path by the take in their names, then as they were given.
  *
+ * Returns twice, or more times, as many as the paths of a list are takes of the whole list: it was
+ * played from its top to its end so often.
+ *
  * Returns that are not whole keep their place in an order, so that those after them go to their
- * own paths; see `placeHolders`.
+ * own paths: those that make the numbers agree, and see `likelyPlayed` where none do.
  *
  * Where only some paths are wanted, the order is theirs; but returns as many as all the paths there
  * are, or as all that a name names, are taken for those, and only the wanted ones are kept.
@@ -98,7 +103,7 @@ export function assignReturns<R extends Played>(
     // A silent path would have left the returns one short.
     if (!agree && pool.by !== "channel") {
       const placed = placedOf(pool.returns, assignments);
-      warnings.push(...gapWarnings(placed, toldBetween(paths, skipped)));
+      warnings.push(...gapWarnings(placed, toldBetween(paths, skipped), options.partOf));
     }
   }
   const assignments = layers.flat();
@@ -246,7 +251,14 @@ function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warni
     return { assignments, surplus: [], agree: true };
   }
   const free = paths.filter((path) => !taken.has(path));
-  const returns = placeHolders(pool.returns, [paths.length, free.length]);
+  const rows = passes(pool.returns, paths) ?? passes(pool.returns, free);
+  const fits = agreeing(pool.returns, [paths.length, free.length]);
+  if (fits === undefined && rows !== undefined) {
+    warnings.push(passesWords(rows));
+    const assignments = rows.flatMap((row) => row.map((one) => ({ ...one, by })));
+    return { assignments, surplus: [], agree: true };
+  }
+  const returns = fits ?? likelyPlayed(pool.returns);
   const slots = returns.length === paths.length ? paths : free;
   const assignments = slots
     .slice(0, returns.length)
@@ -271,14 +283,37 @@ function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warni
   return { assignments, surplus, agree: returns.length === slots.length };
 }
 
+/** Each time the run sheet was gone through: its paths with their returns. */
+type Pass<R extends Played> = readonly { readonly path: string; readonly return: R }[];
+
 /**
- * The returns that each took a path of the run sheet: all that are whole, and of the others those
- * that make the numbers agree; see `likelyPlayed` where none do.
+ * Returns of a run sheet that was played from its top to its end more than once, as their number
+ * shows.
  *
- * @param counts of paths that there may be a return for
+ * @returns undefined where it shows nothing of the kind
  */
-function placeHolders<R extends Played>(returns: readonly R[], counts: readonly number[]) {
-  return agreeing(returns, counts) ?? likelyPlayed(returns);
+function passes<R extends Played>(
+  returns: readonly R[],
+  paths: readonly string[],
+): readonly Pass<R>[] | undefined {
+  const length = paths.length;
+  if (length < 2) return undefined;
+  const times = Array.from(
+    { length: Math.max(0, Math.floor(returns.length / length) - 1) },
+    (_, k) => (k + 2) * length,
+  );
+  const own = agreeing(returns, times);
+  if (own === undefined) return undefined;
+  return Array.from({ length: own.length / length }, (_, k) =>
+    paths.map((path, n) => ({ path, return: own[k * length + n] })),
+  );
+}
+
+function passesWords<R extends Played>(rows: readonly Pass<R>[]): string {
+  const all = rows.flat().map((one) => one.return);
+  const length = rows[0].length;
+  const [first, last] = [rows[0][0].path, rows[0][length - 1].path];
+  return `${namesOf(all)}: ${counted(all.length, "return")} for ${counted(length, "path")}; taken for ${rows.length} takes of each, ${first} to ${last} in order ${rows.length} times over. If each path was played ${rows.length} times in a row instead, say which return is which with --map.`;
 }
 
 /** The returns that are whole, those of which something was heard, or all, where the number fits. */

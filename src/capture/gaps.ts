@@ -8,6 +8,11 @@ export interface Placed {
   readonly path?: string;
 }
 
+/** The first file of a recording in several parts, and at which of its frames a file begins. */
+export type PartOf = (
+  file: string,
+) => { readonly first: string; readonly fromFrame: number } | undefined;
+
 interface Gap {
   readonly fromS: number;
   readonly toS: number;
@@ -21,21 +26,25 @@ const pauseS = 1;
 const mostNamed = 3;
 
 /**
- * Looks for room between returns of one file in which a whole signal may have been played and not
+ * Looks for room between returns of one recording in which a whole signal may have been played and not
  * heard, because its path is dead: then every later return is taken for the path before its own.
  *
  * @param placed returns of any number of files, in the order of assignment
  * @param isTold whether a path known to be silent lies between two paths of the run sheet
- * @returns sentences for the user, with times in the file
+ * @param partOf tells the files that go on in others
+ * @returns sentences for the user, with times in the recording
  */
 export function gapWarnings(
   placed: readonly Placed[],
   isTold: (before: string, after: string) => boolean,
+  partOf: PartOf = () => undefined,
 ): readonly string[] {
   const gaps = new Map<string, Gap[]>();
   const ends = new Map<string, { end: number; path?: string }>();
   for (const { return: one, path } of placed) {
-    const { file, startSample, lengthSamples } = one;
+    const { lengthSamples } = one;
+    const { first: file, fromFrame } = partOf(one.file) ?? { first: one.file, fromFrame: 0 };
+    const startSample = one.startSample + fromFrame;
     const rate = sampleRateOf(one);
     if (rate === undefined) continue;
     const last = ends.get(file);
@@ -48,7 +57,17 @@ export function gapWarnings(
     }
     ends.set(file, { end: Math.max(end, last?.end ?? 0), ...(path === undefined ? {} : { path }) });
   }
-  return [...gaps].flatMap(([file, found]) => wordsFor(shownName(file), found));
+  const several = new Set(placed.flatMap((one) => laterPart(one.return.file, partOf)));
+  return [...gaps].flatMap(([file, found]) => {
+    const parts = several.has(file) ? " and its further parts, counted from its start" : "";
+    return wordsFor(`${shownName(file)}${parts}`, found);
+  });
+}
+
+/** The first part, for a file that goes on from it. */
+function laterPart(file: string, partOf: PartOf): readonly string[] {
+  const part = partOf(file);
+  return part === undefined || part.first === file ? [] : [part.first];
 }
 
 function wordsFor(name: string, gaps: readonly Gap[]): readonly string[] {

@@ -23,6 +23,33 @@ export function likelyNext(infos: readonly WavInfo[]): readonly (number | undefi
   });
 }
 
+/**
+ * Where in a long recording each file begins, as its name and the returns before it show: a file
+ * goes on from one that holds several returns, while files of one return each are captures apart.
+ *
+ * @param files with the number of returns in each, whole or not
+ * @returns the first file of its recording and the frame there, for each file that is a part of one
+ */
+export function partsOfRecordings(
+  files: readonly { readonly info: WavInfo; readonly returns: number }[],
+): ReadonlyMap<string, { readonly first: string; readonly fromFrame: number }> {
+  const next = likelyNext(files.map(({ info }) => info)).map((after, i) =>
+    files[i].returns > 1 ? after : undefined,
+  );
+  const parts = new Map<string, { first: string; fromFrame: number }>();
+  const firsts = files.flatMap((_, i) => (next[i] !== undefined && !next.includes(i) ? [i] : []));
+  for (const start of firsts) {
+    let fromFrame = 0;
+    for (let at: number | undefined = start; at !== undefined; at = next[at]) {
+      const { file, frames } = files[at].info;
+      if (parts.has(file)) break;
+      parts.set(file, { first: files[start].info.file, fromFrame });
+      fromFrame += frames;
+    }
+  }
+  return parts;
+}
+
 interface PartName {
   /** Folder and name up to the number. */
   readonly stem: string;

@@ -2,6 +2,7 @@ import { type Assigned, assignReturns, type PathMapEntry } from "../capture/assi
 import type { Found } from "../capture/find.js";
 import { grouped, listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
+import { partsOfRecordings } from "../capture/parts.js";
 import type {
   Assignment,
   CutReturn,
@@ -61,7 +62,14 @@ export function placeReturns(
   );
   const channelPaths = (file: string, channel: number) =>
     channels !== undefined && apart.has(file) ? (channels[channel] ?? []) : undefined;
-  const options = { map, skipped: silent, wanted, channelPaths };
+  const parts = partsOfRecordings(
+    captures.map(({ info, found }) => ({
+      info,
+      returns: found.returns.length + found.cuts.length,
+    })),
+  );
+  const partOf = (file: string) => parts.get(file);
+  const options = { map, skipped: silent, wanted, channelPaths, partOf };
   const assigned = assignReturns(candidates, desk.paths, options);
   checkOrder(assigned);
   checkSilent(assigned, silent);

@@ -44,6 +44,15 @@ function pathWords(paths: readonly string[]): string {
   if (paths.length > 1 && paths.every((path) => path === first)) {
     return `${counted(paths.length, "take")} of ${first}`;
   }
+  const times = paths.filter((path) => path === first).length;
+  const period = paths.length / times;
+  if (times > 1 && paths.every((path, k) => path === paths[k % period])) {
+    return `${counted(times, "take")} each of ${rangeWords(paths.slice(0, period), "path")}`;
+  }
+  return rangeWords(paths, "return");
+}
+
+function rangeWords(paths: readonly string[], what: "return" | "path"): string {
   if (paths.length < 4) return paths.join(", ");
-  return `${counted(paths.length, "return")}, ${first} to ${paths.at(-1)}`;
+  return `${counted(paths.length, what)}, ${paths[0]} to ${paths.at(-1)}`;
 }

@@ -59,6 +59,31 @@ describe("by the run sheet's order", () => {
     ]);
   });
 
+  it("returns twice as many as the paths are two takes of the whole run sheet", () => {
+    const returns = [...returnsIn("a.wav", 6), ...returnsIn("b.wav", 6)];
+    const assigned = assignReturns(returns, paths);
+    expect(pathsOf(assigned)).toEqual([...order, ...order]);
+    expect(assigned.assignments.map((a) => a.return)).toEqual(returns);
+    expect(assigned).toMatchObject({ unassigned: [], missing: [] });
+    expect(assigned.warnings).toEqual([
+      expect.stringMatching(/12 returns for 6 paths; taken for 2 takes of each.*--map/),
+    ]);
+  });
+
+  it("so they are three times over, for one input alone, and without the silent paths", () => {
+    const mics = assignReturns(returnsIn("mic.wav", 9), paths);
+    expect(pathsOf(mics)).toEqual([1, 2, 3].flatMap(() => ["1/mic", "2/mic", "3/mic"]));
+    const heard = assignReturns(returnsIn("a.wav", 10), paths, { skipped: ["3/mic"] });
+    const five = order.filter((path) => path !== "3/mic");
+    expect(pathsOf(heard)).toEqual([...five, ...five]);
+  });
+
+  it("several returns for the one path that is left are no takes of it", () => {
+    const named = order.slice(0, 5).map((path) => returnAt(`${path.replace("/", "-")}.wav`, 1));
+    const assigned = assignReturns([...named, ...returnsIn("rest.wav", 3)], paths);
+    expect(assigned.unassigned).toHaveLength(2);
+  });
+
   it("silent paths are left out of the order and are not missing", () => {
     const assigned = assignReturns(returnsIn("a.wav", 5), paths, { skipped: ["2/MIC"] });
     expect(pathsOf(assigned)).toEqual(order.filter((path) => path !== "2/mic"));
@@ -349,6 +374,25 @@ describe("room for an unheard signal between two returns", () => {
     expect(warnings).toHaveLength(2);
     expect(warnings[0]).toMatch(/^slow\.wav: 5 returns for 6 paths;/);
     expect(warnings[1]).toMatch(/^slow\.wav: 4 pauses .*1:06:4\d to 1:24:20 \(before 2\/line\)/);
+  });
+
+  it("is told across the joint of two parts of one recording", () => {
+    // The second part begins at 40 s; the room is from the second return's end, 10 s + one step +
+    // one length, to 55 s.
+    const partOf = (file: string) => ({
+      first: "long_001.wav",
+      fromFrame: file === "long_002.wav" ? 40 * 48_000 : 0,
+    });
+    const returns = [
+      ...[0, 1].map((k) => returnAt("long_001.wav", 10 + k * step)),
+      returnAt("long_002.wav", 15),
+    ];
+    const { warnings } = assignReturns(returns, paths, { partOf });
+    expect(warnings).toContainEqual(
+      expect.stringContaining(
+        `long_001.wav and its further parts, counted from its start: from 0:${Math.round(10 + step + quickS)} to 0:55 (before 3/mic) there is room`,
+      ),
+    );
   });
 
   it("does not matter where there are as many returns as paths", () => {

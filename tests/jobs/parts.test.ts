@@ -122,3 +122,32 @@ describe("numbered takes that each lack a half", () => {
     expect(round.paths.map(({ status }) => status)).toEqual(["unusable", "measured", "missing"]);
   });
 });
+
+describe("a path that stayed silent about the joint of two parts", () => {
+  const played = (k: number) => answer(rate, { seed: k });
+  const first = joined(pause(0.5, rate), played(1), pause(0.7, rate), played(2), pause(4, rate));
+  // Nine seconds on both sides of the joint: room for the signal of six and one to press play.
+  const second = joined(pause(5, rate), played(4), pause(0.5, rate));
+  const desk = newDesk(4);
+  afterAll(() => rmSync(desk, { recursive: true, force: true }));
+
+  const warnings = async (names: readonly [string, string]) => {
+    const own = join(folder, `f${count++}`);
+    mkdirSync(own);
+    const captures = [first, second].map((samples, k) =>
+      writeCapture(join(own, names[k]), [samples], rate),
+    );
+    const request = { desk, captures, silent: [], keep: "preview" } as const;
+    return (await analyze(request, () => {})).warnings.join("\n");
+  };
+
+  it("is noticed by the room it leaves", async () => {
+    expect(await warnings(["night_001.wav", "night_002.wav"])).toMatch(
+      /night_001\.wav and its further parts, .* \(before 3\/mic\) there is room.*--silent 3\/mic/,
+    );
+  });
+
+  it("leaves no room where the files have nothing in common", async () => {
+    expect(await warnings(["monday.wav", "tuesday.wav"])).not.toContain("room");
+  });
+});

@@ -23,6 +23,17 @@ describe("the assignment of returns", () => {
     );
   });
 
+  it("tells of a run sheet gone through twice as takes of each path", () => {
+    const once = ["1/mic", "2/mic", "3/mic", "4/mic"].map((path) => taken("a.wav", path, "order"));
+    expect(renderAssignment([...once, ...once], 80)).toContain(
+      "  a.wav: 2 takes each of 4 paths, 1/mic to 4/mic, in order",
+    );
+    const pair = once.slice(0, 2);
+    expect(renderAssignment([...pair, ...pair], 80)).toContain(
+      "  a.wav: 2 takes each of 1/mic, 2/mic, in order",
+    );
+  });
+
   it("sums up what is more than a screen can hold, and shows no control characters", () => {
     const many = Array.from({ length: 72 }, (_, k) =>
       taken(`\u001b[2J${k + 1}-mic.wav`, `${k + 1}/mic`),
