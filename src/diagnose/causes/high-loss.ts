@@ -10,7 +10,7 @@ export const highLoss: CauseKind = {
   kind: "fault",
   prior: 0.06,
   confirmBy:
-    "swap the cable with a sibling's and record again; if the loss stays, look for a leaking film or ceramic capacitor to ground",
+    "on one input alone, swap its cable with a sibling's and record again; a loss that stays, or is on all inputs, is a leaking film or ceramic capacitor to ground",
   ready: "a known good cable, film and ceramic capacitors of the strip's small values",
   confusedWith: [
     {
