@@ -11,3 +11,11 @@ const opening = [
 export function roundCautions(): readonly string[] {
   return [...cautions(), ...opening];
 }
+
+/** Cautions for work inside the desk, in the user's words, short; they stand before anything else. */
+export const workCautions: readonly string[] = [
+  "Switch off, pull the mains plug and wait: the supply stays dangerous after switch-off and capacitors hold charge. Mains and supply work is for licensed people, under local codes.",
+  "A desk on its edge must be tied or held by a second person. Wire the strap before the first screw.",
+  "Discharge yourself to the frame before touching a board, and stay earthed.",
+  "Never lift a protective earth, not even to be rid of hum.",
+];

@@ -1,6 +1,7 @@
 import type { Construction } from "../../desk/construction.js";
 import type { Desk } from "../../desk/types.js";
 import type { Round } from "../../history/types.js";
+import { workCautions } from "../cautions.js";
 import { parseQuantity, quantityText } from "../meter/quantity.js";
 import type { Notebook } from "../notebook/types.js";
 import { type Ageing, ageingOf } from "./ageing.js";
@@ -48,7 +49,7 @@ export function makePlan({ desk, round, notebook, done, hours, date }: PlanReque
     hours: hours ?? null,
     minutes: opening.minutes,
     openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
-    cautions,
+    cautions: workCautions,
     remarks: round?.remarks ?? [],
     outside,
     steps: stepsOf(opening, desk, testMinutes, ages),
@@ -57,14 +58,6 @@ export function makePlan({ desk, round, notebook, done, hours, date }: PlanReque
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
 }
-
-/** In the user's words, short; they stand before anything else. */
-const cautions: readonly string[] = [
-  "Switch off, pull the mains plug and wait: the supply stays dangerous after switch-off and capacitors hold charge. Mains and supply work is for licensed people, under local codes.",
-  "A desk on its edge must be tied or held by a second person. Wire the strap before the first screw.",
-  "Discharge yourself to the frame before touching a board, and stay earthed.",
-  "Never lift a protective earth, not even to be rid of hum.",
-];
 
 /** Strips in their turn: grouped by what must come off, the group with the worst strip first. */
 function stepsOf(
