@@ -17,13 +17,19 @@ export interface ReturnSamples {
  *
  * @param reader its capture
  * @param found where it lies
+ * @param room where its samples go, if they fit; they last until the room's next use
  */
-export function sliceReturn(reader: SampleReader, found: Return): ReturnSamples {
+export function sliceReturn(
+  reader: SampleReader,
+  found: Return,
+  room: Float64Array = new Float64Array(0),
+): ReturnSamples {
   const { frames, info } = reader;
   const { sampleRate } = info;
   const from = Math.max(0, Math.floor(found.startSample));
   const until = Math.min(frames, Math.ceil(found.startSample + found.lengthSamples));
-  const samples = new Float64Array(until - from);
+  const length = Math.max(0, until - from);
+  const samples = room.length < length ? new Float64Array(length) : room.subarray(0, length);
   reader.read(from, samples.length, found.channel, samples);
   return {
     samples,

@@ -26,8 +26,6 @@ export interface SweepReference {
   readonly toHz: number;
   /** What a recording's spectrum is multiplied by, interleaved, bins 0 … size/2. */
   readonly inverse: Float64Array;
-  /** Room to work in; its contents last until the next use. */
-  readonly room: readonly [Float64Array, Float64Array];
 }
 
 /** The division is regularised this far below the strongest bin; it only acts outside the band. */
@@ -55,9 +53,9 @@ export function sweepReference(
 ): SweepReference {
   const size = nextPowerOfTwo(sweep.length);
   const half = size / 2;
-  const padded = new Float64Array(size);
+  const [padded, spectrum] = wholeRoom(size);
   padded.set(sweep);
-  const spectrum = new Float64Array(size + 2);
+  padded.fill(0, sweep.length);
   fftPlan(size).forwardReal(padded, spectrum);
   const power = new Float64Array(half + 1);
   let strongest = 0;
@@ -78,8 +76,7 @@ export function sweepReference(
     inverse[2 * k] = (shape.re * re + shape.im * im) * scale;
     inverse[2 * k + 1] = (shape.im * re - shape.re * im) * scale;
   }
-  const room = [padded, spectrum] as const;
-  return { size, sampleRate, power, fromHz, toHz, inverse, room };
+  return { size, sampleRate, power, fromHz, toHz, inverse };
 }
 
 /**
@@ -88,15 +85,15 @@ export function sweepReference(
  * @param reference the sweep sent
  * @param recording the answer, no longer than the reference's size, starting at the same instant
  * @param offset taken off every sample of the recording
- * @returns the response; its samples are the reference's room and last until its next use
+ * @returns the response; its samples last until the next call
  */
 export function deconvolve(
   reference: SweepReference,
   recording: Float64Array,
   offset: number,
 ): ImpulseResponse {
-  const { size, sampleRate, inverse, room } = reference;
-  const [samples, spectrum] = room;
+  const { size, sampleRate, inverse } = reference;
+  const [samples, spectrum] = wholeRoom(size);
   const plan = fftPlan(size);
   const length = Math.min(size, recording.length);
   for (let n = 0; n < length; n++) samples[n] = recording[n] - offset;
@@ -253,6 +250,14 @@ export function lineThrough(gate: Gate, offsetHz: number): number {
 function flank(cycles: number): number {
   const x = 2 * cycles;
   return Math.abs(x - 1) < 1e-6 ? Math.PI / 4 : Math.cos((Math.PI * x) / 2) / (1 - x * x);
+}
+
+let whole: readonly [Float64Array, Float64Array] | undefined;
+
+/** Room for a whole sweep and its spectrum: that of the last size asked for. */
+function wholeRoom(size: number): readonly [Float64Array, Float64Array] {
+  if (whole?.[0].length !== size) whole = [new Float64Array(size), new Float64Array(size + 2)];
+  return whole;
 }
 
 const rooms = new Map<number, Float64Array>();

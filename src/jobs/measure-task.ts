@@ -20,6 +20,20 @@ export interface MeasureTask {
 const mostOpen = 4;
 const open = new Map<string, SampleReader>();
 
+/** Room for the samples of a return and of its other side, kept between the tasks of one thread. */
+const rooms: Record<"first" | "partner", Float64Array> = {
+  first: new Float64Array(0),
+  partner: new Float64Array(0),
+};
+/** Returns of one profile differ by their clocks; the room is made once for all of them. */
+const spareFrames = 4096;
+
+function roomFor(side: keyof typeof rooms, { lengthSamples }: Return): Float64Array {
+  const wanted = Math.ceil(lengthSamples) + 2;
+  if (rooms[side].length < wanted) rooms[side] = new Float64Array(wanted + spareFrames);
+  return rooms[side];
+}
+
 export interface MeasuredReturn {
   readonly measurement: Measurement;
   /** Doubts about the recording, each said once for all paths that share it. */
@@ -35,7 +49,7 @@ export type Doubt = "clipped" | "bad-samples";
 export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
   const reader = readerOf(info);
   const bad = reader.badSamples;
-  const slice = sliceReturn(reader, found);
+  const slice = sliceReturn(reader, found, roomFor("first", found));
   const partner = partnerAudio(reader, found, slice.samples);
   const doubts: Doubt[] = [];
   if (isClipped(slice.samples) || (partner && isClipped(partner.samples))) doubts.push("clipped");
@@ -57,7 +71,7 @@ function partnerAudio(
 ): PartnerAudio | undefined {
   if (found.partner === undefined) return undefined;
   const { channel } = found.partner;
-  const { samples } = sliceReturn(reader, { ...found, channel });
+  const { samples } = sliceReturn(reader, { ...found, channel }, roomFor("partner", found));
   if (samples.every((x, i) => x === first[i])) return undefined;
   return { samples, side: channel > found.channel ? "right" : "left" };
 }

@@ -174,7 +174,7 @@ function onGrid(clock: number, sampleRate: number): number {
 }
 
 const references = new Map<string, SweepReference>();
-const mostReferences = 4;
+const mostReferences = 2;
 
 /**
  * The sweep as sent, from `beforeSweepS` before its start. The capture's own samples begin up
