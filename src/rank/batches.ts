@@ -13,7 +13,7 @@ export interface Batches {
 }
 
 /** Fewer paths than this are no two crowds. */
-const leastPaths = 8;
+const leastPaths = 6;
 /** Either batch holds at least this share. */
 const leastShare = 0.25;
 /**
