@@ -43,7 +43,9 @@ export function addShow(program: Command): void {
         if (format === "csv") throw listAsCsv();
         const rounds = await listed(options.desk, from);
         if (format === "json") return printJson(rounds);
-        if (rounds.length === 0) return note("No round is stored yet.");
+        if (rounds.length === 0) {
+          return note(`No ${options.controls ? "controls pass" : "round"} is stored yet.`);
+        }
         const { renderRoundList } = await import("../report/round-list.js");
         return printReport(renderRoundList(rounds, reportStyle()));
       }

@@ -62,11 +62,21 @@ export interface ShowRequest {
 export async function shown({ desk, what, path, from }: ShowRequest): Promise<Shown> {
   const pathAlone = path === undefined && what.includes("/");
   const wanted = pathAlone ? what : path;
-  const round = await readRound(folderOf(desk, from), pathAlone ? "last" : what);
+  const folder = folderOf(desk, from);
+  if (from === "controls" && listRounds(folder).length === 0) throw noPass(desk);
+  const round = await readRound(folder, pathAlone ? "last" : what);
   if (wanted === undefined) return { round };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.
   return { round, path: from === "controls" ? found : withMeter(deskFolder(desk), found) };
+}
+
+function noPass(desk: string): DeskroundError {
+  return new DeskroundError(
+    "round-file",
+    `No controls pass is stored in ${deskFolder(desk)}.`,
+    "`deskround signal --profile controls` begins one; --desk names another desk's folder.",
+  );
 }
 
 /** A path with what the meter showed since weighed into its causes; the stored round stays. */
