@@ -36,11 +36,15 @@ const leastAmplitude = 0.003;
  * - The tones keep the player's clock. Where the markers lie farther apart, or less far, than that
  *   clock says, samples were lost or repeated between them. Where 1 kHz was heard several times
  *   (in the sweep, as a tone, as steps) its phase tells between which two.
- * - A stretch of equal samples within a tone was held by the recorder.
+ * - A stretch of equal samples within a tone, or a whole period of the sweep, was held by the
+ *   recorder.
  */
 export function dropoutsIn(context: ReturnContext): readonly Dropout[] {
   const { audio } = context;
-  const within = tones(audio).flatMap((tone) => [...jumpsIn(audio, tone), ...heldIn(audio, tone)]);
+  const within = [
+    ...tones(audio).flatMap((tone) => [...jumpsIn(audio, tone), ...heldIn(audio, tone)]),
+    ...heldInSweep(audio),
+  ];
   if (within.length > 0) return within.sort((a, b) => a.fromS - b.fromS);
   const between = slipBetween(context);
   return between ? [between] : [];
@@ -108,6 +112,42 @@ function heldIn(audio: ReturnAudio, { startS, lengthS }: Tone): readonly Dropout
       found.push({ samples: run, what: "held", fromS, toS: fromS + run / audio.clock });
     }
     run = 1;
+  }
+  return found;
+}
+
+/** Of the sweep only what is above this is looked at, hertz. */
+const heldFromHz = 1000;
+
+/**
+ * Stretches held for a whole period of the sweep, and more, while it was loud just before and just
+ * after: no clipping and no dead zone of a desk lasts so long, and what a desk does not pass at
+ * all begins and ends softly.
+ */
+function heldInSweep(audio: ReturnAudio): readonly Dropout[] {
+  const sweep = audio.table.segments.find((s) => s.kind === "sweep");
+  if (sweep?.kind !== "sweep") return [];
+  const { startS, rateS, fromHz, sweepS } = sweep;
+  const part = cut(audio, startS, rateS * Math.log(heldFromHz / fromHz), sweepS - endS);
+  if (!part) return [];
+  const { samples } = part;
+  const least = Math.ceil(audio.clock / heldFromHz);
+  const isLoud = (from: number, to: number) => {
+    for (let n = Math.max(0, from); n < Math.min(to, samples.length); n++) {
+      if (Math.abs(samples[n]) >= leastAmplitude) return true;
+    }
+    return false;
+  };
+  const found: Dropout[] = [];
+  let begin = 0;
+  for (let n = 1; n <= samples.length; n++) {
+    if (n < samples.length && samples[n] === samples[begin]) continue;
+    const run = n - begin;
+    if (run >= least && isLoud(begin - least, begin) && isLoud(n, n + least)) {
+      const atS = startS + part.startS + begin / audio.clock;
+      found.push({ samples: run, what: "held", fromS: atS, toS: atS + run / audio.clock });
+    }
+    begin = n;
   }
   return found;
 }

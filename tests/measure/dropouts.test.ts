@@ -52,6 +52,17 @@ describe("dropouts", () => {
     }
   });
 
+  it("are told with their time where the recorder held a value in the sweep", () => {
+    // 10 ms, as long as a lost buffer of 480 samples; put in at a known sample.
+    const atS = startOf("quick", "sweep") + 1.2;
+    const samples = recorded("quick", [], 48_000, 25);
+    const at = Math.round((beforeS + atS) * 48_000);
+    const [mark, ...more] = dropouts(marksOf(samples.fill(0, at, at + 480), 48_000));
+    expect(more).toEqual([]);
+    expect(mark).toMatchObject({ what: "held", samples: 480 });
+    expect(Math.abs(mark.atS - atS)).toBeLessThan(0.002);
+  });
+
   it.each([-1, 3, -64, 30])(
     "are told with their time where they fall into a tone (%i samples)",
     (samples) => {
