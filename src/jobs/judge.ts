@@ -94,7 +94,7 @@ export function surroundings(
   );
   const socketDbu = new Map(kinds.map(({ name, nominalDbu }) => [name, nominalDbu]));
   return ({ family, path }, input) => ({
-    usual: usualFor(families.get(family) ?? [], path),
+    usual: usual.get(family) ?? usualFor(families.get(family) ?? [], path),
     inputDbu: socketDbu.get(input),
     others: [...usual].flatMap(([name, one]) =>
       one && name !== family && !inputsOf.get(name)?.has(input) ? [{ name, usual: one }] : [],
