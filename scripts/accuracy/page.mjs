@@ -17,6 +17,7 @@ const percent = (part, all) => (100 * part) / all;
 const why = {
   polarity: "a sign",
   clicks: "a count",
+  clipSide: "a description",
 };
 
 /** Goal for estimates; a bound has only to hold, so more is no fault there. */
@@ -98,6 +99,8 @@ ${text.coverage}
 
 - \`clicks\` and \`polarity\` are counts and signs: they are right or they are
   not, and have no interval that could be narrowed.
+- \`clipSide\` says which half-wave clips first; its doubt is a limit for phases
+  that filters turn, which these returns do little, so it holds always.
 - \`noise468\` has no closed form; what the meter reads in the long run is taken
   from four minutes of noise. That it reads what the standard says is tested on
   bursts.

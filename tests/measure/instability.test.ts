@@ -13,11 +13,12 @@ const tone = table.segments.find((s) => s.name === "tone-1k");
 const startS = tone?.startS ?? 0;
 
 /** Reads a tone whose level is multiplied by a function of the seconds since its start. */
-function read(gain: (t: number) => number, noiseRms: number, seed = 1): Reading {
+function read(gain: (t: number) => number, noiseRms: number, seed = 1, hum = 0): Reading {
   const samples = new Float64Array(Math.round((table.lengthS + 0.2) * rate));
   addReturn(samples, table, rate, 4800);
   samples.forEach((x, n) => {
-    samples[n] = x * gain((n - 4800) / rate - startS);
+    const mains = hum * Math.sin((2 * Math.PI * 49.9 * n) / rate);
+    samples[n] = x * gain((n - 4800) / rate - startS) + mains;
   });
   addNoise(samples, noiseRms, seed);
   const audio = { samples, origin: 4800, clock: rate, sampleRate: rate, table, mainsHz: 50 };
@@ -43,6 +44,10 @@ describe("instability", () => {
     const reading = read(() => 1, 1e-4);
     expect(reading).toMatchObject({ limitedBy: "noise", bound: "upper" });
     expect(reading.value).toBeLessThan(0.01);
+  });
+
+  it("does not take hum of twice the tone for a wavering level", () => {
+    expect(read(() => 1, 1e-5, 1, 0.25)).toMatchObject({ bound: "upper" });
   });
 
   it("takes the noise's share off", () => {

@@ -55,6 +55,8 @@ interface Crossing {
   readonly below: LadderStep | undefined;
 }
 
+const hidden = "the noise hides 1 % of distortion";
+
 function crossing(context: ReturnContext): Crossing | AbsentReading {
   const ladder = context.ladder();
   if (typeof ladder === "string") return { absent: ladder };
@@ -62,11 +64,14 @@ function crossing(context: ReturnContext): Crossing | AbsentReading {
   for (const [k, step] of steps.entries()) {
     if (step.aboveNominalDb < 0) continue;
     const { power, noise } = distortionOf(step);
-    if (2 * noise > limit && power < 2 * noise)
-      return { absent: "the noise hides 1 % of distortion" };
+    if (2 * noise > limit && power < 2 * noise) return { absent: hidden };
     if (power >= limit) return { above: step, below: steps[k - 1] };
   }
-  return { absent: unreached(ladder) };
+  const mayReach = steps.some((step) => {
+    const { power, deviation } = distortionOf(step);
+    return step.aboveNominalDb >= 0 && power + 2 * deviation >= limit;
+  });
+  return { absent: mayReach ? hidden : unreached(ladder) };
 }
 
 function unreached({ steps, converterClippedDb }: Ladder): string {

@@ -1,6 +1,7 @@
 import { nepersDb } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import type { ReadingKind } from "../kind.js";
+import { mainsVariance } from "../line-noise.js";
 import type { ToneAnswer } from "../tone.js";
 import type { Reading } from "../types.js";
 
@@ -30,20 +31,25 @@ export const instability: ReadingKind = {
   read(context) {
     const tone = context.tone("tone-1k");
     if (typeof tone === "string") return { absent: tone };
-    return fluctuation(tone, context.audio.clock);
+    const quiet = context.quiet();
+    const lines = typeof quiet === "string" ? undefined : quiet.lines;
+    return fluctuation(tone, context.audio.clock, mainsVariance(lines, tone.frequencyHz, pieceS));
   },
 };
 
-function fluctuation(tone: ToneAnswer, clock: number): Reading {
+/** @param mains variance that lines of the mains may put on the amplitude of a piece */
+function fluctuation(tone: ToneAnswer, clock: number, mains: number): Reading {
   const pieces = envelope(tone, clock);
   const amplitude = tone.amplitudes[0];
   const squares = pieces.reduce((sum, x) => sum + x * x, 0) / (pieces.length - 1);
   // Variance of an amplitude fitted over one piece in noise of density S: S/T.
   const noise = noiseBeside(tone) / pieceS / amplitude ** 2;
+  // Strong hum reaches a piece by its side lobes; how far it wavers from piece to piece, is not known.
+  const hum = mains / amplitude ** 2;
   const power = squares - noise;
   const freedom = pieces.length - 1;
   const spread = (own: number) =>
-    Math.sqrt((4 * own * noise + 2 * noise ** 2) / freedom + (noiseDoubt * noise) ** 2);
+    Math.sqrt((4 * own * noise + 2 * noise ** 2) / freedom + (noiseDoubt * noise) ** 2 + hum ** 2);
   const deviation = spread(Math.max(0, power));
   if (power > clear * deviation) {
     const value = nepersDb * Math.sqrt(power);
