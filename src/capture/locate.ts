@@ -76,9 +76,9 @@ function fitMarker(
 ): Fit {
   const from = Math.max(0, Math.floor(near) - pad);
   const length = Math.ceil(marker.lengthS * clock) + 2 * pad;
-  const heard = new Float64Array(length);
+  const [heard, template] = roomFor(length);
+  heard.fill(0);
   reader.read(from, length, channel, heard);
-  const template = new Float64Array(length);
   const stepS = 1 / clock;
   const mostMove = mostMoveS * clock;
 
@@ -120,3 +120,11 @@ const mostMoveS = 3e-5;
 const mostRounds = 8;
 /** Samples; a parabola's vertex is this exact long before the noise lets it matter. */
 const settled = 2e-4;
+
+let room: readonly [Float64Array, Float64Array] = [new Float64Array(0), new Float64Array(0)];
+
+/** Room for a marker as heard and as sent, kept from fit to fit. */
+function roomFor(length: number): readonly [Float64Array, Float64Array] {
+  if (room[0].length !== length) room = [new Float64Array(length), new Float64Array(length)];
+  return room;
+}

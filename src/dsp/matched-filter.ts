@@ -44,15 +44,13 @@ export function matchedFilter(
   const hop = size - length + 1;
   const need = 2 * hop + length - 1;
 
-  const packed = new Float64Array(2 * size);
-  const spectrum = new Float64Array(2 * size);
+  const { packed, spectrum, correlation, energy } = roomFor(size);
+  packed.fill(0);
   for (let n = 0; n < length; n++) packed[2 * n] = template[n] / size;
   const templateSpectrum = new Float64Array(2 * size);
   plan.forward(packed, templateSpectrum);
 
   const buffer = new Float64Array(need);
-  const correlation = new Float64Array(2 * hop);
-  const energy = new Float64Array(2 * hop);
   let held = 0;
   let first = 0;
 
@@ -122,3 +120,22 @@ export function matchedFilter(
     },
   };
 }
+
+/** Room to work in, which no filter needs between its calls: one for all of a size. */
+function roomFor(size: number) {
+  if (room?.size !== size) {
+    const made = () => new Float64Array(2 * size);
+    room = { size, packed: made(), spectrum: made(), correlation: made(), energy: made() };
+  }
+  return room;
+}
+
+let room:
+  | {
+      readonly size: number;
+      readonly packed: Float64Array;
+      readonly spectrum: Float64Array;
+      readonly correlation: Float64Array;
+      readonly energy: Float64Array;
+    }
+  | undefined;
