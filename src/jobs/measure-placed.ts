@@ -1,5 +1,7 @@
 import { counted } from "../capture/lists.js";
+import { type Slip, slipOf } from "../capture/slip.js";
 import type { Return, WavInfo } from "../capture/types.js";
+import { openSamples } from "../capture/wav.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
@@ -70,7 +72,8 @@ export async function measurePlaced(
     if (result !== undefined) {
       return { found, fingerprint: result.fingerprint, ...usable(result, found) };
     }
-    return { found, unusable: slipWords(found.slipSamples ?? 0, infoOf(found).sampleRate) };
+    const info = infoOf(found);
+    return { found, unusable: slipWords(slipIn(found, info, desk, played), info.sampleRate) };
   };
   return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));
 }
@@ -128,12 +131,29 @@ function otherSignal(found: Return, played: SignalTable): DeskroundError {
   );
 }
 
-function slipWords(slip: number, sampleRate: number): string {
-  const ms = (1000 * Math.abs(slip)) / sampleRate;
-  const count = `about ${Math.abs(slip)} samples (${ms.toPrecision(2)} ms)`;
-  return slip < 0
-    ? `the recorder lost ${count} within the return; record it again`
-    : `the recorder repeated ${count} within the return; record it again`;
+/** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
+function slipIn(found: Return, info: WavInfo, desk: Desk, played: SignalTable | undefined): Slip {
+  if (found.windows !== undefined) return { samples: found.slipSamples ?? 0 };
+  const reader = openSamples(info);
+  try {
+    return slipOf(reader, found, tableOf(found, desk, played));
+  } finally {
+    reader.close();
+  }
+}
+
+function slipWords({ samples, betweenS }: Slip, sampleRate: number): string {
+  const ms = (1000 * Math.abs(samples)) / sampleRate;
+  const did = samples < 0 ? "lost" : "repeated";
+  const count = `about ${Math.abs(samples)} samples (${ms.toPrecision(2)} ms)`;
+  const where = betweenS ? ` ${whenWords(betweenS)}` : " within the return";
+  return `the recorder ${did} ${count}${where}; record it again`;
+}
+
+function whenWords([fromS, toS]: readonly [number, number]): string {
+  return toS - fromS < sharpS
+    ? `${((fromS + toS) / 2).toFixed(2)} s into the signal`
+    : `between ${fromS.toFixed(1)} s and ${toS.toFixed(1)} s of the signal`;
 }
 
 /** What the recorder did to a return, where it did not keep every sample once. */
@@ -143,10 +163,7 @@ function dropoutWords(marks: readonly Mark[]): string | undefined {
   const { what, samples, atS, untilS } = first;
   const count = `${samples} ${samples === 1 ? "sample" : "samples"}`;
   const did = what === "held" ? `held one value for ${count}` : `${what} ${count}`;
-  const where =
-    untilS - atS < sharpS
-      ? `${((atS + untilS) / 2).toFixed(2)} s into the signal`
-      : `between ${atS.toFixed(1)} s and ${untilS.toFixed(1)} s of the signal`;
+  const where = whenWords([atS, untilS]);
   const often = more.length > 0 ? `, and ${more.length} more times` : "";
   return `the recorder ${did} ${where}${often}; let both machines run on one clock, close other programs and record it again`;
 }

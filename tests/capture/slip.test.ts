@@ -1,0 +1,46 @@
+import { describe, expect, it } from "vitest";
+import { findReturns } from "../../src/capture/find.js";
+import { slipOf } from "../../src/capture/slip.js";
+import { signalTable } from "../../src/signal/profiles.js";
+import { addNoise, addReturn, memoryReader, sineRms } from "../helpers/captures.js";
+
+// Expected values: the synthetic capture's own construction.
+
+const rate = 48_000;
+
+/** A return, late by half a second, from which the recorder left samples out or had them twice. */
+function slipped(profile: "quick" | "standard", atS: number, samples: number, driftPpm: number) {
+  const table = signalTable(profile, "base");
+  const whole = new Float64Array(Math.round((table.lengthS + 2) * rate));
+  addReturn(whole, table, rate, 0.5 * rate, driftPpm, -0.4);
+  addNoise(whole, sineRms(-55), 9);
+  const at = Math.round((0.5 + atS) * rate);
+  const heard = new Float64Array(whole.length + samples);
+  heard.set(whole.subarray(0, at));
+  heard.set(whole.subarray(at - Math.max(0, samples) + Math.max(0, -samples)), at);
+  const reader = memoryReader([heard.subarray(0, whole.length + Math.min(0, samples))], rate);
+  const { returns } = findReturns(reader);
+  expect(returns).toHaveLength(1);
+  expect(returns[0].slipSamples).toBeDefined();
+  return slipOf(reader, returns[0], table);
+}
+
+describe("samples that the recorder lost or repeated", () => {
+  const quick = signalTable("quick", "base").segments;
+  const sweep = quick.find(({ kind }) => kind === "sweep");
+  const tone = quick.find(({ name }) => name === "tone-1k");
+  if (!sweep || !tone) throw new Error("no sweep, no tone");
+  it.each([
+    ["in the sweep", sweep.startS + 0.6 * sweep.lengthS, -512, 0],
+    ["in the sweep, repeated", sweep.startS + 0.8 * sweep.lengthS, 480, 0],
+    ["in the sweep, by a slow clock", sweep.startS + 0.5 * sweep.lengthS, -2048, -150],
+    ["near the end of the tone", tone.startS + 0.9 * tone.lengthS, 1111, 80],
+  ] as const)("%s are told with their time", (_, atS, samples, driftPpm) => {
+    const slip = slipped("quick", atS, samples, driftPpm);
+    expect(Math.abs(slip.samples - samples)).toBeLessThanOrEqual(6);
+    const [from, to] = slip.betweenS ?? [0, 0];
+    expect(from).toBeLessThan(atS + 0.03);
+    expect(to).toBeGreaterThan(atS - 0.03);
+    expect(to - from).toBeLessThan(0.5);
+  });
+});
