@@ -19,6 +19,7 @@ import { withoutCopies } from "./copies.js";
 import { recordingDoubts } from "./doubts.js";
 import { judge } from "./judge.js";
 import { type Measured, measurePlaced } from "./measure-placed.js";
+import { withoutOverlaps } from "./overlaps.js";
 import { type Placed, placeReturns } from "./place-returns.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
 import { readMap } from "./read-map.js";
@@ -77,7 +78,7 @@ export async function analyze(
   const pass = isControlsPass(captures);
   const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
   const applied = applyCalibration(
-    withoutCopies(recorded),
+    withoutOverlaps(withoutCopies(recorded)),
     captures,
     desk,
     pass ? undefined : calibration,
