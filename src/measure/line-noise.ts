@@ -35,6 +35,38 @@ export function leftByFit(widthHz: number, seconds: number): number {
   return widths > 2 ? 1 - 1 / widths : 0.5;
 }
 
+/** Bins to either side that a line reaches through a Hann window: its main lobe, and a half. */
+const lineReachBins = 2.5;
+
+/**
+ * Density of the noise around a frequency, between the lines of the mains: what these add to an
+ * amplitude is {@link mainsVariance}, and they would count twice.
+ *
+ * @param lines as found in the silence; undefined where there are none
+ * @returns power per hertz
+ */
+export function densityBetween(
+  spectrum: PowerSpectrum,
+  hz: number,
+  widthHz: number,
+  lines: HarmonicLines | undefined,
+): number {
+  const around = densityAround(spectrum, hz, widthHz);
+  if (!lines) return around;
+  const { density, stepHz } = spectrum;
+  let sum = 0;
+  let count = 0;
+  const last = Math.min(density.length - 2, Math.round((hz + widthHz / 2) / stepHz));
+  for (let k = Math.max(1, Math.round((hz - widthHz / 2) / stepHz)); k <= last; k++) {
+    const line = Math.round((k * stepHz) / lines.frequencyHz);
+    const away = Math.abs(k - (line * lines.frequencyHz) / stepHz);
+    if (line > 0 && line <= lines.amplitudes.length && away < lineReachBins) continue;
+    sum += density[k];
+    count++;
+  }
+  return count > 0 ? sum / count : around;
+}
+
 /** Width in which a mains line is looked for: the window's own, and the mains' wandering. */
 const lineWidthHz = 12;
 /** Times the noise around from which a frequency holds a line of its own. */

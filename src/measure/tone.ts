@@ -1,7 +1,7 @@
 import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
-import { densityAround, type PowerSpectrum, welch } from "../dsp/welch.js";
-import { leftByFit, mainsVariance } from "./line-noise.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import { densityBetween, leftByFit, mainsVariance } from "./line-noise.js";
 import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
 
 /** A tone of the signal as it came back. */
@@ -65,7 +65,8 @@ export function toneAnswer(
   const fundamentalHz = fit.frequency * audio.clock;
   const variances = fit.amplitudes.map((_, k) => {
     const hz = (k + 1) * fundamentalHz;
-    const density = densityAround(rest, hz, noiseWidthHz) / leftByFit(noiseWidthHz, seconds);
+    const density =
+      densityBetween(rest, hz, noiseWidthHz, lines) / leftByFit(noiseWidthHz, seconds);
     return density / seconds + mainsVariance(lines, hz, seconds);
   });
   if (!(fit.amplitudes[0] > leastSignalToNoise * Math.sqrt(2 * variances[0]))) {
