@@ -15,7 +15,7 @@ export interface Chirp {
 /** A running search of one channel for chirps. */
 export interface ChirpSearch {
   push(samples: Float64Array, count: number): void;
-  /** All chirps, in the order of time, in frames from the first sample pushed. */
+  /** All chirps, in the order of time, in frames from the first sample pushed. The next begins anew. */
   finish(): readonly Chirp[];
 }
 
@@ -43,17 +43,19 @@ const atOnce = 16_384;
 export function chirpSearch(sampleRate: number): ChirpSearch {
   const factor = Math.max(1, Math.floor(sampleRate / (2.2 * chirp.toHz)));
   const rate = sampleRate / factor;
-  const decimate = decimator(factor, chirp.toHz, sampleRate);
-  const highPass = biquadRunner(butterworthHighPass(highPassHz, rate));
+  const freshDecimator = () => decimator(factor, chirp.toHz, sampleRate);
+  const freshHighPass = () => biquadRunner(butterworthHighPass(highPassHz, rate));
+  let decimate = freshDecimator();
+  let highPass = freshHighPass();
 
   const template = new Float64Array(Math.round(chirp.lengthS * rate));
   renderChirp(1, 0, 1 / rate, template);
-  biquadRunner(butterworthHighPass(highPassHz, rate))(template, template.length);
+  freshHighPass()(template, template.length);
   const templateNorm = Math.sqrt(template.reduce((sum, h) => sum + h * h, 0));
   // Below −140 dBFS there is nothing to compare with.
   const leastEnergy = template.length * 1e-14;
 
-  const found: Chirp[] = [];
+  let found: Chirp[] = [];
   const apart = apartS * rate;
   let best: { at: number; size: number; likeness: number } | undefined;
   const keepBest = () => {
@@ -92,7 +94,11 @@ export function chirpSearch(sampleRate: number): ChirpSearch {
     finish() {
       filter.flush();
       keepBest();
-      return found;
+      const all = found;
+      found = [];
+      decimate = freshDecimator();
+      highPass = freshHighPass();
+      return all;
     },
   };
 }

@@ -1,4 +1,4 @@
-import { apartS, type Chirp, chirpSearch } from "./chirps.js";
+import { apartS, type Chirp, type ChirpSearch, chirpSearch } from "./chirps.js";
 import { type Heard, heardTogether, hearing } from "./hearing.js";
 import type { SampleReader } from "./samples.js";
 
@@ -47,9 +47,8 @@ export function scanStretch(
   const beside = Math.ceil(besideS * sampleRate);
   const first = Math.max(whole[0], from - beside);
   const end = Math.min(whole[1], until + beside);
-  const searches = Array.from({ length: channels }, () => chirpSearch(sampleRate));
+  const searches = takeSearches(sampleRate, channels);
   const listeners = Array.from({ length: channels }, hearing);
-  const block = new Float64Array(blockFrames);
   for (let at = first; at < end; at += blockFrames) {
     for (let channel = 0; channel < channels; channel++) {
       const count = reader.read(at, Math.min(blockFrames, end - at), channel, block);
@@ -59,15 +58,28 @@ export function scanStretch(
     onShare(Math.min(1, (at + blockFrames - first) / (end - first)));
   }
   const slack = apartS * sampleRate;
+  const chirps = searches.map((search) => search.finish());
+  spare = { sampleRate, searches };
   return {
-    chirps: searches.map((search) =>
-      search
-        .finish()
+    chirps: chirps.map((own) =>
+      own
         .map(({ at, likeness }) => ({ at: at + first, likeness }))
         .filter(({ at }) => at >= from - slack && at < until + slack),
     ),
     heard: listeners.map((one) => one.heard()),
   };
+}
+
+const block = new Float64Array(blockFrames);
+
+/** Searches that have come to their end, for the next stretch: their room is worth keeping. */
+let spare: { readonly sampleRate: number; readonly searches: readonly ChirpSearch[] } | undefined;
+
+/** One search a channel. Whoever breaks off leaves none behind. */
+function takeSearches(sampleRate: number, channels: number): readonly ChirpSearch[] {
+  const kept = spare?.sampleRate === sampleRate ? spare.searches : [];
+  spare = undefined;
+  return Array.from({ length: channels }, (_, k) => kept[k] ?? chirpSearch(sampleRate));
 }
 
 /** Joins the scans of a capture's stretches, in their order; a chirp at a border is in both. */

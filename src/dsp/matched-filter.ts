@@ -4,7 +4,7 @@ import { fftPlan, nextPowerOfTwo } from "./fft.js";
 export interface MatchedFilter {
   /** Takes the next samples; results come through the callback as blocks become full. */
   push(samples: Float64Array, count: number): void;
-  /** Ends the stream: what is left is correlated as if silence followed. */
+  /** Ends the stream: what is left is correlated as if silence followed. The next begins anew. */
   flush(): void;
 }
 
@@ -113,10 +113,12 @@ export function matchedFilter(
       }
     },
     flush() {
-      if (held === 0) return;
-      buffer.fill(0, held);
-      run(Math.min(held, 2 * hop));
+      if (held > 0) {
+        buffer.fill(0, held);
+        run(Math.min(held, 2 * hop));
+      }
       held = 0;
+      first = 0;
     },
   };
 }
