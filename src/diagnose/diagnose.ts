@@ -189,8 +189,8 @@ function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
 const unpatchedShare = 0.35;
 /** The odds that a telling silence gives for one or the other, a guess on the careful side. */
 const telling = 12;
-/** Where only the level at the socket speaks, it speaks softly. */
-const hinting = 3;
+/** Where only the level at the socket speaks, it speaks softly: it does not turn the odds over. */
+const hinting = 1.5;
 /** Siblings that add less than this to the quietest family's noise tell nothing by it, decibels. */
 const leastAddedDb = 4;
 /** A silence this far below its siblings' lacks what they add, decibels. */
