@@ -55,6 +55,8 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
     ...(baseline === undefined ? {} : { baseline: vocabularyOf(baseline) }),
   };
   const read = figureReader(round, baseline);
+  const illBefore = outOfLine(baseline);
+  const spared = new Set<string>();
   const leftOut = new Map<string, string[]>();
   const checks = new Map<RoundPath, LimitCheck[]>();
   const unusable: string[] = [];
@@ -66,6 +68,10 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
       const own = checks.get(path) ?? [];
       checks.set(path, own);
       if (path.status !== "measured") continue;
+      if (illBefore.has(path.path) && keepsToBaseline(compiled)) {
+        spared.add(path.path);
+        continue;
+      }
       const check = checkPath(compiled, path, read);
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
         const note = `${limit.name}: ${check.reason}`;
@@ -96,7 +102,12 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
     })),
     strips,
     paths,
-    notes: [...unusable, ...notes(leftOut), ...scopeNotes(listed, round.paths, asked)],
+    notes: [
+      ...unusable,
+      ...notes(leftOut),
+      ...sparedNotes(spared),
+      ...scopeNotes(listed, round.paths, asked),
+    ],
   };
 }
 
@@ -182,6 +193,27 @@ const verdictOrder: readonly Verdict[] = ["pass", "undecided", "fail"];
 function isWorse(a: Judged, b: Judged): boolean {
   const [one, other] = [verdictOrder.indexOf(a.verdict), verdictOrder.indexOf(b.verdict)];
   return one === other ? a.slack < b.slack : one > other;
+}
+
+/** Paths that stood out of their family in a round: what they read then is nothing to be kept. */
+function outOfLine(round: Round | undefined): ReadonlySet<string> {
+  const ill = round?.paths.filter(({ findings }) =>
+    findings.some(({ severity }) => severity === "service"),
+  );
+  return new Set(ill?.map(({ path }) => path));
+}
+
+function sparedNotes(paths: ReadonlySet<string>): readonly string[] {
+  if (paths.size === 0) return [];
+  const [were, them, they] = paths.size === 1 ? ["was", "it", "it"] : ["were", "them", "they"];
+  return [
+    `${[...paths].join(", ")} ${were} out of line in the baseline round: the built-in limits do not hold ${them} to what ${they} read then.`,
+  ];
+}
+
+/** Whether a limit is one of ours and holds a path to what it read in the baseline round. */
+function keepsToBaseline({ limit, figures }: CompiledLimit): boolean {
+  return limit.from === "built-in" && figures.some(({ whose }) => whose === "baseline");
 }
 
 /**

@@ -180,6 +180,45 @@ describe("limits against a baseline", () => {
   });
 });
 
+describe("a path that was out of line in the baseline round", () => {
+  const was = { thd: reading(-100), gain: reading(0), noiseA: reading(-90) };
+  const is = { ...was, thd: reading(-80) };
+  const ill = {
+    reading: "gain",
+    against: "siblings",
+    value: -6,
+    expected: 0,
+    deviation: -6,
+    unit: "dB",
+    score: -20,
+    severity: "service",
+    words: "gain 6 dB below siblings",
+  } as const;
+  const now = round(["1/mic", "2/mic"].map((one) => path({ path: one, readings: is })));
+  const before = round(
+    [
+      path({ path: "1/mic", readings: was, findings: [ill] }),
+      path({ path: "2/mic", readings: was }),
+    ],
+    "2030-01-01-01",
+  );
+
+  it("is not held to what it read then by the built-in limits, and that is said", async () => {
+    const limits = builtInLimits("named");
+    const found = await checkRound({ round: now, baseline: before, limits, undecided: "fail" });
+    const kept = found.paths.map(({ checks }) => checks.some(({ limit }) => limit === "thd-kept"));
+    expect(kept).toEqual([false, true]);
+    expect(found.notes).toContain(
+      "1/mic was out of line in the baseline round: the built-in limits do not hold it to what it read then.",
+    );
+  });
+
+  it("is held to it by a limit of one's own", async () => {
+    const found = await check(now, "  a: thd <= baseline(thd) + 10 dB\n", { baseline: before });
+    expect(verdicts(found)).toEqual(["fail", "fail"]);
+  });
+});
+
 describe("a baseline that is calibrated otherwise", () => {
   const before: Round = {
     ...round(gains(0, 0, 0), "2030-01-01-01"),
