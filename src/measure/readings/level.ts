@@ -22,7 +22,7 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
 /**
  * Factor from a standard deviation to 95 % of its distribution. That of noise is normal: 1.96. A
  * mains line of unknown phase puts a·cos φ on the level, which never exceeds a: 95 % of it lie within
- * 1.41 deviations (arcsine distribution, JCGM 101, 6.4.6). Where both add up the sum is nearly normal
+ * 1.41 deviations (arcsine distribution, JCGM 101, 6.4.6, from memory). Where both add up the sum is nearly normal
  * unless the line rules; in between, a curve that is within 4 % of the factor integrated over φ.
  *
  * @param share of the variance that lines of the mains make, 0 to 1
