@@ -11,7 +11,8 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
   if (typeof tone === "string") return { absent: tone };
   const amplitude = tone.amplitudes[0];
   const variance = tone.variances[0];
-  const noise = coverage(tone.hidden / variance) * nepersDb * (Math.sqrt(variance) / amplitude);
+  const noise =
+    coverageFactor(tone.hidden / variance) * nepersDb * (Math.sqrt(variance) / amplitude);
   return {
     value: amplitudeDb(amplitude),
     unit: "dBFS",
@@ -27,7 +28,7 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
  *
  * @param share of the variance that lines of the mains make, 0 to 1
  */
-function coverage(share: number): number {
+export function coverageFactor(share: number): number {
   return normal - (normal - arcsine) * share ** 6;
 }
 
