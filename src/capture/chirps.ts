@@ -43,9 +43,8 @@ const atOnce = 16_384;
 export function chirpSearch(sampleRate: number): ChirpSearch {
   const factor = Math.max(1, Math.floor(sampleRate / (2.2 * chirp.toHz)));
   const rate = sampleRate / factor;
-  const freshDecimator = () => decimator(factor, chirp.toHz, sampleRate);
+  const decimate = decimator(factor, chirp.toHz, sampleRate);
   const freshHighPass = () => biquadRunner(butterworthHighPass(highPassHz, rate));
-  let decimate = freshDecimator();
   let highPass = freshHighPass();
 
   const template = new Float64Array(Math.round(chirp.lengthS * rate));
@@ -96,7 +95,7 @@ export function chirpSearch(sampleRate: number): ChirpSearch {
       keepBest();
       const all = found;
       found = [];
-      decimate = freshDecimator();
+      decimate.clear();
       highPass = freshHighPass();
       return all;
     },

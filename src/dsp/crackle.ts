@@ -1,4 +1,5 @@
 import { biquadRunner, butterworthHighPass } from "./biquad.js";
+import { copyOf } from "./rooms.js";
 
 /** A block that is louder than what lies right before and right after it. */
 export interface Crackle {
@@ -73,7 +74,7 @@ function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64A
 }
 
 function blockPeaks(samples: Float64Array, sampleRate: number) {
-  const passed = samples.slice();
+  const passed = copyOf(samples);
   const section = butterworthHighPass(highPassHz, sampleRate);
   for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
   const size = Math.round(blockS * sampleRate);

@@ -14,6 +14,8 @@ export interface Decimator {
    * @returns how many were written
    */
   push(input: Float64Array, count: number, out: Float64Array): number;
+  /** Forgets what came before: the next samples begin from rest. */
+  clear(): void;
 }
 
 /**
@@ -41,6 +43,7 @@ export function decimator(
         out.set(input.subarray(0, count));
         return count;
       },
+      clear: () => undefined,
     };
   }
   if (factor > 2 && factor % 2 === 0) {
@@ -83,6 +86,11 @@ export function decimator(
       held -= spent;
       next -= spent;
       return written;
+    },
+    clear() {
+      held = length - 1;
+      next = 0;
+      history.fill(0, 0, held);
     },
   };
 }
@@ -176,6 +184,10 @@ function inTurn(first: Decimator, second: Decimator): Decimator {
       const room = Math.ceil(count / first.factor) + 1;
       if (between.length < room) between = new Float64Array(room);
       return second.push(between, first.push(input, count, between), out);
+    },
+    clear() {
+      first.clear();
+      second.clear();
     },
   };
 }

@@ -1,4 +1,5 @@
 import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { ownRoom, roomOf } from "./rooms.js";
 
 /** Complex value of a causal shaping filter at a frequency. */
 export interface Complex {
@@ -174,29 +175,31 @@ export function gate(response: ImpulseResponse, beforeS: number, afterS: number)
  * @param outer the gate
  * @param inner when given, what lies inside this narrower gate is left out: only what the wider
  *   gate lets in besides is seen
+ * @param room gives the array for the spectrum, which lasts as long as that does
  */
 export function gateAt(
   response: ImpulseResponse,
   centreS: number,
   outer: Gate,
   inner?: Gate,
+  room: (length: number) => Float64Array = roomOf,
 ): GatedSpectrum {
   const { samples, sampleRate } = response;
   const centre = Math.round(centreS * sampleRate);
   const before = Math.round(outer.beforeS * sampleRate);
   const after = Math.round(outer.afterS * sampleRate);
   const size = nextPowerOfTwo(2 * (before + after));
-  const weights = gateWeights(outer, before, after, sampleRate);
+  const weights = gateWeights(outer, before, sampleRate, weightsRoom(before + after));
   if (inner) {
-    const narrow = gateWeights(inner, before, after, sampleRate);
+    const narrow = gateWeights(inner, before, sampleRate, narrowRoom(before + after));
     for (let n = 0; n < weights.length; n++) weights[n] -= narrow[n];
   }
-  const cut = roomOf(size);
+  const cut = cutRoom(size);
   cut.fill(0, after, size - before);
   const noiseSamples =
     weighted(samples, centre - before, weights.subarray(0, before), cut, size - before) +
     weighted(samples, centre, weights.subarray(before), cut, 0);
-  const spectrum = new Float64Array(size + 2);
+  const spectrum = room(size + 2);
   fftPlan(size).forwardReal(cut, spectrum);
   return { spectrum, size, stepHz: sampleRate / size, noiseSamples, gate: outer };
 }
@@ -260,25 +263,23 @@ function wholeRoom(size: number): readonly [Float64Array, Float64Array] {
   return whole;
 }
 
-const rooms = new Map<number, Float64Array>();
+const cutRoom = ownRoom();
+const weightsRoom = ownRoom();
+const narrowRoom = ownRoom();
 
-/** Room to work in, kept for each size. */
-function roomOf(size: number): Float64Array {
-  const kept = rooms.get(size);
-  if (kept) return kept;
-  const room = new Float64Array(size);
-  rooms.set(size, room);
-  return room;
-}
-
-/** Weights of a gate at the samples from `before` before its centre to `after` behind it. */
+/**
+ * Lays out the weights of a gate at the samples from `before` before its centre on.
+ *
+ * @param weights as many as there are samples
+ * @returns the same
+ */
 function gateWeights(
   { beforeS, fadeInS, afterS, fadeOutS }: Gate,
   before: number,
-  after: number,
   sampleRate: number,
+  weights: Float64Array,
 ): Float64Array {
-  const weights = new Float64Array(before + after);
+  weights.fill(0);
   const first = Math.max(0, Math.floor(before - beforeS * sampleRate) + 1);
   const end = Math.min(weights.length, Math.ceil(before + afterS * sampleRate));
   weights.fill(1, first, end);

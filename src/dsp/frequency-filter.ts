@@ -1,5 +1,6 @@
 import type { Complex } from "./deconvolution.js";
 import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { roomOf } from "./rooms.js";
 
 /** A filter that is known by its response alone. */
 export interface FrequencyFilter {
@@ -54,7 +55,7 @@ export function frequencyFilter(
     factor,
     margin: half,
     apply(samples) {
-      const out = new Float64Array(samples.length * factor);
+      const out = roomOf(samples.length * factor);
       // Two blocks go through at once: the filter is real, so real and imaginary part stay apart.
       for (let at = 0; at < samples.length; at += 2 * hop) {
         load(samples, at - half, data, 0);

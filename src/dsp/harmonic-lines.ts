@@ -1,4 +1,5 @@
-import { decimator } from "./decimator.js";
+import { type Decimator, decimator } from "./decimator.js";
+import { ownRoom } from "./rooms.js";
 import { fitHarmonics, type Harmonics } from "./sine-fit.js";
 import { noiseUnder, type PowerSpectrum, welch } from "./welch.js";
 
@@ -83,7 +84,7 @@ export function fitHarmonicLines(
   // A line near the least may owe that to chance: it counts for little, so that it misleads little.
   const weights = roughly.map((s, k) => Math.max(0, 1 - least[k] / second.powers[k]) / s);
 
-  const residual = new Float64Array(data.length);
+  const residual = residualRoom(data.length);
   const close = settled / (Math.sqrt(information(second.powers, least, seconds)) * rateHz);
   let model = fitHarmonics(data, frequency, count);
   for (let pass = 0; pass < mostPasses; pass++) {
@@ -169,7 +170,7 @@ export function subtractLines(
   lines: HarmonicLines,
 ): void {
   const { cosines, sines } = lines.series;
-  const period = new Float64Array(periodPoints + 1);
+  const period = periodRoom(periodPoints + 1).fill(0);
   for (let k = 0; k < cosines.length; k++) {
     const turn = (2 * Math.PI * (k + 1)) / periodPoints;
     const turnCos = Math.cos(turn);
@@ -195,6 +196,25 @@ export function subtractLines(
 
 const periodPoints = 8192;
 
+const residualRoom = ownRoom();
+const periodRoom = ownRoom();
+const thinRooms = [ownRoom(), ownRoom()] as const;
+
+/** Samples that go through a decimator at a time, so that it needs little room. */
+const atOnce = 8192;
+
+const decimators = new Map<string, Decimator>();
+
+/** Kept for each kind: they begin from rest every time. */
+function decimatorFor(factor: number, sampleRate: number): Decimator {
+  const key = `${factor} ${sampleRate}`;
+  const kept = decimators.get(key);
+  if (kept) return kept;
+  const made = decimator(factor, passHz, sampleRate, stopDb);
+  decimators.set(key, made);
+  return made;
+}
+
 interface Thinned {
   readonly data: Float64Array;
   readonly rateHz: number;
@@ -205,17 +225,27 @@ interface Thinned {
 function thinned(samples: Float64Array, sampleRate: number): Thinned {
   // In two steps: the first may be crude, and the second has few samples to work on.
   const early = Math.max(1, Math.round(sampleRate / (workingHz * lateFactor)));
-  const first = thinner(samples, sampleRate, early);
-  const second = thinner(first.data, sampleRate / early, lateFactor);
+  const first = thinner(samples, sampleRate, early, thinRooms[0]);
+  const second = thinner(first.data, sampleRate / early, lateFactor, thinRooms[1]);
   const middle = first.start + early * (second.start + ((second.data.length - 1) / 2) * lateFactor);
   return { data: second.data, rateHz: sampleRate / (early * lateFactor), middle };
 }
 
 /** Every `factor`-th sample; `start` is the input sample on which the first one falls. */
-function thinner(samples: Float64Array, sampleRate: number, factor: number) {
-  const thin = decimator(factor, passHz, sampleRate, stopDb);
-  const out = new Float64Array(Math.ceil(samples.length / factor) + 1);
-  const written = thin.push(samples, samples.length, out);
+function thinner(
+  samples: Float64Array,
+  sampleRate: number,
+  factor: number,
+  room: (length: number) => Float64Array,
+) {
+  const thin = decimatorFor(factor, sampleRate);
+  const out = room(Math.ceil(samples.length / factor) + 1);
+  let written = 0;
+  for (let at = 0; at < samples.length; at += atOnce) {
+    const part = samples.subarray(at, at + atOnce);
+    written += thin.push(part, part.length, out.subarray(written));
+  }
+  thin.clear();
   // The first outputs still hear the zeros before the samples.
   const first = Math.ceil((-2 * thin.delay) / factor);
   return { data: out.subarray(first, written), start: first * factor + thin.delay };

@@ -1,4 +1,5 @@
 import { biquadRunner, butterworthHighPass } from "./biquad.js";
+import { copyOf } from "./rooms.js";
 
 /** A short disturbance that stands out of its surroundings. */
 export interface Impulse {
@@ -42,7 +43,7 @@ export function findImpulses(
   sampleRate: number,
   blockS: number,
 ): readonly Impulse[] {
-  const passed = samples.slice();
+  const passed = copyOf(samples);
   const highPass = butterworthHighPass(highPassHz, sampleRate);
   biquadRunner(highPass)(passed, passed.length);
   biquadRunner(highPass)(passed, passed.length);

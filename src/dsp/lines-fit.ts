@@ -1,4 +1,5 @@
 import { choleskySolve } from "./cholesky.js";
+import { roomOf } from "./rooms.js";
 import { dirichlet } from "./sine-fit.js";
 
 /** A line of a mixture: how many times each base frequency enters its own, [-1, 1] for f2 − f1. */
@@ -52,7 +53,7 @@ export function fitLines(
   ];
   let bases = coarse(samples, guesses);
   checkApart(frequenciesOf(lines, bases), samples.length);
-  const residual = new Float64Array(samples.length);
+  const residual = roomOf(samples.length);
   let model = fitAt(samples, frequenciesOf(lines, bases));
   for (let pass = 0; pass < passes; pass++) {
     residual.set(samples);

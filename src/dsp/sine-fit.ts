@@ -1,4 +1,5 @@
 import { choleskySolve } from "./cholesky.js";
+import { copyOf, ownRoom } from "./rooms.js";
 
 /** A tone with its harmonics, as fitted to samples. */
 export interface ToneFit {
@@ -15,6 +16,8 @@ export interface ToneFit {
 }
 
 const leastPeriods = 3;
+/** For the fundamental alone, its harmonics taken off. */
+const aloneRoom = ownRoom();
 
 /**
  * Least-squares fit of a tone of unknown frequency and its harmonics, so that nothing depends
@@ -37,10 +40,11 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
   const coarse = coarseFrequency(samples, guess);
   const rough = refineFrequency(samples, fitHarmonics(samples, coarse, 1), coarse);
   const model = fitHarmonics(samples, rough, harmonics);
-  const alone = samples.slice();
+  const alone = aloneRoom(samples.length);
+  alone.set(samples);
   subtract(alone, model, rough, 2);
   const frequency = refineFrequency(alone, model, rough);
-  return toneFit(samples.slice(), fitHarmonics(samples, frequency, harmonics), frequency);
+  return toneFit(copyOf(samples), fitHarmonics(samples, frequency, harmonics), frequency);
 }
 
 /**
@@ -56,7 +60,7 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
 export function fitToneAt(samples: Float64Array, frequency: number, harmonics: number): ToneFit {
   checkLength(samples.length, frequency);
   const model = fitHarmonics(samples, frequency, harmonics);
-  return toneFit(samples.slice(), model, frequency);
+  return toneFit(copyOf(samples), model, frequency);
 }
 
 /** How much wider than a plain fit the noise lets {@link windowedAmplitude} scatter: Σw²·N/(Σw)². */

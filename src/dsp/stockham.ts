@@ -1,3 +1,5 @@
+import { ownRoom } from "./rooms.js";
+
 /**
  * A complex transform of one size, its result in order without a permutation (T. G. Stockham's
  * autosort form of the fast Fourier transform, radix 4 with a last step of radix 2 where the size
@@ -42,7 +44,7 @@ export function stockham(size: number): ComplexTransform {
   const passes = steps.length + (halves ? 1 : 0);
 
   function transform(data: Float64Array, out: Float64Array): void {
-    const room = roomFor(2 * size);
+    const room = roomBetween(2 * size);
     let from = data;
     for (let k = 0; k < steps.length; k++) {
       // The last pass ends in `out`.
@@ -74,13 +76,8 @@ function turnsOf(size: number): Float64Array {
   return turns;
 }
 
-let room = new Float64Array(0);
-
-/** Room for the passes between, one for all sizes of a thread: the largest asked for. */
-function roomFor(length: number): Float64Array {
-  if (room.length < length) room = new Float64Array(length);
-  return room;
-}
+/** For the passes between, one for all sizes of a thread. */
+const roomBetween = ownRoom();
 
 /** Runs of `stride` butterflies that share their turns. */
 function butterflies({ groups, stride, turns }: Step, x: Float64Array, y: Float64Array): void {

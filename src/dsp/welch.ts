@@ -1,4 +1,5 @@
 import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { roomOf } from "./rooms.js";
 import { hann } from "./windows.js";
 
 /** A one-sided power spectral density. */
@@ -28,8 +29,8 @@ export function welch(samples: Float64Array, sampleRate: number, segmentS: numbe
   let size = nextPowerOfTwo(segmentS * sampleRate);
   while (size > samples.length) size /= 2;
   const plan = fftPlan(size);
-  const { window, windowPower, windowed, alone, spectrum } = roomOf(size);
-  const density = new Float64Array(size / 2 + 1);
+  const { window, windowPower, windowed, alone, spectrum } = workshopOf(size);
+  const density = roomOf(size / 2 + 1).fill(0);
   const hop = size / 2;
   const segments = Math.floor((samples.length - size) / hop) + 1;
   // Two segments share a transform as real and imaginary part: |X|² + |Y|² = (|Z(k)|² + |Z(−k)|²)/2.
@@ -78,7 +79,7 @@ function addPair(spectrum: Float64Array, density: Float64Array): void {
 }
 
 /** The window of a size and room to work in. */
-interface Room {
+interface Workshop {
   readonly window: Float64Array;
   /** Σ w². */
   readonly windowPower: number;
@@ -89,23 +90,23 @@ interface Room {
   readonly spectrum: Float64Array;
 }
 
-const rooms = new Map<number, Room>();
+const workshops = new Map<number, Workshop>();
 
 /** Kept for each size: a return asks for the same few again and again. */
-function roomOf(size: number): Room {
-  const kept = rooms.get(size);
+function workshopOf(size: number): Workshop {
+  const kept = workshops.get(size);
   if (kept) return kept;
   const window = hann(size);
   const windowed = new Float64Array(2 * size);
-  const room = {
+  const workshop = {
     window,
     windowPower: window.reduce((sum, w) => sum + w * w, 0),
     windowed,
     alone: windowed.subarray(0, size),
     spectrum: new Float64Array(2 * size),
   };
-  rooms.set(size, room);
-  return room;
+  workshops.set(size, workshop);
+  return workshop;
 }
 
 /** Power in a band of a spectrum, with the standard uncertainty of the estimate. */

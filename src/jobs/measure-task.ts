@@ -2,6 +2,7 @@ import { fingerprintOf } from "../capture/fingerprint.js";
 import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { openSamples, type SampleReader } from "../capture/wav.js";
+import { withRooms } from "../dsp/rooms.js";
 import type { UndrivenChannel } from "../measure/crosstalk.js";
 import { measureReturn } from "../measure/measure.js";
 import { isClipped, type PartnerAudio } from "../measure/return-audio.js";
@@ -56,11 +57,8 @@ export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): Me
   if (reader.badSamples > bad) doubts.push("bad-samples");
   const audio = { ...slice, table, mainsHz, ...(partner ? { partner } : {}) };
   const fingerprint = fingerprintOf(slice.samples);
-  return {
-    measurement: measureReturn(audio, undrivenChannels(reader, found)),
-    doubts,
-    fingerprint,
-  };
+  const measurement = withRooms(() => measureReturn(audio, undrivenChannels(reader, found)));
+  return { measurement, doubts, fingerprint };
 }
 
 /** The other side of a stereo bus; a copy of the first, as some recorders make, is none. */

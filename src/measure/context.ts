@@ -15,7 +15,7 @@ import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 import { type ResponseEnd, type RollOff, rollOffAt } from "./roll-off.js";
 import { sweepGates } from "./sweep.js";
 import type { SweepAnswer } from "./sweep-answer.js";
-import { harmonicGates } from "./sweep-harmonics.js";
+import { readHarmonics } from "./sweep-harmonics.js";
 import { type ToneAnswer, toneAnswer } from "./tone.js";
 import { type TwinAnswer, twinAnswer } from "./twin.js";
 
@@ -136,14 +136,16 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   // An offset is no answer to the sweep, and its step would show at low frequency.
   const offset = typeof quiet === "string" ? 0 : quiet.offset;
   const response = deconvolve(reference, part.samples, offset);
+  const shaping = lowShaping(sweep);
+  // Noise during the sweep is taken to be that of the silence just before it.
+  const noise = spectrum(silence);
   return {
     sweep,
     gates: sweepGates(sweep).map((g) => ({ toHz: g.toHz, ...gate(response, g.beforeS, g.afterS) })),
-    harmonics: harmonicGates(sweep, response),
-    shaping: lowShaping(sweep),
+    harmonics: readHarmonics({ sweep, reference, noise, shaping }, response),
+    shaping,
     reference,
-    // Noise during the sweep is taken to be that of the silence just before it.
-    noise: spectrum(silence),
+    noise,
     quiet: typeof quiet === "string" ? undefined : quiet,
   };
 }

@@ -1,19 +1,12 @@
 import { powerDb } from "../dsp/decibels.js";
 import type { ReturnContext } from "./context.js";
-import { octaveGrid } from "./grid.js";
 import { responseAt } from "./sweep.js";
 import type { SweepAnswer } from "./sweep-answer.js";
-import { harmonicAt, highestOrder, lowestSeparableHz } from "./sweep-harmonics.js";
+import { harmonicGrid, highestHarmonicHz, highestOrder } from "./sweep-harmonics.js";
 import type { Curve } from "./types.js";
 
-/** Points per octave of the fundamental; at most sixty points a curve. */
-const perOctave = 6;
-const fromHz = 20;
-const toHz = 18_000;
 /** Orders that get a curve of their own and count in `distortion`. */
 const allOrders = Array.from({ length: highestOrder - 1 }, (_, k) => k + 2);
-/** The sweep carries too little above this share of its upper edge. */
-const highestShare = 0.965;
 /** Numerical residue, decibels at 95 %. */
 const methodDb = 0.01;
 
@@ -57,16 +50,14 @@ function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve
   const answer = context.sweep();
   if (typeof answer === "string") return answer;
   if (!answer.noise) return "the noise during the sweep is not known";
-  const lowestHz = Math.max(fromHz, lowestSeparableHz(answer.sweep));
-  const topHz = highestShare * answer.sweep.toHz;
-  const x = octaveGrid(perOctave, lowestHz, Math.min(toHz, topHz / orders[0]));
+  const x = harmonicGrid(answer.sweep, orders[0]);
   const y: number[] = [];
   const uncertainty: number[] = [];
   const floor: number[] = [];
-  for (const hz of x) {
+  for (const [k, hz] of x.entries()) {
     const fundamental = responseAt(answer, hz).magnitude ** 2;
     if (!(fundamental > 0)) return "nothing of the sweep came back";
-    const point = figure(sumAt(answer, hz, orders, topHz), fundamental);
+    const point = figure(sumAt(answer, k, hz, orders), fundamental);
     y.push(point.value);
     uncertainty.push(point.uncertainty);
     floor.push(point.floor);
@@ -74,11 +65,18 @@ function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB", floor };
 }
 
-function sumAt(answer: SweepAnswer, hz: number, orders: readonly number[], topHz: number): Sum {
+/** Sums orders at point `k` of the grid, `hz`. */
+function sumAt(
+  { harmonics, sweep }: SweepAnswer,
+  k: number,
+  hz: number,
+  orders: readonly number[],
+): Sum {
+  const topHz = highestHarmonicHz(sweep);
   const sum: Sum = { power: 0, spread: 0, noiseSquares: 0, mostNoise: 0, leakage: 0, method: 0 };
-  for (const gates of answer.harmonics) {
-    if (!orders.includes(gates.order) || gates.order * hz > topHz) continue;
-    const { power, noise, leakage, method } = harmonicAt(answer, gates, hz);
+  for (const { order, points } of harmonics) {
+    if (!orders.includes(order) || order * hz > topHz) continue;
+    const { power, noise, leakage, method } = points[k];
     const clear = Math.max(0, power - noise);
     sum.power += power - noise;
     // var |z|² = 2·A²·σ² + σ⁴ for a complex value in complex noise of power σ²

@@ -1,4 +1,5 @@
 import { fitHarmonicLines, type HarmonicLines, subtractLines } from "../dsp/harmonic-lines.js";
+import { copyOf } from "../dsp/rooms.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { cut, isClipped, type ReturnAudio, segmentOf } from "./return-audio.js";
 
@@ -45,7 +46,7 @@ export function quietAnswer(audio: ReturnAudio): Quiet | string {
   const { mainsHz, sampleRate } = audio;
   // The capture's own clock counts the mains: the playing clock has nothing to do with it.
   const lines = fitHarmonicLines(heard, sampleRate, mainsHz, mainsWithinHz, mainsLines);
-  const hiss = heard.slice();
+  const hiss = copyOf(heard);
   if (lines) subtractLines(hiss, sampleRate, lines);
   const offset = mean(hiss);
   for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;

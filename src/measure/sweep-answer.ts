@@ -3,16 +3,23 @@ import type { PowerSpectrum } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
 import type { Quiet } from "./quiet.js";
 
-/** The response of one harmonic, gated out of the sweep's answer. */
-export interface HarmonicGates {
+/** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
+export interface HarmonicPoint {
+  /** |H|² as heard, noise included. */
+  readonly power: number;
+  /** Mean of the noise's |H|². */
+  readonly noise: number;
+  /** |H|² that the neighbours' responses may have put there. */
+  readonly leakage: number;
+  /** Expanded uncertainty of the method, as a share of the power. */
+  readonly method: number;
+}
+
+/** One harmonic, read out of the sweep's answer. */
+export interface Harmonic {
   readonly order: number;
-  /** For rising frequencies of the fundamental; each serves up to its `toHz`. */
-  readonly zones: readonly {
-    readonly toHz: number;
-    readonly within: GatedSpectrum;
-    /** What the gate sees in its outer part: neighbours that reach in, a tail that is cut off. */
-    readonly outer: GatedSpectrum;
-  }[];
+  /** At the frequencies of `harmonicGrid`, from the lowest on. */
+  readonly points: readonly HarmonicPoint[];
 }
 
 /** A path's answer to the sweep. */
@@ -20,8 +27,8 @@ export interface SweepAnswer {
   readonly sweep: SweepSegment;
   /** Gated responses for rising frequencies; each serves up to its `toHz`. */
   readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
-  /** Gated responses of the harmonics, from the second on. */
-  readonly harmonics: readonly HarmonicGates[];
+  /** From the second on. */
+  readonly harmonics: readonly Harmonic[];
   readonly shaping: (hz: number) => Complex;
   readonly reference: SweepReference;
   /** Of the silence, as heard. */

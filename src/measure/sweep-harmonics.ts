@@ -5,21 +5,11 @@ import {
   type ImpulseResponse,
   spectrumAt,
 } from "../dsp/deconvolution.js";
+import { ownRoom } from "../dsp/rooms.js";
 import { densityAround } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/table.js";
-import type { HarmonicGates, SweepAnswer } from "./sweep-answer.js";
-
-/** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
-export interface HarmonicPoint {
-  /** |H|² as heard, noise included. */
-  readonly power: number;
-  /** Mean of the noise's |H|². */
-  readonly noise: number;
-  /** |H|² that the neighbours' responses may have put there. */
-  readonly leakage: number;
-  /** Expanded uncertainty of the method, as a share of the power. */
-  readonly method: number;
-}
+import { octaveGrid } from "./grid.js";
+import type { Harmonic, HarmonicPoint, SweepAnswer } from "./sweep-answer.js";
 
 export const highestOrder = 10;
 
@@ -41,33 +31,63 @@ const zones = [
   { toHz: Number.POSITIVE_INFINITY, mostAfterS: 0.02 },
 ] as const;
 
+/** Points per octave of the fundamental; at most sixty points a curve. */
+const perOctave = 6;
+const fromHz = 20;
+const toHz = 18_000;
+/** The sweep carries too little above this share of its upper edge. */
+const highestShare = 0.965;
+
+/** Where a harmonic may lie at most, hertz. */
+export function highestHarmonicHz(sweep: SweepSegment): number {
+  return highestShare * sweep.toHz;
+}
+
 /**
- * Gates the responses of harmonics 2 to 10 out of a sweep's answer: harmonic n stands at −L·ln n
+ * Frequencies of the fundamental at which a harmonic is read, rising. All orders begin alike; the
+ * higher, the sooner they leave the band.
+ */
+export function harmonicGrid(sweep: SweepSegment, order: number): readonly number[] {
+  const lowestHz = Math.max(fromHz, lowestSeparableHz(sweep));
+  return octaveGrid(perOctave, lowestHz, Math.min(toHz, highestHarmonicHz(sweep) / order));
+}
+
+/** What the harmonics of a sweep are read with. */
+export type HarmonicGround = Pick<SweepAnswer, "sweep" | "reference" | "noise" | "shaping">;
+
+/**
+ * Reads harmonics 2 to 10 of a sweep's answer: the response of harmonic n stands at −L·ln n
  * (A. Novak, P. Lotton, L. Simon, "Synchronized Swept-Sine: Theory, Application, and
  * Implementation", J. Audio Eng. Soc. 63(10), 2015, eq. 38).
+ *
+ * @param response to the sweep
  */
-export function harmonicGates(
-  sweep: SweepSegment,
+export function readHarmonics(
+  ground: HarmonicGround,
   response: ImpulseResponse,
-): readonly HarmonicGates[] {
-  const gates: HarmonicGates[] = [];
+): readonly Harmonic[] {
+  const { sweep } = ground;
+  const harmonics: Harmonic[] = [];
   for (let order = 2; order <= highestOrder; order++) {
+    const grid = harmonicGrid(sweep, order);
     const centreS = -sweep.rateS * Math.log(order);
-    gates.push({
-      order,
-      zones: zones.map(({ toHz, mostAfterS }) => {
-        const wide = gateOf(sweep.rateS, order, mostAfterS, 1);
-        const narrow = gateOf(sweep.rateS, order, mostAfterS, narrower);
-        return {
-          toHz,
-          within: gateAt(response, centreS, wide),
-          outer: gateAt(response, centreS, wide, narrow),
-        };
-      }),
-    });
+    const points: HarmonicPoint[] = [];
+    for (const { toHz, mostAfterS } of zones) {
+      const here = grid.filter((hz, k) => k >= points.length && hz <= toHz);
+      if (here.length === 0) continue;
+      const wide = gateOf(sweep.rateS, order, mostAfterS, 1);
+      const narrow = gateOf(sweep.rateS, order, mostAfterS, narrower);
+      const within = gateAt(response, centreS, wide, undefined, withinRoom);
+      const outer = gateAt(response, centreS, wide, narrow, outerRoom);
+      for (const hz of here) points.push(pointAt(ground, order, hz, within, outer));
+    }
+    harmonics.push({ order, points });
   }
-  return gates;
+  return harmonics;
 }
+
+const withinRoom = ownRoom();
+const outerRoom = ownRoom();
 
 function gateOf(rateS: number, order: number, mostAfterS: number, share: number): Gate {
   const earlierS = rateS * Math.log((order + 1) / order);
@@ -93,33 +113,35 @@ export function lowestSeparableHz(sweep: SweepSegment): number {
 const slownessDb = 0.4;
 
 /**
- * Reads one harmonic at one frequency of the fundamental.
+ * One harmonic at one frequency of the fundamental.
  *
- * @param answer the sweep's answer
- * @param gates of the harmonic
- * @param hz frequency of the fundamental; `order` times it must lie in the sweep's band
+ * @param within what its gate lets in
+ * @param outer what the gate sees in its outer part: neighbours that reach in, a tail that is cut off
  */
-export function harmonicAt(answer: SweepAnswer, gates: HarmonicGates, hz: number): HarmonicPoint {
-  const { order } = gates;
-  const zone = gates.zones.find((z) => hz <= z.toHz) ?? gates.zones[gates.zones.length - 1];
+function pointAt(
+  { sweep, reference, noise, shaping }: HarmonicGround,
+  order: number,
+  hz: number,
+  within: GatedSpectrum,
+  outer: GatedSpectrum,
+): HarmonicPoint {
   const atHz = order * hz;
-  const shape = answer.shaping(atHz);
+  const shape = shaping(atHz);
   const shaped = shape.re ** 2 + shape.im ** 2;
   const squared = (gated: GatedSpectrum) => {
     const { re, im } = spectrumAt(gated, atHz);
     return (re * re + im * im) / shaped;
   };
-  const { reference, noise } = answer;
   const sent = reference.power[Math.round((atHz * reference.size) / reference.sampleRate)];
   const density = noise ? densityAround(noise, atHz, Math.max(8, atHz / 12)) : 0;
   const perSample = (density * (reference.sampleRate / 2)) / sent;
-  const outerNoise = perSample * zone.outer.noiseSamples;
-  const beside = squared(zone.outer);
+  const outerNoise = perSample * outer.noiseSamples;
+  const beside = squared(outer);
   return {
-    power: squared(zone.within),
-    noise: perSample * zone.within.noiseSamples,
+    power: squared(within),
+    noise: perSample * within.noiseSamples,
     // Up to there it is the noise's own chance (exponential distribution, 2 %).
     leakage: beside > 4 * outerNoise ? beside - outerNoise : 0,
-    method: 10 ** ((slownessDb * order) / (answer.sweep.rateS * hz) / 10) - 1,
+    method: 10 ** ((slownessDb * order) / (sweep.rateS * hz) / 10) - 1,
   };
 }
