@@ -65,7 +65,7 @@ export async function makeTenYears(folder, years = Array.from({ length: 11 }, (_
       (file) => import(new URL(file, built).href),
     ),
   );
-  const rendering = { script: new URL("jobs/render-worker.js", built), run: runRenderTask };
+  const rendering = { module: new URL("jobs/render-task.js", built), run: runRenderTask };
   mkdirSync(folder, { recursive: true });
   writeFileSync(join(folder, "desk.yaml"), deskFile);
   const tasks = years.flatMap((year) =>

@@ -9,7 +9,7 @@ import { cases } from "./cases/index.mjs";
 import { runCoverageTask } from "./coverage-task.mjs";
 import { joined } from "./outcomes.mjs";
 
-const job = { script: new URL("coverage-worker.mjs", import.meta.url), run: runCoverageTask };
+const job = { module: new URL("coverage-task.mjs", import.meta.url), run: runCoverageTask };
 /** Returns between two words to the one who waits. */
 const perTask = 10;
 

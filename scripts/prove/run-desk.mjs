@@ -8,7 +8,7 @@ import { onThreads } from "../../dist/jobs/threads.js";
 import { runRecordTask } from "./record-task.mjs";
 
 const recording = {
-  script: new URL("./record-worker.mjs", import.meta.url),
+  module: new URL("./record-task.mjs", import.meta.url),
   run: runRecordTask,
 };
 

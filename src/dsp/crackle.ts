@@ -1,4 +1,5 @@
 import { biquadRunner, butterworthHighPass } from "./biquad.js";
+import { blockPeaks } from "./block-peaks.js";
 import { copyOf } from "./rooms.js";
 
 /** A block that is louder than what lies right before and right after it. */
@@ -37,7 +38,7 @@ export function findCrackle(
   sampleRate: number,
   leastPeak: number,
 ): readonly Crackle[] {
-  const { peaks, places } = blockPeaks(samples, sampleRate);
+  const { peaks, places } = peaksOf(samples, sampleRate);
   const found: Crackle[] = [];
   const side = new Float64Array(near);
   for (let b = 0; b < peaks.length; b++) {
@@ -56,7 +57,7 @@ export function findCrackle(
  * @param share 0 to 1
  */
 export function busyness(samples: Float64Array, sampleRate: number, share: number): number {
-  const { peaks } = blockPeaks(samples, sampleRate);
+  const { peaks } = peaksOf(samples, sampleRate);
   const sorted = peaks.slice().sort();
   return sorted[Math.max(0, Math.floor((1 - share) * (sorted.length - 1)))] ?? 0;
 }
@@ -73,24 +74,11 @@ function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64A
   return part[Math.floor(0.4 * (part.length - 1))];
 }
 
-function blockPeaks(samples: Float64Array, sampleRate: number) {
+function peaksOf(samples: Float64Array, sampleRate: number) {
   const passed = copyOf(samples);
   const section = butterworthHighPass(highPassHz, sampleRate);
   for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
-  const size = Math.round(blockS * sampleRate);
   // The filter has forgotten its start after a few milliseconds.
   const skip = Math.round(0.01 * sampleRate);
-  const count = Math.max(0, Math.floor((passed.length - skip) / size));
-  const peaks = new Float64Array(count);
-  const places = new Int32Array(count);
-  for (let b = 0; b < count; b++) {
-    for (let n = skip + b * size; n < skip + (b + 1) * size; n++) {
-      const height = Math.abs(passed[n]);
-      if (height > peaks[b]) {
-        peaks[b] = height;
-        places[b] = n;
-      }
-    }
-  }
-  return { peaks, places };
+  return blockPeaks(passed, skip, Math.round(blockS * sampleRate));
 }

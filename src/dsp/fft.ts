@@ -49,18 +49,15 @@ export function fftPlan(size: number): FftPlan {
   if (!Number.isInteger(size) || size < 4 || (size & (size - 1)) !== 0) {
     throw new RangeError(`an FFT's size must be a power of two from 4 on, not ${size}`);
   }
-  const half = later(() => ({ fft: transform(size / 2), turns: quarterTurns(size) }));
   const plan: FftPlan = {
     size,
     forwardReal(real, out) {
-      const { fft, turns } = half();
-      fft.transform(real, out);
-      untangle(out, size / 2, turns);
+      transform(size / 2).transform(real, out);
+      untangle(out, size / 2, quarterTurns(size));
     },
     inverseReal(spectrum, real) {
-      const { fft, turns } = half();
-      tangle(spectrum, size / 2, turns);
-      fft.inverseTransform(spectrum, real);
+      tangle(spectrum, size / 2, quarterTurns(size));
+      transform(size / 2).inverseTransform(spectrum, real);
     },
     forward: (data, out) => transform(size).transform(data, out),
     inverse: (data, out) => transform(size).inverseTransform(data, out),
@@ -94,40 +91,43 @@ function library(size: number): ComplexTransform {
 /** The library's types ask for plain arrays; it only indexes, and typed arrays run as fast. */
 const plain = (a: Float64Array) => a as unknown as number[];
 
-/** Makes a thing when it is first asked for. */
-function later<T>(make: () => T): () => T {
-  let made: T | undefined;
-  return () => {
-    made ??= make();
-    return made;
-  };
+/** cos and sin of 2πk/size, interleaved, for the first quarter of a turn. */
+interface Turns {
+  readonly size: number;
+  readonly values: Float64Array;
 }
 
-/** cos and sin of 2πk/size, interleaved, for the first quarter of a turn. */
-function quarterTurns(size: number): Float64Array {
-  const turns = new Float64Array(size / 2 + 2);
+/** Those of the largest size asked for: a smaller one uses every other or fewer. */
+let turns: Turns = { size: 0, values: new Float64Array(0) };
+
+/** The turns of a size or of a larger one. */
+function quarterTurns(size: number): Turns {
+  if (size <= turns.size) return turns;
+  const values = new Float64Array(size / 2 + 2);
   for (let k = 0; k <= size / 4; k++) {
-    turns[2 * k] = Math.cos((2 * Math.PI * k) / size);
-    turns[2 * k + 1] = Math.sin((2 * Math.PI * k) / size);
+    values[2 * k] = Math.cos((2 * Math.PI * k) / size);
+    values[2 * k + 1] = Math.sin((2 * Math.PI * k) / size);
   }
+  turns = { size, values };
   return turns;
 }
 
 /** From the transform of even + i·odd samples to that of all: X = E + e^(−2πik/N)·O. */
-function untangle(z: Float64Array, bins: number, turns: Float64Array): void {
+function untangle(z: Float64Array, bins: number, { size, values }: Turns): void {
+  const next = size / bins;
   const re0 = z[0];
   const im0 = z[1];
   z[0] = re0 + im0;
   z[1] = 0;
   z[2 * bins] = re0 - im0;
   z[2 * bins + 1] = 0;
-  for (let a = 2, b = 2 * bins - 2; a <= b; a += 2, b -= 2) {
+  for (let a = 2, b = 2 * bins - 2, t = next; a <= b; a += 2, b -= 2, t += next) {
     const evenRe = 0.5 * (z[a] + z[b]);
     const evenIm = 0.5 * (z[a + 1] - z[b + 1]);
     const oddRe = 0.5 * (z[a + 1] + z[b + 1]);
     const oddIm = 0.5 * (z[b] - z[a]);
-    const c = turns[a];
-    const s = turns[a + 1];
+    const c = values[t];
+    const s = values[t + 1];
     const re = oddRe * c + oddIm * s;
     const im = oddIm * c - oddRe * s;
     z[a] = evenRe + re;
@@ -138,18 +138,19 @@ function untangle(z: Float64Array, bins: number, turns: Float64Array): void {
 }
 
 /** The way back: Z = E + i·O. */
-function tangle(x: Float64Array, bins: number, turns: Float64Array): void {
+function tangle(x: Float64Array, bins: number, { size, values }: Turns): void {
+  const next = size / bins;
   const first = x[0];
   const last = x[2 * bins];
   x[0] = 0.5 * (first + last);
   x[1] = 0.5 * (first - last);
-  for (let a = 2, b = 2 * bins - 2; a <= b; a += 2, b -= 2) {
+  for (let a = 2, b = 2 * bins - 2, t = next; a <= b; a += 2, b -= 2, t += next) {
     const evenRe = 0.5 * (x[a] + x[b]);
     const evenIm = 0.5 * (x[a + 1] - x[b + 1]);
     const re = 0.5 * (x[a] - x[b]);
     const im = 0.5 * (x[a + 1] + x[b + 1]);
-    const c = turns[a];
-    const s = turns[a + 1];
+    const c = values[t];
+    const s = values[t + 1];
     const oddRe = re * c - im * s;
     const oddIm = im * c + re * s;
     x[a] = evenRe - oddIm;

@@ -1,6 +1,5 @@
 import type { Complex } from "./deconvolution.js";
 import { fftPlan, nextPowerOfTwo } from "./fft.js";
-import { roomOf } from "./rooms.js";
 
 /** A filter that is known by its response alone. */
 export interface FrequencyFilter {
@@ -12,9 +11,10 @@ export interface FrequencyFilter {
    * Filters a stretch; beyond its ends is silence.
    *
    * @param samples any number
-   * @returns `factor` times as many samples, without delay
+   * @param out filled with `factor` times as many samples, without delay; another array when absent
+   * @returns the same
    */
-  apply(samples: Float64Array): Float64Array;
+  apply(samples: Float64Array, out?: Float64Array): Float64Array;
 }
 
 /** Longest impulse response that is kept whole, seconds, and where its taper ends. */
@@ -54,8 +54,7 @@ export function frequencyFilter(
   return {
     factor,
     margin: half,
-    apply(samples) {
-      const out = roomOf(samples.length * factor);
+    apply(samples, out = new Float64Array(samples.length * factor)) {
       // Two blocks go through at once: the filter is real, so real and imaginary part stay apart.
       for (let at = 0; at < samples.length; at += 2 * hop) {
         load(samples, at - half, data, 0);

@@ -1,5 +1,6 @@
 import { biquadRunner, butterworthHighPass } from "./biquad.js";
-import { copyOf } from "./rooms.js";
+import { blockPeaks } from "./block-peaks.js";
+import { withRoom } from "./rooms.js";
 
 /** A short disturbance that stands out of its surroundings. */
 export interface Impulse {
@@ -43,28 +44,15 @@ export function findImpulses(
   sampleRate: number,
   blockS: number,
 ): readonly Impulse[] {
-  const passed = copyOf(samples);
-  const highPass = butterworthHighPass(highPassHz, sampleRate);
-  biquadRunner(highPass)(passed, passed.length);
-  biquadRunner(highPass)(passed, passed.length);
-  const first = Math.round(settleS * sampleRate);
-  const size = Math.round(blockS * sampleRate);
-  const count = Math.floor((passed.length - first) / size);
-  const peaks = new Float64Array(Math.max(0, count));
-  const places = new Int32Array(peaks.length);
-  for (let b = 0; b < count; b++) {
-    let most = 0;
-    let place = 0;
-    for (let n = first + b * size; n < first + (b + 1) * size; n++) {
-      const height = Math.abs(passed[n]);
-      if (height > most) {
-        most = height;
-        place = n;
-      }
-    }
-    peaks[b] = most;
-    places[b] = place;
-  }
+  const { peaks, places } = withRoom(samples.length, (passed) => {
+    passed.set(samples);
+    const highPass = butterworthHighPass(highPassHz, sampleRate);
+    biquadRunner(highPass)(passed, passed.length);
+    biquadRunner(highPass)(passed, passed.length);
+    const first = Math.round(settleS * sampleRate);
+    return blockPeaks(passed, first, Math.round(blockS * sampleRate));
+  });
+  const count = peaks.length;
   const found: Impulse[] = [];
   const apart = apartS * sampleRate;
   const hop = surroundingBlocks / 2;

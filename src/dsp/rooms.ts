@@ -4,14 +4,15 @@
  * and handed out again instead.
  */
 
-/** Handed out since the work began, and kept from the work before. */
 interface Rooms {
-  readonly lent: Float64Array[];
-  readonly stock: Float64Array[];
+  /** All that were handed out since the work began. */
+  readonly used: Set<Float64Array>;
+  /** Those that nobody has. */
+  readonly free: Float64Array[];
 }
 
 let current: Rooms | undefined;
-let stock: Float64Array[] = [];
+let kept: readonly Float64Array[] = [];
 
 /** Lengths go in steps of this: those of two returns differ by a sample or two. Less is not kept. */
 const step = 4096;
@@ -24,30 +25,50 @@ const step = 4096;
  */
 export function withRooms<T>(work: () => T): T {
   if (current !== undefined) return work();
-  const rooms = { lent: [], stock };
+  const rooms = { used: new Set<Float64Array>(), free: [...kept] };
   current = rooms;
   try {
     return work();
   } finally {
     // What nobody asked for this time is let go.
-    stock = rooms.lent;
+    kept = [...rooms.used];
     current = undefined;
   }
 }
 
 /**
- * An array to fill: a fresh one, or within {@link withRooms} one of the work before.
+ * An array to fill: a fresh one, or within {@link withRooms} one that was used before.
  *
  * @returns `length` numbers of any value
  */
 export function roomOf(length: number): Float64Array {
-  if (current === undefined || length < step) return new Float64Array(length);
-  const { stock, lent } = current;
+  return current === undefined || length < step
+    ? new Float64Array(length)
+    : taken(current, length).subarray(0, length);
+}
+
+/**
+ * Lends an array for a part of the work, after which another part may have it.
+ *
+ * @param work gets `length` numbers of any value, and must not keep them
+ */
+export function withRoom<T>(length: number, work: (room: Float64Array) => T): T {
+  const rooms = current;
+  if (rooms === undefined || length < step) return work(new Float64Array(length));
+  const room = taken(rooms, length);
+  try {
+    return work(room.subarray(0, length));
+  } finally {
+    rooms.free.push(room);
+  }
+}
+
+function taken({ used, free }: Rooms, length: number): Float64Array {
   const size = Math.ceil(length / step) * step;
-  const kept = stock.findIndex((one) => one.length === size);
-  const room = kept < 0 ? new Float64Array(size) : stock.splice(kept, 1)[0];
-  lent.push(room);
-  return room.subarray(0, length);
+  const place = free.findIndex((one) => one.length === size);
+  const room = place < 0 ? new Float64Array(size) : free.splice(place, 1)[0];
+  used.add(room);
+  return room;
 }
 
 /** A copy in an array of {@link roomOf}. */

@@ -1,5 +1,5 @@
 import { choleskySolve } from "./cholesky.js";
-import { copyOf, ownRoom } from "./rooms.js";
+import { copyOf, withRoom } from "./rooms.js";
 
 /** A tone with its harmonics, as fitted to samples. */
 export interface ToneFit {
@@ -16,8 +16,6 @@ export interface ToneFit {
 }
 
 const leastPeriods = 3;
-/** For the fundamental alone, its harmonics taken off. */
-const aloneRoom = ownRoom();
 
 /**
  * Least-squares fit of a tone of unknown frequency and its harmonics, so that nothing depends
@@ -40,10 +38,11 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
   const coarse = coarseFrequency(samples, guess);
   const rough = refineFrequency(samples, fitHarmonics(samples, coarse, 1), coarse);
   const model = fitHarmonics(samples, rough, harmonics);
-  const alone = aloneRoom(samples.length);
-  alone.set(samples);
-  subtract(alone, model, rough, 2);
-  const frequency = refineFrequency(alone, model, rough);
+  const frequency = withRoom(samples.length, (alone) => {
+    alone.set(samples);
+    subtract(alone, model, rough, 2);
+    return refineFrequency(alone, model, rough);
+  });
   return toneFit(copyOf(samples), fitHarmonics(samples, frequency, harmonics), frequency);
 }
 

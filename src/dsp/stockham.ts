@@ -24,8 +24,6 @@ export interface ComplexTransform {
 interface Step {
   readonly groups: number;
   readonly stride: number;
-  /** e^(−2πip/n), its square and its cube for each group p, interleaved. */
-  readonly turns: Float64Array;
 }
 
 /**
@@ -38,8 +36,9 @@ export function stockham(size: number): ComplexTransform {
   const steps: Step[] = [];
   let left = size;
   for (let stride = 1; left >= 4; left /= 4, stride *= 4) {
-    steps.push({ groups: left / 4, stride, turns: turnsOf(left) });
+    steps.push({ groups: left / 4, stride });
   }
+  if (size > turns.size) turns = turnsOf(size);
   const halves = left === 2;
   const passes = steps.length + (halves ? 1 : 0);
 
@@ -64,32 +63,43 @@ export function stockham(size: number): ComplexTransform {
   };
 }
 
-function turnsOf(size: number): Float64Array {
-  const turns = new Float64Array((6 * size) / 4);
+/** e^(−2πip/size), its square and its cube for p from 0 to size/4, interleaved. */
+interface Turns {
+  readonly size: number;
+  readonly values: Float64Array;
+}
+
+/** Those of the largest size asked for: a smaller size, or a later step, uses every other or fewer. */
+let turns: Turns = { size: 0, values: new Float64Array(0) };
+
+function turnsOf(size: number): Turns {
+  const values = new Float64Array((6 * size) / 4);
   for (let p = 0; p < size / 4; p++) {
     for (let times = 1; times <= 3; times++) {
       const angle = (-2 * Math.PI * p * times) / size;
-      turns[6 * p + 2 * times - 2] = Math.cos(angle);
-      turns[6 * p + 2 * times - 1] = Math.sin(angle);
+      values[6 * p + 2 * times - 2] = Math.cos(angle);
+      values[6 * p + 2 * times - 1] = Math.sin(angle);
     }
   }
-  return turns;
+  return { size, values };
 }
 
 /** For the passes between, one for all sizes of a thread. */
 const roomBetween = ownRoom();
 
 /** Runs of `stride` butterflies that share their turns. */
-function butterflies({ groups, stride, turns }: Step, x: Float64Array, y: Float64Array): void {
+function butterflies({ groups, stride }: Step, x: Float64Array, y: Float64Array): void {
   const run = 2 * stride;
   const ahead = run * groups;
-  for (let p = 0, t = 0; p < groups; p++, t += 6) {
-    const re1Turn = turns[t];
-    const im1Turn = turns[t + 1];
-    const re2Turn = turns[t + 2];
-    const im2Turn = turns[t + 3];
-    const re3Turn = turns[t + 4];
-    const im3Turn = turns[t + 5];
+  const { size, values } = turns;
+  const next = (6 * size) / (4 * groups);
+  for (let p = 0, t = 0; p < groups; p++, t += next) {
+    const re1Turn = values[t];
+    const im1Turn = values[t + 1];
+    const re2Turn = values[t + 2];
+    const im2Turn = values[t + 3];
+    const re3Turn = values[t + 4];
+    const im3Turn = values[t + 5];
     const end = run * (p + 1);
     for (let a = run * p, o = 4 * run * p; a < end; a += 2, o += 2) {
       const b = a + ahead;

@@ -35,6 +35,7 @@ import {
   roundTake,
   takeWarnings,
 } from "./takes.js";
+import { keepingThreads } from "./threads.js";
 import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 import { wantedPaths } from "./wanted-paths.js";
@@ -70,13 +71,17 @@ export async function analyze(
   }
   const channels = map?.channels ?? whole.channels;
   const kindOf = channelKind(channels, map?.entries ?? []);
-  const { captures, warnings } = await readCaptures(request.captures, onProgress, kindOf);
   const wanted = only?.map(({ path }) => path);
-  const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
-  onAssigned(found.assignments);
-  const placed = { ...found, takes: stereoBus(found.takes) };
-  const pass = isControlsPass(captures);
-  const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
+  const { captures, warnings, placed, pass, recorded } = await keepingThreads(async () => {
+    const read = await readCaptures(request.captures, onProgress, kindOf);
+    const { captures } = read;
+    const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
+    onAssigned(found.assignments);
+    const placed = { ...found, takes: stereoBus(found.takes) };
+    const pass = isControlsPass(captures);
+    const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
+    return { ...read, placed, pass, recorded };
+  });
   const applied = applyCalibration(
     withoutOverlaps(withoutCopies(recorded)),
     captures,

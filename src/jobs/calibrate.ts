@@ -21,6 +21,7 @@ import { measureAll } from "./measure-placed.js";
 import type { MeasuredReturn } from "./measure-task.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
 import { captureOf, signalOf } from "./round-head.js";
+import { keepingThreads } from "./threads.js";
 import type { CalibrateRequest, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 
@@ -42,6 +43,13 @@ const mostPercent = 20;
  *   written then
  */
 export async function calibrate(
+  request: CalibrateRequest,
+  onProgress: OnProgress,
+): Promise<CalibrateResult> {
+  return keepingThreads(() => calibrated(request, onProgress));
+}
+
+async function calibrated(
   request: CalibrateRequest,
   onProgress: OnProgress,
 ): Promise<CalibrateResult> {

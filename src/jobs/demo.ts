@@ -74,7 +74,7 @@ function deskText({ name, options, deskInputs, referenceDbu }: Scenario): string
 }
 
 const rendering: ThreadJob<RenderTask, string> = {
-  script: new URL("./render-worker.js", import.meta.url),
+  module: new URL("./render-task.js", import.meta.url),
   run: runRenderTask,
 };
 

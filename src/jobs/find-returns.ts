@@ -9,6 +9,7 @@ import { type Scan, type Span, stretchesOf } from "../capture/scan.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { type PlaceTask, runPlaceTask } from "./place-task.js";
 import { runScanTask, type ScanTask } from "./scan-task.js";
+import { closeFiles } from "./thread-files.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 
 /** A capture, or files joined to one, to look through for returns. */
@@ -18,13 +19,15 @@ export interface Search {
 }
 
 const scanning: ThreadJob<ScanTask, Scan> = {
-  script: new URL("./scan-worker.js", import.meta.url),
+  module: new URL("./scan-task.js", import.meta.url),
   run: runScanTask,
+  tidy: closeFiles,
 };
 
 const placing: ThreadJob<PlaceTask, readonly Return[]> = {
-  script: new URL("./place-worker.js", import.meta.url),
+  module: new URL("./place-task.js", import.meta.url),
   run: runPlaceTask,
+  tidy: closeFiles,
 };
 
 /** Returns placed at a time. */

@@ -10,7 +10,6 @@ import { movesOf } from "../signal/moves.js";
 import { signalTable } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
 import {
-  closeMeasureFiles,
   type Doubt,
   type MeasuredReturn,
   type MeasureTask,
@@ -18,6 +17,7 @@ import {
 } from "./measure-task.js";
 import type { Placed } from "./place-returns.js";
 import type { ReadCapture } from "./read-captures.js";
+import { closeFiles } from "./thread-files.js";
 import { onThreads, type ThreadJob } from "./threads.js";
 import type { OnProgress } from "./types.js";
 
@@ -79,19 +79,16 @@ export async function measurePlaced(
 }
 
 const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {
-  script: new URL("./measure-worker.js", import.meta.url),
+  module: new URL("./measure-task.js", import.meta.url),
   run: runMeasureTask,
+  tidy: closeFiles,
 };
 
 /** Measures any number of returns, on as many threads as are worth it. */
 export async function measureAll(tasks: readonly MeasureTask[], onProgress: OnProgress) {
-  try {
-    return await onThreads(measuring, tasks, (done) =>
-      onProgress({ stage: "measuring", done, total: tasks.length }),
-    );
-  } finally {
-    closeMeasureFiles();
-  }
+  return onThreads(measuring, tasks, (done) =>
+    onProgress({ stage: "measuring", done, total: tasks.length }),
+  );
 }
 
 /** The table of the kind of signal that a return's markers name. */

@@ -1,13 +1,14 @@
 import { fingerprintOf } from "../capture/fingerprint.js";
 import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
-import { openSamples, type SampleReader } from "../capture/wav.js";
+import type { SampleReader } from "../capture/wav.js";
 import { withRooms } from "../dsp/rooms.js";
 import type { UndrivenChannel } from "../measure/crosstalk.js";
 import { measureReturn } from "../measure/measure.js";
 import { isClipped, type PartnerAudio } from "../measure/return-audio.js";
 import type { Measurement } from "../measure/types.js";
 import type { SignalTable } from "../signal/table.js";
+import { readerOf } from "./thread-files.js";
 
 /** One return to be measured: plain data, so that another thread can do it. */
 export interface MeasureTask {
@@ -16,10 +17,6 @@ export interface MeasureTask {
   readonly table: SignalTable;
   readonly mainsHz: number;
 }
-
-/** Files stay open between the tasks of one thread, only as many as are worth it. */
-const mostOpen = 4;
-const open = new Map<string, SampleReader>();
 
 /** Room for the samples of a return and of its other side, kept between the tasks of one thread. */
 const rooms: Record<"first" | "partner", Float64Array> = {
@@ -79,23 +76,4 @@ function* undrivenChannels(reader: SampleReader, found: Return): Generator<Undri
   for (const channel of found.undriven ?? []) {
     yield { channel, samples: sliceReturn(reader, { ...found, channel }).samples };
   }
-}
-
-/** Closes the files that tasks left open. */
-export function closeMeasureFiles(): void {
-  for (const reader of open.values()) reader.close();
-  open.clear();
-}
-
-function readerOf(info: WavInfo): SampleReader {
-  const kept = open.get(info.file);
-  if (kept) return kept;
-  if (open.size >= mostOpen) {
-    const [oldest, reader] = open.entries().next().value as [string, SampleReader];
-    reader.close();
-    open.delete(oldest);
-  }
-  const reader = openSamples(info);
-  open.set(info.file, reader);
-  return reader;
 }

@@ -1,6 +1,6 @@
 import { type Pair, placeReturn } from "../capture/find.js";
 import type { Return, WavInfo } from "../capture/types.js";
-import { openSamples } from "../capture/wav.js";
+import { readerOf } from "./thread-files.js";
 
 /** Some returns of a capture, known by their markers, to be placed: plain data. */
 export interface PlaceTask {
@@ -10,10 +10,6 @@ export interface PlaceTask {
 
 /** Places returns to a fraction of a sample. */
 export function runPlaceTask({ info, pairs }: PlaceTask): readonly Return[] {
-  const reader = openSamples(info);
-  try {
-    return pairs.map((pair) => placeReturn(reader, pair));
-  } finally {
-    reader.close();
-  }
+  const reader = readerOf(info);
+  return pairs.map((pair) => placeReturn(reader, pair));
 }

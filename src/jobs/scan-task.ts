@@ -1,6 +1,6 @@
 import { type Scan, type Span, scanStretch } from "../capture/scan.js";
 import type { WavInfo } from "../capture/types.js";
-import { openSamples } from "../capture/wav.js";
+import { readerOf } from "./thread-files.js";
 import type { OnShare } from "./threads.js";
 
 /** One stretch of a capture, or of files joined to one, to look through: plain data. */
@@ -13,10 +13,5 @@ export interface ScanTask {
 
 /** Looks through a stretch for chirps. */
 export function runScanTask({ info, stretch, whole }: ScanTask, onShare: OnShare): Scan {
-  const reader = openSamples(info);
-  try {
-    return scanStretch(reader, stretch, whole, onShare);
-  } finally {
-    reader.close();
-  }
+  return scanStretch(readerOf(info), stretch, whole, onShare);
 }

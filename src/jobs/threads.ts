@@ -1,8 +1,9 @@
 import { existsSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
-import { parentPort, Worker } from "node:worker_threads";
-import { DeskroundError, type ErrorCode } from "../errors.js";
+import { Worker } from "node:worker_threads";
+import type { Answer, Order } from "./thread.js";
+import { thrown } from "./thread-failure.js";
 
 /** Starting a thread costs as much as this many tasks of the kind done here. */
 const tasksPerThread = 4;
@@ -13,10 +14,35 @@ export type OnShare = (share: number) => void;
 
 /** What the threads of a job run, and how the same is done without threads. */
 export interface ThreadJob<T, R> {
-  /** Compiled module that calls {@link serveTasks}. */
-  readonly script: URL;
-  /** Does one task in this thread; used where there is no compiled module to start. */
+  /** Compiled module that exports `run` under its own name. */
+  readonly module: URL;
+  /** Does one task in this thread; used where there is no compiled module to load. */
   readonly run: (task: T, onShare: OnShare) => R;
+  /** Called when all that was done in this thread is done; a thread's own end tidies up after it. */
+  readonly tidy?: () => void;
+}
+
+/** Threads without work, kept for the next job; undefined where none are kept. */
+let idle: Worker[] | undefined;
+
+/**
+ * Keeps threads from one job to the next while some work lasts: they start once, and what one job
+ * has made quick and laid ready serves the next.
+ */
+export async function keepingThreads<T>(work: () => Promise<T>): Promise<T> {
+  if (idle !== undefined) return work();
+  const kept: Worker[] = [];
+  idle = kept;
+  try {
+    return await work();
+  } finally {
+    idle = undefined;
+    await ended(kept);
+  }
+}
+
+function ended(threads: readonly Worker[]) {
+  return Promise.all(threads.map((thread) => thread.terminate()));
 }
 
 /**
@@ -33,21 +59,51 @@ export async function onThreads<T, R>(
   onDone: (done: number) => void,
 ): Promise<readonly R[]> {
   if (tasks.length === 0) return [];
-  // Run from sources there is no compiled module to start.
-  if (!existsSync(fileURLToPath(job.script))) return inTurn(job, tasks, onDone);
+  // Run from sources there is no compiled module to load.
+  if (!existsSync(fileURLToPath(job.module))) return inTurn(job, tasks, onDone);
   const worthwhile = Math.floor(tasks.length / tasksPerThread);
   const wanted = Math.max(1, Math.min(mostThreads, availableParallelism(), worthwhile));
+  const threads = Array.from({ length: wanted }, () => idle?.pop() ?? newThread());
+  let results: readonly R[];
+  try {
+    results = await served(job, tasks, threads, onDone);
+  } catch (error) {
+    // Some may still be at work.
+    await ended(threads);
+    throw error;
+  }
+  if (idle === undefined) await ended(threads);
+  else idle.push(...threads);
+  return results;
+}
+
+const server = new URL("./thread.js", import.meta.url);
+/** The work lies in large arrays outside the heap; little is young at a time, and 12 MB are saved. */
+const youngMb = 4;
+
+function newThread(): Worker {
+  return new Worker(server, { resourceLimits: { maxYoungGenerationSizeMb: youngMb } });
+}
+
+/** Hands the tasks to threads, each the next one as soon as it is free. */
+async function served<T, R>(
+  { module, run }: ThreadJob<T, R>,
+  tasks: readonly T[],
+  threads: readonly Worker[],
+  onDone: (done: number) => void,
+): Promise<readonly R[]> {
   const results = new Array<R>(tasks.length);
   let next = 0;
   let done = 0;
-  const shares = new Array<number>(wanted).fill(0);
+  const shares = threads.map(() => 0);
   const serve = (thread: Worker, k: number) =>
     new Promise<void>((resolve, reject) => {
       let at = -1;
       const send = () => {
         at = next++;
-        if (at < tasks.length) thread.postMessage(tasks[at]);
-        else resolve();
+        if (at >= tasks.length) return resolve();
+        const order: Order<T> = { module: module.href, name: run.name, task: tasks[at] };
+        thread.postMessage(order);
       };
       thread.on("message", (answer: Answer<R>) => {
         if ("share" in answer) {
@@ -64,59 +120,29 @@ export async function onThreads<T, R>(
       });
       thread.on("error", reject);
       send();
+    }).finally(() => {
+      thread.removeAllListeners("message");
+      thread.removeAllListeners("error");
     });
-  const threads = Array.from(shares, () => new Worker(job.script));
-  try {
-    await Promise.all(threads.map(serve));
-  } finally {
-    await Promise.all(threads.map((thread) => thread.terminate()));
-  }
+  await Promise.all(threads.map(serve));
   return results;
 }
 
-type Answer<R> = { readonly result: R } | { readonly failed: Failure } | { readonly share: number };
-
-/** What a task threw. An error loses its class on the way to another thread. */
-interface Failure {
-  readonly error: unknown;
-  readonly deskround?: { readonly code: ErrorCode; readonly hint: string | undefined };
-}
-
-function failure(error: unknown): Failure {
-  if (!(error instanceof DeskroundError)) return { error };
-  const { code, hint } = error;
-  return { error, deskround: { code, hint } };
-}
-
-function thrown({ error, deskround }: Failure): unknown {
-  if (deskround === undefined || !(error instanceof Error)) return error;
-  return new DeskroundError(deskround.code, error.message, deskround.hint, error.cause);
-}
-
-/** Called by a thread's module: does every task that is sent to it. */
-export function serveTasks<T, R>(run: ThreadJob<T, R>["run"]): void {
-  parentPort?.on("message", (task: T) => {
-    let answer: Answer<R>;
-    try {
-      answer = { result: run(task, (share) => parentPort?.postMessage({ share })) };
-    } catch (error) {
-      answer = { failed: failure(error) };
-    }
-    parentPort?.postMessage(answer);
-  });
-}
-
 async function inTurn<T, R>(
-  { run }: ThreadJob<T, R>,
+  { run, tidy }: ThreadJob<T, R>,
   tasks: readonly T[],
   onDone: (done: number) => void,
 ): Promise<readonly R[]> {
   const results: R[] = [];
-  for (const task of tasks) {
-    results.push(run(task, (share) => onDone(results.length + share)));
-    onDone(results.length);
-    // A breath for the progress bar and for Ctrl-C.
-    await new Promise((resolve) => setImmediate(resolve));
+  try {
+    for (const task of tasks) {
+      results.push(run(task, (share) => onDone(results.length + share)));
+      onDone(results.length);
+      // A breath for the progress bar and for Ctrl-C.
+      await new Promise((resolve) => setImmediate(resolve));
+    }
+  } finally {
+    tidy?.();
   }
   return results;
 }

@@ -1,16 +1,25 @@
 import { rmSync } from "node:fs";
 import { join } from "node:path";
+import { threadId } from "node:worker_threads";
 import { describe, expect, it } from "vitest";
 import { inspectWav } from "../../src/capture/wav.js";
-import { DeskroundError } from "../../src/errors.js";
 import { runScanTask, type ScanTask } from "../../src/jobs/scan-task.js";
-import { onThreads } from "../../src/jobs/threads.js";
 import { answer, newDesk, pause, writeCapture } from "./recordings.js";
 
-/** The module as built, since a thread needs a compiled one. */
-const scanning = {
-  script: new URL("../../dist/jobs/scan-worker.js", import.meta.url),
-  run: runScanTask,
+/** As built, since a thread needs compiled modules. */
+const built = new URL("../../dist/", import.meta.url);
+const scanning = { module: new URL("jobs/scan-task.js", built), run: runScanTask };
+const { keepingThreads, onThreads }: typeof import("../../src/jobs/threads.js") = await import(
+  new URL("jobs/threads.js", built).href
+);
+const { DeskroundError }: typeof import("../../src/errors.js") = await import(
+  new URL("errors.js", built).href
+);
+const numbering = {
+  module: new URL("which-thread.mjs", import.meta.url),
+  run: function whichThread() {
+    return threadId;
+  },
 };
 const rate = 48_000;
 
@@ -32,6 +41,15 @@ describe("tasks on threads", () => {
     expect(found).toEqual(tasks.map((task) => runScanTask(task, () => {})));
     expect(done.at(-1)).toBe(8);
     rmSync(folder, { recursive: true });
+  });
+
+  it("go to the same threads while these are kept", async () => {
+    const numbers = async () => (await onThreads(numbering, [0], () => {}))[0];
+    const apart = [await numbers(), await numbers()];
+    const together = await keepingThreads(async () => [await numbers(), await numbers()]);
+    expect(together[1]).toBe(together[0]);
+    expect(new Set([...apart, ...together]).size).toBe(3);
+    expect(await numbers()).not.toBe(together[0]);
   });
 
   it("refuse as they do without: an error keeps its code and its hint", async () => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { withRooms } from "../../src/dsp/rooms.js";
 import { measureReturn } from "../../src/measure/measure.js";
 import { signalTable } from "../../src/signal/profiles.js";
 import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
@@ -30,6 +31,18 @@ describe("measureReturn", () => {
     const m = measure(capture(quick, 10 ** (-7.3 / 20)));
     expect(Math.abs(m.readings.level.value - -25.3)).toBeLessThan(0.001);
     expect(Math.abs(m.readings.gain.value - -7.3)).toBeLessThan(0.001);
+  });
+
+  it("is not disturbed by what is left in used rooms, and leaves nothing of its own there", () => {
+    const noisy = capture(standard, 0.5);
+    addNoise(noisy, 1e-3, 5);
+    const samples = capture(standard, 0.8);
+    const alone = measure(samples, standard);
+    withRooms(() => measure(noisy, standard));
+    const after = withRooms(() => measure(samples, standard));
+    expect(after).toEqual(alone);
+    withRooms(() => measure(noisy, standard));
+    expect(after).toEqual(alone);
   });
 
   it("has a residual of its own below −140 dB in floating point", () => {

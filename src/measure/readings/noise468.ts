@@ -1,6 +1,7 @@
 import { amplitudeDb } from "../../dsp/decibels.js";
 import { type FrequencyFilter, frequencyFilter } from "../../dsp/frequency-filter.js";
 import { quasiPeakMeter } from "../../dsp/quasi-peak.js";
+import { withRoom } from "../../dsp/rooms.js";
 import { weighting468 } from "../../dsp/weighting.js";
 import type { ReadingKind } from "../kind.js";
 import { digitalZero, type Quiet } from "../quiet.js";
@@ -59,12 +60,14 @@ function meanDb(seconds: number): number {
 function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined {
   const filter = filterAt(sampleRate);
   const rateHz = sampleRate * filter.factor;
-  const weighted = filter.apply(heard);
   const margin = filter.margin * filter.factor;
-  const end = weighted.length - margin;
-  const meter = quasiPeakMeter(rateHz);
-  meter.read(weighted, Math.max(margin, end - Math.round(settlingS * rateHz)), end);
-  const { mean } = meter.read(weighted, margin, end);
+  const end = heard.length * filter.factor - margin;
+  const { mean } = withRoom(heard.length * filter.factor, (room) => {
+    const weighted = filter.apply(heard, room);
+    const meter = quasiPeakMeter(rateHz);
+    meter.read(weighted, Math.max(margin, end - Math.round(settlingS * rateHz)), end);
+    return meter.read(weighted, margin, end);
+  });
   if (!(mean > 0)) return undefined;
   const seconds = (end - margin) / rateHz;
   return {

@@ -1,0 +1,26 @@
+/**
+ * The highest magnitude of each whole block, and where it stands.
+ *
+ * @param first sample at which the first block begins
+ * @param size samples in a block
+ * @returns one each a block; the place of a block that is all zero is 0
+ */
+export function blockPeaks(samples: Float64Array, first: number, size: number) {
+  const count = Math.max(0, Math.floor((samples.length - first) / size));
+  const peaks = new Float64Array(count);
+  const places = new Int32Array(count);
+  for (let b = 0; b < count; b++) {
+    let most = 0;
+    let place = 0;
+    for (let n = first + b * size; n < first + (b + 1) * size; n++) {
+      const height = Math.abs(samples[n]);
+      if (height > most) {
+        most = height;
+        place = n;
+      }
+    }
+    peaks[b] = most;
+    places[b] = place;
+  }
+  return { peaks, places };
+}

@@ -1,4 +1,0 @@
-import { runRenderTask } from "./render-task.js";
-import { serveTasks } from "./threads.js";
-
-serveTasks(runRenderTask);
