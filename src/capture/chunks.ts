@@ -63,7 +63,15 @@ export function listChunks(source: OpenFile): ChunkList {
         at = source.size;
         break;
       }
-      throw cutShort(source, head.id, size ?? unset32, there);
+      if (head.id !== "data" || size === undefined) {
+        throw cutShort(source, head.id, size ?? unset32, there);
+      }
+      warnings.push(
+        `${shownName(source.file)}: the header promises ${size} bytes of samples, but the file holds only ${there}: the recording or its copy was cut short. What is there was read.`,
+      );
+      chunks.push({ id: head.id, offset, size: there });
+      at = source.size;
+      break;
     }
     if (wide && head.id === "ds64") readLargeSizes(source, offset, size, sizes);
     chunks.push({ id: head.id, offset, size });
@@ -192,10 +200,9 @@ function nextChunk(source: OpenFile, end: number, size: number): number {
 }
 
 function cutShort(source: OpenFile, id: string, size: number, there: number): DeskroundError {
-  const what = id === "data" ? "of samples" : `in its chunk "${id}"`;
   return new DeskroundError(
     "wav-damaged",
-    `${shownName(source.file)}: the header promises ${size} bytes ${what}, but the file holds only ${there}.`,
+    `${shownName(source.file)}: the header promises ${size} bytes in its chunk "${id}", but the file holds only ${there}.`,
     "The recording or its copy was cut short. Copy it again, or record these paths again.",
   );
 }

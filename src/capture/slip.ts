@@ -11,6 +11,11 @@ export interface Slip {
   readonly samples: number;
   /** Seconds of the signal between which it happened; undefined where nothing tells. */
   readonly betweenS?: readonly [number, number];
+  /**
+   * Set where nothing was lost or repeated and the whole return runs at another speed: how much
+   * longer it lasts than what was sent, parts per million.
+   */
+  readonly longerPpm?: number;
 }
 
 /** Stretches that are held against what was sent, seconds. */
@@ -25,6 +30,10 @@ const leastSent = 1e-3;
 const leastDifference = 0.25;
 /** A clock further off than this is none. */
 const mostClockPpm = 400;
+/** Tone and markers that tell of one speed agree so well. */
+const alikePpm = 50;
+/** A tone that seems further off than this is not the one that was sent. */
+const mostSpeedPpm = 2500;
 
 /**
  * Finds when the recorder lost or repeated samples in a return whose markers are too far apart, or
@@ -45,6 +54,10 @@ export function slipOf(reader: SampleReader, found: Return, table: SignalTable):
   const [start, end] = table.segments.filter(({ kind }) => kind === "marker");
   // The rest of the markers' distance is the clock's.
   const slip = Math.round(all - ppm * 1e-6 * (end.startS - start.startS) * sampleRate);
+  if (Math.abs(ppm) > mostClockPpm) {
+    const apartPpm = (1e6 * slip) / ((end.startS - start.startS) * sampleRate);
+    return Math.abs(apartPpm) < alikePpm ? { samples: 0, longerPpm: ppm } : { samples: all };
+  }
   const sent = synthesise(table, sampleRate);
   const clock = 1 + ppm * 1e-6;
   const length = Math.round(windowS * sampleRate);
@@ -69,7 +82,7 @@ export function slipOf(reader: SampleReader, found: Return, table: SignalTable):
   return { samples: slip, betweenS: [times[last], times[next]] };
 }
 
-/** Clock difference by the 1 kHz tone; 0 where it does not tell. */
+/** Clock or speed difference by the 1 kHz tone; 0 where it does not tell. */
 function clockPpm(
   samples: Float64Array,
   origin: number,
@@ -85,7 +98,7 @@ function clockPpm(
   const sent = tone.frequencyHz / sampleRate;
   const { frequency } = fitTone(samples.subarray(from, until), sent, 1);
   const ppm = 1e6 * (sent / frequency - 1);
-  return Math.abs(ppm) <= mostClockPpm ? ppm : 0;
+  return Math.abs(ppm) <= mostSpeedPpm ? ppm : 0;
 }
 
 function energy(samples: Float64Array, from: number, length: number): number {

@@ -4,7 +4,6 @@ import { returnTable } from "../capture/return-table.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
 import type { Measured } from "./measure-placed.js";
-import type { Doubt } from "./measure-task.js";
 import type { ReadCapture } from "./read-captures.js";
 
 /**
@@ -26,8 +25,7 @@ export function recordingDoubts(
     ...kinds(taken),
     ...bandBeyondRate(taken),
     ...lowLevel(taken),
-    ...shared(taken, "clipped", clippedWords),
-    ...shared(taken, "bad-samples", badWords),
+    ...clipped(taken),
     ...oddClocks(taken),
   ];
 }
@@ -74,15 +72,13 @@ function lowLevel(taken: readonly Taken[]): readonly string[] {
   ];
 }
 
-function shared(taken: readonly Taken[], doubt: Doubt, words: string): readonly string[] {
-  const concerned = taken.filter(({ one }) => one.doubts?.includes(doubt));
-  return concerned.length === 0 ? [] : [`${pathsOf(concerned)}: ${words}`];
+function clipped(taken: readonly Taken[]): readonly string[] {
+  const concerned = taken.filter(({ one }) => one.doubts?.includes("clipped"));
+  return concerned.length === 0 ? [] : [`${pathsOf(concerned)}: ${clippedWords}`];
 }
 
 const clippedWords =
   "the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.";
-const badWords =
-  "some samples of the return are no numbers and were taken as silence. Record again, or save anew as integers.";
 
 /** Clocks of one session keep to each other within a few millionths (common practice). */
 const mostApartPpm = 20;

@@ -139,7 +139,12 @@ function slipIn(found: Return, info: WavInfo, desk: Desk, played: SignalTable | 
   }
 }
 
-function slipWords({ samples, betweenS }: Slip, sampleRate: number): string {
+function slipWords({ samples, betweenS, longerPpm }: Slip, sampleRate: number): string {
+  if (longerPpm !== undefined) {
+    const percent = (Math.abs(longerPpm) / 1e4).toPrecision(2);
+    const how = longerPpm > 0 ? "slower" : "faster";
+    return `the whole return runs ${percent} % ${how} than the signal, more than clocks differ; play and record at the signal's own sample rate, without converting, and record it again`;
+  }
   const ms = (1000 * Math.abs(samples)) / sampleRate;
   const did = samples < 0 ? "lost" : "repeated";
   const count = `about ${Math.abs(samples)} samples (${ms.toPrecision(2)} ms)`;
@@ -173,6 +178,7 @@ const unheardDb = -30;
 
 function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Measured, "found"> {
   const { readings, absent, curves, marks } = measurement;
+  if (doubts.includes("bad-samples")) return { unusable: badWords };
   const lost = dropoutWords(marks ?? []);
   if (lost !== undefined) return { unusable: lost };
   if (measurement.controls !== undefined) return { measurement, doubts };
@@ -188,4 +194,6 @@ function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Me
   return { unusable: `${why}${when}; ${turnDown}` };
 }
 
+const badWords =
+  "some of its samples are no numbers: the program or the disk that wrote them failed; record it again, as integers if it recurs";
 const turnDown = "turn down the interface's input and record it again";

@@ -99,8 +99,7 @@ function harmOf({ unusable, unheard, doubts = [] }: Measured): number {
 function faultOf({ unusable, unheard, doubts = [] }: Measured): string | undefined {
   if (unusable !== undefined) return unusable;
   if (unheard !== undefined) return `nothing of the signal came back (${unheard})`;
-  if (doubts.includes("clipped")) return "the converter clipped in it";
-  return doubts.includes("bad-samples") ? "some of its samples are no numbers" : undefined;
+  return doubts.includes("clipped") ? "the converter clipped in it" : undefined;
 }
 
 /** The take that counts, as a round keeps it. */

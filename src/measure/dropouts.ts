@@ -92,7 +92,7 @@ function markersOf({ table }: ReturnAudio): readonly [MarkerSegment, MarkerSegme
   return [start, end];
 }
 
-function heldIn(audio: ReturnAudio, { startS, lengthS }: Tone): readonly Dropout[] {
+function heldIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): readonly Dropout[] {
   const part = cut(audio, startS, settleS, lengthS - endS);
   if (!part) return [];
   const { samples } = part;
@@ -100,38 +100,40 @@ function heldIn(audio: ReturnAudio, { startS, lengthS }: Tone): readonly Dropout
   for (let n = 0; n < samples.length; n++) peak = Math.max(peak, Math.abs(samples[n]));
   // At full scale it is the converter that holds.
   if (peak < leastAmplitude) return [];
+  const near = Math.ceil(audio.clock / frequencyHz);
   const found: Dropout[] = [];
-  let run = 1;
+  let begin = 0;
   for (let n = 1; n <= samples.length; n++) {
-    if (n < samples.length && samples[n] === samples[n - 1]) {
-      run++;
-      continue;
-    }
-    if (run >= leastHeld && Math.abs(samples[n - 1]) < fullScale) {
-      const fromS = startS + part.startS + (n - run) / audio.clock;
+    if (n < samples.length && samples[n] === samples[begin]) continue;
+    const run = n - begin;
+    const long = run >= leastHeld && Math.abs(samples[begin]) < fullScale;
+    if (long && (run >= near || standsOut(samples, begin, n, near))) {
+      const fromS = startS + part.startS + begin / audio.clock;
       found.push({ samples: run, what: "held", fromS, toS: fromS + run / audio.clock });
     }
-    run = 1;
+    begin = n;
   }
   return found;
 }
 
-/** Of the sweep only what is above this is looked at, hertz. */
+/** From here on a stretch is told by its length alone, hertz. */
 const heldFromHz = 1000;
 
 /**
- * Stretches held for a whole period of the sweep, and more, while it was loud just before and just
- * after: no clipping and no dead zone of a desk lasts so long, and what a desk does not pass at
- * all begins and ends softly.
+ * Stretches held while the sweep was loud just before and just after. Above 1 kHz those of a period
+ * of that and more: no clipping and no dead zone of a desk lasts so long, and what a desk does not
+ * pass at all begins and ends softly. Below, where a clipped half-wave may be as long, those that
+ * {@link standsOut}.
  */
 function heldInSweep(audio: ReturnAudio): readonly Dropout[] {
   const sweep = audio.table.segments.find((s) => s.kind === "sweep");
   if (sweep?.kind !== "sweep") return [];
   const { startS, rateS, fromHz, sweepS } = sweep;
-  const part = cut(audio, startS, rateS * Math.log(heldFromHz / fromHz), sweepS - endS);
+  const part = cut(audio, startS, settleS, sweepS - endS);
   if (!part) return [];
   const { samples } = part;
   const least = Math.ceil(audio.clock / heldFromHz);
+  const hzAt = (n: number) => fromHz * Math.exp((part.startS + n / audio.clock) / rateS);
   const isLoud = (from: number, to: number) => {
     for (let n = Math.max(0, from); n < Math.min(to, samples.length); n++) {
       if (Math.abs(samples[n]) >= leastAmplitude) return true;
@@ -143,13 +145,47 @@ function heldInSweep(audio: ReturnAudio): readonly Dropout[] {
   for (let n = 1; n <= samples.length; n++) {
     if (n < samples.length && samples[n] === samples[begin]) continue;
     const run = n - begin;
-    if (run >= least && isLoud(begin - least, begin) && isLoud(n, n + least)) {
+    const period = audio.clock / hzAt(begin);
+    const near = Math.ceil(Math.max(least, period));
+    if (
+      run >= least &&
+      isLoud(begin - near, begin) &&
+      isLoud(n, n + near) &&
+      (period <= least || standsOut(samples, begin, n, near))
+    ) {
       const atS = startS + part.startS + begin / audio.clock;
       found.push({ samples: run, what: "held", fromS: atS, toS: atS + run / audio.clock });
     }
     begin = n;
   }
   return found;
+}
+
+/** A held value this far from the waveform's middle and from its top is neither of a desk's flats. */
+const offMiddle = 0.05;
+const offTop = 0.9;
+/** A step at the end of a stretch that is so many times as high as any nearby. */
+const leastStep = 6;
+
+/**
+ * Whether a flat stretch is no part of a waveform: a clipped one is flat at its top, one with a dead
+ * zone in its middle, and both leave it as smoothly as they came.
+ *
+ * @param near samples on either side that show the waveform, a period
+ */
+function standsOut(samples: Float64Array, begin: number, end: number, near: number): boolean {
+  const value = samples[begin];
+  const sign = value < 0 ? -1 : 1;
+  let top = 0;
+  let steepest = 0;
+  for (let n = Math.max(1, begin - near); n < Math.min(samples.length, end + near); n++) {
+    if (n >= begin && n <= end) continue;
+    top = Math.max(top, sign * samples[n]);
+    steepest = Math.max(steepest, Math.abs(samples[n] - samples[n - 1]));
+  }
+  const level = Math.abs(value) / top;
+  if (level > offMiddle && level < offTop) return true;
+  return end < samples.length && Math.abs(samples[end] - value) > leastStep * steepest;
 }
 
 /** Difference between the markers' clock and the tone's, as whole samples over the return. */

@@ -57,6 +57,30 @@ describe("findReturns", () => {
     expect(found.returns[2].gain).toBeCloseTo(0.008, 3);
   });
 
+  it.each([44_100, 48_000, 96_000])(
+    "finds returns at −60 dBFS and driven 30 dB into clipping, at %i Hz",
+    (rate) => {
+      // The tones of the signal lie at −18 dBFS: −42 dB brings them to −60, +30 dB far beyond the top.
+      const gains = [10 ** (-42 / 20), -(10 ** (-42 / 20)), 10 ** (30 / 20), -(10 ** (12 / 20))];
+      gains.forEach((gain, k) => {
+        const capture = new Float64Array(8 * rate);
+        const at = 0.7 * rate + 0.31 + 97 * k;
+        const band = rate > 80_000 ? "wide" : "base";
+        addReturn(capture, signalTable("quick", band), rate, at, -90 + 60 * k, gain);
+        addNoise(capture, sineRms(-70), 40 + k);
+        for (let n = 0; n < capture.length; n++) {
+          capture[n] = Math.max(-1, Math.min(1 - 2 ** -23, capture[n]));
+        }
+        const found = findReturns(memoryReader([capture], rate));
+        expect(found.returns).toHaveLength(1);
+        const [one] = found.returns;
+        expect(one.inverted).toBe(gain < 0);
+        expect(one.slipSamples).toBeUndefined();
+        expect(Math.abs(one.startSample - at)).toBeLessThan(0.2);
+      });
+    },
+  );
+
   it("finds nothing in noise, tones, a lone sweep or silence, and says what was heard", () => {
     const rate = 48_000;
     const noise = new Float64Array(20 * rate);

@@ -25,6 +25,15 @@ function slipped(profile: "quick" | "standard", atS: number, samples: number, dr
   return slipOf(reader, returns[0], table);
 }
 
+describe("a return at another speed", () => {
+  it.each([1000, -1000, 2000, -600])("of %i ppm is told from lost or repeated samples", (ppm) => {
+    // 1000 ppm: the pull of a rate for film or video, 48 000 against 47 952
+    const slip = slipped("quick", 3, 0, ppm);
+    expect(slip.samples).toBe(0);
+    expect(slip.longerPpm).toBeCloseTo(ppm, 0);
+  });
+});
+
 describe("samples that the recorder lost or repeated", () => {
   const quick = signalTable("quick", "base").segments;
   const sweep = quick.find(({ kind }) => kind === "sweep");

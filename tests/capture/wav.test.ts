@@ -199,6 +199,16 @@ describe("inspectWav", () => {
     expect(tag.warnings).toEqual([]);
   });
 
+  it("reads what is there of samples cut short, and says so", () => {
+    const info = inspectWav(save("cut-short.wav", wav(fmt(), sized("data", 4000, four))));
+    expect(info.frames).toBe(4);
+    expect(info.warnings).toEqual([
+      expect.stringMatching(
+        /promises 4000 bytes of samples, but the file holds only 8: .* cut short/,
+      ),
+    ]);
+  });
+
   it("warns of a chunk cut short after the samples, which are whole", () => {
     const bytes = wav(fmt(), chunk("data", four), sized("LIST", 500, ascii("adtl")));
     expect(inspectWav(save("cut.wav", bytes)).warnings).toEqual([
@@ -248,10 +258,10 @@ describe("inspectWav refuses, in one line that names the file,", () => {
       /holds no samples/,
     ],
     [
-      "samples cut short",
-      wav(fmt(), sized("data", 4000, four)),
+      "samples cut short before the first",
+      wav(fmt(), sized("data", 4000, new Uint8Array(1))),
       "wav-damaged",
-      /promises 4000 bytes of samples, but the file holds only 8\./,
+      /holds no samples/,
     ],
     [
       "a chunk that runs out of the file",

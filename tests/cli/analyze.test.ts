@@ -93,7 +93,6 @@ function expectRefusal(desk: string, args: readonly string[], message: RegExp, h
 describe("a capture that cannot be used is refused, and nothing is written", () => {
   const desk = aDesk(2);
   storeRound(desk, aRound("2020-01-31"));
-  const whole = readFileSync(good);
   const signal = Buffer.from(signalWav(signalTable("quick", "base"), rate, "int16"));
   const another = signal
     .toString("latin1")
@@ -113,12 +112,6 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
       () => onShelf("zero.wav", captureWav(new Float64Array(0), rate, "int16")),
       /holds no samples/,
       /again/,
-    ],
-    [
-      "a header that promises more",
-      () => onShelf("short.wav", whole.subarray(0, 5000)),
-      /the header promises \d+ bytes of samples, but the file holds only 4956/,
-      /cut short/,
     ],
     [
       "digital silence",

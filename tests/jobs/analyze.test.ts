@@ -386,16 +386,17 @@ describe("a signal played at another rate than its own", () => {
 });
 
 describe("samples that are no numbers", () => {
-  it("are doubted, and the rest is measured", async () => {
-    const file = capture([two], rate, "float32");
+  it("are a fault of the recording: nothing is read from that return", async () => {
+    const file = capture([joined(two, one)], rate, "float32");
     const fd = openSync(file, "r+");
     const nan = Buffer.alloc(4);
     nan.writeFloatLE(Number.NaN);
     writeSync(fd, nan, 0, 4, 44 + 4 * 100_000);
     closeSync(fd);
     const round = await preview([file]);
-    expect(got(round)).toEqual(["2", "missing", "missing"]);
-    expect(round.warnings).toContainEqual(expect.stringMatching(/^1\/mic: some samples .* no num/));
+    expect(got(round)).toEqual(["unusable", "1", "missing"]);
+    expect(round.paths[0].reason).toMatch(/^some of its samples are no numbers/);
+    expect(round.paths[0].findings).toEqual([]);
   });
 });
 

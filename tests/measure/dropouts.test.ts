@@ -63,6 +63,40 @@ describe("dropouts", () => {
     expect(Math.abs(mark.atS - atS)).toBeLessThan(0.002);
   });
 
+  it.each([
+    ["quick", 0.25, "its last value"],
+    ["quick", 0.5, "zero"],
+    ["standard", 0.4, "its last value"],
+    ["standard", 1.3, "zero"],
+    ["standard", 2.4, "its last value"],
+  ] as const)("are told in the low part of a %s sweep, at %d s, held at %s", (profile, s, what) => {
+    const atS = startOf(profile, "sweep") + s;
+    const samples = recorded(profile, [], 48_000, 25);
+    const at = Math.round((beforeS + atS) * 48_000);
+    samples.fill(what === "zero" ? 0 : samples[at - 1], at, at + 144);
+    const [mark, ...more] = dropouts(marksOf(samples, 48_000));
+    expect(more).toEqual([]);
+    expect(mark).toMatchObject({ what: "held" });
+    expect(Math.abs(mark.atS - atS)).toBeLessThan(0.002);
+  });
+
+  it.each([
+    ["clipped", (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["clipped on one side", (x: number) => Math.min(0.004, x)],
+    ["with a dead zone", (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.02)],
+    ["rectified", (x: number) => Math.max(0, x)],
+  ])("are none in a waveform %s without any noise", (_, bent) => {
+    const table = signalTable("standard", "base");
+    const samples = new Float64Array(Math.round((table.lengthS + 2 * beforeS) * 48_000));
+    addReturn(samples, table, 48_000, beforeS * 48_000 + 0.3, 0, 0.8);
+    const markers = samples.slice();
+    const sweep = Math.round((beforeS + startOf("standard", "sweep")) * 48_000);
+    for (let n = sweep; n < sweep + 5 * 48_000; n++) {
+      markers[n] = Math.round(bent(samples[n]) * 2 ** 23) / 2 ** 23;
+    }
+    expect(dropouts(marksOf(markers, 48_000))).toEqual([]);
+  });
+
   it.each([-1, 3, -64, 30])(
     "are told with their time where they fall into a tone (%i samples)",
     (samples) => {
