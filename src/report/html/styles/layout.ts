@@ -74,6 +74,8 @@ th[aria-sort=ascending] button::after{content:" ▲";font-style:normal;font-size
 th[aria-sort=descending] button::after{content:" ▼";font-style:normal;font-size:.7em}
 .filters{display:flex;flex-wrap:wrap;gap:.4rem 1.2rem;align-items:baseline;margin:.8rem 0}
 [hidden]{display:none!important}
+.filters label{min-width:0;max-width:100%}
+select{max-width:100%}
 select,button[data-open]{font:inherit;font-size:.94rem;color:inherit;background:var(--paper);border:1px solid var(--median);padding:.1rem .4rem}
 .filters output{color:var(--soft)}
 
