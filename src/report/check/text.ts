@@ -1,3 +1,4 @@
+import { grouped } from "../../capture/lists.js";
 import type { Check, PathCheck } from "../../service/limits/types.js";
 import { palette } from "../style.js";
 import { visible } from "../visible.js";
@@ -27,24 +28,43 @@ export const renderText: RenderCheck = (check, style) => {
 
 function block(head: string, paths: readonly PathCheck[], width: number): readonly string[] {
   if (paths.length === 0) return [];
-  const names = paths.map(({ path }) => visible(path));
-  const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
+  const alike = [...grouped(paths, (path) => reasonLines(path).join("\n")).values()];
+  const apart = alike.flatMap((group) => (group.length < fewestTogether ? group : []));
   return [
     "",
     head,
-    ...paths.flatMap((path, k) =>
-      reasonLines(path).flatMap((line, n) => {
-        const name = n === 0 ? names[k] : "";
-        const indent = " ".repeat(column + 2);
-        const first = `  ${name.padEnd(column)}`;
-        // A name longer than its column has a line of its own.
-        if (first.length > indent.length) {
-          return [...wrap(name, width, "  "), ...wrapFigures(line, width, indent)];
-        }
-        return wrapFigures(line, width, first, `${indent}  `);
-      }),
-    ),
+    ...apartLines(apart, width),
+    ...alike
+      .filter((group) => group.length >= fewestTogether)
+      .flatMap((group) => [
+        ...reasonLines(group[0]).flatMap((line) => wrapFigures(line, width, "  ", "    ")),
+        ...wrap(
+          `${group.length} paths: ${group.map(({ path }) => visible(path)).join(", ")}`,
+          width,
+          "    ",
+        ),
+      ]),
   ];
+}
+
+/** So many paths with the same reasons are named together. */
+const fewestTogether = 4;
+
+function apartLines(paths: readonly PathCheck[], width: number): readonly string[] {
+  const names = paths.map(({ path }) => visible(path));
+  const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
+  return paths.flatMap((path, k) =>
+    reasonLines(path).flatMap((line, n) => {
+      const name = n === 0 ? names[k] : "";
+      const indent = " ".repeat(column + 2);
+      const first = `  ${name.padEnd(column)}`;
+      // A name longer than its column has a line of its own.
+      if (first.length > indent.length) {
+        return [...wrap(name, width, "  "), ...wrapFigures(line, width, indent)];
+      }
+      return wrapFigures(line, width, first, `${indent}  `);
+    }),
+  );
 }
 
 /** Wraps without parting a number from its sign or unit. */
