@@ -1,3 +1,4 @@
+import { grouped } from "../../capture/lists.js";
 import { DeskroundError } from "../../errors.js";
 import { significant } from "../../history/rounding.js";
 import type { Round, RoundPath } from "../../history/types.js";
@@ -57,7 +58,7 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
   const read = figureReader(round, baseline);
   const illBefore = outOfLine(baseline);
   const spared = new Set<string>();
-  const leftOut = new Map<string, string[]>();
+  const leftOut: LeftOut[] = [];
   const checks = new Map<RoundPath, LimitCheck[]>();
   const unusable: string[] = [];
   const listed = limits.flatMap((limit) => {
@@ -74,8 +75,7 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
       }
       const check = checkPath(compiled, path, read);
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
-        const note = `${limit.name}: ${check.reason}`;
-        leftOut.set(note, [...(leftOut.get(note) ?? []), path.family]);
+        leftOut.push({ limit: limit.name, reason: check.reason ?? "", family: path.family });
       } else own.push(withoutPlace(check));
     }
     return { limit, paths: paths.length };
@@ -299,9 +299,24 @@ function scopeNotes(
   ];
 }
 
-function notes(leftOut: ReadonlyMap<string, readonly string[]>): readonly string[] {
-  return [...leftOut].map(([note, families]) => {
-    const names = [...new Set(families)].join(", ");
-    return `Not judged for ${names} by ${note}.`;
+/** A built-in limit that could not judge a path of a family. */
+interface LeftOut {
+  readonly limit: string;
+  readonly reason: string;
+  readonly family: string;
+}
+
+/** One line for all limits that lack the same for the same families. */
+function notes(leftOut: readonly LeftOut[]): readonly string[] {
+  const alike = [...grouped(leftOut, ({ limit, reason }) => `${limit}: ${reason}`).values()];
+  const familiesOf = (own: readonly LeftOut[]) => [...new Set(own.map((one) => one.family))];
+  // "no thd: fewer than 3 siblings have it" lacks the same as "no gain: fewer than …".
+  const lackOf = ({ reason }: LeftOut) => reason.replace(/^no [^:]+: /, "");
+  const lacks = grouped(alike, (own) => [...familiesOf(own), lackOf(own[0])].join("\n"));
+  return [...lacks.values()].map((group) => {
+    const [[first]] = group;
+    const limits = group.map(([{ limit }]) => limit);
+    const why = limits.length === 1 ? first.reason : lackOf(first);
+    return `Not judged for ${familiesOf(group[0]).join(", ")} by ${limits.join(", ")}: ${why}.`;
   });
 }
