@@ -1,9 +1,10 @@
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
-import { listRounds, readRound } from "../history/store.js";
-import type { Round } from "../history/types.js";
+import { listRounds, passFolder, readRound } from "../history/store.js";
+import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Notebook } from "../service/notebook/types.js";
+import type { HeardControl } from "../service/plan/from-controls.js";
 import { itemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import type { Plan } from "../service/plan/types.js";
@@ -23,8 +24,8 @@ export interface Planned {
 }
 
 /**
- * The worklist for the next opening, from the latest whole round, the notebook and the meter
- * readings in it; the notebook alone where there is no round. Nothing is written.
+ * The worklist for the next opening, from the latest whole round, the controls passes, the notebook
+ * and the meter readings in it; without a round from the others alone. Nothing is written.
  *
  * @throws DeskroundError `desk-file`, `round-file`, `notebook-file`
  */
@@ -40,6 +41,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanJob): Promis
       round,
       notebook,
       done,
+      controls: await heardControls(folder, notebook),
       ...(hours === undefined ? {} : { hours }),
       date: dateOf(date).slice(0, 10),
     }),
@@ -56,6 +58,37 @@ export async function latestWhole(folder: string, before?: string): Promise<Roun
     if (round.partial === undefined) return round;
   }
   return undefined;
+}
+
+/**
+ * Controls that want care, by the latest controls pass of each path. What was done to a strip since
+ * speaks louder: a pass before that day says nothing of it any more.
+ */
+export async function heardControls(
+  folder: string,
+  { entries }: Notebook,
+): Promise<readonly HeardControl[]> {
+  const latest = new Map<string, { readonly pass: Round; readonly path: RoundPath }>();
+  for (const id of listRounds(passFolder(folder))) {
+    const pass = await readRound(passFolder(folder), id);
+    for (const path of pass.paths) {
+      if (path.controls !== undefined) latest.set(path.path, { pass, path });
+    }
+  }
+  const repaired = (strip: string, date: string) =>
+    entries.some(
+      ({ line }) =>
+        line.kind === "repair" &&
+        line.strip === strip &&
+        line.date.slice(0, 10) > date.slice(0, 10),
+    );
+  return [...latest.values()].flatMap(({ pass, path: { path, strip, input, controls = [] } }) =>
+    repaired(strip, pass.date)
+      ? []
+      : controls
+          .filter(({ verdicts }) => !verdicts.includes("sound"))
+          .map((report) => ({ pass: pass.id, date: pass.date, path, strip, input, report })),
+  );
 }
 
 /** Items of a round that a re-test has proven mended, with the day of the proof. */

@@ -13,7 +13,7 @@ import { type RunSheet, runSheet } from "../service/run-sheet.js";
 import { signalTable } from "../signal/profiles.js";
 import type { Band, Profile } from "../signal/table.js";
 import { analyze } from "./analyze.js";
-import { latestWhole, provenSince } from "./plan.js";
+import { heardControls, latestWhole, provenSince } from "./plan.js";
 import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
 import { dateOf } from "./wall-time.js";
 
@@ -104,7 +104,14 @@ async function retestOf(folderOrFile: string) {
     );
   }
   const done = provenSince(notebook, base);
-  const plan = makePlan({ desk: whole, round: base, notebook, done, date: dateOf(undefined) });
+  const plan = makePlan({
+    desk: whole,
+    round: base,
+    notebook,
+    done,
+    controls: await heardControls(folder, notebook),
+    date: dateOf(undefined),
+  });
   const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const chosen = retestPaths(whole, notebook, base.date, planned);
   if (chosen.touched.length === 0) {

@@ -3,8 +3,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
+import { plan } from "../../src/jobs/plan.js";
 import { shown } from "../../src/jobs/show.js";
 import { renderPass } from "../../src/report/controls.js";
+import { appendToNotebook } from "../../src/service/notebook/append.js";
 import { captureWav, signalWav } from "../../src/signal/file.js";
 import { signalTable } from "../../src/signal/profiles.js";
 import { renderChirp, synthesise } from "../../src/signal/synthesise.js";
@@ -99,6 +101,24 @@ describe("a controls pass from captures to the screen", () => {
     const lines = renderPass(round, { colour: "none", width: 80 }).split("\n");
     expect(lines.join("\n")).toContain("1 control wants care, of 2 moved: 1/line drive level.");
     expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(80);
+  });
+
+  it("puts what wants care on the worklist, until the strip was worked on", async () => {
+    const found = () => plan({ desk: folder, date: "2031-04-02" });
+    const { plan: list } = await found();
+    expect(list.passes).toEqual(["2031-03-14-01"]);
+    expect(list.round).toBeNull();
+    const items = list.steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
+    expect(items).toMatchObject([
+      {
+        key: "1 control-drive-level",
+        inputs: ["line"],
+        name: expect.stringMatching(/drive level$/),
+      },
+    ]);
+    const repair = { date: "2031-04-01T12:00:00Z", kind: "repair" as const, strip: "1", parts: [] };
+    appendToNotebook(folder, [{ ...repair, text: "pot replaced" }]);
+    expect((await found()).plan).toMatchObject({ passes: [], steps: [] });
   });
 
   it("takes the names of the controls from the file that was played", async () => {

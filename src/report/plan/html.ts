@@ -36,7 +36,7 @@ export function renderPlanHtml(plan: Plan): string {
   const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
   const body = [
     `<h1>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</h1>`,
-    `<p>From ${esc(standsOn(plan.round, plan.openNotes))}.${plan.steps.length > 0 ? ` Time: ${esc(timeWords(plan.minutes, plan.hours))}.` : ""}</p>`,
+    `<p>From ${esc(standsOn(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(timeWords(plan.minutes, plan.hours))}.` : ""}</p>`,
     `<p><strong>${esc(verdict(plan))}</strong></p>`,
     ...outsideLines(plan),
     ...plan.remarks.map((remark) => `<p>${esc(remark)}</p>`),

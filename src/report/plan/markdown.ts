@@ -18,7 +18,7 @@ export function renderPlanMarkdown(plan: Plan): string {
   const lines: string[] = [
     `# Worklist, ${md(plan.desk)}, ${plan.date}`,
     "",
-    `From ${md(standsOn(plan.round, plan.openNotes))}.`,
+    `From ${md(standsOn(plan))}.`,
     ...(plan.steps.length > 0 ? [`Time: ${timeWords(plan.minutes, plan.hours)}.`] : []),
     "",
     `**${md(verdict(plan))}**`,

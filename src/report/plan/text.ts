@@ -21,7 +21,7 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
   const bullet = (text: string, indent = "  ") => wrap(text, width, `${indent}- `, `${indent}  `);
   const lines: string[] = [
     strong(`Worklist, ${plan.desk}, ${plan.date}`),
-    ...wrap(standsOn(plan.round, plan.openNotes), width, "from   ", "       "),
+    ...wrap(standsOn(plan), width, "from   ", "       "),
   ];
   if (plan.steps.length > 0) lines.push(`time   ${timeWords(plan.minutes, plan.hours)}`);
   lines.push("", ...wrap(verdict(plan), width).map((line) => strong(line)));

@@ -77,9 +77,14 @@ export function timeWords(minutes: number, hours: number | null): string {
   return hours === null ? `about ${all}` : `about ${all} of the ${hours} h at hand`;
 }
 
-export function standsOn(round: string | null, notes: number): string {
-  const noted = `${counted(notes, "open note")}`;
-  return round === null ? `the notebook alone: ${noted}` : `round ${round} and ${noted}`;
+export function standsOn({ round, passes, openNotes }: Plan): string {
+  const noted = counted(openNotes, "open note");
+  if (round === null && passes.length === 0) return `the notebook alone: ${noted}`;
+  const heard = [
+    ...(round === null ? [] : [`round ${round}`]),
+    ...passes.map((pass) => `controls pass ${pass}`),
+  ];
+  return `${heard.join(", ")} and ${noted}`;
 }
 
 /** "2020: strips 5–24; 2034: strips 1–4". */

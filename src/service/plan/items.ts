@@ -7,6 +7,13 @@ import type { Round, RoundPath } from "../../history/types.js";
 import { judgeMeter, listed, type MeterLine, type MeterVerdict } from "../meter/judge.js";
 import { quantityText } from "../meter/quantity.js";
 import type { Entry, Notebook } from "../notebook/types.js";
+import {
+  controlCause,
+  controlItemName,
+  controlSays,
+  type HeardControl,
+  isControlCause,
+} from "./from-controls.js";
 import { preferred } from "./preferred.js";
 import { meaningOf } from "./symptoms.js";
 import type { OutsideItem, PlanItem } from "./types.js";
@@ -21,10 +28,20 @@ export interface Found {
 /**
  * Worth of an item: a path that wants service counts ten times its likeliest cause's probability,
  * one to watch three times; a note counts six, nine for a meter reading that is out, ten for a dead
- * strip, and two more where several speak of the same fault. The further a path stands from its
+ * strip; a control that drops out or jumps counts eight, a scratchy one six; and two more where
+ * several speak of the same fault. The further a path stands from its
  * siblings the more it counts, up to twice. Common sense, no source.
  */
-const worths = { service: 10, watch: 3, note: 6, meter: 9, dead: 10, together: 2 } as const;
+const worths = {
+  service: 10,
+  watch: 3,
+  note: 6,
+  meter: 9,
+  dead: 10,
+  breaks: 8,
+  scratchy: 6,
+  together: 2,
+} as const;
 
 /** A path this odd counts half as much again. */
 const halfAgain = 30;
@@ -66,17 +83,20 @@ interface Draft {
  * @param round the round to stand on; undefined: the notebook alone
  * @param done keys of items that a re-test has proven mended since that round, with its day; what
  *   was noted later speaks of a new fault
+ * @param controls that want care
  */
 export function planItems(
   round: Round | undefined,
   notebook: Notebook,
   done: ReadonlyMap<string, string> = new Map(),
+  controls: readonly HeardControl[] = [],
 ): Found {
   const open = notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed);
   const meters = latestMeters(open);
   const drafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
+  for (const control of controls) fromControl(control, drafts);
   for (const meter of meters) fromMeter(meter, drafts);
   for (const entry of open) fromNote(entry, drafts, outside);
   const dayOf = new Map(open.map(({ id, line }) => [id, line.date.slice(0, 10)]));
@@ -247,6 +267,18 @@ function explainedByRail(
     .find((found) => found !== undefined);
 }
 
+function fromControl(heard: HeardControl, drafts: Map<string, Draft>): void {
+  const { strip, input, report } = heard;
+  const cause = controlCause(report.control);
+  const name = isControlCause(cause) ? controlItemName(report) : nameOf(cause);
+  const draft = draftOf(drafts, strip, cause, name);
+  const breaks = report.verdicts.some((verdict) => verdict === "drops out" || verdict === "jumps");
+  draft.worth = together(draft, breaks ? worths.breaks : worths.scratchy);
+  if (draft.urgency === "noted") draft.urgency = breaks ? "service" : "watch";
+  draft.inputs.add(input);
+  draft.says.push(...controlSays(heard));
+}
+
 function fromMeter({ entry, line, verdict }: Meter, drafts: Map<string, Draft>): void {
   if (verdict.verdict !== "out" || line.strip === undefined) return;
   const { strip, what, input } = line;
@@ -301,7 +333,9 @@ function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem
   const fits = (draft: Draft) =>
     draft.strip === strip &&
     (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));
-  const known = meaning.causes
+  // A note of a control that a pass has heard belongs to that one.
+  const own = meaning.control === undefined ? [] : [controlCause(meaning.control)];
+  const known = [...own, ...meaning.causes]
     .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
     .find((draft) => draft !== undefined);
   const [cause] = meaning.causes;
@@ -371,6 +405,7 @@ function settles(cause: string): string {
     return "measure pin 2 and pin 3 to pin 1, nothing plugged in, here and at the next strip";
   }
   if (cause === "supply-rail-off") return "measure the rail here and at the next strip";
+  if (isControlCause(cause)) return "record a controls pass of this strip again";
   return "use it as it was used when it was noted";
 }
 

@@ -6,6 +6,7 @@ import { parseQuantity, quantityText } from "../meter/quantity.js";
 import type { Notebook } from "../notebook/types.js";
 import { type Ageing, ageingOf } from "./ageing.js";
 import { chooseJobs, type Opening } from "./choose.js";
+import type { HeardControl } from "./from-controls.js";
 import { planItems } from "./items.js";
 import { preferred } from "./preferred.js";
 import type { LeftItem, Plan, PlanItem, PlanOff, PlanPart, PlanStrip } from "./types.js";
@@ -18,6 +19,8 @@ export interface PlanRequest {
   readonly notebook: Notebook;
   /** Keys of items that a re-test has proven mended since, with its day. */
   readonly done: ReadonlyMap<string, string>;
+  /** Controls that want care. */
+  readonly controls?: readonly HeardControl[];
   readonly hours?: number;
   /** YYYY-MM-DD. */
   readonly date: string;
@@ -27,8 +30,16 @@ export interface PlanRequest {
 const testMinutesPerInput = 1;
 
 /** The worklist of a desk for its next opening. */
-export function makePlan({ desk, round, notebook, done, hours, date }: PlanRequest): Plan {
-  const { items, outside } = planItems(round, notebook, done);
+export function makePlan({
+  desk,
+  round,
+  notebook,
+  done,
+  controls = [],
+  hours,
+  date,
+}: PlanRequest): Plan {
+  const { items, outside } = planItems(round, notebook, done, controls);
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
@@ -44,6 +55,7 @@ export function makePlan({ desk, round, notebook, done, hours, date }: PlanReque
     strips: desk.strips,
     date,
     round: round?.id ?? null,
+    passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
     openNotes: notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed)
       .length,
     hours: hours ?? null,

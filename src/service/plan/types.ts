@@ -88,6 +88,8 @@ export interface Plan {
   readonly date: string;
   /** Round it stands on; null where the notebook alone speaks. */
   readonly round: string | null;
+  /** Controls passes that raised an item. */
+  readonly passes: readonly string[];
   readonly openNotes: number;
   /** Hours at hand; null where everything is planned. */
   readonly hours: number | null;

@@ -1,3 +1,5 @@
+import { isControlCause } from "./from-controls.js";
+
 /** A kind of part that a repair may take; its value is the desk's own. */
 export type PartRole =
   | "coupling capacitor"
@@ -209,6 +211,18 @@ const works: Readonly<Record<string, Work>> = {
   },
 };
 
+const control: Work = {
+  look: "the control itself, its solder joints and the direct voltage on it",
+  replace: "nothing if cleaning lasts; else the control, same track, value and shaft",
+  parts: [
+    { role: "contact cleaner", count: 1 },
+    { role: "control", count: 1 },
+  ],
+  minutes: 25,
+  risk: boards,
+  before: "work it from end to end some thirty times, then record the controls pass again",
+};
+
 const unknown: Work = {
   look: "record the path again first; then follow the signal stage by stage",
   replace: "what the tone stops or changes at",
@@ -219,5 +233,6 @@ const unknown: Work = {
 
 /** What a cause asks for at the bench. */
 export function workFor(cause: string): Work {
-  return Object.hasOwn(works, cause) ? works[cause] : unknown;
+  if (Object.hasOwn(works, cause)) return works[cause];
+  return isControlCause(cause) ? control : unknown;
 }

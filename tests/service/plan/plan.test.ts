@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import type { RoundPath } from "../../../src/history/types.js";
+import type { ControlReport } from "../../../src/measure/controls/types.js";
 import type { Finding } from "../../../src/rank/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
@@ -9,6 +10,7 @@ import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { ageingOf } from "../../../src/service/plan/ageing.js";
+import type { HeardControl } from "../../../src/service/plan/from-controls.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
 import { preferred } from "../../../src/service/plan/preferred.js";
 import type { Plan } from "../../../src/service/plan/types.js";
@@ -72,6 +74,28 @@ const fault = (strip: string, text: string, more: object = {}) => ({
   text,
   ...more,
 });
+function heardControl(
+  path: string,
+  control: string,
+  verdicts: ControlReport["verdicts"],
+): HeardControl {
+  const [strip, input] = path.split("/");
+  const report: ControlReport = {
+    control,
+    hand: "turn",
+    fromS: 2,
+    untilS: 8,
+    moved: "seen",
+    rangeDb: 30,
+    scratches: { tone: 5, silence: 0 },
+    dropouts: verdicts.includes("drops out") ? 1 : 0,
+    jumps: 0,
+    expected: 0,
+    events: [],
+    verdicts,
+  };
+  return { pass: "2031-04-01-01", date: "2031-04-01T12:00:00Z", path, strip, input, report };
+}
 const phantom = (strip: string, pin2: number, pin3: number) => ({
   kind: "meter",
   strip,
@@ -86,13 +110,19 @@ const phantom = (strip: string, pin2: number, pin3: number) => ({
 function plan(
   paths: readonly RoundPath[] | undefined,
   notebook = notes(),
-  more: { hours?: number; desk?: string; done?: ReadonlyMap<string, string> } = {},
+  more: {
+    hours?: number;
+    desk?: string;
+    done?: ReadonlyMap<string, string>;
+    controls?: readonly HeardControl[];
+  } = {},
 ): Plan {
   return makePlan({
     desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
     round: paths && round(paths),
     notebook,
     done: more.done ?? new Map(),
+    controls: more.controls ?? [],
     date: "2031-06-01",
     ...(more.hours === undefined ? {} : { hours: more.hours }),
   });
@@ -118,6 +148,30 @@ describe("makePlan", () => {
       { key: "4 noisy-device", inputs: ["mic", "line"], notes: ["n1"], paths: ["4/mic", "4/line"] },
       { key: "6 phantom-supply-off", notes: ["n2", "n3"] },
     ]);
+  });
+
+  it("takes in the controls that a pass heard, with the notes of the same control", () => {
+    const controls = [
+      heardControl("7/line", "fader", ["drops out", "scratchy"]),
+      heardControl("3/mic", "gain", ["scratchy"]),
+      heardControl("5/mic", "eq high", ["scratchy"]),
+    ];
+    const found = plan(undefined, notes(fault("7", "fader crackles at the top")), { controls });
+    expect(found.passes).toEqual(["2031-04-01-01"]);
+    expect(items(found)).toMatchObject([
+      { key: "3 worn-gain-control", inputs: ["mic"], urgency: "watch", notes: [] },
+      { key: "5 control-eq-high", name: "dirty or worn control: eq high", urgency: "watch" },
+      { key: "7 control-fader", inputs: ["line"], urgency: "service", notes: ["n1"] },
+    ]);
+    const [fader] = items(found).filter(({ strip }) => strip === "7");
+    expect(fader.worth).toBeGreaterThan(8);
+    expect(fader.says[0]).toBe(
+      "7/line fader: drops out, scratchy, 1 × dropout, 5 × scratch (controls pass 2031-04-01-01)",
+    );
+    expect(fader.settle).toContain("controls pass");
+    expect(renderPlan(found, { colour: "none", width: 80 })).toContain(
+      "controls pass 2031-04-01-01 and 1 open note",
+    );
   });
 
   it("finds a phantom fault on a path that measures well", () => {

@@ -1,0 +1,44 @@
+import type { ControlReport } from "../../measure/controls/types.js";
+
+/** A control that wants care, as the latest controls pass of its path heard it. */
+export interface HeardControl {
+  /** Id of the pass. */
+  readonly pass: string;
+  /** When it was made, ISO 8601. */
+  readonly date: string;
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly report: ControlReport;
+}
+
+/** The control of the gain is known among the causes; another has its own name. */
+export function controlCause(control: string): string {
+  return /\bgain\b|\btrim\b/i.test(control)
+    ? "worn-gain-control"
+    : `control-${control.trim().toLowerCase().replace(/\s+/g, "-")}`;
+}
+
+export function isControlCause(cause: string): boolean {
+  return cause.startsWith("control-");
+}
+
+export function controlItemName({ control, hand }: ControlReport): string {
+  return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
+}
+
+/** What the pass heard of it, in words. */
+export function controlSays({ pass, path, report }: HeardControl): readonly string[] {
+  const { control, verdicts, dropouts, jumps, scratches, points } = report;
+  const counts = [
+    ...(dropouts > 0 ? [`${dropouts} × dropout`] : []),
+    ...(jumps > 0 ? [`${jumps} × jump`] : []),
+    ...(scratches.tone > 0 ? [`${scratches.tone} × scratch`] : []),
+    ...(scratches.silence > 0 ? [`${scratches.silence} × scratch in silence`] : []),
+  ];
+  const heard = counts.length === 0 ? "" : `, ${counts.join(", ")}`;
+  return [
+    `${path} ${control}: ${verdicts.join(", ")}${heard} (controls pass ${pass})`,
+    ...(points === undefined ? [] : [`points to: ${points}`]),
+  ];
+}
