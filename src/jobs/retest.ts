@@ -34,7 +34,7 @@ export async function retestSheet(desk: string): Promise<RetestSheet> {
   const { profile, band, sampleRate } = base.signal;
   const table = signalTable(profile as Profile, band as Band);
   const file = basename(join(deskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
-  const sheet = runSheet(whole, table, { sampleRate, file, paths: chosen.paths });
+  const sheet = runSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
   return {
     sheet,
     against: base.id,

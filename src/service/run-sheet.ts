@@ -15,6 +15,8 @@ export interface RunSheetOptions {
   readonly file: string;
   /** The only paths to play, as in a re-test; all of the desk when absent. */
   readonly paths?: readonly DeskPath[];
+  /** Set where the desk lies open while it is played, as in a re-test before it is closed. */
+  readonly open?: true;
   /** What a round heard, by path, in few words: fills its column. */
   readonly heard?: Heard;
 }
@@ -124,7 +126,10 @@ export function runSheet(desk: Desk, table: SignalTable, options: RunSheetOption
     order: desk.order,
     ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
-    cautions: [...cautions(), ...(table.profile === "controls" ? movingCautions : [])],
+    cautions: [
+      ...(options.open ? openCautions : cautions()),
+      ...(table.profile === "controls" ? movingCautions : []),
+    ],
     steps: steps(desk, table, options, inputs),
     inputs,
     moves: movesIn(table),
@@ -185,11 +190,24 @@ function sheetPatch(
   };
 }
 
+const quiet: readonly string[] = [
+  "Mute the monitors and turn headphones down before any sweep or tone.",
+  "Phantom power off on the path fed by the interface; then wait a minute before patching.",
+];
+
+/** For a desk that is open and must be under power to be tested. */
+const openCautions: readonly string[] = [
+  "The desk lies open and under power: covers of mains and supply on, all strips and earth leads " +
+    "in place, the frame tied. No hands, tools, rings or chains inside; nobody else near it.",
+  "Switch off, pull the mains plug and wait before anything inside is touched again. Mains and " +
+    "supply work is for licensed people under local codes: the supply stays dangerous after switch-off.",
+  ...quiet,
+];
+
 /** What can hurt ears, loudspeakers, desk or people, in the words of the trade. */
 export function cautions(): readonly string[] {
   return [
-    "Mute the monitors and turn headphones down before any sweep or tone.",
-    "Phantom power off on the path fed by the interface; then wait a minute before patching.",
+    ...quiet,
     "Nothing here needs the desk opened. Mains and supply work is for licensed people and " +
       "local codes: the supply stays dangerous after switch-off.",
   ];

@@ -63,6 +63,15 @@ describe("the run sheet", () => {
     expect(some.inputs.map(({ name }) => name)).toEqual(["mic", "line", "tape"]);
   });
 
+  it("warns of a desk that lies open where it does", () => {
+    const open = runSheet(desk, table, { ...options, open: true }).cautions.join(" ");
+    expect(open).toMatch(/^The desk lies open and under power/);
+    expect(open).toMatch(/pull the mains plug .* licensed people under local codes/);
+    expect(open).toContain("Mute the monitors");
+    expect(open).not.toContain("Nothing here needs the desk opened");
+    expect(sheet.cautions.join(" ")).toContain("Nothing here needs the desk opened");
+  });
+
   it("puts ears, phantom power and the supply first", () => {
     expect(sheet.cautions[0]).toMatch(/Mute the monitors and turn headphones down/);
     expect(sheet.cautions[1]).toMatch(/Phantom power off .* wait/);
