@@ -107,12 +107,16 @@ export function placeReturns(
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
-  // As the captures were named, whatever came first in deciding.
+  // As the captures were named, whatever came first in deciding; what was played at once by channel.
   const place = new Map(captures.map(({ info }, k) => [info.file, k]));
+  const second = ({ file, startSample }: Candidate) =>
+    Math.round(startSample / (byFile.get(file)?.info.sampleRate ?? 1));
   const assignments = [...assigned.assignments].sort(
-    (a, b) =>
-      (place.get(a.return.file) ?? 0) - (place.get(b.return.file) ?? 0) ||
-      a.return.startSample - b.return.startSample,
+    ({ return: a }, { return: b }) =>
+      (place.get(a.file) ?? 0) - (place.get(b.file) ?? 0) ||
+      second(a) - second(b) ||
+      a.channel - b.channel ||
+      a.startSample - b.startSample,
   );
   return { assignments, takes, unheard, silenceDbfs, spoilt, warnings };
 }
