@@ -5,12 +5,13 @@ import { html, type Markup } from "../markup.js";
 /** The causes of a path, the likeliest first, with what speaks for them and what settles it. */
 export function causesPart(causes: readonly Cause[]): Markup | undefined {
   if (causes.length === 0) return undefined;
-  return html`<h4>${causes.length === 1 ? "Likely cause" : "Likely causes, the likeliest first"}</h4><ol class="causes">${causes.map(causeItem)}</ol>`;
+  return html`<h4>${causes.length === 1 ? "Likely cause" : "Likely causes, the likeliest first"}</h4><ol class="causes">${causes.map((cause, k) => causeItem(cause, k === 0))}</ol>`;
 }
 
-function causeItem(cause: Cause): Markup {
+/** What the others are is told once, beside the likeliest. */
+function causeItem(cause: Cause, first: boolean): Markup {
   const { name, kind, probability, evidence, against = [], where, confirmBy, ready, care } = cause;
-  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("settle", confirmBy)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
+  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("settle", confirmBy)}${rows("or else", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
 }
 
 function bar(probability: number): Markup {
