@@ -10,7 +10,15 @@ export interface Chirp {
   readonly at: number;
   /** Normalised correlation, −1 to 1. */
   readonly likeness: number;
+  /**
+   * The correlation about its peak, {@link aroundSamples} on either side: what two chirps of a marker
+   * have in common that went the same way, however that turned their phase.
+   */
+  readonly shape: readonly number[];
 }
+
+/** Samples of a shape on either side of its centre: more than a millisecond and a half. */
+export const aroundSamples = 40;
 
 /** A running search of one channel for chirps. */
 export interface ChirpSearch {
@@ -56,28 +64,52 @@ export function chirpSearch(sampleRate: number): ChirpSearch {
 
   let found: Chirp[] = [];
   const apart = apartS * rate;
-  let best: { at: number; size: number; likeness: number } | undefined;
+  let best: Best | undefined;
   const keepBest = () => {
     if (best) {
-      found.push({ at: best.at * factor + decimate.delay, likeness: best.likeness });
+      const { at, likeness, shape } = best;
+      found.push({ at: at * factor + decimate.delay, likeness, shape });
     }
     best = undefined;
   };
+  // The end of the results before, as a peak may lie at the very edge.
+  const tail = new Float64Array(2 * aroundSamples);
+  let tailEnd = -1;
+  const shapeAt = (index: number, first: number, correlation: Float64Array, count: number) =>
+    Array.from({ length: 2 * aroundSamples + 1 }, (_, k) => {
+      const t = index - aroundSamples + k - first;
+      if (t >= count) return 0;
+      if (t >= 0) return correlation[t];
+      return tailEnd === first && t >= -tail.length ? tail[tail.length + t] : 0;
+    });
 
   const least = (leastLikeness * templateNorm) ** 2;
   const filter = matchedFilter(template, leastEnergy, (first, correlation, energy, count) => {
+    const draw = () => {
+      if (best && best.index > first - aroundSamples) {
+        best.shape = shapeAt(best.index, first, correlation, count);
+      }
+    };
     for (let t = 0; t < count; t++) {
       const c = correlation[t];
       const e = energy[t];
       // Squares are compared first, as nearly all are below.
       if (c * c < least * e || e < leastEnergy) continue;
       const size = Math.abs(c) / (templateNorm * Math.sqrt(e));
-      if (best && first + t - best.at > apart) keepBest();
+      if (best && first + t - best.at > apart) {
+        draw();
+        keepBest();
+      }
       if (best && size <= best.size) continue;
       const at =
         first + t + vertex(Math.abs(correlation[t - 1]), Math.abs(c), Math.abs(correlation[t + 1]));
-      best = { at, size, likeness: c < 0 ? -size : size };
+      best = { at, index: first + t, size, likeness: c < 0 ? -size : size, shape: [] };
     }
+    draw();
+    const end = Math.max(0, count - tail.length);
+    tail.fill(0);
+    tail.set(correlation.subarray(end, count), tail.length - (count - end));
+    tailEnd = first + count;
   });
 
   const thinned = new Float64Array(Math.ceil(atOnce / factor) + 1);
@@ -100,6 +132,15 @@ export function chirpSearch(sampleRate: number): ChirpSearch {
       return all;
     },
   };
+}
+
+/** The best of what lies too close together to be two. */
+interface Best {
+  readonly at: number;
+  readonly index: number;
+  readonly size: number;
+  readonly likeness: number;
+  shape: readonly number[];
 }
 
 /** Offset of a parabola's vertex through three equidistant points; 0 at an edge. */

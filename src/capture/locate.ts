@@ -1,3 +1,4 @@
+import { ownRoom } from "../dsp/rooms.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { MarkerSegment, SignalTable } from "../signal/table.js";
 import type { Marker } from "./markers.js";
@@ -40,8 +41,12 @@ export function locateReturn(
   const last = markerOf(table, "end");
   const spanS = last.startS - first.startS;
   let drift = 0;
-  let startAt: Fit = { at: start.at, gain: 0 };
-  let endAt: Fit = { at: end.at, gain: 0 };
+  const [startsAt, endsAt] = alike(
+    peaksNear(reader, channel, first, start.at),
+    peaksNear(reader, channel, last, end.at),
+  );
+  let startAt: Fit = { at: startsAt, gain: 0 };
+  let endAt: Fit = { at: endsAt, gain: 0 };
   for (let pass = 0; pass < 2; pass++) {
     const clock = rate * (1 + drift);
     startAt = fitMarker(reader, channel, first, startAt.at, clock);
@@ -66,6 +71,49 @@ interface Fit {
   readonly at: number;
   readonly gain: number;
 }
+
+/** The highest and the lowest of a correlation, and where they stand, sample frames. */
+type Peaks = readonly [Fit, Fit];
+
+/**
+ * The peaks of both signs about a place. A path that turns the phase by a quarter, as a coupling
+ * capacitor that has dried out does, gives two of like height, half a turn apart.
+ */
+function peaksNear(
+  reader: SampleReader,
+  channel: number,
+  marker: MarkerSegment,
+  near: number,
+): Peaks {
+  const { sampleRate } = reader.info;
+  const off = Math.ceil(besideS * sampleRate);
+  const from = Math.max(0, Math.floor(near) - 2 * off);
+  const length = Math.ceil(marker.lengthS * sampleRate) + 4 * off;
+  const [heard, template] = roomFor(length);
+  heard.fill(0);
+  reader.read(from, length, channel, heard);
+  template.fill(0);
+  renderSegment(marker, (from - near) / sampleRate, 1 / sampleRate, template);
+  let highest: Fit = { at: near, gain: Number.NEGATIVE_INFINITY };
+  let lowest: Fit = { at: near, gain: Number.POSITIVE_INFINITY };
+  for (let move = -off; move <= off; move++) {
+    let gain = 0;
+    for (let n = off; n < length - off; n++) gain += heard[n + move] * template[n];
+    if (gain > highest.gain) highest = { at: near + move, gain };
+    if (gain < lowest.gain) lowest = { at: near + move, gain };
+  }
+  return [highest, lowest];
+}
+
+/** Both markers went the same way: the sign that is the stronger in both together is taken for both. */
+function alike(start: Peaks, end: Peaks): readonly [number, number] {
+  const height = (k: 0 | 1) => Math.abs(start[k].gain + end[k].gain);
+  const sign = height(0) >= height(1) ? 0 : 1;
+  return [start[sign].at, end[sign].at];
+}
+
+/** How far beside its place a marker's peak is looked for: three quarters of its mean turn, seconds. */
+const besideS = 1.5e-4;
 
 function fitMarker(
   reader: SampleReader,
@@ -121,10 +169,10 @@ const mostRounds = 8;
 /** Samples; a parabola's vertex is this exact long before the noise lets it matter. */
 const settled = 2e-4;
 
-let room: readonly [Float64Array, Float64Array] = [new Float64Array(0), new Float64Array(0)];
+const heardRoom = ownRoom();
+const templateRoom = ownRoom();
 
 /** Room for a marker as heard and as sent, kept from fit to fit. */
 function roomFor(length: number): readonly [Float64Array, Float64Array] {
-  if (room[0].length !== length) room = [new Float64Array(length), new Float64Array(length)];
-  return room;
+  return [heardRoom(length), templateRoom(length)];
 }

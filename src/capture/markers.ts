@@ -1,6 +1,6 @@
 import { bands, markerSpacing, profiles } from "../signal/profiles.js";
 import type { Band, Profile } from "../signal/table.js";
-import type { Chirp } from "./chirps.js";
+import { aroundSamples, type Chirp } from "./chirps.js";
 
 /** Two chirps whose spacing names a kind of signal. */
 export interface Marker {
@@ -47,7 +47,7 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
       }
       const marker: Marker = {
         at: chirps[i].at,
-        which: a * b > 0 ? "start" : "end",
+        which: sameSign(chirps[i], chirps[j]) ? "start" : "end",
         profile: kind.profile,
         band: kind.band,
         inverted: a < 0,
@@ -67,4 +67,39 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
   markers.sort((p, q) => p.at - q.at);
   const strange = odd.filter((o) => !taken.has(o.i) && !taken.has(o.j)).map((o) => chirps[o.i].at);
   return { markers, strange };
+}
+
+/** Samples over which two shapes are held against each other, and by how many they are moved. */
+const heldSamples = 12;
+const movedSamples = aroundSamples - heldSamples;
+const moveStep = 1 / 4;
+
+/**
+ * Whether the second chirp of a marker came back as the first did, or upside down.
+ *
+ * A path may turn the phase by any angle; near a quarter turn a chirp's correlation has two peaks of
+ * opposite sign and like height, and which of them is taken is a matter of chance. Both chirps went
+ * the same way though: where their correlations lie one on the other they are most alike, and there
+ * the sign tells.
+ */
+function sameSign(first: Chirp, second: Chirp): boolean {
+  const products: number[] = [];
+  for (let move = -movedSamples; move <= movedSamples; move++) {
+    let sum = 0;
+    for (let k = -heldSamples; k <= heldSamples; k++) {
+      sum += first.shape[aroundSamples + k] * second.shape[aroundSamples + k + move];
+    }
+    products.push(sum);
+  }
+  // Between whole samples too: the products are as limited in band as the shapes.
+  let best = 0;
+  for (let at = 0; at < products.length; at += moveStep) {
+    let sum = 0;
+    for (let k = 0; k < products.length; k++) {
+      const x = Math.PI * (at - k);
+      sum += x === 0 ? products[k] : (products[k] * Math.sin(x)) / x;
+    }
+    if (Math.abs(sum) > Math.abs(best)) best = sum;
+  }
+  return best > 0;
 }

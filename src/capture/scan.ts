@@ -63,7 +63,7 @@ export function scanStretch(
   return {
     chirps: chirps.map((own) =>
       own
-        .map(({ at, likeness }) => ({ at: at + first, likeness }))
+        .map((chirp) => ({ ...chirp, at: chirp.at + first }))
         .filter(({ at }) => at >= from - slack && at < until + slack),
     ),
     heard: listeners.map((one) => one.heard()),
