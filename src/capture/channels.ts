@@ -33,29 +33,54 @@ export function acrossChannels(returns: readonly Return[], info: WavInfo) {
 /**
  * Returns of a capture each of whose channels is the output of a path of its own. What a channel
  * holds of a return that was played into another one alone is crosstalk; so is what is far weaker
- * than the channel's own return at another time. Beside a return that was driven alone, the other
- * channels are named.
+ * than the channel's own return at another time, where that holds for most of what was heard at
+ * once: it was the turn of a path that passed nothing. Beside a return that was driven alone, the
+ * other channels are named.
  *
  * @param returns of all channels
- * @returns in the order of time, at one time in that of the channels
+ * @returns in the order of time, at one time in that of the channels; with doubts in words, and the
+ *   number of turns in which nothing but crosstalk was heard
  */
-export function channelByChannel(returns: readonly Return[], info: WavInfo): readonly Return[] {
+export function channelByChannel(returns: readonly Return[], info: WavInfo) {
   const loudest = new Map<number, number>();
   for (const { channel, gain } of returns) {
     loudest.set(channel, Math.max(gain, loudest.get(channel) ?? 0));
   }
   const all = Array.from({ length: info.channels }, (_, channel) => channel);
-  return simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
+  const share = ({ channel, gain }: Return) => gain / (loudest.get(channel) ?? gain);
+  const warnings: string[] = [];
+  let idleTurns = 0;
+  const own = simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
     const loud = driven(group);
+    const weak = group.filter((one) => share(one) <= drivenShare);
+    const nobodys =
+      loud.length === 1
+        ? loud.every((one) => share(one) <= traceShare)
+        : 2 * weak.length >= group.length;
+    if (nobodys) {
+      warnings.push(crosstalkWords(weak, info));
+      const rest = group.filter((one) => !weak.includes(one));
+      if (rest.length === 0) idleTurns++;
+      return byChannel(rest);
+    }
     if (loud.length === 1) {
       const undriven = all.filter((channel) => channel !== loud[0].channel);
       return undriven.length > 0 ? [{ ...loud[0], undriven }] : loud;
     }
-    const own = group.filter(
-      (one) => loud.includes(one) || one.gain > drivenShare * (loudest.get(one.channel) ?? 0),
-    );
-    return byChannel(own);
+    return byChannel(group.filter((one) => loud.includes(one) || !weak.includes(one)));
   });
+  return { returns: own, warnings, idleTurns };
+}
+
+/** A channel's only sound at a time is its turn down to this share of what it gave at another. */
+const traceShare = 0.01;
+
+function crosstalkWords(weak: readonly Return[], { file, sampleRate }: WavInfo): string {
+  const channels = byChannel(weak).map(({ channel }) => channel + 1);
+  const which =
+    channels.length === 1 ? `channel ${channels[0]}` : `channels ${channels.join(", ")}`;
+  const at = (weak[0].startSample / sampleRate).toFixed(1);
+  return `${shownName(file)}: what ${which} ${channels.length === 1 ? "holds" : "hold"} at ${at} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`;
 }
 
 function byChannel(returns: readonly Return[]): readonly Return[] {

@@ -20,6 +20,8 @@ export interface Found {
   readonly strange: number;
   /** Per channel. */
   readonly heard: readonly Heard[];
+  /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
+  readonly idleTurns?: number;
   readonly warnings: readonly string[];
 }
 
@@ -111,13 +113,7 @@ export function foundReturns(
       const own = ({ channel: c }: { channel: number }) => c === channel;
       return cutReturns(file, sampleRate, lone.filter(own), returns.filter(own));
     });
-    return {
-      returns: channelByChannel(returns, info),
-      cuts: cuts.flat(),
-      strange,
-      heard,
-      warnings: [],
-    };
+    return { ...channelByChannel(returns, info), cuts: cuts.flat(), strange, heard };
   }
   const cuts = cutReturns(file, sampleRate, lone, returns);
   return { ...acrossChannels(returns, info), cuts, strange, heard };

@@ -138,10 +138,11 @@ function candidatesOf(
 
 /**
  * Channels without a return where most others had one at the same moment: the signal was played
- * into all of them. Where it went to one after the other, a channel may have had its turn elsewhere.
+ * into all of them. Where it went to one after the other, a channel may have had its turn elsewhere,
+ * unless there were as many turns in which nothing but crosstalk was heard.
  */
 function silentChannels(
-  { returns, cuts }: Found,
+  { returns, cuts, idleTurns = 0 }: Found,
   info: WavInfo,
   list: readonly (readonly string[])[],
 ): readonly UnheardCapture[] {
@@ -151,16 +152,16 @@ function silentChannels(
   const used = Array.from({ length: info.channels }, (_, channel) => channel).filter(
     (channel) => (list[channel] ?? []).length > 0,
   );
-  if (2 * together <= used.length) return [];
-  return used
-    .filter((channel) => !heard.has(channel))
-    .map((channel) => ({
-      file: info.file,
-      channel,
-      startSample: 0,
-      lengthSamples: info.frames,
-      missing: "all",
-    }));
+  const lacking = used.filter((channel) => !heard.has(channel));
+  const inTurn = idleTurns > 0 && idleTurns === lacking.length;
+  if (2 * together <= used.length && !inTurn) return [];
+  return lacking.map((channel) => ({
+    file: info.file,
+    channel,
+    startSample: 0,
+    lengthSamples: info.frames,
+    missing: "all",
+  }));
 }
 
 function isWhole(one: Candidate): one is Return {
