@@ -1,8 +1,10 @@
+import { controlNameFault, mostControls } from "../desk/controls.js";
+import { folded } from "../desk/names.js";
 import { DeskroundError } from "../errors.js";
 import { signalOriginator } from "../signal/file.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
 import { bands, profiles, signalTable, versionOf } from "../signal/profiles.js";
-import type { Profile, Segment, SignalTable } from "../signal/table.js";
+import type { Move, Profile, Segment, SignalTable } from "../signal/table.js";
 import { shownName } from "./open.js";
 import type { WavInfo } from "./types.js";
 
@@ -12,9 +14,6 @@ export interface SignalFile {
   /** Hertz. */
   readonly sampleRate: number;
 }
-
-/** No signal is longer, seconds. */
-const longestS = 1200;
 
 /**
  * The segment table of a file that `deskround signal` wrote.
@@ -51,9 +50,12 @@ function tableFromCues(info: WavInfo): SignalTable | undefined {
   const band = bands.find((name) => name === heading.band);
   const segments = segmentsOf(labels);
   if (profile === undefined || band === undefined || segments === undefined) throw spoilt(info);
-  const table = { ...heading, profile, band, segments };
-  if (!isSound(table)) throw spoilt(info);
-  return table;
+  const moves = profile === "controls" ? movesIn(segments) : [];
+  if (!areMoves(moves)) throw spoilt(info);
+  // The labels only say which signal it is: no number of theirs may decide how much is synthesised.
+  const known = signalTable(profile, band, moves);
+  if (!isAlike({ ...heading, profile, band, segments }, known)) throw spoilt(info);
+  return known;
 }
 
 function segmentsOf(labels: readonly string[]): readonly Segment[] | undefined {
@@ -66,16 +68,34 @@ function segmentsOf(labels: readonly string[]): readonly Segment[] | undefined {
   }
 }
 
-/** Whether the segments lie one after the other inside the signal, each under its own name. */
-function isSound({ segments, lengthS }: SignalTable): boolean {
-  if (segments.length === 0 || !(lengthS <= longestS)) return false;
-  if (new Set(segments.map(({ name }) => name)).size < segments.length) return false;
-  let endS = 0;
-  for (const segment of segments) {
-    if (segment.startS < endS - 1e-6 || !(segment.lengthS > 0)) return false;
-    endS = segment.startS + segment.lengthS;
+/** What the windows of a controls pass move, in their order. */
+function movesIn(segments: readonly Segment[]): readonly Move[] {
+  return segments.flatMap((one) => (one.kind === "tone" && one.move ? [one.move] : []));
+}
+
+/** Whether a desk file could name these controls, as it must where a signal moves them. */
+function areMoves(moves: readonly Move[]): boolean {
+  const names = moves.map(({ control }) => control);
+  if (names.length > mostControls || new Set(names.map(folded)).size < names.length) return false;
+  return names.every((name) => controlNameFault(name) === undefined);
+}
+
+/** A logarithm's last digits differ between processors, so that files made on two of them do. */
+const sameNumber = 1e-9;
+
+/** Whether a table read from labels says what a known one does. */
+function isAlike(read: unknown, known: unknown): boolean {
+  if (typeof read === "number" && typeof known === "number") {
+    return Math.abs(read - known) <= sameNumber * Math.abs(known);
   }
-  return endS <= lengthS + 1e-6;
+  if (!isBlock(read) || !isBlock(known)) return read === known;
+  const keys = Object.keys(known);
+  if (Object.keys(read).length !== keys.length) return false;
+  return keys.every((key) => isAlike(read[key], known[key]));
+}
+
+function isBlock(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === "object" && value !== null;
 }
 
 function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {

@@ -5,7 +5,7 @@ import { embeddedSignal, type SignalFile } from "../capture/signal-file.js";
 import type { WavInfo } from "../capture/types.js";
 import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
-import { signalFormats, signalWav } from "../signal/file.js";
+import { signalFormats, signalFrames, signalWav } from "../signal/file.js";
 import { bandFor, sampleRates } from "../signal/profiles.js";
 import { findOnThreads, type Search } from "./find-returns.js";
 import { type HeardInstead, heardInstead } from "./heard.js";
@@ -126,13 +126,15 @@ function checkCopies(captures: readonly ReadCapture[]): void {
 function isSignalItself(signal: SignalFile | undefined, info: WavInfo): boolean {
   if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
   const { table, sampleRate } = signal;
-  if (info.frames > table.lengthS * sampleRate + 2) return false;
+  // Nothing is synthesised for a recording that cannot be it.
+  if (info.channels !== 1 || info.frames !== signalFrames(table, sampleRate)) return false;
   if (table.band === "wide" && bandFor(sampleRate) !== "wide") return false;
   const format = signalFormats.find(
     (name) => name === `${info.sampleFormat === "float" ? "float" : "int"}${info.bits}`,
   );
   if (format === undefined) return false;
-  return readFileSync(info.file).equals(signalWav(table, sampleRate, format));
+  const wav = signalWav(table, sampleRate, format);
+  return statSync(info.file).size === wav.length && readFileSync(info.file).equals(wav);
 }
 
 function onlySignal([first]: readonly WavInfo[]): DeskroundError {

@@ -37,6 +37,16 @@ export function signalId(table: SignalTable, sampleRate: number, format: SignalF
   return `v${version}-${profile}-${band}-${sampleRate}-${format}`;
 }
 
+/** Samples that the signal's file holds at a rate, the one that makes their number even counted. */
+export function signalFrames({ lengthS }: SignalTable, sampleRate: number): number {
+  return evenFrames(Math.round(lengthS * sampleRate));
+}
+
+/** wavefile leaves out the pad byte that RIFF wants after an odd number of bytes. */
+function evenFrames(frames: number): number {
+  return frames + (frames % 2);
+}
+
 /**
  * The signal as a one-channel WAV file. Its identity stands in a `bext` chunk (EBU Tech 3285
  * version 1), its segment table in the labels of its cue points, so that the file alone says what
@@ -81,8 +91,7 @@ export function captureWav(
 }
 
 function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {
-  // wavefile leaves out the pad byte that RIFF wants after an odd number of bytes.
-  const samples = new Float64Array(played.length + (played.length % 2));
+  const samples = new Float64Array(evenFrames(played.length));
   samples.set(played);
   const file = newWaveFile();
   file.fromScratch(1, sampleRate, bitDepths[format], []);

@@ -8,6 +8,9 @@ import type { Hand, Move, Segment, SignalTable } from "./table.js";
 
 const headingName = "deskround-signal";
 
+/** Longer than any of ours, the name of a control written in full; more is not worth taking apart. */
+const longestLabel = 1000;
+
 /** What the heading says. */
 export type Heading = Omit<SignalTable, "segments" | "profile" | "band"> & {
   readonly profile: string;
@@ -148,6 +151,7 @@ function written(name: string, parts: Readonly<Record<string, string | number>>)
 }
 
 function parseWords(label: string) {
+  if (label.length > longestLabel) return undefined;
   const [name, ...pairs] = label.split(" ");
   if (name === "" || pairs.length === 0) return undefined;
   const values = new Map(
