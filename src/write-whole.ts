@@ -36,6 +36,7 @@ export function writeWhole(
   data: string | Uint8Array,
   mode: WriteMode,
 ): "written" | "exists" {
+  requireRegular(file);
   const folder = dirname(file);
   const beside = join(folder, `.${basename(file)}.${randomBytes(6).toString("hex")}.tmp`);
   try {
@@ -43,7 +44,7 @@ export function writeWhole(
     clearLeftovers(folder);
     try {
       writeFlushed(beside, data);
-      if (mode === "replace") renameSync(beside, replaceable(file));
+      if (mode === "replace") renameSync(beside, realName(file));
       else if (!nameExclusively(beside, file)) return "exists";
       flushFolder(folder);
       return "written";
@@ -51,13 +52,34 @@ export function writeWhole(
       rmSync(beside, { force: true });
     }
   } catch (error) {
-    throw new DeskroundError(
-      "cannot-write",
-      `Cannot write ${file}: ${reasonOf(error)}.`,
-      "Name another place, or see to the folder's permissions and the space left.",
-      error,
-    );
+    throw cannotWrite(file, error);
   }
+}
+
+/**
+ * Checks that nothing but a regular file has a name, if anything: a folder or a device is never
+ * taken for a file that is there already, nor replaced.
+ *
+ * @throws DeskroundError `cannot-write`
+ */
+export function requireRegular(file: string): void {
+  let now: ReturnType<typeof statSync>;
+  try {
+    now = statSync(file, { throwIfNoEntry: false });
+  } catch (error) {
+    throw cannotWrite(file, error);
+  }
+  if (now === undefined || now.isFile()) return;
+  throw cannotWrite(file, Object.assign(new Error("not a regular file"), { code: "EISDIR" }));
+}
+
+function cannotWrite(file: string, error: unknown): DeskroundError {
+  return new DeskroundError(
+    "cannot-write",
+    `Cannot write ${file}: ${reasonOf(error)}.`,
+    "Name another place, or see to the folder's permissions and the space left.",
+    error,
+  );
 }
 
 /** Names that `writeWhole` gives to files that are not whole yet. */
@@ -78,12 +100,9 @@ function clearLeftovers(folder: string): void {
   }
 }
 
-/** The file that really bears the name; only a regular file may be replaced, never a device. */
-function replaceable(file: string): string {
-  const now = statSync(file, { throwIfNoEntry: false });
-  if (now === undefined) return file;
-  if (!now.isFile()) throw Object.assign(new Error("not a regular file"), { code: "EISDIR" });
-  return realpathSync(file);
+/** The file that really bears the name, so that a link to it stays one. */
+function realName(file: string): string {
+  return existsSync(file) ? realpathSync(file) : file;
 }
 
 function writeFlushed(file: string, data: string | Uint8Array): void {

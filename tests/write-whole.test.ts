@@ -39,10 +39,10 @@ describe("writing a file whole", () => {
     expect(readFileSync(file, "utf8")).toBe("new");
   });
 
-  it("refuses to replace what is no regular file", () => {
-    const name = join(folder, "folder");
+  it.each(["new", "replace"] as const)("refuses what is no regular file, %s or not", (mode) => {
+    const name = join(folder, `folder-${mode}`);
     mkdirSync(name);
-    expect(() => writeWhole(name, "x", "replace")).toThrow(
+    expect(() => writeWhole(name, "x", mode)).toThrow(
       `Cannot write ${name}: what has that name is no regular file.`,
     );
     expect(existsSync(name)).toBe(true);

@@ -8,7 +8,7 @@ import { signalWav } from "../signal/file.js";
 import { bandFor, signalTable } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
 import { drawnScenario, type HiddenFault, type Scenario, scenario } from "../simulate/scenario.js";
-import { writeWhole } from "../write-whole.js";
+import { requireRegular, writeWhole } from "../write-whole.js";
 import { analyze } from "./analyze.js";
 import { type RenderTask, runRenderTask } from "./render-task.js";
 import { report } from "./report.js";
@@ -53,6 +53,7 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
 function claimFolder(folder: string, chosen: Scenario): void {
   const file = join(folder, deskFileName);
   const text = deskText(chosen);
+  requireRegular(file);
   if (existsSync(file) && !readFileSync(file, "utf8").startsWith(heading)) {
     throw new DeskroundError(
       "cannot-write",

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync, readFileSync, statSync } from "node:fs";
 import { basename, join } from "node:path";
 import { deskFolder } from "../desk/locate.js";
 import { readDesk } from "../desk/read.js";
@@ -11,7 +11,7 @@ import { type SignalFormat, signalWav } from "../signal/file.js";
 import { movesOf } from "../signal/moves.js";
 import { bandFor, signalTable } from "../signal/profiles.js";
 import type { Profile } from "../signal/table.js";
-import { type WriteMode, writeWhole } from "../write-whole.js";
+import { requireRegular, type WriteMode, writeWhole } from "../write-whole.js";
 import { wantedPaths } from "./wanted-paths.js";
 
 /** What `signal` is asked to do. */
@@ -68,8 +68,9 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     paths,
     ...(heard === undefined ? {} : { heard }),
   });
-  if (request.sheet !== undefined && write === "new" && existsSync(request.sheet)) {
-    throw sheetExists(request.sheet);
+  if (request.sheet !== undefined) {
+    requireRegular(request.sheet);
+    if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
   }
   const wav =
     request.files === "sheet"
@@ -85,12 +86,21 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
 
 function writeSignal(file: string, wav: Uint8Array, write: WriteMode): "written" | "kept" {
   if (writeWhole(file, wav, write) === "written") return "written";
-  if (readFileSync(file).equals(wav)) return "kept";
+  if (holds(file, wav)) return "kept";
   throw new DeskroundError(
     "cannot-write",
     `${file} exists already and was left as it is.`,
     "--sheet-only prints its run sheet, --force replaces it, --out names another file.",
   );
+}
+
+/** Whether a file has these bytes; of one that cannot be read nobody can say so. */
+function holds(file: string, bytes: Uint8Array): boolean {
+  try {
+    return statSync(file).size === bytes.length && readFileSync(file).equals(bytes);
+  } catch {
+    return false;
+  }
 }
 
 function sheetExists(file: string): DeskroundError {

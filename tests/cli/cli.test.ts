@@ -1,4 +1,12 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
@@ -134,6 +142,24 @@ describe("signal", () => {
     expect(readFileSync(file, "utf8")).toBe("mine");
     expect(run(...args, "--force").code).toBe(0);
     expect(readFileSync(file).toString("latin1", 0, 4)).toBe("RIFF");
+  });
+
+  it("refuses a name that a folder has, and a link that leads nowhere", () => {
+    const taken = join(newFolder(), "taken.txt");
+    mkdirSync(taken);
+    const args = ["signal", "--profile", "quick", "--desk", folder];
+    const refusal = `deskround: Cannot write ${taken}: what has that name is no regular file.\n`;
+    for (const more of [["--out"], ["--force", "--out"], ["--sheet"], ["--force", "--sheet"]]) {
+      const { code, err } = run(...args, ...more, taken);
+      expect(code).toBe(2);
+      expect(err).toContain(refusal);
+      expect(err).not.toContain("Wrote");
+    }
+    const nowhere = join(folder, "nowhere.wav");
+    symlinkSync(join(folder, "none.wav"), nowhere);
+    const { code, err } = run(...args, "--out", nowhere);
+    expect(code).toBe(2);
+    expect(err).toContain(`deskround: ${nowhere} exists already and was left as it is.\n`);
   });
 
   it("prints the sheet alone, as text or JSON, without writing", () => {
