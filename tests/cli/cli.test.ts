@@ -285,6 +285,9 @@ describe("show", () => {
     expect(round).toMatch(/^Big\uFFFD\[2Jdesk, round/);
     expect(round).toContain("turned \uFFFDround");
     expect(run("show", "1/mic", "--desk", hostile).out).not.toMatch(/[^\P{Cc}\n]/u);
+    const { out } = run("show", "--json", "--desk", hostile);
+    expect(out).not.toMatch(/(?!\n)[\p{Cc}\p{Cf}]/u);
+    expect(JSON.parse(out).warnings).toEqual(["turned \u202eround"]);
   });
 
   it("shows the whole of a long path in 80 columns", () => {
