@@ -1,9 +1,10 @@
 import { createHash } from "node:crypto";
-import { createReadStream } from "node:fs";
+import { createReadStream, fstatSync, openSync } from "node:fs";
 import { openError, requireRegularFile } from "./open.js";
 
 /**
- * SHA-256 of a file, so that a round names exactly the captures it was measured from.
+ * SHA-256 of a file, so that a round names exactly the captures it was measured from. It counts
+ * as long as it is when this is called: a file may grow faster than it can be read.
  *
  * @returns 64 hexadecimal digits
  * @throws DeskroundError `no-such-file`
@@ -12,11 +13,17 @@ export async function checksumFile(file: string): Promise<string> {
   requireRegularFile(file);
   const hash = createHash("sha256");
   try {
-    for await (const block of createReadStream(file, { highWaterMark: 1 << 20 })) {
-      hash.update(block);
-    }
+    for await (const block of openedNow(file)) hash.update(block);
   } catch (error) {
     throw openError(file, error);
   }
   return hash.digest("hex");
+}
+
+/** The bytes that a file has now. */
+function openedNow(file: string): AsyncIterable<Uint8Array> {
+  const fd = openSync(file, "r");
+  // The last byte to be read: an empty file has none to give, and none to name.
+  const end = Math.max(0, fstatSync(fd).size - 1);
+  return createReadStream(file, { fd, start: 0, end, highWaterMark: 1 << 20 });
 }

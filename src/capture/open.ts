@@ -50,6 +50,7 @@ export function openError(file: string, error: unknown): DeskroundError {
   const name = shownName(file);
   const code = errorCode(error);
   if (code === "ENOENT" || code === "ENOTDIR") {
+    if (file.includes(lostBytes)) return strangeName(name, error);
     return new DeskroundError("no-such-file", `${name}: there is no such file.`, checkName, error);
   }
   if (code === "EACCES" || code === "EPERM") {
@@ -60,6 +61,18 @@ export function openError(file: string, error: unknown): DeskroundError {
     "no-such-file",
     `${name}: cannot be opened (${code}).`,
     checkName,
+    error,
+  );
+}
+
+/** What Node puts for bytes that are no UTF-8: the file may be there, its name has been lost. */
+const lostBytes = "\uFFFD";
+
+function strangeName(name: string, error: unknown): DeskroundError {
+  return new DeskroundError(
+    "no-such-file",
+    `${name}: cannot be found by this name, which holds bytes that are no UTF-8.`,
+    "Rename the file, or the folder that it lies in, then name it again.",
     error,
   );
 }

@@ -1,6 +1,6 @@
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { mkdirSync, readFileSync } from "node:fs";
+import { appendFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
@@ -372,6 +372,20 @@ describe("inspectWav refuses, in one line that names the file,", () => {
     expect(error.message).toBe("secret.wav: no permission to read it.");
   });
 
+  it("a name whose bytes are no UTF-8, which no text can hold", () => {
+    const folder = join(dirname(save("x.wav", four)), "latin");
+    mkdirSync(folder);
+    // "Übung" in Latin-1.
+    writeFileSync(Buffer.from(`${folder}/\u00dcbung.wav`, "latin1"), four);
+    const [name] = readdirSync(folder);
+    const error = thrownBy(() => inspectWav(join(folder, name)));
+    expect(error).toMatchObject({
+      code: "no-such-file",
+      message: expect.stringMatching(/\uFFFDbung\.wav: .* holds bytes that are no UTF-8\.$/),
+      hint: expect.stringMatching(/^Rename the file/),
+    });
+  });
+
   it("control characters in its name", () => {
     expect(refused(new Uint8Array(0), "bad\u001b[31m.wav").message).toMatch(/bad\[31m\.wav/);
   });
@@ -389,6 +403,20 @@ describe("checksumFile", () => {
     const file = save("big", new Uint8Array(3_000_001).fill(7));
     const whole = createHash("sha256").update(readFileSync(file)).digest("hex");
     expect(await checksumFile(file)).toBe(whole);
+  });
+
+  it("ends where the file ended when it was opened", async () => {
+    const file = save("growing", ascii("abc"));
+    const sum = checksumFile(file);
+    appendFileSync(file, "def");
+    expect(await sum).toBe("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  });
+
+  // SHA-256 of no bytes at all, as `sha256sum /dev/null` prints it.
+  it("is had of an empty file too", async () => {
+    expect(await checksumFile(save("empty", ascii("")))).toBe(
+      "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
+    );
   });
 
   it("tells of a file that is not there", async () => {
