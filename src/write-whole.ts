@@ -167,6 +167,7 @@ const reasons: Readonly<Record<string, string>> = {
   EPERM: "not permitted",
   ENOSPC: "no space left on the disk",
   EDQUOT: "no space left for this user",
+  EFBIG: "the file would be larger than is allowed",
   EROFS: "the disk is read-only",
   ENOTDIR: "a part of its folder is a file",
   EEXIST: "a part of its folder is a file",

@@ -10,7 +10,7 @@ import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
-import { printable, printError } from "./output.js";
+import { printable, printError, resultLost, writeOut } from "./output.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
@@ -42,6 +42,7 @@ function commandLine(): Command {
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
     .configureOutput({
+      writeOut,
       outputError: (text, write) => write(printable(usageError(text))),
     })
     .addHelpText("after", exitCodeHelp);
@@ -81,9 +82,7 @@ Results go to stdout, everything else to stderr.`;
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     if (error.code === "EPIPE") process.exit();
-    process.stderr.write(
-      `deskround: Cannot write the result: ${error.message}\n  See to the space left where the output goes; what was stored is safe.\n`,
-    );
+    printError(resultLost(error), "plain");
     process.exit(exitCode.unusable);
   });
   process.stderr.on("error", () => {});

@@ -1,9 +1,41 @@
+import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
 import type { ReportStyle } from "../report/round.js";
+import { reasonOf } from "../write-whole.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
-  process.stdout.write(text.endsWith("\n") ? text : `${text}\n`);
+  writeOut(text.endsWith("\n") ? text : `${text}\n`);
+}
+
+/**
+ * Writes to stdout, all of it. Node takes what a file accepts of one write for the whole, so that
+ * on a full disk the rest would be lost without a word: a file is written to the end here.
+ *
+ * @throws DeskroundError `cannot-write` where stdout is a file that cannot take it
+ */
+export function writeOut(text: string): void {
+  const { fd } = process.stdout;
+  if (!fstatSync(fd).isFile()) {
+    process.stdout.write(text);
+    return;
+  }
+  let rest: Uint8Array = Buffer.from(text);
+  try {
+    while (rest.length > 0) rest = rest.subarray(writeSync(fd, rest));
+  } catch (error) {
+    throw resultLost(error);
+  }
+}
+
+/** The result could not be written where stdout goes. */
+export function resultLost(error: unknown): DeskroundError {
+  return new DeskroundError(
+    "cannot-write",
+    `Cannot write the result: ${reasonOf(error)}.`,
+    "See to the space left where the output goes; what was stored is safe.",
+    error,
+  );
 }
 
 /** A report for people: colours stay, whatever else could move the cursor does not. */

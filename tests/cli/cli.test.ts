@@ -66,6 +66,47 @@ describe("the command line", () => {
     expect(run("show", "--desk", folder, "--debug").err).toContain("store.js");
   });
 
+  describe("with a result longer than a pipe holds", () => {
+    const folder = newFolder();
+    const paths = Array.from({ length: 400 }, (_, k) => `${k + 1}/mic`);
+    const stored = storeRound(folder, aRound("2030-01-31", paths));
+    const show = `deskround show --json --desk ${folder}`;
+
+    it("gives all of it to a slow reader and to a file", () => {
+      // Linux, pipe(7): a pipe holds 65,536 bytes.
+      expect(JSON.stringify(stored).length).toBeGreaterThan(2 * 65_536);
+      const piped = runShell(`${show} | (sleep 1; cat)`);
+      expect({ ...piped, out: JSON.parse(piped.out) }).toEqual({ code: 0, err: "", out: stored });
+      const file = join(folder, "out.json");
+      expect(runShell(`${show} > ${file}`)).toEqual({ code: 0, err: "", out: "" });
+      expect(readFileSync(file, "utf8")).toBe(piped.out);
+      expect(runShell(`(echo first; ${show}) > ${file}`).code).toBe(0);
+      expect(readFileSync(file, "utf8")).toBe(`first\n${piped.out}`);
+    });
+
+    it("says when a file takes a part of it alone", () => {
+      // A limit on the length of files, in kB, as a full disk: what fits is taken, without an error.
+      const file = join(folder, "part.json");
+      expect(runShell(`ulimit -f 8; ${show} > ${file}`)).toEqual({
+        code: 2,
+        out: "",
+        err:
+          "deskround: Cannot write the result: the file would be larger than is allowed.\n" +
+          "  See to the space left where the output goes; what was stored is safe.\n",
+      });
+      expect(readFileSync(file).length).toBe(8 * 1024);
+      expect(runShell(`ulimit -f 1; deskround --help > ${file}`).code).toBe(2);
+    });
+  });
+
+  it.runIf(existsSync("/dev/full"))("says when a device takes none of it", () => {
+    for (const command of ["deskround --help", "deskround init --help"]) {
+      const { code, err } = runShell(`${command} > /dev/full`);
+      expect(code).toBe(2);
+      expect(err).toContain("Cannot write the result: no space left on the disk.");
+    }
+  });
+
   it("ends quietly when the reader of its output goes away", () => {
     const { err } = runShell(`deskround signal --sheet-only --desk ${newDesk()} | true; exit 0`);
     expect(err).toBe("");
