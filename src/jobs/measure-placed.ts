@@ -1,4 +1,5 @@
 import { counted } from "../capture/lists.js";
+import { shownName } from "../capture/open.js";
 import { type Slip, slipOf } from "../capture/slip.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import { openSamples } from "../capture/wav.js";
@@ -8,7 +9,7 @@ import { DeskroundError } from "../errors.js";
 import type { Mark, Measurement } from "../measure/types.js";
 import { movesOf } from "../signal/moves.js";
 import { signalTable } from "../signal/profiles.js";
-import type { SignalTable } from "../signal/table.js";
+import type { Band, SignalTable } from "../signal/table.js";
 import {
   type Doubt,
   type MeasuredReturn,
@@ -121,12 +122,19 @@ function passTable(
 }
 
 function otherSignal(found: Return, played: SignalTable): DeskroundError {
+  const band = (one: Band) => (found.band === played.band ? "" : ` ${bandWords[one]}`);
   return new DeskroundError(
     "usage",
-    `${found.file}: holds a return of the ${found.profile} signal, not of the ${played.profile} one named with --signal.`,
+    `${shownName(found.file)}: holds a return of the ${found.profile} signal${band(found.band)}, not of the ${played.profile} one${band(played.band)} named with --signal.`,
     "Name the signal file that was played, or leave --signal out: the markers tell.",
   );
 }
+
+/** Signals of one profile differ by the rate that they were written for. */
+const bandWords: Readonly<Record<Band, string>> = {
+  base: "for 44.1 and 48 kHz (band base)",
+  wide: "for 88.2 kHz and up (band wide)",
+};
 
 /** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
 function slipIn(found: Return, info: WavInfo, desk: Desk, played: SignalTable | undefined): Slip {

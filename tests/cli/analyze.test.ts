@@ -219,6 +219,10 @@ describe("a request that cannot be met is refused, and nothing is written", () =
     const standard = signalWav(signalTable("standard", "base"), rate, "int16");
     const other = onShelf("standard.wav", standard);
     await refused(other, /of the quick signal, not of the standard one/, /leave/);
+    const wide = onShelf("wide.wav", signalWav(signalTable("quick", "wide"), 96_000, "int16"));
+    const bands =
+      /of the quick signal for 44\.1 and 48 kHz \(band base\), not of the quick one for 88\.2 kHz and up \(band wide\) named with --signal\.$/;
+    await refused(wide, bands, /leave/);
   });
 
   it("a map that is missing, no text, names what is not there, or too much", async () => {
