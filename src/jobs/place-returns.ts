@@ -103,7 +103,7 @@ export function placeReturns(
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
     ...captures.flatMap(strangeWarnings),
-    ...captures.flatMap((capture) => lostWarnings(capture, assigned)),
+    ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
@@ -180,41 +180,64 @@ const why: Readonly<Record<CutReturn["missing"], string>> = {
   end: ", as if broken off and played again",
 };
 
-/** What became of each return that is not whole, and of each capture without one. */
+/** What became of each return that is not whole, and of each capture or channel without one. */
 function lostWarnings(
   { found, info, instead, goesOn }: ReadCapture,
   assigned: Assigned<Candidate>,
-) {
+  takes: Placed["takes"],
+): readonly string[] {
   const name = shownName(info.file);
-  const placeOf = (one: { startSample: number; missing?: string }) =>
-    assigned.assignments.find(
-      ({ return: r }) =>
-        r.file === info.file && r.startSample === one.startSample && r.missing === one.missing,
-    );
+  const own = assigned.assignments.filter(({ return: r }) => r.file === info.file);
   if (found.returns.length + found.cuts.length === 0) {
     if (goesOn) return [];
-    const place = placeOf({ startSample: 0, missing: "all" });
-    if (place !== undefined && place.by !== "order") return [];
+    const place = own.find(({ return: r }) => r.missing === "all");
+    if (place !== undefined && place.by !== "order" && !takes.has(place.path)) return [];
     const what = `${name}: no return was found; what was heard is ${instead?.words}.`;
-    return place === undefined
+    return place?.by !== "order"
       ? [what]
       : [`${what} By the order of the files it is the capture of ${place.path}.`];
   }
-  return found.cuts.flatMap((cut) => {
-    const place = placeOf(cut);
-    const at = `${(cut.atSample / info.sampleRate).toFixed(1)} s`;
-    const what = {
-      start: `the return that ends at ${at} has no start`,
-      middle: `the return that starts at ${at} has lost a part before its end`,
-      end: `the return that starts at ${at} has no end`,
-    }[cut.missing];
-    if (place === undefined) return [`${name}: ${what} and was left out${why[cut.missing]}.`];
-    if (place.by !== "order") return [];
+  const silent = own.flatMap(({ path, return: r }) => {
+    const [whole] = takes.get(path) ?? [];
+    if (r.missing !== "all" || whole === undefined) return [];
     return [
-      `${name}: ${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
+      `${name}: nothing came back on channel ${r.channel + 1}, that of ${path}, of which ${shownName(whole.file)} holds a return.`,
     ];
   });
+  const inTurn = new Set(own.map(({ path }) => path)).size > 1;
+  const cut = found.cuts.flatMap((one) => {
+    const at = `${(one.atSample / info.sampleRate).toFixed(1)} s`;
+    const what = `${name}: ${cutWords[one.missing](at)}`;
+    const place = own.find(({ return: r }) => r === one);
+    if (place === undefined) return [`${what} and was left out${why[one.missing]}.`];
+    const ordered = place.by === "order" || (place.by === "name" && inTurn);
+    const [whole] = takes.get(place.path) ?? [];
+    if (whole !== undefined) {
+      const by = ordered ? "the order" : placedBy[place.by];
+      return [
+        `${what} and was left out. By ${by} it is a return of ${place.path}, of which ${shownName(whole.file)} holds a whole one; if it is another path's, say with --map which is which.`,
+      ];
+    }
+    if (!ordered) return [];
+    return [
+      `${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
+    ];
+  });
+  return [...silent, ...cut];
 }
+
+const cutWords: Readonly<Record<CutReturn["missing"], (at: string) => string>> = {
+  start: (at) => `the return that ends at ${at} has no start`,
+  middle: (at) => `the return that starts at ${at} has lost a part before its end`,
+  end: (at) => `the return that starts at ${at} has no end`,
+};
+
+const placedBy: Readonly<Record<Assignment["by"], string>> = {
+  name: "its name",
+  channel: "its channel",
+  order: "the order",
+  map: "the map",
+};
 
 /** A signal of another version beside returns of this one. */
 function strangeWarnings({ found, info }: ReadCapture): readonly string[] {

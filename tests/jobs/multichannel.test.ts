@@ -87,6 +87,16 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     },
   );
 
+  it("has a silent channel told whose path another file holds", async () => {
+    const mic = capture(desk, "mic.wav", answers([1, 2, 0, 4]));
+    const again = capture(desk, "03 mic.wav", answers([3]));
+    const round = await preview(desk, [mic, again]);
+    expect(got(round)).toEqual({ "1/mic": 1, "2/mic": 2, "3/mic": 3, "4/mic": 4 });
+    expect(round.warnings).toEqual([
+      `${mic}: nothing came back on channel 3, that of 3/mic, of which ${again} holds a return.`,
+    ]);
+  });
+
   it("holds the input that its name tells, strip by channel", async () => {
     const mic = capture(desk, "mic.wav", answers([1, 2, 3, 4]));
     const line = capture(desk, "evening line 2031.wav", answers([5, 6, 7, 8]));

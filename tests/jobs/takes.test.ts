@@ -100,6 +100,43 @@ describe("a path recorded again", () => {
   });
 });
 
+describe("a cut return whose path was recorded elsewhere too", () => {
+  const cut = first.subarray(rate);
+  const third = answer(rate, { gain: 0.7, seed: 4 });
+  const ends = /^.* the return that ends at 4\.0 s has no start and was left out\. (By .*)$/;
+  const told = (round: Round) => round.warnings.map((words) => ends.exec(words)?.[1] ?? words);
+
+  it("is told where it stands in a list by its order", async () => {
+    const again = named("Kanal 1 MIC Übung (2).wav", first);
+    const last = named("3 mic.wav", answer(rate, { gain: 0.6, seed: 5 }));
+    const round = await preview([named("mic.wav", joined(cut, second, third)), again, last]);
+    expect(pathOf(round, "1/mic").take?.file).toBe(again);
+    expect(pathOf(round, "2/mic").readings.gain.value).toBeCloseTo(gainDb(0.8), 3);
+    expect(told(round)).toEqual([
+      `By the order it is a return of 1/mic, of which ${again} holds a whole one; if it is another path's, say with --map which is which.`,
+      `3/mic: was recorded 2 times; the one in ${last} counts.`,
+    ]);
+  });
+
+  it("is told where its own name or the map says the path", async () => {
+    const list = named("mic.wav", joined(first, second, third));
+    const [warning] = told(await preview([named("strip 01 mic.wav", cut), list]));
+    expect(warning).toMatch(/^By its name it is a return of 1\/mic, of which .*mic\.wav holds/);
+    const map = "1/mic,1/mic,2/mic,3/mic";
+    const [mapped] = told(await preview([named("evening.wav", cut), list], { map }));
+    expect(mapped).toMatch(/^By the map it is a return of 1\/mic, of which .*mic\.wav holds/);
+  });
+
+  it("is told where a path that was not recorded elsewhere gets it by its order", async () => {
+    const list = named("mic.wav", joined(cut, second, third));
+    const round = await preview([list]);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/ has no start\. By the order it is the return of 1\/mic; if /),
+    ]);
+    expect(pathOf(round, "1/mic").status).toBe("unusable");
+  });
+});
+
 describe("a take that is asked for", () => {
   const file = named("01-mic.wav", first);
   it.each([
