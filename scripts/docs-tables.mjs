@@ -8,7 +8,7 @@
  * Thresholds are found by asking the functions that apply them, so that no figure is written twice.
  */
 import * as z from "zod";
-import { readFileName } from "../dist/capture/file-names.js";
+import { readFileName, takeNumber } from "../dist/capture/file-names.js";
 import { parseDesk } from "../dist/desk/read.js";
 import {
   ageKeys,
@@ -50,6 +50,7 @@ const parts = {
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
   "file-names": fileNameTable,
+  "name-patterns": namePatternTable,
   segments: segmentTables,
   "marker-spacings": spacingTable,
   "signal-labels": labelBlock,
@@ -225,10 +226,13 @@ function deskKeyList() {
       controls: "the usual",
       plug: "the input's socket",
       pad: "what the levels ask for",
+      captures: "none",
     };
     const without = usual !== undefined ? said : (unsaid[key] ?? "unknown");
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
-    return `\`${shown}\` (${need}): ${allowedAt(place)}.`;
+    // Angle brackets would be taken for HTML.
+    const allowed = allowedAt(place).replace(/<\w+>( <\w+>)*/g, "`$&`");
+    return `\`${shown}\` (${need}): ${allowed}.`;
   };
   const { flow, construction, age } = schema.properties;
   const part = construction.properties.parts.additionalProperties;
@@ -277,12 +281,38 @@ function fileNameTable() {
     "strip 13 mic.wav",
     "7 and 8 line.wav",
   ];
+  return namesTable(names, paths);
+}
+
+/** Patterns of the example on the page. */
+const examplePatterns = `captures:
+  - mic: [Mikrofon <strip>, Mikrofon <strip> (<take>)]
+  - line: <take>. Leitung <strip> <any>
+  - Kanalzug <strip>
+  - line: Leitungen
+`;
+
+function namePatternTable() {
+  const { paths, captures } = parseDesk(exampleDesk + examplePatterns, "desk.yaml");
+  const names = [
+    "Mikrofon 07.wav",
+    "MIKROFON 3a (012).wav",
+    "002. Leitung 08 Abend.wav",
+    "Kanalzug 4.wav",
+    "Leitungen.wav",
+    "Mikrofon 13.wav",
+    "07-mic.wav",
+  ];
+  const block = ["```yaml", examplePatterns.trimEnd(), "```"].join("\n");
+  return `${block}\n\n${namesTable(names, paths, captures)}`;
+}
+
+function namesTable(names, paths, patterns) {
   const rows = names.map((name) => {
-    const reading = readFileName(name, paths);
-    return [
-      `\`${name}\``,
-      reading.doubt ? `${meant(reading, paths)}, with a doubt` : meant(reading, paths),
-    ];
+    const reading = readFileName(name, paths, patterns);
+    const take = reading.says === "paths" ? takeNumber(name, paths, patterns) : 1;
+    const path = meant(reading, paths) + (patterns && take > 1 ? `, take ${take}` : "");
+    return [`\`${name}\``, reading.doubt ? `${path}, with a doubt` : path];
   });
   return table(["file", "is taken for"], rows);
 }

@@ -1,5 +1,5 @@
 import { parsePath } from "../desk/paths.js";
-import type { DeskPath } from "../desk/types.js";
+import type { DeskPath, NamePattern } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { applyMap } from "./apply-map.js";
 import { readFileName, readInputs, takeNumber } from "./file-names.js";
@@ -23,6 +23,8 @@ export interface AssignOptions {
   readonly channelPaths?:
     | ((file: string, channel: number) => readonly string[] | undefined)
     | undefined;
+  /** How the desk file says that captures are named. */
+  readonly patterns?: readonly NamePattern[] | undefined;
   /** Which long recording a file is a part of, and where in it; undefined for a whole one. */
   readonly partOf?: PartOf | undefined;
   /** The only paths that are asked for; all of the desk when absent. */
@@ -44,6 +46,7 @@ export interface Assigned<R extends Played = Return> {
 interface Scope {
   /** Of the desk, in run-sheet order. */
   readonly paths: readonly DeskPath[];
+  readonly patterns: readonly NamePattern[];
   readonly isSkipped: (path: string) => boolean;
   readonly isWanted: (path: string) => boolean;
 }
@@ -82,7 +85,8 @@ export function assignReturns<R extends Played>(
   const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, warnings);
   const wanted = options.wanted === undefined ? undefined : new Set(options.wanted);
   const isWanted = (path: string) => wanted?.has(path) ?? true;
-  const scope = { paths, isSkipped: (path: string) => skipped.has(path), isWanted };
+  const patterns = options.patterns ?? [];
+  const scope = { paths, patterns, isSkipped: (path: string) => skipped.has(path), isWanted };
   const channelPaths = options.channelPaths ?? (() => undefined);
   const onChannels = mapped.rest.filter((one) => channelPaths(one.file, one.channel) !== undefined);
   const others = mapped.rest.filter((one) => !onChannels.includes(one));
@@ -147,14 +151,15 @@ interface Pool<R extends Played> {
 /** Fewest paths first: who names one path comes before who names many. */
 function poolsByName<R extends Played>(
   returns: readonly R[],
-  { paths, isSkipped, isWanted }: Scope,
+  scope: Scope,
   warnings: string[],
 ): readonly Pool<R>[] {
+  const { paths, patterns, isSkipped, isWanted } = scope;
   const named = new Map<string, { all: readonly string[]; returns: R[] }>();
   const unnamed: R[] = [];
   for (const [file, group] of grouped(returns, (one) => one.file)) {
-    const reading = readFileName(file, paths);
-    if (reading.says === "unclear") throw unclear(file, reading.why);
+    const reading = readFileName(file, paths, patterns);
+    if (reading.says === "unclear") throw unclear(file, reading);
     if (reading.doubt !== undefined) warnings.push(`${shownName(file)}: ${reading.doubt}.`);
     if (reading.says === "nothing") {
       unnamed.push(...group);
@@ -177,7 +182,7 @@ function poolsByName<R extends Played>(
   }
   const poolOf = (by: Pool<R>["by"], all: readonly string[], own: readonly R[]): Pool<R> => {
     const wanted = all.filter(isWanted);
-    return { by, paths: wanted, all, returns: wanted.length === 1 ? byTake(own) : own };
+    return { by, paths: wanted, all, returns: wanted.length === 1 ? byTake(own, scope) : own };
   };
   const pools = [...named.values()].map((pool) => poolOf("name", pool.all, pool.returns));
   if (unnamed.length > 0) {
@@ -194,14 +199,15 @@ const rankOf: Readonly<Record<Pool<Played>["by"], number>> = { name: 0, channel:
 function poolsByChannel<R extends Played>(
   returns: readonly R[],
   channelPaths: NonNullable<AssignOptions["channelPaths"]>,
-  { paths, isSkipped, isWanted }: Scope,
+  scope: Scope,
   warnings: string[],
 ): readonly Pool<R>[] {
+  const { paths, patterns, isSkipped, isWanted } = scope;
   const pools = new Map<string, { all: readonly string[]; returns: R[] }>();
   const unused = new Map<string, Set<number>>();
   for (const one of returns) {
     const onChannel = channelPaths(one.file, one.channel) ?? [];
-    const inputs = readInputs(one.file, paths);
+    const inputs = readInputs(one.file, paths, patterns);
     const named = paths.filter(
       ({ path, input }) =>
         onChannel.includes(path) && (inputs.size === 0 || inputs.has(input)) && !isSkipped(path),
@@ -225,12 +231,20 @@ function poolsByChannel<R extends Played>(
   }
   return [...pools.values()].map(({ all, returns: own }) => {
     const wanted = all.filter(isWanted);
-    return { by: "channel", paths: wanted, all, returns: wanted.length === 1 ? byTake(own) : own };
+    return {
+      by: "channel",
+      paths: wanted,
+      all,
+      returns: wanted.length === 1 ? byTake(own, scope) : own,
+    };
   });
 }
 
-function byTake<R extends Played>(returns: readonly R[]): readonly R[] {
-  return [...returns].sort((a, b) => takeNumber(a.file) - takeNumber(b.file));
+function byTake<R extends Played>(returns: readonly R[], { paths, patterns }: Scope): readonly R[] {
+  const files = new Set(returns.map(({ file }) => file));
+  const takes = new Map([...files].map((file) => [file, takeNumber(file, paths, patterns)]));
+  const takeOf = ({ file }: R) => takes.get(file) ?? 1;
+  return [...returns].sort((a, b) => takeOf(a) - takeOf(b));
 }
 
 function fill<R extends Played>(pool: Pool<R>, taken: ReadonlySet<string>, warnings: string[]) {
@@ -360,8 +374,13 @@ function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
       .some(({ path }) => skipped.has(path));
 }
 
-function unclear(file: string, why: string): DeskroundError {
-  const hint = "Say with --map which path it is, or rename the file, as in 07-mic.wav.";
+function unclear(
+  file: string,
+  {
+    why,
+    hint = "Say with --map which path it is, or rename the file, as in 07-mic.wav.",
+  }: { readonly why: string; readonly hint?: string },
+): DeskroundError {
   return new DeskroundError("usage", `${shownName(file)}: its name ${why}.`, hint);
 }
 

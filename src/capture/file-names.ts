@@ -1,8 +1,11 @@
+import { wavExtension } from "../desk/name-pattern.js";
 import { folded } from "../desk/names.js";
-import type { DeskPath } from "../desk/types.js";
+import type { DeskPath, NamePattern } from "../desk/types.js";
+import { type Fit, fitPatterns, fitUnknownStrip } from "./fit-patterns.js";
 
 /**
- * What a capture's name says about the paths in it.
+ * What a capture's name says about the paths in it: by the patterns of the desk file; where it fits
+ * none of these, as it comes.
  *
  * The folder, the extension and capitals do not matter, and what stands between words may be
  * anything. Looked for are the names of the desk's inputs and strips:
@@ -23,13 +26,69 @@ export type NameReading =
   /** One path or several, in run-sheet order. */
   | { readonly says: "paths"; readonly paths: readonly DeskPath[]; readonly doubt?: string }
   /** Two things at once, or something that the desk has not. */
-  | { readonly says: "unclear"; readonly why: string };
+  | { readonly says: "unclear"; readonly why: string; readonly hint?: string };
 
 /**
  * @param file name, with or without folder
  * @param paths of the desk, in run-sheet order
+ * @param patterns of the desk file
  */
-export function readFileName(file: string, paths: readonly DeskPath[]): NameReading {
+export function readFileName(
+  file: string,
+  paths: readonly DeskPath[],
+  patterns: readonly NamePattern[] = [],
+): NameReading {
+  const fits = fitPatterns(file, patterns, paths);
+  if (fits.length > 0) return fitted(fits, paths);
+  const reading = readAsItComes(file, paths);
+  if (reading.says !== "nothing") return reading;
+  const stranger = fitUnknownStrip(file, patterns, paths);
+  if (stranger === undefined) return reading;
+  const doubt = `fits the pattern "${stranger.pattern.text}" but for strip ${stranger.strip}, which this desk has not`;
+  return { says: "nothing", doubt };
+}
+
+/** What the patterns say that a name fits, which must be one thing. */
+function fitted(fits: readonly Fit[], paths: readonly DeskPath[]): NameReading {
+  const meant = fits
+    .map((fit) => ({ fit, own: pathsOf(fit, paths) }))
+    .filter(({ own }) => own.length > 0);
+  const [first] = meant;
+  if (first === undefined) {
+    const { strip, input } = fits[0];
+    return {
+      says: "unclear",
+      why: `names strip ${strip} and input ${input}, no path of this desk`,
+    };
+  }
+  const other = meant.find(({ own }) => own.join() !== first.own.join());
+  if (other === undefined) {
+    return { says: "paths", paths: paths.filter(({ path }) => first.own.includes(path)) };
+  }
+  return {
+    says: "unclear",
+    why: `fits ${fitWords(first.fit)} and ${fitWords(other.fit)}, by \`captures\` of the desk file`,
+    hint: "Say with --map which path it is, rename the file, or make the patterns tell more.",
+  };
+}
+
+function pathsOf({ strip, input }: Fit, paths: readonly DeskPath[]): readonly string[] {
+  return paths
+    .filter((p) => (strip ?? p.strip) === p.strip && (input ?? p.input) === p.input)
+    .map(({ path }) => path);
+}
+
+function fitWords({ pattern, strip, input }: Fit): string {
+  const what =
+    strip === undefined
+      ? `every strip's ${input}`
+      : input === undefined
+        ? `strip ${strip}`
+        : `${strip}/${input}`;
+  return `${what} ("${pattern.text}")`;
+}
+
+function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
   const names = deskNames(paths);
   const words = tokens(withoutNoise(bareName(file), names));
   const found = search(words, names);
@@ -54,13 +113,29 @@ export function readFileName(file: string, paths: readonly DeskPath[]): NameRead
 }
 
 /** The inputs that a name tells, whatever else stands in it; none where it tells none. */
-export function readInputs(file: string, paths: readonly DeskPath[]): ReadonlySet<string> {
+export function readInputs(
+  file: string,
+  paths: readonly DeskPath[],
+  patterns: readonly NamePattern[] = [],
+): ReadonlySet<string> {
+  const fits = fitPatterns(file, patterns, paths);
+  if (fits.length > 0) return new Set(fits.flatMap(({ input }) => input ?? []));
   const names = deskNames(paths);
   return search(tokens(withoutNoise(bareName(file), names)), names).inputs;
 }
 
-/** The number of the take that a name says, 1 when it says none. */
-export function takeNumber(file: string): number {
+/**
+ * The number of the take that a name says, 1 when it says none.
+ *
+ * @param paths of the desk, for its patterns
+ */
+export function takeNumber(
+  file: string,
+  paths: readonly DeskPath[] = [],
+  patterns: readonly NamePattern[] = [],
+): number {
+  const fit = fitPatterns(file, patterns, paths).find(({ take }) => take !== undefined);
+  if (fit?.take !== undefined) return fit.take;
   const name = bareName(file);
   const numbered = /(?<![\p{L}\p{N}])(?:(?:re)?take|tk|t|try)[-_ .]*(\d{1,4})(?!\d)/u.exec(name);
   if (numbered !== null) return Number(numbered[1]);
@@ -215,7 +290,7 @@ function tokens(text: string): readonly Token[] {
 
 /** Without folder and extension, small letters. */
 function bareName(file: string): string {
-  const name = file.replace(/^.*[/\\]/s, "").replace(/\.(wav|wave|bwf|rf64|bw64)$/i, "");
+  const name = file.replace(/^.*[/\\]/s, "").replace(wavExtension, "");
   return folded(name);
 }
 

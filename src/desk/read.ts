@@ -2,6 +2,7 @@ import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
+import { capturesList } from "./captures.js";
 import { channelList } from "./channels.js";
 import { type Construction, type DeskAge, usualConstruction } from "./construction.js";
 import { controlNameFault, longestSetting, mostControls, usualControls } from "./controls.js";
@@ -12,7 +13,7 @@ import { withPads } from "./pads.js";
 import { deskPaths, nearest } from "./paths.js";
 import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
 import { countOrStrips, expandStrips, type StripList } from "./strips.js";
-import type { Desk, DeskControl, DeskFlow, DeskPath } from "./types.js";
+import type { Desk, DeskControl, DeskFlow, DeskPath, NamePattern } from "./types.js";
 
 const deskFileKind: HandFile = {
   code: "desk-file",
@@ -81,6 +82,7 @@ function keepNamesAsWritten(desk: YAMLMap): void {
   }
   keepText(desk.get("strips", true));
   keepText(desk.get("channels", true));
+  keepText(desk.get("captures", true));
   const inputs = desk.get("inputs", true);
   if (isMap(inputs)) {
     for (const { value } of inputs.items) {
@@ -100,6 +102,7 @@ function keepNamesAsWritten(desk: YAMLMap): void {
 
 function keepText(node: unknown): void {
   if (isSeq(node)) for (const item of node.items) keepText(item);
+  if (isMap(node)) for (const { value } of node.items) keepText(value);
   if (isScalar(node) && node.source !== undefined && node.source !== "") node.value = node.source;
 }
 
@@ -216,7 +219,7 @@ function build(text: DeskText, faults: Fault[]): Desk {
     groups,
     controls,
   });
-  const { channels } = text;
+  const { captures, channels } = text;
   return {
     name,
     mainsHz: text.mains,
@@ -231,6 +234,7 @@ function build(text: DeskText, faults: Fault[]): Desk {
       strips,
       faults,
     ),
+    ...(captures === undefined ? {} : { captures: namePatterns(captures, paths, faults) }),
     phantomV: text.phantom,
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: deskConstruction(text.construction, strips, faults),
@@ -255,6 +259,16 @@ function recorderChannels(
     faults.push({ place, at: "value", message: `"channels" names no strip.` });
   }
   return list.channels;
+}
+
+function namePatterns(
+  written: unknown,
+  paths: readonly DeskPath[],
+  faults: Fault[],
+): readonly NamePattern[] {
+  const list = capturesList(written, paths, allowedAt(["captures"]));
+  faults.push(...list.faults.map((one) => ({ ...one, place: ["captures", ...one.place] })));
+  return list.patterns;
 }
 
 /** The controls of a strip; the usual ones where the file names none. */

@@ -62,6 +62,8 @@ export const deskSchema = z.strictObject({
   order: z.enum(["by-input", "by-strip", "fewest"]).default("by-input"),
   controls: z.record(z.string(), controlSchema).optional(),
   channels: strips.optional(),
+  // Looked at by capturesList, which can tell the very line that is wrong.
+  captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
@@ -92,6 +94,8 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   order: "by-input, by-strip or fewest",
   controls: "one line for each control of a strip: its name, a colon, its kind",
   channels: "the strips in the order of the recorder's channels (1-24), or paths ([1/mic, 2/mic])",
+  captures:
+    "patterns of file names (<strip> <input>), or one line for each input: its name, a colon, its pattern",
   flow: "an indented block with stages, shared or both",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",

@@ -49,6 +49,24 @@ export interface DeskFlow {
   readonly shared: readonly { readonly name: string; readonly strips: readonly string[] }[];
 }
 
+/** What stands for a strip's name, an input's, the number of a take, or for anything at all. */
+export type Placeholder = "strip" | "input" | "take" | "any";
+
+export type PatternPart =
+  | { readonly kind: Placeholder }
+  /** Written as `comparable` leaves a name. */
+  | { readonly kind: "text"; readonly text: string };
+
+/** How files of some recordings are named, in the owner's words. */
+export interface NamePattern {
+  /** As written. */
+  readonly text: string;
+  /** The input of all files that it fits; absent where the name tells it, or holds all inputs. */
+  readonly input?: string;
+  /** In their order; no two texts and no two `any` stand side by side. */
+  readonly parts: readonly PatternPart[];
+}
+
 /** The desk file, read and checked. Paths stand in run-sheet order. */
 export interface Desk {
   readonly name: string;
@@ -61,6 +79,8 @@ export interface Desk {
   /** What a strip has to turn and press, in the order in which the controls pass moves it. */
   readonly controls: readonly DeskControl[];
   readonly flow: DeskFlow;
+  /** How recordings are named; absent where the file says nothing of it. */
+  readonly captures?: readonly NamePattern[];
   /**
    * For each channel of a multichannel recorder the paths that it may hold, none for one that is
    * not used; absent where captures are of the mix output.

@@ -69,7 +69,8 @@ export function placeReturns(
     })),
   );
   const partOf = (file: string) => parts.get(file);
-  const options = { map, skipped: silent, wanted, channelPaths, partOf };
+  const patterns = desk.captures;
+  const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns };
   const assigned = assignReturns(candidates, desk.paths, options);
   checkOrder(assigned);
   checkSilent(assigned, silent);

@@ -1,5 +1,6 @@
 import { type SpawnSyncReturns, spawn, spawnSync } from "node:child_process";
 import {
+  appendFileSync,
   chmodSync,
   copyFileSync,
   mkdirSync,
@@ -284,6 +285,27 @@ function asNobody(...args: readonly string[]): SpawnSyncReturns<string> {
   const nobody = process.getuid?.() === 0 ? { uid: 65_534, gid: 65_534 } : {};
   return spawnSync(process.execPath, [launcher, ...args], { encoding: "utf8", ...nobody });
 }
+
+describe("captures named as the desk file says", () => {
+  const desk = aDesk(2, ["mic", "line"]);
+  const file = recorded("Leitung 02 nachts.wav", oneReturn);
+
+  it("are taken for its paths by their names", () => {
+    appendFileSync(join(desk, "desk.yaml"), "captures:\n  line: Leitung <strip> <any>\n");
+    const { code, err } = run("analyze", "--desk", desk, "--preview", file);
+    expect(code).toBe(3);
+    expect(err.replace(/\s+/g, " ")).toContain("Leitung 02 nachts.wav: 2/line, by its name");
+  });
+
+  it("are not read where the desk file is wrong about them", () => {
+    appendFileSync(join(desk, "desk.yaml"), "  mic: Mikrofon <stripe>\n");
+    const lines = readFileSync(join(desk, "desk.yaml"), "utf8").split("\n").length - 1;
+    const { code, out, err } = run("analyze", "--desk", desk, file);
+    expect({ code, out }).toEqual({ code: 2, out: "" });
+    expect(err).toContain(`desk.yaml line ${lines}: "<stripe>" is no placeholder of a pattern.`);
+    expect(err).toContain("Did you mean <strip>?");
+  });
+});
 
 describe("what analyze prints", () => {
   const desk = aDesk(4, ["mic", "line"]);

@@ -15,6 +15,9 @@ inputs:
   line: { nominal: 4 }
 families:
   recapped: [3-4]
+captures:
+  - <strip> <input>
+  - mic: [Mikrofon <strip>, M<strip> <take>]
 reference: 4
 order: by-strip`.split("\n");
 

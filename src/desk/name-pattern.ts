@@ -1,0 +1,151 @@
+import { folded, lineFault } from "./names.js";
+import { nearest } from "./paths.js";
+import type { NamePattern, PatternPart, Placeholder } from "./types.js";
+
+const placeholders: readonly Placeholder[] = ["strip", "input", "take", "any"];
+
+export interface PatternFault {
+  readonly fault: string;
+  readonly hint?: string;
+}
+
+/** What a recording's name ends in, which says nothing. */
+export const wavExtension = /\.(wav|wave|bwf|rf64|bw64)$/i;
+
+/** File systems take no longer names. */
+const longestPattern = 250;
+
+/** A name as patterns see it: small letters, composed accents, single spaces, no leading zeros. */
+export function comparable(name: string): string {
+  return folded(name)
+    .replace(/\s+/gu, " ")
+    .replace(/(?<!\d)0+(?=\d)/g, "");
+}
+
+/**
+ * Reads a pattern: a file's name in which `<strip>`, `<input>`, `<take>` and `<any>` stand for what
+ * differs from file to file.
+ *
+ * @param written with or without the extension
+ * @param under the input that it stands under in the desk file, if any
+ * @param inputs of the desk: one whose name is a word of the pattern is meant by it
+ */
+export function parsePattern(
+  written: string,
+  under: string | undefined,
+  inputs: readonly string[],
+): NamePattern | PatternFault {
+  const text = written.replace(/\s+/gu, " ").trim();
+  const fault = textFault(text);
+  if (fault !== undefined) return fault;
+  const parts: PatternPart[] = [];
+  // Every second piece stands between angle brackets.
+  for (const [k, piece] of text
+    .replace(wavExtension, "")
+    .split(/<([^<>]*)>/)
+    .entries()) {
+    if (k % 2 === 0) {
+      if (/[<>]/.test(piece)) return strayBracket(text);
+      if (piece !== "") parts.push({ kind: "text", text: piece });
+      continue;
+    }
+    const kind = placeholders.find((one) => one === folded(piece.trim()));
+    if (kind === undefined) return unknownPlaceholder(piece);
+    if (kind !== "any" || parts.at(-1)?.kind !== "any") parts.push({ kind });
+  }
+  const input = under ?? inputIn(parts, inputs);
+  const unfit = partsFault(text, parts, input);
+  if (unfit !== undefined) return unfit;
+  return { text, ...(input === undefined ? {} : { input }), parts: withoutZeros(parts) };
+}
+
+/** The one input that the words of a pattern name, where `<input>` does not stand for it. */
+function inputIn(parts: readonly PatternPart[], inputs: readonly string[]): string | undefined {
+  if (parts.some(({ kind }) => kind === "input")) return undefined;
+  const texts = parts.flatMap((part) => (part.kind === "text" ? comparable(part.text) : []));
+  const named = inputs.filter((input) => texts.some((text) => holdsWord(text, comparable(input))));
+  return named.length === 1 ? named[0] : undefined;
+}
+
+function holdsWord(text: string, word: string): boolean {
+  const sign = /[\p{L}\p{M}\p{N}]/u;
+  for (let at = text.indexOf(word); at >= 0; at = text.indexOf(word, at + 1)) {
+    const beside = [text[at - 1], text[at + word.length]];
+    if (beside.every((one) => one === undefined || !sign.test(one))) return true;
+  }
+  return false;
+}
+
+function textFault(text: string): PatternFault | undefined {
+  if (text === "") return { fault: "a pattern is left empty" };
+  const fault = lineFault(text, longestPattern);
+  if (fault !== undefined) return { fault: `a pattern ${fault}` };
+  if (!/[/\\]/.test(text)) return undefined;
+  return {
+    fault: `pattern "${text}" fits no file: a file's name holds no slash`,
+    hint: "Folders are not looked at: write the name of the file alone.",
+  };
+}
+
+function strayBracket(text: string): PatternFault {
+  return {
+    fault: `in pattern "${text}" a "<" or ">" stands alone`,
+    hint: "They enclose a placeholder, as in <strip>; <any> stands for any characters.",
+  };
+}
+
+function unknownPlaceholder(piece: string): PatternFault {
+  const like = nearest(piece, placeholders);
+  const all = placeholders.map((one) => `<${one}>`).join(", ");
+  const hint = like === undefined ? `There are ${all}.` : `Did you mean <${like}>?`;
+  return { fault: `"<${piece}>" is no placeholder of a pattern`, hint };
+}
+
+/** Why no name could fit, or be told from another. */
+function partsFault(
+  text: string,
+  parts: readonly PatternPart[],
+  input: string | undefined,
+): PatternFault | undefined {
+  const count = (kind: Placeholder) => parts.filter((part) => part.kind === kind).length;
+  const twice = (["strip", "input", "take"] as const).find((kind) => count(kind) > 1);
+  if (twice !== undefined) return { fault: `pattern "${text}" holds <${twice}> twice` };
+  if (input !== undefined && count("input") > 0) {
+    return {
+      fault: `pattern "${text}" holds <input>, though it stands under ${input}`,
+      hint: "Take one of the two away.",
+    };
+  }
+  if (count("strip") === 0 && count("input") === 0 && input === undefined) {
+    return {
+      fault: `pattern "${text}" names no path: neither <strip> nor <input> is in it`,
+      hint: "Write <strip> where a strip's name stands. A text with # or : in it needs quotes.",
+    };
+  }
+  const k = parts.findIndex((part, i) => isNumber(part) && startsWithNumber(parts[i + 1]));
+  if (k < 0) return undefined;
+  return {
+    fault: `pattern "${text}": a number right behind <${parts[k].kind}> cannot be told from it`,
+    hint: "Something other than a digit must stand between the two.",
+  };
+}
+
+function isNumber({ kind }: PatternPart): boolean {
+  return kind === "strip" || kind === "take";
+}
+
+function startsWithNumber(part: PatternPart | undefined): boolean {
+  if (part === undefined) return false;
+  return part.kind === "text" ? /^\d/.test(part.text) : isNumber(part);
+}
+
+/** Zeros right before a strip's number, or a take's, are leading ones of that number. */
+function withoutZeros(parts: readonly PatternPart[]): readonly PatternPart[] {
+  return parts.flatMap((part, k): readonly PatternPart[] => {
+    if (part.kind !== "text") return [part];
+    const next = parts[k + 1];
+    const text = comparable(part.text);
+    const bare = next !== undefined && isNumber(next) ? text.replace(/(?<!\d)0$/, "") : text;
+    return bare === "" ? [] : [{ kind: "text", text: bare }];
+  });
+}
