@@ -11,8 +11,9 @@ export interface SampleReader {
   /** Sample frames that can be read: those of the file, and of the files that continue it. */
   readonly frames: number;
   /**
-   * Samples that were no number (NaN, infinite) among all handed out so far, each time they were
-   * handed out; the difference around a read is the count in it. They are handed out as 0.
+   * Samples that no converter gives (NaN, infinite, a thousand times full scale and more) among all
+   * handed out so far, each time they were handed out; the difference around a read is the count in
+   * it. They are handed out as 0.
    */
   readonly badSamples: number;
   /**
@@ -35,7 +36,7 @@ export interface SampleReader {
  * @param view raw bytes
  * @param offset byte of the first sample
  * @param out filled from index `at`
- * @returns samples that were no number
+ * @returns samples that no converter gives
  */
 type Decoder = (
   view: DataView,
@@ -121,6 +122,12 @@ function shrunk(info: WavInfo): DeskroundError {
   return new DeskroundError("wav-damaged", message, hint);
 }
 
+/**
+ * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. At
+ * 60 dB they are what is left of a damaged file, and one of them would drown all that is near it.
+ */
+const mostMagnitude = 1000;
+
 function decoderFor({ sampleFormat, bits }: WavInfo): Decoder {
   if (sampleFormat === "float") return bits === 64 ? decodeFloat64 : decodeFloat32;
   if (bits === 16) return decodeInt16;
@@ -155,7 +162,8 @@ const decodeFloat32: Decoder = (view, offset, stride, count, out, at) => {
   let bad = 0;
   for (let i = 0, p = offset; i < count; i++, p += stride) {
     const sample = view.getFloat32(p, true);
-    if (sample - sample === 0) {
+    // No comparison holds for NaN.
+    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
       out[at + i] = sample;
     } else {
       out[at + i] = 0;
@@ -169,7 +177,8 @@ const decodeFloat64: Decoder = (view, offset, stride, count, out, at) => {
   let bad = 0;
   for (let i = 0, p = offset; i < count; i++, p += stride) {
     const sample = view.getFloat64(p, true);
-    if (sample - sample === 0) {
+    // No comparison holds for NaN.
+    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
       out[at + i] = sample;
     } else {
       out[at + i] = 0;

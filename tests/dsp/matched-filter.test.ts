@@ -57,4 +57,19 @@ describe("the matched filter", () => {
       if (whole.energy[t] > 1e-9) expect(correlation[t]).toBe(c);
     });
   });
+
+  it("has forgotten an absurd sample as soon as a block later", () => {
+    const template = noise(50, 5);
+    const samples = noise(5000, 6);
+    const clean = correlated(template, samples, 0);
+    const spoilt = Float64Array.from(samples);
+    spoilt[700] = 1e60;
+    const { correlation, energy } = correlated(template, spoilt, 0);
+    // Eight templates, up to the next power of two, go through one transform, and two share it.
+    const farFrom = 700 + 2 * 512;
+    for (let t = farFrom; t < samples.length; t++) {
+      expect(correlation[t]).toBeCloseTo(clean.correlation[t], 10);
+      expect(energy[t]).toBeCloseTo(clean.energy[t], 9);
+    }
+  });
 });
