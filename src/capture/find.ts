@@ -1,5 +1,6 @@
 import { windowsOf } from "../signal/profiles.js";
 import type { SignalTable } from "../signal/table.js";
+import { badWarnings } from "./bad-samples.js";
 import { acrossChannels, channelByChannel } from "./channels.js";
 import { cutReturns, type LoneMarker } from "./cuts.js";
 import type { Heard } from "./hearing.js";
@@ -108,15 +109,27 @@ export function foundReturns(
   { channels }: SearchScope,
 ): Found {
   const { file, sampleRate } = info;
+  const bad = badWarnings(
+    info,
+    heard.map((one) => one.bad),
+  );
   if (channels === "paths") {
     const cuts = Array.from({ length: info.channels }, (_, channel) => {
       const own = ({ channel: c }: { channel: number }) => c === channel;
       return cutReturns(file, sampleRate, lone.filter(own), returns.filter(own));
     });
-    return { ...channelByChannel(returns, info), cuts: cuts.flat(), strange, heard };
+    const own = channelByChannel(returns, info);
+    return {
+      ...own,
+      cuts: cuts.flat(),
+      strange,
+      heard,
+      warnings: [...bad, ...own.warnings],
+    };
   }
   const cuts = cutReturns(file, sampleRate, lone, returns);
-  return { ...acrossChannels(returns, info), cuts, strange, heard };
+  const across = acrossChannels(returns, info);
+  return { ...across, cuts, strange, heard, warnings: [...bad, ...across.warnings] };
 }
 
 /** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */

@@ -1,3 +1,5 @@
+import { type BadStretch, badTogether } from "./bad-samples.js";
+
 /** What was heard on a channel as a whole, to tell why no return was found. */
 export interface Heard {
   readonly frames: number;
@@ -6,12 +8,14 @@ export interface Heard {
   readonly rms: number;
   /** Samples within a hair of full scale. */
   readonly atFullScale: number;
+  /** Where samples were that no converter gives, in the order of time. */
+  readonly bad: readonly BadStretch[];
 }
 
 /** Listens to a channel block by block. */
 export interface Hearing {
   push(samples: Float64Array, from: number, until: number): void;
-  heard(): Heard;
+  heard(): Omit<Heard, "bad">;
 }
 
 const nearFullScale = 0.9999;
@@ -64,7 +68,7 @@ function squaresOf(samples: Float64Array) {
 }
 
 /** What was heard in stretches of a channel, as one. */
-export function heardTogether(stretches: readonly Heard[]): Heard {
+export function heardTogether(stretches: readonly Heard[], sampleRate: number): Heard {
   const sum = (of: (one: Heard) => number) => stretches.reduce((all, one) => all + of(one), 0);
   const frames = sum((one) => one.frames);
   return {
@@ -72,5 +76,9 @@ export function heardTogether(stretches: readonly Heard[]): Heard {
     peak: Math.max(0, ...stretches.map((one) => one.peak)),
     rms: frames === 0 ? 0 : Math.sqrt(sum((one) => one.rms ** 2 * one.frames) / frames),
     atFullScale: sum((one) => one.atFullScale),
+    bad: badTogether(
+      stretches.flatMap(({ bad }) => bad),
+      sampleRate,
+    ),
   };
 }

@@ -1,3 +1,4 @@
+import { type BadStretch, badStretches } from "./bad-samples.js";
 import { apartS, type Chirp, type ChirpSearch, chirpSearch } from "./chirps.js";
 import { type Heard, heardTogether, hearing } from "./hearing.js";
 import type { SampleReader } from "./samples.js";
@@ -49,11 +50,16 @@ export function scanStretch(
   const end = Math.min(whole[1], until + beside);
   const searches = takeSearches(sampleRate, channels);
   const listeners = Array.from({ length: channels }, hearing);
+  const bad = Array.from({ length: channels }, (): BadStretch[] => []);
   for (let at = first; at < end; at += blockFrames) {
     for (let channel = 0; channel < channels; channel++) {
+      const badBefore = reader.badSamples;
       const count = reader.read(at, Math.min(blockFrames, end - at), channel, block);
       searches[channel].push(block, count);
       listeners[channel].push(block, Math.max(0, from - at), Math.min(count, until - at));
+      if (reader.badSamples === badBefore) continue;
+      const [own, ownEnd] = [Math.max(from, at), Math.min(at + count, until)];
+      bad[channel].push(...badStretches(reader, channel, own, ownEnd));
     }
     onShare(Math.min(1, (at + blockFrames - first) / (end - first)));
   }
@@ -66,7 +72,7 @@ export function scanStretch(
         .map((chirp) => ({ ...chirp, at: chirp.at + first }))
         .filter(({ at }) => at >= from - slack && at < until + slack),
     ),
-    heard: listeners.map((one) => one.heard()),
+    heard: listeners.map((one, channel) => ({ ...one.heard(), bad: bad[channel] })),
   };
 }
 
@@ -97,7 +103,10 @@ export function scansTogether(scans: readonly Scan[], sampleRate: number): Scan 
       return all;
     }),
     heard: scans[0].heard.map((_, channel) =>
-      heardTogether(scans.map(({ heard }) => heard[channel])),
+      heardTogether(
+        scans.map(({ heard }) => heard[channel]),
+        sampleRate,
+      ),
     ),
   };
 }

@@ -1,3 +1,4 @@
+import { badAdvice } from "../capture/bad-samples.js";
 import { shownName } from "../capture/open.js";
 import type { Return } from "../capture/types.js";
 import { deskFolder } from "../desk/locate.js";
@@ -17,6 +18,7 @@ import {
 import type { Measurement } from "../measure/types.js";
 import { nominalDbfs, signalTable } from "../signal/profiles.js";
 import { toolVersion } from "../version.js";
+import { captureDoubts } from "./capture-doubts.js";
 import { measureAll } from "./measure-placed.js";
 import type { MeasuredReturn } from "./measure-task.js";
 import { type ReadCapture, readCaptures } from "./read-captures.js";
@@ -170,6 +172,10 @@ const again = "Patch the output straight into the input, nothing between, and re
 
 function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredReturn): void {
   const where = placeOf(loop);
+  if (recording.includes("bad-samples")) {
+    const message = `${where}: some samples are no numbers, or far beyond full scale.`;
+    throw new DeskroundError("loopback", message, badAdvice);
+  }
   if (loop.found.slipSamples !== undefined) {
     throw new DeskroundError(
       "loopback",
@@ -183,9 +189,6 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
       `${where}: the converter clipped in the loopback.`,
       "Turn down the interface's output until the loudest step stays below full scale, meter it anew and record again.",
     );
-  }
-  if (recording.includes("bad-samples")) {
-    throw new DeskroundError("loopback", `${where}: some samples are no numbers.`, again);
   }
   const fault = interfaceFault(measurement);
   if (fault === undefined) return;
@@ -228,7 +231,7 @@ function doubts(
   loops: readonly Loop[],
   inputs: readonly InputCalibration[],
 ): readonly string[] {
-  const recorded = captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]);
+  const recorded = [...captureDoubts(captures)];
   const drifted = loops.find(({ found }) => Math.abs(found.driftPpm) > oneClockPpm);
   if (drifted) {
     recorded.push(

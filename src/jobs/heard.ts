@@ -1,3 +1,4 @@
+import { badAdvice, countBad, isBadWithin } from "../capture/bad-samples.js";
 import type { Found } from "../capture/find.js";
 import type { Heard } from "../capture/hearing.js";
 import { amplitudeDb } from "../dsp/decibels.js";
@@ -20,6 +21,8 @@ const silenceDb = -75;
 const lowDb = -55;
 /** More of a capture than this at full scale is clipping. */
 const clippedShare = 2e-4;
+/** More of a capture than this that is no samples at all tells more than the rest. */
+const badShare = 2e-4;
 
 /**
  * What was heard in a capture instead of a whole return.
@@ -47,6 +50,11 @@ export function heardInstead(found: Found, sampleRate: number): HeardInstead {
     middle: `a return that starts at ${at} and has lost a part before its end`,
     end: `a return that starts at ${at} and was cut off before its end`,
   };
+  const { startSample, lengthSamples } = cut;
+  if (isBadWithin(found.heard[cut.channel].bad, startSample, startSample + lengthSamples)) {
+    const spoilt = `${words[cut.missing]}, and whose samples are partly no numbers`;
+    return { words: spoilt, hint: badAdvice, blame: "capture" };
+  }
   return {
     words: words[cut.missing],
     hint: "Record it again: start recording before the signal plays, stop after its end.",
@@ -72,15 +80,18 @@ const turnUp =
 const turnDown =
   "Turn down the interface's input until a healthy path returns about −18 dBFS, then record again.";
 
-function describe({ peak, atFullScale, frames }: Heard): HeardInstead {
+function describe({ peak, atFullScale, frames, bad }: Heard): HeardInstead {
+  const badCount = countBad(bad);
+  if (badCount > badShare * frames) {
+    const words = `no sound: ${percentOf(badCount, frames)} of its samples are no numbers, or far beyond full scale`;
+    return { words, hint: badAdvice, blame: "capture" };
+  }
   const blame = "path";
   if (peak === 0) return { words: "digital silence", hint: askInput, blame };
   const peakDb = amplitudeDb(peak);
   const level = `${peakDb.toFixed(0).replace("-", "−")} dBFS`;
   if (atFullScale > clippedShare * frames) {
-    const share = (100 * atFullScale) / frames;
-    const percent = share < 10 ? share.toFixed(1) : share.toFixed(0);
-    const words = `a clipped signal, ${percent} % of its samples at full scale`;
+    const words = `a clipped signal, ${percentOf(atFullScale, frames)} of its samples at full scale`;
     return { words, hint: turnDown, blame };
   }
   if (peakDb < silenceDb) {
@@ -90,4 +101,9 @@ function describe({ peak, atFullScale, frames }: Heard): HeardInstead {
     return { words: `a level far too low, nothing above ${level}`, hint: turnUp, blame };
   }
   return { words: `sound up to ${level}, but not the signal's markers`, hint: askPatch, blame };
+}
+
+function percentOf(part: number, all: number): string {
+  const share = (100 * part) / all;
+  return `${share < 10 ? share.toFixed(1) : share.toFixed(0)} %`;
 }

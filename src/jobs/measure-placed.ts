@@ -1,8 +1,10 @@
+import { badReason } from "../capture/bad-samples.js";
 import { counted } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
+import { sliceReturn } from "../capture/slice.js";
 import { type Slip, slipOf } from "../capture/slip.js";
 import type { Return, WavInfo } from "../capture/types.js";
-import { openSamples } from "../capture/wav.js";
+import { openSamples, type SampleReader } from "../capture/wav.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
@@ -74,7 +76,7 @@ export async function measurePlaced(
       return { found, fingerprint: result.fingerprint, ...usable(result, found) };
     }
     const info = infoOf(found);
-    return { found, unusable: slipWords(slipIn(found, info, desk, played), info.sampleRate) };
+    return { found, unusable: slipped(found, info, desk, played) };
   };
   return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));
 }
@@ -136,15 +138,32 @@ const bandWords: Readonly<Record<Band, string>> = {
   wide: "for 88.2 kHz and up (band wide)",
 };
 
-/** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
-function slipIn(found: Return, info: WavInfo, desk: Desk, played: SignalTable | undefined): Slip {
-  if (found.windows !== undefined) return { samples: found.slipSamples ?? 0 };
+/** Why a return is of no use whose markers are too far apart or too near. */
+function slipped(
+  found: Return,
+  info: WavInfo,
+  desk: Desk,
+  played: SignalTable | undefined,
+): string {
   const reader = openSamples(info);
   try {
-    return slipOf(reader, found, tableOf(found, desk, played));
+    sliceReturn(reader, found);
+    if (reader.badSamples > 0) return badReason;
+    return slipWords(slipIn(reader, found, desk, played), info.sampleRate);
   } finally {
     reader.close();
   }
+}
+
+/** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
+function slipIn(
+  reader: SampleReader,
+  found: Return,
+  desk: Desk,
+  played: SignalTable | undefined,
+): Slip {
+  if (found.windows !== undefined) return { samples: found.slipSamples ?? 0 };
+  return slipOf(reader, found, tableOf(found, desk, played));
 }
 
 function slipWords({ samples, betweenS, longerPpm }: Slip, sampleRate: number): string {
@@ -186,7 +205,7 @@ const unheardDb = -30;
 
 function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Measured, "found"> {
   const { readings, absent, curves, marks } = measurement;
-  if (doubts.includes("bad-samples")) return { unusable: badWords };
+  if (doubts.includes("bad-samples")) return { unusable: badReason };
   const lost = dropoutWords(marks ?? []);
   if (lost !== undefined) return { unusable: lost };
   if (measurement.controls !== undefined) return { measurement, doubts };
@@ -202,6 +221,4 @@ function usable({ measurement, doubts }: MeasuredReturn, found: Return): Omit<Me
   return { unusable: `${why}${when}; ${turnDown}` };
 }
 
-const badWords =
-  "some of its samples are no numbers: the program or the disk that wrote them failed; record it again, as integers if it recurs";
 const turnDown = "turn down the interface's input and record it again";

@@ -40,7 +40,7 @@ export interface MeasuredReturn {
   readonly fingerprint: string;
 }
 
-/** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were no numbers. */
+/** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were none. */
 export type Doubt = "clipped" | "bad-samples";
 
 /** Measures one return of a capture file, on all the channels that recorded it. */
@@ -74,6 +74,8 @@ function partnerAudio(
 /** One after the other, so that a capture of many channels needs the memory of one. */
 function* undrivenChannels(reader: SampleReader, found: Return): Generator<UndrivenChannel> {
   for (const channel of found.undriven ?? []) {
-    yield { channel, samples: sliceReturn(reader, { ...found, channel }).samples };
+    const before = reader.badSamples;
+    const { samples } = sliceReturn(reader, { ...found, channel });
+    yield { channel, samples, ...(reader.badSamples > before ? { isBad: true } : {}) };
   }
 }

@@ -1,4 +1,5 @@
 import { type Assigned, assignReturns, type PathMapEntry } from "../capture/assign.js";
+import { badReason, isBadWithin } from "../capture/bad-samples.js";
 import type { Found } from "../capture/find.js";
 import { grouped, listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
@@ -13,6 +14,7 @@ import type {
 } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
+import { captureDoubts, tellingDoubts } from "./capture-doubts.js";
 import { orderFault } from "./capture-order.js";
 import { heardOnChannel } from "./heard.js";
 import type { ReadCapture } from "./read-captures.js";
@@ -49,9 +51,17 @@ type Candidate = Return | CutReturn | UnheardCapture;
  * Decides which path each return belongs to and collects every doubt about it. Returns that are
  * cut off, and captures without any, count as the turn of a path where they most likely were.
  *
- * @throws DeskroundError `usage`
+ * @throws DeskroundError `usage`, with the doubts about the captures in its hint
  */
 export function placeReturns(
+  captures: readonly ReadCapture[],
+  desk: Desk,
+  options: PlaceOptions,
+): Placed {
+  return tellingDoubts(captures, () => place(captures, desk, options));
+}
+
+function place(
   captures: readonly ReadCapture[],
   desk: Desk,
   { map, silent, wanted, channels }: PlaceOptions,
@@ -95,26 +105,26 @@ export function placeReturns(
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
     const heard = insteadOf(one);
-    if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
+    if (one.missing !== "all") spoilt.set(path, cutReason(one, byFile.get(one.file)));
     else if (heard?.blame === "path") {
       unheard.set(path, heard.words);
       if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
     } else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
   }
   const warnings = [
-    ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
+    ...captureDoubts(captures),
     ...captures.flatMap(strangeWarnings),
     ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
     ...assigned.warnings,
     ...unassignedWarnings(assigned),
   ];
   // As the captures were named, whatever came first in deciding; what was played at once by channel.
-  const place = new Map(captures.map(({ info }, k) => [info.file, k]));
+  const turn = new Map(captures.map(({ info }, k) => [info.file, k]));
   const second = ({ file, startSample }: Candidate) =>
     Math.round(startSample / (byFile.get(file)?.info.sampleRate ?? 1));
   const assignments = [...assigned.assignments].sort(
     ({ return: a }, { return: b }) =>
-      (place.get(a.file) ?? 0) - (place.get(b.file) ?? 0) ||
+      (turn.get(a.file) ?? 0) - (turn.get(b.file) ?? 0) ||
       second(a) - second(b) ||
       a.channel - b.channel ||
       a.startSample - b.startSample,
@@ -167,6 +177,15 @@ function silentChannels(
 
 function isWhole(one: Candidate): one is Return {
   return one.missing === undefined;
+}
+
+/** Why a return is not whole: a marker among samples that are none was not heard. */
+function cutReason(cut: CutReturn, capture: ReadCapture | undefined): string {
+  const { channel, startSample, lengthSamples, missing } = cut;
+  const bad = capture?.found.heard[channel].bad ?? [];
+  return isBadWithin(bad, startSample, startSample + lengthSamples)
+    ? badReason
+    : cutReasons[missing];
 }
 
 const cutReasons: Readonly<Record<CutReturn["missing"], string>> = {

@@ -7,6 +7,7 @@ import { checksumFile, inspectWav } from "../capture/wav.js";
 import { DeskroundError } from "../errors.js";
 import { signalFormats, signalFrames, signalWav } from "../signal/file.js";
 import { bandFor, sampleRates } from "../signal/profiles.js";
+import { captureDoubts, hintWithDoubts } from "./capture-doubts.js";
 import { findOnThreads, type Search } from "./find-returns.js";
 import { type HeardInstead, heardInstead } from "./heard.js";
 import { joinParts } from "./join-parts.js";
@@ -158,10 +159,11 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
     instead === undefined ? [] : [{ name: shownName(info.file), ...instead }],
   );
   const [first] = heard;
-  const hint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
+  const ownHint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
+  const doubts = captureDoubts(captures);
   if (heard.length === 1) {
     const message = `${first.name}: no return was found; what was heard is ${first.words}.`;
-    return new DeskroundError("no-return", message, hint);
+    return new DeskroundError("no-return", message, hintWithDoubts(ownHint, doubts));
   }
   const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
   const more = heard.length > mostNamed ? "; …" : "";
@@ -169,7 +171,7 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
   return new DeskroundError(
     "no-return",
     `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
-    `${hint}${all}`,
+    hintWithDoubts(`${ownHint}${all}`, doubts),
   );
 }
 

@@ -12,6 +12,8 @@ export interface UndrivenChannel {
   readonly channel: number;
   /** Sample for sample at the time of the path's return. */
   readonly samples: Float64Array;
+  /** Set where some of them stand for what is no number. */
+  readonly isBad?: true;
 }
 
 /** Points per octave: crosstalk is a matter of stray capacitance and shared impedance, smooth. */
@@ -36,8 +38,9 @@ const digitalZero = "the channel not driven is digital zero: nothing was recorde
  */
 export function crosstalkCurve(
   driven: ReturnContext,
-  { samples }: UndrivenChannel,
+  { samples, isBad }: UndrivenChannel,
 ): Curve | string {
+  if (isBad) return "some samples of the channel not driven are no numbers";
   const { partner: _, ...audio } = driven.audio;
   const main = driven.sweep();
   if (typeof main === "string") return main;

@@ -5,6 +5,7 @@ import {
   openSync,
   readdirSync,
   rmSync,
+  statSync,
   truncateSync,
   writeFileSync,
   writeSync,
@@ -386,17 +387,54 @@ describe("a signal played at another rate than its own", () => {
 });
 
 describe("samples that are no numbers", () => {
-  it("are a fault of the recording: nothing is read from that return", async () => {
-    const file = capture([joined(two, one)], rate, "float32");
+  /** Spoils sample frames of a 32-bit float capture: from the first up to the one before the last. */
+  function spoilt(file: string, from: number, until: number, value = Number.NaN): string {
     const fd = openSync(file, "r+");
-    const nan = Buffer.alloc(4);
-    nan.writeFloatLE(Number.NaN);
-    writeSync(fd, nan, 0, 4, 44 + 4 * 100_000);
+    const bytes = Buffer.alloc(4 * (until - from));
+    for (let k = 0; k < until - from; k++) bytes.writeFloatLE(value, 4 * k);
+    writeSync(fd, bytes, 0, bytes.length, 44 + 4 * from);
     closeSync(fd);
+    return file;
+  }
+
+  it.each([Number.NaN, 1e30])(
+    "are a fault of the recording: %d spoils its return",
+    async (value) => {
+      const file = spoilt(capture([joined(two, one)], rate, "float32"), 100_000, 100_001, value);
+      const round = await preview([file]);
+      expect(got(round)).toEqual(["unusable", "1", "missing"]);
+      expect(round.paths[0].reason).toMatch(/^some of its samples are no numbers/);
+      expect(round.paths[0].findings).toEqual([]);
+      expect(round.paths[1].findings).toEqual([]);
+      expect(round.warnings[0]).toMatch(/: 1 sample between 2\.0 s and 2\.1 s/);
+    },
+  );
+
+  it("are looked at before lost samples are told of", async () => {
+    const slipped = without(two, 3.1, 3.12, rate);
+    const file = spoilt(capture([joined(slipped, one)], rate, "float32"), 200_000, 200_100);
     const round = await preview([file]);
-    expect(got(round)).toEqual(["unusable", "1", "missing"]);
     expect(round.paths[0].reason).toMatch(/^some of its samples are no numbers/);
-    expect(round.paths[0].findings).toEqual([]);
+  });
+
+  it("are named where they hid a marker, or all of a return", async () => {
+    const cut = spoilt(capture([joined(two, one)], rate, "float32"), 0, 40_000);
+    expect((await preview([cut])).paths[0].reason).toMatch(/^some of its samples are no numbers/);
+    const { length } = two;
+    const gone = spoilt(capture([joined(two, one)], rate, "float32"), 0, length);
+    await expect(preview([gone], { map: "1/mic,2/mic" })).rejects.toMatchObject({
+      message: expect.stringMatching(/lists 2 returns, 1 were found/),
+      hint: expect.stringContaining(`${length} samples between 0.0 s`),
+    });
+  });
+
+  it("are what is said of a capture that holds nothing else", async () => {
+    const file = capture([joined(one)], rate, "float32");
+    const gone = spoilt(file, 0, (statSync(file).size - 44) / 4);
+    await expect(preview([gone])).rejects.toMatchObject({
+      code: "no-return",
+      message: expect.stringMatching(/100 % of its samples are no numbers/),
+    });
   });
 });
 
