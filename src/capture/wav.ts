@@ -36,11 +36,17 @@ function inspect(source: OpenFile): WavInfo {
   const { chunks, leftover, warnings } = listChunks(source);
   const doubts = [...warnings];
   const [fmt, ...moreFmt] = chunks.filter(({ id }) => id === "fmt ");
-  const [data, ...moreData] = chunks.filter(({ id }) => id === "data");
+  const all = chunks.filter(({ id }) => id === "data");
+  const [data = all[0], ...moreData] = all.filter(({ size }) => size > 0);
   if (data === undefined) throw lacks(name, "sample data");
   if (fmt === undefined) throw lacks(name, "format chunk");
   if (moreFmt.length > 0 || moreData.length > 0) {
     doubts.push(`${name}: holds more than one recording; only the first was read.`);
+  }
+  if (data !== all[0]) {
+    doubts.push(
+      `${name}: its first chunk of samples is empty; those of a later one, from byte ${data.offset} on, were read.`,
+    );
   }
   const format = readFormat(contents(source, fmt, mostFormatBytes), file);
   const frames = Math.floor(data.size / format.frameBytes);
