@@ -31,7 +31,7 @@ export function dataLength(
   const there = source.size - offset;
   // The head refers to ds64 by all ones; some writers leave 0 there, or what they began with.
   const fits64 = size64 !== undefined && size64 > 0 && size64 <= there;
-  if (fits64 && (size32 === 0 || size32 > there)) return { size: size64 };
+  if (fits64 && (size32 === 0 || size32 > there || isPlaceholder(size32))) return { size: size64 };
   const size = size32 === unset32 && size64 !== undefined ? size64 : size32;
   const name = shownName(source.file);
   if (there > 0 && isOpen(source, offset, size)) {
@@ -50,6 +50,9 @@ export function dataLength(
 function isOpen(source: OpenFile, offset: number, size: number): boolean {
   if (size === 0) return !leadsOn(source, offset);
   if (size === unset32 || size > mostBytes) return true;
-  const left = placeholders.some((most) => size <= most && size >= most - placeholderSlack);
-  return left && size > source.size - offset;
+  return isPlaceholder(size) && size > source.size - offset;
+}
+
+function isPlaceholder(size: number): boolean {
+  return placeholders.some((most) => size <= most && size >= most - placeholderSlack);
 }

@@ -11,7 +11,7 @@ export interface SampleReader {
   /** Sample frames that can be read: those of the file, and of the files that continue it. */
   readonly frames: number;
   /**
-   * Samples that no converter gives (NaN, infinite, a thousand times full scale and more) among all
+   * Samples that no converter gives (NaN, infinite, more than a hundred times full scale) among all
    * handed out so far, each time they were handed out; the difference around a read is the count in
    * it. They are handed out as 0.
    */
@@ -123,10 +123,11 @@ function shrunk(info: WavInfo): DeskroundError {
 }
 
 /**
- * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. At
- * 60 dB they are what is left of a damaged file, and one of them would drown all that is near it.
+ * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. Full
+ * scale lies at 12 to 24 dBu, so 40 dB above it is 300 V and more: no desk gives that. Such a sample
+ * is what is left of a damaged file, and one of them would drown all that is near it.
  */
-const mostMagnitude = 1000;
+const mostMagnitude = 100;
 
 function decoderFor({ sampleFormat, bits }: WavInfo): Decoder {
   if (sampleFormat === "float") return bits === 64 ? decodeFloat64 : decodeFloat32;
