@@ -118,13 +118,13 @@ export function foundReturns(
       const own = ({ channel: c }: { channel: number }) => c === channel;
       return cutReturns(file, sampleRate, lone.filter(own), returns.filter(own));
     });
-    const own = channelByChannel(returns, info);
+    const apart = channelByChannel(returns, info);
     return {
-      ...own,
+      ...apart,
       cuts: cuts.flat(),
       strange,
       heard,
-      warnings: [...bad, ...own.warnings],
+      warnings: [...bad, ...apart.warnings],
     };
   }
   const cuts = cutReturns(file, sampleRate, lone, returns);

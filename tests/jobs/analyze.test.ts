@@ -438,6 +438,25 @@ describe("samples that are no numbers", () => {
   });
 });
 
+describe("a header that gives too short a length", () => {
+  it("is told of where returns are missing for it", async () => {
+    const file = capture([joined(two, one)], rate, "float32");
+    const fd = openSync(file, "r+");
+    const length = Buffer.alloc(4);
+    // The first return alone; what follows it then looks like a chunk that runs out of the file.
+    length.writeUInt32LE(4 * two.length);
+    writeSync(fd, length, 0, 4, 40);
+    writeSync(fd, Buffer.from("aB1xpP`@"), 0, 8, 44 + 4 * two.length);
+    closeSync(fd);
+    const told = `bytes after the ${4 * two.length} bytes of samples belong to nothing`;
+    await expect(preview([file], { map: "1/mic,2/mic" })).rejects.toMatchObject({
+      message: expect.stringMatching(/lists 2 returns/),
+      hint: expect.stringContaining(told),
+    });
+    expect((await preview([file])).warnings[0]).toContain(told);
+  });
+});
+
 describe("a map", () => {
   const file = capture([joined(one, two, four)]);
 
