@@ -188,4 +188,14 @@ describe("crosstalk", () => {
     expect(m.curves).not.toHaveProperty("crosstalk");
     expect(m.absent.crosstalk).toMatch(/digital zero/);
   });
+
+  it("is not read from a channel with samples that are no numbers", () => {
+    const samples = driven.map((x) => 1e-3 * x);
+    const bad = { channel: 1, samples, isBad: true } as const;
+    const m = measureReturn(audio(driven), [bad]);
+    expect(m.curves).not.toHaveProperty("crosstalk");
+    expect(m.absent.crosstalk).toMatch(/no numbers/);
+    const both = measureReturn(audio(driven), [bad, { channel: 2, samples }]);
+    expect(Object.keys(both.curves)).toContain("crosstalk");
+  });
 });
