@@ -1,6 +1,7 @@
 import type { Found } from "../capture/find.js";
 import type { Heard } from "../capture/hearing.js";
 import { amplitudeDb } from "../dsp/decibels.js";
+import { middleWords } from "./cut-words.js";
 
 /** Why a capture holds no whole return. */
 export interface HeardInstead {
@@ -44,7 +45,7 @@ export function heardInstead(found: Found, sampleRate: number): HeardInstead {
   const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
   const words = {
     start: `the end of a return, at ${at}, whose start is missing`,
-    middle: `a return that starts at ${at} and has lost a part before its end`,
+    middle: `a return that starts at ${at} and ${middleWords(cut, sampleRate)}`,
     end: `a return that starts at ${at} and was cut off before its end`,
   };
   return {

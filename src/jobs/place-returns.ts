@@ -14,6 +14,7 @@ import type {
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { orderFault } from "./capture-order.js";
+import { cutReason, cutWords } from "./cut-words.js";
 import { heardOnChannel } from "./heard.js";
 import type { ReadCapture } from "./read-captures.js";
 
@@ -94,9 +95,12 @@ export function placeReturns(
   const silenceDbfs = new Map<string, number>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
+    if (one.missing !== "all") {
+      spoilt.set(path, cutReason(one, byFile.get(one.file)?.info.sampleRate ?? 1));
+      continue;
+    }
     const heard = insteadOf(one);
-    if (one.missing !== "all") spoilt.set(path, cutReasons[one.missing]);
-    else if (heard?.blame === "path") {
+    if (heard?.blame === "path") {
       unheard.set(path, heard.words);
       if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
     } else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
@@ -169,12 +173,6 @@ function isWhole(one: Candidate): one is Return {
   return one.missing === undefined;
 }
 
-const cutReasons: Readonly<Record<CutReturn["missing"], string>> = {
-  start: "the start of its return is not in the capture; record it again",
-  middle: "the recorder lost more than half a second within the return; record it again",
-  end: "the end of its return is not in the capture; record it again",
-};
-
 const why: Readonly<Record<CutReturn["missing"], string>> = {
   start: "",
   middle: "",
@@ -207,8 +205,7 @@ function lostWarnings(
   });
   const inTurn = new Set(own.map(({ path }) => path)).size > 1;
   const cut = found.cuts.flatMap((one) => {
-    const at = `${(one.atSample / info.sampleRate).toFixed(1)} s`;
-    const what = `${name}: ${cutWords[one.missing](at)}`;
+    const what = `${name}: ${cutWords(one, info.sampleRate)}`;
     const place = own.find(({ return: r }) => r === one);
     if (place === undefined) return [`${what} and was left out${why[one.missing]}.`];
     const ordered = place.by === "order" || (place.by === "name" && inTurn);
@@ -226,12 +223,6 @@ function lostWarnings(
   });
   return [...silent, ...cut];
 }
-
-const cutWords: Readonly<Record<CutReturn["missing"], (at: string) => string>> = {
-  start: (at) => `the return that ends at ${at} has no start`,
-  middle: (at) => `the return that starts at ${at} has lost a part before its end`,
-  end: (at) => `the return that starts at ${at} has no end`,
-};
 
 const placedBy: Readonly<Record<Assignment["by"], string>> = {
   name: "its name",

@@ -116,7 +116,26 @@ describe("one long capture", () => {
     const torn = without(two, 3, 3.7, rate);
     const round = await preview([capture([joined(one, torn, four)])]);
     expect(got(round)).toEqual(["1", "unusable", "3"]);
-    expect(pathOf(round, "2/mic").reason).toMatch(/^the recorder lost more than half a second/);
+    expect(pathOf(round, "2/mic").reason).toMatch(
+      /^the recorder lost more than half a second \(about 0\.7 s\) within the return; record it/,
+    );
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/the return that starts at \d+\.\d s has lost about 0\.7 s before its/),
+    ]);
+  });
+
+  it("may hold a part of a return twice", async () => {
+    const twice = joined(two.subarray(0, 3 * rate), two.subarray(1.5 * rate));
+    const round = await preview([capture([joined(one, twice, four)])]);
+    expect(got(round)).toEqual(["1", "unusable", "3"]);
+    expect(pathOf(round, "2/mic").reason).toMatch(
+      /^the return lasts about 1\.5 s longer than the signal: a part of it was repeated, or the/,
+    );
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /the return that starts at .* lasts about 1\.5 s longer than the signal/,
+      ),
+    ]);
   });
 
   it("may hold a signal that was broken off and played again", async () => {

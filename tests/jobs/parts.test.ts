@@ -123,6 +123,52 @@ describe("numbered takes that each lack a half", () => {
   });
 });
 
+describe("a capture that lost a second where the recorder changed files", () => {
+  // 1.8 s into the second return a second is missing: both markers are there, nearer by that.
+  const at = second + 1.8 * rate;
+  const parts = (names: readonly [string, string]) => {
+    const own = join(folder, `f${count++}`);
+    mkdirSync(own);
+    return [whole.subarray(0, at), whole.subarray(at + rate)].map((samples, k) =>
+      writeCapture(join(own, names[k]), [samples], rate, "float32"),
+    );
+  };
+  const statuses = ({ paths }: Round) => paths.map(({ status }) => status);
+
+  it("has lost the middle of one return, and the path behind it keeps its own", async () => {
+    const files = parts(["dusk_001.wav", "dusk_002.wav"]);
+    const round = await preview(files);
+    expect(statuses(round)).toEqual(["measured", "unusable", "measured"]);
+    expect(round.paths[1].reason).toMatch(
+      /^the recorder lost more than half a second \(about 1\.0 s\) .* in another file; record it/,
+    );
+    expectAlike(round.paths[2], (await preview(split(["evening.wav"], []))).paths[2]);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which lies in .*dusk_002\.wav\. .* 2\/mic/,
+      ),
+    ]);
+  });
+
+  it("holds two cut returns where the files have nothing in common", async () => {
+    const round = await preview(parts(["monday.wav", "tuesday.wav"]));
+    expect(statuses(round)).toEqual(["measured", "unusable", "unusable"]);
+  });
+});
+
+describe("captures of one path each that were both cut", () => {
+  it("keep their places, though their numbers follow each other", async () => {
+    const own = join(folder, "both-cut");
+    mkdirSync(own);
+    const [a, b, c] = [1, 2, 3].map((seed) => answer(rate, { seed }));
+    const files = [a.subarray(0, 2 * rate), b.subarray(3 * rate), c].map((samples, k) =>
+      writeCapture(join(own, `rec_00${k + 1}.wav`), [samples], rate, "float32"),
+    );
+    const round = await preview(files);
+    expect(round.paths.map(({ status }) => status)).toEqual(["unusable", "unusable", "measured"]);
+  });
+});
+
 describe("a path that stayed silent about the joint of two parts", () => {
   const played = (k: number) => answer(rate, { seed: k });
   const first = joined(pause(0.5, rate), played(1), pause(0.7, rate), played(2), pause(4, rate));
