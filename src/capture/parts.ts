@@ -50,6 +50,17 @@ export function partsOfRecordings(
   return parts;
 }
 
+/**
+ * Whether a file's name counts on from that of another, by whatever number; a first part may go
+ * without one.
+ */
+export function isLaterPart(file: string, other: string): boolean {
+  const [one, first] = [file, other].map(partName);
+  if (one.number === undefined) return false;
+  if (first.number === undefined) return bareStem(one) === first.stem;
+  return one.stem === first.stem && one.number > first.number;
+}
+
 interface PartName {
   /** Folder and name up to the number. */
   readonly stem: string;
@@ -69,7 +80,12 @@ function follows(one: PartName, next: PartName): boolean {
   if (one.number !== undefined && one.stem === next.stem) return next.number === one.number + 1;
   // A first part may go without a number, also where its name ends in one of another meaning.
   const bare = one.number === undefined ? one.stem : undefined;
-  return bare !== undefined && next.number <= 2 && next.stem.replace(/[-_ .(]+$/, "") === bare;
+  return bare !== undefined && next.number <= 2 && bareStem(next) === bare;
+}
+
+/** Without what parts the number from the name. */
+function bareStem({ stem }: PartName): string {
+  return stem.replace(/[-_ .(]+$/, "");
 }
 
 function isAlike(a: WavInfo, b: WavInfo): boolean {

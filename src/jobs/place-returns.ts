@@ -13,7 +13,7 @@ import type {
 } from "../capture/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
-import { orderFault } from "./capture-order.js";
+import { checkOrder } from "./capture-order.js";
 import { cutReason, cutWords } from "./cut-words.js";
 import { heardOnChannel } from "./heard.js";
 import type { ReadCapture } from "./read-captures.js";
@@ -73,7 +73,7 @@ export function placeReturns(
   const patterns = desk.captures;
   const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns };
   const assigned = assignReturns(candidates, desk.paths, options);
-  checkOrder(assigned);
+  const orderDoubts = checkOrder(assigned, captures);
   checkSilent(assigned, silent);
 
   const takes = new Map<string, Return[]>();
@@ -107,6 +107,7 @@ export function placeReturns(
   }
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),
+    ...orderDoubts,
     ...captures.flatMap(strangeWarnings),
     ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
     ...assigned.warnings,
@@ -247,19 +248,6 @@ function unassignedWarnings({ unassigned, warnings }: Assigned<Candidate>): read
   return [
     `${count} ${count === 1 ? "return belongs" : "returns belong"} to no path and ${count === 1 ? "was" : "were"} left out.`,
   ];
-}
-
-/** Files that go by their order must stand in the order of their numbers. */
-function checkOrder({ assignments }: Assigned<Candidate>): void {
-  const inTurn = assignments.filter(({ by }) => by === "order").map((a) => a.return.file);
-  const fault = orderFault([...new Set(inTurn)]);
-  if (fault === undefined) return;
-  const [before, after] = fault.map(shownName);
-  throw new DeskroundError(
-    "usage",
-    `${before} stands before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
-    "Name them in the order they were recorded, as in a?.wav a??.wav, or say with --map which path each is.",
-  );
 }
 
 function checkSilent({ assignments }: Assigned<Candidate>, silent: readonly string[]): void {
