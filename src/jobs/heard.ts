@@ -11,6 +11,8 @@ export interface HeardInstead {
   readonly hint: string;
   /** Whether the path may be to blame, or only how it was recorded. */
   readonly blame: "path" | "capture";
+  /** Why its path could not be measured, in words of its own. */
+  readonly reason?: string;
   /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
   readonly levelDbfs?: number;
 }
@@ -68,14 +70,22 @@ const askPatch =
   "Was the signal played into the desk, at its own sample rate, while this was recorded? Check patch, level and rate, then record again.";
 const askInput =
   "Check which input of the interface was recorded, the patch and the level, then record again.";
+/** The noise of a desk and a converter is never nought: a path that passes nothing leaves it. */
+const digitalSilence: HeardInstead = {
+  words: "digital silence",
+  hint: "Nothing was recorded: check that the track was armed and not muted, and which input of the interface it took, then record again.",
+  blame: "capture",
+  reason:
+    "nothing was recorded (digital silence): was the track armed, and the right input chosen? Record it again; if the path did give nothing back, name it with --silent",
+};
 const turnUp =
   "Turn up the interface's input until a healthy path returns about −18 dBFS, then record again.";
 const turnDown =
   "Turn down the interface's input until a healthy path returns about −18 dBFS, then record again.";
 
 function describe({ peak, atFullScale, frames }: Heard): HeardInstead {
+  if (peak === 0) return digitalSilence;
   const blame = "path";
-  if (peak === 0) return { words: "digital silence", hint: askInput, blame };
   const peakDb = amplitudeDb(peak);
   const level = `${peakDb.toFixed(0).replace("-", "−")} dBFS`;
   if (atFullScale > clippedShare * frames) {

@@ -103,7 +103,10 @@ export function placeReturns(
     if (heard?.blame === "path") {
       unheard.set(path, heard.words);
       if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
-    } else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
+    } else {
+      const why = `no return was found; what was heard is ${heard?.words}`;
+      spoilt.set(path, heard?.reason ?? why);
+    }
   }
   const warnings = [
     ...captures.flatMap(({ found, info }) => [...info.warnings, ...found.warnings]),

@@ -245,6 +245,32 @@ describe("a path that passes nothing", () => {
     expect(round.warnings).toEqual([]);
   });
 
+  it("is not told by a track on which nothing was recorded", async () => {
+    const nothing = new Float64Array(3 * rate);
+    const files = [named("01-mic.wav", one), named("02-mic.wav", two)];
+    const silent = named("03-mic.wav", nothing);
+    const round = await preview([...files, silent]);
+    expect(got(round)).toEqual(["1", "2", "unusable"]);
+    expect(pathOf(round, "3/mic")).toMatchObject({ findings: [], causes: [] });
+    expect(pathOf(round, "3/mic")).not.toHaveProperty("rank");
+    expect(pathOf(round, "3/mic").reason).toMatch(
+      /^nothing was recorded \(digital silence\): was the track armed, .* --silent$/,
+    );
+    // Who heard nothing at the desk knows more than the recording tells.
+    const told = await preview([...files, silent], { silent: ["3/mic"] });
+    expect(expectDead(told, "3/mic").reason).toMatch(/named silent/);
+    const byOrder = [capture([one]), capture([nothing]), capture([four])];
+    expect(pathOf(await preview(byOrder), "2/mic")).toMatchObject({ findings: [], causes: [] });
+    expectDead(await preview(byOrder, { silent: ["2/mic"] }), "2/mic");
+  });
+
+  it("may be cut off by a gate between returns: the rest is the same", async () => {
+    const gated = new Float64Array(2 * rate);
+    const round = await preview([capture([joined(gated, one, gated, two, gated, four, gated)])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
+    expect(round.warnings).toEqual([]);
+  });
+
   it("has its turn among captures that hold a return each", async () => {
     const round = await preview([capture([one]), capture([dead]), capture([four])]);
     expect(got(round)).toEqual(["1", "unusable", "3"]);
