@@ -51,11 +51,21 @@ export function partsOfRecordings(
 }
 
 /**
- * Whether a file's name counts on from that of another, by whatever number; a first part may go
- * without one.
+ * Files that stand behind one whose name counts on from theirs, by whatever number.
+ *
+ * @param files in any order
+ * @returns the one that stands too early, the nearest of several, and the one behind it
  */
-export function isLaterPart(file: string, other: string): boolean {
-  const [one, first] = [file, other].map(partName);
+export function againstNumbers(files: readonly string[]): readonly (readonly [string, string])[] {
+  const names = files.map(partName);
+  return files.flatMap((file, k): readonly (readonly [string, string])[] => {
+    const early = names.slice(0, k).findLastIndex((name) => isLater(name, names[k]));
+    return early < 0 ? [] : [[files[early], file]];
+  });
+}
+
+/** Whether a name counts on from another; a first part may go without a number. */
+function isLater(one: PartName, first: PartName): boolean {
   if (one.number === undefined) return false;
   if (first.number === undefined) return bareStem(one) === first.stem;
   return one.stem === first.stem && one.number > first.number;

@@ -1,6 +1,6 @@
 import type { Assigned } from "../capture/assign.js";
 import { shownName } from "../capture/open.js";
-import { isLaterPart } from "../capture/parts.js";
+import { againstNumbers } from "../capture/parts.js";
 import type { Played } from "../capture/types.js";
 import { DeskroundError } from "../errors.js";
 import type { ReadCapture } from "./read-captures.js";
@@ -33,9 +33,9 @@ export function checkOrder(
     if (listed !== undefined) throw asListed(listed);
     const joint = jointFault(files, captures);
     if (joint !== undefined) throw againstJoint(joint);
-    const falling = fallingFaults(files);
+    const falling = againstNumbers(files);
     const parts = falling.find((pair) => pair.some((file) => (counts.get(file) ?? 0) > 1));
-    if (parts !== undefined) throw againstNumbers(parts);
+    if (parts !== undefined) throw notAsNumbered(parts);
     return falling.slice(0, 1).map(doubtful);
   });
   return [...new Set(doubts)];
@@ -68,14 +68,6 @@ function jointFault(files: readonly string[], captures: readonly ReadCapture[]):
   return undefined;
 }
 
-/** Files that count on from one that is named behind them. */
-function fallingFaults(files: readonly string[]): readonly Pair[] {
-  return files.flatMap((file, k): readonly Pair[] => {
-    const later = files.slice(0, k).findLast((other) => isLaterPart(other, file));
-    return later === undefined ? [] : [[later, file]];
-  });
-}
-
 const inTheirOrder = "Name them in the order they were recorded";
 const orMap = "or say with --map which path each is";
 
@@ -97,7 +89,7 @@ function againstJoint(pair: Pair): DeskroundError {
   );
 }
 
-function againstNumbers(pair: Pair): DeskroundError {
+function notAsNumbered(pair: Pair): DeskroundError {
   const [before, after] = pair.map(shownName);
   return new DeskroundError(
     "usage",

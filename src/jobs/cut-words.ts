@@ -26,7 +26,10 @@ export function cutWords(cut: CutReturn, sampleRate: number): string {
 /** What a return is like that has both its markers and not all in between: "has lost …". */
 export function middleWords(cut: CutReturn, sampleRate: number): string {
   const { slipSamples = 0, endsIn } = cut;
-  if (slipSamples > 0) return longer(slipSamples, sampleRate);
+  if (slipSamples > 0) {
+    const where = endsIn === undefined ? "" : ` and ends in ${shownName(endsIn)}`;
+    return `${longer(slipSamples, sampleRate)}${where}`;
+  }
   const where = endsIn === undefined ? "" : `, which lies in ${shownName(endsIn)}`;
   return `has lost about ${seconds(slipSamples, sampleRate)} before its end${where}`;
 }

@@ -15,7 +15,7 @@ export interface Searched {
 /**
  * Finds the returns that begin in one file and end in the next, where the recorder split a capture
  * in their midst. What was taken for two halves becomes one return of the file it begins in, whole
- * or without what the recorder lost while it changed files.
+ * or with more lost or repeated than a dropout while the recorder changed files.
  *
  * @param searched files in the order given
  * @param search looks through stretches of joined files
@@ -46,8 +46,8 @@ export async function joinParts(
     }
     // Files of one return each are captures apart: a half in one is no matter of the next.
     if (found.returns.length + found.cuts.length < 2) return;
-    for (const one of cuts.filter(isAcross).filter(hasLost)) {
-      if (found.cuts.some((cut) => isStartOf(one, cut))) join(joined, next, i, one);
+    for (const one of cuts.filter(isAcross)) {
+      if (isTorn(one, found.cuts)) join(joined, next, i, one);
     }
   });
   return joined;
@@ -103,14 +103,10 @@ function inTime<R extends Played>(returns: readonly R[]): readonly R[] {
   return [...returns].sort((a, b) => a.startSample - b.startSample);
 }
 
-/** Whether both markers were found, nearer to each other than they were sent. */
-function hasLost({ missing, slipSamples = 0 }: CutReturn): boolean {
-  return missing === "middle" && slipSamples < 0;
-}
-
-/** Whether a start without its end is that of a return. */
-function isStartOf(one: CutReturn, { missing, atSample }: CutReturn): boolean {
-  return missing === "end" && isWithin(one, atSample);
+/** Whether a return has both its markers, though in the file it begins in it has no end. */
+function isTorn(one: CutReturn, cuts: readonly CutReturn[]): boolean {
+  if (one.missing !== "middle") return false;
+  return cuts.some(({ missing, atSample }) => missing === "end" && isWithin(one, atSample));
 }
 
 /** Whether a marker at a frame of the file in which a return begins is one of the return's own. */

@@ -126,10 +126,10 @@ describe("numbered takes that each lack a half", () => {
 describe("a capture that lost a second where the recorder changed files", () => {
   // 1.8 s into the second return a second is missing: both markers are there, nearer by that.
   const at = second + 1.8 * rate;
-  const parts = (names: readonly [string, string]) => {
+  const parts = (names: readonly [string, string], from = at + rate) => {
     const own = join(folder, `f${count++}`);
     mkdirSync(own);
-    return [whole.subarray(0, at), whole.subarray(at + rate)].map((samples, k) =>
+    return [whole.subarray(0, at), whole.subarray(from)].map((samples, k) =>
       writeCapture(join(own, names[k]), [samples], rate, "float32"),
     );
   };
@@ -146,6 +146,17 @@ describe("a capture that lost a second where the recorder changed files", () => 
     expect(round.warnings).toEqual([
       expect.stringMatching(
         /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which lies in .*dusk_002\.wav\. .* 2\/mic/,
+      ),
+    ]);
+  });
+
+  it("or held one twice, has one return that is too long", async () => {
+    const round = await preview(parts(["dusk_001.wav", "dusk_002.wav"], at - rate));
+    expect(statuses(round)).toEqual(["measured", "unusable", "measured"]);
+    expect(round.paths[1].reason).toMatch(/^the return lasts about 1\.0 s longer than the signal:/);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /lasts about 1\.0 s longer than the signal and ends in .*dusk_002\.wav/,
       ),
     ]);
   });
