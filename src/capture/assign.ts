@@ -38,6 +38,8 @@ export interface Assigned<R extends Played = Return> {
   readonly unassigned: readonly R[];
   /** Paths without a return, in run-sheet order; without those skipped. */
   readonly missing: readonly string[];
+  /** Files, as given, whose returns took the paths of one list in turn; one entry a list. */
+  readonly inTurn: readonly (readonly string[])[];
   /** Sentences for the user. */
   readonly warnings: readonly string[];
 }
@@ -114,7 +116,10 @@ export function assignReturns<R extends Played>(
   const missing = paths
     .map(({ path }) => path)
     .filter((p) => isWanted(p) && !taken.has(p) && !skipped.has(p));
-  return { assignments, unassigned, missing, warnings };
+  const inTurn = pools
+    .filter(({ all }) => all.length > 1)
+    .map((pool) => [...new Set(pool.returns.map(({ file }) => file))]);
+  return { assignments, unassigned, missing, inTurn, warnings };
 }
 
 /** Files as they were given; in a file by time, and by channel where returns lie side by side. */

@@ -15,7 +15,7 @@ const togetherS = 0.05;
 /**
  * Makes returns that are not whole of markers without a partner. One that was recorded on several
  * channels is one, one that is whole on another channel is none, and a start marker followed by an
- * end marker of its kind is one return that lost more in between than a dropout.
+ * end marker of its kind is one return that lost or repeated more in between than a dropout.
  *
  * @param file the capture
  * @param lone of all channels
@@ -42,7 +42,10 @@ export function cutReturns(
   for (const cut of cuts) {
     const last = kept.at(-1);
     if (last === undefined || !isSame(last, cut, near)) kept.push(cut);
-    else if (last.missing !== cut.missing) kept[kept.length - 1] = { ...last, missing: "middle" };
+    else if (last.missing === "end" && cut.missing === "start") {
+      const slipSamples = cut.startSample - last.startSample;
+      kept[kept.length - 1] = { ...last, missing: "middle", slipSamples };
+    }
   }
   return kept;
 }
@@ -63,10 +66,16 @@ function cutReturn(file: string, sampleRate: number, { channel, marker }: LoneMa
   };
 }
 
-/** Whether two lone markers, the first not after the second, belong to one return. */
+/** Whether a lone marker belongs to the same return as those before it. */
 function isSame(one: CutReturn, next: CutReturn, near: number): boolean {
   const apart = next.atSample - one.atSample;
   if (one.missing === next.missing) return apart < near;
   if (one.profile !== next.profile || one.band !== next.band) return false;
-  return next.missing === "start" && apart < 1.5 * one.lengthSamples;
+  if (next.missing !== "start") return false;
+  // Its end marker is known: only the same one on another channel belongs to it too.
+  const { slipSamples } = one;
+  if (slipSamples !== undefined) {
+    return Math.abs(next.startSample - one.startSample - slipSamples) < near;
+  }
+  return apart < 1.5 * one.lengthSamples;
 }

@@ -50,6 +50,27 @@ export function partsOfRecordings(
   return parts;
 }
 
+/**
+ * Files that stand behind one whose name counts on from theirs, by whatever number.
+ *
+ * @param files in any order
+ * @returns the one that stands too early, the nearest of several, and the one behind it
+ */
+export function againstNumbers(files: readonly string[]): readonly (readonly [string, string])[] {
+  const names = files.map(partName);
+  return files.flatMap((file, k): readonly (readonly [string, string])[] => {
+    const early = names.slice(0, k).findLastIndex((name) => isLater(name, names[k]));
+    return early < 0 ? [] : [[files[early], file]];
+  });
+}
+
+/** Whether a name counts on from another; a first part may go without a number. */
+function isLater(one: PartName, first: PartName): boolean {
+  if (one.number === undefined) return false;
+  if (first.number === undefined) return bareStem(one) === first.stem;
+  return one.stem === first.stem && one.number > first.number;
+}
+
 interface PartName {
   /** Folder and name up to the number. */
   readonly stem: string;
@@ -69,7 +90,12 @@ function follows(one: PartName, next: PartName): boolean {
   if (one.number !== undefined && one.stem === next.stem) return next.number === one.number + 1;
   // A first part may go without a number, also where its name ends in one of another meaning.
   const bare = one.number === undefined ? one.stem : undefined;
-  return bare !== undefined && next.number <= 2 && next.stem.replace(/[-_ .(]+$/, "") === bare;
+  return bare !== undefined && next.number <= 2 && bareStem(next) === bare;
+}
+
+/** Without what parts the number from the name. */
+function bareStem({ stem }: PartName): string {
+  return stem.replace(/[-_ .(]+$/, "");
 }
 
 function isAlike(a: WavInfo, b: WavInfo): boolean {

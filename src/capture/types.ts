@@ -54,7 +54,7 @@ export interface Played {
   readonly endsIn?: string;
 }
 
-/** The beginning, the end, more in between than a dropout, or all of the signal. */
+/** The beginning, the end, all of the signal; or its middle, by more than a dropout. */
 export type Missing = "start" | "middle" | "end" | "all";
 
 /** The stretch of a capture that holds one path's answer to one signal, whole. */
@@ -96,6 +96,8 @@ export interface CutReturn extends Played {
   readonly missing: Exclude<Missing, "all">;
   /** Where the marker lies that was found. */
   readonly atSample: number;
+  /** Samples too many (or too few, negative) between its markers, where both were found. */
+  readonly slipSamples?: number;
 }
 
 /** A capture in which no marker was heard; it may be that of a path that passes nothing. */

@@ -1,4 +1,4 @@
-import { listed } from "../capture/lists.js";
+import { grouped, listed } from "../capture/lists.js";
 import { shownName } from "../capture/open.js";
 import { returnTable } from "../capture/return-table.js";
 import { amplitudeDb } from "../dsp/decibels.js";
@@ -26,6 +26,7 @@ export function recordingDoubts(
     ...bandBeyondRate(taken),
     ...lowLevel(taken),
     ...clipped(taken),
+    ...emptySides(taken),
     ...oddClocks(taken),
   ];
 }
@@ -79,6 +80,16 @@ function clipped(taken: readonly Taken[]): readonly string[] {
 
 const clippedWords =
   "the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.";
+
+/** The noise of a desk and a converter is never nought: a silent side would leave it. */
+function emptySides(taken: readonly Taken[]): readonly string[] {
+  const concerned = taken.filter(({ one }) => one.doubts?.includes("empty-side"));
+  const sides = grouped(concerned, ({ one }) => one.measurement?.partner?.side ?? "other");
+  return [...sides].map(
+    ([side, own]) =>
+      `${pathsOf(own)}: the ${side} side is digital silence, as of a track that was not armed, while other returns have both; only one side was measured. Check the recording, and record it again.`,
+  );
+}
 
 /** Clocks of one session keep to each other within a few millionths (common practice). */
 const mostApartPpm = 20;

@@ -2,6 +2,7 @@ import { badAdvice, countBad, isBadWithin } from "../capture/bad-samples.js";
 import type { Found } from "../capture/find.js";
 import type { Heard } from "../capture/hearing.js";
 import { amplitudeDb } from "../dsp/decibels.js";
+import { middleWords } from "./cut-words.js";
 
 /** Why a capture holds no whole return. */
 export interface HeardInstead {
@@ -11,6 +12,8 @@ export interface HeardInstead {
   readonly hint: string;
   /** Whether the path may be to blame, or only how it was recorded. */
   readonly blame: "path" | "capture";
+  /** Why its path could not be measured, in words of its own. */
+  readonly reason?: string;
   /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
   readonly levelDbfs?: number;
 }
@@ -47,7 +50,7 @@ export function heardInstead(found: Found, sampleRate: number): HeardInstead {
   const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
   const words = {
     start: `the end of a return, at ${at}, whose start is missing`,
-    middle: `a return that starts at ${at} and has lost a part before its end`,
+    middle: `a return that starts at ${at} and ${middleWords(cut, sampleRate)}`,
     end: `a return that starts at ${at} and was cut off before its end`,
   };
   const { startSample, lengthSamples } = cut;
@@ -75,6 +78,14 @@ const askPatch =
   "Was the signal played into the desk, at its own sample rate, while this was recorded? Check patch, level and rate, then record again.";
 const askInput =
   "Check which input of the interface was recorded, the patch and the level, then record again.";
+/** The noise of a desk and a converter is never nought: a path that passes nothing leaves it. */
+const digitalSilence: HeardInstead = {
+  words: "digital silence",
+  hint: "Nothing was recorded: check that the track was armed and not muted, and which input of the interface it took, then record again.",
+  blame: "capture",
+  reason:
+    "nothing was recorded (digital silence): was the track armed, and the right input chosen? Record it again; if the path did give nothing back, name it with --silent",
+};
 const turnUp =
   "Turn up the interface's input until a healthy path returns about −18 dBFS, then record again.";
 const turnDown =
@@ -86,8 +97,8 @@ function describe({ peak, atFullScale, frames, bad }: Heard): HeardInstead {
     const words = `no sound: ${percentOf(badCount, frames)} of its samples are no numbers, or far beyond full scale`;
     return { words, hint: badAdvice, blame: "capture" };
   }
+  if (peak === 0) return digitalSilence;
   const blame = "path";
-  if (peak === 0) return { words: "digital silence", hint: askInput, blame };
   const peakDb = amplitudeDb(peak);
   const level = `${peakDb.toFixed(0).replace("-", "−")} dBFS`;
   if (atFullScale > clippedShare * frames) {

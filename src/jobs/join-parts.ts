@@ -1,6 +1,6 @@
 import type { Found, SearchScope } from "../capture/find.js";
 import { likelyNext, rangeAcross } from "../capture/parts.js";
-import type { Played, Return, WavInfo } from "../capture/types.js";
+import type { CutReturn, Played, Return, WavInfo } from "../capture/types.js";
 import type { Search } from "./find-returns.js";
 
 /** A capture file and what was found in it. */
@@ -14,7 +14,8 @@ export interface Searched {
 
 /**
  * Finds the returns that begin in one file and end in the next, where the recorder split a capture
- * in their midst. What was taken for two halves becomes one return of the file it begins in.
+ * in their midst. What was taken for two halves becomes one return of the file it begins in, whole
+ * or with more lost or repeated than a dropout while the recorder changed files.
  *
  * @param searched files in the order given
  * @param search looks through stretches of joined files
@@ -34,11 +35,19 @@ export async function joinParts(
   });
   const results = tasks.length === 0 ? [] : await search(tasks.map(({ task }) => task));
   const joined = [...searched];
-  results.forEach(({ returns }, k) => {
+  results.forEach(({ returns, cuts }, k) => {
     const { i, task } = tasks[k];
-    const { frames } = searched[i].info;
-    for (const one of returns) {
-      if (one.startSample < frames && endOf(one) > frames) join(joined, next, i, task.info, one);
+    const { info, found } = searched[i];
+    const isAcross = (one: Return | CutReturn) =>
+      one.startSample < info.frames && endOf(one) > info.frames;
+    for (const one of returns.filter(isAcross)) {
+      join(joined, next, i, one);
+      joined[i] = { ...joined[i], info: task.info };
+    }
+    // Files of one return each are captures apart: a half in one is no matter of the next.
+    if (found.returns.length + found.cuts.length < 2) return;
+    for (const one of cuts.filter(isAcross)) {
+      if (isTorn(one, found.cuts)) join(joined, next, i, one);
     }
   });
   return joined;
@@ -69,31 +78,42 @@ function join(
   joined: Searched[],
   next: readonly (number | undefined)[],
   first: number,
-  info: WavInfo,
-  one: Return,
+  one: Return | CutReturn,
 ): void {
   let from = 0;
   let end = first;
   for (let at: number | undefined = first; at !== undefined && from < endOf(one); at = next[at]) {
     const part = joined[at];
-    const cuts = part.found.cuts.filter((cut) => !overlap(one, cut, from));
+    const cuts = part.found.cuts.filter((cut) => !isWithin(one, cut.atSample + from));
     joined[at] = { ...part, found: { ...part.found, cuts } };
     if (at !== first) joined[at] = { ...joined[at], goesOn: true };
     from += part.info.frames;
     end = at;
   }
   const { found } = joined[first];
-  const whole = { ...one, endsIn: joined[end].info.file };
-  const returns = [...found.returns, whole].sort((a, b) => a.startSample - b.startSample);
-  joined[first] = { ...joined[first], info, found: { ...found, returns } };
+  const endsIn = joined[end].info.file;
+  const own =
+    one.missing === undefined
+      ? { returns: inTime([...found.returns, { ...one, endsIn }]) }
+      : { cuts: inTime([...found.cuts, { ...one, endsIn }]) };
+  joined[first] = { ...joined[first], found: { ...found, ...own } };
 }
 
-/** Whether a part of a file, which begins at a frame of the first, is a part of a return there. */
-function overlap(one: Played, part: Played, from: number): boolean {
-  const apart = Math.abs(part.startSample + from - one.startSample);
-  return apart < one.lengthSamples / 2;
+function inTime<R extends Played>(returns: readonly R[]): readonly R[] {
+  return [...returns].sort((a, b) => a.startSample - b.startSample);
 }
 
-function endOf({ startSample, lengthSamples }: Played): number {
-  return startSample + lengthSamples;
+/** Whether a return has both its markers, though in the file it begins in it has no end. */
+function isTorn(one: CutReturn, cuts: readonly CutReturn[]): boolean {
+  if (one.missing !== "middle") return false;
+  return cuts.some(({ missing, atSample }) => missing === "end" && isWithin(one, atSample));
+}
+
+/** Whether a marker at a frame of the file in which a return begins is one of the return's own. */
+function isWithin(one: Return | CutReturn, at: number): boolean {
+  return at > one.startSample && at < endOf(one);
+}
+
+function endOf({ startSample, lengthSamples, slipSamples = 0 }: Return | CutReturn): number {
+  return startSample + lengthSamples + slipSamples;
 }

@@ -40,8 +40,11 @@ export interface MeasuredReturn {
   readonly fingerprint: string;
 }
 
-/** `clipped`: the converter clipped somewhere; `bad-samples`: some samples were none. */
-export type Doubt = "clipped" | "bad-samples";
+/**
+ * `clipped`: the converter clipped somewhere; `bad-samples`: some samples were none;
+ * `empty-side`: one side of a stereo bus holds digital silence and nothing else.
+ */
+export type Doubt = "clipped" | "bad-samples" | "empty-side";
 
 /** Measures one return of a capture file, on all the channels that recorded it. */
 export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
@@ -52,6 +55,7 @@ export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): Me
   const doubts: Doubt[] = [];
   if (isClipped(slice.samples) || (partner && isClipped(partner.samples))) doubts.push("clipped");
   if (reader.badSamples > bad) doubts.push("bad-samples");
+  if (partner?.samples.every((x) => x === 0)) doubts.push("empty-side");
   const audio = { ...slice, table, mainsHz, ...(partner ? { partner } : {}) };
   const fingerprint = fingerprintOf(slice.samples);
   const measurement = withRooms(() => measureReturn(audio, undrivenChannels(reader, found)));

@@ -15,7 +15,8 @@ import type {
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { captureDoubts, tellingDoubts } from "./capture-doubts.js";
-import { orderFault } from "./capture-order.js";
+import { checkOrder } from "./capture-order.js";
+import { cutReason, cutWords } from "./cut-words.js";
 import { heardOnChannel } from "./heard.js";
 import type { ReadCapture } from "./read-captures.js";
 
@@ -82,7 +83,7 @@ function place(
   const patterns = desk.captures;
   const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns };
   const assigned = assignReturns(candidates, desk.paths, options);
-  checkOrder(assigned);
+  const orderDoubts = checkOrder(assigned, captures);
   checkSilent(assigned, silent);
 
   const takes = new Map<string, Return[]>();
@@ -104,15 +105,22 @@ function place(
   const silenceDbfs = new Map<string, number>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
+    if (one.missing !== "all") {
+      spoilt.set(path, reasonOf(one, byFile.get(one.file)));
+      continue;
+    }
     const heard = insteadOf(one);
-    if (one.missing !== "all") spoilt.set(path, cutReason(one, byFile.get(one.file)));
-    else if (heard?.blame === "path") {
+    if (heard?.blame === "path") {
       unheard.set(path, heard.words);
       if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
-    } else spoilt.set(path, `no return was found; what was heard is ${heard?.words}`);
+    } else {
+      const why = `no return was found; what was heard is ${heard?.words}`;
+      spoilt.set(path, heard?.reason ?? why);
+    }
   }
   const warnings = [
     ...captureDoubts(captures),
+    ...orderDoubts,
     ...captures.flatMap(strangeWarnings),
     ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
     ...assigned.warnings,
@@ -180,19 +188,13 @@ function isWhole(one: Candidate): one is Return {
 }
 
 /** Why a return is not whole: a marker among samples that are none was not heard. */
-function cutReason(cut: CutReturn, capture: ReadCapture | undefined): string {
-  const { channel, startSample, lengthSamples, missing } = cut;
+function reasonOf(cut: CutReturn, capture: ReadCapture | undefined): string {
+  const { channel, startSample, lengthSamples } = cut;
   const bad = capture?.found.heard[channel].bad ?? [];
   return isBadWithin(bad, startSample, startSample + lengthSamples)
     ? badReason
-    : cutReasons[missing];
+    : cutReason(cut, capture?.info.sampleRate ?? 1);
 }
-
-const cutReasons: Readonly<Record<CutReturn["missing"], string>> = {
-  start: "the start of its return is not in the capture; record it again",
-  middle: "the recorder lost more than half a second within the return; record it again",
-  end: "the end of its return is not in the capture; record it again",
-};
 
 const why: Readonly<Record<CutReturn["missing"], string>> = {
   start: "",
@@ -226,8 +228,7 @@ function lostWarnings(
   });
   const inTurn = new Set(own.map(({ path }) => path)).size > 1;
   const cut = found.cuts.flatMap((one) => {
-    const at = `${(one.atSample / info.sampleRate).toFixed(1)} s`;
-    const what = `${name}: ${cutWords[one.missing](at)}`;
+    const what = `${name}: ${cutWords(one, info.sampleRate)}`;
     const place = own.find(({ return: r }) => r === one);
     if (place === undefined) return [`${what} and was left out${why[one.missing]}.`];
     const ordered = place.by === "order" || (place.by === "name" && inTurn);
@@ -245,12 +246,6 @@ function lostWarnings(
   });
   return [...silent, ...cut];
 }
-
-const cutWords: Readonly<Record<CutReturn["missing"], (at: string) => string>> = {
-  start: (at) => `the return that ends at ${at} has no start`,
-  middle: (at) => `the return that starts at ${at} has lost a part before its end`,
-  end: (at) => `the return that starts at ${at} has no end`,
-};
 
 const placedBy: Readonly<Record<Assignment["by"], string>> = {
   name: "its name",
@@ -275,19 +270,6 @@ function unassignedWarnings({ unassigned, warnings }: Assigned<Candidate>): read
   return [
     `${count} ${count === 1 ? "return belongs" : "returns belong"} to no path and ${count === 1 ? "was" : "were"} left out.`,
   ];
-}
-
-/** Files that go by their order must stand in the order of their numbers. */
-function checkOrder({ assignments }: Assigned<Candidate>): void {
-  const inTurn = assignments.filter(({ by }) => by === "order").map((a) => a.return.file);
-  const fault = orderFault([...new Set(inTurn)]);
-  if (fault === undefined) return;
-  const [before, after] = fault.map(shownName);
-  throw new DeskroundError(
-    "usage",
-    `${before} stands before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
-    "Name them in the order they were recorded, as in a?.wav a??.wav, or say with --map which path each is.",
-  );
 }
 
 function checkSilent({ assignments }: Assigned<Candidate>, silent: readonly string[]): void {

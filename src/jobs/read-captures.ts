@@ -70,7 +70,7 @@ export async function readCaptures(
     if (found.returns.length > 0 || goesOn) return capture;
     return { ...capture, instead: heardInstead(found, info.sampleRate) };
   });
-  if (captures.every(({ instead }) => instead !== undefined)) throw nothingFound(captures);
+  if (captures.every(({ found }) => found.returns.length === 0)) throw nothingFound(captures);
   checkCopies(captures);
   const warnings = named
     .filter((info) => !infos.includes(info))

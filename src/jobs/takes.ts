@@ -99,7 +99,8 @@ function harmOf({ unusable, unheard, doubts = [] }: Measured): number {
 function faultOf({ unusable, unheard, doubts = [] }: Measured): string | undefined {
   if (unusable !== undefined) return unusable;
   if (unheard !== undefined) return `nothing of the signal came back (${unheard})`;
-  return doubts.includes("clipped") ? "the converter clipped in it" : undefined;
+  if (doubts.includes("clipped")) return "the converter clipped in it";
+  return doubts.includes("empty-side") ? "one of its sides was not recorded" : undefined;
 }
 
 /** The take that counts, as a round keeps it. */
@@ -125,9 +126,10 @@ export function otherTakes({ others }: Chosen): readonly OtherTake[] {
   });
 }
 
-function placeOf({ found, measurement }: Measured): RoundTake {
+function placeOf({ found, measurement, doubts = [] }: Measured): RoundTake {
   const { file, endsIn, channel, startSample, driftPpm, partner } = found;
-  const second = partner && measurement?.partner ? { partnerChannel: partner.channel } : {};
+  const both = partner && measurement?.partner && !doubts.includes("empty-side");
+  const second = both ? { partnerChannel: partner.channel } : {};
   const end = endsIn === undefined ? {} : { endsIn };
   return { file, ...end, channel, ...second, startSample, driftPpm };
 }

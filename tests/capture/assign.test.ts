@@ -117,8 +117,18 @@ describe("by the run sheet's order", () => {
       assignments: [],
       unassigned: [],
       missing: order,
+      inTurn: [],
       warnings: [],
     });
+  });
+
+  it("matters for files that share a list of paths, not for those of one path", () => {
+    const files = ["b.wav", "2-mic.wav", "line 2031.wav", "a.wav"];
+    const assigned = assignReturns(
+      files.map((file) => returnAt(file, 1)),
+      paths,
+    );
+    expect([...assigned.inTurn].sort()).toEqual([["b.wav", "a.wav"], ["line 2031.wav"]]);
   });
 });
 

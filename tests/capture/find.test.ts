@@ -161,6 +161,30 @@ describe("findReturns", () => {
     expect(found.cuts.map((c) => c.missing)).toEqual(["start", "end"]);
   });
 
+  it("reports one without its middle, or with a part of it twice, and by how much", () => {
+    const rate = 48_000;
+    const whole = new Float64Array(8 * rate);
+    addReturn(whole, quick, rate, 0.5 * rate);
+    addNoise(whole, 1e-4, 12);
+    const jumping = (fromS: number, toS: number) =>
+      findReturns(
+        memoryReader(
+          [Float64Array.from([...whole.slice(0, fromS * rate), ...whole.slice(toS * rate)])],
+          rate,
+        ),
+      );
+    for (const [fromS, toS] of [
+      [3, 4],
+      [2, 5.2],
+      [4, 2.5],
+    ]) {
+      const { returns, cuts } = jumping(fromS, toS);
+      expect(returns).toEqual([]);
+      expect(cuts.map(({ missing }) => missing)).toEqual(["middle"]);
+      expect(Math.abs((cuts[0].slipSamples ?? 0) - (fromS - toS) * rate)).toBeLessThanOrEqual(2);
+    }
+  });
+
   it("tells a dropout between the markers from a clock", () => {
     const rate = 48_000;
     const whole = new Float64Array(8 * rate);

@@ -117,7 +117,26 @@ describe("one long capture", () => {
     const torn = without(two, 3, 3.7, rate);
     const round = await preview([capture([joined(one, torn, four)])]);
     expect(got(round)).toEqual(["1", "unusable", "3"]);
-    expect(pathOf(round, "2/mic").reason).toMatch(/^the recorder lost more than half a second/);
+    expect(pathOf(round, "2/mic").reason).toMatch(
+      /^the recorder lost more than half a second \(about 0\.7 s\) within the return; record it/,
+    );
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/the return that starts at \d+\.\d s has lost about 0\.7 s before its/),
+    ]);
+  });
+
+  it("may hold a part of a return twice", async () => {
+    const twice = joined(two.subarray(0, 3 * rate), two.subarray(1.5 * rate));
+    const round = await preview([capture([joined(one, twice, four)])]);
+    expect(got(round)).toEqual(["1", "unusable", "3"]);
+    expect(pathOf(round, "2/mic").reason).toMatch(
+      /^the return lasts about 1\.5 s longer than the signal: a part of it was repeated, or the/,
+    );
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /the return that starts at .* lasts about 1\.5 s longer than the signal/,
+      ),
+    ]);
   });
 
   it("may hold a signal that was broken off and played again", async () => {
@@ -224,6 +243,32 @@ describe("a path that passes nothing", () => {
     expect(expectDead(round, "3/mic").reason).toMatch(
       /^nothing of the signal came back \(silence, nothing above −8\d dBFS\)$/,
     );
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("is not told by a track on which nothing was recorded", async () => {
+    const nothing = new Float64Array(3 * rate);
+    const files = [named("01-mic.wav", one), named("02-mic.wav", two)];
+    const silent = named("03-mic.wav", nothing);
+    const round = await preview([...files, silent]);
+    expect(got(round)).toEqual(["1", "2", "unusable"]);
+    expect(pathOf(round, "3/mic")).toMatchObject({ findings: [], causes: [] });
+    expect(pathOf(round, "3/mic")).not.toHaveProperty("rank");
+    expect(pathOf(round, "3/mic").reason).toMatch(
+      /^nothing was recorded \(digital silence\): was the track armed, .* --silent$/,
+    );
+    // Who heard nothing at the desk knows more than the recording tells.
+    const told = await preview([...files, silent], { silent: ["3/mic"] });
+    expect(expectDead(told, "3/mic").reason).toMatch(/named silent/);
+    const byOrder = [capture([one]), capture([nothing]), capture([four])];
+    expect(pathOf(await preview(byOrder), "2/mic")).toMatchObject({ findings: [], causes: [] });
+    expectDead(await preview(byOrder, { silent: ["2/mic"] }), "2/mic");
+  });
+
+  it("may be cut off by a gate between returns: the rest is the same", async () => {
+    const gated = new Float64Array(2 * rate);
+    const round = await preview([capture([joined(gated, one, gated, two, gated, four, gated)])]);
+    expect(got(round)).toEqual(["1", "2", "3"]);
     expect(round.warnings).toEqual([]);
   });
 

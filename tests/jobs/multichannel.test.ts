@@ -135,6 +135,14 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     expect(round.paths[1].causes[0].cause).toBe("no-signal");
   });
 
+  it("tells a track that was not armed from a strip that passes nothing", async () => {
+    const channels = answers([1, 2, 3, 4]).map((x, k) => (k === 1 ? new Float64Array(length) : x));
+    const round = await preview(desk, [capture(desk, "mic.wav", channels)]);
+    expect(got(round)).toEqual({ "1/mic": 1, "2/mic": "unusable", "3/mic": 3, "4/mic": 4 });
+    expect(round.paths[1].reason).toMatch(/^nothing was recorded \(digital silence\)/);
+    expect(round.paths[1]).toMatchObject({ findings: [], causes: [] });
+  });
+
   it("may hold the strips one after the other, with crosstalk onto the other channels", async () => {
     const quiet = pause(0.3, rate);
     const turns = [1, 2, 3, 4].map((k) => answers([k])[0]);
@@ -220,5 +228,48 @@ describe("channels in the desk file", () => {
     expect(() => readDesk(deskWith(line))).toThrow(
       new RegExp(`line \\d+: ${message.replace(".", "\\.")}`),
     );
+  });
+});
+
+describe("a stereo capture one side of which fails during a return", () => {
+  const strips = [1, 2, 3, 4];
+  const plain = deskWith("", 4, ["mic"]);
+  /** Both sides of four returns in a row; the right side of the second one is as given. */
+  const sides = (right: Float64Array) => [
+    joined(...strips.map((k) => answers([k])[0])),
+    joined(
+      ...strips.map((k) => (k === 2 ? right : answer(rate, { gain: 1 - k / 10, seed: 9 * k }))),
+    ),
+  ];
+
+  it("to digital silence is a doubt about that recording", async () => {
+    const file = capture(plain, "evening.wav", sides(new Float64Array(length)));
+    const round = await preview(plain, [file]);
+    expect(got(round)).toEqual({ "1/mic": 1, "2/mic": 2, "3/mic": 3, "4/mic": 4 });
+    expect(round.warnings).toEqual([
+      expect.stringMatching(/^2\/mic: the right side is digital silence, .* record it again\.$/),
+    ]);
+    expect(round.paths.map(({ take }) => take?.partnerChannel)).toEqual([1, undefined, 1, 1]);
+    expect(round.paths[1].findings).toEqual([]);
+  });
+
+  it("to mere noise is a fault of that side", async () => {
+    const file = capture(plain, "evening.wav", sides(pause(length / rate, rate)));
+    const round = await preview(plain, [file]);
+    expect(round.warnings).toEqual([]);
+    expect(round.paths[1].findings.map(({ words }) => words).join()).toContain("right side");
+  });
+
+  it("counts by another take that has both", async () => {
+    const file = capture(plain, "evening.wav", sides(answer(rate, { gain: 0.8, seed: 18 })));
+    const [left, right] = [answer(rate, { gain: 0.8, seed: 50 }), new Float64Array(length)];
+    const again = capture(plain, "2-mic take 2.wav", [left, right]);
+    const round = await preview(plain, [file, again]);
+    expect(round.paths[1].take).toMatchObject({ file, chosen: "health" });
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /^2\/mic: .*, as take 2 is worse: one of its sides was not recorded\.$/,
+      ),
+    ]);
   });
 });

@@ -123,6 +123,131 @@ describe("numbered takes that each lack a half", () => {
   });
 });
 
+describe("a capture that lost a second where the recorder changed files", () => {
+  // 1.8 s into the second return a second is missing: both markers are there, nearer by that.
+  const at = second + 1.8 * rate;
+  const parts = (names: readonly [string, string], from = at + rate) => {
+    const own = join(folder, `f${count++}`);
+    mkdirSync(own);
+    return [whole.subarray(0, at), whole.subarray(from)].map((samples, k) =>
+      writeCapture(join(own, names[k]), [samples], rate, "float32"),
+    );
+  };
+  const statuses = ({ paths }: Round) => paths.map(({ status }) => status);
+
+  it("has lost the middle of one return, and the path behind it keeps its own", async () => {
+    const files = parts(["dusk_001.wav", "dusk_002.wav"]);
+    const round = await preview(files);
+    expect(statuses(round)).toEqual(["measured", "unusable", "measured"]);
+    expect(round.paths[1].reason).toMatch(
+      /^the recorder lost more than half a second \(about 1\.0 s\) .* in another file; record it/,
+    );
+    expectAlike(round.paths[2], (await preview(split(["evening.wav"], []))).paths[2]);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which lies in .*dusk_002\.wav\. .* 2\/mic/,
+      ),
+    ]);
+  });
+
+  it("or held one twice, has one return that is too long", async () => {
+    const round = await preview(parts(["dusk_001.wav", "dusk_002.wav"], at - rate));
+    expect(statuses(round)).toEqual(["measured", "unusable", "measured"]);
+    expect(round.paths[1].reason).toMatch(/^the return lasts about 1\.0 s longer than the signal:/);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /lasts about 1\.0 s longer than the signal and ends in .*dusk_002\.wav/,
+      ),
+    ]);
+  });
+
+  it("holds two cut returns where the files have nothing in common", async () => {
+    const round = await preview(parts(["monday.wav", "tuesday.wav"]));
+    expect(statuses(round)).toEqual(["measured", "unusable", "unusable"]);
+  });
+});
+
+describe("captures of one path each that were both cut", () => {
+  it("keep their places, though their numbers follow each other", async () => {
+    const own = join(folder, "both-cut");
+    mkdirSync(own);
+    const [a, b, c] = [1, 2, 3].map((seed) => answer(rate, { seed }));
+    const files = [a.subarray(0, 2 * rate), b.subarray(3 * rate), c].map((samples, k) =>
+      writeCapture(join(own, `rec_00${k + 1}.wav`), [samples], rate, "float32"),
+    );
+    const round = await preview(files);
+    expect(round.paths.map(({ status }) => status)).toEqual(["unusable", "unusable", "measured"]);
+  });
+});
+
+describe("parts of a recording in the wrong order", () => {
+  const withinReturn = second + 2.5 * rate;
+  const between = second - 0.3 * rate;
+  const reversed = (names: readonly string[], at: number) => preview(split(names, [at]).reverse());
+
+  it("are refused where a return runs on from the one into the other", async () => {
+    await expect(reversed(["a_001.wav", "a_002.wav"], withinReturn)).rejects.toMatchObject({
+      code: "usage",
+      message: expect.stringMatching(
+        /a_002\.wav stands before \S*a_001\.wav, but a return begins in \S*a_001\.wav and ends in/,
+      ),
+      hint: expect.stringMatching(/a_001\.wav first\.$/),
+    });
+  });
+
+  it.each([
+    ["a_001.wav", "a_002.wav"],
+    ["9.wav", "10.wav"],
+    ["evening.wav", "evening (1).wav"],
+    ["mic part 1.wav", "mic part 2.wav"],
+  ])("are refused by their numbers: %s and %s", async (...names) => {
+    await expect(reversed(names, between)).rejects.toMatchObject({
+      code: "usage",
+      message: expect.stringMatching(/stands before .*(by its number|that of their numbers)/),
+      hint: expect.stringMatching(/^Name them in the order they were recorded.*--map/),
+    });
+  });
+
+  it("stay as given where their names do not count", async () => {
+    const round = await reversed(["mic a.wav", "mic b.wav"], between);
+    expect(round.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
+    expect(round.warnings).toEqual([]);
+  });
+
+  it("are a doubt where each file holds a return: a path may have been played again", async () => {
+    const own = join(folder, "again");
+    mkdirSync(own);
+    // The second path was recorded anew as number 4.
+    const files = [1, 4, 3].map((k) =>
+      writeCapture(join(own, `rec ${k}.wav`), [answer(rate, { seed: k })], rate, "float32"),
+    );
+    const round = await preview(files);
+    expect(round.paths.map(({ take }) => take?.file)).toEqual(files);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /rec 4\.wav stands before .*rec 3\.wav, though its number is the higher/,
+      ),
+    ]);
+  });
+
+  it("do not matter where each name is a path's, or a map tells", async () => {
+    const own = join(folder, "strips");
+    mkdirSync(own);
+    const files = [3, 2, 1].map((k) =>
+      writeCapture(join(own, `mic ${k}.wav`), [answer(rate, { seed: k })], rate, "float32"),
+    );
+    expect((await preview(files)).warnings).toEqual([]);
+    const parts = split(["b_001.wav", "b_002.wav"], [between]).reverse();
+    const map = "2/mic, 3/mic, 1/mic";
+    const round = await analyze(
+      { desk: folder, captures: parts, silent: [], keep: "preview", map },
+      () => {},
+    );
+    expect(round.paths.map(({ take }) => take?.file)).toEqual([parts[1], parts[0], parts[0]]);
+    expect(round.warnings).toEqual([]);
+  });
+});
+
 describe("a path that stayed silent about the joint of two parts", () => {
   const played = (k: number) => answer(rate, { seed: k });
   const first = joined(pause(0.5, rate), played(1), pause(0.7, rate), played(2), pause(4, rate));
