@@ -1,3 +1,4 @@
+import { phaseRun, phaseTrack, wrapped } from "../dsp/phase-track.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { synthesise } from "../signal/synthesise.js";
 import type { SignalTable } from "../signal/table.js";
@@ -24,6 +25,10 @@ const windowS = 0.04;
 const hopS = 0.01;
 /** The start of the return is known to so many samples at 48 kHz. */
 const slackAt48k = 2;
+/** Left out at the 1 kHz tone's beginning and end, seconds. */
+const settleS = 0.03;
+/** A jump is the slip's when the two turn the tone alike, radians. */
+const sameRad = 0.3;
 /** What was sent must be this strong in a stretch for it to tell, r.m.s. of full scale 1. */
 const leastSent = 1e-3;
 /** A stretch tells before from after when its likenesses differ by this. */
@@ -32,6 +37,10 @@ const leastDifference = 0.25;
 const mostClockPpm = 400;
 /** Tone and markers that tell of one speed agree so well. */
 const alikePpm = 50;
+/** Two halves of a tone agree so well on the clock. */
+const sameClockPpm = 10;
+/** What a half with a jump leaves of a fit is so many times as much. */
+const muchBetter = 4;
 /** A tone that seems further off than this is not the one that was sent. */
 const mostSpeedPpm = 2500;
 
@@ -79,10 +88,41 @@ export function slipOf(reader: SampleReader, found: Return, table: SignalTable):
   const last = differences.findLastIndex((d, k) => k < parting && d >= leastDifference);
   const next = differences.findIndex((d, k) => k >= parting && d <= -leastDifference);
   if (last < 0 || next < 0) return { samples: slip };
-  return { samples: slip, betweenS: [times[last], times[next]] };
+  const betweenS = [times[last], times[next]] as const;
+  const inTone = jumpInTone(samples, origin, sampleRate * clock, table, slip);
+  const isNearer = inTone !== undefined && betweenS[0] < inTone[1] && betweenS[1] > inTone[0];
+  return { samples: slip, betweenS: isNearer ? inTone : betweenS };
 }
 
-/** Clock or speed difference by the 1 kHz tone; 0 where it does not tell. */
+/** Between which two moments the phase of the 1 kHz tone jumps as far as the slip turns it. */
+function jumpInTone(
+  samples: Float64Array,
+  origin: number,
+  rate: number,
+  { segments }: SignalTable,
+  slip: number,
+): readonly [number, number] | undefined {
+  const tone = segments.find((s) => s.kind === "tone" && s.frequencyHz === 1000);
+  if (tone?.kind !== "tone") return undefined;
+  const from = Math.round(origin + (tone.startS + settleS) * rate);
+  const until = Math.round(origin + (tone.startS + tone.lengthS - settleS) * rate);
+  if (from < 0 || until > samples.length) return undefined;
+  const radPerSample = (2 * Math.PI * tone.frequencyHz) / rate;
+  const step = Math.round(hopS * rate);
+  const track = phaseTrack(samples.subarray(from, until), tone.frequencyHz / rate, step);
+  const { jumps } = phaseRun(track, radPerSample);
+  if (jumps.length !== 1) return undefined;
+  const [{ at, radians }] = jumps;
+  if (Math.abs(wrapped(radians + slip * radPerSample)) > sameRad) return undefined;
+  const atS = (from + at - origin) / rate;
+  return [atS - hopS, atS + hopS];
+}
+
+/**
+ * Clock or speed difference by the 1 kHz tone; 0 where it does not tell. The tone may hold the jump
+ * itself, which turns its phase and would pass for another clock: its two halves are fitted apart,
+ * and where they do not agree the one tells that a steady tone fits far better.
+ */
 function clockPpm(
   samples: Float64Array,
   origin: number,
@@ -91,13 +131,21 @@ function clockPpm(
 ): number {
   const tone = segments.find((s) => s.kind === "tone" && s.frequencyHz === 1000);
   if (tone?.kind !== "tone") return 0;
-  const inset = tone.lengthS / 4;
-  const from = Math.round(origin + (tone.startS + inset) * sampleRate);
-  const until = Math.round(origin + (tone.startS + tone.lengthS - inset) * sampleRate);
+  const inset = tone.lengthS / 16;
+  const [from, middle, until] = [inset, tone.lengthS / 2, tone.lengthS - inset].map((s) =>
+    Math.round(origin + (tone.startS + s) * sampleRate),
+  );
   if (from < 0 || until > samples.length) return 0;
   const sent = tone.frequencyHz / sampleRate;
-  const { frequency } = fitTone(samples.subarray(from, until), sent, 1);
-  const ppm = 1e6 * (sent / frequency - 1);
+  const halves = [samples.subarray(from, middle), samples.subarray(middle, until)].map((half) => {
+    const { frequency, residual } = fitTone(half, sent, 1);
+    return { ppm: 1e6 * (sent / frequency - 1), left: energy(residual, 0, residual.length) };
+  });
+  const [steady, other] = halves.sort((a, b) => a.left - b.left);
+  const isOne = Math.abs(steady.ppm - other.ppm) < sameClockPpm;
+  if (!isOne && steady.left * muchBetter > other.left) return 0;
+  // Not one fit of both: a jump just between them turns neither.
+  const ppm = isOne ? (steady.ppm + other.ppm) / 2 : steady.ppm;
   return Math.abs(ppm) <= mostSpeedPpm ? ppm : 0;
 }
 

@@ -52,4 +52,31 @@ describe("samples that the recorder lost or repeated", () => {
     expect(to).toBeGreaterThan(atS - 0.03);
     expect(to - from).toBeLessThan(0.5);
   });
+
+  // A jump within the tone must not pass for another clock, wherever it lies in it and whether it
+  // turns the phase a little (100 samples are 2.08 periods at 48 kHz), a lot or not at all.
+  it.each([
+    [0.06, -100, 0],
+    [0.25, -256, 0],
+    [0.36, -100, -30],
+    [0.5, -100, 0],
+    [0.52, 130, -60],
+    [0.64, -480, 20],
+    [0.86, 260, 0],
+  ] as const)("are told at %d of the 1 kHz tone (%i samples, %i ppm)", (share, samples, ppm) => {
+    const atS = tone.startS + share * tone.lengthS;
+    const slip = slipped("quick", atS, samples, ppm);
+    expect(Math.abs(slip.samples - samples)).toBeLessThanOrEqual(3);
+    const [from, to] = slip.betweenS ?? [0, 0];
+    expect(from).toBeLessThan(atS);
+    expect(to).toBeGreaterThan(atS);
+  });
+
+  it("are told to a hundredth of a second where they turn the tone", () => {
+    const atS = tone.startS + 0.4 * tone.lengthS;
+    const { betweenS: [from, to] = [0, 0] } = slipped("quick", atS, -100, 0);
+    expect(from).toBeLessThan(atS);
+    expect(to).toBeGreaterThan(atS);
+    expect(to - from).toBeLessThan(0.03);
+  });
 });
