@@ -176,10 +176,11 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
     const message = `${where}: some samples are no numbers, or far beyond full scale.`;
     throw new DeskroundError("loopback", message, badAdvice);
   }
-  if (loop.found.slipSamples !== undefined) {
+  const isBroken = measurement.marks?.some(({ kind }) => kind === "dropout") ?? false;
+  if (loop.found.slipSamples !== undefined || isBroken) {
     throw new DeskroundError(
       "loopback",
-      `${where}: the recorder lost or repeated samples within the return.`,
+      `${where}: the recorder lost, repeated or held samples within the return.`,
       "Close other programs, give the interface a larger buffer and record again.",
     );
   }

@@ -3,6 +3,7 @@ import { sliceReturn } from "../capture/slice.js";
 import type { Return, WavInfo } from "../capture/types.js";
 import type { SampleReader } from "../capture/wav.js";
 import { withRooms } from "../dsp/rooms.js";
+import { findCeiling } from "../measure/ceiling.js";
 import type { UndrivenChannel } from "../measure/crosstalk.js";
 import { measureReturn } from "../measure/measure.js";
 import { isClipped, type PartnerAudio } from "../measure/return-audio.js";
@@ -53,10 +54,17 @@ export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): Me
   const slice = sliceReturn(reader, found, roomFor("first", found));
   const partner = partnerAudio(reader, found, slice.samples);
   const doubts: Doubt[] = [];
-  if (isClipped(slice.samples) || (partner && isClipped(partner.samples))) doubts.push("clipped");
+  const heard = { ...slice, table, mainsHz };
+  const other = partner && {
+    ...partner,
+    ceiling: findCeiling({ ...heard, samples: partner.samples }),
+  };
+  const audio = { ...heard, ceiling: findCeiling(heard), ...(other ? { partner: other } : {}) };
+  if (isClipped(audio.samples, audio) || (other && isClipped(other.samples, other))) {
+    doubts.push("clipped");
+  }
   if (reader.badSamples > bad) doubts.push("bad-samples");
   if (partner?.samples.every((x) => x === 0)) doubts.push("empty-side");
-  const audio = { ...slice, table, mainsHz, ...(partner ? { partner } : {}) };
   const fingerprint = fingerprintOf(slice.samples);
   const measurement = withRooms(() => measureReturn(audio, undrivenChannels(reader, found)));
   return { measurement, doubts, fingerprint };

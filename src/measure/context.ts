@@ -8,6 +8,7 @@ import {
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/table.js";
+import { findCeiling } from "./ceiling.js";
 import { type ClicksAnswer, clicksAnswer } from "./clicks.js";
 import { type Ladder, ladderAnswer } from "./ladder.js";
 import { type Quiet, quietAnswer, silenceSegmentS, silenceSettleS } from "./quiet.js";
@@ -44,7 +45,8 @@ export interface ReturnContext {
 }
 
 /** Prepares a return for measuring. */
-export function returnContext(audio: ReturnAudio): ReturnContext {
+export function returnContext(given: ReturnAudio): ReturnContext {
+  const audio = given.ceiling ? given : { ...given, ceiling: findCeiling(given) };
   const kept = new Map<string, unknown>();
   function once<T>(key: string, make: () => T): T {
     if (!kept.has(key)) kept.set(key, make());
@@ -90,7 +92,7 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
         if (!silence) return `the ${audio.table.profile} signal has no silence`;
         const part = cut(audio, silence.startS, silenceSettleS, silence.lengthS);
         if (!part) return "the silence is not in the capture";
-        if (isClipped(part.samples)) return "the converter clipped";
+        if (isClipped(part.samples, audio)) return "the converter clipped";
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => quietAnswer(audio)),
@@ -105,7 +107,10 @@ export function returnContext(audio: ReturnAudio): ReturnContext {
     partner: () =>
       once("partner", () => {
         const { partner, ...alone } = audio;
-        return partner && returnContext({ ...alone, samples: partner.samples });
+        if (partner === undefined) return undefined;
+        const { samples, ceiling } = partner;
+        const { ceiling: _, ...other } = alone;
+        return returnContext({ ...other, samples, ...(ceiling ? { ceiling } : {}) });
       }),
   };
   return context;
@@ -129,7 +134,7 @@ function sweepAnswer(context: ReturnContext): SweepAnswer | string {
   const sweep = heldBy(played, audio.sampleRate);
   const part = cut(audio, sweep.startS, -beforeSweepS, sweep.lengthS);
   if (!part) return "the sweep is not in the capture";
-  if (isClipped(part.samples)) return "the converter clipped";
+  if (isClipped(part.samples, audio)) return "the converter clipped";
   const silence = context.silence();
   const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
   const quiet = context.quiet();

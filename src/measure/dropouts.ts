@@ -1,12 +1,15 @@
-import { phaseRun, phaseTrack, wrapped } from "../dsp/phase-track.js";
+import { type PhaseTrack, phaseRun, phaseTrack, wrapped } from "../dsp/phase-track.js";
+import { findRepeats } from "../dsp/repeats.js";
 import type { MarkerSegment } from "../signal/table.js";
 import { beforeSweepS, type ReturnContext } from "./context.js";
-import { cut, fullScale, type ReturnAudio, segmentOf } from "./return-audio.js";
+import { heldIn } from "./held.js";
+import { equalShare, mostEqual } from "./restless.js";
+import { cut, playedSpan, type ReturnAudio, segmentOf } from "./return-audio.js";
 import { responseAt } from "./sweep.js";
 
 /** Samples that the recorder lost, repeated or held within a return. */
 export interface Dropout {
-  /** Samples too many, or too few when negative; the length of a stretch held at one value. */
+  /** Samples too many, or too few when negative; the length of a stretch held, or played again in place of another. */
   readonly samples: number;
   readonly what: "lost" | "repeated" | "held";
   /** Seconds of the signal between which it lies. */
@@ -23,10 +26,8 @@ const endS = 0.015;
 const leastSamples = 0.5;
 /** So near to a whole number of samples it must be. */
 const wholeWithin = 0.25;
-/** Samples that keep one value for so long are held: no tone of 1 kHz does. */
-const leastHeld = 16;
-/** Below this amplitude a coarse quantiser may hold a value by itself. */
-const leastAmplitude = 0.003;
+/** Blocks that come again within this time are looked for; a marker's second chirp is later. */
+const mostLagS = 0.14;
 
 /**
  * Dropouts of the recording, told from faults of the desk: no desk can move a tone in time for
@@ -36,18 +37,45 @@ const leastAmplitude = 0.003;
  * - The tones keep the player's clock. Where the markers lie farther apart, or less far, than that
  *   clock says, samples were lost or repeated between them. Where 1 kHz was heard several times
  *   (in the sweep, as a tone, as steps) its phase tells between which two.
- * - A stretch of equal samples within a tone, or a whole period of the sweep, was held by the
- *   recorder.
+ * - Noise never says the same thing twice: a block that comes again bit for bit was played again by
+ *   the recorder, in the place of what it lost or put in between.
+ * - A stretch of equal samples that stands out was held by the recorder.
  */
 export function dropoutsIn(context: ReturnContext): readonly Dropout[] {
   const { audio } = context;
-  const within = [
-    ...tones(audio).flatMap((tone) => [...jumpsIn(audio, tone), ...heldIn(audio, tone)]),
-    ...heldInSweep(audio),
-  ];
+  const exact = [...heldSamples(audio), ...repeatsIn(audio)];
+  const jumps = tones(audio)
+    .flatMap((tone) => jumpsIn(audio, tone))
+    .filter(({ fromS, toS }) => exact.every((e) => toS < e.fromS || fromS > e.toS));
+  const within = [...exact, ...jumps];
   if (within.length > 0) return within.sort((a, b) => a.fromS - b.fromS);
   const between = slipBetween(context);
   return between ? [between] : [];
+}
+
+function heldSamples(audio: ReturnAudio): readonly Dropout[] {
+  return heldIn(audio).map(({ begin, end }) => stretch(audio, "held", begin, end));
+}
+
+/** Without noise everything comes again that is played twice. */
+function repeatsIn(audio: ReturnAudio): readonly Dropout[] {
+  if (equalShare(audio) >= mostEqual) return [];
+  const { samples, clock } = audio;
+  const { first, end } = playedSpan(audio);
+  const repeats = findRepeats(samples.subarray(first, end), Math.floor(mostLagS * clock));
+  return repeats.map(({ at, length }) =>
+    stretch(audio, "repeated", first + at, first + at + length),
+  );
+}
+
+function stretch(
+  { origin, clock }: ReturnAudio,
+  what: Dropout["what"],
+  begin: number,
+  end: number,
+): Dropout {
+  const [fromS, toS] = [(begin - origin) / clock, (end - origin) / clock];
+  return { samples: end - begin, what, fromS, toS };
 }
 
 interface Tone {
@@ -66,6 +94,7 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   const frequency = frequencyHz / audio.clock;
   const radPerSample = 2 * Math.PI * frequency;
   const track = phaseTrack(part.samples, frequency, Math.round(pieceS * audio.clock));
+  if (!holdsTone(part.samples, track)) return [];
   const { slope, jumps } = phaseRun(track, leastSamples * radPerSample);
   // The phase tells a jump up to whole periods, the slope of the clock the whole of it.
   const [start, end] = markersOf(audio);
@@ -84,108 +113,22 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   });
 }
 
+/** A path that takes the fundamental away leaves no phase to follow, and less than this share. */
+const leastShare = 0.05;
+
+function holdsTone(samples: Float64Array, { amplitudes }: PhaseTrack): boolean {
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n] * samples[n];
+  const middle = amplitudes.slice().sort()[amplitudes.length >> 1];
+  return middle > leastShare * Math.sqrt(sum / samples.length);
+}
+
 /** Two ways of telling a jump agree when they differ by less, radians of the tone. */
 const sameRad = 0.15;
 
 function markersOf({ table }: ReturnAudio): readonly [MarkerSegment, MarkerSegment] {
   const [start, end] = table.segments.filter((s): s is MarkerSegment => s.kind === "marker");
   return [start, end];
-}
-
-function heldIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): readonly Dropout[] {
-  const part = cut(audio, startS, settleS, lengthS - endS);
-  if (!part) return [];
-  const { samples } = part;
-  let peak = 0;
-  for (let n = 0; n < samples.length; n++) peak = Math.max(peak, Math.abs(samples[n]));
-  // At full scale it is the converter that holds.
-  if (peak < leastAmplitude) return [];
-  const near = Math.ceil(audio.clock / frequencyHz);
-  const found: Dropout[] = [];
-  let begin = 0;
-  for (let n = 1; n <= samples.length; n++) {
-    if (n < samples.length && samples[n] === samples[begin]) continue;
-    const run = n - begin;
-    const long = run >= leastHeld && Math.abs(samples[begin]) < fullScale;
-    if (long && (run >= near || standsOut(samples, begin, n, near))) {
-      const fromS = startS + part.startS + begin / audio.clock;
-      found.push({ samples: run, what: "held", fromS, toS: fromS + run / audio.clock });
-    }
-    begin = n;
-  }
-  return found;
-}
-
-/** From here on a stretch is told by its length alone, hertz. */
-const heldFromHz = 1000;
-
-/**
- * Stretches held while the sweep was loud just before and just after. Above 1 kHz those of a period
- * of that and more: no clipping and no dead zone of a desk lasts so long, and what a desk does not
- * pass at all begins and ends softly. Below, where a clipped half-wave may be as long, those that
- * {@link standsOut}.
- */
-function heldInSweep(audio: ReturnAudio): readonly Dropout[] {
-  const sweep = audio.table.segments.find((s) => s.kind === "sweep");
-  if (sweep?.kind !== "sweep") return [];
-  const { startS, rateS, fromHz, sweepS } = sweep;
-  const part = cut(audio, startS, settleS, sweepS - endS);
-  if (!part) return [];
-  const { samples } = part;
-  const least = Math.ceil(audio.clock / heldFromHz);
-  const hzAt = (n: number) => fromHz * Math.exp((part.startS + n / audio.clock) / rateS);
-  const isLoud = (from: number, to: number) => {
-    for (let n = Math.max(0, from); n < Math.min(to, samples.length); n++) {
-      if (Math.abs(samples[n]) >= leastAmplitude) return true;
-    }
-    return false;
-  };
-  const found: Dropout[] = [];
-  let begin = 0;
-  for (let n = 1; n <= samples.length; n++) {
-    if (n < samples.length && samples[n] === samples[begin]) continue;
-    const run = n - begin;
-    const period = audio.clock / hzAt(begin);
-    const near = Math.ceil(Math.max(least, period));
-    if (
-      run >= least &&
-      isLoud(begin - near, begin) &&
-      isLoud(n, n + near) &&
-      (period <= least || standsOut(samples, begin, n, near))
-    ) {
-      const atS = startS + part.startS + begin / audio.clock;
-      found.push({ samples: run, what: "held", fromS: atS, toS: atS + run / audio.clock });
-    }
-    begin = n;
-  }
-  return found;
-}
-
-/** A held value this far from the waveform's middle and from its top is neither of a desk's flats. */
-const offMiddle = 0.05;
-const offTop = 0.9;
-/** A step at the end of a stretch that is so many times as high as any nearby. */
-const leastStep = 6;
-
-/**
- * Whether a flat stretch is no part of a waveform: a clipped one is flat at its top, one with a dead
- * zone in its middle, and both leave it as smoothly as they came.
- *
- * @param near samples on either side that show the waveform, a period
- */
-function standsOut(samples: Float64Array, begin: number, end: number, near: number): boolean {
-  const value = samples[begin];
-  const sign = value < 0 ? -1 : 1;
-  let top = 0;
-  let steepest = 0;
-  for (let n = Math.max(1, begin - near); n < Math.min(samples.length, end + near); n++) {
-    if (n >= begin && n <= end) continue;
-    top = Math.max(top, sign * samples[n]);
-    steepest = Math.max(steepest, Math.abs(samples[n] - samples[n - 1]));
-  }
-  const level = Math.abs(value) / top;
-  if (level > offMiddle && level < offTop) return true;
-  return end < samples.length && Math.abs(samples[end] - value) > leastStep * steepest;
 }
 
 /** Difference between the markers' clock and the tone's, as whole samples over the return. */

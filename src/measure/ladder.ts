@@ -56,7 +56,7 @@ export function ladderAnswer(
     const part = cut(audio, startS, settleS, segment.stepS - endS);
     if (!part) return "the level steps are not in the capture";
     const aboveNominalDb = levelDbfs - audio.table.nominalDbfs;
-    if (isClipped(part.samples)) {
+    if (isClipped(part.samples, audio)) {
       converterClippedDb = Math.min(aboveNominalDb, converterClippedDb ?? aboveNominalDb);
       continue;
     }

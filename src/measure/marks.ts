@@ -1,6 +1,6 @@
 import type { ReturnContext } from "./context.js";
 import { dropoutsIn } from "./dropouts.js";
-import { fullScale, isClipped, type ReturnAudio } from "./return-audio.js";
+import { isAtCeiling, isClipped, type ReturnAudio } from "./return-audio.js";
 import type { Mark } from "./types.js";
 
 /** A return full of clicks is told by their number; the largest show where. */
@@ -35,14 +35,14 @@ function dropoutMarks(context: ReturnContext): readonly Mark[] {
   }));
 }
 
-/** Stretches in which the converter clipped: two neighbouring samples or more at full scale. */
-function clippedMarks({ samples, origin, clock }: ReturnAudio): readonly Mark[] {
-  if (!isClipped(samples)) return [];
+/** Stretches in which the converter clipped: two neighbouring samples or more where it does. */
+function clippedMarks(audio: ReturnAudio): readonly Mark[] {
+  const { samples, origin, clock } = audio;
+  if (!isClipped(samples, audio)) return [];
   const marks: { kind: "clipped"; atS: number; untilS: number }[] = [];
   let run = 0;
   for (let n = 0; n < samples.length; n++) {
-    const high = samples[n] >= fullScale || samples[n] <= -fullScale;
-    run = high ? run + 1 : 0;
+    run = isAtCeiling(samples[n], audio) ? run + 1 : 0;
     if (run < 2) continue;
     const untilS = (n - origin) / clock;
     const last = marks.at(-1);

@@ -41,7 +41,7 @@ export function quietAnswer(audio: ReturnAudio): Quiet | string {
   const part = cut(audio, silence.startS, silenceSettleS, silence.lengthS);
   if (!part) return "the silence is not in the capture";
   const heard = part.samples;
-  if (isClipped(heard)) return "the converter clipped";
+  if (isClipped(heard, audio)) return "the converter clipped";
   if (isConstant(heard)) return digitalZero;
   const { mainsHz, sampleRate } = audio;
   // The capture's own clock counts the mains: the playing clock has nothing to do with it.

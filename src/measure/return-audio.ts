@@ -12,6 +12,8 @@ export interface ReturnAudio {
   readonly sampleRate: number;
   readonly table: SignalTable;
   readonly mainsHz: number;
+  /** Where its converter clips; full scale where it is left out. */
+  readonly ceiling?: Ceiling;
   /** The other side of a bus that was recorded in stereo, sample for sample at the same time. */
   readonly partner?: PartnerAudio;
 }
@@ -20,6 +22,13 @@ export interface ReturnAudio {
 export interface PartnerAudio {
   readonly samples: Float64Array;
   readonly side: "left" | "right";
+  readonly ceiling?: Ceiling;
+}
+
+/** Samples from `high` up and from `low` down are the converter's, not the path's. */
+export interface Ceiling {
+  readonly high: number;
+  readonly low: number;
 }
 
 /** Part of a return, with the signal's time of its first sample. */
@@ -39,6 +48,18 @@ export function segmentOf<K extends Segment["kind"]>(
     (s): s is Extract<Segment, { kind: K }> =>
       s.kind === kind && (name === undefined || s.name === name),
   );
+}
+
+/** Indices of a return's samples from the first thing that is played to the last. */
+export function playedSpan({ samples, origin, clock, table }: ReturnAudio): {
+  readonly first: number;
+  readonly end: number;
+} {
+  const { segments } = table;
+  const last = segments[segments.length - 1];
+  const first = Math.floor(origin + segments[0].startS * clock);
+  const end = Math.ceil(origin + (last.startS + last.lengthS) * clock);
+  return { first: Math.max(0, first), end: Math.min(samples.length, end) };
 }
 
 /**
@@ -64,16 +85,32 @@ export function cut(
 }
 
 /** Samples this close to full scale are the converter's, not the path's. */
-export const fullScale = 0.9999;
+const fullScale = 0.9999;
+export const fullScaleCeiling: Ceiling = { high: fullScale, low: -fullScale };
 
-/** Whether the converter clipped in a stretch: two neighbouring samples at full scale. */
-export function isClipped(samples: Float64Array): boolean {
+/** Whether a sample lies where the converter clips. */
+export function isAtCeiling(sample: number, { ceiling = fullScaleCeiling }: WithCeiling): boolean {
+  return sample >= ceiling.high || sample <= ceiling.low;
+}
+
+interface WithCeiling {
+  readonly ceiling?: Ceiling | undefined;
+}
+
+/**
+ * Whether the converter clipped in a stretch: two neighbouring samples where it does.
+ *
+ * @param audio the return that the stretch was cut out of
+ */
+export function isClipped(samples: Float64Array, audio: WithCeiling): boolean {
+  const { high, low } = audio.ceiling ?? fullScaleCeiling;
   const last = samples.length - 1;
   // Of two neighbours one has an odd index.
   for (let i = 1; i <= last; i += 2) {
-    if (!(Math.abs(samples[i]) >= fullScale)) continue;
-    if (Math.abs(samples[i - 1]) >= fullScale) return true;
-    if (i < last && Math.abs(samples[i + 1]) >= fullScale) return true;
+    if (samples[i] < high && samples[i] > low) continue;
+    const before = samples[i - 1];
+    if (before >= high || before <= low) return true;
+    if (i < last && (samples[i + 1] >= high || samples[i + 1] <= low)) return true;
   }
   return false;
 }

@@ -58,7 +58,7 @@ export function toneAnswer(
 ): ToneAnswer | string {
   const part = cut(audio, startS, settleS, lengthS - endS);
   if (!part) return "the tone is not in the capture";
-  if (isClipped(part.samples)) return "the converter clipped";
+  if (isClipped(part.samples, audio)) return "the converter clipped";
   const seconds = part.samples.length / audio.clock;
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);

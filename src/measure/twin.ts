@@ -49,7 +49,7 @@ export function twinAnswer(
   }
   const part = cut(audio, twin.startS, settleS, twin.lengthS - endS);
   if (!part) return "the twin tone is not in the capture";
-  if (isClipped(part.samples)) return "the converter clipped";
+  if (isClipped(part.samples, audio)) return "the converter clipped";
   const combinations = [
     [-1, 1],
     [2, -1],

@@ -164,6 +164,11 @@ describe("calibrate", () => {
   const silent = () => new Float64Array(3 * rate);
   it.each([
     ["that clips", clipped, /loop\.wav at 0\.3 s: the converter clipped in the loopback\./],
+    [
+      "with a hole",
+      () => recording(1).fill(0, 2 * rate, 2 * rate + 480),
+      /loop\.wav at 0\.3 s: the recorder lost, repeated or held samples within the return\./,
+    ],
     ["20 dB down at 100 Hz", filtered, /not an interface by itself: its response at 20 Hz is −3\d/],
     [
       "as noisy as a desk",

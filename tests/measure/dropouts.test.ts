@@ -1,11 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { findReturns } from "../../src/capture/find.js";
 import { sliceReturn } from "../../src/capture/slice.js";
+import { returnContext } from "../../src/measure/context.js";
+import { dropoutsIn } from "../../src/measure/dropouts.js";
 import { measureReturn } from "../../src/measure/measure.js";
+import type { ReturnAudio } from "../../src/measure/return-audio.js";
 import type { Mark } from "../../src/measure/types.js";
 import { signalTable } from "../../src/signal/profiles.js";
 import type { Profile } from "../../src/signal/table.js";
 import { addNoise, addReturn, memoryReader } from "../helpers/captures.js";
+import { gaussian } from "../helpers/noise.js";
 
 const beforeS = 0.5;
 
@@ -40,6 +44,12 @@ function marksOf(samples: Float64Array, rate: number): readonly Mark[] {
 const dropouts = (marks: readonly Mark[]) => marks.filter((m) => m.kind === "dropout");
 const startOf = (profile: Profile, name: string) =>
   signalTable(profile, "base").segments.find((s) => s.name === name)?.startS ?? 0;
+
+/** As a file of so many bits holds it. */
+function inBits(samples: Float64Array, bits: number): Float64Array {
+  const full = 2 ** (bits - 1);
+  return samples.map((x) => Math.max(-full, Math.min(full - 1, Math.round(x * full))) / full);
+}
 
 describe("dropouts", () => {
   it("are none where the clocks differ and nothing was lost", () => {
@@ -89,12 +99,11 @@ describe("dropouts", () => {
     const table = signalTable("standard", "base");
     const samples = new Float64Array(Math.round((table.lengthS + 2 * beforeS) * 48_000));
     addReturn(samples, table, 48_000, beforeS * 48_000 + 0.3, 0, 0.8);
-    const markers = samples.slice();
-    const sweep = Math.round((beforeS + startOf("standard", "sweep")) * 48_000);
-    for (let n = sweep; n < sweep + 5 * 48_000; n++) {
-      markers[n] = Math.round(bent(samples[n]) * 2 ** 23) / 2 ** 23;
-    }
-    expect(dropouts(marksOf(markers, 48_000))).toEqual([]);
+    // The markers are left as they are, so that the return is found.
+    const from = Math.round((beforeS + startOf("standard", "sweep")) * 48_000);
+    const until = Math.round((beforeS + startOf("standard", "marker-end")) * 48_000);
+    for (let n = from; n < until; n++) samples[n] = bent(samples[n]);
+    expect(dropouts(marksOf(inBits(samples, 24), 48_000))).toEqual([]);
   });
 
   it.each([-1, 3, -64, 30])(
@@ -150,6 +159,153 @@ describe("dropouts", () => {
     // the contact opens for 30 ms
     for (let n = from; n < from + 1440; n++) samples[n] *= 0.001;
     expect(dropouts(marksOf(samples, 48_000))).toEqual([]);
+  });
+});
+
+/** A noisy return that begins with its first sample, and what was done to it. */
+function heardAt(profile: Profile, rate: number, bits: number, noise: number) {
+  const table = signalTable(profile, rate < 88_200 ? "base" : "wide");
+  const samples = new Float64Array(Math.round(table.lengthS * rate));
+  addReturn(samples, table, rate, 0.3, 20, 0.8);
+  addNoise(samples, noise, 7);
+  const clock = rate * (1 + 20e-6);
+  const audio = { origin: 0.3, clock, sampleRate: rate, table, mainsHz: 50 };
+  return { ...audio, samples: inBits(samples, bits) };
+}
+
+const dropoutsOf = (audio: ReturnAudio) => dropoutsIn(returnContext(audio));
+
+/** What recorders put in the place of samples that did not come in time. */
+const instead = {
+  zeros: (x: Float64Array, at: number, count: number) => x.fill(0, at, at + count),
+  "the last value": (x: Float64Array, at: number, count: number) =>
+    x.fill(x[at - 1], at, at + count),
+  "the last block": (x: Float64Array, at: number, count: number) =>
+    x.copyWithin(at, at - count, at),
+};
+
+describe("samples lost in their place", () => {
+  const random = gaussian(41);
+  const standard = heardAt("standard", 48_000, 24, 2e-5);
+  const wide = heardAt("quick", 96_000, 24, 2e-5);
+  const coarse = heardAt("standard", 48_000, 16, 2e-5);
+  const parts = standard.table.segments.map(({ name }) => name);
+
+  /** A place within a part of the signal, drawn at random. */
+  function placeIn({ clock, table, origin }: ReturnAudio, name: string, count: number): number {
+    const segment = table.segments.find((s) => s.name === name);
+    if (!segment) throw new Error(name);
+    const lengthS =
+      segment.kind === "sweep"
+        ? segment.sweepS
+        : segment.kind === "marker"
+          ? segment.spacingS
+          : segment.lengthS;
+    const room = lengthS - 0.12 - count / clock;
+    const share = 0.5 + 0.5 * Math.tanh(random());
+    return Math.round(origin + (segment.startS + 0.1 + share * Math.max(0, room)) * clock);
+  }
+
+  const cases = parts.flatMap((name) =>
+    (Object.keys(instead) as (keyof typeof instead)[]).map((what) => [name, what] as const),
+  );
+  it.each(cases)("in %s are told with their time, replaced by %s", (name, what) => {
+    const returns = [standard, ...(name in { "tone-100": 0, twin: 0 } ? [] : [wide])];
+    for (const audio of returns) {
+      for (const count of [64, 144, 256, 480, 1024, 4096]) {
+        const at = placeIn(audio, name, count);
+        const samples = instead[what](audio.samples.slice(), at, count);
+        const [first, ...more] = dropoutsOf({ ...audio, samples });
+        const where = `${count} samples from ${at} at ${audio.sampleRate} Hz`;
+        expect(more, where).toEqual([]);
+        expect(first?.what, where).toBe(what === "the last block" ? "repeated" : "held");
+        // The sample before or after may be the same by chance.
+        expect(first.samples - count, where).toBeGreaterThanOrEqual(0);
+        expect(first.samples - count, where).toBeLessThanOrEqual(2);
+        const seconds = (at - audio.origin) / audio.clock;
+        expect(Math.abs(first.fromS - seconds), where).toBeLessThan(1e-4);
+      }
+    }
+  });
+
+  it.each(["sweep", "tone-1k", "tone-100", "twin"])("in %s of 16 bits are told", (name) => {
+    for (const [what, put] of Object.entries(instead)) {
+      const at = placeIn(coarse, name, 480);
+      const [first] = dropoutsOf({ ...coarse, samples: put(coarse.samples.slice(), at, 480) });
+      expect(first?.what, `${what} from ${at}`).toBe(
+        what === "the last block" ? "repeated" : "held",
+      );
+    }
+  });
+
+  it("are told with a block that comes again and shifts what follows", () => {
+    const at = placeIn(standard, "sweep", 64);
+    const samples = standard.samples.slice();
+    samples.set(standard.samples.subarray(at - 64, samples.length - 64), at);
+    const [first] = dropoutsOf({ ...standard, samples });
+    expect(first).toMatchObject({ what: "repeated", samples: 64 });
+  });
+
+  it.each([
+    ["sound", 24, (x: number) => x],
+    ["sound, of 16 bits", 16, (x: number) => x],
+    ["quiet, of 16 bits", 16, (x: number) => x * 0.008],
+    ["very quiet, of 16 bits", 16, (x: number) => x * 0.0008],
+    ["dead", 24, () => 0],
+    ["dead, of 16 bits", 16, () => 0],
+    ["clipped", 24, (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["clipped, of 16 bits", 16, (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["rectified", 24, (x: number) => Math.max(0, x)],
+    ["rectified, of 16 bits", 16, (x: number) => Math.max(0, x)],
+    ["rectified on both sides", 24, (x: number) => Math.abs(x)],
+    ["with a dead zone", 16, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.02)],
+    ["nearly all dead zone", 24, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.09)],
+    ["with crossover", 16, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.0006)],
+    ["squashed", 16, (x: number) => (x < 0 ? x : 0.05 * (1 - Math.exp(-x / 0.05)))],
+  ] as const)("are none in a return %s, with noise or without", (_, bits, bent) => {
+    // Where samples and clock keep step, a tone without noise comes again bit for bit.
+    for (const [rate, at, ppm] of [
+      [48_000, 0.5, 0],
+      [44_100, 0, 0],
+      [96_000, 0.3, 13],
+    ]) {
+      const table = signalTable("quick", rate < 88_200 ? "base" : "wide");
+      const clean = new Float64Array(Math.round(table.lengthS * rate));
+      addReturn(clean, table, rate, at, ppm, 0.8);
+      for (const [before, after] of [
+        [0, 0],
+        [3e-5, 0],
+        [3e-5, 1e-5],
+        [1e-4, 4e-6],
+      ]) {
+        const samples = clean.slice();
+        if (before > 0) addNoise(samples, before, 11);
+        for (let n = 0; n < samples.length; n++) samples[n] = bent(samples[n]);
+        if (after > 0) addNoise(samples, after, 12);
+        const clock = rate * (1 + ppm * 1e-6);
+        const audio = { origin: at, clock, sampleRate: rate, table, mainsHz: 50 };
+        const heard = dropoutsOf({ ...audio, samples: inBits(samples, bits) });
+        expect(heard, `at ${rate} Hz, noise ${before} and ${after}`).toEqual([]);
+      }
+    }
+  });
+
+  it.each([
+    ["tone-1k", 24, 1440],
+    ["tone-100", 24, 2900],
+    ["sweep", 24, 700],
+    ["tone-1k", 16, 1440],
+  ] as const)("are none where a contact opens in %s (%i bits)", (name, bits, count) => {
+    // What comes after the desk goes on: the converter's noise, -96 dBFS.
+    const table = signalTable("standard", "base");
+    const samples = new Float64Array(Math.round(table.lengthS * 48_000));
+    addReturn(samples, table, 48_000, 0.3, 20, 0.8);
+    addNoise(samples, 3e-5, 13);
+    const audio = { ...standard, samples };
+    const at = placeIn(audio, name, count);
+    samples.fill(0, at, at + count);
+    addNoise(samples, 1.6e-5, 14);
+    expect(dropoutsOf({ ...audio, samples: inBits(samples, bits) })).toEqual([]);
   });
 });
 

@@ -77,7 +77,7 @@ function unmovedOf(audio: ReturnAudio): Unmoved | string {
   const quiet = cut(audio, silence.startS, 0.15, silence.lengthS);
   const steady = cut(audio, tone.startS, settleS, tone.lengthS - 0.02);
   if (!quiet || !steady) return "its beginning is not in the capture";
-  if (isClipped(steady.samples)) return "the converter clipped";
+  if (isClipped(steady.samples, audio)) return "the converter clipped";
   const mark = median([...trackOf(audio, steady.samples, tone.frequencyHz)]);
   if (!(mark > 0) || mark < 20 * rms(quiet.samples)) return "no 1 kHz tone above the noise";
   const least = mark * 10 ** (leastCrackleDb / 20);
