@@ -194,8 +194,14 @@ function dropoutWords(marks: readonly Mark[]): string | undefined {
   const did = what === "held" ? `held one value for ${count}` : `${what} ${count}`;
   const where = whenWords([atS, untilS]);
   const often = more.length > 0 ? `, and ${more.length} more times` : "";
-  return `the recorder ${did} ${where}${often}; let both machines run on one clock, close other programs and record it again`;
+  const isBlock = what === "held" || (what === "repeated" && samples >= leastBlock);
+  return `the recorder ${did} ${where}${often}; ${isBlock ? blockAdvice : clockAdvice}`;
 }
+
+/** So many samples are repeated by a buffer that ran dry, fewer by clocks that differ. */
+const leastBlock = 32;
+const blockAdvice = "close other programs, give the interface a larger buffer and record it again";
+const clockAdvice = "let both machines run on one clock, close other programs and record it again";
 
 /** A dropout known to this is told with its time, seconds. */
 const sharpS = 0.1;
