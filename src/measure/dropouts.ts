@@ -9,7 +9,7 @@ import { responseAt } from "./sweep.js";
 
 /** Samples that the recorder lost, repeated or held within a return. */
 export interface Dropout {
-  /** Samples too many, or too few when negative; the length of a stretch held, or played again in place of another. */
+  /** How many were lost or put in; the length of a stretch held, or played again in another's place. */
   readonly samples: number;
   readonly what: "lost" | "repeated" | "held";
   /** Seconds of the signal between which it lies. */

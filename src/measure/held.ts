@@ -18,7 +18,7 @@ const sweepSettle = Math.LN2 / 2;
 const leastHeld = 16;
 /** Where the noise alone tells, for so long. */
 const leastSure = 48;
-/** How unlikely equal samples must be by chance, bits; see the same number in `dsp/repeats.ts`. */
+/** How unlikely so many equal samples must be by chance, bits: an hour at 96 kHz has 2^29 places. */
 const leastBits = 50;
 /** Below this amplitude a coarse quantiser may hold a value by itself. */
 const leastAmplitude = 0.003;
