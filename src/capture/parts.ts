@@ -51,15 +51,23 @@ export function partsOfRecordings(
 }
 
 /**
- * Files that stand behind one whose name counts on from theirs, by whatever number.
+ * Files that stand behind one whose name counts on from theirs, by whatever number. A counter that
+ * has come to its end, as 9999, begins anew: what is far below it may come after it.
  *
  * @param files in any order
  * @returns the one that stands too early, the nearest of several, and the one behind it
  */
 export function againstNumbers(files: readonly string[]): readonly (readonly [string, string])[] {
   const names = files.map(partName);
+  const wraps = (late: PartName, early: PartName) =>
+    names.some(({ stem, number = 0 }) => {
+      if (stem !== late.stem || !/^9{3,}$/.test(String(number))) return false;
+      return (late.number ?? 0) - (early.number ?? 0) > number / 2;
+    });
   return files.flatMap((file, k): readonly (readonly [string, string])[] => {
-    const early = names.slice(0, k).findLastIndex((name) => isLater(name, names[k]));
+    const early = names
+      .slice(0, k)
+      .findLastIndex((name) => isLater(name, names[k]) && !wraps(name, names[k]));
     return early < 0 ? [] : [[files[early], file]];
   });
 }

@@ -46,6 +46,8 @@ export interface PhaseJump {
   readonly at: number;
   /** Radians, −π to π. */
   readonly radians: number;
+  /** One standard deviation of it. */
+  readonly deviation: number;
 }
 
 /** How a tone's phase runs. */
@@ -57,6 +59,8 @@ export interface PhaseRun {
 
 /** A step this many robust standard deviations off the usual one may be a jump. */
 const outlying = 8;
+/** Pieces that a disturbance may hide between two of its steps. */
+const near = 5;
 
 /**
  * Jumps of a tone's phase: lost or repeated samples. An even slope is a difference of clocks and
@@ -75,15 +79,20 @@ export function phaseRun({ phases, step }: PhaseTrack, leastRad: number): PhaseR
   const jumps: PhaseJump[] = [];
   for (let b = 0; b < count; b++) {
     if (Math.abs(wrapped(steps[b] - usual)) < least) continue;
-    // Neighbouring steps belong together: the piece between them holds the jump itself.
+    // Steps close together belong to one disturbance: only what it leaves for good is a jump. The
+    // pieces at its edges are a little disturbed as well.
     let end = b;
-    while (end + 1 < count && Math.abs(wrapped(steps[end + 1] - usual)) >= least) end++;
+    for (let k = b + 1; k < count && k - end <= near; k++) {
+      if (Math.abs(wrapped(steps[k] - usual)) >= least) end = k;
+    }
     const inside = b > 0 && end < count - 1;
     let sum = 0;
-    for (let k = b; k <= end; k++) sum += steps[k] - usual;
+    for (let k = Math.max(0, b - 1); k <= Math.min(count - 1, end + 1); k++) {
+      sum += steps[k] - usual;
+    }
     const radians = wrapped(sum);
     if (inside && Math.abs(radians) >= Math.max(leastRad, least)) {
-      jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians });
+      jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians, deviation: scale });
     }
     b = end;
   }

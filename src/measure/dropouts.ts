@@ -1,5 +1,6 @@
 import { type PhaseTrack, phaseRun, phaseTrack, wrapped } from "../dsp/phase-track.js";
 import { findRepeats } from "../dsp/repeats.js";
+import { fitTone } from "../dsp/sine-fit.js";
 import type { MarkerSegment } from "../signal/table.js";
 import { beforeSweepS, type ReturnContext } from "./context.js";
 import { heldIn } from "./held.js";
@@ -99,17 +100,22 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   // The phase tells a jump up to whole periods, the slope of the clock the whole of it.
   const [start, end] = markersOf(audio);
   const all = (slope / radPerSample / track.step) * (end.startS - start.startS) * audio.clock;
-  return jumps.map(({ at, radians }) => {
+  return jumps.flatMap(({ at, radians, deviation }): readonly Dropout[] => {
     const shown = -radians / radPerSample;
     const likely = jumps.length === 1 && Math.abs(wrapped((all - shown) * radPerSample)) < sameRad;
     const samples = Math.round(likely ? all : shown);
+    // A disturbance of the desk leaves no whole number of samples, or none.
+    const slack = Math.max(wholeWithin, (2 * deviation) / radPerSample);
+    if (samples === 0 || (!likely && Math.abs(shown - samples) > slack)) return [];
     const atS = startS + part.startS + at / audio.clock;
-    return {
-      samples: Math.abs(samples),
-      what: samples < 0 ? "lost" : "repeated",
-      fromS: atS - pieceS,
-      toS: atS + pieceS,
-    };
+    return [
+      {
+        samples: Math.abs(samples),
+        what: samples < 0 ? "lost" : "repeated",
+        fromS: atS - pieceS,
+        toS: atS + pieceS,
+      },
+    ];
   });
 }
 
@@ -151,13 +157,41 @@ function slipBetween(context: ReturnContext): Dropout | undefined {
   if (whole === 0 || Math.abs(slip - whole) > wholeWithin || deviation > wholeWithin / 3) {
     return undefined;
   }
-  const { fromS, toS } = placeOf(context, slip / spanS, whole, start, end);
-  return {
-    samples: Math.abs(whole),
-    what: whole < 0 ? "lost" : "repeated",
-    fromS,
-    toS,
-  };
+  if (!isSteady(audio, sent, (hz) => (hz / sent.frequencyHz - 1) * spanS * audio.clock - whole)) {
+    return undefined;
+  }
+  const place = placeOf(context, slip / spanS, whole, start, end);
+  if (place === undefined) return undefined;
+  return { samples: Math.abs(whole), what: whole < 0 ? "lost" : "repeated", ...place };
+}
+
+/** Slips beyond this are more than a foreign tone can feign, samples. */
+const mostFeigned = 16;
+/** What was heard of 1 kHz lies so near to where a slip would put it, samples. */
+const heardWithin = 0.3;
+
+/** Parts of the tone that must agree, and how far each may be off, samples. */
+const steadyParts = 3;
+const steadyWithin = 0.6;
+
+/**
+ * Whether the tone kept one frequency all along. A clock does; a foreign tone nearby, or the tail of
+ * a reverberation that settles, turns its phase by a little that only on the whole looks like one.
+ *
+ * @param off samples by which a frequency in hertz misses the slip
+ */
+function isSteady(audio: ReturnAudio, tone: Tone, off: (hz: number) => number): boolean {
+  const { startS, lengthS, frequencyHz } = tone;
+  const part = cut(audio, startS, settleS, lengthS - endS);
+  if (!part) return false;
+  const { samples } = part;
+  const length = Math.floor(samples.length / steadyParts);
+  for (let k = 0; k < steadyParts; k++) {
+    const stretch = samples.subarray(k * length, (k + 1) * length);
+    const { frequency } = fitTone(stretch, frequencyHz / audio.clock, 1);
+    if (Math.abs(off(frequency * audio.clock)) > steadyWithin) return false;
+  }
+  return true;
 }
 
 /** 1 kHz as it was heard at some time: its delay in samples, by the markers' clock. */
@@ -166,13 +200,17 @@ interface Heard {
   readonly delay: number;
 }
 
+/**
+ * Between which two hearings of 1 kHz a slip lies; undefined where a small one is contradicted by
+ * what was heard, or is a single sample that nothing else shows.
+ */
 function placeOf(
   context: ReturnContext,
   perSecond: number,
   slip: number,
   start: MarkerSegment,
   end: MarkerSegment,
-): { fromS: number; toS: number } {
+): { fromS: number; toS: number } | undefined {
   const { clock } = context.audio;
   const period = clock / 1000;
   const heard = heard1k(context).map(({ atS, delay }) => ({
@@ -182,13 +220,17 @@ function placeOf(
   }));
   const off = (samples: number) => Math.abs(wrapped((2 * Math.PI * samples) / period));
   const near = (2 * Math.PI * leastSamples) / period;
+  const moves = heard.slice(1).map(({ delay }, k) => delay - heard[k].delay);
+  const most = (2 * Math.PI * heardWithin) / period;
+  // A slip moves what was heard at once, and by the whole of it; a tone that was turned aside does not.
+  const fits = moves.every((moved) => Math.min(off(moved), off(moved - slip)) < most);
+  if (Math.abs(slip) <= mostFeigned && !fits) return undefined;
   // A slip of whole periods leaves the phase as it was.
   if (off(slip) > 2 * near) {
-    for (let k = 1; k < heard.length; k++) {
-      const moved = heard[k].delay - heard[k - 1].delay;
-      if (off(moved - slip) < near) return { fromS: heard[k - 1].atS, toS: heard[k].atS };
-    }
+    const k = moves.findIndex((moved) => off(moved - slip) < near);
+    if (k >= 0) return { fromS: heard[k].atS, toS: heard[k + 1].atS };
   }
+  if (Math.abs(slip) <= 1) return undefined;
   return { fromS: start.startS, toS: end.startS + end.lengthS };
 }
 

@@ -62,6 +62,47 @@ describe("dropouts", () => {
     }
   });
 
+  it.each([
+    ["quick", 44_100],
+    ["quick", 48_000],
+    ["standard", 48_000],
+  ] as const)("are none where a control crackles under the tone (%s, %i Hz)", (profile, rate) => {
+    // 30 ms of noise 2 dB below the tone, at twelve places of it
+    const startS = startOf(profile, "tone-1k");
+    const next = gaussian(rate + profile.length);
+    for (let k = 0; k < 12; k++) {
+      const samples = recorded(profile, [], rate, 15 * k - 90);
+      const from = Math.round((beforeS + startS + 0.1 + 0.04 * k) * rate);
+      for (let n = from; n < from + 0.03 * rate; n++) samples[n] += 0.1 * next();
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+  });
+
+  it("are none where a foreign tone stands beside 1 kHz, or a room dies away", () => {
+    const rate = 48_000;
+    for (let k = 0; k < 12; k++) {
+      const samples = recorded("quick", [], rate, 0);
+      // −52 to −44 dBFS, as the 20th harmonic of the mains a little off, at any phase
+      const hz = 1000 + 1.6 * Math.sin(5 * k + 1);
+      for (let n = 0; n < samples.length; n++) {
+        samples[n] += 0.004 * Math.sin((2 * Math.PI * hz * n) / rate + 0.5 * k);
+      }
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+    for (let k = 0; k < 6; k++) {
+      const samples = recorded("quick", [], rate, 0);
+      const heard = samples.slice();
+      const next = gaussian(70 + k);
+      // A hundred echoes over a second and more, together 26 dB below, each weaker than the last
+      for (let echo = 0; echo < 100; echo++) {
+        const late = Math.round((0.013 * (echo + 1) + 0.002 * Math.abs(next())) * rate);
+        const gain = 0.008 * next() * 10 ** (-echo / 50);
+        for (let n = late; n < heard.length; n++) samples[n] += gain * heard[n - late];
+      }
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+  });
+
   it("are told with their time where the recorder held a value in the sweep", () => {
     // 10 ms, as long as a lost buffer of 480 samples; put in at a known sample.
     const atS = startOf("quick", "sweep") + 1.2;
