@@ -73,7 +73,8 @@ export function fitRollOff(
   order: number,
 ): FittedShape {
   const make = side === "low" ? lowRollOff : highRollOff;
-  const [from, to] = side === "low" ? [3, 1200] : [900, 90_000];
+  // A capacitor that has all but opened, or a joint that only couples, leaves the treble alone.
+  const [from, to] = side === "low" ? [3, 20_000] : [900, 90_000];
   const rest = (hz: number) => misfit(curve, make(hz, order));
   const hz = minimum(rest, from, to);
   return { shape: make(hz, order), hz, db: 0, restDb: rest(hz) };

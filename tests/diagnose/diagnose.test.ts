@@ -82,6 +82,26 @@ describe("diagnosePath", () => {
     expect(causesOf(odd({}, response(highPass(80, 3))), healthy)[0]).toBe("low-cut-left-in");
   });
 
+  it.each([1000, 1500, 2500, 4000, 7000])(
+    "knows an all but open capacitor by its 6 dB per octave wherever its corner is, at %i Hz",
+    (cornerHz) => {
+      // closed form: |H| of one capacitor; the response is relative to 1 kHz, where the gain is read
+      const fall = highPass(cornerHz, 1);
+      const thin = odd(
+        { gain: reading(fall(1000)) },
+        response((hz) => fall(hz) - fall(1000)),
+      );
+      expect(causesOf(thin, healthy)[0]).toBe("dried-coupling-capacitor");
+    },
+  );
+
+  it("takes a shelf of 15 dB for an equaliser's, and none that falls on and on", () => {
+    const shelf = odd({}, response(lowShelf(200, -15)));
+    expect(causesOf(shelf, healthy)).toContain("equaliser-left-in");
+    const endless = odd({}, response(lowShelf(700, -60)));
+    expect(causesOf(endless, healthy)[0]).not.toBe("equaliser-left-in");
+  });
+
   it("tells an open leg (half the voltage, hum) from a control off its mark", () => {
     const open = odd({
       gain: reading(-6.02),

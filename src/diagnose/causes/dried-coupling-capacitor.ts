@@ -31,7 +31,7 @@ export const driedCouplingCapacitor: CauseKind = {
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOff(path.response, "low", 1);
-    if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
+    if (fit.hz < leastCornerHz) return undefined;
     const evidence = [
       `low end falls as by one capacitor, corner near ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz)`,
     ];

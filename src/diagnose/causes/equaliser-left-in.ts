@@ -2,6 +2,12 @@ import { largestCurveScore } from "../case.js";
 import { type CauseKind, db, hissMoves, hz, type Range } from "../kind.js";
 import { fitBell, fitShelf } from "../shapes.js";
 
+/**
+ * No equaliser of a desk lifts or cuts by more, decibels (common practice: 12 to 18); what falls on
+ * and on is a capacitor's.
+ */
+const mostDb = 24;
+
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
 export const equaliserLeftIn: CauseKind = {
   id: "equaliser-left-in",
@@ -26,8 +32,10 @@ export const equaliserLeftIn: CauseKind = {
     const bell = fitBell(response);
     const kinds = ["shelf at the low end", "shelf at the high end", "bell"];
     const fits = [...shelves, bell];
-    const best = fits.reduce((a, b, i) => (b.restDb < fits[a].restDb ? i : a), 0);
-    const fit = fits[best];
+    const within = fits.filter((one) => Math.abs(one.db) <= mostDb);
+    if (within.length === 0) return undefined;
+    const fit = within.reduce((a, b) => (b.restDb < a.restDb ? b : a));
+    const best = fits.indexOf(fit);
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
     const along: Range = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
