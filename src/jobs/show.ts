@@ -47,9 +47,9 @@ export async function listed(
 export interface ShowRequest {
   /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
   readonly desk: string;
-  /** Id of a round, `last`, or a path, which then is one of the last round. */
+  /** Id of a round, `last`, or a path, which alone is one of the last round. */
   readonly what: string;
-  /** A path such as `7/mic`. */
+  /** A path such as `7/mic`; the id where `what` is the path. */
   readonly path?: string | undefined;
   readonly from: ShownFrom;
 }
@@ -60,11 +60,12 @@ export interface ShowRequest {
  * @throws DeskroundError `round-file` or `usage`
  */
 export async function shown({ desk, what, path, from }: ShowRequest): Promise<Shown> {
-  const pathAlone = path === undefined && what.includes("/");
-  const wanted = pathAlone ? what : path;
+  // A path has a stroke in it and an id has none: whichever is named first, it is clear what is meant.
+  const pathFirst = what.includes("/") && !path?.includes("/");
+  const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
   const folder = folderOf(desk, from);
   if (from === "controls" && listRounds(folder).length === 0) throw noPass(desk);
-  const round = await readRound(folder, pathAlone ? "last" : what);
+  const round = await readRound(folder, id);
   if (wanted === undefined) return { round };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.

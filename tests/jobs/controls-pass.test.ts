@@ -98,6 +98,15 @@ describe("a controls pass from captures to the screen", () => {
     expect(readdirSync(join(folder, "controls/rounds"))).toEqual(["2031-03-14-01.json"]);
     const stored = await shown({ desk: folder, what: "last", from: "controls" });
     expect(stored.round).toEqual(round);
+    // A path and an id are told apart in either order.
+    for (const [what, path] of [
+      ["2/line", round.id],
+      [round.id, "2/line"],
+      ["2/line", undefined],
+    ] as const) {
+      const one = await shown({ desk: folder, what, path, from: "controls" });
+      expect([one.round.id, one.path?.path]).toEqual([round.id, "2/line"]);
+    }
     const lines = renderPass(round, { colour: "none", width: 80 }).split("\n");
     expect(lines.join("\n")).toContain("1 control wants care, of 2 moved: 1/line drive level.");
     expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(80);
