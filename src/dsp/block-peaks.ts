@@ -1,9 +1,11 @@
 /**
  * The highest magnitude of each whole block, and where it stands.
  *
- * @param first sample at which the first block begins
- * @param size samples in a block
- * @returns one each a block; the place of a block that is all zero is 0
+ * @param samples any unit
+ * @param first index of the sample at which the first block begins
+ * @param size samples in a block, 1 or more
+ * @returns peaks in the unit of the samples and their indices, one each a block, none where no whole
+ *   block fits; the place of a block that is all zero is 0
  */
 export function blockPeaks(samples: Float64Array, first: number, size: number) {
   const count = Math.max(0, Math.floor((samples.length - first) / size));

@@ -1,6 +1,6 @@
 import { biquadRunner, butterworthHighPass } from "./biquad.js";
 import { blockPeaks } from "./block-peaks.js";
-import { copyOf } from "./rooms.js";
+import { withRoom } from "./rooms.js";
 
 /** A block that is louder than what lies right before and right after it. */
 export interface Crackle {
@@ -75,10 +75,12 @@ function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64A
 }
 
 function peaksOf(samples: Float64Array, sampleRate: number) {
-  const passed = copyOf(samples);
-  const section = butterworthHighPass(highPassHz, sampleRate);
-  for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
-  // The filter has forgotten its start after a few milliseconds.
-  const skip = Math.round(0.01 * sampleRate);
-  return blockPeaks(passed, skip, Math.round(blockS * sampleRate));
+  return withRoom(samples.length, (passed) => {
+    passed.set(samples);
+    const section = butterworthHighPass(highPassHz, sampleRate);
+    for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
+    // The filter has forgotten its start after a few milliseconds.
+    const skip = Math.round(0.01 * sampleRate);
+    return blockPeaks(passed, skip, Math.round(blockS * sampleRate));
+  });
 }

@@ -46,7 +46,7 @@ export interface PhaseJump {
   readonly at: number;
   /** Radians, −π to π. */
   readonly radians: number;
-  /** One standard deviation of it. */
+  /** One standard deviation of it, radians, from the scatter of the usual steps. */
   readonly deviation: number;
 }
 

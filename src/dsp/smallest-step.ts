@@ -2,7 +2,9 @@
  * Smallest difference of two unlike neighbours, or of two such differences: of a coarse quantiser
  * its own step, also where a waveform rises by about as much from sample to sample.
  *
- * @returns infinity where all are alike
+ * @param from index of the first sample looked at, cut to those there are
+ * @param until index behind the last
+ * @returns in the unit of the samples; infinity where all are alike
  */
 export function smallestStep(samples: Float64Array, from: number, until: number): number {
   const end = Math.min(samples.length, until);

@@ -20,7 +20,9 @@ const leastCeiling = 0.05;
  * them.
  *
  * A return without noise is not judged: there a path of ideal parts, as is made for trials, looks the
- * same as a converter.
+ * same as a converter. From how converters work; no published source.
+ *
+ * @returns the values from which samples are the converter's, full scale 1
  */
 export function findCeiling(audio: ReturnAudio): Ceiling {
   const { first, end } = playedSpan(audio);
