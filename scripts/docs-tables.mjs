@@ -8,36 +8,40 @@
  * Thresholds are found by asking the functions that apply them, so that no figure is written twice.
  */
 import * as z from "zod";
-import { readFileName, takeNumber } from "../dist/capture/file-names.js";
+import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
 import { parseDesk } from "../dist/desk/read.js";
 import {
   ageKeys,
-  allowedAt,
   constructionKeys,
   deskKeys,
   deskSchema,
   flowKeys,
+  formatAllowedKeys,
   inputKeys,
   partKeys,
 } from "../dist/desk/schema.js";
 import { knownCauses } from "../dist/diagnose/causes.js";
-import { octaveGrid } from "../dist/measure/grid.js";
-import { readingKinds } from "../dist/measure/registry.js";
-import { leastSiblings } from "../dist/rank/families.js";
+import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
+import { readingKinds } from "../dist/measure/reading-kinds.js";
+import { minSiblings } from "../dist/rank/family-stats.js";
 import { rankPaths } from "../dist/rank/rank.js";
-import { leastInDeviations, priorInGranted, siblingDistance } from "../dist/rank/scatter.js";
-import { floorsFor, severityOf } from "../dist/rank/severity.js";
-import { wrap } from "../dist/report/wrap.js";
-import { builtInLimits } from "../dist/service/limits/built-in.js";
+import {
+  minInDeviations,
+  priorInAssumed,
+  scoreSiblingDeviation,
+} from "../dist/rank/robust-stats.js";
+import { classifySeverity, getThresholdFactor } from "../dist/rank/severity.js";
+import { wrapText } from "../dist/report/wrap.js";
+import { listBuiltInLimits } from "../dist/service/limits/built-in.js";
 import { signalFormats } from "../dist/signal/encode.js";
-import { headingLabel, segmentLabel } from "../dist/signal/labels.js";
+import { formatHeading, formatSegment } from "../dist/signal/labels.js";
 import {
   bands,
-  markerSpacing,
+  buildSignalTable,
+  computeMarkerSpacing,
   profiles,
   sampleRates,
-  signalTable,
-} from "../dist/signal/profiles.js";
+} from "../dist/signal/signal-table.js";
 
 const width = 80;
 
@@ -79,7 +83,7 @@ function table(head, rows) {
 
 const length = (text) => [...text].length;
 
-const list = (items) => items.flatMap((item) => wrap(item, width, "- ", "  ")).join("\n");
+const list = (items) => items.flatMap((item) => wrapText(item, width, "- ", "  ")).join("\n");
 
 const figure = (value) => String(Number(value.toFixed(3))).replace("-", "−");
 
@@ -90,7 +94,7 @@ function readingTable() {
   const measured = profiles.filter((profile) => profile !== "controls");
   const named = measured.map((profile) => ({
     profile,
-    names: signalTable(profile, "base").segments.map(({ name }) => name),
+    names: buildSignalTable(profile, "base").segments.map(({ name }) => name),
   }));
   const rows = readingKinds.map(({ id, unit, segment, harm, least }) => {
     const having = named.filter(({ names }) => names.includes(segment));
@@ -121,14 +125,15 @@ const severities = ["remark", "watch", "service"];
 const reaches = (found, wanted) => severities.indexOf(found) >= severities.indexOf(wanted);
 
 function severityList() {
-  const harmful = (significance, floors) => severityOf(significance, floors, 1, true);
+  const harmful = (significance, floors) => classifySeverity(significance, floors, 1, true);
   const [remark, watch, service] = severities.map((severity) =>
     from(0, 50, (significance) => reaches(harmful(significance, 1e6), severity)),
   );
   const least = from(0, 50, (floors) => harmful(1e6, floors) !== undefined);
   const floors = from(0, 50, (many) => harmful(1e6, many) === "service");
   const times = (count) => (count === "1" ? "the practical floor" : `${count} practical floors`);
-  if (severityOf(1e6, 1e6, 1, false) !== "remark") throw new Error("harmless is more than remark");
+  if (classifySeverity(1e6, 1e6, 1, false) !== "remark")
+    throw new Error("harmless is more than remark");
   return list([
     `**service**: significance ${service} or more, and a difference of at least ${times(floors)}, in the direction of harm.`,
     `**watch**: significance ${watch} or more, and at least ${times(least)}, in the direction of harm.`,
@@ -139,15 +144,15 @@ function severityList() {
 /** How far out one of a few siblings must lie, when their own scatter is all there is. */
 /** In practical floors, of siblings that scatter as known beforehand and four times as much. */
 function smallFamilyTable() {
-  const known = priorInGranted / leastInDeviations;
+  const known = priorInAssumed / minInDeviations;
   const needed = (count, wide, severity) =>
     from(0, 1e3, (value) => {
       const siblings = { count: count === 2 ? 1 : count, median: 0, scale: wide * known };
-      const found = siblingDistance(value, siblings, 0, 1 / leastInDeviations, wide);
-      const least = floorsFor(siblings.count);
-      return reaches(severityOf(found.significance, value, least, true), severity);
+      const found = scoreSiblingDeviation(value, siblings, 0, 1 / minInDeviations, wide);
+      const least = getThresholdFactor(siblings.count);
+      return reaches(classifySeverity(found.significance, value, least, true), severity);
     });
-  const rows = [2, leastSiblings, 4, 6, 8, 12, 24, 48].map((count) => [
+  const rows = [2, minSiblings, 4, 6, 8, 12, 24, 48].map((count) => [
     String(count),
     ...[1, 4].flatMap((wide) =>
       ["watch", "service"].map((severity) =>
@@ -160,7 +165,7 @@ function smallFamilyTable() {
 
 /** The curve's own floor and its neighbours, found with a family of flat curves and one bump. */
 function responseFloor() {
-  const x = octaveGrid(24, 20, 20_000);
+  const x = buildOctaveGrid(24, 20, 20_000);
   const path = (k, y) => {
     const response = { x, y, uncertainty: x.map(() => 0), xUnit: "Hz", yUnit: "dB" };
     return {
@@ -189,7 +194,7 @@ function responseFloor() {
     (many) => found((i) => (i >= middle && i < middle + many ? -20 : 0)).length > 0,
   );
   const limits = found(() => -20).length;
-  return wrap(
+  return wrapText(
     `Its practical floor is ${floor} dB, a difference must hold over ${points} neighbouring points, and a curve gives at most ${limits} findings, one for each of ${limits} parts of the band.`,
     width,
   ).join("\n");
@@ -205,7 +210,7 @@ function causeList() {
 
 function builtInLimitList() {
   return list(
-    builtInLimits("named").map(({ name, text, why }) => `**${name}**: \`${text}\`: ${why}.`),
+    listBuiltInLimits("named").map(({ name, text, why }) => `**${name}**: \`${text}\`: ${why}.`),
   );
 }
 
@@ -231,7 +236,7 @@ function deskKeyList() {
     const without = usual !== undefined ? said : (unsaid[key] ?? "unknown");
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
     // Angle brackets would be taken for HTML.
-    const allowed = allowedAt(place).replace(/<\w+>( <\w+>)*/g, "`$&`");
+    const allowed = formatAllowedKeys(place).replace(/<\w+>( <\w+>)*/g, "`$&`");
     return `\`${shown}\` (${need}): ${allowed}.`;
   };
   const { flow, construction, age } = schema.properties;
@@ -250,7 +255,7 @@ function deskKeyList() {
   return deskKeys
     .flatMap((key) => [
       ...wrap(item(key, [key], schema), width, "- ", "  "),
-      ...(inner[key] ?? []).flatMap((one) => wrap(one, width, "  - ", "    ")),
+      ...(inner[key] ?? []).flatMap((one) => wrapText(one, width, "  - ", "    ")),
     ])
     .join("\n");
 }
@@ -310,7 +315,7 @@ function namePatternTable() {
 function namesTable(names, paths, patterns) {
   const rows = names.map((name) => {
     const reading = readFileName(name, paths, patterns);
-    const take = reading.says === "paths" ? takeNumber(name, paths, patterns) : 1;
+    const take = reading.says === "paths" ? parseTakeNumber(name, paths, patterns) : 1;
     const path = meant(reading, paths) + (patterns && take > 1 ? `, take ${take}` : "");
     return [`\`${name}\``, reading.doubt ? `${path}, with a doubt` : path];
   });
@@ -331,7 +336,7 @@ function meant(reading, paths) {
 function segmentTables() {
   return profiles
     .map((profile) => {
-      const { lengthS, segments } = signalTable(profile, "base");
+      const { lengthS, segments } = buildSignalTable(profile, "base");
       const rows = segments.map((segment) => [
         segment.name,
         segment.startS.toFixed(2),
@@ -378,21 +383,21 @@ function levels(segment) {
 function spacingTable() {
   const rows = profiles.map((profile) => [
     profile,
-    ...bands.map((band) => `${Math.round(1000 * markerSpacing(profile, band))} ms`),
+    ...bands.map((band) => `${Math.round(1000 * computeMarkerSpacing(profile, band))} ms`),
   ]);
   return table(["profile", ...bands.map((band) => `band ${band}`)], rows);
 }
 
 function labelBlock() {
-  const signal = signalTable("quick", "base");
-  const labels = [headingLabel(signal), ...signal.segments.map(segmentLabel)];
+  const signal = buildSignalTable("quick", "base");
+  const labels = [formatHeading(signal), ...signal.segments.map(formatSegment)];
   return ["```text", ...labels, "```"].join("\n");
 }
 
 function signalKinds() {
   const wide = sampleRates.filter((rate) => rate >= 88_200);
-  return wrap(
-    `Sample rates: ${sampleRates.join(", ")} Hz. Sample formats: ${signalFormats.join(", ")}. Profiles: ${profiles.join(", ")}. From ${wide[0]} Hz up the band is \`wide\` and the sweep runs to ${hertz(signalTable("quick", "wide").segments.find(({ kind }) => kind === "sweep").toHz)}; below, it is \`base\`.`,
+  return wrapText(
+    `Sample rates: ${sampleRates.join(", ")} Hz. Sample formats: ${signalFormats.join(", ")}. Profiles: ${profiles.join(", ")}. From ${wide[0]} Hz up the band is \`wide\` and the sweep runs to ${hertz(buildSignalTable("quick", "wide").segments.find(({ kind }) => kind === "sweep").toHz)}; below, it is \`base\`.`,
     width,
   ).join("\n");
 }

@@ -4,12 +4,12 @@
  */
 import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { captureWav } from "../dist/signal/file.js";
-import { bandFor, signalTable } from "../dist/signal/profiles.js";
+import { buildSignalTable, chooseBand } from "../dist/signal/signal-table.js";
+import { encodeCaptureWav } from "../dist/signal/signal-wav.js";
 import { synthesise } from "../dist/signal/synthesise.js";
 import { assembleCapture, pause } from "../dist/simulate/capture.js";
-import { renderPass } from "../dist/simulate/controls/pass.js";
-import { renderPath, virtualDesk } from "../dist/simulate/desk.js";
+import { simulatePass } from "../dist/simulate/controls/pass.js";
+import { simulatePath, virtualDesk } from "../dist/simulate/desk.js";
 import { deskOf } from "./ten-years.mjs";
 
 const sampleRate = 48_000;
@@ -58,10 +58,10 @@ export function recordExample(folder) {
     mkdirSync(join(folder, part), { recursive: true });
   }
   const desk = virtualDesk(options);
-  const signal = synthesise(signalTable(profile, bandFor(sampleRate)), sampleRate);
-  const play = (strip, input, on = desk) => renderPath(on, strip, input, signal, sampleRate);
+  const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
+  const play = (strip, input, on = desk) => simulatePath(on, strip, input, signal, sampleRate);
   const write = (file, samples, rate = sampleRate) =>
-    writeFileSync(join(folder, file), captureWav(samples, rate, "int24"));
+    writeFileSync(join(folder, file), encodeCaptureWav(samples, rate, "int24"));
   const long = (renders) =>
     assembleCapture(renders, Array(renders.length + 1).fill(pauseS), sampleRate, 1);
 
@@ -111,7 +111,7 @@ export function recordExample(folder) {
 
 /** A controls pass of a mic input: on strip 3 the gain crackles, on strip 4 the fader is worn. */
 function moved(desk, strip) {
-  const table = signalTable("controls", bandFor(sampleRate), [
+  const table = buildSignalTable("controls", chooseBand(sampleRate), [
     { control: "gain", hand: "turn" },
     { control: "fader", hand: "slide" },
   ]);
@@ -122,7 +122,7 @@ function moved(desk, strip) {
     strip === 3
       ? [{ ...gain, roughness: 5e-3, directV: 1 }, fader]
       : [gain, { ...fader, wornZones: 3, wornOhmParts: 8 }];
-  return renderPass(desk, { strip, input: "mic" }, table, sampleRate, controls, `hand ${strip}`);
+  return simulatePass(desk, { strip, input: "mic" }, table, sampleRate, controls, `hand ${strip}`);
 }
 
 const fewStrips = `name: The Quillmere desk

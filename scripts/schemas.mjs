@@ -5,8 +5,8 @@
 import { writeFileSync } from "node:fs";
 import * as z from "zod";
 import { calibrationSchema } from "../dist/history/calibration-schema.js";
-import { layOut } from "../dist/history/layout.js";
-import { roundSchema } from "../dist/history/schema.js";
+import { formatJson } from "../dist/history/format-json.js";
+import { roundSchema } from "../dist/history/round-schema.js";
 import { noteLineSchema } from "../dist/service/notebook/schema.js";
 
 const published = {
@@ -16,5 +16,5 @@ const published = {
 };
 
 for (const [name, schema] of Object.entries(published)) {
-  writeFileSync(new URL(`../docs/${name}`, import.meta.url), layOut(z.toJSONSchema(schema)));
+  writeFileSync(new URL(`../docs/${name}`, import.meta.url), formatJson(z.toJSONSchema(schema)));
 }

@@ -60,8 +60,8 @@ inputs:
 
 /** Makes the folder. @param years which rounds; all eleven when left out */
 export async function makeTenYears(folder, years = Array.from({ length: 11 }, (_, k) => from + k)) {
-  const [{ analyze }, { onThreads }, { runRenderTask }] = await Promise.all(
-    ["jobs/analyze.js", "jobs/threads.js", "jobs/render-task.js"].map(
+  const [{ analyze }, { runOnThreads }, { runRenderTask }] = await Promise.all(
+    ["jobs/analyze.js", "threads/thread-pool.js", "jobs/render-task.js"].map(
       (file) => import(new URL(file, built).href),
     ),
   );
@@ -80,7 +80,7 @@ export async function makeTenYears(folder, years = Array.from({ length: 11 }, (_
       file: join(folder, "captures", String(year), `${k + 1}-${input}.wav`),
     })),
   );
-  const files = await onThreads(rendering, tasks, () => {});
+  const files = await runOnThreads(rendering, tasks, () => {});
   const rounds = [];
   for (const [k, year] of years.entries()) {
     const captures = files.slice(k * strips, (k + 1) * strips);

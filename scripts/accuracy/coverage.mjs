@@ -4,7 +4,7 @@
  *     node scripts/accuracy/coverage.mjs --returns 1000 --seed 1 --kind ordinary
  */
 import { parseArgs } from "node:util";
-import { onThreads } from "../../dist/jobs/threads.js";
+import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { cases } from "./cases/index.mjs";
 import { runCoverageTask } from "./coverage-task.mjs";
 import { joined } from "./outcomes.mjs";
@@ -25,7 +25,7 @@ export async function coverage(returns, seed, kinds = Object.keys(cases), onDone
       return { kind, seed, from, to: Math.min(returns, from + perTask) };
     }),
   );
-  return joined(await onThreads(job, tasks, (done) => onDone(done / tasks.length)));
+  return joined(await runOnThreads(job, tasks, (done) => onDone(done / tasks.length)));
 }
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {

@@ -1,6 +1,6 @@
 // Makes the samples of a virtual return. None of it is shared with src/simulate.
-import { fftPlan } from "../../dist/dsp/fft.js";
-import { signalTable } from "../../dist/signal/profiles.js";
+import { createFftPlan } from "../../dist/dsp/fft.js";
+import { buildSignalTable } from "../../dist/signal/signal-table.js";
 import { renderSegment } from "../../dist/signal/synthesise.js";
 
 export const nominalDbfs = -18;
@@ -11,7 +11,7 @@ export const nominal = 10 ** (nominalDbfs / 20);
  * at need not be rendered.
  */
 export function tableOf(names, band = "base") {
-  const whole = signalTable("standard", band);
+  const whole = buildSignalTable("standard", band);
   let atS = 0.05;
   const segments = whole.segments
     .filter(({ name, kind }) => kind === "marker" || names.includes(name))
@@ -55,7 +55,7 @@ export function throughFilters(samples, { gainDb, lowHz, highHz }, clock) {
   let size = 4;
   // Room for the slowest high-pass to die away before it wraps around.
   while (size < samples.length + clock / 2) size *= 2;
-  const plan = fftPlan(size);
+  const plan = createFftPlan(size);
   const room = roomOf(size);
   room.real.set(samples);
   room.real.fill(0, samples.length);

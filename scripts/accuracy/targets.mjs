@@ -1,14 +1,14 @@
 // Every target, the figure reached, and whether that meets it. The sources of what is expected
 // stand beside each; random numbers come from fixed seeds.
 import { readFileSync } from "node:fs";
-import { findReturns } from "../../dist/capture/find.js";
-import { frequencyFilter } from "../../dist/dsp/frequency-filter.js";
-import { quasiPeakMeter } from "../../dist/dsp/quasi-peak.js";
-import { aWeighting, weighting468 } from "../../dist/dsp/weighting.js";
-import { dbuOfVolts } from "../../dist/measure/dbu.js";
+import { findReturns } from "../../dist/capture/find/find-returns.js";
+import { voltsToDbu } from "../../dist/dsp/dbu.js";
+import { createFrequencyFilter } from "../../dist/dsp/frequency-filter.js";
+import { createQuasiPeakMeter } from "../../dist/dsp/quasi-peak.js";
+import { computeThermalNoiseV } from "../../dist/dsp/thermal-noise.js";
+import { compute468Weighting, computeAWeighting } from "../../dist/dsp/weighting.js";
 import { measureReturn } from "../../dist/measure/measure.js";
-import { thermalNoiseVolts } from "../../dist/measure/thermal-noise.js";
-import { sampleRates, signalTable } from "../../dist/signal/profiles.js";
+import { buildSignalTable, sampleRates } from "../../dist/signal/signal-table.js";
 import { renderSegment } from "../../dist/signal/synthesise.js";
 import { crooked } from "./cases/harmonics.mjs";
 import { noiseSource } from "./noise.mjs";
@@ -120,7 +120,9 @@ function quantiser(bits) {
 
 function weightingA() {
   const { responseDb } = reference("weighting-a.json");
-  const offs = responseDb.map((wanted, i) => db(aWeighting(1000 * 10 ** ((i - 20) / 10))) - wanted);
+  const offs = responseDb.map(
+    (wanted, i) => db(computeAWeighting(1000 * 10 ** ((i - 20) / 10))) - wanted,
+  );
   return atMost(most(offs), 0.0501, 3, "dB");
 }
 
@@ -130,7 +132,7 @@ const meterFactor = (rate) => (rate < 80_000 ? 2 : 1);
 function weightingQuasiPeak() {
   const { table1 } = reference("weighting-468.json");
   const offs = sampleRates.flatMap((rate) => {
-    const filter = frequencyFilter(weighting468, rate, meterFactor(rate));
+    const filter = createFrequencyFilter(compute468Weighting, rate, meterFactor(rate));
     const impulse = new Float64Array(8192);
     impulse[4096] = 1;
     const answer = filter.apply(impulse);
@@ -153,14 +155,14 @@ function weightingQuasiPeak() {
 function bursts() {
   const { table2, table3 } = reference("weighting-468.json");
   const shares = sampleRates.flatMap((rate) => {
-    const filter = frequencyFilter(weighting468, rate, meterFactor(rate));
+    const filter = createFrequencyFilter(compute468Weighting, rate, meterFactor(rate));
     const read = (lengthS, everyS, seconds, fromS) => {
       const samples = Float64Array.from({ length: Math.round(seconds * rate) }, (_, n) => {
         const t = (n / rate) % everyS;
         return t < lengthS - 1e-9 ? Math.sin(2 * Math.PI * 5000 * t) : 0;
       });
       const weighted = filter.apply(samples);
-      const meter = quasiPeakMeter(rate * filter.factor);
+      const meter = createQuasiPeakMeter(rate * filter.factor);
       const at = (s) => Math.round(s * rate) * filter.factor;
       meter.read(weighted, 0, at(fromS));
       return meter.read(weighted, at(fromS), weighted.length);
@@ -185,7 +187,7 @@ function bursts() {
 
 /** Returns in noise 10 dB below them, clocks over ±200 ppm. */
 function finder() {
-  const table = signalTable("quick", "base");
+  const table = buildSignalTable("quick", "base");
   const sampleRate = 48_000;
   const next = generator(61);
   let position = 0;
@@ -243,11 +245,12 @@ function mains() {
       const { samples } = played;
       addNoise(samples, -80, sampleRate, next);
       const count = many ? 20 : 1;
-      const amplitude = 10 ** ((many ? -75 : -90) / 20);
+      const computePeakAmplitude = 10 ** ((many ? -75 : -90) / 20);
       for (let k = 1; k <= count; k++) {
         const turn = next();
         for (let n = 0; n < samples.length; n++) {
-          samples[n] += amplitude * Math.sin(2 * Math.PI * ((k * hz * n) / sampleRate + turn));
+          samples[n] +=
+            computePeakAmplitude * Math.sin(2 * Math.PI * ((k * hz * n) / sampleRate + turn));
         }
       }
       const { readings, curves } = measure(played, table, sampleRate);
@@ -268,7 +271,7 @@ function thermal() {
   const { thermalNoise } = reference("levels.json");
   const offs = thermalNoise.map(
     ({ ohm, kelvin, bandwidthHz, dbu }) =>
-      dbuOfVolts(thermalNoiseVolts(ohm, bandwidthHz, kelvin)) - dbu,
+      voltsToDbu(computeThermalNoiseV(ohm, bandwidthHz, kelvin)) - dbu,
   );
   return atMost(most(offs), 0.001, 4, "dB");
 }

@@ -10,9 +10,9 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { findReturns } from "../../dist/capture/find.js";
-import { inspectWav, openSamples } from "../../dist/capture/wav.js";
-import { starterDesk } from "../../dist/desk/starter.js";
+import { inspectWav, openSamples } from "../../dist/capture/containers/wav/inspect-wav.js";
+import { findReturns } from "../../dist/capture/find/find-returns.js";
+import { formatStarterDesk } from "../../dist/desk/starter.js";
 import {
   sampleRate,
   table,
@@ -93,7 +93,7 @@ function bench() {
 }
 
 function newDesk(count) {
-  const text = starterDesk({ name: "Bench", strips: String(count), inputs, mainsHz: 50 });
+  const text = formatStarterDesk({ name: "Bench", strips: String(count), inputs, mainsHz: 50 });
   writeFileSync(join(folder, "desk.yaml"), text);
 }
 

@@ -1,9 +1,9 @@
 import { closeSync, ftruncateSync, openSync, writeSync } from "node:fs";
-import { signalTable } from "../../dist/signal/profiles.js";
+import { buildSignalTable } from "../../dist/signal/signal-table.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
 
 export const sampleRate = 96_000;
-export const table = signalTable("standard", "wide");
+export const table = buildSignalTable("standard", "wide");
 /** Between two returns, seconds. */
 const pauseS = 1;
 

@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
-import { findReturns } from "../../dist/capture/find.js";
-import { signalTable } from "../../dist/signal/profiles.js";
+import { findReturns } from "../../dist/capture/find/find-returns.js";
+import { buildSignalTable } from "../../dist/signal/signal-table.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
 import { randomOf } from "./random.mjs";
 
 const sampleRate = 48_000;
-const table = signalTable("quick", "base");
+const table = buildSignalTable("quick", "base");
 let sent;
 
 /**

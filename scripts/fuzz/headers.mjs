@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
-import { inspectWav, openSamples } from "../../dist/capture/wav.js";
+import { inspectWav, openSamples } from "../../dist/capture/containers/wav/inspect-wav.js";
 import { DeskroundError } from "../../dist/errors.js";
 import { randomOf } from "./random.mjs";
 

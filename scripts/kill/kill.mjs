@@ -10,10 +10,10 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, utimesSync, writeFileSy
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { starterDesk } from "../../dist/desk/starter.js";
+import { formatStarterDesk } from "../../dist/desk/starter.js";
 import { listRounds, readRound } from "../../dist/history/store.js";
-import { captureWav } from "../../dist/signal/file.js";
-import { signalTable } from "../../dist/signal/profiles.js";
+import { buildSignalTable } from "../../dist/signal/signal-table.js";
+import { encodeCaptureWav } from "../../dist/signal/signal-wav.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
 import { randomOf } from "../fuzz/random.mjs";
 
@@ -51,10 +51,10 @@ try {
 
 function prepare() {
   const desk = { name: "Desk", strips: "1", inputs: ["mic"], mainsHz: 50 };
-  writeFileSync(join(folder, "desk.yaml"), starterDesk(desk));
-  const samples = synthesise(signalTable("quick", "base"), 48_000);
+  writeFileSync(join(folder, "desk.yaml"), formatStarterDesk(desk));
+  const samples = synthesise(buildSignalTable("quick", "base"), 48_000);
   for (let n = 0; n < samples.length; n++) samples[n] += 1e-5 * (random.next() - 0.5);
-  writeFileSync(capture, captureWav(samples, 48_000, "int24"));
+  writeFileSync(capture, encodeCaptureWav(samples, 48_000, "int24"));
 }
 
 /** Runs the program; kills it after so many milliseconds, when it still runs. */

@@ -8,8 +8,8 @@
  */
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { usualFlow } from "../../dist/desk/flow.js";
-import { judge } from "../../dist/jobs/judge.js";
+import { rankAndDiagnose } from "../../dist/analysis/judge/rank-and-diagnose.js";
+import { buildDefaultFlow } from "../../dist/desk/flow.js";
 import { writePage } from "./page.mjs";
 
 const file = new URL("../../fixtures/spice/causes/measured.json", import.meta.url);
@@ -46,10 +46,10 @@ export function judgeCircuits() {
   let rounds = 0;
   for (let k = 0; k < ill.length; k += atATime) {
     const round = [...healthy, ...ill.slice(k, k + atATime)];
-    const { paths: judged } = judge(
+    const { paths: judged } = rankAndDiagnose(
       {
         inputs: [{ name: "line", nominalDbu: 4, setup: "" }],
-        flow: usualFlow(["line"]),
+        flow: buildDefaultFlow(["line"]),
         paths: round.map(({ path }) => ({
           path,
           strip: path.split("/")[0],

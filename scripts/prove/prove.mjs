@@ -10,7 +10,7 @@
  */
 import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
-import { profiles } from "../../dist/signal/profiles.js";
+import { profiles } from "../../dist/signal/signal-table.js";
 import { drawDesk, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
 import { runDesk } from "./run-desk.mjs";

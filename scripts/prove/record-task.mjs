@@ -1,8 +1,8 @@
 import { writeFileSync } from "node:fs";
-import { captureWav } from "../../dist/signal/file.js";
-import { bandFor, signalTable } from "../../dist/signal/profiles.js";
+import { buildSignalTable, chooseBand } from "../../dist/signal/signal-table.js";
+import { encodeCaptureWav } from "../../dist/signal/signal-wav.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
-import { renderPath, virtualDesk } from "../../dist/simulate/desk.js";
+import { simulatePath, virtualDesk } from "../../dist/simulate/desk.js";
 
 export const sampleRate = 48_000;
 
@@ -22,15 +22,15 @@ export function runRecordTask({ options, profile, take: { strip, input, take, ..
   const after = Math.round(around.afterS * sampleRate);
   const played = new Float64Array(before + signal.length + after);
   played.set(signal, before);
-  const heard = renderPath({ ...desk, take }, strip, input, played, sampleRate);
-  writeFileSync(file, captureWav(heard, sampleRate, "int24"));
+  const heard = simulatePath({ ...desk, take }, strip, input, played, sampleRate);
+  writeFileSync(file, encodeCaptureWav(heard, sampleRate, "int24"));
   return file;
 }
 
 function prepared(options, profile) {
   const key = JSON.stringify([options, profile]);
   if (kept?.key === key) return kept;
-  const signal = synthesise(signalTable(profile, bandFor(sampleRate)), sampleRate);
+  const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
   kept = { key, desk: virtualDesk(options), signal };
   return kept;
 }

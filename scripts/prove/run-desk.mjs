@@ -2,9 +2,9 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { stringify } from "yaml";
-import { deskFileName } from "../../dist/desk/locate.js";
+import { deskFileName } from "../../dist/desk/desk-file.js";
 import { analyze } from "../../dist/jobs/analyze.js";
-import { onThreads } from "../../dist/jobs/threads.js";
+import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { runRecordTask } from "./record-task.mjs";
 
 const recording = {
@@ -33,7 +33,7 @@ export async function runDesk(plan, profile) {
       const file = join(folder, `${strip.padStart(2, "0")}-${input}.wav`);
       return { options: plan.options, profile, take, file };
     });
-    const captures = await onThreads(recording, tasks, () => {});
+    const captures = await runOnThreads(recording, tasks, () => {});
     return await analyze({ desk: folder, captures, silent: [], keep: "preview" }, () => {});
   } finally {
     remove();

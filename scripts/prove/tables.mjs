@@ -1,6 +1,6 @@
 /** The figures of a run as tables that read well as text and as Markdown. */
 import { knownCauses } from "../../dist/diagnose/causes.js";
-import { wrap } from "../../dist/report/wrap.js";
+import { wrapText } from "../../dist/report/wrap.js";
 import { hideables } from "./answers.mjs";
 import { bins, severities } from "./score.mjs";
 
@@ -107,8 +107,8 @@ function strangers({ confusion }) {
   ];
 }
 
-const paragraph = (text) => wrap(text, width).join("\n");
-const list = (items) => items.flatMap((item) => wrap(item, width, "- ", "  ")).join("\n");
+const paragraph = (text) => wrapText(text, width).join("\n");
+const list = (items) => items.flatMap((item) => wrapText(item, width, "- ", "  ")).join("\n");
 const percent = (count, of) => `${((100 * count) / of).toFixed(1)} %`;
 const perThousand = (count, of) => (of === 0 ? "–" : ((1000 * count) / of).toFixed(1));
 

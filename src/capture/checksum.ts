@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { createReadStream, fstatSync, openSync } from "node:fs";
-import { openError, requireRegularFile } from "./open.js";
+import { assertRegularFile, createOpenError } from "./containers/open-file.js";
 
 /**
  * SHA-256 of a file, so that a round names exactly the captures it was measured from. It counts
@@ -10,12 +10,12 @@ import { openError, requireRegularFile } from "./open.js";
  * @throws DeskroundError `no-such-file`
  */
 export async function checksumFile(file: string): Promise<string> {
-  requireRegularFile(file);
+  assertRegularFile(file);
   const hash = createHash("sha256");
   try {
     for await (const block of openedNow(file)) hash.update(block);
   } catch (error) {
-    throw openError(file, error);
+    throw createOpenError(file, error);
   }
   return hash.digest("hex");
 }

@@ -9,7 +9,7 @@ const halfSpan = 16_384;
  *
  * @param samples of a return; one sample more or less at its ends does not matter
  */
-export function fingerprintOf(samples: Float64Array): string {
+export function computeFingerprint(samples: Float64Array): string {
   const first = Math.floor(samples.length / 4);
   const end = samples.length - first;
   let at = first;

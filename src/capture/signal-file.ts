@@ -1,11 +1,11 @@
-import { controlNameFault, mostControls } from "../desk/controls.js";
-import { folded } from "../desk/names.js";
+import { maxControls, validateControlName } from "../desk/controls.js";
+import { normalizeName } from "../desk/names.js";
 import { DeskroundError } from "../errors.js";
-import { signalOriginator } from "../signal/file.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
-import { bands, profiles, signalTable, versionOf } from "../signal/profiles.js";
-import type { Move, Profile, Segment, SignalTable } from "../signal/table.js";
-import { shownName } from "./open.js";
+import { bands, buildSignalTable, getProfileVersion, profiles } from "../signal/signal-table.js";
+import { signalOriginator } from "../signal/signal-wav.js";
+import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
+import { toDisplayName } from "./containers/open-file.js";
 import type { WavInfo } from "./types.js";
 
 /** The signal that a file holds, and the rate it is played at. */
@@ -21,11 +21,11 @@ export interface SignalFile {
  * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
  */
 export function readSignalFile(info: WavInfo): SignalFile {
-  const signal = embeddedSignal(info);
+  const signal = findEmbeddedSignal(info);
   if (signal !== undefined) return signal;
   throw new DeskroundError(
     "signal-version",
-    `${shownName(info.file)}: is not a test signal of deskround, or has lost its chunks.`,
+    `${toDisplayName(info.file)}: is not a test signal of deskround, or has lost its chunks.`,
     "Write it again with `deskround signal`.",
   );
 }
@@ -36,7 +36,7 @@ export function readSignalFile(info: WavInfo): SignalFile {
  *
  * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt
  */
-export function embeddedSignal(info: WavInfo): SignalFile | undefined {
+export function findEmbeddedSignal(info: WavInfo): SignalFile | undefined {
   const table = tableFromCues(info) ?? tableFromBext(info);
   return table && { table, sampleRate: info.sampleRate };
 }
@@ -53,7 +53,7 @@ function tableFromCues(info: WavInfo): SignalTable | undefined {
   const moves = profile === "controls" ? movesIn(segments) : [];
   if (!areMoves(moves)) throw spoilt(info);
   // The labels only say which signal it is: no number of theirs may decide how much is synthesised.
-  const known = signalTable(profile, band, moves);
+  const known = buildSignalTable(profile, band, moves);
   if (!isAlike({ ...heading, profile, band, segments }, known)) throw spoilt(info);
   return known;
 }
@@ -76,8 +76,9 @@ function movesIn(segments: readonly Segment[]): readonly Move[] {
 /** Whether a desk file could name these controls, as it must where a signal moves them. */
 function areMoves(moves: readonly Move[]): boolean {
   const names = moves.map(({ control }) => control);
-  if (names.length > mostControls || new Set(names.map(folded)).size < names.length) return false;
-  return names.every((name) => controlNameFault(name) === undefined);
+  if (names.length > maxControls || new Set(names.map(normalizeName)).size < names.length)
+    return false;
+  return names.every((name) => validateControlName(name) === undefined);
 }
 
 /** A logarithm's last digits differ between processors, so that files made on two of them do. */
@@ -108,7 +109,7 @@ function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {
   const band = bands.find((name) => name === bandName);
   // Only the labels name the controls of a controls pass.
   if (profile === undefined || band === undefined || profile === "controls") throw spoilt(info);
-  return signalTable(profile, band);
+  return buildSignalTable(profile, band);
 }
 
 function checkVersion(
@@ -116,11 +117,11 @@ function checkVersion(
   version: number,
   profile: Profile = "standard",
 ): void {
-  const known = versionOf(profile);
+  const known = getProfileVersion(profile);
   if (version === known) return;
   throw new DeskroundError(
     "signal-version",
-    `${shownName(file)}: made by another version of deskround (signal ${version}; this one reads ${known}).`,
+    `${toDisplayName(file)}: made by another version of deskround (signal ${version}; this one reads ${known}).`,
     "Write it again with `deskround signal`, or use the version that made it.",
   );
 }
@@ -128,7 +129,7 @@ function checkVersion(
 function spoilt({ file }: Pick<WavInfo, "file">): DeskroundError {
   return new DeskroundError(
     "signal-version",
-    `${shownName(file)}: is a test signal of deskround, but the table of its segments is spoilt.`,
+    `${toDisplayName(file)}: is a test signal of deskround, but the table of its segments is spoilt.`,
     "Write it again with `deskround signal`.",
   );
 }

@@ -1,4 +1,4 @@
-import type { Band, Profile } from "../signal/table.js";
+import type { Profile, SignalBand } from "../signal/types.js";
 
 /** What a WAV header says, checked against what the file holds. */
 export interface WavInfo {
@@ -35,7 +35,7 @@ export interface CuePoint {
 }
 
 /** The stretch of a capture in which a signal was played, or may have been. */
-export interface Played {
+export interface SignalSpan {
   readonly file: string;
   readonly channel: number;
   /** Where the signal's first sample falls, in sample frames of the capture, fractional. */
@@ -45,23 +45,23 @@ export interface Played {
   /** Capture clock against playing clock: positive when the capture holds more samples. */
   readonly driftPpm?: number;
   readonly profile?: Profile;
-  readonly band?: Band;
+  readonly band?: SignalBand;
   /** How many controls were moved, in a controls pass. */
   readonly windows?: number;
   /** What is not in the capture, when it is not whole. */
-  readonly missing?: Missing;
+  readonly missing?: MissingPart;
   /** The file that holds its end, when that is another one. */
   readonly endsIn?: string;
 }
 
 /** The beginning, the end, all of the signal; or its middle, by more than a dropout. */
-export type Missing = "start" | "middle" | "end" | "all";
+export type MissingPart = "start" | "middle" | "end" | "all";
 
 /** The stretch of a capture that holds one path's answer to one signal, whole. */
-export interface Return extends Played {
+export interface SignalReturn extends SignalSpan {
   readonly driftPpm: number;
   readonly profile: Profile;
-  readonly band: Band;
+  readonly band: SignalBand;
   readonly missing?: never;
   readonly signalVersion: number;
   /** The markers came back upside down. */
@@ -89,11 +89,11 @@ export interface Partner {
  * A marker without its partner: a return that is not whole. `startSample` is where it would have
  * begun, which may lie before the capture.
  */
-export interface CutReturn extends Played {
+export interface IncompleteReturn extends SignalSpan {
   readonly driftPpm: number;
   readonly profile: Profile;
-  readonly band: Band;
-  readonly missing: Exclude<Missing, "all">;
+  readonly band: SignalBand;
+  readonly missing: Exclude<MissingPart, "all">;
   /** Where the marker lies that was found. */
   readonly atSample: number;
   /** Samples too many (or too few, negative) between its markers, where both were found. */
@@ -101,12 +101,12 @@ export interface CutReturn extends Played {
 }
 
 /** A capture in which no marker was heard; it may be that of a path that passes nothing. */
-export interface UnheardCapture extends Played {
+export interface UnheardCapture extends SignalSpan {
   readonly missing: "all";
 }
 
 /** Which path a return belongs to, and how that was decided. */
-export interface Assignment<R extends Played = Return> {
+export interface Assignment<R extends SignalSpan = SignalReturn> {
   readonly path: string;
   readonly return: R;
   readonly by: "order" | "name" | "channel" | "map";

@@ -1,6 +1,11 @@
 import type { Command } from "commander";
-import { type CommonOptions, calendarDay, withCommonOptions, wordList } from "./options.js";
-import { note, reportStyle } from "./output.js";
+import {
+  type CommonOptions,
+  parseCalendarDay,
+  parseWordList,
+  withCommonOptions,
+} from "./options.js";
+import { getReportStyle, printMessage } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRetest } from "./retest.js";
 import { printRound } from "./round.js";
@@ -23,15 +28,19 @@ export function addAnalyze(program: Command): void {
     .description("measure recordings, rank and diagnose every path, store the round")
     .argument("<captures...>", "WAV files, in the order they were recorded")
     .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
-    .option("--silent <paths>", "paths that were patched and gave nothing back", wordList)
-    .option("--only <strips>", "some strips or paths alone, as 7,12/mic: a partial round", wordList)
+    .option("--silent <paths>", "paths that were patched and gave nothing back", parseWordList)
+    .option(
+      "--only <strips>",
+      "some strips or paths alone, as 7,12/mic: a partial round",
+      parseWordList,
+    )
     .option(
       "--take <path=n>",
       "which take of a path counts, as 7/mic=1 (default: the last)",
-      wordList,
+      parseWordList,
     )
     .option("--signal <file>", "the test signal that was played")
-    .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
     .option("--retest", "of touched strips, before the desk is closed: what is mended")
     .option("--preview", "store nothing")
@@ -55,10 +64,10 @@ export function addAnalyze(program: Command): void {
       if (options.retest) return printRetest(request, options.json ? "json" : "text");
       const round = await withProgress((onProgress, say) =>
         analyze(request, onProgress, (assignments) =>
-          say(renderAssignment(assignments, reportStyle(process.stderr).width)),
+          say(renderAssignment(assignments, getReportStyle(process.stderr).width)),
         ),
       );
-      if (!options.preview) note(`Stored round ${round.id}.`);
+      if (!options.preview) printMessage(`Stored round ${round.id}.`);
       await printRound(round, options.json ? "json" : "text", options.preview ? undefined : desk);
     });
 }

@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError } from "commander";
-import type { MeterReading } from "../measure/meter.js";
-import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
-import { note, printJson, printReport, reportStyle } from "./output.js";
+import type { MeterReading } from "../measure/calibration/meter.js";
+import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
 interface CalibrateOptions extends CommonOptions {
@@ -35,7 +35,7 @@ export function addCalibrate(program: Command): void {
       decimalNumber,
       usualPercent,
     )
-    .option("--date <day>", "day of the loopback, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--date <day>", "day of the loopback, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--json", "print the calibration as JSON")
     .action(async (captures: string[], options: CalibrateOptions) => {
       const { json, inputVolts, date, ...rest } = options;
@@ -49,10 +49,12 @@ export function addCalibrate(program: Command): void {
       const { calibration, file, wrote } = await withProgress((onProgress) =>
         calibrate(request, onProgress),
       );
-      note(wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} in place of the earlier one.`);
+      printMessage(
+        wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} in place of the earlier one.`,
+      );
       if (json) return printJson(calibration);
       const { renderCalibration } = await import("../report/calibration.js");
-      printReport(renderCalibration(calibration, reportStyle()));
+      printReport(renderCalibration(calibration, getReportStyle()));
     });
 }
 

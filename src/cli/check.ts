@@ -3,7 +3,7 @@ import { exitCode } from "../errors.js";
 import type { CheckFormat } from "../report/check/format.js";
 import { checkFormatNames, checkFormats } from "../report/check/format.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
-import { printResult, reportStyle } from "./output.js";
+import { getReportStyle, printResult } from "./output.js";
 
 interface CheckOptions extends CommonOptions {
   readonly limits?: string;
@@ -46,7 +46,7 @@ export function addCheck(program: Command): void {
         ...(baseline === undefined ? {} : { baseline }),
       });
       const render = await checkFormats[options.json ? "json" : options.format]();
-      const text = render(result, reportStyle());
+      const text = render(result, getReportStyle());
       // Before the first byte: a reader that goes away early must not turn a failure into success.
       process.exitCode = exitCodes[result.verdict];
       printResult(text);

@@ -1,6 +1,6 @@
 import { type Command, Option } from "commander";
 import { type CommonOptions, withCommonOptions } from "./options.js";
-import { note, printJson, printReport, reportStyle } from "./output.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
 interface CompareOptions extends CommonOptions {
   readonly with: string;
@@ -32,18 +32,18 @@ export function addCompare(program: Command): void {
         baseline,
         ...(path === undefined ? {} : { path }),
       });
-      for (const message of skipped) note(`Passed over: ${message}`);
+      for (const message of skipped) printMessage(`Passed over: ${message}`);
       if (options.json) return printJson(comparison);
       const { renderComparison } = await import("../report/comparison.js");
-      printReport(renderComparison(comparison, reportStyle()));
+      printReport(renderComparison(comparison, getReportStyle()));
     });
 }
 
 async function printTrend(desk: string, round: string, format: "json" | "text"): Promise<void> {
-  const { trend } = await import("../jobs/trend.js");
-  const { trends, skipped } = await trend({ desk, round });
-  for (const message of skipped) note(`Passed over: ${message}`);
+  const { computeDeskTrends } = await import("../jobs/trend.js");
+  const { trends, skipped } = await computeDeskTrends({ desk, round });
+  for (const message of skipped) printMessage(`Passed over: ${message}`);
   if (format === "json") return printJson(trends);
   const { renderTrends } = await import("../report/trends.js");
-  printReport(renderTrends(trends, reportStyle()));
+  printReport(renderTrends(trends, getReportStyle()));
 }

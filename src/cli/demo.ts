@@ -1,6 +1,6 @@
 import type { Command } from "commander";
-import { wholeNumber, withDebugOption } from "./options.js";
-import { printReport, reportStyle } from "./output.js";
+import { parseWholeNumber, withDebugOption } from "./options.js";
+import { getReportStyle, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound } from "./round.js";
 
@@ -14,7 +14,7 @@ export function addDemo(program: Command): void {
   withDebugOption(program.command("demo"))
     .description("a virtual desk with hidden faults, from signal to worklist")
     .option("--folder <folder>", "folder of the virtual desk", "demo-desk")
-    .option("--seed <number>", "draw another desk with other faults", wholeNumber)
+    .option("--seed <number>", "draw another desk with other faults", parseWholeNumber)
     .option("--json", "print the round as JSON")
     .action(async ({ folder, seed, json }: DemoOptions) => {
       const { demo } = await import("../jobs/demo.js");
@@ -23,9 +23,9 @@ export function addDemo(program: Command): void {
       await printRound(result.round, json ? "json" : "text", folder);
       if (json) return;
       const { renderHidden } = await import("../report/hidden.js");
-      printReport(renderHidden(result, reportStyle()));
+      printReport(renderHidden(result, getReportStyle()));
       const { plan } = await import("../jobs/plan.js");
       const { renderPlanShort } = await import("../report/plan/short.js");
-      printReport(renderPlanShort((await plan({ desk: folder })).plan, folder, reportStyle()));
+      printReport(renderPlanShort((await plan({ desk: folder })).plan, folder, getReportStyle()));
     });
 }

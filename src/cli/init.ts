@@ -1,6 +1,6 @@
 import type { Command } from "commander";
-import { type CommonOptions, numberOption, withCommonOptions, wordList } from "./options.js";
-import { note } from "./output.js";
+import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
+import { printMessage } from "./output.js";
 
 interface InitOptions extends CommonOptions {
   readonly name: string;
@@ -14,7 +14,7 @@ export function addInit(program: Command): void {
     .description("write a desk file to start from")
     .option("--name <text>", "name of the desk", "Desk")
     .option("--strips <strips>", "how many strips (24), a range (1-24) or names (1,2,3A)", "24")
-    .option("--inputs <names>", "inputs of a strip, in the order of testing", wordList, [
+    .option("--inputs <names>", "inputs of a strip, in the order of testing", parseWordList, [
       "mic",
       "line",
       "tape",
@@ -23,7 +23,7 @@ export function addInit(program: Command): void {
     .action(async ({ desk, name, strips, inputs, mains }: InitOptions) => {
       const { initDesk } = await import("../jobs/init.js");
       const file = initDesk(desk, { name, strips, inputs, mainsHz: mains });
-      note(
+      printMessage(
         `Wrote ${file}. Change it to suit the desk, then: deskround signal${desk === "." ? "" : ` --desk ${desk}`}`,
       );
     });

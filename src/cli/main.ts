@@ -10,7 +10,7 @@ import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
-import { printable, printError, resultLost, writeOut } from "./output.js";
+import { createLostResultError, escapeUnprintable, printError, writeStdout } from "./output.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
@@ -42,8 +42,8 @@ function commandLine(): Command {
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
     .configureOutput({
-      writeOut,
-      outputError: (text, write) => write(printable(usageError(text))),
+      writeOut: writeStdout,
+      outputError: (text, write) => write(escapeUnprintable(usageError(text))),
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
@@ -82,7 +82,7 @@ Results go to stdout, everything else to stderr.`;
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     if (error.code === "EPIPE") process.exit();
-    printError(resultLost(error), "plain");
+    printError(createLostResultError(error), "plain");
     process.exit(exitCode.unusable);
   });
   process.stderr.on("error", () => {});

@@ -1,9 +1,9 @@
 import { Argument, type Command } from "commander";
-import type { Noted, NoteList } from "../jobs/note.js";
-import { type MeterWhat, meterWhats } from "../service/meter/values.js";
-import { controls, symptoms } from "../service/notebook/words.js";
-import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
-import { note, printJson, printReport, reportStyle } from "./output.js";
+import type { NoteList, NoteResult } from "../jobs/note.js";
+import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
+import { controls, symptoms } from "../service/notebook/note-vocabulary.js";
+import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
 interface NoteOptions extends CommonOptions {
   readonly date?: string;
@@ -40,11 +40,11 @@ function addAdd(group: Command): void {
     .option("--control <name>", `which control: ${controls.join(", ")}`)
     .option("--symptom <name>", `what it does: ${symptoms.join(", ")}`)
     .action(async (place: string, words: string[], options: AddOptions) => {
-      const { noteFault, pipedText } = await import("../jobs/note.js");
+      const { noteFault, readPipedText } = await import("../jobs/note.js");
       const { control, symptom } = options;
       const silent = words.length === 0 && control === undefined && symptom === undefined;
       const piped = (words.length === 1 && words[0] === "-") || (silent && !process.stdin.isTTY);
-      const text = piped ? pipedText() : words.join(" ");
+      const text = piped ? readPipedText() : words.join(" ");
       await printNoted(
         noteFault({ ...head(options), place, text, ...given({ control, symptom }) }),
         options,
@@ -61,7 +61,7 @@ function addMeter(group: Command): void {
   withNoteOptions(group.command("meter"))
     .description("note a meter reading and judge it")
     .argument("<place>", placeWords)
-    .addArgument(new Argument("<what>", "what was measured").choices(meterWhats))
+    .addArgument(new Argument("<what>", "what was measured").choices(meterQuantities))
     .argument("[value]", "of direct, resistor and capacitor: 120mV, 6.79k, 12u")
     .option("--pin2 <volts>", "phantom: pin 2 to pin 1, nothing plugged in")
     .option("--pin3 <volts>", "phantom: pin 3 to pin 1")
@@ -73,7 +73,12 @@ function addMeter(group: Command): void {
     .option("--text <words>", "a remark")
     .addHelpText("after", meterHelp)
     .action(
-      async (place: string, what: MeterWhat, value: string | undefined, options: MeterOptions) => {
+      async (
+        place: string,
+        what: MeterQuantity,
+        value: string | undefined,
+        options: MeterOptions,
+      ) => {
         const { noteMeter } = await import("../jobs/note.js");
         const { pin2, pin3, plus, minus, nominal, tolerance, part, text = "" } = options;
         const written = given({ value, pin2, pin3, plus, minus, nominal, tolerance, part });
@@ -126,7 +131,7 @@ function addList(group: Command): void {
       if (options.json) return printJson({ notes: entries.map(plainNote), damaged });
       const { renderNotes } = await import("../report/notebook.js");
       const closed = found.notebook.entries.filter((entry) => entry.closed).length;
-      printReport(renderNotes(entries, { which, closed }, reportStyle()));
+      printReport(renderNotes(entries, { which, closed }, getReportStyle()));
     });
 }
 
@@ -141,7 +146,7 @@ function addShow(group: Command): void {
       tellDamage({ notebook });
       if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
       const { renderNote } = await import("../report/notebook.js");
-      printReport(renderNote(entry, verdict, reportStyle()));
+      printReport(renderNote(entry, verdict, getReportStyle()));
     });
 }
 
@@ -154,7 +159,7 @@ function addClose(group: Command): void {
       const { closeNotes } = await import("../jobs/note.js");
       const closed = closeNotes({ ...head(options), ids, text: options.text });
       if (options.json) return printJson(closed.map(plainNote));
-      note(`Closed ${closed.map(({ id }) => id).join(", ")}.`);
+      printMessage(`Closed ${closed.map(({ id }) => id).join(", ")}.`);
     });
 }
 
@@ -176,7 +181,7 @@ function addCorrect(group: Command): void {
         ...(withdraw ? { withdraw: "withdraw" as const } : {}),
       });
       if (options.json) return printJson(plainNote(entry));
-      note(withdraw ? `Withdrew ${entry.id}.` : `Corrected ${entry.id}.`);
+      printMessage(withdraw ? `Withdrew ${entry.id}.` : `Corrected ${entry.id}.`);
     });
 }
 
@@ -194,13 +199,15 @@ function addImport(group: Command): void {
       const { entries, known } = await importNotes({ ...head(options), file });
       if (options.json) return printJson({ notes: entries.map(plainNote), known });
       const before = known === 0 ? "" : `; ${known} were in the notebook already`;
-      note(`Imported ${entries.length} ${entries.length === 1 ? "note" : "notes"}${before}.`);
+      printMessage(
+        `Imported ${entries.length} ${entries.length === 1 ? "note" : "notes"}${before}.`,
+      );
     });
 }
 
 function withNoteOptions(command: Command): Command {
   return withCommonOptions(command)
-    .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", calendarDay)
+    .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", parseCalendarDay)
     .option("--who <name>", "who noticed it (default: $DESKROUND_WHO)")
     .option("--json", "print what was noted as JSON");
 }
@@ -221,16 +228,16 @@ function collect(value: string, earlier: readonly string[]): readonly string[] {
   return [...earlier, value];
 }
 
-async function printNoted(noted: Noted, options: NoteOptions): Promise<void> {
+async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
   const { entry, verdict } = noted;
   tellDamage(noted);
   if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
   const { renderNoted } = await import("../report/notebook.js");
-  printReport(renderNoted(entry, verdict, reportStyle()));
+  printReport(renderNoted(entry, verdict, getReportStyle()));
 }
 
 /** A note for scripts: the line as it holds, its id first. */
-function plainNote({ id, line, corrections, closed }: Noted["entry"]): object {
+function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): object {
   const { id: _, note: __, ...rest } = line;
   const changed = corrections.map(({ date }) => date);
   return {
@@ -243,6 +250,6 @@ function plainNote({ id, line, corrections, closed }: Noted["entry"]): object {
 
 function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
   for (const { at, reason } of notebook.damaged) {
-    note(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
+    printMessage(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
   }
 }

@@ -35,13 +35,13 @@ export function numberOption(
 }
 
 /** A whole number from 0. */
-export function wholeNumber(text: string): number {
+export function parseWholeNumber(text: string): number {
   if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError("It should be a whole number.");
   return Number(text);
 }
 
 /** A day of the calendar, YYYY-MM-DD. */
-export function calendarDay(text: string): string {
+export function parseCalendarDay(text: string): string {
   const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
   if (Number.isNaN(time) || new Date(time).toISOString().slice(0, 10) !== text) {
     throw new InvalidArgumentError("It should be a day written YYYY-MM-DD.");
@@ -50,7 +50,7 @@ export function calendarDay(text: string): string {
 }
 
 /** Words separated by commas; empty ones are dropped. */
-export function wordList(text: string): readonly string[] {
+export function parseWordList(text: string): readonly string[] {
   return text
     .split(",")
     .map((word) => word.trim())

@@ -1,11 +1,11 @@
 import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
 import type { ReportStyle } from "../report/round.js";
-import { reasonOf } from "../write-whole.js";
+import { getErrorReason } from "../write-file-atomic.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
-  writeOut(text.endsWith("\n") ? text : `${text}\n`);
+  writeStdout(text.endsWith("\n") ? text : `${text}\n`);
 }
 
 /**
@@ -14,7 +14,7 @@ export function printResult(text: string): void {
  *
  * @throws DeskroundError `cannot-write` where stdout is a file that cannot take it
  */
-export function writeOut(text: string): void {
+export function writeStdout(text: string): void {
   const { fd } = process.stdout;
   if (!fstatSync(fd).isFile()) {
     process.stdout.write(text);
@@ -24,15 +24,15 @@ export function writeOut(text: string): void {
   try {
     while (rest.length > 0) rest = rest.subarray(writeSync(fd, rest));
   } catch (error) {
-    throw resultLost(error);
+    throw createLostResultError(error);
   }
 }
 
 /** The result could not be written where stdout goes. */
-export function resultLost(error: unknown): DeskroundError {
+export function createLostResultError(error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
-    `Cannot write the result: ${reasonOf(error)}.`,
+    `Cannot write the result: ${getErrorReason(error)}.`,
     "See to the space left where the output goes; what was stored is safe.",
     error,
   );
@@ -41,7 +41,7 @@ export function resultLost(error: unknown): DeskroundError {
 /** A report for people: colours stay, whatever else could move the cursor does not. */
 export function printReport(text: string): void {
   const parts = text.split(colour);
-  printResult(parts.map((part, k) => (k % 2 === 0 ? printable(part) : part)).join(""));
+  printResult(parts.map((part, k) => (k % 2 === 0 ? escapeUnprintable(part) : part)).join(""));
 }
 
 /** "Select graphic rendition" (ECMA-48, 8.3.117), kept by `split` as every second part. */
@@ -49,33 +49,34 @@ const colour = new RegExp(`(${String.fromCharCode(27)}\\[[\\d;]*m)`);
 
 /** JSON for scripts, laid out like the files on disk. */
 export async function printJson(value: unknown): Promise<void> {
-  const { layOut } = await import("../history/layout.js");
-  printResult(layOut(value));
+  const { formatJson } = await import("../history/format-json.js");
+  printResult(formatJson(value));
 }
 
 /** What was done, doubts and errors go to stderr. */
-export function note(text: string): void {
-  process.stderr.write(`${printable(text)}\n`);
+export function printMessage(text: string): void {
+  process.stderr.write(`${escapeUnprintable(text)}\n`);
 }
 
 /** An error in one line, what to do next in a second; `debug` adds where it was thrown. */
 export function printError(error: unknown, debug: "debug" | "plain"): void {
   if (error instanceof DeskroundError) {
-    note(`deskround: ${oneLine(error.message)}`);
-    if (error.hint !== undefined) note(`  ${oneLine(error.hint)}`);
+    printMessage(`deskround: ${oneLine(error.message)}`);
+    if (error.hint !== undefined) printMessage(`  ${oneLine(error.hint)}`);
   } else {
     const what = error instanceof Error ? error.message : String(error);
-    note(`deskround: This is a fault in deskround itself: ${oneLine(what)}`);
-    if (debug === "plain") note("  The same command with --debug shows where; please report it.");
+    printMessage(`deskround: This is a fault in deskround itself: ${oneLine(what)}`);
+    if (debug === "plain")
+      printMessage("  The same command with --debug shows where; please report it.");
   }
-  if (debug === "debug") note(error instanceof Error ? stackOf(error) : String(error));
+  if (debug === "debug") printMessage(error instanceof Error ? stackOf(error) : String(error));
 }
 
 /** Columns where no terminal says how many it has; some say 0. */
 const usualWidth = 80;
 
 /** How a report may look on a stream; NO_COLOR as on no-color.org. */
-export function reportStyle(
+export function getReportStyle(
   out: { readonly isTTY?: boolean; readonly columns?: number } = process.stdout,
   env: NodeJS.ProcessEnv = process.env,
 ): ReportStyle {
@@ -85,7 +86,7 @@ export function reportStyle(
 }
 
 /** Whether what reads stdout shows more than ASCII, as far as its language settings tell. */
-export function terminalLetters(
+export function getTerminalLetters(
   env: NodeJS.ProcessEnv = process.env,
   platform: NodeJS.Platform = process.platform,
 ): "unicode" | "ascii" {
@@ -97,7 +98,7 @@ export function terminalLetters(
 }
 
 /** A text without characters that move the cursor or turn text round; line ends stay. */
-export function printable(text: string): string {
+export function escapeUnprintable(text: string): string {
   return text.replace(/(?!\n)[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\uFFFD");
 }
 

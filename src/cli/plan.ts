@@ -1,8 +1,8 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { DeskroundError } from "../errors.js";
 import type { Notebook } from "../service/notebook/types.js";
-import { type CommonOptions, calendarDay, withCommonOptions } from "./options.js";
-import { note, printJson, printReport, printResult, reportStyle } from "./output.js";
+import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
+import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
 
 interface PlanOptions extends CommonOptions {
   readonly hours?: number;
@@ -19,7 +19,7 @@ export function addPlan(program: Command): void {
     .option("--hours <hours>", "hours at hand: the best use of them", hoursAtHand)
     .option("--retest", "the short run sheet of touched strips and neighbours, before closing")
     .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
-    .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", calendarDay)
+    .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)
     .addOption(
       new Option("--format <format>", "text, markdown, html for the bench, csv of the parts, json")
         .choices(["text", "markdown", "html", "csv", "json"])
@@ -53,7 +53,7 @@ export function addPlan(program: Command): void {
         return printResult(renderPartsCsv(plan));
       }
       const { renderPlan } = await import("../report/plan/text.js");
-      printReport(renderPlan(plan, reportStyle()));
+      printReport(renderPlan(plan, getReportStyle()));
     });
 }
 
@@ -76,11 +76,11 @@ function requireAlone({ retest, history, hours, format }: PlanOptions): void {
 }
 
 async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<void> {
-  const { retestSheet } = await import("../jobs/retest.js");
-  const made = await retestSheet(desk);
+  const { makeRetestSheet } = await import("../jobs/retest.js");
+  const made = await makeRetestSheet(desk);
   if (json || format === "json") return printJson(made);
   const { sheet, touched, neighbours, against } = made;
-  note(
+  printMessage(
     `Touched: ${touched.join(", ")}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
   );
   const { renderSheetText } = await import("../report/sheet/text.js");
@@ -96,18 +96,18 @@ async function printLife(
   strip: string,
   { json, format }: PlanOptions,
 ): Promise<void> {
-  const { stripLife } = await import("../jobs/life.js");
-  const { life, desk: name, notebook, skipped } = await stripLife(desk, strip);
-  for (const text of skipped) note(text);
+  const { readStripLife } = await import("../jobs/life.js");
+  const { life, desk: name, notebook, skipped } = await readStripLife(desk, strip);
+  for (const text of skipped) printMessage(text);
   tellDamage(notebook);
   if (json || format === "json") return printJson(life);
   const { renderLife } = await import("../report/life.js");
-  printReport(renderLife(name, life, reportStyle()));
+  printReport(renderLife(name, life, getReportStyle()));
 }
 
 function tellDamage({ file, damaged }: Notebook): void {
   for (const { at, reason } of damaged) {
-    note(`${file} line ${at} was skipped: ${reason}. It stays in the file.`);
+    printMessage(`${file} line ${at} was skipped: ${reason}. It stays in the file.`);
   }
 }
 

@@ -1,5 +1,5 @@
-import type { OnProgress } from "../jobs/types.js";
-import { note } from "./output.js";
+import type { OnProgress } from "../analysis/types.js";
+import { printMessage } from "./output.js";
 
 /** A bar on the terminal while a long job runs. */
 export interface ProgressBar {
@@ -12,7 +12,7 @@ export interface ProgressBar {
 
 const stageWidth = 15;
 
-const silent: ProgressBar = { onProgress: () => {}, say: note, close: () => {} };
+const silent: ProgressBar = { onProgress: () => {}, say: printMessage, close: () => {} };
 
 /** Opens a bar on stderr; away from a terminal nothing is shown. */
 export async function openProgress(): Promise<ProgressBar> {
@@ -47,7 +47,7 @@ export async function openProgress(): Promise<ProgressBar> {
     say(text) {
       bar.stop();
       stage = "";
-      note(text);
+      printMessage(text);
     },
     close,
   };

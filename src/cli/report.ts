@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import { type CommonOptions, withCommonOptions } from "./options.js";
-import { note, printJson } from "./output.js";
+import { printJson, printMessage } from "./output.js";
 
 interface ReportOptions extends CommonOptions {
   readonly with?: string;
@@ -28,7 +28,7 @@ export function addReport(program: Command): void {
         ...(plots === undefined ? {} : { plots }),
       });
       if (json) return printJson(written);
-      note(`Wrote ${written.file}.`);
-      if (plots !== undefined) note(`Wrote ${written.plots.length} plots to ${plots}.`);
+      printMessage(`Wrote ${written.file}.`);
+      if (plots !== undefined) printMessage(`Wrote ${written.plots.length} plots to ${plots}.`);
     });
 }

@@ -1,6 +1,6 @@
 import { exitCode } from "../errors.js";
 import type { Round } from "../history/types.js";
-import { printJson, printReport, reportStyle } from "./output.js";
+import { getReportStyle, printJson, printReport } from "./output.js";
 
 /**
  * Prints a fresh round and sets the exit code that its completeness deserves.
@@ -10,10 +10,12 @@ import { printJson, printReport, reportStyle } from "./output.js";
 export async function printRound(round: Round, as: "json" | "text", desk?: string): Promise<void> {
   if (as === "json") await printJson(round);
   else {
-    const { isControlsPass, renderPass } = await import("../report/controls.js");
+    const { isControlsPass, renderControlsPass } = await import("../report/controls.js");
     const { renderRound } = await import("../report/round.js");
-    const style = reportStyle();
-    printReport(isControlsPass(round) ? renderPass(round, style) : renderRound(round, style, desk));
+    const style = getReportStyle();
+    printReport(
+      isControlsPass(round) ? renderControlsPass(round, style) : renderRound(round, style, desk),
+    );
   }
   const complete = round.paths.every(({ status }) => status === "measured");
   process.exitCode = complete ? exitCode.done : exitCode.incomplete;

@@ -1,14 +1,14 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
-import type { Shown } from "../jobs/show.js";
+import type { ShowResult } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
-  note,
+  getReportStyle,
+  getTerminalLetters,
   printJson,
+  printMessage,
   printReport,
   printResult,
-  reportStyle,
-  terminalLetters,
 } from "./output.js";
 
 interface ShowOptions extends CommonOptions {
@@ -36,20 +36,20 @@ export function addShow(program: Command): void {
     )
     .addOption(new Option("--json", "the same as --format json").conflicts("format"))
     .action(async (round: string, path: string | undefined, options: ShowOptions) => {
-      const { listed, shown } = await import("../jobs/show.js");
+      const { listRoundSummaries, showRound } = await import("../jobs/show.js");
       const format = options.json ? "json" : options.format;
       const from = options.controls ? "controls" : "rounds";
       if (options.list) {
         if (format === "csv") throw listAsCsv();
-        const rounds = await listed(options.desk, from);
+        const rounds = await listRoundSummaries(options.desk, from);
         if (format === "json") return printJson(rounds);
         if (rounds.length === 0) {
-          return note(`No ${options.controls ? "controls pass" : "round"} is stored yet.`);
+          return printMessage(`No ${options.controls ? "controls pass" : "round"} is stored yet.`);
         }
         const { renderRoundList } = await import("../report/round-list.js");
-        return printReport(renderRoundList(rounds, reportStyle()));
+        return printReport(renderRoundList(rounds, getReportStyle()));
       }
-      const found = await shown({ desk: options.desk, what: round, path, from });
+      const found = await showRound({ desk: options.desk, what: round, path, from });
       if (options.controls && (options.why || options.plot || format === "csv")) throw passOnly();
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
@@ -58,10 +58,11 @@ export function addShow(program: Command): void {
         const { renderRoundCsv } = await import("../report/round-csv.js");
         return printResult(renderRoundCsv(found.path ? [found.path] : found.round.paths));
       }
-      const { renderPath, renderRound } = await import("../report/round.js");
-      const style = reportStyle();
+      const { renderPathReport, renderRound } = await import("../report/round.js");
+      const style = getReportStyle();
       if (options.controls) {
-        const { renderPass, renderPassPath } = await import("../report/controls.js");
+        const { renderControlsPass: renderPass, renderControlsPassPath: renderPassPath } =
+          await import("../report/controls.js");
         return printReport(
           found.path === undefined
             ? renderPass(found.round, style)
@@ -71,18 +72,18 @@ export function addShow(program: Command): void {
       printReport(
         found.path === undefined
           ? renderRound(found.round, style, options.desk)
-          : renderPath(found.round, found.path, style),
+          : renderPathReport(found.round, found.path, style),
       );
       if (options.plot && found.path !== undefined) {
-        const { terminalPlot } = await import("../report/terminal-plot.js");
-        const { usualIn } = await import("../report/path.js");
-        const usual = usualIn(found.round, found.path);
-        printReport(`\n${terminalPlot(found.path, usual, style, terminalLetters())}`);
+        const { renderTerminalPlot } = await import("../report/terminal-plot.js");
+        const { findFamilyStats } = await import("../report/path.js");
+        const usual = findFamilyStats(found.round, found.path);
+        printReport(`\n${renderTerminalPlot(found.path, usual, style, getTerminalLetters())}`);
       }
     });
 }
 
-function requirePlottable({ path }: Shown, format: string): void {
+function requirePlottable({ path }: ShowResult, format: string): void {
   if (path !== undefined && format === "text") return;
   throw new DeskroundError(
     "usage",
@@ -91,7 +92,7 @@ function requirePlottable({ path }: Shown, format: string): void {
   );
 }
 
-async function printWhy(desk: string, { round, path }: Shown, format: string): Promise<void> {
+async function printWhy(desk: string, { round, path }: ShowResult, format: string): Promise<void> {
   if (path === undefined || format === "csv") {
     throw new DeskroundError(
       "usage",
@@ -99,11 +100,11 @@ async function printWhy(desk: string, { round, path }: Shown, format: string): P
       "As in: deskround show --why 7/mic",
     );
   }
-  const { why } = await import("../jobs/why.js");
-  const explanation = why(desk, round, path);
+  const { explainStoredPath } = await import("../jobs/explain-stored-path.js");
+  const explanation = explainStoredPath(desk, round, path);
   if (format === "json") return printJson(explanation);
   const { renderWhy } = await import("../report/why.js");
-  printReport(renderWhy(path, explanation, reportStyle()));
+  printReport(renderWhy(path, explanation, getReportStyle()));
 }
 
 function passOnly(): DeskroundError {

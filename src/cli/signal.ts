@@ -1,9 +1,9 @@
 import { type Command, Option } from "commander";
-import type { SignalFormat } from "../signal/file.js";
-import { profiles, sampleRates } from "../signal/profiles.js";
-import type { Profile } from "../signal/table.js";
-import { type CommonOptions, numberOption, withCommonOptions, wordList } from "./options.js";
-import { note, printJson, printReport } from "./output.js";
+import { profiles, sampleRates } from "../signal/signal-table.js";
+import type { SignalFormat } from "../signal/signal-wav.js";
+import type { Profile } from "../signal/types.js";
+import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
+import { printJson, printMessage, printReport } from "./output.js";
 
 interface SignalOptions extends CommonOptions {
   readonly profile: Profile;
@@ -32,7 +32,11 @@ export function addSignal(program: Command): void {
     .addOption(new Option("--format <name>", "sample format").choices(formats).default("int24"))
     .option("--out <file>", "WAV file to write (default: in the desk's folder)")
     .option("--sheet <file>", "write the run sheet into a .txt, .md or .html file, print none")
-    .option("--only <strips>", "a run sheet of some strips or paths alone, as 7,12/mic", wordList)
+    .option(
+      "--only <strips>",
+      "a run sheet of some strips or paths alone, as 7,12/mic",
+      parseWordList,
+    )
     .option("--heard <round>", "fill in what a round heard: its id, or `last`")
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make the run sheet alone, write no WAV file")
@@ -52,9 +56,9 @@ export function addSignal(program: Command): void {
         write: flags.force ? "replace" : "new",
         files: flags.sheetOnly ? "sheet" : "all",
       });
-      if (wav === "written") note(`Wrote ${file}.`);
-      if (wav === "kept") note(`${file} is there already, the same to the last bit.`);
-      if (sheetFile !== undefined) note(`Wrote ${sheetFile}.`);
+      if (wav === "written") printMessage(`Wrote ${file}.`);
+      if (wav === "kept") printMessage(`${file} is there already, the same to the last bit.`);
+      if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
       if (flags.json) return printJson(sheet);
       if (sheetFile !== undefined) return;
       const { renderSheetText } = await import("../report/sheet/text.js");

@@ -1,4 +1,4 @@
-import { folded } from "./names.js";
+import { normalizeName } from "./names.js";
 import { expandStrips } from "./strips.js";
 import type { DeskPath } from "./types.js";
 
@@ -10,7 +10,7 @@ export interface ChannelList {
 }
 
 /** A recorder with more channels than this is refused anyway. */
-export const mostChannels = 64;
+export const maxRecordingChannels = 64;
 
 /**
  * What is recorded on which channel: strips (`7`), ranges of them for as many channels (`1-24`),
@@ -19,7 +19,10 @@ export const mostChannels = 64;
  * @param texts in the order of the channels
  * @param paths of the desk
  */
-export function channelList(texts: readonly string[], paths: readonly DeskPath[]): ChannelList {
+export function parseChannelList(
+  texts: readonly string[],
+  paths: readonly DeskPath[],
+): ChannelList {
   const channels: (readonly string[])[] = [];
   const faults: { item: number; fault: string }[] = [];
   texts.forEach((text, item) => {
@@ -27,8 +30,8 @@ export function channelList(texts: readonly string[], paths: readonly DeskPath[]
     if (typeof meant === "string") faults.push({ item, fault: meant });
     else channels.push(...meant);
   });
-  if (channels.length > mostChannels) {
-    const fault = `${channels.length} channels are more than the ${mostChannels} of a file`;
+  if (channels.length > maxRecordingChannels) {
+    const fault = `${channels.length} channels are more than the ${maxRecordingChannels} of a file`;
     faults.push({ item: 0, fault });
   }
   return { channels, faults };
@@ -36,15 +39,17 @@ export function channelList(texts: readonly string[], paths: readonly DeskPath[]
 
 /** The channels that a text stands for, or what is wrong with it. */
 function channelsOf(text: string, paths: readonly DeskPath[]): readonly string[][] | string {
-  if (text === "-" || folded(text) === "none") return [[]];
+  if (text === "-" || normalizeName(text) === "none") return [[]];
   if (text.includes("/")) {
-    const found = paths.find(({ path }) => folded(path) === folded(text));
+    const found = paths.find(({ path }) => normalizeName(path) === normalizeName(text));
     return found === undefined ? `the desk has no path ${text}` : [[found.path]];
   }
   const { names, faults } = expandStrips([text]);
   if (faults.length > 0) return faults[0].fault;
   const strips = names.map((name) =>
-    paths.filter(({ strip }) => folded(strip) === folded(name)).map(({ path }) => path),
+    paths
+      .filter(({ strip }) => normalizeName(strip) === normalizeName(name))
+      .map(({ path }) => path),
   );
   const unknown = strips.findIndex((own) => own.length === 0);
   return unknown < 0 ? strips : `the desk has no strip ${names[unknown]}`;

@@ -34,7 +34,7 @@ export interface DeskAge {
 }
 
 /** A desk whose file says nothing (a guess from common practice; strips differ widely). */
-export const usualConstruction: Construction = {
+export const defaultConstruction: Construction = {
   openMinutes: 60,
   pullMinutes: 20,
   parts: [],

@@ -4,7 +4,7 @@ import type { DeskFlow } from "./types.js";
 const joined = ["low-cut", "equaliser", "insert jack", "fader", "pan and bus resistors"];
 
 /** A desk whose file says nothing of its flow (common practice). */
-export function usualFlow(inputs: readonly string[]): DeskFlow {
+export function buildDefaultFlow(inputs: readonly string[]): DeskFlow {
   const stages = inputs.map((input) => [
     input,
     [`${input} socket`, `${input} input stage`, `${input} side of the input switch`, ...joined],

@@ -1,10 +1,10 @@
-import { folded, lineFault } from "./names.js";
-import { nearest } from "./paths.js";
+import { normalizeName, validateLine } from "./names.js";
+import { findClosestWord } from "./paths.js";
 import type { NamePattern, PatternPart, Placeholder } from "./types.js";
 
 const placeholders: readonly Placeholder[] = ["strip", "input", "take", "any"];
 
-export interface PatternFault {
+export interface PatternIssue {
   readonly fault: string;
   readonly hint?: string;
 }
@@ -16,8 +16,8 @@ export const wavExtension = /\.(wav|wave|bwf|rf64|bw64)$/i;
 const longestPattern = 250;
 
 /** A name as patterns see it: small letters, composed accents, single spaces, no leading zeros. */
-export function comparable(name: string): string {
-  return folded(name)
+export function normalizeFileName(name: string): string {
+  return normalizeName(name)
     .replace(/\s+/gu, " ")
     .replace(/(?<!\d)0+(?=\d)/g, "");
 }
@@ -34,7 +34,7 @@ export function parsePattern(
   written: string,
   under: string | undefined,
   inputs: readonly string[],
-): NamePattern | PatternFault {
+): NamePattern | PatternIssue {
   const text = written.replace(/\s+/gu, " ").trim();
   const fault = textFault(text);
   if (fault !== undefined) return fault;
@@ -49,7 +49,7 @@ export function parsePattern(
       if (piece !== "") parts.push({ kind: "text", text: piece });
       continue;
     }
-    const kind = placeholders.find((one) => one === folded(piece.trim()));
+    const kind = placeholders.find((one) => one === normalizeName(piece.trim()));
     if (kind === undefined) return unknownPlaceholder(piece);
     if (kind !== "any" || parts.at(-1)?.kind !== "any") parts.push({ kind });
   }
@@ -62,8 +62,10 @@ export function parsePattern(
 /** The one input that the words of a pattern name, where `<input>` does not stand for it. */
 function inputIn(parts: readonly PatternPart[], inputs: readonly string[]): string | undefined {
   if (parts.some(({ kind }) => kind === "input")) return undefined;
-  const texts = parts.flatMap((part) => (part.kind === "text" ? comparable(part.text) : []));
-  const named = inputs.filter((input) => texts.some((text) => holdsWord(text, comparable(input))));
+  const texts = parts.flatMap((part) => (part.kind === "text" ? normalizeFileName(part.text) : []));
+  const named = inputs.filter((input) =>
+    texts.some((text) => holdsWord(text, normalizeFileName(input))),
+  );
   return named.length === 1 ? named[0] : undefined;
 }
 
@@ -76,9 +78,9 @@ function holdsWord(text: string, word: string): boolean {
   return false;
 }
 
-function textFault(text: string): PatternFault | undefined {
+function textFault(text: string): PatternIssue | undefined {
   if (text === "") return { fault: "a pattern is left empty" };
-  const fault = lineFault(text, longestPattern);
+  const fault = validateLine(text, longestPattern);
   if (fault !== undefined) return { fault: `a pattern ${fault}` };
   if (!/[/\\]/.test(text)) return undefined;
   return {
@@ -87,15 +89,15 @@ function textFault(text: string): PatternFault | undefined {
   };
 }
 
-function strayBracket(text: string): PatternFault {
+function strayBracket(text: string): PatternIssue {
   return {
     fault: `in pattern "${text}" a "<" or ">" stands alone`,
     hint: "They enclose a placeholder, as in <strip>; <any> stands for any characters.",
   };
 }
 
-function unknownPlaceholder(piece: string): PatternFault {
-  const like = nearest(piece, placeholders);
+function unknownPlaceholder(piece: string): PatternIssue {
+  const like = findClosestWord(piece, placeholders);
   const all = placeholders.map((one) => `<${one}>`).join(", ");
   const hint = like === undefined ? `There are ${all}.` : `Did you mean <${like}>?`;
   return { fault: `"<${piece}>" is no placeholder of a pattern`, hint };
@@ -106,7 +108,7 @@ function partsFault(
   text: string,
   parts: readonly PatternPart[],
   input: string | undefined,
-): PatternFault | undefined {
+): PatternIssue | undefined {
   const count = (kind: Placeholder) => parts.filter((part) => part.kind === kind).length;
   const twice = (["strip", "input", "take"] as const).find((kind) => count(kind) > 1);
   if (twice !== undefined) return { fault: `pattern "${text}" holds <${twice}> twice` };
@@ -144,7 +146,7 @@ function withoutZeros(parts: readonly PatternPart[]): readonly PatternPart[] {
   return parts.flatMap((part, k): readonly PatternPart[] => {
     if (part.kind !== "text") return [part];
     const next = parts[k + 1];
-    const text = comparable(part.text);
+    const text = normalizeFileName(part.text);
     const bare = next !== undefined && isNumber(next) ? text.replace(/(?<!\d)0$/, "") : text;
     return bare === "" ? [] : [{ kind: "text", text: bare }];
   });

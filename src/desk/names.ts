@@ -11,24 +11,24 @@ const unprintable = /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
  * Why a text cannot be a strip's name, or undefined when it can. Names stand in `7/mic`, in
  * comma-separated lists and on terminals, so slash, comma, space and control characters are out.
  */
-export function stripNameFault(text: string): string | undefined {
+export function validateStripName(text: string): string | undefined {
   return nameFault(text, stripPattern, "letters, digits and . _ + - only, the first no sign");
 }
 
 /** The same for inputs and families, which begin with a letter. */
-export function inputNameFault(text: string): string | undefined {
+export function validateInputName(text: string): string | undefined {
   return nameFault(text, inputPattern, "a letter first, then letters, digits and . _ + -");
 }
 
 /** Why a text cannot stand on one line of a terminal, or undefined when it can. */
-export function lineFault(text: string, maxLength: number): string | undefined {
+export function validateLine(text: string, maxLength: number): string | undefined {
   if (unprintable.test(text)) return "holds control characters or invisible ones";
   if (text.length > maxLength) return `is longer than ${maxLength} characters`;
   return undefined;
 }
 
 /** A text as it is compared: composed accents, small letters. */
-export function folded(text: string): string {
+export function normalizeName(text: string): string {
   return text.normalize("NFC").toLowerCase();
 }
 

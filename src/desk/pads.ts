@@ -9,7 +9,7 @@ type LevelledInput = Pick<DeskInput, "nominalDbu" | "padDb">;
  * The inputs with the pad that each is fed through, dB; 0 where none is needed. Where the desk file
  * leaves it open, an input far below line level has one that makes it up.
  */
-export function withPads<I extends LevelledInput>(
+export function applyPads<I extends LevelledInput>(
   inputs: readonly I[],
   referenceDbu: number,
 ): readonly (I & { readonly padDb: number })[] {

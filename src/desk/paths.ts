@@ -1,7 +1,7 @@
 import { distance } from "fastest-levenshtein";
 import { DeskroundError } from "../errors.js";
-import { fewestChanges, type OrderedInput } from "./fewest.js";
-import { folded } from "./names.js";
+import { normalizeName } from "./names.js";
+import { findQuickestOrder, type OrderedInput } from "./quickest-order.js";
 import type { Desk, DeskControl, DeskPath } from "./types.js";
 
 /** What the order of the run sheet depends on. */
@@ -19,9 +19,9 @@ export interface PathPlan {
 /**
  * All paths of a desk in run-sheet order. `by-input` patches one input of all strips, then the
  * next, so that the interface is set up once for each input; `by-strip` finishes strip by strip;
- * `fewest` spares plugs and controls, see `fewestChanges`.
+ * `fewest` spares plugs and controls, see `findQuickestOrder`.
  */
-export function deskPaths(plan: PathPlan): readonly DeskPath[] {
+export function listDeskPaths(plan: PathPlan): readonly DeskPath[] {
   const { strips, inputs } = plan;
   const groupOf = new Map<string, string>();
   for (const [group, members] of plan.groups) {
@@ -34,7 +34,7 @@ export function deskPaths(plan: PathPlan): readonly DeskPath[] {
     return [{ path: `${strip}/${input.name}`, strip, input: input.name, family }];
   };
   if (plan.order === "fewest") {
-    return fewestChanges(strips, inputs, plan.controls ?? []).flatMap(([strip, input]) =>
+    return findQuickestOrder(strips, inputs, plan.controls ?? []).flatMap(([strip, input]) =>
       pathsOf(strip, inputs[input]),
     );
   }
@@ -63,8 +63,8 @@ export function parsePath<P extends NamedPath>(
   paths: readonly P[],
   where = "this desk",
 ): P {
-  const wanted = folded(text.trim());
-  const found = paths.find(({ path }) => folded(path) === wanted);
+  const wanted = normalizeName(text.trim());
+  const found = paths.find(({ path }) => normalizeName(path) === wanted);
   if (found !== undefined) return found;
   throw new DeskroundError(
     "usage",
@@ -89,12 +89,12 @@ export function parsePaths<P extends NamedPath>(
  * The choice most like a mistyped word, when one is like it at all: up to a third of its letters
  * may be wrong, but never all of them.
  */
-export function nearest(word: string, choices: readonly string[]): string | undefined {
+export function findClosestWord(word: string, choices: readonly string[]): string | undefined {
   const allowed = Math.min(word.length - 1, Math.ceil(word.length / 3));
   let best: string | undefined;
   let least = allowed + 1;
   for (const choice of choices) {
-    const steps = distance(folded(word), folded(choice));
+    const steps = distance(normalizeName(word), normalizeName(choice));
     if (steps < least) [best, least] = [choice, steps];
   }
   return best;
@@ -104,10 +104,10 @@ function unknownPath(text: string, paths: readonly NamedPath[], where: string): 
   const slash = text.lastIndexOf("/");
   if (slash < 0) return `"${text}" is not a path: paths are written strip/input, as in 7/mic.`;
   const [strip, input] = [text.slice(0, slash), text.slice(slash + 1)];
-  if (!paths.some((p) => folded(p.strip) === folded(strip))) {
+  if (!paths.some((p) => normalizeName(p.strip) === normalizeName(strip))) {
     return `Path ${text}: ${where} has no strip "${strip}".`;
   }
-  if (!paths.some((p) => folded(p.input) === folded(input))) {
+  if (!paths.some((p) => normalizeName(p.input) === normalizeName(input))) {
     return `Path ${text}: ${where} has no input "${input}".`;
   }
   return `Path ${text}: strip ${strip} has no input "${input}".`;
@@ -117,8 +117,8 @@ function pathHint(text: string, paths: readonly NamedPath[]): string {
   const strips = [...new Set(paths.map(({ strip }) => strip))];
   const inputs = [...new Set(paths.map(({ input }) => input))];
   const slash = text.lastIndexOf("/");
-  const strip = nearest(text.slice(0, slash), strips);
-  const input = nearest(text.slice(slash + 1), inputs);
+  const strip = findClosestWord(text.slice(0, slash), strips);
+  const input = findClosestWord(text.slice(slash + 1), inputs);
   const like = paths.find((p) => p.strip === strip && p.input === input);
   if (slash >= 0 && like !== undefined) return `Did you mean ${like.path}?`;
   return `Paths run from ${paths[0]?.path} to ${paths.at(-1)?.path}; inputs: ${inputs.join(", ")}.`;

@@ -1,10 +1,10 @@
 import { DeskroundError } from "../errors.js";
-import { folded } from "./names.js";
-import { nearest } from "./paths.js";
+import { normalizeName } from "./names.js";
+import { findClosestWord } from "./paths.js";
 import type { Desk } from "./types.js";
 
 /** Where on the desk something is: one input of a strip, a whole strip, or the desk at large. */
-export interface Place {
+export interface DeskPlace {
   /** Absent for what no strip owns: the supply, the master section. */
   readonly strip?: string;
   readonly input?: string;
@@ -18,13 +18,13 @@ export const wholeDesk = "desk";
  *
  * @throws DeskroundError `usage`, naming the part that is unknown and the nearest known name
  */
-export function parsePlace(text: string, desk: Pick<Desk, "strips" | "paths">): Place {
+export function parsePlace(text: string, desk: Pick<Desk, "strips" | "paths">): DeskPlace {
   const wanted = text.trim();
   const slash = wanted.indexOf("/");
   const stripText = slash < 0 ? wanted : wanted.slice(0, slash);
-  const strip = desk.strips.find((name) => folded(name) === folded(stripText));
+  const strip = desk.strips.find((name) => normalizeName(name) === normalizeName(stripText));
   if (strip === undefined) {
-    if (folded(wanted) === wholeDesk) return {};
+    if (normalizeName(wanted) === wholeDesk) return {};
     throw new DeskroundError(
       "usage",
       `This desk has no strip "${stripText}".`,
@@ -34,9 +34,9 @@ export function parsePlace(text: string, desk: Pick<Desk, "strips" | "paths">): 
   if (slash < 0) return { strip };
   const inputText = wanted.slice(slash + 1);
   const own = desk.paths.filter((path) => path.strip === strip).map(({ input }) => input);
-  const input = own.find((name) => folded(name) === folded(inputText));
+  const input = own.find((name) => normalizeName(name) === normalizeName(inputText));
   if (input !== undefined) return { strip, input };
-  const like = nearest(inputText, own);
+  const like = findClosestWord(inputText, own);
   throw new DeskroundError(
     "usage",
     `Strip ${strip} has no input "${inputText}".`,
@@ -45,13 +45,13 @@ export function parsePlace(text: string, desk: Pick<Desk, "strips" | "paths">): 
 }
 
 /** `6/mic`, `6`, or `desk`. */
-export function placeText({ strip, input }: Place): string {
+export function formatPlace({ strip, input }: DeskPlace): string {
   if (strip === undefined) return wholeDesk;
   return input === undefined ? strip : `${strip}/${input}`;
 }
 
 function stripHint(text: string, strips: readonly string[]): string {
-  const like = nearest(text, strips);
+  const like = findClosestWord(text, strips);
   const range = `Its strips run from ${strips[0]} to ${strips.at(-1)}.`;
   return like === undefined ? range : `Did you mean ${like}? ${range}`;
 }

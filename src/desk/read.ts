@@ -1,21 +1,21 @@
 import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
-import { type HandFile, parseYaml, readHandFile } from "../yaml-text.js";
-import { capturesList } from "./captures.js";
-import { channelList } from "./channels.js";
-import { type Construction, type DeskAge, usualConstruction } from "./construction.js";
-import { controlNameFault, longestSetting, mostControls, usualControls } from "./controls.js";
-import { usualFlow } from "./flow.js";
-import { deskFile } from "./locate.js";
-import { folded, inputNameFault, lineFault } from "./names.js";
-import { withPads } from "./pads.js";
-import { deskPaths, nearest } from "./paths.js";
-import { allowedAt, type DeskText, deskSchema, keysAt } from "./schema.js";
-import { countOrStrips, expandStrips, type StripList } from "./strips.js";
+import { parseYaml, readTextFile, type TextFile } from "../yaml-file.js";
+import { parseCapturePatterns } from "./capture-patterns.js";
+import { parseChannelList } from "./channels.js";
+import { type Construction, type DeskAge, defaultConstruction } from "./construction.js";
+import { defaultControls, maxControls, maxSettingLength, validateControlName } from "./controls.js";
+import { getDeskFile } from "./desk-file.js";
+import { buildDefaultFlow } from "./flow.js";
+import { normalizeName, validateInputName, validateLine } from "./names.js";
+import { applyPads } from "./pads.js";
+import { findClosestWord, listDeskPaths } from "./paths.js";
+import { type DeskText, deskSchema, formatAllowedKeys, listKeys } from "./schema.js";
+import { expandStrips, parseCountOrStrips, type StripList } from "./strips.js";
 import type { Desk, DeskControl, DeskFlow, DeskPath, NamePattern } from "./types.js";
 
-const deskFileKind: HandFile = {
+const deskFileKind: TextFile = {
   code: "desk-file",
   what: "desk file",
   without: "Name the desk's folder with --desk, or write a desk file with `deskround init`.",
@@ -43,8 +43,8 @@ interface Fault {
  * @throws DeskroundError `desk-file`, naming file and line, what is wrong and what is allowed
  */
 export function readDesk(folderOrFile: string): Desk {
-  const file = deskFile(folderOrFile);
-  return parseDesk(readHandFile(file, deskFileKind), file);
+  const file = getDeskFile(folderOrFile);
+  return parseDesk(readTextFile(file, deskFileKind), file);
 }
 
 /** The same for a text already at hand; `file` is for messages. */
@@ -135,13 +135,13 @@ function check(data: unknown, faults: Fault[]): Desk | undefined {
 /** Keys that do not belong where they stand. */
 function strangerFaults(issue: z.core.$ZodIssue): (Fault & { readonly meantPlace: string })[] {
   if (issue.code !== "unrecognized_keys") return [];
-  const known = keysAt(issue.path);
+  const known = listKeys(issue.path);
   return issue.keys.map((key) => ({
     place: [...issue.path, key],
     at: "key",
     message: `"${key}" is not a key that belongs here.`,
     hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
-    meantPlace: [...issue.path, nearest(key, known)].join("\n"),
+    meantPlace: [...issue.path, findClosestWord(key, known)].join("\n"),
   }));
 }
 
@@ -150,7 +150,7 @@ function valueFaults(issue: z.core.$ZodIssue, data: unknown): Fault[] {
   if (issue.code === "unrecognized_keys") return [];
   const place = issue.path;
   const key = String(place.at(-1) ?? "");
-  const allowed = allowedAt(place);
+  const allowed = formatAllowedKeys(place);
   const value = place.reduce<unknown>((at, step) => Object(at)[step], data);
   if (value === undefined) {
     return [{ place, at: "key", message: `"${key}" is missing.`, hint: `Allowed: ${allowed}.` }];
@@ -171,7 +171,7 @@ function isWhat(value: unknown): string {
 }
 
 function didYouMean(word: string, choices: readonly string[]): string | undefined {
-  const like = nearest(word, choices);
+  const like = findClosestWord(word, choices);
   return like === undefined ? undefined : `Did you mean ${like}?`;
 }
 
@@ -203,7 +203,9 @@ function build(text: DeskText, faults: Fault[]): Desk {
     };
   });
   inputs.forEach(({ name: input }, i) => {
-    const earlier = inputs.slice(0, i).find((other) => folded(other.name) === folded(input));
+    const earlier = inputs
+      .slice(0, i)
+      .find((other) => normalizeName(other.name) === normalizeName(input));
     if (earlier === undefined) return;
     const message = `inputs ${earlier.name} and ${input} differ only in capitals.`;
     faults.push({ place: ["inputs", input], at: "key", message });
@@ -212,9 +214,9 @@ function build(text: DeskText, faults: Fault[]): Desk {
     faults.push({ place: ["inputs"], at: "value", message: `"inputs" names no input.` });
   }
   const groups = stripGroups(text.families, strips, faults);
-  const paths = deskPaths({
+  const paths = listDeskPaths({
     strips,
-    inputs: withPads(inputs, text.reference),
+    inputs: applyPads(inputs, text.reference),
     order: text.order,
     groups,
     controls,
@@ -250,7 +252,7 @@ function recorderChannels(
   faults: Fault[],
 ): readonly (readonly string[])[] {
   const place = ["channels"];
-  const list = channelList(typeof written === "string" ? written.split(",") : written, paths);
+  const list = parseChannelList(typeof written === "string" ? written.split(",") : written, paths);
   for (const { item, fault } of list.faults) {
     const at = typeof written === "string" ? place : [...place, item];
     faults.push({ place: at, at: "value", message: `${fault}.` });
@@ -266,24 +268,26 @@ function namePatterns(
   paths: readonly DeskPath[],
   faults: Fault[],
 ): readonly NamePattern[] {
-  const list = capturesList(written, paths, allowedAt(["captures"]));
+  const list = parseCapturePatterns(written, paths, formatAllowedKeys(["captures"]));
   faults.push(...list.faults.map((one) => ({ ...one, place: ["captures", ...one.place] })));
   return list.patterns;
 }
 
 /** The controls of a strip; the usual ones where the file names none. */
 function deskControls(written: DeskText["controls"], faults: Fault[]): readonly DeskControl[] {
-  if (written === undefined) return usualControls;
+  if (written === undefined) return defaultControls;
   const controls = Object.entries(written).map(([name, one]): DeskControl => {
     const place = ["controls", name];
-    const fault = controlNameFault(name);
+    const fault = validateControlName(name);
     if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });
     if (typeof one === "string") return { name, kind: one };
     if (one.set === undefined) return { name, kind: one.kind };
     return { name, kind: one.kind, set: setting(one.set, [...place, "set"], faults) };
   });
   controls.forEach(({ name }, i) => {
-    const earlier = controls.slice(0, i).find((other) => folded(other.name) === folded(name));
+    const earlier = controls
+      .slice(0, i)
+      .find((other) => normalizeName(other.name) === normalizeName(name));
     if (earlier === undefined) return;
     const message = `controls ${earlier.name} and ${name} differ only in capitals.`;
     faults.push({ place: ["controls", name], at: "key", message });
@@ -292,8 +296,8 @@ function deskControls(written: DeskText["controls"], faults: Fault[]): readonly 
     const hint = "Leave the key out for the usual ones.";
     faults.push({ place: ["controls"], at: "value", message: '"controls" names none.', hint });
   }
-  if (controls.length > mostControls) {
-    const message = `${controls.length} controls are more than the ${mostControls} allowed.`;
+  if (controls.length > maxControls) {
+    const message = `${controls.length} controls are more than the ${maxControls} allowed.`;
     faults.push({ place: ["controls"], at: "value", message });
   }
   return controls;
@@ -309,7 +313,7 @@ function inputSettings(
   const names = controls.map(({ name }) => name);
   const settings = Object.entries(written).map(([name, words]) => {
     const place = [...input, "set", name];
-    const known = names.find((one) => folded(one) === folded(name));
+    const known = names.find((one) => normalizeName(one) === normalizeName(name));
     if (known === undefined) {
       const hint = didYouMean(name, names) ?? `Its controls: ${names.join(", ")}.`;
       faults.push({ place, at: "key", message: `a strip has no control "${name}".`, hint });
@@ -320,7 +324,7 @@ function inputSettings(
 }
 
 function setting(words: string, place: Place, faults: Fault[]): string {
-  const line = oneLine(words, longestSetting, place, faults);
+  const line = oneLine(words, maxSettingLength, place, faults);
   if (line === "") {
     faults.push({ place, at: "value", message: `"${String(place.at(-1))}" is left empty.` });
   }
@@ -329,7 +333,7 @@ function setting(words: string, place: Place, faults: Fault[]): string {
 
 function deskStrips(written: DeskText["strips"], faults: Fault[]): readonly string[] {
   const place = ["strips"];
-  const list = typeof written === "string" ? countOrStrips(written) : expandStrips(written);
+  const list = typeof written === "string" ? parseCountOrStrips(written) : expandStrips(written);
   const names = noted(list, written, place, faults);
   if (names.length === 0 && list.faults.length === 0) {
     faults.push({ place, at: "value", message: `"strips" names no strip.` });
@@ -405,10 +409,10 @@ function deskFlow(
   strips: readonly string[],
   faults: Fault[],
 ): DeskFlow {
-  const usual = usualFlow(inputs);
+  const usual = buildDefaultFlow(inputs);
   const written = Object.entries(stages).map(([name, list]) => {
     const place = ["flow", "stages", name];
-    const input = inputs.find((one) => folded(one) === folded(name.normalize("NFC")));
+    const input = inputs.find((one) => normalizeName(one) === normalizeName(name.normalize("NFC")));
     if (input === undefined) {
       const hint = didYouMean(name, inputs) ?? `Its inputs: ${inputs.join(", ")}.`;
       faults.push({ place, at: "key", message: `the desk has no input ${name}.`, hint });
@@ -436,7 +440,7 @@ function deskConstruction(
   strips: readonly string[],
   faults: Fault[],
 ): Construction {
-  if (text === undefined) return usualConstruction;
+  if (text === undefined) return defaultConstruction;
   const parts = Object.entries(text.parts).map(([name, { kind, minutes, strips: some }]) => {
     const place = ["construction", "parts", name];
     const own = new Set(
@@ -479,13 +483,13 @@ function deskAge(
 
 function nameFaultAt(place: readonly string[], faults: Fault[]): void {
   const name = String(place.at(-1));
-  const fault = inputNameFault(name.normalize("NFC"));
+  const fault = validateInputName(name.normalize("NFC"));
   if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });
 }
 
 function oneLine(text: string, maxLength: number, place: Place, faults: Fault[]): string {
   const line = text.replace(/\s+/g, " ").trim();
-  const fault = lineFault(line, maxLength);
+  const fault = validateLine(line, maxLength);
   if (fault !== undefined) {
     faults.push({ place, at: "value", message: `"${String(place.at(-1))}" ${fault}.` });
   }

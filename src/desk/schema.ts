@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { usualConstruction } from "./construction.js";
+import { defaultConstruction } from "./construction.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
@@ -35,8 +35,8 @@ const partSchema = z.strictObject({
 });
 
 const constructionSchema = z.strictObject({
-  open: minutes.default(usualConstruction.openMinutes),
-  pull: minutes.default(usualConstruction.pullMinutes),
+  open: minutes.default(defaultConstruction.openMinutes),
+  pull: minutes.default(defaultConstruction.pullMinutes),
   parts: z.record(z.string(), partSchema).default({}),
   values: z.record(z.string(), z.string()).default({}),
 });
@@ -62,7 +62,7 @@ export const deskSchema = z.strictObject({
   order: z.enum(["by-input", "by-strip", "fewest"]).default("by-input"),
   controls: z.record(z.string(), controlSchema).optional(),
   channels: strips.optional(),
-  // Looked at by capturesList, which can tell the very line that is wrong.
+  // Looked at by parseCapturePatterns, which can tell the very line that is wrong.
   captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   phantom: z.literal([48, 24, 12]).default(48),
@@ -143,7 +143,7 @@ const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>
 const controlAllowed = "knob, switch or fader; or a block with kind and set";
 
 /** What may stand at a place in the file, in words. */
-export function allowedAt(path: readonly PropertyKey[]): string {
+export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   const [top, , inner] = path;
   if (top === "inputs" && path.length === 4 && inner === "set") return "a text";
   if (top === "controls" && path.length >= 2) return controlAllowed;
@@ -170,7 +170,7 @@ function allowedInConstruction([, key, , inner]: readonly PropertyKey[]): string
 }
 
 /** The keys that may stand at a place in the file. */
-export function keysAt(path: readonly PropertyKey[]): readonly string[] {
+export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;

@@ -1,6 +1,6 @@
 import { DeskroundError } from "../errors.js";
-import { inputNameFault, lineFault } from "./names.js";
-import { countOrStrips } from "./strips.js";
+import { validateInputName, validateLine } from "./names.js";
+import { parseCountOrStrips } from "./strips.js";
 
 /** What is known of a desk before its file is written; the rest is filled in by hand. */
 export interface StarterRequest {
@@ -41,7 +41,7 @@ const unknown: Usual = {
  *
  * @throws DeskroundError `usage` for a name that cannot stand in a desk file
  */
-export function starterDesk({ name, strips, inputs, mainsHz }: StarterRequest): string {
+export function formatStarterDesk({ name, strips, inputs, mainsHz }: StarterRequest): string {
   return `# The desk under care. Lines that begin with # are notes; change the rest.
 version: 1
 
@@ -101,7 +101,7 @@ function inputBlock(input: string): string {
 
 function checkedName(name: string): string {
   const line = name.trim();
-  const fault = line === "" ? "is empty" : lineFault(line, 60);
+  const fault = line === "" ? "is empty" : validateLine(line, 60);
   if (fault !== undefined)
     throw new DeskroundError(
       "usage",
@@ -112,7 +112,7 @@ function checkedName(name: string): string {
 }
 
 function checkedStrips(strips: string): string {
-  const list = countOrStrips(strips);
+  const list = parseCountOrStrips(strips);
   const [first] = list.faults;
   if (first !== undefined) {
     throw new DeskroundError(
@@ -132,7 +132,8 @@ function oneStrip(strip: string): string {
 function checkedInputs(inputs: readonly string[]): readonly string[] {
   const names = inputs.map((input) => input.trim());
   names.forEach((input, i) => {
-    const fault = inputNameFault(input) ?? (names.indexOf(input) < i ? "named twice" : undefined);
+    const fault =
+      validateInputName(input) ?? (names.indexOf(input) < i ? "named twice" : undefined);
     if (fault !== undefined)
       throw new DeskroundError(
         "usage",

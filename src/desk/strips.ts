@@ -1,4 +1,4 @@
-import { folded, stripNameFault } from "./names.js";
+import { normalizeName, validateStripName } from "./names.js";
 
 /** More strips than any desk has; a slip of the finger must not make a million paths. */
 const mostStrips = 512;
@@ -6,7 +6,7 @@ const mostStrips = 512;
 /** `1-12`, or with the same letters before both numbers, `A1-A12`. */
 const rangePattern = /^(\p{L}*)(\d{1,6})\s*-\s*(\p{L}*)(\d{1,6})$/u;
 
-export interface StripFault {
+export interface StripIssue {
   /** Which of the given texts is at fault. */
   readonly item: number;
   readonly fault: string;
@@ -14,11 +14,11 @@ export interface StripFault {
 
 export interface StripList {
   readonly names: readonly string[];
-  readonly faults: readonly StripFault[];
+  readonly faults: readonly StripIssue[];
 }
 
 /** A text that stands for all strips of a desk: a number of them, or what `expandStrips` takes. */
-export function countOrStrips(text: string): StripList {
+export function parseCountOrStrips(text: string): StripList {
   const count = text.trim();
   if (/^0+$/.test(count))
     return { names: [], faults: [{ item: 0, fault: "0 strips are no desk" }] };
@@ -34,7 +34,7 @@ export function countOrStrips(text: string): StripList {
  */
 export function expandStrips(texts: readonly string[]): StripList {
   const names: string[] = [];
-  const faults: StripFault[] = [];
+  const faults: StripIssue[] = [];
   const seen = new Map<string, string>();
   texts.forEach((text, item) => {
     const expanded = expandOne(text.trim().normalize("NFC"));
@@ -43,12 +43,12 @@ export function expandStrips(texts: readonly string[]): StripList {
       return;
     }
     for (const name of expanded) {
-      const earlier = seen.get(folded(name));
+      const earlier = seen.get(normalizeName(name));
       if (earlier !== undefined) {
         faults.push({ item, fault: twice(earlier, name) });
         return;
       }
-      seen.set(folded(name), name);
+      seen.set(normalizeName(name), name);
       names.push(name);
     }
   });
@@ -74,7 +74,7 @@ function expandOne(text: string): readonly string[] | string {
     const [, letters, from, , to] = range;
     return expandRange(letters ?? "", Number(from), Number(to));
   }
-  const fault = stripNameFault(text);
+  const fault = validateStripName(text);
   return fault === undefined ? [text] : `strip "${text}": ${fault}`;
 }
 

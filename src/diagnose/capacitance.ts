@@ -1,4 +1,4 @@
-import type { PathCase } from "./case.js";
+import type { PathEvidence } from "./path-evidence.js";
 
 /**
  * What is left of a capacitor, from its corner's shift: a first-order corner moves in inverse
@@ -8,7 +8,7 @@ import type { PathCase } from "./case.js";
  * @param cornerHz corner of the path
  * @returns words to append, or nothing
  */
-export function remainingCapacitance(path: PathCase, cornerHz: number): string {
+export function formatCapacitanceLeft(path: PathEvidence, cornerHz: number): string {
   const usual = path.usual?.readings.cornerLow?.median;
   if (usual === undefined || !(usual > 0) || usual >= cornerHz) return "";
   const percent = (100 * usual) / cornerHz;

@@ -1,3 +1,4 @@
+import type { CauseKind, CauseWords } from "./cause-kind.js";
 import { crossoverDistortion } from "./causes/crossover-distortion.js";
 import { dirtyContact } from "./causes/dirty-contact.js";
 import { driedCouplingCapacitor } from "./causes/dried-coupling-capacitor.js";
@@ -20,7 +21,6 @@ import { supplyRipple } from "./causes/supply-ripple.js";
 import { takesSwapped } from "./causes/takes-swapped.js";
 import { wornGainControl } from "./causes/worn-gain-control.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import type { CauseKind, CauseWords } from "./kind.js";
 
 /** Every cause that readings tell; adding one is a file in causes/ and a line here. */
 export const causeKinds: readonly CauseKind[] = [
@@ -50,6 +50,6 @@ export const causeKinds: readonly CauseKind[] = [
 export const knownCauses: readonly CauseWords[] = [...causeKinds, nothingPatched, takesSwapped];
 
 /** A cause in words of the trade; its id where it has none. */
-export function causeNamed(id: string): string {
+export function getCauseName(id: string): string {
   return knownCauses.find((cause) => cause.id === id)?.name ?? id;
 }

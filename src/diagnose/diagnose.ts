@@ -1,20 +1,25 @@
-import type { RankedInput, Silence } from "../rank/families.js";
+import type { EmptyCaptureNoise, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
-import { type Feature, type PathCase, pathCase, type Surroundings } from "./case.js";
+import type { CauseKind, Prediction } from "./cause-kind.js";
 import { nothingPatched } from "./causes/nothing-patched.js";
-import { familyHeard, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import { causeKinds, causeNamed } from "./causes.js";
-import type { CauseKind, Prediction } from "./kind.js";
+import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
+import { causeKinds, getCauseName } from "./causes.js";
 import {
+  computeFit,
+  computeUnexplained,
   type Fit,
   type FitPart,
-  fitOf,
   isStriking,
-  judged,
-  remainder,
-  tail,
-  unexplained,
+  logStudentT4,
+  selectFeatures,
+  subtractPrediction,
 } from "./likelihood.js";
+import {
+  buildPathEvidence,
+  type Feature,
+  type PathEvidence,
+  type PathReference,
+} from "./path-evidence.js";
 import type { Cause } from "./types.js";
 
 /** Causes less likely than this are not worth a line. */
@@ -47,11 +52,11 @@ const leftOver = 5;
  * @param around what is usual around it
  */
 export function diagnosePath(
-  input: RankedInput,
+  input: PathToRank,
   ranked: RankedPath,
-  around: Surroundings,
+  around: PathReference,
 ): readonly Cause[] {
-  const path = pathCase(input, ranked.findings, around);
+  const path = buildPathEvidence(input, ranked.findings, around);
   if (!ranked.findings.some((f) => f.severity !== "remark") && !isAnothers(path)) return [];
   if (path.unheard !== undefined) return unheardCauses(path, input.silence);
   const first = weigh(path, []);
@@ -60,7 +65,7 @@ export function diagnosePath(
   if (!best?.kind || !best.prediction) return named.map(causeOf);
   // Stray signal has any shape: what else it might be says nothing more.
   if (best.kind.id === "no-signal") return [causeOf(best)];
-  const rest = remainder(path, best.prediction);
+  const rest = subtractPrediction(path, best.prediction);
   if (!isStriking(rest, leftOver)) return named.map(causeOf);
   const second = weigh(rest, [best.kind.id])[0];
   if (!second.kind || second.probability < 0.5) return named.map(causeOf);
@@ -72,21 +77,24 @@ export function diagnosePath(
 const disowned = 20;
 
 /** Whether a path is unlike its siblings, and in everything like those of another family. */
-function isAnothers(path: PathCase): boolean {
-  const moved = judged(path).reduce((sum, [, f]) => sum + tail(f.deviation / f.spread), 0);
+function isAnothers(path: PathEvidence): boolean {
+  const moved = selectFeatures(path).reduce(
+    (sum, [, f]) => sum + logStudentT4(f.deviation / f.spread),
+    0,
+  );
   if (moved > -disowned || path.findings.length === 0) return false;
   return wrongPathRecorded.predict(path) !== undefined;
 }
 
 /** The family that a path measures like, where its first cause is that it is another's. */
-export function heardAs(
-  input: RankedInput,
+export function findRecordedInput(
+  input: PathToRank,
   ranked: RankedPath,
-  around: Surroundings,
+  around: PathReference,
   causes: readonly Cause[],
 ): string | undefined {
   if (causes[0]?.cause !== wrongPathRecorded.id) return undefined;
-  return familyHeard(pathCase(input, ranked.findings, around));
+  return findMatchingFamily(buildPathEvidence(input, ranked.findings, around));
 }
 
 /** The whole reasoning on one path. */
@@ -109,20 +117,20 @@ export interface Explanation {
 
 /** Every number behind {@link diagnosePath}'s first answer. */
 export function explainPath(
-  input: RankedInput,
+  input: PathToRank,
   ranked: RankedPath,
-  around: Surroundings,
+  around: PathReference,
 ): Explanation {
-  const path = pathCase(input, ranked.findings, around);
+  const path = buildPathEvidence(input, ranked.findings, around);
   return {
-    features: judged(path).map(([id, feature]) => ({ id, ...feature })),
+    features: selectFeatures(path).map(([id, feature]) => ({ id, ...feature })),
     causes: weigh(path, []).map(({ kind, fit, probability }) =>
       kind && fit
         ? { id: kind.id, name: kind.name, prior: kind.prior, probability, ...fit }
         : {
             name: "none of the causes known here",
             prior: unknownPrior,
-            logLikelihood: unexplained(path),
+            logLikelihood: computeUnexplained(path),
             probability,
             parts: [],
           },
@@ -140,16 +148,16 @@ interface Weighed {
 }
 
 /** Probabilities of all causes that can give what is seen, the likeliest first. */
-function weigh(path: PathCase, but: readonly string[]): readonly Weighed[] {
+function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
   const candidates = causeKinds.flatMap((kind) => {
     const prediction = but.includes(kind.id) ? undefined : kind.predict(path);
     if (!prediction) return [];
-    const fit = fitOf(path, prediction);
+    const fit = computeFit(path, prediction);
     return [
       { kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * fit.logLikelihood },
     ];
   });
-  const none = { nats: Math.log(unknownPrior) + evidenceShare * unexplained(path) };
+  const none = { nats: Math.log(unknownPrior) + evidenceShare * computeUnexplained(path) };
   const all = [...candidates, none];
   const most = Math.max(...all.map(({ nats }) => nats));
   const total = all.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
@@ -179,7 +187,7 @@ function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
     confirmBy: kind.confirmBy,
-    unlike: kind.confusedWith.map(({ cause, check }) => `${causeNamed(cause)}: ${check}`),
+    unlike: kind.confusedWith.map(({ cause, check }) => `${getCauseName(cause)}: ${check}`),
     ...(ready === undefined ? {} : { ready }),
     ...(kind.care === undefined ? {} : { care: kind.care }),
   };
@@ -201,7 +209,10 @@ const plainlyAboveDb = 3;
 const highGainDbu = -30;
 
 /** A capture without a return: the path is dead, or nothing was patched into it. */
-function unheardCauses(path: PathCase, silence: Silence | undefined): readonly Cause[] {
+function unheardCauses(
+  path: PathEvidence,
+  silence: EmptyCaptureNoise | undefined,
+): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
   const dead = causeKinds.find(({ id }) => id === "no-signal");
   const prediction = dead?.predict(path);
@@ -216,7 +227,9 @@ function unheardCauses(path: PathCase, silence: Silence | undefined): readonly C
     evidence: [heard, ...(factor > 1 ? words : [])],
     ...(factor < 1 ? { against: words } : {}),
     confirmBy: nothingPatched.confirmBy,
-    unlike: nothingPatched.confusedWith.map(({ cause, check }) => `${causeNamed(cause)}: ${check}`),
+    unlike: nothingPatched.confusedWith.map(
+      ({ cause, check }) => `${getCauseName(cause)}: ${check}`,
+    ),
   };
   if (!dead || !prediction) return [patch];
   const own = causeOf({ kind: dead, prediction, probability: 1 - share });
@@ -234,7 +247,7 @@ function unheardCauses(path: PathCase, silence: Silence | undefined): readonly C
  * adds it too. Where there is no other family, a stage of high gain is known to add most of it.
  */
 function silenceOdds(
-  silence: Silence | undefined,
+  silence: EmptyCaptureNoise | undefined,
   inputDbu: number | undefined,
 ): { factor: number; words: readonly string[] } {
   if (!silence) return { factor: 1, words: [] };

@@ -1,5 +1,10 @@
-import { type CurveDifference, clearScore, type Feature, type PathCase } from "./case.js";
-import { db, type Prediction, type Range } from "./kind.js";
+import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
+import {
+  clearScore,
+  type Feature,
+  type PathEvidence,
+  type ResponseDeviation,
+} from "./path-evidence.js";
 
 /**
  * Readings that causes are judged by: one of each kind, as those that measure nearly the same
@@ -49,7 +54,7 @@ export interface Fit {
 export interface FitPart {
   /** Reading id, `response`, or `fitted` for the price of fitted figures. */
   readonly id: string;
-  readonly range?: Range;
+  readonly range?: DeviationRange;
   readonly nats: number;
 }
 
@@ -61,12 +66,12 @@ export interface FitPart {
  * decides alone (K. L. Lange, R. J. A. Little, J. M. G. Taylor, "Robust statistical modeling using
  * the t distribution", J. Am. Stat. Assoc. 84(408), 1989). A wide range says less and costs more.
  */
-export function fitOf(path: PathCase, prediction: Prediction): Fit {
+export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
   const against: string[] = [];
   const parts: FitPart[] = [{ id: "fitted", nats: -costPerFigure * (prediction.fitted ?? 0) }];
-  for (const [id, feature] of judged(path)) {
-    const range: Range = prediction.moves[id] ?? [0, 0];
-    const nats = logDensity(feature, range);
+  for (const [id, feature] of selectFeatures(path)) {
+    const range: DeviationRange = prediction.moves[id] ?? [0, 0];
+    const nats = computeLogDensity(feature, range);
     parts.push({ id, range, nats });
     const line = nats < doubtful ? objection(feature, range) : undefined;
     if (line) against.push(line);
@@ -81,7 +86,7 @@ export function fitOf(path: PathCase, prediction: Prediction): Fit {
 const doubtful = -4;
 
 /** The readings of a path that causes are judged by. */
-export function judged(path: PathCase): readonly (readonly [string, Feature])[] {
+export function selectFeatures(path: PathEvidence): readonly (readonly [string, Feature])[] {
   return groups.flatMap((group) => {
     const id = group.find((name) => path.features.has(name));
     const feature = id === undefined ? undefined : path.features.get(id);
@@ -93,12 +98,15 @@ export function judged(path: PathCase): readonly (readonly [string, Feature])[] 
  * Log density of a deviation, relative to one predicted at a point and met there. A range that
  * holds zero is one that the cause may leave alone: most of the density stays with the siblings.
  */
-export function logDensity({ deviation, spread }: Feature, [low, high]: Range): number {
+export function computeLogDensity(
+  { deviation, spread }: Feature,
+  [low, high]: DeviationRange,
+): number {
   const outside = Math.max(low - deviation, deviation - high, 0);
   const width = Math.min((high - low) / (2.5 * spread), widest);
-  const moved = tail(outside / spread) - Math.log1p(width);
+  const moved = logStudentT4(outside / spread) - Math.log1p(width);
   if (width === 0 || low > 0 || high < 0) return moved;
-  const still = tail(deviation / spread);
+  const still = logStudentT4(deviation / spread);
   return Math.log(leftAlone * Math.exp(still) + (1 - leftAlone) * Math.exp(moved));
 }
 
@@ -106,17 +114,18 @@ export function logDensity({ deviation, spread }: Feature, [low, high]: Range): 
 const leftAlone = 0.7;
 
 /** Student's t with four degrees of freedom, relative to its peak. */
-export function tail(t: number): number {
+export function logStudentT4(t: number): number {
   return -2.5 * Math.log1p((t * t) / 4);
 }
 
-function objection({ name, unit, deviation, spread }: Feature, [low, high]: Range) {
+function objection({ name, unit, deviation, spread }: Feature, [low, high]: DeviationRange) {
   // A wide range costs nats, but what lies inside it is what the cause would give.
   if (deviation >= low && deviation <= high && low !== high) return undefined;
   if (Math.abs(deviation) < clearScore * spread) {
     return low > 0 || high < 0 ? `${name} is where its siblings have it` : undefined;
   }
-  const by = unit === "dB" || unit.startsWith("dB") ? db(deviation) : deviation.toPrecision(2);
+  const by =
+    unit === "dB" || unit.startsWith("dB") ? formatDb(deviation) : deviation.toPrecision(2);
   return low === 0 && high === 0
     ? `${name} ${by} is not explained by it`
     : `${name} ${by} is not what it would give`;
@@ -126,7 +135,7 @@ function objection({ name, unit, deviation, spread }: Feature, [low, high]: Rang
 const wanderCost = 3;
 
 function curveFit(
-  path: PathCase,
+  path: PathEvidence,
   response: Prediction["response"],
   wander = 0,
 ): { readonly nats: number; readonly against?: string } {
@@ -140,7 +149,7 @@ function curveFit(
 }
 
 function curveFitWithin(
-  curve: CurveDifference,
+  curve: ResponseDeviation,
   response: Prediction["response"],
   wander: number,
 ): { readonly nats: number; readonly against?: string } {
@@ -153,7 +162,7 @@ function curveFitWithin(
     const rest = curve.y[i] - expected;
     const beyond = Math.sign(rest) * Math.max(0, Math.abs(rest) - wander);
     const t = beyond / Math.hypot(curve.spread[i], modelShare * expected);
-    sum += tail(t);
+    sum += logStudentT4(t);
     count++;
     if (Math.abs(t) > Math.abs(worst)) {
       worst = t;
@@ -167,12 +176,12 @@ function curveFitWithin(
   const at = curve.x[worstAt];
   return {
     nats,
-    against: `response differs by ${db(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
+    against: `response differs by ${formatDb(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
   };
 }
 
 /** The path with what a prediction explains taken off: what is left to explain. */
-export function remainder(path: PathCase, prediction: Prediction): PathCase {
+export function subtractPrediction(path: PathEvidence, prediction: Prediction): PathEvidence {
   const features = new Map<string, Feature>();
   for (const [id, feature] of path.features) {
     const [low, high] = prediction.moves[id] ?? [0, 0];
@@ -196,18 +205,21 @@ export function remainder(path: PathCase, prediction: Prediction): PathCase {
 const surprise = 4;
 
 /** Log-likelihood of "none of these": what stands out may stand anywhere, at a price. */
-export function unexplained(path: PathCase): number {
+export function computeUnexplained(path: PathEvidence): number {
   let sum = 0;
-  for (const [, feature] of judged(path)) {
-    sum += Math.max(tail(feature.deviation / feature.spread), -Math.log1p(widest) - surprise);
+  for (const [, feature] of selectFeatures(path)) {
+    sum += Math.max(
+      logStudentT4(feature.deviation / feature.spread),
+      -Math.log1p(widest) - surprise,
+    );
   }
   const curve = curveFit(path, undefined).nats;
   return sum + Math.max(curve, -1.5 * curveWeight);
 }
 
 /** Whether anything of a path is left to be explained. */
-export function isStriking(path: PathCase, least: number): boolean {
-  if (judged(path).some(([, f]) => Math.abs(f.deviation / f.spread) > least)) return true;
+export function isStriking(path: PathEvidence, least: number): boolean {
+  if (selectFeatures(path).some(([, f]) => Math.abs(f.deviation / f.spread) > least)) return true;
   const curve = path.response;
   if (!curve) return false;
   let run = 0;

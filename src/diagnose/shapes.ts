@@ -1,4 +1,4 @@
-import type { CurveDifference as Difference } from "./case.js";
+import type { ResponseDeviation as Difference } from "./path-evidence.js";
 
 /** Points of a response difference. */
 type CurveDifference = Pick<Difference, "x" | "y">;
@@ -25,15 +25,15 @@ const normalised = (shape: Shape): Shape => {
 };
 
 /** −10·log₁₀(1 + (fc/f)^(2n)): a pole (n = 1) or a Butterworth high-pass of order n. */
-export const lowRollOff = (cornerHz: number, order: number): Shape =>
+export const createLowRollOff = (cornerHz: number, order: number): Shape =>
   normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
 
 /** −10·log₁₀(1 + (f/fc)^(2n)). */
-export const highRollOff = (cornerHz: number, order: number): Shape =>
+export const createHighRollOff = (cornerHz: number, order: number): Shape =>
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
 
 /** Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have. */
-export const lowShelf = (cornerHz: number, db: number, order = 1): Shape => {
+export const createLowShelf = (cornerHz: number, db: number, order = 1): Shape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (cornerHz / hz) ** (2 * order);
@@ -42,7 +42,7 @@ export const lowShelf = (cornerHz: number, db: number, order = 1): Shape => {
 };
 
 /** Shelf at the high end. */
-export const highShelf = (cornerHz: number, db: number, order = 1): Shape => {
+export const createHighShelf = (cornerHz: number, db: number, order = 1): Shape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (hz / cornerHz) ** (2 * order);
@@ -51,7 +51,7 @@ export const highShelf = (cornerHz: number, db: number, order = 1): Shape => {
 };
 
 /** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift upside down. */
-export const bell = (middleHz: number, q: number, db: number): Shape => {
+export const createBell = (middleHz: number, q: number, db: number): Shape => {
   const g = 10 ** (Math.abs(db) / 20);
   const sign = Math.sign(db);
   return normalised((hz) => {
@@ -67,12 +67,12 @@ export const bell = (middleHz: number, q: number, db: number): Shape => {
  * @param side which end of the band
  * @returns undefined without a curve
  */
-export function fitRollOff(
+export function fitRollOffShape(
   curve: CurveDifference,
   side: "low" | "high",
   order: number,
 ): FittedShape {
-  const make = side === "low" ? lowRollOff : highRollOff;
+  const make = side === "low" ? createLowRollOff : createHighRollOff;
   // A capacitor that has all but opened, or a joint that only couples, leaves the treble alone.
   const [from, to] = side === "low" ? [3, 20_000] : [900, 90_000];
   const rest = (hz: number) => misfit(curve, make(hz, order));
@@ -82,7 +82,7 @@ export function fitRollOff(
 
 /** Fits a shelf of first or second order by its corner and height. */
 export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
-  const make = side === "low" ? lowShelf : highShelf;
+  const make = side === "low" ? createLowShelf : createHighShelf;
   const [from, to] = side === "low" ? [20, 800] : [1500, 30_000];
   const sign = Math.sign(curve.y[side === "low" ? 0 : curve.y.length - 1]) || 1;
   const heights = [1.2, 2, 3, 5, 7, 10, 15].map((db) => sign * db);
@@ -104,12 +104,12 @@ export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedSh
  */
 export function fitFallingShelf(curve: CurveDifference): FittedShape {
   const depths = [2, 3, 4.5, 6.5, 9, 12, 16, 21, 27].map((db) => {
-    const hz = minimum((f) => misfit(curve, lowShelf(f, -db)), 3, 1200, 24);
-    return { hz, db: -db, restDb: misfit(curve, lowShelf(hz, -db)) };
+    const hz = minimum((f) => misfit(curve, createLowShelf(f, -db)), 3, 1200, 24);
+    return { hz, db: -db, restDb: misfit(curve, createLowShelf(hz, -db)) };
   });
   depths.sort((p, q) => p.restDb - q.restDb);
   return bestOf(depths.slice(0, 2), ({ hz, db }) =>
-    refined(curve, (h, d) => lowShelf(h, d), hz, db),
+    refined(curve, (h, d) => createLowShelf(h, d), hz, db),
   );
 }
 
@@ -129,7 +129,9 @@ export function fitBell(curve: CurveDifference): FittedShape {
     [400, 1000, 2500].map((hz) => ({ hz, db: -2 * ends || 1, q })),
   );
   const candidates = [...narrow, ...wide];
-  return bestOf(candidates, ({ hz, db, q }) => refined(curve, (h, d) => bell(h, q, d), hz, db));
+  return bestOf(candidates, ({ hz, db, q }) =>
+    refined(curve, (h, d) => createBell(h, q, d), hz, db),
+  );
 }
 
 function bestOf<T>(candidates: readonly T[], fit: (candidate: T) => FittedShape): FittedShape {

@@ -13,7 +13,7 @@ export interface Biquad {
  * @param cornerHz −3 dB point, below half of `rateHz`
  * @param rateHz samples per second
  */
-export function butterworthHighPass(cornerHz: number, rateHz: number): Biquad {
+export function computeButterworthHighPass(cornerHz: number, rateHz: number): Biquad {
   const k = Math.tan((Math.PI * cornerHz) / rateHz);
   const norm = 1 / (1 + Math.SQRT2 * k + k * k);
   return {
@@ -26,7 +26,7 @@ export function butterworthHighPass(cornerHz: number, rateHz: number): Biquad {
 }
 
 /** Runs a filter in place over consecutive blocks, keeping its state between calls. */
-export function biquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
+export function createBiquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
   const state = new Float64Array(2);
   return (block, count) => {
     for (let from = 0; from < count; from += piece) {

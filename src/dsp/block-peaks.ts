@@ -7,7 +7,7 @@
  * @returns peaks in the unit of the samples and their indices, one each a block, none where no whole
  *   block fits; the place of a block that is all zero is 0
  */
-export function blockPeaks(samples: Float64Array, first: number, size: number) {
+export function findBlockPeaks(samples: Float64Array, first: number, size: number) {
   const count = Math.max(0, Math.floor((samples.length - first) / size));
   const peaks = new Float64Array(count);
   const places = new Int32Array(count);

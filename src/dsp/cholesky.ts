@@ -7,7 +7,7 @@
  * @param b n numbers
  * @throws RangeError when A is not positive definite
  */
-export function choleskySolve(a: Float64Array, b: Float64Array): void {
+export function solveCholesky(a: Float64Array, b: Float64Array): void {
   const n = b.length;
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {

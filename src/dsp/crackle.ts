@@ -1,6 +1,6 @@
-import { biquadRunner, butterworthHighPass } from "./biquad.js";
-import { blockPeaks } from "./block-peaks.js";
-import { withRoom } from "./rooms.js";
+import { computeButterworthHighPass, createBiquadRunner } from "./biquad.js";
+import { findBlockPeaks } from "./block-peaks.js";
+import { withBuffer } from "./buffer-pool.js";
 
 /** A block that is louder than what lies right before and right after it. */
 export interface Crackle {
@@ -56,7 +56,11 @@ export function findCrackle(
  *
  * @param share 0 to 1
  */
-export function busyness(samples: Float64Array, sampleRate: number, share: number): number {
+export function computePeakQuantile(
+  samples: Float64Array,
+  sampleRate: number,
+  share: number,
+): number {
   const { peaks } = peaksOf(samples, sampleRate);
   const sorted = peaks.slice().sort();
   return sorted[Math.max(0, Math.floor((1 - share) * (sorted.length - 1)))] ?? 0;
@@ -75,12 +79,12 @@ function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64A
 }
 
 function peaksOf(samples: Float64Array, sampleRate: number) {
-  return withRoom(samples.length, (passed) => {
+  return withBuffer(samples.length, (passed) => {
     passed.set(samples);
-    const section = butterworthHighPass(highPassHz, sampleRate);
-    for (let k = 0; k < sections; k++) biquadRunner(section)(passed, passed.length);
+    const section = computeButterworthHighPass(highPassHz, sampleRate);
+    for (let k = 0; k < sections; k++) createBiquadRunner(section)(passed, passed.length);
     // The filter has forgotten its start after a few milliseconds.
     const skip = Math.round(0.01 * sampleRate);
-    return blockPeaks(passed, skip, Math.round(blockS * sampleRate));
+    return findBlockPeaks(passed, skip, Math.round(blockS * sampleRate));
   });
 }

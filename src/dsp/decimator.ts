@@ -1,4 +1,4 @@
-import { kaiser, kaiserBeta } from "./windows.js";
+import { computeKaiserBeta, kaiser } from "./windows.js";
 
 /** A streaming low-pass that keeps every `factor`-th sample. */
 export interface Decimator {
@@ -29,7 +29,7 @@ export interface Decimator {
  * @param attenuationDb how far what would fold onto the pass band is held down
  * @throws RangeError when the pass band does not fit the output rate
  */
-export function decimator(
+export function createDecimator(
   factor: number,
   passHz: number,
   rateHz: number,
@@ -47,8 +47,8 @@ export function decimator(
     };
   }
   if (factor > 2 && factor % 2 === 0) {
-    const first = decimator(2, passHz, rateHz, attenuationDb);
-    return inTurn(first, decimator(factor / 2, passHz, rateHz / 2, attenuationDb));
+    const first = createDecimator(2, passHz, rateHz, attenuationDb);
+    return inTurn(first, createDecimator(factor / 2, passHz, rateHz / 2, attenuationDb));
   }
   const outRate = rateHz / factor;
   // Only what folds back onto the pass band has to go, so the transition may span Nyquist.
@@ -194,7 +194,7 @@ function inTurn(first: Decimator, second: Decimator): Decimator {
 
 /** Windowed-sinc low-pass of unit gain at 0 Hz; `corner` in cycles per sample. */
 function lowPass(length: number, corner: number, attenuationDb: number): Float64Array {
-  const window = kaiser(length, kaiserBeta(attenuationDb));
+  const window = kaiser(length, computeKaiserBeta(attenuationDb));
   const middle = (length - 1) / 2;
   const taps = new Float64Array(length);
   let sum = 0;

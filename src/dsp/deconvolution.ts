@@ -1,5 +1,5 @@
-import { fftPlan, nextPowerOfTwo } from "./fft.js";
-import { ownRoom, roomOf } from "./rooms.js";
+import { borrowBuffer, createOwnBuffer } from "./buffer-pool.js";
+import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 
 /** Complex value of a causal shaping filter at a frequency. */
 export interface Complex {
@@ -37,7 +37,7 @@ const upperEdge = 0.97;
 /**
  * Prepares a reference for {@link deconvolve}.
  *
- * Below the band the result is shaped by a causal high-pass (see {@link lowShaping}), so that
+ * Below the band the result is shaped by a causal high-pass (see {@link createHighPassShape}), so that
  * the edge does not ring backwards in time into the harmonics' responses; callers divide it
  * out again at the frequencies that they read.
  *
@@ -46,18 +46,18 @@ const upperEdge = 0.97;
  * @param fromHz where the sweep begins
  * @param toHz where it ends; at most half the sample rate
  */
-export function sweepReference(
+export function createSweepReference(
   sweep: Float64Array,
   sampleRate: number,
   fromHz: number,
   toHz: number,
 ): SweepReference {
-  const size = nextPowerOfTwo(sweep.length);
+  const size = computeNextPowerOfTwo(sweep.length);
   const half = size / 2;
   const [padded, spectrum] = wholeRoom(size);
   padded.set(sweep);
   padded.fill(0, sweep.length);
-  fftPlan(size).forwardReal(padded, spectrum);
+  createFftPlan(size).forwardReal(padded, spectrum);
   const power = new Float64Array(half + 1);
   let strongest = 0;
   for (let k = 0; k <= half; k++) {
@@ -65,7 +65,7 @@ export function sweepReference(
     if (power[k] > strongest) strongest = power[k];
   }
   const least = regularisation * strongest;
-  const shaping = lowShaping({ fromHz });
+  const shaping = createHighPassShape({ fromHz });
   const topHz = Math.min(toHz, sampleRate / 2);
   const inverse = new Float64Array(2 * (half + 1));
   for (let k = 0; k <= half; k++) {
@@ -95,7 +95,7 @@ export function deconvolve(
 ): ImpulseResponse {
   const { size, sampleRate, inverse } = reference;
   const [samples, spectrum] = wholeRoom(size);
-  const plan = fftPlan(size);
+  const plan = createFftPlan(size);
   const length = Math.min(size, recording.length);
   for (let n = 0; n < length; n++) samples[n] = recording[n] - offset;
   samples.fill(0, length);
@@ -111,7 +111,9 @@ export function deconvolve(
 }
 
 /** Fourth-order Butterworth high-pass an octave above the sweep's beginning. */
-export function lowShaping(reference: { readonly fromHz: number }): (hz: number) => Complex {
+export function createHighPassShape(reference: {
+  readonly fromHz: number;
+}): (hz: number) => Complex {
   const corner = 1.8 * reference.fromHz;
   return (hz) => {
     if (hz === 0) return { re: 0, im: 0 };
@@ -162,8 +164,12 @@ export interface Gate {
  * @param beforeS seconds before time zero, all of them flank
  * @param afterS seconds after it, the last third flank
  */
-export function gate(response: ImpulseResponse, beforeS: number, afterS: number): GatedSpectrum {
-  return gateAt(response, 0, { beforeS, fadeInS: beforeS, afterS, fadeOutS: afterS / 3 });
+export function gateResponse(
+  response: ImpulseResponse,
+  beforeS: number,
+  afterS: number,
+): GatedSpectrum {
+  return gateResponseAt(response, 0, { beforeS, fadeInS: beforeS, afterS, fadeOutS: afterS / 3 });
 }
 
 /**
@@ -177,18 +183,18 @@ export function gate(response: ImpulseResponse, beforeS: number, afterS: number)
  *   gate lets in besides is seen
  * @param room gives the array for the spectrum, which lasts as long as that does
  */
-export function gateAt(
+export function gateResponseAt(
   response: ImpulseResponse,
   centreS: number,
   outer: Gate,
   inner?: Gate,
-  room: (length: number) => Float64Array = roomOf,
+  room: (length: number) => Float64Array = borrowBuffer,
 ): GatedSpectrum {
   const { samples, sampleRate } = response;
   const centre = Math.round(centreS * sampleRate);
   const before = Math.round(outer.beforeS * sampleRate);
   const after = Math.round(outer.afterS * sampleRate);
-  const size = nextPowerOfTwo(2 * (before + after));
+  const size = computeNextPowerOfTwo(2 * (before + after));
   const weights = gateWeights(outer, before, sampleRate, weightsRoom(before + after));
   if (inner) {
     const narrow = gateWeights(inner, before, sampleRate, narrowRoom(before + after));
@@ -200,7 +206,7 @@ export function gateAt(
     weighted(samples, centre - before, weights.subarray(0, before), cut, size - before) +
     weighted(samples, centre, weights.subarray(before), cut, 0);
   const spectrum = room(size + 2);
-  fftPlan(size).forwardReal(cut, spectrum);
+  createFftPlan(size).forwardReal(cut, spectrum);
   return { spectrum, size, stepHz: sampleRate / size, noiseSamples, gate: outer };
 }
 
@@ -237,7 +243,7 @@ function weighted(
  * squared transform of a window whose flanks are raised cosines (from the transform of its
  * derivative). Beyond the main lobe the mean over a lobe is given.
  */
-export function lineThrough(gate: Gate, offsetHz: number): number {
+export function computeGatePower(gate: Gate, offsetHz: number): number {
   const { beforeS, fadeInS, afterS, fadeOutS } = gate;
   const apartS = beforeS - fadeInS / 2 + afterS - fadeOutS / 2;
   const hz = Math.abs(offsetHz);
@@ -263,9 +269,9 @@ function wholeRoom(size: number): readonly [Float64Array, Float64Array] {
   return whole;
 }
 
-const cutRoom = ownRoom();
-const weightsRoom = ownRoom();
-const narrowRoom = ownRoom();
+const cutRoom = createOwnBuffer();
+const weightsRoom = createOwnBuffer();
+const narrowRoom = createOwnBuffer();
 
 /**
  * Lays out the weights of a gate at the samples from `before` before its centre on.
@@ -320,7 +326,7 @@ function fade(
  * Value of a gated spectrum between its bins: magnitude and phase by four-point Lagrange
  * interpolation of the complex values, which are smooth on the scale of a bin.
  */
-export function spectrumAt(gated: GatedSpectrum, hz: number): Complex {
+export function computeSpectrum(gated: GatedSpectrum, hz: number): Complex {
   const { spectrum, stepHz, size } = gated;
   const place = hz / stepHz;
   const k = Math.max(1, Math.min(size / 2 - 2, Math.floor(place)));

@@ -1,5 +1,5 @@
 import FFT from "fft.js";
-import { type ComplexTransform, stockham } from "./stockham.js";
+import { type ComplexTransform, createStockham } from "./stockham.js";
 
 /**
  * A discrete Fourier transform of one size. Spectra are interleaved re, im, re, im, …;
@@ -39,11 +39,11 @@ const plans = new Map<number, FftPlan>();
  * @param size a power of two, at least 4
  * @throws RangeError for any other size
  * @example
- * const plan = fftPlan(1024);
+ * const plan = createFftPlan(1024);
  * const spectrum = new Float64Array(plan.size + 2);
  * plan.forwardReal(samples, spectrum);
  */
-export function fftPlan(size: number): FftPlan {
+export function createFftPlan(size: number): FftPlan {
   const kept = plans.get(size);
   if (kept) return kept;
   if (!Number.isInteger(size) || size < 4 || (size & (size - 1)) !== 0) {
@@ -75,7 +75,7 @@ const transforms = new Map<number, ComplexTransform>();
 function transform(size: number): ComplexTransform {
   const kept = transforms.get(size);
   if (kept) return kept;
-  const made = size < large ? library(size) : stockham(size);
+  const made = size < large ? library(size) : createStockham(size);
   transforms.set(size, made);
   return made;
 }
@@ -161,7 +161,7 @@ function tangle(x: Float64Array, bins: number, { size, values }: Turns): void {
 }
 
 /** The smallest power of two from 4 on that is at least `n`. */
-export function nextPowerOfTwo(n: number): number {
+export function computeNextPowerOfTwo(n: number): number {
   let size = 4;
   while (size < n) size *= 2;
   return size;

@@ -1,5 +1,5 @@
 import type { Complex } from "./deconvolution.js";
-import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 
 /** A filter that is known by its response alone. */
 export interface FrequencyFilter {
@@ -35,18 +35,18 @@ const taperedS = 0.003;
  * @param sampleRate samples per second
  * @param factor output samples per input sample
  */
-export function frequencyFilter(
+export function createFrequencyFilter(
   response: (hz: number) => Complex,
   sampleRate: number,
   factor: number,
 ): FrequencyFilter {
   const half = Math.ceil(taperedS * sampleRate);
-  const size = nextPowerOfTwo(6 * half);
+  const size = computeNextPowerOfTwo(6 * half);
   const phases: Float64Array[] = [];
   for (let p = 0; p < factor; p++) {
     phases.push(phaseSpectrum(response, sampleRate, size, p / factor));
   }
-  const plan = fftPlan(size);
+  const plan = createFftPlan(size);
   const hop = size - 2 * half;
   const data = new Float64Array(2 * size);
   const spectrum = new Float64Array(2 * size);
@@ -79,7 +79,7 @@ function phaseSpectrum(
   size: number,
   shift: number,
 ): Float64Array {
-  const plan = fftPlan(size);
+  const plan = createFftPlan(size);
   const wanted = new Float64Array(2 * size);
   const taps = new Float64Array(2 * size);
   for (let k = 0; k <= size / 2; k++) {

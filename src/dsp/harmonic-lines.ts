@@ -1,7 +1,7 @@
-import { type Decimator, decimator } from "./decimator.js";
-import { ownRoom } from "./rooms.js";
+import { createOwnBuffer } from "./buffer-pool.js";
+import { createDecimator, type Decimator } from "./decimator.js";
 import { fitHarmonics, type Harmonics } from "./sine-fit.js";
-import { noiseUnder, type PowerSpectrum, welch } from "./welch.js";
+import { estimateNoiseDensity, type PowerSpectrum, welch } from "./welch.js";
 
 /** Steady lines at whole multiples of one frequency, as fitted under noise. */
 export interface HarmonicLines {
@@ -102,7 +102,7 @@ export function fitHarmonicLines(
   const amplitudes = new Float64Array(count);
   const powers = new Float64Array(count);
   for (let k = 0; k < count; k++) {
-    densities[k] = noiseUnder(spectrum, (k + 1) * frequencyHz);
+    densities[k] = estimateNoiseDensity(spectrum, (k + 1) * frequencyHz);
     variances[k] = densities[k] / seconds;
     amplitudes[k] = Math.hypot(model.cosines[k], model.sines[k]);
     powers[k] = amplitudes[k] ** 2 / (2 * variances[k]);
@@ -196,9 +196,9 @@ export function subtractLines(
 
 const periodPoints = 8192;
 
-const residualRoom = ownRoom();
-const periodRoom = ownRoom();
-const thinRooms = [ownRoom(), ownRoom()] as const;
+const residualRoom = createOwnBuffer();
+const periodRoom = createOwnBuffer();
+const thinRooms = [createOwnBuffer(), createOwnBuffer()] as const;
 
 /** Samples that go through a decimator at a time, so that it needs little room. */
 const atOnce = 8192;
@@ -210,7 +210,7 @@ function decimatorFor(factor: number, sampleRate: number): Decimator {
   const key = `${factor} ${sampleRate}`;
   const kept = decimators.get(key);
   if (kept) return kept;
-  const made = decimator(factor, passHz, sampleRate, stopDb);
+  const made = createDecimator(factor, passHz, sampleRate, stopDb);
   decimators.set(key, made);
   return made;
 }

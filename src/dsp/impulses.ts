@@ -1,6 +1,6 @@
-import { biquadRunner, butterworthHighPass } from "./biquad.js";
-import { blockPeaks } from "./block-peaks.js";
-import { withRoom } from "./rooms.js";
+import { computeButterworthHighPass, createBiquadRunner } from "./biquad.js";
+import { findBlockPeaks } from "./block-peaks.js";
+import { withBuffer } from "./buffer-pool.js";
 
 /** A short disturbance that stands out of its surroundings. */
 export interface Impulse {
@@ -44,13 +44,13 @@ export function findImpulses(
   sampleRate: number,
   blockS: number,
 ): readonly Impulse[] {
-  const { peaks, places } = withRoom(samples.length, (passed) => {
+  const { peaks, places } = withBuffer(samples.length, (passed) => {
     passed.set(samples);
-    const highPass = butterworthHighPass(highPassHz, sampleRate);
-    biquadRunner(highPass)(passed, passed.length);
-    biquadRunner(highPass)(passed, passed.length);
+    const highPass = computeButterworthHighPass(highPassHz, sampleRate);
+    createBiquadRunner(highPass)(passed, passed.length);
+    createBiquadRunner(highPass)(passed, passed.length);
     const first = Math.round(settleS * sampleRate);
-    return blockPeaks(passed, first, Math.round(blockS * sampleRate));
+    return findBlockPeaks(passed, first, Math.round(blockS * sampleRate));
   });
   const count = peaks.length;
   const found: Impulse[] = [];

@@ -1,4 +1,4 @@
-import { fftPlan, nextPowerOfTwo } from "./fft.js";
+import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 
 /** A streaming correlation of a real signal with a template, with the signal's local energy. */
 export interface MatchedFilter {
@@ -33,13 +33,13 @@ export type MatchedFilterSink = (
  * @param leastEnergy blocks in which E(t) stays below it are passed over, without results
  * @param sink receives the results; its arrays are reused
  */
-export function matchedFilter(
+export function createMatchedFilter(
   template: Float64Array,
   leastEnergy: number,
   sink: MatchedFilterSink,
 ): MatchedFilter {
   const length = template.length;
-  const plan = fftPlan(nextPowerOfTwo(8 * length));
+  const plan = createFftPlan(computeNextPowerOfTwo(8 * length));
   const size = plan.size;
   const hop = size - length + 1;
   const need = 2 * hop + length - 1;

@@ -14,7 +14,7 @@ export interface PhaseTrack {
  * @param frequency cycles per sample
  * @param step samples of a piece, a few whole periods
  */
-export function phaseTrack(samples: Float64Array, frequency: number, step: number): PhaseTrack {
+export function trackPhase(samples: Float64Array, frequency: number, step: number): PhaseTrack {
   const count = Math.floor(samples.length / step);
   const amplitudes = new Float64Array(count);
   const phases = new Float64Array(count);
@@ -51,7 +51,7 @@ export interface PhaseJump {
 }
 
 /** How a tone's phase runs. */
-export interface PhaseRun {
+export interface PhaseJumps {
   /** Radians from piece to piece, between the jumps. */
   readonly slope: number;
   readonly jumps: readonly PhaseJump[];
@@ -68,29 +68,29 @@ const near = 5;
  *
  * @param leastRad jumps smaller than this are not told
  */
-export function phaseRun({ phases, step }: PhaseTrack, leastRad: number): PhaseRun {
+export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): PhaseJumps {
   const count = phases.length - 1;
   if (count < 4) return { slope: 0, jumps: [] };
   const steps = new Float64Array(count);
-  for (let b = 0; b < count; b++) steps[b] = wrapped(phases[b + 1] - phases[b]);
+  for (let b = 0; b < count; b++) steps[b] = wrapPhase(phases[b + 1] - phases[b]);
   const usual = middle(steps);
-  const scale = 1.4826 * middle(steps.map((d) => Math.abs(wrapped(d - usual))));
+  const scale = 1.4826 * middle(steps.map((d) => Math.abs(wrapPhase(d - usual))));
   const least = Math.max(leastRad / 2, outlying * scale);
   const jumps: PhaseJump[] = [];
   for (let b = 0; b < count; b++) {
-    if (Math.abs(wrapped(steps[b] - usual)) < least) continue;
+    if (Math.abs(wrapPhase(steps[b] - usual)) < least) continue;
     // Steps close together belong to one disturbance: only what it leaves for good is a jump. The
     // pieces at its edges are a little disturbed as well.
     let end = b;
     for (let k = b + 1; k < count && k - end <= near; k++) {
-      if (Math.abs(wrapped(steps[k] - usual)) >= least) end = k;
+      if (Math.abs(wrapPhase(steps[k] - usual)) >= least) end = k;
     }
     const inside = b > 0 && end < count - 1;
     let sum = 0;
     for (let k = Math.max(0, b - 1); k <= Math.min(count - 1, end + 1); k++) {
       sum += steps[k] - usual;
     }
-    const radians = wrapped(sum);
+    const radians = wrapPhase(sum);
     if (inside && Math.abs(radians) >= Math.max(leastRad, least)) {
       jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians, deviation: scale });
     }
@@ -100,7 +100,7 @@ export function phaseRun({ phases, step }: PhaseTrack, leastRad: number): PhaseR
 }
 
 /** An angle brought to −π … π. */
-export function wrapped(radians: number): number {
+export function wrapPhase(radians: number): number {
   return radians - 2 * Math.PI * Math.round(radians / (2 * Math.PI));
 }
 

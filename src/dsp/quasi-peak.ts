@@ -35,13 +35,13 @@ export interface QuasiPeak {
  * that charge fast and discharge slowly. A steady 1 kHz sine reads its r.m.s. value.
  *
  * @example
- * const meter = quasiPeakMeter(96_000);
+ * const meter = createQuasiPeakMeter(96_000);
  * meter.read(weighted, 0, weighted.length); // lets it settle
  * const { mean } = meter.read(weighted, 0, weighted.length);
  *
  * @param rateHz samples per second; 80 kHz or more, so that no peak falls between samples
  */
-export function quasiPeakMeter(rateHz: number): QuasiPeakMeter {
+export function createQuasiPeakMeter(rateHz: number): QuasiPeakMeter {
   const stages: Stages = {
     charge1: 1 - Math.exp(-1 / (firstChargeS * rateHz)),
     keep1: Math.exp(-1 / (firstDischargeS * rateHz)),

@@ -16,12 +16,12 @@ const m = 397;
 
 /**
  * @example
- * const random = mersenneTwister(1);
+ * const random = createMersenneTwister(1);
  * const dither = random.uniform() + random.uniform() - 1;
  *
  * @param seed integer; its lower 32 bits count
  */
-export function mersenneTwister(seed: number): RandomSource {
+export function createMersenneTwister(seed: number): RandomSource {
   const state = new Uint32Array(n);
   state[0] = seed;
   for (let i = 1; i < n; i++) {

@@ -1,4 +1,4 @@
-import { smallestStep } from "./smallest-step.js";
+import { findSmallestStep } from "./smallest-step.js";
 
 /** A block of samples that stands once more, bit for bit, a little later. */
 export interface Repeat {
@@ -81,7 +81,7 @@ export function findRepeats(samples: Float64Array, mostLag: number): readonly Re
 
 function isCopy(samples: Float64Array, begin: number, end: number, lag: number): boolean {
   if (begin - beside - lag < 0 || end + beside > samples.length) return false;
-  const least = changeSteps * smallestStep(samples, begin - beside, end + beside);
+  const least = changeSteps * findSmallestStep(samples, begin - beside, end + beside);
   let changes = 0;
   for (let n = begin + 1; n < end; n++) {
     if (Math.abs(samples[n] - samples[n - 1]) > least) changes++;

@@ -1,4 +1,4 @@
-import { choleskySolve } from "./cholesky.js";
+import { solveCholesky } from "./cholesky.js";
 
 /**
  * The roll-off of a response fitted with filters of first, second and third order.
@@ -416,7 +416,7 @@ function normalEquations(
 
 function solved(gram: Float64Array, right: Float64Array): boolean {
   try {
-    choleskySolve(gram, right);
+    solveCholesky(gram, right);
     return true;
   } catch (error) {
     if (error instanceof RangeError) return false;

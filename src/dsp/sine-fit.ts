@@ -1,5 +1,5 @@
-import { choleskySolve } from "./cholesky.js";
-import { copyOf, withRoom } from "./rooms.js";
+import { borrowCopy, withBuffer } from "./buffer-pool.js";
+import { solveCholesky } from "./cholesky.js";
 
 /** A tone with its harmonics, as fitted to samples. */
 export interface ToneFit {
@@ -38,12 +38,12 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
   const coarse = coarseFrequency(samples, guess);
   const rough = refineFrequency(samples, fitHarmonics(samples, coarse, 1), coarse);
   const model = fitHarmonics(samples, rough, harmonics);
-  const frequency = withRoom(samples.length, (alone) => {
+  const frequency = withBuffer(samples.length, (alone) => {
     alone.set(samples);
     subtract(alone, model, rough, 2);
     return refineFrequency(alone, model, rough);
   });
-  return toneFit(copyOf(samples), fitHarmonics(samples, frequency, harmonics), frequency);
+  return toneFit(borrowCopy(samples), fitHarmonics(samples, frequency, harmonics), frequency);
 }
 
 /**
@@ -59,11 +59,11 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
 export function fitToneAt(samples: Float64Array, frequency: number, harmonics: number): ToneFit {
   checkLength(samples.length, frequency);
   const model = fitHarmonics(samples, frequency, harmonics);
-  return toneFit(copyOf(samples), model, frequency);
+  return toneFit(borrowCopy(samples), model, frequency);
 }
 
-/** How much wider than a plain fit the noise lets {@link windowedAmplitude} scatter: Σw²·N/(Σw)². */
-export const windowedSpread = 1.5;
+/** How much wider than a plain fit the noise lets {@link computeWindowedAmplitude} scatter: Σw²·N/(Σw)². */
+export const windowedStdDevFactor = 1.5;
 
 /**
  * Peak amplitude of a tone of known frequency, read through a Hann window: lines elsewhere, such as
@@ -73,7 +73,7 @@ export const windowedSpread = 1.5;
  * @param samples at least eight periods
  * @param frequency cycles per sample
  */
-export function windowedAmplitude(samples: Float64Array, frequency: number): number {
+export function computeWindowedAmplitude(samples: Float64Array, frequency: number): number {
   const length = samples.length;
   const omega = 2 * Math.PI * frequency;
   const turn = (2 * Math.PI) / length;
@@ -133,7 +133,7 @@ export interface Harmonics {
 }
 
 /** Σ cos(φ·m) over `length` samples about their middle. */
-export function dirichlet(phi: number, length: number): number {
+export function computeDirichlet(phi: number, length: number): number {
   const half = Math.sin(phi / 2);
   return Math.abs(half) < 1e-12 ? length : Math.sin((length * phi) / 2) / half;
 }
@@ -161,14 +161,14 @@ export function fitHarmonics(
   const sinGram = new Float64Array(count * count);
   for (let p = 0; p <= count; p++) {
     for (let q = 0; q <= p; q++) {
-      const minus = dirichlet((p - q) * omega, length);
-      const plus = dirichlet((p + q) * omega, length);
+      const minus = computeDirichlet((p - q) * omega, length);
+      const plus = computeDirichlet((p + q) * omega, length);
       cosGram[p * (count + 1) + q] = (minus + plus) / 2;
       if (q > 0) sinGram[(p - 1) * count + q - 1] = (minus - plus) / 2;
     }
   }
-  choleskySolve(cosGram, cosines);
-  choleskySolve(sinGram, sines);
+  solveCholesky(cosGram, cosines);
+  solveCholesky(sinGram, sines);
   return { offset: cosines[0], cosines: cosines.subarray(1), sines };
 }
 
@@ -356,7 +356,7 @@ function refineFrequency(data: Float64Array, model: Harmonics, guess: number): n
     if (!(gram[15] > 0)) return frequency;
     const { cos, sin, plain, mCos, mSin } = sums;
     const right = Float64Array.of(cos, sin, plain, (b * mCos - a * mSin) / middle);
-    choleskySolve(gram, right);
+    solveCholesky(gram, right);
     a = right[0];
     b = right[1];
     const step = right[3] / middle / (2 * Math.PI);
@@ -373,7 +373,7 @@ function refineFrequency(data: Float64Array, model: Harmonics, guess: number): n
  * −Σ m·sin(φm) and −Σ m²·cos(φm).
  */
 function dirichletSlopes(phi: number, length: number) {
-  const value = dirichlet(phi, length);
+  const value = computeDirichlet(phi, length);
   const sin = Math.sin(phi / 2);
   const cot = Math.cos(phi / 2) / sin;
   const first = ((length * Math.cos((length * phi) / 2)) / sin - value * cot) / 2;

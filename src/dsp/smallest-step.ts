@@ -6,7 +6,7 @@
  * @param until index behind the last
  * @returns in the unit of the samples; infinity where all are alike
  */
-export function smallestStep(samples: Float64Array, from: number, until: number): number {
+export function findSmallestStep(samples: Float64Array, from: number, until: number): number {
   const end = Math.min(samples.length, until);
   const begin = Math.max(0, from);
   let least = Infinity;

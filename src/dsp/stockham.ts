@@ -1,4 +1,4 @@
-import { ownRoom } from "./rooms.js";
+import { createOwnBuffer } from "./buffer-pool.js";
 
 /**
  * A complex transform of one size, its result in order without a permutation (T. G. Stockham's
@@ -27,12 +27,12 @@ interface Step {
 }
 
 /**
- * @param size complex numbers, a power of two from 2 on; `fftPlan` refuses any other
+ * @param size complex numbers, a power of two from 2 on; `createFftPlan` refuses any other
  * @example
  * const out = new Float64Array(2 * 1024);
  * stockham(1024).transform(data, out);
  */
-export function stockham(size: number): ComplexTransform {
+export function createStockham(size: number): ComplexTransform {
   const steps: Step[] = [];
   let left = size;
   for (let stride = 1; left >= 4; left /= 4, stride *= 4) {
@@ -85,7 +85,7 @@ function turnsOf(size: number): Turns {
 }
 
 /** For the passes between, one for all sizes of a thread. */
-const roomBetween = ownRoom();
+const roomBetween = createOwnBuffer();
 
 /** Runs of `stride` butterflies that share their turns. */
 function butterflies({ groups, stride }: Step, x: Float64Array, y: Float64Array): void {

@@ -10,7 +10,7 @@ const z = 1.959963984540054;
  *
  * @param freedom degrees of freedom, 1 or more
  */
-export function student95(freedom: number): number {
+export function getStudent95(freedom: number): number {
   const whole = Math.floor(freedom);
   if (whole <= exact.length) return exact[Math.max(1, whole) - 1];
   return (

@@ -5,7 +5,7 @@
  * (T. J. Rivlin, "The Chebyshev Polynomials", Wiley 1974). The same curve then tells what a weaker
  * tone would give.
  */
-export interface Transfer {
+export interface TransferCurve {
   /** cₙ, n = 1, 2, … at index n − 1: the harmonics in phase with the tone's crest. */
   readonly coefficients: Float64Array;
 }
@@ -22,7 +22,7 @@ const turns = 71;
  * @param amplitudes of harmonic 1, 2, …
  * @param phases at one instant, radians, cosine reference
  */
-export function transferOf(amplitudes: Float64Array, phases: Float64Array): Transfer {
+export function fitTransferCurve(amplitudes: Float64Array, phases: Float64Array): TransferCurve {
   let best = phases[0];
   let most = -1;
   for (let k = 0; k < turns; k++) {
@@ -48,7 +48,11 @@ export function transferOf(amplitudes: Float64Array, phases: Float64Array): Tran
  *
  * @param ratio 0 to 1: the curve is not known beyond
  */
-export function distortionPower(transfer: Transfer, ratio: number, highest: number): number {
+export function computeDistortionPower(
+  transfer: TransferCurve,
+  ratio: number,
+  highest: number,
+): number {
   const { coefficients } = transfer;
   const degree = coefficients.length;
   // Gauss–Chebyshev points: exact for the products of this degree
@@ -87,6 +91,9 @@ function curveAt(coefficients: Float64Array, x: number): number {
 }
 
 /** How far the tone's two half-waves reach from its mean, both positive for a tone that is one. */
-export function excursions({ coefficients }: Transfer): { positive: number; negative: number } {
+export function computeExcursions({ coefficients }: TransferCurve): {
+  positive: number;
+  negative: number;
+} {
   return { positive: curveAt(coefficients, 1), negative: -curveAt(coefficients, -1) };
 }

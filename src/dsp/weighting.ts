@@ -11,7 +11,7 @@ const poles = [20.598997, 107.65265, 737.86223, 12194.217] as const;
  *
  * @param hz frequency, Hz
  */
-export function aWeighting(hz: number): number {
+export function computeAWeighting(hz: number): number {
   return aMagnitude(hz) / unityA;
 }
 
@@ -39,7 +39,7 @@ const denominator468 = [
  *
  * @param hz frequency, Hz
  */
-export function weighting468(hz: number): Complex {
+export function compute468Weighting(hz: number): Complex {
   const { re, im } = network468(hz);
   return { re: re / unity468, im: im / unity468 };
 }

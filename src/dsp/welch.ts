@@ -1,5 +1,5 @@
-import { fftPlan, nextPowerOfTwo } from "./fft.js";
-import { roomOf } from "./rooms.js";
+import { borrowBuffer } from "./buffer-pool.js";
+import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 import { hann } from "./windows.js";
 
 /** A one-sided power spectral density. */
@@ -26,11 +26,11 @@ export interface PowerSpectrum {
  */
 export function welch(samples: Float64Array, sampleRate: number, segmentS: number): PowerSpectrum {
   if (samples.length < 64) throw new RangeError("too few samples for a spectrum");
-  let size = nextPowerOfTwo(segmentS * sampleRate);
+  let size = computeNextPowerOfTwo(segmentS * sampleRate);
   while (size > samples.length) size /= 2;
-  const plan = fftPlan(size);
+  const plan = createFftPlan(size);
   const { window, windowPower, windowed, alone, spectrum } = workshopOf(size);
-  const density = roomOf(size / 2 + 1).fill(0);
+  const density = borrowBuffer(size / 2 + 1).fill(0);
   const hop = size / 2;
   const segments = Math.floor((samples.length - size) / hop) + 1;
   // Two segments share a transform as real and imaginary part: |X|² + |Y|² = (|Z(k)|² + |Z(−k)|²)/2.
@@ -135,7 +135,7 @@ const hannOverlap = 1 / 36;
  * @param toHz upper edge
  * @param weight power weight at a frequency, 1 when left out
  */
-export function bandPower(
+export function computeBandPower(
   spectrum: PowerSpectrum,
   fromHz: number,
   toHz: number,
@@ -204,7 +204,7 @@ const lineHalfBins = 2;
  * @param spectrum one-sided density
  * @param hz frequency of the line, within a bin
  */
-export function linePower(spectrum: PowerSpectrum, hz: number): BandPower {
+export function computeLinePower(spectrum: PowerSpectrum, hz: number): BandPower {
   const { density, stepHz, segments } = spectrum;
   const middle = Math.round(hz / stepHz);
   const around: number[] = [];
@@ -223,7 +223,7 @@ export function linePower(spectrum: PowerSpectrum, hz: number): BandPower {
 }
 
 /** Density around a frequency, averaged over `widthHz`, power per hertz. */
-export function densityAround(spectrum: PowerSpectrum, hz: number, widthHz: number): number {
+export function computeDensityAround(spectrum: PowerSpectrum, hz: number, widthHz: number): number {
   const { density, stepHz } = spectrum;
   const first = Math.max(1, Math.round((hz - widthHz / 2) / stepHz));
   const last = Math.max(
@@ -246,7 +246,10 @@ const underTo = 7;
  *
  * @returns power per hertz, above 0
  */
-export function noiseUnder({ density, stepHz, segments }: PowerSpectrum, hz: number): number {
+export function estimateNoiseDensity(
+  { density, stepHz, segments }: PowerSpectrum,
+  hz: number,
+): number {
   const middle = Math.round(hz / stepHz);
   const around: number[] = [];
   for (let d = underFrom; d <= underTo; d++) {

@@ -14,7 +14,7 @@ export function hann(size: number): Float64Array {
  * Kaiser window, symmetric form.
  *
  * @param size samples
- * @param beta shape; see {@link kaiserBeta}
+ * @param beta shape; see {@link computeKaiserBeta}
  */
 export function kaiser(size: number, beta: number): Float64Array {
   const window = new Float64Array(size);
@@ -32,7 +32,7 @@ export function kaiser(size: number, beta: number): Float64Array {
  * Source: J. F. Kaiser, "Nonrecursive digital filter design using the I0-sinh window function",
  * Proc. IEEE Int. Symp. Circuits and Systems, 1974.
  */
-export function kaiserBeta(attenuationDb: number): number {
+export function computeKaiserBeta(attenuationDb: number): number {
   if (attenuationDb > 50) return 0.1102 * (attenuationDb - 8.7);
   if (attenuationDb > 21) {
     return 0.5842 * (attenuationDb - 21) ** 0.4 + 0.07886 * (attenuationDb - 21);

@@ -2,7 +2,7 @@ import * as z from "zod";
 import {
   captureSchema,
   curveSchema,
-  deskSchema,
+  deskInfoSchema,
   readingSchema,
   signalSchema,
   toolSchema,
@@ -26,7 +26,7 @@ export const calibrationShape = {
   format: z.literal("deskround-calibration"),
   version: z.literal(1),
   date: z.string(),
-  desk: deskSchema,
+  desk: deskInfoSchema,
   tool: toolSchema,
   signal: signalSchema,
   volts: z.looseObject({ output: volts, input: volts, meterPercent: z.number().positive() }),

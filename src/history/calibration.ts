@@ -2,10 +2,10 @@ import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
-import { writeWhole } from "../write-whole.js";
-import { issuePlace } from "./issue-place.js";
-import { layOut } from "./layout.js";
-import { roundedCurves, roundedReading, roundedReadings, significant } from "./rounding.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
+import { formatJson } from "./format-json.js";
+import { formatIssuePath } from "./issue-place.js";
+import { roundCurves, roundReading, roundReadings, roundSignificant } from "./round-for-storage.js";
 import type { Calibration, UsedCalibration, Volts } from "./types.js";
 
 /** Version of the calibration file that this program writes, and the newest it can read. */
@@ -13,13 +13,13 @@ const newestVersion = 1;
 const figures = 7;
 
 /** The file that holds a desk's calibration. */
-export function calibrationFile(folder: string): string {
+export function getCalibrationFile(folder: string): string {
   return join(folder, "calibration.json");
 }
 
 /** Whether a desk has a calibration, sound or not. */
 export function hasCalibration(folder: string): boolean {
-  return existsSync(calibrationFile(folder));
+  return existsSync(getCalibrationFile(folder));
 }
 
 /**
@@ -32,7 +32,7 @@ export function hasCalibration(folder: string): boolean {
  */
 export function storeCalibration(folder: string, calibration: Calibration): Calibration {
   const kept = rounded(calibration);
-  writeWhole(calibrationFile(folder), layOut(kept), "replace");
+  writeFileAtomic(getCalibrationFile(folder), formatJson(kept), "replace");
   return kept;
 }
 
@@ -43,7 +43,7 @@ export function storeCalibration(folder: string, calibration: Calibration): Cali
  * @throws DeskroundError `calibration-file`: written by a newer program, damaged, or not readable
  */
 export async function readCalibration(folder: string): Promise<UsedCalibration | undefined> {
-  const file = calibrationFile(folder);
+  const file = getCalibrationFile(folder);
   const text = textOf(file);
   if (text === undefined) return undefined;
   const data = parsed(file, text);
@@ -60,7 +60,7 @@ export async function readCalibration(folder: string): Promise<UsedCalibration |
   const result = calibrationSchema.safeParse(data);
   if (!result.success) {
     const [issue] = result.error.issues;
-    throw damaged(file, `${issuePlace(issue?.path ?? [])}: ${issue?.message}`);
+    throw damaged(file, `${formatIssuePath(issue?.path ?? [])}: ${issue?.message}`);
   }
   const calibration: Calibration = result.data;
   return { ...calibration, sha256: createHash("sha256").update(text).digest("hex") };
@@ -103,16 +103,16 @@ function rounded(calibration: Calibration): Calibration {
   return {
     ...calibration,
     volts: { ...volts, output: roundedVolts(volts.output), input: roundedVolts(volts.input) },
-    outputFullScale: roundedReading(outputFullScale),
+    outputFullScale: roundReading(outputFullScale),
     inputs: inputs.map((input) => ({
       ...input,
-      fullScale: roundedReading(input.fullScale),
-      readings: roundedReadings(input.readings),
-      curves: roundedCurves(input.curves),
+      fullScale: roundReading(input.fullScale),
+      readings: roundReadings(input.readings),
+      curves: roundCurves(input.curves),
     })),
   };
 }
 
 function roundedVolts({ value, uncertainty }: Volts): Volts {
-  return { value: significant(value, figures), uncertainty: significant(uncertainty, 3) };
+  return { value: roundSignificant(value, figures), uncertainty: roundSignificant(uncertainty, 3) };
 }

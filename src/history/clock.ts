@@ -1,5 +1,5 @@
 import { DeskroundError } from "../errors.js";
-import { roundIdParts } from "./round-id.js";
+import { parseRoundId } from "./round-id.js";
 import { listRounds } from "./store.js";
 
 /** Days by which the same moment may be named apart, from UTC−12 to UTC+14. */
@@ -15,9 +15,9 @@ const zonesApartDays = 2;
  * @param day of today by the computer's clock, YYYY-MM-DD
  * @throws DeskroundError `usage`
  */
-export function requireClockForward(folder: string, day: string): void {
+export function assertClockForward(folder: string, day: string): void {
   const last = listRounds(folder).at(-1);
-  const lastDay = last === undefined ? undefined : roundIdParts(last)?.day;
+  const lastDay = last === undefined ? undefined : parseRoundId(last)?.day;
   if (lastDay === undefined || daysBetween(day, lastDay) <= zonesApartDays) return;
   throw new DeskroundError(
     "usage",

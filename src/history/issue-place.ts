@@ -1,5 +1,5 @@
 /** Where in a file a schema's complaint lies: `paths[3].readings.noise.value`. */
-export function issuePlace(path: readonly PropertyKey[]): string {
+export function formatIssuePath(path: readonly PropertyKey[]): string {
   return path.reduce<string>(
     (at, key) =>
       typeof key === "number" ? `${at}[${key}]` : at === "" ? String(key) : `${at}.${String(key)}`,

@@ -15,7 +15,7 @@ export const roundMigrations: Readonly<Record<number, Migration>> = {};
  * @param newest the version that is wanted
  * @returns undefined where the version is none, or no step leads on from it
  */
-export function migrated(
+export function migrate(
   data: Readonly<Record<string, unknown>>,
   newest: number,
   migrations: Readonly<Record<number, Migration>>,

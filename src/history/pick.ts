@@ -1,4 +1,4 @@
-import { nearest } from "../desk/paths.js";
+import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
 import { compareRoundIds } from "./round-id.js";
 
@@ -30,7 +30,7 @@ export function pickRound(known: readonly string[], text: string, folder: string
     isDate(text)
       ? `No round of ${text} is stored in ${folder}.`
       : `No round "${text}" is stored in ${folder}.`,
-    `Did you mean ${nearest(text, [...known, "oldest", "last"]) ?? last}? \`deskround show --list\` lists all.`,
+    `Did you mean ${findClosestWord(text, [...known, "oldest", "last"]) ?? last}? \`deskround show --list\` lists all.`,
   );
 }
 

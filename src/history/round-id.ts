@@ -7,18 +7,18 @@ export interface RoundIdParts {
 }
 
 /** The parts of a round's id, or undefined when the text is none. */
-export function roundIdParts(text: string): RoundIdParts | undefined {
+export function parseRoundId(text: string): RoundIdParts | undefined {
   const [, day, number] = idPattern.exec(text) ?? [];
   return day === undefined ? undefined : { day, number: Number(number) };
 }
 
-export function roundId({ day, number }: RoundIdParts): string {
+export function formatRoundId({ day, number }: RoundIdParts): string {
   return `${day}-${String(number).padStart(2, "0")}`;
 }
 
 /** Oldest first. */
 export function compareRoundIds(a: string, b: string): number {
-  const [one, other] = [roundIdParts(a), roundIdParts(b)];
+  const [one, other] = [parseRoundId(a), parseRoundId(b)];
   if (one === undefined || other === undefined) return a < b ? -1 : 1;
   if (one.day !== other.day) return one.day < other.day ? -1 : 1;
   return one.number - other.number;

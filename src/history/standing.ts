@@ -1,12 +1,12 @@
-import { leastSiblings } from "../rank/families.js";
+import { minSiblings } from "../rank/family-stats.js";
 import type { Round, RoundPath } from "./types.js";
 
 /** What is to be thought of a path, worst first. */
 export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
 
 /** The paths of each standing, the oddest first. */
-export function standings(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
-  const standing = standingIn(round);
+export function groupByStanding(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
+  const standing = createStandingReader(round);
   const by: Record<Standing, RoundPath[]> = {
     service: [],
     watch: [],
@@ -21,10 +21,10 @@ export function standings(round: Round): Readonly<Record<Standing, readonly Roun
 }
 
 /** Tells the standing of a round's paths: worst finding, unless the likeliest cause is no fault. */
-export function standingIn(round: Round): (path: RoundPath) => Standing {
-  const small = new Set(smallFamilies(round));
+export function createStandingReader(round: Round): (path: RoundPath) => Standing {
+  const small = new Set(listSmallFamilies(round));
   return (path) => {
-    const serious = seriousFindings(path);
+    const serious = listSeriousFindings(path);
     if (serious.length === 0) {
       if (path.status !== "measured") return "unmeasured";
       return small.has(path.family) ? "unjudged" : "alike";
@@ -36,20 +36,20 @@ export function standingIn(round: Round): (path: RoundPath) => Standing {
 }
 
 /** Findings that are more than a remark. */
-export function seriousFindings({ findings }: RoundPath): RoundPath["findings"] {
+export function listSeriousFindings({ findings }: RoundPath): RoundPath["findings"] {
   return findings.filter((f) => f.severity !== "remark");
 }
 
 /** Families of which paths were measured, but too few for siblings to judge one another. */
-export function smallFamilies({ paths }: Round): readonly string[] {
+export function listSmallFamilies({ paths }: Round): readonly string[] {
   const sizes = new Map<string, number>();
   for (const { family, status } of paths) {
     if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);
   }
-  return [...sizes].filter(([, size]) => size < leastSiblings).map(([family]) => family);
+  return [...sizes].filter(([, size]) => size < minSiblings).map(([family]) => family);
 }
 
 /** The curve that a finding is about: `response`, or `distortion` of `distortionCurve`. */
-export function curveOf(finding: string): string {
+export function getCurveId(finding: string): string {
   return finding.replace(/Curve$/, "");
 }

@@ -1,13 +1,13 @@
 import { accessSync, constants, readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
-import { writeWhole } from "../write-whole.js";
-import { issuePlace } from "./issue-place.js";
-import { layOut } from "./layout.js";
-import { migrated, roundMigrations } from "./migrate.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
+import { formatJson } from "./format-json.js";
+import { formatIssuePath } from "./issue-place.js";
+import { migrate, roundMigrations } from "./migrate.js";
 import { pickRound } from "./pick.js";
-import { compareRoundIds, roundId, roundIdParts } from "./round-id.js";
-import { rounded } from "./rounding.js";
+import { roundForStorage } from "./round-for-storage.js";
+import { compareRoundIds, formatRoundId, parseRoundId } from "./round-id.js";
 import type { Round } from "./types.js";
 
 /**
@@ -16,7 +16,7 @@ import type { Round } from "./types.js";
  *
  * @param folder the desk's folder
  */
-export function passFolder(folder: string): string {
+export function getControlsPassFolder(folder: string): string {
   return join(folder, "controls");
 }
 
@@ -34,13 +34,14 @@ const newestVersion = 1;
  */
 export function storeRound(folder: string, round: Omit<Round, "id">): Round {
   const day = round.date.slice(0, 10);
-  const kept = rounded(round);
+  const kept = roundForStorage(round);
   for (let number = highestNumber(folder, day) + 1; ; number++) {
-    const id = roundId({ day, number });
-    if (roundIdParts(id) === undefined) throw new Error(`"${id}" cannot name a round`);
+    const id = formatRoundId({ day, number });
+    if (parseRoundId(id) === undefined) throw new Error(`"${id}" cannot name a round`);
     const { format, version, ...rest } = kept;
     const stored: Round = { format, version, id, ...rest };
-    if (writeWhole(roundFile(folder, id), layOut(stored), "new") === "written") return stored;
+    if (writeFileAtomic(roundFile(folder, id), formatJson(stored), "new") === "written")
+      return stored;
   }
 }
 
@@ -51,7 +52,7 @@ export function storeRound(folder: string, round: Omit<Round, "id">): Round {
  * @param folder the desk's folder
  * @throws DeskroundError `cannot-write`
  */
-export function requireStorable(folder: string): void {
+export function assertStorable(folder: string): void {
   const rounds = join(folder, "rounds");
   const kind = statSync(rounds, { throwIfNoEntry: false });
   const why =
@@ -92,7 +93,7 @@ export function listRounds(folder: string): readonly string[] {
   return names
     .filter((name) => name.endsWith(".json"))
     .map((name) => name.slice(0, -".json".length))
-    .filter((name) => roundIdParts(name) !== undefined)
+    .filter((name) => parseRoundId(name) !== undefined)
     .sort(compareRoundIds);
 }
 
@@ -116,13 +117,13 @@ export async function readRound(folder: string, wanted: string): Promise<Round> 
       "Use that deskround, or a newer one, to read it.",
     );
   }
-  const current = migrated(Object(data), newestVersion, roundMigrations);
+  const current = migrate(Object(data), newestVersion, roundMigrations);
   if (current === undefined) throw damaged(file, `it names no version that ever was (${version})`);
-  const { roundSchema } = await import("./schema.js");
+  const { roundSchema } = await import("./round-schema.js");
   const result = roundSchema.safeParse(current);
   if (!result.success) {
     const [issue] = result.error.issues;
-    throw damaged(file, `${issuePlace(issue?.path ?? [])}: ${issue?.message}`);
+    throw damaged(file, `${formatIssuePath(issue?.path ?? [])}: ${issue?.message}`);
   }
   const round: Round = result.data;
   if (round.id !== id) {
@@ -166,7 +167,7 @@ function damaged(file: string, what: string, cause?: unknown): DeskroundError {
 
 function highestNumber(folder: string, day: string): number {
   const numbers = listRounds(folder)
-    .map(roundIdParts)
+    .map(parseRoundId)
     .filter((parts) => parts?.day === day)
     .map((parts) => parts?.number ?? 0);
   return Math.max(0, ...numbers);

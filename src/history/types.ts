@@ -1,12 +1,12 @@
 import type { Cause } from "../diagnose/types.js";
-import type { InputCalibration } from "../measure/calibration-data.js";
+import type { InputCalibration } from "../measure/calibration/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type {
   Curves,
   LevelStep,
-  Mark,
   Reading,
   Readings,
+  ReturnEvent,
   SideMeasurement,
 } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
@@ -64,7 +64,7 @@ export interface RoundPath {
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
   /** Clicks and clipping in the return, in the order of time; absent where there are none. */
-  readonly marks?: readonly Mark[];
+  readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where the signal has fewer than two. */
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */

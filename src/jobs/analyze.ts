@@ -1,44 +1,45 @@
-import { shownName } from "../capture/open.js";
+import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
+import { computeEmptyCaptureNoise } from "../analysis/judge/empty-capture-noise.js";
+import { rankAndDiagnose } from "../analysis/judge/rank-and-diagnose.js";
+import { groupReturns, type ReturnsByPath } from "../analysis/place/group-returns.js";
+import { readMap } from "../analysis/place/read-map.js";
+import { parseSilentPaths } from "../analysis/place/silent-paths.js";
+import { findStereoBus } from "../analysis/place/stereo-bus.js";
+import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
+import { getChannelKind } from "../analysis/read/channel-kind.js";
+import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
+import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
+import { applyCalibration } from "../analysis/takes/apply-calibration.js";
+import {
+  buildOtherTakes,
+  buildRoundTake,
+  type ChosenTake,
+  chooseTakes,
+  formatTakeWarnings,
+  parseAskedTakes,
+} from "../analysis/takes/choose-takes.js";
+import { dropCopies } from "../analysis/takes/copies.js";
+import { type MeasuredTake, measureTakes } from "../analysis/takes/measure-takes.js";
+import { dropOverlaps } from "../analysis/takes/overlaps.js";
+import { listRecordingWarnings } from "../analysis/takes/recording-warnings.js";
+import type { OnAssigned, OnProgress } from "../analysis/types.js";
+import { toDisplayName } from "../capture/containers/open-file.js";
+import { inspectWav } from "../capture/containers/wav/inspect-wav.js";
 import { readSignalFile } from "../capture/signal-file.js";
-import { inspectWav } from "../capture/wav.js";
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
-import { requireClockForward } from "../history/clock.js";
-import { passFolder, requireStorable, storeRound } from "../history/store.js";
+import { assertClockForward } from "../history/clock.js";
+import { assertStorable, getControlsPassFolder, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
-import type { RankedInput, Silence } from "../rank/families.js";
-import type { SignalTable } from "../signal/table.js";
+import type { EmptyCaptureNoise, PathToRank } from "../rank/family-stats.js";
+import type { SignalTable } from "../signal/types.js";
+import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
-import { ageingRemarks } from "./ageing.js";
-import { applyCalibration } from "./apply-calibration.js";
-import { channelKind } from "./channel-kind.js";
-import { withoutCopies } from "./copies.js";
-import { recordingDoubts } from "./doubts.js";
-import { judge } from "./judge.js";
-import { type Measured, measurePlaced } from "./measure-placed.js";
-import { withoutOverlaps } from "./overlaps.js";
-import { type Placed, placeReturns } from "./place-returns.js";
-import { type ReadCapture, readCaptures } from "./read-captures.js";
-import { readMap } from "./read-map.js";
-import { captureOf, signalOf } from "./round-head.js";
-import { silences } from "./silence.js";
-import { silentPaths } from "./silent-paths.js";
-import { stereoBus } from "./stereo-bus.js";
-import {
-  askedTakes,
-  type Chosen,
-  chooseTakes,
-  otherTakes,
-  roundTake,
-  takeWarnings,
-} from "./takes.js";
-import { keepingThreads } from "./threads.js";
-import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
-import { dateOf } from "./wall-time.js";
-import { wantedPaths } from "./wanted-paths.js";
+import type { AnalyzeRequest } from "./types.js";
+import { getDate } from "./wall-time.js";
 
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
@@ -53,37 +54,37 @@ export async function analyze(
   onAssigned: OnAssigned = () => {},
 ): Promise<Round> {
   const whole = readDesk(request.desk);
-  const only = request.only === undefined ? undefined : wantedPaths(request.only, whole.paths);
+  const only = request.only === undefined ? undefined : parseWantedPaths(request.only, whole.paths);
   const desk = only === undefined ? whole : { ...whole, paths: only };
-  const silent = silentPaths(request.silent, whole.paths);
-  const takes = askedTakes(request.takes ?? [], desk.paths);
+  const silent = parseSilentPaths(request.silent, whole.paths);
+  const takes = parseAskedTakes(request.takes ?? [], desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
   const map = request.map === undefined ? undefined : readMap(request.map, whole.paths);
   const calibration =
     request.calibration === "leave-out"
       ? undefined
-      : await readCalibration(deskFolder(request.desk));
-  const date = dateOf(request.date);
+      : await readCalibration(getDeskFolder(request.desk));
+  const date = getDate(request.date);
   if (request.keep === "store") {
-    requireStorable(deskFolder(request.desk));
+    assertStorable(getDeskFolder(request.desk));
     const day = date.slice(0, 10);
-    if (request.date === undefined) requireClockForward(deskFolder(request.desk), day);
+    if (request.date === undefined) assertClockForward(getDeskFolder(request.desk), day);
   }
   const channels = map?.channels ?? whole.channels;
-  const kindOf = channelKind(channels, map?.entries ?? []);
+  const kindOf = getChannelKind(channels, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
-  const { captures, warnings, placed, pass, recorded } = await keepingThreads(async () => {
+  const { captures, warnings, placed, pass, recorded } = await withThreadPool(async () => {
     const read = await readCaptures(request.captures, onProgress, kindOf);
     const { captures } = read;
-    const found = placeReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
+    const found = groupReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
     onAssigned(found.assignments);
-    const placed = { ...found, takes: stereoBus(found.takes) };
+    const placed = { ...found, takes: findStereoBus(found.takes) };
     const pass = isControlsPass(captures);
-    const recorded = await measurePlaced(placed.takes, captures, desk, played, onProgress);
+    const recorded = await measureTakes(placed.takes, captures, desk, played, onProgress);
     return { ...read, placed, pass, recorded };
   });
   const applied = applyCalibration(
-    withoutOverlaps(withoutCopies(recorded)),
+    dropOverlaps(dropCopies(recorded)),
     captures,
     desk,
     pass ? undefined : calibration,
@@ -94,10 +95,10 @@ export async function analyze(
     ...warnings,
     ...applied.warnings,
     ...placed.warnings,
-    ...takeWarnings(chosen),
-    ...recordingDoubts(counting, captures),
+    ...formatTakeWarnings(chosen),
+    ...listRecordingWarnings(counting, captures),
   ];
-  const quiet = silences(desk.paths, recorded, placed.silenceDbfs);
+  const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.silenceDbfs);
   const { paths, remarks } = pass
     ? { paths: passPaths(desk, placed, chosen), remarks: [] }
     : judgePlaced(desk, placed, chosen, quiet);
@@ -105,14 +106,14 @@ export async function analyze(
     throw nothingMeasured(paths);
   }
   const judged = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
-  const aged = await ageingRemarks(deskFolder(request.desk), { ...judged, id: "preview" });
+  const aged = await formatAgeingRemarks(getDeskFolder(request.desk), { ...judged, id: "preview" });
   const round = { ...judged, remarks: [...remarks, ...aged] };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
   }
-  const folder = deskFolder(request.desk);
-  return storeRound(pass ? passFolder(folder) : folder, round);
+  const folder = getDeskFolder(request.desk);
+  return storeRound(pass ? getControlsPassFolder(folder) : folder, round);
 }
 
 function playedTable(file: string): SignalTable {
@@ -140,7 +141,7 @@ function isControlsPass(captures: readonly ReadCapture[]): boolean {
   if (other === undefined) return true;
   throw new DeskroundError(
     "usage",
-    `${shownName(passes[0].file)} holds a controls pass and ${shownName(other.file)} a return of the ${other.profile} signal.`,
+    `${toDisplayName(passes[0].file)} holds a controls pass and ${toDisplayName(other.file)} a return of the ${other.profile} signal.`,
     "Analyze them apart: a controls pass is not compared with siblings.",
   );
 }
@@ -148,8 +149,8 @@ function isControlsPass(captures: readonly ReadCapture[]): boolean {
 /** The paths of a controls pass: what each control did, nothing to rank. */
 function passPaths(
   desk: Desk,
-  placed: Placed,
-  chosen: ReadonlyMap<string, Chosen>,
+  placed: ReturnsByPath,
+  chosen: ReadonlyMap<string, ChosenTake>,
 ): readonly RoundPath[] {
   return desk.paths.map(({ path, strip, input, family }): RoundPath => {
     const takes = chosen.get(path);
@@ -165,8 +166,8 @@ function passPaths(
         one,
         placed.spoilt.get(path),
       ),
-      ...(takes ? { take: roundTake(takes) } : {}),
-      ...(takes && takes.others.length > 0 ? { otherTakes: otherTakes(takes) } : {}),
+      ...(takes ? { take: buildRoundTake(takes) } : {}),
+      ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
       readings: {},
       absent: one?.measurement?.absent ?? {},
       curves: {},
@@ -180,11 +181,11 @@ function passPaths(
 
 function judgePlaced(
   desk: Desk,
-  placed: Placed,
-  chosen: ReadonlyMap<string, Chosen>,
-  quiet: ReadonlyMap<string, Silence>,
+  placed: ReturnsByPath,
+  chosen: ReadonlyMap<string, ChosenTake>,
+  quiet: ReadonlyMap<string, EmptyCaptureNoise>,
 ): Pick<Round, "paths" | "remarks"> {
-  const inputs: RankedInput[] = desk.paths.map(({ path, family }) => {
+  const inputs: PathToRank[] = desk.paths.map(({ path, family }) => {
     const one = chosen.get(path)?.counts;
     const unheard = one?.unheard ?? placed.unheard.get(path);
     const silence = quiet.get(path);
@@ -196,7 +197,7 @@ function judgePlaced(
       ...(silence === undefined ? {} : { silence }),
     };
   });
-  const judged = judge(desk, inputs);
+  const judged = rankAndDiagnose(desk, inputs);
   const paths = desk.paths.map(({ path, strip, input, family }, i): RoundPath => {
     const takes = chosen.get(path);
     const one = takes?.counts;
@@ -207,8 +208,8 @@ function judgePlaced(
       input,
       family,
       ...status(inputs[i], one, placed.spoilt.get(path)),
-      ...(takes ? { take: roundTake(takes) } : {}),
-      ...(takes && takes.others.length > 0 ? { otherTakes: otherTakes(takes) } : {}),
+      ...(takes ? { take: buildRoundTake(takes) } : {}),
+      ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
       readings: one?.measurement?.readings ?? {},
       absent: one?.measurement?.absent ?? {},
       curves: one?.measurement?.curves ?? {},
@@ -225,8 +226,8 @@ function judgePlaced(
 }
 
 function status(
-  input: RankedInput,
-  one: Measured | undefined,
+  input: PathToRank,
+  one: MeasuredTake | undefined,
   spoilt: string | undefined,
 ): Pick<RoundPath, "status" | "reason"> {
   if (one?.measurement) return { status: "measured" };
@@ -253,12 +254,12 @@ function head(
     format: "deskround-round",
     version: 1,
     desk: { name: desk.name, mainsHz: desk.mainsHz },
-    date: dateOf(request.date),
+    date: getDate(request.date),
     tool: { name: "deskround", version: toolVersion },
-    signal: signalOf(one, sampleRate),
+    signal: buildRoundSignal(one, sampleRate),
     calibration: calibration ?? null,
     ...(request.only === undefined ? {} : { partial: { wanted: desk.paths.map((p) => p.path) } }),
-    captures: captures.map(captureOf),
+    captures: captures.map(buildRoundCapture),
     warnings,
   };
 }

@@ -1,31 +1,36 @@
-import { badAdvice } from "../capture/bad-samples.js";
-import { shownName } from "../capture/open.js";
-import type { Return } from "../capture/types.js";
-import { deskFolder } from "../desk/locate.js";
+import { listCaptureWarnings } from "../analysis/read/capture-warnings.js";
+import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
+import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
+import { measureReturns } from "../analysis/takes/measure-takes.js";
+import type { MeasuredReturn } from "../analysis/takes/measure-task.js";
+import type { OnProgress } from "../analysis/types.js";
+import { toDisplayName } from "../capture/containers/open-file.js";
+import { invalidAdvice } from "../capture/find/invalid-samples.js";
+import type { SignalReturn } from "../capture/types.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
-import { calibrationFile, hasCalibration, storeCalibration } from "../history/calibration.js";
+import { getCalibrationFile, hasCalibration, storeCalibration } from "../history/calibration.js";
 import type { Calibration } from "../history/types.js";
-import type { InputCalibration } from "../measure/calibration-data.js";
-import { disagreement, inputCalibration, interfaceFault } from "../measure/loopback.js";
 import {
-  inputScaleFault,
-  inputVoltsFault,
-  knownLevel,
-  meteredVolts,
-  outputVoltsFault,
-} from "../measure/meter.js";
+  buildInputCalibration,
+  validateAgreement,
+  validateInterface,
+} from "../measure/calibration/loopback.js";
+import {
+  computeKnownLevel,
+  computeMeteredVolts,
+  validateInputScale,
+  validateInputVolts,
+  validateOutputVolts,
+} from "../measure/calibration/meter.js";
+import type { InputCalibration } from "../measure/calibration/types.js";
 import type { Measurement } from "../measure/types.js";
-import { nominalDbfs, signalTable } from "../signal/profiles.js";
+import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
+import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
-import { captureDoubts } from "./capture-doubts.js";
-import { measureAll } from "./measure-placed.js";
-import type { MeasuredReturn } from "./measure-task.js";
-import { type ReadCapture, readCaptures } from "./read-captures.js";
-import { captureOf, signalOf } from "./round-head.js";
-import { keepingThreads } from "./threads.js";
-import type { CalibrateRequest, OnProgress } from "./types.js";
-import { dateOf } from "./wall-time.js";
+import type { CalibrateRequest } from "./types.js";
+import { getDate } from "./wall-time.js";
 
 export interface CalibrateResult {
   readonly calibration: Calibration;
@@ -48,7 +53,7 @@ export async function calibrate(
   request: CalibrateRequest,
   onProgress: OnProgress,
 ): Promise<CalibrateResult> {
-  return keepingThreads(() => calibrated(request, onProgress));
+  return withThreadPool(() => calibrated(request, onProgress));
 }
 
 async function calibrated(
@@ -63,29 +68,29 @@ async function calibrated(
   const tasks = loops.map(({ capture, found }) => ({
     info: capture.info,
     found,
-    table: signalTable(found.profile, found.band),
+    table: buildSignalTable(found.profile, found.band),
     mainsHz: desk.mainsHz,
   }));
-  const measured = await measureAll(tasks, onProgress);
+  const measured = await measureReturns(tasks, onProgress);
   loops.forEach((loop, i) => {
     checkLoop(loop, measured[i]);
   });
   const { outputVolts, inputVolts = outputVolts, meterPercent } = request;
-  const output = meteredVolts(outputVolts, meterPercent);
-  const input = meteredVolts(inputVolts, meterPercent);
+  const output = computeMeteredVolts(outputVolts, meterPercent);
+  const input = computeMeteredVolts(inputVolts, meterPercent);
   const inputs = inputsOf(
     loops.map(({ found }, i) => ({ channel: found.channel, measurement: measured[i].measurement })),
-    knownLevel(input),
+    computeKnownLevel(input),
   );
-  const atOutput = knownLevel(output);
+  const atOutput = computeKnownLevel(output);
   const [first] = loops;
   const calibration: Calibration = {
     format: "deskround-calibration",
     version: 1,
-    date: dateOf(request.date),
+    date: getDate(request.date),
     desk: { name: desk.name, mainsHz: desk.mainsHz },
     tool: { name: "deskround", version: toolVersion },
-    signal: signalOf(first.found, first.capture.info.sampleRate),
+    signal: buildRoundSignal(first.found, first.capture.info.sampleRate),
     volts: { output, input, meterPercent },
     outputFullScale: {
       value: atOutput.dbu - nominalDbfs,
@@ -93,14 +98,14 @@ async function calibrated(
       uncertainty: atOutput.uncertaintyDb,
     },
     inputs,
-    captures: captures.map(captureOf),
+    captures: captures.map(buildRoundCapture),
     warnings: [...warnings, ...doubts(captures, loops, inputs)],
   };
-  const folder = deskFolder(request.desk);
+  const folder = getDeskFolder(request.desk);
   const wrote = hasCalibration(folder) ? "replaced" : "new";
   return {
     calibration: storeCalibration(folder, calibration),
-    file: calibrationFile(folder),
+    file: getCalibrationFile(folder),
     wrote,
   };
 }
@@ -108,7 +113,7 @@ async function calibrated(
 /** One return of the loopback on one channel. */
 interface Loop {
   readonly capture: ReadCapture;
-  readonly found: Return;
+  readonly found: SignalReturn;
 }
 
 function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest): void {
@@ -121,12 +126,12 @@ function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest)
   }
   const hint =
     "Give what the meter shows in volts r.m.s., as in 1.228, while the 1 kHz tone plays at its nominal level.";
-  const fault = outputVoltsFault(outputVolts.volts, nominalDbfs);
+  const fault = validateOutputVolts(outputVolts.volts, nominalDbfs);
   if (fault !== undefined) {
     throw new DeskroundError("usage", `--output-volts ${outputVolts.volts}: ${fault}.`, hint);
   }
   if (inputVolts === undefined) return;
-  const odd = inputVoltsFault(inputVolts.volts, outputVolts.volts);
+  const odd = validateInputVolts(inputVolts.volts, outputVolts.volts);
   if (odd === undefined) return;
   throw new DeskroundError("usage", `--input-volts ${inputVolts.volts}: ${odd}.`, hint);
 }
@@ -137,7 +142,7 @@ function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
   if (silent) {
     throw new DeskroundError(
       "loopback",
-      `${shownName(silent.info.file)}: no return was found; what was heard is ${silent.instead?.words}.`,
+      `${toDisplayName(silent.info.file)}: no return was found; what was heard is ${silent.instead?.words}.`,
       "Name only recordings of the loopback; record it again if this should be one.",
     );
   }
@@ -174,7 +179,7 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
   const where = placeOf(loop);
   if (recording.includes("bad-samples")) {
     const message = `${where}: some samples are no numbers, or far beyond full scale.`;
-    throw new DeskroundError("loopback", message, badAdvice);
+    throw new DeskroundError("loopback", message, invalidAdvice);
   }
   const isBroken = measurement.marks?.some(({ kind }) => kind === "dropout") ?? false;
   if (loop.found.slipSamples !== undefined || isBroken) {
@@ -191,19 +196,19 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
       "Turn down the interface's output until the loudest step stays below full scale, meter it anew and record again.",
     );
   }
-  const fault = interfaceFault(measurement);
+  const fault = validateInterface(measurement);
   if (fault === undefined) return;
   throw new DeskroundError("loopback", `${where}: not an interface by itself: ${fault}.`, again);
 }
 
 function inputsOf(
   measured: readonly { readonly channel: number; readonly measurement: Measurement }[],
-  known: ReturnType<typeof knownLevel>,
+  known: ReturnType<typeof computeKnownLevel>,
 ): readonly InputCalibration[] {
   const channels = [...new Set(measured.map(({ channel }) => channel))].sort((a, b) => a - b);
   return channels.map((channel) => {
     const own = measured.filter((m) => m.channel === channel).map((m) => m.measurement);
-    const differ = disagreement(own);
+    const differ = validateAgreement(own);
     if (differ !== undefined) {
       throw new DeskroundError(
         "loopback",
@@ -211,8 +216,8 @@ function inputsOf(
         "Nothing may be touched between them: name only those made with the present settings, or record again.",
       );
     }
-    const input = inputCalibration(channel, own, known);
-    const scale = inputScaleFault(input.fullScale.value);
+    const input = buildInputCalibration(channel, own, known);
+    const scale = validateInputScale(input.fullScale.value);
     if (scale !== undefined) {
       throw new DeskroundError(
         "usage",
@@ -232,7 +237,7 @@ function doubts(
   loops: readonly Loop[],
   inputs: readonly InputCalibration[],
 ): readonly string[] {
-  const recorded = [...captureDoubts(captures)];
+  const recorded = [...listCaptureWarnings(captures)];
   const drifted = loops.find(({ found }) => Math.abs(found.driftPpm) > oneClockPpm);
   if (drifted) {
     recorded.push(
@@ -252,5 +257,5 @@ function placeOf({ capture, found }: Loop): string {
   const { file, sampleRate, channels } = capture.info;
   const at = `${Math.max(0, found.startSample / sampleRate).toFixed(1)} s`;
   const channel = channels > 1 ? `, channel ${found.channel + 1}` : "";
-  return `${shownName(file)} at ${at}${channel}`;
+  return `${toDisplayName(file)} at ${at}${channel}`;
 }

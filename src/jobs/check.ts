@@ -1,13 +1,13 @@
-import { deskFolder } from "../desk/locate.js";
-import { requireBaseline } from "../history/compare/conditions.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { assertBaseline } from "../history/compare/conditions.js";
 import { readRound } from "../history/store.js";
 import { checkRound } from "../service/limits/check.js";
-import { limitsFor } from "../service/limits/read.js";
+import { readLimits } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
 import { readBaseline } from "./baseline.js";
 
 /** What `check` is asked to do. */
-export interface CheckJob {
+export interface CheckRequest {
   /** Folder that holds the rounds and, perhaps, limits.yaml; or the desk file itself. */
   readonly desk: string;
   /** Id of a round, a date, `oldest` or `last`. */
@@ -31,14 +31,14 @@ export async function check({
   baseline: baselineId,
   limitsFile,
   undecided,
-}: CheckJob): Promise<Check> {
-  const folder = deskFolder(desk);
+}: CheckRequest): Promise<Check> {
+  const folder = getDeskFolder(desk);
   const round = await readRound(folder, id);
   const found =
     baselineId === undefined ? undefined : await readBaseline(folder, baselineId, round.id);
   const baseline = found?.baseline;
-  if (baseline !== undefined) requireBaseline(baseline, round);
-  const limits = limitsFor(folder, limitsFile, baseline === undefined ? "none" : "named");
+  if (baseline !== undefined) assertBaseline(baseline, round);
+  const limits = readLimits(folder, limitsFile, baseline === undefined ? "none" : "named");
   const checked = await checkRound({
     round,
     limits,

@@ -1,4 +1,4 @@
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePath } from "../desk/paths.js";
 import { compareRounds } from "../history/compare/compare.js";
 import type { RoundComparison } from "../history/compare/types.js";
@@ -17,7 +17,7 @@ export interface CompareRequest {
   readonly path?: string;
 }
 
-export interface Compared {
+export interface CompareResult {
   readonly comparison: RoundComparison;
   /** Damaged rounds that were passed over on the way to the baseline, in words. */
   readonly skipped: readonly string[];
@@ -28,8 +28,8 @@ export interface Compared {
  *
  * @throws DeskroundError `round-file` or `usage`
  */
-export async function compare(request: CompareRequest): Promise<Compared> {
-  const folder = deskFolder(request.desk);
+export async function compare(request: CompareRequest): Promise<CompareResult> {
+  const folder = getDeskFolder(request.desk);
   const round = await readRound(folder, request.round);
   const { baseline, skipped } = await readBaseline(folder, request.baseline, round.id);
   const comparison = compareRounds(round, baseline);

@@ -1,19 +1,20 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { stringify } from "yaml";
-import { deskFileName } from "../desk/locate.js";
+import type { OnProgress } from "../analysis/types.js";
+import { deskFileName } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import type { Round } from "../history/types.js";
-import { signalWav } from "../signal/file.js";
-import { bandFor, signalTable } from "../signal/profiles.js";
-import type { Profile } from "../signal/table.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import { encodeSignalWav } from "../signal/signal-wav.js";
+import type { Profile } from "../signal/types.js";
 import { drawnScenario, type HiddenFault, type Scenario, scenario } from "../simulate/scenario.js";
-import { requireRegular, writeWhole } from "../write-whole.js";
+import { runOnThreads, type ThreadJob } from "../threads/thread-pool.js";
+import { assertReplaceable, writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
 import { type RenderTask, runRenderTask } from "./render-task.js";
 import { report } from "./report.js";
-import { onThreads, type ThreadJob } from "./threads.js";
-import type { DemoRequest, OnProgress } from "./types.js";
+import type { DemoRequest } from "./types.js";
 
 /** The demo's round beside what was hidden. */
 export interface DemoResult {
@@ -40,9 +41,9 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
   const chosen = request.seed === undefined ? scenario : drawnScenario(request.seed);
   const { folder } = request;
   claimFolder(folder, chosen);
-  const table = signalTable(profile, bandFor(sampleRate));
+  const table = buildSignalTable(profile, chooseBand(sampleRate));
   const signalFile = join(folder, `deskround-${profile}-${sampleRate}-int24.wav`);
-  writeWhole(signalFile, signalWav(table, sampleRate, "int24"), "replace");
+  writeFileAtomic(signalFile, encodeSignalWav(table, sampleRate, "int24"), "replace");
   const captures = await record(folder, chosen, onProgress);
   const round = await analyze({ desk: folder, captures, silent: [], keep: "store" }, onProgress);
   const { file } = await report({ desk: folder, round: round.id });
@@ -53,7 +54,7 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
 function claimFolder(folder: string, chosen: Scenario): void {
   const file = join(folder, deskFileName);
   const text = deskText(chosen);
-  requireRegular(file);
+  assertReplaceable(file);
   if (existsSync(file) && !readFileSync(file, "utf8").startsWith(heading)) {
     throw new DeskroundError(
       "cannot-write",
@@ -61,7 +62,7 @@ function claimFolder(folder: string, chosen: Scenario): void {
       "Name another folder with --folder.",
     );
   }
-  writeWhole(file, text, "replace");
+  writeFileAtomic(file, text, "replace");
 }
 
 const heading = "# The demo's virtual desk: nothing here is real.\n";
@@ -92,7 +93,7 @@ function record(folder: string, { options }: Scenario, onProgress: OnProgress) {
       return { desk, strip, input, profile, sampleRate, beforeS, afterS: 0.4, file };
     }),
   );
-  return onThreads(rendering, tasks, (done) =>
+  return runOnThreads(rendering, tasks, (done) =>
     onProgress({ stage: "recording", done, total: tasks.length }),
   );
 }

@@ -1,8 +1,8 @@
 import { join } from "node:path";
-import { deskFileName, deskFolder } from "../desk/locate.js";
-import { type StarterRequest, starterDesk } from "../desk/starter.js";
+import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
+import { formatStarterDesk, type StarterRequest } from "../desk/starter.js";
 import { DeskroundError } from "../errors.js";
-import { writeWhole } from "../write-whole.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
 
 /**
  * Writes a desk file to start from. One that exists is never touched.
@@ -12,8 +12,8 @@ import { writeWhole } from "../write-whole.js";
  * @throws DeskroundError `usage` for unusable names, `cannot-write` when it exists or cannot be
  */
 export function initDesk(folder: string, request: StarterRequest): string {
-  const file = join(deskFolder(folder), deskFileName);
-  if (writeWhole(file, starterDesk(request), "new") === "exists") {
+  const file = join(getDeskFolder(folder), deskFileName);
+  if (writeFileAtomic(file, formatStarterDesk(request), "new") === "exists") {
     throw new DeskroundError(
       "cannot-write",
       `${file} exists already and was left as it is.`,

@@ -1,4 +1,4 @@
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
@@ -6,10 +6,10 @@ import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Notebook } from "../service/notebook/types.js";
-import { ageingOf } from "../service/plan/ageing.js";
-import { lifeOf, type StripLife } from "../service/plan/life.js";
+import { estimateCapacitorLife } from "../service/plan/ageing.js";
+import { buildStripLife, type StripLife } from "../service/plan/life.js";
 
-export interface Life {
+export interface StripLifeResult {
   readonly life: StripLife;
   readonly desk: string;
   readonly notebook: Notebook;
@@ -22,9 +22,12 @@ export interface Life {
  *
  * @throws DeskroundError `usage` for an unknown strip, `desk-file`, `notebook-file`
  */
-export async function stripLife(folderOrFile: string, stripText: string): Promise<Life> {
+export async function readStripLife(
+  folderOrFile: string,
+  stripText: string,
+): Promise<StripLifeResult> {
   const desk = readDesk(folderOrFile);
-  const folder = deskFolder(folderOrFile);
+  const folder = getDeskFolder(folderOrFile);
   const { strip } = parsePlace(stripText, desk);
   if (strip === undefined) {
     throw new DeskroundError(
@@ -45,13 +48,19 @@ export async function stripLife(folderOrFile: string, stripText: string): Promis
     }
   }
   const trends = await trendsFor(rounds.filter(({ partial }) => partial === undefined));
-  const life = lifeOf(strip, rounds, notebook, trends, ageingOf(strip, desk.age));
+  const life = buildStripLife(
+    strip,
+    rounds,
+    notebook,
+    trends,
+    estimateCapacitorLife(strip, desk.age),
+  );
   return { life, desk: desk.name, notebook, skipped };
 }
 
 async function trendsFor(whole: readonly Round[]) {
   const last = whole.at(-1);
-  const { leastRounds, trendsOf } = await import("../history/trend/trends.js");
+  const { minRounds, computeTrends } = await import("../history/trend/trends.js");
   const alike = whole.filter(({ desk }) => desk.name === last?.desk.name);
-  return alike.length < leastRounds ? undefined : trendsOf(alike, () => []);
+  return alike.length < minRounds ? undefined : computeTrends(alike, () => []);
 }

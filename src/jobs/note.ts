@@ -1,23 +1,27 @@
 import { readFileSync } from "node:fs";
-import { deskFolder } from "../desk/locate.js";
-import { nearest } from "../desk/paths.js";
-import { type Place, parsePlace, placeText } from "../desk/place.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { findClosestWord } from "../desk/paths.js";
+import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
 import { judgeMeter, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
-import { type MeterWhat, meterValues, type WrittenValues } from "../service/meter/values.js";
+import {
+  type MeterQuantity,
+  parseMeterValues,
+  type WrittenValues,
+} from "../service/meter/values.js";
 import { appendToNotebook } from "../service/notebook/append.js";
-import { importedNotes } from "../service/notebook/import.js";
-import { readNotebook } from "../service/notebook/read.js";
-import type { Entry, Notebook } from "../service/notebook/types.js";
+import { readImportedNotes } from "../service/notebook/import.js";
 import {
   type Control,
   controls,
-  longestNote,
+  maxNoteLength,
   type Symptom,
   symptoms,
-} from "../service/notebook/words.js";
-import { dateOf } from "./wall-time.js";
+} from "../service/notebook/note-vocabulary.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { Entry, Notebook } from "../service/notebook/types.js";
+import { getDate } from "./wall-time.js";
 
 /** What every new line of the notebook says. */
 interface NoteHead {
@@ -38,7 +42,7 @@ export interface FaultRequest extends NoteHead {
 
 export interface MeterRequest extends NoteHead, WrittenValues {
   readonly place: string;
-  readonly what: MeterWhat;
+  readonly what: MeterQuantity;
   /** Which part, or where it was measured. */
   readonly part?: string;
   readonly text: string;
@@ -69,7 +73,7 @@ export interface ImportRequest extends NoteHead {
 }
 
 /** What stands in the notebook now. */
-export interface Noted {
+export interface NoteResult {
   readonly entry: Entry;
   /** Of a meter reading. */
   readonly verdict?: MeterVerdict;
@@ -82,7 +86,7 @@ export interface Noted {
  * @throws DeskroundError `usage` for an unknown strip, control or symptom, or nothing to note;
  *   `desk-file`, `notebook-file`, `cannot-write`
  */
-export function noteFault(request: FaultRequest): Noted {
+export function noteFault(request: FaultRequest): NoteResult {
   const desk = readDesk(request.desk);
   const place = parsePlace(request.place, desk);
   const control = wordOf(request.control, controls, "control");
@@ -90,7 +94,7 @@ export function noteFault(request: FaultRequest): Noted {
   if (request.text.trim() === "" && control === undefined && symptom === undefined) {
     throw new DeskroundError(
       "usage",
-      `Nothing to note about ${placeText(place)}.`,
+      `Nothing to note about ${formatPlace(place)}.`,
       'Say it in words: deskround note add 6 "phantom comes and goes", or with --control and --symptom.',
     );
   }
@@ -105,7 +109,7 @@ export function noteFault(request: FaultRequest): Noted {
 }
 
 /** Notes a meter reading and judges it. @throws DeskroundError as {@link noteFault} */
-export function noteMeter(request: MeterRequest): Noted {
+export function noteMeter(request: MeterRequest): NoteResult {
   const desk = readDesk(request.desk);
   const place = parsePlace(request.place, desk);
   return written(request, {
@@ -114,19 +118,19 @@ export function noteMeter(request: MeterRequest): Noted {
     ...place,
     what: request.what,
     ...(request.part === undefined ? {} : { part: oneLine(request.part, "part") }),
-    values: [...meterValues(request.what, request, desk)],
+    values: [...parseMeterValues(request.what, request, desk)],
     text: checkedText(request.text),
   });
 }
 
 /** Notes what was done to a strip. @throws DeskroundError as {@link noteFault} */
-export function noteRepair(request: RepairRequest): Noted {
+export function noteRepair(request: RepairRequest): NoteResult {
   const desk = readDesk(request.desk);
   const place = parsePlace(request.place, desk);
   if (request.text.trim() === "" && request.parts.length === 0) {
     throw new DeskroundError(
       "usage",
-      `Nothing to note that was done to ${placeText(place)}.`,
+      `Nothing to note that was done to ${formatPlace(place)}.`,
       'Say it in words: deskround note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V".',
     );
   }
@@ -141,7 +145,7 @@ export function noteRepair(request: RepairRequest): Noted {
 
 /** Closes notes by hand. @throws DeskroundError as {@link noteFault}; `usage` for an unknown id */
 export function closeNotes(request: CloseRequest): readonly Entry[] {
-  const folder = deskFolder(request.desk);
+  const folder = getDeskFolder(request.desk);
   const notebook = readNotebook(folder);
   const entries = request.ids.map((id) => entryOf(id, notebook));
   const shut = entries.find(({ closed }) => closed !== undefined);
@@ -162,7 +166,7 @@ export function closeNotes(request: CloseRequest): readonly Entry[] {
 
 /** Corrects a note by a new line. @throws DeskroundError as {@link closeNotes} */
 export function correctNote(request: CorrectRequest): Entry {
-  const folder = deskFolder(request.desk);
+  const folder = getDeskFolder(request.desk);
   const notebook = readNotebook(folder);
   const entry = entryOf(request.id, notebook);
   const { text, withdraw } = request;
@@ -196,7 +200,7 @@ export function correctNote(request: CorrectRequest): Entry {
 }
 
 /** What an import did. */
-export interface Imported {
+export interface ImportResult {
   readonly entries: readonly Entry[];
   /** Notes that stood in the notebook already, word for word. */
   readonly known: number;
@@ -208,10 +212,10 @@ export interface Imported {
  *
  * @throws DeskroundError `usage`, naming file and line
  */
-export async function importNotes(request: ImportRequest): Promise<Imported> {
+export async function importNotes(request: ImportRequest): Promise<ImportResult> {
   const desk = readDesk(request.desk);
-  const folder = deskFolder(request.desk);
-  const found = await importedNotes(request.file, desk);
+  const folder = getDeskFolder(request.desk);
+  const found = await readImportedNotes(request.file, desk);
   const have = new Set(readNotebook(folder).entries.flatMap(({ line }) => imprints(line)));
   const fresh = found.filter((note) => !have.has(imprint(note, note.day)));
   const lines = fresh.map(({ day, who, ...rest }) => ({
@@ -229,7 +233,7 @@ export async function importNotes(request: ImportRequest): Promise<Imported> {
  * What makes two notes the same, so that a file imported twice doubles nothing; a note without a
  * day is known by its place and words alone.
  */
-function imprint({ strip, input, text }: Place & { text: string }, day?: string): string {
+function imprint({ strip, input, text }: DeskPlace & { text: string }, day?: string): string {
   return JSON.stringify([strip, input, text, day]);
 }
 
@@ -249,7 +253,7 @@ export interface NoteList {
  * @param place `6` or `6/mic`: only these
  */
 export function listNotes(desk: string, which: "open" | "all", place?: string): NoteList {
-  const notebook = readNotebook(deskFolder(desk));
+  const notebook = readNotebook(getDeskFolder(desk));
   const wanted = place === undefined ? undefined : parsePlace(place, readDesk(desk));
   const entries = notebook.entries.filter(
     (entry) =>
@@ -262,8 +266,8 @@ export function listNotes(desk: string, which: "open" | "all", place?: string): 
 }
 
 /** One note. @throws DeskroundError `usage` for an unknown id */
-export function showNote(desk: string, id: string): Noted {
-  const notebook = readNotebook(deskFolder(desk));
+export function showNote(desk: string, id: string): NoteResult {
+  const notebook = readNotebook(getDeskFolder(desk));
   return noted(entryOf(id, notebook), notebook);
 }
 
@@ -272,12 +276,15 @@ function isOpen({ line, closed }: Entry): boolean {
   return line.kind !== "repair" && closed === undefined;
 }
 
-function written(request: NoteHead, line: Parameters<typeof appendToNotebook>[1][number]): Noted {
-  const { ids, notebook } = appendToNotebook(deskFolder(request.desk), [line]);
+function written(
+  request: NoteHead,
+  line: Parameters<typeof appendToNotebook>[1][number],
+): NoteResult {
+  const { ids, notebook } = appendToNotebook(getDeskFolder(request.desk), [line]);
   return noted(entryOf(ids[0], notebook), notebook);
 }
 
-function noted(entry: Entry, notebook: Notebook): Noted {
+function noted(entry: Entry, notebook: Notebook): NoteResult {
   if (entry.line.kind !== "meter") return { entry, notebook };
   const others = notebook.entries.filter((other) => other !== entry && isOpen(other));
   return { entry, notebook, verdict: judgeMeter(entry.line as MeterLine, others) };
@@ -287,7 +294,7 @@ function entryOf(id: string, { entries, file }: Notebook): Entry {
   const wanted = id.trim().toLowerCase();
   const found = entries.find((entry) => entry.id === wanted || entry.id === `n${wanted}`);
   if (found !== undefined) return found;
-  const like = nearest(
+  const like = findClosestWord(
     wanted,
     entries.map((entry) => entry.id),
   );
@@ -300,15 +307,15 @@ function entryOf(id: string, { entries, file }: Notebook): Entry {
 
 function head({ date, who }: NoteHead): { date: string; who?: string } {
   const name = who === undefined ? undefined : oneLine(who, "name");
-  return { date: dateOf(date), ...(name ? { who: name } : {}) };
+  return { date: getDate(date), ...(name ? { who: name } : {}) };
 }
 
 /** Kept to the letter; only what could never be read again is refused. */
 function checkedText(text: string): string {
-  if (text.length <= longestNote) return text;
+  if (text.length <= maxNoteLength) return text;
   throw new DeskroundError(
     "usage",
-    `The note has ${text.length} characters, more than the ${longestNote} allowed.`,
+    `The note has ${text.length} characters, more than the ${maxNoteLength} allowed.`,
     "Keep long papers in files of their own and note their names.",
   );
 }
@@ -344,7 +351,7 @@ function wordOf(
     .toLowerCase()
     .replace(/[\s_]+/g, "-");
   if (words.includes(wanted)) return wanted;
-  const like = nearest(wanted, words);
+  const like = findClosestWord(wanted, words);
   throw new DeskroundError(
     "usage",
     `"${text}" is not on the list of ${what}s.`,
@@ -353,7 +360,7 @@ function wordOf(
 }
 
 /** The free text of a note that comes through a pipe: to the letter, but for the last line end. */
-export function pipedText(): string {
+export function readPipedText(): string {
   const bytes = readFileSync(0);
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes).replace(/\r?\n$/, "");

@@ -1,16 +1,16 @@
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
-import { listRounds, passFolder, readRound } from "../history/store.js";
+import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Notebook } from "../service/notebook/types.js";
-import type { HeardControl } from "../service/plan/from-controls.js";
-import { itemKey } from "../service/plan/items.js";
+import type { FaultyControl } from "../service/plan/from-controls.js";
+import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import type { Plan } from "../service/plan/types.js";
-import { dateOf } from "./wall-time.js";
+import { getDate } from "./wall-time.js";
 
-export interface PlanJob {
+export interface PlanRequest {
   /** The desk's folder, or the desk file. */
   readonly desk: string;
   readonly hours?: number;
@@ -18,7 +18,7 @@ export interface PlanJob {
   readonly date?: string;
 }
 
-export interface Planned {
+export interface PlanResult {
   readonly plan: Plan;
   readonly notebook: Notebook;
 }
@@ -29,28 +29,31 @@ export interface Planned {
  *
  * @throws DeskroundError `desk-file`, `round-file`, `notebook-file`
  */
-export async function plan({ desk: folderOrFile, hours, date }: PlanJob): Promise<Planned> {
+export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Promise<PlanResult> {
   const desk = readDesk(folderOrFile);
-  const folder = deskFolder(folderOrFile);
+  const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
-  const round = await latestWhole(folder);
-  const done = provenSince(notebook, round);
+  const round = await findLatestWholeRound(folder);
+  const done = listProvenSince(notebook, round);
   return {
     plan: makePlan({
       desk,
       round,
       notebook,
       done,
-      controls: await heardControls(folder, notebook),
+      controls: await listFaultyControls(folder, notebook),
       ...(hours === undefined ? {} : { hours }),
-      date: dateOf(date).slice(0, 10),
+      date: getDate(date).slice(0, 10),
     }),
     notebook,
   };
 }
 
 /** The latest round of the whole desk; undefined where none is stored. */
-export async function latestWhole(folder: string, before?: string): Promise<Round | undefined> {
+export async function findLatestWholeRound(
+  folder: string,
+  before?: string,
+): Promise<Round | undefined> {
   const ids = listRounds(folder);
   const end = before === undefined ? ids.length : ids.indexOf(before);
   for (const id of ids.slice(0, end).reverse()) {
@@ -64,13 +67,13 @@ export async function latestWhole(folder: string, before?: string): Promise<Roun
  * Controls that want care, by the latest controls pass of each path. What was done to a strip since
  * speaks louder: a pass before that day says nothing of it any more.
  */
-export async function heardControls(
+export async function listFaultyControls(
   folder: string,
   { entries }: Notebook,
-): Promise<readonly HeardControl[]> {
+): Promise<readonly FaultyControl[]> {
   const latest = new Map<string, { readonly pass: Round; readonly path: RoundPath }>();
-  for (const id of listRounds(passFolder(folder))) {
-    const pass = await readRound(passFolder(folder), id);
+  for (const id of listRounds(getControlsPassFolder(folder))) {
+    const pass = await readRound(getControlsPassFolder(folder), id);
     for (const path of pass.paths) {
       if (path.controls !== undefined) latest.set(path.path, { pass, path });
     }
@@ -92,14 +95,14 @@ export async function heardControls(
 }
 
 /** Items of a round that a re-test has proven mended, with the day of the proof. */
-export function provenSince(
+export function listProvenSince(
   { closings }: Notebook,
   round: Round | undefined,
 ): ReadonlyMap<string, string> {
   return new Map(
     closings.flatMap(({ strip, what, raisedBy, date }) =>
       strip !== undefined && what !== undefined && raisedBy === round?.id
-        ? [[itemKey(strip, what), date.slice(0, 10)] as const]
+        ? [[formatItemKey(strip, what), date.slice(0, 10)] as const]
         : [],
     ),
   );

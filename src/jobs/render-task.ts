@@ -1,11 +1,11 @@
-import { captureWav } from "../signal/file.js";
-import { bandFor, signalTable } from "../signal/profiles.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import { encodeCaptureWav } from "../signal/signal-wav.js";
 import { synthesise } from "../signal/synthesise.js";
-import type { Profile } from "../signal/table.js";
+import type { Profile } from "../signal/types.js";
 import { pause } from "../simulate/capture.js";
-import { renderPath, virtualDesk } from "../simulate/desk.js";
+import { simulatePath, virtualDesk } from "../simulate/desk.js";
 import type { VirtualDesk, VirtualDeskOptions } from "../simulate/types.js";
-import { writeWhole } from "../write-whole.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
 
 /** One path of a virtual desk to be played and recorded. */
 export interface RenderTask {
@@ -28,7 +28,7 @@ let kept: { key: string; desk: VirtualDesk; signal: Float64Array } | undefined;
 export function runRenderTask(task: RenderTask): string {
   const { desk, signal } = prepared(task);
   const { strip, input, sampleRate, beforeS, afterS, file } = task;
-  const answer = renderPath(desk, strip, input, signal, sampleRate);
+  const answer = simulatePath(desk, strip, input, signal, sampleRate);
   const parts = [
     pause(beforeS, sampleRate, `${strip}/${input} before`),
     answer,
@@ -40,14 +40,14 @@ export function runRenderTask(task: RenderTask): string {
     samples.set(part, at);
     at += part.length;
   }
-  writeWhole(file, captureWav(samples, sampleRate, "int24"), "replace");
+  writeFileAtomic(file, encodeCaptureWav(samples, sampleRate, "int24"), "replace");
   return file;
 }
 
 function prepared({ desk, profile, sampleRate }: RenderTask) {
   const key = JSON.stringify([desk, profile, sampleRate]);
   if (kept?.key === key) return kept;
-  const signal = synthesise(signalTable(profile, bandFor(sampleRate)), sampleRate);
+  const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
   kept = { key, desk: virtualDesk(desk), signal };
   return kept;
 }

@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { compareRounds } from "../history/compare/compare.js";
 import { pickBaselines, pickRound } from "../history/pick.js";
@@ -8,8 +8,8 @@ import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { pageMark, plotMark } from "../report/html/own-marks.js";
 import type { Baseline } from "../report/html/view.js";
-import { roundCautions } from "../service/cautions.js";
-import { writeWhole } from "../write-whole.js";
+import { listRoundCautions } from "../service/cautions.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
 
 /** What `report` is asked to do. */
 export interface ReportRequest {
@@ -41,7 +41,7 @@ export interface WrittenReport {
  *   no page of this program
  */
 export async function report(request: ReportRequest): Promise<WrittenReport> {
-  const folder = deskFolder(request.desk);
+  const folder = getDeskFolder(request.desk);
   const known = listRounds(folder);
   const round = await readRound(folder, pickRound(known, request.round, folder));
   const baseline =
@@ -53,8 +53,8 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
   const page = await renderReport(parts);
   for (const one of [{ file, text: page }, ...plots]) requireOwn(one.file);
-  for (const one of plots) writeWhole(one.file, one.text, "replace");
-  writeWhole(file, page, "replace");
+  for (const one of plots) writeFileAtomic(one.file, one.text, "replace");
+  writeFileAtomic(file, page, "replace");
   return {
     round: round.id,
     ...(baseline === undefined ? {} : { baseline: baseline.round.id }),
@@ -70,7 +70,7 @@ export async function renderReport(parts: {
   readonly baseline?: Baseline;
 }): Promise<string> {
   const { renderPage } = await import("../report/html/document.js");
-  return renderPage({ ...parts, cautions: roundCautions(), script: pageScript() });
+  return renderPage({ ...parts, cautions: listRoundCautions(), script: pageScript() });
 }
 
 /** The page's script as it was built; run from sources there may be none. */

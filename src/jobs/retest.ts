@@ -1,21 +1,22 @@
 import { basename, join } from "node:path";
-import { deskFolder } from "../desk/locate.js";
+import type { OnAssigned, OnProgress } from "../analysis/types.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
 import type { Round } from "../history/types.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readNotebook } from "../service/notebook/read.js";
-import type { NewLine } from "../service/notebook/types.js";
+import type { NewNote } from "../service/notebook/types.js";
 import { makePlan } from "../service/plan/plan.js";
 import { judgeRetest, type Retest, type RetestItem } from "../service/plan/retest.js";
-import { type RetestPaths, retestPaths } from "../service/plan/retest-paths.js";
-import { type RunSheet, runSheet } from "../service/run-sheet.js";
-import { signalTable } from "../signal/profiles.js";
-import type { Band, Profile } from "../signal/table.js";
+import { listRetestPaths, type RetestPaths } from "../service/plan/retest-paths.js";
+import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
+import { buildSignalTable } from "../signal/signal-table.js";
+import type { Profile, SignalBand } from "../signal/types.js";
 import { analyze } from "./analyze.js";
-import { heardControls, latestWhole, provenSince } from "./plan.js";
-import type { AnalyzeRequest, OnAssigned, OnProgress } from "./types.js";
-import { dateOf } from "./wall-time.js";
+import { findLatestWholeRound, listFaultyControls, listProvenSince } from "./plan.js";
+import type { AnalyzeRequest } from "./types.js";
+import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
   readonly sheet: RunSheet;
@@ -29,12 +30,12 @@ export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours">
  *
  * @throws DeskroundError `round-file` without a round; `usage` when nothing was touched or planned
  */
-export async function retestSheet(desk: string): Promise<RetestSheet> {
+export async function makeRetestSheet(desk: string): Promise<RetestSheet> {
   const { whole, base, chosen } = await retestOf(desk);
   const { profile, band, sampleRate } = base.signal;
-  const table = signalTable(profile as Profile, band as Band);
-  const file = basename(join(deskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
-  const sheet = runSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
+  const table = buildSignalTable(profile as Profile, band as SignalBand);
+  const file = basename(join(getDeskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
+  const sheet = buildRunSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
   return {
     sheet,
     against: base.id,
@@ -43,7 +44,7 @@ export async function retestSheet(desk: string): Promise<RetestSheet> {
   };
 }
 
-export interface Retested {
+export interface RetestResult {
   readonly round: Round;
   readonly retest: Retest;
   /** Notes closed now, and findings of the round. */
@@ -54,30 +55,30 @@ export interface Retested {
  * Measures the re-test, stores it as a partial round, holds it against the round that raised the
  * items, and closes in the notebook what is proven mended.
  *
- * @throws DeskroundError as {@link analyze} and {@link retestSheet}; nothing is closed then
+ * @throws DeskroundError as {@link analyze} and {@link makeRetestSheet}; nothing is closed then
  */
 export async function analyzeRetest(
   request: AnalyzeRequest,
   onProgress: OnProgress,
   onAssigned?: OnAssigned,
-): Promise<Retested> {
+): Promise<RetestResult> {
   const { base, chosen } = await retestOf(request.desk);
   const only = request.only ?? chosen.paths.map(({ path }) => path);
   const round = await analyze({ ...request, only }, onProgress, onAssigned);
-  const folder = deskFolder(request.desk);
+  const folder = getDeskFolder(request.desk);
   const notebook = readNotebook(folder);
-  const known = provenSince(notebook, base);
+  const known = listProvenSince(notebook, base);
   const retest = judgeRetest(base, round, notebook, known);
   const mended = retest.items.filter(
     ({ outcome, key, closes }) => outcome === "mended" && (closes.length > 0 || !known.has(key)),
   );
-  const lines = mended.flatMap((item) => closingLines(item, retest, dateOf(request.date)));
+  const lines = mended.flatMap((item) => closingLines(item, retest, getDate(request.date)));
   if (request.keep === "preview" || lines.length === 0) return { round, retest, closed: [] };
   appendToNotebook(folder, lines);
   return { round, retest, closed: mended.flatMap(({ closes }) => closes).sort(byNumber) };
 }
 
-function closingLines(item: RetestItem, retest: Retest, date: string): readonly NewLine[] {
+function closingLines(item: RetestItem, retest: Retest, date: string): readonly NewNote[] {
   const line = {
     date,
     kind: "close" as const,
@@ -93,9 +94,9 @@ function closingLines(item: RetestItem, retest: Retest, date: string): readonly 
 
 async function retestOf(folderOrFile: string) {
   const whole = readDesk(folderOrFile);
-  const folder = deskFolder(folderOrFile);
+  const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
-  const base = await latestWhole(folder);
+  const base = await findLatestWholeRound(folder);
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
@@ -103,17 +104,17 @@ async function retestOf(folderOrFile: string) {
       "`deskround analyze` makes one. Without it, close notes by hand: deskround note close n1",
     );
   }
-  const done = provenSince(notebook, base);
+  const done = listProvenSince(notebook, base);
   const plan = makePlan({
     desk: whole,
     round: base,
     notebook,
     done,
-    controls: await heardControls(folder, notebook),
-    date: dateOf(undefined),
+    controls: await listFaultyControls(folder, notebook),
+    date: getDate(undefined),
   });
   const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
-  const chosen = retestPaths(whole, notebook, base.date, planned);
+  const chosen = listRetestPaths(whole, notebook, base.date, planned);
   if (chosen.touched.length === 0) {
     throw new DeskroundError(
       "usage",

@@ -1,13 +1,13 @@
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePath } from "../desk/paths.js";
-import { withMeterFindings } from "../diagnose/outside.js";
+import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
-import { type Standing, standings } from "../history/standing.js";
-import { listRounds, passFolder, readRound } from "../history/store.js";
+import { groupByStanding, type Standing } from "../history/standing.js";
+import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
-import { findingsFor, latestMeters } from "../service/plan/items.js";
+import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
 
 /** A stored round in a list. */
 export interface RoundSummary {
@@ -25,7 +25,7 @@ export interface RoundSummary {
   readonly damaged?: string;
 }
 
-export interface Shown {
+export interface ShowResult {
   readonly round: Round;
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
@@ -35,7 +35,7 @@ export interface Shown {
 export type ShownFrom = "rounds" | "controls";
 
 /** The stored rounds of a desk, oldest first; a damaged one is listed as such. */
-export async function listed(
+export async function listRoundSummaries(
   desk: string,
   from: ShownFrom = "rounds",
 ): Promise<readonly RoundSummary[]> {
@@ -59,7 +59,7 @@ export interface ShowRequest {
  *
  * @throws DeskroundError `round-file` or `usage`
  */
-export async function shown({ desk, what, path, from }: ShowRequest): Promise<Shown> {
+export async function showRound({ desk, what, path, from }: ShowRequest): Promise<ShowResult> {
   // A path has a stroke in it and an id has none: whichever is named first, it is clear what is meant.
   const pathFirst = what.includes("/") && !path?.includes("/");
   const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
@@ -69,13 +69,13 @@ export async function shown({ desk, what, path, from }: ShowRequest): Promise<Sh
   if (wanted === undefined) return { round };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.
-  return { round, path: from === "controls" ? found : withMeter(deskFolder(desk), found) };
+  return { round, path: from === "controls" ? found : withMeter(getDeskFolder(desk), found) };
 }
 
 function noPass(desk: string): DeskroundError {
   return new DeskroundError(
     "round-file",
-    `No controls pass is stored in ${deskFolder(desk)}.`,
+    `No controls pass is stored in ${getDeskFolder(desk)}.`,
     "`deskround signal --profile controls` begins one; --desk names another desk's folder.",
   );
 }
@@ -83,10 +83,10 @@ function noPass(desk: string): DeskroundError {
 /** A path with what the meter showed since weighed into its causes; the stored round stays. */
 function withMeter(folder: string, path: RoundPath): RoundPath {
   const { entries } = readNotebook(folder);
-  const findings = findingsFor(path, latestMeters(entries.filter(isOpen)));
+  const findings = listFindingsFor(path, listLatestMeters(entries.filter(isOpen)));
   return findings.length === 0
     ? path
-    : { ...path, causes: withMeterFindings(path.causes, findings) };
+    : { ...path, causes: applyMeterFindings(path.causes, findings) };
 }
 
 function isOpen({ line, closed }: Entry): boolean {
@@ -94,8 +94,8 @@ function isOpen({ line, closed }: Entry): boolean {
 }
 
 function folderOf(desk: string, from: ShownFrom): string {
-  const folder = deskFolder(desk);
-  return from === "controls" ? passFolder(folder) : folder;
+  const folder = getDeskFolder(desk);
+  return from === "controls" ? getControlsPassFolder(folder) : folder;
 }
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {
@@ -125,6 +125,6 @@ async function summary(folder: string, id: string): Promise<RoundSummary> {
 }
 
 function verdictOf(round: Round): RoundSummary["verdict"] {
-  const entries = Object.entries(standings(round)).filter(([, paths]) => paths.length > 0);
+  const entries = Object.entries(groupByStanding(round)).filter(([, paths]) => paths.length > 0);
   return Object.fromEntries(entries.map(([name, paths]) => [name, paths.map(({ path }) => path)]));
 }

@@ -1,18 +1,18 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
 import { basename, join } from "node:path";
-import { deskFolder } from "../desk/locate.js";
+import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
-import { passFolder, readRound } from "../history/store.js";
-import { sheetForm } from "../report/sheet/form.js";
-import { heardOf } from "../service/heard.js";
-import { type RunSheet, runSheet } from "../service/run-sheet.js";
-import { type SignalFormat, signalWav } from "../signal/file.js";
-import { movesOf } from "../signal/moves.js";
-import { bandFor, signalTable } from "../signal/profiles.js";
-import type { Profile } from "../signal/table.js";
-import { requireRegular, type WriteMode, writeWhole } from "../write-whole.js";
-import { wantedPaths } from "./wanted-paths.js";
+import { getControlsPassFolder, readRound } from "../history/store.js";
+import { getSheetFormat } from "../report/sheet/form.js";
+import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
+import { buildRunSheetResults } from "../service/run-sheet-results.js";
+import { buildMoves } from "../signal/moves.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import { encodeSignalWav, type SignalFormat } from "../signal/signal-wav.js";
+import type { Profile } from "../signal/types.js";
+import { assertReplaceable, type WriteMode, writeFileAtomic } from "../write-file-atomic.js";
 
 /** What `signal` is asked to do. */
 export interface SignalRequest {
@@ -51,33 +51,37 @@ export interface SignalResult {
 export async function makeSignal(request: SignalRequest): Promise<SignalResult> {
   const { profile, sampleRate, format, write } = request;
   const desk = readDesk(request.desk);
-  const folder = deskFolder(request.desk);
-  const table = signalTable(profile, bandFor(sampleRate), movesOf(desk.controls));
+  const folder = getDeskFolder(request.desk);
+  const table = buildSignalTable(profile, chooseBand(sampleRate), buildMoves(desk.controls));
   const file = request.out ?? join(folder, `deskround-${profile}-${sampleRate}-${format}.wav`);
-  const render = request.sheet === undefined ? undefined : sheetForm(request.sheet);
-  const paths = request.only === undefined ? desk.paths : wantedPaths(request.only, desk.paths);
+  const render = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
+  const paths =
+    request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
   const heard =
     request.heard === undefined
       ? undefined
-      : heardOf(
-          await readRound(profile === "controls" ? passFolder(folder) : folder, request.heard),
+      : buildRunSheetResults(
+          await readRound(
+            profile === "controls" ? getControlsPassFolder(folder) : folder,
+            request.heard,
+          ),
         );
-  const sheet = runSheet(desk, table, {
+  const sheet = buildRunSheet(desk, table, {
     sampleRate,
     file: basename(file),
     paths,
     ...(heard === undefined ? {} : { heard }),
   });
   if (request.sheet !== undefined) {
-    requireRegular(request.sheet);
+    assertReplaceable(request.sheet);
     if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
   }
   const wav =
     request.files === "sheet"
       ? "left out"
-      : writeSignal(file, signalWav(table, sampleRate, format), write);
+      : writeSignal(file, encodeSignalWav(table, sampleRate, format), write);
   if (request.sheet !== undefined && render !== undefined) {
-    if (writeWhole(request.sheet, render(sheet), write) === "exists") {
+    if (writeFileAtomic(request.sheet, render(sheet), write) === "exists") {
       throw sheetExists(request.sheet);
     }
   }
@@ -85,7 +89,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
 }
 
 function writeSignal(file: string, wav: Uint8Array, write: WriteMode): "written" | "kept" {
-  if (writeWhole(file, wav, write) === "written") return "written";
+  if (writeFileAtomic(file, wav, write) === "written") return "written";
   if (holds(file, wav)) return "kept";
   throw new DeskroundError(
     "cannot-write",

@@ -1,13 +1,13 @@
-import { deskFolder } from "../desk/locate.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { pickRound } from "../history/pick.js";
 import { compareRoundIds } from "../history/round-id.js";
 import { listRounds, readRound } from "../history/store.js";
-import { trendsOf } from "../history/trend/trends.js";
+import { computeTrends } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
 import type { Round } from "../history/types.js";
-import { comingLimits } from "../service/limits/coming.js";
-import { limitsFor } from "../service/limits/read.js";
+import { readLimits } from "../service/limits/read.js";
+import { listTrendLimits } from "../service/limits/trend-limits.js";
 
 /** What `compare --trend` is asked to do. */
 export interface TrendRequest {
@@ -17,7 +17,7 @@ export interface TrendRequest {
   readonly round: string;
 }
 
-export interface Trended {
+export interface TrendResult {
   readonly trends: Trends;
   /** Rounds that were passed over, in words. */
   readonly skipped: readonly string[];
@@ -29,8 +29,8 @@ export interface Trended {
  *
  * @throws DeskroundError `round-file`, `limits-file` or `usage`
  */
-export async function trend({ desk, round }: TrendRequest): Promise<Trended> {
-  const folder = deskFolder(desk);
+export async function computeDeskTrends({ desk, round }: TrendRequest): Promise<TrendResult> {
+  const folder = getDeskFolder(desk);
   const known = listRounds(folder);
   const last = await readRound(folder, pickRound(known, round, folder));
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
@@ -42,8 +42,8 @@ export async function trend({ desk, round }: TrendRequest): Promise<Trended> {
   }
   rounds.push(last);
   const [first] = rounds;
-  const limits = await comingLimits(last, first, limitsFor(folder, undefined, "named"));
-  return { trends: trendsOf(rounds, limits), skipped };
+  const limits = await listTrendLimits(last, first, readLimits(folder, undefined, "named"));
+  return { trends: computeTrends(rounds, limits), skipped };
 }
 
 async function readOrSkip(

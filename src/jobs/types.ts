@@ -1,18 +1,4 @@
-import type { Assignment, Played } from "../capture/types.js";
-import type { MeterReading } from "../measure/meter.js";
-
-/** How far a long job has come. */
-export interface Progress {
-  /** What is being done, in a word or two for people: "finding returns", "measuring". */
-  readonly stage: string;
-  readonly done: number;
-  readonly total: number;
-}
-
-/** Told which path each return is taken for. */
-export type OnAssigned = (assignments: readonly Assignment<Played>[]) => void;
-
-export type OnProgress = (progress: Progress) => void;
+import type { MeterReading } from "../measure/calibration/meter.js";
 
 /** What `analyze` is asked to do. */
 export interface AnalyzeRequest {

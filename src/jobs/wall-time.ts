@@ -1,5 +1,5 @@
 /** The day asked for, at noon UTC as its hour is not known; else now, by the clock on the wall. */
-export function dateOf(day: string | undefined): string {
+export function getDate(day: string | undefined): string {
   return day === undefined ? localTime(new Date()) : `${day}T12:00:00.000Z`;
 }
 

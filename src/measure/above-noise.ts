@@ -1,4 +1,4 @@
-import { powerDb } from "../dsp/decibels.js";
+import { powerToDb } from "../dsp/decibels.js";
 import type { Reading } from "./types.js";
 
 /**
@@ -9,7 +9,7 @@ import type { Reading } from "./types.js";
  * @param variances variance of each of those amplitudes
  * @param fundamental amplitude of the fundamental
  */
-export function aboveNoise(
+export function computePowerReading(
   heard: readonly number[],
   variances: readonly number[],
   fundamental: number,
@@ -30,16 +30,16 @@ export function aboveNoise(
   const reference = fundamental * fundamental;
   if (power > 3 * deviation) {
     // The wider side of an interval that is even in power, so that it holds on both.
-    const uncertainty = -powerDb(1 - (2 * deviation) / power);
+    const uncertainty = -powerToDb(1 - (2 * deviation) / power);
     return {
-      value: powerDb(power / reference),
+      value: powerToDb(power / reference),
       unit: "dB",
-      uncertainty: Math.max(leastDb, uncertainty),
+      uncertainty: Math.max(minUncertaintyDb, uncertainty),
     };
   }
-  const bound = upperPower(power, largest, noise);
+  const bound = computeUpperPower(power, largest, noise);
   return {
-    value: powerDb(Math.max(bound, Number.MIN_VALUE) / reference),
+    value: powerToDb(Math.max(bound, Number.MIN_VALUE) / reference),
     unit: "dB",
     uncertainty: noiseLimitedDb,
     limitedBy: "noise",
@@ -54,7 +54,7 @@ export function aboveNoise(
  * @param variance largest of those of its amplitudes
  * @param noise variance of the power where there is nothing but noise
  */
-export function upperPower(power: number, variance: number, noise: number): number {
+export function computeUpperPower(power: number, variance: number, noise: number): number {
   const least = Math.max(0, power);
   let bound = least;
   for (let pass = 0; pass < 6; pass++) {
@@ -67,4 +67,4 @@ export function upperPower(power: number, variance: number, noise: number): numb
 const noiseLimitedDb = 6;
 
 /** Rounding of the fit keeps every figure of distortion above zero uncertainty, decibels. */
-export const leastDb = 0.01;
+export const minUncertaintyDb = 0.01;

@@ -1,9 +1,9 @@
-import { amplitudeDb, powerDb } from "../dsp/decibels.js";
-import { upperPower } from "./above-noise.js";
-import { type ReturnContext, returnContext } from "./context.js";
-import { octaveGrid } from "./grid.js";
-import { responseFromHz, responseToHz } from "./response.js";
-import { responseAt } from "./sweep.js";
+import { amplitudeToDb, powerToDb } from "../dsp/decibels.js";
+import { buildOctaveGrid } from "../dsp/octave-grid.js";
+import { computeUpperPower } from "./above-noise.js";
+import { getResponseTopHz, responseFromHz } from "./response.js";
+import { createReturnContext, type ReturnContext } from "./return-context.js";
+import { computeResponse } from "./sweep.js";
 import type { Curve } from "./types.js";
 
 /** A channel that was recorded along with a path and not driven. */
@@ -36,7 +36,7 @@ const digitalZero = "the channel not driven is digital zero: nothing was recorde
  * @param driven the path's return
  * @returns the curve, or why there is none
  */
-export function crosstalkCurve(
+export function computeCrosstalkCurve(
   driven: ReturnContext,
   { samples, isBad }: UndrivenChannel,
 ): Curve | string {
@@ -44,34 +44,34 @@ export function crosstalkCurve(
   const { partner: _, ...audio } = driven.audio;
   const main = driven.sweep();
   if (typeof main === "string") return main;
-  const other = returnContext({ ...audio, samples }).sweep();
+  const other = createReturnContext({ ...audio, samples }).sweep();
   if (typeof other === "string") return `the channel not driven: ${other}`;
-  const x = octaveGrid(perOctave, responseFromHz, responseToHz(main));
+  const x = buildOctaveGrid(perOctave, responseFromHz, getResponseTopHz(main));
   const y: number[] = [];
   const uncertainty: number[] = [];
   const floor: number[] = [];
   for (const hz of x) {
-    const sent = responseAt(main, hz);
-    const heard = responseAt(other, hz);
+    const sent = computeResponse(main, hz);
+    const heard = computeResponse(other, hz);
     if (heard.deviation === undefined) return "the noise beneath it is not known";
     // Each quadrature carries the deviation, so noise alone gives twice its square.
     const noise = (heard.deviation * heard.magnitude) ** 2;
     const power = heard.magnitude ** 2 - 2 * noise;
     const deviation = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
     const clear = power > clearDeviations * deviation;
-    const shown = clear ? power : upperPower(power, noise, 4 * noise * noise);
-    const db = amplitudeDb(Math.sqrt(shown) / sent.magnitude);
+    const shown = clear ? power : computeUpperPower(power, noise, 4 * noise * noise);
+    const db = amplitudeToDb(Math.sqrt(shown) / sent.magnitude);
     if (!Number.isFinite(db) || noise === 0) return digitalZero;
     y.push(db);
-    const noiseDb = clear ? -powerDb(1 - (2 * deviation) / power) : boundDb;
+    const noiseDb = clear ? -powerToDb(1 - (2 * deviation) / power) : boundDb;
     uncertainty.push(Math.hypot(methodDb, noiseDb));
-    floor.push(amplitudeDb(Math.sqrt(2 * noise) / sent.magnitude));
+    floor.push(amplitudeToDb(Math.sqrt(2 * noise) / sent.magnitude));
   }
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB", floor };
 }
 
 /** Of several channels the worst at each frequency. */
-export function worstOf(curves: readonly Curve[]): Curve {
+export function findWorstCrosstalk(curves: readonly Curve[]): Curve {
   const [first] = curves;
   const worst = first.x.map((_, i) => curves.reduce((a, b) => (b.y[i] > a.y[i] ? b : a)));
   return {

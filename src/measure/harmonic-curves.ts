@@ -1,17 +1,17 @@
-import { powerDb } from "../dsp/decibels.js";
-import type { ReturnContext } from "./context.js";
-import { responseAt } from "./sweep.js";
-import type { SweepAnswer } from "./sweep-answer.js";
-import { harmonicGrid, highestHarmonicHz, highestOrder } from "./sweep-harmonics.js";
+import { powerToDb } from "../dsp/decibels.js";
+import type { ReturnContext } from "./return-context.js";
+import { computeResponse } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
+import { buildHarmonicGrid, getHighestHarmonicHz, maxOrder } from "./sweep-harmonics.js";
 import type { Curve } from "./types.js";
 
 /** Orders that get a curve of their own and count in `distortion`. */
-const allOrders = Array.from({ length: highestOrder - 1 }, (_, k) => k + 2);
+const allOrders = Array.from({ length: maxOrder - 1 }, (_, k) => k + 2);
 /** Numerical residue, decibels at 95 %. */
 const methodDb = 0.01;
 
 /** Curves of harmonics against frequency, in the order in which they are kept. */
-export const harmonicCurves: readonly {
+export const harmonicCurveKinds: readonly {
   readonly id: string;
   readonly segment: "sweep";
   readonly make: (context: ReturnContext) => Curve | string;
@@ -50,12 +50,12 @@ function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve
   const answer = context.sweep();
   if (typeof answer === "string") return answer;
   if (!answer.noise) return "the noise during the sweep is not known";
-  const x = harmonicGrid(answer.sweep, orders[0]);
+  const x = buildHarmonicGrid(answer.sweep, orders[0]);
   const y: number[] = [];
   const uncertainty: number[] = [];
   const floor: number[] = [];
   for (const [k, hz] of x.entries()) {
-    const fundamental = responseAt(answer, hz).magnitude ** 2;
+    const fundamental = computeResponse(answer, hz).magnitude ** 2;
     if (!(fundamental > 0)) return "nothing of the sweep came back";
     const point = figure(sumAt(answer, k, hz, orders), fundamental);
     y.push(point.value);
@@ -67,12 +67,12 @@ function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve
 
 /** Sums orders at point `k` of the grid, `hz`. */
 function sumAt(
-  { harmonics, sweep }: SweepAnswer,
+  { harmonics, sweep }: SweepAnalysis,
   k: number,
   hz: number,
   orders: readonly number[],
 ): Sum {
-  const topHz = highestHarmonicHz(sweep);
+  const topHz = getHighestHarmonicHz(sweep);
   const sum: Sum = { power: 0, spread: 0, noiseSquares: 0, mostNoise: 0, leakage: 0, method: 0 };
   for (const { order, points } of harmonics) {
     if (!orders.includes(order) || order * hz > topHz) continue;
@@ -97,13 +97,13 @@ function figure(sum: Sum, fundamental: number) {
   const deviation = Math.sqrt(sum.spread);
   // The floor of nothing at all: noise alone reaches it once in forty times.
   const least = (2 * Math.sqrt(sum.noiseSquares) + sum.leakage) / fundamental;
-  const floor = powerDb(Math.max(least, Number.MIN_VALUE));
+  const floor = powerToDb(Math.max(least, Number.MIN_VALUE));
   // Leakage adds as a voltage of any phase.
   const doubt = Math.hypot(2 * deviation, 2 * Math.sqrt(power * sum.leakage), sum.method);
   if (power > 1.5 * doubt && power > sum.leakage) {
     return {
-      value: powerDb(power / fundamental),
-      uncertainty: Math.hypot(methodDb, -powerDb(1 - doubt / power)),
+      value: powerToDb(power / fundamental),
+      uncertainty: Math.hypot(methodDb, -powerToDb(1 - doubt / power)),
       floor,
     };
   }
@@ -113,6 +113,6 @@ function figure(sum: Sum, fundamental: number) {
     bound = power + 2 * Math.sqrt(2 * bound * sum.mostNoise + sum.noiseSquares);
   }
   bound = (Math.sqrt(bound) + Math.sqrt(sum.leakage)) ** 2;
-  const value = powerDb(Math.max(bound / fundamental, Number.MIN_VALUE));
+  const value = powerToDb(Math.max(bound / fundamental, Number.MIN_VALUE));
   return { value, uncertainty: boundDb, floor: value };
 }

@@ -1,5 +1,5 @@
 import type { HarmonicLines } from "../dsp/harmonic-lines.js";
-import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
+import { computeDensityAround, type PowerSpectrum } from "../dsp/welch.js";
 
 /**
  * Variance that lines of the mains put on a fitted amplitude. A line on the frequency goes into the
@@ -9,7 +9,7 @@ import { densityAround, type PowerSpectrum } from "../dsp/welch.js";
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
  */
-export function mainsVariance(
+export function computeMainsVariance(
   lines: HarmonicLines | undefined,
   hz: number,
   seconds: number,
@@ -30,7 +30,7 @@ export function mainsVariance(
  * Share of the noise around a fitted line that the fit leaves: it takes two of the 2·B·T degrees of
  * freedom that noise of width B has in a time T.
  */
-export function leftByFit(widthHz: number, seconds: number): number {
+export function computeResidualShare(widthHz: number, seconds: number): number {
   const widths = widthHz * seconds;
   return widths > 2 ? 1 - 1 / widths : 0.5;
 }
@@ -40,18 +40,18 @@ const lineReachBins = 2.5;
 
 /**
  * Density of the noise around a frequency, between the lines of the mains: what these add to an
- * amplitude is {@link mainsVariance}, and they would count twice.
+ * amplitude is {@link computeMainsVariance}, and they would count twice.
  *
  * @param lines as found in the silence; undefined where there are none
  * @returns power per hertz
  */
-export function densityBetween(
+export function computeDensityBetween(
   spectrum: PowerSpectrum,
   hz: number,
   widthHz: number,
   lines: HarmonicLines | undefined,
 ): number {
-  const around = densityAround(spectrum, hz, widthHz);
+  const around = computeDensityAround(spectrum, hz, widthHz);
   if (!lines) return around;
   const { density, stepHz } = spectrum;
   let sum = 0;
@@ -86,14 +86,14 @@ const lineRatio = 3;
  * @param seconds length of the samples fitted
  * @param widthHz width over which the noise is averaged
  */
-export function amplitudeVariance(
+export function computeAmplitudeVariance(
   rest: PowerSpectrum,
   silence: PowerSpectrum | undefined,
   hz: number,
   seconds: number,
   widthHz: number,
 ): number {
-  const density = densityAround(rest, hz, widthHz) / leftByFit(widthHz, seconds);
+  const density = computeDensityAround(rest, hz, widthHz) / computeResidualShare(widthHz, seconds);
   return varianceIn(density, silence, hz, seconds);
 }
 
@@ -101,7 +101,7 @@ export function amplitudeVariance(
  * The same with the noise taken a little beside the frequency, where a fit that something else led
  * astray has left nothing of the tone.
  */
-export function varianceBeside(
+export function computeVarianceBeside(
   rest: PowerSpectrum,
   silence: PowerSpectrum | undefined,
   hz: number,
@@ -109,8 +109,8 @@ export function varianceBeside(
   widthHz: number,
 ): number {
   const side = 0.3 * widthHz;
-  const below = densityAround(rest, hz - side, 0.4 * widthHz);
-  const above = densityAround(rest, hz + side, 0.4 * widthHz);
+  const below = computeDensityAround(rest, hz - side, 0.4 * widthHz);
+  const above = computeDensityAround(rest, hz + side, 0.4 * widthHz);
   return varianceIn((below + above) / 2, silence, hz, seconds);
 }
 
@@ -120,7 +120,7 @@ function varianceIn(
   hz: number,
   seconds: number,
 ): number {
-  const quiet = silence === undefined ? 0 : densityAround(silence, hz, lineWidthHz);
+  const quiet = silence === undefined ? 0 : computeDensityAround(silence, hz, lineWidthHz);
   const line = quiet > lineRatio * density ? (quiet - density) * lineWidthHz : 0;
   return density / seconds + line;
 }

@@ -1,15 +1,15 @@
-import { type ReturnContext, returnContext } from "./context.js";
 import { measureControls } from "./controls/controls.js";
-import { crosstalkCurve, type UndrivenChannel, worstOf } from "./crosstalk.js";
-import { harmonicCurves } from "./harmonic-curves.js";
-import { isReading } from "./kind.js";
-import { returnMarks } from "./marks.js";
-import { noiseCurve } from "./noise-bands.js";
-import { humLines } from "./readings/hum.js";
-import { readingKinds } from "./registry.js";
-import { responseCurve } from "./response.js";
+import { computeCrosstalkCurve, findWorstCrosstalk, type UndrivenChannel } from "./crosstalk.js";
+import { harmonicCurveKinds } from "./harmonic-curves.js";
+import { listReturnEvents } from "./integrity/return-events.js";
+import { computeLevelSteps } from "./level-steps.js";
+import { computeNoiseCurve } from "./noise-bands.js";
+import { isReading } from "./reading-kind.js";
+import { readingKinds } from "./reading-kinds.js";
+import { computeHumLines } from "./readings/hum.js";
+import { computeResponseCurve } from "./response.js";
 import type { ReturnAudio } from "./return-audio.js";
-import { levelSteps } from "./steps.js";
+import { createReturnContext, type ReturnContext } from "./return-context.js";
 import type { Curve, Measurement, Reading } from "./types.js";
 
 /**
@@ -25,12 +25,12 @@ export function measureReturn(
   undriven: Iterable<UndrivenChannel> = [],
 ): Measurement {
   if (audio.table.profile === "controls") return measurePass(audio);
-  const context = returnContext(audio);
+  const context = createReturnContext(audio);
   const measured = measureContext(context);
   const crosstalk = crosstalkCurves(context, undriven);
   const other = context.partner();
-  const marks = returnMarks(context);
-  const steps = levelSteps(context);
+  const marks = listReturnEvents(context);
+  const steps = computeLevelSteps(context);
   return {
     readings: measured.readings,
     absent: { ...measured.absent, ...crosstalk.absent },
@@ -80,10 +80,10 @@ const curveKinds: readonly {
   readonly segment: string;
   readonly make: (context: ReturnContext) => Curve | string;
 }[] = [
-  { id: "response", segment: "sweep", make: responseCurve },
-  ...harmonicCurves,
-  { id: "noise", segment: "silence", make: noiseCurve },
-  { id: "humLines", segment: "silence", make: humLines },
+  { id: "response", segment: "sweep", make: computeResponseCurve },
+  ...harmonicCurveKinds,
+  { id: "noise", segment: "silence", make: computeNoiseCurve },
+  { id: "humLines", segment: "silence", make: computeHumLines },
 ];
 
 /** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
@@ -91,12 +91,12 @@ function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChan
   const curves: Record<string, Curve> = {};
   const absent: Record<string, string> = {};
   for (const channel of undriven) {
-    const curve = crosstalkCurve(context, channel);
+    const curve = computeCrosstalkCurve(context, channel);
     if (typeof curve === "string") absent.crosstalk = curve;
     else curves[`crosstalk-${channel.channel + 1}`] = curve;
   }
   const each = Object.values(curves);
   if (each.length === 0) return { curves: {}, absent };
-  const crosstalk = worstOf(each);
+  const crosstalk = findWorstCrosstalk(each);
   return { curves: each.length === 1 ? { crosstalk } : { crosstalk, ...curves }, absent: {} };
 }

@@ -1,9 +1,9 @@
-import { powerDb } from "../dsp/decibels.js";
-import { type BandPower, bandPower } from "../dsp/welch.js";
-import type { ReturnContext } from "./context.js";
-import { octaveGrid } from "./grid.js";
-import { noisePowerDb } from "./power-uncertainty.js";
-import { digitalZero, type Quiet } from "./quiet.js";
+import { powerToDb } from "../dsp/decibels.js";
+import { buildOctaveGrid } from "../dsp/octave-grid.js";
+import { type BandPower, computeBandPower } from "../dsp/welch.js";
+import { computeNoiseUncertaintyDb } from "./power-uncertainty.js";
+import type { ReturnContext } from "./return-context.js";
+import { digitalZero, type SilenceAnalysis } from "./silence-analysis.js";
 import type { Curve } from "./types.js";
 
 /** Half a third-octave band: edges lie at the midband times and over G^(1/6), G = 10^(3/10). */
@@ -19,10 +19,14 @@ export interface NoiseBand extends BandPower {
 }
 
 /** Noise in third-octave bands with exact base-ten midbands and edges (IEC 61260-1, 5.2 to 5.6). */
-export function noiseBands({ spectrum }: Quiet, lowHz: number, highHz: number): NoiseBand[] {
-  return octaveGrid(3, lowHz, highHz).map((hz) => {
+export function computeNoiseBands(
+  { spectrum }: SilenceAnalysis,
+  lowHz: number,
+  highHz: number,
+): NoiseBand[] {
+  return buildOctaveGrid(3, lowHz, highHz).map((hz) => {
     const edges = [hz / bandEdge, hz * bandEdge] as const;
-    return { hz, widthHz: edges[1] - edges[0], ...bandPower(spectrum, ...edges) };
+    return { hz, widthHz: edges[1] - edges[0], ...computeBandPower(spectrum, ...edges) };
   });
 }
 
@@ -32,18 +36,18 @@ export function noiseBands({ spectrum }: Quiet, lowHz: number, highHz: number): 
  *
  * @returns the curve, or why there is none
  */
-export function noiseCurve(context: ReturnContext): Curve | string {
+export function computeNoiseCurve(context: ReturnContext): Curve | string {
   const quiet = context.quiet();
   if (typeof quiet === "string") return quiet;
-  const bands = noiseBands(quiet, fromHz, toHz).filter(
+  const bands = computeNoiseBands(quiet, fromHz, toHz).filter(
     ({ hz }) => hz * bandEdge < context.audio.sampleRate / 2,
   );
   if (bands.some(({ power }) => !(power > 0))) return digitalZero;
   return {
     x: bands.map(({ hz }) => hz),
     // Full-scale sine: power one half is 0 dBFS.
-    y: bands.map(({ power }) => powerDb(2 * power)),
-    uncertainty: bands.map(({ power, deviation }) => noisePowerDb(power, deviation)),
+    y: bands.map(({ power }) => powerToDb(2 * power)),
+    uncertainty: bands.map(({ power, deviation }) => computeNoiseUncertaintyDb(power, deviation)),
     xUnit: "Hz",
     yUnit: "dBFS",
   };

@@ -1,4 +1,4 @@
-import { nepersDb } from "../dsp/decibels.js";
+import { dbPerNeper } from "../dsp/decibels.js";
 
 /** 95 % of a normal distribution lie within this many standard deviations. */
 const coverage = 1.96;
@@ -14,20 +14,20 @@ const coverage = 1.96;
  * @param power the estimate
  * @param deviation its standard deviation
  */
-export function noisePowerDb(power: number, deviation: number): number {
+export function computeNoiseUncertaintyDb(power: number, deviation: number): number {
   const shape = (power / deviation) ** 2;
   if (!Number.isFinite(shape)) return 0;
-  return coverage * (nepersDb / 2) * Math.sqrt(trigamma(shape));
+  return coverage * (dbPerNeper / 2) * Math.sqrt(trigamma(shape));
 }
 
 /**
  * By how many decibels a gamma distributed power lies low on average, being read in decibels.
  * ln a − ψ(a), asymptotic (Abramowitz & Stegun, 6.3.18).
  */
-export function noiseBiasDb(power: number, deviation: number): number {
+export function computeNoiseBiasDb(power: number, deviation: number): number {
   const shape = (power / deviation) ** 2;
   if (!Number.isFinite(shape)) return 0;
-  return (nepersDb / 2) * (1 / (2 * shape) + 1 / (12 * shape * shape));
+  return (dbPerNeper / 2) * (1 / (2 * shape) + 1 / (12 * shape * shape));
 }
 
 /** ψ′(a), asymptotic; within 1 % from 1 on. */

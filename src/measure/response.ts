@@ -1,14 +1,14 @@
-import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
-import type { ReturnContext } from "./context.js";
-import { octaveGrid } from "./grid.js";
-import { responseAt, responseMethodDb } from "./sweep.js";
-import type { SweepAnswer } from "./sweep-answer.js";
+import { amplitudeToDb, dbPerNeper } from "../dsp/decibels.js";
+import { buildOctaveGrid } from "../dsp/octave-grid.js";
+import type { ReturnContext } from "./return-context.js";
+import { computeResponse, computeResponseMethodDb } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
 import type { Curve } from "./types.js";
 
 export const responseFromHz = 20;
 
 /** Highest frequency of the response for a signal's band. */
-export function responseToHz(answer: SweepAnswer): number {
+export function getResponseTopHz(answer: SweepAnalysis): number {
   return answer.sweep.toHz > 41_000 ? 40_000 : 20_000;
 }
 
@@ -18,23 +18,23 @@ export function responseToHz(answer: SweepAnswer): number {
  *
  * @returns the curve, or why there is none
  */
-export function responseCurve(context: ReturnContext): Curve | string {
+export function computeResponseCurve(context: ReturnContext): Curve | string {
   const answer = context.sweep();
   if (typeof answer === "string") return answer;
-  const grid = octaveGrid(24, responseFromHz, responseToHz(answer));
-  const reference = responseAt(answer, 1000);
+  const grid = buildOctaveGrid(24, responseFromHz, getResponseTopHz(answer));
+  const reference = computeResponse(answer, 1000);
   const x: number[] = [];
   const y: number[] = [];
   const uncertainty: number[] = [];
   for (const hz of grid) {
-    const point = responseAt(answer, hz);
-    const db = amplitudeDb(point.magnitude / reference.magnitude);
+    const point = computeResponse(answer, hz);
+    const db = amplitudeToDb(point.magnitude / reference.magnitude);
     // Points are never left out: curves of a family are compared point by point.
     if (!Number.isFinite(db)) return "nothing of the sweep came back";
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));
-    uncertainty.push(Math.hypot(responseMethodDb(answer, hz), 2 * nepersDb * noise));
+    uncertainty.push(Math.hypot(computeResponseMethodDb(answer, hz), 2 * dbPerNeper * noise));
   }
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB" };
 }

@@ -1,4 +1,4 @@
-import type { Segment, SignalTable } from "../signal/table.js";
+import type { Segment, SignalTable } from "../signal/types.js";
 
 /** One path's answer to the signal, ready to be measured. */
 export interface ReturnAudio {
@@ -13,7 +13,7 @@ export interface ReturnAudio {
   readonly table: SignalTable;
   readonly mainsHz: number;
   /** Where its converter clips; full scale where it is left out. */
-  readonly ceiling?: Ceiling;
+  readonly ceiling?: ClipLevels;
   /** The other side of a bus that was recorded in stereo, sample for sample at the same time. */
   readonly partner?: PartnerAudio;
 }
@@ -22,24 +22,24 @@ export interface ReturnAudio {
 export interface PartnerAudio {
   readonly samples: Float64Array;
   readonly side: "left" | "right";
-  readonly ceiling?: Ceiling;
+  readonly ceiling?: ClipLevels;
 }
 
 /** Samples from `high` up and from `low` down are the converter's, not the path's. */
-export interface Ceiling {
+export interface ClipLevels {
   readonly high: number;
   readonly low: number;
 }
 
 /** Part of a return, with the signal's time of its first sample. */
-export interface Cut {
+export interface SegmentSlice {
   readonly samples: Float64Array;
   /** Seconds of the playing clock from the segment's start to the first sample. */
   readonly startS: number;
 }
 
 /** The segment of a name; undefined where the profile has none. */
-export function segmentOf<K extends Segment["kind"]>(
+export function findSegment<K extends Segment["kind"]>(
   table: SignalTable,
   kind: K,
   name?: string,
@@ -51,7 +51,7 @@ export function segmentOf<K extends Segment["kind"]>(
 }
 
 /** Indices of a return's samples from the first thing that is played to the last. */
-export function playedSpan({ samples, origin, clock, table }: ReturnAudio): {
+export function computePlayedSpan({ samples, origin, clock, table }: ReturnAudio): {
   readonly first: number;
   readonly end: number;
 } {
@@ -71,12 +71,12 @@ export function playedSpan({ samples, origin, clock, table }: ReturnAudio): {
  * @param toS last second wanted
  * @returns undefined when the capture does not hold the whole stretch
  */
-export function cut(
+export function sliceSegment(
   audio: ReturnAudio,
   segmentStartS: number,
   fromS: number,
   toS: number,
-): Cut | undefined {
+): SegmentSlice | undefined {
   const zero = audio.origin + segmentStartS * audio.clock;
   const first = Math.ceil(zero + fromS * audio.clock);
   const last = Math.floor(zero + toS * audio.clock);
@@ -86,15 +86,18 @@ export function cut(
 
 /** Samples this close to full scale are the converter's, not the path's. */
 const fullScale = 0.9999;
-export const fullScaleCeiling: Ceiling = { high: fullScale, low: -fullScale };
+export const fullScaleClipLevels: ClipLevels = { high: fullScale, low: -fullScale };
 
 /** Whether a sample lies where the converter clips. */
-export function isAtCeiling(sample: number, { ceiling = fullScaleCeiling }: WithCeiling): boolean {
+export function isAtClipLevel(
+  sample: number,
+  { ceiling = fullScaleClipLevels }: WithCeiling,
+): boolean {
   return sample >= ceiling.high || sample <= ceiling.low;
 }
 
 interface WithCeiling {
-  readonly ceiling?: Ceiling | undefined;
+  readonly ceiling?: ClipLevels | undefined;
 }
 
 /**
@@ -103,7 +106,7 @@ interface WithCeiling {
  * @param audio the return that the stretch was cut out of
  */
 export function isClipped(samples: Float64Array, audio: WithCeiling): boolean {
-  const { high, low } = audio.ceiling ?? fullScaleCeiling;
+  const { high, low } = audio.ceiling ?? fullScaleClipLevels;
   const last = samples.length - 1;
   // Of two neighbours one has an odd index.
   for (let i = 1; i <= last; i += 2) {

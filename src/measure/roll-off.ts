@@ -1,7 +1,7 @@
-import { amplitudeDb, nepersDb } from "../dsp/decibels.js";
+import { amplitudeToDb, dbPerNeper } from "../dsp/decibels.js";
 import { fitRollOff, type RollOffFit, type RollOffPoint } from "../dsp/roll-off.js";
-import { responseAt, responseMethodDb } from "./sweep.js";
-import type { SweepAnswer } from "./sweep-answer.js";
+import { computeResponse, computeResponseMethodDb } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
 import type { AbsentReading } from "./types.js";
 
 /** One end of a path's response. */
@@ -53,8 +53,8 @@ const mostReferenceDeviation = 0.05;
  * as long as its uncertainty stays below half of it. A response of another shape (a bump, a shelf)
  * has the corner where it crosses −3.01 dB, and no order.
  */
-export function rollOffAt(answer: SweepAnswer, end: ResponseEnd): RollOff {
-  const reference = responseAt(answer, 1000);
+export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff {
+  const reference = computeResponse(answer, 1000);
   const { deviation = 0 } = reference;
   if (!(reference.magnitude > 0)) return nothing("nothing of the sweep came back");
   if (deviation > mostReferenceDeviation) return nothing("the sweep drowns in the noise");
@@ -91,7 +91,7 @@ interface Corner {
 function fittedCorner(fit: RollOffFit, end: ResponseEnd, reference: number) {
   const hz = Math.exp((end === "low" ? -0.5 : 0.5) * fit.corner.value);
   const share = Math.expm1(fit.corner.deviation);
-  const reference95 = (2 * nepersDb * reference * hz) / leastSlopeDb;
+  const reference95 = (2 * dbPerNeper * reference * hz) / leastSlopeDb;
   const uncertainty = Math.hypot(hz * Math.max(leastRelative, share), reference95);
   return { hz, uncertainty, share };
 }
@@ -117,7 +117,7 @@ function orderOf({ value, deviation }: { value: number; deviation: number }): Ro
 
 /** Where the response crosses −3.01 dB, walking away from 1 kHz. */
 function crossingOf(
-  answer: SweepAnswer,
+  answer: SweepAnalysis,
   end: ResponseEnd,
   reference: number,
   edgeHz: number,
@@ -128,16 +128,16 @@ function crossingOf(
   for (let n = 1; ; n++) {
     const hz = 1000 * 2 ** ((direction * n) / searchedPerOctave);
     if (direction < 0 ? hz < edgeHz : hz > edgeHz) return undefined;
-    const point = responseAt(answer, hz);
-    const db = amplitudeDb(point.magnitude / reference);
+    const point = computeResponse(answer, hz);
+    const db = amplitudeToDb(point.magnitude / reference);
     if (db <= -halfPowerDb) {
       const share = (-halfPowerDb - nearDb) / (db - nearDb);
       const value = nearHz * (hz / nearHz) ** share;
       // decibels per neper of frequency here turn the level's doubt into the corner's
       const slope = Math.abs((db - nearDb) / Math.log(hz / nearHz));
       const levelDb = Math.hypot(
-        responseMethodDb(answer, hz),
-        2 * nepersDb * (point.deviation ?? 0),
+        computeResponseMethodDb(answer, hz),
+        2 * dbPerNeper * (point.deviation ?? 0),
       );
       return { hz: value, uncertainty: value * Math.max(leastRelative, levelDb / slope) };
     }
@@ -148,7 +148,7 @@ function crossingOf(
 
 /** The response from its flat part to the edge, against 1 kHz. */
 function pointsOf(
-  answer: SweepAnswer,
+  answer: SweepAnalysis,
   end: ResponseEnd,
   reference: number,
   edgeHz: number,
@@ -161,13 +161,13 @@ function pointsOf(
   const [fromHz, toHz] = end === "low" ? [edgeHz, flat] : [flat, edgeHz];
   const points: RollOffPoint[] = [];
   for (let hz = fromHz; hz <= toHz; ) {
-    const { magnitude, deviation = 0 } = responseAt(answer, hz);
-    const db = amplitudeDb(magnitude / reference);
+    const { magnitude, deviation = 0 } = computeResponse(answer, hz);
+    const db = amplitudeToDb(magnitude / reference);
     if (Number.isFinite(db)) {
       points.push({
         u: end === "low" ? hz ** -2 : hz ** 2,
         db,
-        deviation: Math.hypot(responseMethodDb(answer, hz) / 2, nepersDb * deviation),
+        deviation: Math.hypot(computeResponseMethodDb(answer, hz) / 2, dbPerNeper * deviation),
       });
     }
     hz = Math.max(hz + leastApartHz, hz * 2 ** (1 / fittedPerOctave));

@@ -1,7 +1,7 @@
 import type { Complex, GatedSpectrum, SweepReference } from "../dsp/deconvolution.js";
 import type { PowerSpectrum } from "../dsp/welch.js";
-import type { SweepSegment } from "../signal/table.js";
-import type { Quiet } from "./quiet.js";
+import type { SweepSegment } from "../signal/types.js";
+import type { SilenceAnalysis } from "./silence-analysis.js";
 
 /** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
 export interface HarmonicPoint {
@@ -16,23 +16,23 @@ export interface HarmonicPoint {
 }
 
 /** One harmonic, read out of the sweep's answer. */
-export interface Harmonic {
+export interface HarmonicCurve {
   readonly order: number;
-  /** At the frequencies of `harmonicGrid`, from the lowest on. */
+  /** At the frequencies of `buildHarmonicGrid`, from the lowest on. */
   readonly points: readonly HarmonicPoint[];
 }
 
 /** A path's answer to the sweep. */
-export interface SweepAnswer {
+export interface SweepAnalysis {
   readonly sweep: SweepSegment;
   /** Gated responses for rising frequencies; each serves up to its `toHz`. */
   readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
   /** From the second on. */
-  readonly harmonics: readonly Harmonic[];
+  readonly harmonics: readonly HarmonicCurve[];
   readonly shaping: (hz: number) => Complex;
   readonly reference: SweepReference;
   /** Of the silence, as heard. */
   readonly noise: PowerSpectrum | undefined;
   /** The same taken apart: lines of the mains and the rest. */
-  readonly quiet: Pick<Quiet, "lines" | "spectrum"> | undefined;
+  readonly quiet: Pick<SilenceAnalysis, "lines" | "spectrum"> | undefined;
 }

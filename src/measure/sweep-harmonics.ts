@@ -1,17 +1,17 @@
+import { createOwnBuffer } from "../dsp/buffer-pool.js";
 import {
+  computeSpectrum,
   type Gate,
   type GatedSpectrum,
-  gateAt,
+  gateResponseAt,
   type ImpulseResponse,
-  spectrumAt,
 } from "../dsp/deconvolution.js";
-import { ownRoom } from "../dsp/rooms.js";
-import { densityAround } from "../dsp/welch.js";
-import type { SweepSegment } from "../signal/table.js";
-import { octaveGrid } from "./grid.js";
-import type { Harmonic, HarmonicPoint, SweepAnswer } from "./sweep-answer.js";
+import { buildOctaveGrid } from "../dsp/octave-grid.js";
+import { computeDensityAround } from "../dsp/welch.js";
+import type { SweepSegment } from "../signal/types.js";
+import type { HarmonicCurve, HarmonicPoint, SweepAnalysis } from "./sweep-answer.js";
 
-export const highestOrder = 10;
+export const maxOrder = 10;
 
 /**
  * Share of the way to the next response that a gate takes. The harmonics' responses begin at
@@ -39,7 +39,7 @@ const toHz = 18_000;
 const highestShare = 0.965;
 
 /** Where a harmonic may lie at most, hertz. */
-export function highestHarmonicHz(sweep: SweepSegment): number {
+export function getHighestHarmonicHz(sweep: SweepSegment): number {
   return highestShare * sweep.toHz;
 }
 
@@ -47,13 +47,13 @@ export function highestHarmonicHz(sweep: SweepSegment): number {
  * Frequencies of the fundamental at which a harmonic is read, rising. All orders begin alike; the
  * higher, the sooner they leave the band.
  */
-export function harmonicGrid(sweep: SweepSegment, order: number): readonly number[] {
-  const lowestHz = Math.max(fromHz, lowestSeparableHz(sweep));
-  return octaveGrid(perOctave, lowestHz, Math.min(toHz, highestHarmonicHz(sweep) / order));
+export function buildHarmonicGrid(sweep: SweepSegment, order: number): readonly number[] {
+  const lowestHz = Math.max(fromHz, getLowestSeparableHz(sweep));
+  return buildOctaveGrid(perOctave, lowestHz, Math.min(toHz, getHighestHarmonicHz(sweep) / order));
 }
 
 /** What the harmonics of a sweep are read with. */
-export type HarmonicGround = Pick<SweepAnswer, "sweep" | "reference" | "noise" | "shaping">;
+export type HarmonicGround = Pick<SweepAnalysis, "sweep" | "reference" | "noise" | "shaping">;
 
 /**
  * Reads harmonics 2 to 10 of a sweep's answer: the response of harmonic n stands at −L·ln n
@@ -65,11 +65,11 @@ export type HarmonicGround = Pick<SweepAnswer, "sweep" | "reference" | "noise" |
 export function readHarmonics(
   ground: HarmonicGround,
   response: ImpulseResponse,
-): readonly Harmonic[] {
+): readonly HarmonicCurve[] {
   const { sweep } = ground;
-  const harmonics: Harmonic[] = [];
-  for (let order = 2; order <= highestOrder; order++) {
-    const grid = harmonicGrid(sweep, order);
+  const harmonics: HarmonicCurve[] = [];
+  for (let order = 2; order <= maxOrder; order++) {
+    const grid = buildHarmonicGrid(sweep, order);
     const centreS = -sweep.rateS * Math.log(order);
     const points: HarmonicPoint[] = [];
     for (const { toHz, mostAfterS } of zones) {
@@ -77,8 +77,8 @@ export function readHarmonics(
       if (here.length === 0) continue;
       const wide = gateOf(sweep.rateS, order, mostAfterS, 1);
       const narrow = gateOf(sweep.rateS, order, mostAfterS, narrower);
-      const within = gateAt(response, centreS, wide, undefined, withinRoom);
-      const outer = gateAt(response, centreS, wide, narrow, outerRoom);
+      const within = gateResponseAt(response, centreS, wide, undefined, withinRoom);
+      const outer = gateResponseAt(response, centreS, wide, narrow, outerRoom);
       for (const hz of here) points.push(pointAt(ground, order, hz, within, outer));
     }
     harmonics.push({ order, points });
@@ -86,8 +86,8 @@ export function readHarmonics(
   return harmonics;
 }
 
-const withinRoom = ownRoom();
-const outerRoom = ownRoom();
+const withinRoom = createOwnBuffer();
+const outerRoom = createOwnBuffer();
 
 function gateOf(rateS: number, order: number, mostAfterS: number, share: number): Gate {
   const earlierS = rateS * Math.log((order + 1) / order);
@@ -101,7 +101,7 @@ function gateOf(rateS: number, order: number, mostAfterS: number, share: number)
  * Lowest fundamental at which the harmonics of a sweep stand apart: five turns of it must fit into
  * the time in which the sweep passes a factor e of frequency. 25 Hz for the quick signal.
  */
-export function lowestSeparableHz(sweep: SweepSegment): number {
+export function getLowestSeparableHz(sweep: SweepSegment): number {
   return 5 / sweep.rateS;
 }
 
@@ -129,11 +129,11 @@ function pointAt(
   const shape = shaping(atHz);
   const shaped = shape.re ** 2 + shape.im ** 2;
   const squared = (gated: GatedSpectrum) => {
-    const { re, im } = spectrumAt(gated, atHz);
+    const { re, im } = computeSpectrum(gated, atHz);
     return (re * re + im * im) / shaped;
   };
   const sent = reference.power[Math.round((atHz * reference.size) / reference.sampleRate)];
-  const density = noise ? densityAround(noise, atHz, Math.max(8, atHz / 12)) : 0;
+  const density = noise ? computeDensityAround(noise, atHz, Math.max(8, atHz / 12)) : 0;
   const perSample = (density * (reference.sampleRate / 2)) / sent;
   const outerNoise = perSample * outer.noiseSamples;
   const beside = squared(outer);

@@ -1,12 +1,12 @@
 import {
+  computeGatePower,
+  computeSpectrum,
   type GatedSpectrum,
-  lineThrough,
   type SweepReference,
-  spectrumAt,
 } from "../dsp/deconvolution.js";
-import { densityAround } from "../dsp/welch.js";
-import type { SweepSegment } from "../signal/table.js";
-import type { SweepAnswer } from "./sweep-answer.js";
+import { computeDensityAround } from "../dsp/welch.js";
+import type { SweepSegment } from "../signal/types.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
 
 /** The response at one frequency. */
 export interface ResponsePoint {
@@ -23,7 +23,7 @@ export interface ResponsePoint {
  * of a coupling capacitor at low frequency, short at high frequency so that little noise gets
  * in. The stretch before time zero stays clear of the second harmonic's response at −L·ln 2.
  */
-export function sweepGates(
+export function buildSweepGates(
   sweep: SweepSegment,
 ): readonly { toHz: number; beforeS: number; afterS: number }[] {
   const clear = sweep.rateS * Math.LN2 * 0.6;
@@ -45,9 +45,9 @@ export function sweepGates(
  * @param answer the sweep's answer
  * @param hz frequency, within the sweep's band
  */
-export function responseAt(answer: SweepAnswer, hz: number): ResponsePoint {
+export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoint {
   const gated = answer.gates.find((g) => hz <= g.toHz) ?? answer.gates[answer.gates.length - 1];
-  const raw = spectrumAt(gated, hz);
+  const raw = computeSpectrum(gated, hz);
   const shape = answer.shaping(hz);
   const scale = 1 / (shape.re ** 2 + shape.im ** 2);
   const re = (raw.re * shape.re + raw.im * shape.im) * scale;
@@ -59,7 +59,7 @@ export function responseAt(answer: SweepAnswer, hz: number): ResponsePoint {
   if (noise) {
     const bin = Math.round((hz * reference.size) / reference.sampleRate);
     const sent = reference.power[bin];
-    const density = densityAround(noise, hz, Math.max(8, hz / 12));
+    const density = computeDensityAround(noise, hz, Math.max(8, hz / 12));
     const hiss = density * (reference.sampleRate / 2) * gated.noiseSamples;
     const variance = (hiss + linesThrough(gated, reference, quiet, hz)) / sent;
     deviation = Math.sqrt(variance / 2) / magnitude;
@@ -77,7 +77,7 @@ const atEndDb = 6e-4;
  * What gating and interpolation add to a point of the response, decibels at 95 %. Seen on first-order
  * filters in closed form, their corners drawn anew: the worst of them stay within it.
  */
-export function responseMethodDb({ gates, sweep }: SweepAnswer, hz: number): number {
+export function computeResponseMethodDb({ gates, sweep }: SweepAnalysis, hz: number): number {
   const isShort = hz > gates[gates.length - 2].toHz;
   if (!isShort) return longGateDb;
   return Math.hypot(shortGateDb, atEndDb * (hz / sweep.toHz) ** 4);
@@ -87,7 +87,7 @@ export function responseMethodDb({ gates, sweep }: SweepAnswer, hz: number): num
 function linesThrough(
   { gate }: GatedSpectrum,
   { sampleRate }: SweepReference,
-  quiet: SweepAnswer["quiet"],
+  quiet: SweepAnalysis["quiet"],
   hz: number,
 ): number {
   const lines = quiet?.lines;
@@ -95,7 +95,7 @@ function linesThrough(
   let sum = 0;
   lines.amplitudes.forEach((a, k) => {
     const power = Math.max(0, a * a - 2 * lines.variances[k]);
-    if (power > 0) sum += power * lineThrough(gate, (k + 1) * lines.frequencyHz - hz);
+    if (power > 0) sum += power * computeGatePower(gate, (k + 1) * lines.frequencyHz - hz);
   });
   return (sum * sampleRate ** 2) / 4;
 }

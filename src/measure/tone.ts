@@ -1,11 +1,11 @@
 import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
-import { densityBetween, leftByFit, mainsVariance } from "./line-noise.js";
-import { cut, isClipped, type ReturnAudio } from "./return-audio.js";
+import { computeDensityBetween, computeMainsVariance, computeResidualShare } from "./line-noise.js";
+import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
 /** A tone of the signal as it came back. */
-export interface ToneAnswer {
+export interface ToneAnalysis {
   readonly frequencyHz: number;
   /** Peak amplitude of harmonic 1, 2, …; full scale 1. */
   readonly amplitudes: Float64Array;
@@ -31,7 +31,7 @@ const harmonics = 10;
 /** Width around a harmonic in which the noise is taken, hertz. */
 const noiseWidthHz = 120;
 /** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
-export const leastSignalToNoise = 5;
+export const minSignalToNoise = 5;
 
 /**
  * Fits a steady tone of the signal.
@@ -48,15 +48,15 @@ export const leastSignalToNoise = 5;
  * @param lines lines of the mains as found in the silence, where there are any
  * @returns the fit, or a sentence saying why there is none
  */
-export function toneAnswer(
+export function analyzeTone(
   audio: ReturnAudio,
   startS: number,
   lengthS: number,
   frequencyHz: number,
   sentDbfs: number,
   lines: HarmonicLines | undefined,
-): ToneAnswer | string {
-  const part = cut(audio, startS, settleS, lengthS - endS);
+): ToneAnalysis | string {
+  const part = sliceSegment(audio, startS, settleS, lengthS - endS);
   if (!part) return "the tone is not in the capture";
   if (isClipped(part.samples, audio)) return "the converter clipped";
   const seconds = part.samples.length / audio.clock;
@@ -66,15 +66,16 @@ export function toneAnswer(
   const variances = fit.amplitudes.map((_, k) => {
     const hz = (k + 1) * fundamentalHz;
     const density =
-      densityBetween(rest, hz, noiseWidthHz, lines) / leftByFit(noiseWidthHz, seconds);
-    return density / seconds + mainsVariance(lines, hz, seconds);
+      computeDensityBetween(rest, hz, noiseWidthHz, lines) /
+      computeResidualShare(noiseWidthHz, seconds);
+    return density / seconds + computeMainsVariance(lines, hz, seconds);
   });
-  if (!(fit.amplitudes[0] > leastSignalToNoise * Math.sqrt(2 * variances[0]))) {
+  if (!(fit.amplitudes[0] > minSignalToNoise * Math.sqrt(2 * variances[0]))) {
     return `no ${frequencyHz} Hz tone above the noise`;
   }
   return {
     frequencyHz: fundamentalHz,
-    hidden: mainsVariance(lines, fundamentalHz, seconds),
+    hidden: computeMainsVariance(lines, fundamentalHz, seconds),
     amplitudes: fit.amplitudes,
     phases: fit.phases,
     variances,

@@ -41,7 +41,7 @@ export type Readings = Readonly<Record<string, Reading>>;
 export type Curves = Readonly<Record<string, Curve>>;
 
 /** A moment of a return that deserves a look; times in seconds of the signal. */
-export type Mark =
+export type ReturnEvent =
   | {
       /** An impulse: the desk's, or a disturbance's. */
       readonly kind: "click";
@@ -83,7 +83,7 @@ export interface Measurement {
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
   /** Clicks, dropouts and clipping, in the order of time; absent where there are none. */
-  readonly marks?: readonly Mark[];
+  readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where there are fewer than two. */
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */

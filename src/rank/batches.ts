@@ -1,7 +1,7 @@
 import { median, qn } from "../dsp/robust.js";
-import type { ReadingKind } from "../measure/kind.js";
-import { readingKinds } from "../measure/registry.js";
-import { familiesOf, leastSiblings, type RankedInput, type Siblings } from "./families.js";
+import type { ReadingKind } from "../measure/reading-kind.js";
+import { readingKinds } from "../measure/reading-kinds.js";
+import { type FamilyMembers, groupFamilies, minSiblings, type PathToRank } from "./family-stats.js";
 
 /** A family that is two crowds: strips that were worked on, and the others. */
 export interface Batches {
@@ -58,8 +58,8 @@ const groupOf: Readonly<Record<string, string>> = {
  *
  * @param paths all paths of a round
  */
-export function batchesOf(paths: readonly RankedInput[]): readonly Batches[] {
-  return [...familiesOf(paths)].flatMap(([family, siblings]) => {
+export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
+  return [...groupFamilies(paths)].flatMap(([family, siblings]) => {
     if (siblings.length < leastPaths) return [];
     const partings = readingKinds.flatMap((kind) =>
       groupOf[kind.id] === undefined ? [] : (partingOf(siblings, kind) ?? []),
@@ -73,10 +73,10 @@ export function batchesOf(paths: readonly RankedInput[]): readonly Batches[] {
 }
 
 /** The paths with the batch as their family, where theirs is two. */
-export function inBatches(
-  paths: readonly RankedInput[],
+export function applyBatches(
+  paths: readonly PathToRank[],
   batches: readonly Batches[],
-): readonly RankedInput[] {
+): readonly PathToRank[] {
   return paths.map((one) => {
     const found = batches.find(({ family }) => family === one.family);
     const batch = found?.members.findIndex((members) => members.includes(one.path)) ?? -1;
@@ -88,7 +88,7 @@ function unlike(partings: readonly Parting[]): number {
   return new Set(partings.map(({ kind }) => groupOf[kind.id])).size;
 }
 
-function partingOf(siblings: Siblings, kind: ReadingKind): Parting | undefined {
+function partingOf(siblings: FamilyMembers, kind: ReadingKind): Parting | undefined {
   const sorted = siblings
     .flatMap(({ path, measurement }) => {
       const reading = measurement.readings[kind.id];
@@ -97,7 +97,7 @@ function partingOf(siblings: Siblings, kind: ReadingKind): Parting | undefined {
     .sort((a, b) => a.value - b.value);
   const count = sorted.length;
   if (count < leastPaths) return undefined;
-  const least = Math.max(leastSiblings, Math.ceil(leastShare * count));
+  const least = Math.max(minSiblings, Math.ceil(leastShare * count));
   const floor = kind.least > 0 ? kind.least : cornerFloor;
   let best: { at: number; separation: number } | undefined;
   for (let at = least; at <= count - least; at++) {
@@ -129,7 +129,7 @@ function agree(a: Parting, b: Parting): boolean {
 }
 
 /** Every path goes where most of the readings put it. */
-function batchesBy(family: string, siblings: Siblings, partings: readonly Parting[]): Batches {
+function batchesBy(family: string, siblings: FamilyMembers, partings: readonly Parting[]): Batches {
   const [lead] = partings;
   const votes = siblings.map(({ path }) => {
     const sum = partings.reduce((total, one) => {

@@ -1,20 +1,25 @@
-import type { Harm, ReadingKind } from "../measure/kind.js";
-import { readingKind, readingKinds } from "../measure/registry.js";
+import type { HarmDirection, ReadingKind } from "../measure/reading-kind.js";
+import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
 import {
-  familiesOf,
-  type RankedInput,
-  type Siblings,
-  type Usual,
-  usualFor,
-  usualOf,
-} from "./families.js";
+  computeFamilyStats,
+  type FamilyMembers,
+  type FamilyStats,
+  getReferenceStats,
+  groupFamilies,
+  type PathToRank,
+} from "./family-stats.js";
+import { formatFinding } from "./phrases.js";
 import { compareResponses } from "./responses.js";
-import { type Distance, distance, leastInDeviations, siblingDistance } from "./scatter.js";
-import { floorsFor, severityOf } from "./severity.js";
+import {
+  type DeviationScore,
+  minInDeviations,
+  scoreDeviation,
+  scoreSiblingDeviation,
+} from "./robust-stats.js";
+import { classifySeverity, getThresholdFactor } from "./severity.js";
 import { compareSpectra } from "./spectra.js";
 import type { Finding } from "./types.js";
-import { findingWords } from "./words.js";
 
 /** A path with what stands out on it. */
 export interface RankedPath {
@@ -40,7 +45,7 @@ const crowdScore = 2;
  * @param paths all paths of a round, of any number of families
  * @returns the same paths in the same order, each with rank, oddness and findings
  */
-export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] {
+export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
   const findings = new Map<string, Finding[]>(paths.map((p) => [p.path, []]));
   const excess = new Map<string, Map<string, number>>(paths.map((p) => [p.path, new Map()]));
   const add = (path: string, id: string, harmful: number, finding: Finding | undefined) => {
@@ -86,11 +91,11 @@ export function rankPaths(paths: readonly RankedInput[]): readonly RankedPath[] 
 }
 
 /** Families with what is usual in them; of two paths, each is held against the other. */
-function comparisons(paths: readonly RankedInput[]) {
-  return [...familiesOf(paths).values()].flatMap((family) =>
+function comparisons(paths: readonly PathToRank[]) {
+  return [...groupFamilies(paths).values()].flatMap((family) =>
     family.length === 2
-      ? family.map((one) => ({ family: [one], usual: usualFor(family, one.path) }))
-      : [{ family, usual: usualOf(family) }],
+      ? family.map((one) => ({ family: [one], usual: getReferenceStats(family, one.path) }))
+      : [{ family, usual: computeFamilyStats(family) }],
   );
 }
 
@@ -122,17 +127,22 @@ function aspectOf(id: string): string {
 
 type Add = (path: string, id: string, harmful: number, finding: Finding | undefined) => void;
 
-function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKind, add: Add) {
+function rankReading(
+  family: FamilyMembers,
+  usual: FamilyStats | undefined,
+  kind: ReadingKind,
+  add: Add,
+) {
   for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
     const here = { ...kind, ...withHum(kind, measurement) };
-    const found = reading && deviationOf(here, reading, usual);
+    const found = reading && computeDeviation(here, reading, usual);
     if (!reading || !found) continue;
     const { deviation, score, significance, expected } = found;
     const count = usual?.readings[kind.id]?.count ?? 0;
-    const harmful = harmfulPart(score, count === 1 ? harmOfTwo(kind) : kind.harm);
-    const least = here.least * floorsFor(count);
-    const severity = severityOf(significance, deviation, least, harmful > 0);
+    const harmful = getHarmfulPart(score, count === 1 ? harmOfTwo(kind) : kind.harm);
+    const least = here.least * getThresholdFactor(count);
+    const severity = classifySeverity(significance, deviation, least, harmful > 0);
     add(
       path,
       kind.id,
@@ -146,7 +156,7 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
         unit: reading.unit,
         score,
         severity,
-        words: findingWords(kind, deviation, count),
+        words: formatFinding(kind, deviation, count),
       },
     );
   }
@@ -156,7 +166,7 @@ function rankReading(family: Siblings, usual: Usual | undefined, kind: ReadingKi
  * Which side of a difference is the ill one where there are but two: what fails loses level. Where
  * either may be, it is a mere difference.
  */
-function harmOfTwo({ id, harm }: ReadingKind): Harm {
+function harmOfTwo({ id, harm }: ReadingKind): HarmDirection {
   if (harm !== "both") return harm;
   return id === "gain" ? "down" : "none";
 }
@@ -165,7 +175,7 @@ function harmOfTwo({ id, harm }: ReadingKind): Harm {
 function withHum({ id }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
   const { hum, noise } = readings;
   if (!holdHum.has(id) || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
-  const least = readingKind("hum")?.least;
+  const least = findReadingKind("hum")?.least;
   return least === undefined ? {} : { least };
 }
 
@@ -188,7 +198,7 @@ const unruly: ReadonlySet<string> = new Set([
 ]);
 
 /** How far a reading lies from its siblings'. */
-export interface Deviation extends Distance {
+export interface Deviation extends DeviationScore {
   readonly expected: number;
 }
 
@@ -198,21 +208,21 @@ export interface Deviation extends Distance {
  * @returns undefined where the family has no usual, or where the figure is a bound that can accuse
  *   the path of nothing
  */
-export function deviationOf(
+export function computeDeviation(
   kind: ReadingKind,
   reading: Reading,
-  usual: Usual | undefined,
+  usual: FamilyStats | undefined,
 ): Deviation | undefined {
   const scatter = usual?.readings[kind.id];
   if (!scatter) return undefined;
   if (accusesNobody(reading, scatter.median)) return undefined;
-  const granted = kind.least / leastInDeviations;
+  const granted = kind.least / minInDeviations;
   const { excess = 1 } = usual ?? {};
   const own = ownUncertainty(reading);
   const free = unruly.has(kind.id) && scatter.count > 1 && excess === 1;
   const found = free
-    ? distance(reading.value, scatter, own, granted)
-    : siblingDistance(reading.value, scatter, own, granted, excess);
+    ? scoreDeviation(reading.value, scatter, own, granted)
+    : scoreSiblingDeviation(reading.value, scatter, own, granted, excess);
   return { ...found, expected: scatter.median };
 }
 
@@ -229,7 +239,7 @@ function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
 }
 
 /** The part of a score that speaks of illness. */
-export function harmfulPart(score: number, harm: Harm): number {
+export function getHarmfulPart(score: number, harm: HarmDirection): number {
   if (harm === "both") return Math.abs(score);
   if (harm === "up") return Math.max(0, score);
   if (harm === "down") return Math.max(0, -score);
@@ -238,8 +248,8 @@ export function harmfulPart(score: number, harm: Harm): number {
 
 /** Polarity has two values: the minority of a clear vote is upside down. */
 function rankPolarity(
-  family: Siblings,
-  usual: Usual | undefined,
+  family: FamilyMembers,
+  usual: FamilyStats | undefined,
   kind: ReadingKind,
   add: Add,
 ): void {

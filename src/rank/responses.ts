@@ -1,9 +1,9 @@
 import type { Curve } from "../measure/types.js";
-import type { Siblings, Usual, UsualCurve } from "./families.js";
-import { siblingDistance } from "./scatter.js";
-import { floorsFor, severityOf } from "./severity.js";
+import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
+import { formatResponseFinding } from "./phrases.js";
+import { scoreSiblingDeviation } from "./robust-stats.js";
+import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
-import { responseWords } from "./words.js";
 
 /** A path's response against its family's median curve in one part of the band. */
 interface CurveFinding {
@@ -24,7 +24,7 @@ const parts = [
 
 /** A difference smaller than this is of no concern, decibels. */
 const leastDb = 0.6;
-export const grantedResponseDb = leastDb / 4;
+export const assumedResponseStdDevDb = leastDb / 4;
 /** A difference must hold over this many neighbouring points of the 1/24-octave grid. */
 const sustained = 5;
 
@@ -33,8 +33,8 @@ const sustained = 5;
  * of each part of the band the largest difference that neighbours share.
  */
 export function compareResponses(
-  family: Siblings,
-  usual: Usual | undefined,
+  family: FamilyMembers,
+  usual: FamilyStats | undefined,
 ): readonly CurveFinding[] {
   const crowd = usual?.curves.response?.points;
   if (!crowd) return [];
@@ -52,7 +52,7 @@ export function compareResponses(
 
 function worstIn(
   curve: Curve,
-  crowd: UsualCurve["points"],
+  crowd: FamilyCurve["points"],
   excess: number,
   fromHz: number,
   toHz: number,
@@ -62,7 +62,13 @@ function worstIn(
     const scatter = crowd[i];
     if (hz < fromHz || hz >= toHz || !scatter) return;
     scores.push({
-      ...siblingDistance(curve.y[i], scatter, curve.uncertainty[i], grantedResponseDb, excess),
+      ...scoreSiblingDeviation(
+        curve.y[i],
+        scatter,
+        curve.uncertainty[i],
+        assumedResponseStdDevDb,
+        excess,
+      ),
       i,
     });
   });
@@ -80,10 +86,10 @@ function worstIn(
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
-  const least = leastDb * floorsFor(count);
+  const least = leastDb * getThresholdFactor(count);
   // Of two that differ, the one that lost is the likelier ill one.
   const harmful = count > 1 || deviation < 0;
-  const severity = severityOf(significance, deviation, least, harmful);
+  const severity = classifySeverity(significance, deviation, least, harmful);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
     reading: "response",
@@ -94,7 +100,7 @@ function worstIn(
     unit: "dB",
     score,
     severity,
-    words: responseWords(deviation, atHz, count),
+    words: formatResponseFinding(deviation, atHz, count),
     atHz,
   };
   return { harmful: harmful ? Math.abs(score) : 0, ...(finding ? { finding } : {}) };

@@ -14,7 +14,7 @@ const serviceFloors = 1.5;
  * How many practical floors count as one in a family of so many siblings: with three, two that
  * happen to lie close make an outlier of any third.
  */
-export function floorsFor(siblings: number): number {
+export function getThresholdFactor(siblings: number): number {
   if (siblings <= 3) return 3;
   return siblings <= 5 ? 2 : 1;
 }
@@ -27,7 +27,7 @@ export function floorsFor(siblings: number): number {
  * @param least difference below which nobody would care, same unit
  * @param harmful whether it lies in the direction of harm
  */
-export function severityOf(
+export function classifySeverity(
   significance: number,
   deviation: number,
   least: number,

@@ -1,9 +1,14 @@
 import type { Curve } from "../measure/types.js";
-import type { Siblings, Usual, UsualCurve } from "./families.js";
-import { type Distance, distance, leastInDeviations, siblingDistance } from "./scatter.js";
-import { floorsFor, severityOf } from "./severity.js";
+import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
+import { formatSpectrumFinding } from "./phrases.js";
+import {
+  type DeviationScore,
+  minInDeviations,
+  scoreDeviation,
+  scoreSiblingDeviation,
+} from "./robust-stats.js";
+import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
-import { spectrumWords } from "./words.js";
 
 /** A curve in which more is worse, and how it is judged. */
 interface SpectrumKind {
@@ -45,8 +50,8 @@ interface SpectrumFinding {
  * What is quieter or straighter than its siblings is left alone.
  */
 export function compareSpectra(
-  family: Siblings,
-  usual: Usual | undefined,
+  family: FamilyMembers,
+  usual: FamilyStats | undefined,
 ): readonly SpectrumFinding[] {
   return spectrumKinds.flatMap((kind) => {
     const crowd = usual?.curves[kind.id]?.points;
@@ -59,21 +64,21 @@ export function compareSpectra(
   });
 }
 
-function worstRise(curve: Curve, crowd: UsualCurve["points"], excess: number, kind: SpectrumKind) {
+function worstRise(curve: Curve, crowd: FamilyCurve["points"], excess: number, kind: SpectrumKind) {
   const { leastDb, sustained } = kind;
-  const points = curve.x.map((_, i): (Distance & { readonly i: number }) | undefined => {
+  const points = curve.x.map((_, i): (DeviationScore & { readonly i: number }) | undefined => {
     const scatter = crowd[i];
     const floor = curve.floor?.[i];
     if (!scatter || (floor !== undefined && curve.y[i] - floor < overFloorDb)) return undefined;
-    const granted = leastDb / leastInDeviations;
+    const granted = leastDb / minInDeviations;
     const own = curve.uncertainty[i];
     const free = scatter.count > 1 && excess === 1;
     const far = free
-      ? distance(curve.y[i], scatter, own, granted)
-      : siblingDistance(curve.y[i], scatter, own, granted, excess);
+      ? scoreDeviation(curve.y[i], scatter, own, granted)
+      : scoreSiblingDeviation(curve.y[i], scatter, own, granted, excess);
     return { ...far, i };
   });
-  let worst: (Distance & { readonly i: number }) | undefined;
+  let worst: (DeviationScore & { readonly i: number }) | undefined;
   for (let first = 0; first + sustained <= points.length; first++) {
     const run = points.slice(first, first + sustained).flatMap((p) => p ?? []);
     if (run.length < sustained || run.some(({ score }) => score <= 0)) continue;
@@ -86,8 +91,8 @@ function worstRise(curve: Curve, crowd: UsualCurve["points"], excess: number, ki
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
-  const least = leastDb * floorsFor(count);
-  const severity = severityOf(significance, deviation, least, true);
+  const least = leastDb * getThresholdFactor(count);
+  const severity = classifySeverity(significance, deviation, least, true);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
     reading: kind.id === "noise" ? "noiseCurve" : "distortionCurve",
@@ -98,7 +103,7 @@ function worstRise(curve: Curve, crowd: UsualCurve["points"], excess: number, ki
     unit: "dB",
     score,
     severity,
-    words: spectrumWords(kind.name, deviation, atHz, count),
+    words: formatSpectrumFinding(kind.name, deviation, atHz, count),
     atHz,
   };
   return { harmful: score, ...(finding ? { finding } : {}) };

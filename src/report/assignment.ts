@@ -1,7 +1,9 @@
-import { counted, grouped, listed } from "../capture/lists.js";
-import { shownName } from "../capture/open.js";
-import type { Assignment, Played } from "../capture/types.js";
-import { wrap } from "./wrap.js";
+import { toDisplayName } from "../capture/containers/open-file.js";
+import type { Assignment, SignalSpan } from "../capture/types.js";
+import { formatCount } from "../text/format-count.js";
+import { formatList } from "../text/format-list.js";
+import { groupBy } from "../text/group-by.js";
+import { wrapText } from "./wrap.js";
 
 const words: Readonly<Record<Assignment["by"], string>> = {
   name: "by its name",
@@ -15,15 +17,15 @@ const mostFiles = 8;
 
 /** Which paths each capture was taken for, a line each, before anything is measured from them. */
 export function renderAssignment(
-  assignments: readonly Assignment<Played>[],
+  assignments: readonly Assignment<SignalSpan>[],
   width: number,
 ): string {
-  const files = [...grouped(assignments, ({ return: { file } }) => file)];
+  const files = [...groupBy(assignments, ({ return: { file } }) => file)];
   const told = files.length > mostFiles ? files.slice(0, mostFiles - 1) : files;
   const lines = told.flatMap(([file, own]) => {
-    const how = listed([...new Set(own.map(({ by }) => words[by]))]);
-    return wrap(
-      `${shownName(file)}: ${pathWords(own.map(({ path }) => path))}, ${how}`,
+    const how = formatList([...new Set(own.map(({ by }) => words[by]))]);
+    return wrapText(
+      `${toDisplayName(file)}: ${pathWords(own.map(({ path }) => path))}, ${how}`,
       width,
       "  ",
       "    ",
@@ -33,7 +35,12 @@ export function renderAssignment(
   if (rest.length > 0) {
     const paths = rest.flatMap(([, own]) => own.map(({ path }) => path));
     lines.push(
-      ...wrap(`${counted(rest.length, "more capture")}: ${pathWords(paths)}`, width, "  ", "    "),
+      ...wrapText(
+        `${formatCount(rest.length, "more capture")}: ${pathWords(paths)}`,
+        width,
+        "  ",
+        "    ",
+      ),
     );
   }
   return ["Taken for:", ...lines].join("\n");
@@ -42,17 +49,17 @@ export function renderAssignment(
 function pathWords(paths: readonly string[]): string {
   const [first] = paths;
   if (paths.length > 1 && paths.every((path) => path === first)) {
-    return `${counted(paths.length, "take")} of ${first}`;
+    return `${formatCount(paths.length, "take")} of ${first}`;
   }
   const times = paths.filter((path) => path === first).length;
   const period = paths.length / times;
   if (times > 1 && paths.every((path, k) => path === paths[k % period])) {
-    return `${counted(times, "take")} each of ${rangeWords(paths.slice(0, period), "path")}`;
+    return `${formatCount(times, "take")} each of ${rangeWords(paths.slice(0, period), "path")}`;
   }
   return rangeWords(paths, "return");
 }
 
 function rangeWords(paths: readonly string[], what: "return" | "path"): string {
   if (paths.length < 4) return paths.join(", ");
-  return `${counted(paths.length, what)}, ${paths[0]} to ${paths.at(-1)}`;
+  return `${formatCount(paths.length, what)}, ${paths[0]} to ${paths.at(-1)}`;
 }

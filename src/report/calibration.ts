@@ -1,36 +1,37 @@
 import type { Calibration } from "../history/types.js";
-import type { InputCalibration } from "../measure/calibration-data.js";
-import { readingKinds } from "../measure/registry.js";
+import type { InputCalibration } from "../measure/calibration/types.js";
+import { readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Reading } from "../measure/types.js";
-import { counted, figure, signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { formatReading, formatSigned } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
 
 /** What a calibration found of the interface, as plain text. */
 export function renderCalibration(calibration: Calibration, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong, doubt } = palette(style);
+  const { strong, doubt } = createPalette(style);
   const { desk, date, signal, volts, outputFullScale, inputs, warnings } = calibration;
   const { output, input, meterPercent } = volts;
-  const at = `1 kHz tone at ${signed(String(signal.nominalDbfs))} dBFS`;
-  const metered = `${figure({ ...output, unit: "V" })} at the output`;
+  const at = `1 kHz tone at ${formatSigned(String(signal.nominalDbfs))} dBFS`;
+  const metered = `${formatReading({ ...output, unit: "V" })} at the output`;
   const behindPad =
-    input.value === output.value ? "" : `, ${figure({ ...input, unit: "V" })} at the input`;
+    input.value === output.value ? "" : `, ${formatReading({ ...input, unit: "V" })} at the input`;
   return [
     strong(`Calibration for ${desk.name}, ${date.slice(0, 10)}`),
     "",
-    ...wrap(
+    ...wrapText(
       `${signal.profile} signal, ${signal.sampleRate / 1000} kHz. ${at}: ${metered}${behindPad} (meter ±${meterPercent} %).`,
       width,
     ),
     "",
-    row("output", "full scale", figure(outputFullScale)),
+    row("output", "full scale", formatReading(outputFullScale)),
     ...inputs.flatMap((one) => inputLines(one)),
     ...(warnings.length === 0
       ? []
-      : ["", doubt("Doubts"), ...warnings.flatMap((w) => wrap(w, width, "  - ", "    "))]),
+      : ["", doubt("Doubts"), ...warnings.flatMap((w) => wrapText(w, width, "  - ", "    "))]),
     "",
-    ...wrap(
+    ...wrapText(
       "Leave the gain of every input and the sample rate as they are until the round is recorded: the calibration is theirs. Touched one? Calibrate again.",
       width,
     ),
@@ -51,10 +52,10 @@ function inputLines({ channel, returns, fullScale, readings, curves }: InputCali
     .filter(({ id }) => shown.includes(id))
     .flatMap((kind) => {
       const reading = readings[kind.id];
-      return reading ? [row("", kind.name, figure(inDbu(reading)))] : [];
+      return reading ? [row("", kind.name, formatReading(inDbu(reading)))] : [];
     });
   return [
-    row(name, "full scale", `${figure(fullScale)}, from ${counted(returns, "return")}`),
+    row(name, "full scale", `${formatReading(fullScale)}, from ${formatCount(returns, "return")}`),
     ...(curves.response ? [row("", "response", responseWords(curves.response))] : []),
     ...own,
   ];
@@ -63,7 +64,7 @@ function inputLines({ channel, returns, fullScale, readings, curves }: InputCali
 /** "−0.12 to 0.01 dB, 20 Hz to 20 kHz". */
 function responseWords({ x, y }: Curve): string {
   const audio = y.filter((_, i) => x[i] <= 20_000);
-  const decibels = (value: number) => signed(value.toFixed(2));
+  const decibels = (value: number) => formatSigned(value.toFixed(2));
   return `${decibels(Math.min(...audio))} to ${decibels(Math.max(...audio))} dB against 1 kHz, 20 Hz to 20 kHz`;
 }
 

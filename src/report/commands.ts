@@ -5,13 +5,13 @@ import type { Round, RoundPath } from "../history/types.js";
  *
  * @param desk the desk's folder as the user named it; "." needs no option
  */
-export function showCommand(round: Round, path: RoundPath, desk: string): string {
+export function formatShowCommand(round: Round, path: RoundPath, desk: string): string {
   const where = desk === "." ? "" : ` --desk ${shellWord(desk)}`;
   return `deskround show ${round.id} ${path.path}${where}`;
 }
 
 /** The command that prints the whole worklist of a desk. */
-export function planCommand(desk: string): string {
+export function formatPlanCommand(desk: string): string {
   return `deskround plan${desk === "." ? "" : ` --desk ${shellWord(desk)}`}`;
 }
 

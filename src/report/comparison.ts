@@ -7,12 +7,13 @@ import type {
   ReadingChange,
   RoundComparison,
 } from "../history/compare/types.js";
-import { readingKind } from "../measure/registry.js";
-import { hertz } from "../rank/words.js";
-import { counted, decimals, signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
+import { formatHertz } from "../rank/phrases.js";
+import { formatCount } from "../text/format-count.js";
+import { formatSigned, getDecimals } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 /**
  * Two rounds side by side: the summary first, then what changed, path by path. A comparison that was
@@ -20,13 +21,13 @@ import { wrap } from "./wrap.js";
  */
 export function renderComparison(comparison: RoundComparison, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const { desk, earlier, later, days, paths } = comparison;
   const [only] = paths.length === 1 ? paths : [];
   const head = `${desk}, round ${later.id} against ${earlier.id}, ${ago(days)}`;
   return [
-    ...wrap(head, width).map((line) => strong(line)),
-    ...(only === undefined ? summary(comparison, width) : wrap(storyOf(only), width)),
+    ...wrapText(head, width).map((line) => strong(line)),
+    ...(only === undefined ? summary(comparison, width) : wrapText(storyOf(only), width)),
     "",
     ...(only === undefined ? changedLines(paths, width) : fullLines(only, width)),
     "",
@@ -35,9 +36,9 @@ export function renderComparison(comparison: RoundComparison, style: ReportStyle
 
 /** "10 years earlier"; days where they are few. */
 function ago(days: number): string {
-  if (days < 60) return `${counted(days, "day")} earlier`;
+  if (days < 60) return `${formatCount(days, "day")} earlier`;
   if (Math.abs(days - 365) < 20) return "1 year earlier";
-  if (days < 700) return `${counted(Math.round(days / 30.44), "month")} earlier`;
+  if (days < 700) return `${formatCount(Math.round(days / 30.44), "month")} earlier`;
   return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
 }
 
@@ -54,8 +55,8 @@ function summary(comparison: RoundComparison, width: number): readonly string[] 
   const steady = paths.filter(({ state }) => state === "steady").length;
   const still =
     steady === paths.length
-      ? `Nothing changed for real on any of ${counted(paths.length, "path")}.`
-      : `${counted(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
+      ? `Nothing changed for real on any of ${formatCount(paths.length, "path")}.`
+      : `${formatCount(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
   const texts = [...states, still, ...notes, ...shiftSentences(shifts)];
   const lines = texts.flatMap((text) => short(text, 2, width));
   if (lines.length <= mostLines) return lines;
@@ -71,16 +72,19 @@ const summaryStates: readonly {
   readonly state: PathState;
   readonly words: (count: number) => string;
 }[] = [
-  { state: "new-fault", words: (n) => counted(n, "new fault") },
-  { state: "other-fault", words: (n) => `${counted(n, "path")} with another fault than before` },
-  { state: "fault-gone", words: (n) => `${counted(n, "fault")} gone` },
-  { state: "fault-still", words: (n) => `${counted(n, "fault")} as before` },
-  { state: "set-wrong", words: (n) => `${counted(n, "path")} set otherwise` },
-  { state: "set-right", words: (n) => `${counted(n, "setting")} put right` },
-  { state: "drift", words: (n) => `${counted(n, "path")} drifted, none of them out of line` },
-  { state: "better", words: (n) => `${counted(n, "path")} better` },
-  { state: "unsure", words: (n) => `${counted(n, "path")} in doubt` },
-  { state: "no-partner", words: (n) => `${counted(n, "path")} without a partner` },
+  { state: "new-fault", words: (n) => formatCount(n, "new fault") },
+  {
+    state: "other-fault",
+    words: (n) => `${formatCount(n, "path")} with another fault than before`,
+  },
+  { state: "fault-gone", words: (n) => `${formatCount(n, "fault")} gone` },
+  { state: "fault-still", words: (n) => `${formatCount(n, "fault")} as before` },
+  { state: "set-wrong", words: (n) => `${formatCount(n, "path")} set otherwise` },
+  { state: "set-right", words: (n) => `${formatCount(n, "setting")} put right` },
+  { state: "drift", words: (n) => `${formatCount(n, "path")} drifted, none of them out of line` },
+  { state: "better", words: (n) => `${formatCount(n, "path")} better` },
+  { state: "unsure", words: (n) => `${formatCount(n, "path")} in doubt` },
+  { state: "no-partner", words: (n) => `${formatCount(n, "path")} without a partner` },
 ];
 
 const mostNamed = 12;
@@ -101,7 +105,7 @@ function named(paths: readonly PathComparison[], state: PathState): string {
 
 /** A text in at most so many lines; the table below says the rest. */
 function short(text: string, most: number, width: number): readonly string[] {
-  const lines = wrap(text, width, "", "  ");
+  const lines = wrapText(text, width, "", "  ");
   if (lines.length <= most) return lines;
   return [...lines.slice(0, most - 1), `${lines[most - 1].slice(0, width - 2)} …`];
 }
@@ -118,7 +122,7 @@ function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
     const [cause, families] = key.split("\n");
     const each = distinct(own).map(
       ({ reading, shift, unit, uncertainty, atHz }) =>
-        `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${hertz(atHz)}`}`,
+        `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`,
     );
     const more = each.length > 4 ? ` and ${each.length - 4} more` : "";
     return `The ${families} paths in common: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
@@ -187,10 +191,10 @@ function changedLines(paths: readonly PathComparison[], width: number): readonly
   });
   const [first] = changed;
   return [
-    textTable(columns(width, paths), rows),
+    renderTable(columns(width, paths), rows),
     "",
     "The change is the path's own: what its family did alike is taken off. ±: 95 %.",
-    ...wrap(`Every reading of one path: --path ${first.path}.`, width),
+    ...wrapText(`Every reading of one path: --path ${first.path}.`, width),
   ];
 }
 
@@ -240,9 +244,9 @@ function idOf(change: Moved): string {
 function cells(change: Moved): readonly string[] {
   if ("curve" in change) {
     const { curve, atHz, earlier, later } = change;
-    const digits = Math.min(1, decimals(change.uncertainty));
-    const [then, now] = [earlier, later].map((value) => signed(value.toFixed(digits)));
-    return [`${curveName(curve)} at ${hertz(atHz)}`, then, now, own(change, change.unit)];
+    const digits = Math.min(1, getDecimals(change.uncertainty));
+    const [then, now] = [earlier, later].map((value) => formatSigned(value.toFixed(digits)));
+    return [`${curveName(curve)} at ${formatHertz(atHz)}`, then, now, own(change, change.unit)];
   }
   const { reading, earlier, later } = change;
   return [nameOf(reading), brief(earlier), brief(later), own(change, change.unit)];
@@ -252,19 +256,19 @@ function cells(change: Moved): readonly string[] {
 function brief({ value, uncertainty, bound, limitedBy }: ReadingChange["earlier"]): string {
   const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
   const mark = side === undefined ? "" : side === "upper" ? "< " : "> ";
-  return mark + signed(value.toFixed(Math.min(2, decimals(uncertainty))));
+  return mark + formatSigned(value.toFixed(Math.min(2, getDecimals(uncertainty))));
 }
 
 /** "+9.1 ± 0.4 dB"; at least so much where one end is a bound. */
 function own(change: Change, unit: string): string {
   const { own: value, uncertainty, bound } = change;
-  const digits = Math.min(2, decimals(uncertainty));
+  const digits = Math.min(2, getDecimals(uncertainty));
   const text = `${plus(value, uncertainty)}${bound === undefined ? ` ± ${uncertainty.toFixed(digits)}` : ""}${spaced(unit)}`;
   return bound === undefined ? text : `${bound === "lower" ? "≥" : "≤"} ${text}`;
 }
 
 function plus(value: number, uncertainty: number): string {
-  const text = signed(value.toFixed(Math.min(2, decimals(uncertainty))));
+  const text = formatSigned(value.toFixed(Math.min(2, getDecimals(uncertainty))));
   return value > 0 ? `+${text}` : text;
 }
 
@@ -273,7 +277,7 @@ function spaced(unit: string): string {
 }
 
 function nameOf(reading: string): string {
-  return readingKind(reading)?.name ?? curveName(reading);
+  return findReadingKind(reading)?.name ?? curveName(reading);
 }
 
 function curveName(curve: string): string {
@@ -294,10 +298,10 @@ function fullLines(path: PathComparison, width: number): readonly string[] {
   const rows = (changes: readonly Moved[]) =>
     changes.map((change) => [
       "curve" in change
-        ? `${curveName(change.curve)} at ${hertz(change.atHz)}`
+        ? `${curveName(change.curve)} at ${formatHertz(change.atHz)}`
         : nameOf(change.reading),
-      "curve" in change ? signed(change.earlier.toFixed(1)) : brief(change.earlier),
-      "curve" in change ? signed(change.later.toFixed(1)) : brief(change.later),
+      "curve" in change ? formatSigned(change.earlier.toFixed(1)) : brief(change.earlier),
+      "curve" in change ? formatSigned(change.later.toFixed(1)) : brief(change.later),
       plus(change.difference, change.uncertainty),
       own(change, change.unit),
       change.real ? "yes" : "no",
@@ -305,14 +309,14 @@ function fullLines(path: PathComparison, width: number): readonly string[] {
   const lacking = Object.entries(notCompared);
   return [
     ...(readings.length + curves.length > 0
-      ? [textTable(table, rows([...readings, ...curves]))]
+      ? [renderTable(table, rows([...readings, ...curves]))]
       : []),
     ...(partner === undefined
       ? []
-      : ["", "OTHER SIDE", textTable(table, rows([...partner.readings, ...partner.curves]))]),
+      : ["", "OTHER SIDE", renderTable(table, rows([...partner.readings, ...partner.curves]))]),
     ...(lacking.length > 0 ? ["", "NOT COMPARED"] : []),
     ...lacking.flatMap(([reading, reason]) =>
-      wrap(`${nameOf(reading)}: ${reason}`, width, "  ", "    "),
+      wrapText(`${nameOf(reading)}: ${reason}`, width, "  ", "    "),
     ),
   ];
 }

@@ -1,10 +1,11 @@
 import type { Round, RoundPath } from "../history/types.js";
 import type { ControlEvent, ControlReport } from "../measure/controls/types.js";
-import { counted, signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { visible } from "./visible.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { formatSigned } from "./format-reading.js";
+import { sanitizeLine } from "./sanitize.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 /** Whether a stored round is a controls pass, which has controls in place of readings. */
 export function isControlsPass({ signal }: Round): boolean {
@@ -12,22 +13,22 @@ export function isControlsPass({ signal }: Round): boolean {
 }
 
 /** A controls pass as plain text: which controls want care, what they did, and when. */
-export function renderPass(round: Round, style: ReportStyle): string {
+export function renderControlsPass(round: Round, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const bad = round.paths.flatMap((path) =>
     unsound(path).map((report) => ({ path: path.path, report })),
   );
   return [
-    strong(`${visible(round.desk.name)}, ${title(round)}`),
+    strong(`${sanitizeLine(round.desk.name)}, ${title(round)}`),
     "",
-    ...wrap(verdict(round, bad.length), width).map((line) => strong(line)),
+    ...wrapText(verdict(round, bad.length), width).map((line) => strong(line)),
     "",
     ...(round.warnings.length === 0
       ? []
       : [
           "Doubts, to be settled before anything below is believed:",
-          ...round.warnings.flatMap((line) => wrap(line, width, "  - ", "    ")),
+          ...round.warnings.flatMap((line) => wrapText(line, width, "  - ", "    ")),
           "",
         ]),
     ...recordedLines(round, width),
@@ -38,20 +39,22 @@ export function renderPass(round: Round, style: ReportStyle): string {
 }
 
 /** One path of a controls pass: every control, and what it did when. */
-export function renderPassPath(round: Round, path: RoundPath, style: ReportStyle): string {
+export function renderControlsPassPath(round: Round, path: RoundPath, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const controls = path.controls ?? [];
   return [
-    strong(`${path.path} of ${visible(round.desk.name)}, ${title(round)}`),
+    strong(`${path.path} of ${sanitizeLine(round.desk.name)}, ${title(round)}`),
     "",
-    ...(controls.length === 0 ? wrap(`Not measured: ${path.reason ?? path.status}.`, width) : []),
+    ...(controls.length === 0
+      ? wrapText(`Not measured: ${path.reason ?? path.status}.`, width)
+      : []),
     ...controls.flatMap((report) => [
-      `${visible(report.control)} (${spanWords(report)}): ${report.verdicts.join(", ")}`,
-      ...wrap(countWords(report), width, "  "),
+      `${sanitizeLine(report.control)} (${spanWords(report)}): ${report.verdicts.join(", ")}`,
+      ...wrapText(countWords(report), width, "  "),
       ...(report.points === undefined
         ? []
-        : wrap(report.points, width, "  settle   ", "           ")),
+        : wrapText(report.points, width, "  settle   ", "           ")),
       ...[...report.events]
         .sort((a, b) => a.atS - b.atS)
         .map((event) => `    ${eventWords(event)}`),
@@ -72,10 +75,10 @@ function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
 
 function verdict({ paths }: Round, bad: number): string {
   const all = paths.reduce((sum, { controls = [] }) => sum + controls.length, 0);
-  if (bad === 0) return `${counted(all, "control")} moved, nothing unwanted heard.`;
+  if (bad === 0) return `${formatCount(all, "control")} moved, nothing unwanted heard.`;
   const named = paths
     .flatMap((path) => {
-      const names = unsound(path).map(({ control }) => visible(control));
+      const names = unsound(path).map(({ control }) => sanitizeLine(control));
       return names.length === 0 ? [] : [`${path.path} ${names.join(" and ")}`];
     })
     .slice(0, 8);
@@ -85,14 +88,14 @@ function verdict({ paths }: Round, bad: number): string {
 
 function recordedLines({ paths, signal, captures }: Round, width: number): readonly string[] {
   const measured = paths.filter(({ status }) => status === "measured").length;
-  const how = `controls signal, ${signal.sampleRate / 1000} kHz, ${counted(captures.length, "capture")}`;
+  const how = `controls signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "capture")}`;
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
   const unusable = paths.filter(({ status }) => status === "unusable");
   return [
-    ...wrap(`${measured} of ${counted(paths.length, "path")} recorded (${how}).`, width),
-    ...(missing.length === 0 ? [] : wrap(missing.join(", "), width, "Missing: ", "  ")),
+    ...wrapText(`${measured} of ${formatCount(paths.length, "path")} recorded (${how}).`, width),
+    ...(missing.length === 0 ? [] : wrapText(missing.join(", "), width, "Missing: ", "  ")),
     ...unusable.flatMap(({ path, reason }) =>
-      wrap(`${path}: ${reason}`, width, "Unusable: ", "  "),
+      wrapText(`${path}: ${reason}`, width, "Unusable: ", "  "),
     ),
   ];
 }
@@ -109,19 +112,21 @@ function badTable(
   ];
   const rows = bad.map(({ path, report }) => [
     path,
-    visible(report.control),
+    sanitizeLine(report.control),
     `${report.verdicts.join(", ")}: ${shortWords(report)}`,
     report.points ?? "",
   ]);
-  return [textTable(columns, rows)];
+  return [renderTable(columns, rows)];
 }
 
 function shortWords({ scratches, dropouts, jumps, events }: ControlReport): string {
   const first = events.reduce((least, { atS }) => Math.min(least, atS), Number.POSITIVE_INFINITY);
   const said = [
-    ...(dropouts > 0 ? [counted(dropouts, "dropout")] : []),
-    ...(jumps > 0 ? [counted(jumps, "jump")] : []),
-    ...(scratches.tone > 0 ? [`${counted(scratches.tone, "scratch")}`.replace(/hs$/, "hes")] : []),
+    ...(dropouts > 0 ? [formatCount(dropouts, "dropout")] : []),
+    ...(jumps > 0 ? [formatCount(jumps, "jump")] : []),
+    ...(scratches.tone > 0
+      ? [`${formatCount(scratches.tone, "scratch")}`.replace(/hs$/, "hes")]
+      : []),
     ...(scratches.silence > 0 ? [`${scratches.silence} in silence`] : []),
     ...(events.some(({ kind }) => kind === "rustle") ? ["rustle"] : []),
   ];
@@ -143,7 +148,7 @@ function countWords(report: ControlReport): string {
 function eventWords({ kind, during, atS, lengthS, levelDb }: ControlEvent): string {
   const long = lengthS > 0 ? `, ${Math.round(1000 * lengthS)} ms` : "";
   const against = kind === "scratch" || kind === "rustle" ? " against the tone" : "";
-  return `${clock(atS)}  ${kind} in the ${during}, ${signed(levelDb.toFixed(0))} dB${against}${long}`;
+  return `${clock(atS)}  ${kind} in the ${during}, ${formatSigned(levelDb.toFixed(0))} dB${against}${long}`;
 }
 
 function spanWords({ hand, fromS, untilS }: ControlReport): string {
@@ -155,12 +160,12 @@ function unseenLines({ paths }: Round, width: number): readonly string[] {
   const names = paths.flatMap(({ path, controls = [] }) =>
     controls
       .filter(({ moved, verdicts }) => moved === "not seen" && verdicts.includes("sound"))
-      .map(({ control }) => `${path} ${visible(control)}`),
+      .map(({ control }) => `${path} ${sanitizeLine(control)}`),
   );
   if (names.length === 0) return [];
   const most = 6;
   const more = names.length > most ? ` and ${names.length - most} more` : "";
-  return wrap(
+  return wrapText(
     `The level does not tell whether these were moved: ${names.slice(0, most).join(", ")}${more}.`,
     width,
   );

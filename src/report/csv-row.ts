@@ -1,4 +1,4 @@
-import { visible } from "./visible.js";
+import { sanitizeLine } from "./sanitize.js";
 
 /** What a cell may hold; nothing gives an empty one. */
 export type Cell = string | number | undefined;
@@ -13,14 +13,17 @@ const formula = /^[=+\-@\uFF1D\uFF0B\uFF0D\uFF20]/;
  *
  * @param columns their names, the first row
  */
-export function csvTable(columns: readonly string[], rows: readonly (readonly Cell[])[]): string {
+export function formatCsvTable(
+  columns: readonly string[],
+  rows: readonly (readonly Cell[])[],
+): string {
   return [columns, ...rows].map((row) => `${row.map(csvCell).join(",")}\r\n`).join("");
 }
 
 function csvCell(cell: Cell): string {
   if (cell === undefined) return "";
   if (typeof cell === "number") return String(cell);
-  const text = visible(cell);
+  const text = sanitizeLine(cell);
   const plain = formula.test(text) ? `'${text}` : text;
   return /[",]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain;
 }

@@ -1,6 +1,6 @@
 import type { Round } from "../history/types.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
 
 /** A virtual desk's round and what was wrong with the desk. */
 export interface HiddenInRound {
@@ -16,7 +16,7 @@ export function renderHidden(
   { round, hidden, folder, report }: HiddenInRound,
   style: ReportStyle,
 ): string {
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const rows = hidden.map(({ path, what, component }) => {
     const found = round.paths.find((p) => p.path === path);
@@ -39,7 +39,7 @@ export function renderHidden(
     strong(
       `Hidden in the virtual desk: ${inTop} of ${hidden.length} are among the ${hidden.length} oddest`,
     ),
-    textTable(columns, rows),
+    renderTable(columns, rows),
     "",
     `The captures, the signal and the round are in ${folder}.`,
     `Its report, to look at in a browser: ${report}`,

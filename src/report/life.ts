@@ -1,26 +1,26 @@
 import type { StripLife } from "../service/plan/life.js";
-import { palette, type ReportStyle } from "./style.js";
-import { wrap } from "./wrap.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
 
 /** The life of a strip, oldest first. */
 export function renderLife(desk: string, life: StripLife, style: ReportStyle): string {
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const { strip, events, parts, trends, ageing } = life;
   const lines = [strong(`Strip ${strip} of ${desk}`), ""];
   if (events.length === 0) lines.push("Nothing is known of it yet: no round, no note.");
   for (const { date, kind, words } of events) {
-    lines.push(...wrap(words, width, `${date}  ${kind.padEnd(8)} `, " ".repeat(21)));
+    lines.push(...wrapText(words, width, `${date}  ${kind.padEnd(8)} `, " ".repeat(21)));
   }
   if (parts.length > 0) {
     const words = parts.map(({ what, count }) => `${count} × ${what}`).join(", ");
-    lines.push("", ...wrap(`Parts so far: ${words}.`, width));
+    lines.push("", ...wrapText(`Parts so far: ${words}.`, width));
   }
   if (trends.length > 0 || ageing !== undefined) lines.push("");
-  for (const text of trends) lines.push(...wrap(text, width, "trend    ", "         "));
+  for (const text of trends) lines.push(...wrapText(text, width, "trend    ", "         "));
   if (ageing !== undefined) {
     const text = `electrolytics of ${ageing.since}: due about ${ageing.due}, after ${ageing.years} years, by rule of thumb (common practice)`;
-    lines.push(...wrap(text, width, "ageing   ", "         "));
+    lines.push(...wrapText(text, width, "ageing   ", "         "));
   }
   return [...lines, ""].join("\n");
 }

@@ -2,7 +2,7 @@
  * A text in which nothing is markup: every sign that could begin some is escaped (CommonMark, 2.4),
  * those of links made of bare addresses and of mentions included, and of lists at the beginning.
  */
-export function escapedMarkdown(text: string): string {
+export function escapeMarkdown(text: string): string {
   return text
     .replace(/[\\`*_{}[\]<>#|!~&$@^=]|:(?=\/\/)|(?<=mailto|xmpp):|(?<=www)\./gi, "\\$&")
     .replace(/^(\d*)([-+.)])/, "$1\\$2");

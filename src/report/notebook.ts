@@ -1,9 +1,9 @@
-import { placeText } from "../desk/place.js";
-import { listed, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
+import { formatPlace } from "../desk/place.js";
+import { formatMeterValues, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
 import type { Entry } from "../service/notebook/types.js";
-import { counted } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
 
 /** A list of notes, strip by strip in the order they were noted. */
 export function renderNotes(
@@ -11,18 +11,18 @@ export function renderNotes(
   all: { readonly which: "open" | "all"; readonly closed: number },
   style: ReportStyle,
 ): string {
-  const { strong, quiet } = palette(style);
+  const { strong, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const closed = all.which === "open" && all.closed > 0 ? `; ${all.closed} closed (--all)` : "";
-  const heading = `${counted(entries.length, all.which === "open" ? "open note" : "note")}${closed}`;
+  const heading = `${formatCount(entries.length, all.which === "open" ? "open note" : "note")}${closed}`;
   const idWidth = Math.max(0, ...entries.map(({ id }) => id.length));
-  const placeWidth = Math.max(0, ...entries.map(({ line }) => placeText(line).length));
+  const placeWidth = Math.max(0, ...entries.map(({ line }) => formatPlace(line).length));
   return [
     strong(`${heading}.`),
     ...entries.flatMap((entry) => {
       const { id, line, closed: shut } = entry;
-      const first = `${id.padEnd(idWidth)}  ${line.date.slice(0, 10)}  ${placeText(line).padEnd(placeWidth)}  `;
-      const lines = wrap(summary(entry), width, first, " ".repeat(first.length));
+      const first = `${id.padEnd(idWidth)}  ${line.date.slice(0, 10)}  ${formatPlace(line).padEnd(placeWidth)}  `;
+      const lines = wrapText(formatSummary(entry), width, first, " ".repeat(first.length));
       return shut === undefined ? lines : lines.map((text) => quiet(text));
     }),
     "",
@@ -30,12 +30,12 @@ export function renderNotes(
 }
 
 /** What a note says, in one line. */
-export function summary({ line, closed }: Entry): string {
+export function formatSummary({ line, closed }: Entry): string {
   const words = oneLine(line.text);
   const end = closed === undefined ? "" : ` (closed ${closed.date.slice(0, 10)})`;
   if (line.kind === "meter") {
     const what = [meterNames[line.what], line.part].filter((part) => part !== undefined).join(" ");
-    return `${what}: ${listed(line.values)}${words === "" ? "" : `; ${words}`}${end}`;
+    return `${what}: ${formatMeterValues(line.values)}${words === "" ? "" : `; ${words}`}${end}`;
   }
   if (line.kind === "repair") {
     const parts = line.parts.map(({ what, count }) => (count === 1 ? what : `${count} × ${what}`));
@@ -59,7 +59,7 @@ export function renderNote(
   verdict: MeterVerdict | undefined,
   style: ReportStyle,
 ): string {
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const { id, line, corrections, closed } = entry;
   const who = line.who === undefined ? "" : `, ${line.who}`;
@@ -69,8 +69,8 @@ export function renderNote(
     strong(`${id}, ${placeLong(entry)}, ${line.date.slice(0, 10)}${who}`),
     ...(line.kind === "fault" && text.length > 0 && (line.control ?? line.symptom) === undefined
       ? []
-      : wrap(
-          summary({
+      : wrapText(
+          formatSummary({
             id,
             line: { ...line, text: line.kind === "meter" ? line.text : "" },
             at: 0,
@@ -84,7 +84,7 @@ export function renderNote(
     ...corrections.flatMap(({ date }) => [`  corrected ${date.slice(0, 10)}`]),
     ...(closed === undefined
       ? []
-      : wrap(
+      : wrapText(
           [
             closed.text,
             ...closed.figures,
@@ -108,13 +108,18 @@ export function renderNoted(
 ): string {
   const width = Math.max(60, Math.min(style.width, 100));
   return [
-    ...wrap(`${placeLong(entry)}: ${summary(entry)}`, width, `Noted as ${entry.id}: `, "  "),
+    ...wrapText(
+      `${placeLong(entry)}: ${formatSummary(entry)}`,
+      width,
+      `Noted as ${entry.id}: `,
+      "  ",
+    ),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
   ].join("\n");
 }
 
 function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly string[] {
-  const { good, bad, doubt } = palette(style);
+  const { good, bad, doubt } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const { words, pointsTo } = verdict;
   const heads = {
@@ -124,14 +129,14 @@ function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly strin
   };
   return [
     `  ${heads[verdict.verdict]}`,
-    ...words.flatMap((line) => wrap(line, width, "  ", "    ")),
+    ...words.flatMap((line) => wrapText(line, width, "  ", "    ")),
     ...(pointsTo.length === 0 ? [] : ["  Points to:"]),
-    ...pointsTo.flatMap((line) => wrap(line, width, "  - ", "    ")),
+    ...pointsTo.flatMap((line) => wrapText(line, width, "  - ", "    ")),
   ];
 }
 
 function placeLong({ line }: Entry): string {
-  return line.strip === undefined ? "the desk" : `strip ${placeText(line)}`;
+  return line.strip === undefined ? "the desk" : `strip ${formatPlace(line)}`;
 }
 
 function oneLine(text: string): string {

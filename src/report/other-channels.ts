@@ -1,12 +1,12 @@
 import type { RoundPath } from "../history/types.js";
-import { readingKinds } from "../measure/registry.js";
+import { readingKinds } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
-import { figure, signed } from "./figures.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { formatReading, formatSigned } from "./format-reading.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 /** What a path's capture holds beside the path's own channel: the other side, crosstalk. */
-export function otherChannelLines(path: RoundPath, width: number): readonly string[] {
+export function formatOtherChannels(path: RoundPath, width: number): readonly string[] {
   return [...sideLines(path), ...crosstalkLines(path, width)];
 }
 
@@ -14,14 +14,14 @@ function sideLines({ partner }: RoundPath): readonly string[] {
   if (!partner) return [];
   const rows = readingKinds.flatMap(({ id, name }) => {
     const reading = partner.readings[id];
-    return reading ? [[name, figure(reading)]] : [];
+    return reading ? [[name, formatReading(reading)]] : [];
   });
   if (rows.length === 0) return ["", `THE ${partner.side.toUpperCase()} SIDE could not be read`];
   const columns = [
     { head: "reading", width: 32 },
     { head: "value", width: 26 },
   ];
-  return ["", `THE ${partner.side.toUpperCase()} SIDE`, textTable(columns, rows)];
+  return ["", `THE ${partner.side.toUpperCase()} SIDE`, renderTable(columns, rows)];
 }
 
 /** Points of the crosstalk curve that are told. */
@@ -32,7 +32,7 @@ function crosstalkLines({ curves }: RoundPath, width: number): readonly string[]
   if (!crosstalk) return [];
   const told = toldHz.flatMap((hz) => pointWords(crosstalk, hz));
   const text = `Crosstalk onto what was recorded along and not driven: ${told.join(", ")}.`;
-  return ["", ...wrap(text, width)];
+  return ["", ...wrapText(text, width)];
 }
 
 /** "at most −92 dB at 1 kHz": a point that drowned in noise is a bound, 6 dB wide. */
@@ -41,5 +41,5 @@ function pointWords({ x, y, uncertainty }: Curve, hz: number): readonly string[]
   if (i < 0) return [];
   const most = uncertainty[i] >= 6 ? "at most " : "";
   const where = hz < 1000 ? `${hz} Hz` : `${hz / 1000} kHz`;
-  return [`${most}${signed(y[i].toFixed(0))} dB at ${where}`];
+  return [`${most}${formatSigned(y[i].toFixed(0))} dB at ${where}`];
 }

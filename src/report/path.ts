@@ -1,27 +1,28 @@
-import { shownName } from "../capture/open.js";
+import { toDisplayName } from "../capture/containers/open-file.js";
 import type { Cause } from "../diagnose/types.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { readingKinds } from "../measure/registry.js";
-import { type Usual, usualOf } from "../rank/families.js";
-import { counted, figure, interfaceMark, signed } from "./figures.js";
-import { otherChannelLines } from "./other-channels.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { takeLines } from "./takes.js";
-import { wrap } from "./wrap.js";
+import { readingKinds } from "../measure/reading-kinds.js";
+import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
+import { formatCount } from "../text/format-count.js";
+import { formatReading, formatSigned, interfaceMark } from "./format-reading.js";
+import { formatOtherChannels } from "./other-channels.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { formatTakeLines } from "./takes.js";
+import { wrapText } from "./wrap.js";
 
 /** One path of a round as plain text: findings, causes, every reading beside its siblings'. */
-export function renderPath(round: Round, path: RoundPath, style: ReportStyle): string {
+export function renderPathReport(round: Round, path: RoundPath, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   return [
     strong(`${path.path} of ${round.desk.name}, round ${round.id}`),
-    ...wrap(standingLine(round, path), width),
+    ...wrapText(standingLine(round, path), width),
     ...findingLines(path, width),
     ...causeLines(path, width, style),
     ...readingLines(round, path, width),
-    ...otherChannelLines(path, width),
-    ...takeLines(path, width),
+    ...formatOtherChannels(path, width),
+    ...formatTakeLines(path, width),
     "",
   ].join("\n");
 }
@@ -34,7 +35,7 @@ function standingLine(round: Round, path: RoundPath): string {
       : ` Oddness ${path.oddness.toFixed(1)}, ${path.rank} of ${ranked}.`;
   if (path.status !== "measured") return `Not measured: ${path.reason ?? "unknown"}.${place}`;
   const files = [path.take?.file, path.take?.endsIn].flatMap((file) => file ?? []);
-  const take = files.length > 0 ? ` From ${files.map(shownName).join(", on into ")}.` : "";
+  const take = files.length > 0 ? ` From ${files.map(toDisplayName).join(", on into ")}.` : "";
   return `Family ${path.family}.${place}${take}`;
 }
 
@@ -44,8 +45,8 @@ function findingLines({ findings, rank }: RoundPath, width: number): readonly st
     "",
     "WHAT STANDS OUT",
     ...findings.flatMap((f) =>
-      wrap(
-        `${f.words} (score ${signed(f.score.toFixed(1))})`,
+      wrapText(
+        `${f.words} (score ${formatSigned(f.score.toFixed(1))})`,
         width,
         `  ${f.severity.padEnd(8)} `,
         "           ",
@@ -56,7 +57,7 @@ function findingLines({ findings, rank }: RoundPath, width: number): readonly st
 
 function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): readonly string[] {
   if (causes.length === 0) return [];
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   return [
     "",
     causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
@@ -80,11 +81,11 @@ function chance({ probability }: Cause): string {
 
 /** Lines under one word in the margin. */
 function labelled(label: string, lines: readonly string[], width: number): readonly string[] {
-  return lines.flatMap((line) => wrap(line, width, `    ${label.padEnd(9)}`, "             "));
+  return lines.flatMap((line) => wrapText(line, width, `    ${label.padEnd(9)}`, "             "));
 }
 
 function readingLines(round: Round, path: RoundPath, width: number): readonly string[] {
-  const usual = usualIn(round, path);
+  const usual = findFamilyStats(round, path);
   const made = readingKinds.flatMap((kind) => {
     const reading = path.readings[kind.id];
     if (!reading) return [];
@@ -92,9 +93,9 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     if (kind.id === "polarity") {
       return [[kind.name, way(reading.value), crowd ? way(crowd.median) : "", ""]];
     }
-    const siblings = crowd ? signed(crowd.median.toFixed(crowd.median > 999 ? 0 : 1)) : "";
+    const siblings = crowd ? formatSigned(crowd.median.toFixed(crowd.median > 999 ? 0 : 1)) : "";
     const off = crowd ? plus(reading.value - crowd.median) : "";
-    return [[kind.name, figure(reading), siblings, off]];
+    return [[kind.name, formatReading(reading), siblings, off]];
   });
   const absent = readingKinds.flatMap(({ id, name }) => {
     const why = path.absent[id];
@@ -108,14 +109,14 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
       { head: "siblings", width: 11 },
       { head: "difference", width: 11 },
     ];
-    lines.push("", "READINGS (95 % uncertainty)", textTable(columns, made));
-    if (usual) lines.push(`siblings: median of ${counted(usual.count, "path")}`);
+    lines.push("", "READINGS (95 % uncertainty)", renderTable(columns, made));
+    if (usual) lines.push(`siblings: median of ${formatCount(usual.count, "path")}`);
     if (Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface")) {
       lines.push(`${interfaceMark} within 3 dB of the interface's own: it says little of the path`);
     }
   }
   if (absent.length > 0) {
-    lines.push("", "NOT MADE", ...absent.flatMap((line) => wrap(line, width, "  ", "    ")));
+    lines.push("", "NOT MADE", ...absent.flatMap((line) => wrapText(line, width, "  ", "    ")));
   }
   return lines;
 }
@@ -127,16 +128,16 @@ function way(polarity: number): string {
 
 function plus(value: number): string {
   const text = value.toFixed(Math.abs(value) > 999 ? 0 : 1);
-  return value > 0 && Number(text) !== 0 ? `+${text}` : signed(text);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : formatSigned(text);
 }
 
 /** What is usual among a path's siblings; undefined where they are too few. */
-export function usualIn(round: Round, { family }: RoundPath): Usual | undefined {
+export function findFamilyStats(round: Round, { family }: RoundPath): FamilyStats | undefined {
   const siblings = round.paths
     .filter((p) => p.family === family && p.status === "measured")
     .map(({ path, readings, absent, curves }) => ({
       path,
       measurement: { readings, absent, curves },
     }));
-  return usualOf(siblings);
+  return computeFamilyStats(siblings);
 }

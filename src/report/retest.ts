@@ -1,7 +1,7 @@
 import type { Outcome, Retest } from "../service/plan/retest.js";
-import { counted } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
 
 const order: readonly Outcome[] = [
   "new fault",
@@ -18,7 +18,7 @@ export function renderRetest(
   closed: readonly string[],
   style: ReportStyle,
 ): string {
-  const { strong, good, bad, doubt } = palette(style);
+  const { strong, good, bad, doubt } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const paint = (outcome: Outcome) =>
     outcome === "mended" ? good : outcome === "new fault" || outcome === "worse" ? bad : doubt;
@@ -28,12 +28,12 @@ export function renderRetest(
   const lines = [
     strong(`${retest.desk}, re-test ${retest.round}, against round ${retest.against}`),
     "",
-    ...wrap(verdict(retest), width).map((line) => strong(line)),
+    ...wrapText(verdict(retest), width).map((line) => strong(line)),
     "",
-    ...retest.notes.flatMap((text) => wrap(text, width)),
+    ...retest.notes.flatMap((text) => wrapText(text, width)),
   ];
   for (const { strip, name, outcome, figures, staysOpen } of items) {
-    const [first, ...rest] = wrap(
+    const [first, ...rest] = wrapText(
       `strip ${strip}: ${name}`,
       width,
       outcome.padEnd(11),
@@ -41,16 +41,16 @@ export function renderRetest(
     );
     lines.push(paint(outcome)(first.slice(0, 10)) + first.slice(10), ...rest);
     for (const figure of figures)
-      lines.push(...wrap(figure, width, " ".repeat(11), " ".repeat(13)));
+      lines.push(...wrapText(figure, width, " ".repeat(11), " ".repeat(13)));
     if (outcome === "mended" && staysOpen.length > 0) {
       const text = `${staysOpen.join(", ")} stays open: only use proves it gone; then close it by hand`;
-      lines.push(...wrap(text, width, " ".repeat(11), " ".repeat(13)));
+      lines.push(...wrapText(text, width, " ".repeat(11), " ".repeat(13)));
     }
   }
   lines.push("");
   if (items.some(({ outcome }) => outcome === "new fault")) {
     lines.push(
-      ...wrap(
+      ...wrapText(
         "A new fault that stays belongs into the notebook (`deskround note add`): the next plan knows only the whole round and the notebook.",
         width,
       ),
@@ -58,7 +58,7 @@ export function renderRetest(
   }
   if (closed.length > 0) lines.push(`Closed in the notebook: ${closed.join(", ")}.`);
   if (retest.unmeasured.length > 0) {
-    lines.push(...wrap(`Not measured: ${retest.unmeasured.join(", ")}.`, width));
+    lines.push(...wrapText(`Not measured: ${retest.unmeasured.join(", ")}.`, width));
   }
   return [...lines, ""].join("\n");
 }
@@ -77,5 +77,5 @@ function verdict({ items, measured, unmeasured }: Retest): string {
     open || unmeasured.length > 0
       ? "Look again before the desk is closed"
       : "The desk can be closed";
-  return `${what}; ${counted(measured, "path")} measured. ${ready}.`;
+  return `${what}; ${formatCount(measured, "path")} measured. ${ready}.`;
 }

@@ -1,6 +1,6 @@
 import type { RoundPath } from "../history/types.js";
-import { readingKinds } from "../measure/registry.js";
-import { type Cell, csvTable } from "./csv-row.js";
+import { readingKinds } from "../measure/reading-kinds.js";
+import { type Cell, formatCsvTable } from "./csv-row.js";
 
 /** Columns about a path and one of its readings. */
 export const readingColumns = [
@@ -24,24 +24,24 @@ export type ReadPath = Pick<
 
 /** Readings of a round as a table, a row for each path and reading; absent ones have a reason. */
 export function renderRoundCsv(paths: readonly ReadPath[]): string {
-  return csvTable([...readingColumns, "reason"], paths.flatMap(rowsOf));
+  return formatCsvTable([...readingColumns, "reason"], paths.flatMap(rowsOf));
 }
 
 function rowsOf(path: ReadPath): readonly (readonly Cell[])[] {
-  const ids = readingIds(path);
-  if (ids.length === 0) return [[...readingCells(path), path.reason]];
-  return ids.map((id) => [...readingCells(path, id), path.absent[id]]);
+  const ids = listReadingIds(path);
+  if (ids.length === 0) return [[...buildReadingCells(path), path.reason]];
+  return ids.map((id) => [...buildReadingCells(path, id), path.absent[id]]);
 }
 
 /** Readings made and absent, in the registry's order, those unknown to it last. */
-export function readingIds({ readings, absent }: ReadPath): readonly string[] {
+export function listReadingIds({ readings, absent }: ReadPath): readonly string[] {
   const own = new Set([...Object.keys(readings), ...Object.keys(absent)]);
   const known = readingKinds.map(({ id }) => id).filter((id) => own.has(id));
   return [...known, ...[...own].filter((id) => !known.includes(id))];
 }
 
 /** The cells of {@link readingColumns}. */
-export function readingCells(path: ReadPath, id?: string): readonly Cell[] {
+export function buildReadingCells(path: ReadPath, id?: string): readonly Cell[] {
   const { path: name, strip, input, family, status, readings } = path;
   const { value, unit, uncertainty, limitedBy } = readings[id ?? ""] ?? {};
   return [name, strip, input, family, status, id, value, unit, uncertainty, limitedBy];

@@ -1,8 +1,8 @@
 import type { Standing } from "../history/standing.js";
-import { counted } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 /** A round as it stands in a list. */
 export interface ListedRound {
@@ -17,7 +17,7 @@ export interface ListedRound {
 /** The stored rounds, oldest first; below them what is wrong with those that cannot be read. */
 export function renderRoundList(rounds: readonly ListedRound[], style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { bad } = palette(style);
+  const { bad } = createPalette(style);
   const columns = [
     { head: "round", width: 17 },
     { head: "measured", width: 18 },
@@ -30,9 +30,9 @@ export function renderRoundList(rounds: readonly ListedRound[], style: ReportSty
   ]);
   const damaged = rounds.flatMap((round) => round.damaged ?? []);
   return [
-    textTable(columns, rows),
+    renderTable(columns, rows),
     ...(damaged.length === 0 ? [] : [""]),
-    ...damaged.flatMap((text) => wrap(text, width, "", "  ").map((line) => bad(line))),
+    ...damaged.flatMap((text) => wrapText(text, width, "", "  ").map((line) => bad(line))),
   ].join("\n");
 }
 
@@ -53,7 +53,7 @@ function verdictWords({ verdict }: ListedRound): string {
   ).flatMap(([standing, words]) => {
     const own = verdict[standing] ?? [];
     if (own.length === 0) return [];
-    const named = own.length <= mostNamed ? own.join(", ") : counted(own.length, "path");
+    const named = own.length <= mostNamed ? own.join(", ") : formatCount(own.length, "path");
     return [`${words}: ${named}`];
   });
   if (parts.length > 0) return parts.join("; ");

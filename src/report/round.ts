@@ -1,14 +1,15 @@
-import { type Standing, smallFamilies, standings } from "../history/standing.js";
+import { groupByStanding, listSmallFamilies, type Standing } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import type { Finding } from "../rank/types.js";
-import { showCommand } from "./commands.js";
-import { counted, figure } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { verdict } from "./verdict.js";
-import { wrap } from "./wrap.js";
+import { formatCount } from "../text/format-count.js";
+import { formatShowCommand } from "./commands.js";
+import { formatReading } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { formatVerdict } from "./verdict.js";
+import { wrapText } from "./wrap.js";
 
-export { renderPath } from "./path.js";
+export { renderPathReport } from "./path.js";
 export type { ReportStyle } from "./style.js";
 
 /**
@@ -19,11 +20,11 @@ export type { ReportStyle } from "./style.js";
  */
 export function renderRound(round: Round, style: ReportStyle, desk?: string): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   return [
     strong(`${round.desk.name}, ${title(round)}`),
     "",
-    ...wrap(verdict(round), width).map((line) => strong(line)),
+    ...wrapText(formatVerdict(round), width).map((line) => strong(line)),
     "",
     ...doubtLines(round, { ...style, width }),
     ...measuredLines(round, width),
@@ -42,19 +43,19 @@ function title({ id }: Round): string {
 function measuredLines(round: Round, width: number): readonly string[] {
   const { signal, paths, captures } = round;
   const measured = paths.filter(({ status }) => status === "measured").length;
-  const how = `${signal.profile} signal, ${signal.sampleRate / 1000} kHz, ${counted(captures.length, "capture")}`;
+  const how = `${signal.profile} signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "capture")}`;
   const lines = [
-    ...wrap(
-      `${measured} of ${counted(paths.length, "path")} measured (${how}; ${scaleWords(round)}).`,
+    ...wrapText(
+      `${measured} of ${formatCount(paths.length, "path")} measured (${how}; ${scaleWords(round)}).`,
       width,
     ),
     ...partialLines(round, width),
     ...stereoLines(round, width),
   ];
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
-  if (missing.length > 0) lines.push(...wrap(missing.join(", "), width, "Missing: ", "  "));
+  if (missing.length > 0) lines.push(...wrapText(missing.join(", "), width, "Missing: ", "  "));
   for (const [reason, names] of unusableByReason(round)) {
-    lines.push(...wrap(`${names.join(", ")}: ${reason}`, width, "Unusable: ", "  "));
+    lines.push(...wrapText(`${names.join(", ")}: ${reason}`, width, "Unusable: ", "  "));
   }
   return lines;
 }
@@ -65,7 +66,7 @@ function scaleWords({ calibration }: Round): string {
     return "levels in dBFS and gains relative, as nothing is calibrated";
   }
   const { value, uncertainty } = calibration.volts.output;
-  const volts = figure({ value, uncertainty, unit: "V" });
+  const volts = formatReading({ value, uncertainty, unit: "V" });
   return `levels in dBu, calibrated on ${calibration.date.slice(0, 10)} by ${volts} at the output`;
 }
 
@@ -75,7 +76,7 @@ function partialLines({ partial }: Round, width: number): readonly string[] {
   const { wanted } = partial;
   const named = wanted.slice(0, mostWanted).join(", ");
   const more = wanted.length > mostWanted ? ` and ${wanted.length - mostWanted} more` : "";
-  return wrap(
+  return wrapText(
     `A partial round: only ${named}${more} ${wanted.length === 1 ? "was" : "were"} asked for.`,
     width,
   );
@@ -93,14 +94,14 @@ function stereoLines({ paths }: Round, width: number): readonly string[] {
       return `left on channel ${left + 1}, right on channel ${right + 1}`;
     }),
   );
-  const text = `A stereo bus: both sides of ${counted(takes.length, "path")} measured (${[...pairs].join("; ")}).`;
-  return wrap(text, width);
+  const text = `A stereo bus: both sides of ${formatCount(takes.length, "path")} measured (${[...pairs].join("; ")}).`;
+  return wrapText(text, width);
 }
 
 /** Paths whose recording is to blame; those that passed nothing stand in the table. */
 function unusableByReason(round: Round): ReadonlyMap<string, readonly string[]> {
   const byReason = new Map<string, string[]>();
-  for (const { path, status, reason = "unknown" } of standings(round).unmeasured) {
+  for (const { path, status, reason = "unknown" } of groupByStanding(round).unmeasured) {
     if (status !== "unusable") continue;
     byReason.set(reason, [...(byReason.get(reason) ?? []), path]);
   }
@@ -117,13 +118,13 @@ const signs: Readonly<Record<Standing, string>> = {
 };
 
 function oddLines(round: Round, style: ReportStyle, desk?: string): readonly string[] {
-  const by = standings(round);
+  const by = groupByStanding(round);
   const odd = (["service", "watch", "setting"] as const).flatMap((sign) =>
     by[sign].map((path) => ({ path, sign: signs[sign] })),
   );
   odd.sort((a, b) => b.path.oddness - a.path.oddness);
   if (odd.length === 0) return [];
-  const colours = palette(style);
+  const colours = createPalette(style);
   const names = odd.map(({ path }) => pathCell(path.path));
   const longest = Math.max(...names.flatMap((name) => name.split("\n")).map((s) => s.length));
   const pathWidth = Math.max(10, Math.min(longest, longestCell) + 1);
@@ -143,7 +144,7 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
     findingLines(path).join("\n"),
     likelyCause(path),
   ]);
-  const table = textTable(columns, rows)
+  const table = renderTable(columns, rows)
     .split("\n")
     .map((line, i) => (i === 0 ? colours.quiet(line) : coloured(line, colours)));
   const named = new Set(odd.map(({ path }) => path));
@@ -156,7 +157,13 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
   const more =
     desk === undefined
       ? []
-      : ["", ...wrap(`One path in full: ${showCommand(round, odd[0].path, desk)}`, style.width)];
+      : [
+          "",
+          ...wrapText(
+            `One path in full: ${formatShowCommand(round, odd[0].path, desk)}`,
+            style.width,
+          ),
+        ];
   return ["", ...table, ...rest, ...more];
 }
 
@@ -173,7 +180,7 @@ function pathCell(path: string): string {
   return path.length <= longestCell ? path : path.replace("/", "/\n");
 }
 
-function coloured(line: string, colours: ReturnType<typeof palette>): string {
+function coloured(line: string, colours: ReturnType<typeof createPalette>): string {
   return line
     .replace(/^(\S+\s+)service\b/, (_, path: string) => `${path}${colours.bad("service")}`)
     .replace(/^(\S+\s+)watch\b/, (_, path: string) => `${path}${colours.doubt("watch")}`)
@@ -194,23 +201,23 @@ function short({ words }: Finding): string {
 
 /** What several strips have in common. */
 function remarkLines({ remarks }: Round, width: number): readonly string[] {
-  return remarks.length === 0 ? [] : ["", ...remarks.flatMap((line) => wrap(line, width))];
+  return remarks.length === 0 ? [] : ["", ...remarks.flatMap((line) => wrapText(line, width))];
 }
 
 function smallFamilyLines(round: Round, width: number): readonly string[] {
-  const lines = smallFamilies(round).map((family) => {
+  const lines = listSmallFamilies(round).map((family) => {
     const count = round.paths.filter((p) => p.family === family && p.status === "measured").length;
     return count === 1
       ? `${family}: only one path was measured: nothing but limits and a baseline can judge it.`
       : `${family}: two paths were measured: each was held against the other, with wide doubt.`;
   });
-  return lines.length === 0 ? [] : ["", ...lines.flatMap((line) => wrap(line, width))];
+  return lines.length === 0 ? [] : ["", ...lines.flatMap((line) => wrapText(line, width))];
 }
 
 function doubtLines(round: Round, style: ReportStyle): readonly string[] {
   if (round.warnings.length === 0) return [];
-  const { doubt } = palette(style);
-  const lines = round.warnings.flatMap((w) => wrap(w, style.width, "  - ", "    "));
+  const { doubt } = createPalette(style);
+  const lines = round.warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
   // Above the table: a doubt about which return is whose makes every line below it doubtful.
   return [doubt("Doubts, to be settled before anything below is believed:"), ...lines, ""];
 }

@@ -8,7 +8,7 @@ export interface ReportStyle {
 }
 
 /** Colours of a report; colour is never the only carrier of a meaning. */
-export function palette({ colour }: ReportStyle) {
+export function createPalette({ colour }: ReportStyle) {
   const chalk = new Chalk({ level: colour === "none" ? 0 : 1 });
   return {
     strong: chalk.bold,

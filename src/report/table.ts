@@ -33,7 +33,7 @@ const chars = {
  * @param columns widths add up to the line's length
  * @param rows one string a column; a line end starts a new line in the cell
  */
-export function textTable(
+export function renderTable(
   columns: readonly Column[],
   rows: readonly (readonly string[])[],
 ): string {

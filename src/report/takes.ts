@@ -1,9 +1,9 @@
-import { shownName } from "../capture/open.js";
+import { toDisplayName } from "../capture/containers/open-file.js";
 import type { RoundPath, TakeChoice } from "../history/types.js";
-import { readingKinds } from "../measure/registry.js";
-import { decimals, figure, signed } from "./figures.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { readingKinds } from "../measure/reading-kinds.js";
+import { formatReading, formatSigned, getDecimals } from "./format-reading.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 const why: Readonly<Record<TakeChoice, string>> = {
   latest: "counts, as the latest",
@@ -12,7 +12,7 @@ const why: Readonly<Record<TakeChoice, string>> = {
 };
 
 /** The takes of a path that was recorded more than once, and how far they agree. */
-export function takeLines(path: RoundPath, width: number): readonly string[] {
+export function formatTakeLines(path: RoundPath, width: number): readonly string[] {
   const { take, otherTakes = [] } = path;
   if (take?.number === undefined || otherTakes.length === 0) return [];
   const states = [
@@ -20,7 +20,7 @@ export function takeLines(path: RoundPath, width: number): readonly string[] {
     ...otherTakes.map((one) => ({ ...one, state: stateOf(one) })),
   ].sort((a, b) => a.number - b.number);
   const lines = states.flatMap(({ number, file, state }) =>
-    wrap(`${shownName(file)}: ${state}`, width, `  ${number}  `, "       "),
+    wrapText(`${toDisplayName(file)}: ${state}`, width, `  ${number}  `, "       "),
   );
   return ["", "TAKES", ...lines, ...differenceLines(path, width)];
 }
@@ -45,19 +45,19 @@ function differenceLines(path: RoundPath, width: number): readonly string[] {
     compared++;
     const worst = pairs.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
     if (pairs.every(({ off, allowed }) => Math.abs(off) <= allowed)) return [];
-    const off = `${worst.off > 0 ? "+" : ""}${signed(worst.off.toFixed(decimals(own.uncertainty)))} ${own.unit}`;
-    return [[name, figure(own), others.length > 1 ? `${off} (take ${worst.number})` : off]];
+    const off = `${worst.off > 0 ? "+" : ""}${formatSigned(worst.off.toFixed(getDecimals(own.uncertainty)))} ${own.unit}`;
+    return [[name, formatReading(own), others.length > 1 ? `${off} (take ${worst.number})` : off]];
   });
   if (compared === 0) return [];
   if (rows.length === 0) {
-    return ["", ...wrap("The takes agree in all readings, within their uncertainty.", width)];
+    return ["", ...wrapText("The takes agree in all readings, within their uncertainty.", width)];
   }
   const columns = [
     { head: "reading", width: 32 },
     { head: "the take that counts", width: 26 },
     { head: "another one", width: 22 },
   ];
-  return ["", "WHERE THE TAKES DIFFER beyond their uncertainty", textTable(columns, rows)];
+  return ["", "WHERE THE TAKES DIFFER beyond their uncertainty", renderTable(columns, rows)];
 }
 
 interface Limited {

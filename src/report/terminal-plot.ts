@@ -1,9 +1,10 @@
 import { scaleLinear, scaleLog } from "d3-scale";
 import type { Curve } from "../measure/types.js";
-import type { Usual, UsualCurve } from "../rank/families.js";
-import { counted, signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { wrap } from "./wrap.js";
+import type { FamilyCurve, FamilyStats } from "../rank/family-stats.js";
+import { formatCount } from "../text/format-count.js";
+import { formatSigned } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
 
 /** What a terminal can show: dots of braille, or the characters that every one has. */
 export type Letters = "unicode" | "ascii";
@@ -27,9 +28,9 @@ const dotBits = [
 const leastSpanDb = 3;
 
 /** A path's response and its siblings' median, as lines of text within the style's width. */
-export function terminalPlot(
+export function renderTerminalPlot(
   { path, curves, absent }: PlottedPath,
-  usual: Usual | undefined,
+  usual: FamilyStats | undefined,
   style: ReportStyle,
   letters: Letters,
 ): string {
@@ -67,12 +68,12 @@ export function terminalPlot(
   const dotted =
     crowd === undefined
       ? ""
-      : `; dotted: median of ${counted(usual?.count ?? 0, "sibling")}, where it lies elsewhere`;
+      : `; dotted: median of ${formatCount(usual?.count ?? 0, "sibling")}, where it lies elsewhere`;
   return [
     head,
     ...lines,
     frequencyLine((hz) => across(hz) / fine.across, top, columns),
-    ...wrap(`${key}${dotted}`, width, "  ".padStart(margin)),
+    ...wrapText(`${key}${dotted}`, width, "  ".padStart(margin)),
   ].join("\n");
 }
 
@@ -85,7 +86,7 @@ interface Cell {
 
 const blank: Cell = { text: " ", look: "blank" };
 
-function medians(crowd: UsualCurve | undefined): readonly Point[] {
+function medians(crowd: FamilyCurve | undefined): readonly Point[] {
   if (crowd === undefined) return [];
   return crowd.x.flatMap((hz, i) => {
     const point = crowd.points[i];
@@ -144,7 +145,7 @@ function braille(dots: readonly Point[]): string {
 
 /** Runs of one look in one colour; colour says nothing that the characters do not. */
 function painted(cells: readonly Cell[], style: ReportStyle): string {
-  const { strong, quiet } = palette(style);
+  const { strong, quiet } = createPalette(style);
   const runs: { look: Cell["look"]; text: string }[] = [];
   for (const { look, text } of cells) {
     const last = runs.at(-1);
@@ -172,7 +173,7 @@ function axisLabels(up: Scale, fine: number): ReadonlyMap<number, string> {
       .ticks(5)
       .map((value) => [
         Math.round((up(value) - (fine - 1) / 2) / fine),
-        signed(text(value).replace("−", "-")),
+        formatSigned(text(value).replace("−", "-")),
       ]),
   );
 }

@@ -1,22 +1,23 @@
-import { ageings } from "../history/trend/ageing.js";
+import { ageingIndicators } from "../history/trend/ageing.js";
 import type { FamilyTrend, Outlook, PathTrend, Trend, Trends } from "../history/trend/types.js";
-import { readingKind } from "../measure/registry.js";
-import { counted, decimals, signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
+import { formatCount } from "../text/format-count.js";
+import { formatSigned, getDecimals } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 /** Trends of a desk: what will want service and when, then the slopes that are certain. */
 export function renderTrends(trends: Trends, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const { desk, rounds, outlook, families, paths, notes } = trends;
   const [first, last] = [rounds[0], rounds[rounds.length - 1]];
   const head = `${desk}, ${rounds.length} rounds from ${first.date.slice(0, 10)} to ${last.date.slice(0, 10)}`;
   return [
-    ...wrap(head, width).map((line) => strong(line)),
+    ...wrapText(head, width).map((line) => strong(line)),
     ...outlookLines(outlook, width),
-    ...notes.flatMap((text) => wrap(text, width, "", "  ")),
+    ...notes.flatMap((text) => wrapText(text, width, "", "  ")),
     ...jumpLines(paths, width),
     ...familyLines(families, width),
     ...pathLines(paths, width),
@@ -31,18 +32,18 @@ function outlookLines(outlook: readonly Outlook[], width: number): readonly stri
   return outlook.flatMap(({ reading, strips, paths, years, from, until, limit, unit }) => {
     const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
     const inputs = [...new Set(paths.map((path) => path.slice(path.lastIndexOf("/") + 1)))];
-    const at = `${nameOf(reading)} of ${inputs.join(", ")} comes to ${signed(String(Number(limit.value.toPrecision(4))))} ${unit}`;
+    const at = `${nameOf(reading)} of ${inputs.join(", ")} comes to ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
     const text = `${who} will want ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
-    return wrap(text, width, "", "  ");
+    return wrapText(text, width, "", "  ");
   });
 }
 
 function wantsOf(reading: string): string {
-  return ageings.find((one) => one.reading === reading)?.wants ?? "a look";
+  return ageingIndicators.find((one) => one.reading === reading)?.wants ?? "a look";
 }
 
 function span(years: number): string {
-  return years < 1 ? "a year or less" : `${counted(Math.round(years), "year")}`;
+  return years < 1 ? "a year or less" : `${formatCount(Math.round(years), "year")}`;
 }
 
 function interval(from: number, until: number): string {
@@ -73,14 +74,14 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
   for (const { path, reading, unit, jumps: own } of paths) {
     for (const { round, change } of own) {
       const key = `${path} before ${round.slice(0, 10)}`;
-      const digits = decimals(Math.abs(change) / 10);
+      const digits = getDecimals(Math.abs(change) / 10);
       const size = `${nameOf(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
       jumps.set(key, [...(jumps.get(key) ?? []), size]);
     }
   }
   if (jumps.size === 0) return [];
   const all = [...jumps].map(([where, sizes]) => `${where} (${sizes.join(", ")})`);
-  return wrap(
+  return wrapText(
     `Jumped, as when parts are exchanged or fail: ${all.join("; ")}. Lines start anew there.`,
     width,
     "",
@@ -102,14 +103,14 @@ function familyLines(families: readonly FamilyTrend[], width: number): readonly 
     slopeText(one),
     one.course,
   ]);
-  return ["", textTable(columns(width, "a year"), rows)];
+  return ["", renderTable(columns(width, "a year"), rows)];
 }
 
 function pathLines(paths: readonly PathTrend[], width: number): readonly string[] {
   const certain = paths.filter(({ significant }) => significant);
   const rest = paths.length - certain.length;
   if (certain.length === 0) {
-    return ["", ...wrap("No path has a slope that is certain.", width)];
+    return ["", ...wrapText("No path has a slope that is certain.", width)];
   }
   const rows = certain
     .sort((a, b) => (a.crossing?.years ?? 1e9) - (b.crossing?.years ?? 1e9))
@@ -126,10 +127,10 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
     ]);
   return [
     "",
-    textTable(columns(width, "a year"), rows),
+    renderTable(columns(width, "a year"), rows),
     "",
-    ...wrap(
-      `Slopes and years of 95 %. ${counted(rest, "further line")} ${rest === 1 ? "has" : "have"} no slope that is certain.`,
+    ...wrapText(
+      `Slopes and years of 95 %. ${formatCount(rest, "further line")} ${rest === 1 ? "has" : "have"} no slope that is certain.`,
       width,
     ),
   ];
@@ -146,15 +147,15 @@ function columns(width: number, slope: string) {
 }
 
 function valueText({ value, unit }: Trend): string {
-  return `${signed(value.toFixed(Math.abs(value) < 100 ? 1 : 0))} ${unit}`;
+  return `${formatSigned(value.toFixed(Math.abs(value) < 100 ? 1 : 0))} ${unit}`;
 }
 
 function slopeText({ perYear, uncertainty, unit }: Trend): string {
-  const digits = Math.min(3, decimals(uncertainty));
+  const digits = Math.min(3, getDecimals(uncertainty));
   const sign = perYear > 0 ? "+" : "";
-  return `${sign}${signed(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${difference(unit)}`;
+  return `${sign}${formatSigned(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${difference(unit)}`;
 }
 
 function nameOf(reading: string): string {
-  return readingKind(reading)?.name ?? reading;
+  return findReadingKind(reading)?.name ?? reading;
 }

@@ -1,14 +1,15 @@
-import { standings } from "../history/standing.js";
+import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { counted } from "./figures.js";
+import { formatCount } from "../text/format-count.js";
 
 /** The round in one sentence. */
-export function verdict(round: Round): string {
-  const { service, watch, setting, alike, unjudged, unmeasured } = standings(round);
+export function formatVerdict(round: Round): string {
+  const { service, watch, setting, alike, unjudged, unmeasured } = groupByStanding(round);
   const parts: string[] = [];
   if (service.length > 0)
     parts.push(`${these(service, "wants", "want")} service: ${names(service)}`);
-  if (watch.length > 0) parts.push(`${counted(watch.length, "path")} to watch: ${names(watch)}`);
+  if (watch.length > 0)
+    parts.push(`${formatCount(watch.length, "path")} to watch: ${names(watch)}`);
   if (setting.length > 0) {
     parts.push(`${these(setting, "looks", "look")} wrongly set or patched: ${names(setting)}`);
   }
@@ -17,7 +18,7 @@ export function verdict(round: Round): string {
     parts.push(`${all}${these(alike, "is like its siblings", "are like their siblings")}`);
   }
   if (unjudged.length > 0) {
-    parts.push(`${counted(unjudged.length, "path")} cannot be judged`);
+    parts.push(`${formatCount(unjudged.length, "path")} cannot be judged`);
   }
   if (unmeasured.length > 0) parts.push(`${these(unmeasured, "was", "were")} not measured`);
   return parts.length === 0 ? "Nothing was measured." : `${capital(parts.join("; "))}.`;
@@ -25,7 +26,7 @@ export function verdict(round: Round): string {
 
 /** "1 path wants", "2 paths want". */
 function these(paths: readonly RoundPath[], one: string, many: string): string {
-  return `${counted(paths.length, "path")} ${paths.length === 1 ? one : many}`;
+  return `${formatCount(paths.length, "path")} ${paths.length === 1 ? one : many}`;
 }
 
 const mostNamed = 12;

@@ -1,9 +1,9 @@
 import type { Explanation } from "../diagnose/diagnose.js";
 import type { RoundPath } from "../history/types.js";
-import { signed } from "./figures.js";
-import { palette, type ReportStyle } from "./style.js";
-import { textTable } from "./table.js";
-import { wrap } from "./wrap.js";
+import { formatSigned } from "./format-reading.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
 
 const mostCauses = 6;
 const anythingGoes = "what stands out may stand anywhere, at a price for each reading";
@@ -13,7 +13,7 @@ const leastNats = 0.3;
 /** The whole reasoning on one path as plain text, with every number. */
 export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong, quiet } = palette(style);
+  const { strong, quiet } = createPalette(style);
   return [
     strong(`How the causes of ${path.path} were weighed`),
     "",
@@ -21,7 +21,7 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
     featureTable(why),
     "",
     "CAUSES THAT CAN GIVE IT",
-    ...wrap(
+    ...wrapText(
       `probability = prior × e^(${why.evidenceShare} × nats), made to add up to one; nats are 0 for a prediction met exactly, less for each reading that it misses or only brackets.`,
       width,
     ),
@@ -30,8 +30,8 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
       .flatMap((cause) => [
         "",
         strong(`${percent(cause.probability)}  ${cause.name}`),
-        `      prior ${cause.prior}, ${signed(cause.logLikelihood.toFixed(1))} nats in all`,
-        ...wrap(
+        `      prior ${cause.prior}, ${formatSigned(cause.logLikelihood.toFixed(1))} nats in all`,
+        ...wrapText(
           cause.id === undefined ? anythingGoes : partsLine(cause.parts),
           width,
           "      ",
@@ -51,18 +51,18 @@ function featureTable({ features }: Explanation): string {
   ];
   const rows = features.map(({ name, unit, deviation, spread }) => [
     name,
-    `${signed(deviation.toFixed(2))} ${unit}`.trim(),
+    `${formatSigned(deviation.toFixed(2))} ${unit}`.trim(),
     spread.toFixed(2),
-    signed((deviation / spread).toFixed(1)),
+    formatSigned((deviation / spread).toFixed(1)),
   ]);
-  return textTable(columns, rows);
+  return renderTable(columns, rows);
 }
 
 function partsLine(parts: Explanation["causes"][number]["parts"]): string {
   const telling = parts
     .filter(({ nats }) => Math.abs(nats) >= leastNats)
     .sort((a, b) => a.nats - b.nats)
-    .map(({ id, range, nats }) => `${id}${rangeText(range)} ${signed(nats.toFixed(1))}`);
+    .map(({ id, range, nats }) => `${id}${rangeText(range)} ${formatSigned(nats.toFixed(1))}`);
   return telling.length === 0 ? "every reading as predicted" : telling.join("; ");
 }
 
@@ -70,7 +70,7 @@ function rangeText(range: readonly [number, number] | undefined): string {
   if (!range) return "";
   const [low, high] = range;
   if (low === 0 && high === 0) return " (unmoved)";
-  return ` (${signed(low.toFixed(1))} to ${signed(high.toFixed(1))})`;
+  return ` (${formatSigned(low.toFixed(1))} to ${formatSigned(high.toFixed(1))})`;
 }
 
 function percent(probability: number): string {

@@ -5,7 +5,7 @@
  * @param first what stands before the first line, counted in the width
  * @param rest what stands before the others
  */
-export function wrap(text: string, width: number, first = "", rest = first): readonly string[] {
+export function wrapText(text: string, width: number, first = "", rest = first): readonly string[] {
   const lines: string[] = [];
   let line = first;
   let empty = true;

@@ -1,4 +1,4 @@
-import { cautions } from "./run-sheet.js";
+import { listCautions } from "./run-sheet.js";
 
 /** What can hurt people or the desk when it is opened for what a round has found. */
 const opening = [
@@ -8,8 +8,8 @@ const opening = [
 ] as const;
 
 /** Cautions for all that follows from a round: measuring again, and opening the desk. */
-export function roundCautions(): readonly string[] {
-  return [...cautions(), ...opening];
+export function listRoundCautions(): readonly string[] {
+  return [...listCautions(), ...opening];
 }
 
 /** Cautions for work inside the desk, in the user's words, short; they stand before anything else. */

@@ -1,12 +1,12 @@
 import type { Setting } from "../desk/controls.js";
-import { settingsFor } from "../desk/controls.js";
-import { handwork, type PatchWork } from "../desk/handwork.js";
-import { withPads } from "../desk/pads.js";
+import { listSettings } from "../desk/controls.js";
+import { applyPads } from "../desk/pads.js";
+import { type PatchStep, planPatchSteps } from "../desk/patch-steps.js";
 import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
-import { fromAmplitudeDb } from "../dsp/decibels.js";
-import { zeroDbuVolts } from "../measure/dbu.js";
-import { signalTable } from "../signal/profiles.js";
-import type { Move, SignalTable, ToneSegment } from "../signal/table.js";
+import { zeroDbuVolts } from "../dsp/dbu.js";
+import { dbToAmplitude } from "../dsp/decibels.js";
+import { buildSignalTable } from "../signal/signal-table.js";
+import type { Move, SignalTable, ToneSegment } from "../signal/types.js";
 
 /** What the run sheet must know beside desk and signal. */
 export interface RunSheetOptions {
@@ -18,11 +18,11 @@ export interface RunSheetOptions {
   /** Set where the desk lies open while it is played, as in a re-test before it is closed. */
   readonly open?: true;
   /** What a round heard, by path, in few words: fills its column. */
-  readonly heard?: Heard;
+  readonly heard?: RunSheetResults;
 }
 
 /** A round that tells what the computer heard. */
-export interface Heard {
+export interface RunSheetResults {
   readonly round: string;
   readonly words: ReadonlyMap<string, string>;
 }
@@ -55,7 +55,7 @@ export interface RunSheetPatch {
   readonly plug: string;
   readonly padDb?: number;
   /** What to do with the pad first. */
-  readonly pad: PatchWork["pad"];
+  readonly pad: PatchStep["pad"];
   /** Every control that the desk file tells a setting of. */
   readonly settings: readonly RunSheetSetting[];
   /** What the computer heard, in few words; absent where no round tells. */
@@ -111,13 +111,13 @@ export interface RunSheet {
 const shortToneS = 5;
 
 /** The run sheet of a desk for a signal, or of some of its paths. */
-export function runSheet(desk: Desk, table: SignalTable, options: RunSheetOptions): RunSheet {
+export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetOptions): RunSheet {
   const { sampleRate, file, paths = desk.paths, heard } = options;
   const { profile, lengthS, nominalDbfs } = table;
   const used = new Set(paths.map(({ input }) => input));
-  const padded = withPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
+  const padded = applyPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
   const inputs = padded.map(sheetInput);
-  const work = handwork(desk, paths);
+  const work = planPatchSteps(desk, paths);
   const patches = paths.map((path, i) => sheetPatch(i, path, desk, padded, work[i], heard));
   const handsS = work.reduce((sum, { seconds }) => sum + seconds, 0);
   const partial = paths.length < desk.paths.length;
@@ -127,7 +127,7 @@ export function runSheet(desk: Desk, table: SignalTable, options: RunSheetOption
     ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
     cautions: [
-      ...(options.open ? openCautions : cautions()),
+      ...(options.open ? openCautions : listCautions()),
       ...(table.profile === "controls" ? movingCautions : []),
     ],
     steps: steps(desk, table, options, inputs),
@@ -157,7 +157,7 @@ function padOf(padDb: number): { padDb?: number } {
 }
 
 function volts(dbu: number): number {
-  return zeroDbuVolts * fromAmplitudeDb(dbu);
+  return zeroDbuVolts * dbToAmplitude(dbu);
 }
 
 function sheetPatch(
@@ -165,11 +165,11 @@ function sheetPatch(
   { path, strip, input }: DeskPath,
   desk: Desk,
   inputs: readonly PaddedInput[],
-  work: PatchWork,
-  heard: Heard | undefined,
+  work: PatchStep,
+  heard: RunSheetResults | undefined,
 ): RunSheetPatch {
   const own = inputs.find(({ name }) => name === input);
-  const settings = own === undefined ? [] : settingsFor(desk.controls, own);
+  const settings = own === undefined ? [] : listSettings(desk.controls, own);
   const changed = new Set(work.changes.map(({ control }) => control));
   const words = heard?.words.get(path);
   return {
@@ -205,7 +205,7 @@ const openCautions: readonly string[] = [
 ];
 
 /** What can hurt ears, loudspeakers, desk or people, in the words of the trade. */
-export function cautions(): readonly string[] {
+export function listCautions(): readonly string[] {
   return [
     ...quiet,
     "Nothing here needs the desk opened. Mains and supply work is for licensed people and " +
@@ -275,7 +275,7 @@ function movesIn({ segments }: SignalTable): readonly RunSheetMove[] {
 /** How to set the level at the socket, by a tone long enough to read a meter. */
 function toneSteps(table: SignalTable): readonly string[] {
   const tone = meterTone(table);
-  const controlsTone = meterTone(signalTable("controls", table.band));
+  const controlsTone = meterTone(buildSignalTable("controls", table.band));
   if (tone === undefined || controlsTone === undefined) return [];
   const longer =
     tone.lengthS < shortToneS

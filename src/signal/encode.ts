@@ -1,4 +1,4 @@
-import { mersenneTwister } from "../dsp/random.js";
+import { createMersenneTwister } from "../dsp/random.js";
 
 /** How the samples of the signal's file are written. */
 export type SignalFormat = "int16" | "int24" | "int32" | "float32";
@@ -26,7 +26,7 @@ export function encodeSamples(samples: Float64Array, format: SignalFormat): Uint
   const bits = Number(format.slice(3));
   const bytesEach = bits / 8;
   const fullScale = 2 ** (bits - 1);
-  const random = mersenneTwister(ditherSeed);
+  const random = createMersenneTwister(ditherSeed);
   const bytes = new Uint8Array(samples.length * bytesEach);
   for (let i = 0, p = 0; i < samples.length; i++) {
     const dither = random.uniform() + random.uniform() - 1;

@@ -1,4 +1,4 @@
-import type { Hand, Move, Segment, SignalTable } from "./table.js";
+import type { ControlAction, Move, Segment, SignalTable } from "./types.js";
 
 /**
  * The segment table as texts, one for each segment and a heading, as they stand at the cue
@@ -17,11 +17,11 @@ export type Heading = Omit<SignalTable, "segments" | "profile" | "band"> & {
   readonly band: string;
 };
 
-export function headingLabel({ version, profile, band, lengthS, nominalDbfs }: SignalTable) {
+export function formatHeading({ version, profile, band, lengthS, nominalDbfs }: SignalTable) {
   return written(headingName, { version, profile, band, length: lengthS, nominal: nominalDbfs });
 }
 
-export function segmentLabel(segment: Segment): string {
+export function formatSegment(segment: Segment): string {
   const { name, kind, startS, lengthS } = segment;
   const span = { kind, start: startS, length: lengthS };
   switch (segment.kind) {
@@ -144,7 +144,7 @@ function moveOf(text: (key: string) => string | undefined): { move?: Move | unde
   }
 }
 
-const hands: readonly Hand[] = ["turn", "slide", "press"];
+const hands: readonly ControlAction[] = ["turn", "slide", "press"];
 
 function written(name: string, parts: Readonly<Record<string, string | number>>): string {
   return [name, ...Object.entries(parts).map(([key, value]) => `${key}=${value}`)].join(" ");

@@ -1,21 +1,21 @@
-import { isLeftAlone } from "../desk/controls.js";
+import { isPhantomControl } from "../desk/controls.js";
 import type { ControlKind, DeskControl } from "../desk/types.js";
-import type { Hand, Move } from "./table.js";
+import type { ControlAction, Move } from "./types.js";
 
-const hands: Readonly<Record<ControlKind, Hand>> = {
+const hands: Readonly<Record<ControlKind, ControlAction>> = {
   knob: "turn",
   switch: "press",
   fader: "slide",
 };
 
 /** What the controls pass moves: all controls but those that must be left alone. */
-export function movesOf(controls: readonly DeskControl[]): readonly Move[] {
+export function buildMoves(controls: readonly DeskControl[]): readonly Move[] {
   return controls
-    .filter((control) => !isLeftAlone(control))
+    .filter((control) => !isPhantomControl(control))
     .map(({ name, kind }) => ({ control: name, hand: hands[kind] }));
 }
 
 /** Moves of which only the number is known, as of a capture without the signal's file. */
-export function unnamedMoves(count: number): readonly Move[] {
+export function buildUnnamedMoves(count: number): readonly Move[] {
   return Array.from({ length: count }, (_, k) => ({ control: `control ${k + 1}`, hand: "turn" }));
 }

@@ -1,4 +1,4 @@
-import { chirp, toneFadeS } from "./profiles.js";
+import { chirp, toneFadeS } from "./signal-table.js";
 import type {
   MarkerSegment,
   PipsSegment,
@@ -8,7 +8,7 @@ import type {
   SweepSegment,
   ToneSegment,
   TwinSegment,
-} from "./table.js";
+} from "./types.js";
 
 /**
  * The signal as a function of time, sampled where the caller wants it: at the file's own rate
@@ -17,7 +17,7 @@ import type {
  */
 
 /** Peak amplitude of a sine at a level; a full-scale sine is 0 dBFS (AES17). */
-export function amplitude(levelDbfs: number): number {
+export function computePeakAmplitude(levelDbfs: number): number {
   return 10 ** (levelDbfs / 20);
 }
 
@@ -78,7 +78,7 @@ export function renderSegment(
 }
 
 function renderMarker(marker: MarkerSegment, startS: number, stepS: number, out: Float64Array) {
-  const peak = amplitude(marker.levelDbfs);
+  const peak = computePeakAmplitude(marker.levelDbfs);
   const second = marker.which === "start" ? peak : -peak;
   renderChirp(peak, startS, stepS, out);
   renderChirp(second, startS - marker.spacingS, stepS, out);
@@ -123,7 +123,7 @@ const sweepFadeOutS = 0.004;
 
 function renderSweep(sweep: SweepSegment, startS: number, stepS: number, out: Float64Array) {
   const { fromHz, rateS, sweepS } = sweep;
-  const peak = amplitude(sweep.levelDbfs);
+  const peak = computePeakAmplitude(sweep.levelDbfs);
   const fadeInS = rateS * Math.LN2 * sweepFadeInOctaves;
   const cyclesPerUnit = fromHz * rateS;
   const [first, last] = clip(startS, stepS, sweepS, out.length);
@@ -136,23 +136,30 @@ function renderSweep(sweep: SweepSegment, startS: number, stepS: number, out: Fl
 }
 
 function renderTone(tone: ToneSegment, startS: number, stepS: number, out: Float64Array) {
-  addTone(tone.frequencyHz, amplitude(tone.levelDbfs), tone.lengthS, startS, stepS, out);
+  addTone(tone.frequencyHz, computePeakAmplitude(tone.levelDbfs), tone.lengthS, startS, stepS, out);
 }
 
 function renderTwin(twin: TwinSegment, startS: number, stepS: number, out: Float64Array) {
-  const peak = amplitude(twin.levelDbfs) / 2;
+  const peak = computePeakAmplitude(twin.levelDbfs) / 2;
   addTone(twin.lowHz, peak, twin.lengthS, startS, stepS, out);
   addTone(twin.highHz, peak, twin.lengthS, startS, stepS, out);
 }
 
 function renderSteps(steps: StepsSegment, startS: number, stepS: number, out: Float64Array) {
   steps.levelsDbfs.forEach((level, k) => {
-    addTone(steps.frequencyHz, amplitude(level), steps.stepS, startS - k * steps.stepS, stepS, out);
+    addTone(
+      steps.frequencyHz,
+      computePeakAmplitude(level),
+      steps.stepS,
+      startS - k * steps.stepS,
+      stepS,
+      out,
+    );
   });
 }
 
 function renderPips(pips: PipsSegment, startS: number, stepS: number, out: Float64Array) {
-  const peak = amplitude(pips.levelDbfs);
+  const peak = computePeakAmplitude(pips.levelDbfs);
   for (let k = 0; k < pips.count; k++) {
     addTone(pips.frequencyHz, peak, pips.pipS, startS - k * pips.spacingS, stepS, out);
   }

@@ -6,7 +6,7 @@ import { voltsOfDbu } from "./levels.js";
 import { masterStages } from "./master.js";
 import { audioInterface, drawChannel, drawMaster, drawOffset, drawPath } from "./nominal.js";
 import { createRng, gaussian } from "./rng.js";
-import { onOtherClock } from "./stages/clock.js";
+import { resampleByPpm } from "./stages/clock.js";
 import { type Occasion, stripStages } from "./strip.js";
 import type { MasterValues, PathValues, Stage, VirtualDesk, VirtualDeskOptions } from "./types.js";
 
@@ -22,7 +22,7 @@ const blockLength = 2048;
  * @example
  * const desk = virtualDesk({ seed: 1, strips: 24, inputs: ["mic", "line"], mainsHz: 50,
  *   faults: [{ at: "7/mic", fault: "dried-coupling", severity: 0.5 }] });
- * const capture = renderPath(desk, 7, "mic", synthesise(table, 48000), 48000);
+ * const capture = renderPathReport(desk, 7, "mic", synthesise(table, 48000), 48000);
  */
 export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
   const {
@@ -97,7 +97,7 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
  *   capture's clock
  * @throws DeskroundError when the desk has no such path
  */
-export function renderPath(
+export function simulatePath(
   desk: VirtualDesk,
   strip: number,
   input: string,
@@ -123,7 +123,7 @@ export function renderPath(
   const { fullScaleDbu, inputFullScaleDbu = fullScaleDbu } = desk.interface;
   const fullScaleV = Math.SQRT2 * voltsOfDbu(fullScaleDbu);
   const inputV = Math.SQRT2 * voltsOfDbu(inputFullScaleDbu);
-  const played = onOtherClock(signal, desk.clockPpm);
+  const played = resampleByPpm(signal, desk.clockPpm);
   // The hand begins with the signal.
   settle([...strips, ...master], settlingS(values) * sampleRate);
   const out = new Float64Array(played.length);

@@ -11,6 +11,6 @@ export interface Fault<Values> {
 }
 
 /** From the mildest value a round ought to show to a gross one, in equal ratios. */
-export function between(mild: number, gross: number, severity: number): number {
+export function interpolateGeometric(mild: number, gross: number, severity: number): number {
   return mild * (gross / mild) ** severity;
 }

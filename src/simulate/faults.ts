@@ -1,5 +1,5 @@
 import { DeskroundError } from "../errors.js";
-import { between, type Fault } from "./fault.js";
+import { type Fault, interpolateGeometric } from "./fault.js";
 import { quantity } from "./quantity.js";
 import { settings } from "./settings.js";
 import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./types.js";
@@ -10,12 +10,12 @@ import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./
  * @param spared how many times larger than its place asks for it was
  */
 function dried(capacitor: Capacitor, severity: number, spared = 1): Capacitor {
-  const left = between(0.12, 0.008, severity) / spared;
+  const left = interpolateGeometric(0.12, 0.008, severity) / spared;
   return {
     farad: capacitor.farad * left,
-    seriesOhm: capacitor.seriesOhm * between(4, 60, severity),
-    second: capacitor.second * between(4, 10, severity),
-    third: capacitor.third * between(4, 10, severity),
+    seriesOhm: capacitor.seriesOhm * interpolateGeometric(4, 60, severity),
+    second: capacitor.second * interpolateGeometric(4, 10, severity),
+    third: capacitor.third * interpolateGeometric(4, 10, severity),
   };
 }
 
@@ -59,7 +59,7 @@ export const faults = {
     part: "contact of the hot leg",
     apply: (values, severity) => ({
       ...values,
-      hot: { ...values.hot, contactOhm: between(200e3, 1e9, severity) },
+      hot: { ...values.hot, contactOhm: interpolateGeometric(200e3, 1e9, severity) },
     }),
     show: ({ hot }) => quantity(hot.contactOhm, "Ω"),
   },
@@ -69,7 +69,9 @@ export const faults = {
     part: "voltage noise of the input device",
     // A line stage has the noise of the bus to drown out, a mic stage only its own.
     apply: (values, severity) => {
-      const more = isMic(values) ? between(2.5, 20, severity) : between(15, 150, severity);
+      const more = isMic(values)
+        ? interpolateGeometric(2.5, 20, severity)
+        : interpolateGeometric(15, 150, severity);
       return withAmplifier(values, { noiseV: values.gain.amplifier.noiseV * more });
     },
     show: ({ gain }) => quantity(gain.amplifier.noiseV, "V/√Hz"),
@@ -83,7 +85,7 @@ export const faults = {
       const more = isMic(values) ? 1 : 5;
       return withAmplifier(values, {
         noiseV: noiseV * more,
-        flickerHz: flickerHz * between(200, 10_000, severity),
+        flickerHz: flickerHz * interpolateGeometric(200, 10_000, severity),
       });
     },
     show: ({ gain }) => quantity(gain.amplifier.flickerHz, "Hz"),
@@ -92,7 +94,8 @@ export const faults = {
     kind: "fault",
     what: "early one-sided clipping",
     part: "rails of the gain stage",
-    apply: (values, severity) => withAmplifier(values, { railHighV: between(5.5, 2, severity) }),
+    apply: (values, severity) =>
+      withAmplifier(values, { railHighV: interpolateGeometric(5.5, 2, severity) }),
     show: ({ gain }) => rails(gain.amplifier),
   },
   "low-rails": {
@@ -100,7 +103,7 @@ export const faults = {
     what: "early clipping, both rails low",
     part: "rails of the gain stage",
     apply: (values, severity) => {
-      const railV = between(5.5, 2, severity);
+      const railV = interpolateGeometric(5.5, 2, severity);
       return withAmplifier(values, { railHighV: railV, railLowV: -railV });
     },
     show: ({ gain }) => rails(gain.amplifier),
@@ -109,7 +112,10 @@ export const faults = {
     kind: "fault",
     what: "high-frequency loss",
     part: "capacitance to ground of the wiring to the bus",
-    apply: (values, severity) => ({ ...values, shuntFarad: between(8e-9, 80e-9, severity) }),
+    apply: (values, severity) => ({
+      ...values,
+      shuntFarad: interpolateGeometric(8e-9, 80e-9, severity),
+    }),
     show: ({ shuntFarad }) => quantity(shuntFarad, "F"),
   },
   "gain-off-value": {
@@ -118,7 +124,7 @@ export const faults = {
     part: "gain control's resistance in the leg",
     apply: (values, severity) => ({
       ...values,
-      gain: { ...values.gain, legOhm: values.gain.legOhm * between(1.5, 4, severity) },
+      gain: { ...values.gain, legOhm: values.gain.legOhm * interpolateGeometric(1.5, 4, severity) },
     }),
     show: ({ gain }) => quantity(gain.legOhm, "Ω"),
   },
@@ -137,7 +143,7 @@ export const faults = {
     // an output capacitor, next to nothing shows of the mildest.
     apply: (values, severity) => ({
       ...values,
-      leakage: { ...values.leakage, ohm: between(400e3, 20e3, severity) },
+      leakage: { ...values.leakage, ohm: interpolateGeometric(400e3, 20e3, severity) },
     }),
     show: ({ leakage }) =>
       leakage.ohm === Number.POSITIVE_INFINITY ? "none" : quantity(leakage.ohm, "Ω"),
@@ -148,7 +154,10 @@ export const faults = {
     part: "part of the gain that its wiper loses",
     apply: (values, severity) => ({
       ...values,
-      wiper: { depth: between(0.02, 0.4, severity), crackleV: between(1e-3, 50e-3, severity) },
+      wiper: {
+        depth: interpolateGeometric(0.02, 0.4, severity),
+        crackleV: interpolateGeometric(1e-3, 50e-3, severity),
+      },
     }),
     show: ({ wiper }) => `${(100 * wiper.depth).toPrecision(2)} %`,
   },
@@ -160,8 +169,8 @@ export const faults = {
     apply: (values, severity) => ({
       ...values,
       jack: {
-        wornOhm: between(1e3, 100e3, severity) / (isMic(values) ? 20 : 1),
-        filmV: between(0.5e-3, 20e-3, severity) / (isMic(values) ? 100 : 1),
+        wornOhm: interpolateGeometric(1e3, 100e3, severity) / (isMic(values) ? 20 : 1),
+        filmV: interpolateGeometric(0.5e-3, 20e-3, severity) / (isMic(values) ? 100 : 1),
       },
     }),
     show: ({ jack }) => quantity(jack.wornOhm, "Ω"),
@@ -179,8 +188,8 @@ export const faults = {
     part: "voltage held back by the film on the contact",
     apply: (values, severity) =>
       withContact(values, {
-        filmV: between(0.5e-3, 20e-3, severity),
-        flutter: between(0.02, 0.3, severity),
+        filmV: interpolateGeometric(0.5e-3, 20e-3, severity),
+        flutter: interpolateGeometric(0.02, 0.3, severity),
       }),
     show: ({ contact }) => quantity(contact.filmV, "V"),
   },
@@ -190,9 +199,9 @@ export const faults = {
     part: "decoupling capacitor",
     apply: (values, severity) => {
       const { supply } = values;
-      const decouplingFarad = supply.decouplingFarad * between(0.02, 0.001, severity);
+      const decouplingFarad = supply.decouplingFarad * interpolateGeometric(0.02, 0.001, severity);
       // What dries one capacitor on a hot board dries the regulator's as well: more to begin with.
-      const rippleV = supply.rippleV * between(1, 10, severity);
+      const rippleV = supply.rippleV * interpolateGeometric(1, 10, severity);
       return { ...values, supply: { ...supply, decouplingFarad, rippleV } };
     },
     show: ({ supply }) => quantity(supply.decouplingFarad, "F"),
@@ -202,7 +211,7 @@ export const faults = {
     what: "hum, shield open",
     part: "mains voltage between the legs",
     apply: (values, severity) => {
-      const atLine = between(80e-6, 8e-3, severity);
+      const atLine = interpolateGeometric(80e-6, 8e-3, severity);
       const differentialV = isMic(values) ? atLine / 100 : atLine;
       return { ...values, cable: { ...values.cable, differentialV } };
     },
@@ -213,7 +222,7 @@ export const faults = {
     what: "high-frequency oscillation",
     part: "oscillation of the gain stage",
     apply: (values, severity) =>
-      withAmplifier(values, { oscillationV: between(0.15, 3, severity) }),
+      withAmplifier(values, { oscillationV: interpolateGeometric(0.15, 3, severity) }),
     show: ({ gain }) => quantity(gain.amplifier.oscillationV, "V"),
   },
   crossover: {
@@ -221,7 +230,7 @@ export const faults = {
     what: "crossover distortion",
     part: "gap of the output stage",
     apply: (values, severity) =>
-      withAmplifier(values, { crossoverV: between(0.3e-3, 30e-3, severity) }),
+      withAmplifier(values, { crossoverV: interpolateGeometric(0.3e-3, 30e-3, severity) }),
     show: ({ gain }) => quantity(gain.amplifier.crossoverV, "V"),
   },
   ...settings,
@@ -235,7 +244,7 @@ export const masterFaults = {
     part: "decoupling capacitor of the output stage",
     apply: (values, severity) => {
       const { supply } = values;
-      const decouplingFarad = supply.decouplingFarad * between(0.02, 0.001, severity);
+      const decouplingFarad = supply.decouplingFarad * interpolateGeometric(0.02, 0.001, severity);
       return { ...values, supply: { ...supply, decouplingFarad } };
     },
     show: ({ supply }) => quantity(supply.decouplingFarad, "F"),
@@ -246,7 +255,7 @@ export const masterFaults = {
     part: "rails of the output stage",
     apply: (values, severity) => ({
       ...values,
-      amplifier: { ...values.amplifier, railHighV: between(11, 4, severity) },
+      amplifier: { ...values.amplifier, railHighV: interpolateGeometric(11, 4, severity) },
     }),
     show: ({ amplifier }) => rails(amplifier),
   },

@@ -1,8 +1,8 @@
 import { parallel, thermalV2 } from "./levels.js";
 import { createRng } from "./rng.js";
-import { bandwidth, oscillation, outputStage } from "./stages/amplifier.js";
-import { gain } from "./stages/gain.js";
-import { fieldLines, mainsLines, rippleLines } from "./stages/mains.js";
+import { bandwidth, createOscillationStages, outputStage } from "./stages/amplifier.js";
+import { createGainStage } from "./stages/gain.js";
+import { createMainsLinesStage, fieldLines, rippleLines } from "./stages/mains.js";
 import { whiteNoise } from "./stages/noise.js";
 import { rc } from "./stages/rc.js";
 import type { Occasion } from "./strip.js";
@@ -26,13 +26,13 @@ export function masterStages(
   const lines = [...fieldLines(values.magneticV), ...rippleLines(values.supply, mainsHz)];
   const { inputOhm, inputNoiseV } = interfaceInput;
   return [
-    gain(summingFeedbackOhm / summingOhm),
+    createGainStage(summingFeedbackOhm / summingOhm),
     whiteNoise(busNoiseV(values), createRng(`${name}/bus`), sampleRate),
-    mainsLines(lines, mainsHz, createRng(`${name}/master-mains`), sampleRate),
-    gain(outputGain),
+    createMainsLinesStage(lines, mainsHz, createRng(`${name}/master-mains`), sampleRate),
+    createGainStage(outputGain),
     ...bandwidth(amplifier, outputGain, sampleRate),
     outputStage(amplifier),
-    ...oscillation(amplifier, createRng(`${name}/master-oscillation`), sampleRate),
+    ...createOscillationStages(amplifier, createRng(`${name}/master-oscillation`), sampleRate),
     rc(values.coupling, inputOhm + outputOhm, 0, inputOhm / (inputOhm + outputOhm), sampleRate),
     whiteNoise(inputNoiseV, createRng(`${name}/interface`), sampleRate),
   ];

@@ -1,5 +1,6 @@
 import { factorOfDb } from "./levels.js";
 import { gaussian, type Rng } from "./rng.js";
+import { legGains } from "./stages/legs.js";
 import {
   deviceNoise,
   electrolyticFarad,
@@ -7,8 +8,7 @@ import {
   offTheMarkDb,
   resistor,
   typical,
-} from "./spread.js";
-import { legGains } from "./stages/legs.js";
+} from "./tolerances.js";
 import type {
   Amplifier,
   Cable,

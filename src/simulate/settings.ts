@@ -1,4 +1,4 @@
-import { between, type Fault } from "./fault.js";
+import { type Fault, interpolateGeometric } from "./fault.js";
 import { quantity } from "./quantity.js";
 import type { PathValues } from "./types.js";
 
@@ -16,7 +16,7 @@ export const settings = {
     part: "low-cut switch",
     apply: (values, severity) => ({
       ...values,
-      lowCut: { cornerHz: between(50, 120, severity), order: 3 },
+      lowCut: { cornerHz: interpolateGeometric(50, 120, severity), order: 3 },
     }),
     show: ({ lowCut }) => (lowCut === "out" ? "out" : `in, ${quantity(lowCut.cornerHz, "Hz")}`),
   },
@@ -26,7 +26,12 @@ export const settings = {
     part: "equaliser",
     apply: (values, severity) => ({
       ...values,
-      equaliser: { shape: "peak", centreHz: 2500, gainDb: between(1.5, 9, severity), q: 0.9 },
+      equaliser: {
+        shape: "peak",
+        centreHz: 2500,
+        gainDb: interpolateGeometric(1.5, 9, severity),
+        q: 0.9,
+      },
     }),
     show: ({ equaliser }) => equaliserWords(equaliser),
   },
@@ -39,7 +44,7 @@ export const settings = {
       equaliser: {
         shape: "low-shelf",
         centreHz: 120,
-        gainDb: between(1.5, 9, severity),
+        gainDb: interpolateGeometric(1.5, 9, severity),
         q: Math.SQRT1_2,
       },
     }),
@@ -54,7 +59,7 @@ export const settings = {
       equaliser: {
         shape: "high-shelf",
         centreHz: 5000,
-        gainDb: -between(1.5, 9, severity),
+        gainDb: -interpolateGeometric(1.5, 9, severity),
         q: Math.SQRT1_2,
       },
     }),
@@ -71,7 +76,7 @@ export const settings = {
     kind: "setting",
     what: "fader off its mark",
     part: "fader",
-    apply: (values, severity) => ({ ...values, faderDb: -between(1.5, 12, severity) }),
+    apply: (values, severity) => ({ ...values, faderDb: -interpolateGeometric(1.5, 12, severity) }),
     show: ({ faderDb }) => `${faderDb.toFixed(1)} dB`,
   },
   "nothing-patched": {

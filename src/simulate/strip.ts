@@ -1,14 +1,14 @@
 import { factorOfDb, parallel, thermalV2 } from "./levels.js";
 import { createRng } from "./rng.js";
-import { bandwidth, oscillation, outputStage } from "./stages/amplifier.js";
+import { bandwidth, createOscillationStages, outputStage } from "./stages/amplifier.js";
 import { equaliser, lowCut } from "./stages/biquad.js";
 import { contact } from "./stages/contact.js";
-import { rcLowPass } from "./stages/firstorder.js";
-import { gain, offset } from "./stages/gain.js";
+import { rcLowPass } from "./stages/first-order.js";
+import { createGainStage, offset } from "./stages/gain.js";
 import { dirtyJack } from "./stages/jack.js";
 import { leakage } from "./stages/leakage.js";
 import { legGains, receiverNoiseV2 } from "./stages/legs.js";
-import { fieldLines, mainsLines, rippleLines } from "./stages/mains.js";
+import { createMainsLinesStage, fieldLines, rippleLines } from "./stages/mains.js";
 import { flickerNoise, whiteNoise } from "./stages/noise.js";
 import { rc } from "./stages/rc.js";
 import { wiper } from "./stages/wiper.js";
@@ -61,8 +61,8 @@ function inputStages(values: PathValues, occasion: Occasion): Stage[] {
   const hum = fieldLines(commonV * common + differentialV * differential);
   const rng = createRng(`${occasion.name}/cable`);
   return [
-    gain(values.padGain * differential),
-    mainsLines(hum, occasion.mainsHz, rng, occasion.sampleRate),
+    createGainStage(values.padGain * differential),
+    createMainsLinesStage(hum, occasion.mainsHz, rng, occasion.sampleRate),
   ];
 }
 
@@ -70,9 +70,9 @@ function dirtyInput(values: PathValues, occasion: Occasion): Stage[] {
   const { name, sampleRate, mainsHz, blockLength } = occasion;
   const { hot, jack } = values;
   const worn = { ...values, hot: { ...hot, contactOhm: hot.contactOhm + jack.wornOhm } };
-  const hum = mainsLines(fieldLines(1), mainsHz, createRng(`${name}/cable`), sampleRate);
+  const hum = createMainsLinesStage(fieldLines(1), mainsHz, createRng(`${name}/cable`), sampleRate);
   return [
-    gain(values.padGain),
+    createGainStage(values.padGain),
     dirtyJack(
       { clean: legGains(values), worn: legGains(worn), filmV: jack.filmV },
       { ...values.cable, hum },
@@ -99,8 +99,8 @@ function gainStages(values: PathValues, occasion: Occasion): Stage[] {
     ...wiper(values.wiper, createRng(`${name}/wiper`), sampleRate),
     ...bandwidth(amplifier, 1 + feedbackOhm / legOhm, sampleRate),
     outputStage(amplifier),
-    ...oscillation(amplifier, createRng(`${name}/oscillation`), sampleRate),
-    mainsLines(lines, occasion.mainsHz, createRng(`${name}/strip-mains`), sampleRate),
+    ...createOscillationStages(amplifier, createRng(`${name}/oscillation`), sampleRate),
+    createMainsLinesStage(lines, occasion.mainsHz, createRng(`${name}/strip-mains`), sampleRate),
   ];
 }
 
@@ -108,7 +108,7 @@ function gainStages(values: PathValues, occasion: Occasion): Stage[] {
 function busWiring(values: PathValues, { sampleRate }: Occasion): Stage[] {
   const { driveOhm, summingOhm, shuntFarad, faderDb, offsetV } = values;
   const share = summingOhm / (driveOhm + summingOhm);
-  const level = gain(share * factorOfDb(faderDb));
+  const level = createGainStage(share * factorOfDb(faderDb));
   const cornerHz = 1 / (2 * Math.PI * parallel(driveOhm, summingOhm) * shuntFarad);
   const wiring = cornerHz > 20 * sampleRate ? [] : rcLowPass(cornerHz, sampleRate);
   return [...(offsetV === 0 ? [] : [offset(offsetV)]), level, ...wiring];

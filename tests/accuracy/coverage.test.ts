@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { readingKinds } from "../../src/measure/registry.js";
+import { readingKinds } from "../../src/measure/reading-kinds.js";
 
 const script = (name: string) => new URL(`../../scripts/accuracy/${name}`, import.meta.url).href;
 const { runCoverageTask } = await import(script("coverage-task.mjs"));

@@ -1,22 +1,22 @@
-import type { Return } from "../../src/capture/types.js";
-import { deskPaths } from "../../src/desk/paths.js";
+import type { SignalReturn } from "../../src/capture/types.js";
+import { listDeskPaths } from "../../src/desk/paths.js";
 import type { DeskPath } from "../../src/desk/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 
 /** Paths of a desk without groups, one input after the other. */
 export function desk(strips: readonly string[], inputs: readonly string[]): readonly DeskPath[] {
   const named = inputs.map((name) => ({ name }));
-  return deskPaths({ strips, inputs: named, order: "by-input", groups: new Map() });
+  return listDeskPaths({ strips, inputs: named, order: "by-input", groups: new Map() });
 }
 
 export function numbered(count: number): readonly string[] {
   return Array.from({ length: count }, (_, k) => String(k + 1));
 }
 
-export const quickS = signalTable("quick", "base").lengthS;
+export const quickS = buildSignalTable("quick", "base").lengthS;
 
 /** A return of the quick signal that begins at a time in a capture of 48 kHz. */
-export function returnAt(file: string, startS: number, channel = 0): Return {
+export function returnAt(file: string, startS: number, channel = 0): SignalReturn {
   return {
     file,
     channel,
@@ -33,6 +33,6 @@ export function returnAt(file: string, startS: number, channel = 0): Return {
 }
 
 /** Returns in one file, each half a second after the one before. */
-export function returnsIn(file: string, count: number): readonly Return[] {
+export function returnsIn(file: string, count: number): readonly SignalReturn[] {
   return Array.from({ length: count }, (_, k) => returnAt(file, 1 + k * (quickS + 0.5)));
 }

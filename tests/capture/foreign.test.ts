@@ -1,6 +1,6 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { inspectWav, openSamples } from "../../src/capture/wav.js";
+import { inspectWav, openSamples } from "../../src/capture/containers/wav/inspect-wav.js";
 
 const fileOf = (name: string) =>
   fileURLToPath(new URL(`../../fixtures/wav-scipy/test-${name}.wav`, import.meta.url));

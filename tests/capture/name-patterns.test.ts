@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { readFileName, readInputs, takeNumber } from "../../src/capture/file-names.js";
+import { parseTakeNumber, readFileName, readInputs } from "../../src/capture/assign/file-names.js";
 import { parseDesk } from "../../src/desk/read.js";
 
 // Expected values: what each pattern's own words say of the name beside it.
@@ -27,7 +27,7 @@ function picked(name: string, captures: string): string {
   if (reading.says !== "paths") return reading.says;
   const own = reading.paths.map(({ path }) => path);
   const which = own.length > 3 ? `${own.slice(0, 2).join(" ")} … ${own.length}` : own.join(" ");
-  return `${which}, take ${takeNumber(name, paths, patterns)}`;
+  return `${which}, take ${parseTakeNumber(name, paths, patterns)}`;
 }
 
 describe("a pattern of the desk file", () => {
@@ -156,7 +156,7 @@ describe("a pattern of the desk file", () => {
           says: "paths",
           paths: [path],
         });
-        expect(takeNumber(name, paths, patterns)).toBe(take);
+        expect(parseTakeNumber(name, paths, patterns)).toBe(take);
       }),
       { numRuns: 500, seed: 1 },
     );

@@ -1,15 +1,20 @@
 import { describe, expect, it } from "vitest";
-import { embeddedSignal, readSignalFile } from "../../src/capture/signal-file.js";
+import { inspectWav } from "../../src/capture/containers/wav/inspect-wav.js";
+import { findEmbeddedSignal, readSignalFile } from "../../src/capture/signal-file.js";
 import type { WavInfo } from "../../src/capture/types.js";
-import { inspectWav } from "../../src/capture/wav.js";
-import { signalFormats, signalWav } from "../../src/signal/file.js";
-import { bandFor, profiles, signalTable, signalVersion } from "../../src/signal/profiles.js";
+import {
+  buildSignalTable,
+  chooseBand,
+  profiles,
+  signalVersion,
+} from "../../src/signal/signal-table.js";
+import { encodeSignalWav, signalFormats } from "../../src/signal/signal-wav.js";
 import { chunk, fmt, int16s, scratchFolder, thrownBy, wav } from "./wav-bytes.js";
 
 const save = scratchFolder();
-const quick = signalTable("quick", "base");
+const quick = buildSignalTable("quick", "base");
 const other = signalVersion + 1;
-const whole = inspectWav(save("signal.wav", signalWav(quick, 48_000, "int16")));
+const whole = inspectWav(save("signal.wav", encodeSignalWav(quick, 48_000, "int16")));
 
 /** The file's header with one label changed. */
 function relabelled(change: (label: string) => string): WavInfo {
@@ -22,15 +27,15 @@ describe("readSignalFile", () => {
   it("rebuilds the table of every profile from the file alone", () => {
     for (const profile of profiles) {
       const rate = profile === "quick" ? 96_000 : 48_000;
-      const table = signalTable(profile, bandFor(rate));
-      const info = inspectWav(save(`${profile}.wav`, signalWav(table, rate, "int16")));
+      const table = buildSignalTable(profile, chooseBand(rate));
+      const info = inspectWav(save(`${profile}.wav`, encodeSignalWav(table, rate, "int16")));
       expect(readSignalFile(info)).toEqual({ table, sampleRate: rate });
     }
   });
 
   it("reads every format of samples", () => {
     for (const format of signalFormats) {
-      const info = inspectWav(save(`${format}.wav`, signalWav(quick, 44_100, format)));
+      const info = inspectWav(save(`${format}.wav`, encodeSignalWav(quick, 44_100, format)));
       expect(readSignalFile(info)).toEqual({ table: quick, sampleRate: 44_100 });
       expect(info.warnings).toEqual([]);
     }
@@ -58,7 +63,7 @@ describe("readSignalFile", () => {
         ),
         hint: expect.stringMatching(/deskround signal/),
       });
-      expect(thrownBy(() => embeddedSignal(info))).toMatchObject({ code: "signal-version" });
+      expect(thrownBy(() => findEmbeddedSignal(info))).toMatchObject({ code: "signal-version" });
     }
   });
 
@@ -86,9 +91,9 @@ describe("an ordinary capture", () => {
   const bext = { description: "take", originator: "recorder", originatorReference: "v1-a-b-c" };
 
   it("holds no signal", () => {
-    expect(embeddedSignal(plain)).toBeUndefined();
+    expect(findEmbeddedSignal(plain)).toBeUndefined();
     expect(
-      embeddedSignal({ ...plain, bext, cues: [{ position: 0, label: "kind=x" }] }),
+      findEmbeddedSignal({ ...plain, bext, cues: [{ position: 0, label: "kind=x" }] }),
     ).toBeUndefined();
   });
 

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { describe, it } from "vitest";
-import { inspectWav, openSamples } from "../../src/capture/wav.js";
+import { inspectWav, openSamples } from "../../src/capture/containers/wav/inspect-wav.js";
 import { DeskroundError } from "../../src/errors.js";
 import {
   ascii,

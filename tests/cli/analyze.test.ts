@@ -21,8 +21,8 @@ import { DeskroundError } from "../../src/errors.js";
 import { readRound, storeRound } from "../../src/history/store.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import type { AnalyzeRequest } from "../../src/jobs/types.js";
-import { captureWav, signalWav } from "../../src/signal/file.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
 import { aRound } from "../history/a-round.js";
 import { answer, header, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
 import { launcher, type Ran, run, start } from "./run.js";
@@ -94,7 +94,7 @@ function expectRefusal(desk: string, args: readonly string[], message: RegExp, h
 describe("a capture that cannot be used is refused, and nothing is written", () => {
   const desk = aDesk(2);
   storeRound(desk, aRound("2020-01-31"));
-  const signal = Buffer.from(signalWav(signalTable("quick", "base"), rate, "int16"));
+  const signal = Buffer.from(encodeSignalWav(buildSignalTable("quick", "base"), rate, "int16"));
   const another = signal
     .toString("latin1")
     .replaceAll("v1-quick", "v2-quick")
@@ -110,7 +110,7 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
     ["an empty file", () => onShelf("empty.wav", ""), /the file is empty/, /again/],
     [
       "no samples",
-      () => onShelf("zero.wav", captureWav(new Float64Array(0), rate, "int16")),
+      () => onShelf("zero.wav", encodeCaptureWav(new Float64Array(0), rate, "int16")),
       /holds no samples/,
       /again/,
     ],
@@ -217,10 +217,13 @@ describe("a request that cannot be met is refused, and nothing is written", () =
     await refused(join(shelf, "none.wav"), /no such file/, /Check/);
     await refused(good, /is not a test signal of deskround/, /Write it again/);
     await refused(join(shelf, "v2.wav"), /another version of deskround/, /Write it/);
-    const standard = signalWav(signalTable("standard", "base"), rate, "int16");
+    const standard = encodeSignalWav(buildSignalTable("standard", "base"), rate, "int16");
     const other = onShelf("standard.wav", standard);
     await refused(other, /of the quick signal, not of the standard one/, /leave/);
-    const wide = onShelf("wide.wav", signalWav(signalTable("quick", "wide"), 96_000, "int16"));
+    const wide = onShelf(
+      "wide.wav",
+      encodeSignalWav(buildSignalTable("quick", "wide"), 96_000, "int16"),
+    );
     const bands =
       /of the quick signal for 44\.1 and 48 kHz \(band base\), not of the quick one for 88\.2 kHz and up \(band wide\) named with --signal\.$/;
     await refused(wide, bands, /leave/);

@@ -2,9 +2,9 @@ import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { starterDesk } from "../../src/desk/starter.js";
-import { captureWav } from "../../src/signal/file.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { formatStarterDesk } from "../../src/desk/starter.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { highPass1, throughFilter } from "../helpers/analogue.js";
 import { addReturn } from "../helpers/captures.js";
 import { gaussian } from "../helpers/noise.js";
@@ -13,7 +13,7 @@ import { newFolder, run } from "./run.js";
 // Expected values: closed forms of the interface and the paths below.
 
 const rate = 48_000;
-const quick = signalTable("quick", "base");
+const quick = buildSignalTable("quick", "base");
 const { WaveFile } = createRequire(import.meta.url)("wavefile") as typeof import("wavefile");
 
 /** Decibels of the input's full scale below the output's. */
@@ -32,7 +32,7 @@ function recording(gain: number, noise = 0, sampleRate = rate): Float64Array {
 }
 
 function save(file: string, samples: Float64Array, sampleRate = rate): string {
-  writeFileSync(file, captureWav(samples, sampleRate, "float32"));
+  writeFileSync(file, encodeCaptureWav(samples, sampleRate, "float32"));
   return file;
 }
 
@@ -47,7 +47,7 @@ const shared = newFolder();
 const loop = save(join(shared, "loop.wav"), recording(1));
 const volts = ["--output-volts", "1.2280"];
 
-const deskText = starterDesk({ name: "Desk", strips: "4", inputs: ["line"], mainsHz: 50 });
+const deskText = formatStarterDesk({ name: "Desk", strips: "4", inputs: ["line"], mainsHz: 50 });
 
 function newDesk(text = deskText): string {
   const folder = newFolder();

@@ -10,8 +10,8 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { calendarDay, wholeNumber, wordList } from "../../src/cli/options.js";
-import { printable, reportStyle } from "../../src/cli/output.js";
+import { parseCalendarDay, parseWholeNumber, parseWordList } from "../../src/cli/options.js";
+import { escapeUnprintable, getReportStyle } from "../../src/cli/output.js";
 import { storeRound } from "../../src/history/store.js";
 import { aRound } from "../history/a-round.js";
 import { newFolder, run, runShell, start } from "./run.js";
@@ -354,20 +354,20 @@ describe("show", () => {
 
 describe("option values", () => {
   it("a day is one of the calendar", () => {
-    expect(calendarDay("2032-02-29")).toBe("2032-02-29");
+    expect(parseCalendarDay("2032-02-29")).toBe("2032-02-29");
     for (const wrong of ["2030-02-29", "2030-13-01", "30-01-01", "2030-1-1", ""]) {
-      expect(() => calendarDay(wrong)).toThrow("YYYY-MM-DD");
+      expect(() => parseCalendarDay(wrong)).toThrow("YYYY-MM-DD");
     }
   });
 
   it("a whole number is written in digits", () => {
-    expect(wholeNumber("42")).toBe(42);
+    expect(parseWholeNumber("42")).toBe(42);
     for (const wrong of ["-1", "1.5", "1e3", "", "0x10"])
-      expect(() => wholeNumber(wrong)).toThrow();
+      expect(() => parseWholeNumber(wrong)).toThrow();
   });
 
   it("a list drops empty words", () => {
-    expect(wordList(" mic, line,,")).toEqual(["mic", "line"]);
+    expect(parseWordList(" mic, line,,")).toEqual(["mic", "line"]);
   });
 });
 
@@ -375,19 +375,21 @@ describe("the style of a report", () => {
   const terminal = { isTTY: true, columns: 132 };
 
   it("is coloured and as wide as the terminal", () => {
-    expect(reportStyle(terminal, { TERM: "xterm" })).toEqual({ colour: "ansi", width: 132 });
+    expect(getReportStyle(terminal, { TERM: "xterm" })).toEqual({ colour: "ansi", width: 132 });
   });
 
   it("has no colour in a pipe, with NO_COLOR, or on a dumb terminal", () => {
-    expect(reportStyle({}, {})).toEqual({ colour: "none", width: 80 });
-    expect(reportStyle(terminal, { NO_COLOR: "1" }).colour).toBe("none");
-    expect(reportStyle(terminal, { NO_COLOR: "" }).colour).toBe("ansi");
-    expect(reportStyle(terminal, { TERM: "dumb" }).colour).toBe("none");
+    expect(getReportStyle({}, {})).toEqual({ colour: "none", width: 80 });
+    expect(getReportStyle(terminal, { NO_COLOR: "1" }).colour).toBe("none");
+    expect(getReportStyle(terminal, { NO_COLOR: "" }).colour).toBe("ansi");
+    expect(getReportStyle(terminal, { TERM: "dumb" }).colour).toBe("none");
   });
 });
 
 describe("text for the terminal", () => {
   it("keeps line ends and replaces what moves the cursor", () => {
-    expect(printable("a\n\u001b[2J\r\u202eb\u009b")).toBe("a\n\uFFFD[2J\uFFFD\uFFFDb\uFFFD");
+    expect(escapeUnprintable("a\n\u001b[2J\r\u202eb\u009b")).toBe(
+      "a\n\uFFFD[2J\uFFFD\uFFFDb\uFFFD",
+    );
   });
 });

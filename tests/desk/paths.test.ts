@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { deskPaths, nearest, parsePath, parsePaths } from "../../src/desk/paths.js";
+import { findClosestWord, listDeskPaths, parsePath, parsePaths } from "../../src/desk/paths.js";
 import { DeskroundError } from "../../src/errors.js";
 
 const strips = ["1", "2", "3A"];
 const inputs = [{ name: "mic", strips: ["1", "2"] }, { name: "line" }];
 const groups = new Map([["recapped", ["2"]]]);
-const byInput = deskPaths({ strips, inputs, groups, order: "by-input" });
+const byInput = listDeskPaths({ strips, inputs, groups, order: "by-input" });
 
 function failure(action: () => unknown): DeskroundError {
   try {
@@ -28,7 +28,7 @@ describe("run-sheet order", () => {
   });
 
   it("by strip finishes one strip before the next", () => {
-    const paths = deskPaths({ strips, inputs, groups, order: "by-strip" });
+    const paths = listDeskPaths({ strips, inputs, groups, order: "by-strip" });
     expect(paths.map(({ path }) => path)).toEqual([
       "1/mic",
       "1/line",
@@ -73,10 +73,10 @@ describe("a path named by the user", () => {
 
 describe("the nearest word", () => {
   it("is offered for a slip of the finger", () => {
-    expect(nearest("mians", ["name", "mains", "strips"])).toBe("mains");
+    expect(findClosestWord("mians", ["name", "mains", "strips"])).toBe("mains");
   });
 
   it("is not offered when nothing is like it", () => {
-    expect(nearest("colour", ["name", "mains", "strips"])).toBeUndefined();
+    expect(findClosestWord("colour", ["name", "mains", "strips"])).toBeUndefined();
   });
 });

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { parseDesk, readDesk } from "../../src/desk/read.js";
-import { starterDesk } from "../../src/desk/starter.js";
+import { formatStarterDesk } from "../../src/desk/starter.js";
 import type { Desk } from "../../src/desk/types.js";
 import { DeskroundError } from "../../src/errors.js";
 
@@ -249,30 +249,34 @@ describe("the starter desk", () => {
   } as const;
 
   it("is a desk file that reads back as what was asked for", () => {
-    const desk = parseDesk(starterDesk(request), "desk.yaml");
+    const desk = parseDesk(formatStarterDesk(request), "desk.yaml");
     expect(desk.name).toBe('The "big" one');
     expect(desk.mainsHz).toBe(60);
     expect(desk.paths).toHaveLength(48);
   });
 
   it.each(["1-3", "1,2,3A", "A1-A3,null", "3A"])("takes strips written %s", (strips) => {
-    const desk = parseDesk(starterDesk({ ...request, strips }), "desk.yaml");
+    const desk = parseDesk(formatStarterDesk({ ...request, strips }), "desk.yaml");
     expect(desk.strips.at(-1)).toBe(strips.split(/[,-]/).at(-1));
   });
 
   it("fits a terminal of 80 columns wherever it explains", () => {
-    const explained = starterDesk(request)
+    const explained = formatStarterDesk(request)
       .split("\n")
       .filter((line) => line.startsWith("#"));
     expect(Math.max(...explained.map((line) => line.length))).toBeLessThanOrEqual(80);
   });
 
   it("is not written for names that could not be read back", () => {
-    expect(() => starterDesk({ ...request, strips: "1,1" })).toThrow("strip 1 stands there twice");
-    expect(() => starterDesk({ ...request, inputs: ["m c"] })).toThrow('Input "m c": not a usable');
-    expect(() => starterDesk({ ...request, inputs: ["a", "a"] })).toThrow(
+    expect(() => formatStarterDesk({ ...request, strips: "1,1" })).toThrow(
+      "strip 1 stands there twice",
+    );
+    expect(() => formatStarterDesk({ ...request, inputs: ["m c"] })).toThrow(
+      'Input "m c": not a usable',
+    );
+    expect(() => formatStarterDesk({ ...request, inputs: ["a", "a"] })).toThrow(
       'Input "a": named twice.',
     );
-    expect(() => starterDesk({ ...request, name: "\u0007" })).toThrow("control characters");
+    expect(() => formatStarterDesk({ ...request, name: "\u0007" })).toThrow("control characters");
   });
 });

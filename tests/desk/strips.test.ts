@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { countOrStrips, expandStrips } from "../../src/desk/strips.js";
+import { expandStrips, parseCountOrStrips } from "../../src/desk/strips.js";
 
 describe("strips", () => {
   it("a bare number is how many there are", () => {
-    expect(countOrStrips("4")).toEqual({ names: ["1", "2", "3", "4"], faults: [] });
+    expect(parseCountOrStrips("4")).toEqual({ names: ["1", "2", "3", "4"], faults: [] });
   });
 
   it("ranges may carry letters before both numbers", () => {
@@ -29,6 +29,6 @@ describe("strips", () => {
     ["1,,2", 'strip "": the name is empty'],
     ["abcdefghijklmnopq", "the name is longer than 16 characters"],
   ])("%j is refused: %s", (text, fault) => {
-    expect(countOrStrips(text).faults[0]?.fault).toContain(fault);
+    expect(parseCountOrStrips(text).faults[0]?.fault).toContain(fault);
   });
 });

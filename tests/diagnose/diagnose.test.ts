@@ -1,8 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { diagnosePath } from "../../src/diagnose/diagnose.js";
-import { bell, fitBell, fitRollOff, fitShelf, lowShelf } from "../../src/diagnose/shapes.js";
+import {
+  createBell,
+  createLowShelf,
+  fitBell,
+  fitRollOffShape,
+  fitShelf,
+} from "../../src/diagnose/shapes.js";
 import type { Measurement } from "../../src/measure/types.js";
-import { familiesOf, usualOf } from "../../src/rank/families.js";
+import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 
@@ -12,8 +18,10 @@ import { family, measurement, reading, response } from "../helpers/families.js";
 function causesOf(odd: Measurement, healthy: Measurement) {
   const inputs = family([odd, ...Array.from({ length: 11 }, () => healthy)]);
   const ranked = rankPaths(inputs);
-  const siblings = familiesOf(inputs).get("mic") ?? [];
-  return diagnosePath(inputs[0], ranked[0], { usual: usualOf(siblings) }).map((c) => c.cause);
+  const siblings = groupFamilies(inputs).get("mic") ?? [];
+  return diagnosePath(inputs[0], ranked[0], { usual: computeFamilyStats(siblings) }).map(
+    (c) => c.cause,
+  );
 }
 
 const highPass = (corner: number, order: number) => (hz: number) =>
@@ -45,25 +53,25 @@ describe("fitRollOff", () => {
     for (const order of [1, 2, 3]) {
       for (const corner of [15, 40, 80, 150]) {
         const curve = differenceOf(highPass(corner, order));
-        const rests = [1, 2, 3].map((n) => fitRollOff(curve, "low", n).restDb);
+        const rests = [1, 2, 3].map((n) => fitRollOffShape(curve, "low", n).restDb);
         expect(rests.indexOf(Math.min(...rests)) + 1, `order ${order} at ${corner} Hz`).toBe(order);
-        expect(fitRollOff(curve, "low", order).hz / corner).toBeCloseTo(1, 2);
+        expect(fitRollOffShape(curve, "low", order).hz / corner).toBeCloseTo(1, 2);
       }
     }
   });
 
   it("finds the corner of a shunt capacitance", () => {
     const curve = differenceOf((hz) => -10 * Math.log10(1 + (hz / 7000) ** 2));
-    expect(fitRollOff(curve, "high", 1).hz / 7000).toBeCloseTo(1, 1);
+    expect(fitRollOffShape(curve, "high", 1).hz / 7000).toBeCloseTo(1, 1);
   });
 });
 
 describe("fitShelf and fitBell", () => {
   it("find height and place of an equaliser's curves", () => {
-    const shelf = fitShelf(differenceOf(lowShelf(120, 6)), "low");
+    const shelf = fitShelf(differenceOf(createLowShelf(120, 6)), "low");
     expect(shelf.db).toBeCloseTo(6, 0);
     expect(shelf.hz / 120).toBeCloseTo(1, 1);
-    const found = fitBell(differenceOf(bell(2500, 1.2, -4)));
+    const found = fitBell(differenceOf(createBell(2500, 1.2, -4)));
     expect(found.db).toBeCloseTo(-4, 0);
     expect(found.hz / 2500).toBeCloseTo(1, 1);
     expect(found.restDb).toBeLessThan(0.15);
@@ -96,9 +104,9 @@ describe("diagnosePath", () => {
   );
 
   it("takes a shelf of 15 dB for an equaliser's, and none that falls on and on", () => {
-    const shelf = odd({}, response(lowShelf(200, -15)));
+    const shelf = odd({}, response(createLowShelf(200, -15)));
     expect(causesOf(shelf, healthy)).toContain("equaliser-left-in");
-    const endless = odd({}, response(lowShelf(700, -60)));
+    const endless = odd({}, response(createLowShelf(700, -60)));
     expect(causesOf(endless, healthy)[0]).not.toBe("equaliser-left-in");
   });
 
@@ -114,7 +122,7 @@ describe("diagnosePath", () => {
   });
 
   it("tells an equaliser (a lift, or a dip that recovers) from a loss", () => {
-    const lifted = (db: number) => (hz: number) => highPass(3, 1)(hz) + bell(3000, 1, db)(hz);
+    const lifted = (db: number) => (hz: number) => highPass(3, 1)(hz) + createBell(3000, 1, db)(hz);
     expect(causesOf(odd({}, response(lifted(5))), healthy)[0]).toBe("equaliser-left-in");
     expect(causesOf(odd({}, response(lifted(-5))), healthy)[0]).toBe("equaliser-left-in");
     const loss = (hz: number) => highPass(3, 1)(hz) - 10 * Math.log10(1 + (hz / 8000) ** 2);
@@ -126,9 +134,9 @@ describe("diagnosePath", () => {
       odd({}, response(highPass(45, 1))),
       ...Array.from({ length: 11 }, () => healthy),
     ]);
-    const siblings = familiesOf(inputs).get("mic") ?? [];
+    const siblings = groupFamilies(inputs).get("mic") ?? [];
     const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], {
-      usual: usualOf(siblings),
+      usual: computeFamilyStats(siblings),
       inputDbu: -40,
     });
     expect(causes[0].cause).toBe("dried-gain-leg-capacitor");
@@ -154,8 +162,10 @@ describe("diagnosePath", () => {
       response((hz) => 3 * Math.sin(5 * Math.log(hz))),
     );
     const inputs = family([odds, ...Array.from({ length: 11 }, () => healthy)]);
-    const siblings = familiesOf(inputs).get("mic") ?? [];
-    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual: usualOf(siblings) });
+    const siblings = groupFamilies(inputs).get("mic") ?? [];
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], {
+      usual: computeFamilyStats(siblings),
+    });
     expect(causes[0].cause).toBe("none-of-these");
     const sum = causes.reduce((total, c) => total + (c.probability ?? 0), 0);
     expect(sum).toBeLessThan(1.02);
@@ -190,8 +200,10 @@ describe("diagnosePath", () => {
       odd({ thdHot: reading(-30), compression: reading(-3.2) }),
       ...Array.from({ length: 11 }, () => healthy),
     ]);
-    const siblings = familiesOf(inputs).get("mic") ?? [];
-    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual: usualOf(siblings) });
+    const siblings = groupFamilies(inputs).get("mic") ?? [];
+    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], {
+      usual: computeFamilyStats(siblings),
+    });
     expect(first.cause).toBe("early-clipping");
     expect(first.against).toBeUndefined();
   });
@@ -201,7 +213,7 @@ describe("diagnosePath", () => {
       const silence = { aboveSiblingsDb, siblingsAboveQuietestDb };
       const silent = { path: "12/mic", family: "mic", unheard: "silence", silence };
       const inputs = [...family(Array.from({ length: 11 }, () => healthy)), silent];
-      const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+      const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
       return diagnosePath(silent, rankPaths(inputs)[11], { usual });
     };
     const alive = unheard(1, 12);

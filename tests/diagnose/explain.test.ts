@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { diagnosePath, explainPath } from "../../src/diagnose/diagnose.js";
-import { familiesOf, usualOf } from "../../src/rank/families.js";
+import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
@@ -15,7 +15,7 @@ describe("explainPath", () => {
       ),
     );
     const ranked = rankPaths(inputs)[0];
-    const around = { usual: usualOf(familiesOf(inputs).get("mic") ?? []) };
+    const around = { usual: computeFamilyStats(groupFamilies(inputs).get("mic") ?? []) };
     const { causes, evidenceShare } = explainPath(inputs[0], ranked, around);
     const weights = causes.map((c) => c.prior * Math.exp(evidenceShare * c.logLikelihood));
     const total = weights.reduce((sum, w) => sum + w, 0);

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { levelJumps, pathCase } from "../../src/diagnose/case.js";
 import { diagnosePath } from "../../src/diagnose/diagnose.js";
+import { buildPathEvidence, findLevelJumps } from "../../src/diagnose/path-evidence.js";
 import { fitFallingShelf } from "../../src/diagnose/shapes.js";
 import type { Measurement } from "../../src/measure/types.js";
-import { familiesOf, usualOf } from "../../src/rank/families.js";
+import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 
@@ -30,7 +30,7 @@ const odd = (changes: Partial<typeof readings>, curve = flat) =>
 
 function causesOf(path: Measurement, inputDbu = 4) {
   const inputs = family([path, ...Array.from({ length: 11 }, () => healthy)]);
-  const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+  const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
   return diagnosePath(inputs[0], rankPaths(inputs)[0], { usual, inputDbu }).map((c) => c.cause);
 }
 
@@ -40,8 +40,8 @@ const jumpy = response((hz) => highPass(3)(hz) - (Math.floor(2 * Math.log2(hz)) 
 describe("levelJumps", () => {
   const jumpsOf = (curve: ReturnType<typeof response>) => {
     const inputs = family([odd({}, curve), ...Array.from({ length: 11 }, () => healthy)]);
-    const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
-    return levelJumps(pathCase(inputs[0], [], { usual }));
+    const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+    return findLevelJumps(buildPathEvidence(inputs[0], [], { usual }));
   };
 
   it("sees a level that jumps, and no filter however steep", () => {
@@ -137,7 +137,7 @@ describe("a level that trembles", () => {
       const trembling = { instability: reading(instability, "dB", 0.0002) };
       const path = measurement({ ...still, ...ill, ...trembling }, { response: flat });
       const inputs = family([path, ...siblings]);
-      const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+      const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
       return diagnosePath(inputs[0], rankPaths(inputs)[0], { usual, inputDbu: 4 })[0].cause;
     };
     expect(first(0.03)).toBe("dirty-contact");
@@ -164,7 +164,7 @@ describe("diagnosePath on a path that is better than its siblings", () => {
 
   it("names another input's recording where all is as that input's siblings have it", () => {
     const inputs = [...family(mics), ...lines];
-    const usual = (name: string) => usualOf(familiesOf(inputs).get(name) ?? []);
+    const usual = (name: string) => computeFamilyStats(groupFamilies(inputs).get(name) ?? []);
     const [mic, other] = [usual("mic"), usual("line")];
     const others = other ? [{ name: "line", usual: other }] : [];
     const around = { usual: mic, others };
@@ -176,7 +176,7 @@ describe("diagnosePath on a path that is better than its siblings", () => {
 
   it("leaves a quiet path alone where no other family is like it", () => {
     const inputs = family(mics);
-    const usual = usualOf(familiesOf(inputs).get("mic") ?? []);
+    const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
     expect(diagnosePath(inputs[0], rankPaths(inputs)[0], { usual, others: [] })).toEqual([]);
   });
 });

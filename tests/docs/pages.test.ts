@@ -3,7 +3,7 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
-import { readingKinds } from "../../src/measure/registry.js";
+import { readingKinds } from "../../src/measure/reading-kinds.js";
 import { run } from "../cli/run.js";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { decimator } from "../../src/dsp/decimator.js";
+import { createDecimator } from "../../src/dsp/decimator.js";
 
 /** Root mean square of a tone of unit amplitude behind a decimator, its start left out. */
 function through(factor: number, passHz: number, rateHz: number, hz: number): number {
-  const thin = decimator(factor, passHz, rateHz);
+  const thin = createDecimator(factor, passHz, rateHz);
   const samples = Float64Array.from({ length: 40_000 }, (_, n) =>
     Math.sin((2 * Math.PI * hz * n) / rateHz),
   );
@@ -42,7 +42,7 @@ describe("the decimator", () => {
 
   it("says by how much its outputs lie before their samples", () => {
     // expected: a click at sample 1000 of a linear-phase filter comes out at 1000, delay added
-    const thin = decimator(4, 10_000, 96_000);
+    const thin = createDecimator(4, 10_000, 96_000);
     const click = new Float64Array(4000);
     click[1000] = 1;
     const out = new Float64Array(1000);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { matchedFilter } from "../../src/dsp/matched-filter.js";
+import { createMatchedFilter } from "../../src/dsp/matched-filter.js";
 import { gaussian } from "../helpers/noise.js";
 
 const noise = (count: number, seed: number) => Float64Array.from({ length: count }, gaussian(seed));
@@ -12,7 +12,7 @@ interface Results {
 function correlated(template: Float64Array, samples: Float64Array, leastEnergy: number): Results {
   const correlation: number[] = [];
   const energy: number[] = [];
-  const filter = matchedFilter(template, leastEnergy, (first, c, e, count) => {
+  const filter = createMatchedFilter(template, leastEnergy, (first, c, e, count) => {
     for (let t = 0; t < count; t++) {
       correlation[first + t] = c[t];
       energy[first + t] = e[t];

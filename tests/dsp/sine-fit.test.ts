@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fitTone, fitToneAt, windowedAmplitude } from "../../src/dsp/sine-fit.js";
+import { computeWindowedAmplitude, fitTone, fitToneAt } from "../../src/dsp/sine-fit.js";
 import { gaussian } from "../helpers/noise.js";
 
 const db = (ratio: number) => 20 * Math.log10(ratio);
@@ -88,7 +88,7 @@ describe("fitTone", () => {
     // closed form: the amplitude put in
     const hum = tone(5040, 50.03 / 48_000, 0.9, [0.01]);
     const y = tone(5040, 1000 / 48_000, 0.3, [0.001]).map((v, n) => v + hum[n]);
-    expect(Math.abs(db(windowedAmplitude(y, 1000 / 48_000) / 0.001))).toBeLessThan(0.001);
+    expect(Math.abs(db(computeWindowedAmplitude(y, 1000 / 48_000) / 0.001))).toBeLessThan(0.001);
   });
 
   it("refuses samples too short for the frequency", () => {

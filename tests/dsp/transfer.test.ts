@@ -1,5 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { distortionPower, excursions, transferOf } from "../../src/dsp/transfer.js";
+import {
+  computeDistortionPower,
+  computeExcursions,
+  fitTransferCurve,
+} from "../../src/dsp/transfer.js";
 
 /** Harmonics 1 … 20 of y(a·cos θ) by numerical integration over a period. */
 function harmonicsOf(y: (x: number) => number, a: number) {
@@ -22,30 +26,30 @@ describe("transferOf", () => {
     const b = 0.02;
     const c = -0.05;
     const { amplitudes, phases } = harmonicsOf((x) => x + b * x * x + c * x ** 3, 1);
-    const transfer = transferOf(amplitudes, phases);
+    const transfer = fitTransferCurve(amplitudes, phases);
     for (const r of [1, 0.7, 0.1]) {
       const power = ((b * r * r) / 2) ** 2 + ((c * r ** 3) / 4) ** 2;
       const expected = power / (r + 0.75 * c * r ** 3) ** 2;
-      expect(distortionPower(transfer, r, 10) / expected).toBeCloseTo(1, 6);
+      expect(computeDistortionPower(transfer, r, 10) / expected).toBeCloseTo(1, 6);
     }
   });
 
   it("is not misled by a delay or a reversed polarity", () => {
     const { amplitudes, phases } = harmonicsOf((x) => Math.min(0.8, x), 1);
-    const plain = transferOf(amplitudes, phases);
-    const turned = transferOf(
+    const plain = fitTransferCurve(amplitudes, phases);
+    const turned = fitTransferCurve(
       amplitudes,
       phases.map((p, k) => p + (k + 1) * 2.1),
     );
-    const upside = transferOf(
+    const upside = fitTransferCurve(
       amplitudes,
       phases.map((p, k) => p + (k + 1) * 2.1 + Math.PI),
     );
-    const expected = distortionPower(plain, 0.9, 10);
-    expect(distortionPower(turned, 0.9, 10) / expected).toBeCloseTo(1, 6);
-    expect(distortionPower(upside, 0.9, 10) / expected).toBeCloseTo(1, 6);
-    expect(excursions(plain).positive).toBeLessThan(excursions(plain).negative);
-    expect(excursions(upside).positive).toBeGreaterThan(excursions(upside).negative);
+    const expected = computeDistortionPower(plain, 0.9, 10);
+    expect(computeDistortionPower(turned, 0.9, 10) / expected).toBeCloseTo(1, 6);
+    expect(computeDistortionPower(upside, 0.9, 10) / expected).toBeCloseTo(1, 6);
+    expect(computeExcursions(plain).positive).toBeLessThan(computeExcursions(plain).negative);
+    expect(computeExcursions(upside).positive).toBeGreaterThan(computeExcursions(upside).negative);
   });
 
   it("gives the excursions of a tone whose crest is cut, less its mean", () => {
@@ -55,7 +59,7 @@ describe("transferOf", () => {
     let mean = 0;
     for (let i = 0; i < points; i++) mean += y(Math.cos((2 * Math.PI * i) / points)) / points;
     const { amplitudes, phases } = harmonicsOf(y, 1);
-    const { positive, negative } = excursions(transferOf(amplitudes, phases));
+    const { positive, negative } = computeExcursions(fitTransferCurve(amplitudes, phases));
     // twenty harmonics draw the corner within a hundredth
     expect(Math.abs(positive - (0.8 - mean))).toBeLessThan(0.01);
     expect(Math.abs(negative - (1 + mean))).toBeLessThan(0.01);

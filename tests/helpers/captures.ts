@@ -1,7 +1,7 @@
-import type { SampleReader } from "../../src/capture/samples.js";
+import type { SampleReader } from "../../src/capture/containers/sample-reader.js";
 import type { WavInfo } from "../../src/capture/types.js";
 import { renderSegment } from "../../src/signal/synthesise.js";
-import type { SignalTable } from "../../src/signal/table.js";
+import type { SignalTable } from "../../src/signal/types.js";
 import { gaussian } from "./noise.js";
 
 /** A capture held in memory, read as a file would be. */

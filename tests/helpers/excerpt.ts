@@ -1,5 +1,5 @@
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
-import type { Segment, SignalTable } from "../../src/signal/table.js";
+import type { Segment, SignalTable } from "../../src/signal/types.js";
 import { addNoise, addReturn } from "./captures.js";
 
 /** A signal of only the named segments of another, one after the other: quick to measure. */

@@ -1,5 +1,5 @@
 import type { Curve, Measurement, Reading } from "../../src/measure/types.js";
-import type { RankedInput } from "../../src/rank/families.js";
+import type { PathToRank } from "../../src/rank/family-stats.js";
 
 export function reading(value: number, unit = "dB", uncertainty = 0.01): Reading {
   return { value, unit, uncertainty };
@@ -25,6 +25,6 @@ export function measurement(
 }
 
 /** A family of paths `1/mic`, `2/mic`, … */
-export function family(measurements: readonly Measurement[], name = "mic"): readonly RankedInput[] {
+export function family(measurements: readonly Measurement[], name = "mic"): readonly PathToRank[] {
   return measurements.map((m, i) => ({ path: `${i + 1}/${name}`, family: name, measurement: m }));
 }

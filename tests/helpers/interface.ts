@@ -1,6 +1,6 @@
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
-import { signalTable } from "../../src/signal/profiles.js";
-import type { Segment, SignalTable } from "../../src/signal/table.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import type { Segment, SignalTable } from "../../src/signal/types.js";
 import { throughFilter } from "./analogue.js";
 import { addReturn } from "./captures.js";
 import { gaussian } from "./noise.js";
@@ -36,7 +36,7 @@ const origin = 480.3;
 
 /** Segments of the quick signal alone, so that hundreds of runs take seconds. */
 export function shortTable(...names: readonly string[]): SignalTable {
-  const quick = signalTable("quick", "base");
+  const quick = buildSignalTable("quick", "base");
   const segments: Segment[] = [];
   let at = 0;
   for (const segment of quick.segments) {

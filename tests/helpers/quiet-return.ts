@@ -1,6 +1,6 @@
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
-import { signalTable } from "../../src/signal/profiles.js";
-import type { Profile } from "../../src/signal/table.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import type { Profile } from "../../src/signal/types.js";
 
 /**
  * A return of which only the silence is filled: what is not asked for need not be rendered.
@@ -11,7 +11,7 @@ export function quietReturn(
   sample: (seconds: number) => number,
   { profile = "standard", sampleRate = 48_000, mainsHz = 50 }: QuietOptions = {},
 ): ReturnAudio {
-  const table = signalTable(profile, "base");
+  const table = buildSignalTable(profile, "base");
   const silence = table.segments.find((s) => s.kind === "silence");
   if (!silence) throw new RangeError("a profile without silence");
   const samples = new Float64Array(Math.ceil((silence.startS + silence.lengthS) * sampleRate) + 1);

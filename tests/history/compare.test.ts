@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { compareRounds } from "../../src/history/compare/compare.js";
-import { commonShift } from "../../src/history/compare/shift.js";
+import { computeCommonShift } from "../../src/history/compare/shift.js";
 import type { PathComparison } from "../../src/history/compare/types.js";
 import type { Round } from "../../src/history/types.js";
 import type { Finding } from "../../src/rank/types.js";
@@ -46,18 +46,18 @@ describe("what a whole family did", () => {
   it("is found where half of it was renewed, as what the other half did", () => {
     // Twelve that moved by 0.2 and twelve that fell by 20, as after new capacitors.
     const differences = hand.map((x, k) => 0.2 + x / 10 - (k < 12 ? 20 : 0));
-    const shift = commonShift(differences, 0.05);
+    const shift = computeCommonShift(differences, 0.05);
     expect(shift?.median).toBeCloseTo(0.2, 1);
     expect(shift?.scale).toBeLessThan(0.1);
   });
 
   it("is the plain median of siblings that belong together", () => {
     const differences = [0.9, 1.1, 1, 1.05, 0.95];
-    expect(commonShift(differences, 0.1)?.median).toBe(1);
+    expect(computeCommonShift(differences, 0.1)?.median).toBe(1);
   });
 
   it("is not known of two siblings", () => {
-    expect(commonShift([1, 1], 0.1)).toBeUndefined();
+    expect(computeCommonShift([1, 1], 0.1)).toBeUndefined();
   });
 
   it("is said once and taken out of every path's own change", () => {

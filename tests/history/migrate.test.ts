@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { migrated } from "../../src/history/migrate.js";
+import { migrate } from "../../src/history/migrate.js";
 import { readRound } from "../../src/history/store.js";
 
 const kept = fileURLToPath(new URL("kept/", import.meta.url));
@@ -14,13 +14,13 @@ describe("a round of an earlier version", () => {
       1: (data: object) => ({ ...data, one: true }),
       2: (data: object) => ({ ...data, two: true }),
     };
-    expect(migrated({ version: 1 }, 3, steps)).toEqual({ version: 3, one: true, two: true });
-    expect(migrated({ version: 2 }, 3, steps)).toEqual({ version: 3, two: true });
-    expect(migrated({ version: 3 }, 3, steps)).toEqual({ version: 3 });
+    expect(migrate({ version: 1 }, 3, steps)).toEqual({ version: 3, one: true, two: true });
+    expect(migrate({ version: 2 }, 3, steps)).toEqual({ version: 3, two: true });
+    expect(migrate({ version: 3 }, 3, steps)).toEqual({ version: 3 });
   });
 
   it.each([[0], [-1], [1.5], ["1"], [undefined]])("is none when its version is %j", (version) => {
-    expect(migrated({ version }, 2, { 1: (data) => ({ ...data }) })).toBeUndefined();
+    expect(migrate({ version }, 2, { 1: (data) => ({ ...data }) })).toBeUndefined();
   });
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { student95 } from "../../src/dsp/student.js";
-import { trendsOf } from "../../src/history/trend/trends.js";
+import { getStudent95 } from "../../src/dsp/student.js";
+import { computeTrends } from "../../src/history/trend/trends.js";
 import type { PathTrend, TrendLimit } from "../../src/history/trend/types.js";
 import type { Round } from "../../src/history/types.js";
 import { createRng, gaussian } from "../../src/simulate/rng.js";
@@ -44,7 +44,7 @@ describe("how many standard errors hold 95 %", () => {
     [8, 2.306],
     [30, 2.04227],
   ])("of %d degrees of freedom", (freedom, quantile) => {
-    expect(Math.abs(student95(freedom) / quantile - 1)).toBeLessThan(0.002);
+    expect(Math.abs(getStudent95(freedom) / quantile - 1)).toBeLessThan(0.002);
   });
 });
 
@@ -61,7 +61,10 @@ describe("a trend", () => {
           "thd100",
           (k, year) => -90 + 0.05 * k * (year - 2030) + 0.4 * gaussian(rng),
         );
-        for (const [k, { perYear, uncertainty }] of trendsOf(rounds, noLimit).paths.entries()) {
+        for (const [k, { perYear, uncertainty }] of computeTrends(
+          rounds,
+          noLimit,
+        ).paths.entries()) {
           all++;
           // Springs lie 365 or 366 days apart; a year has 365.25.
           if (Math.abs(perYear - 0.05 * k) <= uncertainty + 1e-4) within++;
@@ -85,7 +88,7 @@ describe("a trend", () => {
         "thd100",
         (_, year) => -90 + 0.5 * (year - 2030) + 0.4 * gaussian(rng),
       );
-      for (const { crossing } of trendsOf(rounds, () => [limit]).paths) {
+      for (const { crossing } of computeTrends(rounds, () => [limit]).paths) {
         if (crossing === undefined) continue;
         all++;
         // −80 dB is reached after twenty years, ten after the last round.
@@ -102,7 +105,9 @@ describe("a trend", () => {
     let certain = 0;
     for (let run = 0; run < 40; run++) {
       const rounds = springs([2030, 2031, 2032, 2033], 24, "thd100", () => -90 + gaussian(rng));
-      certain += trendsOf(rounds, noLimit).paths.filter(({ significant }) => significant).length;
+      certain += computeTrends(rounds, noLimit).paths.filter(
+        ({ significant }) => significant,
+      ).length;
     }
     // 960 paths; chance alone makes 0.45 of them.
     expect(certain).toBeLessThanOrEqual(3);
@@ -118,7 +123,7 @@ describe("a trend", () => {
       "Hz",
     );
     const band: TrendLimit = { name: "band", value: 20, side: "upper" };
-    const found = of(trendsOf(rounds, () => [band]).paths, "1/mic", "cornerLow");
+    const found = of(computeTrends(rounds, () => [band]).paths, "1/mic", "cornerLow");
     expect(found.value).toBeCloseTo(3 * Math.E, 2);
     expect(found.perYear).toBeCloseTo(0.1 * 3 * Math.E, 2);
     // ln(20/3)/0.1 years after the first round.
@@ -130,7 +135,7 @@ describe("a trend", () => {
     const rng = createRng("repair");
     const law = (k: number, year: number) =>
       (k === 3 && year >= 2036 ? -96 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
-    const { paths } = trendsOf(springs(decade, 8, "thd100", law), noLimit);
+    const { paths } = computeTrends(springs(decade, 8, "thd100", law), noLimit);
     const mended = of(paths, "4/mic", "thd100");
     expect(mended.jumps.map((jump) => jump.round)).toEqual(["2036-04-02-01"]);
     expect(mended.jumps[0].change).toBeCloseTo(-6, 0);
@@ -144,7 +149,7 @@ describe("a trend", () => {
     const law = (k: number, year: number) =>
       (k === 1 && year === 2034 ? -70 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
     const slipped = of(
-      trendsOf(springs(decade, 8, "thd100", law), noLimit).paths,
+      computeTrends(springs(decade, 8, "thd100", law), noLimit).paths,
       "2/mic",
       "thd100",
     );
@@ -172,7 +177,7 @@ describe("a trend", () => {
         }),
       );
     });
-    const { paths, notes } = trendsOf(rounds, noLimit);
+    const { paths, notes } = computeTrends(rounds, noLimit);
     expect(notes).toEqual([
       expect.stringContaining("Before round 2035-04-02-01 the level of all paths changed by −3."),
     ]);
@@ -188,7 +193,7 @@ describe("a trend", () => {
       "Hz",
     );
     const band: TrendLimit = { name: "band", value: 20, side: "upper" };
-    const { outlook } = trendsOf(rounds, () => [band]);
+    const { outlook } = computeTrends(rounds, () => [band]);
     expect(outlook.map(({ strips }) => strips)).toEqual([
       ["1", "2", "3", "4"],
       ["5", "6", "7", "8"],
@@ -198,7 +203,7 @@ describe("a trend", () => {
 
   it("is not to be had of two rounds", () => {
     expect(() =>
-      trendsOf(
+      computeTrends(
         springs([2030, 2031], 4, "thd100", () => -90),
         noLimit,
       ),

@@ -210,10 +210,10 @@ describe("several captures", () => {
   });
 
   it("without the test signal itself, when that is among them", async () => {
-    const { signalWav } = await import("../../src/signal/file.js");
-    const { signalTable } = await import("../../src/signal/profiles.js");
+    const { encodeSignalWav } = await import("../../src/signal/signal-wav.js");
+    const { buildSignalTable } = await import("../../src/signal/signal-table.js");
     const played = join(three, "a signal.wav");
-    writeFileSync(played, signalWav(signalTable("quick", "base"), rate, "int24"));
+    writeFileSync(played, encodeSignalWav(buildSignalTable("quick", "base"), rate, "int24"));
     const round = await preview([played, capture([joined(one, two, four)])]);
     expect(got(round)).toEqual(["1", "2", "3"]);
     expect(round.warnings).toEqual([`${played}: is the test signal itself and was left out.`]);

@@ -1,7 +1,7 @@
 import { appendFileSync, mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import type { Assignment, Played } from "../../src/capture/types.js";
+import type { Assignment, SignalSpan } from "../../src/capture/types.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import { renderAssignment } from "../../src/report/assignment.js";
 import { answer, joined, newDesk, writeCapture } from "./recordings.js";
@@ -30,7 +30,7 @@ function capture(name: string, samples: Float64Array): string {
 }
 
 async function preview(captures: readonly string[], map?: string) {
-  let taken: readonly Assignment<Played>[] = [];
+  let taken: readonly Assignment<SignalSpan>[] = [];
   const request = { desk: folder, captures, silent: [], keep: "preview" } as const;
   const round = await analyze(
     map === undefined ? request : { ...request, map },

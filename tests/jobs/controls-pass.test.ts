@@ -4,15 +4,15 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
 import { plan } from "../../src/jobs/plan.js";
-import { shown } from "../../src/jobs/show.js";
-import { renderPass } from "../../src/report/controls.js";
+import { showRound } from "../../src/jobs/show.js";
+import { renderControlsPass } from "../../src/report/controls.js";
 import { appendToNotebook } from "../../src/service/notebook/append.js";
-import { captureWav, signalWav } from "../../src/signal/file.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
 import { renderChirp, synthesise } from "../../src/signal/synthesise.js";
 import { assembleCapture } from "../../src/simulate/capture.js";
-import { renderPass as play } from "../../src/simulate/controls/pass.js";
-import { renderPath, virtualDesk } from "../../src/simulate/desk.js";
+import { simulatePass as play } from "../../src/simulate/controls/pass.js";
+import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 
 // Expected: what was put into the virtual controls, and what the files are named.
 
@@ -25,7 +25,7 @@ inputs: { line: { nominal: 4 } }
 controls: { phantom: switch, drive level: knob }
 `;
 const moves = [{ control: "drive level", hand: "turn" }] as const;
-const table = signalTable("controls", "base", moves);
+const table = buildSignalTable("controls", "base", moves);
 const ask = (...captures: string[]) => ({
   desk: folder,
   captures: captures.map((name) => join(folder, name)),
@@ -62,11 +62,14 @@ beforeAll(() => {
     play(desk, { strip: k + 1, input: "line" }, table, rate, [control], `hand ${k}`),
   );
   const write = (name: string, samples: Float64Array) =>
-    writeFileSync(join(folder, name), captureWav(samples, rate, "int24"));
+    writeFileSync(join(folder, name), encodeCaptureWav(samples, rate, "int24"));
   write("both.wav", assembleCapture(renders, [1, 2, 1], rate, 1));
-  const quick = synthesise(signalTable("quick", "base"), rate);
-  write("quick.wav", assembleCapture([renderPath(desk, 1, "line", quick, rate)], [1, 1], rate, 2));
-  writeFileSync(join(folder, "played.wav"), signalWav(table, rate, "int24"));
+  const quick = synthesise(buildSignalTable("quick", "base"), rate);
+  write(
+    "quick.wav",
+    assembleCapture([simulatePath(desk, 1, "line", quick, rate)], [1, 1], rate, 2),
+  );
+  writeFileSync(join(folder, "played.wav"), encodeSignalWav(table, rate, "int24"));
   // The pass of version 1: chirps 230 ms apart (docs/files.md of that version), 83.6 s from one
   // marker to the other.
   const old = new Float64Array(Math.round(85 * rate));
@@ -96,7 +99,7 @@ describe("a controls pass from captures to the screen", () => {
     ]);
     expect(existsSync(join(folder, "rounds"))).toBe(false);
     expect(readdirSync(join(folder, "controls/rounds"))).toEqual(["2031-03-14-01.json"]);
-    const stored = await shown({ desk: folder, what: "last", from: "controls" });
+    const stored = await showRound({ desk: folder, what: "last", from: "controls" });
     expect(stored.round).toEqual(round);
     // A path and an id are told apart in either order.
     for (const [what, path] of [
@@ -104,10 +107,10 @@ describe("a controls pass from captures to the screen", () => {
       [round.id, "2/line"],
       ["2/line", undefined],
     ] as const) {
-      const one = await shown({ desk: folder, what, path, from: "controls" });
+      const one = await showRound({ desk: folder, what, path, from: "controls" });
       expect([one.round.id, one.path?.path]).toEqual([round.id, "2/line"]);
     }
-    const lines = renderPass(round, { colour: "none", width: 80 }).split("\n");
+    const lines = renderControlsPass(round, { colour: "none", width: 80 }).split("\n");
     expect(lines.join("\n")).toContain("1 control wants care, of 2 moved: 1/line drive level.");
     expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(80);
   });

@@ -1,12 +1,12 @@
 import { mkdirSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
+import { parseWantedPaths } from "../../src/analysis/place/wanted-paths.js";
 import { readRound } from "../../src/history/store.js";
 import type { Round } from "../../src/history/types.js";
 import { analyze } from "../../src/jobs/analyze.js";
-import { listed } from "../../src/jobs/show.js";
+import { listRoundSummaries } from "../../src/jobs/show.js";
 import type { AnalyzeRequest } from "../../src/jobs/types.js";
-import { wantedPaths } from "../../src/jobs/wanted-paths.js";
 import { renderRound } from "../../src/report/round.js";
 import { desk, numbered } from "../capture/desks.js";
 import { answer, joined, newDesk, writeCapture } from "./recordings.js";
@@ -87,14 +87,16 @@ describe("a partial round", () => {
     const request = { desk: folder, captures: [file], silent: [], only: ["2"] };
     const { id } = await analyze({ ...request, keep: "store", date: "2031-03-14" }, () => {});
     expect((await readRound(folder, id)).partial).toEqual({ wanted: ["2/mic"] });
-    expect(await listed(folder)).toMatchObject([{ id, measured: 1, paths: 1, partial: true }]);
+    expect(await listRoundSummaries(folder)).toMatchObject([
+      { id, measured: 1, paths: 1, partial: true },
+    ]);
     expect(readdirSync(join(folder, "rounds"))).toEqual([`${id}.json`]);
   });
 });
 
 describe("the strips and paths asked for", () => {
   const paths = desk(numbered(12), ["mic", "line"]);
-  const names = (...texts: string[]) => wantedPaths(texts, paths).map(({ path }) => path);
+  const names = (...texts: string[]) => parseWantedPaths(texts, paths).map(({ path }) => path);
 
   it("may be strips, ranges of them, paths and inputs, in run-sheet order", () => {
     expect(names("7")).toEqual(["7/mic", "7/line"]);

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import type { Round, RoundPath } from "../../src/history/types.js";
 import { analyze } from "../../src/jobs/analyze.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { answer, joined, newDesk, pause, writeCapture } from "./recordings.js";
 
 // Expected values: the same recording in one file, and the places at which it was split.
@@ -46,7 +46,7 @@ function expectAlike(path: RoundPath, expected: RoundPath): void {
   }
 }
 
-const table = signalTable("quick", "base");
+const table = buildSignalTable("quick", "base");
 const [start, end] = ["start", "end"].map(
   (which) => table.segments.find((s) => s.kind === "marker" && s.which === which)?.startS ?? 0,
 );

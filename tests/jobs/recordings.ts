@@ -1,16 +1,16 @@
 import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { starterDesk } from "../../src/desk/starter.js";
+import { formatStarterDesk } from "../../src/desk/starter.js";
 import { encodeSamples, type SignalFormat } from "../../src/signal/encode.js";
-import { signalTable } from "../../src/signal/profiles.js";
-import type { Band } from "../../src/signal/table.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import type { SignalBand } from "../../src/signal/types.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 
 /** A folder with a desk file of strips 1, 2, … and the inputs named. */
 export function newDesk(strips: number, inputs: readonly string[] = ["mic"]): string {
   const folder = mkdtempSync(join(tmpdir(), "desk-"));
-  const text = starterDesk({ name: "Desk", strips: String(strips), inputs, mainsHz: 50 });
+  const text = formatStarterDesk({ name: "Desk", strips: String(strips), inputs, mainsHz: 50 });
   writeFileSync(join(folder, "desk.yaml"), text);
   return folder;
 }
@@ -23,7 +23,7 @@ export interface Answer {
   /** R.m.s. of its noise, full scale 1. */
   readonly noise?: number;
   readonly seed?: number;
-  readonly band?: Band;
+  readonly band?: SignalBand;
 }
 
 /** What comes back from the quick signal, with as many samples as the signal has. */
@@ -31,7 +31,7 @@ export function answer(
   sampleRate: number,
   { gain = 1, driftPpm = 0, noise = 1e-5, seed = 1, band = "base" }: Answer = {},
 ): Float64Array {
-  const table = signalTable("quick", band);
+  const table = buildSignalTable("quick", band);
   const out = new Float64Array(Math.ceil(table.lengthS * sampleRate * (1 + driftPpm * 1e-6)));
   addReturn(out, table, sampleRate, 0, driftPpm, gain);
   addNoise(out, noise, seed);
@@ -39,7 +39,7 @@ export function answer(
 }
 
 /** Seconds of the quick signal. */
-export const quickS = signalTable("quick", "base").lengthS;
+export const quickS = buildSignalTable("quick", "base").lengthS;
 
 /** A pause with noise and mains hum in it. */
 export function pause(seconds: number, sampleRate: number, noise = 1e-5, hum = 0): Float64Array {

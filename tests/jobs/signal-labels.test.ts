@@ -1,15 +1,15 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { readCaptures } from "../../src/analysis/read/read-captures.js";
+import { inspectWav } from "../../src/capture/containers/wav/inspect-wav.js";
 import { readSignalFile } from "../../src/capture/signal-file.js";
-import { inspectWav } from "../../src/capture/wav.js";
-import { mostControls } from "../../src/desk/controls.js";
+import { maxControls } from "../../src/desk/controls.js";
 import { DeskroundError } from "../../src/errors.js";
-import { readCaptures } from "../../src/jobs/read-captures.js";
-import { signalFrames, signalWav } from "../../src/signal/file.js";
-import { headingLabel, segmentLabel } from "../../src/signal/labels.js";
-import { signalTable } from "../../src/signal/profiles.js";
-import type { SignalTable } from "../../src/signal/table.js";
+import { formatHeading, formatSegment } from "../../src/signal/labels.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { computeSignalFrames, encodeSignalWav } from "../../src/signal/signal-wav.js";
+import type { SignalTable } from "../../src/signal/types.js";
 import { ascii, chunk, fmt, join8, scratchFolder, u32, wav } from "../capture/wav-bytes.js";
 
 const save = scratchFolder();
@@ -27,7 +27,7 @@ function labelled(labels: readonly string[], rate = 48_000): Uint8Array {
 }
 
 function labelsOf(table: SignalTable): string[] {
-  return [headingLabel(table), ...table.segments.map(segmentLabel)];
+  return [formatHeading(table), ...table.segments.map(formatSegment)];
 }
 
 async function refusal(work: () => unknown): Promise<unknown> {
@@ -50,9 +50,9 @@ async function told(labels: readonly string[]): Promise<readonly unknown[]> {
 
 const spoilt = { code: "signal-version", message: expect.stringMatching(/spoilt/) };
 const tables = [
-  signalTable("quick", "base"),
-  signalTable("standard", "wide"),
-  signalTable("controls", "base"),
+  buildSignalTable("quick", "base"),
+  buildSignalTable("standard", "wide"),
+  buildSignalTable("controls", "base"),
 ];
 const quick = labelsOf(tables[0]);
 const pips = "pips-1 kind=pips start=4.61 length=0.03 frequency=440";
@@ -70,10 +70,10 @@ describe("labels that no signal has", () => {
     [
       "more controls than a desk may have",
       labelsOf(
-        signalTable(
+        buildSignalTable(
           "controls",
           "base",
-          Array.from({ length: mostControls + 1 }, (_, k) => ({
+          Array.from({ length: maxControls + 1 }, (_, k) => ({
             control: `knob ${k}`,
             hand: "turn",
           })),
@@ -152,7 +152,7 @@ describe("any labels", () => {
           // The names of controls are all that a file may tell; every number is the table's own.
           const read = readSignalFile(inspectWav(file)).table;
           const moves = read.segments.flatMap((s) => (s.kind === "tone" && s.move ? s.move : []));
-          expect(read).toEqual(signalTable(table.profile, table.band, moves));
+          expect(read).toEqual(buildSignalTable(table.profile, table.band, moves));
         });
         assert(performance.now() - began < 2000, "takes too long");
         assert(asCapture instanceof DeskroundError, String(asCapture));
@@ -171,9 +171,9 @@ describe("any labels", () => {
 
 describe("the labels of the signal itself", () => {
   it("leave it out at its own length alone", async () => {
-    const bytes = signalWav(tables[0], 48_000, "int16");
+    const bytes = encodeSignalWav(tables[0], 48_000, "int16");
     const file = save("signal.wav", bytes);
-    expect(inspectWav(file).frames).toBe(signalFrames(tables[0], 48_000));
+    expect(inspectWav(file).frames).toBe(computeSignalFrames(tables[0], 48_000));
     const error = await refusal(() => readCaptures([file], () => {}));
     expect(error).toMatchObject({ code: "no-return", message: /is the test signal itself/ });
   });

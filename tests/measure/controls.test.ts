@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { measureControls } from "../../src/measure/controls/controls.js";
 import type { ControlReport } from "../../src/measure/controls/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
-import type { Hand, SignalTable } from "../../src/signal/table.js";
-import { renderPass } from "../../src/simulate/controls/pass.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import type { ControlAction, SignalTable } from "../../src/signal/types.js";
+import { simulatePass } from "../../src/simulate/controls/pass.js";
 import type {
   VirtualControl,
   VirtualPot,
@@ -39,16 +39,23 @@ const soundSwitch: VirtualSwitch = {
 
 function passOf(
   seed: number,
-  controls: readonly (readonly [string, Hand, VirtualControl])[],
+  controls: readonly (readonly [string, ControlAction, VirtualControl])[],
 ): readonly ControlReport[] {
-  const table = signalTable(
+  const table = buildSignalTable(
     "controls",
     "base",
     controls.map(([control, hand]) => ({ control, hand })),
   );
   const desk = virtualDesk({ seed, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
   const parts = controls.map(([, , control]) => control);
-  const samples = renderPass(desk, { strip: 1, input: "line" }, table, rate, parts, `pass ${seed}`);
+  const samples = simulatePass(
+    desk,
+    { strip: 1, input: "line" },
+    table,
+    rate,
+    parts,
+    `pass ${seed}`,
+  );
   return reportsOf(samples, table);
 }
 
@@ -141,7 +148,7 @@ describe.each([1, 2])("a controls pass with the hand and the severities of seed 
 
 describe("a controls pass that is none", () => {
   it("says why nothing can be told where no tone comes through", () => {
-    const table = signalTable("controls", "base");
+    const table = buildSignalTable("controls", "base");
     const samples = new Float64Array(Math.round(table.lengthS * rate));
     const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
     expect(measureControls(audio)).toBe("no 1 kHz tone above the noise");

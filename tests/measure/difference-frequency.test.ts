@@ -1,15 +1,15 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
 import { imd, imd2, imd3 } from "../../src/measure/readings/difference-frequency.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { AbsentReading, Reading } from "../../src/measure/types.js";
-import { bandFor, signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable, chooseBand } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
 
 // Expected values, closed form: two tones of amplitude A through y = x + b·x² + c·x³ keep
 // A + (9/4)·c·A³ each and give b·A² at f2 − f1 and (3/4)·c·A³ at each of 2f1 − f2 and 2f2 − f1.
 
-const table = excerpt(signalTable("standard", "base"), ["silence", "twin"]);
+const table = excerpt(buildSignalTable("standard", "base"), ["silence", "twin"]);
 const amplitude = 10 ** (-18 / 20) / 2;
 const db = (ratio: number) => 20 * Math.log10(ratio);
 
@@ -21,12 +21,12 @@ function truth(b: number, c: number) {
 }
 
 function read(path: Path, rate = 48_000, noiseRms = 0, seed = 1) {
-  const band = excerpt(signalTable("standard", bandFor(rate)), ["silence", "twin"]);
+  const band = excerpt(buildSignalTable("standard", chooseBand(rate)), ["silence", "twin"]);
   return readings(returnThrough(band, rate, path, noiseRms, seed));
 }
 
-function readings(audio: Parameters<typeof returnContext>[0]) {
-  const context = returnContext(audio);
+function readings(audio: Parameters<typeof createReturnContext>[0]) {
+  const context = createReturnContext(audio);
   return { imd2: imd2.read(context), imd3: imd3.read(context), imd: imd.read(context) };
 }
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
-import { harmonicCurves } from "../../src/measure/harmonic-curves.js";
+import { harmonicCurveKinds } from "../../src/measure/harmonic-curves.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Curve } from "../../src/measure/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { highPass1, lowPass1, throughFilter } from "../helpers/analogue.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, returnThrough } from "../helpers/excerpt.js";
@@ -19,14 +19,14 @@ const db = (ratio: number) => 20 * Math.log10(ratio);
 const size = ([re, im]: readonly [number, number]) => Math.hypot(re, im);
 
 function curvesOf(audio: ReturnAudio): Record<string, Curve> {
-  const context = returnContext(audio);
-  const made = harmonicCurves.map(({ id, make }) => [id, make(context)] as const);
+  const context = createReturnContext(audio);
+  const made = harmonicCurveKinds.map(({ id, make }) => [id, make(context)] as const);
   for (const [id, curve] of made) expect(typeof curve, id).toBe("object");
   return Object.fromEntries(made) as Record<string, Curve>;
 }
 
 const sweepOf = (profile: "quick" | "standard" | "full") =>
-  excerpt(signalTable(profile, "base"), ["silence", "sweep"]);
+  excerpt(buildSignalTable(profile, "base"), ["silence", "sweep"]);
 
 describe("harmonics against frequency", () => {
   it("are those of a known polynomial at −110 dB within 0.1 dB, from 20 Hz up", () => {

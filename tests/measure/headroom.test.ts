@@ -1,16 +1,16 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
 import { clipSide, headroom } from "../../src/measure/readings/headroom.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
 
 const rate = 48_000;
 const names = ["silence", "sweep", "tone-1k", "steps-1k"];
-const standard = excerpt(signalTable("standard", "base"), names);
-const quick = excerpt(signalTable("quick", "base"), names);
+const standard = excerpt(buildSignalTable("standard", "base"), names);
+const quick = excerpt(buildSignalTable("quick", "base"), names);
 
 /** Power of harmonics 2 to 10 over the fundamental, by numerical integration over a period. */
 function distortionAt(path: Path, aboveNominalDb: number): number {
@@ -47,7 +47,7 @@ function read(path: Path, table = standard, noiseRms = 1e-5, seed = 1) {
   const audio = clean.get(table) as ReturnAudio;
   const samples = audio.samples.map(path);
   addNoise(samples, noiseRms, seed);
-  const context = returnContext({ ...audio, samples });
+  const context = createReturnContext({ ...audio, samples });
   return { headroom: headroom.read(context), clipSide: clipSide.read(context) };
 }
 

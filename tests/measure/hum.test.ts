@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
-import { isReading } from "../../src/measure/kind.js";
-import { hum, humEven, humLines, humOdd, mains } from "../../src/measure/readings/hum.js";
+import { isReading } from "../../src/measure/reading-kind.js";
+import { computeHumLines, hum, humEven, humOdd, mains } from "../../src/measure/readings/hum.js";
 import { hiss, noise } from "../../src/measure/readings/noise.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
 import { gaussian } from "../helpers/noise.js";
 import { type QuietOptions, quietReturn } from "../helpers/quiet-return.js";
@@ -13,7 +13,7 @@ type Lines = readonly number[];
 function silence(hz: number, lines: Lines, noiseRms: number, seed: number, options?: QuietOptions) {
   const next = gaussian(seed);
   const phases = lines.map(() => 2 * Math.PI * Math.abs(next()));
-  return returnContext(
+  return createReturnContext(
     quietReturn(
       (t) =>
         lines.reduce(
@@ -56,7 +56,7 @@ describe("hum", () => {
   it("reads each line to the tenth of a decibel", () => {
     // closed form: the amplitudes put in; the noise lies 43 dB below the weakest in 1/T
     const lines: Lines = Array.from({ length: 20 }, (_, k) => 1e-4 / (k + 1));
-    const curve = humLines(silence(50.07, lines, 1e-6, 5));
+    const curve = computeHumLines(silence(50.07, lines, 1e-6, 5));
     if (typeof curve === "string") throw new Error(curve);
     expect(curve.x).toEqual(lines.map((_, k) => 50 * (k + 1)));
     curve.y.forEach((db, k) => {
@@ -101,7 +101,7 @@ describe("hum", () => {
 
   it("does not take a whistle at 1003 Hz for the mains", () => {
     const next = gaussian(13);
-    const context = returnContext(
+    const context = createReturnContext(
       quietReturn((t) => 1e-4 * Math.sin(2 * Math.PI * 1003 * t) + 1e-6 * next()),
     );
     expect(isReading(mains.read(context))).toBe(false);

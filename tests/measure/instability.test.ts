@@ -1,14 +1,14 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
-import { isReading } from "../../src/measure/kind.js";
+import { isReading } from "../../src/measure/reading-kind.js";
 import { instability } from "../../src/measure/readings/instability.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { gaussian } from "../helpers/noise.js";
 
 const rate = 48_000;
-const table = signalTable("quick", "base");
+const table = buildSignalTable("quick", "base");
 const tone = table.segments.find((s) => s.name === "tone-1k");
 const startS = tone?.startS ?? 0;
 
@@ -22,7 +22,7 @@ function read(gain: (t: number) => number, noiseRms: number, seed = 1, hum = 0):
   });
   addNoise(samples, noiseRms, seed);
   const audio = { samples, origin: 4800, clock: rate, sampleRate: rate, table, mainsHz: 50 };
-  const reading = instability.read(returnContext(audio));
+  const reading = instability.read(createReturnContext(audio));
   if (!isReading(reading)) throw new Error(reading.absent);
   return reading;
 }

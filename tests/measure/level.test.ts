@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { coverageFactor } from "../../src/measure/readings/level.js";
+import { computeCoverageFactor } from "../../src/measure/readings/level.js";
 
 /** Normal distribution (M. Abramowitz, I. Stegun, "Handbook of Mathematical Functions", 7.1.26). */
 function normal(x: number): number {
@@ -28,7 +28,7 @@ describe("the factor to 95 % of noise and a mains line of unknown phase", () => 
   it.each([0, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 0.999])(
     "holds 93 to 97.5 % where the line makes %f of the variance",
     (line) => {
-      const share = held(coverageFactor(line), line);
+      const share = held(computeCoverageFactor(line), line);
       expect(share).toBeGreaterThan(0.93);
       expect(share).toBeLessThan(0.975);
     },

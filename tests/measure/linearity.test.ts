@@ -1,14 +1,14 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
 import { linearity } from "../../src/measure/readings/linearity.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
 
 const rate = 48_000;
 const names = ["silence", "tone-1k", "steps-1k"];
-const table = excerpt(signalTable("standard", "base"), names);
+const table = excerpt(buildSignalTable("standard", "base"), names);
 const lowSteps = [-60, -40, -20];
 const db = (ratio: number) => 20 * Math.log10(ratio);
 
@@ -40,14 +40,14 @@ describe("linearity", () => {
   it("is the loss of the weakest tone through a gap about zero, within 0.01 dB", () => {
     for (const width of [1e-5, 1e-4]) {
       const path = gap(width);
-      const found = linearity.read(returnContext(returnThrough(table, rate, path, 1e-8)));
+      const found = linearity.read(createReturnContext(returnThrough(table, rate, path, 1e-8)));
       expect(Math.abs((found as Reading).value - truth(path))).toBeLessThan(0.01);
       expect((found as Reading).value).toBeLessThan(-0.01);
     }
   });
 
   it("is zero for a straight path, to a thousandth of a decibel", () => {
-    const found = linearity.read(returnContext(returnThrough(table, rate, (x) => 0.7 * x)));
+    const found = linearity.read(createReturnContext(returnThrough(table, rate, (x) => 0.7 * x)));
     expect(Math.abs((found as Reading).value)).toBeLessThan(0.001);
   });
 
@@ -59,7 +59,7 @@ describe("linearity", () => {
       const path = gap(1e-6 * 150 ** (run / runs));
       const samples = clean.samples.map(path);
       addNoise(samples, 3e-6 * 30 ** (((run * 11) % runs) / runs), run + 1);
-      const found = linearity.read(returnContext({ ...clean, samples })) as Reading;
+      const found = linearity.read(createReturnContext({ ...clean, samples })) as Reading;
       if (Math.abs(found.value - truth(path)) <= found.uncertainty) held++;
     }
     // binomial of 120 at 95 %: 107 to 119 in 99 %
@@ -73,7 +73,7 @@ describe("linearity", () => {
     audio.samples.forEach((_, n) => {
       audio.samples[n] += 10 ** (-88 / 20) * Math.sin((2 * Math.PI * 1000 * n) / rate + 1);
     });
-    const found = linearity.read(returnContext(audio)) as Reading;
+    const found = linearity.read(createReturnContext(audio)) as Reading;
     expect(Math.abs(found.value)).toBeLessThan(found.uncertainty);
   });
 
@@ -82,18 +82,18 @@ describe("linearity", () => {
     audio.samples.forEach((_, n) => {
       audio.samples[n] += 10 ** (-58 / 20) * Math.sin((2 * Math.PI * 50.03 * n) / rate + 1);
     });
-    const found = linearity.read(returnContext(audio)) as Reading;
+    const found = linearity.read(createReturnContext(audio)) as Reading;
     expect(Math.abs(found.value)).toBeLessThan(found.uncertainty);
     expect(found.uncertainty).toBeLessThan(0.01);
   });
 
   it("is absent where the signal has no weak steps and where they drown", () => {
-    const quick = excerpt(signalTable("quick", "base"), names);
-    expect(linearity.read(returnContext(returnThrough(quick, rate, (x) => x)))).toEqual({
+    const quick = excerpt(buildSignalTable("quick", "base"), names);
+    expect(linearity.read(createReturnContext(returnThrough(quick, rate, (x) => x)))).toEqual({
       absent: "the quick signal has no steps below nominal",
     });
     const faint = returnThrough(table, rate, (x) => 1e-3 * x, 5e-4);
-    expect(linearity.read(returnContext(faint))).toEqual({
+    expect(linearity.read(createReturnContext(faint))).toEqual({
       absent: "the steps below nominal drown in the noise",
     });
   });

@@ -1,19 +1,19 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
-import { isReading, type ReadingKind } from "../../src/measure/kind.js";
-import { noiseCurve } from "../../src/measure/noise-bands.js";
+import { computeNoiseCurve } from "../../src/measure/noise-bands.js";
+import { isReading, type ReadingKind } from "../../src/measure/reading-kind.js";
 import { dc } from "../../src/measure/readings/dc.js";
-import { hiss, noise, noiseA, noiseBetween } from "../../src/measure/readings/noise.js";
+import { computeNoiseBetween, hiss, noise, noiseA } from "../../src/measure/readings/noise.js";
 import { noiseSlope } from "../../src/measure/readings/noise-slope.js";
 import { noise468 } from "../../src/measure/readings/noise468.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
 import { gaussian } from "../helpers/noise.js";
 import { quietReturn } from "../helpers/quiet-return.js";
 
 function read(kind: ReadingKind, audio: ReturnAudio): Reading {
-  const reading = kind.read(returnContext(audio));
+  const reading = kind.read(createReturnContext(audio));
   if (!isReading(reading)) throw new Error(reading.absent);
   return reading;
 }
@@ -52,10 +52,10 @@ describe("noiseA", () => {
     for (const n of [-15, -13, -10, -7, -4, 0, 4, 7, 10, 12, 13]) {
       const hz = 1000 * 10 ** (n / 10);
       const audio = quietReturn(sine(hz, 0.01), { profile: "quick", sampleRate });
-      const context = returnContext({ ...audio, mainsHz: 57.3 });
+      const context = createReturnContext({ ...audio, mainsHz: 57.3 });
       const quiet = context.quiet();
       if (typeof quiet === "string") throw new Error(quiet);
-      const flat = noiseBetween(quiet, 10, sampleRate / 2).power;
+      const flat = computeNoiseBetween(quiet, 10, sampleRate / 2).power;
       const reading = noiseA.read(context);
       if (!isReading(reading)) throw new Error(reading.absent);
       const db = reading.value - 10 * Math.log10(2 * flat);
@@ -178,7 +178,7 @@ describe("readings of the silence", () => {
     let bands = 0;
     for (let k = 0; k < runs; k++) {
       const next = gaussian(1000 + k);
-      const context = returnContext(quietReturn(() => rms * next(), { profile: "quick" }));
+      const context = createReturnContext(quietReturn(() => rms * next(), { profile: "quick" }));
       const holds = (kind: ReadingKind, truth: number) => {
         const reading = kind.read(context);
         if (!isReading(reading)) throw new Error(reading.absent);
@@ -188,7 +188,7 @@ describe("readings of the silence", () => {
       held.hiss += holds(hiss, power(22_400 - 22.4));
       held.slope += holds(noiseSlope, 0);
       held.dc += holds(dc, 0);
-      const curve = noiseCurve(context);
+      const curve = computeNoiseCurve(context);
       if (typeof curve === "string") throw new Error(curve);
       curve.x.forEach((hz, i) => {
         bands++;
@@ -204,7 +204,7 @@ describe("readings of the silence", () => {
   });
 
   it("are absent where nothing was recorded, with the reason", () => {
-    const context = returnContext(quietReturn(() => 0));
+    const context = createReturnContext(quietReturn(() => 0));
     for (const kind of [noise, noiseA, noise468, hiss, noiseSlope, dc]) {
       expect(kind.read(context)).toEqual({
         absent: "the silence is digital zero: nothing was recorded",

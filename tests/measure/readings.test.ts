@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { withRooms } from "../../src/dsp/rooms.js";
+import { withBufferPool } from "../../src/dsp/buffer-pool.js";
 import { measureReturn } from "../../src/measure/measure.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
 
 const rate = 48_000;
-const quick = signalTable("quick", "base");
-const standard = signalTable("standard", "base");
+const quick = buildSignalTable("quick", "base");
+const standard = buildSignalTable("standard", "base");
 
 function capture(table = quick, gain = 1) {
   const samples = new Float64Array(Math.round((table.lengthS + 0.2) * rate));
@@ -38,10 +38,10 @@ describe("measureReturn", () => {
     addNoise(noisy, 1e-3, 5);
     const samples = capture(standard, 0.8);
     const alone = measure(samples, standard);
-    withRooms(() => measure(noisy, standard));
-    const after = withRooms(() => measure(samples, standard));
+    withBufferPool(() => measure(noisy, standard));
+    const after = withBufferPool(() => measure(samples, standard));
     expect(after).toEqual(alone);
-    withRooms(() => measure(noisy, standard));
+    withBufferPool(() => measure(noisy, standard));
     expect(after).toEqual(alone);
   });
 

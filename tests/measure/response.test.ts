@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
 import { measureReturn } from "../../src/measure/measure.js";
 import { polarity } from "../../src/measure/readings/polarity.js";
-import { bandFor, signalTable } from "../../src/signal/profiles.js";
-import type { Profile } from "../../src/signal/table.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
+import { buildSignalTable, chooseBand } from "../../src/signal/signal-table.js";
+import type { Profile } from "../../src/signal/types.js";
 import {
   highPass1,
   highPass2,
@@ -20,7 +20,7 @@ import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
 type Filter = (hz: number) => readonly [number, number];
 
 function measured(filter: Filter, rate: number, profile: Profile, noiseRms = 0, driftPpm = 0) {
-  const table = signalTable(profile, bandFor(rate));
+  const table = buildSignalTable(profile, chooseBand(rate));
   const dry = new Float64Array(Math.round((table.lengthS + 0.3) * rate));
   addReturn(dry, table, rate, 0.1 * rate + 0.3, driftPpm);
   // the capture's clock runs fast by the drift, so the filter's frequencies do too
@@ -110,14 +110,14 @@ describe("response", () => {
 
   it("tells polarity through noise as loud as the sweep, and none from noise alone", () => {
     // truth: the sign put in; noise alone has none
-    const table = signalTable("quick", "base");
+    const table = buildSignalTable("quick", "base");
     for (let seed = 1; seed <= 12; seed++) {
       for (const gain of [-1, 0, 1]) {
         const samples = new Float64Array(Math.round((table.lengthS + 0.2) * 48_000));
         if (gain !== 0) addReturn(samples, table, 48_000, 2400.3, 0, gain);
         addNoise(samples, sineRms(-18), seed);
         const audio = { samples, origin: 2400.3, clock: 48_000, sampleRate: 48_000 };
-        const context = returnContext({ ...audio, table, mainsHz: 50 });
+        const context = createReturnContext({ ...audio, table, mainsHz: 50 });
         const reading = polarity.read(context);
         if (gain === 0) expect(reading).toHaveProperty("absent");
         else expect(reading).toMatchObject({ value: gain });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { measureReturn } from "../../src/measure/measure.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import {
   highPass1,
   highPass2,
@@ -20,7 +20,7 @@ type Filter = (hz: number) => Complex;
 
 const rate = 48_000;
 const halfPowerDb = 10 * Math.log10(2);
-const table = excerpt(signalTable("standard", "base"), ["silence", "sweep"]);
+const table = excerpt(buildSignalTable("standard", "base"), ["silence", "sweep"]);
 const dry = returnThrough(table, rate, (x) => x);
 
 function row(...filters: readonly Filter[]): Filter {

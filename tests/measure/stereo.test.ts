@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
 import { measureReturn } from "../../src/measure/measure.js";
 import { balance, stereoPhase } from "../../src/measure/readings/stereo.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { highPass1, lowPass1, magnitudeDb, throughFilter } from "../helpers/analogue.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { loop, recorder, shortTable } from "../helpers/interface.js";
@@ -11,7 +11,7 @@ import { loop, recorder, shortTable } from "../helpers/interface.js";
 // Expected values: closed forms of the gains and filters between the two channels.
 
 const rate = 48_000;
-const quick = signalTable("quick", "base");
+const quick = buildSignalTable("quick", "base");
 const origin = 2400.4;
 
 function channel(gain: number, noiseRms: number, seed: number): Float64Array {
@@ -92,7 +92,7 @@ describe("a stereo bus", () => {
     for (let run = 0; run < runs; run++) {
       const partner = { samples: right(9000 + run).samples, side: "right" } as const;
       const sides = { ...left(1000 + run), partner };
-      const context = returnContext(sides);
+      const context = createReturnContext(sides);
       const difference = balance.read(context);
       const turn = stereoPhase.read(context);
       if ("absent" in difference || "absent" in turn) throw new Error("not read");

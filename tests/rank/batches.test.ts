@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { batchesOf, inBatches } from "../../src/rank/batches.js";
+import { applyBatches, findBatches } from "../../src/rank/batches.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
@@ -19,7 +19,7 @@ function strip(i: number, renewed: boolean, hissDb = 0) {
 describe("batchesOf", () => {
   it("finds renewed and original strips by two readings that part a family alike, and names them", () => {
     const paths = family(Array.from({ length: 12 }, (_, i) => strip(i, i >= 7)));
-    expect(batchesOf(paths)).toEqual([
+    expect(findBatches(paths)).toEqual([
       {
         family: "mic",
         members: [
@@ -34,7 +34,7 @@ describe("batchesOf", () => {
   it("ranks within the batch: what is usual for an original is odd for a renewed one", () => {
     const strips = Array.from({ length: 16 }, (_, i) => strip(i, i >= 8, i === 12 ? 4 : 0));
     const paths = family(strips);
-    const ranked = rankPaths(inBatches(paths, batchesOf(paths)));
+    const ranked = rankPaths(applyBatches(paths, findBatches(paths)));
     expect(ranked[12].rank).toBe(1);
     expect(ranked[12].findings[0]).toMatchObject({
       reading: "hiss",
@@ -44,9 +44,9 @@ describe("batchesOf", () => {
   });
 
   it("sees one crowd in healthy strips, and in a family of which two in five are gravely ill alike", () => {
-    expect(batchesOf(family(Array.from({ length: 12 }, (_, i) => strip(i, false))))).toEqual([]);
+    expect(findBatches(family(Array.from({ length: 12 }, (_, i) => strip(i, false))))).toEqual([]);
     const ill = Array.from({ length: 10 }, (_, i) => strip(i, false, i < 4 ? 25 : 0));
-    expect(batchesOf(family(ill))).toEqual([]);
+    expect(findBatches(family(ill))).toEqual([]);
   });
 
   it("sees no batches where readings part the family in different ways", () => {
@@ -56,6 +56,6 @@ describe("batchesOf", () => {
         thd: reading(-80 + (i < 6 ? 9 : 0) + wobble(i, 0.2)),
       }),
     );
-    expect(batchesOf(family(mixed))).toEqual([]);
+    expect(findBatches(family(mixed))).toEqual([]);
   });
 });

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { usualFlow } from "../../src/desk/flow.js";
-import { judge } from "../../src/jobs/judge.js";
+import { rankAndDiagnose } from "../../src/analysis/judge/rank-and-diagnose.js";
+import { buildDefaultFlow } from "../../src/desk/flow.js";
 import type { Measurement } from "../../src/measure/types.js";
-import type { RankedInput } from "../../src/rank/families.js";
+import type { PathToRank } from "../../src/rank/family-stats.js";
 import { measurement, reading, response } from "../helpers/families.js";
 
 // Expected behaviour at the edges, as docs/readings.md and docs/diagnosis.md tell it.
@@ -29,14 +29,14 @@ function judged(paths: readonly (Measurement | "silent" | "missing")[]) {
   const desk = {
     inputs: [{ name: "line", nominalDbu: 4, setup: "" }],
     paths: named,
-    flow: usualFlow(["line"]),
+    flow: buildDefaultFlow(["line"]),
   };
-  const inputs: RankedInput[] = named.map(({ path, family }, i) => {
+  const inputs: PathToRank[] = named.map(({ path, family }, i) => {
     const one = paths[i];
     if (one === "silent") return { path, family, unheard: "silence" };
     return one === "missing" ? { path, family } : { path, family, measurement: one };
   });
-  return judge(desk, inputs);
+  return rankAndDiagnose(desk, inputs);
 }
 
 describe("judging a round", () => {

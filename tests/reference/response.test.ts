@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { measureReturn } from "../../src/measure/measure.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addReturn } from "../helpers/captures.js";
 
 // Source: scipy.signal.sosfreqz of the same digital filters; tests/reference/scipy/response.py made
@@ -35,7 +35,7 @@ function filtered(samples: Float64Array, sos: Filter["sos"]): Float64Array {
 describe("the response", () => {
   it.each<Filter>(scipy.filters)("of a $name is scipy's within 0.01 dB", ({ sos, hz, db }) => {
     const rate = 48_000;
-    const table = signalTable("standard", "base");
+    const table = buildSignalTable("standard", "base");
     const samples = new Float64Array(Math.round((table.lengthS + 0.2) * rate));
     addReturn(samples, table, rate, 4800.4);
     const audio = {

@@ -1,9 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { returnContext } from "../../src/measure/context.js";
-import { isReading } from "../../src/measure/kind.js";
-import { noiseBands, noiseCurve } from "../../src/measure/noise-bands.js";
+import { computeNoiseBands, computeNoiseCurve } from "../../src/measure/noise-bands.js";
+import { isReading } from "../../src/measure/reading-kind.js";
 import { noise } from "../../src/measure/readings/noise.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import { quietReturn } from "../helpers/quiet-return.js";
 
 // Source: scipy.signal.welch on the same samples, third-octave bands with exact edges
@@ -23,10 +23,10 @@ function samples() {
 }
 
 describe("the third-octave spectrum of the noise", () => {
-  const context = returnContext(samples());
+  const context = createReturnContext(samples());
 
   it("agrees with scipy's on the same samples", () => {
-    const curve = noiseCurve(context);
+    const curve = computeNoiseCurve(context);
     if (typeof curve === "string") throw new Error(curve);
     curve.x.forEach((hz, i) => {
       expect(hz).toBeCloseTo(scipy.midbandHz[i], 6);
@@ -44,7 +44,7 @@ describe("the third-octave spectrum of the noise", () => {
     // source: IEC 61260-1, 5.5: edges f_m·G^(±1/6), G = 10^(3/10)
     const quiet = context.quiet();
     if (typeof quiet === "string") throw new Error(quiet);
-    const bands = noiseBands(quiet, 25, 20_000);
+    const bands = computeNoiseBands(quiet, 25, 20_000);
     bands.forEach(({ hz, widthHz }, i) => {
       expect(widthHz / hz).toBeCloseTo(10 ** 0.05 - 10 ** -0.05, 12);
       if (i > 0) expect(hz / bands[i - 1].hz).toBeCloseTo(10 ** 0.1, 12);

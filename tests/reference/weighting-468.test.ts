@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { frequencyFilter } from "../../src/dsp/frequency-filter.js";
-import { quasiPeakMeter } from "../../src/dsp/quasi-peak.js";
-import { weighting468 } from "../../src/dsp/weighting.js";
+import { createFrequencyFilter } from "../../src/dsp/frequency-filter.js";
+import { createQuasiPeakMeter } from "../../src/dsp/quasi-peak.js";
+import { compute468Weighting } from "../../src/dsp/weighting.js";
 
 // Source: Recommendation ITU-R BS.468-4, Tables 1, 2 and 3; tests/reference/weighting-468.json.
 const { table1, table2, table3 } = JSON.parse(
@@ -14,9 +14,9 @@ const allowedDb = 0.06;
 
 const factorAt = (rate: number) => (rate < 80_000 ? 2 : 1);
 const meterFor = (rate: number) => {
-  const filter = frequencyFilter(weighting468, rate, factorAt(rate));
+  const filter = createFrequencyFilter(compute468Weighting, rate, factorAt(rate));
   return (samples: Float64Array) => {
-    const meter = quasiPeakMeter(rate * filter.factor);
+    const meter = createQuasiPeakMeter(rate * filter.factor);
     const weighted = filter.apply(samples);
     return {
       over: (fromS: number, toS: number) =>
@@ -31,7 +31,7 @@ const meterFor = (rate: number) => {
 
 /** Gain of the filter in time at a frequency, from its answer to an impulse. */
 function gainDb(rate: number, hz: number): number {
-  const filter = frequencyFilter(weighting468, rate, factorAt(rate));
+  const filter = createFrequencyFilter(compute468Weighting, rate, factorAt(rate));
   const impulse = new Float64Array(8192);
   impulse[4096] = 1;
   const answer = filter.apply(impulse);
@@ -56,7 +56,7 @@ function bursts(rate: number, lengthS: number, everyS: number, seconds: number):
 describe("the BS.468 weighting", () => {
   it("gives every value of Table 1 as a formula", () => {
     table1.hz.forEach((hz: number, i: number) => {
-      const { re, im } = weighting468(hz);
+      const { re, im } = compute468Weighting(hz);
       const db = 20 * Math.log10(Math.hypot(re, im));
       expect(Math.abs(db - table1.responseDb[i]), `${hz} Hz`).toBeLessThan(allowedDb);
     });
@@ -73,13 +73,13 @@ describe("the BS.468 weighting", () => {
   it("has the phase of the analogue network, not only its magnitude", () => {
     // closed form: steady answer to a sine is |H|·sin(ωt + arg H)
     const rate = 48_000;
-    const filter = frequencyFilter(weighting468, rate, 2);
+    const filter = createFrequencyFilter(compute468Weighting, rate, 2);
     const hz = 7350;
     const tone = Float64Array.from({ length: 4800 }, (_, n) =>
       Math.sin((2 * Math.PI * hz * n) / rate),
     );
     const answer = filter.apply(tone);
-    const { re, im } = weighting468(hz);
+    const { re, im } = compute468Weighting(hz);
     for (let n = 2000; n < 4000; n++) {
       const turn = (2 * Math.PI * hz * n) / (2 * rate);
       expect(Math.abs(answer[n] - (re * Math.sin(turn) + im * Math.cos(turn)))).toBeLessThan(5e-4);

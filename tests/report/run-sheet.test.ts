@@ -1,13 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
-import { starterDesk } from "../../src/desk/starter.js";
+import { formatStarterDesk } from "../../src/desk/starter.js";
+import { formatDuration } from "../../src/report/sheet/phrases.js";
 import { renderSheetText } from "../../src/report/sheet/text.js";
-import { duration } from "../../src/report/sheet/words.js";
-import { wrap } from "../../src/report/wrap.js";
-import { runSheet } from "../../src/service/run-sheet.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { wrapText } from "../../src/report/wrap.js";
+import { buildRunSheet } from "../../src/service/run-sheet.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 
-const text = starterDesk({
+const text = formatStarterDesk({
   name: "A desk with a name as long as the desk file allows it to be.",
   strips: "24",
   inputs: ["mic", "line", "a-long-input.num"],
@@ -20,7 +20,9 @@ const options = {
 
 describe.each(["by-input", "by-strip", "fewest"])("the run sheet %s as text", (order) => {
   const desk = parseDesk(text.replace("order: fewest", `order: ${order}`), "desk.yaml");
-  const lines = renderSheetText(runSheet(desk, signalTable("full", "base"), options)).split("\n");
+  const lines = renderSheetText(
+    buildRunSheet(desk, buildSignalTable("full", "base"), options),
+  ).split("\n");
 
   it("fits 80 columns", () => {
     for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
@@ -46,13 +48,13 @@ describe.each(["by-input", "by-strip", "fewest"])("the run sheet %s as text", (o
 
 describe("time", () => {
   it("is told in minutes, with hours when there are any", () => {
-    expect([20, 2340, 7500].map(duration)).toEqual(["1 min", "39 min", "2 h 5 min"]);
+    expect([20, 2340, 7500].map(formatDuration)).toEqual(["1 min", "39 min", "2 h 5 min"]);
   });
 });
 
 describe("wrapping", () => {
   it("breaks at spaces and cuts what is longer than a line", () => {
-    const lines = wrap("aa bb abcdefghij c", 8, "- ", "  ");
+    const lines = wrapText("aa bb abcdefghij c", 8, "- ", "  ");
     expect(lines).toEqual(["- aa bb", "  abcdef", "  ghij c"]);
   });
 });

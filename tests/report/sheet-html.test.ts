@@ -1,10 +1,10 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
-import { sheetForm } from "../../src/report/sheet/form.js";
-import { runSheet } from "../../src/service/run-sheet.js";
-import { movesOf } from "../../src/signal/moves.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { getSheetFormat } from "../../src/report/sheet/form.js";
+import { buildRunSheet } from "../../src/service/run-sheet.js";
+import { buildMoves } from "../../src/signal/moves.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 
 // Expected: HTML and CSP as the standards have them (WHATWG HTML, 13.1.2; W3C CSP 3, 2.3.1).
 
@@ -19,16 +19,16 @@ controls: { gain: knob, "<i>fader": fader }
 `,
   "desk.yaml",
 );
-const table = signalTable("controls", "base", movesOf(desk.controls));
+const table = buildSignalTable("controls", "base", buildMoves(desk.controls));
 const words = new Map([["1/mic", hostile]]);
-const sheet = runSheet(desk, table, {
+const sheet = buildRunSheet(desk, table, {
   sampleRate: 48_000,
   file: "a<b>.wav",
   heard: { round: "2031-03-14-01", words },
 });
 
 describe("the run sheet as a page", () => {
-  const page = sheetForm("sheet.html")(sheet);
+  const page = getSheetFormat("sheet.html")(sheet);
 
   it("holds no markup but its own, whatever the desk file says", () => {
     expect(page).not.toMatch(/<img|<i>|<b>44|a<b>/);
@@ -54,7 +54,7 @@ describe("the run sheet as a page", () => {
 
 describe("the run sheet as Markdown", () => {
   it("escapes what would be markup, and has a row for each patch", () => {
-    const text = sheetForm("SHEET.MD")(sheet);
+    const text = getSheetFormat("SHEET.MD")(sheet);
     expect(text).not.toMatch(/(?<!\\)<img|(?<!\\)\*d|[^\\]\| \*d/);
     expect(text.split("\n").filter((line) => line.startsWith("| \\[ \\] |"))).toHaveLength(2);
   });
@@ -62,7 +62,7 @@ describe("the run sheet as Markdown", () => {
 
 describe("a form of the run sheet", () => {
   it("is refused by name when its ending says nothing", () => {
-    expect(() => sheetForm("sheet.pdf")).toThrow(/does not say what form/);
-    expect(() => sheetForm("sheet")).toThrow(/does not say what form/);
+    expect(() => getSheetFormat("sheet.pdf")).toThrow(/does not say what form/);
+    expect(() => getSheetFormat("sheet")).toThrow(/does not say what form/);
   });
 });

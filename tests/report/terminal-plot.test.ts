@@ -1,21 +1,21 @@
 import { describe, expect, it } from "vitest";
-import { terminalLetters } from "../../src/cli/output.js";
-import { octaveGrid } from "../../src/measure/grid.js";
+import { getTerminalLetters } from "../../src/cli/output.js";
+import { buildOctaveGrid } from "../../src/dsp/octave-grid.js";
 import type { Curve } from "../../src/measure/types.js";
-import { usualOf } from "../../src/rank/families.js";
-import { terminalPlot } from "../../src/report/terminal-plot.js";
+import { computeFamilyStats } from "../../src/rank/family-stats.js";
+import { renderTerminalPlot } from "../../src/report/terminal-plot.js";
 
 const plain = { colour: "none", width: 80 } as const;
 
 function response(at: (hz: number) => number): Curve {
-  const x = octaveGrid(24, 20, 20_000);
+  const x = buildOctaveGrid(24, 20, 20_000);
   return { x, y: x.map(at), uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
 }
 
 const flat = response(() => 0);
 /** A first-order high-pass at 100 Hz: −3.01 dB there, −14.2 dB at 20 Hz. */
 const cut = response((hz) => -10 * Math.log10(1 + (100 / hz) ** 2));
-const usual = usualOf(
+const usual = computeFamilyStats(
   ["1/mic", "2/mic", "3/mic"].map((path) => ({
     path,
     measurement: { readings: {}, absent: {}, curves: { response: flat } },
@@ -24,7 +24,7 @@ const usual = usualOf(
 
 describe("a response drawn in characters", () => {
   it.each(["unicode", "ascii"] as const)("keeps within 80 columns in %s", (letters) => {
-    const text = terminalPlot(
+    const text = renderTerminalPlot(
       { path: "7/mic", curves: { response: cut }, absent: {} },
       usual,
       plain,
@@ -37,7 +37,7 @@ describe("a response drawn in characters", () => {
   });
 
   it("draws −3 dB of a first-order high-pass in the column of its corner", () => {
-    const lines = terminalPlot(
+    const lines = renderTerminalPlot(
       { path: "7/mic", curves: { response: cut }, absent: {} },
       usual,
       plain,
@@ -53,16 +53,21 @@ describe("a response drawn in characters", () => {
   });
 
   it("says why there is none", () => {
-    const text = terminalPlot({ path: "7/mic", curves: {}, absent: {} }, usual, plain, "unicode");
+    const text = renderTerminalPlot(
+      { path: "7/mic", curves: {}, absent: {} },
+      usual,
+      plain,
+      "unicode",
+    );
     expect(text).toContain("none: the signal has no sweep");
   });
 });
 
 describe("what a terminal can show", () => {
   it("is decided by the first language setting that is set", () => {
-    expect(terminalLetters({ LC_ALL: "C", LANG: "de_DE.UTF-8" }, "linux")).toBe("ascii");
-    expect(terminalLetters({ LC_ALL: "", LANG: "de_DE.UTF-8" }, "linux")).toBe("unicode");
-    expect(terminalLetters({}, "linux")).toBe("ascii");
-    expect(terminalLetters({ TERM: "dumb", LANG: "C.UTF-8" }, "linux")).toBe("ascii");
+    expect(getTerminalLetters({ LC_ALL: "C", LANG: "de_DE.UTF-8" }, "linux")).toBe("ascii");
+    expect(getTerminalLetters({ LC_ALL: "", LANG: "de_DE.UTF-8" }, "linux")).toBe("unicode");
+    expect(getTerminalLetters({}, "linux")).toBe("ascii");
+    expect(getTerminalLetters({ TERM: "dumb", LANG: "C.UTF-8" }, "linux")).toBe("ascii");
   });
 });

@@ -1,20 +1,20 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../src/desk/read.js";
-import { starterDesk } from "../../src/desk/starter.js";
-import { runSheet } from "../../src/service/run-sheet.js";
-import { movesOf } from "../../src/signal/moves.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { formatStarterDesk } from "../../src/desk/starter.js";
+import { buildRunSheet } from "../../src/service/run-sheet.js";
+import { buildMoves } from "../../src/signal/moves.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 
-const text = starterDesk({
+const text = formatStarterDesk({
   name: "Big desk",
   strips: "24",
   inputs: ["mic", "line", "tape"],
   mainsHz: 50,
 });
 const desk = parseDesk(text, "desk.yaml");
-const table = signalTable("standard", "base");
+const table = buildSignalTable("standard", "base");
 const options = { sampleRate: 48000, file: "signal.wav" };
-const sheet = runSheet(desk, table, options);
+const sheet = buildRunSheet(desk, table, options);
 
 describe("the run sheet", () => {
   it("lists every path once, in the order of the desk", () => {
@@ -57,14 +57,14 @@ describe("the run sheet", () => {
 
   it("is made for chosen paths alone, in the order of the whole", () => {
     const paths = desk.paths.filter(({ path }) => ["7/tape", "7/mic", "12/line"].includes(path));
-    const some = runSheet(desk, table, { ...options, paths });
+    const some = buildRunSheet(desk, table, { ...options, paths });
     expect(some.patches.map(({ path }) => path)).toEqual(["7/mic", "7/tape", "12/line"]);
     expect(some.partial).toEqual({ paths: 3, of: 72 });
     expect(some.inputs.map(({ name }) => name)).toEqual(["mic", "line", "tape"]);
   });
 
   it("warns of a desk that lies open where it does", () => {
-    const open = runSheet(desk, table, { ...options, open: true }).cautions.join(" ");
+    const open = buildRunSheet(desk, table, { ...options, open: true }).cautions.join(" ");
     expect(open).toMatch(/^The desk lies open and under power/);
     expect(open).toMatch(/pull the mains plug .* licensed people under local codes/);
     expect(open).toContain("Mute the monitors");
@@ -79,8 +79,8 @@ describe("the run sheet", () => {
   });
 
   it("leaves room for the loudest step of its own signal", () => {
-    const room = (profile: Parameters<typeof signalTable>[0]) =>
-      runSheet(desk, signalTable(profile, "base"), options).steps.join(" ");
+    const room = (profile: Parameters<typeof buildSignalTable>[0]) =>
+      buildRunSheet(desk, buildSignalTable(profile, "base"), options).steps.join(" ");
     expect(room("standard")).toContain("loudest step is 17 dB above: leave 18 dB to clipping");
     expect(room("quick")).toContain("loudest step is 12 dB above: leave 13 dB to clipping");
     expect(room("controls")).not.toContain("loudest step");
@@ -88,14 +88,16 @@ describe("the run sheet", () => {
 
   it("sends to the long tone only when its own is too short for a meter", () => {
     expect(sheet.steps.join(" ")).toContain("the same tone lasts 10 s");
-    const controls = runSheet(desk, signalTable("controls", "base"), options).steps.join(" ");
+    const controls = buildRunSheet(desk, buildSignalTable("controls", "base"), options).steps.join(
+      " ",
+    );
     expect(controls).not.toContain("the same tone lasts");
     expect(controls).toContain("knobs and faders from end to end and back");
   });
 
   it("tells when to move which control in a controls pass, and never to touch phantom power", () => {
-    const table = signalTable("controls", "base", movesOf(desk.controls));
-    const pass = runSheet(desk, table, options);
+    const table = buildSignalTable("controls", "base", buildMoves(desk.controls));
+    const pass = buildRunSheet(desk, table, options);
     expect(pass.moves.map(({ control }) => control)).toEqual(
       desk.controls.map(({ name }) => name).filter((name) => name !== "phantom"),
     );

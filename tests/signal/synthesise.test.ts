@@ -1,6 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { chirp, signalTable, toneFadeS } from "../../src/signal/profiles.js";
-import { amplitude, renderChirp, renderSegment, synthesise } from "../../src/signal/synthesise.js";
+import { buildSignalTable, chirp, toneFadeS } from "../../src/signal/signal-table.js";
+import {
+  computePeakAmplitude,
+  renderChirp,
+  renderSegment,
+  synthesise,
+} from "../../src/signal/synthesise.js";
 
 describe("synthesise", () => {
   it("gives a chirp of phase f0·t + (f1−f0)·t²/(2T) cycles, to rounding, on any clock", () => {
@@ -27,7 +32,7 @@ describe("synthesise", () => {
   it("gives a synchronised sweep: f1·L is an integer and harmonics start in phase (Novak et al. 2015)", () => {
     for (const profile of ["quick", "standard", "full"] as const) {
       for (const band of ["base", "wide"] as const) {
-        const sweep = signalTable(profile, band).segments.find((s) => s.kind === "sweep");
+        const sweep = buildSignalTable(profile, band).segments.find((s) => s.kind === "sweep");
         if (sweep?.kind !== "sweep") throw new Error("no sweep");
         const turns = sweep.fromHz * sweep.rateS;
         expect(Math.abs(turns - Math.round(turns))).toBeLessThan(1e-9);
@@ -39,7 +44,7 @@ describe("synthesise", () => {
   });
 
   it("keeps every level that its table states", () => {
-    const table = signalTable("standard", "base");
+    const table = buildSignalTable("standard", "base");
     const signal = synthesise(table, 48_000);
     for (const segment of table.segments) {
       const part = signal.subarray(
@@ -49,17 +54,17 @@ describe("synthesise", () => {
       const peak = part.reduce((m, x) => Math.max(m, Math.abs(x)), 0);
       if (segment.kind === "silence") expect(peak).toBe(0);
       else if (segment.kind === "steps") {
-        expect(peak).toBeCloseTo(amplitude(Math.max(...segment.levelsDbfs)), 3);
+        expect(peak).toBeCloseTo(computePeakAmplitude(Math.max(...segment.levelsDbfs)), 3);
       } else if (segment.kind === "twin") {
         // 19 and 20 kHz repeat every 48 samples at this rate and miss their common peak
-        expect(peak).toBeLessThanOrEqual(amplitude(segment.levelDbfs));
-        expect(peak).toBeGreaterThan(0.95 * amplitude(segment.levelDbfs));
-      } else expect(peak).toBeCloseTo(amplitude(segment.levelDbfs), 3);
+        expect(peak).toBeLessThanOrEqual(computePeakAmplitude(segment.levelDbfs));
+        expect(peak).toBeGreaterThan(0.95 * computePeakAmplitude(segment.levelDbfs));
+      } else expect(peak).toBeCloseTo(computePeakAmplitude(segment.levelDbfs), 3);
     }
   });
 
   it("renders a segment at fractional times the same as the whole", () => {
-    const table = signalTable("quick", "base");
+    const table = buildSignalTable("quick", "base");
     const whole = synthesise(table, 48_000);
     const tone = table.segments.find((s) => s.name === "tone-1k");
     if (!tone) throw new Error("no tone");

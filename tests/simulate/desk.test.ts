@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { DeskroundError } from "../../src/errors.js";
-import { signalTable } from "../../src/signal/profiles.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { synthesise } from "../../src/signal/synthesise.js";
-import { renderPath, virtualDesk } from "../../src/simulate/desk.js";
+import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 import type { Capacitor, PlacedFault, VirtualDesk } from "../../src/simulate/types.js";
 import { amplitudeAt, decibel, phasorAt, rms, tone } from "./tone.js";
 
@@ -18,7 +18,7 @@ const sound = desk();
 
 function render(d: VirtualDesk, path: string, signal: Float64Array): Float64Array {
   const [strip, input] = path.split("/");
-  return renderPath(d, Number(strip), input, signal, sampleRate);
+  return simulatePath(d, Number(strip), input, signal, sampleRate);
 }
 
 const at = (hz: number, peak: number, lengthS = 2) =>
@@ -107,7 +107,10 @@ describe("a sound desk", () => {
 });
 
 describe("rendering", () => {
-  const signal = synthesise(signalTable("quick", "base"), sampleRate).subarray(0, 3 * sampleRate);
+  const signal = synthesise(buildSignalTable("quick", "base"), sampleRate).subarray(
+    0,
+    3 * sampleRate,
+  );
 
   test("gives the same samples again, whatever was rendered between", () => {
     const first = render(sound, "4/mic", signal);
@@ -148,7 +151,7 @@ describe("rendering", () => {
   });
 
   test.each([44_100, 96_000, 192_000])("at %d Hz returns the nominal level too", (rate) => {
-    const out = renderPath(
+    const out = simulatePath(
       sound,
       9,
       "line",
@@ -160,7 +163,7 @@ describe("rendering", () => {
   });
 
   test("of a path that the desk has not is refused with its range", () => {
-    expect(() => renderPath(sound, 25, "mic", signal, sampleRate)).toThrow(DeskroundError);
+    expect(() => simulatePath(sound, 25, "mic", signal, sampleRate)).toThrow(DeskroundError);
     expect(() => desk([{ at: "25/mic", fault: "dead-stage", severity: 1 }])).toThrow(/25\/mic/);
     expect(() => desk([{ at: "5/mic", fault: "gremlins", severity: 1 }])).toThrow(/gremlins/);
   });

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { renderPath, virtualDesk } from "../../src/simulate/desk.js";
+import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 import { faults, masterFaults } from "../../src/simulate/faults.js";
 import type { PlacedFault } from "../../src/simulate/types.js";
 import { tone } from "./tone.js";
@@ -24,7 +24,7 @@ test.each(names)("%s gives a finite capture within full scale", (name) => {
   const signal = tone(997, 0.3, 48_000).map((x) => 0.9 * x);
   for (const path of paths) {
     const desk = ailing({ at: path, fault: name, severity: 1 });
-    const out = renderPath(desk, 2, path.slice(2), signal, 48_000);
+    const out = simulatePath(desk, 2, path.slice(2), signal, 48_000);
     expect(out.every((x) => Math.abs(x) <= 1)).toBe(true);
   }
 });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { DeskroundError } from "../../src/errors.js";
 import { type BatchName, batchWorks } from "../../src/simulate/batches.js";
-import { renderPath, virtualDesk } from "../../src/simulate/desk.js";
+import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 import { leakedV } from "../../src/simulate/stages/leakage.js";
 import type { VirtualDeskOptions } from "../../src/simulate/types.js";
 import { amplitudeAt, decibel, rms, tone } from "./tone.js";
@@ -24,7 +24,7 @@ function recorded(
   input = "line",
   signal: Float64Array = silence,
 ) {
-  return renderPath(virtualDesk({ ...usual, ...change }), strip, input, signal, sampleRate);
+  return simulatePath(virtualDesk({ ...usual, ...change }), strip, input, signal, sampleRate);
 }
 
 describe("a batch of strips", () => {

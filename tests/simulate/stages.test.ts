@@ -3,9 +3,9 @@ import { parallel, thermalV2 } from "../../src/simulate/levels.js";
 import { createRng } from "../../src/simulate/rng.js";
 import { bandwidth, outputStage } from "../../src/simulate/stages/amplifier.js";
 import { equaliser, lowCut } from "../../src/simulate/stages/biquad.js";
-import { onOtherClock } from "../../src/simulate/stages/clock.js";
-import { rcLowPass } from "../../src/simulate/stages/firstorder.js";
-import { fieldLines, mainsLines, rippleLines } from "../../src/simulate/stages/mains.js";
+import { resampleByPpm } from "../../src/simulate/stages/clock.js";
+import { rcLowPass } from "../../src/simulate/stages/first-order.js";
+import { createMainsLinesStage, fieldLines, rippleLines } from "../../src/simulate/stages/mains.js";
 import { flickerNoise, whiteNoise } from "../../src/simulate/stages/noise.js";
 import { rc } from "../../src/simulate/stages/rc.js";
 import type { Amplifier, Capacitor, Stage } from "../../src/simulate/types.js";
@@ -212,7 +212,7 @@ describe("an output stage", () => {
 describe("the mains", () => {
   test("add their lines and nothing between", () => {
     const block = new Float64Array(2 * sampleRate);
-    mainsLines(fieldLines(1e-3), 50, createRng("field"), sampleRate)(block);
+    createMainsLinesStage(fieldLines(1e-3), 50, createRng("field"), sampleRate)(block);
     for (const order of [1, 3, 5, 7, 9]) {
       expect(amplitudeAt(block, 50 * order, sampleRate) / (1e-3 / order)).toBeCloseTo(1, 4);
     }
@@ -231,7 +231,7 @@ describe("the mains", () => {
 describe("another clock", () => {
   test.each([1000, 10_000, 20_000])("keeps a sine of %d Hz and scales its time", (frequencyHz) => {
     const ppm = 150;
-    const out = onOtherClock(tone(frequencyHz, 1, sampleRate), ppm);
+    const out = resampleByPpm(tone(frequencyHz, 1, sampleRate), ppm);
     expect(out.length).toBe(Math.round(sampleRate * (1 + ppm * 1e-6)));
     let worst = 0;
     for (let n = 100; n < out.length - 100; n++) {
@@ -243,7 +243,7 @@ describe("another clock", () => {
 
   test("that is the same clock returns the same samples", () => {
     const signal = tone(1000, 0.1, sampleRate);
-    expect(onOtherClock(signal, 0)).toBe(signal);
+    expect(resampleByPpm(signal, 0)).toBe(signal);
   });
 });
 

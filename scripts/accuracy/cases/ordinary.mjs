@@ -1,10 +1,11 @@
 // A whole return of the standard signal: filters, a polynomial for distortion, noise, mains lines,
 // an offset. Every reading of it is known in closed form or by an integral.
-import { aWeighting } from "../../../dist/dsp/weighting.js";
-import { octaveGrid } from "../../../dist/measure/grid.js";
+
+import { buildOctaveGrid } from "../../../dist/dsp/octave-grid.js";
+import { computeAWeighting } from "../../../dist/dsp/weighting.js";
 import { measureReturn } from "../../../dist/measure/measure.js";
 import { bandEdge } from "../../../dist/measure/noise-bands.js";
-import { equivalentInputNoise } from "../../../dist/measure/readings/ein.js";
+import { computeEquivalentInputNoise } from "../../../dist/measure/readings/ein.js";
 import { noisePower, noiseSource } from "../noise.mjs";
 import { curveOutcomes, readingOutcomes } from "../outcomes.mjs";
 import { between, gaussian, logBetween, sign } from "../random.mjs";
@@ -123,7 +124,7 @@ function addSine(samples, amplitude, frequency, turn) {
 function withEin(readings, made, next) {
   const { socketDb } = made;
   const socketDbu = made.socketDbu + (socketDb / 1.96) * gaussian(next)();
-  const ein = equivalentInputNoise(readings, { socketDbu, socketDb, sourceOhm: 150 });
+  const ein = computeEquivalentInputNoise(readings, { socketDbu, socketDb, sourceOhm: 150 });
   return typeof ein === "object" ? { ...readings, ein } : readings;
 }
 
@@ -160,7 +161,7 @@ const bandTruth = (made, hz) => powerDb(2 * band(made, hz));
 
 /** Line through the third-octave bands from 25 Hz to 400 Hz, weighted by width. */
 function slopeTruth(made) {
-  const bands = octaveGrid(3, 25, 400);
+  const bands = buildOctaveGrid(3, 25, 400);
   const total = bands.reduce((sum, hz) => sum + hz, 0);
   const middle = bands.reduce((sum, hz) => sum + hz * Math.log2(hz), 0) / total;
   let spread = 0;
@@ -229,7 +230,7 @@ function truthsOf(made) {
     thdN: powerDb(rest / (first ** 2 / 2)),
     compression: gainChange(made, 12),
     noise,
-    noiseA: powerDb(2 * noiseTruth(made, 22.4, 22_400, (hz) => aWeighting(hz) ** 2)),
+    noiseA: powerDb(2 * noiseTruth(made, 22.4, 22_400, (hz) => computeAWeighting(hz) ** 2)),
     hiss: powerDb(
       2 * noisePower(made.noise, made.sampleRate, 22.4, Math.min(22_400, made.sampleRate / 2)),
     ),

@@ -1,9 +1,9 @@
 // Plain noise through the BS.468 meter. What it reads in the long run has no closed form: it is
 // read over minutes of noise, so what is tested is the doubt of a short silence. That the meter
 // reads what the standard says is tested on its bursts.
-import { frequencyFilter } from "../../../dist/dsp/frequency-filter.js";
-import { quasiPeakMeter } from "../../../dist/dsp/quasi-peak.js";
-import { weighting468 } from "../../../dist/dsp/weighting.js";
+import { createFrequencyFilter } from "../../../dist/dsp/frequency-filter.js";
+import { createQuasiPeakMeter } from "../../../dist/dsp/quasi-peak.js";
+import { compute468Weighting } from "../../../dist/dsp/weighting.js";
 import { measureReturn } from "../../../dist/measure/measure.js";
 import { noiseSource } from "../noise.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
@@ -37,8 +37,8 @@ function longRunDb() {
 }
 
 function longRun() {
-  const filter = frequencyFilter(weighting468, sampleRate, 2);
-  const meter = quasiPeakMeter(2 * sampleRate);
+  const filter = createFrequencyFilter(compute468Weighting, sampleRate, 2);
+  const meter = createQuasiPeakMeter(2 * sampleRate);
   const normal = gaussian(generator(468));
   const margin = 2 * filter.margin;
   let sum = 0;

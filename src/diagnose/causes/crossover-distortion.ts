@@ -1,5 +1,5 @@
-import { deviation, flutters, levelJumps, stands } from "../case.js";
-import { type CauseKind, db } from "../kind.js";
+import { type CauseKind, formatDb } from "../cause-kind.js";
+import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
@@ -22,12 +22,12 @@ export const crossoverDistortion: CauseKind = {
     { cause: "oscillation", check: "a gap makes no noise in silence, an oscillation does" },
   ],
   predict(path) {
-    const nominal = deviation(path, "thd");
-    if (nominal === undefined || !stands(path, "thd", "up")) return undefined;
+    const nominal = getDeviation(path, "thd");
+    if (nominal === undefined || !isOutlier(path, "thd", "up")) return undefined;
     // No gap moves the level: what does not hold still is a contact's.
-    if (flutters(path) || stands(path, "instability", "up")) return undefined;
-    if (levelJumps(path) !== undefined) return undefined;
-    const hot = deviation(path, "thdHot") ?? 0;
+    if (hasFlutter(path) || isOutlier(path, "instability", "up")) return undefined;
+    if (findLevelJumps(path) !== undefined) return undefined;
+    const hot = getDeviation(path, "thdHot") ?? 0;
     if (nominal < hot + 3) return undefined;
     return {
       moves: {
@@ -48,7 +48,7 @@ export const crossoverDistortion: CauseKind = {
         humEven: [-30, 1],
       },
       evidence: [
-        `distortion falls with level: ${db(nominal)} at nominal, ${db(hot)} 12 dB above, and the level holds still`,
+        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level holds still`,
       ],
     };
   },

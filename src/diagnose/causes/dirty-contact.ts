@@ -1,5 +1,12 @@
-import { deviation, flutters, levelJumps, stands } from "../case.js";
-import { anywhere, type CauseKind, db, hissMoves, humMoves, type Range } from "../kind.js";
+import {
+  anyDeviation,
+  type CauseKind,
+  type DeviationRange,
+  formatDb,
+  predictHissRanges,
+  predictHumRanges,
+} from "../cause-kind.js";
+import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
 
 /**
  * An oxide film between metals: a resistance that wanders, and a threshold that small signals
@@ -27,24 +34,26 @@ export const dirtyContact: CauseKind = {
     },
   ],
   predict(path) {
-    const jumps = levelJumps(path);
+    const jumps = findLevelJumps(path);
     const shaky =
-      jumps !== undefined || stands(path, "instability", "up") || stands(path, "clicks", "up");
-    const nominal = deviation(path, "thd");
-    const hot = deviation(path, "thdHot") ?? 0;
+      jumps !== undefined ||
+      isOutlier(path, "instability", "up") ||
+      isOutlier(path, "clicks", "up");
+    const nominal = getDeviation(path, "thd");
+    const hot = getDeviation(path, "thdHot") ?? 0;
     // A film's threshold swallows small signals before it distorts large ones.
-    const falls = nominal !== undefined && stands(path, "thd", "up") && nominal > hot + 3;
+    const falls = nominal !== undefined && isOutlier(path, "thd", "up") && nominal > hot + 3;
     if (!shaky && !falls) return undefined;
     // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
     // film that holds still only swallows.
-    const unbalances = stands(path, "humOdd", "up") || stands(path, "hum", "up");
-    const trembles = shaky || flutters(path);
-    const noise: Range = trembles || unbalances ? [-30, 60] : [-30, 1];
+    const unbalances = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
+    const trembles = shaky || hasFlutter(path);
+    const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
     if (trembles) evidence.push("the level does not hold still");
     if (falls) {
       evidence.push(
-        `distortion falls with level: ${db(nominal)} at nominal, ${db(hot)} 12 dB above`,
+        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above`,
       );
     }
     return {
@@ -58,10 +67,10 @@ export const dirtyContact: CauseKind = {
         compression: [-3, 8],
         instability: [0, 200],
         clicks: [0, 200],
-        ...hissMoves(noise),
-        ...humMoves(noise, noise),
+        ...predictHissRanges(noise),
+        ...predictHumRanges(noise, noise),
         noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
-        dc: anywhere,
+        dc: anyDeviation,
       },
       wander: jumps ?? driftDb,
       evidence,

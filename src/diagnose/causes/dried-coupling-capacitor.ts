@@ -1,7 +1,7 @@
-import { remainingCapacitance } from "../capacitance.js";
-import { deviation, stands } from "../case.js";
-import { type CauseKind, db, hz } from "../kind.js";
-import { fitRollOff } from "../shapes.js";
+import { formatCapacitanceLeft } from "../capacitance.js";
+import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+import { fitRollOffShape } from "../shapes.js";
 
 /**
  * A capacitor in series with a resistance is a first-order high-pass at 1/(2πRC): less
@@ -30,14 +30,16 @@ export const driedCouplingCapacitor: CauseKind = {
   ],
   predict(path) {
     if (!path.response) return undefined;
-    const fit = fitRollOff(path.response, "low", 1);
+    const fit = fitRollOffShape(path.response, "low", 1);
     if (fit.hz < leastCornerHz) return undefined;
     const evidence = [
-      `low end falls as by one capacitor, corner near ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz)`,
+      `low end falls as by one capacitor, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
     ];
-    const distortion = deviation(path, "thd100");
-    if (distortion !== undefined && stands(path, "thd100", "up")) {
-      evidence.push(`distortion at 100 Hz ${db(distortion)}: the capacitor carries signal voltage`);
+    const distortion = getDeviation(path, "thd100");
+    if (distortion !== undefined && isOutlier(path, "thd100", "up")) {
+      evidence.push(
+        `distortion at 100 Hz ${formatDb(distortion)}: the capacitor carries signal voltage`,
+      );
     }
     // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
     // distorts of it with the square or the cube of that.
@@ -57,7 +59,7 @@ export const driedCouplingCapacitor: CauseKind = {
       response: fit.shape,
       fitted: 1,
       evidence,
-      ready: `electrolytics of the strip's coupling values${remainingCapacitance(path, fit.hz)}`,
+      ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(path, fit.hz)}`,
     };
   },
 };

@@ -1,7 +1,7 @@
-import { remainingCapacitance } from "../capacitance.js";
-import { deviation } from "../case.js";
-import { type CauseKind, db, hz, type Range } from "../kind.js";
-import { type FittedShape, fitFallingShelf, fitRollOff } from "../shapes.js";
+import { formatCapacitanceLeft } from "../capacitance.js";
+import { type CauseKind, type DeviationRange, formatDb, formatHz } from "../cause-kind.js";
+import { getDeviation } from "../path-evidence.js";
+import { type FittedShape, fitFallingShelf, fitRollOffShape } from "../shapes.js";
 
 /**
  * The capacitor under the gain resistor of a non-inverting stage: below its corner the gain falls
@@ -35,23 +35,25 @@ export const driedGainLegCapacitor: CauseKind = {
   ],
   predict(path) {
     if (!path.response) return undefined;
-    const fall = fitRollOff(path.response, "low", 1);
+    const fall = fitRollOffShape(path.response, "low", 1);
     const highGain = path.inputDbu !== undefined && path.inputDbu < highGainDbu;
     const shelf = highGain ? undefined : fitFallingShelf(path.response);
     const levels = shelf !== undefined && shelf.restDb < fall.restDb - leastGainedDb;
     const fit = levels ? shelf : fall;
     if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
-    const distortion = deviation(path, "thd100");
+    const distortion = getDeviation(path, "thd100");
     const evidence = [shapeWords(fit, levels)];
     if (distortion !== undefined && distortion < 3) {
       evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
     } else if (distortion !== undefined && !highGain) {
-      evidence.push(`distortion at 100 Hz ${db(distortion)}: no switch or filter would add it`);
+      evidence.push(
+        `distortion at 100 Hz ${formatDb(distortion)}: no switch or filter would add it`,
+      );
     }
-    const low: Range = highGain ? [-3, 6] : [-3, 50];
+    const low: DeviationRange = highGain ? [-3, 6] : [-3, 50];
     const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     // What an electrolytic leaves of a shelf without distorting is an equaliser's.
-    const bent: Range = levels ? [3, low[1]] : low;
+    const bent: DeviationRange = levels ? [3, low[1]] : low;
     return {
       moves: {
         thd100: bent,
@@ -67,13 +69,13 @@ export const driedGainLegCapacitor: CauseKind = {
       response: fit.shape,
       fitted: levels ? 2 : 1,
       evidence,
-      ready: `electrolytics of the gain stage's values${levels ? "" : remainingCapacitance(path, fit.hz)}`,
+      ready: `electrolytics of the gain stage's values${levels ? "" : formatCapacitanceLeft(path, fit.hz)}`,
     };
   },
 };
 
 function shapeWords({ shape, hz: corner, db: depth }: FittedShape, levels: boolean): string {
   return levels
-    ? `low end falls by ${db(depth)} and levels out, first order near ${hz(corner)}: the stage is left with a gain of one`
-    : `low end falls as by one capacitor, corner near ${hz(corner)} (${db(shape(20))} at 20 Hz)`;
+    ? `low end falls by ${formatDb(depth)} and levels out, first order near ${formatHz(corner)}: the stage is left with a gain of one`
+    : `low end falls as by one capacitor, corner near ${formatHz(corner)} (${formatDb(shape(20))} at 20 Hz)`;
 }

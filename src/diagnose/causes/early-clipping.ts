@@ -1,5 +1,5 @@
-import { deviation, stands } from "../case.js";
-import { anywhere, type CauseKind, db } from "../kind.js";
+import { anyDeviation, type CauseKind, formatDb } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A stage that has lost rail or bias runs out of swing: distortion grows with level. */
 export const earlyClipping: CauseKind = {
@@ -22,24 +22,25 @@ export const earlyClipping: CauseKind = {
     },
   ],
   predict(path) {
-    const hot = deviation(path, "thdHot");
-    const headroom = deviation(path, "headroom");
-    const squeezed = deviation(path, "compression") ?? 0;
+    const hot = getDeviation(path, "thdHot");
+    const headroom = getDeviation(path, "headroom");
+    const squeezed = getDeviation(path, "compression") ?? 0;
     const clips =
-      stands(path, "thdHot", "up") ||
-      stands(path, "headroom", "down") ||
-      stands(path, "compression", "down");
+      isOutlier(path, "thdHot", "up") ||
+      isOutlier(path, "headroom", "down") ||
+      isOutlier(path, "compression", "down");
     if (!clips) return undefined;
-    const nominal = deviation(path, "thd") ?? 0;
+    const nominal = getDeviation(path, "thd") ?? 0;
     if (hot !== undefined && hot < nominal - 3) return undefined;
     const evidence: string[] = [];
-    if (hot !== undefined && stands(path, "thdHot", "up")) {
+    if (hot !== undefined && isOutlier(path, "thdHot", "up")) {
       evidence.push(
-        `distortion ${db(hot)} 12 dB above nominal, ${db(nominal)} at nominal: it grows with level`,
+        `distortion ${formatDb(hot)} 12 dB above nominal, ${formatDb(nominal)} at nominal: it grows with level`,
       );
     }
-    if (squeezed < -0.2) evidence.push(`level falls behind by ${db(squeezed)} 12 dB above nominal`);
-    if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${db(headroom)}`);
+    if (squeezed < -0.2)
+      evidence.push(`level falls behind by ${formatDb(squeezed)} 12 dB above nominal`);
+    if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${formatDb(headroom)}`);
     return {
       moves: {
         thdHot: [Math.min(3, hot ?? 3), 75],
@@ -49,7 +50,7 @@ export const earlyClipping: CauseKind = {
         thd100: [-1, 60],
         imd: [-1, 60],
         linearity: [-1, 2],
-        dc: anywhere,
+        dc: anyDeviation,
         gain: [-1, 0.5],
       },
       evidence,

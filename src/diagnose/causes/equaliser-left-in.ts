@@ -1,5 +1,11 @@
-import { largestCurveScore } from "../case.js";
-import { type CauseKind, db, hissMoves, hz, type Range } from "../kind.js";
+import {
+  type CauseKind,
+  type DeviationRange,
+  formatDb,
+  formatHz,
+  predictHissRanges,
+} from "../cause-kind.js";
+import { findLargestCurveScore } from "../path-evidence.js";
 import { fitBell, fitShelf } from "../shapes.js";
 
 /**
@@ -27,7 +33,7 @@ export const equaliserLeftIn: CauseKind = {
   ],
   predict(path) {
     const { response } = path;
-    if (!response || Math.abs(largestCurveScore(path, 20, 20_000)) < 3.5) return undefined;
+    if (!response || Math.abs(findLargestCurveScore(path, 20, 20_000)) < 3.5) return undefined;
     const shelves = [fitShelf(response, "low"), fitShelf(response, "high")];
     const bell = fitBell(response);
     const kinds = ["shelf at the low end", "shelf at the high end", "bell"];
@@ -38,11 +44,11 @@ export const equaliserLeftIn: CauseKind = {
     const best = fits.indexOf(fit);
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
-    const along: Range = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
+    const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
         // what is lifted lifts its noise, what is cut cuts it
-        ...hissMoves(along),
+        ...predictHissRanges(along),
         hum: along,
         humOdd: along,
         humEven: along,
@@ -57,7 +63,7 @@ export const equaliserLeftIn: CauseKind = {
       },
       response: fit.shape,
       fitted: best === 2 ? 3 : 2,
-      evidence: [`response ${db(fit.db)}, a ${kinds[best]} near ${hz(fit.hz)}`],
+      evidence: [`response ${formatDb(fit.db)}, a ${kinds[best]} near ${formatHz(fit.hz)}`],
     };
   },
 };

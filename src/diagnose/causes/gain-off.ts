@@ -1,5 +1,5 @@
-import { deviation, stands } from "../case.js";
-import { type CauseKind, db, levelMoves } from "../kind.js";
+import { type CauseKind, formatDb, predictLevelRanges } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A control off its mark changes level alone; all that hangs on level scales with it. */
 const reachDb = 13;
@@ -21,14 +21,14 @@ export const gainOff: CauseKind = {
     { cause: "open-leg", check: "an open leg loses 6 dB and hums; swap the cable" },
   ],
   predict(path) {
-    const moved = deviation(path, "gain");
+    const moved = getDeviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;
-    if (!stands(path, "gain", "up") && !stands(path, "gain", "down")) return undefined;
+    if (!isOutlier(path, "gain", "up") && !isOutlier(path, "gain", "down")) return undefined;
     const slip = Math.abs(moved) <= slipDb;
     return {
-      moves: { ...levelMoves(moved), gain: slip ? [-slipDb, slipDb] : [-reachDb, reachDb] },
+      moves: { ...predictLevelRanges(moved), gain: slip ? [-slipDb, slipDb] : [-reachDb, reachDb] },
       fitted: slip ? 0 : 0.5,
-      evidence: [`gain ${db(moved)}, the same at all frequencies`],
+      evidence: [`gain ${formatDb(moved)}, the same at all frequencies`],
     };
   },
 };

@@ -1,5 +1,11 @@
-import { deviation, humShare, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, humMixesInto, humMoves } from "../kind.js";
+import {
+  type CauseKind,
+  formatDb,
+  predictHissRanges,
+  predictHumMixing,
+  predictHumRanges,
+} from "../cause-kind.js";
+import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 
 /** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
 /** From here on hum shows in other readings too. */
@@ -22,21 +28,22 @@ export const groundHum: CauseKind = {
     { cause: "open-leg", check: "an open leg loses 6 dB as well" },
   ],
   predict(path) {
-    const odd = deviation(path, "humOdd") ?? deviation(path, "hum");
-    const even = deviation(path, "humEven") ?? -1;
+    const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
+    const even = getDeviation(path, "humEven") ?? -1;
     if (odd === undefined || odd < 1.5) return undefined;
-    const mostly = stands(path, "noise", "up") && (humShare(path) ?? 0) > 0.5;
-    if (!mostly && !stands(path, "humOdd", "up") && !stands(path, "hum", "up")) return undefined;
+    const mostly = isOutlier(path, "noise", "up") && (computeHumShare(path) ?? 0) > 0.5;
+    if (!mostly && !isOutlier(path, "humOdd", "up") && !isOutlier(path, "hum", "up"))
+      return undefined;
     return {
       moves: {
-        ...hissMoves([-1, 2]),
-        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
-        ...humMoves([1, 70], [-2, Math.max(2, odd - 4)]),
+        ...predictHissRanges([-1, 2]),
+        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
+        ...predictHumRanges([1, 70], [-2, Math.max(2, odd - 4)]),
         noise: [-1, 80],
         noiseA: [-1, 40],
       },
       evidence: [
-        `mains and its odd multiples ${db(odd)}${even > 0 ? `, even ones ${db(even)}` : ", even ones as the siblings'"}`,
+        `mains and its odd multiples ${formatDb(odd)}${even > 0 ? `, even ones ${formatDb(even)}` : ", even ones as the siblings'"}`,
       ],
     };
   },

@@ -1,5 +1,5 @@
-import { type CauseKind, db, hz } from "../kind.js";
-import { fitRollOff } from "../shapes.js";
+import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { fitRollOffShape } from "../shapes.js";
 
 /** Shunt capacitance against a source resistance is a first-order low-pass at 1/(2πRC). */
 const highestCornerHz = 60_000;
@@ -21,7 +21,7 @@ export const highLoss: CauseKind = {
   ],
   predict(path) {
     if (!path.response) return undefined;
-    const fit = fitRollOff(path.response, "high", 1);
+    const fit = fitRollOffShape(path.response, "high", 1);
     if (fit.hz > highestCornerHz) return undefined;
     const loss = Math.max(0, -fit.shape(20_000));
     return {
@@ -38,7 +38,7 @@ export const highLoss: CauseKind = {
       response: fit.shape,
       fitted: 1,
       evidence: [
-        `treble falls as by one capacitor to ground, corner near ${hz(fit.hz)} (${db(fit.shape(20_000))} at 20 kHz)`,
+        `treble falls as by one capacitor to ground, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz)`,
       ],
     };
   },

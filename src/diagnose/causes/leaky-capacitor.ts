@@ -1,5 +1,5 @@
-import { deviation, stands } from "../case.js";
-import { anywhere, type CauseKind, hissMoves } from "../kind.js";
+import { anyDeviation, type CauseKind, predictHissRanges } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** Leakage puts a direct voltage on a control or switch: scratch with every turn, and low noise. */
 export const leakyCapacitor: CauseKind = {
@@ -21,11 +21,11 @@ export const leakyCapacitor: CauseKind = {
     },
   ],
   predict(path) {
-    const clicks = stands(path, "clicks", "up");
+    const clicks = isOutlier(path, "clicks", "up");
     const offset =
-      Math.abs(deviation(path, "dc") ?? 0) > 0 &&
-      (stands(path, "dc", "up") || stands(path, "dc", "down"));
-    const rumble = stands(path, "noiseSlope", "down");
+      Math.abs(getDeviation(path, "dc") ?? 0) > 0 &&
+      (isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down"));
+    const rumble = isOutlier(path, "noiseSlope", "down");
     if (!clicks && !offset && !rumble) return undefined;
     const evidence: string[] = [];
     if (rumble) evidence.push("noise that rises towards low frequency, as leakage makes it");
@@ -33,7 +33,7 @@ export const leakyCapacitor: CauseKind = {
     if (clicks) evidence.push("clicks in the silence");
     return {
       moves: {
-        dc: anywhere,
+        dc: anyDeviation,
         clicks: [-1, 200],
         noiseSlope: [-6, 1],
         // the control's operating point moves with the voltage on it
@@ -41,7 +41,7 @@ export const leakyCapacitor: CauseKind = {
         thd100: [-1, 15],
         thdHot: [-1, 10],
         imd: [-1, 15],
-        ...hissMoves([-1, 15]),
+        ...predictHissRanges([-1, 15]),
       },
       evidence,
     };

@@ -1,5 +1,5 @@
-import { type CauseKind, db, hz } from "../kind.js";
-import { fitRollOff } from "../shapes.js";
+import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { fitRollOffShape } from "../shapes.js";
 
 /** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
@@ -19,7 +19,7 @@ export const lowCutLeftIn: CauseKind = {
   predict(path) {
     const { response } = path;
     if (!response) return undefined;
-    const fits = [2, 3].map((order) => ({ order, ...fitRollOff(response, "low", order) }));
+    const fits = [2, 3].map((order) => ({ order, ...fitRollOffShape(response, "low", order) }));
     const fit = fits.reduce((a, b) => (b.restDb < a.restDb ? b : a));
     if (fit.hz < cornersHz[0] || fit.hz > cornersHz[1]) return undefined;
     const loss = Math.max(0, -fit.shape(100));
@@ -36,7 +36,7 @@ export const lowCutLeftIn: CauseKind = {
       response: fit.shape,
       fitted: 2,
       evidence: [
-        `low end falls ${6 * fit.order} dB per octave below ${hz(fit.hz)} (${db(fit.shape(20))} at 20 Hz): a filter made on purpose, no single capacitor`,
+        `low end falls ${6 * fit.order} dB per octave below ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz): a filter made on purpose, no single capacitor`,
       ],
     };
   },

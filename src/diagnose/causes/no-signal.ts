@@ -1,5 +1,5 @@
-import { deviation } from "../case.js";
-import { anywhere, type CauseKind, db } from "../kind.js";
+import { anyDeviation, type CauseKind, formatDb } from "../cause-kind.js";
+import { getDeviation } from "../path-evidence.js";
 
 /** A stage that passes nothing still lets a little through, by neighbours and stray capacitance. */
 const deadDb = -30;
@@ -41,14 +41,14 @@ export const noSignal: CauseKind = {
     },
   ],
   predict(path) {
-    const lost = deviation(path, "gain");
+    const lost = getDeviation(path, "gain");
     if (path.unheard === undefined && (lost === undefined || lost > deadDb)) return undefined;
-    const moves = Object.fromEntries(loose.map((id) => [id, anywhere]));
+    const moves = Object.fromEntries(loose.map((id) => [id, anyDeviation]));
     const gain = lost ?? 0;
     const response = path.response;
     const evidence =
       path.unheard === undefined
-        ? [`gain ${db(gain)} against its siblings: stray signal only`]
+        ? [`gain ${formatDb(gain)} against its siblings: stray signal only`]
         : [`no return in its capture: ${path.unheard}`];
     return {
       moves: { ...moves, gain: [gain, gain] },

@@ -1,5 +1,5 @@
-import { deviation, humShare, stands } from "../case.js";
-import { type CauseKind, db, hissMoves } from "../kind.js";
+import { type CauseKind, formatDb, predictHissRanges } from "../cause-kind.js";
+import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
@@ -20,18 +20,20 @@ export const noisyDevice: CauseKind = {
     { cause: "oscillation", check: "a noisy device leaves the distortion where it was" },
   ],
   predict(path) {
-    const hiss = deviation(path, "hiss") ?? deviation(path, "noiseA") ?? deviation(path, "noise");
-    const rises = stands(path, "noiseSlope", "down");
+    const hiss =
+      getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? getDeviation(path, "noise");
+    const rises = isOutlier(path, "noiseSlope", "down");
     if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
     // Where hiss is not read apart, noise that is mostly mains is no device's.
-    if (!path.features.has("hiss") && (humShare(path) ?? 0) > 0.5) return undefined;
-    const slope = deviation(path, "noiseSlope") ?? 0;
-    const evidence = [`noise ${db(hiss)} against its siblings, the signal itself unchanged`];
+    if (!path.features.has("hiss") && (computeHumShare(path) ?? 0) > 0.5) return undefined;
+    const slope = getDeviation(path, "noiseSlope") ?? 0;
+    const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
     if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a semiconductor going");
-    if ((humShare(path) ?? 0) < 0.3) evidence.push("hiss, not mains: hum is a small part of it");
+    if ((computeHumShare(path) ?? 0) < 0.3)
+      evidence.push("hiss, not mains: hum is a small part of it");
     return {
       moves: {
-        ...hissMoves([rises ? 0 : leastDb, 50]),
+        ...predictHissRanges([rises ? 0 : leastDb, 50]),
         noise: [0, 50],
         noiseSlope: [-5, 1],
         clicks: [-1, 200],

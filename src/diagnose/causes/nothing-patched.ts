@@ -1,4 +1,4 @@
-import type { CauseWords } from "../kind.js";
+import type { CauseWords } from "../cause-kind.js";
 
 /** A live stage without a source: there is no return to fit anything to, only its noise. */
 export const nothingPatched: CauseWords = {

@@ -1,5 +1,12 @@
-import { deviation, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, humMixesInto, humMoves, levelMoves } from "../kind.js";
+import {
+  type CauseKind,
+  formatDb,
+  predictHissRanges,
+  predictHumMixing,
+  predictHumRanges,
+  predictLevelRanges,
+} from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
@@ -27,23 +34,25 @@ export const openLeg: CauseKind = {
     { cause: "pad-in", check: "a pad takes 10 dB or more, an open leg 6" },
   ],
   predict(path) {
-    const lost = deviation(path, "gain");
+    const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;
-    const evidence = [`gain ${db(lost)} at all frequencies: half the voltage, one leg of two`];
-    const hum = deviation(path, "humOdd") ?? deviation(path, "hum");
-    const hums = stands(path, "humOdd", "up") || stands(path, "hum", "up");
+    const evidence = [
+      `gain ${formatDb(lost)} at all frequencies: half the voltage, one leg of two`,
+    ];
+    const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
+    const hums = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
     if (hum !== undefined && hums) {
-      evidence.push(`hum ${db(hum)}: what the cable gathers no longer cancels`);
+      evidence.push(`hum ${formatDb(hum)}: what the cable gathers no longer cancels`);
     }
     return {
       moves: {
-        ...levelMoves(lost),
+        ...predictLevelRanges(lost),
         gain: lossDb,
         // what comes before the loss goes down with it, the stage's own noise does not
-        ...hissMoves([-2, 12]),
+        ...predictHissRanges([-2, 12]),
         noise: [-3, 90],
-        ...humMoves([-3, 90], [-3, 80]),
-        ...(hum !== undefined && hum > grossDb ? humMixesInto() : {}),
+        ...predictHumRanges([-3, 90], [-3, 80]),
+        ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
       // Half the voltage without the hum is a coincidence; less of one where no hum could be read.
       fitted: hums ? 0 : hum === undefined ? 1 : 2,

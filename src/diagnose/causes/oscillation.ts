@@ -1,5 +1,5 @@
-import { largestDifference, stands } from "../case.js";
-import { anywhere, type CauseKind, db, hissMoves } from "../kind.js";
+import { anyDeviation, type CauseKind, formatDb, predictHissRanges } from "../cause-kind.js";
+import { findLargestDifference, isOutlier } from "../path-evidence.js";
 
 /**
  * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
@@ -19,16 +19,18 @@ export const oscillation: CauseKind = {
     { cause: "noisy-device", check: "a noisy device leaves the distortion where it was" },
   ],
   predict(path) {
-    const treble = largestDifference(path, 12_000, 45_000);
-    const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) => stands(path, id, "up"));
-    if (worse.length < 2 || !stands(path, "thd", "up")) return undefined;
+    const treble = findLargestDifference(path, 12_000, 45_000);
+    const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) =>
+      isOutlier(path, id, "up"),
+    );
+    if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
     const signs = worse.map((id) => {
       const feature = path.features.get(id);
-      return feature ? `${feature.name} ${db(feature.deviation)}` : id;
+      return feature ? `${feature.name} ${formatDb(feature.deviation)}` : id;
     });
     return {
       moves: {
-        ...hissMoves([0.5, 40]),
+        ...predictHissRanges([0.5, 40]),
         thd: [3, 60],
         thd100: [3, 60],
         thdHot: [0, 60],
@@ -36,7 +38,7 @@ export const oscillation: CauseKind = {
         headroom: [-20, 0],
         compression: [-8, 0.5],
         noiseSlope: [-1, 8],
-        dc: anywhere,
+        dc: anyDeviation,
         gain: [-2, 2],
         hum: [-1, 10],
         humOdd: [-1, 10],

@@ -1,5 +1,5 @@
-import { deviation } from "../case.js";
-import { type CauseKind, db, levelMoves } from "../kind.js";
+import { type CauseKind, formatDb, predictLevelRanges } from "../cause-kind.js";
+import { getDeviation } from "../path-evidence.js";
 
 /** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
 const padDb = [-34, -9] as const;
@@ -14,11 +14,11 @@ export const padIn: CauseKind = {
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],
   predict(path) {
-    const lost = deviation(path, "gain");
+    const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;
     return {
-      moves: { ...levelMoves(lost), gain: padDb },
-      evidence: [`gain ${db(lost)}, the same at all frequencies: as much as a pad takes`],
+      moves: { ...predictLevelRanges(lost), gain: padDb },
+      evidence: [`gain ${formatDb(lost)}, the same at all frequencies: as much as a pad takes`],
     };
   },
 };

@@ -1,5 +1,5 @@
-import { deviation } from "../case.js";
-import { type CauseKind, levelMoves } from "../kind.js";
+import { type CauseKind, predictLevelRanges } from "../cause-kind.js";
+import { getDeviation } from "../path-evidence.js";
 
 /** Pins 2 and 3 changed over turn the signal upside down and do nothing else. */
 export const polarityReversed: CauseKind = {
@@ -17,10 +17,10 @@ export const polarityReversed: CauseKind = {
     },
   ],
   predict(path) {
-    const turned = deviation(path, "polarity");
+    const turned = getDeviation(path, "polarity");
     if (turned === undefined || Math.abs(turned) < 1) return undefined;
     return {
-      moves: { ...levelMoves(0), polarity: [turned, turned] },
+      moves: { ...predictLevelRanges(0), polarity: [turned, turned] },
       evidence: ["the return is upside down against its siblings"],
     };
   },

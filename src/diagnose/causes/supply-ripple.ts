@@ -1,5 +1,11 @@
-import { deviation, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, humMixesInto, humMoves } from "../kind.js";
+import {
+  type CauseKind,
+  formatDb,
+  predictHissRanges,
+  predictHumMixing,
+  predictHumRanges,
+} from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
 /** From here on hum shows in other readings too. */
@@ -21,21 +27,21 @@ export const supplyRipple: CauseKind = {
     },
   ],
   predict(path) {
-    const even = deviation(path, "humEven");
-    if (even === undefined || !stands(path, "humEven", "up")) return undefined;
-    const odd = deviation(path, "humOdd") ?? 0;
+    const even = getDeviation(path, "humEven");
+    if (even === undefined || !isOutlier(path, "humEven", "up")) return undefined;
+    const odd = getDeviation(path, "humOdd") ?? 0;
     return {
       moves: {
-        ...hissMoves([-1, 2]),
-        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? humMixesInto() : {}),
-        ...humMoves([-2, Math.max(2, even - 4)], [1.5, 70]),
+        ...predictHissRanges([-1, 2]),
+        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
+        ...predictHumRanges([-2, Math.max(2, even - 4)], [1.5, 70]),
         noise: [-1, 80],
         noiseA: [-1, 50],
         thd: [-1, 6],
         instability: [-1, 10],
       },
       evidence: [
-        `even multiples of the mains ${db(even)}${odd > 1 ? `, odd ones ${db(odd)}` : ", odd ones as the siblings'"}`,
+        `even multiples of the mains ${formatDb(even)}${odd > 1 ? `, odd ones ${formatDb(odd)}` : ", odd ones as the siblings'"}`,
       ],
     };
   },

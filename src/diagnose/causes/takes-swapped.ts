@@ -1,4 +1,4 @@
-import type { CauseWords } from "../kind.js";
+import type { CauseWords } from "../cause-kind.js";
 
 /** Two recordings under one another's names: seen from both paths together, never from one. */
 export const takesSwapped: CauseWords = {

@@ -1,5 +1,5 @@
-import { deviation, levelJumps, stands } from "../case.js";
-import { type CauseKind, db, hissMoves, levelMoves } from "../kind.js";
+import { type CauseKind, formatDb, predictHissRanges, predictLevelRanges } from "../cause-kind.js";
+import { findLevelJumps, getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
 /** What a wiper's contact may wander by between tones without a jump, decibels. */
@@ -26,17 +26,19 @@ export const wornGainControl: CauseKind = {
     },
   ],
   predict(path) {
-    const moved = deviation(path, "gain") ?? 0;
-    const jumps = levelJumps(path);
+    const moved = getDeviation(path, "gain") ?? 0;
+    const jumps = findLevelJumps(path);
     const shaky =
-      jumps !== undefined || stands(path, "instability", "up") || stands(path, "clicks", "up");
+      jumps !== undefined ||
+      isOutlier(path, "instability", "up") ||
+      isOutlier(path, "clicks", "up");
     if (!shaky || Math.abs(moved) > 20) return undefined;
     const distortion = 2 * Math.min(0, moved) - 4;
     return {
       moves: {
-        ...levelMoves(moved),
+        ...predictLevelRanges(moved),
         // a wiper that makes and breaks adds crackle, strongest at low frequency
-        ...hissMoves([-Math.abs(moved) - 1, Math.abs(moved) + 60]),
+        ...predictHissRanges([-Math.abs(moved) - 1, Math.abs(moved) + 60]),
         noiseSlope: [-15, 2],
         // crackle falls into the harmonics of low tones, and hardly near 20 kHz
         thd: [distortion, 25],
@@ -50,7 +52,7 @@ export const wornGainControl: CauseKind = {
         linearity: [-3, 3],
       },
       wander: jumps ?? driftDb,
-      evidence: [`the level does not hold still (gain ${db(moved)} against its siblings)`],
+      evidence: [`the level does not hold still (gain ${formatDb(moved)} against its siblings)`],
     };
   },
 };

@@ -1,5 +1,5 @@
-import type { OtherFamily, PathCase } from "../case.js";
-import type { CauseKind, Prediction, Range } from "../kind.js";
+import type { CauseKind, DeviationRange, Prediction } from "../cause-kind.js";
+import type { OtherFamily, PathEvidence } from "../path-evidence.js";
 
 /**
  * A recording of another input under this path's name is that family's usual in everything: level,
@@ -21,13 +21,13 @@ export const wrongPathRecorded: CauseKind = {
 };
 
 /** The family that a path measures like, where it is not its own. */
-export function familyHeard(path: PathCase): string | undefined {
+export function findMatchingFamily(path: PathEvidence): string | undefined {
   return bestFamily(path)?.name;
 }
 
 type AsThough = Prediction & { readonly name: string; readonly misfit: number };
 
-function bestFamily(path: PathCase): AsThough | undefined {
+function bestFamily(path: PathEvidence): AsThough | undefined {
   const predictions = path.others.flatMap((other) => asThough(path, other) ?? []);
   return predictions.reduce<AsThough | undefined>(
     (best, one) => (best && best.misfit <= one.misfit ? best : one),
@@ -40,8 +40,8 @@ const within = 2;
 /** A reading this many spreads beyond that is none of the other family's. */
 const never = 4;
 
-function asThough(path: PathCase, { name, usual }: OtherFamily): AsThough | undefined {
-  const moves: Record<string, Range> = {};
+function asThough(path: PathEvidence, { name, usual }: OtherFamily): AsThough | undefined {
+  const moves: Record<string, DeviationRange> = {};
   let misfit = 0;
   for (const [id, { deviation, spread }] of path.features) {
     const own = path.usual?.readings[id];

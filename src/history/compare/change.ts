@@ -1,6 +1,6 @@
-import type { Harm } from "../../measure/kind.js";
-import { distance, type Scatter } from "../../rank/scatter.js";
-import { courseOf } from "./floors.js";
+import type { HarmDirection } from "../../measure/reading-kind.js";
+import { type Scatter, scoreDeviation } from "../../rank/robust-stats.js";
+import { classifyCourse } from "./thresholds.js";
 import type { Change, Course } from "./types.js";
 
 /**
@@ -18,18 +18,18 @@ const grantedShare = { shown: 1 / 10, unshown: 1 / 4 } as const;
 /** The scatter of fewer siblings than this may come out small by chance. */
 const leastToShow = 6;
 
-export function grantedScatter(least: number, crowd: Scatter | undefined): number {
+export function computeAssumedScatter(least: number, crowd: Scatter | undefined): number {
   const shown = crowd !== undefined && crowd.count >= leastToShow;
   return least * (shown ? grantedShare.shown : grantedShare.unshown);
 }
 
 /** The same for what siblings did together: a day does it to all of them alike. */
-export function grantedShift(least: number): number {
+export function computeAssumedShift(least: number): number {
   return least * grantedShare.shown;
 }
 
 /** A difference of one path, and all that is known to doubt it by. */
-export interface Doubted {
+export interface PathDifference {
   readonly difference: number;
   /** Expanded uncertainty (95 %) of the difference by the two measurements. */
   readonly measured: number;
@@ -49,12 +49,12 @@ export interface Doubted {
  * @param crowd what the family did; undefined where too few siblings can tell
  */
 export function judgeChange(
-  { difference, measured, repeat, least, bound }: Doubted,
+  { difference, measured, repeat, least, bound }: PathDifference,
   crowd: Scatter | undefined,
 ): Omit<Change, "course"> {
   const around = crowd ?? { count: 2, median: 0, scale: 0 };
-  const granted = grantedScatter(least, crowd);
-  const found = distance(difference, around, measured, Math.hypot(granted, repeat));
+  const granted = computeAssumedScatter(least, crowd);
+  const found = scoreDeviation(difference, around, measured, Math.hypot(granted, repeat));
   const { deviation: own, spread, significance } = found;
   // A bound on the wrong side says nothing: noise that rose above what noise hid is no fall.
   const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
@@ -70,7 +70,7 @@ export function judgeChange(
 }
 
 /** Where a path stood against its siblings. */
-export interface Place {
+export interface ReadingLocation {
   readonly offThen: number;
   readonly offNow: number;
 }
@@ -79,8 +79,12 @@ export interface Place {
  * Whether a change is for the worse. What ought to be alike gets better by coming nearer to its
  * siblings; without siblings any change of it is one for the worse.
  */
-export function courseAt(harm: Harm, own: number, place: Place | undefined): Course {
-  const course = courseOf(harm, own);
+export function classifyCourseAt(
+  harm: HarmDirection,
+  own: number,
+  place: ReadingLocation | undefined,
+): Course {
+  const course = classifyCourse(harm, own);
   if (harm !== "both" || course === "neither" || place === undefined) return course;
   return Math.abs(place.offNow) < Math.abs(place.offThen) ? "better" : "worse";
 }

@@ -1,11 +1,11 @@
 import { toolVersion } from "../../version.js";
-import { standingIn } from "../standing.js";
+import { createStandingReader } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
-import { type Conditions, conditions, requireBaseline } from "./conditions.js";
+import { assertBaseline, type Conditions, findConditions } from "./conditions.js";
 import { compareCurves } from "./curves.js";
+import { type PathPair, pairFirstSides, pairSecondSides } from "./path-pairs.js";
 import { compareReadings, type FamilyShift } from "./readings.js";
-import { firstSides, type Pair, secondSides } from "./sides.js";
-import { type Judged, opinionOf, stateOf } from "./states.js";
+import { classifyState, getOpinion, type RatedPath } from "./states.js";
 import type {
   CommonShift,
   CurveChange,
@@ -27,14 +27,14 @@ import type {
  * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
  */
 export function compareRounds(later: Round, earlier: Round): RoundComparison {
-  requireBaseline(earlier, later);
-  const held = conditions(earlier, later);
+  assertBaseline(earlier, later);
+  const held = findConditions(earlier, later);
   const before = new Map(earlier.paths.map((path) => [path.path, path]));
-  const first = compareSides(firstSides(before, later.paths), held);
-  const second = compareSides(secondSides(before, later.paths), held);
-  const [standingThen, standingNow] = [standingIn(earlier), standingIn(later)];
-  const judgedThen = (path: RoundPath): Judged => ({ path, standing: standingThen(path) });
-  const judgedNow = (path: RoundPath): Judged => ({ path, standing: standingNow(path) });
+  const first = compareSides(pairFirstSides(before, later.paths), held);
+  const second = compareSides(pairSecondSides(before, later.paths), held);
+  const [standingThen, standingNow] = [createStandingReader(earlier), createStandingReader(later)];
+  const judgedThen = (path: RoundPath): RatedPath => ({ path, standing: standingThen(path) });
+  const judgedNow = (path: RoundPath): RatedPath => ({ path, standing: standingNow(path) });
   const present = new Set(later.paths.map(({ path }) => path));
   // What a partial round was not asked for is no path without a partner.
   const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
@@ -67,8 +67,8 @@ interface Found {
   readonly curves: readonly CurveChange[];
 }
 
-function compareSides(pairs: readonly Pair[], held: Conditions) {
-  const families = new Map<string, Pair[]>();
+function compareSides(pairs: readonly PathPair[], held: Conditions) {
+  const families = new Map<string, PathPair[]>();
   for (const pair of pairs) families.set(pair.family, [...(families.get(pair.family) ?? []), pair]);
   const paths = new Map<string, Found>();
   const shifts: FamilyShift[] = [];
@@ -86,8 +86,8 @@ function compareSides(pairs: readonly Pair[], held: Conditions) {
 const nothing: Found = { readings: [], notCompared: {}, curves: [] };
 
 function comparePath(
-  earlier: Judged | undefined,
-  later: Judged | undefined,
+  earlier: RatedPath | undefined,
+  later: RatedPath | undefined,
   first: Found = nothing,
   second: Found | undefined,
 ): PathComparison {
@@ -95,7 +95,8 @@ function comparePath(
   if (known === undefined) throw new Error("a path that neither round has");
   const { path, strip, input, family } = known.path;
   const all = second === undefined ? first : bothSides(first, second);
-  const state = earlier && later ? stateOf(earlier, later, all.readings, all.curves) : "no-partner";
+  const state =
+    earlier && later ? classifyState(earlier, later, all.readings, all.curves) : "no-partner";
   return {
     path,
     strip,
@@ -103,8 +104,8 @@ function comparePath(
     family,
     state,
     ...(state === "no-partner" ? { reason: missing(earlier?.path, later?.path) } : {}),
-    ...(earlier === undefined ? {} : { earlier: opinionOf(earlier) }),
-    ...(later === undefined ? {} : { later: opinionOf(later) }),
+    ...(earlier === undefined ? {} : { earlier: getOpinion(earlier) }),
+    ...(later === undefined ? {} : { later: getOpinion(later) }),
     ...first,
     ...(second === undefined ? {} : { partner: second }),
   };

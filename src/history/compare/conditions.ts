@@ -16,7 +16,7 @@ export interface Conditions {
  *
  * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
  */
-export function requireBaseline(earlier: Round, later: Round): void {
+export function assertBaseline(earlier: Round, later: Round): void {
   if (earlier.id === later.id) {
     throw new DeskroundError(
       "usage",
@@ -45,7 +45,7 @@ const levelBound =
   /^(level|noise|noiseA|noise468|noise20k|hiss|hum|humOdd|humEven|thd|thdN|thd100|thdHot|compression|headroom|clipSide|harmonic\d+|imd\d?)$/;
 
 /** What differed in how two rounds of a desk were made, and what follows from it. */
-export function conditions(earlier: Round, later: Round): Conditions {
+export function findConditions(earlier: Round, later: Round): Conditions {
   const notes: string[] = [];
   const refusals: ((reading: string) => string | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];

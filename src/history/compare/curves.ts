@@ -1,13 +1,13 @@
 import { median } from "../../dsp/robust.js";
 import type { Curve } from "../../measure/types.js";
-import { leastSiblings } from "../../rank/families.js";
-import type { Scatter } from "../../rank/scatter.js";
-import { courseAt, grantedShift, judgeChange, realSignificance } from "./change.js";
+import { minSiblings } from "../../rank/family-stats.js";
+import type { Scatter } from "../../rank/robust-stats.js";
+import { classifyCourseAt, computeAssumedShift, judgeChange, realSignificance } from "./change.js";
 import type { Conditions } from "./conditions.js";
-import { type CurveFloor, courseOf, curveFloor } from "./floors.js";
+import type { PathPair } from "./path-pairs.js";
 import type { FamilyShift } from "./readings.js";
-import { commonShift, shiftError } from "./shift.js";
-import type { Pair } from "./sides.js";
+import { computeCommonShift, computeShiftError } from "./shift.js";
+import { type CurveThreshold, classifyCourse, getCurveThreshold } from "./thresholds.js";
 import type { CurveChange } from "./types.js";
 
 /** What became of a curve between two rounds, at the frequencies of the later one. */
@@ -43,7 +43,7 @@ const floorRoundingDb = 0.01;
  *
  * @returns undefined where they have no frequency in common
  */
-export function curveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
+export function computeCurveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
   const rows = later.x.flatMap((hz, i) => {
     const at = placeIn(earlier.x, hz);
     if (at === undefined) return [];
@@ -105,7 +105,7 @@ function placeIn(x: readonly number[], hz: number) {
  * @returns what came of each pair, in order; where both have the curve, one entry a part
  */
 export function compareCurves(
-  pairs: readonly Pair[],
+  pairs: readonly PathPair[],
   conditions: Conditions,
 ): {
   readonly changes: readonly (readonly CurveChange[])[];
@@ -115,13 +115,13 @@ export function compareCurves(
   const shifts: FamilyShift[] = [];
   const names = new Set(pairs.flatMap(({ later }) => Object.keys(later.curves)));
   for (const name of names) {
-    const floor = curveFloor(name);
+    const floor = getCurveThreshold(name);
     if (floor === undefined) continue;
     const rows = pairs.flatMap(({ earlier, later }, k) => {
       const [before, after] = [earlier.curves[name], later.curves[name]];
       if (before === undefined || after === undefined || before.yUnit !== after.yUnit) return [];
       if (conditions.refused(name) !== undefined) return [];
-      const difference = curveDifference(before, after);
+      const difference = computeCurveDifference(before, after);
       return difference === undefined ? [] : [{ k, difference, unit: after.yUnit }];
     });
     if (rows.length === 0) continue;
@@ -154,7 +154,7 @@ function keyOf(hz: number): string {
   return hz.toPrecision(4);
 }
 
-function crowdAlong(differences: readonly CurveDifference[], { least }: CurveFloor): Crowd {
+function crowdAlong(differences: readonly CurveDifference[], { least }: CurveThreshold): Crowd {
   const at = new Map<string, { hz: number; earlier: number[]; later: number[]; doubt: number[] }>();
   for (const { x, earlier, later, uncertainty, bound } of differences) {
     x.forEach((hz, i) => {
@@ -168,9 +168,9 @@ function crowdAlong(differences: readonly CurveDifference[], { least }: CurveFlo
   }
   const crowd = new Map<string, CrowdPoint>();
   for (const [key, { hz, earlier, later, doubt }] of at) {
-    if (earlier.length < leastSiblings) continue;
+    if (earlier.length < minSiblings) continue;
     const granted = Math.hypot(least / 10, median(doubt) / 2);
-    const shift = commonShift(
+    const shift = computeCommonShift(
       later.map((value, i) => value - earlier[i]),
       granted,
     );
@@ -185,7 +185,7 @@ function worstParts(
   curve: string,
   difference: CurveDifference,
   crowd: Crowd,
-  { least, harm }: CurveFloor,
+  { least, harm }: CurveThreshold,
 ): readonly CurveChange[] {
   const { x, earlier, later, uncertainty, bound } = difference;
   const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
@@ -208,7 +208,7 @@ function worstParts(
         offThen: earlier[i] - usual.earlier,
         offNow: later[i] - usual.later,
       };
-      const course = courseAt(harm, change.own, place);
+      const course = classifyCourseAt(harm, change.own, place);
       return [
         {
           curve,
@@ -260,7 +260,7 @@ function largestShift(
   reading: string,
   family: string,
   crowd: Crowd,
-  { least, harm }: CurveFloor,
+  { least, harm }: CurveThreshold,
 ): FamilyShift | undefined {
   const points = [...crowd.values()];
   const sustained = Math.max(
@@ -268,7 +268,7 @@ function largestShift(
     Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),
   );
   const judged = points.map((point) => {
-    const deviation = Math.hypot(shiftError(point.crowd), grantedShift(least));
+    const deviation = Math.hypot(computeShiftError(point.crowd), computeAssumedShift(least));
     return { ...point, deviation, significance: point.crowd.median / deviation };
   });
   let worst: (typeof judged)[number] | undefined;
@@ -290,7 +290,7 @@ function largestShift(
     shift: scatter.median,
     unit: "dB",
     uncertainty: 2 * deviation,
-    course: courseOf(harm === "both" ? "none" : harm, scatter.median),
+    course: classifyCourse(harm === "both" ? "none" : harm, scatter.median),
     atHz,
   };
 }

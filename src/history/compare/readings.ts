@@ -1,13 +1,19 @@
 import { median } from "../../dsp/robust.js";
 import type { Reading } from "../../measure/types.js";
-import { leastSiblings } from "../../rank/families.js";
-import type { Scatter } from "../../rank/scatter.js";
-import { courseAt, type Doubted, grantedShift, judgeChange, realSignificance } from "./change.js";
+import { minSiblings } from "../../rank/family-stats.js";
+import type { Scatter } from "../../rank/robust-stats.js";
+import {
+  classifyCourseAt,
+  computeAssumedShift,
+  judgeChange,
+  type PathDifference,
+  realSignificance,
+} from "./change.js";
 import type { Conditions } from "./conditions.js";
-import { courseOf, floorOf, harmOf } from "./floors.js";
-import { repeatability } from "./repeatability.js";
-import { commonShift, shiftError } from "./shift.js";
-import type { Pair } from "./sides.js";
+import type { PathPair } from "./path-pairs.js";
+import { computeRepeatability } from "./repeatability.js";
+import { computeCommonShift, computeShiftError } from "./shift.js";
+import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "./thresholds.js";
 import type { CommonShift, ReadingChange } from "./types.js";
 
 /** What came of one side of a path. */
@@ -21,10 +27,10 @@ export type FamilyShift = Omit<CommonShift, "families"> & { readonly family: str
 
 /** A reading of one path in both rounds. */
 interface Row {
-  readonly pair: Pair;
+  readonly pair: PathPair;
   readonly earlier: Reading;
   readonly later: Reading;
-  readonly doubted: Doubted;
+  readonly doubted: PathDifference;
 }
 
 /**
@@ -34,7 +40,7 @@ interface Row {
  * @returns what came of each pair, in order, and what the family did in common
  */
 export function compareReadings(
-  pairs: readonly Pair[],
+  pairs: readonly PathPair[],
   conditions: Conditions,
 ): { readonly sides: readonly SideChanges[]; readonly shifts: readonly FamilyShift[] } {
   const sides = pairs.map(() => ({
@@ -58,7 +64,7 @@ export function compareReadings(
     const crowd = crowdOf([...rows.values()], id);
     const places = placesOf([...rows.values()]);
     // Where siblings show no scatter, what their takes showed stands in for it.
-    const shared = crowd === undefined ? repeatability(pairs, id) : 0;
+    const shared = crowd === undefined ? computeRepeatability(pairs, id) : 0;
     for (const [k, { earlier, later, doubted }] of rows) {
       const repeat = Math.max(doubted.repeat, shared);
       const change = judgeChange({ ...doubted, repeat }, crowd);
@@ -72,7 +78,7 @@ export function compareReadings(
         earlier,
         later,
         ...change,
-        course: courseAt(harmOf(id), change.own, place),
+        course: classifyCourseAt(getHarmDirection(id), change.own, place),
       });
     }
     const shift = crowd && shiftOf(id, pairs[0].family, [...rows.values()], crowd, conditions);
@@ -82,7 +88,7 @@ export function compareReadings(
 }
 
 /** Both values of a reading; the reason where they cannot be compared, undefined where none is. */
-function rowOf(pair: Pair, id: string, conditions: Conditions): Row | string | undefined {
+function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | string | undefined {
   const [earlier, later] = [pair.earlier.readings[id], pair.later.readings[id]];
   if (earlier === undefined && later === undefined) return undefined;
   if (earlier === undefined)
@@ -94,14 +100,14 @@ function rowOf(pair: Pair, id: string, conditions: Conditions): Row | string | u
   if (refused !== undefined) return refused;
   const bound = boundOf(earlier, later);
   if (bound === "none") return "noise hid it both times";
-  const doubted: Doubted = {
+  const doubted: PathDifference = {
     difference: later.value - earlier.value,
     measured: Math.hypot(
       bound === undefined ? ownUncertainty(earlier) : 0,
       bound === undefined ? ownUncertainty(later) : 0,
     ),
-    repeat: repeatability([pair], id),
-    least: floorOf(id, earlier.value),
+    repeat: computeRepeatability([pair], id),
+    least: getRelevanceThreshold(id, earlier.value),
     ...(bound === undefined ? {} : { bound }),
   };
   return { pair, earlier, later, doubted };
@@ -127,11 +133,11 @@ function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
 
 function crowdOf(rows: readonly Row[], id: string): Scatter | undefined {
   const firm = rows.filter(({ doubted }) => doubted.bound === undefined);
-  if (firm.length < leastSiblings) return undefined;
-  const least = median(firm.map(({ earlier }) => floorOf(id, earlier.value)));
+  if (firm.length < minSiblings) return undefined;
+  const least = median(firm.map(({ earlier }) => getRelevanceThreshold(id, earlier.value)));
   const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2;
   const granted = Math.hypot(least / 10, measured);
-  return commonShift(
+  return computeCommonShift(
     firm.map(({ doubted }) => doubted.difference),
     granted,
   );
@@ -141,7 +147,7 @@ function crowdOf(rows: readonly Row[], id: string): Scatter | undefined {
 function placesOf(
   rows: readonly Row[],
 ): { readonly earlier: number; readonly later: number } | undefined {
-  if (rows.length < leastSiblings) return undefined;
+  if (rows.length < minSiblings) return undefined;
   return {
     earlier: median(rows.map(({ earlier }) => earlier.value)),
     later: median(rows.map(({ later }) => later.value)),
@@ -164,17 +170,20 @@ function shiftOf(
       : median(
           firm.map(({ earlier, later }) => Math.hypot(earlier.common ?? 0, later.common ?? 0)),
         );
-  const least = median(firm.map(({ earlier }) => floorOf(reading, earlier.value)));
+  const least = median(firm.map(({ earlier }) => getRelevanceThreshold(reading, earlier.value)));
   const measured = median(firm.map(({ doubted }) => doubted.measured)) / 2 / Math.sqrt(firm.length);
-  const granted = grantedShift(least);
-  const deviation = Math.hypot(shiftError(crowd), common / 2, measured, granted);
+  const granted = computeAssumedShift(least);
+  const deviation = Math.hypot(computeShiftError(crowd), common / 2, measured, granted);
   const { median: shift } = crowd;
   const paths = firm.length;
   if (deviation === 0 ? shift === 0 : Math.abs(shift) < realSignificance * deviation) {
     return undefined;
   }
   const unit = differenceUnit(firm[0].later.unit);
-  const course = courseOf(harmOf(reading) === "both" ? "none" : harmOf(reading), shift);
+  const course = classifyCourse(
+    getHarmDirection(reading) === "both" ? "none" : getHarmDirection(reading),
+    shift,
+  );
   return { reading, family, paths, shift, unit, uncertainty: 2 * deviation, course };
 }
 

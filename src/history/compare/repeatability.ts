@@ -1,5 +1,5 @@
 import type { Reading } from "../../measure/types.js";
-import type { Measured, Pair } from "./sides.js";
+import type { PairedMeasurement, PathPair } from "./path-pairs.js";
 
 /** Sum of squared deviations of repeated takes from their mean, and how many are free. */
 interface Scattered {
@@ -16,7 +16,7 @@ interface Scattered {
  * @param reading its id
  * @returns 0 where nothing was repeated in either round
  */
-export function repeatability(pairs: readonly Pair[], reading: string): number {
+export function computeRepeatability(pairs: readonly PathPair[], reading: string): number {
   const earlier = beyondMeasurement(
     pairs.map((pair) => pair.earlier),
     reading,
@@ -29,7 +29,7 @@ export function repeatability(pairs: readonly Pair[], reading: string): number {
   return Math.sqrt((earlier ?? later ?? 0) + (later ?? earlier ?? 0));
 }
 
-function beyondMeasurement(paths: readonly Measured[], id: string): number | undefined {
+function beyondMeasurement(paths: readonly PairedMeasurement[], id: string): number | undefined {
   const each = paths.flatMap((path) => {
     const own = path.readings[id];
     return own === undefined ? [] : [{ own, ...scattered(takesOf(path, own, id)) }];
@@ -43,7 +43,11 @@ function beyondMeasurement(paths: readonly Measured[], id: string): number | und
 }
 
 /** All takes that gave the reading, in its unit. */
-function takesOf({ otherTakes = [] }: Measured, own: Reading, id: string): readonly number[] {
+function takesOf(
+  { otherTakes = [] }: PairedMeasurement,
+  own: Reading,
+  id: string,
+): readonly number[] {
   const others = otherTakes.flatMap(({ readings }) => {
     const reading = readings[id];
     return reading === undefined || reading.unit !== own.unit || reading.bound !== undefined

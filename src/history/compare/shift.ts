@@ -1,6 +1,6 @@
 import { median, qn } from "../../dsp/robust.js";
-import { leastSiblings } from "../../rank/families.js";
-import type { Scatter } from "../../rank/scatter.js";
+import { minSiblings } from "../../rank/family-stats.js";
+import type { Scatter } from "../../rank/robust-stats.js";
 
 /** Siblings this many standard deviations from the densest half do not belong to the crowd. */
 const crowdDeviations = 5;
@@ -26,8 +26,11 @@ const chosen = { crowd: 3, all: 1 } as const;
  * @param granted standard deviation below which nobody is told apart from the crowd
  * @returns undefined for fewer than three siblings; `count` as its scale is worth
  */
-export function commonShift(differences: readonly number[], granted: number): Scatter | undefined {
-  if (differences.length < leastSiblings) return undefined;
+export function computeCommonShift(
+  differences: readonly number[],
+  granted: number,
+): Scatter | undefined {
+  if (differences.length < minSiblings) return undefined;
   const small = differences.length < leastForHalves;
   const crowd = small ? differences : crowdOf(differences, granted);
   const count = Math.max(2, crowd.length - (small ? chosen.all : chosen.crowd));
@@ -57,6 +60,6 @@ function crowdOf(differences: readonly number[], granted: number): readonly numb
 const medianError = Math.sqrt(Math.PI / 2);
 
 /** Standard uncertainty of a common shift, from the scatter of those it was found on. */
-export function shiftError({ count, scale }: Scatter): number {
+export function computeShiftError({ count, scale }: Scatter): number {
   return (medianError * scale) / Math.sqrt(count);
 }

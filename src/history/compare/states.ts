@@ -1,14 +1,14 @@
-import { curveOf, type Standing, seriousFindings } from "../standing.js";
+import { getCurveId, listSeriousFindings, type Standing } from "../standing.js";
 import type { RoundPath } from "../types.js";
 import type { Change, CurveChange, PathOpinion, PathState, ReadingChange } from "./types.js";
 
 /** A path in one round, and what was thought of it there. */
-export interface Judged {
+export interface RatedPath {
   readonly path: RoundPath;
   readonly standing: Standing;
 }
 
-export function opinionOf({ path, standing }: Judged): PathOpinion {
+export function getOpinion({ path, standing }: RatedPath): PathOpinion {
   const [first] = path.causes;
   return {
     standing,
@@ -17,9 +17,9 @@ export function opinionOf({ path, standing }: Judged): PathOpinion {
 }
 
 /** What became of a path that both rounds know. */
-export function stateOf(
-  earlier: Judged,
-  later: Judged,
+export function classifyState(
+  earlier: RatedPath,
+  later: RatedPath,
   readings: readonly ReadingChange[],
   curves: readonly CurveChange[],
 ): PathState {
@@ -34,7 +34,7 @@ export function stateOf(
   }
   if (earlier.path.status !== "measured" || later.path.status !== "measured") return "no-partner";
   const moved = [...readings, ...curves].filter(({ real }) => real);
-  const about = (judged: Judged) => movedFindings(judged, readings, curves);
+  const about = (judged: RatedPath) => movedFindings(judged, readings, curves);
   if (badThen && badNow) {
     const other = earlier.path.causes[0]?.cause !== later.path.causes[0]?.cause;
     return other && has(about(later), "worse") ? "other-fault" : "fault-still";
@@ -55,23 +55,23 @@ export function stateOf(
   return has(moved, "better") ? "better" : "steady";
 }
 
-function isBad({ standing }: Judged): boolean {
+function isBad({ standing }: RatedPath): boolean {
   return standing === "service" || standing === "watch";
 }
 
 /** A capture was made and nothing of the signal came back. */
-function isDead({ path }: Judged): boolean {
+function isDead({ path }: RatedPath): boolean {
   return path.findings.some(({ reading }) => reading === "return");
 }
 
 /** Real changes of what a path stands out by. */
 function movedFindings(
-  { path }: Judged,
+  { path }: RatedPath,
   readings: readonly ReadingChange[],
   curves: readonly CurveChange[],
 ): readonly Change[] {
-  const named = new Set(seriousFindings(path).map(({ reading }) => reading));
-  const curved = new Set([...named].map(curveOf));
+  const named = new Set(listSeriousFindings(path).map(({ reading }) => reading));
+  const curved = new Set([...named].map(getCurveId));
   return [
     ...readings.filter(({ reading, real }) => real && named.has(reading)),
     ...curves.filter(({ curve, real }) => real && curved.has(curve)),
@@ -83,14 +83,14 @@ const goneShare = 0.5;
 
 /** Whether something that a path stood out by moved back for real, by half of it or more. */
 function hasGone(
-  { path }: Judged,
+  { path }: RatedPath,
   readings: readonly ReadingChange[],
   curves: readonly CurveChange[],
 ): boolean {
-  return seriousFindings(path).some(({ reading, deviation }) => {
+  return listSeriousFindings(path).some(({ reading, deviation }) => {
     const changes = [
       ...readings.filter((change) => change.reading === reading),
-      ...curves.filter((change) => change.curve === curveOf(reading)),
+      ...curves.filter((change) => change.curve === getCurveId(reading)),
     ];
     return changes.some(
       ({ real, own }) => real && own * deviation < 0 && -own / deviation >= goneShare,

@@ -1,5 +1,5 @@
 /** A reading that tells of age. */
-export interface Ageing {
+export interface AgeingIndicator {
   readonly reading: string;
   /**
    * `logarithm`: a corner follows the inverse of a capacitance that shrinks by a share of itself
@@ -12,7 +12,7 @@ export interface Ageing {
 }
 
 /** In the order in which they are spoken of. */
-export const ageings: readonly Ageing[] = [
+export const ageingIndicators: readonly AgeingIndicator[] = [
   { reading: "cornerLow", scale: "logarithm", wants: "capacitors" },
   { reading: "thd100", scale: "plain", wants: "capacitors" },
   { reading: "thd", scale: "plain", wants: "a look at its amplifiers" },

@@ -13,7 +13,7 @@ const sharedBy = 0.75;
  * @param rounds oldest first
  * @returns the epoch of each round, and where one begins and why, in words
  */
-export function epochsOf(rounds: readonly Round[]): {
+export function splitIntoEpochs(rounds: readonly Round[]): {
   readonly epochs: readonly number[];
   readonly notes: readonly string[];
 } {

@@ -1,9 +1,9 @@
 import { median, qn } from "../../dsp/robust.js";
-import type { Point, Series } from "./series.js";
+import type { Series, SeriesPoint } from "./series.js";
 
 /** A series with its jumps as further epochs and without what lies off. */
-export interface Parted {
-  readonly points: readonly Point[];
+export interface SplitSeries {
+  readonly points: readonly SeriesPoint[];
   /** With the value that the point has, and the one that the years account for. */
   readonly jumps: readonly {
     readonly round: number;
@@ -24,7 +24,7 @@ const jumpDeviations = 7;
  *
  * @param least steps smaller than this are never taken for jumps; on the scale of the series
  */
-export function partedAtJumps(family: readonly Series[], least: number): readonly Parted[] {
+export function splitAtJumps(family: readonly Series[], least: number): readonly SplitSeries[] {
   const steps = family.map(({ points }) => excessSteps(points));
   const all = steps.flat().map(({ excess }) => excess);
   const scatter = all.length > 2 ? qn(all) : 0;
@@ -40,7 +40,7 @@ interface Step {
 }
 
 /** Steps between neighbours of one epoch, less the path's own middle slope. */
-function excessSteps(points: readonly Point[]): readonly Step[] {
+function excessSteps(points: readonly SeriesPoint[]): readonly Step[] {
   const raw = points.flatMap((point, i) => {
     const before = points[i - 1];
     if (before === undefined || before.epoch !== point.epoch) return [];
@@ -52,7 +52,11 @@ function excessSteps(points: readonly Point[]): readonly Step[] {
   return raw.map(({ at, step, years }) => ({ at, excess: step - slope * years }));
 }
 
-function parted(points: readonly Point[], steps: readonly Step[], threshold: number): Parted {
+function parted(
+  points: readonly SeriesPoint[],
+  steps: readonly Step[],
+  threshold: number,
+): SplitSeries {
   const jumps: { round: number; y: number; expected: number }[] = [];
   const leftOut: number[] = [];
   const starts: number[] = [];

@@ -1,12 +1,12 @@
 import { median } from "../../dsp/robust.js";
-import { ageings } from "./ageing.js";
+import { ageingIndicators } from "./ageing.js";
 import type { Outlook, PathTrend } from "./types.js";
 
 /** Of what comes within half as long again, and a year, a strip is pulled once. */
 const together = { times: 1.5, years: 1 } as const;
 
 /** Paths whose readings will come to a limit, put together by what they will want and when. */
-export function outlookOf(paths: readonly PathTrend[]): readonly Outlook[] {
+export function computeOutlook(paths: readonly PathTrend[]): readonly Outlook[] {
   const groups: PathTrend[][] = [];
   const coming = firstOfEach(paths);
   for (const path of coming) {
@@ -49,7 +49,7 @@ function firstOfEach(paths: readonly PathTrend[]): readonly PathTrend[] {
     .filter(({ crossing }) => crossing !== undefined)
     .sort((a, b) => yearsOf(a) - yearsOf(b))
     .filter(({ path, reading }) => {
-      const key = `${path} ${ageings.find((one) => one.reading === reading)?.wants}`;
+      const key = `${path} ${ageingIndicators.find((one) => one.reading === reading)?.wants}`;
       const first = !seen.has(key);
       seen.add(key);
       return first;

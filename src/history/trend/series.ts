@@ -1,14 +1,14 @@
 import type { Reading } from "../../measure/types.js";
 import type { Round, RoundPath } from "../types.js";
-import type { Ageing } from "./ageing.js";
+import type { AgeingIndicator } from "./ageing.js";
 
 /** One reading of one path through the rounds, on the scale on which age is a straight line. */
 export interface Series {
   readonly path: RoundPath;
-  readonly points: readonly Point[];
+  readonly points: readonly SeriesPoint[];
 }
 
-export interface Point {
+export interface SeriesPoint {
   /** Which of the rounds. */
   readonly round: number;
   /** Years, negative: before the last round. */
@@ -19,17 +19,17 @@ export interface Point {
 }
 
 /** The tone that a level is held against on its way through years of other settings. */
-export function toneOf({ readings }: RoundPath): number {
+export function getGain({ readings }: RoundPath): number {
   return readings.gain?.value ?? 0;
 }
 
 /** Puts a value on the scale of its ageing, and back. */
-export function scaled(value: number, tone: number, { scale }: Ageing): number {
+export function toScale(value: number, tone: number, { scale }: AgeingIndicator): number {
   if (scale === "logarithm") return Math.log(value);
   return scale === "against-tone" ? value - tone : value;
 }
 
-export function unscaled(y: number, tone: number, { scale }: Ageing): number {
+export function fromScale(y: number, tone: number, { scale }: AgeingIndicator): number {
   if (scale === "logarithm") return Math.exp(y);
   return scale === "against-tone" ? y + tone : y;
 }
@@ -41,10 +41,10 @@ export function unscaled(y: number, tone: number, { scale }: Ageing): number {
  * @param rounds oldest first
  * @param epochs of each round
  */
-export function seriesOf(
+export function buildSeries(
   rounds: readonly Round[],
   epochs: readonly number[],
-  ageing: Ageing,
+  ageing: AgeingIndicator,
 ): readonly Series[] {
   const last = rounds.findLast(({ partial }) => partial === undefined) ?? rounds[rounds.length - 1];
   const end = Date.parse(rounds[rounds.length - 1].date);
@@ -52,13 +52,13 @@ export function seriesOf(
   const paths = last.paths.map((path) => lastMeasured(rounds, path));
   return paths.map((path) => ({
     path,
-    points: rounds.flatMap((round, k): Point[] => {
+    points: rounds.flatMap((round, k): SeriesPoint[] => {
       const then = byRound[k].get(path.path);
       const reading = then?.status === "measured" ? then.readings[ageing.reading] : undefined;
       const unit = path.readings[ageing.reading]?.unit ?? reading?.unit;
       if (then === undefined || reading === undefined || isBound(reading)) return [];
       if (reading.unit !== unit) return [];
-      const y = scaled(reading.value, toneOf(then), ageing);
+      const y = toScale(reading.value, getGain(then), ageing);
       const years = (Date.parse(round.date) - end) / yearMs;
       return Number.isFinite(y) ? [{ round: k, years, y, epoch: epochs[k] }] : [];
     }),

@@ -1,29 +1,29 @@
 import { median, normalFromStudent } from "../../dsp/robust.js";
-import { student95 } from "../../dsp/student.js";
+import { getStudent95 } from "../../dsp/student.js";
 import { DeskroundError } from "../../errors.js";
 import { toolVersion } from "../../version.js";
 import { realSignificance } from "../compare/change.js";
-import { courseOf, floorOf, harmOf } from "../compare/floors.js";
-import { commonShift, shiftError } from "../compare/shift.js";
+import { computeCommonShift, computeShiftError } from "../compare/shift.js";
+import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "../compare/thresholds.js";
 import type { Round, RoundPath } from "../types.js";
-import { type Ageing, ageings } from "./ageing.js";
-import { epochsOf } from "./epochs.js";
-import { partedAtJumps } from "./jumps.js";
+import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
+import { splitIntoEpochs } from "./epochs.js";
+import { splitAtJumps } from "./jumps.js";
+import { computeOutlook } from "./outlook.js";
+import { buildSeries, fromScale, getGain, type Series, toScale, yearMs } from "./series.js";
 import {
-  crossingOf,
-  type Doubt,
-  familyDoubt,
-  heightAt,
-  type Line,
-  lineDoubt,
-  lineThrough,
-} from "./line.js";
-import { outlookOf } from "./outlook.js";
-import { type Series, scaled, seriesOf, toneOf, unscaled, yearMs } from "./series.js";
+  computeCrossing,
+  computeHeight,
+  estimateFamilyScatter,
+  estimateLineScatter,
+  fitTrendLine,
+  type ScatterEstimate,
+  type TrendLine,
+} from "./trend-line.js";
 import type { Crossing, FamilyTrend, PathTrend, Trend, TrendLimit, Trends } from "./types.js";
 
 /** Fewer rounds than this make no trend. */
-export const leastRounds = 3;
+export const minRounds = 3;
 /** A limit further off than this is of no concern, years. */
 const horizonYears = 30;
 
@@ -40,19 +40,19 @@ export type LimitsOf = (path: RoundPath, reading: string) => readonly TrendLimit
  * @param rounds of one desk, oldest first
  * @throws DeskroundError `usage` for fewer than three rounds
  */
-export function trendsOf(rounds: readonly Round[], limitsOf: LimitsOf): Trends {
+export function computeTrends(rounds: readonly Round[], limitsOf: LimitsOf): Trends {
   const last = rounds.at(-1);
-  if (last === undefined || rounds.length < leastRounds) {
+  if (last === undefined || rounds.length < minRounds) {
     throw new DeskroundError(
       "usage",
-      `A trend needs ${leastRounds} rounds; there ${rounds.length === 1 ? "is 1" : `are ${rounds.length}`}.`,
+      `A trend needs ${minRounds} rounds; there ${rounds.length === 1 ? "is 1" : `are ${rounds.length}`}.`,
       "`deskround compare` holds two rounds against each other.",
     );
   }
-  const { epochs, notes } = epochsOf(rounds);
-  const trends = ageings.map((ageing) => {
+  const { epochs, notes } = splitIntoEpochs(rounds);
+  const trends = ageingIndicators.map((ageing) => {
     const families = new Map<string, Series[]>();
-    for (const series of seriesOf(rounds, epochs, ageing)) {
+    for (const series of buildSeries(rounds, epochs, ageing)) {
       const { family } = series.path;
       families.set(family, [...(families.get(family) ?? []), series]);
     }
@@ -72,7 +72,7 @@ export function trendsOf(rounds: readonly Round[], limitsOf: LimitsOf): Trends {
     rounds: rounds.map(({ id, date }) => ({ id, date })),
     tool: { name: "deskround", version: toolVersion },
     notes,
-    outlook: outlookOf(paths),
+    outlook: computeOutlook(paths),
     families: trends.flatMap((one) => one.families),
     paths,
   };
@@ -80,19 +80,19 @@ export function trendsOf(rounds: readonly Round[], limitsOf: LimitsOf): Trends {
 
 function familyTrends(
   family: readonly Series[],
-  ageing: Ageing,
+  ageing: AgeingIndicator,
   rounds: readonly Round[],
   limitsOf: LimitsOf,
 ): { readonly family: FamilyTrend | undefined; readonly paths: readonly PathTrend[] } {
   const least = leastStep(ageing);
-  const parted = partedAtJumps(family, least);
+  const parted = splitAtJumps(family, least);
   const fitted = family.flatMap(({ path }, k) => {
-    const line = parted[k].points.length < leastRounds ? undefined : lineThrough(parted[k].points);
+    const line = parted[k].points.length < minRounds ? undefined : fitTrendLine(parted[k].points);
     return line === undefined ? [] : [{ path, line, parts: parted[k] }];
   });
-  const doubt = familyDoubt(fitted.map(({ line }) => line));
+  const doubt = estimateFamilyScatter(fitted.map(({ line }) => line));
   const paths = fitted.map(({ path, line, parts }): PathTrend => {
-    const own = lineDoubt(line, doubt, fitted.length);
+    const own = estimateLineScatter(line, doubt, fitted.length);
     return {
       path: path.path,
       strip: path.strip,
@@ -101,7 +101,7 @@ function familyTrends(
       ...trendOf(line, own, path, ageing, rounds, limitsOf(path, ageing.reading)),
       jumps: parts.jumps.map(({ round, y, expected }) => ({
         round: rounds[round].id,
-        change: unscaled(y, 0, ageing) - unscaled(expected, 0, ageing),
+        change: fromScale(y, 0, ageing) - fromScale(expected, 0, ageing),
       })),
       leftOut: parts.leftOut.map((round) => rounds[round].id),
     };
@@ -111,20 +111,20 @@ function familyTrends(
 }
 
 /** The smallest step that may be a jump: the reading's own floor of concern, on the series' scale. */
-function leastStep(ageing: Ageing): number {
-  const floor = floorOf(ageing.reading, 1);
+function leastStep(ageing: AgeingIndicator): number {
+  const floor = getRelevanceThreshold(ageing.reading, 1);
   return ageing.scale === "logarithm" ? Math.log1p(floor) : floor;
 }
 
-function valueAt(line: Line, path: RoundPath, ageing: Ageing): number {
-  return unscaled(heightAt(line, 0), toneOf(path), ageing);
+function valueAt(line: TrendLine, path: RoundPath, ageing: AgeingIndicator): number {
+  return fromScale(computeHeight(line, 0), getGain(path), ageing);
 }
 
 function trendOf(
-  line: Line,
-  doubt: Doubt,
+  line: TrendLine,
+  doubt: ScatterEstimate,
   path: RoundPath,
-  ageing: Ageing,
+  ageing: AgeingIndicator,
   rounds: readonly Round[],
   limits: readonly TrendLimit[],
 ): Trend {
@@ -135,7 +135,7 @@ function trendOf(
   const error = doubt.deviation / Math.sqrt(line.spread);
   const significance = error > 0 ? normalFromStudent(line.slope / error, doubt.freedom) : 0;
   const significant = Math.abs(significance) >= realSignificance;
-  const course = courseOf(harmOf(reading), line.slope);
+  const course = classifyCourse(getHarmDirection(reading), line.slope);
   const beyond = limits.find(({ value: limit, side }) =>
     side === "upper" ? value > limit : value < limit,
   );
@@ -149,7 +149,7 @@ function trendOf(
     rounds: line.points,
     value,
     perYear: line.slope * size,
-    uncertainty: student95(doubt.freedom) * error * size,
+    uncertainty: getStudent95(doubt.freedom) * error * size,
     significance,
     significant,
     course,
@@ -158,16 +158,16 @@ function trendOf(
   };
 }
 
-function unitOf({ readings }: RoundPath, { reading }: Ageing): string {
+function unitOf({ readings }: RoundPath, { reading }: AgeingIndicator): string {
   return readings[reading]?.unit ?? "";
 }
 
 /** The limit that comes first, if any within a lifetime. */
 function firstCrossing(
-  line: Line,
-  doubt: Doubt,
+  line: TrendLine,
+  doubt: ScatterEstimate,
   path: RoundPath,
-  ageing: Ageing,
+  ageing: AgeingIndicator,
   rounds: readonly Round[],
   limits: readonly TrendLimit[],
 ): Crossing | undefined {
@@ -175,7 +175,7 @@ function firstCrossing(
   const dateAt = (years: number) => new Date(end + years * yearMs).toISOString().slice(0, 10);
   const crossings = limits.flatMap((limit): Crossing[] => {
     if ((limit.side === "upper") !== line.slope > 0) return [];
-    const found = crossingOf(line, doubt, scaled(limit.value, toneOf(path), ageing));
+    const found = computeCrossing(line, doubt, toScale(limit.value, getGain(path), ageing));
     if (found === undefined || !(found.years >= 0) || found.years > horizonYears) return [];
     const { years, until } = found;
     const from = Math.max(0, found.from);
@@ -196,9 +196,9 @@ function firstCrossing(
 
 /** What most of a family's paths do together, with the uncertainty that their scatter gives it. */
 function familyTrend(
-  lines: readonly Line[],
+  lines: readonly TrendLine[],
   paths: readonly PathTrend[],
-  ageing: Ageing,
+  ageing: AgeingIndicator,
 ): FamilyTrend | undefined {
   if (paths.length === 0) return undefined;
   // On the scale of the lines, where a corner's slope is a share of it.
@@ -207,7 +207,7 @@ function familyTrend(
       ageing.scale === "logarithm" ? uncertainty / 2 / one : uncertainty / 2,
     ),
   );
-  const crowd = commonShift(
+  const crowd = computeCommonShift(
     lines.map(({ slope }) => slope),
     own,
   );
@@ -215,7 +215,7 @@ function familyTrend(
   const value = median(paths.map((path) => path.value));
   const size = ageing.scale === "logarithm" ? value : 1;
   const freedom = Math.max(1, crowd.count - 1);
-  const error = shiftError(crowd);
+  const error = computeShiftError(crowd);
   const significance = error > 0 ? normalFromStudent(crowd.median / error, freedom) : 0;
   const [first] = paths;
   return {
@@ -226,9 +226,9 @@ function familyTrend(
     rounds: Math.max(...lines.map(({ points }) => points)),
     value,
     perYear: crowd.median * size,
-    uncertainty: student95(freedom) * error * size,
+    uncertainty: getStudent95(freedom) * error * size,
     significance,
     significant: Math.abs(significance) >= realSignificance,
-    course: courseOf(harmOf(ageing.reading), crowd.median),
+    course: classifyCourse(getHarmDirection(ageing.reading), crowd.median),
   };
 }

@@ -1,9 +1,9 @@
-import { busyness, type Crackle, findCrackle } from "../../dsp/crackle.js";
-import { phaseTrack } from "../../dsp/phase-track.js";
+import { type Crackle, computePeakQuantile, findCrackle } from "../../dsp/crackle.js";
+import { trackPhase } from "../../dsp/phase-track.js";
 import { median } from "../../dsp/robust.js";
-import type { Hand, Move, SilenceSegment, ToneSegment } from "../../signal/table.js";
-import { cut, isClipped, type ReturnAudio, segmentOf } from "../return-audio.js";
-import { levelBreaks, pieceS } from "./level-breaks.js";
+import type { ControlAction, Move, SilenceSegment, ToneSegment } from "../../signal/types.js";
+import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "../return-audio.js";
+import { blockS, findLevelBreaks } from "./level-breaks.js";
 import type { ControlEvent, ControlReport, ControlVerdict } from "./types.js";
 
 /**
@@ -71,11 +71,11 @@ export function measureControls(audio: ReturnAudio): readonly ControlReport[] | 
 const settleS = 0.06;
 
 function unmovedOf(audio: ReturnAudio): Unmoved | string {
-  const silence = segmentOf(audio.table, "silence", "silence");
-  const tone = segmentOf(audio.table, "tone", "tone-1k");
+  const silence = findSegment(audio.table, "silence", "silence");
+  const tone = findSegment(audio.table, "tone", "tone-1k");
   if (!silence || !tone) return "the signal has no stretch in which nothing is moved";
-  const quiet = cut(audio, silence.startS, 0.15, silence.lengthS);
-  const steady = cut(audio, tone.startS, settleS, tone.lengthS - 0.02);
+  const quiet = sliceSegment(audio, silence.startS, 0.15, silence.lengthS);
+  const steady = sliceSegment(audio, tone.startS, settleS, tone.lengthS - 0.02);
   if (!quiet || !steady) return "its beginning is not in the capture";
   if (isClipped(steady.samples, audio)) return "the converter clipped";
   const mark = median([...trackOf(audio, steady.samples, tone.frequencyHz)]);
@@ -85,7 +85,11 @@ function unmovedOf(audio: ReturnAudio): Unmoved | string {
     findCrackle(quiet.samples, audio.sampleRate, least).length +
     findCrackle(steady.samples, audio.sampleRate, least).length;
   const seconds = (quiet.samples.length + steady.samples.length) / audio.clock;
-  return { mark, perS: count / seconds, quiet: busyness(quiet.samples, audio.sampleRate, 0.5) };
+  return {
+    mark,
+    perS: count / seconds,
+    quiet: computePeakQuantile(quiet.samples, audio.sampleRate, 0.5),
+  };
 }
 
 function rms(samples: Float64Array): number {
@@ -110,17 +114,17 @@ function reportOf(
   unmoved: Unmoved,
 ): ControlReport | string {
   const { control, hand } = move;
-  const sounding = cut(audio, tone.startS, settleS, tone.lengthS - 0.02);
+  const sounding = sliceSegment(audio, tone.startS, settleS, tone.lengthS - 0.02);
   const parts = quietParts(audio, silence);
   if (!sounding || parts === undefined) return `the window of ${control} is not in the capture`;
   const amplitudes = trackOf(audio, sounding.samples, tone.frequencyHz);
   const soundStartS = tone.startS + sounding.startS;
-  const breaks = levelBreaks(amplitudes, unmoved.mark, hand).map(
+  const breaks = findLevelBreaks(amplitudes, unmoved.mark, hand).map(
     ({ kind, at, length, levelDb }): ControlEvent => ({
       kind,
       during: "tone",
-      atS: soundStartS + at * pieceS,
-      lengthS: length * pieceS,
+      atS: soundStartS + at * blockS,
+      lengthS: length * blockS,
       levelDb,
     }),
   );
@@ -132,7 +136,7 @@ function reportOf(
     mark: unmoved.mark,
   }).filter(
     ({ atS }) =>
-      !stepsNear(amplitudes, (atS - soundStartS) / pieceS, hand) && !besides(breaks, atS),
+      !stepsNear(amplitudes, (atS - soundStartS) / blockS, hand) && !besides(breaks, atS),
   );
   const inSilence = parts.flatMap(({ samples, startS }) =>
     toEvents(findCrackle(samples, audio.sampleRate, least), {
@@ -174,22 +178,22 @@ function reportOf(
 /** The silence of a window, and what follows the pip that ends it, up to the next count-in. */
 function quietParts(audio: ReturnAudio, silence: SilenceSegment) {
   const { segments, lengthS } = audio.table;
-  const first = cut(audio, silence.startS, 0.08, silence.lengthS);
+  const first = sliceSegment(audio, silence.startS, 0.08, silence.lengthS);
   if (!first) return undefined;
   const parts = [{ samples: first.samples, startS: silence.startS + first.startS }];
   const after = segments.filter(({ startS }) => startS > silence.startS);
   const [end, next] = after;
   if (end?.kind === "pips") {
     const fromS = end.startS + end.pipS + 0.08;
-    const back = cut(audio, fromS, 0, (next?.startS ?? lengthS) - fromS - 0.01);
+    const back = sliceSegment(audio, fromS, 0, (next?.startS ?? lengthS) - fromS - 0.01);
     if (back) parts.push({ samples: back.samples, startS: fromS + back.startS });
   }
   return parts;
 }
 
 function trackOf(audio: ReturnAudio, samples: Float64Array, frequencyHz: number): Float64Array {
-  const step = Math.round(pieceS * audio.clock);
-  return phaseTrack(samples, frequencyHz / audio.clock, step).amplitudes;
+  const step = Math.round(blockS * audio.clock);
+  return trackPhase(samples, frequencyHz / audio.clock, step).amplitudes;
 }
 
 interface Stretch {
@@ -211,9 +215,9 @@ function toEvents(found: readonly Crackle[], stretch: Stretch): readonly Control
 }
 
 /** Whether a switch was pressed here: its own step of the level clicks. */
-function stepsNear(amplitudes: Float64Array, piece: number, hand: Hand): boolean {
+function stepsNear(amplitudes: Float64Array, piece: number, hand: ControlAction): boolean {
   if (hand !== "press") return false;
-  const reach = Math.round(breathS / pieceS / 2);
+  const reach = Math.round(breathS / blockS / 2);
   const from = Math.max(0, Math.round(piece) - reach);
   const to = Math.min(amplitudes.length - 1, Math.round(piece) + reach);
   const [before, after] = [amplitudes[from], amplitudes[to]];
@@ -225,7 +229,7 @@ function besides(breaks: readonly ControlEvent[], atS: number): boolean {
 }
 
 /** Scratches that follow one another within a breath, as one event; of a switch the long ones. */
-function breaths(events: readonly ControlEvent[], hand: Hand): readonly ControlEvent[] {
+function breaths(events: readonly ControlEvent[], hand: ControlAction): readonly ControlEvent[] {
   const joined: ControlEvent[] = [];
   for (const event of events) {
     const last = joined.at(-1);
@@ -239,7 +243,7 @@ function breaths(events: readonly ControlEvent[], hand: Hand): readonly ControlE
 }
 
 /** Of knobs and faders every crackling block counts, of switches every press that crackles long. */
-function countOf(events: readonly ControlEvent[], hand: Hand): number {
+function countOf(events: readonly ControlEvent[], hand: ControlAction): number {
   return hand === "press" ? breaths(events, hand).length : events.length;
 }
 
@@ -258,7 +262,7 @@ function rustleOf(
   audio: ReturnAudio,
 ): ControlEvent | undefined {
   const [{ samples, startS }] = parts;
-  const loud = busyness(samples, audio.sampleRate, rustleShare);
+  const loud = computePeakQuantile(samples, audio.sampleRate, rustleShare);
   const over = 20 * Math.log10(loud / Math.max(quiet, 1e-12)) - Math.max(0, highestDb);
   const levelDb = 20 * Math.log10(Math.max(loud, 1e-12) / mark);
   if (over < rustleDb || levelDb < leastCrackleDb) return undefined;
@@ -295,7 +299,7 @@ function judged(report: Omit<ControlReport, "verdicts" | "points">): ControlRepo
 const order: readonly ControlEvent["kind"][] = ["dropout", "jump", "rustle", "scratch"];
 
 function pointsTo(
-  hand: Hand,
+  hand: ControlAction,
   verdicts: readonly ControlVerdict[],
   unfed: boolean,
 ): string | undefined {

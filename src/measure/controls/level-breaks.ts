@@ -1,4 +1,4 @@
-import type { Hand } from "../../signal/table.js";
+import type { ControlAction } from "../../signal/types.js";
 
 /** A change of level that is too fast for a hand. */
 export interface LevelBreak {
@@ -12,7 +12,7 @@ export interface LevelBreak {
 }
 
 /** Length of a piece of the amplitude track, seconds: two periods of 1 kHz. */
-export const pieceS = 0.002;
+export const blockS = 0.002;
 
 /**
  * A hand that takes half a second from end to end moves a fader's 60 dB by 0.7 dB in 6 ms, or 8 %;
@@ -36,16 +36,16 @@ const deepestDb = -60;
 /**
  * Dropouts and jumps in the level of a tone.
  *
- * @param amplitudes of pieces of `pieceS`
+ * @param amplitudes of pieces of `blockS`
  * @param mark the amplitude with the control at its mark
  */
-export function levelBreaks(
+export function findLevelBreaks(
   amplitudes: Float64Array,
   mark: number,
-  hand: Hand,
+  hand: ControlAction,
 ): readonly LevelBreak[] {
   const breaks: LevelBreak[] = [];
-  const most = Math.round(mostDropoutS / pieceS);
+  const most = Math.round(mostDropoutS / blockS);
   for (let k = fastPieces; k < amplitudes.length; k++) {
     const before = amplitudes[k - fastPieces];
     const now = amplitudes[k];
@@ -58,7 +58,7 @@ export function levelBreaks(
       const back = comesBack(amplitudes, start, before, most);
       if (back !== undefined) {
         const length = back - start;
-        if (hand !== "press" || length * pieceS >= leastOfSwitchS) {
+        if (hand !== "press" || length * blockS >= leastOfSwitchS) {
           const lowest = Math.min(...amplitudes.subarray(start, back));
           breaks.push({ kind: "dropout", at: start, length, levelDb: decibels(lowest / before) });
         }

@@ -1,4 +1,4 @@
-import type { Hand } from "../../signal/table.js";
+import type { ControlAction } from "../../signal/types.js";
 
 /** Something that a control did while it was moved; times in seconds of the signal. */
 export interface ControlEvent {
@@ -23,7 +23,7 @@ export type ControlVerdict = "sound" | "scratchy" | "drops out" | "jumps";
 /** What was heard of one control. */
 export interface ControlReport {
   readonly control: string;
-  readonly hand: Hand;
+  readonly hand: ControlAction;
   /** When it was to be moved, seconds of the signal. */
   readonly fromS: number;
   readonly untilS: number;

@@ -1,4 +1,4 @@
-import type { ReadingKind } from "../kind.js";
+import type { ReadingKind } from "../reading-kind.js";
 
 /** Clicks and crackle per second of the silence and the 1 kHz tone; common practice. */
 export const clicks: ReadingKind = {

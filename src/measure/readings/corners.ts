@@ -1,4 +1,4 @@
-import type { ReadingKind } from "../kind.js";
+import type { ReadingKind } from "../reading-kind.js";
 import type { ResponseEnd } from "../roll-off.js";
 
 function cornerKind(id: string, name: string, end: ResponseEnd): ReadingKind {

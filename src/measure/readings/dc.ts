@@ -1,4 +1,4 @@
-import type { ReadingKind } from "../kind.js";
+import type { ReadingKind } from "../reading-kind.js";
 
 /** Whole cycles over the silence at which the noise is read: they know nothing of the mean. */
 const cycles = [1, 2, 3] as const;

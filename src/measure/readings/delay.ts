@@ -1,6 +1,6 @@
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import { responseAt } from "../sweep.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
+import { computeResponse } from "../sweep.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 /** The middle of the band, where coupling capacitors and treble losses turn the phase least. */
@@ -50,8 +50,8 @@ function delayBetween(context: ReturnContext, own: Sweep, other: Sweep): Reading
   let variance = 0;
   for (let k = 0; k < points; k++) {
     const hz = fromHz + ((toHz - fromHz) * k) / (points - 1);
-    const a = responseAt(own, hz);
-    const b = responseAt(other, hz);
+    const a = computeResponse(own, hz);
+    const b = computeResponse(other, hz);
     const deviation = Math.hypot(a.deviation ?? 0, b.deviation ?? 0);
     if (!(deviation < mostDeviation)) {
       return { absent: "the sweep does not stand clear of the noise on both sides" };

@@ -1,7 +1,7 @@
-import { aboveNoise } from "../above-noise.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import type { TwinAnswer, TwinLine } from "../twin.js";
+import { computePowerReading } from "../above-noise.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
+import type { TwoToneAnalysis, TwoToneLine } from "../two-tone.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 /** Share of each line's amplitude in a figure, by order. */
@@ -10,7 +10,7 @@ interface Lines {
   readonly variances: readonly number[];
 }
 
-function secondOrder({ second }: TwinAnswer): Lines {
+function secondOrder({ second }: TwoToneAnalysis): Lines {
   return scaled(second, 1);
 }
 
@@ -18,7 +18,7 @@ function secondOrder({ second }: TwinAnswer): Lines {
  * The sum of both third-order lines. They are as strong as each other in a path without memory,
  * so one stands for both where the sample rate does not hold the upper.
  */
-function thirdOrder({ third }: TwinAnswer): Lines {
+function thirdOrder({ third }: TwoToneAnalysis): Lines {
   const one = third.length === 1 ? scaled(third, 2) : undefined;
   if (one) return one;
   // a sum of amplitudes: the noise under each is taken off before they are added
@@ -30,7 +30,7 @@ function thirdOrder({ third }: TwinAnswer): Lines {
   return { amplitudes: [Math.hypot(amplitude, Math.sqrt(2 * variance))], variances: [variance] };
 }
 
-function scaled(lines: readonly TwinLine[], factor: number): Lines {
+function scaled(lines: readonly TwoToneLine[], factor: number): Lines {
   return {
     amplitudes: lines.map(({ amplitude }) => factor * amplitude),
     variances: lines.map(({ variance }) => factor ** 2 * variance),
@@ -41,7 +41,7 @@ function differenceKind(
   id: string,
   name: string,
   harm: "up" | "none",
-  lines: (answer: TwinAnswer) => readonly Lines[],
+  lines: (answer: TwoToneAnalysis) => readonly Lines[],
 ): ReadingKind {
   return {
     id,
@@ -55,7 +55,7 @@ function differenceKind(
       const answer = context.twin();
       if (typeof answer === "string") return { absent: answer };
       const parts = lines(answer);
-      return aboveNoise(
+      return computePowerReading(
         parts.flatMap(({ amplitudes }) => amplitudes),
         parts.flatMap(({ variances }) => variances),
         answer.low.amplitude + answer.high.amplitude,

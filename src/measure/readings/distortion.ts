@@ -1,10 +1,10 @@
-import { amplitudeDb, nepersDb, powerDb } from "../../dsp/decibels.js";
-import { bandPower } from "../../dsp/welch.js";
-import { aboveNoise, leastDb } from "../above-noise.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import { noisePowerDb } from "../power-uncertainty.js";
-import type { ToneAnswer } from "../tone.js";
+import { amplitudeToDb, dbPerNeper, powerToDb } from "../../dsp/decibels.js";
+import { computeBandPower } from "../../dsp/welch.js";
+import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
+import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
+import type { ToneAnalysis } from "../tone.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 /** Harmonics and noise count up to here (AES17, THD+N). */
@@ -14,23 +14,23 @@ const bottomHz = 20;
 /** The share of a mains line that a fit beside it takes, as a share of itself, one deviation. */
 const hiddenDoubt = 0.3;
 
-type Tone = (context: ReturnContext) => ToneAnswer | string;
+type Tone = (context: ReturnContext) => ToneAnalysis | string;
 
-function inBand(tone: ToneAnswer, k: number): boolean {
+function inBand(tone: ToneAnalysis, k: number): boolean {
   return k < tone.amplitudes.length && (k + 1) * tone.frequencyHz <= topHz;
 }
 
-function readThd(tone: ToneAnswer): Reading {
+function readThd(tone: ToneAnalysis): Reading {
   const orders = [1, 2, 3, 4, 5, 6, 7, 8, 9].filter((k) => inBand(tone, k));
-  return aboveNoise(
+  return computePowerReading(
     orders.map((k) => tone.amplitudes[k]),
     orders.map((k) => tone.variances[k]),
     tone.amplitudes[0],
   );
 }
 
-function readThdN(tone: ToneAnswer): Reading {
-  const { power, deviation } = bandPower(tone.rest, bottomHz, topHz);
+function readThdN(tone: ToneAnalysis): Reading {
+  const { power, deviation } = computeBandPower(tone.rest, bottomHz, topHz);
   let harmonic = 0;
   let beats = 0;
   for (let k = 1; inBand(tone, k); k++) {
@@ -43,9 +43,9 @@ function readThdN(tone: ToneAnswer): Reading {
   const fundamental = tone.amplitudes[0] ** 2 / 2;
   const spread = Math.hypot(deviation, Math.sqrt(beats), hiddenDoubt * tone.hidden);
   return {
-    value: powerDb(Math.max(total, Number.MIN_VALUE) / fundamental),
+    value: powerToDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
-    uncertainty: Math.max(leastDb, noisePowerDb(total, spread)),
+    uncertainty: Math.max(minUncertaintyDb, computeNoiseUncertaintyDb(total, spread)),
   };
 }
 
@@ -54,7 +54,7 @@ function distortionKind(
   name: string,
   segment: string,
   tone: Tone,
-  figure: (tone: ToneAnswer) => Reading | AbsentReading,
+  figure: (tone: ToneAnalysis) => Reading | AbsentReading,
   harm: "up" | "none",
   least: number,
 ): ReadingKind {
@@ -126,7 +126,7 @@ export const harmonics: readonly ReadingKind[] = [2, 3, 4, 5, 6, 7, 8, 9, 10].ma
     (tone) => {
       const k = order - 1;
       if (!inBand(tone, k)) return { absent: `harmonic ${order} lies beyond 20 kHz` };
-      return aboveNoise([tone.amplitudes[k]], [tone.variances[k]], tone.amplitudes[0]);
+      return computePowerReading([tone.amplitudes[k]], [tone.variances[k]], tone.amplitudes[0]);
     },
     "none",
     6,
@@ -155,7 +155,7 @@ export const compression: ReadingKind = {
     const low = tone1k(context);
     if (typeof high === "string") return { absent: high };
     if (typeof low === "string") return { absent: low };
-    const value = amplitudeDb(high.amplitudes[0] / low.amplitudes[0]) - hotDb;
+    const value = amplitudeToDb(high.amplitudes[0] / low.amplitudes[0]) - hotDb;
     const noise = Math.hypot(
       Math.sqrt(high.variances[0]) / high.amplitudes[0],
       Math.sqrt(low.variances[0]) / low.amplitudes[0],
@@ -163,7 +163,7 @@ export const compression: ReadingKind = {
     return {
       value,
       unit: "dB",
-      uncertainty: Math.hypot(methodDb, methodPerDb * value, 2 * nepersDb * noise),
+      uncertainty: Math.hypot(methodDb, methodPerDb * value, 2 * dbPerNeper * noise),
     };
   },
 };

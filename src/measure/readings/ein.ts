@@ -1,14 +1,14 @@
-import type { PathCalibration } from "../calibration-data.js";
-import { dbuOfVolts } from "../dbu.js";
-import type { ReadingKind } from "../kind.js";
-import { thermalNoiseVolts } from "../thermal-noise.js";
+import { voltsToDbu } from "../../dsp/dbu.js";
+import { computeThermalNoiseV } from "../../dsp/thermal-noise.js";
+import type { PathCalibration } from "../calibration/types.js";
+import type { ReadingKind } from "../reading-kind.js";
 import type { Reading, Readings } from "../types.js";
 import { dataSheetBandHz } from "./noise.js";
 
 /**
  * Equivalent input noise: the noise at the output referred to the socket by the gain, with the
  * source terminated as the desk file says (common practice; 20 Hz to 20 kHz, as data sheets have it).
- * It is made from other readings once these are calibrated, by {@link equivalentInputNoise}.
+ * It is made from other readings once these are calibrated, by {@link computeEquivalentInputNoise}.
  */
 export const ein: ReadingKind = {
   id: "ein",
@@ -28,7 +28,7 @@ export const ein: ReadingKind = {
  * @param readings noise and level in dBFS, without the interface's own noise
  * @returns the reading, why there is none, or undefined where the source is not known
  */
-export function equivalentInputNoise(
+export function computeEquivalentInputNoise(
   { noise20k: noise, level }: Readings,
   { socketDbu, socketDb, sourceOhm }: PathCalibration,
 ): Reading | string | undefined {
@@ -36,7 +36,7 @@ export function equivalentInputNoise(
   if (!noise || !level) return `the ${noise ? "level" : "noise"} could not be read`;
   const value = noise.value - level.value + socketDbu;
   const uncertainty = Math.hypot(noise.uncertainty, level.uncertainty, socketDb);
-  const thermal = dbuOfVolts(thermalNoiseVolts(sourceOhm, dataSheetBandHz));
+  const thermal = voltsToDbu(computeThermalNoiseV(sourceOhm, dataSheetBandHz));
   // Nothing is quieter than its source; what seems so was not set, fed or terminated as it says.
   if (noise.bound === undefined && value + uncertainty < thermal) {
     const below = (thermal - value).toFixed(1);

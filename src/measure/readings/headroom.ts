@@ -1,9 +1,14 @@
-import { amplitudeDb, nepersDb, powerDb } from "../../dsp/decibels.js";
-import { distortionPower, excursions, type Transfer, transferOf } from "../../dsp/transfer.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import type { Ladder, LadderStep } from "../ladder.js";
-import { responseAt } from "../sweep.js";
+import { amplitudeToDb, dbPerNeper, powerToDb } from "../../dsp/decibels.js";
+import {
+  computeDistortionPower,
+  computeExcursions,
+  fitTransferCurve,
+  type TransferCurve,
+} from "../../dsp/transfer.js";
+import type { AnalyzedStep, LevelStepAnalysis } from "../level-step-analysis.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
+import { computeResponse } from "../sweep.js";
 import type { AbsentReading, Reading } from "../types.js";
 import { polarity } from "./polarity.js";
 
@@ -30,7 +35,7 @@ const mostReachDb = 6;
  * THD of a step as a power ratio, the noise's share taken off, with its standard deviation and that
  * which noise would have without any distortion.
  */
-function distortionOf({ amplitudes, variances }: LadderStep) {
+function distortionOf({ amplitudes, variances }: AnalyzedStep) {
   let power = 0;
   let spread = 0;
   let alone = 0;
@@ -51,8 +56,8 @@ function distortionOf({ amplitudes, variances }: LadderStep) {
 
 /** The lowest step from nominal up that distorts by 1 % or more, and the step below it. */
 interface Crossing {
-  readonly above: LadderStep;
-  readonly below: LadderStep | undefined;
+  readonly above: AnalyzedStep;
+  readonly below: AnalyzedStep | undefined;
 }
 
 const hidden = "the noise hides 1 % of distortion";
@@ -74,7 +79,7 @@ function crossing(context: ReturnContext): Crossing | AbsentReading {
   return { absent: mayReach ? hidden : unreached(ladder) };
 }
 
-function unreached({ steps, converterClippedDb }: Ladder): string {
+function unreached({ steps, converterClippedDb }: LevelStepAnalysis): string {
   if (converterClippedDb !== undefined) {
     return `the converter clipped at ${signed(converterClippedDb)} dB, before the path reached 1 % of distortion`;
   }
@@ -83,12 +88,12 @@ function unreached({ steps, converterClippedDb }: Ladder): string {
 }
 
 /** Level at which a curve reaches the limit, decibels below the step that it was learnt from. */
-function reach(transfer: Transfer): number {
+function reach(transfer: TransferCurve): number {
   let low = -mostReachDb;
   let high = 0;
   for (let pass = 0; pass < 30; pass++) {
     const middle = (low + high) / 2;
-    const power = distortionPower(transfer, 10 ** (middle / 20), highestHarmonic);
+    const power = computeDistortionPower(transfer, 10 ** (middle / 20), highestHarmonic);
     if (power >= limit) high = middle;
     else low = middle;
   }
@@ -99,7 +104,7 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
   const found = crossing(context);
   if ("absent" in found) return found;
   const { above, below } = found;
-  const transfer = transferOf(above.amplitudes, above.phases);
+  const transfer = fitTransferCurve(above.amplitudes, above.phases);
   const reachDb = reach(transfer);
   const floorDb = below?.aboveNominalDb ?? Number.NEGATIVE_INFINITY;
   const value = Math.max(floorDb, above.aboveNominalDb + reachDb);
@@ -109,11 +114,11 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
   }
   const { power, deviation } = distortionOf(above);
   const at = (db: number) =>
-    powerDb(distortionPower(transfer, 10 ** (Math.min(0, db) / 20), highestHarmonic));
+    powerToDb(computeDistortionPower(transfer, 10 ** (Math.min(0, db) / 20), highestHarmonic));
   const slope = Math.max(0.5, (at(reachDb) - at(reachDb - 0.1)) / 0.1);
   // What the curve does not explain of its own step: harmonics out of phase, memory.
-  const missedDb = Math.abs(powerDb(power) - at(0));
-  const noiseDb = powerDb(1 + (2 * deviation) / power);
+  const missedDb = Math.abs(powerToDb(power) - at(0));
+  const noiseDb = powerToDb(1 + (2 * deviation) / power);
   return {
     value,
     unit: "dB",
@@ -130,8 +135,8 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
 function trebleLossDb(context: ReturnContext): number {
   const answer = context.sweep();
   if (typeof answer === "string") return 0;
-  const ratio = responseAt(answer, 10_000).magnitude / responseAt(answer, 1000).magnitude;
-  return ratio > 0 ? Math.abs(amplitudeDb(ratio)) : 0;
+  const ratio = computeResponse(answer, 10_000).magnitude / computeResponse(answer, 1000).magnitude;
+  return ratio > 0 ? Math.abs(amplitudeToDb(ratio)) : 0;
 }
 
 function signed(db: number): string {
@@ -174,17 +179,17 @@ export const clipSide: ReadingKind = {
     const upright = polarity.read(context);
     if ("absent" in upright) return upright;
     const { amplitudes, phases, variances } = found.above;
-    const { positive, negative } = excursions(transferOf(amplitudes, phases));
+    const { positive, negative } = computeExcursions(fitTransferCurve(amplitudes, phases));
     if (!(positive > 0 && negative > 0))
       return { absent: "the waveform is no longer that of a tone" };
     const noise = Math.sqrt(variances.reduce((sum, v) => sum + v, 0));
     return {
-      value: upright.value * amplitudeDb(negative / positive),
+      value: upright.value * amplitudeToDb(negative / positive),
       unit: "dB",
       uncertainty: Math.hypot(
         sideMethodDb,
         sidePerLossDb * trebleLossDb(context),
-        2 * nepersDb * noise * (1 / positive + 1 / negative),
+        2 * dbPerNeper * noise * (1 / positive + 1 / negative),
       ),
     };
   },

@@ -1,10 +1,10 @@
-import { nepersDb, powerDb } from "../../dsp/decibels.js";
+import { dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import type { HarmonicLines } from "../../dsp/harmonic-lines.js";
-import { noiseUnder } from "../../dsp/welch.js";
-import { aboveNoise, leastDb } from "../above-noise.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import { mainsLines, mainsWithinHz, type Quiet } from "../quiet.js";
+import { estimateNoiseDensity } from "../../dsp/welch.js";
+import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
+import { mainsLines, mainsWithinHz, type SilenceAnalysis } from "../silence-analysis.js";
 import type { AbsentReading, Curve, Reading } from "../types.js";
 
 /**
@@ -62,7 +62,7 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
   const amplitudes = orders.map((n) => lines.amplitudes[n - 1]);
   const variances = orders.map((n) => lines.variances[n - 1]);
   // Peak amplitudes against a full-scale sine, whose amplitude is 1.
-  const sum = { ...aboveNoise(amplitudes, variances, 1), unit: "dBFS" };
+  const sum = { ...computePowerReading(amplitudes, variances, 1), unit: "dBFS" };
   if (sum.limitedBy === "noise") return sum;
   let power = 0;
   let spread = 0;
@@ -74,10 +74,10 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
   });
   const deviation = Math.sqrt(spread);
   if (power < clear * deviation) {
-    return { ...sum, value: powerDb(power + 2 * deviation), ...boundByNoise };
+    return { ...sum, value: powerToDb(power + 2 * deviation), ...boundByNoise };
   }
-  const uncertainty = (coverage * (nepersDb / 2) * deviation) / power;
-  return { ...sum, uncertainty: Math.max(leastDb, uncertainty) };
+  const uncertainty = (coverage * (dbPerNeper / 2) * deviation) / power;
+  return { ...sum, uncertainty: Math.max(minUncertaintyDb, uncertainty) };
 }
 
 /** An estimate nearer to the noise than this would be one of those that chance lifted out of it. */
@@ -89,13 +89,13 @@ const foundPower = 50;
 
 /** Where no line was found: the strongest that could have hidden, at the noisiest of its places. */
 function bound(
-  { spectrum, heard }: Quiet,
+  { spectrum, heard }: SilenceAnalysis,
   mainsHz: number,
   orders: readonly number[],
 ): Reading | AbsentReading {
   const seconds = heard.length / (2 * spectrum.stepHz * (spectrum.density.length - 1));
-  const density = Math.max(...orders.map((n) => noiseUnder(spectrum, n * mainsHz)));
-  const value = powerDb((2 * foundPower * density) / seconds);
+  const density = Math.max(...orders.map((n) => estimateNoiseDensity(spectrum, n * mainsHz)));
+  const value = powerToDb((2 * foundPower * density) / seconds);
   return { value, unit: "dBFS", ...boundByNoise };
 }
 
@@ -114,7 +114,7 @@ export const humEven = humKind("humEven", "hum, even lines", "none", (n) => n % 
  *
  * @returns the curve, or why there is none
  */
-export function humLines(context: ReturnContext): Curve | string {
+export function computeHumLines(context: ReturnContext): Curve | string {
   const quiet = context.quiet();
   if (typeof quiet === "string") return quiet;
   const { lines } = quiet;
@@ -128,7 +128,7 @@ export function humLines(context: ReturnContext): Curve | string {
     x.push(n * context.audio.mainsHz);
     y.push(line.value);
     uncertainty.push(line.uncertainty);
-    floor.push(powerDb(2 * lines.variances[n - 1]));
+    floor.push(powerToDb(2 * lines.variances[n - 1]));
   }
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dBFS", floor };
 }

@@ -1,8 +1,8 @@
-import { nepersDb } from "../../dsp/decibels.js";
+import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
-import type { ReadingKind } from "../kind.js";
-import { mainsVariance } from "../line-noise.js";
-import type { ToneAnswer } from "../tone.js";
+import { computeMainsVariance } from "../line-noise.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ToneAnalysis } from "../tone.js";
 import type { Reading } from "../types.js";
 
 /** Length of a piece of the envelope: 20 periods of the tone. */
@@ -33,12 +33,16 @@ export const instability: ReadingKind = {
     if (typeof tone === "string") return { absent: tone };
     const quiet = context.quiet();
     const lines = typeof quiet === "string" ? undefined : quiet.lines;
-    return fluctuation(tone, context.audio.clock, mainsVariance(lines, tone.frequencyHz, pieceS));
+    return fluctuation(
+      tone,
+      context.audio.clock,
+      computeMainsVariance(lines, tone.frequencyHz, pieceS),
+    );
   },
 };
 
 /** @param mains variance that lines of the mains may put on the amplitude of a piece */
-function fluctuation(tone: ToneAnswer, clock: number, mains: number): Reading {
+function fluctuation(tone: ToneAnalysis, clock: number, mains: number): Reading {
   const pieces = envelope(tone, clock);
   const amplitude = tone.amplitudes[0];
   const squares = pieces.reduce((sum, x) => sum + x * x, 0) / (pieces.length - 1);
@@ -52,15 +56,15 @@ function fluctuation(tone: ToneAnswer, clock: number, mains: number): Reading {
     Math.sqrt((4 * own * noise + 2 * noise ** 2) / freedom + (noiseDoubt * noise) ** 2 + hum ** 2);
   const deviation = spread(Math.max(0, power));
   if (power > clear * deviation) {
-    const value = nepersDb * Math.sqrt(power);
+    const value = dbPerNeper * Math.sqrt(power);
     return { value, unit: "dB", uncertainty: Math.hypot(methodDb, (value * deviation) / power) };
   }
-  const bound = Math.max(methodDb, nepersDb * Math.sqrt(Math.max(0, power) + 2 * deviation));
+  const bound = Math.max(methodDb, dbPerNeper * Math.sqrt(Math.max(0, power) + 2 * deviation));
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
 }
 
 /** Relative deviation of the tone's amplitude, piece by piece. */
-function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnswer, clock: number) {
+function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnalysis, clock: number) {
   const size = Math.round(pieceS * clock);
   const middle = (residual.length - 1) / 2;
   const omega = (2 * Math.PI * frequencyHz) / clock;
@@ -83,7 +87,7 @@ function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnswer, clo
 }
 
 /** Median density beside the tone, so that mains lines do not count, brought to the mean. */
-function noiseBeside({ rest, frequencyHz }: ToneAnswer): number {
+function noiseBeside({ rest, frequencyHz }: ToneAnalysis): number {
   const { density, stepHz, segments } = rest;
   const beside: number[] = [];
   density.forEach((power, k) => {

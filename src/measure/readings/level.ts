@@ -1,6 +1,6 @@
-import { amplitudeDb, nepersDb } from "../../dsp/decibels.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
+import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnContext } from "../return-context.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 /** Numerical and settling residue of the fit, decibels at 95 %. */
@@ -12,9 +12,9 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
   const amplitude = tone.amplitudes[0];
   const variance = tone.variances[0];
   const noise =
-    coverageFactor(tone.hidden / variance) * nepersDb * (Math.sqrt(variance) / amplitude);
+    computeCoverageFactor(tone.hidden / variance) * dbPerNeper * (Math.sqrt(variance) / amplitude);
   return {
-    value: amplitudeDb(amplitude),
+    value: amplitudeToDb(amplitude),
     unit: "dBFS",
     uncertainty: Math.hypot(methodDb, noise),
   };
@@ -28,7 +28,7 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
  *
  * @param share of the variance that lines of the mains make, 0 to 1
  */
-export function coverageFactor(share: number): number {
+export function computeCoverageFactor(share: number): number {
   return normal - (normal - arcsine) * share ** 6;
 }
 

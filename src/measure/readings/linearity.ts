@@ -1,6 +1,6 @@
-import { amplitudeDb, nepersDb } from "../../dsp/decibels.js";
-import type { ReadingKind } from "../kind.js";
-import type { LadderStep } from "../ladder.js";
+import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import type { AnalyzedStep } from "../level-step-analysis.js";
+import type { ReadingKind } from "../reading-kind.js";
 
 /** A step must stand this far above the noise's own amplitude to be read. */
 const leastSignalToNoise = 5;
@@ -10,13 +10,13 @@ const coverage = 2.02;
 const methodDb = 0.0005;
 
 /** Gain of a step, decibels, and its standard deviation; the noise's own share taken off. */
-export function gainOf({ level, aboveNominalDb }: LadderStep) {
+export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
   const { amplitude, variance } = level;
   // E[a] = A + v/2A for an amplitude fitted in two quadratures
   const clear = amplitude - variance / (2 * amplitude);
   return {
-    db: amplitudeDb(clear) - aboveNominalDb,
-    deviation: (nepersDb * Math.sqrt(variance)) / clear,
+    db: amplitudeToDb(clear) - aboveNominalDb,
+    deviation: (dbPerNeper * Math.sqrt(variance)) / clear,
     heard: amplitude > leastSignalToNoise * Math.sqrt(2 * variance),
   };
 }
@@ -41,8 +41,8 @@ export const linearity: ReadingKind = {
     if (low.length === 0 || !nominal) {
       return { absent: `the ${context.audio.table.profile} signal has no steps below nominal` };
     }
-    const reference = gainOf(nominal);
-    const heard = low.map(gainOf).filter((step) => step.heard);
+    const reference = computeStepGain(nominal);
+    const heard = low.map(computeStepGain).filter((step) => step.heard);
     if (!reference.heard || heard.length === 0) {
       return { absent: "the steps below nominal drown in the noise" };
     }

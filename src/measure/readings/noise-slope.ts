@@ -1,8 +1,8 @@
-import { powerDb } from "../../dsp/decibels.js";
-import type { ReadingKind } from "../kind.js";
-import { type NoiseBand, noiseBands } from "../noise-bands.js";
-import { noiseBiasDb, noisePowerDb } from "../power-uncertainty.js";
-import { digitalZero } from "../quiet.js";
+import { powerToDb } from "../../dsp/decibels.js";
+import { computeNoiseBands, type NoiseBand } from "../noise-bands.js";
+import { computeNoiseBiasDb, computeNoiseUncertaintyDb } from "../power-uncertainty.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { digitalZero } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
 
 /** Midbands of the lowest and the highest third-octave band of the line. */
@@ -27,7 +27,7 @@ export const noiseSlope: ReadingKind = {
   read(context) {
     const quiet = context.quiet();
     if (typeof quiet === "string") return { absent: quiet };
-    const bands = noiseBands(quiet, fromHz, toHz);
+    const bands = computeNoiseBands(quiet, fromHz, toHz);
     if (bands.some(({ power }) => !(power > 0))) return { absent: digitalZero };
     return slopeOf(bands);
   },
@@ -42,10 +42,10 @@ function slopeOf(bands: readonly NoiseBand[]): Reading {
   let variance = 0;
   bands.forEach(({ power, deviation, widthHz }, i) => {
     const away = octave[i] - middle;
-    const densityDb = powerDb(power / widthHz) + noiseBiasDb(power, deviation);
+    const densityDb = powerToDb(power / widthHz) + computeNoiseBiasDb(power, deviation);
     spread += widthHz * away * away;
     product += widthHz * away * densityDb;
-    variance += (widthHz * away * noisePowerDb(power, deviation)) ** 2;
+    variance += (widthHz * away * computeNoiseUncertaintyDb(power, deviation)) ** 2;
   });
   return {
     value: product / spread,

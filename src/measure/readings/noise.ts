@@ -1,9 +1,9 @@
-import { powerDb } from "../../dsp/decibels.js";
-import { aWeighting } from "../../dsp/weighting.js";
-import { type BandPower, bandPower } from "../../dsp/welch.js";
-import type { ReadingKind } from "../kind.js";
-import { noisePowerDb } from "../power-uncertainty.js";
-import { digitalZero, type Quiet } from "../quiet.js";
+import { powerToDb } from "../../dsp/decibels.js";
+import { computeAWeighting } from "../../dsp/weighting.js";
+import { type BandPower, computeBandPower } from "../../dsp/welch.js";
+import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 
 interface NoiseBand {
   readonly fromHz: number;
@@ -27,8 +27,8 @@ const flat = () => 1;
  *
  * @param weight power weight at a frequency
  */
-export function noiseBetween(
-  quiet: Quiet,
+export function computeNoiseBetween(
+  quiet: SilenceAnalysis,
   fromHz: number,
   toHz: number,
   weight: (hz: number) => number = flat,
@@ -42,18 +42,18 @@ export function noiseBetween(
 }
 
 function hissBetween(
-  { spectrum }: Quiet,
+  { spectrum }: SilenceAnalysis,
   fromHz: number,
   toHz: number,
   weight: (hz: number) => number = flat,
 ): BandPower {
   const sharp = weight === flat ? flat : sharpened(weight, spectrum.stepHz);
-  return bandPower(spectrum, fromHz, toHz, sharp);
+  return computeBandPower(spectrum, fromHz, toHz, sharp);
 }
 
 /** Sum of the mains lines in a band. */
 function linesBetween(
-  { lines }: Quiet,
+  { lines }: SilenceAnalysis,
   fromHz: number,
   toHz: number,
   weight: (hz: number) => number,
@@ -86,7 +86,7 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
 function noiseKind(
   kind: Pick<ReadingKind, "id" | "name" | "least" | "own"> & Partial<Pick<ReadingKind, "harm">>,
   weight: (hz: number) => number,
-  between: typeof noiseBetween,
+  between: typeof computeNoiseBetween,
   band = noiseBand,
 ): ReadingKind {
   return {
@@ -100,10 +100,10 @@ function noiseKind(
       const toHz = Math.min(band.toHz, context.audio.sampleRate / 2);
       const { power, deviation } = between(quiet, band.fromHz, toHz, weight);
       if (!(power > 0)) return { absent: digitalZero };
-      const noiseDb = noisePowerDb(power, deviation);
+      const noiseDb = computeNoiseUncertaintyDb(power, deviation);
       // Full-scale sine: power one half is 0 dBFS.
       return {
-        value: powerDb(2 * power),
+        value: powerToDb(2 * power),
         unit: "dBFS",
         uncertainty: Math.hypot(methodDb, noiseDb),
       };
@@ -115,7 +115,7 @@ function noiseKind(
 export const noise = noiseKind(
   { id: "noise", name: "noise", least: 2, own: { adds: "power", steady: "hum" } },
   flat,
-  noiseBetween,
+  computeNoiseBetween,
 );
 
 /** R.m.s. noise as heard, 20 Hz to 20 kHz: what the equivalent input noise is made from. */
@@ -128,15 +128,15 @@ export const noise20k = noiseKind(
     own: { adds: "power", steady: "hum" },
   },
   flat,
-  noiseBetween,
+  computeNoiseBetween,
   dataSheetBand,
 );
 
 /** R.m.s. noise as heard, A-weighted (IEC 61672-1). */
 export const noiseA = noiseKind(
   { id: "noiseA", name: "noise (A-weighted)", least: 2, own: { adds: "power" } },
-  (hz) => aWeighting(hz) ** 2,
-  noiseBetween,
+  (hz) => computeAWeighting(hz) ** 2,
+  computeNoiseBetween,
 );
 
 /** R.m.s. noise without the lines of the mains, 22.4 Hz to 22.4 kHz. */

@@ -1,10 +1,10 @@
-import { amplitudeDb } from "../../dsp/decibels.js";
-import { type FrequencyFilter, frequencyFilter } from "../../dsp/frequency-filter.js";
-import { quasiPeakMeter } from "../../dsp/quasi-peak.js";
-import { withRoom } from "../../dsp/rooms.js";
-import { weighting468 } from "../../dsp/weighting.js";
-import type { ReadingKind } from "../kind.js";
-import { digitalZero, type Quiet } from "../quiet.js";
+import { withBuffer } from "../../dsp/buffer-pool.js";
+import { amplitudeToDb } from "../../dsp/decibels.js";
+import { createFrequencyFilter, type FrequencyFilter } from "../../dsp/frequency-filter.js";
+import { createQuasiPeakMeter } from "../../dsp/quasi-peak.js";
+import { compute468Weighting } from "../../dsp/weighting.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
 
 /** Below this rate a peak may fall between two samples, so the weighted signal is interpolated. */
@@ -26,7 +26,11 @@ const filters = new Map<number, FrequencyFilter>();
 function filterAt(sampleRate: number): FrequencyFilter {
   const kept = filters.get(sampleRate);
   if (kept) return kept;
-  const filter = frequencyFilter(weighting468, sampleRate, sampleRate < leastRateHz ? 2 : 1);
+  const filter = createFrequencyFilter(
+    compute468Weighting,
+    sampleRate,
+    sampleRate < leastRateHz ? 2 : 1,
+  );
   filters.set(sampleRate, filter);
   return filter;
 }
@@ -57,14 +61,14 @@ function meanDb(seconds: number): number {
   return pointerDb * Math.sqrt((2 / times) * (1 - (1 - Math.exp(-times)) / times));
 }
 
-function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined {
+function meterReading({ heard }: SilenceAnalysis, sampleRate: number): Reading | undefined {
   const filter = filterAt(sampleRate);
   const rateHz = sampleRate * filter.factor;
   const margin = filter.margin * filter.factor;
   const end = heard.length * filter.factor - margin;
-  const { mean } = withRoom(heard.length * filter.factor, (room) => {
+  const { mean } = withBuffer(heard.length * filter.factor, (room) => {
     const weighted = filter.apply(heard, room);
-    const meter = quasiPeakMeter(rateHz);
+    const meter = createQuasiPeakMeter(rateHz);
     meter.read(weighted, Math.max(margin, end - Math.round(settlingS * rateHz)), end);
     return meter.read(weighted, margin, end);
   });
@@ -72,7 +76,7 @@ function meterReading({ heard }: Quiet, sampleRate: number): Reading | undefined
   const seconds = (end - margin) / rateHz;
   return {
     // A full-scale sine reads its r.m.s. value, 1/√2, and is 0 dBFS.
-    value: amplitudeDb(mean * Math.SQRT2),
+    value: amplitudeToDb(mean * Math.SQRT2),
     unit: "dBFS",
     uncertainty: Math.hypot(methodDb, meanDb(seconds)),
   };

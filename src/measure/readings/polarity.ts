@@ -1,5 +1,5 @@
-import type { ReadingKind } from "../kind.js";
-import { responseAt } from "../sweep.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { computeResponse } from "../sweep.js";
 
 const fromHz = 300;
 const toHz = 3000;
@@ -32,7 +32,7 @@ export const polarity: ReadingKind = {
     let sumFP = 0;
     for (let k = 0; k < points; k++) {
       const hz = fromHz + ((toHz - fromHz) * k) / (points - 1);
-      const point = responseAt(answer, hz);
+      const point = computeResponse(answer, hz);
       if (k > 0) {
         const step = point.phase - last;
         if (step > Math.PI) turns--;

@@ -1,8 +1,8 @@
-import { amplitudeDb, nepersDb } from "../../dsp/decibels.js";
-import type { ReturnContext } from "../context.js";
-import type { ReadingKind } from "../kind.js";
-import { segmentOf } from "../return-audio.js";
-import { leastSignalToNoise, type ToneAnswer } from "../tone.js";
+import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { findSegment } from "../return-audio.js";
+import type { ReturnContext } from "../return-context.js";
+import { minSignalToNoise, type ToneAnalysis } from "../tone.js";
 import type { AbsentReading, Reading } from "../types.js";
 
 const toneName = "tone-1k";
@@ -48,9 +48,9 @@ export const balance: ReadingKind = {
     if (typeof other === "string") return oneSided(context, own, partner, other);
     const { left, right } = sides(context, own, other);
     return {
-      value: amplitudeDb(left.amplitudes[0] / right.amplitudes[0]),
+      value: amplitudeToDb(left.amplitudes[0] / right.amplitudes[0]),
       unit: "dB",
-      uncertainty: Math.hypot(methodDb, 2 * nepersDb * relativeDeviation(left, right)),
+      uncertainty: Math.hypot(methodDb, 2 * dbPerNeper * relativeDeviation(left, right)),
     };
   },
 };
@@ -58,17 +58,17 @@ export const balance: ReadingKind = {
 /** The silent side is at most as loud as a tone that would just have been found. */
 function oneSided(
   context: ReturnContext,
-  own: ToneAnswer,
+  own: ToneAnalysis,
   partner: ReturnContext | undefined,
   why: string,
 ): Reading | AbsentReading {
-  const tone = segmentOf(context.audio.table, "tone", toneName);
+  const tone = findSegment(context.audio.table, "tone", toneName);
   const silence = partner?.silence();
   if (!tone || !silence || typeof silence === "string") return { absent: why };
   const density = silence.density[Math.round(tone.frequencyHz / silence.stepHz)];
-  const most = (leastSignalToNoise * Math.SQRT2 + 2) * Math.sqrt(density / tone.lengthS);
+  const most = (minSignalToNoise * Math.SQRT2 + 2) * Math.sqrt(density / tone.lengthS);
   if (!(most > 0)) return { absent: "one side is digital zero: nothing was recorded there" };
-  const least = amplitudeDb(own.amplitudes[0] / most);
+  const least = amplitudeToDb(own.amplitudes[0] / most);
   const louder = sides(context, 1, -1).left;
   return {
     value: louder * least,
@@ -105,7 +105,7 @@ export const stereoPhase: ReadingKind = {
 };
 
 /** In a fitted tone the deviation of the phase, radians, is that of the amplitude, relative. */
-function relativeDeviation(left: ToneAnswer, right: ToneAnswer): number {
+function relativeDeviation(left: ToneAnalysis, right: ToneAnalysis): number {
   return Math.hypot(
     Math.sqrt(left.variances[0]) / left.amplitudes[0],
     Math.sqrt(right.variances[0]) / right.amplitudes[0],

@@ -1,8 +1,8 @@
 import type { LimitCheck, PathCheck } from "../../service/limits/types.js";
-import { type Cell, csvTable } from "../csv-row.js";
-import { readingCells, readingColumns, readingIds } from "../round-csv.js";
+import { type Cell, formatCsvTable } from "../csv-row.js";
+import { buildReadingCells, listReadingIds, readingColumns } from "../round-csv.js";
+import { relationPhrases } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
-import { relationWords } from "./words.js";
 
 /**
  * A row for each path and reading, one more for every further limit on that reading. `value` is the
@@ -10,7 +10,7 @@ import { relationWords } from "./words.js";
  * `bound`.
  */
 export const renderCsv: RenderCheck = (check) =>
-  csvTable(
+  formatCsvTable(
     [
       ...readingColumns,
       "limit",
@@ -28,15 +28,15 @@ export const renderCsv: RenderCheck = (check) =>
 
 function rowsOf(path: PathCheck): readonly (readonly Cell[])[] {
   const limited = path.checks.map(({ reading }) => reading);
-  const ids = [...new Set([...readingIds(path), ...limited])];
+  const ids = [...new Set([...listReadingIds(path), ...limited])];
   const rows = ids.flatMap((id) => {
     const checks = path.checks.filter(({ reading }) => reading === id);
-    const head = readingCells(path, id);
+    const head = buildReadingCells(path, id);
     if (checks.length > 0) return checks.map((one) => [...head, ...limitCells(one)]);
     return [[...head, ...unlimited, path.absent[id]]];
   });
   if (rows.length > 0) return rows;
-  return [[...readingCells(path), ...unlimited.slice(0, -1), path.verdict, path.reason]];
+  return [[...buildReadingCells(path), ...unlimited.slice(0, -1), path.verdict, path.reason]];
 }
 
 /** Cells of the columns from `limit` to `verdict` for a reading without one. */
@@ -44,6 +44,6 @@ const unlimited: readonly Cell[] = Array(8).fill(undefined);
 
 function limitCells(check: LimitCheck): readonly Cell[] {
   const { limit, value, relation, bound, unit, uncertainty, atHz, verdict, reason } = check;
-  const words = relation && relationWords[relation];
+  const words = relation && relationPhrases[relation];
   return [limit, value, words, bound, unit, uncertainty, atHz, verdict, reason];
 }

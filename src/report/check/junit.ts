@@ -1,7 +1,14 @@
 import type { Check, PathCheck } from "../../service/limits/types.js";
-import { visible } from "../visible.js";
+import { sanitizeLine } from "../sanitize.js";
+import {
+  formatCountLine,
+  formatLimitLine,
+  formatReasonLines,
+  formatTitleLine,
+  formatVerdictLine,
+  listPathsWith,
+} from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
-import { countLine, limitLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
 
 /**
  * JUnit XML for programs that build and test: one suite, a test case for each path. What fails, or
@@ -51,7 +58,7 @@ function testCase(path: PathCheck): readonly string[] {
   const head = attributes({ name: path.path, classname: `strip ${path.strip}`, time: "0" });
   if (path.counts === "pass") return [`    <testcase ${head}/>`];
   const element = path.counts === "fail" ? "failure" : "error";
-  const lines = reasonLines(path);
+  const lines = formatReasonLines(path);
   const about = attributes({ type: path.verdict, message: lines.join("; ") });
   return [
     `    <testcase ${head}>`,
@@ -62,17 +69,17 @@ function testCase(path: PathCheck): readonly string[] {
 
 /** What does not make a test case fail, but ought to be said. */
 function said(check: Check): readonly string[] {
-  const tolerated = check.undecided === "pass" ? pathsWith(check, "undecided") : [];
+  const tolerated = check.undecided === "pass" ? listPathsWith(check, "undecided") : [];
   return [
-    verdictLine(check),
-    titleLine(check),
-    countLine(check),
+    formatVerdictLine(check),
+    formatTitleLine(check),
+    formatCountLine(check),
     ...tolerated.flatMap(({ path, checks }) =>
       checks
         .filter(({ verdict }) => verdict === "undecided")
-        .map((one) => `${visible(path)}: ${limitLine(one)}`),
+        .map((one) => `${sanitizeLine(path)}: ${formatLimitLine(one)}`),
     ),
-    ...check.notes.map(visible),
+    ...check.notes.map(sanitizeLine),
   ];
 }
 
@@ -84,7 +91,7 @@ function timestamp(date: string): string {
 
 function attributes(values: Readonly<Record<string, string>>): string {
   return Object.entries(values)
-    .map(([name, value]) => `${name}="${escaped(visible(value))}"`)
+    .map(([name, value]) => `${name}="${escaped(sanitizeLine(value))}"`)
     .join(" ");
 }
 

@@ -1,8 +1,8 @@
 import { stringify } from "yaml";
 import type { PathCheck } from "../../service/limits/types.js";
-import { visible } from "../visible.js";
+import { sanitizeLine } from "../sanitize.js";
+import { formatLimitLine, formatTitleLine, formatVerdictLine, relationPhrases } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
-import { limitLine, relationWords, titleLine, verdictLine } from "./words.js";
 
 /**
  * TAP version 14 (Test Anything Protocol): a test point for each path, with its reasons as YAML
@@ -13,15 +13,15 @@ export const renderTap: RenderCheck = (check) =>
   [
     "TAP version 14",
     `1..${check.paths.length}`,
-    `# ${titleLine(check)}`,
+    `# ${formatTitleLine(check)}`,
     ...check.paths.flatMap(testPoint),
-    ...[verdictLine(check), ...check.notes].map((line) => `# ${visible(line)}`),
+    ...[formatVerdictLine(check), ...check.notes].map((line) => `# ${sanitizeLine(line)}`),
     "",
   ].join("\n");
 
 function testPoint(path: PathCheck, index: number): readonly string[] {
   const ok = path.counts === "pass" ? "ok" : "not ok";
-  const point = `${ok} ${index + 1} - ${escaped(visible(path.path))}`;
+  const point = `${ok} ${index + 1} - ${escaped(sanitizeLine(path.path))}`;
   if (path.verdict === "pass") return [point];
   return [point, "  ---", ...diagnostics(path), "  ..."];
 }
@@ -30,18 +30,18 @@ function diagnostics({ verdict, status, reason, checks }: PathCheck): readonly s
   const told = {
     verdict,
     status,
-    ...(reason === undefined ? {} : { reason: visible(reason) }),
+    ...(reason === undefined ? {} : { reason: sanitizeLine(reason) }),
     limits: checks
       .filter((one) => one.verdict !== "pass")
       .map((one) => ({
-        message: limitLine(one),
-        limit: visible(one.limit),
+        message: formatLimitLine(one),
+        limit: sanitizeLine(one.limit),
         verdict: one.verdict,
         ...(one.value === undefined ? {} : { found: one.value }),
         ...(one.relation === undefined
           ? {}
-          : { wanted: `${relationWords[one.relation]} ${one.bound}` }),
-        ...(one.unit === undefined ? {} : { unit: visible(one.unit) }),
+          : { wanted: `${relationPhrases[one.relation]} ${one.bound}` }),
+        ...(one.unit === undefined ? {} : { unit: sanitizeLine(one.unit) }),
         ...(one.uncertainty === undefined ? {} : { uncertainty: one.uncertainty }),
       })),
   };

@@ -1,34 +1,40 @@
-import { grouped } from "../../capture/lists.js";
 import type { Check, PathCheck } from "../../service/limits/types.js";
-import { palette } from "../style.js";
-import { visible } from "../visible.js";
-import { wrap } from "../wrap.js";
+import { groupBy } from "../../text/group-by.js";
+import { sanitizeLine } from "../sanitize.js";
+import { createPalette } from "../style.js";
+import { wrapText } from "../wrap.js";
+import {
+  formatCountLine,
+  formatReasonLines,
+  formatTitleLine,
+  formatVerdictLine,
+  listPathsWith,
+} from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
-import { countLine, pathsWith, reasonLines, titleLine, verdictLine } from "./words.js";
 
 /** For people: the verdict, every path that did not pass with its reasons, counts, the limits. */
 export const renderText: RenderCheck = (check, style) => {
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strong, bad, doubt, good } = palette(style);
+  const { strong, bad, doubt, good } = createPalette(style);
   const tone = { pass: good, fail: bad, incomplete: doubt }[check.verdict];
   const undecided = check.undecided === "fail" ? "counted as failing" : "counted as passing";
   return [
-    ...wrap(verdictLine(check), width).map((line) => strong(tone(line))),
-    ...wrap(titleLine(check), width),
-    ...block(bad("Failing"), pathsWith(check, "fail"), width),
-    ...block(doubt(`Undecided, ${undecided}`), pathsWith(check, "undecided"), width),
-    ...block(doubt("Incomplete"), pathsWith(check, "incomplete"), width),
+    ...wrapText(formatVerdictLine(check), width).map((line) => strong(tone(line))),
+    ...wrapText(formatTitleLine(check), width),
+    ...block(bad("Failing"), listPathsWith(check, "fail"), width),
+    ...block(doubt(`Undecided, ${undecided}`), listPathsWith(check, "undecided"), width),
+    ...block(doubt("Incomplete"), listPathsWith(check, "incomplete"), width),
     ...limitLines(check, width),
     ...noteLines(check, width),
     "",
-    ...wrap(countLine(check), width),
+    ...wrapText(formatCountLine(check), width),
     "",
   ].join("\n");
 };
 
 function block(head: string, paths: readonly PathCheck[], width: number): readonly string[] {
   if (paths.length === 0) return [];
-  const alike = [...grouped(paths, (path) => reasonLines(path).join("\n")).values()];
+  const alike = [...groupBy(paths, (path) => formatReasonLines(path).join("\n")).values()];
   const apart = alike.flatMap((group) => (group.length < fewestTogether ? group : []));
   return [
     "",
@@ -37,9 +43,9 @@ function block(head: string, paths: readonly PathCheck[], width: number): readon
     ...alike
       .filter((group) => group.length >= fewestTogether)
       .flatMap((group) => [
-        ...reasonLines(group[0]).flatMap((line) => wrapFigures(line, width, "  ", "    ")),
-        ...wrap(
-          `${group.length} paths: ${group.map(({ path }) => visible(path)).join(", ")}`,
+        ...formatReasonLines(group[0]).flatMap((line) => wrapFigures(line, width, "  ", "    ")),
+        ...wrapText(
+          `${group.length} paths: ${group.map(({ path }) => sanitizeLine(path)).join(", ")}`,
           width,
           "    ",
         ),
@@ -51,16 +57,16 @@ function block(head: string, paths: readonly PathCheck[], width: number): readon
 const fewestTogether = 4;
 
 function apartLines(paths: readonly PathCheck[], width: number): readonly string[] {
-  const names = paths.map(({ path }) => visible(path));
+  const names = paths.map(({ path }) => sanitizeLine(path));
   const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
   return paths.flatMap((path, k) =>
-    reasonLines(path).flatMap((line, n) => {
+    formatReasonLines(path).flatMap((line, n) => {
       const name = n === 0 ? names[k] : "";
       const indent = " ".repeat(column + 2);
       const first = `  ${name.padEnd(column)}`;
       // A name longer than its column has a line of its own.
       if (first.length > indent.length) {
-        return [...wrap(name, width, "  "), ...wrapFigures(line, width, indent)];
+        return [...wrapText(name, width, "  "), ...wrapFigures(line, width, indent)];
       }
       return wrapFigures(line, width, first, `${indent}  `);
     }),
@@ -70,7 +76,7 @@ function apartLines(paths: readonly PathCheck[], width: number): readonly string
 /** Wraps without parting a number from its sign or unit. */
 function wrapFigures(line: string, width: number, first: string, rest = first): readonly string[] {
   const held = line.replace(/(?<=\d) (?=±|dB|k?Hz)|(?<=±) /g, "\u00A0");
-  return wrap(held, width, first, rest).map((one) => one.replaceAll("\u00A0", " "));
+  return wrapText(held, width, first, rest).map((one) => one.replaceAll("\u00A0", " "));
 }
 
 /** The limits that were not kept, and why there are such limits. */
@@ -88,18 +94,18 @@ function limitLines(check: Check, width: number): readonly string[] {
     "",
     "Limits not kept",
     ...limits.flatMap(({ name, expression, from, why }) => [
-      ...wrap(
-        `${visible(name)}${from === "built-in" ? " (built in)" : ""}: ${visible(expression)}`,
+      ...wrapText(
+        `${sanitizeLine(name)}${from === "built-in" ? " (built in)" : ""}: ${sanitizeLine(expression)}`,
         width,
         "  ",
         "    ",
       ),
-      ...(why === undefined ? [] : wrap(visible(why), width, "    ")),
+      ...(why === undefined ? [] : wrapText(sanitizeLine(why), width, "    ")),
     ]),
   ];
 }
 
 function noteLines({ notes }: Check, width: number): readonly string[] {
   if (notes.length === 0) return [];
-  return ["", ...notes.flatMap((line) => wrap(visible(line), width, "", "  "))];
+  return ["", ...notes.flatMap((line) => wrapText(sanitizeLine(line), width, "", "  "))];
 }

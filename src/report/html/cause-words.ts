@@ -29,16 +29,16 @@ const shortWords: Readonly<Record<string, string>> = {
 const longest = 12;
 
 /** The cause in a word; of one that has none here, the beginning of its name. */
-export function causeWord({ cause, name }: Cause): string {
+export function formatCauseWord({ cause, name }: Cause): string {
   const word = Object.hasOwn(shortWords, cause) ? shortWords[cause] : name.split(/[:,(]/)[0];
   return word.length <= longest ? word : `${word.slice(0, longest - 1)}…`;
 }
 
 /** "dried coupling capacitor (96 %)". */
-export function causeText({ name, probability }: Cause): string {
-  return probability === undefined ? name : `${name} (${percent(probability)})`;
+export function formatCauseText({ name, probability }: Cause): string {
+  return probability === undefined ? name : `${name} (${formatPercent(probability)})`;
 }
 
-export function percent(share: number): string {
+export function formatPercent(share: number): string {
   return `${Math.round(100 * share)}\u00A0%`;
 }

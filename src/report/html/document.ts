@@ -1,17 +1,17 @@
 import { createHash } from "node:crypto";
 import type { Round } from "../../history/types.js";
-import { html, type Markup, trusted } from "./markup.js";
+import { html, type Markup, rawMarkup } from "./markup.js";
 import { pageMark } from "./own-marks.js";
-import { changesSection } from "./sections/changes.js";
-import { familiesSection } from "./sections/families.js";
-import { firstSection } from "./sections/first.js";
-import { headSection } from "./sections/head.js";
-import { mapSection } from "./sections/map.js";
-import { measurementSection } from "./sections/measurement.js";
-import { rankingSection } from "./sections/ranking.js";
-import { stripsSection } from "./sections/strips.js";
+import { renderChangesSection } from "./sections/changes.js";
+import { renderFamiliesSection } from "./sections/families.js";
+import { renderHeadSection } from "./sections/head.js";
+import { renderMapSection } from "./sections/map.js";
+import { renderMeasurementSection } from "./sections/measurement.js";
+import { renderRankingSection } from "./sections/ranking.js";
+import { renderStripsSection } from "./sections/strips.js";
+import { renderToDoSection } from "./sections/to-do.js";
 import { pageStyle } from "./styles/page.js";
-import { type Baseline, viewOf } from "./view.js";
+import { type Baseline, buildView } from "./view.js";
 
 /** What a page is made of. */
 export interface PageParts {
@@ -31,17 +31,17 @@ export interface PageParts {
  * @returns the HTML document
  */
 export function renderPage({ round, baseline, cautions, script = "" }: PageParts): string {
-  const view = viewOf(round, baseline);
-  const changes = changesSection(view);
-  const body = html`${headSection(view)}
+  const view = buildView(round, baseline);
+  const changes = renderChangesSection(view);
+  const body = html`${renderHeadSection(view)}
 ${contents(changes !== undefined)}
-<main>${firstSection(view)}
-${mapSection(view)}
-${rankingSection(view)}
+<main>${renderToDoSection(view)}
+${renderMapSection(view)}
+${renderRankingSection(view)}
 ${changes}
-${familiesSection(view)}
-${stripsSection(view)}
-${measurementSection(view, cautions)}</main>`;
+${renderFamiliesSection(view)}
+${renderStripsSection(view)}
+${renderMeasurementSection(view, cautions)}</main>`;
   const policy = [
     "default-src 'none'",
     `style-src '${hash(pageStyle)}'`,
@@ -54,18 +54,18 @@ ${measurementSection(view, cautions)}</main>`;
 <html lang="en">
 <head>
 <meta charset="utf-8">
-${trusted(pageMark)}
+${rawMarkup(pageMark)}
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <title>${round.desk.name}, round ${round.id}</title>
-<style>${trusted(pageStyle)}</style>
+<style>${rawMarkup(pageStyle)}</style>
 </head>
 <body>
 <a class="skip" href="#first">To what to do first</a>
 <svg class="pieces" width="0" height="0" aria-hidden="true" focusable="false">${view.pieces.definitions()}</svg>
 ${body}
-${script === "" ? "" : html`<script type="module">${trusted(script)}</script>`}
+${script === "" ? "" : html`<script type="module">${rawMarkup(script)}</script>`}
 </body>
 </html>
 `;

@@ -1,4 +1,4 @@
-import { withoutUnseen } from "../visible.js";
+import { stripInvisible } from "../sanitize.js";
 
 /** Text that is markup already; nothing else gets into a page unescaped. */
 export class Markup {
@@ -24,7 +24,7 @@ export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): 
 }
 
 /** Markup that this program wrote itself: its style, its script, a drawn line. */
-export function trusted(text: string): Markup {
+export function rawMarkup(text: string): Markup {
   return new Markup(text);
 }
 
@@ -32,7 +32,7 @@ function markupOf(part: Part): string {
   if (part === undefined) return "";
   if (part instanceof Markup) return part.text;
   if (typeof part === "object") return part.map(markupOf).join("");
-  return escaped(String(part));
+  return escapeHtml(String(part));
 }
 
 const entities: Readonly<Record<string, string>> = {
@@ -47,7 +47,7 @@ const entities: Readonly<Record<string, string>> = {
 const harmless = /^[ !#-%(-;=?-~]*$/;
 
 /** A text for between tags or for an attribute in quotes; what cannot be seen becomes U+FFFD. */
-export function escaped(text: string): string {
+export function escapeHtml(text: string): string {
   if (harmless.test(text)) return text;
-  return withoutUnseen(text).replace(/[&<>"']/g, (character) => entities[character]);
+  return stripInvisible(text).replace(/[&<>"']/g, (character) => entities[character]);
 }

@@ -1,19 +1,20 @@
-import { shownName } from "../../capture/open.js";
+import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { RoundSignal } from "../../history/types.js";
-import { bands, profiles, signalTable, versionOf } from "../../signal/profiles.js";
-import type { SignalTable } from "../../signal/table.js";
+import { bands, buildSignalTable, getProfileVersion, profiles } from "../../signal/signal-table.js";
+import type { SignalTable } from "../../signal/types.js";
 
 /** A file's name without its folders: those are nobody's business on a page that is sent round. */
-export function fileName(file: string): string {
-  return shownName(file.split(/[\\/]/).at(-1) ?? file);
+export function getBaseName(file: string): string {
+  return toDisplayName(file.split(/[\\/]/).at(-1) ?? file);
 }
 
 /** The parts of a round's signal; undefined for one that this program does not know. */
-export function knownSignal({ profile, band, version }: RoundSignal): SignalTable | undefined {
+export function findSignalTable({ profile, band, version }: RoundSignal): SignalTable | undefined {
   const [known, within] = [
     profiles.find((one) => one === profile),
     bands.find((one) => one === band),
   ];
-  if (known === undefined || within === undefined || version !== versionOf(known)) return undefined;
-  return signalTable(known, within);
+  if (known === undefined || within === undefined || version !== getProfileVersion(known))
+    return undefined;
+  return buildSignalTable(known, within);
 }

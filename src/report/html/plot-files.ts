@@ -1,11 +1,11 @@
 import type { Round } from "../../history/types.js";
-import { html, trusted } from "./markup.js";
+import { html, rawMarkup } from "./markup.js";
 import { plotMark } from "./own-marks.js";
-import { newPieces } from "./pieces.js";
 import { figureKinds } from "./plots/kinds.js";
 import { colours } from "./styles/colours.js";
 import { plots as plotStyle } from "./styles/plots.js";
-import { type Baseline, drawingOf, viewOf } from "./view.js";
+import { createSvgDefs } from "./svg-defs.js";
+import { type Baseline, buildDrawing, buildView } from "./view.js";
 
 /** A plot as a file of its own. */
 export interface PlotFile {
@@ -24,18 +24,18 @@ export function renderPlots({
   readonly round: Round;
   readonly baseline?: Baseline;
 }): readonly PlotFile[] {
-  const view = viewOf(round, baseline);
+  const view = buildView(round, baseline);
   return view.paths.flatMap((one) =>
     figureKinds.flatMap(({ id, title, draw }): readonly PlotFile[] => {
-      const pieces = newPieces();
-      const figure = draw({ ...drawingOf(view, one), pieces });
+      const pieces = createSvgDefs();
+      const figure = draw({ ...buildDrawing(view, one), pieces });
       if ("absent" in figure) return [];
       const { svg, caption } = figure;
       const text = svg.text.replace(
         /^<svg ([^>]*)>([\s\S]*)<\/svg>$/,
         (_, attributes: string, body: string) =>
           `<svg xmlns="http://www.w3.org/2000/svg" ${attributes}>${plotMark}${
-            html`<title>${one.path.path}: ${title}. ${caption}</title><style>${trusted(style)}</style>${pieces.definitions()}`
+            html`<title>${one.path.path}: ${title}. ${caption}</title><style>${rawMarkup(style)}</style>${pieces.definitions()}`
               .text
           }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,
       );

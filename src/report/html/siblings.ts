@@ -1,22 +1,22 @@
-import { curveOf } from "../../history/standing.js";
-import { readingKind, readingKinds } from "../../measure/registry.js";
+import { getCurveId } from "../../history/standing.js";
+import { findReadingKind, readingKinds } from "../../measure/reading-kinds.js";
 import type { Finding } from "../../rank/types.js";
 import type { Markup } from "./markup.js";
-import { type Crowd, smallStrip } from "./plots/dots.js";
+import { type DotPlotData, renderSmallDotPlot } from "./plots/dot-plot.js";
 import type { FamilyView, PathView, View } from "./view.js";
 
 /** A reading of all members of a family; undefined where too few have it to be a crowd. */
-export function crowdOf(family: FamilyView, reading: string): Crowd | undefined {
-  const known = crowds.get(family) ?? new Map<string, Crowd | undefined>();
+export function buildDotPlotData(family: FamilyView, reading: string): DotPlotData | undefined {
+  const known = crowds.get(family) ?? new Map<string, DotPlotData | undefined>();
   crowds.set(family, known);
   if (!known.has(reading)) known.set(reading, gathered(family, reading));
   return known.get(reading);
 }
 
 /** Every path of a family asks for the same. */
-const crowds = new WeakMap<FamilyView, Map<string, Crowd | undefined>>();
+const crowds = new WeakMap<FamilyView, Map<string, DotPlotData | undefined>>();
 
-function gathered(family: FamilyView, reading: string): Crowd | undefined {
+function gathered(family: FamilyView, reading: string): DotPlotData | undefined {
   const scatter = family.usual?.readings[reading];
   const index = readingKinds.findIndex(({ id }) => id === reading);
   if (scatter === undefined || index < 0) return undefined;
@@ -25,21 +25,27 @@ function gathered(family: FamilyView, reading: string): Crowd | undefined {
 }
 
 /** A path's reading among its siblings'; undefined where there is nothing to be seen. */
-export function siblingStrip(
+export function renderSiblingDotPlot(
   { pieces }: View,
   { path, family }: PathView,
   reading: string,
 ): Markup | undefined {
   const own = path.readings[reading];
-  const crowd = crowdOf(family, reading);
-  return own === undefined || crowd === undefined ? undefined : smallStrip(pieces, crowd, own);
+  const crowd = buildDotPlotData(family, reading);
+  return own === undefined || crowd === undefined
+    ? undefined
+    : renderSmallDotPlot(pieces, crowd, own);
 }
 
 /** What a finding stands out by, among its siblings': its reading, or its place on the response. */
-export function findingStrip(view: View, one: PathView, finding: Finding): Markup | undefined {
+export function renderFindingDotPlot(
+  view: View,
+  one: PathView,
+  finding: Finding,
+): Markup | undefined {
   const at = finding.atHz;
-  if (at === undefined) return siblingStrip(view, one, finding.reading);
-  const curve = curveOf(finding.reading);
+  if (at === undefined) return renderSiblingDotPlot(view, one, finding.reading);
+  const curve = getCurveId(finding.reading);
   const { path, family } = one;
   const usual = family.usual?.curves[curve];
   const i = usual?.x.findIndex((hz) => Math.abs(hz / at - 1) < 0.005) ?? -1;
@@ -47,7 +53,7 @@ export function findingStrip(view: View, one: PathView, finding: Finding): Marku
   if (scatter === undefined || own?.y[i] === undefined) return undefined;
   const values = family.members.flatMap(({ curves }) => curves[curve]?.y[i] ?? []);
   const crowd = { piece: `r${family.number}-${curve}-${i}`, values, scatter };
-  return smallStrip(view.pieces, crowd, {
+  return renderSmallDotPlot(view.pieces, crowd, {
     value: own.y[i],
     unit: own.yUnit,
     uncertainty: own.uncertainty[i],
@@ -55,6 +61,6 @@ export function findingStrip(view: View, one: PathView, finding: Finding): Marku
 }
 
 /** A reading's name in words of the trade. */
-export function readingName(id: string): string {
-  return readingKind(id)?.name ?? id;
+export function getReadingName(id: string): string {
+  return findReadingKind(id)?.name ?? id;
 }

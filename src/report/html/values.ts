@@ -1,6 +1,6 @@
 import type { Reading } from "../../measure/types.js";
-import type { Scatter } from "../../rank/scatter.js";
-import { decimals, signed } from "../figures.js";
+import type { Scatter } from "../../rank/robust-stats.js";
+import { formatSigned, getDecimals } from "../format-reading.js";
 
 /** Standard error of a median of normal values against that of their mean: √(π/2). */
 const medianError = Math.sqrt(Math.PI / 2);
@@ -11,19 +11,19 @@ function medianUncertainty({ scale, count }: Scatter): number {
 }
 
 /** The median of the siblings, to the digits that their scatter justifies. */
-export function usualText(scatter: Scatter, unit: string): string {
-  const digits = Math.min(decimals(medianUncertainty(scatter)), 2);
-  return withUnit(signed(scatter.median.toFixed(digits)), unit);
+export function formatFamilyValue(scatter: Scatter, unit: string): string {
+  const digits = Math.min(getDecimals(medianUncertainty(scatter)), 2);
+  return appendUnit(formatSigned(scatter.median.toFixed(digits)), unit);
 }
 
 /** Value less median, to the digits that both justify. */
-export function differenceText({ value, uncertainty }: Reading, scatter: Scatter): string {
+export function formatDifference({ value, uncertainty }: Reading, scatter: Scatter): string {
   const doubt = Math.hypot(uncertainty, medianUncertainty(scatter));
-  const text = (value - scatter.median).toFixed(Math.min(decimals(doubt), 2));
-  return Number(text) > 0 ? `+${text}` : signed(text);
+  const text = (value - scatter.median).toFixed(Math.min(getDecimals(doubt), 2));
+  return Number(text) > 0 ? `+${text}` : formatSigned(text);
 }
 
-export function withUnit(text: string, unit: string): string {
+export function appendUnit(text: string, unit: string): string {
   return unit === "" ? text : `${text} ${unit}`;
 }
 
@@ -43,7 +43,7 @@ const months = [
 ] as const;
 
 /** "25 November 2026"; a text that does not begin with a day stays as it is. */
-export function dayText(date: string): string {
+export function formatDay(date: string): string {
   const [, year, month, day] = /^(\d{4})-(\d{2})-(\d{2})/.exec(date) ?? [];
   const name = months[Number(month) - 1];
   return name === undefined ? date : `${Number(day)} ${name} ${year}`;

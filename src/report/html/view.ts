@@ -1,9 +1,9 @@
 import type { PathComparison, RoundComparison } from "../../history/compare/types.js";
-import { type Standing, standingIn } from "../../history/standing.js";
+import { createStandingReader, type Standing } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import { type Usual, usualOf } from "../../rank/families.js";
-import { newPieces, type Pieces } from "./pieces.js";
+import { computeFamilyStats, type FamilyStats } from "../../rank/family-stats.js";
 import type { Drawing } from "./plots/figure.js";
+import { createSvgDefs, type SvgDefs } from "./svg-defs.js";
 
 /** A round in the order and with the numbers by which the page speaks of it. */
 export interface View {
@@ -15,7 +15,7 @@ export interface View {
   readonly strips: readonly StripView[];
   readonly inputs: readonly string[];
   readonly families: readonly FamilyView[];
-  readonly pieces: Pieces;
+  readonly pieces: SvgDefs;
   readonly topHz: number;
 }
 
@@ -40,7 +40,7 @@ export interface PathView {
 export interface FamilyView {
   readonly name: string;
   readonly number: number;
-  readonly usual?: Usual;
+  readonly usual?: FamilyStats;
   /** Those that were measured. */
   readonly members: readonly RoundPath[];
 }
@@ -52,8 +52,8 @@ export interface StripView {
 }
 
 /** Arranges a round, and its baseline where there is one, for the page. */
-export function viewOf(round: Round, baseline?: Baseline): View {
-  const standing = standingIn(round);
+export function buildView(round: Round, baseline?: Baseline): View {
+  const standing = createStandingReader(round);
   const families = familiesIn(round);
   const strips = unique(round.paths.map(({ strip }) => strip));
   const before = new Map(baseline?.round.paths.map((path) => [path.path, path]));
@@ -84,13 +84,13 @@ export function viewOf(round: Round, baseline?: Baseline): View {
     })),
     inputs: unique(round.paths.map(({ input }) => input)),
     families,
-    pieces: newPieces(),
+    pieces: createSvgDefs(),
     topHz: topFrequency(round),
   };
 }
 
 /** What a path's figures are drawn from. */
-export function drawingOf(view: View, { path, number, family, before }: PathView): Drawing {
+export function buildDrawing(view: View, { path, number, family, before }: PathView): Drawing {
   const { round, baseline, pieces, topHz } = view;
   return {
     path,
@@ -110,7 +110,7 @@ export function drawingOf(view: View, { path, number, family, before }: PathView
 function familiesIn(round: Round): readonly FamilyView[] {
   return unique(round.paths.map(({ family }) => family)).map((name, number) => {
     const members = round.paths.filter((p) => p.family === name && p.status === "measured");
-    const usual = usualOf(
+    const usual = computeFamilyStats(
       members.map(({ path, readings, absent, curves }) => ({
         path,
         measurement: { readings, absent, curves },

@@ -1,18 +1,18 @@
 import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
-import { escaped } from "../html/markup.js";
-import { visible } from "../visible.js";
-import { verdict } from "./text.js";
+import { escapeHtml } from "../html/markup.js";
+import { sanitizeLine } from "../sanitize.js";
 import {
-  itemLines,
-  itemTitle,
-  outsideWords,
+  formatBasis,
+  formatItemLines,
+  formatItemTitle,
+  formatStripTail,
+  formatStripTitle,
+  formatTime,
+  outsidePhrases,
   reminders,
-  standsOn,
-  stripTail,
-  stripTitle,
-  timeWords,
-} from "./words.js";
+} from "./phrases.js";
+import { formatPlanVerdict } from "./text.js";
 
 /** Black on white, no pictures: prints on A4 and Letter, a strip is not torn between two pages. */
 const style = `
@@ -36,8 +36,8 @@ export function renderPlanHtml(plan: Plan): string {
   const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
   const body = [
     `<h1>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</h1>`,
-    `<p>From ${esc(standsOn(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(timeWords(plan.minutes, plan.hours))}.` : ""}</p>`,
-    `<p><strong>${esc(verdict(plan))}</strong></p>`,
+    `<p>From ${esc(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
+    `<p><strong>${esc(formatPlanVerdict(plan))}</strong></p>`,
     ...outsideLines(plan),
     ...plan.remarks.map((remark) => `<p>${esc(remark)}</p>`),
     ...(plan.steps.length > 0 ? openingLines(plan) : []),
@@ -65,7 +65,7 @@ function outsideLines({ outside }: Plan): readonly string[] {
   if (outside.length === 0) return [];
   const items = outside.map(
     ({ place, name, todo, kind }) =>
-      `<li>${box}<strong>${esc(place)}</strong> ${esc(outsideWords[kind])}: ${esc(name)}: ${esc(todo)}</li>`,
+      `<li>${box}<strong>${esc(place)}</strong> ${esc(outsidePhrases[kind])}: ${esc(name)}: ${esc(todo)}</li>`,
   );
   return ["<h2>Without opening the desk</h2>", '<ul class="tick">', ...items, "</ul>"];
 }
@@ -88,16 +88,16 @@ function openingLines(plan: Plan): readonly string[] {
       }
       return [
         '<section class="strip">',
-        `<h3>${esc(stripTitle(step))}</h3>`,
+        `<h3>${esc(formatStripTitle(step))}</h3>`,
         ...list(reminders.strip),
         '<ul class="tick">',
         ...step.items.map(
           (item) =>
-            `<li>${box}<strong>${esc(itemTitle(item))}</strong><dl>${itemLines(item)
+            `<li>${box}<strong>${esc(formatItemTitle(item))}</strong><dl>${formatItemLines(item)
               .map(([label, text]) => `<dt>${esc(label)}</dt><dd>${esc(text)}</dd>`)
               .join("")}</dl><div class="line"></div></li>`,
         ),
-        ...stripTail(step).map((text) => `<li>${box}${esc(text)}</li>`),
+        ...formatStripTail(step).map((text) => `<li>${box}${esc(text)}</li>`),
         "</ul>",
         "</section>",
       ];
@@ -127,7 +127,7 @@ function leftLines({ left }: Plan): readonly string[] {
   if (left.length === 0) return [];
   return [
     "<h2>Left for another time</h2>",
-    ...list(left.map(({ item, why }) => `strip ${item.strip}, ${itemTitle(item)}: ${why}`)),
+    ...list(left.map(({ item, why }) => `strip ${item.strip}, ${formatItemTitle(item)}: ${why}`)),
   ];
 }
 
@@ -136,5 +136,5 @@ function list(texts: readonly string[]): readonly string[] {
 }
 
 function esc(text: string): string {
-  return escaped(visible(text));
+  return escapeHtml(sanitizeLine(text));
 }

@@ -1,33 +1,33 @@
 import type { Plan } from "../../service/plan/types.js";
-import { visible } from "../visible.js";
-import { verdict } from "./text.js";
+import { sanitizeLine } from "../sanitize.js";
 import {
-  itemLines,
-  itemTitle,
-  outsideWords,
-  partText,
+  formatBasis,
+  formatItemLines,
+  formatItemTitle,
+  formatPart,
+  formatStripTail,
+  formatStripTitle,
+  formatTime,
+  outsidePhrases,
   reminders,
-  standsOn,
-  stripTail,
-  stripTitle,
-  timeWords,
-} from "./words.js";
+} from "./phrases.js";
+import { formatPlanVerdict } from "./text.js";
 
 /** The worklist as Markdown, with boxes to tick. */
 export function renderPlanMarkdown(plan: Plan): string {
   const lines: string[] = [
     `# Worklist, ${md(plan.desk)}, ${plan.date}`,
     "",
-    `From ${md(standsOn(plan))}.`,
-    ...(plan.steps.length > 0 ? [`Time: ${timeWords(plan.minutes, plan.hours)}.`] : []),
+    `From ${md(formatBasis(plan))}.`,
+    ...(plan.steps.length > 0 ? [`Time: ${formatTime(plan.minutes, plan.hours)}.`] : []),
     "",
-    `**${md(verdict(plan))}**`,
+    `**${md(formatPlanVerdict(plan))}**`,
   ];
   const heading = (text: string) => lines.push("", text, "");
   if (plan.outside.length > 0) {
     heading("## Without opening the desk");
     for (const { place, name, todo, kind } of plan.outside) {
-      lines.push(`- [ ] **${md(place)}** ${outsideWords[kind]}: ${md(name)}: ${md(todo)}`);
+      lines.push(`- [ ] **${md(place)}** ${outsidePhrases[kind]}: ${md(name)}: ${md(todo)}`);
     }
   }
   for (const remark of plan.remarks) lines.push("", md(remark));
@@ -37,7 +37,7 @@ export function renderPlanMarkdown(plan: Plan): string {
     if (plan.parts.length > 0) {
       heading("## On the bench");
       for (const part of plan.parts) {
-        lines.push(`- [ ] ${md(partText(part))} (strip ${md(part.strips.join(", "))})`);
+        lines.push(`- [ ] ${md(formatPart(part))} (strip ${md(part.strips.join(", "))})`);
       }
     }
     heading(`## Open the desk (${plan.openMinutes} min with closing)`);
@@ -48,15 +48,15 @@ export function renderPlanMarkdown(plan: Plan): string {
         for (const text of reminders.off[step.part.kind]) lines.push(`- ${md(text)}`);
         continue;
       }
-      heading(`### ${md(stripTitle(step))}`);
+      heading(`### ${md(formatStripTitle(step))}`);
       for (const text of reminders.strip) lines.push(`- ${md(text)}`);
       for (const item of step.items) {
-        lines.push(`- [ ] **${md(itemTitle(item))}**`);
-        for (const [label, text] of itemLines(item)) {
+        lines.push(`- [ ] **${md(formatItemTitle(item))}**`);
+        for (const [label, text] of formatItemLines(item)) {
           lines.push(`  - ${label === "" ? "" : `*${label}*: `}${md(text)}`);
         }
       }
-      for (const text of stripTail(step)) lines.push(`- [ ] ${md(text)}`);
+      for (const text of formatStripTail(step)) lines.push(`- [ ] ${md(text)}`);
     }
     heading("## Before it is closed");
     for (const text of reminders.close) lines.push(`- [ ] ${text}`);
@@ -64,7 +64,7 @@ export function renderPlanMarkdown(plan: Plan): string {
   if (plan.left.length > 0) {
     heading("## Left for another time");
     for (const { item, why } of plan.left) {
-      lines.push(`- strip ${md(item.strip)}, ${md(itemTitle(item))}: ${md(why)}`);
+      lines.push(`- strip ${md(item.strip)}, ${md(formatItemTitle(item))}: ${md(why)}`);
     }
   }
   return [...lines, ""].join("\n");
@@ -72,5 +72,5 @@ export function renderPlanMarkdown(plan: Plan): string {
 
 /** A text on one line in which nothing is read as Markdown or HTML. */
 function md(text: string): string {
-  return visible(text).replace(/[\\`*_[\]<>#|~&]/g, (sign) => `\\${sign}`);
+  return sanitizeLine(text).replace(/[\\`*_[\]<>#|~&]/g, (sign) => `\\${sign}`);
 }

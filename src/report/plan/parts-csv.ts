@@ -1,9 +1,9 @@
 import type { Plan } from "../../service/plan/types.js";
-import { csvTable } from "../csv-row.js";
+import { formatCsvTable } from "../csv-row.js";
 
 /** The parts to have on the bench, for ordering. */
 export function renderPartsCsv({ parts }: Plan): string {
-  return csvTable(
+  return formatCsvTable(
     ["part", "value", "count", "spare", "strips"],
     parts.map(({ what, value, count, spare, strips }) => [
       what,

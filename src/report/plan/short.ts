@@ -1,10 +1,10 @@
 import type { Plan } from "../../service/plan/types.js";
-import { planCommand } from "../commands.js";
-import { counted } from "../figures.js";
-import { palette, type ReportStyle } from "../style.js";
-import { wrap } from "../wrap.js";
-import { verdict } from "./text.js";
-import { itemTitle, timeWords } from "./words.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatPlanCommand } from "../commands.js";
+import { createPalette, type ReportStyle } from "../style.js";
+import { wrapText } from "../wrap.js";
+import { formatItemTitle, formatTime } from "./phrases.js";
+import { formatPlanVerdict } from "./text.js";
 
 /**
  * The worklist in a few lines: what is pulled, for what, how long it takes.
@@ -12,7 +12,7 @@ import { itemTitle, timeWords } from "./words.js";
  * @param desk folder of the desk, for the command that prints all of it
  */
 export function renderPlanShort(plan: Plan, desk: string, style: ReportStyle): string {
-  const { strong } = palette(style);
+  const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const strips = plan.steps.filter((step) => step.kind === "strip");
   const stripWidth = Math.max(...strips.map(({ strip }) => strip.length), 1);
@@ -22,19 +22,19 @@ export function renderPlanShort(plan: Plan, desk: string, style: ReportStyle): s
     strips.length === 0
       ? []
       : [
-          `Opening: ${timeWords(plan.minutes, plan.hours)}, ${counted(parts, "part")} to have ready.`,
+          `Opening: ${formatTime(plan.minutes, plan.hours)}, ${formatCount(parts, "part")} to have ready.`,
         ];
   return [
     strong("The worklist for the next opening"),
-    ...wrap(verdict(plan), width),
+    ...wrapText(formatPlanVerdict(plan), width),
     ...strips.flatMap(({ strip, items }) =>
       items.flatMap((item, k) => {
         const first = k === 0 ? head(strip) : " ".repeat(head(strip).length);
-        return wrap(itemTitle(item), width, first, " ".repeat(head(strip).length));
+        return wrapText(formatItemTitle(item), width, first, " ".repeat(head(strip).length));
       }),
     ),
     ...opening,
-    ...wrap(`All of it: ${planCommand(desk)}`, width),
+    ...wrapText(`All of it: ${formatPlanCommand(desk)}`, width),
     "",
   ].join("\n");
 }

@@ -1,46 +1,52 @@
 import type { Plan } from "../../service/plan/types.js";
-import { palette, type ReportStyle } from "../style.js";
-import { wrap } from "../wrap.js";
+import { createPalette, type ReportStyle } from "../style.js";
+import { wrapText } from "../wrap.js";
 import {
-  ageingWords,
-  itemLines,
-  itemTitle,
-  outsideWords,
-  partText,
+  formatAgeing,
+  formatBasis,
+  formatItemLines,
+  formatItemTitle,
+  formatPart,
+  formatStripTail,
+  formatStripTitle,
+  formatTime,
+  outsidePhrases,
   reminders,
-  standsOn,
-  stripTail,
-  stripTitle,
-  timeWords,
-} from "./words.js";
+} from "./phrases.js";
 
 /** The worklist as plain text. */
 export function renderPlan(plan: Plan, style: ReportStyle): string {
-  const { strong, doubt, quiet } = palette(style);
+  const { strong, doubt, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const bullet = (text: string, indent = "  ") => wrap(text, width, `${indent}- `, `${indent}  `);
+  const bullet = (text: string, indent = "  ") =>
+    wrapText(text, width, `${indent}- `, `${indent}  `);
   const lines: string[] = [
     strong(`Worklist, ${plan.desk}, ${plan.date}`),
-    ...wrap(standsOn(plan), width, "from   ", "       "),
+    ...wrapText(formatBasis(plan), width, "from   ", "       "),
   ];
-  if (plan.steps.length > 0) lines.push(`time   ${timeWords(plan.minutes, plan.hours)}`);
-  lines.push("", ...wrap(verdict(plan), width).map((line) => strong(line)));
+  if (plan.steps.length > 0) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
+  lines.push("", ...wrapText(formatPlanVerdict(plan), width).map((line) => strong(line)));
   if (plan.outside.length > 0) {
     lines.push("", strong("WITHOUT OPENING THE DESK"));
     for (const { place, name, todo, kind } of plan.outside) {
-      lines.push(...wrap(`${place}  ${outsideWords[kind]}: ${name}`, width, "[ ] ", "    "));
-      lines.push(...wrap(todo, width, "      "));
+      lines.push(...wrapText(`${place}  ${outsidePhrases[kind]}: ${name}`, width, "[ ] ", "    "));
+      lines.push(...wrapText(todo, width, "      "));
     }
   }
-  for (const remark of plan.remarks) lines.push("", ...wrap(remark, width));
+  for (const remark of plan.remarks) lines.push("", ...wrapText(remark, width));
   if (plan.steps.length > 0) {
     lines.push("", doubt("BEFORE A SCREW IS TURNED"));
-    for (const caution of plan.cautions) lines.push(...wrap(caution, width, "  !  ", "     "));
+    for (const caution of plan.cautions) lines.push(...wrapText(caution, width, "  !  ", "     "));
     if (plan.parts.length > 0) {
       lines.push("", strong("ON THE BENCH"));
       for (const part of plan.parts) {
         lines.push(
-          ...wrap(`${partText(part)} (strip ${part.strips.join(", ")})`, width, "[ ] ", "      "),
+          ...wrapText(
+            `${formatPart(part)} (strip ${part.strips.join(", ")})`,
+            width,
+            "[ ] ",
+            "      ",
+          ),
         );
       }
     }
@@ -53,15 +59,16 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
         for (const text of reminders.off[kind]) lines.push(...bullet(text));
         continue;
       }
-      lines.push("", strong(stripTitle(step)));
+      lines.push("", strong(formatStripTitle(step)));
       for (const text of reminders.strip) lines.push(...bullet(text));
       for (const item of step.items) {
-        lines.push(...wrap(itemTitle(item), width, "  [ ] ", "      "));
-        for (const [label, text] of itemLines(item)) {
-          lines.push(...wrap(text, width, `      ${label.padEnd(11)}`, " ".repeat(17)));
+        lines.push(...wrapText(formatItemTitle(item), width, "  [ ] ", "      "));
+        for (const [label, text] of formatItemLines(item)) {
+          lines.push(...wrapText(text, width, `      ${label.padEnd(11)}`, " ".repeat(17)));
         }
       }
-      for (const text of stripTail(step)) lines.push(...wrap(text, width, "  [ ] ", "      "));
+      for (const text of formatStripTail(step))
+        lines.push(...wrapText(text, width, "  [ ] ", "      "));
     }
     lines.push("", strong("BEFORE IT IS CLOSED"));
     for (const text of reminders.close) lines.push(...bullet(text));
@@ -69,14 +76,16 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
   if (plan.left.length > 0) {
     lines.push("", strong("LEFT FOR ANOTHER TIME"));
     for (const { item, why } of plan.left) {
-      lines.push(...wrap(`strip ${item.strip}, ${itemTitle(item)}: ${why}`, width, "  - ", "    "));
+      lines.push(
+        ...wrapText(`strip ${item.strip}, ${formatItemTitle(item)}: ${why}`, width, "  - ", "    "),
+      );
     }
   }
   if (plan.ageing.length > 0) {
-    const words = ageingWords(plan.ageing, plan.strips);
+    const words = formatAgeing(plan.ageing, plan.strips);
     lines.push(
       "",
-      ...wrap(
+      ...wrapText(
         `Electrolytics come due by rule of thumb (common practice): ${words}. What the rounds show goes before.`,
         width,
       ).map((line) => quiet(line)),
@@ -86,7 +95,7 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
 }
 
 /** The plan in one sentence. */
-export function verdict({ steps, outside, left }: Plan): string {
+export function formatPlanVerdict({ steps, outside, left }: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts: string[] = [];
   if (strips.length > 0)

@@ -17,7 +17,7 @@ const forms: Readonly<Record<string, RenderSheet>> = {
  *
  * @throws DeskroundError `usage` for another ending
  */
-export function sheetForm(file: string): RenderSheet {
+export function getSheetFormat(file: string): RenderSheet {
   const ending = /\.([a-z]+)$/i.exec(file)?.[1]?.toLowerCase() ?? "";
   const form = Object.hasOwn(forms, ending) ? forms[ending] : undefined;
   if (form !== undefined) return form;

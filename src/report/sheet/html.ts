@@ -1,8 +1,15 @@
 import { createHash } from "node:crypto";
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
-import { html, type Markup, trusted } from "../html/markup.js";
+import { html, type Markup, rawMarkup } from "../html/markup.js";
+import {
+  formatAnalyzeCommand,
+  formatHeadLines,
+  formatLevel,
+  formatMoveCells,
+  formatPad,
+  moveHeads,
+} from "./phrases.js";
 import { printStyle } from "./style.js";
-import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
 
 /**
  * The run sheet as one HTML page that needs nothing beside it, made to be printed in black on A4 or
@@ -19,7 +26,7 @@ export function renderSheetHtml(sheet: RunSheet): string {
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Run sheet: ${desk}</title>
-<style>${trusted(printStyle)}</style>
+<style>${rawMarkup(printStyle)}</style>
 </head>
 <body>
 <h1>Run sheet: ${desk}</h1>
@@ -29,7 +36,7 @@ export function renderSheetHtml(sheet: RunSheet): string {
 ${cautions.map((caution) => html`<li>${caution}</li>\n`)}</ul>
 </section>
 <dl>
-${headLines(sheet)
+${formatHeadLines(sheet)
   .slice(1)
   .map(([word, text]) => html`<dt>${word}</dt><dd>${text}</dd>\n`)}</dl>
 <h2>Setting up</h2>
@@ -41,7 +48,7 @@ ${steps.map((step) => html`<li>${step}</li>\n`)}</ol>
 <tbody>
 ${inputs.map(
   (input) =>
-    html`<tr><th>${input.name}</th><td>${levelWords(input)}</td><td>${
+    html`<tr><th>${input.name}</th><td>${formatLevel(input)}</td><td>${
       input.padDb === undefined ? "none" : `${input.padDb} dB`
     }</td><td>${input.setup}</td></tr>\n`,
 )}</tbody>
@@ -56,7 +63,7 @@ ${moveTable(sheet)}<h2 class="paths">Paths</h2>
 ${patches.map(patchRow)}</tbody>
 </table>
 <h2>Afterwards</h2>
-<p><code>${analyzeWords(sheet)}</code></p>
+<p><code>${formatAnalyzeCommand(sheet)}</code></p>
 </body>
 </html>
 `;
@@ -72,7 +79,7 @@ function moveTable({ moves }: RunSheet): Markup {
 <tbody>
 ${moves.map(
   (move) =>
-    html`<tr>${moveCells(move).map((cell) => html`<td>${cell}</td>`)}<td>${move.hand} <b>${move.control}</b></td></tr>
+    html`<tr>${formatMoveCells(move).map((cell) => html`<td>${cell}</td>`)}<td>${move.hand} <b>${move.control}</b></td></tr>
 `,
 )}</tbody>
 </table>
@@ -80,14 +87,14 @@ ${moves.map(
 }
 
 function patchRow(patch: RunSheetPatch): Markup {
-  const pad = padWords(patch);
+  const pad = formatPad(patch);
   const settings = patch.settings.map(({ control, to, move }, k) => {
     const sign = k === 0 ? "" : "; ";
     const words = `${control}: ${to}`;
     return move === "set" ? html`${sign}<b>${words}</b>` : html`${sign}${words}`;
   });
   const padLine = patch.pad === "as it is" ? html`, ${pad}` : html`, <b>${pad}</b>`;
-  return html`<tr><td class="tick"><span></span></td><td>${patch.number}</td><th>${patch.path}</th><td><div>${levelWords(
+  return html`<tr><td class="tick"><span></span></td><td>${patch.number}</td><th>${patch.path}</th><td><div>${formatLevel(
     patch,
   )}${pad === "" ? "" : padLine}</div><div>${patch.plug}</div>${
     settings.length === 0 ? "" : html`<div>${settings}</div>`

@@ -1,7 +1,14 @@
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
-import { escapedMarkdown } from "../markdown.js";
-import { visible } from "../visible.js";
-import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
+import { escapeMarkdown } from "../markdown.js";
+import { sanitizeLine } from "../sanitize.js";
+import {
+  formatAnalyzeCommand,
+  formatHeadLines,
+  formatLevel,
+  formatMoveCells,
+  formatPad,
+  moveHeads,
+} from "./phrases.js";
 
 /** The run sheet as Markdown: a list to tick, and a table of what was heard. */
 export function renderSheetMarkdown(sheet: RunSheet): string {
@@ -13,7 +20,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     "",
     ...cautions.map((caution) => `- **${text(caution)}**`),
     "",
-    ...headLines(sheet)
+    ...formatHeadLines(sheet)
       .slice(1)
       .map(([word, words]) => `- ${word}: ${text(words)}`),
     "",
@@ -25,7 +32,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     "",
     ...inputs.map((input) => {
       const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
-      return `- ${text(`${input.name}: ${levelWords(input)} at the socket${pad}. ${input.setup}`)}`;
+      return `- ${text(`${input.name}: ${formatLevel(input)} at the socket${pad}. ${input.setup}`)}`;
     }),
     "",
     ...moveTable(sheet),
@@ -39,7 +46,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     "",
     "## Afterwards",
     "",
-    `    ${analyzeWords(sheet)}`,
+    `    ${formatAnalyzeCommand(sheet)}`,
     "",
   ].join("\n");
 }
@@ -52,7 +59,7 @@ function moveTable({ moves }: RunSheet): readonly string[] {
     `| ${[...moveHeads, "control"].join(" | ")} |`,
     "| --- | --- | --- | --- | --- |",
     ...moves.map(
-      (move) => `| ${moveCells(move).join(" | ")} | ${move.hand} ${text(move.control)} |`,
+      (move) => `| ${formatMoveCells(move).join(" | ")} | ${move.hand} ${text(move.control)} |`,
     ),
     "",
   ];
@@ -63,13 +70,13 @@ function row(patch: RunSheetPatch): string {
     const words = text(`${control}: ${to}`);
     return move === "set" ? `**${words}**` : words;
   });
-  const pad = padWords(patch);
+  const pad = formatPad(patch);
   const plug = [...(pad === "" ? [] : [text(pad)]), text(patch.plug)].join("; ");
   const cells = [
     "\\[ \\]",
     String(patch.number),
     text(patch.path),
-    text(levelWords(patch)),
+    text(formatLevel(patch)),
     plug,
     set.join("; "),
     text(patch.heard ?? ""),
@@ -79,5 +86,5 @@ function row(patch: RunSheetPatch): string {
 }
 
 function text(words: string): string {
-  return escapedMarkdown(visible(words));
+  return escapeMarkdown(sanitizeLine(words));
 }

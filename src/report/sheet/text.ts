@@ -1,7 +1,14 @@
 import type { RunSheet, RunSheetInput, RunSheetPatch } from "../../service/run-sheet.js";
-import { visible } from "../visible.js";
-import { wrap } from "../wrap.js";
-import { analyzeWords, headLines, levelWords, moveCells, moveHeads, padWords } from "./words.js";
+import { sanitizeLine } from "../sanitize.js";
+import { wrapText } from "../wrap.js";
+import {
+  formatAnalyzeCommand,
+  formatHeadLines,
+  formatLevel,
+  formatMoveCells,
+  formatPad,
+  moveHeads,
+} from "./phrases.js";
 
 /** Fits a terminal and a page of A4 or letter. */
 const width = 80;
@@ -13,10 +20,10 @@ export function renderSheetText(sheet: RunSheet): string {
     ...heading(sheet),
     "",
     "BEFORE ANYTHING PLAYS",
-    ...sheet.cautions.flatMap((caution) => wrap(caution, width, "  !  ", indent)),
+    ...sheet.cautions.flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
     "",
     "SETTING UP",
-    ...sheet.steps.flatMap((step, i) => wrap(step, width, numbered(i + 1), indent)),
+    ...sheet.steps.flatMap((step, i) => wrapText(step, width, numbered(i + 1), indent)),
     "",
     "INPUTS",
     ...sheet.inputs.flatMap(inputLines),
@@ -26,22 +33,22 @@ export function renderSheetText(sheet: RunSheet): string {
     ...patchLines(sheet),
     "",
     "AFTERWARDS",
-    ...wrap(analyzeWords(sheet), width, indent),
+    ...wrapText(formatAnalyzeCommand(sheet), width, indent),
     "",
   ].join("\n");
 }
 
 function heading(sheet: RunSheet): readonly string[] {
-  return headLines(sheet).flatMap(([word, text], i) =>
-    wrap(visible(text), width, (i === 0 ? "RUN SHEET" : word).padEnd(12), " ".repeat(12)),
+  return formatHeadLines(sheet).flatMap(([word, text], i) =>
+    wrapText(sanitizeLine(text), width, (i === 0 ? "RUN SHEET" : word).padEnd(12), " ".repeat(12)),
   );
 }
 
 function inputLines(input: RunSheetInput): readonly string[] {
   const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
   return [
-    ...wrap(`${input.name}: ${levelWords(input)} at the socket${pad}`, width, indent),
-    ...(input.setup === "" ? [] : wrap(visible(input.setup), width, `${indent}  `)),
+    ...wrapText(`${input.name}: ${formatLevel(input)} at the socket${pad}`, width, indent),
+    ...(input.setup === "" ? [] : wrapText(sanitizeLine(input.setup), width, `${indent}  `)),
   ];
 }
 
@@ -52,7 +59,9 @@ function moveLines({ moves }: RunSheet): readonly string[] {
   return [
     "MOVES     (minutes and seconds of the signal)",
     `${row(moveHeads)}control`,
-    ...moves.map((move) => `${row(moveCells(move))}${move.hand} ${visible(move.control)}`),
+    ...moves.map(
+      (move) => `${row(formatMoveCells(move))}${move.hand} ${sanitizeLine(move.control)}`,
+    ),
     "",
   ];
 }
@@ -63,21 +72,21 @@ function patchLines(sheet: RunSheet): readonly string[] {
   const pathWidth = Math.max(0, ...patches.map(({ path }) => path.length));
   return patches.flatMap((patch) => {
     const { number, path, settings } = patch;
-    const pad = padWords(patch);
+    const pad = formatPad(patch);
     const start = `[ ]  ${String(number).padStart(numberWidth)}  ${path.padEnd(pathWidth)}  `;
-    const first = `${start}${levelWords(patch)}${pad === "" ? "" : `  ${pad}`}`;
+    const first = `${start}${formatLevel(patch)}${pad === "" ? "" : `  ${pad}`}`;
     const fits =
-      first.length <= width ? [first] : [`${start}${levelWords(patch)}`, `${indent}${pad}`];
+      first.length <= width ? [first] : [`${start}${formatLevel(patch)}`, `${indent}${pad}`];
     const set = settings.map(({ control, to, move }) => {
       return `${move === "set" ? "*" : ""}${control}: ${to}`;
     });
     return [
       "",
       ...fits,
-      ...wrap(visible(patch.plug), width, `${indent}plug    `, `${indent}        `),
+      ...wrapText(sanitizeLine(patch.plug), width, `${indent}plug    `, `${indent}        `),
       ...(set.length === 0
         ? []
-        : wrap(visible(set.join("; ")), width, `${indent}set     `, `${indent}        `)),
+        : wrapText(sanitizeLine(set.join("; ")), width, `${indent}set     `, `${indent}        `)),
       ...heardLines(patch),
     ];
   });
@@ -89,14 +98,14 @@ function heardLines({ heard }: RunSheetPatch): readonly string[] {
     return [`${indent}heard   ${"_".repeat(22)}  remark ${"_".repeat(width - 44)}`];
   }
   return [
-    ...wrap(plain(heard), width, `${indent}heard   `, `${indent}        `),
+    ...wrapText(plain(heard), width, `${indent}heard   `, `${indent}        `),
     `${indent}remark  ${"_".repeat(width - 13)}`,
   ];
 }
 
 /** Signs of print that an old printer may not have. */
 function plain(text: string): string {
-  return visible(text).replaceAll("−", "-").replaceAll("±", "+/-");
+  return sanitizeLine(text).replaceAll("−", "-").replaceAll("±", "+/-");
 }
 
 function numbered(number: number): string {

@@ -104,7 +104,7 @@ const builtIns: readonly BuiltIn[] = [
 ];
 
 /** The built-in limits; those that need a baseline only when there is one. */
-export function builtInLimits(baseline: "named" | "none"): readonly Limit[] {
+export function listBuiltInLimits(baseline: "named" | "none"): readonly Limit[] {
   return builtIns
     .filter(({ text }) => baseline === "named" || !text.includes("baseline("))
     .map((limit) => ({ ...limit, from: "built-in", where: `built-in limit ${limit.name}` }));

@@ -1,34 +1,34 @@
-import { grouped } from "../../capture/lists.js";
 import { DeskroundError } from "../../errors.js";
-import { significant } from "../../history/rounding.js";
+import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import { compileLimit } from "./compile.js";
-import type { Meaning } from "./context.js";
+import { type ComparisonResult, evaluateComparison } from "./evaluate-comparison.js";
+import type { ExpressionScope } from "./expression.js";
+import { loadLockedMath } from "./locked-math.js";
 import {
-  type FigureReader,
-  figureReader,
+  createOperandReader,
   isValue,
-  type Missing,
-  pointsIn,
-  type Value,
-} from "./figures.js";
-import { type Judged, judge } from "./judge.js";
-import { lockedMath } from "./locked-math.js";
-import { pathsOf } from "./scope.js";
+  listPointsWithin,
+  type MissingOperand,
+  type OperandReader,
+  type OperandValue,
+} from "./operand-reader.js";
+import { listLimitPaths } from "./scope.js";
 import type {
   Check,
   CompiledLimit,
+  CountedVerdict,
   Limit,
   LimitCheck,
   PathCheck,
-  Standing,
   StripCheck,
   Verdict,
 } from "./types.js";
-import { vocabularyOf } from "./vocabulary.js";
+import { listVocabulary } from "./vocabulary.js";
 
-export interface CheckRequest {
+export interface CheckInput {
   readonly round: Round;
   readonly baseline?: Round;
   readonly limits: readonly Limit[];
@@ -47,22 +47,22 @@ export interface CheckRequest {
  * @throws DeskroundError `limits-file`: an expression or a scope that cannot be understood, units
  *   that cannot be compared
  */
-export async function checkRound(request: CheckRequest): Promise<Check> {
+export async function checkRound(request: CheckInput): Promise<Check> {
   const { round, baseline, limits, undecided } = request;
-  const meaning: Meaning = {
-    math: await lockedMath(),
-    round: vocabularyOf(round),
+  const meaning: ExpressionScope = {
+    math: await loadLockedMath(),
+    round: listVocabulary(round),
     roundName: `round ${round.id}`,
-    ...(baseline === undefined ? {} : { baseline: vocabularyOf(baseline) }),
+    ...(baseline === undefined ? {} : { baseline: listVocabulary(baseline) }),
   };
-  const read = figureReader(round, baseline);
+  const read = createOperandReader(round, baseline);
   const illBefore = outOfLine(baseline);
   const spared = new Set<string>();
   const leftOut: LeftOut[] = [];
   const checks = new Map<RoundPath, LimitCheck[]>();
   const unusable: string[] = [];
   const listed = limits.flatMap((limit) => {
-    const paths = pathsOf(limit, round.paths);
+    const paths = listLimitPaths(limit, round.paths);
     const compiled = compiledOrNote(limit, meaning, unusable);
     if (compiled === undefined) return [];
     for (const path of paths) {
@@ -114,7 +114,7 @@ export async function checkRound(request: CheckRequest): Promise<Check> {
 /** A built-in limit is sound: what this round or its baseline makes of it is no fault of a file. */
 function compiledOrNote(
   limit: Limit,
-  meaning: Meaning,
+  meaning: ExpressionScope,
   unusable: string[],
 ): CompiledLimit | undefined {
   try {
@@ -126,16 +126,16 @@ function compiledOrNote(
   }
 }
 
-type Placed = LimitCheck & { readonly missingFrom?: Missing["where"] };
+type Placed = LimitCheck & { readonly missingFrom?: MissingOperand["where"] };
 
 function withoutPlace({ missingFrom: _, ...check }: Placed): LimitCheck {
   return check;
 }
 
-function checkPath(compiled: CompiledLimit, path: RoundPath, read: FigureReader): Placed {
+function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader): Placed {
   const subject = compiled.figures.find(({ whose }) => whose === "own");
   const head = { limit: compiled.limit.name, reading: subject?.id ?? "" };
-  const incomplete = (reason: string, missingFrom: Missing["where"]): Placed => ({
+  const incomplete = (reason: string, missingFrom: MissingOperand["where"]): Placed => ({
     ...head,
     verdict: "incomplete",
     reason,
@@ -143,7 +143,7 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: FigureReader)
   });
   const points = pointsOf(compiled, path);
   if ("missing" in points) return incomplete(points.missing, points.where);
-  let decisive: { readonly judged: Judged; readonly hz: number | undefined } | undefined;
+  let decisive: { readonly judged: ComparisonResult; readonly hz: number | undefined } | undefined;
   for (const hz of points) {
     const found = compiled.figures.map((figure) => read(figure, path, hz));
     const at = found.findIndex((one) => !isValue(one));
@@ -154,7 +154,10 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: FigureReader)
       return incomplete(`no ${what}: ${missing.missing}`, missing.where);
     }
     for (const comparison of compiled.comparisons) {
-      const judged = judge(comparison, found.filter(isValue) satisfies readonly Value[]);
+      const judged = evaluateComparison(
+        comparison,
+        found.filter(isValue) satisfies readonly OperandValue[],
+      );
       if (judged === undefined) return incomplete("the expression divides by zero", "path");
       if (decisive === undefined || isWorse(judged, decisive.judged)) decisive = { judged, hz };
     }
@@ -167,13 +170,13 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: FigureReader)
 }
 
 /** Numbers as rounds keep them: what is left of the binary fractions says nothing. */
-function rounded(judged: Judged): Judged {
+function rounded(judged: ComparisonResult): ComparisonResult {
   return {
     ...judged,
-    value: significant(judged.value, 7),
-    bound: significant(judged.bound, 7),
-    slack: significant(judged.slack, 7),
-    uncertainty: significant(judged.uncertainty, 3),
+    value: roundSignificant(judged.value, 7),
+    bound: roundSignificant(judged.bound, 7),
+    slack: roundSignificant(judged.slack, 7),
+    uncertainty: roundSignificant(judged.uncertainty, 3),
   };
 }
 
@@ -181,16 +184,16 @@ function rounded(judged: Judged): Judged {
 function pointsOf(
   { band, figures }: CompiledLimit,
   path: RoundPath,
-): readonly (number | undefined)[] | Missing {
+): readonly (number | undefined)[] | MissingOperand {
   if (band === undefined) return [undefined];
   const curve = figures.find(({ at }) => at !== undefined && "fromHz" in at);
-  return pointsIn(band, path.curves[curve?.id ?? ""]);
+  return listPointsWithin(band, path.curves[curve?.id ?? ""]);
 }
 
 const verdictOrder: readonly Verdict[] = ["pass", "undecided", "fail"];
 
 /** The worse verdict counts, and of two alike the one that lies further out. */
-function isWorse(a: Judged, b: Judged): boolean {
+function isWorse(a: ComparisonResult, b: ComparisonResult): boolean {
   const [one, other] = [verdictOrder.indexOf(a.verdict), verdictOrder.indexOf(b.verdict)];
   return one === other ? a.slack < b.slack : one > other;
 }
@@ -266,9 +269,9 @@ function incompleteReason({ status, reason }: RoundPath, checks: readonly LimitC
   return missing.length === 0 ? "no limit could be judged" : [...new Set(missing)].join("; ");
 }
 
-const standingOrder: readonly Standing[] = ["pass", "incomplete", "fail"];
+const standingOrder: readonly CountedVerdict[] = ["pass", "incomplete", "fail"];
 
-function worst(standings: readonly Standing[]): Standing {
+function worst(standings: readonly CountedVerdict[]): CountedVerdict {
   const indices = standings.map((standing) => standingOrder.indexOf(standing));
   // A round without a single path has nothing that could pass.
   return standingOrder[Math.max(...indices)] ?? "incomplete";
@@ -308,11 +311,11 @@ interface LeftOut {
 
 /** One line for all limits that lack the same for the same families. */
 function notes(leftOut: readonly LeftOut[]): readonly string[] {
-  const alike = [...grouped(leftOut, ({ limit, reason }) => `${limit}: ${reason}`).values()];
+  const alike = [...groupBy(leftOut, ({ limit, reason }) => `${limit}: ${reason}`).values()];
   const familiesOf = (own: readonly LeftOut[]) => [...new Set(own.map((one) => one.family))];
   // "no thd: fewer than 3 siblings have it" lacks the same as "no gain: fewer than …".
   const lackOf = ({ reason }: LeftOut) => reason.replace(/^no [^:]+: /, "");
-  const lacks = grouped(alike, (own) => [...familiesOf(own), lackOf(own[0])].join("\n"));
+  const lacks = groupBy(alike, (own) => [...familiesOf(own), lackOf(own[0])].join("\n"));
   return [...lacks.values()].map((group) => {
     const [[first]] = group;
     const limits = group.map(([{ limit }]) => limit);

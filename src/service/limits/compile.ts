@@ -1,17 +1,17 @@
 import type { MathNode } from "mathjs";
 import {
-  type Context,
-  example,
-  type Meaning,
-  namesHint,
-  refuse,
-  refuseUnits,
-  type Term,
-} from "./context.js";
+  type CompiledTerm,
+  type ExpressionContext,
+  type ExpressionScope,
+  formatNamesHint,
+  limitExample,
+  throwLimitError,
+  throwUnitError,
+} from "./expression.js";
 import { isOperator, isRelational, isSymbol } from "./nodes.js";
 import { relations, turned } from "./relations.js";
-import { term, variable } from "./term.js";
-import type { Band, Comparison, CompiledLimit, Limit } from "./types.js";
+import { compileTerm, variable } from "./term.js";
+import type { Comparison, CompiledLimit, FrequencyBand, Limit } from "./types.js";
 import { isWritable } from "./units.js";
 
 /** No limit written by hand comes near these; they bound the work that a file can ask for. */
@@ -27,42 +27,55 @@ const mostNodes = 80;
  *
  * @throws DeskroundError `limits-file`, naming the limit's place and what was probably meant
  */
-export function compileLimit(limit: Limit, meaning: Meaning): CompiledLimit {
-  const context: Context = { limit, meaning, figures: [] };
+export function compileLimit(limit: Limit, meaning: ExpressionScope): CompiledLimit {
+  const context: ExpressionContext = { limit, meaning, figures: [] };
   const sides = comparisons(context, parsed(context));
   const { figures } = context;
   if (!figures.some(({ whose }) => whose === "own")) {
-    refuse(context, `"${limit.text}" names no reading of the path.`, namesHint(context));
+    throwLimitError(
+      context,
+      `"${limit.text}" names no reading of the path.`,
+      formatNamesHint(context),
+    );
   }
   const band = oneBand(context);
   return { limit, figures, comparisons: sides, ...(band === undefined ? {} : { band }) };
 }
 
-function parsed(context: Context): MathNode {
+function parsed(context: ExpressionContext): MathNode {
   const { text } = context.limit;
-  if (text.trim() === "") refuse(context, "the limit is empty.", example);
+  if (text.trim() === "") throwLimitError(context, "the limit is empty.", limitExample);
   if (text.length > longestText) {
-    refuse(context, `a limit longer than ${longestText} characters.`, "Make two limits of it.");
+    throwLimitError(
+      context,
+      `a limit longer than ${longestText} characters.`,
+      "Make two limits of it.",
+    );
   }
   let node: MathNode;
   try {
     node = context.meaning.math.parse(asTyped(text));
   } catch (error) {
     const { char } = error as { readonly char?: number };
-    refuse(context, `"${text}" cannot be understood${nearBy(text, char)}.`, example);
+    throwLimitError(context, `"${text}" cannot be understood${nearBy(text, char)}.`, limitExample);
   }
   let count = 0;
   node.traverse(() => {
     count++;
   });
-  if (count > mostNodes) refuse(context, `"${text}" is too long.`, "Make two limits of it.");
+  if (count > mostNodes)
+    throwLimitError(context, `"${text}" is too long.`, "Make two limits of it.");
   return node;
 }
 
-function comparisons(context: Context, node: MathNode): readonly Comparison[] {
+function comparisons(context: ExpressionContext, node: MathNode): readonly Comparison[] {
   if (isRelational(node)) {
     if (node.conditionals.length !== 2) {
-      refuse(context, `"${context.limit.text}" compares too often.`, "Make two limits of it.");
+      throwLimitError(
+        context,
+        `"${context.limit.text}" compares too often.`,
+        "Make two limits of it.",
+      );
     }
     return node.conditionals.map((fn, i) =>
       comparison(context, fn, node.params[i], node.params[i + 1]),
@@ -73,15 +86,15 @@ function comparisons(context: Context, node: MathNode): readonly Comparison[] {
     return [comparison(context, node.fn, left, right)];
   }
   if (node.type === "AssignmentNode" || node.type === "FunctionAssignmentNode") {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": a single = compares nothing.`,
       "Write <=, >=, < or >; or == for two values that are plain, such as polarity.",
     );
   }
   // Says first what is wrong inside, if anything is: a mistyped name counts for more.
-  term(context, node);
-  return refuse(
+  compileTerm(context, node);
+  return throwLimitError(
     context,
     `"${context.limit.text}" compares with nothing.`,
     `Write what is allowed after it: ${context.limit.text} <= …`,
@@ -89,24 +102,24 @@ function comparisons(context: Context, node: MathNode): readonly Comparison[] {
 }
 
 function comparison(
-  context: Context,
+  context: ExpressionContext,
   fn: string,
   leftNode: MathNode,
   rightNode: MathNode,
 ): Comparison {
   const written = relations[fn];
   if (written === undefined) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": that comparison is not known.`,
       "Write <=, >=, < or >.",
     );
   }
-  const [own, other] = [term(context, leftNode), term(context, rightNode)];
+  const [own, other] = [compileTerm(context, leftNode), compileTerm(context, rightNode)];
   const [left, right] = [inUnitOf(context, own, other), inUnitOf(context, other, own)];
-  if (left.unit !== right.unit) refuseUnits(context, left, right);
+  if (left.unit !== right.unit) throwUnitError(context, left, right);
   if (written === "==" && left.unit !== "") {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": measured values are never quite equal.`,
       "Say how far apart they may be: abs(a - b) <= 1 dB.",
@@ -128,21 +141,25 @@ function comparison(
  * A number in the unit of what it is compared with, where that unit cannot be written, or where the
  * number is a percentage beside a single ratio: 0.1 % of distortion is −60 dB (IEC 60268-3).
  */
-function inUnitOf(context: Context, term: Term, other: Term): Term {
+function inUnitOf(
+  context: ExpressionContext,
+  term: CompiledTerm,
+  other: CompiledTerm,
+): CompiledTerm {
   const bare = term.unit === "" && term.alone !== undefined && "number" in term.alone;
   if (bare && other.unit !== "" && !isWritable(other.unit)) return { ...term, unit: other.unit };
   if (term.unit !== "%") return term;
   const number = term.alone && "number" in term.alone ? term.alone.number : undefined;
   const ratio = other.unit === "dB" && other.alone !== undefined;
   if (number === undefined || !ratio) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": % can only be compared with one reading that is a ratio, such as thd.`,
       "Write the limit in the reading's unit.",
     );
   }
   if (number <= 0) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": ${number} % is no distortion that could be measured.`,
     );
@@ -151,12 +168,12 @@ function inUnitOf(context: Context, term: Term, other: Term): Term {
   return { unit: "dB", node: context.meaning.math.constant(decibels), alone: { number: decibels } };
 }
 
-function oneBand(context: Context): Band | undefined {
+function oneBand(context: ExpressionContext): FrequencyBand | undefined {
   const bands = context.figures.flatMap(({ at }) => (at && "fromHz" in at ? [at] : []));
   const [band] = bands;
   if (band === undefined) return undefined;
   if (bands.some(({ fromHz, toHz }) => fromHz !== band.fromHz || toHz !== band.toHz)) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}" goes through two different bands.`,
       "Write the same two frequencies everywhere, or make two limits of it.",
@@ -166,7 +183,7 @@ function oneBand(context: Context): Band | undefined {
 }
 
 /** Whether a side names a figure of the path itself. */
-function isOwn({ figures }: Context, { node }: Term): boolean {
+function isOwn({ figures }: ExpressionContext, { node }: CompiledTerm): boolean {
   const own = new Set(
     figures.flatMap(({ whose }, index) => (whose === "own" ? [variable(index)] : [])),
   );
@@ -178,7 +195,10 @@ function namesAny(node: MathNode, variables: ReadonlySet<string>): boolean {
 }
 
 /** A side that names no figure is worked out once. */
-function evaluator({ figures }: Context, node: MathNode): (figures: readonly number[]) => number {
+function evaluator(
+  { figures }: ExpressionContext,
+  node: MathNode,
+): (figures: readonly number[]) => number {
   const code = node.compile();
   const scope = new Map<string, number>();
   const named = new Set(figures.map((_, index) => variable(index)));

@@ -17,22 +17,22 @@ let loaded: Promise<LockedMath> | undefined;
  * can reach them; what the parser still understands of them is refused before anything is
  * evaluated (see compile.ts).
  */
-export function lockedMath(): Promise<LockedMath> {
+export function loadLockedMath(): Promise<LockedMath> {
   loaded ??= load();
   return loaded;
 }
 
 async function load(): Promise<LockedMath> {
   try {
-    return fewParts();
+    return loadFewParts();
   } catch {
     // Another release may have its files elsewhere: its public door is slower, and always there.
-    return allNumbers();
+    return loadNumberMath();
   }
 }
 
 /** The same through the public entry, which reads every function there is. */
-export async function allNumbers(): Promise<LockedMath> {
+export async function loadNumberMath(): Promise<LockedMath> {
   const part = await import("mathjs/number");
   const math = part.create(
     {
@@ -112,7 +112,7 @@ type Part = Readonly<Record<string, (...given: never[]) => unknown>>;
  *
  * @throws Error where a release of mathjs has them elsewhere
  */
-export function fewParts(): LockedMath {
+export function loadFewParts(): LockedMath {
   const require = createRequire(import.meta.url);
   const folder = dirname(require.resolve("mathjs/number"));
   const from = (file: string) => require(join(folder, file)) as Part;

@@ -22,6 +22,6 @@ export function isPercentage(node: OperatorNode): boolean {
   return (node as OperatorNode & { readonly isPercentage?: boolean }).isPercentage === true;
 }
 
-export function contentOf(node: MathNode): MathNode {
+export function unwrapNode(node: MathNode): MathNode {
   return (node as MathNode & { readonly content: MathNode }).content;
 }

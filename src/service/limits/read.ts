@@ -1,16 +1,16 @@
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { isAlias, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
-import { lineFault } from "../../desk/names.js";
-import { nearest } from "../../desk/paths.js";
+import { validateLine } from "../../desk/names.js";
+import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
-import { type HandFile, parseYaml, readHandFile } from "../../yaml-text.js";
-import { builtInLimits, builtInNames } from "./built-in.js";
+import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
+import { builtInNames, listBuiltInLimits } from "./built-in.js";
 import type { Limit } from "./types.js";
 
 const limitsFileName = "limits.yaml";
 
-const kind: HandFile = {
+const kind: TextFile = {
   code: "limits-file",
   what: "limits file",
   without: "Name another with --limits; without one the built-in limits hold.",
@@ -31,14 +31,14 @@ const namePattern = /^\p{L}[\p{L}\p{N}\p{M}._-]*$/u;
  * @param baseline whether a baseline round was named
  * @throws DeskroundError `limits-file`, naming file and line
  */
-export function limitsFor(
+export function readLimits(
   folder: string,
   named: string | undefined,
   baseline: "named" | "none",
 ): readonly Limit[] {
   const file = named ?? join(folder, limitsFileName);
-  if (named === undefined && !existsSync(file)) return builtInLimits(baseline);
-  return parseLimits(readHandFile(file, kind), file, baseline);
+  if (named === undefined && !existsSync(file)) return listBuiltInLimits(baseline);
+  return parseLimits(readTextFile(file, kind), file, baseline);
 }
 
 /** The same for a text already at hand; `file` is for messages. */
@@ -114,7 +114,7 @@ function entriesOf(
   for (const pair of map.items as readonly Pair<Node, Node | null>[]) {
     const key = plainText(pair.key, source);
     if (allowed !== undefined && !allowed.includes(key)) {
-      const like = nearest(key, allowed);
+      const like = findClosestWord(key, allowed);
       refuse(
         source,
         pair.key,
@@ -156,7 +156,7 @@ function keptBuiltIns(
   baseline: "named" | "none",
 ): readonly Limit[] {
   const choice = entry === undefined ? "keep" : plainText(entry.value ?? entry.key, source);
-  if (choice === "keep") return builtInLimits(baseline);
+  if (choice === "keep") return listBuiltInLimits(baseline);
   if (choice === "none") return [];
   return refuse(source, entry?.value, `"built-in" is "${choice}"; allowed: keep, none.`);
 }
@@ -169,7 +169,7 @@ function merged(
   baseline: "named" | "none",
 ): readonly Limit[] {
   const limits = new Map(kept.map((limit) => [limit.name, limit]));
-  const all = new Map(builtInLimits(baseline).map((limit) => [limit.name, limit]));
+  const all = new Map(listBuiltInLimits(baseline).map((limit) => [limit.name, limit]));
   for (const [name, entry] of entriesOf(block, source)) {
     if (name.length > longestName || !namePattern.test(name)) {
       refuse(
@@ -248,7 +248,7 @@ function switchedOff(name: string, key: Node, source: Source): "off" {
 }
 
 function likeBuiltIn(name: string): string {
-  const like = nearest(name, builtInNames);
+  const like = findClosestWord(name, builtInNames);
   return like === undefined ? `There are ${builtInNames.join(", ")}.` : `Did you mean ${like}?`;
 }
 
@@ -265,7 +265,7 @@ function textOf({ key, value }: Entry, source: Source): string {
 
 function whyOf(entry: Entry, source: Source): string {
   const why = textOf(entry, source).replace(/\s+/g, " ").trim();
-  const fault = lineFault(why, longestWhy);
+  const fault = validateLine(why, longestWhy);
   if (fault !== undefined) refuse(source, entry.value, `"why" ${fault}.`);
   return why;
 }

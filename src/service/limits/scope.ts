@@ -1,5 +1,5 @@
-import { folded } from "../../desk/names.js";
-import { nearest } from "../../desk/paths.js";
+import { normalizeName } from "../../desk/names.js";
+import { findClosestWord } from "../../desk/paths.js";
 import { expandStrips } from "../../desk/strips.js";
 import { DeskroundError } from "../../errors.js";
 import type { Limit } from "./types.js";
@@ -17,7 +17,10 @@ export interface ScopedPath {
  *
  * @throws DeskroundError `limits-file` for a name that no path of the round has
  */
-export function pathsOf<P extends ScopedPath>(limit: Limit, paths: readonly P[]): readonly P[] {
+export function listLimitPaths<P extends ScopedPath>(
+  limit: Limit,
+  paths: readonly P[],
+): readonly P[] {
   const only = limit.only?.map((text) => matcher(limit, text, paths));
   const except = limit.except?.map((text) => matcher(limit, text, paths)) ?? [];
   return paths.filter(
@@ -34,16 +37,16 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
   const refuse = (message: string, hint?: string): never => {
     throw new DeskroundError("limits-file", `${limit.where}: ${message}`, hint);
   };
-  const wanted = folded(text);
+  const wanted = normalizeName(text);
   const byName: Matcher = (path) =>
-    [path.path, path.input, path.family].some((name) => folded(name) === wanted);
+    [path.path, path.input, path.family].some((name) => normalizeName(name) === wanted);
   const { names, faults } = expandStrips([text]);
-  const strips = new Set(faults.length === 0 ? names.map(folded) : []);
-  const byStrip: Matcher = ({ strip }) => strips.has(folded(strip));
+  const strips = new Set(faults.length === 0 ? names.map(normalizeName) : []);
+  const byStrip: Matcher = ({ strip }) => strips.has(normalizeName(strip));
 
   const named = paths.some(byName);
-  const known = new Set(paths.map(({ strip }) => folded(strip)));
-  const unknown = names.filter((name) => !known.has(folded(name)));
+  const known = new Set(paths.map(({ strip }) => normalizeName(strip)));
+  const unknown = names.filter((name) => !known.has(normalizeName(name)));
   const numbered = strips.size > 0 && unknown.length === 0;
   if (named && numbered) {
     return refuse(`"${text}" is both a strip and an input here.`, "List the paths instead.");
@@ -53,7 +56,7 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
   if (strips.size > 1) return refuse(`"${text}": the round has no strip "${unknown[0]}".`);
   const choices = paths.flatMap(({ path, input, family, strip }) => [input, family, strip, path]);
   // A number is no slip of the finger for another one.
-  const like = /^\d+$/.test(text) ? undefined : nearest(text, [...new Set(choices)]);
+  const like = /^\d+$/.test(text) ? undefined : findClosestWord(text, [...new Set(choices)]);
   const inputs = [...new Set(paths.map(({ input }) => input))].join(", ");
   return refuse(
     `"${text}" is no strip, input, family or path of the round.`,

@@ -1,22 +1,28 @@
 import type { FunctionNode, MathNode, OperatorNode } from "mathjs";
-import { nearest } from "../../desk/paths.js";
+import { findClosestWord } from "../../desk/paths.js";
 import {
-  type Context,
-  example,
+  type CompiledTerm,
+  type ExpressionContext,
   figureFunctions,
-  figureText,
-  inWords,
-  namesHint,
+  formatNamesHint,
+  formatOperand,
+  formatUnit,
+  limitExample,
+  listUnits,
   plainFunctions,
-  refuse,
-  refuseUnits,
-  type Term,
-  units,
-} from "./context.js";
-import { contentOf, isFunction, isOperator, isPercentage, isSymbol } from "./nodes.js";
+  throwLimitError,
+  throwUnitError,
+} from "./expression.js";
+import { isFunction, isOperator, isPercentage, isSymbol, unwrapNode } from "./nodes.js";
 import { relations } from "./relations.js";
-import type { At, Figure } from "./types.js";
-import { differenceUnit, isLevel, productUnit, quotientUnit, sumUnit } from "./units.js";
+import type { CurvePoint, Operand } from "./types.js";
+import {
+  getDifferenceUnit,
+  getProductUnit,
+  getQuotientUnit,
+  getSumUnit,
+  isLevel,
+} from "./units.js";
 
 type OfOthers = (typeof figureFunctions)[number];
 
@@ -26,61 +32,61 @@ type OfOthers = (typeof figureFunctions)[number];
  * @returns its unit, and a node with numbers and variables in place of quantities and figures
  * @throws DeskroundError `limits-file`
  */
-export function term(context: Context, node: MathNode): Term {
-  if (node.type === "ParenthesisNode") return term(context, contentOf(node));
+export function compileTerm(context: ExpressionContext, node: MathNode): CompiledTerm {
+  if (node.type === "ParenthesisNode") return compileTerm(context, unwrapNode(node));
   if (node.type === "ConstantNode") return number(context, node);
   if (isSymbol(node)) return name(context, node.name);
   if (isFunction(node)) return call(context, node);
   if (isOperator(node)) return operation(context, node);
-  return refuse(
+  return throwLimitError(
     context,
     `"${node.toString()}" has no place in a limit.`,
     "Numbers with units, readings, + - * / and brackets; abs, min, max, siblings, baseline.",
   );
 }
 
-function number(context: Context, node: MathNode): Term {
+function number(context: ExpressionContext, node: MathNode): CompiledTerm {
   const { value } = node as MathNode & { readonly value: unknown };
   if (typeof value !== "number" || !Number.isFinite(value)) {
-    refuse(context, `"${node.toString()}" is not a usable number.`, example);
+    throwLimitError(context, `"${node.toString()}" is not a usable number.`, limitExample);
   }
   return { unit: "", node, alone: { number: value } };
 }
 
-function name(context: Context, name: string): Term {
+function name(context: ExpressionContext, name: string): CompiledTerm {
   const { readings, curves } = context.meaning.round;
   const unit = readings.get(name);
   if (unit !== undefined) return figure(context, { whose: "own", id: name }, unit);
   if (curves.has(name)) {
-    refuse(
+    throwLimitError(
       context,
       `"${name}" is a curve: at which frequency?`,
       `Write ${name}(1 kHz), or ${name}(20 Hz, 20 kHz) for every point between.`,
     );
   }
   if (isOneOf(figureFunctions, name)) {
-    refuse(context, `"${name}" of what?`, `Name the reading in brackets: ${name}(noise).`);
+    throwLimitError(context, `"${name}" of what?`, `Name the reading in brackets: ${name}(noise).`);
   }
   if (isOneOf(plainFunctions, name)) {
-    refuse(context, `"${name}" of what?`, `As in ${name}(gain, thd).`);
+    throwLimitError(context, `"${name}" of what?`, `As in ${name}(gain, thd).`);
   }
-  if (units(context).includes(name)) {
-    refuse(context, `the unit ${name} stands without a number.`, "As in -82 dBFS.");
+  if (listUnits(context).includes(name)) {
+    throwLimitError(context, `the unit ${name} stands without a number.`, "As in -82 dBFS.");
   }
-  return refuse(context, `"${name}" is not a reading.`, namesHint(context, name));
+  return throwLimitError(context, `"${name}" is not a reading.`, formatNamesHint(context, name));
 }
 
-function figure(context: Context, figure: Figure, unit: string): Term {
-  const key = figureText(figure);
-  let index = context.figures.findIndex((known) => figureText(known) === key);
+function figure(context: ExpressionContext, figure: Operand, unit: string): CompiledTerm {
+  const key = formatOperand(figure);
+  let index = context.figures.findIndex((known) => formatOperand(known) === key);
   if (index < 0) index = context.figures.push(figure) - 1;
   return { unit, node: context.meaning.math.symbol(variable(index)), alone: { figure } };
 }
 
-function call(context: Context, node: FunctionNode): Term {
+function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {
   const callee: MathNode = node.fn;
   if (!isSymbol(callee)) {
-    refuse(context, `"${node.toString()}" has no place in a limit.`, example);
+    throwLimitError(context, `"${node.toString()}" has no place in a limit.`, limitExample);
   }
   const { name } = callee;
   if (isOneOf(figureFunctions, name)) return ofOthers(context, name, node.args);
@@ -88,27 +94,35 @@ function call(context: Context, node: FunctionNode): Term {
   if (context.meaning.round.curves.has(name)) return curve(context, name, node.args);
   const { readings, curves } = context.meaning.round;
   if (readings.has(name)) {
-    refuse(context, `"${name}" is a reading and takes no brackets.`, `Write ${name} alone.`);
+    throwLimitError(
+      context,
+      `"${name}" is a reading and takes no brackets.`,
+      `Write ${name} alone.`,
+    );
   }
   const known = [...figureFunctions, ...plainFunctions, ...curves.keys()];
-  const like = nearest(name, known);
-  return refuse(
+  const like = findClosestWord(name, known);
+  return throwLimitError(
     context,
     `"${name}(…)" is not known.`,
     like === undefined ? `There are ${known.join(", ")}.` : `Did you mean ${like}?`,
   );
 }
 
-function ofOthers(context: Context, whose: OfOthers, args: readonly MathNode[]): Term {
+function ofOthers(
+  context: ExpressionContext,
+  whose: OfOthers,
+  args: readonly MathNode[],
+): CompiledTerm {
   const [arg] = args;
   if (args.length !== 1) {
-    refuse(context, `"${whose}" takes one reading, as in ${whose}(noise).`);
+    throwLimitError(context, `"${whose}" takes one reading, as in ${whose}(noise).`);
   }
   const count = context.figures.length;
-  const named = term(context, arg);
+  const named = compileTerm(context, arg);
   const own = named.alone && "figure" in named.alone ? named.alone.figure : undefined;
   if (own === undefined || own.whose !== "own") {
-    refuse(
+    throwLimitError(
       context,
       `"${whose}(${arg.toString()})": only a reading or a curve can stand in these brackets.`,
       `As in ${whose}(noise) or ${whose}(response(20 Hz)).`,
@@ -119,17 +133,17 @@ function ofOthers(context: Context, whose: OfOthers, args: readonly MathNode[]):
   return figure(context, { ...own, whose }, unitOf(context, whose, own));
 }
 
-function unitOf(context: Context, whose: OfOthers, { id, at }: Figure): string {
+function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand): string {
   const { round, baseline } = context.meaning;
   if (whose === "baseline" && baseline === undefined) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}" compares with a baseline round, and none was named.`,
       "Name one: --with 2030-01-31-01; `deskround show --list` lists the rounds.",
     );
   }
   if (whose === "baseline" && id === "gain" && baseline?.gains !== round.gains) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": one of the rounds is calibrated and the other is not, so their gains are not of one kind.`,
       "Compare rounds that are both calibrated, or both not.",
@@ -142,38 +156,38 @@ function unitOf(context: Context, whose: OfOthers, { id, at }: Figure): string {
 }
 
 function plainCall(
-  context: Context,
+  context: ExpressionContext,
   name: (typeof plainFunctions)[number],
   node: FunctionNode,
-): Term {
-  const terms = node.args.map((arg) => term(context, arg));
+): CompiledTerm {
+  const terms = node.args.map((arg) => compileTerm(context, arg));
   const [first] = terms;
   if (first === undefined || (name === "abs" ? terms.length !== 1 : terms.length < 2)) {
-    refuse(
+    throwLimitError(
       context,
       `"${node.toString()}": ${name} takes ${name === "abs" ? "one value" : "several values"}.`,
     );
   }
   if (name === "abs" && isLevel(first.unit)) {
-    refuse(
+    throwLimitError(
       context,
       `"${node.toString()}": a level in ${first.unit} has no size of its own.`,
       "abs is for differences: abs(gain - siblings(gain)).",
     );
   }
   const odd = terms.find(({ unit }) => unit !== first.unit);
-  if (odd !== undefined) refuseUnits(context, first, odd);
+  if (odd !== undefined) throwUnitError(context, first, odd);
   const copy = node.clone() as FunctionNode;
   copy.args = terms.map((term) => term.node);
   return { unit: first.unit, node: copy };
 }
 
-function curve(context: Context, id: string, args: readonly MathNode[]): Term {
+function curve(context: ExpressionContext, id: string, args: readonly MathNode[]): CompiledTerm {
   const hertz = args.map((arg) => {
-    const { unit, alone } = term(context, arg);
+    const { unit, alone } = compileTerm(context, arg);
     const number = alone && "number" in alone ? alone.number : undefined;
     if (unit !== "Hz" || number === undefined || number <= 0) {
-      refuse(
+      throwLimitError(
         context,
         `"${id}(${args.join(", ")})": ${arg.toString()} is not a frequency.`,
         `As in ${id}(1 kHz) or ${id}(20 Hz, 20 kHz).`,
@@ -183,19 +197,19 @@ function curve(context: Context, id: string, args: readonly MathNode[]): Term {
   });
   const [fromHz, toHz, more] = hertz;
   if (fromHz === undefined || more !== undefined) {
-    refuse(context, `"${id}" takes one frequency, or two for every point between.`);
+    throwLimitError(context, `"${id}" takes one frequency, or two for every point between.`);
   }
   if (toHz !== undefined && toHz <= fromHz) {
-    refuse(context, `"${id}(${args.join(", ")})": the lower frequency stands first.`);
+    throwLimitError(context, `"${id}(${args.join(", ")})": the lower frequency stands first.`);
   }
-  const at: At = toHz === undefined ? { hz: fromHz } : { fromHz, toHz };
+  const at: CurvePoint = toHz === undefined ? { hz: fromHz } : { fromHz, toHz };
   return figure(context, { whose: "own", id, at }, context.meaning.round.curves.get(id) ?? "");
 }
 
-function operation(context: Context, node: OperatorNode): Term {
+function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm {
   const [first, second] = node.args;
   if (Object.hasOwn(relations, node.fn)) {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}" compares inside a comparison.`,
       "Make two limits of it.",
@@ -206,14 +220,18 @@ function operation(context: Context, node: OperatorNode): Term {
   if (second === undefined) return signed(context, node, first);
   const rule = operations[node.fn];
   if (rule === undefined) {
-    refuse(context, `"${node.op}" has no place in a limit.`, "There are + - * / and brackets.");
+    throwLimitError(
+      context,
+      `"${node.op}" has no place in a limit.`,
+      "There are + - * / and brackets.",
+    );
   }
-  const [a, b] = [term(context, first), term(context, second)];
+  const [a, b] = [compileTerm(context, first), compileTerm(context, second)];
   const unit = rule.unit(a.unit, b.unit);
   if (unit === undefined) {
-    refuse(
+    throwLimitError(
       context,
-      `"${context.limit.text}": ${inWords(a)}, ${inWords(b)}: ${rule.words}.`,
+      `"${context.limit.text}": ${formatUnit(a)}, ${formatUnit(b)}: ${rule.words}.`,
       isLevel(a.unit) && isLevel(b.unit) && a.unit !== b.unit
         ? "Nothing says how many dBu full scale is: use one of the two."
         : rule.hint,
@@ -234,23 +252,30 @@ const operations: Readonly<
     }
   >
 > = {
-  add: { unit: sumUnit, words: "they do not add up", hint: "To a level, only dB can be added." },
-  subtract: { unit: differenceUnit, words: "they have no difference" },
-  multiply: { unit: productUnit, words: "they cannot be multiplied" },
-  divide: { unit: quotientUnit, words: "they cannot be divided" },
+  add: { unit: getSumUnit, words: "they do not add up", hint: "To a level, only dB can be added." },
+  subtract: { unit: getDifferenceUnit, words: "they have no difference" },
+  multiply: { unit: getProductUnit, words: "they cannot be multiplied" },
+  divide: { unit: getQuotientUnit, words: "they cannot be divided" },
 };
 
-function signed(context: Context, node: OperatorNode, arg: MathNode): Term {
+function signed(context: ExpressionContext, node: OperatorNode, arg: MathNode): CompiledTerm {
   if (node.fn !== "unaryMinus" && node.fn !== "unaryPlus") {
-    refuse(context, `"${node.op}" has no place in a limit.`, "There are + - * / and brackets.");
+    throwLimitError(
+      context,
+      `"${node.op}" has no place in a limit.`,
+      "There are + - * / and brackets.",
+    );
   }
-  const signless = term(context, arg);
+  const signless = compileTerm(context, arg);
   if (signless.alone && "number" in signless.alone && signless.unit === "") {
     const number = node.fn === "unaryMinus" ? -signless.alone.number : signless.alone.number;
     return { unit: "", node: context.meaning.math.constant(number), alone: { number } };
   }
   if (isLevel(signless.unit)) {
-    refuse(context, `"${node.toString()}": a level in ${signless.unit} cannot be turned round.`);
+    throwLimitError(
+      context,
+      `"${node.toString()}": a level in ${signless.unit} cannot be turned round.`,
+    );
   }
   const copy = node.clone() as OperatorNode;
   copy.args = [signless.node] as typeof copy.args;
@@ -258,27 +283,33 @@ function signed(context: Context, node: OperatorNode, arg: MathNode): Term {
 }
 
 /** A number with a unit behind it. */
-function quantity(context: Context, number: MathNode, unit: MathNode): Term {
+function quantity(context: ExpressionContext, number: MathNode, unit: MathNode): CompiledTerm {
   if (!isSymbol(unit)) {
-    refuse(context, `"${context.limit.text}": an operator is missing before ${unit.toString()}.`);
+    throwLimitError(
+      context,
+      `"${context.limit.text}": an operator is missing before ${unit.toString()}.`,
+    );
   }
-  if (units(context).includes(unit.name)) return literal(context, number, unit.name);
-  const left = term(context, number);
+  if (listUnits(context).includes(unit.name)) return literal(context, number, unit.name);
+  const left = compileTerm(context, number);
   if (left.alone === undefined || !("number" in left.alone) || left.unit !== "") {
-    refuse(context, `"${context.limit.text}": an operator is missing before ${unit.name}.`);
+    throwLimitError(
+      context,
+      `"${context.limit.text}": an operator is missing before ${unit.name}.`,
+    );
   }
-  const like = nearest(unit.name, units(context));
-  return refuse(
+  const like = findClosestWord(unit.name, listUnits(context));
+  return throwLimitError(
     context,
     `"${unit.name}" is not a unit.`,
-    like === undefined ? `There are ${units(context).join(", ")}.` : `Did you mean ${like}?`,
+    like === undefined ? `There are ${listUnits(context).join(", ")}.` : `Did you mean ${like}?`,
   );
 }
 
-function literal(context: Context, node: MathNode, unit: string): Term {
-  const { alone, unit: inner } = term(context, node);
+function literal(context: ExpressionContext, node: MathNode, unit: string): CompiledTerm {
+  const { alone, unit: inner } = compileTerm(context, node);
   if (alone === undefined || !("number" in alone) || inner !== "") {
-    refuse(
+    throwLimitError(
       context,
       `"${context.limit.text}": before ${unit} there should be one number.`,
       "As in 0.1 % or -82 dBFS.",

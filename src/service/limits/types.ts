@@ -19,19 +19,19 @@ export interface Limit {
 }
 
 /** A figure that an expression names. */
-export interface Figure {
+export interface Operand {
   /** The path's own, its siblings' median, or its own in the baseline round. */
   readonly whose: "own" | "siblings" | "baseline";
   /** A reading's id, or a curve's name. */
   readonly id: string;
   /** Where on the curve; absent for readings. */
-  readonly at?: At;
+  readonly at?: CurvePoint;
 }
 
 /** One frequency of a curve, or every point from one to another, Hz. */
-export type At = { readonly hz: number } | Band;
+export type CurvePoint = { readonly hz: number } | FrequencyBand;
 
-export interface Band {
+export interface FrequencyBand {
   readonly fromHz: number;
   readonly toHz: number;
 }
@@ -53,10 +53,10 @@ export interface Comparison {
 /** A limit whose expression is understood and whose units are checked. */
 export interface CompiledLimit {
   readonly limit: Limit;
-  readonly figures: readonly Figure[];
+  readonly figures: readonly Operand[];
   /** All of them must hold; at every point of the band, when there is one. */
   readonly comparisons: readonly Comparison[];
-  readonly band?: Band;
+  readonly band?: FrequencyBand;
 }
 
 /**
@@ -90,7 +90,7 @@ export interface LimitCheck {
 }
 
 /** What a verdict counts as, when undecided ones have been counted in. */
-export type Standing = "pass" | "fail" | "incomplete";
+export type CountedVerdict = "pass" | "fail" | "incomplete";
 
 export interface PathCheck {
   readonly path: string;
@@ -99,7 +99,7 @@ export interface PathCheck {
   readonly family: string;
   readonly status: "measured" | "missing" | "unusable";
   readonly verdict: Verdict;
-  readonly counts: Standing;
+  readonly counts: CountedVerdict;
   /** Why nothing could be judged. */
   readonly reason?: string;
   readonly checks: readonly LimitCheck[];
@@ -111,7 +111,7 @@ export interface PathCheck {
 
 export interface StripCheck {
   readonly strip: string;
-  readonly counts: Standing;
+  readonly counts: CountedVerdict;
   readonly paths: readonly string[];
 }
 
@@ -127,7 +127,7 @@ export interface Check {
   readonly tool: { readonly name: "deskround"; readonly version: string };
   /** How undecided verdicts count. */
   readonly undecided: "pass" | "fail";
-  readonly verdict: Standing;
+  readonly verdict: CountedVerdict;
   readonly limits: readonly {
     readonly name: string;
     readonly expression: string;

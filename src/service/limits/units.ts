@@ -20,27 +20,27 @@ export function isWritable(unit: string): boolean {
 }
 
 /** Unit of a sum; undefined where there is no sense in one: levels do not add up. */
-export function sumUnit(a: string, b: string): string | undefined {
+export function getSumUnit(a: string, b: string): string | undefined {
   if (isLevel(a)) return b === "dB" ? a : undefined;
   if (isLevel(b)) return a === "dB" ? b : undefined;
   return a === b ? a : undefined;
 }
 
 /** Unit of a − b; two levels with the same reference differ by decibels. */
-export function differenceUnit(a: string, b: string): string | undefined {
+export function getDifferenceUnit(a: string, b: string): string | undefined {
   if (isLevel(a)) return b === a || b === "dB" ? (b === a ? "dB" : a) : undefined;
   return a === b ? a : undefined;
 }
 
 /** Unit of a · b; one of them must be a plain number, and no level the other. */
-export function productUnit(a: string, b: string): string | undefined {
+export function getProductUnit(a: string, b: string): string | undefined {
   if (isLevel(a) || isLevel(b)) return undefined;
   if (a === "") return b;
   return b === "" ? a : undefined;
 }
 
 /** Unit of a / b. */
-export function quotientUnit(a: string, b: string): string | undefined {
+export function getQuotientUnit(a: string, b: string): string | undefined {
   if (isLevel(a) || isLevel(b)) return undefined;
   if (b === "") return a;
   return a === b ? "" : undefined;

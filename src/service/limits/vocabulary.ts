@@ -1,5 +1,5 @@
 import type { Round } from "../../history/types.js";
-import { readingKinds } from "../../measure/registry.js";
+import { readingKinds } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 
 /** What an expression can name, and in which unit it comes. */
@@ -19,7 +19,7 @@ const usualCurve = ["response", "dB"] as const;
  * All readings and curves there are, with the units that they have in a round: levels are in dBFS
  * or, once calibrated, in dBu. Readings that the round lacks have the unit of the registry.
  */
-export function vocabularyOf(round: Round): Vocabulary {
+export function listVocabulary(round: Round): Vocabulary {
   const readings = new Map(readingKinds.map(({ id, unit }) => [id, unit]));
   const curves = new Map<string, string>([usualCurve]);
   for (const path of round.paths) {

@@ -1,7 +1,11 @@
-import { isOut, type MeterFinding, toleranceOf } from "../../diagnose/outside.js";
+import {
+  getTolerance,
+  isOutOfTolerance,
+  type MeterFinding,
+} from "../../diagnose/meter-findings.js";
 import type { MeterValue, NoteLine } from "../notebook/schema.js";
 import type { Entry } from "../notebook/types.js";
-import { quantityText } from "./quantity.js";
+import { formatQuantity } from "./quantity.js";
 
 export type MeterLine = Extract<NoteLine, { kind: "meter" }>;
 
@@ -38,7 +42,7 @@ const capacitorShare = 0.2;
  * @param others the notebook's other readings, to tell one strip's fault from the supply's
  */
 export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): MeterVerdict {
-  const findings = findingsOf(line);
+  const findings = listMeterFindings(line);
   switch (line.what) {
     case "phantom":
       return phantomVerdict(line, findings, others);
@@ -52,7 +56,12 @@ export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): Mete
 }
 
 /** The voltages of a reading as evidence; parts measured in place say nothing of one cause alone. */
-export function findingsOf({ what, strip, input, values }: MeterLine): readonly MeterFinding[] {
+export function listMeterFindings({
+  what,
+  strip,
+  input,
+  values,
+}: MeterLine): readonly MeterFinding[] {
   if (what === "resistor" || what === "capacitor" || strip === undefined) return [];
   return values.flatMap(({ value, nominal, tolerance }) =>
     nominal === undefined
@@ -84,7 +93,7 @@ function phantomVerdict(
   const most = Math.round(100 * (feedMatch * nominal + meterDigitsV)) / 100;
   if (apart > most) {
     words.push(
-      `the pins differ by ${quantityText(apart, "V")}: feed resistors matched within 0.4 % (IEC 61938) explain no more than ${quantityText(most, "V")} with the meter's own digits`,
+      `the pins differ by ${formatQuantity(apart, "V")}: feed resistors matched within 0.4 % (IEC 61938) explain no more than ${formatQuantity(most, "V")} with the meter's own digits`,
     );
   }
   if (words.length === 0) {
@@ -124,7 +133,7 @@ function phantomPoints(
     } else {
       const amps = (upper.value - lower.value) / ohm;
       points.push(
-        `${lower.at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${quantityText(ohm, "Ω")}; lift the capacitor and measure again`,
+        `${lower.at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${formatQuantity(ohm, "Ω")}; lift the capacitor and measure again`,
         `${lower.at}: feed resistor off value, if anything was plugged in; measure both, they must match within 0.4 %`,
       );
     }
@@ -186,19 +195,21 @@ function railVerdict(
 
 function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {
   const { values, part } = line;
-  const out = findings.filter(isOut);
+  const out = findings.filter(isOutOfTolerance);
   const where = part === undefined ? "" : ` at ${part}`;
   if (out.length === 0) {
     return {
       verdict: "in",
-      words: [`${listed(values)}${where}: in order`],
+      words: [`${formatMeterValues(values)}${where}: in order`],
       pointsTo: [],
       findings,
     };
   }
   return {
     verdict: "out",
-    words: [`${listed(values)}${where}, where there ought to be none (up to 20 mV is not heard)`],
+    words: [
+      `${formatMeterValues(values)}${where}, where there ought to be none (up to 20 mV is not heard)`,
+    ],
     pointsTo: [
       "the coupling capacitor before that point leaks",
       "an op amp's offset, if the voltage stays when the capacitor is lifted",
@@ -235,7 +246,7 @@ function toleranceHere({ unit, nominal = 0, tolerance, at }: MeterValue): number
   if (tolerance !== undefined) return tolerance;
   if (unit === "Ω") return resistorShare * nominal;
   if (unit === "F") return capacitorShare * nominal;
-  return toleranceOf({
+  return getTolerance({
     strip: "",
     kind: at.startsWith("pin") ? "phantom" : nominal === 0 ? "direct" : "rail",
     value: 0,
@@ -249,17 +260,17 @@ function outside(one: MeterValue): boolean {
 
 function wanted(one: MeterValue, source: string): string {
   const { at, value, unit, nominal = 0 } = one;
-  const tolerance = quantityText(toleranceHere(one), unit);
-  return `${named(at)}${quantityText(value, unit)}, ${quantityText(nominal, unit)} ± ${tolerance} wanted${source}`;
+  const tolerance = formatQuantity(toleranceHere(one), unit);
+  return `${named(at)}${formatQuantity(value, unit)}, ${formatQuantity(nominal, unit)} ± ${tolerance} wanted${source}`;
 }
 
 function inOrder(values: readonly MeterValue[], source: string): string {
   const [one] = values;
   const limits = values
-    .map(({ nominal }) => (nominal === undefined ? undefined : quantityText(nominal, one.unit)))
+    .map(({ nominal }) => (nominal === undefined ? undefined : formatQuantity(nominal, one.unit)))
     .filter((text) => text !== undefined);
   const each = [...new Set(limits)].join(" and ");
-  return `${listed(values)}: in order, ${each} ± ${quantityText(toleranceHere(one), one.unit)} wanted${source}`;
+  return `${formatMeterValues(values)}: in order, ${each} ± ${formatQuantity(toleranceHere(one), one.unit)} wanted${source}`;
 }
 
 function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): MeterVerdict {
@@ -269,15 +280,15 @@ function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): Meter
       : "say what it ought to be with --nominal";
   return {
     verdict: "unjudged",
-    words: [`${listed(values)}: not judged; ${how}`],
+    words: [`${formatMeterValues(values)}: not judged; ${how}`],
     pointsTo: [],
     findings: [],
   };
 }
 
 /** "pin 2 31.2 V, pin 3 47.8 V". */
-export function listed(values: readonly MeterValue[]): string {
-  return values.map(({ at, value, unit }) => named(at) + quantityText(value, unit)).join(", ");
+export function formatMeterValues(values: readonly MeterValue[]): string {
+  return values.map(({ at, value, unit }) => named(at) + formatQuantity(value, unit)).join(", ");
 }
 
 function named(at: string): string {

@@ -136,9 +136,9 @@ const shown: readonly (readonly [least: number, prefix: string])[] = [
  * A value to three figures with the prefix of print.
  *
  * @example
- * quantityText(6790, "Ω"); // "6.79 kΩ"
+ * formatQuantity(6790, "Ω"); // "6.79 kΩ"
  */
-export function quantityText(value: number, unit: MeterUnit): string {
+export function formatQuantity(value: number, unit: MeterUnit): string {
   const size = Math.abs(Number(value.toPrecision(3)));
   if (size === 0) return `0 ${unit}`;
   const usable = unit === "F" ? shown.filter(([least]) => least < 1e-3 || least === 1) : shown;

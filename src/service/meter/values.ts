@@ -1,10 +1,10 @@
 import type { Desk } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 import type { MeterValue } from "../notebook/schema.js";
-import { type MeterUnit, parseQuantity, quantityText } from "./quantity.js";
+import { formatQuantity, type MeterUnit, parseQuantity } from "./quantity.js";
 
-export const meterWhats = ["phantom", "rail", "direct", "resistor", "capacitor"] as const;
-export type MeterWhat = (typeof meterWhats)[number];
+export const meterQuantities = ["phantom", "rail", "direct", "resistor", "capacitor"] as const;
+export type MeterQuantity = (typeof meterQuantities)[number];
 
 /** Values as they were written on the command line. */
 export interface WrittenValues {
@@ -20,7 +20,7 @@ export interface WrittenValues {
 /** Which values a reading is made of, and in what unit. */
 const made: Readonly<
   Record<
-    MeterWhat,
+    MeterQuantity,
     { readonly unit: MeterUnit; readonly fields: readonly Field[]; readonly example: string }
   >
 > = {
@@ -62,7 +62,7 @@ const fieldNames: Readonly<Record<Field, string>> = {
 };
 
 /** Above this no desk's phantom supply or rail lies, volts: a decimal point went astray. */
-const mostVolts: Readonly<Partial<Record<MeterWhat, number>>> = {
+const mostVolts: Readonly<Partial<Record<MeterQuantity, number>>> = {
   phantom: 70,
   rail: 100,
   direct: 100,
@@ -74,8 +74,8 @@ const mostVolts: Readonly<Partial<Record<MeterWhat, number>>> = {
  * @throws DeskroundError `usage`: a value that is missing, not of this reading, without a unit that
  *   it needs, or out of all reason
  */
-export function meterValues(
-  what: MeterWhat,
+export function parseMeterValues(
+  what: MeterQuantity,
   written: WrittenValues,
   desk: Pick<Desk, "phantomV" | "railsV">,
 ): readonly MeterValue[] {
@@ -111,12 +111,12 @@ export function meterValues(
   });
 }
 
-function reasonable(what: MeterWhat, at: string, value: number, hint: string): void {
+function reasonable(what: MeterQuantity, at: string, value: number, hint: string): void {
   const most = mostVolts[what];
   if (most !== undefined && Math.abs(value) > most) {
     throw new DeskroundError(
       "usage",
-      `${at}: ${quantityText(value, "V")} is out of all reason: no ${what} ${what === "phantom" ? "supply gives" : "voltage of a strip is"} more than ${most} V.`,
+      `${at}: ${formatQuantity(value, "V")} is out of all reason: no ${what} ${what === "phantom" ? "supply gives" : "voltage of a strip is"} more than ${most} V.`,
       `Look at the decimal point and the meter's range. ${hint}`,
     );
   }
@@ -127,14 +127,14 @@ function reasonable(what: MeterWhat, at: string, value: number, hint: string): v
   if (wrongSign) {
     throw new DeskroundError(
       "usage",
-      `${at}: ${quantityText(value, "V")} has the wrong sign.`,
+      `${at}: ${formatQuantity(value, "V")} has the wrong sign.`,
       `The black lead belongs on ${what === "phantom" ? "pin 1" : "ground"}. ${hint}`,
     );
   }
 }
 
 function nominalOf(
-  what: MeterWhat,
+  what: MeterQuantity,
   field: Field,
   { nominal }: WrittenValues,
   { phantomV, railsV }: Pick<Desk, "phantomV" | "railsV">,

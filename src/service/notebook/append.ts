@@ -11,9 +11,9 @@ import {
 import { dirname } from "node:path";
 import { isDeepStrictEqual } from "node:util";
 import { DeskroundError } from "../../errors.js";
-import { flushFolder, reasonOf } from "../../write-whole.js";
-import { notebookFile, readNotebook } from "./read.js";
-import type { NewLine, Notebook } from "./types.js";
+import { flushFolder, getErrorReason } from "../../write-file-atomic.js";
+import { getNotebookFile, readNotebook } from "./read.js";
+import type { NewNote, Notebook } from "./types.js";
 
 /**
  * Appends lines to a desk's notebook and waits until they are on the disk. All go in one write to
@@ -27,7 +27,7 @@ import type { NewLine, Notebook } from "./types.js";
  */
 export function appendToNotebook(
   folder: string,
-  lines: readonly NewLine[],
+  lines: readonly NewNote[],
 ): { readonly ids: readonly string[]; readonly notebook: Notebook } {
   const { lastNumber } = readNotebook(folder);
   const texts = lines.map((line, k) => {
@@ -35,7 +35,7 @@ export function appendToNotebook(
     const head = { note: 1, id: `n${lastNumber + 1 + k}`, date, ...(who ? { who } : {}), kind };
     return JSON.stringify({ ...head, ...rest });
   });
-  appendTexts(notebookFile(folder), texts);
+  appendTexts(getNotebookFile(folder), texts);
   const notebook = readNotebook(folder);
   return { ids: lines.map((_, k) => idOf(texts[k], notebook, `n${lastNumber + 1 + k}`)), notebook };
 }
@@ -69,7 +69,7 @@ function appendTexts(file: string, texts: readonly string[]): void {
   } catch (error) {
     throw new DeskroundError(
       "cannot-write",
-      `Cannot write ${file}: ${reasonOf(error)}.`,
+      `Cannot write ${file}: ${getErrorReason(error)}.`,
       "See to the folder's permissions and the space left, then note it again.",
       error,
     );

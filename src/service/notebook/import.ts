@@ -1,12 +1,12 @@
 import { readFileSync } from "node:fs";
-import { nearest } from "../../desk/paths.js";
-import { type Place, parsePlace } from "../../desk/place.js";
+import { findClosestWord } from "../../desk/paths.js";
+import { type DeskPlace, parsePlace } from "../../desk/place.js";
 import type { Desk } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
-import { type Control, controls, type Symptom, symptoms } from "./words.js";
+import { type Control, controls, type Symptom, symptoms } from "./note-vocabulary.js";
 
 /** A note from a file that somebody kept. */
-export interface ImportedNote extends Place {
+export interface ImportedNote extends DeskPlace {
   /** YYYY-MM-DD, when the file says it. */
   readonly day?: string;
   readonly who?: string;
@@ -25,7 +25,10 @@ const largestFile = 5_000_000;
  * @param file its name ends with .csv or .tsv for a spreadsheet, with anything else for a text
  * @throws DeskroundError `usage`, naming file and line of the first fault
  */
-export async function importedNotes(file: string, desk: Desk): Promise<readonly ImportedNote[]> {
+export async function readImportedNotes(
+  file: string,
+  desk: Desk,
+): Promise<readonly ImportedNote[]> {
   const text = fileText(file);
   const notes = /\.(csv|tsv)$/i.test(file)
     ? await fromTable(text, file, desk)
@@ -120,7 +123,7 @@ function requireColumns(names: readonly string[], file: string): void {
     (name) => name !== "" && !(columns as readonly string[]).includes(name),
   );
   if (stranger !== undefined) {
-    const like = nearest(stranger, columns);
+    const like = findClosestWord(stranger, columns);
     throw new DeskroundError(
       "usage",
       `${file} line 1: no column is called "${stranger}".`,
@@ -174,7 +177,7 @@ function note(where: string, desk: Desk, row: Row): ImportedNote {
   };
 }
 
-function placed(where: string, text: string, desk: Desk): Place {
+function placed(where: string, text: string, desk: Desk): DeskPlace {
   try {
     return parsePlace(text, desk);
   } catch (error) {
@@ -192,7 +195,7 @@ function word<W extends string>(where: string, text: string, words: readonly W[]
   if (wanted === "") return undefined;
   const found = words.find((one) => one === wanted);
   if (found !== undefined) return found;
-  const like = nearest(wanted, words);
+  const like = findClosestWord(wanted, words);
   throw new DeskroundError(
     "usage",
     `${where}: "${text.trim()}" is not on the list.`,

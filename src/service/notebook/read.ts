@@ -9,7 +9,7 @@ export const notebookName = "notebook.jsonl";
 /** Decades of notes come nowhere near this, bytes. */
 const largestNotebook = 50_000_000;
 
-export function notebookFile(folder: string): string {
+export function getNotebookFile(folder: string): string {
   return join(folder, notebookName);
 }
 
@@ -21,7 +21,7 @@ export function notebookFile(folder: string): string {
  *   listed and skipped
  */
 export function readNotebook(folder: string): Notebook {
-  const file = notebookFile(folder);
+  const file = getNotebookFile(folder);
   let bytes: Buffer;
   try {
     const state = statSync(file, { throwIfNoEntry: false });

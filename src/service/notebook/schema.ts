@@ -1,9 +1,9 @@
 import * as z from "zod";
-import { controls, longestNote, symptoms } from "./words.js";
+import { controls, maxNoteLength, symptoms } from "./note-vocabulary.js";
 
 /** The shape of one line of notebook.jsonl. Unknown keys are let pass: they say more. */
 
-const text = z.string().max(longestNote);
+const text = z.string().max(maxNoteLength);
 const id = z.string().regex(/^n[1-9]\d{0,8}$/);
 /** As a reader calls a line: with a letter where two writers took one number at once. */
 const anyId = z.string().regex(/^n[1-9]\d{0,8}[b-z]*$/);

@@ -1,7 +1,7 @@
 import type { NoteLine } from "./schema.js";
 
 /** Any of the lines but its head, as a command makes it. */
-export type NewLine = NoteLine extends infer Line
+export type NewNote = NoteLine extends infer Line
   ? Line extends NoteLine
     ? Pick<Line, Exclude<KnownKeys<Line>, "note" | "id">>
     : never

@@ -1,7 +1,7 @@
 import type { DeskAge } from "../../desk/construction.js";
 
 /** When a strip's electrolytics come due, by rule of thumb. */
-export interface Ageing {
+export interface CapacitorLife {
   readonly strip: string;
   /** Year of installation or of the last recapping. */
   readonly since: number;
@@ -25,7 +25,10 @@ const halvingKelvin = 10;
  *
  * @returns undefined where the year is not known
  */
-export function ageingOf(strip: string, age: DeskAge | undefined): Ageing | undefined {
+export function estimateCapacitorLife(
+  strip: string,
+  age: DeskAge | undefined,
+): CapacitorLife | undefined {
   if (age === undefined) return undefined;
   const years = age.recapped.filter(({ strips }) => strips.includes(strip)).map(({ year }) => year);
   const known = [...(age.installed === undefined ? [] : [age.installed]), ...years];

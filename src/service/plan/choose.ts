@@ -2,7 +2,7 @@ import type { Construction, DeskPart } from "../../desk/construction.js";
 import { DeskroundError } from "../../errors.js";
 
 /** A piece of work that may be done in an opening or left. */
-export interface Job {
+export interface RepairOption {
   readonly strip: string;
   /** What it is worth to have it done; any unit, above 0. */
   readonly worth: number;
@@ -11,7 +11,7 @@ export interface Job {
 }
 
 /** What a set of jobs makes necessary besides the jobs. */
-export interface Opening<J extends Job> {
+export interface Opening<J extends RepairOption> {
   readonly jobs: readonly J[];
   /** Parts that must come off, each before those beneath it. */
   readonly parts: readonly DeskPart[];
@@ -45,7 +45,7 @@ const mostCrossing = 10;
  * @param testMinutes what it takes to test a strip again, whatever was done to it
  * @throws DeskroundError `desk-file` when more than ten parts overlap
  */
-export function chooseJobs<J extends Job>(
+export function chooseRepairs<J extends RepairOption>(
   jobs: readonly J[],
   construction: Construction,
   budget?: number,
@@ -104,7 +104,7 @@ interface Node<J> {
 /** Worth counts before minutes: no plan lasts so many. */
 const minutesPerWorth = 1e6;
 
-function treeChoice<J extends Job>(
+function treeChoice<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly Concerned[],
   onCard: ReadonlySet<string>,
@@ -144,7 +144,7 @@ function treeChoice<J extends Job>(
 }
 
 /** Desk, parts, strips and jobs in depth-first order. */
-function treeNodes<J extends Job>(
+function treeNodes<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly Concerned[],
   onCard: ReadonlySet<string>,
@@ -210,7 +210,7 @@ function isCrossing(a: Concerned, b: Concerned): boolean {
   return shared && !isWithin(a, b) && !isWithin(b, a);
 }
 
-function openingFor<J extends Job>(
+function openingFor<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly DeskPart[],
   { openMinutes, pullMinutes }: Construction,

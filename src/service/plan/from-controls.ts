@@ -1,7 +1,7 @@
 import type { ControlReport } from "../../measure/controls/types.js";
 
 /** A control that wants care, as the latest controls pass of its path heard it. */
-export interface HeardControl {
+export interface FaultyControl {
   /** Id of the pass. */
   readonly pass: string;
   /** When it was made, ISO 8601. */
@@ -13,7 +13,7 @@ export interface HeardControl {
 }
 
 /** The control of the gain is known among the causes; another has its own name. */
-export function controlCause(control: string): string {
+export function formatControlCause(control: string): string {
   return /\bgain\b|\btrim\b/i.test(control)
     ? "worn-gain-control"
     : `control-${control.trim().toLowerCase().replace(/\s+/g, "-")}`;
@@ -23,12 +23,12 @@ export function isControlCause(cause: string): boolean {
   return cause.startsWith("control-");
 }
 
-export function controlItemName({ control, hand }: ControlReport): string {
+export function formatControlItem({ control, hand }: ControlReport): string {
   return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
 }
 
 /** What the pass heard of it, in words. */
-export function controlSays({ pass, path, report }: HeardControl): readonly string[] {
+export function formatControlEvidence({ pass, path, report }: FaultyControl): readonly string[] {
   const { control, verdicts, dropouts, jumps, scratches, points } = report;
   const counts = [
     ...(dropouts > 0 ? [`${dropouts} × dropout`] : []),

@@ -1,26 +1,35 @@
-import { placeText } from "../../desk/place.js";
+import { formatPlace } from "../../desk/place.js";
 import { knownCauses } from "../../diagnose/causes.js";
-import { type MeterFinding, meterCause, withMeterFindings } from "../../diagnose/outside.js";
+import {
+  applyMeterFindings,
+  findMeterCause,
+  type MeterFinding,
+} from "../../diagnose/meter-findings.js";
 import type { Cause } from "../../diagnose/types.js";
-import { seriousFindings, standings } from "../../history/standing.js";
+import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import { judgeMeter, listed, type MeterLine, type MeterVerdict } from "../meter/judge.js";
-import { quantityText } from "../meter/quantity.js";
+import {
+  formatMeterValues,
+  judgeMeter,
+  type MeterLine,
+  type MeterVerdict,
+} from "../meter/judge.js";
+import { formatQuantity } from "../meter/quantity.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import {
-  controlCause,
-  controlItemName,
-  controlSays,
-  type HeardControl,
+  type FaultyControl,
+  formatControlCause,
+  formatControlEvidence,
+  formatControlItem,
   isControlCause,
 } from "./from-controls.js";
-import { preferred } from "./preferred.js";
-import { meaningOf } from "./symptoms.js";
+import { getPreferredValue } from "./preferred.js";
+import { getRepairGuide } from "./repair-guides.js";
+import { interpretNote } from "./symptoms.js";
 import type { OutsideItem, PlanItem } from "./types.js";
-import { workFor } from "./work.js";
 
 /** What a plan is made of, before anything is chosen. */
-export interface Found {
+export interface PlanCandidates {
   readonly items: readonly PlanItem[];
   readonly outside: readonly OutsideItem[];
 }
@@ -50,12 +59,12 @@ const halfAgain = 30;
 const worthTrying = 0.15;
 
 /** What names an item for ever. */
-export function itemKey(strip: string, cause: string): string {
+export function formatItemKey(strip: string, cause: string): string {
   return `${strip} ${cause}`;
 }
 
 /** The same for a setting or a patch, which belongs to one input. */
-export function settingKey(cause: string, input: string): string {
+export function formatSettingKey(cause: string, input: string): string {
   return `${cause}/${input}`;
 }
 
@@ -85,14 +94,14 @@ interface Draft {
  *   was noted later speaks of a new fault
  * @param controls that want care
  */
-export function planItems(
+export function listPlanItems(
   round: Round | undefined,
   notebook: Notebook,
   done: ReadonlyMap<string, string> = new Map(),
-  controls: readonly HeardControl[] = [],
-): Found {
+  controls: readonly FaultyControl[] = [],
+): PlanCandidates {
   const open = notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed);
-  const meters = latestMeters(open);
+  const meters = listLatestMeters(open);
   const drafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
@@ -120,12 +129,12 @@ interface Meter {
 }
 
 /** The latest reading of each thing; earlier ones have been superseded. */
-export function latestMeters(open: readonly Entry[]): readonly Meter[] {
+export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
   const latest = new Map<string, Entry>();
   for (const entry of open) {
     if (entry.line.kind !== "meter") continue;
     const { what, part } = entry.line;
-    latest.set(`${placeText(entry.line)} ${what} ${part ?? ""}`, entry);
+    latest.set(`${formatPlace(entry.line)} ${what} ${part ?? ""}`, entry);
   }
   const all = [...latest.values()];
   return all.map((entry) => {
@@ -142,7 +151,7 @@ export function latestMeters(open: readonly Entry[]): readonly Meter[] {
 }
 
 function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name: string): Draft {
-  const key = itemKey(strip, cause);
+  const key = formatItemKey(strip, cause);
   const known = drafts.get(key);
   if (known !== undefined) return known;
   const fresh: Draft = {
@@ -170,11 +179,11 @@ function fromRound(
     done,
   }: { drafts: Map<string, Draft>; outside: OutsideItem[]; done: ReadonlyMap<string, string> },
 ): void {
-  const by = standings(round);
+  const by = groupByStanding(round);
   for (const standing of ["service", "watch"] as const) {
     for (const path of by[standing]) {
-      const findings = findingsFor(path, meters);
-      const causes = withMeterFindings(path.causes, findings);
+      const findings = listFindingsFor(path, meters);
+      const causes = applyMeterFindings(path.causes, findings);
       const first = causes.find(({ cause }) => path.causes.some((one) => one.cause === cause));
       const cause = explainedByRail(first, findings) ?? first;
       addPath(
@@ -196,7 +205,7 @@ function fromRound(
   }
   for (const path of by.setting) {
     const [first] = path.causes;
-    if (done.has(itemKey(path.strip, settingKey(first.cause, path.input)))) continue;
+    if (done.has(formatItemKey(path.strip, formatSettingKey(first.cause, path.input)))) continue;
     const kind =
       first.kind === "setting" ? "setting" : first.kind === "patch" ? "patch" : "record again";
     outside.push({ place: path.path, name: first.name, todo: first.confirmBy, kind });
@@ -228,7 +237,7 @@ function addPath(
   if (cause?.probability !== undefined) {
     draft.probability = Math.max(draft.probability ?? 0, cause.probability);
   }
-  const words = seriousFindings(path)
+  const words = listSeriousFindings(path)
     .slice(0, 3)
     .map((finding) => finding.words);
   draft.says.push(`${path.path}: ${words.join("; ")}`);
@@ -241,7 +250,7 @@ function addPath(
  * Meter readings that bear on a path: its input's and those of its whole strip. A phantom supply
  * noted for a whole strip is that of its mic input.
  */
-export function findingsFor(
+export function listFindingsFor(
   { strip, input }: Pick<RoundPath, "strip" | "input">,
   meters: readonly Pick<Meter, "line" | "verdict">[],
 ): readonly MeterFinding[] {
@@ -263,20 +272,20 @@ function explainedByRail(
   if (cause === undefined || !["early-clipping", "supply-ripple"].includes(cause.cause)) return;
   return findings
     .filter(({ kind }) => kind === "rail")
-    .map(meterCause)
+    .map(findMeterCause)
     .find((found) => found !== undefined);
 }
 
-function fromControl(heard: HeardControl, drafts: Map<string, Draft>): void {
+function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {
   const { strip, input, report } = heard;
-  const cause = controlCause(report.control);
-  const name = isControlCause(cause) ? controlItemName(report) : nameOf(cause);
+  const cause = formatControlCause(report.control);
+  const name = isControlCause(cause) ? formatControlItem(report) : nameOf(cause);
   const draft = draftOf(drafts, strip, cause, name);
   const breaks = report.verdicts.some((verdict) => verdict === "drops out" || verdict === "jumps");
   draft.worth = together(draft, breaks ? worths.breaks : worths.scratchy);
   if (draft.urgency === "noted") draft.urgency = breaks ? "service" : "watch";
   draft.inputs.add(input);
-  draft.says.push(...controlSays(heard));
+  draft.says.push(...formatControlEvidence(heard));
 }
 
 function fromMeter({ entry, line, verdict }: Meter, drafts: Map<string, Draft>): void {
@@ -293,8 +302,8 @@ function fromMeter({ entry, line, verdict }: Meter, drafts: Map<string, Draft>):
   if (first !== undefined) draft.says.push(`points to ${first}`);
   if (what === "resistor" || what === "capacitor") {
     const [{ nominal = 0, unit }] = line.values;
-    const value = preferred(nominal, what === "resistor" ? "E24" : "E6");
-    draft.named.push(`${line.part ?? what} ${quantityText(value, unit)}`);
+    const value = getPreferredValue(nominal, what === "resistor" ? "E24" : "E6");
+    draft.named.push(`${line.part ?? what} ${formatQuantity(value, unit)}`);
   }
 }
 
@@ -316,7 +325,7 @@ function meterDraft(line: MeterLine, strip: string, drafts: Map<string, Draft>):
 function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem[]): void {
   const { line, id } = entry;
   if (line.kind !== "fault") return;
-  const meaning = meaningOf(entry);
+  const meaning = interpretNote(entry);
   const tags = [meaning.control, meaning.symptom].filter((word) => word !== undefined).join(", ");
   const words = line.text.replace(/\s+/g, " ").trim();
   const said = `${id} ${line.date.slice(0, 10)}: ${words === "" ? tags : words}`;
@@ -334,7 +343,7 @@ function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem
     draft.strip === strip &&
     (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));
   // A note of a control that a pass has heard belongs to that one.
-  const own = meaning.control === undefined ? [] : [controlCause(meaning.control)];
+  const own = meaning.control === undefined ? [] : [formatControlCause(meaning.control)];
   const known = [...own, ...meaning.causes]
     .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
     .find((draft) => draft !== undefined);
@@ -371,11 +380,11 @@ function nameOf(cause: string): string {
 
 function finished(draft: Draft): PlanItem {
   const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
-  const work = workFor(cause);
+  const work = getRepairGuide(cause);
   const kind = knownCauses.find(({ id }) => id === cause);
   const part = cause.startsWith("part-");
   return {
-    key: itemKey(strip, cause),
+    key: formatItemKey(strip, cause),
     strip,
     inputs: [...draft.inputs],
     cause,
@@ -414,6 +423,6 @@ function placeOf({ strip, inputs }: PlanItem): string {
 }
 
 /** What a reading of a meter entry says in short, for the life of a strip. */
-export function meterWords(line: MeterLine): string {
-  return `${line.what}${line.part === undefined ? "" : ` ${line.part}`}: ${listed(line.values)}`;
+export function formatMeterLine(line: MeterLine): string {
+  return `${line.what}${line.part === undefined ? "" : ` ${line.part}`}: ${formatMeterValues(line.values)}`;
 }

@@ -1,10 +1,10 @@
-import { seriousFindings, standingIn } from "../../history/standing.js";
+import { createStandingReader, listSeriousFindings } from "../../history/standing.js";
 import type { Trends } from "../../history/trend/types.js";
 import type { Round } from "../../history/types.js";
-import { readingKind } from "../../measure/registry.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Notebook } from "../notebook/types.js";
-import type { Ageing } from "./ageing.js";
-import { meterWords } from "./items.js";
+import type { CapacitorLife } from "./ageing.js";
+import { formatMeterLine } from "./items.js";
 
 /** Something that happened to a strip. */
 export interface LifeEvent {
@@ -22,7 +22,7 @@ export interface StripLife {
   readonly parts: readonly { readonly what: string; readonly count: number }[];
   /** Readings that go somewhere, in words. */
   readonly trends: readonly string[];
-  readonly ageing?: Ageing;
+  readonly ageing?: CapacitorLife;
 }
 
 /**
@@ -31,12 +31,12 @@ export interface StripLife {
  * @param rounds oldest first
  * @param trends of the desk; undefined where there are too few rounds for any
  */
-export function lifeOf(
+export function buildStripLife(
   strip: string,
   rounds: readonly Round[],
   notebook: Notebook,
   trends: Trends | undefined,
-  ageing: Ageing | undefined,
+  ageing: CapacitorLife | undefined,
 ): StripLife {
   const own = notebook.entries.filter(({ line }) => line.strip === strip);
   const events: LifeEvent[] = [
@@ -45,7 +45,8 @@ export function lifeOf(
       const date = line.date.slice(0, 10);
       const text = line.text.replace(/\s+/g, " ").trim();
       const where = line.input === undefined ? "" : `${line.input}: `;
-      if (line.kind === "meter") return { date, kind: "meter", words: `${id} ${meterWords(line)}` };
+      if (line.kind === "meter")
+        return { date, kind: "meter", words: `${id} ${formatMeterLine(line)}` };
       if (line.kind === "repair") {
         const parts = line.parts.map(({ what, count }) => `${count} × ${what}`);
         return {
@@ -93,7 +94,7 @@ export function lifeOf(
     trends: (trends?.paths ?? [])
       .filter((trend) => trend.strip === strip && trend.significant && trend.course === "worse")
       .map(({ path, reading, perYear, unit, crossing }) => {
-        const name = readingKind(reading)?.name ?? reading;
+        const name = findReadingKind(reading)?.name ?? reading;
         const when =
           crossing === undefined ? "" : `; at its limit about ${crossing.date.slice(0, 4)}`;
         return `${path}: ${name} ${perYear < 0 ? "−" : "+"}${Number(Math.abs(perYear).toPrecision(2))} ${unit} a year${when}`;
@@ -113,9 +114,9 @@ function closedWords(line: Notebook["closings"][number]): string {
 function roundEvents(strip: string, round: Round): readonly LifeEvent[] {
   const paths = round.paths.filter((path) => path.strip === strip);
   if (paths.length === 0) return [];
-  const standing = standingIn(round);
+  const standing = createStandingReader(round);
   const odd = paths.flatMap((path) => {
-    const serious = seriousFindings(path);
+    const serious = listSeriousFindings(path);
     if (serious.length === 0) return [];
     const [first] = path.causes;
     const cause = first === undefined ? "" : `: ${first.name}`;

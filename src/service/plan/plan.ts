@@ -2,17 +2,17 @@ import type { Construction } from "../../desk/construction.js";
 import type { Desk } from "../../desk/types.js";
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
-import { parseQuantity, quantityText } from "../meter/quantity.js";
+import { formatQuantity, parseQuantity } from "../meter/quantity.js";
 import type { Notebook } from "../notebook/types.js";
-import { type Ageing, ageingOf } from "./ageing.js";
-import { chooseJobs, type Opening } from "./choose.js";
-import type { HeardControl } from "./from-controls.js";
-import { planItems } from "./items.js";
-import { preferred } from "./preferred.js";
+import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
+import { chooseRepairs, type Opening } from "./choose.js";
+import type { FaultyControl } from "./from-controls.js";
+import { listPlanItems } from "./items.js";
+import { getPreferredValue } from "./preferred.js";
+import type { PartRole } from "./repair-guides.js";
 import type { LeftItem, Plan, PlanItem, PlanOff, PlanPart, PlanStrip } from "./types.js";
-import type { PartRole } from "./work.js";
 
-export interface PlanRequest {
+export interface PlanInput {
   readonly desk: Desk;
   /** The latest full round; undefined: the notebook alone. */
   readonly round: Round | undefined;
@@ -20,7 +20,7 @@ export interface PlanRequest {
   /** Keys of items that a re-test has proven mended since, with its day. */
   readonly done: ReadonlyMap<string, string>;
   /** Controls that want care. */
-  readonly controls?: readonly HeardControl[];
+  readonly controls?: readonly FaultyControl[];
   readonly hours?: number;
   /** YYYY-MM-DD. */
   readonly date: string;
@@ -38,16 +38,16 @@ export function makePlan({
   controls = [],
   hours,
   date,
-}: PlanRequest): Plan {
-  const { items, outside } = planItems(round, notebook, done, controls);
+}: PlanInput): Plan {
+  const { items, outside } = listPlanItems(round, notebook, done, controls);
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
   const known = items.filter(({ strip }) => desk.strips.includes(strip));
   const budget = hours === undefined ? undefined : Math.floor(hours * 60);
-  const opening = chooseJobs(known, construction, budget, testMinutes);
+  const opening = chooseRepairs(known, construction, budget, testMinutes);
   const year = Number(date.slice(0, 4));
-  const ages = desk.strips.flatMap((strip) => ageingOf(strip, desk.age) ?? []);
+  const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
   return {
     format: "deskround-plan",
     version: 1,
@@ -76,7 +76,7 @@ function stepsOf(
   opening: Opening<PlanItem>,
   desk: Desk,
   testMinutes: (strip: string) => number,
-  ages: readonly Ageing[],
+  ages: readonly CapacitorLife[],
 ): readonly (PlanOff | PlanStrip)[] {
   const strips = desk.strips.filter((strip) => opening.jobs.some((job) => job.strip === strip));
   const outermost = (strip: string) =>
@@ -130,7 +130,7 @@ function leftOut(
   return items
     .filter((item) => !taken.has(item))
     .map((item) => {
-      const more = chooseJobs(
+      const more = chooseRepairs(
         [...opening.jobs, item],
         construction,
         undefined,
@@ -193,7 +193,7 @@ function valueFor(role: PartRole, desk: Desk): string {
   const own = desk.construction.values[role];
   if (own !== undefined) return preferredText(own, role);
   if (role !== "feed resistor pair") return defaults[role];
-  return `2 × ${quantityText(feedOhm[desk.phantomV], "Ω")}, matched within 0.4 % (IEC 61938)`;
+  return `2 × ${formatQuantity(feedOhm[desk.phantomV], "Ω")}, matched within 0.4 % (IEC 61938)`;
 }
 
 /** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */
@@ -204,10 +204,10 @@ function preferredText(text: string, role: PartRole): string {
   const [first = "", ...rest] = text.split(/\s+/);
   try {
     const value = parseQuantity(first, unit, role);
-    const nearest = preferred(value, capacitor ? "E6" : "E24");
-    const shown = [quantityText(value, unit), ...rest].join(" ");
+    const nearest = getPreferredValue(value, capacitor ? "E6" : "E24");
+    const shown = [formatQuantity(value, unit), ...rest].join(" ");
     const same = Math.abs(nearest / value - 1) < 1e-6;
-    return same ? shown : `${shown}; nearest preferred: ${quantityText(nearest, unit)}`;
+    return same ? shown : `${shown}; nearest preferred: ${formatQuantity(nearest, unit)}`;
   } catch {
     return text;
   }

@@ -13,7 +13,7 @@ export const series = {
  * @example
  * preferred(5.1e-6, "E6"); // 4.7e-6
  */
-export function preferred(value: number, name: keyof typeof series): number {
+export function getPreferredValue(value: number, name: keyof typeof series): number {
   const decade = Math.floor(Math.log10(value));
   const around = [decade - 1, decade, decade + 1].flatMap((power) =>
     series[name].map((step) => Number((step * 10 ** power).toPrecision(6))),

@@ -22,7 +22,7 @@ const leastUntouched = 3;
  * @param since date of the round that the plan stands on; undefined: ever
  * @param planned strips that the plan pulls
  */
-export function retestPaths(
+export function listRetestPaths(
   desk: Desk,
   notebook: Notebook,
   since: string | undefined,

@@ -1,16 +1,16 @@
-import { placeText } from "../../desk/place.js";
+import { formatPlace } from "../../desk/place.js";
 import { compareRounds } from "../../history/compare/compare.js";
 import type { RoundComparison } from "../../history/compare/types.js";
-import { curveOf, seriousFindings, standings } from "../../history/standing.js";
+import { getCurveId, groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import { readingKind } from "../../measure/registry.js";
-import type { RankedInput } from "../../rank/families.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { PathToRank } from "../../rank/family-stats.js";
 import { rankPaths } from "../../rank/rank.js";
 import type { Finding } from "../../rank/types.js";
-import { judgeMeter, listed, type MeterLine } from "../meter/judge.js";
+import { formatMeterValues, judgeMeter, type MeterLine } from "../meter/judge.js";
 import type { Entry, Notebook } from "../notebook/types.js";
-import { itemKey, planItems, settingKey } from "./items.js";
-import { meaningOf } from "./symptoms.js";
+import { formatItemKey, formatSettingKey, listPlanItems } from "./items.js";
+import { interpretNote } from "./symptoms.js";
 import type { PlanItem } from "./types.js";
 
 export type Outcome = "mended" | "better" | "unchanged" | "worse" | "new fault" | "not shown";
@@ -77,7 +77,7 @@ export function judgeRetest(
 ): Retest {
   const comparison = compareRounds(round, base);
   const held = { base, round, comparison, now: rankedNow(base, round, comparison) };
-  const { items } = planItems(base, asRaised(notebook));
+  const { items } = listPlanItems(base, asRaised(notebook));
   const retested = new Set(round.paths.map(({ strip }) => strip));
   const judged = items
     .filter(({ strip }) => retested.has(strip))
@@ -132,7 +132,7 @@ function rankedNow(
   comparison: RoundComparison,
 ): ReadonlyMap<string, readonly Finding[]> {
   const later = new Map(round.paths.map((path) => [path.path, path]));
-  const inputs = base.paths.flatMap((path): RankedInput[] => {
+  const inputs = base.paths.flatMap((path): PathToRank[] => {
     const one = later.get(path.path);
     const taken = one?.status === "measured" ? withoutShift(one, comparison) : path;
     if (taken.status !== "measured") return [];
@@ -172,7 +172,7 @@ function judgeItem(item: PlanItem, held: Held, notebook: Notebook): RetestItem {
     ({ id, line, closed }) => item.notes.includes(id) && line.kind === "fault" && !closed,
   );
   const provable = (entry: Entry) => {
-    const { symptom } = meaningOf(entry);
+    const { symptom } = interpretNote(entry);
     return symptom !== undefined && !unprovable.has(symptom);
   };
   const mended = outcome === "mended";
@@ -197,14 +197,14 @@ function judgeItem(item: PlanItem, held: Held, notebook: Notebook): RetestItem {
 /** Settings and patches of the earlier round that were put right. */
 function settingsNow(held: Held): readonly RetestItem[] {
   const retested = new Set(held.round.paths.map(({ path }) => path));
-  return standings(held.base)
+  return groupByStanding(held.base)
     .setting.filter(({ path }) => retested.has(path))
     .map((path) => {
       const [{ cause, name }] = path.causes;
       const { outcome, words } = judgePath(path.path, held);
-      const what = settingKey(cause, path.input);
+      const what = formatSettingKey(cause, path.input);
       return {
-        key: itemKey(path.strip, what),
+        key: formatItemKey(path.strip, what),
         strip: path.strip,
         cause: what,
         name,
@@ -238,7 +238,7 @@ function judgePath(name: string, { base, round, comparison, now }: Held): Part {
   }
   const after = seriousOf(now.get(name) ?? []);
   const dead = after.find(({ reading }) => reading === "return");
-  const before = seriousFindings(was);
+  const before = listSeriousFindings(was);
   if (before.some(({ reading }) => reading === "return")) {
     if (is.status !== "measured") {
       return {
@@ -260,7 +260,7 @@ function judgePath(name: string, { base, round, comparison, now }: Held): Part {
   const real = (reading: string) =>
     [
       ...(changes?.readings.filter((one) => one.reading === reading) ?? []),
-      ...(changes?.curves.filter((one) => one.curve === curveOf(reading)) ?? []),
+      ...(changes?.curves.filter((one) => one.curve === getCurveId(reading)) ?? []),
     ].some((one) => one.real);
   const found = before.map((finding): Outcome => {
     const still = after.filter(({ reading }) => reading === finding.reading);
@@ -289,7 +289,7 @@ function nowWords(finding: Finding, is: RoundPath, after: readonly Finding[]): s
 }
 
 function deviationNow({ reading, atHz, expected }: Finding, is: RoundPath): number | undefined {
-  const curve = is.curves[curveOf(reading)];
+  const curve = is.curves[getCurveId(reading)];
   if (curve !== undefined && atHz !== undefined) {
     const apart = (hz: number) => Math.abs(Math.log(hz / atHz));
     const at = curve.x.reduce((best, hz, i) => (apart(hz) < apart(curve.x[best]) ? i : best), 0);
@@ -308,7 +308,7 @@ function newFaults({ base, round, comparison, now }: Held): readonly RetestItem[
   return round.paths.flatMap((path) => {
     const was = base.paths.find((one) => one.path === path.path);
     if (was === undefined || was.status !== "measured") return [];
-    const known = new Set(seriousFindings(was).map(({ reading }) => reading));
+    const known = new Set(listSeriousFindings(was).map(({ reading }) => reading));
     const changes = comparison.paths.find((one) => one.path === path.path);
     const worse = new Set([
       ...(changes?.readings ?? [])
@@ -319,13 +319,13 @@ function newFaults({ base, round, comparison, now }: Held): readonly RetestItem[
     const fresh = seriousOf(now.get(path.path) ?? []).filter(
       ({ reading, severity }) =>
         !known.has(reading) &&
-        (reading === "return" || (severity === "service" && worse.has(curveOf(reading)))),
+        (reading === "return" || (severity === "service" && worse.has(getCurveId(reading)))),
     );
     if (fresh.length === 0) return [];
     const first = path.causes[0];
     return [
       {
-        key: itemKey(path.strip, `new-${path.input}`),
+        key: formatItemKey(path.strip, `new-${path.input}`),
         strip: path.strip,
         cause: first?.cause ?? "not-clear",
         name: first?.name ?? "not clear from the readings",
@@ -356,7 +356,7 @@ function asRaised(notebook: Notebook): Notebook {
 }
 
 function thingOf(line: MeterLine): string {
-  return `${placeText(line)} ${line.what} ${line.part ?? ""}`;
+  return `${formatPlace(line)} ${line.what} ${line.part ?? ""}`;
 }
 
 /** All open readings of the things that an item's meter notes are about, oldest first. */
@@ -378,10 +378,10 @@ function meterOutcomes(item: PlanItem, notebook: Notebook): readonly Part[] {
     if (lines.length === 1) {
       return {
         outcome: "not shown",
-        words: `${what} ${listed(first.values)}: not measured again since`,
+        words: `${what} ${formatMeterValues(first.values)}: not measured again since`,
       };
     }
-    const words = `${what} ${listed(first.values)}, now ${listed(last.values)}`;
+    const words = `${what} ${formatMeterValues(first.values)}, now ${formatMeterValues(last.values)}`;
     if (judgeMeter(last).verdict !== "out")
       return { outcome: "mended", words: `${words}: in order` };
     const [then, now] = [farthest(first), farthest(last)];
@@ -396,7 +396,7 @@ function farthest({ values }: MeterLine): number {
 }
 
 function nameOf(reading: string): string {
-  return readingKind(reading)?.name ?? reading;
+  return findReadingKind(reading)?.name ?? reading;
 }
 
 /** Two levels with the same reference differ by decibels. */

@@ -1,5 +1,5 @@
+import type { Control, Symptom } from "../notebook/note-vocabulary.js";
 import type { Entry } from "../notebook/types.js";
-import type { Control, Symptom } from "../notebook/words.js";
 
 /** What a note says, in words of the trade, whether it was told by options or in free text. */
 export interface NoteMeaning {
@@ -92,7 +92,7 @@ const controlWords: readonly (readonly [RegExp, Control])[] = [
 ];
 
 /** What a note of a fault means; the free text is only looked at where no option said it. */
-export function meaningOf({ line }: Entry): NoteMeaning {
+export function interpretNote({ line }: Entry): NoteMeaning {
   if (line.kind !== "fault") return { causes: [] };
   const { text } = line;
   const find = <W>(words: readonly (readonly [RegExp, W])[]): W | undefined =>

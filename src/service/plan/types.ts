@@ -1,10 +1,10 @@
 import type { DeskPart } from "../../desk/construction.js";
-import type { Ageing } from "./ageing.js";
-import type { Job } from "./choose.js";
-import type { PartNeed } from "./work.js";
+import type { CapacitorLife } from "./ageing.js";
+import type { RepairOption } from "./choose.js";
+import type { PartNeed } from "./repair-guides.js";
 
 /** One piece of work on one strip. */
-export interface PlanItem extends Job {
+export interface PlanItem extends RepairOption {
   /** Stable for a strip and a cause: `6 phantom-supply-off`. */
   readonly key: string;
   /** Inputs it was seen on; none where it belongs to the strip. */
@@ -52,7 +52,7 @@ export interface PlanStrip {
   readonly items: readonly PlanItem[];
   readonly testMinutes: number;
   /** When its electrolytics come due, where that is known. */
-  readonly ageing?: Ageing;
+  readonly ageing?: CapacitorLife;
 }
 
 /** Something to take off first. */
@@ -102,5 +102,5 @@ export interface Plan {
   readonly steps: readonly (PlanOff | PlanStrip)[];
   readonly left: readonly LeftItem[];
   readonly parts: readonly PlanPart[];
-  readonly ageing: readonly Ageing[];
+  readonly ageing: readonly CapacitorLife[];
 }

@@ -1,6 +1,6 @@
 import { synthesise } from "../../signal/synthesise.js";
-import type { SignalTable } from "../../signal/table.js";
-import { renderPath } from "../desk.js";
+import type { SignalTable } from "../../signal/types.js";
+import { simulatePath } from "../desk.js";
 import { createRng } from "../rng.js";
 import type { Stage, VirtualDesk } from "../types.js";
 import { pressing, type Span, turning } from "./hand.js";
@@ -16,7 +16,7 @@ import type { VirtualControl } from "./types.js";
  * @param name names the hand and the tracks; the same name gives the same samples
  * @returns capture, full scale ±1
  */
-export function renderPass(
+export function simulatePass(
   desk: VirtualDesk,
   path: { readonly strip: number; readonly input: string },
   table: SignalTable,
@@ -33,7 +33,14 @@ export function renderPass(
     const strokes = turning(spans[k], control.markAt, rng);
     return movedPot(control, strokes, `${name}/${k}`, sampleRate);
   });
-  return renderPath(desk, path.strip, path.input, synthesise(table, sampleRate), sampleRate, moved);
+  return simulatePath(
+    desk,
+    path.strip,
+    path.input,
+    synthesise(table, sampleRate),
+    sampleRate,
+    moved,
+  );
 }
 
 /** From the count-in to the end of the silence, and when the next count-in comes. */

@@ -1,7 +1,7 @@
+import { exponential } from "../exponential.js";
 import { factorOfDb } from "../levels.js";
 import { createRng, uniform } from "../rng.js";
 import type { Stage } from "../types.js";
-import { exponential } from "./draws.js";
 import { placeOf, type Stroke } from "./hand.js";
 import type { VirtualPot } from "./types.js";
 

@@ -1,7 +1,7 @@
+import { exponential } from "../exponential.js";
 import { factorOfDb } from "../levels.js";
 import { type Rng, uniform } from "../rng.js";
 import type { Stage } from "../types.js";
-import { exponential } from "./draws.js";
 import type { VirtualSwitch } from "./types.js";
 
 /** A time in which the contact is poor, and how poor, in parts of the load. */

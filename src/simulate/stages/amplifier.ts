@@ -1,6 +1,6 @@
 import type { Rng } from "../rng.js";
 import type { Amplifier, Stage } from "../types.js";
-import { firstOrder } from "./firstorder.js";
+import { firstOrder } from "./first-order.js";
 import { whiteNoise } from "./noise.js";
 
 /**
@@ -87,7 +87,11 @@ function burstStage(oscillationV: number): Stage | undefined {
 const unrest = 6e-7;
 
 /** The oscillation itself, where the sample rate lets it be seen, and the noise that it brings. */
-export function oscillation(amplifier: Amplifier, rng: Rng, sampleRate: number): Stage[] {
+export function createOscillationStages(
+  amplifier: Amplifier,
+  rng: Rng,
+  sampleRate: number,
+): Stage[] {
   const { oscillationV, oscillationHz } = amplifier;
   if (oscillationV === 0) return [];
   const noise = whiteNoise(unrest * oscillationV, rng, sampleRate);

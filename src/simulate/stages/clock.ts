@@ -10,7 +10,7 @@ const beta = 12;
  * @param signal samples, band-limited to 0.45 of its rate
  * @param ppm positive: the result holds more samples for the same time
  */
-export function onOtherClock(signal: Float64Array, ppm: number): Float64Array {
+export function resampleByPpm(signal: Float64Array, ppm: number): Float64Array {
   if (ppm === 0) return signal;
   const ratio = 1 + ppm * 1e-6;
   const table = sincTable();

@@ -1,7 +1,7 @@
 import { parallel } from "../levels.js";
 import type { Rng } from "../rng.js";
 import type { Contact, Stage } from "../types.js";
-import { gain } from "./gain.js";
+import { createGainStage } from "./gain.js";
 import { type Wandering, wander } from "./wander.js";
 
 /** A dirty contact is moved by warmth and vibration; a guess at the order. */
@@ -11,7 +11,7 @@ export const dirtMoves: Wandering = { movesPerS: 4, settleS: 0.01 };
 export function contact(values: Contact, rng: Rng, sampleRate: number): Stage {
   const { contactOhm, strayOhm, loadOhm, filmV, flutter } = values;
   const through = loadOhm / (loadOhm + parallel(contactOhm, strayOhm));
-  if (filmV === 0 && flutter === 0) return gain(through);
+  if (filmV === 0 && flutter === 0) return createGainStage(through);
   const next = wander(dirtMoves, rng, sampleRate);
   return (block) => {
     for (let i = 0; i < block.length; i++) {

@@ -1,7 +1,7 @@
 import type { Stage } from "../types.js";
 
 /** Multiplies. */
-export function gain(factor: number): Stage {
+export function createGainStage(factor: number): Stage {
   return (block) => {
     for (let i = 0; i < block.length; i++) block[i] *= factor;
   };

@@ -16,7 +16,7 @@ const points = 4096;
  * @param mainsHz the mains as it is during this capture
  * @param rng phases of the lines
  */
-export function mainsLines(
+export function createMainsLinesStage(
   lines: readonly MainsLine[],
   mainsHz: number,
   rng: Rng,

@@ -2,7 +2,7 @@ import { parse } from "csv-parse/sync";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { renderCsv } from "../../../src/report/check/csv.js";
-import { csvTable } from "../../../src/report/csv-row.js";
+import { formatCsvTable } from "../../../src/report/csv-row.js";
 import { renderRoundCsv } from "../../../src/report/round-csv.js";
 import {
   eachRound,
@@ -22,7 +22,7 @@ const read = (text: string): readonly Row[] =>
 describe("CSV", () => {
   it("ends every row with CRLF and quotes what holds a comma or quotes (RFC 4180)", () => {
     expect(
-      csvTable(
+      formatCsvTable(
         ["a", "b"],
         [
           ['x"y', "1,5"],
@@ -36,13 +36,13 @@ describe("CSV", () => {
   it.each(["=1+1", "+1", "-1+2", "@x", "\t=1", " =1", "\r\n=1", "\uFF1D1"])(
     "gives a spreadsheet no formula in %j",
     (text) => {
-      const [row] = read(csvTable(["a"], [[text]]));
+      const [row] = read(formatCsvTable(["a"], [[text]]));
       expect(row?.a).toMatch(/^'/);
     },
   );
 
   it("leaves numbers alone: a level below zero is no formula", () => {
-    expect(csvTable(["a"], [[-82.5], [1e-7]])).toBe("a\r\n-82.5\r\n1e-7\r\n");
+    expect(formatCsvTable(["a"], [[-82.5], [1e-7]])).toBe("a\r\n-82.5\r\n1e-7\r\n");
   });
 
   it("of a check has a row for each path and reading, with limit and verdict", async () => {

@@ -1,8 +1,8 @@
+import { buildOctaveGrid } from "../../../src/dsp/octave-grid.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
-import { octaveGrid } from "../../../src/measure/grid.js";
-import { readingKinds } from "../../../src/measure/registry.js";
+import { readingKinds } from "../../../src/measure/reading-kinds.js";
 import type { Curve, Reading } from "../../../src/measure/types.js";
-import { signalVersion } from "../../../src/signal/profiles.js";
+import { signalVersion } from "../../../src/signal/signal-table.js";
 
 /** Texts that a file may hold, and that must stay texts. */
 export interface Texts {
@@ -177,7 +177,7 @@ function curve(
   yUnit: string,
   at: (hz: number) => number,
 ): Curve {
-  const x = octaveGrid(perOctave, fromHz, toHz);
+  const x = buildOctaveGrid(perOctave, fromHz, toHz);
   return { x, y: x.map(at), uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit };
 }
 

@@ -3,7 +3,7 @@ import { XmlDocument } from "libxml2-wasm";
 import { describe, expect, it } from "vitest";
 import { compareRounds } from "../../../src/history/compare/compare.js";
 import { renderReport } from "../../../src/jobs/report.js";
-import { escaped, html } from "../../../src/report/html/markup.js";
+import { escapeHtml, html } from "../../../src/report/html/markup.js";
 import { renderPlots } from "../../../src/report/html/plot-files.js";
 import { hostileTexts } from "../check/hostile.js";
 import { aDesk } from "./a-desk.js";
@@ -20,8 +20,8 @@ describe("markup", () => {
   });
 
   it("writes the five characters of markup as entities and nothing unseen", () => {
-    expect(escaped(`<a href="x">&'`)).toBe("&lt;a href=&quot;x&quot;&gt;&amp;&#39;");
-    expect(escaped("a\u202Eb\u0000c")).toBe("a\uFFFDb\uFFFDc");
+    expect(escapeHtml(`<a href="x">&'`)).toBe("&lt;a href=&quot;x&quot;&gt;&amp;&#39;");
+    expect(escapeHtml("a\u202Eb\u0000c")).toBe("a\uFFFDb\uFFFDc");
   });
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Round } from "../../../src/history/types.js";
-import { builtInLimits } from "../../../src/service/limits/built-in.js";
+import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
 import { checkRound } from "../../../src/service/limits/check.js";
 import type { Check } from "../../../src/service/limits/types.js";
 import { limits, path, reading, response, round } from "./rounds.js";
@@ -204,7 +204,7 @@ describe("a path that was out of line in the baseline round", () => {
   );
 
   it("is not held to what it read then by the built-in limits, and that is said", async () => {
-    const limits = builtInLimits("named");
+    const limits = listBuiltInLimits("named");
     const found = await checkRound({ round: now, baseline: before, limits, undecided: "fail" });
     const kept = found.paths.map(({ checks }) => checks.some(({ limit }) => limit === "thd-kept"));
     expect(kept).toEqual([false, true]);
@@ -236,7 +236,7 @@ describe("a baseline that is calibrated otherwise", () => {
     const found = await checkRound({
       round: round(gains(0, 0, 0)),
       baseline: before,
-      limits: builtInLimits("named"),
+      limits: listBuiltInLimits("named"),
       undecided: "fail",
     });
     expect(found.verdict).toBe("pass");
@@ -271,7 +271,7 @@ describe("what was not measured", () => {
   it("is no reproach by a built-in limit that the whole round cannot answer", async () => {
     const found = await checkRound({
       round: round(gains(0, 0, 0)),
-      limits: builtInLimits("none"),
+      limits: listBuiltInLimits("none"),
       undecided: "fail",
     });
     expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
@@ -285,14 +285,14 @@ describe("what was not measured", () => {
   it("is never a pass: a path without a single judged limit is incomplete", async () => {
     const found = await checkRound({
       round: round(gains(0, 0)),
-      limits: builtInLimits("none"),
+      limits: listBuiltInLimits("none"),
       undecided: "fail",
     });
     expect(found.paths[0].reason).toBe("no limit could be judged");
     expect(found.verdict).toBe("incomplete");
     const nothing = await checkRound({
       round: round([]),
-      limits: builtInLimits("none"),
+      limits: listBuiltInLimits("none"),
       undecided: "fail",
     });
     expect(nothing.verdict).toBe("incomplete");

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
-import { builtInLimits } from "../../../src/service/limits/built-in.js";
+import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
 import { compileLimit } from "../../../src/service/limits/compile.js";
 import { compiled, limit, meaning, path, reading, round } from "./rounds.js";
 
@@ -90,7 +90,7 @@ describe("an expression", () => {
   it("knows every built-in limit", async () => {
     const of = round([]);
     const by = await meaning(of, round([], "2030-01-01-01"));
-    for (const one of builtInLimits("named")) {
+    for (const one of listBuiltInLimits("named")) {
       expect(compileLimit(one, by).comparisons).toHaveLength(1);
       expect(one.why).not.toBe("");
     }

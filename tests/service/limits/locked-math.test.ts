@@ -1,5 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { allNumbers, fewParts, type LockedMath } from "../../../src/service/limits/locked-math.js";
+import {
+  type LockedMath,
+  loadFewParts,
+  loadNumberMath,
+} from "../../../src/service/limits/locked-math.js";
 
 /** What limits are made of, and their values by hand. */
 const expressions: readonly (readonly [string, number])[] = [
@@ -10,8 +14,8 @@ const expressions: readonly (readonly [string, number])[] = [
 ];
 
 describe.each([
-  ["few parts", async () => fewParts()],
-  ["the public entry", allNumbers],
+  ["few parts", async () => loadFewParts()],
+  ["the public entry", loadNumberMath],
 ] as const)("the locked-down parser from %s", (_, load: () => Promise<LockedMath>) => {
   it.each(expressions)("works out %s", async (text, value) => {
     const math = await load();

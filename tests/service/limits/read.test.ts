@@ -4,8 +4,8 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
-import { builtInLimits } from "../../../src/service/limits/built-in.js";
-import { limitsFor, parseLimits } from "../../../src/service/limits/read.js";
+import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
+import { parseLimits, readLimits } from "../../../src/service/limits/read.js";
 import { limits } from "./rounds.js";
 
 function refusal(work: () => unknown): string {
@@ -46,9 +46,9 @@ describe("the limits file", () => {
 
   it("keeps the built-in limits beside its own, unless it says otherwise", () => {
     const names = read("limits:\n  quiet: noiseA <= -82 dBFS\n").map(({ name }) => name);
-    expect(names).toEqual([...builtInLimits("none").map(({ name }) => name), "quiet"]);
+    expect(names).toEqual([...listBuiltInLimits("none").map(({ name }) => name), "quiet"]);
     expect(read("built-in: none\nlimits:\n  quiet: hum <= -82 dBFS\n")).toHaveLength(1);
-    expect(read("version: 1\nlimits:\n")).toEqual(builtInLimits("none"));
+    expect(read("version: 1\nlimits:\n")).toEqual(listBuiltInLimits("none"));
   });
 
   it("replaces, narrows or switches off a built-in limit by its name", () => {
@@ -70,7 +70,7 @@ describe("the limits file", () => {
 
   it("may speak of built-in limits that only a baseline brings", () => {
     const file = "limits:\n  thd-kept: off\n  polarity-kept:\n    except: 1\n";
-    expect(read(file)).toEqual(builtInLimits("none"));
+    expect(read(file)).toEqual(listBuiltInLimits("none"));
     const with_ = parseLimits(file, "limits.yaml", "named").map(({ name }) => name);
     expect(with_).toContain("polarity-kept");
     expect(with_).not.toContain("thd-kept");
@@ -78,12 +78,12 @@ describe("the limits file", () => {
 
   it("is not needed, but must be there when it is named", () => {
     const folder = mkdtempSync(join(tmpdir(), "limits-"));
-    expect(limitsFor(folder, undefined, "none")).toEqual(builtInLimits("none"));
-    expect(refusal(() => limitsFor(folder, join(folder, "mine.yaml"), "none"))).toBe(
+    expect(readLimits(folder, undefined, "none")).toEqual(listBuiltInLimits("none"));
+    expect(refusal(() => readLimits(folder, join(folder, "mine.yaml"), "none"))).toBe(
       `No limits file can be read at ${folder}/mine.yaml. | Name another with --limits; without one the built-in limits hold.`,
     );
     writeFileSync(join(folder, "limits.yaml"), "built-in: none\nlimits:\n  a: hum <= 1 dBFS\n");
-    expect(limitsFor(folder, undefined, "none")).toHaveLength(1);
+    expect(readLimits(folder, undefined, "none")).toHaveLength(1);
   });
 
   it.each([

@@ -1,11 +1,11 @@
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import type { Curve, Reading } from "../../../src/measure/types.js";
 import { compileLimit } from "../../../src/service/limits/compile.js";
-import type { Meaning } from "../../../src/service/limits/context.js";
-import { lockedMath } from "../../../src/service/limits/locked-math.js";
+import type { ExpressionScope } from "../../../src/service/limits/expression.js";
+import { loadLockedMath } from "../../../src/service/limits/locked-math.js";
 import { parseLimits } from "../../../src/service/limits/read.js";
 import type { CompiledLimit, Limit } from "../../../src/service/limits/types.js";
-import { vocabularyOf } from "../../../src/service/limits/vocabulary.js";
+import { listVocabulary } from "../../../src/service/limits/vocabulary.js";
 import { aRound } from "../../history/a-round.js";
 
 export function reading(value: number, unit = "dB", uncertainty = 0.1): Reading {
@@ -51,12 +51,12 @@ export function limits(lines: string, baseline: "named" | "none" = "none"): read
   return parseLimits(`built-in: none\nlimits:\n${lines}`, "limits.yaml", baseline);
 }
 
-export async function meaning(of: Round, baseline?: Round): Promise<Meaning> {
+export async function meaning(of: Round, baseline?: Round): Promise<ExpressionScope> {
   return {
-    math: await lockedMath(),
-    round: vocabularyOf(of),
+    math: await loadLockedMath(),
+    round: listVocabulary(of),
     roundName: `round ${of.id}`,
-    ...(baseline === undefined ? {} : { baseline: vocabularyOf(baseline) }),
+    ...(baseline === undefined ? {} : { baseline: listVocabulary(baseline) }),
   };
 }
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
 import { judgeMeter, type MeterLine } from "../../../src/service/meter/judge.js";
-import { parseQuantity, quantityText } from "../../../src/service/meter/quantity.js";
-import { meterValues } from "../../../src/service/meter/values.js";
+import { formatQuantity, parseQuantity } from "../../../src/service/meter/quantity.js";
+import { parseMeterValues } from "../../../src/service/meter/values.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
 
 const desk = { phantomV: 48 } as const;
@@ -20,7 +20,7 @@ function meter(
     kind: "meter",
     strip,
     what,
-    values: [...meterValues(what, written, at as typeof desk)],
+    values: [...parseMeterValues(what, written, at as typeof desk)],
     text: "",
   };
 }
@@ -65,20 +65,20 @@ describe("parseQuantity", () => {
   });
 
   it("is undone by quantityText to three figures", () => {
-    expect(quantityText(6790, "Ω")).toBe("6.79 kΩ");
-    expect(quantityText(-0.12, "V")).toBe("−120 mV");
-    expect(quantityText(4.7e-3, "F")).toBe("4700 µF");
-    expect(quantityText(999.6e-9, "F")).toBe("1 µF");
-    expect(quantityText(0, "V")).toBe("0 V");
+    expect(formatQuantity(6790, "Ω")).toBe("6.79 kΩ");
+    expect(formatQuantity(-0.12, "V")).toBe("−120 mV");
+    expect(formatQuantity(4.7e-3, "F")).toBe("4700 µF");
+    expect(formatQuantity(999.6e-9, "F")).toBe("1 µF");
+    expect(formatQuantity(0, "V")).toBe("0 V");
   });
 });
 
 describe("meterValues", () => {
   it("refuses what no desk can show", () => {
     for (const written of [{ pin2: "480" }, { pin2: "-48" }, { plus: "15" }, {}, { value: "3" }]) {
-      expect(() => meterValues("phantom", written, desk)).toThrowError(DeskroundError);
+      expect(() => parseMeterValues("phantom", written, desk)).toThrowError(DeskroundError);
     }
-    expect(() => meterValues("rail", { minus: "15" }, desk)).toThrowError(/wrong sign/);
+    expect(() => parseMeterValues("rail", { minus: "15" }, desk)).toThrowError(/wrong sign/);
   });
 });
 

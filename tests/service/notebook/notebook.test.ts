@@ -7,10 +7,10 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { appendToNotebook } from "../../../src/service/notebook/append.js";
 import { parseNotebook, readNotebook } from "../../../src/service/notebook/read.js";
-import type { NewLine } from "../../../src/service/notebook/types.js";
+import type { NewNote } from "../../../src/service/notebook/types.js";
 
 const folder = () => mkdtempSync(join(tmpdir(), "notebook-"));
-const fault = (text: string, strip = "6"): NewLine => ({
+const fault = (text: string, strip = "6"): NewNote => ({
   date: "2031-03-14T12:00:00.000Z",
   kind: "fault",
   strip,

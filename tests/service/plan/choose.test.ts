@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Construction, DeskPart } from "../../../src/desk/construction.js";
-import { chooseJobs, type Job } from "../../../src/service/plan/choose.js";
+import { chooseRepairs, type RepairOption } from "../../../src/service/plan/choose.js";
 
 const construction = (parts: readonly DeskPart[], open = 30, pull = 10): Construction => ({
   openMinutes: open,
@@ -9,11 +9,15 @@ const construction = (parts: readonly DeskPart[], open = 30, pull = 10): Constru
   parts,
   values: {},
 });
-const job = (strip: string, worth: number, minutes: number): Job => ({ strip, worth, minutes });
-const worth = (jobs: readonly Job[]) => jobs.reduce((sum, one) => sum + one.worth, 0);
+const job = (strip: string, worth: number, minutes: number): RepairOption => ({
+  strip,
+  worth,
+  minutes,
+});
+const worth = (jobs: readonly RepairOption[]) => jobs.reduce((sum, one) => sum + one.worth, 0);
 
 /** The best worth by trying every set of jobs: what exactness is held against. */
-function bruteForce(jobs: readonly Job[], built: Construction, budget: number) {
+function bruteForce(jobs: readonly RepairOption[], built: Construction, budget: number) {
   let best = { worth: 0, minutes: 0 };
   for (let bits = 1; bits < 2 ** jobs.length; bits++) {
     const set = jobs.filter((_, k) => (bits >> k) & 1);
@@ -62,7 +66,7 @@ describe("chooseJobs", () => {
         fc.integer({ min: 0, max: 400 }),
         (parts, jobs, budget) => {
           const built = construction(parts.map((part, k) => ({ ...part, name: `part ${k}` })));
-          const found = chooseJobs(jobs, built, budget, () => 2);
+          const found = chooseRepairs(jobs, built, budget, () => 2);
           const best = bruteForce(jobs, built, budget);
           expect(worth(found.jobs)).toBe(best.worth);
           expect(found.minutes).toBe(best.minutes);
@@ -77,14 +81,14 @@ describe("chooseJobs", () => {
     const cover: DeskPart = { name: "left", kind: "cover", strips: ["1", "2", "3"], minutes: 60 };
     const jobs = [job("1", 4, 10), job("2", 4, 10), job("3", 4, 10), job("5", 5, 30)];
     // 30 open + 60 cover + 3 × (10 pull + 10) = 150; strip 5 alone would be the better rate.
-    const found = chooseJobs(jobs, construction([cover]), 150);
+    const found = chooseRepairs(jobs, construction([cover]), 150);
     expect(found.jobs.map(({ strip }) => strip)).toEqual(["1", "2", "3"]);
     expect(found.minutes).toBe(150);
   });
 
   it("pulls no strip that comes out with its card", () => {
     const card: DeskPart = { name: "card", kind: "card", strips: ["1", "2"], minutes: 20 };
-    const found = chooseJobs(
+    const found = chooseRepairs(
       [job("1", 1, 5), job("2", 1, 5), job("3", 1, 5)],
       construction([card]),
     );
@@ -93,7 +97,7 @@ describe("chooseJobs", () => {
   });
 
   it("opens nothing when the hours do not suffice for anything", () => {
-    expect(chooseJobs([job("1", 9, 60)], construction([]), 60)).toEqual({
+    expect(chooseRepairs([job("1", 9, 60)], construction([]), 60)).toEqual({
       jobs: [],
       parts: [],
       pulled: [],
@@ -108,7 +112,7 @@ describe("chooseJobs", () => {
     });
     const jobs = many.flatMap((strip, k) => [job(strip, 1 + (k % 9), 20 + (k % 5) * 10)]);
     const start = performance.now();
-    chooseJobs(jobs, construction(parts), 24 * 60);
+    chooseRepairs(jobs, construction(parts), 24 * 60);
     expect(performance.now() - start).toBeLessThan(1000);
   });
 });

@@ -9,10 +9,10 @@ import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
-import { ageingOf } from "../../../src/service/plan/ageing.js";
-import type { HeardControl } from "../../../src/service/plan/from-controls.js";
+import { estimateCapacitorLife } from "../../../src/service/plan/ageing.js";
+import type { FaultyControl } from "../../../src/service/plan/from-controls.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
-import { preferred } from "../../../src/service/plan/preferred.js";
+import { getPreferredValue } from "../../../src/service/plan/preferred.js";
 import type { Plan } from "../../../src/service/plan/types.js";
 import { path as healthy, round } from "../limits/rounds.js";
 
@@ -78,7 +78,7 @@ function heardControl(
   path: string,
   control: string,
   verdicts: ControlReport["verdicts"],
-): HeardControl {
+): FaultyControl {
   const [strip, input] = path.split("/");
   const report: ControlReport = {
     control,
@@ -114,7 +114,7 @@ function plan(
     hours?: number;
     desk?: string;
     done?: ReadonlyMap<string, string>;
-    controls?: readonly HeardControl[];
+    controls?: readonly FaultyControl[];
   } = {},
 ): Plan {
   return makePlan({
@@ -267,10 +267,10 @@ describe("makePlan", () => {
 describe("preferred", () => {
   // Series of IEC 60063 (from memory).
   it("is the value of the series nearest by ratio", () => {
-    expect(preferred(5.1e-6, "E6")).toBe(4.7e-6);
-    expect(preferred(9e-6, "E6")).toBe(10e-6);
-    expect(preferred(6790, "E24")).toBe(6800);
-    expect(preferred(96, "E24")).toBe(100);
+    expect(getPreferredValue(5.1e-6, "E6")).toBe(4.7e-6);
+    expect(getPreferredValue(9e-6, "E6")).toBe(10e-6);
+    expect(getPreferredValue(6790, "E24")).toBe(6800);
+    expect(getPreferredValue(96, "E24")).toBe(100);
   });
 });
 
@@ -283,12 +283,14 @@ describe("ageingOf", () => {
   };
   // Rules of thumb of the trade: 5 years always on, 20 switched off when idle, half for 10 K.
   it("follows the trade's rules of thumb", () => {
-    expect(ageingOf("2", age)?.due).toBe(2015);
-    expect(ageingOf("1", age)?.due).toBe(2025);
-    expect(ageingOf("2", { ...age, poweredHours: 6 })?.due).toBe(2030);
-    expect(ageingOf("2", { ...age, poweredHours: 1 })?.due).toBe(2030);
-    expect(ageingOf("2", { ...age, poweredHours: 6, warmerKelvin: 10 })?.due).toBe(2020);
-    expect(ageingOf("2", undefined)).toBeUndefined();
+    expect(estimateCapacitorLife("2", age)?.due).toBe(2015);
+    expect(estimateCapacitorLife("1", age)?.due).toBe(2025);
+    expect(estimateCapacitorLife("2", { ...age, poweredHours: 6 })?.due).toBe(2030);
+    expect(estimateCapacitorLife("2", { ...age, poweredHours: 1 })?.due).toBe(2030);
+    expect(estimateCapacitorLife("2", { ...age, poweredHours: 6, warmerKelvin: 10 })?.due).toBe(
+      2020,
+    );
+    expect(estimateCapacitorLife("2", undefined)).toBeUndefined();
   });
 });
 

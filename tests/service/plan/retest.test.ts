@@ -3,7 +3,7 @@ import { parseDesk } from "../../../src/desk/read.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { judgeRetest } from "../../../src/service/plan/retest.js";
-import { retestPaths } from "../../../src/service/plan/retest-paths.js";
+import { listRetestPaths } from "../../../src/service/plan/retest-paths.js";
 import { path, reading, round } from "../limits/rounds.js";
 
 const notes = (...lines: readonly object[]) =>
@@ -145,13 +145,13 @@ describe("retestPaths", () => {
   const done = (strip: string) => ({ kind: "repair", strip, text: "x", parts: [] });
 
   it("takes the strips worked on since the round, their neighbours and those on their card", () => {
-    const found = retestPaths(desk, notes(done("2")), "2031-03-14", ["8"]);
+    const found = listRetestPaths(desk, notes(done("2")), "2031-03-14", ["8"]);
     expect(found).toMatchObject({ touched: ["2"], neighbours: ["1", "3", "6"] });
     expect(found.paths.map((one) => one.path)).toEqual(["1/mic", "2/mic", "3/mic", "6/mic"]);
   });
 
   it("takes what the plan pulls where nothing was noted, and three untouched at least", () => {
-    const found = retestPaths(desk, notes(done("2")), "2031-04-01", ["8"]);
+    const found = listRetestPaths(desk, notes(done("2")), "2031-04-01", ["8"]);
     expect(found).toMatchObject({ touched: ["8"], neighbours: ["5", "6", "7"] });
   });
 });

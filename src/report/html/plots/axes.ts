@@ -1,9 +1,9 @@
 import { scaleLinear, scaleLog } from "d3-scale";
-import { signed } from "../../figures.js";
+import { formatSigned } from "../../format-reading.js";
 
 /** Size of every plot, in units of its drawing; margins hold the labels. */
-export const size = { width: 440, height: 236 } as const;
-export const area = { left: 46, right: 430, top: 12, bottom: 200 } as const;
+export const plotSize = { width: 440, height: 236 } as const;
+export const plotArea = { left: 46, right: 430, top: 12, bottom: 200 } as const;
 
 export interface Tick {
   /** Place along the axis, units of the drawing. */
@@ -24,9 +24,9 @@ export interface Axis {
 const labelled = /^[125]0*$/;
 
 /** Frequencies along a logarithm, from 20 Hz. */
-export function frequencyAxis(topHz: number, title = "frequency, Hz"): Axis {
+export function buildFrequencyAxis(topHz: number, title = "frequency, Hz"): Axis {
   const domain = [20 / 1.02, topHz * 1.02] as const;
-  const scale = scaleLog(domain, [area.left, area.right]);
+  const scale = scaleLog(domain, [plotArea.left, plotArea.right]);
   const ticks = scale.ticks(10).map((hz): Tick => {
     const at = scale(hz);
     return labelled.test(String(hz)) ? { at, label: hertzLabel(hz) } : { at };
@@ -43,30 +43,32 @@ function hertzLabel(hz: number): string {
  *
  * @param least the smallest span to be shown, so that nothing is blown up to an alarm
  */
-export function valueAxis(values: readonly number[], least: number, title: string): Axis {
-  const [low, high] = values.length === 0 ? [0, 0] : extent(values);
+export function buildValueAxis(values: readonly number[], least: number, title: string): Axis {
+  const [low, high] = values.length === 0 ? [0, 0] : computeExtent(values);
   const missing = Math.max(0, least - (high - low)) / 2;
-  const scale = scaleLinear([low - missing, high + missing], [area.bottom, area.top]).nice(5);
+  const scale = scaleLinear([low - missing, high + missing], [plotArea.bottom, plotArea.top]).nice(
+    5,
+  );
   const [from, to] = scale.domain();
   const text = scale.tickFormat(5);
   const ticks = scale
     .ticks(5)
-    .map((value) => ({ at: scale(value), label: signed(text(value).replace("−", "-")) }));
+    .map((value) => ({ at: scale(value), label: formatSigned(text(value).replace("−", "-")) }));
   return { place: scale, domain: [from, to], ticks, title };
 }
 
 /** Values along the page, evenly spaced. */
-export function evenAxis(from: number, to: number, title: string): Axis {
-  const scale = scaleLinear([from, to], [area.left, area.right]);
+export function buildEvenAxis(from: number, to: number, title: string): Axis {
+  const scale = scaleLinear([from, to], [plotArea.left, plotArea.right]);
   const text = scale.tickFormat(8);
   const ticks = scale
     .ticks(8)
-    .map((value) => ({ at: scale(value), label: signed(text(value).replace("−", "-")) }));
+    .map((value) => ({ at: scale(value), label: formatSigned(text(value).replace("−", "-")) }));
   return { place: scale, domain: [from, to], ticks, title };
 }
 
 /** Smallest and largest of many values. */
-export function extent(values: readonly number[]): readonly [number, number] {
+export function computeExtent(values: readonly number[]): readonly [number, number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const value of values) {

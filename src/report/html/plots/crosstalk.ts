@@ -1,7 +1,7 @@
-import { frequencyAxis } from "./axes.js";
-import { curveFigure } from "./curve-figure.js";
+import { buildFrequencyAxis } from "./axes.js";
+import { renderCurveFigure } from "./curve-figure.js";
 import type { FigureKind } from "./figure.js";
-import { pointWords, siblingWords } from "./words.js";
+import { formatPoint, formatSiblings } from "./phrases.js";
 
 const leastSpanDb = 20;
 
@@ -15,9 +15,9 @@ export const crosstalkFigure: FigureKind = {
     if (!curve) {
       return { absent: path.absent.crosstalk ?? "no other channel was recorded along" };
     }
-    const label = `Crosstalk of ${path.path}: ${pointWords(curve, [100, 1000, 10_000])}.`;
-    const svg = curveFigure(drawing, {
-      space: { x: frequencyAxis(topHz), steps: 10, shape: "line" },
+    const label = `Crosstalk of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}.`;
+    const svg = renderCurveFigure(drawing, {
+      space: { x: buildFrequencyAxis(topHz), steps: 10, shape: "line" },
       family: "crosstalk",
       lines: [{ piece: `p${number}-crosstalk`, name: path.path, look: "own", curve }],
       least: leastSpanDb,
@@ -25,7 +25,7 @@ export const crosstalkFigure: FigureKind = {
       unit: "dB",
       label,
     });
-    const caption = `Line: the worst of the channels not driven; where noise hides it, at most this.${siblingWords(drawing, "crosstalk")}`;
+    const caption = `Line: the worst of the channels not driven; where noise hides it, at most this.${formatSiblings(drawing, "crosstalk")}`;
     return { label, caption, svg };
   },
 };

@@ -1,21 +1,21 @@
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
-import { type Axis, valueAxis } from "./axes.js";
+import { type Axis, buildValueAxis } from "./axes.js";
 import {
-  bandData,
-  bandValues,
+  buildPoints,
   type CurveSpace,
-  curveData,
-  curvePiece,
-  into,
-  type Point,
-  pointsOf,
+  formatBandData,
+  formatCurveData,
+  formatCurveTransform,
+  listBandValues,
+  type PlotPoint,
+  renderCurvePiece,
 } from "./curves.js";
-import { type Drawing, plotElement } from "./figure.js";
-import { frame } from "./frame.js";
+import { type Drawing, renderPlotElement } from "./figure.js";
+import { renderFrame } from "./frame.js";
 
 /** One line of a figure. */
-export interface Line {
+export interface Trace {
   /** Its own among the pieces of a round: letters, digits and dashes. */
   readonly piece: string;
   /** What the pointer calls it. */
@@ -31,7 +31,7 @@ export interface CurveFigure {
   readonly space: CurveSpace;
   /** Id of the curve whose band of siblings lies behind; absent for none. */
   readonly family?: string;
-  readonly lines: readonly Line[];
+  readonly lines: readonly Trace[];
   /** Values that must be in sight too. */
   readonly alsoSeen?: readonly number[];
   readonly least: number;
@@ -44,28 +44,28 @@ export interface CurveFigure {
 }
 
 /** A plot of curves over their family's band. */
-export function curveFigure(drawing: Drawing, figure: CurveFigure): Markup {
+export function renderCurveFigure(drawing: Drawing, figure: CurveFigure): Markup {
   const { pieces, usual } = drawing;
   const { space, lines, family, alsoSeen = [] } = figure;
   const crowd = family === undefined ? undefined : usual?.curves[family];
-  const values = lines.flatMap((line) => seenPoints(line).map(([, value]) => value));
-  const y = valueAxis(
-    [...values, ...(crowd === undefined ? [] : bandValues(crowd)), ...alsoSeen],
+  const values = lines.flatMap((line) => listSeenPoints(line).map(([, value]) => value));
+  const y = buildValueAxis(
+    [...values, ...(crowd === undefined ? [] : listBandValues(crowd)), ...alsoSeen],
     figure.least,
     figure.title,
   );
-  const placed = into(y, space);
-  const body = html`${frame(pieces, space.x, y)}${figure.beneath?.(y)}${
-    family === undefined ? "" : familyCurve(drawing, family, space, placed)
+  const placed = formatCurveTransform(y, space);
+  const body = html`${renderFrame(pieces, space.x, y)}${figure.beneath?.(y)}${
+    family === undefined ? "" : renderFamilyCurve(drawing, family, space, placed)
   }${lines.map((line) =>
-    curvePiece(
+    renderCurvePiece(
       pieces,
       line.piece,
       () => lineData(line, space),
       html`class="${line.look}" data-name="${line.name}" ${placed}`,
     ),
   )}${figure.above?.(y)}`;
-  return plotElement(figure.label, body, {
+  return renderPlotElement(figure.label, body, {
     x: space.x.domain,
     steps: space.steps,
     unit: figure.unit,
@@ -75,23 +75,23 @@ export function curveFigure(drawing: Drawing, figure: CurveFigure): Markup {
 /** A point this near to its floor is a bound, decibels. */
 const floorRoundingDb = 0.011;
 
-function isSeen({ curve, above }: Line, index: number): boolean {
+function isSeen({ curve, above }: Trace, index: number): boolean {
   if (above === undefined || curve.floor === undefined) return true;
   return curve.y[index] > curve.floor[index] + floorRoundingDb;
 }
 
 /** The points of a line that are drawn. */
-export function seenPoints(line: Line): readonly Point[] {
-  return pointsOf(line.curve.x, line.curve.y).filter((_, i) => isSeen(line, i));
+export function listSeenPoints(line: Trace): readonly PlotPoint[] {
+  return buildPoints(line.curve.x, line.curve.y).filter((_, i) => isSeen(line, i));
 }
 
-function lineData(line: Line, space: CurveSpace): string {
+function lineData(line: Trace, space: CurveSpace): string {
   const { x, y } = line.curve;
-  return curveData(pointsOf(x, y), space, (_, i) => isSeen(line, i));
+  return formatCurveData(buildPoints(x, y), space, (_, i) => isSeen(line, i));
 }
 
 /** Band and median of a family, drawn once for all its paths. */
-export function familyCurve(
+export function renderFamilyCurve(
   { usual, familyNumber, pieces }: Pick<Drawing, "usual" | "familyNumber" | "pieces">,
   curve: string,
   space: CurveSpace,
@@ -103,15 +103,15 @@ export function familyCurve(
     const point = crowd.points[i];
     return point === undefined ? [] : [[at, point.median] as const];
   });
-  return html`${curvePiece(
+  return html`${renderCurvePiece(
     pieces,
     `f${familyNumber}-${curve}-band`,
-    () => bandData(crowd, space),
+    () => formatBandData(crowd, space),
     html`class="band" ${placed}`,
-  )}${curvePiece(
+  )}${renderCurvePiece(
     pieces,
     `f${familyNumber}-${curve}-median`,
-    () => curveData(median, space),
+    () => formatCurveData(median, space),
     html`class="median" data-name="siblings" ${placed}`,
   )}`;
 }

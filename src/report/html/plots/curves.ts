@@ -1,8 +1,8 @@
 import { area as areaOf, curveStep, line } from "d3-shape";
-import type { UsualCurve } from "../../../rank/families.js";
+import type { FamilyCurve } from "../../../rank/family-stats.js";
 import { html, type Markup } from "../markup.js";
-import type { Pieces } from "../pieces.js";
-import { type Axis, area } from "./axes.js";
+import type { SvgDefs } from "../svg-defs.js";
+import { type Axis, plotArea } from "./axes.js";
 
 /**
  * Curves are drawn in a space of their own, in which a plot's vertical scale has no part: tenths of
@@ -17,21 +17,21 @@ export interface CurveSpace {
   readonly shape: "line" | "steps";
 }
 
-export type Point = readonly [x: number, y: number];
+export type PlotPoint = readonly [x: number, y: number];
 
 /** A curve's points, without those that have no value. */
-export function pointsOf(x: readonly number[], y: readonly number[]): readonly Point[] {
-  return x.map((at, i): Point => [at, y[i]]);
+export function buildPoints(x: readonly number[], y: readonly number[]): readonly PlotPoint[] {
+  return x.map((at, i): PlotPoint => [at, y[i]]);
 }
 
 /** The data of a path through points; one that is not to be seen breaks the line. */
-export function curveData(
-  points: readonly Point[],
+export function formatCurveData(
+  points: readonly PlotPoint[],
   { x, steps, shape }: CurveSpace,
-  seen: (point: Point, index: number) => boolean = () => true,
+  seen: (point: PlotPoint, index: number) => boolean = () => true,
 ): string {
-  const drawn = line<Point>()
-    .x(([at]) => Math.round((x.place(at) - area.left) * 10))
+  const drawn = line<PlotPoint>()
+    .x(([at]) => Math.round((x.place(at) - plotArea.left) * 10))
     .y(([, value]) => Math.round(-value * steps))
     .defined(seen)
     .digits(0);
@@ -43,14 +43,14 @@ export function curveData(
 export const bandDeviations = 2;
 
 /** The band of a family: median plus and minus {@link bandDeviations} robust deviations. */
-export function bandData(usual: UsualCurve, space: CurveSpace): string {
+export function formatBandData(usual: FamilyCurve, space: CurveSpace): string {
   const rows = usual.x.map((at, i) => ({ at, crowd: usual.points[i] }));
   const edge = (side: 1 | -1) => (row: (typeof rows)[number]) =>
     Math.round(
       -((row.crowd?.median ?? 0) + side * bandDeviations * (row.crowd?.scale ?? 0)) * space.steps,
     );
   const drawn = areaOf<(typeof rows)[number]>()
-    .x(({ at }) => Math.round((space.x.place(at) - area.left) * 10))
+    .x(({ at }) => Math.round((space.x.place(at) - plotArea.left) * 10))
     .y0(edge(-1))
     .y1(edge(1))
     .defined(({ crowd }) => crowd !== undefined)
@@ -60,7 +60,7 @@ export function bandData(usual: UsualCurve, space: CurveSpace): string {
 }
 
 /** Values at the edges of a family's band. */
-export function bandValues({ points }: UsualCurve): readonly number[] {
+export function listBandValues({ points }: FamilyCurve): readonly number[] {
   return points.flatMap((crowd) =>
     crowd === undefined
       ? []
@@ -69,10 +69,10 @@ export function bandValues({ points }: UsualCurve): readonly number[] {
 }
 
 /** Puts what is drawn in a curve's space into a plot's scale. */
-export function into(y: Axis, { steps }: CurveSpace): Markup {
+export function formatCurveTransform(y: Axis, { steps }: CurveSpace): Markup {
   const zero = y.place(0);
   const perUnit = zero - y.place(1);
-  return html`transform="translate(${area.left} ${round(zero, 2)})scale(.1 ${round(perUnit / steps, 6)})"`;
+  return html`transform="translate(${plotArea.left} ${round(zero, 2)})scale(.1 ${round(perUnit / steps, 6)})"`;
 }
 
 function round(value: number, digits: number): number {
@@ -80,8 +80,8 @@ function round(value: number, digits: number): number {
 }
 
 /** A path in a curve's space; strokes keep their width however it is scaled. */
-export function curvePiece(
-  pieces: Pieces,
+export function renderCurvePiece(
+  pieces: SvgDefs,
   id: string,
   data: () => string,
   attributes: Markup,

@@ -1,12 +1,12 @@
 import { area as areaOf } from "d3-shape";
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
-import { type Axis, area, extent, frequencyAxis } from "./axes.js";
-import { curveFigure, type Line, seenPoints } from "./curve-figure.js";
+import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";
+import { listSeenPoints, renderCurveFigure, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { FigureKind } from "./figure.js";
-import { fine } from "./frame.js";
-import { pointWords, siblingWords, whyAbsent } from "./words.js";
+import { roundCoordinate } from "./frame.js";
+import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 
 const leastSpanDb = 20;
 const orders = [2, 3, 4, 5] as const;
@@ -18,10 +18,10 @@ export const distortionFigure: FigureKind = {
   draw(drawing) {
     const { path, number, baseline, topHz } = drawing;
     const sum = path.curves.distortion;
-    if (!sum) return { absent: whyAbsent(drawing, "distortion", "sweep") };
+    if (!sum) return { absent: formatWhyAbsent(drawing, "distortion", "sweep") };
     const before = baseline?.path.curves.distortion;
-    const space = distortionSpace(topHz);
-    const line = (piece: string, name: string, look: string, curve: Curve | undefined): Line[] =>
+    const space = buildDistortionSpace(topHz);
+    const line = (piece: string, name: string, look: string, curve: Curve | undefined): Trace[] =>
       curve === undefined
         ? []
         : [{ piece: `${piece}${number}-distortion`, name, look, curve, above: "floor" }];
@@ -29,17 +29,17 @@ export const distortionFigure: FigureKind = {
       line(`h${order}-`, `harmonic ${order}`, `h${order}`, path.curves[`harmonic${order}`]),
     );
     const own = line("p", path.path, "own", sum);
-    const named = single.filter((one) => seenPoints(one).length > 1);
+    const named = single.filter((one) => listSeenPoints(one).length > 1);
     const floor = sum.floor;
-    const drowned = own.every((one) => seenPoints(one).length === 0);
+    const drowned = own.every((one) => listSeenPoints(one).length === 0);
     const label = drowned
       ? `Distortion of ${path.path}: nothing stands clear of the noise.`
-      : `Distortion of ${path.path}: ${pointWords(sum, [50, 1000, 5000])}.`;
-    const svg = curveFigure(drawing, {
+      : `Distortion of ${path.path}: ${formatPoint(sum, [50, 1000, 5000])}.`;
+    const svg = renderCurveFigure(drawing, {
       space,
       family: "distortion",
       lines: [...line("b", baseline?.round ?? "", "before", before), ...named, ...own],
-      alsoSeen: floor === undefined ? [] : extent(floor),
+      alsoSeen: floor === undefined ? [] : computeExtent(floor),
       least: leastSpanDb,
       title: "dB against the fundamental",
       unit: "dB",
@@ -53,16 +53,16 @@ export const distortionFigure: FigureKind = {
       named.length === 0 ? "" : " Numbered: single orders.",
       " Shaded: what the sweep cannot see.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
-      siblingWords(drawing, "distortion"),
+      formatSiblings(drawing, "distortion"),
     ];
     return { label, caption: caption.join(""), svg };
   },
 };
 
 /** The space in which all distortion of a round is drawn. */
-export function distortionSpace(topHz: number): CurveSpace {
+export function buildDistortionSpace(topHz: number): CurveSpace {
   return {
-    x: frequencyAxis(topHz, "frequency of the fundamental, Hz"),
+    x: buildFrequencyAxis(topHz, "frequency of the fundamental, Hz"),
     steps: 10,
     shape: "line",
   };
@@ -75,14 +75,14 @@ function floorShade(
 ): Markup {
   const shade = areaOf<number>()
     .x((i) => x.place(floor.x[i]))
-    .y0(area.bottom)
+    .y0(plotArea.bottom)
     .y1((i) => y.place(floor.y[i]))
     .digits(1);
   return html`<path class="floor" d="${shade(floor.x.map((_, i) => i)) ?? ""}"/>`;
 }
 
 /** The order's number at the end of its line. */
-function orderLabel(line: Line, x: Axis, y: Axis): Markup {
-  const [hz, value] = seenPoints(line).at(-1) ?? [0, 0];
-  return html`<text class="note" x="${fine(x.place(hz) + 3)}" y="${fine(y.place(value) + 3)}">${line.look.slice(1)}</text>`;
+function orderLabel(line: Trace, x: Axis, y: Axis): Markup {
+  const [hz, value] = listSeenPoints(line).at(-1) ?? [0, 0];
+  return html`<text class="note" x="${roundCoordinate(x.place(hz) + 3)}" y="${roundCoordinate(y.place(value) + 3)}">${line.look.slice(1)}</text>`;
 }

@@ -1,8 +1,8 @@
 import type { RoundPath, RoundSignal } from "../../../history/types.js";
-import type { Usual } from "../../../rank/families.js";
+import type { FamilyStats } from "../../../rank/family-stats.js";
 import { html, type Markup } from "../markup.js";
-import type { Pieces } from "../pieces.js";
-import { size } from "./axes.js";
+import type { SvgDefs } from "../svg-defs.js";
+import { plotSize } from "./axes.js";
 
 /** What a figure of one path is drawn from. */
 export interface Drawing {
@@ -10,7 +10,7 @@ export interface Drawing {
   /** A number that names the path among its round's, for ids. */
   readonly number: number;
   /** What is usual among its siblings; absent for a family too small. */
-  readonly usual?: Usual;
+  readonly usual?: FamilyStats;
   /** All measured paths of its family, itself among them. */
   readonly siblings: readonly RoundPath[];
   /** A number that names the family among its round's, for ids. */
@@ -20,7 +20,7 @@ export interface Drawing {
   readonly signal: RoundSignal;
   /** Highest frequency of any curve of the round, Hz. */
   readonly topHz: number;
-  readonly pieces: Pieces;
+  readonly pieces: SvgDefs;
 }
 
 /** A figure of one path, or why there is none. */
@@ -47,12 +47,12 @@ export interface FigureKind {
  *
  * @param reading how its curves are read under the pointer; absent where there are none
  */
-export function plotElement(label: string, body: Markup, reading?: PointerReading): Markup {
+export function renderPlotElement(label: string, body: Markup, reading?: PointerReading): Markup {
   const data =
     reading === undefined
       ? ""
       : html` data-from="${reading.x[0]}" data-to="${reading.x[1]}" data-steps="${reading.steps}" data-unit="${reading.unit}"`;
-  return html`<svg class="plot" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"${data}>${body}</svg>`;
+  return html`<svg class="plot" viewBox="0 0 ${plotSize.width} ${plotSize.height}" role="img" aria-label="${label}"${data}>${body}</svg>`;
 }
 
 /** From a place in a drawn curve back to frequency and value. */

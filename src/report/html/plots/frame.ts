@@ -1,9 +1,9 @@
 import { html, type Markup } from "../markup.js";
-import type { Pieces } from "../pieces.js";
-import { type Axis, area, size } from "./axes.js";
+import type { SvgDefs } from "../svg-defs.js";
+import { type Axis, plotArea, plotSize } from "./axes.js";
 
 /** Grid, labels and titles of a plot; plots with the same axes share one. */
-export function frame(pieces: Pieces, x: Axis, y: Axis): Markup {
+export function renderFrame(pieces: SvgDefs, x: Axis, y: Axis): Markup {
   return html`${pieces.use(pieceName("x", x), (id) => acrossAxis(id, x))}${pieces.use(
     pieceName("y", y),
     (id) => upAxis(id, y),
@@ -19,23 +19,23 @@ function pieceName(which: string, { domain, title }: Axis): string {
 function acrossAxis(id: string, { ticks, title }: Axis): Markup {
   return html`<g id="${id}">${ticks.map(
     ({ at, label }) =>
-      html`<path class="${label === undefined ? "fine" : "grid"}" d="M${fine(at)} ${area.top}V${area.bottom}"/>${
+      html`<path class="${label === undefined ? "fine" : "grid"}" d="M${roundCoordinate(at)} ${plotArea.top}V${plotArea.bottom}"/>${
         label === undefined
           ? ""
-          : html`<text class="tick" x="${fine(at)}" y="${area.bottom + 14}" text-anchor="middle">${label}</text>`
+          : html`<text class="tick" x="${roundCoordinate(at)}" y="${plotArea.bottom + 14}" text-anchor="middle">${label}</text>`
       }`,
-  )}<text class="axis" x="${(area.left + area.right) / 2}" y="${size.height - 5}" text-anchor="middle">${title}</text></g>`;
+  )}<text class="axis" x="${(plotArea.left + plotArea.right) / 2}" y="${plotSize.height - 5}" text-anchor="middle">${title}</text></g>`;
 }
 
 function upAxis(id: string, { ticks, title }: Axis): Markup {
-  const middle = (area.top + area.bottom) / 2;
+  const middle = (plotArea.top + plotArea.bottom) / 2;
   return html`<g id="${id}">${ticks.map(
     ({ at, label }) =>
-      html`<path class="grid" d="M${area.left} ${fine(at)}H${area.right}"/><text class="tick" x="${area.left - 5}" y="${fine(at + 3.5)}" text-anchor="end">${label ?? ""}</text>`,
+      html`<path class="grid" d="M${plotArea.left} ${roundCoordinate(at)}H${plotArea.right}"/><text class="tick" x="${plotArea.left - 5}" y="${roundCoordinate(at + 3.5)}" text-anchor="end">${label ?? ""}</text>`,
   )}<text class="axis" x="${-middle}" y="11" text-anchor="middle" transform="rotate(-90)">${title}</text></g>`;
 }
 
 /** Tenths of a unit are finer than any printer. */
-export function fine(value: number): number {
+export function roundCoordinate(value: number): number {
   return Math.round(value * 10) / 10;
 }

@@ -1,11 +1,11 @@
-import type { Mark } from "../../../measure/types.js";
-import type { SignalTable } from "../../../signal/table.js";
-import { counted } from "../../figures.js";
+import type { ReturnEvent } from "../../../measure/types.js";
+import type { SignalTable } from "../../../signal/types.js";
+import { formatCount } from "../../../text/format-count.js";
 import { html, type Markup } from "../markup.js";
-import { knownSignal } from "../names.js";
-import { type Axis, area, evenAxis, valueAxis } from "./axes.js";
-import { type FigureKind, plotElement } from "./figure.js";
-import { fine, frame } from "./frame.js";
+import { findSignalTable } from "../names.js";
+import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
+import { type FigureKind, renderPlotElement } from "./figure.js";
+import { renderFrame, roundCoordinate } from "./frame.js";
 
 const leastSpanDb = 20;
 
@@ -17,16 +17,16 @@ export const marksFigure: FigureKind = {
     const { path, signal, pieces } = drawing;
     const { marks = [] } = path;
     if (marks.length === 0) return { absent: "none in this return" };
-    const table = knownSignal(signal);
+    const table = findSignalTable(signal);
     const lengthS = table?.lengthS ?? Math.max(...marks.map(({ atS }) => atS));
-    const x = evenAxis(0, lengthS, "time in the signal, s");
+    const x = buildEvenAxis(0, lengthS, "time in the signal, s");
     const over = marks.flatMap((mark) => (mark.kind === "click" ? [mark.overDb] : []));
-    const y = valueAxis([0, ...over], leastSpanDb, "dB above the background");
+    const y = buildValueAxis([0, ...over], leastSpanDb, "dB above the background");
     const label = `${path.path}: ${countWords(marks)}.`;
-    const body = html`${frame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
+    const body = html`${renderFrame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
       "Stems: clicks, their peak above the usual peak. Bars at the top: clipping of the converter (filled) and dropouts (open). Beneath: the signal's parts.";
-    return { label, caption, svg: plotElement(label, body) };
+    return { label, caption, svg: renderPlotElement(label, body) };
   },
 };
 
@@ -35,23 +35,26 @@ function parts(id: string, { segments }: SignalTable, x: Axis): Markup {
   return html`<g id="${id}">${segments
     .filter(({ kind }) => kind !== "marker")
     .map(({ name, startS, lengthS }, k) => {
-      const [from, to] = [fine(x.place(startS)), fine(x.place(startS + lengthS))];
-      const y = area.bottom - 4 - (k % 2) * 11;
+      const [from, to] = [
+        roundCoordinate(x.place(startS)),
+        roundCoordinate(x.place(startS + lengthS)),
+      ];
+      const y = plotArea.bottom - 4 - (k % 2) * 11;
       return html`<path class="part" d="M${from} ${y}H${to}"/><text class="note" x="${from}" y="${y - 2.5}">${name}</text>`;
     })}</g>`;
 }
 
-function markShape(mark: Mark, x: Axis, y: Axis): Markup {
-  const at = fine(x.place(mark.atS));
+function markShape(mark: ReturnEvent, x: Axis, y: Axis): Markup {
+  const at = roundCoordinate(x.place(mark.atS));
   if (mark.kind === "click") {
-    const top = fine(y.place(mark.overDb));
-    return html`<path class="stem" d="M${at} ${area.bottom}V${top}"/><circle class="head" cx="${at}" cy="${top}" r="2.2"/>`;
+    const top = roundCoordinate(y.place(mark.overDb));
+    return html`<path class="stem" d="M${at} ${plotArea.bottom}V${top}"/><circle class="head" cx="${at}" cy="${top}" r="2.2"/>`;
   }
-  const width = Math.max(2, fine(x.place(mark.untilS) - x.place(mark.atS)));
-  return html`<rect class="${mark.kind}" x="${at}" y="${area.top - 6}" width="${width}" height="6"/>`;
+  const width = Math.max(2, roundCoordinate(x.place(mark.untilS) - x.place(mark.atS)));
+  return html`<rect class="${mark.kind}" x="${at}" y="${plotArea.top - 6}" width="${width}" height="6"/>`;
 }
 
-function countWords(marks: readonly Mark[]): string {
+function countWords(marks: readonly ReturnEvent[]): string {
   const words = { click: "click", clipped: "clipped stretch", dropout: "dropout" } as const;
   return (["click", "clipped", "dropout"] as const)
     .flatMap((kind) => {
@@ -60,7 +63,7 @@ function countWords(marks: readonly Mark[]): string {
       return [
         kind === "clipped" && count > 1
           ? `${count} clipped stretches`
-          : counted(count, words[kind]),
+          : formatCount(count, words[kind]),
       ];
     })
     .join(", ");

@@ -1,13 +1,13 @@
 import type { Curve } from "../../../measure/types.js";
-import { hertz } from "../../../rank/words.js";
-import { signed } from "../../figures.js";
+import { formatHertz } from "../../../rank/phrases.js";
+import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { type Axis, area, extent, frequencyAxis } from "./axes.js";
-import { curveFigure, type Line } from "./curve-figure.js";
+import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";
+import { renderCurveFigure, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { Drawing, FigureKind } from "./figure.js";
-import { fine } from "./frame.js";
-import { pointWords, siblingWords, whyAbsent } from "./words.js";
+import { roundCoordinate } from "./frame.js";
+import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 
 const leastSpanDb = 20;
 /** The third octaves reach no further, Hz. */
@@ -22,15 +22,15 @@ export const noiseFigure: FigureKind = {
   draw(drawing) {
     const { path, number, baseline } = drawing;
     const curve = path.curves.noise;
-    if (!curve) return { absent: whyAbsent(drawing, "noise", "silence") };
+    if (!curve) return { absent: formatWhyAbsent(drawing, "noise", "silence") };
     const lines = heardLines(path.curves.humLines);
     const earlier = baseline?.path.curves.noise;
     const before = earlier?.yUnit === curve.yUnit ? earlier : undefined;
-    const space = noiseSpace();
-    const line = (piece: string, name: string, look: string, of: Curve | undefined): Line[] =>
+    const space = buildNoiseSpace();
+    const line = (piece: string, name: string, look: string, of: Curve | undefined): Trace[] =>
       of === undefined ? [] : [{ piece: `${piece}${number}-noise`, name, look, curve: of }];
-    const label = `Noise of ${path.path}: ${pointWords(curve, [100, 1000, 10_000])}; ${lineWords(lines)}.`;
-    const svg = curveFigure(drawing, {
+    const label = `Noise of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}; ${lineWords(lines)}.`;
+    const svg = renderCurveFigure(drawing, {
       space,
       family: "noise",
       lines: [
@@ -49,15 +49,15 @@ export const noiseFigure: FigureKind = {
       lines.length === 0 ? " No mains line is clear of it." : " Stems: lines of the mains.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       earlier === undefined || before !== undefined ? "" : otherUnit(drawing, earlier),
-      siblingWords(drawing, "noise"),
+      formatSiblings(drawing, "noise"),
     ];
     return { label, caption: caption.join(""), svg };
   },
 };
 
 /** The space in which all noise spectra of a round are drawn. */
-export function noiseSpace(): CurveSpace {
-  return { x: frequencyAxis(topHz), steps: 10, shape: "steps" };
+export function buildNoiseSpace(): CurveSpace {
+  return { x: buildFrequencyAxis(topHz), steps: 10, shape: "steps" };
 }
 
 interface MainsLine {
@@ -79,19 +79,19 @@ const mostLabels = 3;
 function stems(lines: readonly MainsLine[], x: Axis, y: Axis): Markup {
   const loudest = [...lines].sort((a, b) => b.level - a.level).slice(0, mostLabels);
   return html`${lines.map((one) => {
-    const [at, top] = [fine(x.place(one.hz)), fine(y.place(one.level))];
+    const [at, top] = [roundCoordinate(x.place(one.hz)), roundCoordinate(y.place(one.level))];
     const label = loudest.includes(one)
-      ? html`<text class="note" x="${at + 4}" y="${fine(top - 3)}">${one.hz}</text>`
+      ? html`<text class="note" x="${at + 4}" y="${roundCoordinate(top - 3)}">${one.hz}</text>`
       : "";
-    return html`<path class="stem" d="M${at} ${area.bottom}V${top}"/><circle class="head" cx="${at}" cy="${top}" r="2.2"/>${label}`;
+    return html`<path class="stem" d="M${at} ${plotArea.bottom}V${top}"/><circle class="head" cx="${at}" cy="${top}" r="2.2"/>${label}`;
   })}`;
 }
 
 function lineWords(lines: readonly MainsLine[]): string {
   if (lines.length === 0) return "no mains line is clear of the noise";
-  const [, top] = extent(lines.map(({ level }) => level));
+  const [, top] = computeExtent(lines.map(({ level }) => level));
   const loudest = lines.find(({ level }) => level === top) ?? lines[0];
-  return `the strongest mains line is ${signed(loudest.level.toFixed(0))} dBFS at ${hertz(loudest.hz)}`;
+  return `the strongest mains line is ${formatSigned(loudest.level.toFixed(0))} dBFS at ${formatHertz(loudest.hz)}`;
 }
 
 function otherUnit({ baseline }: Drawing, { yUnit }: Curve): string {

@@ -1,11 +1,11 @@
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
-import { area, frequencyAxis } from "./axes.js";
-import { curveFigure, type Line } from "./curve-figure.js";
+import { buildFrequencyAxis, plotArea } from "./axes.js";
+import { renderCurveFigure, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { FigureKind } from "./figure.js";
-import { fine } from "./frame.js";
-import { pointWords, siblingWords, whyAbsent } from "./words.js";
+import { roundCoordinate } from "./frame.js";
+import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 
 /** Less than this from bottom to top would make hills of nothing, decibels. */
 const leastSpanDb = 3;
@@ -17,17 +17,17 @@ export const responseFigure: FigureKind = {
   draw(drawing) {
     const { path, number, baseline, topHz } = drawing;
     const curve = path.curves.response;
-    if (!curve) return { absent: whyAbsent(drawing, "response", "sweep") };
+    if (!curve) return { absent: formatWhyAbsent(drawing, "response", "sweep") };
     const before = baseline?.path.curves.response;
     const other = path.partner?.curves.response;
-    const space = responseSpace(topHz);
-    const line = (piece: string, name: string, look: string, of: Curve | undefined): Line[] =>
+    const space = buildResponseSpace(topHz);
+    const line = (piece: string, name: string, look: string, of: Curve | undefined): Trace[] =>
       of === undefined ? [] : [{ piece: `${piece}${number}-response`, name, look, curve: of }];
     const found = path.findings.flatMap(({ reading, atHz, value }) =>
       reading === "response" && atHz !== undefined ? [{ atHz, value }] : [],
     );
-    const label = `Response of ${path.path}: ${pointWords(curve, [20, 100, 10_000, 20_000])}.`;
-    const svg = curveFigure(drawing, {
+    const label = `Response of ${path.path}: ${formatPoint(curve, [20, 100, 10_000, 20_000])}.`;
+    const svg = renderCurveFigure(drawing, {
       space,
       family: "response",
       lines: [
@@ -46,7 +46,7 @@ export const responseFigure: FigureKind = {
       `Line: ${path.path}.`,
       other === undefined ? "" : ` Dotted: its ${path.partner?.side} side.`,
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
-      siblingWords(drawing, "response"),
+      formatSiblings(drawing, "response"),
       found.length === 0 ? "" : " ▼: where it stands out.",
     ];
     return { label, caption: caption.join(""), svg };
@@ -54,12 +54,12 @@ export const responseFigure: FigureKind = {
 };
 
 /** The space in which all responses of a round are drawn. */
-export function responseSpace(topHz: number): CurveSpace {
-  return { x: frequencyAxis(topHz), steps: 100, shape: "line" };
+export function buildResponseSpace(topHz: number): CurveSpace {
+  return { x: buildFrequencyAxis(topHz), steps: 100, shape: "line" };
 }
 
 /** Points down at a place of a curve. */
 function caret(x: number, y: number): Markup {
-  const top = Math.max(area.top - 4, y - 11);
-  return html`<path class="caret" d="M${fine(x - 4.5)} ${fine(top)}h9l-4.5 7z"/>`;
+  const top = Math.max(plotArea.top - 4, y - 11);
+  return html`<path class="caret" d="M${roundCoordinate(x - 4.5)} ${roundCoordinate(top)}h9l-4.5 7z"/>`;
 }

@@ -1,12 +1,12 @@
 import { line } from "d3-shape";
 import type { LevelStep } from "../../../measure/types.js";
-import { leastSiblings } from "../../../rank/families.js";
-import { scatterOf } from "../../../rank/scatter.js";
-import { signed } from "../../figures.js";
+import { minSiblings } from "../../../rank/family-stats.js";
+import { computeScatter } from "../../../rank/robust-stats.js";
+import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { type Axis, area, evenAxis, valueAxis } from "./axes.js";
-import { type Drawing, type FigureKind, plotElement } from "./figure.js";
-import { fine, frame } from "./frame.js";
+import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
+import { type Drawing, type FigureKind, renderPlotElement } from "./figure.js";
+import { renderFrame, roundCoordinate } from "./frame.js";
 
 /** Less than this from bottom to top would make hills of nothing, decibels. */
 const leastSpanDb = 1;
@@ -24,20 +24,20 @@ export const stepsFigure: FigureKind = {
     const before = baseline?.path.steps ?? [];
     const usual = usualSteps(drawing);
     const sent = [...steps, ...before, ...usual].map(({ aboveNominalDb }) => aboveNominalDb);
-    const x = evenAxis(
+    const x = buildEvenAxis(
       Math.min(...sent) - besideDb,
       Math.max(...sent) + besideDb,
       "sent, dB above nominal",
     );
     const gains = [...steps, ...before, ...usual].map(({ gainDb }) => gainDb);
-    const y = valueAxis(gains, leastSpanDb, "gain against nominal, dB");
+    const y = buildValueAxis(gains, leastSpanDb, "gain against nominal, dB");
     const along = (of: readonly Step[]) =>
       line<Step>()
         .x(({ aboveNominalDb }) => x.place(aboveNominalDb))
         .y(({ gainDb }) => y.place(gainDb))
         .digits(1)(of) ?? "";
     const label = `${path.path} along the level steps: ${stepWords(steps)}.`;
-    const body = html`${frame(pieces, x, y)}${
+    const body = html`${renderFrame(pieces, x, y)}${
       usual.length > 1 ? html`<path class="median" d="${along(usual)}"/>` : ""
     }${
       before.length > 1 ? html`<path class="before" d="${along(before)}"/>` : ""
@@ -48,7 +48,7 @@ export const stepsFigure: FigureKind = {
       usual.length > 1 ? " Grey: median of the siblings." : "",
       ` Figures: distortion in dB.`,
     ];
-    return { label, caption: caption.join(""), svg: plotElement(label, body) };
+    return { label, caption: caption.join(""), svg: renderPlotElement(label, body) };
   },
 };
 
@@ -60,9 +60,9 @@ function usualSteps({ path, siblings }: Drawing): readonly Step[] {
     const gains = siblings.flatMap(({ steps = [] }) =>
       steps.flatMap((step) => (step.aboveNominalDb === aboveNominalDb ? [step.gainDb] : [])),
     );
-    return gains.length < leastSiblings
+    return gains.length < minSiblings
       ? []
-      : [{ aboveNominalDb, gainDb: scatterOf(gains).median }];
+      : [{ aboveNominalDb, gainDb: computeScatter(gains).median }];
   });
 }
 
@@ -71,13 +71,13 @@ function dot(
   x: Axis,
   y: Axis,
 ): Markup {
-  const at = fine(x.place(aboveNominalDb));
-  const top = Math.max(area.top, fine(y.place(gainDb + uncertainty)));
-  const bottom = Math.min(area.bottom, fine(y.place(gainDb - uncertainty)));
+  const at = roundCoordinate(x.place(aboveNominalDb));
+  const top = Math.max(plotArea.top, roundCoordinate(y.place(gainDb + uncertainty)));
+  const bottom = Math.min(plotArea.bottom, roundCoordinate(y.place(gainDb - uncertainty)));
   const under = distortionDb !== undefined && aboveNominalDb % 6 === 0;
-  return html`<path class="doubt" d="M${at} ${top}V${bottom}"/><circle class="step" cx="${at}" cy="${fine(y.place(gainDb))}" r="2.4"/>${
+  return html`<path class="doubt" d="M${at} ${top}V${bottom}"/><circle class="step" cx="${at}" cy="${roundCoordinate(y.place(gainDb))}" r="2.4"/>${
     under
-      ? html`<text class="note" x="${at}" y="${area.bottom - 4}" text-anchor="middle">${signed(distortionDb.toFixed(0))}</text>`
+      ? html`<text class="note" x="${at}" y="${plotArea.bottom - 4}" text-anchor="middle">${formatSigned(distortionDb.toFixed(0))}</text>`
       : ""
   }`;
 }
@@ -87,7 +87,7 @@ function stepWords(steps: readonly LevelStep[]): string {
   return [lowest, highest]
     .map(
       ({ aboveNominalDb, gainDb }) =>
-        `${signed(gainDb.toFixed(2))} dB at ${signed(String(aboveNominalDb))} dB`,
+        `${formatSigned(gainDb.toFixed(2))} dB at ${formatSigned(String(aboveNominalDb))} dB`,
     )
     .join(", ");
 }

@@ -1,9 +1,9 @@
 import type { Cause } from "../../../diagnose/types.js";
-import { percent } from "../cause-words.js";
+import { formatPercent } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 
 /** The causes of a path, the likeliest first, with what speaks for them and what settles it. */
-export function causesPart(causes: readonly Cause[]): Markup | undefined {
+export function renderCausesPart(causes: readonly Cause[]): Markup | undefined {
   if (causes.length === 0) return undefined;
   return html`<h4>${causes.length === 1 ? "Likely cause" : "Likely causes, the likeliest first"}</h4><ol class="causes">${causes.map((cause, k) => causeItem(cause, k === 0))}</ol>`;
 }
@@ -15,7 +15,7 @@ function causeItem(cause: Cause, first: boolean): Markup {
 }
 
 function bar(probability: number): Markup {
-  return html`<span class="chance"><svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true"><path class="all" d="M0 0H100V8H0z"/><path class="share" d="M0 0H${Math.round(100 * probability)}V8H0z"/></svg>${percent(probability)}</span>`;
+  return html`<span class="chance"><svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true"><path class="all" d="M0 0H100V8H0z"/><path class="share" d="M0 0H${Math.round(100 * probability)}V8H0z"/></svg>${formatPercent(probability)}</span>`;
 }
 
 function rows(name: string, texts: string | readonly string[] | undefined): Markup | undefined {

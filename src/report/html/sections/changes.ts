@@ -4,11 +4,12 @@ import type {
   PathState,
   ReadingChange,
 } from "../../../history/compare/types.js";
-import { hertz } from "../../../rank/words.js";
-import { counted, decimals, signed } from "../../figures.js";
+import { formatHertz } from "../../../rank/phrases.js";
+import { formatCount } from "../../../text/format-count.js";
+import { formatSigned, getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { readingName } from "../siblings.js";
-import { dayText } from "../values.js";
+import { getReadingName } from "../siblings.js";
+import { formatDay } from "../values.js";
 import type { PathView, View } from "../view.js";
 
 const stateWords: Readonly<Record<PathState, string>> = {
@@ -26,14 +27,14 @@ const stateWords: Readonly<Record<PathState, string>> = {
 };
 
 /** What became of the desk since the baseline. */
-export function changesSection({ baseline, paths }: View): Markup | undefined {
+export function renderChangesSection({ baseline, paths }: View): Markup | undefined {
   if (baseline === undefined) return undefined;
   const { notes, shifts, earlier, days } = baseline.comparison;
   const states = (Object.keys(stateWords) as PathState[]).flatMap((state) => {
     const found = paths.filter(({ change }) => change?.state === state);
     return found.length === 0 ? [] : [{ state, found }];
   });
-  return html`<section id="changes"><h2>Since round ${earlier.id}</h2><p>${dayText(earlier.date)}, ${counted(days, "day")} before.</p>${
+  return html`<section id="changes"><h2>Since round ${earlier.id}</h2><p>${formatDay(earlier.date)}, ${formatCount(days, "day")} before.</p>${
     notes.length === 0
       ? ""
       : html`<ul class="notes">${notes.map((note) => html`<li>${note}</li>`)}</ul>`
@@ -49,7 +50,7 @@ export function changesSection({ baseline, paths }: View): Markup | undefined {
 
 /** Paths that nothing happened to are counted, not named. */
 function named(state: PathState, paths: readonly PathView[]): Markup {
-  if (state === "steady") return html`${counted(paths.length, "path")}`;
+  if (state === "steady") return html`${formatCount(paths.length, "path")}`;
   return html`${paths.map(
     ({ path, number }, k) => html`${k === 0 ? "" : ", "}<a href="#p${number}">${path.path}</a>`,
   )}`;
@@ -57,12 +58,12 @@ function named(state: PathState, paths: readonly PathView[]): Markup {
 
 function shiftItem(shift: CommonShift): Markup {
   const { reading, families, paths, uncertainty, unit, atHz } = shift;
-  const where = atHz === undefined ? "" : ` at ${hertz(atHz)}`;
-  return html`<li>${readingName(reading)}${where}: ${signedValue(shift.shift, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit} (${families.join(", ")}; ${counted(paths, "path")})</li>`;
+  const where = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
+  return html`<li>${getReadingName(reading)}${where}: ${signedValue(shift.shift, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit} (${families.join(", ")}; ${formatCount(paths, "path")})</li>`;
 }
 
 /** What changed on one path for real. */
-export function changesPart({ baseline }: View, { change }: PathView): Markup | undefined {
+export function renderChangesPart({ baseline }: View, { change }: PathView): Markup | undefined {
   if (baseline === undefined || change === undefined) return undefined;
   const readings = change.readings.filter(({ real }) => real);
   const curves = change.curves.filter(({ real }) => real);
@@ -75,11 +76,11 @@ export function changesPart({ baseline }: View, { change }: PathView): Markup | 
 }
 
 function readingItem(change: ReadingChange): Markup {
-  return html`<li>${readingName(change.reading)}: ${ownWords(change)}</li>`;
+  return html`<li>${getReadingName(change.reading)}: ${ownWords(change)}</li>`;
 }
 
 function curveItem(change: CurveChange): Markup {
-  return html`<li>${change.curve} at ${hertz(change.atHz)}: ${ownWords(change)}</li>`;
+  return html`<li>${change.curve} at ${formatHertz(change.atHz)}: ${ownWords(change)}</li>`;
 }
 
 function ownWords({ own, uncertainty, unit, course, shift }: ReadingChange | CurveChange): string {
@@ -89,12 +90,12 @@ function ownWords({ own, uncertainty, unit, course, shift }: ReadingChange | Cur
 }
 
 function digitsOf(uncertainty: number): number {
-  return Math.min(2, decimals(uncertainty));
+  return Math.min(2, getDecimals(uncertainty));
 }
 
 function signedValue(value: number, uncertainty: number): string {
   const text = value.toFixed(digitsOf(uncertainty));
-  return Number(text) > 0 ? `+${text}` : signed(text);
+  return Number(text) > 0 ? `+${text}` : formatSigned(text);
 }
 
 function capital(text: string): string {

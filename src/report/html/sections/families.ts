@@ -1,30 +1,30 @@
-import { readingKinds } from "../../../measure/registry.js";
-import { counted } from "../../figures.js";
+import { readingKinds } from "../../../measure/reading-kinds.js";
+import { formatCount } from "../../../text/format-count.js";
 import { html, type Markup } from "../markup.js";
-import { type Axis, area, valueAxis } from "../plots/axes.js";
-import { familyCurve } from "../plots/curve-figure.js";
+import { type Axis, buildValueAxis, plotArea } from "../plots/axes.js";
+import { renderFamilyCurve } from "../plots/curve-figure.js";
 import {
   bandDeviations,
-  bandValues,
+  buildPoints,
   type CurveSpace,
-  curveData,
-  curvePiece,
-  into,
-  pointsOf,
+  formatCurveData,
+  formatCurveTransform,
+  listBandValues,
+  renderCurvePiece,
 } from "../plots/curves.js";
-import { distortionSpace } from "../plots/distortion.js";
-import { plotElement } from "../plots/figure.js";
-import { frame } from "../plots/frame.js";
-import { noiseSpace } from "../plots/noise.js";
-import { responseSpace } from "../plots/response.js";
-import { wideStrip } from "../plots/wide-strip.js";
-import { crowdOf } from "../siblings.js";
+import { buildDistortionSpace } from "../plots/distortion.js";
+import { renderPlotElement } from "../plots/figure.js";
+import { renderFrame } from "../plots/frame.js";
+import { buildNoiseSpace } from "../plots/noise.js";
+import { buildResponseSpace } from "../plots/response.js";
+import { renderWideDotPlot } from "../plots/wide-dot-plot.js";
+import { buildDotPlotData } from "../siblings.js";
 import { isOdd } from "../standing-signs.js";
-import { usualText } from "../values.js";
+import { formatFamilyValue } from "../values.js";
 import type { FamilyView, View } from "../view.js";
 
 /** What all members of a family look like together. */
-export function familiesSection(view: View): Markup {
+export function renderFamiliesSection(view: View): Markup {
   return html`<section id="families"><h2>The families</h2>
 <p>Paths that ought to measure alike. Grey bands hold about 95 % of healthy siblings: median ± ${bandDeviations} robust standard deviations.</p>
 ${view.families.map((family) => familyPart(view, family))}
@@ -33,7 +33,7 @@ ${view.families.map((family) => familyPart(view, family))}
 
 function familyPart(view: View, family: FamilyView): Markup {
   const { name, members, usual } = family;
-  const heading = html`<h3>${name}, ${counted(members.length, "path")} measured</h3>`;
+  const heading = html`<h3>${name}, ${formatCount(members.length, "path")} measured</h3>`;
   if (usual === undefined) {
     return html`<article class="family">${heading}<p>Too few to compare with one another.</p></article>`;
   }
@@ -50,9 +50,9 @@ interface Overlay {
 }
 
 const overlays: readonly Overlay[] = [
-  { curve: "response", title: "Responses", least: 3, space: responseSpace },
-  { curve: "noise", title: "Noise in third octaves", least: 20, space: noiseSpace },
-  { curve: "distortion", title: "Distortion", least: 20, space: distortionSpace },
+  { curve: "response", title: "Responses", least: 3, space: buildResponseSpace },
+  { curve: "noise", title: "Noise in third octaves", least: 20, space: buildNoiseSpace },
+  { curve: "distortion", title: "Distortion", least: 20, space: buildDistortionSpace },
 ];
 
 /** A dead path must not press all others into a line. */
@@ -69,24 +69,24 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
   const unit = drawn[0].path.curves[curve].yUnit;
   const y = sharedAxis(
     drawn.flatMap(({ path }) => path.curves[curve].y),
-    crowd === undefined ? [] : bandValues(crowd),
+    crowd === undefined ? [] : listBandValues(crowd),
     least,
     unit,
   );
-  const placed = into(y, space);
+  const placed = formatCurveTransform(y, space);
   const clip = pieces.define(
     "clip",
     (id) =>
-      html`<clipPath id="${id}"><path d="M${area.left} ${area.top}H${area.right}V${area.bottom}H${area.left}z"/></clipPath>`,
+      html`<clipPath id="${id}"><path d="M${plotArea.left} ${plotArea.top}H${plotArea.right}V${plotArea.bottom}H${plotArea.left}z"/></clipPath>`,
   );
   const lines = drawn.map(({ path, number, stripNumber, standing }) => {
     const { x, y: values } = path.curves[curve];
     // The very line of the path's own figure, where that leaves nothing out.
     const id = curve === "distortion" ? `q${number}-${curve}` : `p${number}-${curve}`;
-    return html`<g data-s="${stripNumber}"><title>${path.path}</title>${curvePiece(pieces, id, () => curveData(pointsOf(x, values), space), html`class="${isOdd(standing) ? "sib odd" : "sib"}" ${placed}`)}</g>`;
+    return html`<g data-s="${stripNumber}"><title>${path.path}</title>${renderCurvePiece(pieces, id, () => formatCurveData(buildPoints(x, values), space), html`class="${isOdd(standing) ? "sib odd" : "sib"}" ${placed}`)}</g>`;
   });
-  const label = `${title} of the family ${family.name}: ${counted(drawn.length, "curve")} laid over one another.`;
-  const body = html`${frame(pieces, space.x, y)}<g clip-path="url(#${clip})">${familyCurve(
+  const label = `${title} of the family ${family.name}: ${formatCount(drawn.length, "curve")} laid over one another.`;
+  const body = html`${renderFrame(pieces, space.x, y)}<g clip-path="url(#${clip})">${renderFamilyCurve(
     {
       ...(family.usual === undefined ? {} : { usual: family.usual }),
       familyNumber: family.number,
@@ -96,7 +96,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     space,
     placed,
   )}${lines}</g>`;
-  return html`<figure>${plotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
+  return html`<figure>${renderPlotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
 }
 
 function sharedAxis(
@@ -108,16 +108,16 @@ function sharedAxis(
   const low = Math.min(...band) - farthestDb;
   const high = Math.max(...band) + farthestDb;
   const near = values.map((value) => Math.max(low, Math.min(high, value)));
-  return valueAxis(near.length === 0 ? band : near, least, title);
+  return buildValueAxis(near.length === 0 ? band : near, least, title);
 }
 
 function readingRows(view: View, family: FamilyView): Markup {
   const rows = readingKinds
     .filter(({ harm, id }) => harm !== "none" && id !== "polarity")
     .flatMap(({ id, name, unit }) => {
-      const crowd = crowdOf(family, id);
+      const crowd = buildDotPlotData(family, id);
       if (crowd === undefined) return [];
-      const plot = wideStrip(
+      const plot = renderWideDotPlot(
         crowd,
         view.paths.filter(({ family: of, path }) => of === family && path.readings[id]),
         id,
@@ -125,8 +125,8 @@ function readingRows(view: View, family: FamilyView): Markup {
       );
       const shown = family.members.find(({ readings }) => readings[id])?.readings[id].unit ?? unit;
       return [
-        html`<tr><th scope="row">${name}</th><td class="n">${usualText(crowd.scatter, shown)}</td><td>${plot}</td></tr>`,
+        html`<tr><th scope="row">${name}</th><td class="n">${formatFamilyValue(crowd.scatter, shown)}</td><td>${plot}</td></tr>`,
       ];
     });
-  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${counted(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. Left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. Left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }

@@ -1,20 +1,20 @@
-import { counted } from "../../figures.js";
-import { verdict } from "../../verdict.js";
+import { formatCount } from "../../../text/format-count.js";
+import { formatVerdict } from "../../verdict.js";
 import { html, type Markup } from "../markup.js";
 import { standingOrder, standingSigns } from "../standing-signs.js";
-import { dayText } from "../values.js";
+import { formatDay } from "../values.js";
 import type { View } from "../view.js";
 
 /** The desk, the day, the verdict in a sentence, the counts. */
-export function headSection({ round, baseline, paths }: View): Markup {
+export function renderHeadSection({ round, baseline, paths }: View): Markup {
   const counts = standingOrder.flatMap((standing) => {
     const count = paths.filter((one) => one.standing === standing).length;
     return count === 0 ? [] : [{ standing, count }];
   });
   return html`<header class="mast">
-<p class="kicker">${title(round.id)}<span>${dayText(round.date)}</span></p>
+<p class="kicker">${title(round.id)}<span>${formatDay(round.date)}</span></p>
 <h1>${round.desk.name}</h1>
-<p class="verdict">${verdict(round)}</p>
+<p class="verdict">${formatVerdict(round)}</p>
 <dl class="counts">${counts.map(
     ({ standing, count }) =>
       html`<div class="${standing}"><dt><span class="mark" aria-hidden="true">${standingSigns[standing].shape}</span> ${standingSigns[standing].plural}</dt><dd>${count}</dd></div>`,
@@ -22,7 +22,7 @@ export function headSection({ round, baseline, paths }: View): Markup {
 ${partialWords(round.partial?.wanted)}${
   baseline === undefined
     ? ""
-    : html`<p>Held against round ${baseline.round.id} of ${dayText(baseline.round.date)}, whose curves are dashed.</p>`
+    : html`<p>Held against round ${baseline.round.id} of ${formatDay(baseline.round.date)}, whose curves are dashed.</p>`
 }
 </header>`;
 }
@@ -36,5 +36,5 @@ const mostWanted = 12;
 function partialWords(wanted: readonly string[] | undefined): Markup | undefined {
   if (wanted === undefined) return undefined;
   const more = wanted.length > mostWanted ? ` and ${wanted.length - mostWanted} more` : "";
-  return html`<p>A partial round: ${counted(wanted.length, "path")} asked for, ${wanted.slice(0, mostWanted).join(", ")}${more}.</p>`;
+  return html`<p>A partial round: ${formatCount(wanted.length, "path")} asked for, ${wanted.slice(0, mostWanted).join(", ")}${more}.</p>`;
 }

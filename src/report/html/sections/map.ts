@@ -1,4 +1,4 @@
-import { causeWord } from "../cause-words.js";
+import { formatCauseWord } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import { isOdd, standingSigns } from "../standing-signs.js";
 import type { PathView, View } from "../view.js";
@@ -7,7 +7,7 @@ import type { PathView, View } from "../view.js";
 const shades = [2, 8, 16, 32] as const;
 
 /** The desk as it stands there: one column a strip, one cell a path. */
-export function mapSection({ strips, inputs }: View): Markup {
+export function renderMapSection({ strips, inputs }: View): Markup {
   return html`<section id="map"><h2>The desk</h2>
 <p>One column a strip, in the order of the desk; one cell a path, the stronger its shade, the odder. A cell leads to its path.</p>
 <ol class="map">${strips.map(
@@ -27,7 +27,7 @@ function cell({ path, number, standing }: PathView): Markup {
   const { shape, word } = standingSigns[standing];
   const [cause] = path.causes;
   const odd = isOdd(standing);
-  const said = odd ? (cause ? causeWord(cause) : "unclear") : "";
+  const said = odd ? (cause ? formatCauseWord(cause) : "unclear") : "";
   const oddness = odd ? `, oddness ${path.oddness.toFixed(0)}` : "";
   return html`<a class="cell ${standing} o${shadeOf(path.oddness)}" href="#p${number}"><span class="in">${path.input}</span><span class="sh" aria-hidden="true">${shape}</span> <span class="why">${said}</span><span class="unseen"> ${path.path}: ${word}${oddness}</span></a>`;
 }

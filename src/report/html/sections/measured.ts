@@ -1,11 +1,11 @@
 import type { RoundPath } from "../../../history/types.js";
 import { html, type Markup } from "../markup.js";
-import { fileName } from "../names.js";
-import { withUnit } from "../values.js";
+import { getBaseName } from "../names.js";
+import { appendUnit } from "../values.js";
 import type { PathView, View } from "../view.js";
 
 /** From what recording a path's figures come. */
-export function measuredPart({ round }: View, { path }: PathView): Markup | undefined {
+export function renderMeasuredPart({ round }: View, { path }: PathView): Markup | undefined {
   const { take } = path;
   if (take === undefined) return undefined;
   const capture = round.captures.find(({ file }) => file === take.file);
@@ -17,10 +17,10 @@ export function measuredPart({ round }: View, { path }: PathView): Markup | unde
   const format =
     capture === undefined
       ? ""
-      : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${clock(atS)}`}`;
+      : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${formatClock(atS)}`}`;
   const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
-  const drift = withUnit(`${take.driftPpm.toFixed(1).replace("-", "−")}`, "ppm");
-  return html`<h4>How it was measured</h4><p class="how">${fileName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
+  const drift = appendUnit(`${take.driftPpm.toFixed(1).replace("-", "−")}`, "ppm");
+  return html`<h4>How it was measured</h4><p class="how">${getBaseName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
 }
 
 /** Takes that do not count, and what is wrong with them. */
@@ -28,7 +28,7 @@ function otherTakes({ otherTakes: others = [] }: RoundPath): Markup | undefined 
   if (others.length === 0) return undefined;
   return html`<ul class="absent">${others.map(
     ({ number, file, status, reason }) =>
-      html`<li>Take ${number}, ${fileName(file)}: ${status === "unusable" ? "unusable" : "measured too"}${reason === undefined ? "" : `, ${reason}`}</li>`,
+      html`<li>Take ${number}, ${getBaseName(file)}: ${status === "unusable" ? "unusable" : "measured too"}${reason === undefined ? "" : `, ${reason}`}</li>`,
   )}</ul>`;
 }
 
@@ -37,7 +37,7 @@ function takes({ otherTakes = [] }: RoundPath): number {
 }
 
 /** Minutes and seconds into a capture. */
-export function clock(seconds: number): string {
+export function formatClock(seconds: number): string {
   const minutes = Math.floor(seconds / 60);
   const rest = (seconds - 60 * minutes).toFixed(1).padStart(4, "0");
   return `${minutes}:${rest}`;

@@ -1,18 +1,19 @@
 import { median } from "../../../dsp/robust.js";
 import type { Round, RoundCapture } from "../../../history/types.js";
-import { readingKinds } from "../../../measure/registry.js";
+import { readingKinds } from "../../../measure/reading-kinds.js";
 import type { Reading } from "../../../measure/types.js";
-import { hertz } from "../../../rank/words.js";
-import type { Segment, SignalTable } from "../../../signal/table.js";
-import { counted, decimals, figure, signed } from "../../figures.js";
+import { formatHertz } from "../../../rank/phrases.js";
+import type { Segment, SignalTable } from "../../../signal/types.js";
+import { formatCount } from "../../../text/format-count.js";
+import { formatReading, formatSigned, getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { fileName, knownSignal } from "../names.js";
-import { dayText, withUnit } from "../values.js";
+import { findSignalTable, getBaseName } from "../names.js";
+import { appendUnit, formatDay } from "../values.js";
 import type { View } from "../view.js";
-import { clock } from "./measured.js";
+import { formatClock } from "./measured.js";
 
 /** What the figures of the page rest on. */
-export function measurementSection(view: View, cautions: readonly string[]): Markup {
+export function renderMeasurementSection(view: View, cautions: readonly string[]): Markup {
   const { round } = view;
   return html`<section id="measurement"><h2>The measurement</h2>
 ${signalPart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
@@ -23,9 +24,9 @@ ${signalPart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureS
 
 function signalPart({ signal }: Round): Markup {
   const { profile, band, version, sampleRate, nominalDbfs } = signal;
-  const table = knownSignal(signal);
+  const table = findSignalTable(signal);
   const long = table === undefined ? "" : ` ${table.lengthS.toFixed(1)} s long,`;
-  return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${signed(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
+  return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${formatSigned(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
 }
 
 function segmentTable({ segments }: SignalTable): Markup {
@@ -42,18 +43,18 @@ function contents(segment: Segment): string {
     case "silence":
       return "nothing: noise, hum, clicks";
     case "pips":
-      return `${hertz(segment.frequencyHz)}, to count in`;
+      return `${formatHertz(segment.frequencyHz)}, to count in`;
     case "sweep":
-      return `${hertz(segment.fromHz)} to ${hertz(segment.toHz)}: response, harmonics, polarity`;
+      return `${formatHertz(segment.fromHz)} to ${formatHertz(segment.toHz)}: response, harmonics, polarity`;
     case "tone":
-      return `${hertz(segment.frequencyHz)}`;
+      return `${formatHertz(segment.frequencyHz)}`;
     case "twin":
-      return `${hertz(segment.lowHz)} and ${hertz(segment.highHz)} together`;
+      return `${formatHertz(segment.lowHz)} and ${formatHertz(segment.highHz)} together`;
     case "steps": {
-      const low = signed(String(Math.min(...segment.levelsDbfs)));
-      const high = signed(String(Math.max(...segment.levelsDbfs)));
-      if (low === high) return `${hertz(segment.frequencyHz)} at ${high} dBFS`;
-      return `${hertz(segment.frequencyHz)} at ${counted(segment.levelsDbfs.length, "level")}, ${low} to ${high} dBFS`;
+      const low = formatSigned(String(Math.min(...segment.levelsDbfs)));
+      const high = formatSigned(String(Math.max(...segment.levelsDbfs)));
+      if (low === high) return `${formatHertz(segment.frequencyHz)} at ${high} dBFS`;
+      return `${formatHertz(segment.frequencyHz)} at ${formatCount(segment.levelsDbfs.length, "level")}, ${low} to ${high} dBFS`;
     }
   }
 }
@@ -67,10 +68,10 @@ function calibrationPart({ calibration }: Round): Markup {
   }
   const { date, volts, outputFullScale, inputs, warnings } = calibration;
   const kinds = readingKinds.filter(({ id }) => interfaceReadings.includes(id));
-  return html`<h3>Calibration and limits of the interface</h3><p>Of ${dayText(date)}: ${figure({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${figure(outputFullScale)}. What the interface does by itself:</p>
+  return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does by itself:</p>
 <table><thead><tr><th scope="col">input</th><th scope="col">full scale</th>${kinds.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead><tbody>${inputs.map(
     ({ channel, fullScale, readings }) =>
-      html`<tr><th scope="row">${channel + 1}</th><td>${figure(fullScale)}</td>${kinds.map(({ id }) => html`<td>${readings[id] === undefined ? "–" : figure(readings[id])}</td>`)}</tr>`,
+      html`<tr><th scope="row">${channel + 1}</th><td>${formatReading(fullScale)}</td>${kinds.map(({ id }) => html`<td>${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
   )}</tbody></table>${warnings.length === 0 ? "" : html`<ul>${warnings.map((line) => html`<li>${line}</li>`)}</ul>`}`;
 }
 
@@ -81,7 +82,7 @@ function uncertaintyPart({ paths }: Round): Markup {
     const usual = median(all.map(({ uncertainty }) => uncertainty));
     const [{ unit }] = all;
     const concern =
-      harm === "none" || least === 0 ? "–" : withUnit(String(least), differenceUnit(unit));
+      harm === "none" || least === 0 ? "–" : appendUnit(String(least), differenceUnit(unit));
     return [
       html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
@@ -98,8 +99,8 @@ function differenceUnit(unit: string): string {
 const leastShown = 0.001;
 
 function doubtText(uncertainty: number, unit: string): string {
-  if (uncertainty < leastShown) return withUnit(`< ${leastShown}`, unit);
-  return `± ${withUnit(uncertainty.toFixed(Math.max(1, decimals(uncertainty))), unit)}`;
+  if (uncertainty < leastShown) return appendUnit(`< ${leastShown}`, unit);
+  return `± ${appendUnit(uncertainty.toFixed(Math.max(1, getDecimals(uncertainty))), unit)}`;
 }
 
 function limited(readings: readonly Reading[], by: "noise" | "interface"): string {
@@ -121,22 +122,22 @@ function captureRow({ paths }: Round, capture: RoundCapture): Markup {
   const names = held.slice(0, mostPaths).map(({ path }) => path);
   const more = held.length > mostPaths ? ` and ${held.length - mostPaths} more` : "";
   const drifts = held.flatMap(({ take }) => take?.driftPpm ?? []);
-  const drift = drifts.length === 0 ? "" : signed(median(drifts).toFixed(1));
+  const drift = drifts.length === 0 ? "" : formatSigned(median(drifts).toFixed(1));
   const marks = held.flatMap(({ marks: all = [] }) => all);
   const count = (kind: string) => marks.filter((mark) => mark.kind === kind).length;
   const trouble = [
     count("clipped") > 0 ? "clipped" : "",
-    count("dropout") > 0 ? counted(count("dropout"), "dropout") : "",
+    count("dropout") > 0 ? formatCount(count("dropout"), "dropout") : "",
     ...held.flatMap(({ status, path }) => (status === "unusable" ? [`${path} unusable`] : [])),
   ].filter((word) => word !== "");
-  return html`<tr><th scope="row">${fileName(file)}</th><td class="n">${sampleRate / 1000}</td><td class="n">${bits}</td><td class="n">${channels}</td><td class="n">${clock(frames / sampleRate)}</td><td>${names.join(", ")}${more}</td><td class="n">${drift}</td><td>${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td><code>${sha256.slice(0, 12)}</code></td></tr>`;
+  return html`<tr><th scope="row">${getBaseName(file)}</th><td class="n">${sampleRate / 1000}</td><td class="n">${bits}</td><td class="n">${channels}</td><td class="n">${formatClock(frames / sampleRate)}</td><td>${names.join(", ")}${more}</td><td class="n">${drift}</td><td>${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td><code>${sha256.slice(0, 12)}</code></td></tr>`;
 }
 
 function missingPart({ paths }: View): Markup {
   const missing = paths.filter(({ path }) => path.status !== "measured");
   return html`<h3>Missing paths</h3>${
     missing.length === 0
-      ? html`<p>None: all ${counted(paths.length, "path")} were measured.</p>`
+      ? html`<p>None: all ${formatCount(paths.length, "path")} were measured.</p>`
       : html`<ul>${missing.map(
           ({ path, number }) =>
             html`<li><a href="#p${number}">${path.path}</a>, ${path.status}: ${path.reason ?? "no return belongs to it"}</li>`,

@@ -1,25 +1,25 @@
-import { causeText } from "../cause-words.js";
+import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import type { Figure } from "../plots/figure.js";
 import { figureKinds } from "../plots/kinds.js";
-import { isOdd, standingMark } from "../standing-signs.js";
-import { drawingOf, type PathView, type View } from "../view.js";
-import { causesPart } from "./causes.js";
-import { changesPart } from "./changes.js";
-import { measuredPart } from "./measured.js";
-import { absentPart, readingsPart } from "./readings.js";
+import { isOdd, renderStandingMark } from "../standing-signs.js";
+import { buildDrawing, type PathView, type View } from "../view.js";
+import { renderCausesPart } from "./causes.js";
+import { renderChangesPart } from "./changes.js";
+import { renderMeasuredPart } from "./measured.js";
+import { renderAbsentPart, renderReadingsPart } from "./readings.js";
 
 /** All that is known of one path. */
-export function pathPart(view: View, one: PathView): Markup {
+export function renderPathPart(view: View, one: PathView): Markup {
   const { path, number, stripNumber, standing } = one;
   const open = isOdd(standing);
   const [cause] = path.causes;
   const ranked = view.paths.filter(({ path: { rank } }) => rank !== undefined).length;
   const place =
     path.rank === undefined ? "" : `oddness ${path.oddness.toFixed(0)}, ${path.rank} of ${ranked}`;
-  return html`<details class="path ${standing}" data-s="${stripNumber}"${open ? html` open data-odd` : ""}><summary><h3>${path.path}</h3> ${standingMark(standing)} <span class="place">${place}</span> <span class="likely">${open && cause ? causeText(cause) : ""}</span></summary>
+  return html`<details class="path ${standing}" data-s="${stripNumber}"${open ? html` open data-odd` : ""}><summary><h3>${path.path}</h3> ${renderStandingMark(standing)} <span class="place">${place}</span> <span class="likely">${open && cause ? formatCauseText(cause) : ""}</span></summary>
 <div class="body" id="p${number}">${path.status === "measured" ? "" : html`<p>Not measured: ${path.reason ?? path.status}.</p>`}
-<div class="said"><div>${findingsPart(one)}${changesPart(view, one)}</div><div>${causesPart(path.causes)}</div></div>${path.status === "measured" ? figuresPart(view, one) : ""}<div class="figured">${readingsPart(view, one)}<div>${absentPart(one)}${measuredPart(view, one)}</div></div></div></details>`;
+<div class="said"><div>${findingsPart(one)}${renderChangesPart(view, one)}</div><div>${renderCausesPart(path.causes)}</div></div>${path.status === "measured" ? figuresPart(view, one) : ""}<div class="figured">${renderReadingsPart(view, one)}<div>${renderAbsentPart(one)}${renderMeasuredPart(view, one)}</div></div></div></details>`;
 }
 
 function findingsPart({ path }: PathView): Markup | undefined {
@@ -33,7 +33,7 @@ function findingsPart({ path }: PathView): Markup | undefined {
 }
 
 function figuresPart(view: View, one: PathView): Markup {
-  const drawing = drawingOf(view, one);
+  const drawing = buildDrawing(view, one);
   const figures = figureKinds.map((kind) => ({ ...kind, figure: kind.draw(drawing) }));
   const absent = figures.flatMap(({ title, figure }) =>
     "absent" in figure ? [html`<li>${title}: ${figure.absent}.</li>`] : [],

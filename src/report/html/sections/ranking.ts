@@ -1,17 +1,17 @@
-import { readingKinds } from "../../../measure/registry.js";
+import { readingKinds } from "../../../measure/reading-kinds.js";
+import { formatHertz } from "../../../rank/phrases.js";
 import type { Finding } from "../../../rank/types.js";
-import { hertz } from "../../../rank/words.js";
-import { counted } from "../../figures.js";
-import { causeText } from "../cause-words.js";
+import { formatCount } from "../../../text/format-count.js";
+import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
-import { crowdOf, findingStrip, readingName } from "../siblings.js";
-import { standingMark, standingOrder, standingSigns } from "../standing-signs.js";
+import { buildDotPlotData, getReadingName, renderFindingDotPlot } from "../siblings.js";
+import { renderStandingMark, standingOrder, standingSigns } from "../standing-signs.js";
 import type { PathView, View } from "../view.js";
 
 const mostFindings = 3;
 
 /** All paths, the oddest first; a script makes it sortable and adds filters. */
-export function rankingSection(view: View): Markup {
+export function renderRankingSection(view: View): Markup {
   const rows = [...view.paths].sort(byRank);
   return html`<section id="ranking"><h2>Ranking</h2>
 <form class="filters" hidden aria-label="Filter the ranking">
@@ -37,7 +37,7 @@ ${choice(
   "none",
   "light up",
 )}
-<output>${counted(rows.length, "path")}</output>
+<output>${formatCount(rows.length, "path")}</output>
 </form>
 <div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>All paths, the oddest first. The strip plot shows the reading that stands out most among its siblings: dots, their median and band; the diamond is the path.</caption>
 <thead><tr><th scope="col" data-sort="number" aria-sort="ascending">rank</th><th scope="col" data-sort="order">path</th><th scope="col" data-sort="order">standing</th><th scope="col" data-sort="number" class="n">oddness</th><th scope="col">what stands out</th><th scope="col" data-sort="text">likely cause</th><th scope="col">among its siblings</th></tr></thead>
@@ -48,7 +48,7 @@ ${choice(
 /** Readings that any path has and siblings can be compared by. */
 function madeReadings({ families }: View): readonly (readonly [string, string])[] {
   return readingKinds.flatMap(({ id, name }) =>
-    id !== "polarity" && families.some((family) => crowdOf(family, id))
+    id !== "polarity" && families.some((family) => buildDotPlotData(family, id))
       ? [[id, name] as const]
       : [],
   );
@@ -81,12 +81,12 @@ function row(view: View, one: PathView): Markup {
   const serious = path.findings.filter(({ severity }) => severity !== "remark");
   const told = serious.slice(0, mostFindings);
   const [top] = serious;
-  const plot = top === undefined ? undefined : findingStrip(view, one, top);
-  return html`<tr data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${standingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
+  const plot = top === undefined ? undefined : renderFindingDotPlot(view, one, top);
+  return html`<tr data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${renderStandingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
     told.length === 0
       ? reasonOf(one)
       : html`<ul>${told.map(({ words }) => html`<li>${short(words)}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`
-  }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : causeText(cause)}</td><td class="among">${
+  }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : formatCauseText(cause)}</td><td class="among">${
     plot === undefined || top === undefined
       ? ""
       : html`${plot}<span class="soft">${placeWords(top)}</span>`
@@ -95,7 +95,7 @@ function row(view: View, one: PathView): Markup {
 
 /** What the strip plot shows. */
 function placeWords({ reading, atHz }: Finding): string {
-  return `${readingName(reading)}${atHz === undefined ? "" : ` at ${hertz(atHz)}`}`;
+  return `${getReadingName(reading)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`;
 }
 
 function reasonOf({ path }: PathView): string {

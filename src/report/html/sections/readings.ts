@@ -1,12 +1,13 @@
-import { readingKinds } from "../../../measure/registry.js";
-import { counted, figure, interfaceMark } from "../../figures.js";
+import { readingKinds } from "../../../measure/reading-kinds.js";
+import { formatCount } from "../../../text/format-count.js";
+import { formatReading, interfaceMark } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { siblingStrip } from "../siblings.js";
-import { differenceText, usualText } from "../values.js";
+import { renderSiblingDotPlot } from "../siblings.js";
+import { formatDifference, formatFamilyValue } from "../values.js";
 import type { PathView, View } from "../view.js";
 
 /** Every reading of a path beside its siblings'. */
-export function readingsPart(view: View, one: PathView): Markup | undefined {
+export function renderReadingsPart(view: View, one: PathView): Markup | undefined {
   const { path, family } = one;
   const made = readingKinds.flatMap(({ id, name }) => {
     const reading = path.readings[id];
@@ -20,19 +21,19 @@ export function readingsPart(view: View, one: PathView): Markup | undefined {
       ];
     }
     return [
-      html`<tr data-r="${id}">${head}<td>${figure(reading)}</td><td>${crowd ? usualText(crowd, reading.unit) : ""}</td><td>${crowd ? differenceText(reading, crowd) : ""}</td><td>${siblingStrip(view, one, id)}</td></tr>`,
+      html`<tr data-r="${id}">${head}<td>${formatReading(reading)}</td><td>${crowd ? formatFamilyValue(crowd, reading.unit) : ""}</td><td>${crowd ? formatDifference(reading, crowd) : ""}</td><td>${renderSiblingDotPlot(view, one, id)}</td></tr>`,
     ];
   });
   const limited = Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface");
   return html`<div>${
     made.length === 0
       ? ""
-      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${counted(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little of the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
+      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${formatCount(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little of the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
   }${sidePart(one)}</div>`;
 }
 
 /** Readings that could not be made, and why. */
-export function absentPart({ path }: PathView): Markup | undefined {
+export function renderAbsentPart({ path }: PathView): Markup | undefined {
   const absent = readingKinds.flatMap(({ id, name }) => {
     const why = path.absent[id];
     return why === undefined ? [] : [html`<li>${name}: ${why}</li>`];
@@ -53,7 +54,7 @@ function sidePart({ path: { partner } }: PathView): Markup | undefined {
     const reading = partner.readings[id];
     return reading === undefined
       ? []
-      : [html`<tr><th scope="row">${name}</th><td>${figure(reading)}</td></tr>`];
+      : [html`<tr><th scope="row">${name}</th><td>${formatReading(reading)}</td></tr>`];
   });
   if (rows.length === 0) return html`<p>The ${partner.side} side could not be read.</p>`;
   return html`<h4>The ${partner.side} side</h4><table class="readings"><thead><tr><th scope="col">reading</th><th scope="col">value</th></tr></thead><tbody>${rows}</tbody></table>`;

@@ -1,9 +1,9 @@
 import { html, type Markup } from "../markup.js";
 import type { StripView, View } from "../view.js";
-import { pathPart } from "./path.js";
+import { renderPathPart } from "./path.js";
 
 /** Every strip with its paths; those that stand out lie open. */
-export function stripsSection(view: View): Markup {
+export function renderStripsSection(view: View): Markup {
   return html`<section id="strips"><h2>Strip by strip</h2>
 <p>Paths that stand out lie open, the others open at a click. On paper a strip with an open path begins a page of its own, and a closed path is one line.</p>
 <p class="tools" hidden><button type="button" data-open="all">Open all paths</button> <button type="button" data-open="odd">Only those that stand out</button></p>
@@ -13,6 +13,6 @@ ${view.strips.map((strip) => stripPart(view, strip))}
 
 function stripPart(view: View, { name, number, paths }: StripView): Markup {
   return html`<section class="one-strip" data-s="${number}" aria-label="Strip ${name}"><p class="strip-name">Strip ${name}</p>${paths.map(
-    (one) => pathPart(view, one),
+    (one) => renderPathPart(view, one),
   )}</section>`;
 }

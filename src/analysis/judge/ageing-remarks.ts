@@ -1,0 +1,74 @@
+import { DeskroundError } from "../../errors.js";
+import { listRounds, readRound } from "../../history/store.js";
+import type { Round } from "../../history/types.js";
+import { minSiblings } from "../../rank/family-stats.js";
+import { checkRound } from "../../service/limits/check.js";
+import { readLimits } from "../../service/limits/read.js";
+import type { Check, Limit } from "../../service/limits/types.js";
+
+/** With this share of a family past a limit, its siblings are no yardstick. */
+const nearlyAll = 0.6;
+
+/**
+ * What ails whole families alike, so that no path stands out among its siblings: seen against the
+ * desk's absolute limits, and against the last round that is stored.
+ *
+ * @param folder of the desk
+ * @param round as judged among siblings; stored or not
+ * @returns sentences, none where limits.yaml cannot be used: `check` says why
+ */
+export async function formatAgeingRemarks(
+  folder: string,
+  round: Round,
+): Promise<readonly string[]> {
+  try {
+    const baseline = await lastRound(folder, round);
+    const limits = readLimits(folder, undefined, baseline ? "named" : "none").filter(isAbsolute);
+    const kept = baseline ? { baseline } : {};
+    const found = await checkRound({ round, limits, undecided: "pass", ...kept });
+    return familiesPast(found, round, limits, baseline?.id);
+  } catch (error) {
+    if (error instanceof DeskroundError) return [];
+    throw error;
+  }
+}
+
+/** Siblings are what a family that aged as one cannot be held against. */
+function isAbsolute({ text }: Limit): boolean {
+  return !text.includes("siblings(");
+}
+
+async function lastRound(folder: string, { desk, signal, calibration }: Round) {
+  const last = listRounds(folder).at(-1);
+  if (last === undefined) return undefined;
+  const earlier = await readRound(folder, last);
+  const alike =
+    earlier.desk.name === desk.name &&
+    earlier.signal.profile === signal.profile &&
+    (earlier.calibration === null) === (calibration === null);
+  return alike ? earlier : undefined;
+}
+
+function familiesPast(
+  found: Check,
+  round: Round,
+  limits: readonly Limit[],
+  baseline: string | undefined,
+): readonly string[] {
+  const familyOf = new Map(round.paths.map(({ path, family }) => [path, family]));
+  const families = [...new Set(familyOf.values())];
+  return families.flatMap((family) => {
+    const paths = found.paths.filter(({ path }) => familyOf.get(path) === family);
+    return limits.flatMap((limit) => {
+      const judged = paths.flatMap(({ checks: own }) =>
+        own.filter((one) => one.limit === limit.name && one.verdict !== "incomplete"),
+      );
+      const past = judged.filter(({ verdict }) => verdict === "fail").length;
+      if (past < minSiblings || past < nearlyAll * judged.length) return [];
+      const since = limit.text.includes("baseline(") ? ` since round ${baseline}` : "";
+      return [
+        `${past} of ${judged.length} ${family} paths are past the limit ${limit.name} (${limit.text})${since}: what ails all alike stands out on none. Look at their age, or at what all share.`,
+      ];
+    });
+  });
+}

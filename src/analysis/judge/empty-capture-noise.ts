@@ -1,0 +1,38 @@
+import type { DeskPath } from "../../desk/types.js";
+import { median } from "../../dsp/robust.js";
+import type { EmptyCaptureNoise } from "../../rank/family-stats.js";
+import type { MeasuredTakes } from "../takes/measure-takes.js";
+
+/**
+ * What captures without a return hold, against the noise of their siblings: a stage that is alive
+ * and lacks a source is as noisy as its siblings, a dead one is not.
+ *
+ * @param recorded all takes as they were recorded, levels in dBFS
+ * @param levels of the captures without a return, dBFS, by path
+ * @returns only paths with siblings whose noise was read
+ */
+export function computeEmptyCaptureNoise(
+  paths: readonly DeskPath[],
+  recorded: MeasuredTakes,
+  levels: ReadonlyMap<string, number>,
+): ReadonlyMap<string, EmptyCaptureNoise> {
+  const noises = new Map<string, number[]>();
+  for (const { path, family } of paths) {
+    const noise = recorded.get(path)?.find(({ measurement }) => measurement)?.measurement
+      ?.readings.noise;
+    if (noise) noises.set(family, [...(noises.get(family) ?? []), noise.value]);
+  }
+  const usual = new Map([...noises].map(([family, values]) => [family, median(values)]));
+  const quietest = Math.min(...usual.values());
+  return new Map(
+    paths.flatMap(({ path, family }): [string, EmptyCaptureNoise][] => {
+      const level = levels.get(path);
+      const siblings = usual.get(family);
+      if (level === undefined || siblings === undefined) return [];
+      const aboveSiblingsDb = level - siblings;
+      const alone = usual.size === 1;
+      const added = alone ? {} : { siblingsAboveQuietestDb: siblings - quietest };
+      return [[path, { aboveSiblingsDb, ...added }]];
+    }),
+  );
+}

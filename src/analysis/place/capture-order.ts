@@ -1,0 +1,104 @@
+import type { AssignmentResult } from "../../capture/assign/assign-returns.js";
+import { findOutOfSequence } from "../../capture/assign/split-recordings.js";
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { SignalSpan } from "../../capture/types.js";
+import { DeskroundError } from "../../errors.js";
+import type { ReadCapture } from "../read/read-captures.js";
+
+/** Two files of which the one named first ought to stand behind the other. */
+type Pair = readonly [string, string];
+
+/** Shells list by the bytes of a name or as a dictionary does. */
+const words = new Intl.Collator("en");
+/** Digits count as numbers: take 2 comes before take 10. */
+const byNumber = new Intl.Collator("en", { numeric: true });
+
+/**
+ * Files whose returns take the paths of one list in turn must stand in the order of their numbers.
+ * A recording in parts has no other order; captures of one return each may be named in another on
+ * purpose, as where a path was played again later, so of these it is only said.
+ *
+ * @returns doubts for the user
+ * @throws DeskroundError `usage`
+ */
+export function validateOrder(
+  { inTurn }: Pick<AssignmentResult<SignalSpan>, "inTurn">,
+  captures: readonly ReadCapture[],
+): readonly string[] {
+  const counts = new Map(
+    captures.map(({ info, found }) => [info.file, found.returns.length + found.cuts.length]),
+  );
+  const doubts = inTurn.flatMap((files) => {
+    const listed = listedFault(files);
+    if (listed !== undefined) throw asListed(listed);
+    const joint = jointFault(files, captures);
+    if (joint !== undefined) throw againstJoint(joint);
+    const falling = findOutOfSequence(files);
+    const parts = falling.find((pair) => pair.some((file) => (counts.get(file) ?? 0) > 1));
+    if (parts !== undefined) throw notAsNumbered(parts);
+    return falling.slice(0, 1).map(doubtful);
+  });
+  return [...new Set(doubts)];
+}
+
+/**
+ * Whether files stand as a shell lists them, letter by letter, where their numbers ask for another
+ * order: "take 1, take 10, take 2". Files in an order of the user's own are left alone.
+ *
+ * @returns the first two neighbours in the wrong order; undefined where nothing is amiss
+ */
+function listedFault(files: readonly string[]): Pair | undefined {
+  const byLetter = files.every((file, k) => k === 0 || files[k - 1] < file);
+  const byWord = files.every((file, k) => k === 0 || words.compare(files[k - 1], file) < 0);
+  if (!byLetter && !byWord) return undefined;
+  // Without the extension: "evening" comes before "evening_2", whatever a full stop weighs.
+  const stems = files.map((file) => file.replace(/\.[a-z0-9]{1,5}$/i, ""));
+  const wrong = stems.findIndex((stem, k) => k > 0 && byNumber.compare(stems[k - 1], stem) > 0);
+  return wrong < 0 ? undefined : [files[wrong - 1], files[wrong]];
+}
+
+/** A file that stands before the one in which a return of its own begins. */
+function jointFault(files: readonly string[], captures: readonly ReadCapture[]): Pair | undefined {
+  for (const { info, found } of captures) {
+    for (const { endsIn } of [...found.returns, ...found.cuts]) {
+      if (endsIn === undefined || !files.includes(endsIn)) continue;
+      if (files.indexOf(endsIn) < files.indexOf(info.file)) return [endsIn, info.file];
+    }
+  }
+  return undefined;
+}
+
+const inTheirOrder = "Name them in the order they were recorded";
+const orMap = "or say with --map which path each is";
+
+function asListed(pair: Pair): DeskroundError {
+  const [before, after] = pair.map(toDisplayName);
+  return new DeskroundError(
+    "usage",
+    `${before} stands before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
+    `${inTheirOrder}, as in a?.wav a??.wav, ${orMap}.`,
+  );
+}
+
+function againstJoint(pair: Pair): DeskroundError {
+  const [before, after] = pair.map(toDisplayName);
+  return new DeskroundError(
+    "usage",
+    `${before} stands before ${after}, but a return begins in ${after} and ends in ${before}.`,
+    `${inTheirOrder}, ${after} first.`,
+  );
+}
+
+function notAsNumbered(pair: Pair): DeskroundError {
+  const [before, after] = pair.map(toDisplayName);
+  return new DeskroundError(
+    "usage",
+    `${before} stands before ${after}, though by its number it was recorded later.`,
+    `${inTheirOrder}. If this is that order, give them names of their own, as mic.wav and line.wav, ${orMap}.`,
+  );
+}
+
+function doubtful(pair: Pair): string {
+  const [before, after] = pair.map(toDisplayName);
+  return `${before} stands before ${after}, though its number is the higher one; the order was kept as given. If it is not that of the paths, name the captures in the order of their numbers.`;
+}

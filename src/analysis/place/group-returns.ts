@@ -1,0 +1,309 @@
+import {
+  type AssignmentResult,
+  assignReturns,
+  type PathMapEntry,
+} from "../../capture/assign/assign-returns.js";
+import { findSplitRecordings } from "../../capture/assign/split-recordings.js";
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { SearchResult } from "../../capture/find/find-returns.js";
+import { invalidReason, isInvalidWithin } from "../../capture/find/invalid-samples.js";
+import type {
+  Assignment,
+  IncompleteReturn,
+  SignalReturn,
+  SignalSpan,
+  UnheardCapture,
+  WavInfo,
+} from "../../capture/types.js";
+import type { Desk } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+import { formatList } from "../../text/format-list.js";
+import { groupBy } from "../../text/group-by.js";
+import { listCaptureWarnings, withWarningsInErrors } from "../read/capture-warnings.js";
+import { formatIncomplete, formatIncompleteReason } from "../read/incomplete-phrases.js";
+import { explainNoReturnOnChannel } from "../read/no-return.js";
+import type { ReadCapture } from "../read/read-captures.js";
+import { validateOrder } from "./capture-order.js";
+
+/** Which returns each path has, and why the others have none. */
+export interface ReturnsByPath {
+  /** What was decided, return by return, whole or not. */
+  readonly assignments: readonly Assignment<SignalSpan>[];
+  /** Path to its returns, one or several: its takes, the latest last. */
+  readonly takes: ReadonlyMap<string, readonly SignalReturn[]>;
+  /** Path to what was heard instead of a return: faults of the path. */
+  readonly unheard: ReadonlyMap<string, string>;
+  /** Path to the level of what its capture holds instead of a return, dBFS, where that is noise. */
+  readonly silenceDbfs: ReadonlyMap<string, number>;
+  /** Path to what is wrong with its capture. */
+  readonly spoilt: ReadonlyMap<string, string>;
+  readonly warnings: readonly string[];
+}
+
+/** What the user says about the assignment. */
+export interface GroupOptions {
+  readonly map?: readonly PathMapEntry[] | undefined;
+  /** Paths that gave nothing back. */
+  readonly silent: readonly string[];
+  /** For each channel of a multichannel capture the paths that it may hold. */
+  readonly channels?: readonly (readonly string[])[] | undefined;
+  /** The only paths that are asked for. */
+  readonly wanted?: readonly string[] | undefined;
+}
+
+type Candidate = SignalReturn | IncompleteReturn | UnheardCapture;
+
+/**
+ * Decides which path each return belongs to and collects every doubt about it. Returns that are
+ * cut off, and captures without any, count as the turn of a path where they most likely were.
+ *
+ * @throws DeskroundError `usage`, with the doubts about the captures in its hint
+ */
+export function groupReturns(
+  captures: readonly ReadCapture[],
+  desk: Desk,
+  options: GroupOptions,
+): ReturnsByPath {
+  return withWarningsInErrors(captures, () => place(captures, desk, options));
+}
+
+function place(
+  captures: readonly ReadCapture[],
+  desk: Desk,
+  { map, silent, wanted, channels }: GroupOptions,
+): ReturnsByPath {
+  const candidates = captures.flatMap((one) => candidatesOf(one, channels ?? []));
+  const apart = new Set(
+    captures.filter((one) => one.channels === "paths").map(({ info }) => info.file),
+  );
+  const channelPaths = (file: string, channel: number) =>
+    channels !== undefined && apart.has(file) ? (channels[channel] ?? []) : undefined;
+  const parts = findSplitRecordings(
+    captures.map(({ info, found }) => ({
+      info,
+      returns: found.returns.length + found.cuts.length,
+    })),
+  );
+  const partOf = (file: string) => parts.get(file);
+  const patterns = desk.captures;
+  const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns };
+  const assigned = assignReturns(candidates, desk.paths, options);
+  const orderDoubts = validateOrder(assigned, captures);
+  checkSilent(assigned, silent);
+
+  const takes = new Map<string, SignalReturn[]>();
+  const others = new Map<string, IncompleteReturn | UnheardCapture>();
+  for (const { path, return: one } of assigned.assignments) {
+    if (isWhole(one)) takes.set(path, [...(takes.get(path) ?? []), one]);
+    else others.set(path, one);
+  }
+  if (takes.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
+
+  const byFile = new Map(captures.map((capture) => [capture.info.file, capture]));
+  const insteadOf = ({ file, channel }: Candidate) => {
+    const capture = byFile.get(file);
+    if (capture?.channels !== "paths") return capture?.instead;
+    return explainNoReturnOnChannel(capture.found.heard[channel]);
+  };
+  const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
+  const spoilt = new Map<string, string>();
+  const silenceDbfs = new Map<string, number>();
+  for (const [path, one] of others) {
+    if (takes.has(path)) continue;
+    if (one.missing !== "all") {
+      spoilt.set(path, reasonOf(one, byFile.get(one.file)));
+      continue;
+    }
+    const heard = insteadOf(one);
+    if (heard?.blame === "path") {
+      unheard.set(path, heard.words);
+      if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
+    } else {
+      const why = `no return was found; what was heard is ${heard?.words}`;
+      spoilt.set(path, heard?.reason ?? why);
+    }
+  }
+  const warnings = [
+    ...listCaptureWarnings(captures),
+    ...orderDoubts,
+    ...captures.flatMap(strangeWarnings),
+    ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
+    ...assigned.warnings,
+    ...unassignedWarnings(assigned),
+  ];
+  // As the captures were named, whatever came first in deciding; what was played at once by channel.
+  const turn = new Map(captures.map(({ info }, k) => [info.file, k]));
+  const second = ({ file, startSample }: Candidate) =>
+    Math.round(startSample / (byFile.get(file)?.info.sampleRate ?? 1));
+  const assignments = [...assigned.assignments].sort(
+    ({ return: a }, { return: b }) =>
+      (turn.get(a.file) ?? 0) - (turn.get(b.file) ?? 0) ||
+      second(a) - second(b) ||
+      a.channel - b.channel ||
+      a.startSample - b.startSample,
+  );
+  return { assignments, takes, unheard, silenceDbfs, spoilt, warnings };
+}
+
+/** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
+function candidatesOf(
+  { found, info, channels, goesOn }: ReadCapture,
+  list: readonly (readonly string[])[],
+): readonly Candidate[] {
+  const { returns, cuts } = found;
+  if (returns.length + cuts.length > 0 || goesOn) {
+    return channels === "paths"
+      ? [...returns, ...cuts, ...silentChannels(found, info, list)]
+      : [...returns, ...cuts];
+  }
+  const { file, frames } = info;
+  return [{ file, channel: 0, startSample: 0, lengthSamples: frames, missing: "all" }];
+}
+
+/**
+ * Channels without a return where most others had one at the same moment: the signal was played
+ * into all of them. Where it went to one after the other, a channel may have had its turn elsewhere,
+ * unless there were as many turns in which nothing but crosstalk was heard.
+ */
+function silentChannels(
+  { returns, cuts, idleTurns = 0 }: SearchResult,
+  info: WavInfo,
+  list: readonly (readonly string[])[],
+): readonly UnheardCapture[] {
+  const heard = new Set([...returns, ...cuts].map(({ channel }) => channel));
+  const at = ({ startSample }: SignalReturn) => Math.round(startSample / info.sampleRate);
+  const together = Math.max(0, ...[...groupBy(returns, at).values()].map(({ length }) => length));
+  const used = Array.from({ length: info.channels }, (_, channel) => channel).filter(
+    (channel) => (list[channel] ?? []).length > 0,
+  );
+  const lacking = used.filter((channel) => !heard.has(channel));
+  const inTurn = idleTurns > 0 && idleTurns === lacking.length;
+  if (2 * together <= used.length && !inTurn) return [];
+  return lacking.map((channel) => ({
+    file: info.file,
+    channel,
+    startSample: 0,
+    lengthSamples: info.frames,
+    missing: "all",
+  }));
+}
+
+function isWhole(one: Candidate): one is SignalReturn {
+  return one.missing === undefined;
+}
+
+/** Why a return is not whole: a marker among samples that are none was not heard. */
+function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): string {
+  const { channel, startSample, lengthSamples } = cut;
+  const bad = capture?.found.heard[channel].bad ?? [];
+  return isInvalidWithin(bad, startSample, startSample + lengthSamples)
+    ? invalidReason
+    : formatIncompleteReason(cut, capture?.info.sampleRate ?? 1);
+}
+
+const why: Readonly<Record<IncompleteReturn["missing"], string>> = {
+  start: "",
+  middle: "",
+  end: ", as if broken off and played again",
+};
+
+/** What became of each return that is not whole, and of each capture or channel without one. */
+function lostWarnings(
+  { found, info, instead, goesOn }: ReadCapture,
+  assigned: AssignmentResult<Candidate>,
+  takes: ReturnsByPath["takes"],
+): readonly string[] {
+  const name = toDisplayName(info.file);
+  const own = assigned.assignments.filter(({ return: r }) => r.file === info.file);
+  if (found.returns.length + found.cuts.length === 0) {
+    if (goesOn) return [];
+    const place = own.find(({ return: r }) => r.missing === "all");
+    if (place !== undefined && place.by !== "order" && !takes.has(place.path)) return [];
+    const what = `${name}: no return was found; what was heard is ${instead?.words}.`;
+    return place?.by !== "order"
+      ? [what]
+      : [`${what} By the order of the files it is the capture of ${place.path}.`];
+  }
+  const silent = own.flatMap(({ path, return: r }) => {
+    const [whole] = takes.get(path) ?? [];
+    if (r.missing !== "all" || whole === undefined) return [];
+    return [
+      `${name}: nothing came back on channel ${r.channel + 1}, that of ${path}, of which ${toDisplayName(whole.file)} holds a return.`,
+    ];
+  });
+  const inTurn = new Set(own.map(({ path }) => path)).size > 1;
+  const cut = found.cuts.flatMap((one) => {
+    const what = `${name}: ${formatIncomplete(one, info.sampleRate)}`;
+    const place = own.find(({ return: r }) => r === one);
+    if (place === undefined) return [`${what} and was left out${why[one.missing]}.`];
+    const ordered = place.by === "order" || (place.by === "name" && inTurn);
+    const [whole] = takes.get(place.path) ?? [];
+    if (whole !== undefined) {
+      const by = ordered ? "the order" : placedBy[place.by];
+      return [
+        `${what} and was left out. By ${by} it is a return of ${place.path}, of which ${toDisplayName(whole.file)} holds a whole one; if it is another path's, say with --map which is which.`,
+      ];
+    }
+    if (!ordered) return [];
+    return [
+      `${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
+    ];
+  });
+  return [...silent, ...cut];
+}
+
+const placedBy: Readonly<Record<Assignment["by"], string>> = {
+  name: "its name",
+  channel: "its channel",
+  order: "the order",
+  map: "the map",
+};
+
+/** A signal of another version beside returns of this one. */
+function strangeWarnings({ found, info }: ReadCapture): readonly string[] {
+  if (found.strange === 0 || found.returns.length === 0) return [];
+  return [
+    `${toDisplayName(info.file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
+  ];
+}
+
+/** Assignment warns about the surplus of a list; this is for what it leaves without a word. */
+function unassignedWarnings({
+  unassigned,
+  warnings,
+}: AssignmentResult<Candidate>): readonly string[] {
+  const told = warnings.some((w) => w.includes("left out") || w.includes("no path is left"));
+  if (unassigned.length === 0 || told) return [];
+  const count = unassigned.length;
+  return [
+    `${count} ${count === 1 ? "return belongs" : "returns belong"} to no path and ${count === 1 ? "was" : "were"} left out.`,
+  ];
+}
+
+function checkSilent(
+  { assignments }: AssignmentResult<Candidate>,
+  silent: readonly string[],
+): void {
+  const odd = assignments.find((a) => silent.includes(a.path) && a.return.missing !== "all");
+  if (odd === undefined) return;
+  throw new DeskroundError(
+    "usage",
+    `${odd.path} is named silent, but the map gives it a return in ${toDisplayName(odd.return.file)}.`,
+    "Leave it out of --silent, or out of the map (a `-` leaves a return out).",
+  );
+}
+
+function nothingPlaced(captures: readonly ReadCapture[], why: "silent" | "map"): DeskroundError {
+  const files = formatList(captures.map(({ info }) => toDisplayName(info.file)));
+  return why === "map"
+    ? new DeskroundError(
+        "usage",
+        "The map leaves out every whole return, so nothing can be measured.",
+        "Write a path in place of a `-` for each return that counts.",
+      )
+    : new DeskroundError(
+        "usage",
+        `${files}: holds returns, but --silent leaves no path for them.`,
+        "Name only paths as silent that gave nothing back.",
+      );
+}

@@ -1,0 +1,70 @@
+import { existsSync, readFileSync, statSync } from "node:fs";
+import {
+  type PathMapEntry,
+  parseChannelMap,
+  parseMap,
+} from "../../capture/assign/assign-returns.js";
+import { createOpenError, toDisplayName } from "../../capture/containers/open-file.js";
+import type { DeskPath } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+
+/** No map written by hand comes near this, bytes. */
+const largestMap = 1_000_000;
+
+/** What `--map` says: of returns, or of the channels of all multichannel captures. */
+export interface PathMap {
+  readonly entries?: readonly PathMapEntry[];
+  /** As in `Desk`. */
+  readonly channels?: readonly (readonly string[])[];
+}
+
+/**
+ * Reads the map that `--map` names: a file where there is one of that name, else the list itself.
+ *
+ * @throws DeskroundError `usage`; `no-such-file` where the text must be meant as a file's name
+ */
+export function readMap(map: string, paths: readonly DeskPath[]): PathMap {
+  if (existsSync(map)) return parsed(textOf(map), map, paths);
+  if (looksLikeFile(map, paths)) {
+    throw new DeskroundError(
+      "no-such-file",
+      `--map: there is no file ${toDisplayName(map)}.`,
+      "Check its name and folder, or write the paths themselves: --map 1/mic,2/mic",
+    );
+  }
+  return parsed(map, "--map", paths);
+}
+
+function parsed(text: string, origin: string, paths: readonly DeskPath[]): PathMap {
+  const channels = parseChannelMap(text, origin, paths);
+  return channels === undefined ? { entries: parseMap(text, origin, paths) } : { channels };
+}
+
+/** One word that is no path of the desk, but has an extension or more than one slash. */
+function looksLikeFile(map: string, paths: readonly DeskPath[]): boolean {
+  const text = map.trim();
+  if (/[\s,]/.test(text) || paths.some(({ path }) => path === text)) return false;
+  return /\.[a-z]{1,5}$/i.test(text) || /[/\\].*[/\\]|^[./~\\]/.test(text);
+}
+
+function textOf(file: string): string {
+  const name = toDisplayName(file);
+  const hint = "A map is a text file with a path for each return, as in 7/mic.";
+  const kind = statSync(file);
+  if (!kind.isFile()) throw new DeskroundError("usage", `--map: ${name} is no file.`, hint);
+  if (kind.size > largestMap) {
+    throw new DeskroundError("usage", `--map: ${name} is too large to be a map.`, hint);
+  }
+  let bytes: Uint8Array;
+  try {
+    bytes = readFileSync(file);
+  } catch (error) {
+    throw createOpenError(file, error);
+  }
+  try {
+    if (bytes.includes(0)) throw new TypeError("a zero byte");
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch (error) {
+    throw new DeskroundError("usage", `--map: ${name} is not a text in UTF-8.`, hint, error);
+  }
+}

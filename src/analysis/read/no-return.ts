@@ -1,0 +1,124 @@
+import type { SearchResult } from "../../capture/find/find-returns.js";
+import {
+  countInvalid,
+  invalidAdvice,
+  isInvalidWithin,
+} from "../../capture/find/invalid-samples.js";
+import type { ChannelLevels } from "../../capture/find/level-meter.js";
+import { amplitudeToDb } from "../../dsp/decibels.js";
+import { formatMissingMiddle } from "./incomplete-phrases.js";
+
+/** Why a capture holds no whole return. */
+export interface NoReturnExplanation {
+  /** Completes "what was heard is …". */
+  readonly words: string;
+  /** What to do about it. */
+  readonly hint: string;
+  /** Whether the path may be to blame, or only how it was recorded. */
+  readonly blame: "path" | "capture";
+  /** Why its path could not be measured, in words of its own. */
+  readonly reason?: string;
+  /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
+  readonly levelDbfs?: number;
+}
+
+/** Nothing above this is silence, dBFS peak. */
+const silenceDb = -75;
+/** Returns are found down to about here. */
+const lowDb = -55;
+/** More of a capture than this at full scale is clipping. */
+const clippedShare = 2e-4;
+/** More of a capture than this that is no samples at all tells more than the rest. */
+const badShare = 2e-4;
+
+/**
+ * What was heard in a capture instead of a whole return.
+ *
+ * @param found the search's result, without returns
+ * @param sampleRate of the capture
+ */
+export function explainNoReturn(found: SearchResult, sampleRate: number): NoReturnExplanation {
+  if (found.strange > 0) {
+    return {
+      words: "markers of another version of the signal",
+      hint: "Use the version of deskround that wrote the signal, or write it anew with `deskround signal` and record again.",
+      blame: "capture",
+    };
+  }
+  const [cut] = found.cuts;
+  if (cut === undefined) {
+    const heard = loudest(found.heard);
+    const level = heard.rms > 0 ? { levelDbfs: amplitudeToDb(heard.rms * Math.SQRT2) } : {};
+    return { ...describe(heard), ...level };
+  }
+  const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
+  const words = {
+    start: `the end of a return, at ${at}, whose start is missing`,
+    middle: `a return that starts at ${at} and ${formatMissingMiddle(cut, sampleRate)}`,
+    end: `a return that starts at ${at} and was cut off before its end`,
+  };
+  const { startSample, lengthSamples } = cut;
+  if (isInvalidWithin(found.heard[cut.channel].bad, startSample, startSample + lengthSamples)) {
+    const spoilt = `${words[cut.missing]}, and whose samples are partly no numbers`;
+    return { words: spoilt, hint: invalidAdvice, blame: "capture" };
+  }
+  return {
+    words: words[cut.missing],
+    hint: "Record it again: start recording before the signal plays, stop after its end.",
+    blame: "capture",
+  };
+}
+
+/** What one channel of a capture held instead of the return that others held. */
+export function explainNoReturnOnChannel(heard: ChannelLevels): NoReturnExplanation {
+  return describe(heard);
+}
+
+function loudest(heard: readonly ChannelLevels[]): ChannelLevels {
+  return heard.reduce((a, b) => (b.peak > a.peak ? b : a));
+}
+
+const askPatch =
+  "Was the signal played into the desk, at its own sample rate, while this was recorded? Check patch, level and rate, then record again.";
+const askInput =
+  "Check which input of the interface was recorded, the patch and the level, then record again.";
+/** The noise of a desk and a converter is never nought: a path that passes nothing leaves it. */
+const digitalSilence: NoReturnExplanation = {
+  words: "digital silence",
+  hint: "Nothing was recorded: check that the track was armed and not muted, and which input of the interface it took, then record again.",
+  blame: "capture",
+  reason:
+    "nothing was recorded (digital silence): was the track armed, and the right input chosen? Record it again; if the path did give nothing back, name it with --silent",
+};
+const turnUp =
+  "Turn up the interface's input until a healthy path returns about −18 dBFS, then record again.";
+const turnDown =
+  "Turn down the interface's input until a healthy path returns about −18 dBFS, then record again.";
+
+function describe({ peak, atFullScale, frames, bad }: ChannelLevels): NoReturnExplanation {
+  const badCount = countInvalid(bad);
+  if (badCount > badShare * frames) {
+    const words = `no sound: ${percentOf(badCount, frames)} of its samples are no numbers, or far beyond full scale`;
+    return { words, hint: invalidAdvice, blame: "capture" };
+  }
+  if (peak === 0) return digitalSilence;
+  const blame = "path";
+  const peakDb = amplitudeToDb(peak);
+  const level = `${peakDb.toFixed(0).replace("-", "−")} dBFS`;
+  if (atFullScale > clippedShare * frames) {
+    const words = `a clipped signal, ${percentOf(atFullScale, frames)} of its samples at full scale`;
+    return { words, hint: turnDown, blame };
+  }
+  if (peakDb < silenceDb) {
+    return { words: `silence, nothing above ${level}`, hint: askInput, blame };
+  }
+  if (peakDb < lowDb) {
+    return { words: `a level far too low, nothing above ${level}`, hint: turnUp, blame };
+  }
+  return { words: `sound up to ${level}, but not the signal's markers`, hint: askPatch, blame };
+}
+
+function percentOf(part: number, all: number): string {
+  const share = (100 * part) / all;
+  return `${share < 10 ? share.toFixed(1) : share.toFixed(0)} %`;
+}

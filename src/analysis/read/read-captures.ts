@@ -1,0 +1,183 @@
+import { readFileSync, realpathSync, statSync } from "node:fs";
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import { checksumFile, inspectWav } from "../../capture/containers/wav/inspect-wav.js";
+import type { SearchResult, SearchScope } from "../../capture/find/find-returns.js";
+import { findEmbeddedSignal, type SignalFile } from "../../capture/signal-file.js";
+import type { WavInfo } from "../../capture/types.js";
+import { DeskroundError } from "../../errors.js";
+import { chooseBand, sampleRates } from "../../signal/signal-table.js";
+import { computeSignalFrames, encodeSignalWav, signalFormats } from "../../signal/signal-wav.js";
+import type { OnProgress } from "../types.js";
+import { addWarningsToHint, listCaptureWarnings } from "./capture-warnings.js";
+import { joinParts } from "./join-parts.js";
+import { explainNoReturn, type NoReturnExplanation } from "./no-return.js";
+import { type CaptureSearch, searchCaptures } from "./search-captures.js";
+
+/** A capture file, what was found in it, and its checksum. */
+export interface ReadCapture {
+  readonly info: WavInfo;
+  readonly found: SearchResult;
+  readonly sha256: string;
+  /** Sides of one output, or each the output of a path. */
+  readonly channels: SearchScope["channels"];
+  /** What was heard instead, when it holds no whole return. */
+  readonly instead?: NoReturnExplanation;
+  /** Set where a return that began in the file before runs on into this one. */
+  readonly goesOn?: true;
+}
+
+/** Captures, and what has to be said about the files that are none. */
+export interface CaptureReadings {
+  readonly captures: readonly ReadCapture[];
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Looks through capture files for returns. All headers are checked before the first long search.
+ * The test signal itself, when it is named among the captures, is left out.
+ *
+ * @param channelsOf what the channels of a capture are; sides of one output when absent
+ * @throws DeskroundError `no-return` when none of them holds one; `usage` for a capture named
+ *   twice; `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`, `signal-version` for a
+ *   file that cannot be used
+ */
+export async function readCaptures(
+  files: readonly string[],
+  onProgress: OnProgress,
+  channelsOf: (info: WavInfo) => SearchScope["channels"] = () => "sides",
+): Promise<CaptureReadings> {
+  const named = files.map(inspectWav);
+  checkNamedOnce(files);
+  // A capture that carries a signal's own chunks must carry those of this version.
+  const signals = named.map(findEmbeddedSignal);
+  const infos = named.filter((info, i) => !isSignalItself(signals[i], info));
+  if (infos.length === 0) throw onlySignal(named);
+
+  const states = infos.map(({ file }) => stateOf(file));
+  const searches = infos.map(
+    (info): CaptureSearch => ({ info, scope: { channels: channelsOf(info) } }),
+  );
+  const search = searchCaptures(searches, (done) =>
+    onProgress({ stage: "finding returns", done, total: infos.length }),
+  );
+  // Whichever fails first is reported; the other's refusal must not go unheard.
+  const [found, sums] = await Promise.all([search, checksums(infos)]);
+  infos.forEach(({ file }, i) => {
+    if (stateOf(file) !== states[i]) throw stillWritten(file);
+  });
+  const searched = searches.map((one, i) => ({ ...one, found: found[i] }));
+  const joined = await joinParts(searched, (more) => searchCaptures(more, () => {}));
+  const captures = joined.map(({ info, found, scope: { channels }, goesOn }, i): ReadCapture => {
+    const capture = { info, found, channels, sha256: sums[i], ...(goesOn ? { goesOn } : {}) };
+    if (found.returns.length > 0 || goesOn) return capture;
+    return { ...capture, instead: explainNoReturn(found, info.sampleRate) };
+  });
+  if (captures.every(({ found }) => found.returns.length === 0)) throw nothingFound(captures);
+  checkCopies(captures);
+  const warnings = named
+    .filter((info) => !infos.includes(info))
+    .map(({ file }) => `${toDisplayName(file)}: is the test signal itself and was left out.`);
+  return { captures, warnings };
+}
+
+/** Length and time of a file: other than before, somebody writes to it. */
+function stateOf(file: string): string {
+  const { size, mtimeMs } = statSync(file, { throwIfNoEntry: false }) ?? {};
+  return `${size} ${mtimeMs}`;
+}
+
+function stillWritten(file: string): DeskroundError {
+  return new DeskroundError(
+    "wav-damaged",
+    `${toDisplayName(file)}: was changed while it was read.`,
+    "Stop the recording or the copying first, then try again.",
+  );
+}
+
+/** The same file under two names, or by a link, is one too. */
+function checkNamedOnce(files: readonly string[]): void {
+  const real = files.map((file) => realpathSync(file));
+  const twice = real.findIndex((file, i) => real.indexOf(file) !== i);
+  if (twice < 0) return;
+  const first = files[real.indexOf(real[twice])];
+  const other = first === files[twice] ? "" : `, also as ${toDisplayName(first)}`;
+  throw new DeskroundError(
+    "usage",
+    `${toDisplayName(files[twice])}: is named twice${other}.`,
+    "Name every capture once, in the order they were recorded.",
+  );
+}
+
+/** Two recordings of a desk are never alike to the last bit; captures of silence may be. */
+function checkCopies(captures: readonly ReadCapture[]): void {
+  const heard = captures.filter(({ instead }) => instead === undefined);
+  const firsts = new Map<string, string>();
+  for (const { info, sha256 } of heard) {
+    const first = firsts.get(sha256);
+    if (first !== undefined) {
+      throw new DeskroundError(
+        "usage",
+        `${toDisplayName(info.file)}: holds the very same recording as ${toDisplayName(first)}.`,
+        "Leave out the copy, or name the recording that was meant.",
+      );
+    }
+    firsts.set(sha256, info.file);
+  }
+}
+
+/** Whether a file is the one to play, byte for byte as `deskround signal` writes it. */
+function isSignalItself(signal: SignalFile | undefined, info: WavInfo): boolean {
+  if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
+  const { table, sampleRate } = signal;
+  // Nothing is synthesised for a recording that cannot be it.
+  if (info.channels !== 1 || info.frames !== computeSignalFrames(table, sampleRate)) return false;
+  if (table.band === "wide" && chooseBand(sampleRate) !== "wide") return false;
+  const format = signalFormats.find(
+    (name) => name === `${info.sampleFormat === "float" ? "float" : "int"}${info.bits}`,
+  );
+  if (format === undefined) return false;
+  const wav = encodeSignalWav(table, sampleRate, format);
+  return statSync(info.file).size === wav.length && readFileSync(info.file).equals(wav);
+}
+
+function onlySignal([first]: readonly WavInfo[]): DeskroundError {
+  return new DeskroundError(
+    "no-return",
+    `${toDisplayName(first.file)}: is the test signal itself, not a recording of what came back.`,
+    "Play it into the desk, record the mix output, and name that recording.",
+  );
+}
+
+async function checksums(infos: readonly WavInfo[]): Promise<readonly string[]> {
+  const sums: string[] = [];
+  for (const { file } of infos) sums.push(await checksumFile(file));
+  return sums;
+}
+
+const mostNamed = 3;
+
+function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
+  const heard = captures.flatMap(({ info, instead }) =>
+    instead === undefined ? [] : [{ name: toDisplayName(info.file), ...instead }],
+  );
+  const [first] = heard;
+  const ownHint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
+  const doubts = listCaptureWarnings(captures);
+  if (heard.length === 1) {
+    const message = `${first.name}: no return was found; what was heard is ${first.words}.`;
+    return new DeskroundError("no-return", message, addWarningsToHint(ownHint, doubts));
+  }
+  const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
+  const more = heard.length > mostNamed ? "; …" : "";
+  const all = heard.every(({ blame }) => blame === "path") ? ` ${allDead}` : "";
+  return new DeskroundError(
+    "no-return",
+    `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
+    addWarningsToHint(`${ownHint}${all}`, doubts),
+  );
+}
+
+const allDead =
+  "If all that is right, every path is dead: look at what all of them share, the master section, its supply, the mix output and the interface.";
+const anyHint =
+  "Was the signal played into the desk, at its own sample rate, while these were recorded? Check patch, level and rate, then record again.";

@@ -1,0 +1,23 @@
+import type { SignalReturn } from "../../capture/types.js";
+import type { RoundCapture, RoundSignal } from "../../history/types.js";
+import { buildSignalTable } from "../../signal/signal-table.js";
+import type { ReadCapture } from "./read-captures.js";
+
+/** The signal of a return as a file keeps it. */
+export function buildRoundSignal({ profile, band }: SignalReturn, sampleRate: number): RoundSignal {
+  const table = buildSignalTable(profile, band);
+  return {
+    id: `v${table.version}-${table.profile}-${table.band}`,
+    version: table.version,
+    profile: table.profile,
+    band: table.band,
+    sampleRate,
+    nominalDbfs: table.nominalDbfs,
+  };
+}
+
+/** A capture as a file keeps it. */
+export function buildRoundCapture({ info, sha256 }: ReadCapture): RoundCapture {
+  const { file, sampleRate, bits, channels, frames } = info;
+  return { file, sha256, sampleRate, bits, channels, frames };
+}

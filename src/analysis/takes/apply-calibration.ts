@@ -1,0 +1,102 @@
+import type { Desk } from "../../desk/types.js";
+import type { UsedCalibration } from "../../history/types.js";
+import {
+  calibrateMeasurement,
+  percentToDb,
+} from "../../measure/calibration/calibrate-measurement.js";
+import type { PathCalibration } from "../../measure/calibration/types.js";
+import type { ReadCapture } from "../read/read-captures.js";
+import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
+
+/** Measurements of a round, and what they were calibrated with. */
+export interface CalibratedTakes {
+  readonly takes: MeasuredTakes;
+  /** Undefined where none was used. */
+  readonly calibration: UsedCalibration | undefined;
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Takes the interface out of every measurement of a round. A calibration that does not fit all of
+ * them is used for none, with a warning: siblings are compared in one unit.
+ *
+ * @param takes of each path, as recorded
+ * @param calibration of the desk; undefined where there is none or it is to be left out
+ */
+export function applyCalibration(
+  takes: MeasuredTakes,
+  captures: readonly ReadCapture[],
+  desk: Desk,
+  calibration: UsedCalibration | undefined,
+): CalibratedTakes {
+  if (calibration === undefined) return { takes, calibration, warnings: [] };
+  const misfit = misfitOf(takes, captures, calibration);
+  if (misfit !== undefined) {
+    const day = calibration.date.slice(0, 10);
+    const warning = `Measured uncalibrated, levels in dBFS and gains relative: ${misfit}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`;
+    return { takes, calibration: undefined, warnings: [warning] };
+  }
+  const inputOf = new Map(desk.paths.map(({ path, input }) => [path, input]));
+  const applied = [...takes].map(([path, own]) => {
+    const input = inputOf.get(path);
+    return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
+  });
+  return { takes: new Map(applied), calibration, warnings: [] };
+}
+
+function withoutInterface(
+  one: MeasuredTake,
+  input: string | undefined,
+  desk: Desk,
+  calibration: UsedCalibration,
+): MeasuredTake {
+  const fit = pathCalibration(one, input, desk, calibration);
+  if (!one.measurement || !fit) return one;
+  return { ...one, measurement: calibrateMeasurement(one.measurement, fit) };
+}
+
+/** In what a round is another than the calibration was made for, in words. */
+function misfitOf(
+  takes: MeasuredTakes,
+  captures: readonly ReadCapture[],
+  { signal, inputs }: UsedCalibration,
+): string | undefined {
+  const rates = new Map(captures.map(({ info }) => [info.file, info.sampleRate]));
+  const known = new Set(inputs.map(({ channel }) => channel));
+  for (const { found, measurement } of [...takes.values()].flat()) {
+    if (!measurement) continue;
+    const rate = rates.get(found.file);
+    if (rate !== signal.sampleRate) return `captures are at ${(rate ?? 0) / 1000} kHz`;
+    if (found.band !== signal.band) return `the signal's sweep is that of the ${found.band} band`;
+    const channel = channelsOf(found, measurement.partner).find((one) => !known.has(one));
+    if (channel !== undefined) return `returns were recorded on channel ${channel + 1}`;
+  }
+  return undefined;
+}
+
+function channelsOf(
+  { channel, partner }: MeasuredTake["found"],
+  measured: unknown,
+): readonly number[] {
+  return partner && measured ? [channel, partner.channel] : [channel];
+}
+
+function pathCalibration(
+  { found }: MeasuredTake,
+  inputName: string | undefined,
+  desk: Desk,
+  { inputs, volts }: UsedCalibration,
+): PathCalibration | undefined {
+  const input = inputs.find(({ channel }) => channel === found.channel);
+  const partner = inputs.find(({ channel }) => channel === found.partner?.channel);
+  const socket = desk.inputs.find(({ name }) => name === inputName);
+  if (!input || !socket) return undefined;
+  return {
+    input,
+    ...(partner ? { partner } : {}),
+    socketDbu: socket.nominalDbu,
+    // The level at the socket was set with the same meter, or one as good.
+    socketDb: percentToDb(volts.meterPercent),
+    ...(socket.sourceOhm === undefined ? {} : { sourceOhm: socket.sourceOhm }),
+  };
+}

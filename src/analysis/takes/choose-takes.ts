@@ -1,0 +1,168 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import { parsePath } from "../../desk/paths.js";
+import type { DeskPath } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+import type { OtherTake, RoundTake, TakeChoice } from "../../history/types.js";
+import type { MeasuredTake } from "./measure-takes.js";
+
+/** A path's takes, and which of them counts. */
+export interface ChosenTake {
+  readonly counts: MeasuredTake;
+  /** From 1; absent where it is the only one. */
+  readonly number?: number;
+  readonly chosen?: TakeChoice;
+  readonly others: readonly { readonly number: number; readonly one: MeasuredTake }[];
+}
+
+/**
+ * Reads which takes the user wants: `7/mic=1` for the first one of 7/mic.
+ *
+ * @returns number of the take by path
+ * @throws DeskroundError `usage`
+ */
+export function parseAskedTakes(
+  texts: readonly string[],
+  paths: readonly DeskPath[],
+): ReadonlyMap<string, number> {
+  const asked = new Map<string, number>();
+  for (const text of texts) {
+    const [, name, number] = /^(.+)=\s*(\d{1,4})$/.exec(text.trim()) ?? [];
+    if (name === undefined || Number(number) === 0) {
+      throw new DeskroundError(
+        "usage",
+        `--take ${text}: a take is written path=number, counted from 1.`,
+        "As in --take 7/mic=1 for the first take of 7/mic.",
+      );
+    }
+    let path: string;
+    try {
+      path = parsePath(name, paths).path;
+    } catch (error) {
+      if (!(error instanceof DeskroundError)) throw error;
+      throw new DeskroundError(error.code, `--take: ${error.message}`, error.hint, error);
+    }
+    if (asked.has(path)) {
+      throw new DeskroundError(
+        "usage",
+        `--take names two takes of ${path}.`,
+        "Only one take of a path can count.",
+      );
+    }
+    asked.set(path, Number(number));
+  }
+  return asked;
+}
+
+/**
+ * Decides which take of each path counts: the one asked for; else the latest, unless it is worse
+ * in health than an earlier one.
+ *
+ * @param takes of each path, the latest last
+ * @param asked from {@link parseAskedTakes}
+ * @throws DeskroundError `usage` for a take that there is not
+ */
+export function chooseTakes(
+  takes: ReadonlyMap<string, readonly MeasuredTake[]>,
+  asked: ReadonlyMap<string, number>,
+): ReadonlyMap<string, ChosenTake> {
+  for (const [path, number] of asked) {
+    const there = takes.get(path)?.length ?? 0;
+    if (number <= there) continue;
+    const message =
+      there === 0
+        ? `--take ${path}=${number}: no return of ${path} was found.`
+        : `--take ${path}=${number}: ${path} has ${there === 1 ? "only one take" : `${there} takes`}.`;
+    throw new DeskroundError("usage", message, "Takes are counted from 1, the latest last.");
+  }
+  return new Map([...takes].map(([path, own]) => [path, chooseOne(own, asked.get(path))]));
+}
+
+function chooseOne(takes: readonly MeasuredTake[], asked: number | undefined): ChosenTake {
+  if (takes.length === 1) return { counts: takes[0], others: [] };
+  const harms = takes.map((one) => harmOf(one));
+  const latest = takes.length - 1;
+  const best = harms.lastIndexOf(Math.min(...harms));
+  const at = asked === undefined ? best : asked - 1;
+  const others = takes.map((one, k) => ({ number: k + 1, one })).filter((_, k) => k !== at);
+  const chosen = asked !== undefined ? "asked" : at === latest ? "latest" : "health";
+  return { counts: takes[at], number: at + 1, chosen, others };
+}
+
+/** How bad a take's recording is; only that decides, never what it says of the desk. */
+function harmOf({ unusable, unheard, doubts = [] }: MeasuredTake): number {
+  if (unusable !== undefined) return 3;
+  if (unheard !== undefined) return 2;
+  return doubts.length > 0 ? 1 : 0;
+}
+
+/** What is wrong with a take's recording; undefined for a sound one. */
+function faultOf({ unusable, unheard, doubts = [] }: MeasuredTake): string | undefined {
+  if (unusable !== undefined) return unusable;
+  if (unheard !== undefined) return `nothing of the signal came back (${unheard})`;
+  if (doubts.includes("clipped")) return "the converter clipped in it";
+  return doubts.includes("empty-side") ? "one of its sides was not recorded" : undefined;
+}
+
+/** The take that counts, as a round keeps it. */
+export function buildRoundTake({ counts, number, chosen }: ChosenTake): RoundTake {
+  return {
+    ...placeOf(counts),
+    ...(number === undefined ? {} : { number }),
+    ...(chosen === undefined ? {} : { chosen }),
+  };
+}
+
+/** The takes that do not count, as a round keeps them. */
+export function buildOtherTakes({ others }: ChosenTake): readonly OtherTake[] {
+  return others.map(({ number, one }) => {
+    const reason = faultOf(one);
+    return {
+      ...placeOf(one),
+      number,
+      status: one.measurement ? "measured" : "unusable",
+      ...(reason === undefined ? {} : { reason }),
+      readings: one.measurement?.readings ?? {},
+    };
+  });
+}
+
+function placeOf({ found, measurement, doubts = [] }: MeasuredTake): RoundTake {
+  const { file, endsIn, channel, startSample, driftPpm, partner } = found;
+  const both = partner && measurement?.partner && !doubts.includes("empty-side");
+  const second = both ? { partnerChannel: partner.channel } : {};
+  const end = endsIn === undefined ? {} : { endsIn };
+  return { file, ...end, channel, ...second, startSample, driftPpm };
+}
+
+/** More paths of several takes than this are not named one by one. */
+const mostNamed = 5;
+
+/** Which take counts, said of every path that has several; shortly where it is the latest. */
+export function formatTakeWarnings(chosen: ReadonlyMap<string, ChosenTake>): readonly string[] {
+  const several = [...chosen].filter(([, { others }]) => others.length > 0);
+  const usual = several.filter(([, one]) => one.chosen === "latest");
+  const short = usual.length > mostNamed;
+  const named = usual.slice(0, mostNamed).map(([path]) => path);
+  return [
+    ...several
+      .filter(([, one]) => !short || one.chosen !== "latest")
+      .map(([path, one]) => `${path}: ${takeWords(one)}`),
+    ...(short
+      ? [
+          `${usual.length} paths were recorded more than once (${named.join(", ")}, …); the last take of each counts.`,
+        ]
+      : []),
+  ];
+}
+
+function takeWords({ counts, number = 1, chosen, others }: ChosenTake): string {
+  const file = counts.found.file;
+  const elsewhere = others.every(({ one }) => one.found.file !== file);
+  const times = `was recorded ${others.length + 1} times`;
+  const it = elsewhere ? `the one in ${toDisplayName(file)} counts` : `take ${number} counts`;
+  if (chosen === "latest") return `${times}; ${elsewhere ? it : "the last one counts"}.`;
+  if (chosen === "asked") return `${times}; ${it}, as asked.`;
+  const latest = others.at(-1);
+  const fault = latest === undefined ? undefined : faultOf(latest.one);
+  return `${times}; ${it}, as take ${latest?.number} is worse: ${fault}.`;
+}

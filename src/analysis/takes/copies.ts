@@ -1,0 +1,49 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import { formatList } from "../../text/format-list.js";
+import { groupBy } from "../../text/group-by.js";
+import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
+
+/**
+ * Two recordings of a desk are never alike to the last bit: noise sees to that. Returns that are
+ * come of a file copied under another name, or of one output recorded on two channels. Which of
+ * two paths it really is nobody can tell, so neither is judged; of two takes the earlier stays.
+ *
+ * @param takes of each path, measured
+ * @returns the same, copies as unusable
+ */
+export function dropCopies(takes: MeasuredTakes): MeasuredTakes {
+  const all = [...takes].flatMap(([path, own]) =>
+    own.map((one, k) => ({ path, one, number: k + 1 })),
+  );
+  const known = all.filter(({ one }) => one.fingerprint !== undefined);
+  const faults = new Map<MeasuredTake, string>();
+  for (const same of groupBy(known, ({ one }) => one.fingerprint).values()) {
+    const paths = [...new Set(same.map(({ path }) => path))];
+    if (paths.length > 1) {
+      for (const { path, one } of same) faults.set(one, copyWords(path, one, same));
+      continue;
+    }
+    const [first, ...copies] = same;
+    for (const { one } of copies) {
+      faults.set(one, `a copy of take ${first.number}, identical to the sample`);
+    }
+  }
+  if (faults.size === 0) return takes;
+  const spoilt = (one: MeasuredTake): MeasuredTake => {
+    const unusable = faults.get(one);
+    return unusable === undefined ? one : { found: one.found, unusable };
+  };
+  return new Map([...takes].map(([path, own]) => [path, own.map(spoilt)]));
+}
+
+type Same = readonly { readonly path: string; readonly one: MeasuredTake }[];
+
+function copyWords(path: string, { found }: MeasuredTake, same: Same): string {
+  const others = same.filter((other) => other.path !== path);
+  const where = others.map(({ path: other, one }) => {
+    const { file, channel } = one.found;
+    if (file !== found.file) return `${other} in ${toDisplayName(file)}`;
+    return channel === found.channel ? other : `${other} on channel ${channel + 1}`;
+  });
+  return `identical to the sample with ${formatList(where)}: one is a copy, or one output was recorded as two; record it again`;
+}

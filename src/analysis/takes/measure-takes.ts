@@ -1,0 +1,233 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import { openSamples, type SampleReader } from "../../capture/containers/wav/inspect-wav.js";
+import { invalidReason } from "../../capture/find/invalid-samples.js";
+import { computeSlip, type Slip } from "../../capture/find/slip.js";
+import { sliceReturn } from "../../capture/slice-return.js";
+import type { SignalReturn, WavInfo } from "../../capture/types.js";
+import type { Desk } from "../../desk/types.js";
+import { amplitudeToDb } from "../../dsp/decibels.js";
+import { DeskroundError } from "../../errors.js";
+import type { Measurement, ReturnEvent } from "../../measure/types.js";
+import { buildMoves } from "../../signal/moves.js";
+import { buildSignalTable } from "../../signal/signal-table.js";
+import type { SignalBand, SignalTable } from "../../signal/types.js";
+import { formatCount } from "../../text/format-count.js";
+import { closeThreadFiles } from "../../threads/thread-files.js";
+import { runOnThreads, type ThreadJob } from "../../threads/thread-pool.js";
+import type { ReturnsByPath } from "../place/group-returns.js";
+import type { ReadCapture } from "../read/read-captures.js";
+import type { OnProgress } from "../types.js";
+import {
+  type MeasuredReturn,
+  type MeasureTask,
+  type RecordingFlag,
+  runMeasureTask,
+} from "./measure-task.js";
+
+/** A take's measurement, or why it could not be used. */
+export interface MeasuredTake {
+  readonly found: SignalReturn;
+  readonly measurement?: Measurement;
+  readonly doubts?: readonly RecordingFlag[];
+  /** By which copies are known; absent where it was not measured. */
+  readonly fingerprint?: string;
+  /** A fault of the capture. */
+  readonly unusable?: string;
+  /** Next to nothing came through: a fault of the path. */
+  readonly unheard?: string;
+}
+
+/** Path to its takes, the latest last. */
+export type MeasuredTakes = ReadonlyMap<string, readonly MeasuredTake[]>;
+
+/**
+ * Measures every take of every path.
+ *
+ * @param takes of each path
+ * @param played the signal that was played, when the user names it
+ * @returns the same takes, measured
+ * @throws DeskroundError `usage` for a return of another signal than the one named
+ */
+export async function measureTakes(
+  takes: ReturnsByPath["takes"],
+  captures: readonly ReadCapture[],
+  desk: Desk,
+  played: SignalTable | undefined,
+  onProgress: OnProgress,
+): Promise<MeasuredTakes> {
+  const infos = new Map(captures.map(({ info }) => [info.file, info]));
+  const infoOf = ({ file }: SignalReturn): WavInfo => {
+    const info = infos.get(file);
+    if (info === undefined) throw new Error(`a return in ${file}, which is no capture`);
+    return info;
+  };
+  const whole = [...takes.values()].flat().filter((one) => one.slipSamples === undefined);
+  const tasks = whole.map((found) => ({
+    info: infoOf(found),
+    found,
+    table: tableOf(found, desk, played),
+    mainsHz: desk.mainsHz,
+  }));
+  const results = await measureReturns(tasks, onProgress);
+  const resultOf = new Map(whole.map((found, i) => [found, results[i]]));
+  const measured = (found: SignalReturn): MeasuredTake => {
+    const result = resultOf.get(found);
+    if (result !== undefined) {
+      return { found, fingerprint: result.fingerprint, ...usable(result, found) };
+    }
+    const info = infoOf(found);
+    return { found, unusable: slipped(found, info, desk, played) };
+  };
+  return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));
+}
+
+const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {
+  module: new URL("./measure-task.js", import.meta.url),
+  run: runMeasureTask,
+  tidy: closeThreadFiles,
+};
+
+/** Measures any number of returns, on as many threads as are worth it. */
+export async function measureReturns(tasks: readonly MeasureTask[], onProgress: OnProgress) {
+  return runOnThreads(measuring, tasks, (done) =>
+    onProgress({ stage: "measuring", done, total: tasks.length }),
+  );
+}
+
+/** The table of the kind of signal that a return's markers name. */
+function tableOf(found: SignalReturn, desk: Desk, played: SignalTable | undefined): SignalTable {
+  if (found.windows !== undefined) return passTable(found, found.windows, desk, played);
+  if (played === undefined) return buildSignalTable(found.profile, found.band);
+  if (played.profile === found.profile && played.band === found.band) return played;
+  throw otherSignal(found, played);
+}
+
+/** The table of a controls pass: the file that was played names its controls, or the desk does. */
+function passTable(
+  found: SignalReturn,
+  windows: number,
+  desk: Desk,
+  played: SignalTable | undefined,
+): SignalTable {
+  if (played !== undefined && (played.profile !== "controls" || played.band !== found.band)) {
+    throw otherSignal(found, played);
+  }
+  const table = played ?? buildSignalTable(found.profile, found.band, buildMoves(desk.controls));
+  const named = table.segments.filter(({ kind }) => kind === "tone").length - 1;
+  if (named === windows) return table;
+  const where = played === undefined ? "desk.yaml tells of" : "the signal named has windows for";
+  throw new DeskroundError(
+    "usage",
+    `${found.file}: holds a controls pass that moves ${formatCount(windows, "control")}, but ${where} ${named}.`,
+    "Name the signal file that was played with --signal: its labels name the controls.",
+  );
+}
+
+function otherSignal(found: SignalReturn, played: SignalTable): DeskroundError {
+  const band = (one: SignalBand) => (found.band === played.band ? "" : ` ${bandWords[one]}`);
+  return new DeskroundError(
+    "usage",
+    `${toDisplayName(found.file)}: holds a return of the ${found.profile} signal${band(found.band)}, not of the ${played.profile} one${band(played.band)} named with --signal.`,
+    "Name the signal file that was played, or leave --signal out: the markers tell.",
+  );
+}
+
+/** Signals of one profile differ by the rate that they were written for. */
+const bandWords: Readonly<Record<SignalBand, string>> = {
+  base: "for 44.1 and 48 kHz (band base)",
+  wide: "for 88.2 kHz and up (band wide)",
+};
+
+/** Why a return is of no use whose markers are too far apart or too near. */
+function slipped(
+  found: SignalReturn,
+  info: WavInfo,
+  desk: Desk,
+  played: SignalTable | undefined,
+): string {
+  const reader = openSamples(info);
+  try {
+    sliceReturn(reader, found);
+    if (reader.badSamples > 0) return invalidReason;
+    return slipWords(slipIn(reader, found, desk, played), info.sampleRate);
+  } finally {
+    reader.close();
+  }
+}
+
+/** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
+function slipIn(
+  reader: SampleReader,
+  found: SignalReturn,
+  desk: Desk,
+  played: SignalTable | undefined,
+): Slip {
+  if (found.windows !== undefined) return { samples: found.slipSamples ?? 0 };
+  return computeSlip(reader, found, tableOf(found, desk, played));
+}
+
+function slipWords({ samples, betweenS, longerPpm }: Slip, sampleRate: number): string {
+  if (longerPpm !== undefined) {
+    const percent = (Math.abs(longerPpm) / 1e4).toPrecision(2);
+    const how = longerPpm > 0 ? "slower" : "faster";
+    return `the whole return runs ${percent} % ${how} than the signal, more than clocks differ; play and record at the signal's own sample rate, without converting, and record it again`;
+  }
+  const ms = (1000 * Math.abs(samples)) / sampleRate;
+  const did = samples < 0 ? "lost" : "repeated";
+  const count = `about ${Math.abs(samples)} samples (${ms.toPrecision(2)} ms)`;
+  const where = betweenS ? ` ${whenWords(betweenS)}` : " within the return";
+  return `the recorder ${did} ${count}${where}; record it again`;
+}
+
+function whenWords([fromS, toS]: readonly [number, number]): string {
+  return toS - fromS < sharpS
+    ? `${((fromS + toS) / 2).toFixed(2)} s into the signal`
+    : `between ${fromS.toFixed(1)} s and ${toS.toFixed(1)} s of the signal`;
+}
+
+/** What the recorder did to a return, where it did not keep every sample once. */
+function dropoutWords(marks: readonly ReturnEvent[]): string | undefined {
+  const [first, ...more] = marks.filter((m) => m.kind === "dropout");
+  if (first === undefined) return undefined;
+  const { what, samples, atS, untilS } = first;
+  const count = `${samples} ${samples === 1 ? "sample" : "samples"}`;
+  const did = what === "held" ? `held one value for ${count}` : `${what} ${count}`;
+  const where = whenWords([atS, untilS]);
+  const often = more.length > 0 ? `, and ${more.length} more times` : "";
+  const isBlock = what === "held" || (what === "repeated" && samples >= leastBlock);
+  return `the recorder ${did} ${where}${often}; ${isBlock ? blockAdvice : clockAdvice}`;
+}
+
+/** So many samples are repeated by a buffer that ran dry, fewer by clocks that differ. */
+const leastBlock = 32;
+const blockAdvice = "close other programs, give the interface a larger buffer and record it again";
+const clockAdvice = "let both machines run on one clock, close other programs and record it again";
+
+/** A dropout known to this is told with its time, seconds. */
+const sharpS = 0.1;
+
+/** A return this weak that no tone can be read from is a path that passes nothing. */
+const unheardDb = -30;
+
+function usable(
+  { measurement, doubts }: MeasuredReturn,
+  found: SignalReturn,
+): Omit<MeasuredTake, "found"> {
+  const { readings, absent, curves, marks } = measurement;
+  if (doubts.includes("bad-samples")) return { unusable: invalidReason };
+  const lost = dropoutWords(marks ?? []);
+  if (lost !== undefined) return { unusable: lost };
+  if (measurement.controls !== undefined) return { measurement, doubts };
+  if (readings.gain !== undefined || curves.response !== undefined) return { measurement, doubts };
+  const level = amplitudeToDb(found.gain);
+  if (level < unheardDb) {
+    return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
+  }
+  const why = absent.controls ?? absent.gain ?? absent.response ?? "nothing could be measured";
+  if (!doubts.includes("clipped")) return { unusable: why };
+  const clipped = marks?.find((m) => m.kind === "clipped");
+  const when = clipped ? ` from ${clipped.atS.toFixed(2)} s of the signal on` : "";
+  return { unusable: `${why}${when}; ${turnDown}` };
+}
+
+const turnDown = "turn down the interface's input and record it again";

@@ -1,0 +1,93 @@
+import type { SampleReader } from "../../capture/containers/wav/inspect-wav.js";
+import { computeFingerprint } from "../../capture/fingerprint.js";
+import { sliceReturn } from "../../capture/slice-return.js";
+import type { SignalReturn, WavInfo } from "../../capture/types.js";
+import { withBufferPool } from "../../dsp/buffer-pool.js";
+import type { UndrivenChannel } from "../../measure/crosstalk.js";
+import { findClipLevels } from "../../measure/integrity/clip-levels.js";
+import { measureReturn } from "../../measure/measure.js";
+import { isClipped, type PartnerAudio } from "../../measure/return-audio.js";
+import type { Measurement } from "../../measure/types.js";
+import type { SignalTable } from "../../signal/types.js";
+import { getThreadReader } from "../../threads/thread-files.js";
+
+/** One return to be measured: plain data, so that another thread can do it. */
+export interface MeasureTask {
+  readonly info: WavInfo;
+  readonly found: SignalReturn;
+  readonly table: SignalTable;
+  readonly mainsHz: number;
+}
+
+/** Room for the samples of a return and of its other side, kept between the tasks of one thread. */
+const rooms: Record<"first" | "partner", Float64Array> = {
+  first: new Float64Array(0),
+  partner: new Float64Array(0),
+};
+/** Returns of one profile differ by their clocks; the room is made once for all of them. */
+const spareFrames = 4096;
+
+function roomFor(side: keyof typeof rooms, { lengthSamples }: SignalReturn): Float64Array {
+  const wanted = Math.ceil(lengthSamples) + 2;
+  if (rooms[side].length < wanted) rooms[side] = new Float64Array(wanted + spareFrames);
+  return rooms[side];
+}
+
+export interface MeasuredReturn {
+  readonly measurement: Measurement;
+  /** Doubts about the recording, each said once for all paths that share it. */
+  readonly doubts: readonly RecordingFlag[];
+  /** By which copies are known. */
+  readonly fingerprint: string;
+}
+
+/**
+ * `clipped`: the converter clipped somewhere; `bad-samples`: some samples were none;
+ * `empty-side`: one side of a stereo bus holds digital silence and nothing else.
+ */
+export type RecordingFlag = "clipped" | "bad-samples" | "empty-side";
+
+/** Measures one return of a capture file, on all the channels that recorded it. */
+export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
+  const reader = getThreadReader(info);
+  const bad = reader.badSamples;
+  const slice = sliceReturn(reader, found, roomFor("first", found));
+  const partner = partnerAudio(reader, found, slice.samples);
+  const doubts: RecordingFlag[] = [];
+  const heard = { ...slice, table, mainsHz };
+  const other = partner && {
+    ...partner,
+    ceiling: findClipLevels({ ...heard, samples: partner.samples }),
+  };
+  const audio = { ...heard, ceiling: findClipLevels(heard), ...(other ? { partner: other } : {}) };
+  if (isClipped(audio.samples, audio) || (other && isClipped(other.samples, other))) {
+    doubts.push("clipped");
+  }
+  if (reader.badSamples > bad) doubts.push("bad-samples");
+  if (partner?.samples.every((x) => x === 0)) doubts.push("empty-side");
+  const fingerprint = computeFingerprint(slice.samples);
+  const measurement = withBufferPool(() => measureReturn(audio, undrivenChannels(reader, found)));
+  return { measurement, doubts, fingerprint };
+}
+
+/** The other side of a stereo bus; a copy of the first, as some recorders make, is none. */
+function partnerAudio(
+  reader: SampleReader,
+  found: SignalReturn,
+  first: Float64Array,
+): PartnerAudio | undefined {
+  if (found.partner === undefined) return undefined;
+  const { channel } = found.partner;
+  const { samples } = sliceReturn(reader, { ...found, channel }, roomFor("partner", found));
+  if (samples.every((x, i) => x === first[i])) return undefined;
+  return { samples, side: channel > found.channel ? "right" : "left" };
+}
+
+/** One after the other, so that a capture of many channels needs the memory of one. */
+function* undrivenChannels(reader: SampleReader, found: SignalReturn): Generator<UndrivenChannel> {
+  for (const channel of found.undriven ?? []) {
+    const before = reader.badSamples;
+    const { samples } = sliceReturn(reader, { ...found, channel });
+    yield { channel, samples, ...(reader.badSamples > before ? { isBad: true } : {}) };
+  }
+}

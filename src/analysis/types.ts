@@ -1,0 +1,14 @@
+import type { Assignment, SignalSpan } from "../capture/types.js";
+
+/** How far a long task has come. */
+export interface Progress {
+  /** What is being done, in a word or two for people: "finding returns", "measuring". */
+  readonly stage: string;
+  readonly done: number;
+  readonly total: number;
+}
+
+export type OnProgress = (progress: Progress) => void;
+
+/** Told which path each return is taken for. */
+export type OnAssigned = (assignments: readonly Assignment<SignalSpan>[]) => void;

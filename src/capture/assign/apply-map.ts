@@ -1,0 +1,99 @@
+import { normalizeName } from "../../desk/names.js";
+import { findClosestWord } from "../../desk/paths.js";
+import { DeskroundError } from "../../errors.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatList } from "../../text/format-list.js";
+import { groupBy } from "../../text/group-by.js";
+import { toDisplayName } from "../containers/open-file.js";
+import type { Assignment, SignalSpan } from "../types.js";
+import type { PathMapEntry } from "./path-map.js";
+
+export interface MappedReturns<R extends SignalSpan> {
+  readonly assignments: readonly Assignment<R>[];
+  readonly unassigned: readonly R[];
+  /** Returns the map says nothing about. */
+  readonly rest: readonly R[];
+}
+
+/**
+ * Gives returns the paths that a map names.
+ *
+ * @param returns in order of assignment
+ * @param warnings takes sentences for the user
+ * @throws DeskroundError `usage` when the map names what is not there
+ */
+export function applyMap<R extends SignalSpan>(
+  returns: readonly R[],
+  map: readonly PathMapEntry[],
+  warnings: string[],
+): MappedReturns<R> {
+  if (map.length === 0) return { assignments: [], unassigned: [], rest: returns };
+  const inFiles = map[0].file !== undefined;
+  // A list counts what was heard; by its name a capture without a return can be given a path too.
+  const heard = returns.filter(({ missing }) => missing !== "all");
+  const target = inFiles ? returnsOfFiles(returns) : (_: PathMapEntry, k: number) => heard[k];
+  const handled = new Set<R>();
+  const assignments: Assignment<R>[] = [];
+  map.forEach((entry, k) => {
+    const one = target(entry, k);
+    if (one === undefined) throw tooMany(entry, map, heard);
+    handled.add(one);
+    if (entry.path !== undefined) assignments.push({ path: entry.path, return: one, by: "map" });
+  });
+  const files = new Set([...handled].map(({ file }) => file));
+  const decided = (one: R) => (inFiles ? files.has(one.file) : one.missing !== "all");
+  const unassigned = returns.filter((one) => decided(one) && !handled.has(one));
+  if (unassigned.length > 0) {
+    const names = formatList([...new Set(unassigned.map(({ file }) => toDisplayName(file)))]);
+    warnings.push(
+      `${names}: ${formatCount(unassigned.length, "return")} not named by the map ${unassigned.length === 1 ? "was" : "were"} left out.`,
+    );
+  }
+  return { assignments, unassigned, rest: returns.filter((one) => !decided(one)) };
+}
+
+/** Finds a map entry's return by its file, written with or without the folder. */
+function returnsOfFiles<R extends SignalSpan>(returns: readonly R[]) {
+  const files = groupBy(returns, ({ file }) => file);
+  return (entry: PathMapEntry): R | undefined => {
+    const wanted = entry.file ?? "";
+    const exact = files.get(wanted);
+    if (exact !== undefined) return nthOf(exact, entry);
+    const alike = [...files.keys()].filter(
+      (file) => normalizeName(baseName(file)) === normalizeName(wanted),
+    );
+    if (alike.length === 1) return nthOf(files.get(alike[0]) ?? [], entry);
+    const name = toDisplayName(wanted);
+    if (alike.length > 1) {
+      const message = `${entry.where}: several captures are called ${name}.`;
+      throw new DeskroundError("usage", message, `Write the folder too, as in ${alike[0]}.`);
+    }
+    const known = [...files.keys()].map(baseName);
+    const like = findClosestWord(wanted, known);
+    const hint =
+      like === undefined ? `Captures with returns: ${formatList(known)}.` : `Did you mean ${like}?`;
+    const message = `${entry.where}: no return was found in ${name}, or it is not among the captures.`;
+    throw new DeskroundError("usage", message, hint);
+  };
+}
+
+function nthOf<R extends SignalSpan>(own: readonly R[], { channel, nth = 1 }: PathMapEntry) {
+  return own.filter((one) => channel === undefined || one.channel === channel)[nth - 1];
+}
+
+function tooMany(
+  { where, file, channel, nth }: PathMapEntry,
+  map: readonly PathMapEntry[],
+  returns: readonly SignalSpan[],
+): DeskroundError {
+  const hint = "List only returns that were heard; listen to the capture to see which are missing.";
+  const message =
+    file === undefined
+      ? `${where}: the map lists ${formatCount(map.length, "return")}, ${returns.length} were found.`
+      : `${where}: ${toDisplayName(file)} has no return #${nth}${channel === undefined ? "" : ` on channel ${channel + 1}`}.`;
+  return new DeskroundError("usage", message, hint);
+}
+
+function baseName(file: string): string {
+  return file.replace(/^.*[/\\]/s, "");
+}

@@ -1,0 +1,402 @@
+import { parsePath } from "../../desk/paths.js";
+import type { DeskPath, NamePattern } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatList } from "../../text/format-list.js";
+import { groupBy } from "../../text/group-by.js";
+import { toDisplayName } from "../containers/open-file.js";
+import type { Assignment, SignalReturn, SignalSpan } from "../types.js";
+import { applyMap } from "./apply-map.js";
+import { parseTakeNumber, readFileName, readInputs } from "./file-names.js";
+import { formatGapWarnings, type PartOf, type Placed } from "./gaps.js";
+import type { PathMapEntry } from "./path-map.js";
+
+export { type PathMapEntry, parseChannelMap, parseMap } from "./path-map.js";
+
+export interface AssignOptions {
+  /** What the user says outright; see `parseMap`. */
+  readonly map?: readonly PathMapEntry[] | undefined;
+  /** Paths that were patched but gave no return: left out of the order. */
+  readonly skipped?: readonly string[] | undefined;
+  /**
+   * The paths that a channel of a file may hold, none for one that is not used; undefined for a
+   * file whose channels are sides of one output.
+   */
+  readonly channelPaths?:
+    | ((file: string, channel: number) => readonly string[] | undefined)
+    | undefined;
+  /** How the desk file says that captures are named. */
+  readonly patterns?: readonly NamePattern[] | undefined;
+  /** Which long recording a file is a part of, and where in it; undefined for a whole one. */
+  readonly partOf?: PartOf | undefined;
+  /** The only paths that are asked for; all of the desk when absent. */
+  readonly wanted?: readonly string[] | undefined;
+}
+
+export interface AssignmentResult<R extends SignalSpan = SignalReturn> {
+  /** Several for one path are its takes, the latest last. */
+  readonly assignments: readonly Assignment<R>[];
+  /** Returns that no path is left for. Those that a map leaves out on purpose are not here. */
+  readonly unassigned: readonly R[];
+  /** Paths without a return, in run-sheet order; without those skipped. */
+  readonly missing: readonly string[];
+  /** Files, as given, whose returns took the paths of one list in turn; one entry a list. */
+  readonly inTurn: readonly (readonly string[])[];
+  /** Sentences for the user. */
+  readonly warnings: readonly string[];
+}
+
+/** Which paths returns may be given to. */
+interface Scope {
+  /** Of the desk, in run-sheet order. */
+  readonly paths: readonly DeskPath[];
+  readonly patterns: readonly NamePattern[];
+  readonly isSkipped: (path: string) => boolean;
+  readonly isWanted: (path: string) => boolean;
+}
+
+/**
+ * Decides which path each return belongs to: by the map; then by what the file's name says
+ * (`readFileName`); then by the run sheet's order, over the paths that are left. A file whose
+ * returns are just as many as its paths holds them all, though some were recorded again elsewhere.
+ *
+ * Several returns of a single path are takes. The latest comes last: what a map says
+ * after what a name says, a name of one path after a name of many, that after the mere order;
+ * files of the same path by the take in their names, then as they were given.
+ *
+ * Returns twice, or more times, as many as the paths of a list are takes of the whole list: it was
+ * played from its top to its end so often.
+ *
+ * Returns that are not whole keep their place in an order, so that those after them go to their
+ * own paths: those that make the numbers agree, and see `likelyPlayed` where none do.
+ *
+ * Where only some paths are wanted, the order is theirs; but returns as many as all the paths there
+ * are, or as all that a name names, are taken for those, and only the wanted ones are kept.
+ *
+ * @param returns whole or not, in the order in which the files were given
+ * @param paths of the desk, in run-sheet order
+ * @throws DeskroundError `usage` when the map does not fit, or a name says two things
+ */
+export function assignReturns<R extends SignalSpan>(
+  returns: readonly R[],
+  paths: readonly DeskPath[],
+  options: AssignOptions = {},
+): AssignmentResult<R> {
+  const skipped = new Set((options.skipped ?? []).map((text) => parsePath(text, paths).path));
+  const warnings: string[] = [];
+  const ordered = inOrder(returns);
+  const map = options.map ?? [];
+  const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, warnings);
+  const wanted = options.wanted === undefined ? undefined : new Set(options.wanted);
+  const isWanted = (path: string) => wanted?.has(path) ?? true;
+  const patterns = options.patterns ?? [];
+  const scope = { paths, patterns, isSkipped: (path: string) => skipped.has(path), isWanted };
+  const channelPaths = options.channelPaths ?? (() => undefined);
+  const onChannels = mapped.rest.filter((one) => channelPaths(one.file, one.channel) !== undefined);
+  const others = mapped.rest.filter((one) => !onChannels.includes(one));
+  const pools = [
+    ...poolsByName(others, scope, warnings),
+    ...poolsByChannel(onChannels, channelPaths, scope, warnings),
+  ];
+  pools.sort((a, b) => a.all.length - b.all.length || rankOf[a.by] - rankOf[b.by]);
+  const byMap = mapped.assignments.filter(({ path }) => isWanted(path));
+  const taken = new Set(byMap.map(({ path }) => path));
+  const unassigned = [...mapped.unassigned];
+  const layers: (readonly Assignment<R>[])[] = [byMap];
+  for (const pool of pools) {
+    const { assignments, surplus, agree } = fill(pool, taken, warnings);
+    for (const { path } of assignments) taken.add(path);
+    layers.unshift(assignments);
+    unassigned.push(...surplus);
+    // A silent path would have left the returns one short.
+    if (!agree && pool.by !== "channel") {
+      const placed = placedOf(pool.returns, assignments);
+      warnings.push(...formatGapWarnings(placed, toldBetween(paths, skipped), options.partOf));
+    }
+  }
+  const assignments = layers.flat();
+  const missing = paths
+    .map(({ path }) => path)
+    .filter((p) => isWanted(p) && !taken.has(p) && !skipped.has(p));
+  const inTurn = pools
+    .filter(({ all }) => all.length > 1)
+    .map((pool) => [...new Set(pool.returns.map(({ file }) => file))]);
+  return { assignments, unassigned, missing, inTurn, warnings };
+}
+
+/** Files as they were given; in a file by time, and by channel where returns lie side by side. */
+function inOrder<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
+  return [...groupBy(returns, ({ file }) => file).values()].flatMap((group) => {
+    const byTime = [...group].sort((a, b) => a.startSample - b.startSample);
+    const ordered: R[] = [];
+    let side: R[] = [];
+    for (const one of byTime) {
+      if (side.length > 0 && one.startSample > side[0].startSample + side[0].lengthSamples / 2) {
+        ordered.push(...byChannel(side));
+        side = [];
+      }
+      side.push(one);
+    }
+    return [...ordered, ...byChannel(side)];
+  });
+}
+
+function byChannel<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
+  return [...returns].sort((a, b) => a.channel - b.channel);
+}
+
+/** Returns that share a list of paths: those of one name, or those without any. */
+interface Pool<R extends SignalSpan> {
+  readonly by: "name" | "channel" | "order";
+  /** In run-sheet order, without those skipped and those not wanted. */
+  readonly paths: readonly string[];
+  /** The same with those not wanted. */
+  readonly all: readonly string[];
+  readonly returns: readonly R[];
+}
+
+/** Fewest paths first: who names one path comes before who names many. */
+function poolsByName<R extends SignalSpan>(
+  returns: readonly R[],
+  scope: Scope,
+  warnings: string[],
+): readonly Pool<R>[] {
+  const { paths, patterns, isSkipped, isWanted } = scope;
+  const named = new Map<string, { all: readonly string[]; returns: R[] }>();
+  const unnamed: R[] = [];
+  for (const [file, group] of groupBy(returns, (one) => one.file)) {
+    const reading = readFileName(file, paths, patterns);
+    if (reading.says === "unclear") throw unclear(file, reading);
+    if (reading.doubt !== undefined) warnings.push(`${toDisplayName(file)}: ${reading.doubt}.`);
+    if (reading.says === "nothing") {
+      unnamed.push(...group);
+      continue;
+    }
+    const meant = reading.paths.map(({ path }) => path);
+    const all = meant.filter((path) => !isSkipped(path));
+    if (all.length === 0) {
+      if (group.every(({ missing }) => missing === "all")) continue;
+      throw notSilent(file, meant);
+    }
+    if (!all.some(isWanted)) {
+      warnings.push(
+        `${toDisplayName(file)}: is named for ${formatList(all)}, which is not asked for.`,
+      );
+      continue;
+    }
+    const key = meant.join();
+    const pool = named.get(key);
+    if (pool === undefined) named.set(key, { all, returns: [...group] });
+    else pool.returns.push(...group);
+  }
+  const poolOf = (by: Pool<R>["by"], all: readonly string[], own: readonly R[]): Pool<R> => {
+    const wanted = all.filter(isWanted);
+    return { by, paths: wanted, all, returns: wanted.length === 1 ? byTake(own, scope) : own };
+  };
+  const pools = [...named.values()].map((pool) => poolOf("name", pool.all, pool.returns));
+  if (unnamed.length > 0) {
+    const all = paths.map(({ path }) => path).filter((path) => !isSkipped(path));
+    pools.push(poolOf("order", all, unnamed));
+  }
+  return pools;
+}
+
+/** What says less comes later: the mere order last of all. */
+const rankOf: Readonly<Record<Pool<SignalSpan>["by"], number>> = { name: 0, channel: 1, order: 2 };
+
+/** Returns of the same channels' paths; the input that a file's name tells narrows them. */
+function poolsByChannel<R extends SignalSpan>(
+  returns: readonly R[],
+  channelPaths: NonNullable<AssignOptions["channelPaths"]>,
+  scope: Scope,
+  warnings: string[],
+): readonly Pool<R>[] {
+  const { paths, patterns, isSkipped, isWanted } = scope;
+  const pools = new Map<string, { all: readonly string[]; returns: R[] }>();
+  const unused = new Map<string, Set<number>>();
+  for (const one of returns) {
+    const onChannel = channelPaths(one.file, one.channel) ?? [];
+    const inputs = readInputs(one.file, paths, patterns);
+    const named = paths.filter(
+      ({ path, input }) =>
+        onChannel.includes(path) && (inputs.size === 0 || inputs.has(input)) && !isSkipped(path),
+    );
+    if (named.length === 0) {
+      if (one.missing !== undefined) continue;
+      unused.set(one.file, (unused.get(one.file) ?? new Set<number>()).add(one.channel));
+      continue;
+    }
+    const all = named.map(({ path }) => path);
+    if (!all.some(isWanted)) continue;
+    const pool = pools.get(all.join());
+    if (pool === undefined) pools.set(all.join(), { all, returns: [one] });
+    else pool.returns.push(one);
+  }
+  for (const [file, channels] of unused) {
+    const which = [...channels].sort((a, b) => a - b).map((channel) => String(channel + 1));
+    warnings.push(
+      `${toDisplayName(file)}: returns lie on ${which.length === 1 ? "channel" : "channels"} ${formatList(which)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
+    );
+  }
+  return [...pools.values()].map(({ all, returns: own }) => {
+    const wanted = all.filter(isWanted);
+    return {
+      by: "channel",
+      paths: wanted,
+      all,
+      returns: wanted.length === 1 ? byTake(own, scope) : own,
+    };
+  });
+}
+
+function byTake<R extends SignalSpan>(
+  returns: readonly R[],
+  { paths, patterns }: Scope,
+): readonly R[] {
+  const files = new Set(returns.map(({ file }) => file));
+  const takes = new Map([...files].map((file) => [file, parseTakeNumber(file, paths, patterns)]));
+  const takeOf = ({ file }: R) => takes.get(file) ?? 1;
+  return [...returns].sort((a, b) => takeOf(a) - takeOf(b));
+}
+
+function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, warnings: string[]) {
+  const { by, paths, all } = pool;
+  const whole = all.length > paths.length ? agreeing(pool.returns, [all.length]) : undefined;
+  if (whole !== undefined) {
+    const own = all.map((path, k) => ({ path, return: whole[k], by }));
+    const assignments = own.filter(({ path }) => paths.includes(path));
+    warnings.push(
+      `${namesOf(whole)}: ${formatCount(whole.length, "return")} for ${formatCount(paths.length, "path")} asked for; taken for ${all[0]} to ${all.at(-1)} in order, of which ${formatList(paths)} ${paths.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
+    );
+    return { assignments, surplus: [], agree: true };
+  }
+  if (paths.length === 1) {
+    const whole = pool.returns.filter(({ missing }) => missing === undefined);
+    const takes = whole.length > 0 ? whole : pool.returns;
+    const assignments = takes.map((one) => ({ path: paths[0], return: one, by }));
+    return { assignments, surplus: [], agree: true };
+  }
+  const free = paths.filter((path) => !taken.has(path));
+  const rows = passes(pool.returns, paths) ?? passes(pool.returns, free);
+  const fits = agreeing(pool.returns, [paths.length, free.length]);
+  if (fits === undefined && rows !== undefined) {
+    warnings.push(passesWords(rows));
+    const assignments = rows.flatMap((row) => row.map((one) => ({ ...one, by })));
+    return { assignments, surplus: [], agree: true };
+  }
+  const returns = fits ?? likelyPlayed(pool.returns);
+  const slots = returns.length === paths.length ? paths : free;
+  const assignments = slots
+    .slice(0, returns.length)
+    .map((path, k) => ({ path, return: returns[k], by }));
+  const surplus = returns.slice(slots.length);
+  const names = namesOf(returns);
+  const sum = `${names}: ${formatCount(returns.length, "return")} for ${formatCount(slots.length, "path")}`;
+  if (surplus.length > 0) {
+    const last = surplus.length === 1 ? "the last one was" : `the last ${surplus.length} were`;
+    const left =
+      slots.length === 0
+        ? `${names}: no path is left for ${formatCount(surplus.length, "return")}`
+        : `${sum}; ${last} left out`;
+    warnings.push(`${left}. If one was played twice, say which with --map.`);
+  } else if (returns.length < slots.length) {
+    const left = slots.slice(returns.length);
+    const which = left.length === 1 ? left[0] : `${left[0]} to ${left.at(-1)}`;
+    warnings.push(
+      `${sum}; taken in order, which leaves ${which} without. If other paths were silent, name them with --silent.`,
+    );
+  }
+  return { assignments, surplus, agree: returns.length === slots.length };
+}
+
+/** Each time the run sheet was gone through: its paths with their returns. */
+type Pass<R extends SignalSpan> = readonly { readonly path: string; readonly return: R }[];
+
+/**
+ * Returns of a run sheet that was played from its top to its end more than once, as their number
+ * shows.
+ *
+ * @returns undefined where it shows nothing of the kind
+ */
+function passes<R extends SignalSpan>(
+  returns: readonly R[],
+  paths: readonly string[],
+): readonly Pass<R>[] | undefined {
+  const length = paths.length;
+  if (length < 2) return undefined;
+  const times = Array.from(
+    { length: Math.max(0, Math.floor(returns.length / length) - 1) },
+    (_, k) => (k + 2) * length,
+  );
+  const own = agreeing(returns, times);
+  if (own === undefined) return undefined;
+  return Array.from({ length: own.length / length }, (_, k) =>
+    paths.map((path, n) => ({ path, return: own[k * length + n] })),
+  );
+}
+
+function passesWords<R extends SignalSpan>(rows: readonly Pass<R>[]): string {
+  const all = rows.flat().map((one) => one.return);
+  const length = rows[0].length;
+  const [first, last] = [rows[0][0].path, rows[0][length - 1].path];
+  return `${namesOf(all)}: ${formatCount(all.length, "return")} for ${formatCount(length, "path")}; taken for ${rows.length} takes of each, ${first} to ${last} in order ${rows.length} times over. If each path was played ${rows.length} times in a row instead, say which return is which with --map.`;
+}
+
+/** The returns that are whole, those of which something was heard, or all, where the number fits. */
+function agreeing<R extends SignalSpan>(returns: readonly R[], counts: readonly number[]) {
+  const whole = returns.filter(({ missing }) => missing === undefined);
+  const heard = returns.filter(({ missing }) => missing !== "all");
+  return [whole, heard, returns].find(({ length }) => counts.includes(length));
+}
+
+function namesOf(returns: readonly SignalSpan[]): string {
+  return formatList([...new Set(returns.map(({ file }) => toDisplayName(file)))]);
+}
+
+/**
+ * A signal without its end is taken for a start that was broken off, if another one follows in the
+ * same file; a capture without a return for that of a silent path, if the others hold one each.
+ */
+function likelyPlayed<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
+  const oneEach = [...groupBy(returns, ({ file }) => file).values()].every((g) => g.length === 1);
+  const someHeard = returns.some(({ missing }) => missing !== "all");
+  return returns.filter(({ missing, file }, k) => {
+    if (missing === "all") return oneEach && someHeard;
+    return missing !== "end" || returns[k + 1]?.file !== file;
+  });
+}
+
+function placedOf<R extends SignalSpan>(
+  returns: readonly R[],
+  assignments: readonly Assignment<R>[],
+): Placed[] {
+  const pathOf = new Map(assignments.map((a) => [a.return, a.path]));
+  return returns.map((one) => {
+    const path = pathOf.get(one);
+    return path === undefined ? { return: one } : { return: one, path };
+  });
+}
+
+/** Whether a skipped path stands between two others on the run sheet. */
+function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
+  const place = new Map(paths.map(({ path }, k) => [path, k]));
+  return (before: string, after: string) =>
+    paths
+      .slice((place.get(before) ?? 0) + 1, place.get(after))
+      .some(({ path }) => skipped.has(path));
+}
+
+function unclear(
+  file: string,
+  {
+    why,
+    hint = "Say with --map which path it is, or rename the file, as in 07-mic.wav.",
+  }: { readonly why: string; readonly hint?: string },
+): DeskroundError {
+  return new DeskroundError("usage", `${toDisplayName(file)}: its name ${why}.`, hint);
+}
+
+function notSilent(file: string, meant: readonly string[]): DeskroundError {
+  const message = `${toDisplayName(file)}: holds a return, though ${formatList(meant)} is named silent and nothing else is in its name.`;
+  return new DeskroundError("usage", message, "Leave out --silent for it, or rename the file.");
+}

@@ -1,0 +1,185 @@
+import { maxRecordingChannels, parseChannelList } from "../../desk/channels.js";
+import { parsePath } from "../../desk/paths.js";
+import type { DeskPath } from "../../desk/types.js";
+import { DeskroundError } from "../../errors.js";
+import { sanitizeText } from "../containers/plain-text.js";
+
+/** One line of a map: which path a return belongs to. */
+export interface PathMapEntry {
+  /** Absent for a return that is to be left out. */
+  readonly path?: string;
+  /** Capture, as the user wrote it; absent when returns are named by their order alone. */
+  readonly file?: string;
+  /** Channel of the file, from 0; absent where its channels are sides of one output. */
+  readonly channel?: number;
+  /** Which return of the file, or of its channel, from 1. */
+  readonly nth?: number;
+  /** Where it was written, for messages: "map.txt, line 3". */
+  readonly where: string;
+}
+
+/**
+ * Reads a map of returns to paths, from a file or from the command line. Either paths in the
+ * order in which the returns come, separated by commas or line ends, `-` for a return to leave
+ * out:
+ *
+ *     7/mic, 7/line, -, 8/mic
+ *
+ * or a line for each return, with the file it is in and which of that file's returns it is; lines
+ * without a number count on from the line before for the same file:
+ *
+ *     # second evening
+ *     evening 2.wav #1 7/mic
+ *     evening 2.wav #3 8/mic
+ *     retake.wav 9/mic
+ *
+ * Where the channels of a file are paths, `ch` and the channel's number stand behind its name:
+ *
+ *     evening.wav ch3 7/mic
+ *
+ * Lines that begin with `#` are comments. A file's name may hold spaces.
+ *
+ * @param origin what the text is called in messages: the file's name, or `--map`
+ * @param paths of the desk
+ * @throws DeskroundError `usage`, naming the line and the nearest path
+ */
+export function parseMap(
+  text: string,
+  origin: string,
+  paths: readonly DeskPath[],
+): readonly PathMapEntry[] {
+  const entries: PathMapEntry[] = [];
+  const used = new Set<string>();
+  const counts = new Map<string, number>();
+  const lines = text.replace(/^\uFEFF/, "").split(/\r\n|\r|\n/);
+  lines.forEach((line, index) => {
+    const content = line.trim();
+    if (content === "" || content.startsWith("#")) return;
+    const place =
+      lines.length === 1 ? sanitizeText(origin) : `${sanitizeText(origin)}, line ${index + 1}`;
+    const items = content.split(",").map((item) => item.trim());
+    if (items.some((item) => /\s/.test(item))) {
+      const { file, channel, nth, path } = splitLine(content, place);
+      const source = channel === undefined ? file : `${file} ch${channel + 1}`;
+      const number = nth ?? (counts.get(source) ?? 0) + 1;
+      counts.set(source, number);
+      const key = `${number} ${source}`;
+      if (used.has(key)) {
+        throw new DeskroundError(
+          "usage",
+          `${place}: return #${number} of ${sanitizeText(source)} stands twice.`,
+          "Give each return one line; lines without a number count on from the line before.",
+        );
+      }
+      used.add(key);
+      const on = channel === undefined ? {} : { channel };
+      entries.push({ file, ...on, nth: number, where: place, ...pathOf(path, place, paths) });
+      return;
+    }
+    items.forEach((item, k) => {
+      if (item === "") return;
+      const where = items.length === 1 ? place : `${place}, entry ${k + 1}`;
+      entries.push({ where, ...pathOf(item, where, paths) });
+    });
+  });
+  return checked(entries, origin);
+}
+
+function checked(entries: readonly PathMapEntry[], origin: string): readonly PathMapEntry[] {
+  if (entries.length === 0) {
+    const hint = "Write one path for each return, as in 7/mic.";
+    throw new DeskroundError("usage", `${sanitizeText(origin)}: holds no path.`, hint);
+  }
+  const odd = entries.find(({ file }) => (file === undefined) !== (entries[0].file === undefined));
+  if (odd === undefined) return entries;
+  const message = `${odd.where}: some entries name a file, others do not.`;
+  throw new DeskroundError("usage", message, "Name the file on every line, or on none.");
+}
+
+function splitLine(line: string, where: string) {
+  const words = line.split(/\s+/);
+  const path = words.at(-1) ?? "";
+  let file = line.slice(0, line.length - path.length).trimEnd();
+  let nth: number | undefined;
+  const number = /\s+#(\d+)$/.exec(file);
+  if (number !== null) {
+    nth = Number(number[1]);
+    file = file.slice(0, number.index);
+    if (nth === 0) {
+      throw new DeskroundError(
+        "usage",
+        `${where}: returns are counted from #1, there is no #0.`,
+        "The first return of a file is #1.",
+      );
+    }
+  }
+  const on = /\s+ch(\d{1,2})$/i.exec(file);
+  if (on === null || on[1] === "0" || on[1] === "00") return { file: unquoted(file), nth, path };
+  return { file: unquoted(file.slice(0, on.index)), channel: Number(on[1]) - 1, nth, path };
+}
+
+function unquoted(file: string): string {
+  return file.replace(/^(["'])(.+)\1$/, "$2");
+}
+
+/**
+ * Reads a map of channels to paths, as in `ch1 7/mic, ch2 8/mic`, or a line for each. What stands
+ * behind the channel is a path, or a strip where the rest tells the input.
+ *
+ * @returns undefined for a text that is another kind of map
+ * @throws DeskroundError `usage`
+ */
+export function parseChannelMap(
+  text: string,
+  origin: string,
+  paths: readonly DeskPath[],
+): readonly (readonly string[])[] | undefined {
+  const items = text
+    .replace(/^\uFEFF/, "")
+    .split(/\r\n|\r|\n/)
+    .filter((line) => !line.trim().startsWith("#"))
+    .flatMap((line) => line.split(","))
+    .map((item) => item.trim())
+    .filter((item) => item !== "");
+  const pattern = /^ch\s*(\d{1,3})\s+(\S+)$/i;
+  if (items.length === 0 || !items.every((item) => pattern.test(item))) return undefined;
+  const channels: (readonly string[])[] = [];
+  for (const item of items) {
+    const [, number, name] = pattern.exec(item) as unknown as [string, string, string];
+    const channel = Number(number) - 1;
+    const { channels: meant, faults } = parseChannelList([name], paths);
+    const fault =
+      channel < 0 || channel >= maxRecordingChannels
+        ? `channels are counted from 1 to ${maxRecordingChannels}`
+        : channels[channel] !== undefined
+          ? "the channel stands twice"
+          : meant.length > 1
+            ? "one channel can hold one strip only"
+            : faults[0]?.fault;
+    if (fault !== undefined) {
+      const hint = "Write a path or a strip for each channel, as in ch1 7/mic, ch2 8/mic.";
+      throw new DeskroundError(
+        "usage",
+        `${sanitizeText(origin)}, "${sanitizeText(item)}": ${fault}.`,
+        hint,
+      );
+    }
+    channels[channel] = meant[0];
+  }
+  return Array.from(channels, (own) => own ?? []);
+}
+
+function pathOf(text: string, where: string, paths: readonly DeskPath[]): { path?: string } {
+  if (text === "-") return {};
+  try {
+    return { path: parsePath(text, paths).path };
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    throw new DeskroundError(
+      error.code,
+      `${where}: ${sanitizeText(error.message)}`,
+      error.hint,
+      error,
+    );
+  }
+}

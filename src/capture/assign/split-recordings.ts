@@ -1,0 +1,166 @@
+import { normalizeName } from "../../desk/names.js";
+import type { IncompleteReturn, WavInfo } from "../types.js";
+
+/**
+ * Recorders end a file at 2 or 4 GiB, or after some minutes, and go on in the next: `_001` and
+ * `_002`, `-1` and `-2`, `evening.wav` and `evening (1).wav`. Takes are named in the same ways, so a
+ * name only says where to look; that two files are one recording is shown by a return that begins
+ * in the one and ends, at its right time, in the other.
+ */
+
+/**
+ * For each file, which of the others its recorder may have gone on in; undefined for none.
+ *
+ * @param infos in any order
+ */
+export function findContinuations(infos: readonly WavInfo[]): readonly (number | undefined)[] {
+  const names = infos.map(({ file }) => partName(file));
+  return infos.map((info, i) => {
+    const next = infos.findIndex(
+      (other, k) => k !== i && follows(names[i], names[k]) && isAlike(info, other),
+    );
+    return next < 0 || contradicts(info, infos[next]) ? undefined : next;
+  });
+}
+
+/**
+ * Where in a long recording each file begins, as its name and the returns before it show: a file
+ * goes on from one that holds several returns, while files of one return each are captures apart.
+ *
+ * @param files with the number of returns in each, whole or not
+ * @returns the first file of its recording and the frame there, for each file that is a part of one
+ */
+export function findSplitRecordings(
+  files: readonly { readonly info: WavInfo; readonly returns: number }[],
+): ReadonlyMap<string, { readonly first: string; readonly fromFrame: number }> {
+  const next = findContinuations(files.map(({ info }) => info)).map((after, i) =>
+    files[i].returns > 1 ? after : undefined,
+  );
+  const parts = new Map<string, { first: string; fromFrame: number }>();
+  const firsts = files.flatMap((_, i) => (next[i] !== undefined && !next.includes(i) ? [i] : []));
+  for (const start of firsts) {
+    let fromFrame = 0;
+    for (let at: number | undefined = start; at !== undefined; at = next[at]) {
+      const { file, frames } = files[at].info;
+      if (parts.has(file)) break;
+      parts.set(file, { first: files[start].info.file, fromFrame });
+      fromFrame += frames;
+    }
+  }
+  return parts;
+}
+
+/**
+ * Files that stand behind one whose name counts on from theirs, by whatever number. A counter that
+ * has come to its end, as 9999, begins anew: what is far below it may come after it.
+ *
+ * @param files in any order
+ * @returns the one that stands too early, the nearest of several, and the one behind it
+ */
+export function findOutOfSequence(
+  files: readonly string[],
+): readonly (readonly [string, string])[] {
+  const names = files.map(partName);
+  const wraps = (late: PartName, early: PartName) =>
+    names.some(({ stem, number = 0 }) => {
+      if (stem !== late.stem || !/^9{3,}$/.test(String(number))) return false;
+      return (late.number ?? 0) - (early.number ?? 0) > number / 2;
+    });
+  return files.flatMap((file, k): readonly (readonly [string, string])[] => {
+    const early = names
+      .slice(0, k)
+      .findLastIndex((name) => isLater(name, names[k]) && !wraps(name, names[k]));
+    return early < 0 ? [] : [[files[early], file]];
+  });
+}
+
+/** Whether a name counts on from another; a first part may go without a number. */
+function isLater(one: PartName, first: PartName): boolean {
+  if (one.number === undefined) return false;
+  if (first.number === undefined) return bareStem(one) === first.stem;
+  return one.stem === first.stem && one.number > first.number;
+}
+
+interface PartName {
+  /** Folder and name up to the number. */
+  readonly stem: string;
+  readonly number?: number;
+  readonly extension: string;
+}
+
+function partName(file: string): PartName {
+  const [, name, extension = ""] = /^(.*?)(\.[a-z0-9]{1,5})?$/is.exec(normalizeName(file)) ?? [
+    "",
+    file,
+  ];
+  const [, stem, number] = /^(.*?)(\d{1,6})\)?$/s.exec(name) ?? [];
+  if (stem === undefined) return { stem: name, extension };
+  return { stem, number: Number(number), extension };
+}
+
+function follows(one: PartName, next: PartName): boolean {
+  if (next.number === undefined || one.extension !== next.extension) return false;
+  if (one.number !== undefined && one.stem === next.stem) return next.number === one.number + 1;
+  // A first part may go without a number, also where its name ends in one of another meaning.
+  const bare = one.number === undefined ? one.stem : undefined;
+  return bare !== undefined && next.number <= 2 && bareStem(next) === bare;
+}
+
+/** Without what parts the number from the name. */
+function bareStem({ stem }: PartName): string {
+  return stem.replace(/[-_ .(]+$/, "");
+}
+
+function isAlike(a: WavInfo, b: WavInfo): boolean {
+  const shape = ({ sampleFormat, bits, channels, sampleRate }: WavInfo) =>
+    [sampleFormat, bits, channels, sampleRate].join();
+  return shape(a) === shape(b);
+}
+
+/**
+ * Whether the times in both files say that the one was not recorded right after the other. Times
+ * that are the same say nothing: some programs write that of the session into every file.
+ */
+function contradicts({ bext, frames, sampleRate }: WavInfo, next: WavInfo): boolean {
+  const [from, to] = [bext?.timeReference, next.bext?.timeReference];
+  if (from === undefined || to === undefined || from === to) return false;
+  const day = 86_400 * sampleRate;
+  const off = (((to - from - frames) % day) + day) % day;
+  return Math.min(off, day - off) > sampleRate;
+}
+
+/** A stretch about the joint of two files, in sample frames of the first. */
+export type JointRange = readonly [number, number];
+
+/** Room for lost or repeated samples, and for filters to settle, seconds. */
+const marginS = 1;
+
+/**
+ * Where a return may lie that begins in one file and ends in a later one, as far as what was found
+ * in them apart shows: a start without its end, or an end without its start.
+ *
+ * @param cuts of the first file
+ * @param nextCuts of the one after it
+ * @returns undefined where nothing points to such a return
+ */
+export function findJointRange(
+  { frames, sampleRate }: WavInfo,
+  cuts: readonly IncompleteReturn[],
+  nextCuts: readonly IncompleteReturn[],
+): JointRange | undefined {
+  const spans = [
+    ...cuts.filter((cut) => cut.missing === "end" && endOf(cut) > frames - marginS * sampleRate),
+    ...nextCuts
+      .filter((cut) => cut.missing === "start" && cut.startSample < marginS * sampleRate)
+      .map((cut) => ({ ...cut, startSample: cut.startSample + frames })),
+  ];
+  if (spans.length === 0) return undefined;
+  const margin = Math.ceil(marginS * sampleRate);
+  const from = Math.min(...spans.map(({ startSample }) => startSample));
+  const until = Math.max(...spans.map(endOf));
+  return [Math.max(0, Math.floor(from) - margin), Math.ceil(until) + margin];
+}
+
+function endOf({ startSample, lengthSamples }: { startSample: number; lengthSamples: number }) {
+  return startSample + lengthSamples;
+}

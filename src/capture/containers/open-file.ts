@@ -1,0 +1,126 @@
+import { closeSync, fstatSync, openSync, readSync, statSync } from "node:fs";
+import { DeskroundError } from "../../errors.js";
+import { sanitizeText } from "./plain-text.js";
+
+/** A file open for positioned reads. */
+export interface OpenFile {
+  readonly file: string;
+  /** Bytes. */
+  readonly size: number;
+  /**
+   * Fills `target` from a byte position.
+   *
+   * @returns bytes read; fewer than asked at the end of the file
+   */
+  readInto(target: Uint8Array, position: number): number;
+  close(): void;
+}
+
+/**
+ * Opens a regular file. Pipes and devices are refused before they are opened, as that could wait
+ * for ever, and have no positions to read from.
+ *
+ * @throws DeskroundError `no-such-file`
+ */
+export function openFile(file: string): OpenFile {
+  assertRegularFile(file);
+  let fd: number;
+  let size: number;
+  try {
+    fd = openSync(file, "r");
+    size = fstatSync(fd).size;
+  } catch (error) {
+    throw createOpenError(file, error);
+  }
+  return {
+    file,
+    size,
+    readInto: (target, position) => readFully(file, fd, target, position),
+    close: () => closeSync(fd),
+  };
+}
+
+/** A file's name as messages show it. */
+export function toDisplayName(file: string): string {
+  return sanitizeText(file);
+}
+
+/** What a failed opening means to the person who named the file. */
+export function createOpenError(file: string, error: unknown): DeskroundError {
+  const name = toDisplayName(file);
+  const code = errorCode(error);
+  if (code === "ENOENT" || code === "ENOTDIR") {
+    if (file.includes(lostBytes)) return strangeName(name, error);
+    return new DeskroundError("no-such-file", `${name}: there is no such file.`, checkName, error);
+  }
+  if (code === "EACCES" || code === "EPERM") {
+    const hint = "Change the file's permissions, or copy it to a folder of your own.";
+    return new DeskroundError("no-such-file", `${name}: no permission to read it.`, hint, error);
+  }
+  return new DeskroundError(
+    "no-such-file",
+    `${name}: cannot be opened (${code}).`,
+    checkName,
+    error,
+  );
+}
+
+/** What Node puts for bytes that are no UTF-8: the file may be there, its name has been lost. */
+const lostBytes = "\uFFFD";
+
+function strangeName(name: string, error: unknown): DeskroundError {
+  return new DeskroundError(
+    "no-such-file",
+    `${name}: cannot be found by this name, which holds bytes that are no UTF-8.`,
+    "Rename the file, or the folder that it lies in, then name it again.",
+    error,
+  );
+}
+
+const checkName = "Check the name and the folder.";
+
+/** @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there */
+export function assertRegularFile(file: string): void {
+  if (file === "") {
+    const hint =
+      "A file's name is missing on the command line; an unset variable leaves one empty.";
+    throw new DeskroundError("no-such-file", "The name of a file is empty.", hint);
+  }
+  let kind: ReturnType<typeof statSync>;
+  try {
+    kind = statSync(file);
+  } catch (error) {
+    throw createOpenError(file, error);
+  }
+  if (kind.isFile()) return;
+  const name = toDisplayName(file);
+  if (kind.isDirectory()) {
+    const hint = `Name the WAV files in it: ${name.replace(/\/+$/, "")}/*.wav`;
+    throw new DeskroundError("no-such-file", `${name}: is a folder, not a WAV file.`, hint);
+  }
+  const hint = "Save the recording as a file first.";
+  throw new DeskroundError("no-such-file", `${name}: is a pipe or a device, not a file.`, hint);
+}
+
+function readFully(file: string, fd: number, target: Uint8Array, position: number): number {
+  let filled = 0;
+  while (filled < target.length) {
+    let got: number;
+    try {
+      got = readSync(fd, target, filled, target.length - filled, position + filled);
+    } catch (error) {
+      const message = `${toDisplayName(file)}: reading failed at byte ${position + filled} (${errorCode(error)}).`;
+      const hint =
+        "The disk or the connection to it may be failing: copy the file and try the copy.";
+      throw new DeskroundError("wav-damaged", message, hint, error);
+    }
+    if (got === 0) break;
+    filled += got;
+  }
+  return filled;
+}
+
+function errorCode(error: unknown): string {
+  if (error instanceof Error && "code" in error) return String(error.code);
+  return error instanceof Error ? error.message : String(error);
+}

@@ -1,0 +1,49 @@
+import type { WavInfo } from "../types.js";
+import { openWavSamples, type SampleReader } from "./sample-reader.js";
+
+/**
+ * Opens the samples of an inspected file, and of the files that continue it, as one stream: what
+ * begins in the one may end in the other. Close the reader when done.
+ *
+ * @example
+ * const reader = openSamples(inspectWav("round.wav"));
+ * const block = new Float64Array(4096);
+ * const got = reader.read(0, 4096, 0, block);
+ * reader.close();
+ *
+ * @throws DeskroundError `no-such-file`
+ */
+export function openSamples(info: WavInfo): SampleReader {
+  if (info.continuedBy === undefined) return openWavSamples(info);
+  const parts: { readonly reader: SampleReader; readonly from: number }[] = [];
+  let frames = 0;
+  const close = () => {
+    for (const { reader } of parts) reader.close();
+  };
+  try {
+    for (let part: WavInfo | undefined = info; part !== undefined; part = part.continuedBy) {
+      parts.push({ reader: openWavSamples(part), from: frames });
+      frames += part.frames;
+    }
+  } catch (error) {
+    close();
+    throw error;
+  }
+  return {
+    info,
+    frames,
+    get badSamples() {
+      return parts.reduce((sum, { reader }) => sum + reader.badSamples, 0);
+    },
+    read(firstFrame, count, channel, out) {
+      let done = 0;
+      for (const { reader, from } of parts) {
+        const at = firstFrame + done - from;
+        if (done >= count || at >= reader.frames) continue;
+        done += reader.read(at, count - done, channel, out.subarray(done));
+      }
+      return done;
+    },
+    close,
+  };
+}

@@ -1,0 +1,24 @@
+/** Control characters, those that turn or hide text, and line separators. */
+const unprintable = /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/gu;
+const spacing = /[\t\r\n\v\f\u2028\u2029]+/gu;
+
+/** A text from a file, fit for a terminal: line ends become spaces, control characters vanish. */
+export function sanitizeText(text: string): string {
+  return text.replace(spacing, " ").replace(unprintable, "").trim();
+}
+
+const utf8 = new TextDecoder("utf-8", { fatal: true });
+
+/**
+ * Text of a chunk: up to the first NUL, UTF-8 where it is that, Latin-1 otherwise, as both are
+ * met in `bext` and `adtl` although the standards ask for ASCII.
+ */
+export function decodeChunkText(bytes: Uint8Array): string {
+  const end = bytes.indexOf(0);
+  const used = end < 0 ? bytes : bytes.subarray(0, end);
+  try {
+    return sanitizeText(utf8.decode(used));
+  } catch {
+    return sanitizeText(Buffer.from(used).toString("latin1"));
+  }
+}

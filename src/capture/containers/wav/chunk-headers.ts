@@ -1,0 +1,74 @@
+import type { OpenFile } from "../open-file.js";
+
+/** The eight bytes at a chunk's head. */
+export interface ChunkHeader {
+  readonly id: string;
+  readonly size: number;
+  /** Whether the name is made of the characters that the specification allows. */
+  readonly isPlain: boolean;
+}
+
+/** What stands at a place as a chunk's head would; undefined where the file ends before. */
+export function readChunkHeader(source: OpenFile, at: number): ChunkHeader | undefined {
+  if (at < 0 || at + 8 > source.size) return undefined;
+  const bytes = new Uint8Array(8);
+  if (source.readInto(bytes, at) < 8) return undefined;
+  const id = decodeLatin1(bytes, 0, 4);
+  const size = new DataView(bytes.buffer).getUint32(4, true);
+  return { id, size, isPlain: /^[\x20-\x7e]{4}$/.test(id) };
+}
+
+/** Names that recorders write. */
+const knownIds = new Set(
+  "fmt |data|bext|cue |LIST|fact|JUNK|junk|PAD |FLLR|ds64|iXML|smpl|inst|plst|id3 |ID3 |axml|chna|PEAK|cart|umid|_PMX|mext|levl|link|DISP".split(
+    "|",
+  ),
+);
+
+/** Whether a chunk's name is one that recorders write: bytes that are no head hardly ever are. */
+export function isKnownChunk({ id }: ChunkHeader): boolean {
+  return knownIds.has(id);
+}
+
+/** Heads that are followed ahead: more unknown chunks in a row are not met. */
+const mostAhead = 32;
+/** Heads that are read for it, whatever ways part at missing pad bytes. */
+const mostTried = 256;
+
+/**
+ * Whether heads that follow each other from a place come to a known one, or end with the file. Only
+ * plain names are believed up to the end.
+ */
+export function isChunkChain(source: OpenFile, at: number): boolean {
+  let tried = 0;
+  const leads = (from: number, ahead: number, plain: boolean): boolean => {
+    if (from === source.size) return plain;
+    if (ahead === 0 || tried++ >= mostTried) return false;
+    const head = readChunkHeader(source, from);
+    if (head === undefined) return false;
+    if (isKnownChunk(head)) return true;
+    const end = from + 8 + head.size;
+    if (end > source.size) return false;
+    const bothPlain = plain && head.isPlain;
+    if (head.size % 2 === 1 && leads(end + 1, ahead - 1, bothPlain)) return true;
+    return leads(end, ahead - 1, bothPlain);
+  };
+  return leads(at, mostAhead, true);
+}
+
+/**
+ * Where the next chunk begins. Chunks of odd size are followed by a pad byte, which some writers
+ * leave out; a known name decides, then where heads lead on, then the standard.
+ */
+export function getNextChunkOffset(source: OpenFile, end: number, size: number): number {
+  if (size % 2 === 0) return end;
+  const padded = readChunkHeader(source, end + 1);
+  const unpadded = readChunkHeader(source, end);
+  if (padded !== undefined && isKnownChunk(padded)) return end + 1;
+  if (unpadded !== undefined && isKnownChunk(unpadded)) return end;
+  return !isChunkChain(source, end + 1) && isChunkChain(source, end) ? end : end + 1;
+}
+
+export function decodeLatin1(bytes: Uint8Array, from: number, to: number): string {
+  return String.fromCharCode(...bytes.subarray(from, to));
+}

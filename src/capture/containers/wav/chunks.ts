@@ -1,0 +1,118 @@
+import { DeskroundError } from "../../../errors.js";
+import { type OpenFile, toDisplayName } from "../open-file.js";
+import { assertWav } from "./assert-wav.js";
+import {
+  type ChunkHeader,
+  getNextChunkOffset,
+  isChunkChain,
+  isKnownChunk,
+  readChunkHeader,
+} from "./chunk-headers.js";
+import { computeDataLength } from "./data-length.js";
+import { readDs64 } from "./ds64-chunk.js";
+
+/**
+ * The chunks of a RIFF file and its 64-bit kin (Multimedia Programming Interface and Data
+ * Specifications 1.0, 1991; RF64: EBU Tech 3306; BW64: ITU-R BS.2088). Only the eight bytes at
+ * each chunk's head are read.
+ */
+export interface Chunk {
+  readonly id: string;
+  /** Byte where the contents begin. */
+  readonly offset: number;
+  /** Bytes of contents that are there. */
+  readonly size: number;
+}
+
+export interface ChunkList {
+  /** In the order of the file. The first `data` chunk with samples ends where they end. */
+  readonly chunks: readonly Chunk[];
+  /** Bytes at the end of the file that belong to no chunk. */
+  readonly leftover: number;
+  readonly warnings: readonly string[];
+}
+
+/** More than any recorder writes; a damaged file must not keep us walking. */
+const mostChunks = 8192;
+
+/**
+ * Lists the chunks of a WAV file.
+ *
+ * @throws DeskroundError `not-wav`, or `wav-damaged` when the way to the samples is lost
+ */
+export function listChunks(source: OpenFile): ChunkList {
+  assertWav(source);
+  const chunks: Chunk[] = [];
+  const warnings: string[] = [];
+  const sizes = new Map<string, number>();
+  let hasSamples = false;
+  let at = 12;
+  /** Up to here the file is what its chunks say: unknown ones may be bytes of something else. */
+  let known = at;
+  for (
+    let head = readChunkHeader(source, at);
+    head !== undefined;
+    head = readChunkHeader(source, at)
+  ) {
+    const offset = at + 8;
+    const there = source.size - offset;
+    if (chunks.length >= mostChunks) {
+      if (hasSamples) break;
+      throw lost(source, at);
+    }
+    if (head.id === "data" && !hasSamples) {
+      const { size, doubt } = computeDataLength(source, offset, head.size, sizes.get("data"));
+      chunks.push({ id: head.id, offset, size });
+      if (doubt !== undefined) warnings.push(doubt);
+      hasSamples = size > 0;
+      at = doubt === undefined ? getNextChunkOffset(source, offset + size, size) : source.size;
+      known = at;
+      continue;
+    }
+    const size = sizeOf(head, sizes);
+    if (size > there) {
+      if (!hasSamples)
+        throw head.isPlain ? cutShort(source, head.id, size, there) : lost(source, at);
+      if (!isKnownChunk(head)) break;
+      warnings.push(
+        `${toDisplayName(source.file)}: the chunk "${head.id}" after the samples is cut short and was not read.`,
+      );
+      at = source.size;
+      break;
+    }
+    const next = getNextChunkOffset(source, offset + size, size);
+    if (!head.isPlain && !(next < source.size && isChunkChain(source, next))) {
+      if (hasSamples) break;
+      throw lost(source, at);
+    }
+    if (head.id === "ds64") readDs64(source, offset, size, sizes);
+    chunks.push({ id: head.id, offset, size });
+    at = next;
+    if (isKnownChunk(head)) known = at;
+  }
+  // Fewer bytes than a head has are padding.
+  const endsWell = at + 8 > source.size;
+  return { chunks, leftover: endsWell ? 0 : source.size - known, warnings };
+}
+
+/** The size in a chunk's head, or in the table of `ds64` that all ones there refer to. */
+function sizeOf({ id, size }: ChunkHeader, sizes: ReadonlyMap<string, number>): number {
+  return size === 0xffff_ffff ? (sizes.get(id) ?? size) : size;
+}
+
+function cutShort(source: OpenFile, id: string, size: number, there: number): DeskroundError {
+  return new DeskroundError(
+    "wav-damaged",
+    `${toDisplayName(source.file)}: the header promises ${size} bytes in its chunk "${id}", but the file holds only ${there}.`,
+    "The recording or its copy was cut short. Copy it again, or record these paths again.",
+  );
+}
+
+/** What is left of the file is not cut short: it is no list of chunks. */
+function lost(source: OpenFile, at: number): DeskroundError {
+  return new DeskroundError(
+    "wav-damaged",
+    `${toDisplayName(source.file)}: its list of chunks cannot be followed at byte ${at}, before its samples.`,
+    "The header is damaged there: copy the recording again, or save it anew as WAV.",
+  );
+}

@@ -1,0 +1,58 @@
+import { type OpenFile, toDisplayName } from "../open-file.js";
+import { isChunkChain } from "./chunk-headers.js";
+
+/** How many bytes of samples there are, whatever the header says. */
+export interface DataLength {
+  readonly size: number;
+  /** Set where the header does not tell where they end: they are taken up to the end of the file. */
+  readonly doubt?: string;
+}
+
+const unset32 = 0xffff_ffff;
+/** Sizes that cannot be meant: a 64-bit field left at all ones reads as more. */
+const mostBytes = 2 ** 53;
+/** Who writes to where he cannot go back puts the largest size there, less some header. */
+const placeholderSlack = 4096;
+const placeholders = [2 ** 31, 2 ** 32];
+
+/**
+ * How long the samples are, by the size in their chunk's head, the one in `ds64` and the file.
+ *
+ * @param offset where they begin
+ * @param size32 in the head of the chunk
+ * @param size64 from `ds64`, where there is one
+ */
+export function computeDataLength(
+  source: OpenFile,
+  offset: number,
+  size32: number,
+  size64: number | undefined,
+): DataLength {
+  const there = source.size - offset;
+  // The head refers to ds64 by all ones; some writers leave 0 there, or what they began with.
+  const fits64 = size64 !== undefined && size64 > 0 && size64 <= there;
+  if (fits64 && (size32 === 0 || size32 > there || isPlaceholder(size32))) return { size: size64 };
+  const size = size32 === unset32 && size64 !== undefined ? size64 : size32;
+  const name = toDisplayName(source.file);
+  if (there > 0 && isOpen(source, offset, size)) {
+    const doubt = `${name}: the recording was not closed properly, its header gives no length; all ${there} bytes after the header are taken as samples.`;
+    return { size: there, doubt };
+  }
+  if (size <= there) return { size };
+  const doubt = `${name}: the header promises ${size} bytes of samples, but the file holds only ${there}: the recording or its copy was cut short. What is there was read.`;
+  return { size: there, doubt };
+}
+
+/**
+ * Whether a recorder left the length of its samples open: it crashed, or wrote to where it could
+ * not go back. A size of 0 is also what a recording of nothing has; then chunks follow, or nothing.
+ */
+function isOpen(source: OpenFile, offset: number, size: number): boolean {
+  if (size === 0) return !isChunkChain(source, offset);
+  if (size === unset32 || size > mostBytes) return true;
+  return isPlaceholder(size) && size > source.size - offset;
+}
+
+function isPlaceholder(size: number): boolean {
+  return placeholders.some((most) => size <= most && size >= most - placeholderSlack);
+}

@@ -1,0 +1,104 @@
+import { DeskroundError } from "../../../errors.js";
+import type { WavInfo } from "../../types.js";
+import { type OpenFile, openFile, toDisplayName } from "../open-file.js";
+import { type Chunk, listChunks } from "./chunks.js";
+import { maxFormatBytes, readFormat } from "./fmt-chunk.js";
+import {
+  maxBextBytes,
+  maxCueBytes,
+  maxLabelBytes,
+  readBext,
+  readCues,
+  readLabels,
+} from "./metadata-chunks.js";
+
+export { checksumFile } from "../../checksum.js";
+export { openSamples } from "../open-samples.js";
+export type { SampleReader } from "../sample-reader.js";
+
+/**
+ * Reads the header of a WAV file: a few positioned reads, whatever the file's length.
+ *
+ * @throws DeskroundError `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`
+ */
+export function inspectWav(file: string): WavInfo {
+  const source = openFile(file);
+  try {
+    return inspect(source);
+  } finally {
+    source.close();
+  }
+}
+
+function inspect(source: OpenFile): WavInfo {
+  const { file } = source;
+  const name = toDisplayName(file);
+  const { chunks, leftover, warnings } = listChunks(source);
+  const doubts = [...warnings];
+  const [fmt, ...moreFmt] = chunks.filter(({ id }) => id === "fmt ");
+  const all = chunks.filter(({ id }) => id === "data");
+  const [data = all[0], ...moreData] = all.filter(({ size }) => size > 0);
+  if (data === undefined) throw lacks(name, "sample data");
+  if (fmt === undefined) throw lacks(name, "format chunk");
+  if (moreFmt.length > 0 || moreData.length > 0) {
+    doubts.push(`${name}: holds more than one recording; only the first was read.`);
+  }
+  if (data !== all[0]) {
+    doubts.push(
+      `${name}: its first chunk of samples is empty; those of a later one, from byte ${data.offset} on, were read.`,
+    );
+  }
+  const format = readFormat(contents(source, fmt, maxFormatBytes), file);
+  const frames = Math.floor(data.size / format.frameBytes);
+  if (frames === 0) {
+    throw new DeskroundError("wav-damaged", `${name}: holds no samples.`, "Record it again.");
+  }
+  if (data.size % format.frameBytes !== 0) {
+    doubts.push(`${name}: its last sample frame is incomplete and was left out.`);
+  }
+  if (leftover >= format.sampleRate * format.frameBytes) {
+    doubts.push(
+      `${name}: ${leftover} bytes after the ${data.size} bytes of samples belong to nothing the header knows, and were not read; the header may be wrong.`,
+    );
+  }
+  const bext = chunks.find(({ id }) => id === "bext");
+  return {
+    file,
+    sampleFormat: format.sampleFormat,
+    bits: format.bits,
+    channels: format.channels,
+    sampleRate: format.sampleRate,
+    frames,
+    dataOffset: data.offset,
+    ...(bext === undefined ? {} : { bext: readBext(contents(source, bext, maxBextBytes)) }),
+    cues: cuesOf(source, chunks),
+    warnings: doubts,
+  };
+}
+
+function cuesOf(source: OpenFile, chunks: readonly Chunk[]): WavInfo["cues"] {
+  const cue = chunks.find(({ id }) => id === "cue ");
+  if (cue === undefined) return [];
+  let room = maxLabelBytes;
+  const labels = new Map<number, string>();
+  for (const list of chunks) {
+    if (list.id !== "LIST" || room <= 0) continue;
+    const form = contents(source, list, 4);
+    if (String.fromCharCode(...form) !== "adtl") continue;
+    const bytes = contents(source, list, room);
+    for (const [id, label] of readLabels(bytes)) labels.set(id, label);
+    room -= bytes.length;
+  }
+  return readCues(contents(source, cue, maxCueBytes), labels);
+}
+
+/** The first bytes of a chunk, at most `most`. */
+function contents(source: OpenFile, { offset, size }: Chunk, most: number): Uint8Array {
+  const bytes = new Uint8Array(Math.min(size, most));
+  return bytes.subarray(0, source.readInto(bytes, offset));
+}
+
+function lacks(name: string, what: string): DeskroundError {
+  const hint = "The recording was cut short, or the file is no recording: record or copy it again.";
+  return new DeskroundError("wav-damaged", `${name}: holds no ${what}.`, hint);
+}

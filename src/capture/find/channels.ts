@@ -1,0 +1,126 @@
+import { toDisplayName } from "../containers/open-file.js";
+import type { SignalReturn, WavInfo } from "../types.js";
+
+/** Returns this near to each other on several channels are one, seconds. */
+const togetherS = 0.05;
+/**
+ * A channel this far below the loudest, as an amplitude ratio, was not driven: what it holds is
+ * crosstalk. A pan off its mark leaves more, a neighbouring input far less (common practice).
+ */
+const drivenShare = 0.1;
+
+/**
+ * Makes one return of those that were recorded at once on several channels of a capture.
+ *
+ * Two driven channels are the sides of a stereo bus: the lower one is the return, the other its
+ * partner. Of more than two nothing is known, and the loudest stays. Channels that were not driven
+ * are named, as what they hold of the return is crosstalk.
+ *
+ * @param returns of all channels
+ * @returns in the order of time, with doubts in words
+ */
+export function mergeChannelReturns(returns: readonly SignalReturn[], info: WavInfo) {
+  const groups = simultaneous(returns, togetherS * info.sampleRate);
+  const crowded = groups.some((group) => driven(group).length > 2);
+  const warnings = crowded
+    ? [
+        `${toDisplayName(info.file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
+      ]
+    : [];
+  return { returns: groups.map((group) => oneReturn(group, info.channels)), warnings };
+}
+
+/**
+ * Returns of a capture each of whose channels is the output of a path of its own. What a channel
+ * holds of a return that was played into another one alone is crosstalk; so is what is far weaker
+ * than the channel's own return at another time, where that holds for most of what was heard at
+ * once: it was the turn of a path that passed nothing. Beside a return that was driven alone, the
+ * other channels are named.
+ *
+ * @param returns of all channels
+ * @returns in the order of time, at one time in that of the channels; with doubts in words, and the
+ *   number of turns in which nothing but crosstalk was heard
+ */
+export function splitChannelReturns(returns: readonly SignalReturn[], info: WavInfo) {
+  const loudest = new Map<number, number>();
+  for (const { channel, gain } of returns) {
+    loudest.set(channel, Math.max(gain, loudest.get(channel) ?? 0));
+  }
+  const all = Array.from({ length: info.channels }, (_, channel) => channel);
+  const share = ({ channel, gain }: SignalReturn) => gain / (loudest.get(channel) ?? gain);
+  const warnings: string[] = [];
+  let idleTurns = 0;
+  const own = simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
+    const loud = driven(group);
+    const weak = group.filter((one) => share(one) <= drivenShare);
+    const nobodys =
+      loud.length === 1
+        ? loud.every((one) => share(one) <= traceShare)
+        : 2 * weak.length >= group.length;
+    if (nobodys) {
+      warnings.push(crosstalkWords(weak, info));
+      const rest = group.filter((one) => !weak.includes(one));
+      if (rest.length === 0) idleTurns++;
+      return byChannel(rest);
+    }
+    if (loud.length === 1) {
+      const undriven = all.filter((channel) => channel !== loud[0].channel);
+      return undriven.length > 0 ? [{ ...loud[0], undriven }] : loud;
+    }
+    return byChannel(group.filter((one) => loud.includes(one) || !weak.includes(one)));
+  });
+  return { returns: own, warnings, idleTurns };
+}
+
+/** A channel's only sound at a time is its turn down to this share of what it gave at another. */
+const traceShare = 0.01;
+
+function crosstalkWords(weak: readonly SignalReturn[], { file, sampleRate }: WavInfo): string {
+  const channels = byChannel(weak).map(({ channel }) => channel + 1);
+  const which =
+    channels.length === 1 ? `channel ${channels[0]}` : `channels ${channels.join(", ")}`;
+  const at = (weak[0].startSample / sampleRate).toFixed(1);
+  return `${toDisplayName(file)}: what ${which} ${channels.length === 1 ? "holds" : "hold"} at ${at} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`;
+}
+
+function byChannel(returns: readonly SignalReturn[]): readonly SignalReturn[] {
+  return [...returns].sort((a, b) => a.channel - b.channel);
+}
+
+function simultaneous(
+  returns: readonly SignalReturn[],
+  together: number,
+): readonly SignalReturn[][] {
+  const sorted = [...returns].sort((a, b) => a.startSample - b.startSample);
+  const groups: SignalReturn[][] = [];
+  for (const one of sorted) {
+    const last = groups.at(-1);
+    if (last && one.startSample - last[0].startSample <= together) last.push(one);
+    else groups.push([one]);
+  }
+  return groups;
+}
+
+function oneReturn(group: readonly SignalReturn[], channels: number): SignalReturn {
+  const loud = driven(group);
+  const loudest = loud.reduce((a, b) => (b.gain > a.gain ? b : a));
+  if (channels === 1 || loud.length > 2) return loudest;
+  const undriven = Array.from({ length: channels }, (_, channel) => channel).filter(
+    (channel) => !loud.some((one) => one.channel === channel),
+  );
+  const beside = undriven.length > 0 ? { undriven } : {};
+  if (loud.length === 1) return { ...loudest, ...beside };
+  const [left, right] = byChannel(loud);
+  const slip = left.slipSamples ?? right.slipSamples;
+  return {
+    ...left,
+    ...(slip === undefined ? {} : { slipSamples: slip }),
+    partner: { channel: right.channel, gain: right.gain },
+    ...beside,
+  };
+}
+
+function driven(group: readonly SignalReturn[]): readonly SignalReturn[] {
+  const most = Math.max(...group.map(({ gain }) => gain));
+  return group.filter(({ gain }) => gain > drivenShare * most);
+}

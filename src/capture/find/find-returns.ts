@@ -1,0 +1,204 @@
+import { countControlWindows } from "../../signal/signal-table.js";
+import type { SignalTable } from "../../signal/types.js";
+import type { SampleReader } from "../containers/sample-reader.js";
+import type { IncompleteReturn, SignalReturn, WavInfo } from "../types.js";
+import { mergeChannelReturns, splitChannelReturns } from "./channels.js";
+import { findIncompleteReturns, type LoneMarker } from "./incomplete-returns.js";
+import { formatInvalidWarnings } from "./invalid-samples.js";
+import type { ChannelLevels } from "./level-meter.js";
+import { findMarker, locateReturn } from "./locate-return.js";
+import { type Marker, pairChirps } from "./markers.js";
+import { buildReturnTable } from "./return-table.js";
+import { type FrameRange, mergeScans, type Scan, scanBlock, splitIntoBlocks } from "./scan.js";
+
+/** All that was found in one capture file. */
+export interface SearchResult {
+  /** In the order of time; one that was recorded on several channels at once is one return. */
+  readonly returns: readonly SignalReturn[];
+  /** Returns that are not whole, in the order of time. */
+  readonly cuts: readonly IncompleteReturn[];
+  /** Chirps like ours but of no known spacing: a signal of another version. */
+  readonly strange: number;
+  /** Per channel. */
+  readonly heard: readonly ChannelLevels[];
+  /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
+  readonly idleTurns?: number;
+  readonly warnings: readonly string[];
+}
+
+/** More clock difference than this is lost or repeated samples, not a clock. */
+const mostDriftPpm = 400;
+/** Lost or repeated stretches up to this long still belong to one return. */
+const mostSlipS = 0.5;
+
+/** Where to look, and what the channels of the capture are. */
+export interface SearchScope {
+  /** Sides of one output, recorded at once; or each by itself the output of a path. */
+  readonly channels: "sides" | "paths";
+  /** The whole capture when absent. */
+  readonly range?: FrameRange;
+}
+
+/** A start marker and the end marker that belongs to it, on a channel. */
+export interface MarkerPair {
+  readonly channel: number;
+  readonly start: Marker;
+  readonly end: Marker;
+  /** Of a controls pass. */
+  readonly windows?: number;
+}
+
+/** What the markers of a capture show, before its returns are placed to a fraction of a sample. */
+export interface PairedMarkers {
+  readonly pairs: readonly MarkerPair[];
+  readonly lone: readonly LoneMarker[];
+  readonly strange: number;
+  readonly heard: readonly ChannelLevels[];
+}
+
+/**
+ * Finds every return in a capture by its markers: looks through its stretches, pairs what they show
+ * and places each return. The three steps stand apart below for those who share them among threads.
+ *
+ * @param reader the capture
+ * @param onProgress called now and then with the share done, 0 to 1
+ */
+export function findReturns(
+  reader: SampleReader,
+  onProgress: (share: number) => void = () => {},
+  scope: SearchScope = { channels: "sides" },
+): SearchResult {
+  const whole = scope.range ?? [0, reader.frames];
+  const stretches = splitIntoBlocks(whole, reader.info.sampleRate);
+  const scans = stretches.map((stretch, k) =>
+    scanBlock(reader, stretch, whole, (share) => onProgress((k + share) / stretches.length)),
+  );
+  const paired = pairMarkers(scans, reader.info.sampleRate);
+  const returns = paired.pairs.map((pair) => buildReturn(reader, pair));
+  return buildSearchResult(reader.info, paired, returns, scope);
+}
+
+/**
+ * Joins each start marker with the end marker of its kind that follows at the signal's length.
+ *
+ * @param scans of all stretches of a capture, in their order
+ */
+export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedMarkers {
+  const { chirps, heard } = mergeScans(scans, sampleRate);
+  const channels = chirps.map((own, channel) => {
+    const { markers, strange } = pairChirps(own, sampleRate);
+    return { ...pairsOf(markers, channel, sampleRate), strange: strange.length };
+  });
+  return {
+    pairs: channels.flatMap(({ pairs }) => pairs),
+    lone: channels.flatMap(({ lone }) => lone),
+    strange: channels.reduce((sum, { strange }) => sum + strange, 0),
+    heard,
+  };
+}
+
+/**
+ * Puts together what was found in a capture.
+ *
+ * @param returns the pairs, placed, in their order
+ */
+export function buildSearchResult(
+  info: WavInfo,
+  { lone, strange, heard }: PairedMarkers,
+  returns: readonly SignalReturn[],
+  { channels }: SearchScope,
+): SearchResult {
+  const { file, sampleRate } = info;
+  const bad = formatInvalidWarnings(
+    info,
+    heard.map((one) => one.bad),
+  );
+  if (channels === "paths") {
+    const cuts = Array.from({ length: info.channels }, (_, channel) => {
+      const own = ({ channel: c }: { channel: number }) => c === channel;
+      return findIncompleteReturns(file, sampleRate, lone.filter(own), returns.filter(own));
+    });
+    const apart = splitChannelReturns(returns, info);
+    return {
+      ...apart,
+      cuts: cuts.flat(),
+      strange,
+      heard,
+      warnings: [...bad, ...apart.warnings],
+    };
+  }
+  const cuts = findIncompleteReturns(file, sampleRate, lone, returns);
+  const across = mergeChannelReturns(returns, info);
+  return { ...across, cuts, strange, heard, warnings: [...bad, ...across.warnings] };
+}
+
+/** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */
+export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalReturn {
+  const { channel, start, end, windows } = pair;
+  const { sampleRate, file } = reader.info;
+  const table = tableOf(start, windows);
+  const place = locateReturn(reader, channel, start, end, table);
+  const slipped = Math.abs(place.driftPpm) > mostDriftPpm;
+  const driftPpm = slipped ? 0 : place.driftPpm;
+  const first = findMarker(table, "start");
+  const startSample = slipped ? start.at - first.startS * sampleRate : place.startSample;
+  const lengthSamples = table.lengthS * sampleRate * (1 + driftPpm * 1e-6);
+  const slip = Math.round(
+    place.driftPpm * 1e-6 * (findMarker(table, "end").startS - first.startS) * sampleRate,
+  );
+  return {
+    file,
+    channel,
+    startSample,
+    lengthSamples,
+    driftPpm,
+    profile: table.profile,
+    band: table.band,
+    signalVersion: table.version,
+    ...(windows === undefined ? {} : { windows }),
+    inverted: place.gain < 0,
+    likeness: Math.min(start.likeness, end.likeness),
+    gain: Math.abs(place.gain),
+    ...(slipped ? { slipSamples: slip } : {}),
+  };
+}
+
+function tableOf({ profile, band }: Marker, windows: number | undefined): SignalTable {
+  return buildReturnTable({ profile, band, ...(windows === undefined ? {} : { windows }) });
+}
+
+function pairsOf(
+  markers: readonly Marker[],
+  channel: number,
+  sampleRate: number,
+): Pick<PairedMarkers, "pairs" | "lone"> {
+  const pairs: MarkerPair[] = [];
+  const taken = new Set<Marker>();
+  for (const start of markers) {
+    if (start.which !== "start") continue;
+    let found: MarkerPair | undefined;
+    let least = mostSlipS;
+    for (const end of markers) {
+      if (end.which !== "end" || taken.has(end) || end.at < start.at) continue;
+      if (end.profile !== start.profile || end.band !== start.band) continue;
+      const apartS = (end.at - start.at) / sampleRate;
+      // A controls pass is as long as its windows are many.
+      const windows = start.profile === "controls" ? countControlWindows(apartS) : undefined;
+      const table = tableOf(start, windows);
+      const spanS = findMarker(table, "end").startS - findMarker(table, "start").startS;
+      const off = Math.abs(apartS - spanS);
+      if (off < least) {
+        least = off;
+        found = { channel, start, end, ...(windows === undefined ? {} : { windows }) };
+      }
+      // The next end marker is its own, whatever lies further on.
+      if (start.profile === "controls") break;
+    }
+    if (found) {
+      taken.add(found.end).add(start);
+      pairs.push(found);
+    }
+  }
+  const lone = markers.filter((marker) => !taken.has(marker));
+  return { pairs, lone: lone.map((marker) => ({ channel, marker })) };
+}

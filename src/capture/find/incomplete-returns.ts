@@ -1,0 +1,85 @@
+import { buildSignalTable } from "../../signal/signal-table.js";
+import type { IncompleteReturn, SignalReturn } from "../types.js";
+import { findMarker } from "./locate-return.js";
+import type { Marker } from "./markers.js";
+
+/** A marker of one channel whose partner was not found. */
+export interface LoneMarker {
+  readonly channel: number;
+  readonly marker: Marker;
+}
+
+/** Markers this near to each other on several channels are one, seconds. */
+const togetherS = 0.05;
+
+/**
+ * Makes returns that are not whole of markers without a partner. One that was recorded on several
+ * channels is one, one that is whole on another channel is none, and a start marker followed by an
+ * end marker of its kind is one return that lost or repeated more in between than a dropout.
+ *
+ * @param file the capture
+ * @param lone of all channels
+ * @param whole returns of all channels
+ * @returns in the order of time
+ */
+export function findIncompleteReturns(
+  file: string,
+  sampleRate: number,
+  lone: readonly LoneMarker[],
+  whole: readonly SignalReturn[],
+): readonly IncompleteReturn[] {
+  const near = togetherS * sampleRate;
+  const inWhole = ({ at }: Marker) =>
+    whole.some(
+      ({ startSample, lengthSamples }) =>
+        at > startSample - near && at < startSample + lengthSamples + near,
+    );
+  const cuts = lone
+    .filter(({ marker }) => !inWhole(marker))
+    .map((one) => cutReturn(file, sampleRate, one))
+    .sort((a, b) => a.atSample - b.atSample);
+  const kept: IncompleteReturn[] = [];
+  for (const cut of cuts) {
+    const last = kept.at(-1);
+    if (last === undefined || !isSame(last, cut, near)) kept.push(cut);
+    else if (last.missing === "end" && cut.missing === "start") {
+      const slipSamples = cut.startSample - last.startSample;
+      kept[kept.length - 1] = { ...last, missing: "middle", slipSamples };
+    }
+  }
+  return kept;
+}
+
+function cutReturn(
+  file: string,
+  sampleRate: number,
+  { channel, marker }: LoneMarker,
+): IncompleteReturn {
+  const { profile, band, which, at } = marker;
+  const table = buildSignalTable(profile, band);
+  return {
+    file,
+    channel,
+    startSample: Math.round(at - findMarker(table, which).startS * sampleRate),
+    lengthSamples: Math.round(table.lengthS * sampleRate),
+    driftPpm: 0,
+    profile,
+    band,
+    missing: which === "start" ? "end" : "start",
+    atSample: Math.round(at),
+  };
+}
+
+/** Whether a lone marker belongs to the same return as those before it. */
+function isSame(one: IncompleteReturn, next: IncompleteReturn, near: number): boolean {
+  const apart = next.atSample - one.atSample;
+  if (one.missing === next.missing) return apart < near;
+  if (one.profile !== next.profile || one.band !== next.band) return false;
+  if (next.missing !== "start") return false;
+  // Its end marker is known: only the same one on another channel belongs to it too.
+  const { slipSamples } = one;
+  if (slipSamples !== undefined) {
+    return Math.abs(next.startSample - one.startSample - slipSamples) < near;
+  }
+  return apart < 1.5 * one.lengthSamples;
+}

@@ -1,0 +1,88 @@
+import { type InvalidSpan, mergeInvalidSpans } from "./invalid-samples.js";
+
+/** What was heard on a channel as a whole, to tell why no return was found. */
+export interface ChannelLevels {
+  readonly frames: number;
+  /** Largest magnitude, full scale 1. */
+  readonly peak: number;
+  readonly rms: number;
+  /** Samples within a hair of full scale. */
+  readonly atFullScale: number;
+  /** Where samples were that no converter gives, in the order of time. */
+  readonly bad: readonly InvalidSpan[];
+}
+
+/** Listens to a channel block by block. */
+export interface LevelMeter {
+  push(samples: Float64Array, from: number, until: number): void;
+  heard(): Omit<ChannelLevels, "bad">;
+}
+
+const nearFullScale = 0.9999;
+
+export function createLevelMeter(): LevelMeter {
+  let frames = 0;
+  let peak = 0;
+  let squares = 0;
+  let atFullScale = 0;
+  return {
+    push(samples, from, until) {
+      const { sum, most } = squaresOf(samples.subarray(from, Math.max(from, until)));
+      squares += sum;
+      frames += Math.max(0, until - from);
+      // In binary floating point the root of a square is the number itself.
+      const highest = Math.sqrt(most);
+      if (highest > peak) peak = highest;
+      if (highest < nearFullScale) return;
+      for (let i = from; i < until; i++) if (Math.abs(samples[i]) >= nearFullScale) atFullScale++;
+    },
+    heard: () => ({
+      frames,
+      peak,
+      rms: frames === 0 ? 0 : Math.sqrt(squares / frames),
+      atFullScale,
+    }),
+  };
+}
+
+/** Sum and largest of the squares; two sums, since one addition would wait for the other. */
+function squaresOf(samples: Float64Array) {
+  const pairs = samples.length - (samples.length % 2);
+  let even = 0;
+  let odd = 0;
+  let most = 0;
+  for (let i = 0; i < pairs; i += 2) {
+    const a = samples[i] * samples[i];
+    const b = samples[i + 1] * samples[i + 1];
+    even += a;
+    odd += b;
+    if (a > most) most = a;
+    if (b > most) most = b;
+  }
+  if (pairs < samples.length) {
+    const a = samples[pairs] * samples[pairs];
+    even += a;
+    if (a > most) most = a;
+  }
+  return { sum: even + odd, most };
+}
+
+/** What was heard in stretches of a channel, as one. */
+export function mergeChannelLevels(
+  stretches: readonly ChannelLevels[],
+  sampleRate: number,
+): ChannelLevels {
+  const sum = (of: (one: ChannelLevels) => number) =>
+    stretches.reduce((all, one) => all + of(one), 0);
+  const frames = sum((one) => one.frames);
+  return {
+    frames,
+    peak: Math.max(0, ...stretches.map((one) => one.peak)),
+    rms: frames === 0 ? 0 : Math.sqrt(sum((one) => one.rms ** 2 * one.frames) / frames),
+    atFullScale: sum((one) => one.atFullScale),
+    bad: mergeInvalidSpans(
+      stretches.flatMap(({ bad }) => bad),
+      sampleRate,
+    ),
+  };
+}

@@ -1,0 +1,105 @@
+import { bands, computeMarkerSpacing, profiles } from "../../signal/signal-table.js";
+import type { Profile, SignalBand } from "../../signal/types.js";
+import { aroundSamples, type Chirp } from "./chirps.js";
+
+/** Two chirps whose spacing names a kind of signal. */
+export interface Marker {
+  /** Sample frame of the capture where the marker begins, to about one sample. */
+  readonly at: number;
+  readonly which: "start" | "end";
+  readonly profile: Profile;
+  readonly band: SignalBand;
+  readonly inverted: boolean;
+  /** Normalised correlation of the pair, 0 to 1. */
+  readonly likeness: number;
+}
+
+/** How far the spacing of a pair may be off: clocks, and a path that smears the peaks. */
+const spacingSlackS = 0.0012;
+
+const spacings = profiles.flatMap((profile) =>
+  bands.map((band) => ({ profile, band, spacingS: computeMarkerSpacing(profile, band) })),
+);
+const widestS = Math.max(...spacings.map((s) => s.spacingS)) + 0.2;
+
+/** What the chirps of a channel make. */
+export interface Pairs {
+  /** In the order of time. */
+  readonly markers: readonly Marker[];
+  /** Chirps like ours at spacings this version does not know, sample frames. */
+  readonly strange: readonly number[];
+}
+
+/** Pairs chirps into markers; of pairs that share a chirp the likelier one stands. */
+export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs {
+  const found: { marker: Marker; i: number; j: number }[] = [];
+  const odd: { i: number; j: number }[] = [];
+  for (let i = 0; i < chirps.length; i++) {
+    for (let j = i + 1; j < chirps.length; j++) {
+      const gapS = (chirps[j].at - chirps[i].at) / sampleRate;
+      if (gapS > widestS) break;
+      const kind = spacings.find((s) => Math.abs(s.spacingS - gapS) < spacingSlackS);
+      const a = chirps[i].likeness;
+      const b = chirps[j].likeness;
+      if (!kind) {
+        if (Math.abs(a) > 0.6 && Math.abs(b) > 0.6 && gapS > 0.05) odd.push({ i, j });
+        continue;
+      }
+      const marker: Marker = {
+        at: chirps[i].at,
+        which: sameSign(chirps[i], chirps[j]) ? "start" : "end",
+        profile: kind.profile,
+        band: kind.band,
+        inverted: a < 0,
+        likeness: (Math.abs(a) + Math.abs(b)) / 2,
+      };
+      found.push({ marker, i, j });
+    }
+  }
+  found.sort((p, q) => q.marker.likeness - p.marker.likeness);
+  const taken = new Set<number>();
+  const markers: Marker[] = [];
+  for (const { marker, i, j } of found) {
+    if (taken.has(i) || taken.has(j)) continue;
+    taken.add(i).add(j);
+    markers.push(marker);
+  }
+  markers.sort((p, q) => p.at - q.at);
+  const strange = odd.filter((o) => !taken.has(o.i) && !taken.has(o.j)).map((o) => chirps[o.i].at);
+  return { markers, strange };
+}
+
+/** Samples over which two shapes are held against each other, and by how many they are moved. */
+const heldSamples = 12;
+const movedSamples = aroundSamples - heldSamples;
+const moveStep = 1 / 4;
+
+/**
+ * Whether the second chirp of a marker came back as the first did, or upside down.
+ *
+ * A path may turn the phase by any angle; near a quarter turn a chirp's correlation has two peaks of
+ * opposite sign and like height, and which of them is taken is a matter of chance. Both chirps went
+ * the same way though: where their correlations lie one on the other they are most alike, and there
+ * the sign tells.
+ */
+function sameSign(first: Chirp, second: Chirp): boolean {
+  const products: number[] = [];
+  for (let move = -movedSamples; move <= movedSamples; move++) {
+    let sum = 0;
+    for (let k = -heldSamples; k <= heldSamples; k++) {
+      sum += first.shape[aroundSamples + k] * second.shape[aroundSamples + k + move];
+    }
+    products.push(sum);
+  }
+  // Between whole samples too: the products are as limited in band as the shapes.
+  let best = 0;
+  for (let at = 0; at < products.length; at += moveStep) {
+    let sum = 0;
+    for (let k = 0; k < products.length; k++) {
+      const x = Math.PI * (at - k);
+      sum += x === 0 ? products[k] : (products[k] * Math.sin(x)) / x;
+    }
+    if (Math.abs(sum) > Math.abs(best)) best = sum;
+  }
+  return best > 0;
+}

@@ -1,0 +1,116 @@
+import type { SampleReader } from "../containers/sample-reader.js";
+import { type Chirp, type ChirpSearch, createChirpSearch, minChirpSpacingS } from "./chirps.js";
+import { findInvalidSpans, type InvalidSpan } from "./invalid-samples.js";
+import { type ChannelLevels, createLevelMeter, mergeChannelLevels } from "./level-meter.js";
+
+/** Sample frames of a capture: the first, and the one after the last. */
+export type FrameRange = readonly [number, number];
+
+/** What one stretch of a capture holds, channel by channel. */
+export interface Scan {
+  /** In the order of time, frames of the capture. */
+  readonly chirps: readonly (readonly Chirp[])[];
+  readonly heard: readonly ChannelLevels[];
+}
+
+const blockFrames = 65_536;
+/** About as long are the stretches of a capture, whatever looks through them. */
+const stretchS = 60;
+/** Before a stretch, for filters to settle; behind it, for a chirp that begins at its very end. */
+const besideS = 0.4;
+
+/**
+ * The stretches a capture is looked through in. They depend on the capture alone, so that what is
+ * found does not depend on how many threads share them.
+ */
+export function splitIntoBlocks(
+  [from, until]: FrameRange,
+  sampleRate: number,
+): readonly FrameRange[] {
+  const blocks = Math.ceil((stretchS * sampleRate) / blockFrames);
+  const count = Math.max(1, Math.round((until - from) / (blocks * blockFrames)));
+  return Array.from({ length: count }, (_, k) => [
+    from + k * blocks * blockFrames,
+    k === count - 1 ? until : from + (k + 1) * blocks * blockFrames,
+  ]);
+}
+
+/**
+ * Looks through a stretch of a capture for chirps.
+ *
+ * @param whole bounds of the search that the stretch is a part of: nothing outside them is read
+ * @param onShare called now and then with the share done, 0 to 1
+ */
+export function scanBlock(
+  reader: SampleReader,
+  [from, until]: FrameRange,
+  whole: FrameRange,
+  onShare: (share: number) => void = () => {},
+): Scan {
+  const { sampleRate, channels } = reader.info;
+  const beside = Math.ceil(besideS * sampleRate);
+  const first = Math.max(whole[0], from - beside);
+  const end = Math.min(whole[1], until + beside);
+  const searches = takeSearches(sampleRate, channels);
+  const listeners = Array.from({ length: channels }, createLevelMeter);
+  const bad = Array.from({ length: channels }, (): InvalidSpan[] => []);
+  for (let at = first; at < end; at += blockFrames) {
+    for (let channel = 0; channel < channels; channel++) {
+      const badBefore = reader.badSamples;
+      const count = reader.read(at, Math.min(blockFrames, end - at), channel, block);
+      searches[channel].push(block, count);
+      listeners[channel].push(block, Math.max(0, from - at), Math.min(count, until - at));
+      if (reader.badSamples === badBefore) continue;
+      const [own, ownEnd] = [Math.max(from, at), Math.min(at + count, until)];
+      bad[channel].push(...findInvalidSpans(reader, channel, own, ownEnd));
+    }
+    onShare(Math.min(1, (at + blockFrames - first) / (end - first)));
+  }
+  const slack = minChirpSpacingS * sampleRate;
+  const chirps = searches.map((search) => search.finish());
+  spare = { sampleRate, searches };
+  return {
+    chirps: chirps.map((own) =>
+      own
+        .map((chirp) => ({ ...chirp, at: chirp.at + first }))
+        .filter(({ at }) => at >= from - slack && at < until + slack),
+    ),
+    heard: listeners.map((one, channel) => ({ ...one.heard(), bad: bad[channel] })),
+  };
+}
+
+const block = new Float64Array(blockFrames);
+
+/** Searches that have come to their end, for the next stretch: their room is worth keeping. */
+let spare: { readonly sampleRate: number; readonly searches: readonly ChirpSearch[] } | undefined;
+
+/** One search a channel. Whoever breaks off leaves none behind. */
+function takeSearches(sampleRate: number, channels: number): readonly ChirpSearch[] {
+  const kept = spare?.sampleRate === sampleRate ? spare.searches : [];
+  spare = undefined;
+  return Array.from({ length: channels }, (_, k) => kept[k] ?? createChirpSearch(sampleRate));
+}
+
+/** Joins the scans of a capture's stretches, in their order; a chirp at a border is in both. */
+export function mergeScans(scans: readonly Scan[], sampleRate: number): Scan {
+  return {
+    chirps: scans[0].chirps.map((_, channel) => {
+      const all: Chirp[] = [];
+      for (const { chirps } of scans) {
+        for (const chirp of chirps[channel]) {
+          const last = all.at(-1);
+          if (last === undefined || chirp.at - last.at > minChirpSpacingS * sampleRate)
+            all.push(chirp);
+          else if (Math.abs(chirp.likeness) > Math.abs(last.likeness)) all[all.length - 1] = chirp;
+        }
+      }
+      return all;
+    }),
+    heard: scans[0].heard.map((_, channel) =>
+      mergeChannelLevels(
+        scans.map(({ heard }) => heard[channel]),
+        sampleRate,
+      ),
+    ),
+  };
+}

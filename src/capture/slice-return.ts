@@ -1,0 +1,40 @@
+import type { SampleReader } from "./containers/sample-reader.js";
+import type { SignalReturn } from "./types.js";
+
+/** The samples of one return, cut out of its capture. */
+export interface ReturnSamples {
+  /** Full scale ±1. */
+  readonly samples: Float64Array;
+  /** Index at which the signal's first sample falls, fractional; may be slightly negative. */
+  readonly origin: number;
+  /** Capture samples per second of the playing clock. */
+  readonly clock: number;
+  readonly sampleRate: number;
+}
+
+/**
+ * Reads one return into memory.
+ *
+ * @param reader its capture
+ * @param found where it lies
+ * @param room where its samples go, if they fit; they last until the room's next use
+ */
+export function sliceReturn(
+  reader: SampleReader,
+  found: SignalReturn,
+  room: Float64Array = new Float64Array(0),
+): ReturnSamples {
+  const { frames, info } = reader;
+  const { sampleRate } = info;
+  const from = Math.max(0, Math.floor(found.startSample));
+  const until = Math.min(frames, Math.ceil(found.startSample + found.lengthSamples));
+  const length = Math.max(0, until - from);
+  const samples = room.length < length ? new Float64Array(length) : room.subarray(0, length);
+  reader.read(from, samples.length, found.channel, samples);
+  return {
+    samples,
+    origin: found.startSample - from,
+    clock: sampleRate * (1 + found.driftPpm * 1e-6),
+    sampleRate,
+  };
+}

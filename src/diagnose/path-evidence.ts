@@ -1,0 +1,195 @@
+import { readingKinds } from "../measure/reading-kinds.js";
+import type { Measurement } from "../measure/types.js";
+import type { FamilyStats, PathToRank } from "../rank/family-stats.js";
+import { computeDeviation } from "../rank/rank.js";
+import { assumedResponseStdDevDb } from "../rank/responses.js";
+import { scoreSiblingDeviation } from "../rank/robust-stats.js";
+import type { Finding } from "../rank/types.js";
+
+/** How one reading of a path differs from its siblings'. */
+export interface Feature {
+  readonly name: string;
+  readonly unit: string;
+  readonly deviation: number;
+  /** Standard deviation of a healthy path's deviation. */
+  readonly spread: number;
+}
+
+/** How the response differs from the family's median curve, point by point. */
+export interface ResponseDeviation {
+  readonly x: readonly number[];
+  /** Decibels. */
+  readonly y: readonly number[];
+  readonly spread: readonly number[];
+  /** Of the path's own measurement, standard deviations. */
+  readonly uncertainty: readonly number[];
+}
+
+/** A path with all that its causes are judged by. */
+export interface PathEvidence {
+  readonly path: string;
+  readonly findings: readonly Finding[];
+  readonly unheard: string | undefined;
+  readonly measurement: Measurement | undefined;
+  /** What is usual in its family. */
+  readonly usual: FamilyStats | undefined;
+  readonly features: ReadonlyMap<string, Feature>;
+  readonly response: ResponseDeviation | undefined;
+  /** Level at the path's input socket at nominal, dBu, when the desk file tells. */
+  readonly inputDbu: number | undefined;
+  /** What is usual in the desk's other families. */
+  readonly others: readonly OtherFamily[];
+}
+
+export interface OtherFamily {
+  readonly name: string;
+  readonly usual: FamilyStats;
+}
+
+/** What a path is seen against. */
+export interface PathReference {
+  /** What is usual in its family; undefined for a family too small to have a usual. */
+  readonly usual: FamilyStats | undefined;
+  /** Level at its socket at nominal, dBu. */
+  readonly inputDbu?: number | undefined;
+  readonly others?: readonly OtherFamily[];
+}
+
+/** Brings a ranked path together with how it differs from its family. */
+export function buildPathEvidence(
+  input: PathToRank,
+  findings: readonly Finding[],
+  { usual, inputDbu, others = [] }: PathReference,
+): PathEvidence {
+  const { path, measurement, unheard } = input;
+  const features = new Map<string, Feature>();
+  for (const kind of readingKinds) {
+    const reading = measurement?.readings[kind.id];
+    const found = reading && computeDeviation(kind, reading, usual);
+    if (!found) continue;
+    const { deviation, spread } = found;
+    features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
+  }
+  const response = responseDifference(measurement, usual);
+  return { path, findings, unheard, measurement, usual, features, response, inputDbu, others };
+}
+
+function responseDifference(
+  measurement: Measurement | undefined,
+  usual: FamilyStats | undefined,
+): ResponseDeviation | undefined {
+  const curve = measurement?.curves.response;
+  const crowd = usual?.curves.response;
+  if (!curve || !crowd) return undefined;
+  const x: number[] = [];
+  const y: number[] = [];
+  const spread: number[] = [];
+  const uncertainty: number[] = [];
+  curve.x.forEach((hz, i) => {
+    const scatter = crowd.points[i];
+    if (!scatter) return;
+    const found = scoreSiblingDeviation(
+      curve.y[i],
+      scatter,
+      curve.uncertainty[i],
+      assumedResponseStdDevDb,
+      usual.excess,
+    );
+    x.push(hz);
+    y.push(found.deviation);
+    spread.push(found.spread);
+    uncertainty.push(curve.uncertainty[i] / 2);
+  });
+  return { x, y, spread, uncertainty };
+}
+
+/** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */
+export function getDeviation(path: PathEvidence, id: string): number | undefined {
+  return path.features.get(id)?.deviation;
+}
+
+/** Deviations in standard deviations from which a feature is worth a word. */
+export const clearScore = 3.5;
+
+/** Whether a reading stands clear of its siblings on one side. */
+export function isOutlier(path: PathEvidence, id: string, side: "up" | "down"): boolean {
+  const feature = path.features.get(id);
+  if (!feature) return false;
+  const score = feature.deviation / feature.spread;
+  return side === "up" ? score > clearScore : score < -clearScore;
+}
+
+/** A level that nothing shakes fluctuates by less than this, decibels r.m.s. (common practice). */
+const stillDb = 0.01;
+const timesSiblings = 5;
+
+/**
+ * Whether the tone's level fluctuates, by however little, where its siblings' does not: what no part
+ * that is whole does, and far less than would matter by itself.
+ */
+export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
+  const reading = measurement?.readings.instability;
+  const siblings = usual?.readings.instability;
+  if (!reading || !siblings || reading.bound !== undefined) return false;
+  const most = timesSiblings * Math.max(siblings.median, siblings.scale);
+  return reading.value - reading.uncertainty > Math.max(stillDb, most);
+}
+
+/** Largest response difference between two frequencies, with its sign; 0 without a curve. */
+export function findLargestDifference(path: PathEvidence, fromHz: number, toHz: number): number {
+  let most = 0;
+  path.response?.x.forEach((hz, i) => {
+    const db = path.response?.y[i] ?? 0;
+    if (hz >= fromHz && hz <= toHz && Math.abs(db) > Math.abs(most)) most = db;
+  });
+  return most;
+}
+
+/** Largest response difference in units of a healthy path's spread. */
+export function findLargestCurveScore(path: PathEvidence, fromHz: number, toHz: number): number {
+  let most = 0;
+  path.response?.x.forEach((hz, i) => {
+    const { y, spread } = path.response as ResponseDeviation;
+    const score = y[i] / spread[i];
+    if (hz >= fromHz && hz <= toHz && Math.abs(score) > Math.abs(most)) most = score;
+  });
+  return most;
+}
+
+/**
+ * A filter's slope changes slowly: a step between neighbours of the 1/24-octave grid that differs by
+ * this much from those an eighth of an octave around it is none of a filter's, decibels.
+ */
+const leastJumpDb = 0.3;
+const around = 3;
+/** Nor do ripples of measurement make a jump of so many spreads. */
+const leastJumpSpreads = 4;
+
+/**
+ * How far a level that jumps while the sweep passes went, decibels: what a contact that makes and
+ * breaks does to the response, and no filter.
+ *
+ * @returns undefined for a response without jumps
+ */
+export function findLevelJumps(path: PathEvidence): number | undefined {
+  const curve = path.response;
+  if (!curve) return undefined;
+  const { y, uncertainty } = curve;
+  const step = (i: number) => y[i] - y[i - 1];
+  for (let i = around + 1; i < y.length - around; i++) {
+    const jump = Math.abs(step(i) - (step(i - around) + step(i + around)) / 2);
+    const noise = Math.hypot(uncertainty[i], uncertainty[i - 1]);
+    if (jump > leastJumpDb && jump > leastJumpSpreads * noise) {
+      return y.reduce((most, db) => Math.max(most, Math.abs(db)), 0);
+    }
+  }
+  return undefined;
+}
+
+/** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
+export function computeHumShare(path: PathEvidence): number | undefined {
+  const hum = path.measurement?.readings.hum;
+  const noise = path.measurement?.readings.noise;
+  if (!hum || !noise || hum.limitedBy === "noise") return undefined;
+  return Math.min(1, 10 ** ((hum.value - noise.value) / 10));
+}

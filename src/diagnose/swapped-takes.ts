@@ -1,0 +1,62 @@
+import type { CauseWords } from "./cause-kind.js";
+import { takesSwapped } from "./causes/takes-swapped.js";
+import { getCauseName } from "./causes.js";
+import type { Cause } from "./types.js";
+
+/** A path whose first cause is that it is another's. */
+export interface Stranger {
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  readonly causes: readonly Cause[];
+  /** Inputs of the family that it measures like. */
+  readonly like: ReadonlySet<string>;
+}
+
+/** How often two paths that each measure like the other are two takes swapped (a guess). */
+const mutual = 0.95;
+
+/**
+ * Two paths that each measure as the other's siblings do were changed over: one mistake is likelier
+ * than two. The partner is sought in the same strip: elsewhere two mistakes are no rarer.
+ *
+ * @param strangers paths told as another's, by their own readings alone
+ * @returns the causes of those that have a partner
+ */
+export function findSwappedTakes(
+  strangers: readonly Stranger[],
+): ReadonlyMap<string, readonly Cause[]> {
+  const found = new Map<string, readonly Cause[]>();
+  for (const one of strangers) {
+    const partners = strangers.filter(
+      (other) =>
+        other !== one &&
+        other.strip === one.strip &&
+        one.like.has(other.input) &&
+        other.like.has(one.input),
+    );
+    if (partners.length === 1) found.set(one.path, causesOf(one, partners[0]));
+  }
+  return found;
+}
+
+function causesOf(one: Stranger, other: Stranger): readonly Cause[] {
+  const [first, ...rest] = one.causes;
+  const { probability = 1 } = first;
+  const swap: Cause = {
+    ...told(takesSwapped),
+    probability: rounded(mutual * Math.min(probability, other.causes[0].probability ?? 1)),
+    evidence: [
+      `${one.path} measures as ${other.input} paths do, and ${other.path} as ${one.input} paths do`,
+    ],
+  };
+  const alone = { ...first, probability: rounded(probability - (swap.probability ?? 0)) };
+  return [swap, alone, ...rest];
+}
+
+function told({ id, name, kind, confirmBy, confusedWith }: CauseWords) {
+  const unlike = confusedWith.map(({ cause, check }) => `${getCauseName(cause)}: ${check}`);
+  return { cause: id, name, kind, confirmBy, unlike };
+}
+
+const rounded = (share: number) => Math.max(0.01, Math.round(100 * share) / 100);

@@ -1,0 +1,91 @@
+/**
+ * Room for large arrays. What a return needs is asked for again by the next one, and large arrays
+ * that were thrown away wait long until they are cleared up: within {@link withBufferPool} they are kept
+ * and handed out again instead.
+ */
+
+interface Rooms {
+  /** All that were handed out since the work began. */
+  readonly used: Set<Float64Array>;
+  /** Those that nobody has. */
+  readonly free: Float64Array[];
+}
+
+let current: Rooms | undefined;
+let kept: readonly Float64Array[] = [];
+
+/** Lengths go in steps of this: those of two returns differ by a sample or two. Less is not kept. */
+const step = 4096;
+
+/**
+ * Does some work whose large arrays end with it: whatever {@link borrowBuffer} gave it is used again by
+ * the work after. Only plain figures may leave.
+ *
+ * @param work must not keep an array of {@link borrowBuffer} beyond its end, nor hand one out
+ */
+export function withBufferPool<T>(work: () => T): T {
+  if (current !== undefined) return work();
+  const rooms = { used: new Set<Float64Array>(), free: [...kept] };
+  current = rooms;
+  try {
+    return work();
+  } finally {
+    // What nobody asked for this time is let go.
+    kept = [...rooms.used];
+    current = undefined;
+  }
+}
+
+/**
+ * An array to fill: a fresh one, or within {@link withBufferPool} one that was used before.
+ *
+ * @returns `length` numbers of any value
+ */
+export function borrowBuffer(length: number): Float64Array {
+  return current === undefined || length < step
+    ? new Float64Array(length)
+    : taken(current, length).subarray(0, length);
+}
+
+/**
+ * Lends an array for a part of the work, after which another part may have it.
+ *
+ * @param work gets `length` numbers of any value, and must not keep them
+ */
+export function withBuffer<T>(length: number, work: (room: Float64Array) => T): T {
+  const rooms = current;
+  if (rooms === undefined || length < step) return work(new Float64Array(length));
+  const room = taken(rooms, length);
+  try {
+    return work(room.subarray(0, length));
+  } finally {
+    rooms.free.push(room);
+  }
+}
+
+function taken({ used, free }: Rooms, length: number): Float64Array {
+  const size = Math.ceil(length / step) * step;
+  const place = free.findIndex((one) => one.length === size);
+  const room = place < 0 ? new Float64Array(size) : free.splice(place, 1)[0];
+  used.add(room);
+  return room;
+}
+
+/** A copy in an array of {@link borrowBuffer}. */
+export function borrowCopy(samples: Float64Array): Float64Array {
+  const copy = borrowBuffer(samples.length);
+  copy.set(samples);
+  return copy;
+}
+
+/**
+ * Room for one purpose, kept for good and as large as was ever asked for: what was written lasts
+ * until it is asked for again.
+ */
+export function createOwnBuffer(): (length: number) => Float64Array {
+  let room = new Float64Array(0);
+  return (length) => {
+    if (room.length < length) room = new Float64Array(length);
+    return room.length === length ? room : room.subarray(0, length);
+  };
+}

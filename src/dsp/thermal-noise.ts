@@ -1,0 +1,20 @@
+/** Boltzmann constant, J/K; exact (SI, 2019). */
+const boltzmann = 1.380649e-23;
+/** 20 °C. */
+const roomKelvin = 293.15;
+
+/**
+ * Thermal noise voltage of a resistance, V r.m.s.: √(4kTRB) (J. B. Johnson, H. Nyquist, Phys. Rev.
+ * 32, 1928).
+ *
+ * @param ohm resistance
+ * @param bandwidthHz width of the band
+ * @param kelvin temperature, 20 °C when left out
+ */
+export function computeThermalNoiseV(
+  ohm: number,
+  bandwidthHz: number,
+  kelvin = roomKelvin,
+): number {
+  return Math.sqrt(4 * boltzmann * kelvin * ohm * bandwidthHz);
+}

@@ -1,0 +1,138 @@
+import type { ControlReport } from "../measure/controls/types.js";
+import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
+import type { Finding } from "../rank/types.js";
+import type { Round, RoundPath, RoundTake } from "./types.js";
+
+/**
+ * How many figures of each number are kept: enough that rounding stays far below what the
+ * uncertainties claim, few enough that a change in the file is a change of the desk.
+ */
+const figures = { reading: 7, curve: 5, uncertainty: 3, score: 4 } as const;
+
+/** Rounds to a number of significant decimal figures. */
+export function roundSignificant(value: number, count: number): number {
+  return Number(value.toPrecision(count));
+}
+
+/** A round with every number as it is kept on disk. */
+export function roundForStorage(round: Omit<Round, "id">): Omit<Round, "id"> {
+  return { ...round, paths: round.paths.map(roundedPath) };
+}
+
+function roundedPath(path: RoundPath): RoundPath {
+  return {
+    ...path,
+    ...(path.take === undefined ? {} : { take: roundedTake(path.take) }),
+    ...(path.otherTakes === undefined
+      ? {}
+      : {
+          otherTakes: path.otherTakes.map((take) => ({
+            ...roundedTake(take),
+            readings: roundReadings(take.readings),
+          })),
+        }),
+    readings: roundReadings(path.readings),
+    curves: roundCurves(path.curves),
+    ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
+    ...(path.steps === undefined ? {} : { steps: path.steps.map(roundedStep) }),
+    ...(path.controls === undefined ? {} : { controls: path.controls.map(roundedControl) }),
+    ...(path.partner === undefined
+      ? {}
+      : {
+          partner: {
+            ...path.partner,
+            readings: roundReadings(path.partner.readings),
+            curves: roundCurves(path.partner.curves),
+          },
+        }),
+    oddness: roundSignificant(path.oddness, figures.score),
+    findings: path.findings.map(roundedFinding),
+    causes: path.causes.map((cause) =>
+      cause.probability === undefined
+        ? cause
+        : { ...cause, probability: roundSignificant(cause.probability, figures.score) },
+    ),
+  };
+}
+
+/** Thousandths of a sample and of a part per million. */
+function roundedTake<T extends RoundTake>(take: T): T {
+  return {
+    ...take,
+    startSample: Number(take.startSample.toFixed(3)),
+    driftPpm: Number(take.driftPpm.toFixed(3)),
+  };
+}
+
+/** Ten-thousandths of a decibel, hundredths for distortion. */
+function roundedStep(step: LevelStep): LevelStep {
+  const { gainDb, uncertainty, distortionDb } = step;
+  return {
+    ...step,
+    gainDb: Number(gainDb.toFixed(4)),
+    uncertainty: roundSignificant(uncertainty, figures.uncertainty),
+    ...(distortionDb === undefined ? {} : { distortionDb: Number(distortionDb.toFixed(2)) }),
+  };
+}
+
+/** Milliseconds and tenths of a decibel. */
+function roundedMark(mark: ReturnEvent): ReturnEvent {
+  const atS = Number(mark.atS.toFixed(3));
+  if (mark.kind === "click") return { ...mark, atS, overDb: Number(mark.overDb.toFixed(1)) };
+  return { ...mark, atS, untilS: Number(mark.untilS.toFixed(3)) };
+}
+
+function roundedControl(report: ControlReport): ControlReport {
+  return {
+    ...report,
+    rangeDb: Number(report.rangeDb.toFixed(1)),
+    expected: roundSignificant(report.expected, figures.score),
+    events: report.events.map((event) => ({
+      ...event,
+      atS: Number(event.atS.toFixed(3)),
+      lengthS: Number(event.lengthS.toFixed(3)),
+      levelDb: Number(event.levelDb.toFixed(1)),
+    })),
+  };
+}
+
+export function roundReadings(readings: Readings): Readings {
+  return Object.fromEntries(Object.entries(readings).map(([id, one]) => [id, roundReading(one)]));
+}
+
+export function roundReading(reading: Reading): Reading {
+  const { value, uncertainty, common } = reading;
+  return {
+    ...reading,
+    value: roundSignificant(value, figures.reading),
+    uncertainty: roundSignificant(uncertainty, figures.uncertainty),
+    ...(common === undefined ? {} : { common: roundSignificant(common, figures.uncertainty) }),
+  };
+}
+
+export function roundCurves(curves: Curves): Curves {
+  return Object.fromEntries(Object.entries(curves).map(([id, curve]) => [id, roundedCurve(curve)]));
+}
+
+function roundedCurve(curve: Curve): Curve {
+  return {
+    ...curve,
+    x: curve.x.map((value) => roundSignificant(value, figures.curve)),
+    y: curve.y.map((value) => roundSignificant(value, figures.curve)),
+    uncertainty: curve.uncertainty.map((value) => roundSignificant(value, figures.uncertainty)),
+    ...(curve.floor === undefined
+      ? {}
+      : { floor: curve.floor.map((value) => roundSignificant(value, figures.curve)) }),
+  };
+}
+
+function roundedFinding(finding: Finding): Finding {
+  return {
+    ...finding,
+    value: roundSignificant(finding.value, figures.reading),
+    expected: roundSignificant(finding.expected, figures.reading),
+    deviation: roundSignificant(finding.deviation, figures.curve),
+    score: roundSignificant(finding.score, figures.score),
+    ...(finding.atHz === undefined ? {} : { atHz: roundSignificant(finding.atHz, figures.curve) }),
+  };
+}

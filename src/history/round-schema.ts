@@ -1,0 +1,146 @@
+import * as z from "zod";
+import { usedCalibrationSchema } from "./calibration-schema.js";
+import {
+  captureSchema,
+  curveSchema,
+  deskInfoSchema,
+  readingSchema,
+  signalSchema,
+  toolSchema,
+} from "./measured-schema.js";
+
+/** The shape of a stored round. Unknown keys are let pass: they say more, never otherwise. */
+
+const finding = z.looseObject({
+  reading: z.string(),
+  against: z.enum(["siblings", "limit", "baseline"]),
+  value: z.number(),
+  expected: z.number(),
+  deviation: z.number(),
+  unit: z.string(),
+  score: z.number(),
+  severity: z.enum(["remark", "watch", "service"]),
+  words: z.string(),
+  atHz: z.number().exactOptional(),
+});
+
+const cause = z.looseObject({
+  cause: z.string(),
+  name: z.string(),
+  kind: z.enum(["fault", "setting", "patch", "capture"]),
+  probability: z.number().min(0).max(1).exactOptional(),
+  evidence: z.array(z.string()),
+  against: z.array(z.string()).exactOptional(),
+  confirmBy: z.string(),
+  unlike: z.array(z.string()).exactOptional(),
+  where: z.string().exactOptional(),
+  ready: z.string().exactOptional(),
+  care: z.string().exactOptional(),
+});
+
+const mark = z.discriminatedUnion("kind", [
+  z.looseObject({ kind: z.literal("click"), atS: z.number(), overDb: z.number() }),
+  z.looseObject({
+    kind: z.literal("dropout"),
+    what: z.enum(["lost", "repeated", "held"]),
+    samples: z.number(),
+    atS: z.number(),
+    untilS: z.number(),
+  }),
+  z.looseObject({ kind: z.literal("clipped"), atS: z.number(), untilS: z.number() }),
+]);
+
+const step = z.looseObject({
+  aboveNominalDb: z.number(),
+  gainDb: z.number(),
+  uncertainty: z.number().nonnegative(),
+  distortionDb: z.number().exactOptional(),
+});
+
+const take = z.looseObject({
+  file: z.string(),
+  endsIn: z.string().exactOptional(),
+  channel: z.number(),
+  partnerChannel: z.number().exactOptional(),
+  startSample: z.number(),
+  driftPpm: z.number(),
+  number: z.number().int().positive().exactOptional(),
+  chosen: z.enum(["latest", "health", "asked"]).exactOptional(),
+});
+
+const otherTake = take.omit({ chosen: true }).extend({
+  number: z.number().int().positive(),
+  status: z.enum(["measured", "unusable"]),
+  reason: z.string().exactOptional(),
+  readings: z.record(z.string(), readingSchema),
+});
+
+/** What a control did while it was moved. */
+const control = z.looseObject({
+  control: z.string(),
+  hand: z.enum(["turn", "slide", "press"]),
+  fromS: z.number(),
+  untilS: z.number(),
+  moved: z.enum(["seen", "not seen"]),
+  rangeDb: z.number(),
+  scratches: z.looseObject({ tone: z.number(), silence: z.number() }),
+  dropouts: z.number(),
+  jumps: z.number(),
+  expected: z.number(),
+  events: z.array(
+    z.looseObject({
+      kind: z.enum(["scratch", "dropout", "jump", "rustle"]),
+      during: z.enum(["tone", "silence"]),
+      atS: z.number(),
+      lengthS: z.number(),
+      levelDb: z.number(),
+    }),
+  ),
+  verdicts: z.array(z.enum(["sound", "scratchy", "drops out", "jumps"])),
+  points: z.string().exactOptional(),
+});
+
+const path = z.looseObject({
+  path: z.string(),
+  strip: z.string(),
+  input: z.string(),
+  family: z.string(),
+  status: z.enum(["measured", "missing", "unusable"]),
+  reason: z.string().exactOptional(),
+  take: take.exactOptional(),
+  otherTakes: z.array(otherTake).exactOptional(),
+  readings: z.record(z.string(), readingSchema),
+  absent: z.record(z.string(), z.string()),
+  curves: z.record(z.string(), curveSchema),
+  marks: z.array(mark).exactOptional(),
+  steps: z.array(step).exactOptional(),
+  partner: z
+    .looseObject({
+      side: z.enum(["left", "right"]),
+      readings: z.record(z.string(), readingSchema),
+      absent: z.record(z.string(), z.string()),
+      curves: z.record(z.string(), curveSchema),
+    })
+    .exactOptional(),
+  controls: z.array(control).exactOptional(),
+  oddness: z.number(),
+  rank: z.number().exactOptional(),
+  findings: z.array(finding),
+  causes: z.array(cause),
+});
+
+export const roundSchema = z.looseObject({
+  format: z.literal("deskround-round"),
+  version: z.literal(1),
+  id: z.string(),
+  desk: deskInfoSchema,
+  date: z.string(),
+  tool: toolSchema,
+  signal: signalSchema,
+  calibration: usedCalibrationSchema.nullable(),
+  partial: z.looseObject({ wanted: z.array(z.string()) }).exactOptional(),
+  captures: z.array(captureSchema),
+  warnings: z.array(z.string()),
+  remarks: z.array(z.string()),
+  paths: z.array(path),
+});

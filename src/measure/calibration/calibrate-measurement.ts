@@ -1,0 +1,185 @@
+import { dbPerNeper, dbToAmplitude } from "../../dsp/decibels.js";
+import { findReadingKind } from "../reading-kinds.js";
+import { computeEquivalentInputNoise } from "../readings/ein.js";
+import type { Curve, Measurement, Reading, Readings, SideMeasurement } from "../types.js";
+import { correctCorners } from "./corrected-corners.js";
+import { calibrateCurves } from "./corrected-curves.js";
+import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
+import type { InputCalibration, PathCalibration } from "./types.js";
+
+/**
+ * A measurement with the interface taken out of it.
+ *
+ * - Levels become dBu (0 dBu = √0.6 V), the gain becomes that from the socket to the output.
+ * - The interface's response is divided out of the curve, and its noise, distortion and delay are
+ *   taken out of the readings as far as that is sound; see `subtractInterface`.
+ * - Where the source is known, the equivalent input noise is added.
+ * - Uncertainties of the calibration are added in quadrature (JCGM 100, 5.1.2); what of them all
+ *   paths share stands in `common`.
+ *
+ * The argument stays as it was; what the interface has no counterpart for passes unchanged.
+ *
+ * @example
+ * const inDbu = calibrated(measureReturn(audio), { input, socketDbu: 4, socketDb: 0.09 });
+ */
+export function calibrateMeasurement(
+  measured: Measurement,
+  calibration: PathCalibration,
+): Measurement {
+  const { input, partner } = calibration;
+  const through = outputShare(measured.readings, input);
+  const cleared = clearedReadings(measured.readings, input, through);
+  const curves = calibrateCurves(measured.curves, input, through);
+  const { level, balance } = cleared;
+  const made = {
+    ...Object.fromEntries(Object.entries(cleared).map(([id, one]) => [id, inDbu(one, input)])),
+    ...(level ? { gain: trueGain(level, calibration) } : {}),
+    ...(balance && partner ? { balance: trueBalance(balance, measured.partner, calibration) } : {}),
+    ...correctCorners(cleared, measured.curves, curves, input.curves.response),
+    ...optional("noiseSlope", limitedSlope(cleared.noiseSlope, measured, input)),
+    ...optional("ein", inputNoise(cleared, calibration)),
+  };
+  const readings: Record<string, Reading> = {};
+  const absent: Record<string, string> = { ...measured.absent };
+  for (const [id, one] of Object.entries(made)) {
+    if (typeof one === "string") absent[id] = one;
+    else readings[id] = one;
+  }
+  const side = measured.partner;
+  const { marks, steps } = measured;
+  return {
+    readings,
+    absent,
+    curves,
+    ...(marks ? { marks } : {}),
+    ...(steps ? { steps } : {}),
+    ...(side ? { partner: otherSide(side, calibration) } : {}),
+  };
+}
+
+function optional(id: string, one: Reading | string | undefined) {
+  return one === undefined ? {} : { [id]: one };
+}
+
+/** An older calibration may not hold the noise in that band: the interface's would pass as the path's. */
+function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | string | undefined {
+  const made = computeEquivalentInputNoise(cleared, calibration);
+  if (typeof made !== "object" || calibration.input.readings.noise20k) return made;
+  return "the calibration does not know the interface's noise from 20 Hz to 20 kHz: calibrate again";
+}
+
+/** Bands that the slope of the noise is read from, Hz. */
+const slopeBand = { fromHz: 24, toHz: 410 } as const;
+
+/** The slope of the noise is the interface's where the noise in its bands is, within 3 dB. */
+function limitedSlope(
+  slope: Reading | undefined,
+  { curves }: Measurement,
+  input: InputCalibration,
+): Reading | undefined {
+  const own = input.curves.noise;
+  if (!slope || !curves.noise || !own) return slope;
+  const power = (curve: Curve) =>
+    curve.x.reduce((sum, hz, i) => {
+      const inside = hz > slopeBand.fromHz && hz < slopeBand.toHz;
+      return inside ? sum + dbToAmplitude(curve.y[i]) ** 2 : sum;
+    }, 0);
+  return power(curves.noise) <= 2 * power(own) ? { ...slope, limitedBy: "interface" } : slope;
+}
+
+/** The second side of a stereo bus, calibrated with the input that recorded it. */
+function otherSide(side: SideMeasurement, calibration: PathCalibration): SideMeasurement {
+  const { partner, ...rest } = calibration;
+  if (!partner) return side;
+  return { side: side.side, ...calibrateMeasurement(side, { ...rest, input: partner }) };
+}
+
+/**
+ * How much more of the interface's output noise comes back through the path than through the
+ * loopback, as a power ratio: as much as the tone.
+ */
+function outputShare({ gain }: Readings, { readings }: InputCalibration): number {
+  if (!gain || !readings.gain) return 1;
+  return dbToAmplitude(gain.value - readings.gain.value) ** 2;
+}
+
+/** The readings without the interface's own share, levels still in dBFS. */
+function clearedReadings(readings: Readings, input: InputCalibration, through: number): Readings {
+  const own = input.readings;
+  const cleared: Record<string, Reading> = {};
+  for (const [id, reading] of Object.entries(readings)) {
+    const kind = findReadingKind(id);
+    const mine = own[id];
+    if (!kind?.own || !mine) {
+      cleared[id] = reading;
+      continue;
+    }
+    cleared[id] = subtractInterface(reading, mine, kind.own, {
+      // Against the tone it is the input's noise that counts for less as more comes through.
+      outputShare: kind.unit === "dBFS" ? through : 1 / through,
+      ...steadyPart(kind.own.adds === "power" ? kind.own.steady : undefined, readings, own),
+    });
+  }
+  const { polarity } = readings;
+  if (polarity && own.polarity) {
+    cleared.polarity = { ...polarity, value: polarity.value * own.polarity.value };
+  }
+  return cleared;
+}
+
+function steadyPart(id: string | undefined, readings: Readings, own: Readings) {
+  const heard = id === undefined ? undefined : readings[id];
+  const mine = id === undefined ? undefined : own[id];
+  if (!heard || !mine) return {};
+  return { steady: { heard, own: mine } } satisfies Pick<InterfaceContext, "steady">;
+}
+
+function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {
+  if (reading.unit !== "dBFS") return reading;
+  return {
+    ...reading,
+    value: reading.value + fullScale.value,
+    unit: "dBu",
+    uncertainty: Math.hypot(reading.uncertainty, fullScale.uncertainty),
+    common: Math.hypot(reading.common ?? 0, fullScale.uncertainty),
+  };
+}
+
+/** Output level less socket level, both in dBu. */
+function trueGain(level: Reading, { input, socketDbu, socketDb }: PathCalibration): Reading {
+  const out = inDbu(level, input);
+  return {
+    value: out.value - socketDbu,
+    unit: "dB",
+    uncertainty: Math.hypot(out.uncertainty, socketDb),
+    common: Math.hypot(out.common ?? 0, socketDb),
+  };
+}
+
+/**
+ * Balance at the inputs: that of the recording with the difference of the two inputs' scales. The
+ * meter's error is in both scales alike and cancels.
+ */
+function trueBalance(
+  balance: Reading,
+  other: SideMeasurement | undefined,
+  { input, partner = input }: PathCalibration,
+): Reading {
+  const [left, right] = other?.side === "left" ? [partner, input] : [input, partner];
+  const doubt = Math.hypot(ownLevelDoubt(left), ownLevelDoubt(right));
+  return {
+    ...balance,
+    value: balance.value + left.fullScale.value - right.fullScale.value,
+    uncertainty: Math.hypot(balance.uncertainty, doubt),
+    common: Math.hypot(balance.common ?? 0, doubt),
+  };
+}
+
+function ownLevelDoubt({ readings }: InputCalibration): number {
+  return readings.level?.uncertainty ?? 0;
+}
+
+/** Decibels of a relative uncertainty in per cent, to first order. */
+export function percentToDb(percent: number): number {
+  return (dbPerNeper * percent) / 100;
+}

@@ -1,0 +1,98 @@
+import type { OwnShare } from "../reading-kind.js";
+import type { Curve, Curves, Reading } from "../types.js";
+import { subtractInterface } from "./subtract-interface.js";
+import type { InputCalibration } from "./types.js";
+
+/** How the interface's own share adds to curves; the response is divided out instead. */
+const shares: Readonly<Record<string, OwnShare>> = {
+  noise: { adds: "power" },
+  humLines: { adds: "phase" },
+  distortion: { adds: "phase" },
+  harmonic2: { adds: "phase" },
+  harmonic3: { adds: "phase" },
+  harmonic4: { adds: "phase" },
+  harmonic5: { adds: "phase" },
+  harmonic6: { adds: "phase" },
+  harmonic7: { adds: "phase" },
+  harmonic8: { adds: "phase" },
+  harmonic9: { adds: "phase" },
+  harmonic10: { adds: "phase" },
+};
+/** Points of a curve that are bounds have this uncertainty or more, decibels. */
+const boundDb = 6;
+
+/** Curves with the interface taken out of them; those it has nothing to do with stay as they are. */
+export function calibrateCurves(
+  curves: Curves,
+  input: InputCalibration,
+  outputShare: number,
+): Curves {
+  const own = input.curves;
+  return Object.fromEntries(
+    Object.entries(curves).map(([id, curve]) => {
+      const mine = own[id];
+      if (id === "response") return [id, mine ? divided(curve, mine) : curve];
+      const share = shares[id];
+      const cleared = share && mine ? withoutOwnCurve(curve, mine, share, outputShare) : curve;
+      return [id, cleared.yUnit === "dBFS" ? inDbu(cleared, input) : cleared];
+    }),
+  );
+}
+
+/** A response divided by the interface's own: decibels are subtracted point by point. */
+function divided(curve: Curve, own: Curve): Curve {
+  const mine = curve.x.map((hz) => interpolateCurve(own, hz));
+  return {
+    ...curve,
+    y: curve.y.map((db, i) => db - mine[i].value),
+    uncertainty: curve.uncertainty.map((u, i) => Math.hypot(u, mine[i].uncertainty)),
+  };
+}
+
+function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, outputShare: number): Curve {
+  const points = curve.x.map((hz, i) => {
+    const heard = { value: curve.y[i], unit: curve.yUnit, uncertainty: curve.uncertainty[i] };
+    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, {
+      outputShare,
+    });
+  });
+  return {
+    ...curve,
+    y: points.map(({ value }) => value),
+    uncertainty: points.map(({ uncertainty }) => uncertainty),
+  };
+}
+
+function asPoint(point: Reading): Reading {
+  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
+}
+
+function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {
+  const up = (db: number) => db + fullScale.value;
+  return {
+    ...curve,
+    y: curve.y.map(up),
+    uncertainty: curve.uncertainty.map((u) => Math.hypot(u, fullScale.uncertainty)),
+    yUnit: "dBu",
+    ...(curve.floor ? { floor: curve.floor.map(up) } : {}),
+  };
+}
+
+/**
+ * A curve at a frequency, straight between its points on a logarithmic scale; beyond its ends the
+ * last point holds.
+ */
+export function interpolateCurve(curve: Curve, hz: number): Reading {
+  const { x, y, uncertainty, yUnit } = curve;
+  const last = x.length - 1;
+  let k = 0;
+  while (k < last - 1 && x[k + 1] <= hz) k++;
+  const part = last === 0 ? 0 : Math.log(hz / x[k]) / Math.log(x[k + 1] / x[k]);
+  const share = Math.max(0, Math.min(1, part));
+  const next = Math.min(last, k + 1);
+  return {
+    value: y[k] + share * (y[next] - y[k]),
+    unit: yUnit,
+    uncertainty: Math.max(uncertainty[k], uncertainty[next]),
+  };
+}

@@ -1,0 +1,189 @@
+import type { Curve, Measurement, Reading, Readings } from "../types.js";
+import type { InputCalibration } from "./types.js";
+
+/** A level at the interface's input, dBu, with its expanded uncertainty (95 %) in decibels. */
+export interface KnownLevel {
+  readonly dbu: number;
+  readonly uncertaintyDb: number;
+}
+
+/** Returns of one loopback that differ by more than this were not made alike, decibels. */
+const alike = { levelDb: 0.1, responseDb: 0.1, noiseDb: 3 } as const;
+
+/**
+ * What one input of the interface is like, from its loopback returns: means of all readings, and
+ * the scale from dBFS to dBu.
+ *
+ * The uncertainty of a mean is that of its parts; where they scatter more than their own
+ * uncertainties allow, it is widened by the ratio (R. T. Birge, "The calculation of errors by the
+ * method of least squares", Phys. Rev. 40, 1932).
+ *
+ * @param channel of the captures, from 0
+ * @param measured one or more returns, checked by {@link validateInterface} and {@link validateAgreement}
+ * @param known level at the input while the 1 kHz tone played
+ */
+export function buildInputCalibration(
+  channel: number,
+  measured: readonly Measurement[],
+  known: KnownLevel,
+): InputCalibration {
+  const readings = meanReadings(measured.map((m) => m.readings));
+  const { level } = readings;
+  const scale = Math.hypot(known.uncertaintyDb, level.uncertainty);
+  return {
+    channel,
+    returns: measured.length,
+    fullScale: { value: known.dbu - level.value, unit: "dBu", uncertainty: scale },
+    readings,
+    curves: meanCurves(measured.map((m) => m.curves)),
+  };
+}
+
+/** Means of the readings that all returns have. */
+function meanReadings(all: readonly Readings[]): Record<string, Reading> {
+  const [first, ...others] = all;
+  const means: Record<string, Reading> = {};
+  for (const id of Object.keys(first)) {
+    const rows = [first, ...others].flatMap((readings) => readings[id] ?? []);
+    if (rows.length === all.length) means[id] = meanReading(rows);
+  }
+  return means;
+}
+
+function meanReading(rows: readonly Reading[]): Reading {
+  const highest = rows.reduce((a, b) => (b.value > a.value ? b : a));
+  // A bound cannot be averaged with estimates; the highest is safe.
+  if (rows.some(({ limitedBy, bound }) => limitedBy !== undefined || bound !== undefined)) {
+    return { ...highest, limitedBy: "noise" };
+  }
+  const { value, uncertainty } = mean(rows.map((r) => [r.value, r.uncertainty]));
+  return { value, unit: highest.unit, uncertainty };
+}
+
+function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<string, Curve> {
+  const [first] = all;
+  const means: Record<string, Curve> = {};
+  for (const [id, curve] of Object.entries(first)) {
+    const rows = all.flatMap((curves) => curves[id] ?? []);
+    if (rows.some(({ x }) => x.length !== curve.x.length) || rows.length < all.length) continue;
+    const points = curve.x.map((_, i) => mean(rows.map((r) => [r.y[i], r.uncertainty[i]])));
+    means[id] = {
+      ...curve,
+      y: points.map(({ value }) => value),
+      uncertainty: points.map(({ uncertainty }) => uncertainty),
+    };
+  }
+  return means;
+}
+
+function mean(rows: readonly (readonly [value: number, uncertainty: number])[]) {
+  const n = rows.length;
+  const value = rows.reduce((sum, [v]) => sum + v, 0) / n;
+  const own = Math.sqrt(rows.reduce((sum, [, u]) => sum + u * u, 0)) / n;
+  if (n === 1 || own === 0) return { value, uncertainty: own };
+  const chi2 = rows.reduce((sum, [v, u]) => sum + ((2 * (v - value)) / u) ** 2, 0) / (n - 1);
+  return { value, uncertainty: own * Math.sqrt(Math.max(1, chi2)) };
+}
+
+/** What an interface's own figures may be at most, and at least; common practice, wide. */
+const plain = {
+  /** Level of the nominal tone in the recording, dBFS. */
+  level: { least: -48, most: -5 },
+  /** Response against 1 kHz, decibels. */
+  audioDb: 3,
+  aboveDb: 12,
+  /** Noise, dBFS. Below the least no converter is; only a file that never left the computer. */
+  noise: { least: -134, most: -70 },
+  /** Distortion at nominal level and 12 dB above, decibels: 1 %. */
+  distortion: -40,
+} as const;
+/** Up to here the response is that of the audio band. */
+const audioHz = 20_000;
+
+/**
+ * What is plainly not an interface about a loopback, in words; undefined for a plausible one.
+ * Wide limits: a poor interface passes, a desk with a filter in, a wrong cable or the signal file
+ * itself do not.
+ */
+export function validateInterface(measured: Measurement): string | undefined {
+  const { readings, curves, absent } = measured;
+  const { level, noise, thd, thdHot } = readings;
+  const { response } = curves;
+  if (!level)
+    return `its level could not be read: ${absent.level ?? "the signal has no 1 kHz tone"}`;
+  if (!response) {
+    return `its response could not be read: ${absent.response ?? "the signal has no sweep"}`;
+  }
+  if (!noise) return `its noise could not be read: ${absent.noise ?? "the signal has no silence"}`;
+  if (level.value < plain.level.least || level.value > plain.level.most) {
+    return `the 1 kHz tone came back at ${dbfs(level.value)}, which leaves ${
+      level.value > plain.level.most ? "no room for the louder steps" : "too little above the noise"
+    }`;
+  }
+  if (noise.value > plain.noise.most) {
+    return `its noise is ${dbfs(noise.value)}; an interface by itself is quieter than ${dbfs(plain.noise.most)}`;
+  }
+  if (noise.value < plain.noise.least) {
+    return `its noise is ${dbfs(noise.value)}, quieter than any converter: the signal never left the computer`;
+  }
+  const odd = oddResponse(response);
+  if (odd !== undefined) return odd;
+  for (const [reading, where] of [
+    [thd, "at nominal level"],
+    [thdHot, "12 dB above nominal"],
+  ] as const) {
+    if (reading && !reading.limitedBy && reading.value > plain.distortion) {
+      return `its distortion ${where} is ${decibels(reading.value)}: something in the loop clips`;
+    }
+  }
+  return undefined;
+}
+
+function oddResponse({ x, y }: Curve): string | undefined {
+  let worst = -1;
+  let excess = 0;
+  x.forEach((hz, i) => {
+    const allowed = hz > audioHz && y[i] < 0 ? plain.aboveDb : plain.audioDb;
+    const over = Math.abs(y[i]) - allowed;
+    if (over > excess) [worst, excess] = [i, over];
+  });
+  if (worst < 0) return undefined;
+  return `its response at ${Math.round(x[worst])} Hz is ${decibels(y[worst])} against 1 kHz; an interface by itself stays within ±${plain.audioDb} dB up to 20 kHz`;
+}
+
+/**
+ * In what the returns of one input differ more than returns of one loopback do, in words.
+ *
+ * @returns undefined where they agree, as a single one does
+ */
+export function validateAgreement(measured: readonly Measurement[]): string | undefined {
+  if (spread(measured, "polarity") > 0) return "some came back upside down, others did not";
+  const level = spread(measured, "level");
+  if (level > alike.levelDb) return `their levels differ by ${decibels(level)}`;
+  const noise = spread(measured, "noise");
+  if (noise > alike.noiseDb) return `their noise differs by ${decibels(noise)}`;
+  const responses = measured.flatMap(({ curves }) => curves.response ?? []);
+  for (const [i, hz] of responses[0]?.x.entries() ?? []) {
+    const at = range(responses.map(({ y }) => y[i]));
+    if (at > alike.responseDb) {
+      return `their responses differ by ${decibels(at)} at ${Math.round(hz)} Hz`;
+    }
+  }
+  return undefined;
+}
+
+function spread(measured: readonly Measurement[], id: string): number {
+  return range(measured.flatMap(({ readings }) => readings[id]?.value ?? []));
+}
+
+function range(values: readonly number[]): number {
+  return values.length === 0 ? 0 : Math.max(...values) - Math.min(...values);
+}
+
+function decibels(value: number): string {
+  return `${value.toFixed(Math.abs(value) < 10 ? 2 : 1).replace("-", "−")} dB`;
+}
+
+function dbfs(value: number): string {
+  return `${decibels(value)}FS`;
+}

@@ -1,0 +1,88 @@
+import { voltsToDbu, zeroDbuVolts } from "../../dsp/dbu.js";
+import { amplitudeToDb, dbToAmplitude } from "../../dsp/decibels.js";
+import type { KnownLevel } from "./loopback.js";
+
+/** What a voltmeter showed, V r.m.s. */
+export interface MeterReading {
+  readonly volts: number;
+  /** Value of the last digit shown, volts; 0 where it was not told. */
+  readonly stepVolts: number;
+}
+
+/** A voltage with its expanded uncertainty (95 %), volts. */
+export interface MeteredVolts {
+  readonly value: number;
+  readonly uncertainty: number;
+}
+
+/**
+ * A meter's reading with the uncertainty of the meter and that of its last digit, which is even
+ * over the digit (JCGM 100, F.2.2.1), in quadrature.
+ *
+ * @param percent expanded uncertainty of the meter, per cent of the voltage
+ */
+export function computeMeteredVolts(
+  { volts, stepVolts }: MeterReading,
+  percent: number,
+): MeteredVolts {
+  const digit = (2 * stepVolts) / Math.sqrt(12);
+  return { value: volts, uncertainty: Math.hypot((volts * percent) / 100, digit) };
+}
+
+/** The same as a level. */
+export function computeKnownLevel({ value, uncertainty }: MeteredVolts): KnownLevel {
+  return { dbu: voltsToDbu(value), uncertaintyDb: amplitudeToDb(1 + uncertainty / value) };
+}
+
+/** Full scale of an interface's output and input as a level, dBu; common practice, wide. */
+const outputFullScale = { least: -14, most: 30 } as const;
+const inputFullScale = { least: -75, most: 34 } as const;
+
+/**
+ * What is plainly wrong with a voltage at the interface's output, in words; undefined for a
+ * plausible one. Millivolts typed as volts, or a level in dBu, do not pass.
+ *
+ * @param nominalDbfs level of the tone that was metered
+ */
+export function validateOutputVolts(volts: number, nominalDbfs: number): string | undefined {
+  if (!(volts > 0)) return "a voltage r.m.s. is more than 0 V";
+  const fullScale = voltsToDbu(volts) - nominalDbfs;
+  if (fullScale > outputFullScale.most) {
+    return `no interface gives more than ${shownVolts(outputFullScale.most + nominalDbfs)} with the tone at ${minus(nominalDbfs)} dBFS`;
+  }
+  if (fullScale < outputFullScale.least) {
+    return `an output turned up gives more than ${shownVolts(outputFullScale.least + nominalDbfs)} with the tone at ${minus(nominalDbfs)} dBFS`;
+  }
+  return undefined;
+}
+
+/**
+ * The same for the voltage at the input.
+ *
+ * @param outputVolts at the other end of the loop
+ */
+export function validateInputVolts(volts: number, outputVolts: number): string | undefined {
+  if (!(volts > 0)) return "a voltage r.m.s. is more than 0 V";
+  const slack = 1.05;
+  if (volts > slack * outputVolts) return "a cable or a pad gives no more than the output does";
+  return undefined;
+}
+
+/**
+ * What is plainly wrong with the input's scale, in words.
+ *
+ * @param fullScaleDbu level at the input that comes back as 0 dBFS
+ */
+export function validateInputScale(fullScaleDbu: number): string | undefined {
+  const { least, most } = inputFullScale;
+  if (fullScaleDbu >= least && fullScaleDbu <= most) return undefined;
+  return `full scale of the input would be ${minus(Number(fullScaleDbu.toFixed(1)))} dBu; interfaces have ${minus(least)} to ${most} dBu`;
+}
+
+function shownVolts(dbu: number): string {
+  return `${Number((zeroDbuVolts * dbToAmplitude(dbu)).toPrecision(2))} V`;
+}
+
+function minus(value: number): string {
+  return String(value).replace("-", "−");
+}

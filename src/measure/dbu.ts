@@ -1,9 +1,0 @@
-import { amplitudeDb } from "../dsp/decibels.js";
-
-/** 0 dBu is √0.6 V: 1 mW in 600 Ω (IEC 60268-17 and trade use). */
-export const zeroDbuVolts = Math.sqrt(0.6);
-
-/** Level of a voltage, dBu. */
-export function dbuOfVolts(volts: number): number {
-  return amplitudeDb(volts / zeroDbuVolts);
-}

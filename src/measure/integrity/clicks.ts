@@ -1,0 +1,67 @@
+import { findImpulses } from "../../dsp/impulses.js";
+import type { ReturnAudio } from "../return-audio.js";
+import type { SilenceAnalysis } from "../silence-analysis.js";
+import type { ToneAnalysis } from "../tone.js";
+
+/** A click in a return. */
+export interface Click {
+  /** Seconds of the signal. */
+  readonly atS: number;
+  /** Peak above the typical peak of the background, decibels. */
+  readonly overDb: number;
+}
+
+/** What was listened to for clicks, and what was heard. */
+export interface ClickAnalysis {
+  readonly clicks: readonly Click[];
+  /** Seconds listened. */
+  readonly seconds: number;
+}
+
+/** One period of the 1 kHz tone, so that what its distortion repeats is background. */
+const blockS = 0.001;
+/** Fewer than this cannot show that they come with the mains. */
+const leastTogether = 12;
+/** Mean resultant length of their phases from which impulses are tied to the mains. */
+const together = 0.8;
+/** Impulses this near to the common phase are the mains', radians. */
+const nearRad = 0.6;
+
+/**
+ * Clicks in the silence and under the 1 kHz tone. Impulses that recur with every half-wave of the
+ * mains, as from a dimmer or a rectifier, are hum and not counted.
+ *
+ * @param quiet the silence, or why there is none
+ * @param tone the 1 kHz tone, or why there is none; then the silence alone is listened to
+ * @returns the clicks in the order of time, or why none can be heard
+ */
+export function analyzeClicks(
+  { sampleRate, mainsHz }: ReturnAudio,
+  quiet: SilenceAnalysis | string,
+  tone: ToneAnalysis | string,
+): ClickAnalysis | string {
+  if (typeof quiet === "string") return quiet;
+  const parts = [
+    { samples: quiet.hiss, startS: quiet.startS },
+    ...(typeof tone === "string" ? [] : [{ samples: tone.residual, startS: tone.startS }]),
+  ];
+  const clicks = parts.flatMap(({ samples, startS }) =>
+    findImpulses(samples, sampleRate, blockS).map(({ at, overDb }) => ({
+      atS: startS + at / sampleRate,
+      overDb,
+    })),
+  );
+  const seconds = parts.reduce((sum, { samples }) => sum + samples.length, 0) / sampleRate;
+  return { clicks: withoutMains(clicks, quiet.lines?.frequencyHz ?? mainsHz), seconds };
+}
+
+/** Leaves out impulses that keep one phase of the mains' half-waves (Rayleigh test). */
+function withoutMains(clicks: readonly Click[], mainsHz: number): readonly Click[] {
+  if (clicks.length < leastTogether) return clicks;
+  const phases = clicks.map(({ atS }) => 2 * Math.PI * ((2 * mainsHz * atS) % 1));
+  const c = phases.reduce((sum, p) => sum + Math.cos(p), 0) / phases.length;
+  const s = phases.reduce((sum, p) => sum + Math.sin(p), 0) / phases.length;
+  if (Math.hypot(c, s) < together) return clicks;
+  const common = Math.atan2(s, c);
+  return clicks.filter((_, i) => Math.cos(phases[i] - common) < Math.cos(nearRad));
+}

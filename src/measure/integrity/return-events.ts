@@ -1,0 +1,53 @@
+import { isAtClipLevel, isClipped, type ReturnAudio } from "../return-audio.js";
+import type { ReturnContext } from "../return-context.js";
+import type { ReturnEvent } from "../types.js";
+import { findDropouts } from "./dropouts.js";
+
+/** A return full of clicks is told by their number; the largest show where. */
+const mostClicks = 50;
+const mostClipped = 50;
+/** Clipping within this time is one mark, seconds. */
+const togetherS = 0.05;
+
+/** Moments of a return that deserve a look, in the order of time. */
+export function listReturnEvents(context: ReturnContext): readonly ReturnEvent[] {
+  return [...clickMarks(context), ...dropoutMarks(context), ...clippedMarks(context.audio)].sort(
+    (a, b) => a.atS - b.atS,
+  );
+}
+
+function clickMarks(context: ReturnContext): readonly ReturnEvent[] {
+  const heard = context.clicks();
+  if (typeof heard === "string") return [];
+  return [...heard.clicks]
+    .sort((a, b) => b.overDb - a.overDb)
+    .slice(0, mostClicks)
+    .map(({ atS, overDb }) => ({ kind: "click", atS, overDb }));
+}
+
+function dropoutMarks(context: ReturnContext): readonly ReturnEvent[] {
+  return findDropouts(context).map(({ what, samples, fromS, toS }) => ({
+    kind: "dropout",
+    what,
+    samples,
+    atS: fromS,
+    untilS: toS,
+  }));
+}
+
+/** Stretches in which the converter clipped: two neighbouring samples or more where it does. */
+function clippedMarks(audio: ReturnAudio): readonly ReturnEvent[] {
+  const { samples, origin, clock } = audio;
+  if (!isClipped(samples, audio)) return [];
+  const marks: { kind: "clipped"; atS: number; untilS: number }[] = [];
+  let run = 0;
+  for (let n = 0; n < samples.length; n++) {
+    run = isAtClipLevel(samples[n], audio) ? run + 1 : 0;
+    if (run < 2) continue;
+    const untilS = (n - origin) / clock;
+    const last = marks.at(-1);
+    if (last && untilS - last.untilS < togetherS) last.untilS = untilS;
+    else if (marks.length < mostClipped) marks.push({ kind: "clipped", atS: untilS, untilS });
+  }
+  return marks;
+}

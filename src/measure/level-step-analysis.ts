@@ -1,0 +1,80 @@
+import { computeWindowedAmplitude, fitToneAt, windowedStdDevFactor } from "../dsp/sine-fit.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import type { StepsSegment } from "../signal/types.js";
+import { computeAmplitudeVariance, computeVarianceBeside } from "./line-noise.js";
+import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+
+/** One step of the level ladder as it came back. */
+export interface AnalyzedStep {
+  /** Sent level, decibels above nominal. */
+  readonly aboveNominalDb: number;
+  /** Peak amplitude of harmonic 1, 2, …; full scale 1. */
+  readonly amplitudes: Float64Array;
+  /** Phase of each at one instant, radians, cosine reference. */
+  readonly phases: Float64Array;
+  /** Variance of each amplitude, from the noise around its frequency. */
+  readonly variances: Float64Array;
+  /** The fundamental read so that hum far stronger than a weak step keeps out, with its variance. */
+  readonly level: { readonly amplitude: number; readonly variance: number };
+}
+
+/** The level ladder as it came back, from the lowest step up. */
+export interface LevelStepAnalysis {
+  readonly steps: readonly AnalyzedStep[];
+  /** The lowest step at which the capture's converter clipped, decibels above nominal. */
+  readonly converterClippedDb: number | undefined;
+}
+
+/** Left out at a step's beginning and end: its flank, and the path settling. */
+const settleS = 0.08;
+const endS = 0.015;
+/** Harmonics up to here draw the waveform of a step that may clip; a weak one needs few. */
+const topHz = 20_000;
+const weakHarmonics = 3;
+const noiseWidthHz = 400;
+const besideWidthHz = 1000;
+
+/**
+ * Fits every step of the ladder at one known frequency, so that even the lowest is read coherently.
+ *
+ * @param frequencyHz as found on the longer tone, or as sent
+ * @param silence spectrum of the silence, where there is one
+ * @returns the steps, or a sentence saying why there are none
+ */
+export function analyzeLevelSteps(
+  audio: ReturnAudio,
+  segment: StepsSegment,
+  frequencyHz: number,
+  silence: PowerSpectrum | undefined,
+): LevelStepAnalysis | string {
+  const frequency = frequencyHz / audio.clock;
+  const most = Math.floor(topHz / frequencyHz);
+  const steps: AnalyzedStep[] = [];
+  let converterClippedDb: number | undefined;
+  for (const [k, levelDbfs] of segment.levelsDbfs.entries()) {
+    const startS = segment.startS + k * segment.stepS;
+    const part = sliceSegment(audio, startS, settleS, segment.stepS - endS);
+    if (!part) return "the level steps are not in the capture";
+    const aboveNominalDb = levelDbfs - audio.table.nominalDbfs;
+    if (isClipped(part.samples, audio)) {
+      converterClippedDb = Math.min(aboveNominalDb, converterClippedDb ?? aboveNominalDb);
+      continue;
+    }
+    const count = aboveNominalDb < 0 ? Math.min(weakHarmonics, most) : most;
+    const { amplitudes, phases, residual } = fitToneAt(part.samples, frequency, count);
+    const rest = welch(residual, audio.clock, 0.12);
+    const seconds = part.samples.length / audio.clock;
+    const variances = amplitudes.map((_, n) =>
+      computeAmplitudeVariance(rest, silence, (n + 1) * frequencyHz, seconds, noiseWidthHz),
+    );
+    const level = {
+      amplitude: computeWindowedAmplitude(part.samples, frequency),
+      variance:
+        windowedStdDevFactor *
+        computeVarianceBeside(rest, silence, frequencyHz, seconds, besideWidthHz),
+    };
+    steps.push({ aboveNominalDb, amplitudes, phases, variances, level });
+  }
+  steps.sort((a, b) => a.aboveNominalDb - b.aboveNominalDb);
+  return { steps, converterClippedDb };
+}

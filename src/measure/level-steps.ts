@@ -1,0 +1,45 @@
+import { computePowerReading } from "./above-noise.js";
+import { computeStepGain } from "./readings/linearity.js";
+import type { ReturnContext } from "./return-context.js";
+import type { LevelStep } from "./types.js";
+
+/** Harmonics that count as distortion (IEC 60268-3: total harmonic distortion). */
+const lowestOrder = 2;
+const highestOrder = 10;
+/** What settling and rounding add, decibels at 95 %. */
+const methodDb = 0.0005;
+
+/**
+ * The level ladder step by step: gain against that at nominal, and distortion. Steps that drown in
+ * noise or clip the converter are left out; a signal of a single step has none.
+ *
+ * @returns the steps, the lowest first
+ */
+export function computeLevelSteps(context: ReturnContext): readonly LevelStep[] {
+  if (!context.audio.table.segments.some(({ kind }) => kind === "steps")) return [];
+  const ladder = context.ladder();
+  if (typeof ladder === "string") return [];
+  const nominal = ladder.steps.find(({ aboveNominalDb }) => aboveNominalDb === 0);
+  if (nominal === undefined) return [];
+  const reference = computeStepGain(nominal);
+  if (!reference.heard) return [];
+  return ladder.steps.flatMap((step): readonly LevelStep[] => {
+    const { db, deviation, heard } = computeStepGain(step);
+    if (!heard) return [];
+    const { amplitudes, variances, aboveNominalDb } = step;
+    const thd = computePowerReading(
+      [...amplitudes.subarray(lowestOrder - 1, highestOrder)],
+      [...variances.subarray(lowestOrder - 1, highestOrder)],
+      amplitudes[0],
+    );
+    const clear = thd.limitedBy === undefined && Number.isFinite(thd.value);
+    return [
+      {
+        aboveNominalDb,
+        gainDb: db - reference.db,
+        uncertainty: Math.hypot(methodDb, 2 * Math.hypot(deviation, reference.deviation)),
+        ...(clear ? { distortionDb: thd.value } : {}),
+      },
+    ];
+  });
+}

@@ -1,0 +1,63 @@
+import type { ReadingKind } from "./reading-kind.js";
+import { clicks } from "./readings/clicks.js";
+import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
+import { dc } from "./readings/dc.js";
+import { delay } from "./readings/delay.js";
+import { imd, imd2, imd3 } from "./readings/difference-frequency.js";
+import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/distortion.js";
+import { ein } from "./readings/ein.js";
+import { clipSide, headroom } from "./readings/headroom.js";
+import { hum, humEven, humOdd, mains } from "./readings/hum.js";
+import { instability } from "./readings/instability.js";
+import { gain, level } from "./readings/level.js";
+import { linearity } from "./readings/linearity.js";
+import { hiss, noise, noise20k, noiseA } from "./readings/noise.js";
+import { noiseSlope } from "./readings/noise-slope.js";
+import { noise468 } from "./readings/noise468.js";
+import { polarity } from "./readings/polarity.js";
+import { balance, stereoPhase } from "./readings/stereo.js";
+
+/** Every reading there is, in the order in which they are shown. */
+export const readingKinds: readonly ReadingKind[] = [
+  level,
+  gain,
+  balance,
+  stereoPhase,
+  delay,
+  polarity,
+  cornerLow,
+  cornerHigh,
+  orderLow,
+  orderHigh,
+  thd,
+  thdN,
+  thd100,
+  thdHot,
+  compression,
+  headroom,
+  clipSide,
+  linearity,
+  imd,
+  noise,
+  noiseA,
+  noise468,
+  hiss,
+  noiseSlope,
+  ein,
+  hum,
+  humOdd,
+  humEven,
+  mains,
+  clicks,
+  instability,
+  dc,
+  ...harmonics,
+  imd2,
+  imd3,
+  noise20k,
+];
+
+/** The row of a reading; undefined for an unknown id. */
+export function findReadingKind(id: string): ReadingKind | undefined {
+  return readingKinds.find((kind) => kind.id === id);
+}

@@ -1,0 +1,218 @@
+import {
+  createHighPassShape,
+  createSweepReference,
+  deconvolve,
+  gateResponse,
+  type SweepReference,
+} from "../dsp/deconvolution.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import { renderSegment } from "../signal/synthesise.js";
+import type { SweepSegment } from "../signal/types.js";
+import { analyzeClicks, type ClickAnalysis } from "./integrity/clicks.js";
+import { findClipLevels } from "./integrity/clip-levels.js";
+import { analyzeLevelSteps, type LevelStepAnalysis } from "./level-step-analysis.js";
+import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+import { computeRollOff, type ResponseEnd, type RollOff } from "./roll-off.js";
+import {
+  analyzeSilence,
+  type SilenceAnalysis,
+  silenceSegmentS,
+  silenceSettleS,
+} from "./silence-analysis.js";
+import { buildSweepGates } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
+import { readHarmonics } from "./sweep-harmonics.js";
+import { analyzeTone, type ToneAnalysis } from "./tone.js";
+import { analyzeTwoTone, type TwoToneAnalysis } from "./two-tone.js";
+
+/**
+ * What several readings of one return share, each made once and only when asked for. A string
+ * in place of a result is the reason why there is none.
+ */
+export interface ReturnContext {
+  readonly audio: ReturnAudio;
+  tone(name: string): ToneAnalysis | string;
+  /** A step of the level ladder, decibels above the nominal level. */
+  step(aboveNominalDb: number): ToneAnalysis | string;
+  /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
+  ladder(): LevelStepAnalysis | string;
+  twin(): TwoToneAnalysis | string;
+  /** Spectrum of the silence as heard. */
+  silence(): PowerSpectrum | string;
+  /** The silence taken apart into mains lines and the rest. */
+  quiet(): SilenceAnalysis | string;
+  /** Clicks in the silence and under the 1 kHz tone. */
+  clicks(): ClickAnalysis | string;
+  sweep(): SweepAnalysis | string;
+  rollOff(end: ResponseEnd): RollOff | string;
+  /** The other side of a stereo bus; undefined where only one was recorded. */
+  partner(): ReturnContext | undefined;
+}
+
+/** Prepares a return for measuring. */
+export function createReturnContext(given: ReturnAudio): ReturnContext {
+  const audio = given.ceiling ? given : { ...given, ceiling: findClipLevels(given) };
+  const kept = new Map<string, unknown>();
+  function once<T>(key: string, make: () => T): T {
+    if (!kept.has(key)) kept.set(key, make());
+    return kept.get(key) as T;
+  }
+  const context: ReturnContext = {
+    audio,
+    tone: (name) =>
+      once(`tone ${name}`, () => {
+        const tone = findSegment(audio.table, "tone", name);
+        if (!tone) return `the ${audio.table.profile} signal has no such tone`;
+        const { startS, lengthS, frequencyHz, levelDbfs } = tone;
+        return analyzeTone(
+          audio,
+          startS,
+          lengthS,
+          frequencyHz,
+          levelDbfs,
+          linesOf(context.quiet()),
+        );
+      }),
+    step: (aboveNominalDb) =>
+      once(`step ${aboveNominalDb}`, () => {
+        const steps = findSegment(audio.table, "steps");
+        const level = audio.table.nominalDbfs + aboveNominalDb;
+        const index = steps ? steps.levelsDbfs.indexOf(level) : -1;
+        if (!steps || index < 0) return `the ${audio.table.profile} signal has no such step`;
+        const startS = steps.startS + index * steps.stepS;
+        const { stepS, frequencyHz } = steps;
+        return analyzeTone(audio, startS, stepS, frequencyHz, level, linesOf(context.quiet()));
+      }),
+    ladder: () =>
+      once("ladder", () => {
+        const steps = findSegment(audio.table, "steps");
+        if (!steps) return `the ${audio.table.profile} signal has no level steps`;
+        const tone = findSegment(audio.table, "tone", "tone-1k");
+        const found = tone?.frequencyHz === steps.frequencyHz ? context.tone("tone-1k") : "none";
+        const frequencyHz = typeof found === "string" ? steps.frequencyHz : found.frequencyHz;
+        return analyzeLevelSteps(audio, steps, frequencyHz, spectrum(context.silence()));
+      }),
+    twin: () =>
+      once("twin", () => {
+        const twin = findSegment(audio.table, "twin");
+        if (!twin) return `the ${audio.table.profile} signal has no twin tone`;
+        return analyzeTwoTone(audio, twin, spectrum(context.silence()));
+      }),
+    silence: () =>
+      once("silence", () => {
+        const silence = findSegment(audio.table, "silence");
+        if (!silence) return `the ${audio.table.profile} signal has no silence`;
+        const part = sliceSegment(audio, silence.startS, silenceSettleS, silence.lengthS);
+        if (!part) return "the silence is not in the capture";
+        if (isClipped(part.samples, audio)) return "the converter clipped";
+        return welch(part.samples, audio.clock, silenceSegmentS);
+      }),
+    quiet: () => once("quiet", () => analyzeSilence(audio)),
+    clicks: () =>
+      once("clicks", () => analyzeClicks(audio, context.quiet(), context.tone("tone-1k"))),
+    sweep: () => once("sweep", () => sweepAnswer(context)),
+    rollOff: (end) =>
+      once(`roll-off ${end}`, () => {
+        const answer = context.sweep();
+        return typeof answer === "string" ? answer : computeRollOff(answer, end);
+      }),
+    partner: () =>
+      once("partner", () => {
+        const { partner, ...alone } = audio;
+        if (partner === undefined) return undefined;
+        const { samples, ceiling } = partner;
+        const { ceiling: _, ...other } = alone;
+        return createReturnContext({ ...other, samples, ...(ceiling ? { ceiling } : {}) });
+      }),
+  };
+  return context;
+}
+
+function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
+  return typeof silence === "string" ? undefined : silence;
+}
+
+function linesOf(quiet: SilenceAnalysis | string) {
+  return typeof quiet === "string" ? undefined : quiet.lines;
+}
+
+/** Seconds of silence before the sweep that are taken along. */
+export const beforeSweepS = 0.02;
+
+function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
+  const { audio } = context;
+  const played = findSegment(audio.table, "sweep");
+  if (!played) return `the ${audio.table.profile} signal has no sweep`;
+  const sweep = heldBy(played, audio.sampleRate);
+  const part = sliceSegment(audio, sweep.startS, -beforeSweepS, sweep.lengthS);
+  if (!part) return "the sweep is not in the capture";
+  if (isClipped(part.samples, audio)) return "the converter clipped";
+  const silence = context.silence();
+  const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
+  const quiet = context.quiet();
+  // An offset is no answer to the sweep, and its step would show at low frequency.
+  const offset = typeof quiet === "string" ? 0 : quiet.offset;
+  const response = deconvolve(reference, part.samples, offset);
+  const shaping = createHighPassShape(sweep);
+  // Noise during the sweep is taken to be that of the silence just before it.
+  const noise = spectrum(silence);
+  return {
+    sweep,
+    gates: buildSweepGates(sweep).map((g) => ({
+      toHz: g.toHz,
+      ...gateResponse(response, g.beforeS, g.afterS),
+    })),
+    harmonics: readHarmonics({ sweep, reference, noise, shaping }, response),
+    shaping,
+    reference,
+    noise,
+    quiet: typeof quiet === "string" ? undefined : quiet,
+  };
+}
+
+/** The top of the band that every sample rate holds, hertz: that of the base signals' sweep. */
+const narrowTopHz = 21_000;
+/** The recorder's filter takes away what lies above half its rate; up to this share of the rate
+ * the sweep is rendered, so that its end disturbs nothing below `narrowTopHz`. */
+const renderedShare = 0.495;
+
+/** The part of a sweep that a capture's rate can hold; all of it where it can. */
+function heldBy(sweep: SweepSegment, sampleRate: number): SweepSegment {
+  if (sweep.toHz <= sampleRate / 2) return sweep;
+  const sweepS = sweep.rateS * Math.log((renderedShare * sampleRate) / sweep.fromHz);
+  return { ...sweep, toHz: narrowTopHz, sweepS };
+}
+
+/**
+ * Clock differences are brought to this grid for the reference, so that the returns of a round
+ * share one: over the longest sweep the error is a tenth of a microsecond, which only turns the
+ * phase a little.
+ */
+const clockGridPpm = 0.02;
+
+function onGrid(clock: number, sampleRate: number): number {
+  const ppm = Math.round((clock / sampleRate - 1) / (clockGridPpm * 1e-6)) * clockGridPpm;
+  return sampleRate * (1 + ppm * 1e-6);
+}
+
+const references = new Map<string, SweepReference>();
+const mostReferences = 2;
+
+/**
+ * The sweep as sent, from `beforeSweepS` before its start. The capture's own samples begin up
+ * to a sample later; that is a delay, which the response's magnitude does not see.
+ */
+function referenceFor(sweep: SweepSegment, clock: number, length: number): SweepReference {
+  const { fromHz, toHz, rateS, sweepS, levelDbfs } = sweep;
+  const wanted = Math.ceil(length / 1024) * 1024;
+  const key = [fromHz, toHz, rateS, sweepS, levelDbfs, clock, wanted].join();
+  const kept = references.get(key);
+  if (kept) return kept;
+  const samples = new Float64Array(wanted);
+  renderSegment(sweep, -beforeSweepS, 1 / clock, samples);
+  const reference = createSweepReference(samples, clock, fromHz, toHz);
+  const oldest = references.keys().next().value;
+  if (references.size >= mostReferences && oldest !== undefined) references.delete(oldest);
+  references.set(key, reference);
+  return reference;
+}

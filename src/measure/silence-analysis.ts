@@ -1,0 +1,76 @@
+import { borrowCopy } from "../dsp/buffer-pool.js";
+import { fitHarmonicLines, type HarmonicLines, subtractLines } from "../dsp/harmonic-lines.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+
+/** The silence, with the lines of the mains found and taken out. */
+export interface SilenceAnalysis {
+  /** As heard. */
+  readonly heard: Float64Array;
+  /** Without the lines and the offset; as long. */
+  readonly hiss: Float64Array;
+  /** Mean of the silence, full scale 1. */
+  readonly offset: number;
+  /** Seconds of the signal at the first sample. */
+  readonly startS: number;
+  /** Lines of the mains; undefined when none stands out. */
+  readonly lines: HarmonicLines | undefined;
+  /** Spectrum of `hiss`, with the noise that went out along with the lines put back. */
+  readonly spectrum: PowerSpectrum;
+}
+
+/** The quiet before a silence counts: the marker's last reflections and the path settling. */
+export const silenceSettleS = 0.1;
+export const silenceSegmentS = 0.34;
+
+/** How far the mains may lie from what the desk file says, hertz. */
+export const mainsWithinHz = 0.5;
+/** Lines 1 to 20: up to 1 kHz, or 1.2 kHz. */
+export const mainsLines = 20;
+
+export const digitalZero = "the silence is digital zero: nothing was recorded";
+
+/**
+ * Takes the silence of a return apart into mains lines and the rest.
+ *
+ * @returns the parts, or a sentence saying why there are none
+ */
+export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | string {
+  const silence = findSegment(audio.table, "silence", "silence");
+  if (!silence) return `the ${audio.table.profile} signal has no silence`;
+  const part = sliceSegment(audio, silence.startS, silenceSettleS, silence.lengthS);
+  if (!part) return "the silence is not in the capture";
+  const heard = part.samples;
+  if (isClipped(heard, audio)) return "the converter clipped";
+  if (isConstant(heard)) return digitalZero;
+  const { mainsHz, sampleRate } = audio;
+  // The capture's own clock counts the mains: the playing clock has nothing to do with it.
+  const lines = fitHarmonicLines(heard, sampleRate, mainsHz, mainsWithinHz, mainsLines);
+  const hiss = borrowCopy(heard);
+  if (lines) subtractLines(hiss, sampleRate, lines);
+  const offset = mean(hiss);
+  for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;
+  const spectrum = welch(hiss, sampleRate, silenceSegmentS);
+  if (lines) fillNotches(spectrum, lines);
+  return { heard, hiss, offset, startS: silence.startS + part.startS, lines, spectrum };
+}
+
+function isConstant(samples: Float64Array): boolean {
+  let n = 1;
+  while (n < samples.length && samples[n] === samples[0]) n++;
+  return n >= samples.length;
+}
+
+function mean(samples: Float64Array): number {
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n];
+  return sum / samples.length;
+}
+
+/** A fitted line takes the noise of one bandwidth 1/T along with it. */
+function fillNotches({ density, stepHz }: PowerSpectrum, lines: HarmonicLines): void {
+  lines.densities.forEach((noise, k) => {
+    const bin = Math.round(((k + 1) * lines.frequencyHz) / stepHz);
+    density[bin] += noise / (lines.seconds * stepHz);
+  });
+}

@@ -1,0 +1,75 @@
+import { fitMultitone } from "../dsp/multitone-fit.js";
+import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import type { TwinSegment } from "../signal/types.js";
+import { computeAmplitudeVariance } from "./line-noise.js";
+import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+
+/** One line of the twin tone's answer. */
+export interface TwoToneLine {
+  readonly frequencyHz: number;
+  /** Peak amplitude, full scale 1. */
+  readonly amplitude: number;
+  /** Variance of the amplitude, from the noise around its frequency. */
+  readonly variance: number;
+}
+
+/** Two tones as they came back, with the difference tones that the path made of them. */
+export interface TwoToneAnalysis {
+  readonly low: TwoToneLine;
+  readonly high: TwoToneLine;
+  /** f2 − f1. */
+  readonly second: readonly TwoToneLine[];
+  /** 2·f1 − f2 and, where the sample rate holds it, 2·f2 − f1. */
+  readonly third: readonly TwoToneLine[];
+}
+
+/** Left out at the beginning and end: the flanks, and the path settling. */
+const settleS = 0.08;
+const endS = 0.015;
+/** A line above this share of the sample rate stands in the converter's own filter. */
+const highestShare = 0.46;
+const leastSignalToNoise = 5;
+const noiseWidthHz = 120;
+
+/**
+ * Fits both tones and their difference tones of second and third order together.
+ *
+ * @param silence spectrum of the silence, where there is one
+ * @returns the fit, or a sentence saying why there is none
+ */
+export function analyzeTwoTone(
+  audio: ReturnAudio,
+  twin: TwinSegment,
+  silence: PowerSpectrum | undefined,
+): TwoToneAnalysis | string {
+  const { lowHz, highHz } = twin;
+  const holdsHz = highestShare * audio.sampleRate;
+  if (highHz > holdsHz) {
+    return `${highHz} Hz lies beyond what ${audio.sampleRate} samples a second hold`;
+  }
+  const part = sliceSegment(audio, twin.startS, settleS, twin.lengthS - endS);
+  if (!part) return "the twin tone is not in the capture";
+  if (isClipped(part.samples, audio)) return "the converter clipped";
+  const combinations = [
+    [-1, 1],
+    [2, -1],
+    [-1, 2],
+  ].filter(([l, h]) => l * lowHz + h * highHz <= holdsHz);
+  const { clock } = audio;
+  const fit = fitMultitone(part.samples, [lowHz / clock, highHz / clock], combinations);
+  const rest = welch(fit.residual, clock, 0.12);
+  const seconds = part.samples.length / clock;
+  const weights = [[1, 0], [0, 1], ...combinations];
+  const lines = weights.map(([l, h], k): TwoToneLine => {
+    const frequencyHz = (l * fit.bases[0] + h * fit.bases[1]) * clock;
+    const variance = computeAmplitudeVariance(rest, silence, frequencyHz, seconds, noiseWidthHz);
+    return { frequencyHz, amplitude: fit.amplitudes[k], variance };
+  });
+  const [low, high, difference, ...third] = lines;
+  for (const tone of [low, high]) {
+    if (tone.amplitude > leastSignalToNoise * Math.sqrt(2 * tone.variance)) continue;
+    const sentHz = tone === low ? lowHz : highHz;
+    return `no ${sentHz} Hz tone above the noise`;
+  }
+  return { low, high, second: [difference], third };
+}

@@ -1,0 +1,138 @@
+import { median } from "../dsp/robust.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
+import type { Curve, Measurement } from "../measure/types.js";
+import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
+
+/** A path as ranking sees it. */
+export interface PathToRank {
+  readonly path: string;
+  readonly family: string;
+  /** Absent for a path whose return could not be found or measured. */
+  readonly measurement?: Measurement;
+  /** Set where a capture was made for this path and nothing of the signal came back. */
+  readonly unheard?: string;
+  /** What was heard instead, where that was noise. */
+  readonly silence?: EmptyCaptureNoise;
+}
+
+/** The noise of a capture without a return. */
+export interface EmptyCaptureNoise {
+  readonly aboveSiblingsDb: number;
+  /**
+   * How far its siblings' noise stands above that of the quietest family: what they add. Absent
+   * where there is no other family.
+   */
+  readonly siblingsAboveQuietestDb?: number;
+}
+
+/** A family's measured paths. */
+export type FamilyMembers = readonly { readonly path: string; readonly measurement: Measurement }[];
+
+/** Fewer siblings than this cannot outvote one another. */
+export const minSiblings = 3;
+
+/** The measured paths by family, in the order in which families first appear. */
+export function groupFamilies(paths: readonly PathToRank[]): ReadonlyMap<string, FamilyMembers> {
+  const groups = new Map<string, { path: string; measurement: Measurement }[]>();
+  for (const { path, family, measurement } of paths) {
+    if (!measurement) continue;
+    const group = groups.get(family) ?? [];
+    group.push({ path, measurement });
+    groups.set(family, group);
+  }
+  return groups;
+}
+
+/** What is usual in a family. */
+export interface FamilyStats {
+  readonly count: number;
+  /** Scatter of every reading that at least {@link minSiblings} paths have. */
+  readonly readings: Readonly<Record<string, Scatter>>;
+  /** Every curve that at least {@link minSiblings} paths have. */
+  readonly curves: Readonly<Record<string, FamilyCurve>>;
+  /** How much more than assumed the family scatters in all its readings together; at least 1. */
+  readonly excess: number;
+}
+
+/** A family's curve: scatter at every point of the common grid. */
+export interface FamilyCurve {
+  readonly x: readonly number[];
+  /** Undefined at points that too few paths reach. */
+  readonly points: readonly (Scatter | undefined)[];
+}
+
+/** The usual of a family; undefined when it is too small to have one. */
+export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefined {
+  if (family.length < minSiblings) return undefined;
+  const ids = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.readings)));
+  const readings: Record<string, Scatter> = {};
+  for (const id of ids) {
+    const values = family.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []);
+    if (values.length >= minSiblings) readings[id] = computeScatter(values);
+  }
+  const names = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.curves)));
+  const curves: Record<string, FamilyCurve> = {};
+  for (const name of names) {
+    const own = family.flatMap(({ measurement }) => measurement.curves[name] ?? []);
+    if (own.length >= minSiblings) curves[name] = usualCurve(own);
+  }
+  return { count: family.length, readings, curves, excess: excessOf(readings) };
+}
+
+/** What a path's only sibling has, as its usual: one value each, without a scatter. */
+function usualBeside({ readings, curves }: Measurement): FamilyStats {
+  const one = (value: number): Scatter => ({ count: 1, median: value, scale: 0 });
+  return {
+    count: 1,
+    readings: mapped(readings, ({ value }) => one(value)),
+    curves: mapped(curves, ({ x, y }) => ({ x, points: y.map(one) })),
+    excess: 1,
+  };
+}
+
+function mapped<A, B>(record: Readonly<Record<string, A>>, map: (value: A) => B) {
+  return Object.fromEntries(Object.entries(record).map(([key, value]) => [key, map(value)]));
+}
+
+/**
+ * What is usual for one path of a family: that of all, or in a family of two the other one's own.
+ *
+ * @returns undefined where the path has no sibling
+ */
+export function getReferenceStats(family: FamilyMembers, path: string): FamilyStats | undefined {
+  if (family.length !== 2) return computeFamilyStats(family);
+  const other = family.find((one) => one.path !== path);
+  return other && usualBeside(other.measurement);
+}
+
+/** So many readings show together how much a family scatters. */
+const leastShown = 5;
+
+/**
+ * Few siblings tell little of one reading's scatter; all readings together tell whether the family
+ * is a wide one. The median of what each shows is not moved by the readings of a fault.
+ */
+function excessOf(readings: FamilyStats["readings"]): number {
+  const shown = Object.entries(readings).flatMap(([id, { scale }]) => {
+    const assumed = assumedScatter(id);
+    return assumed === undefined ? [] : [scale / assumed];
+  });
+  return shown.length < leastShown ? 1 : Math.max(1, median(shown));
+}
+
+/** A healthy family's standard deviation of a reading beforehand; undefined where none is known. */
+function assumedScatter(id: string): number | undefined {
+  const kind = findReadingKind(id);
+  if (!kind || kind.harm === "none" || id === "polarity" || kind.least === 0) return undefined;
+  return (priorInAssumed * kind.least) / minInDeviations;
+}
+
+/** All curves of a round are read at the same points; one of a narrower signal ends earlier. */
+function usualCurve(curves: readonly Curve[]): FamilyCurve {
+  const { x } = curves.reduce((a, b) => (b.x.length > a.x.length ? b : a));
+  const points = x.map((_, i) => {
+    const values = curves.flatMap((c) => (i < c.y.length ? [c.y[i]] : []));
+    return values.length < minSiblings ? undefined : computeScatter(values);
+  });
+  return { x, points };
+}

@@ -1,0 +1,62 @@
+import type { PathToRank } from "./family-stats.js";
+import { type RankedPath, rankPaths } from "./rank.js";
+
+/** A path ranked by the side of a stereo bus that is the odder one. */
+export interface RankedPartner extends RankedPath {
+  /** What its findings were found on: the path itself, or its second side as a path. */
+  readonly spoken: PathToRank;
+}
+
+/** Readings that belong to both sides together. */
+const shared: ReadonlySet<string> = new Set(["balance", "stereoPhase", "delay"]);
+
+/** The second side of a stereo bus as a path among second sides; undefined for any other. */
+export function toPartnerPath({ path, family, measurement }: PathToRank): PathToRank | undefined {
+  const other = measurement?.partner;
+  if (!other) return undefined;
+  const { side, readings, absent, curves } = other;
+  const names = { path: `${path}, ${side} side`, family: `${family}, ${side} side` };
+  // A bound as balance: this side carries no tone.
+  if (measurement.readings.balance?.bound !== undefined) {
+    return { ...names, unheard: `the ${side} side is silent` };
+  }
+  return { ...names, measurement: { readings, absent, curves } };
+}
+
+/**
+ * Ranks paths as {@link rankPaths} does, and where a bus was recorded in stereo its second sides
+ * among themselves too. Of a path the odder side speaks: a fault behind the pan shows on one side
+ * only, one before it on both.
+ *
+ * @param paths all paths of a round
+ * @returns the same paths in the same order
+ */
+export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartner[] {
+  const seconds = paths.map(toPartnerPath);
+  const ranked = rankPaths(paths);
+  const rankedSeconds = rankPaths(seconds.flatMap((one) => one ?? []));
+  const second = new Map(rankedSeconds.map((one) => [one.path, one]));
+  const sides = ranked.map((first, i): RankedPartner => {
+    const input = seconds[i];
+    const other = input && second.get(input.path);
+    if (!input || !other || other.oddness <= first.oddness) return { ...first, spoken: paths[i] };
+    const side = paths[i].measurement?.partner?.side;
+    const findings = [
+      ...other.findings.map((f) => ({ ...f, words: `${f.words} (${side} side)` })),
+      ...first.findings.filter(({ reading }) => shared.has(reading)),
+    ];
+    return { ...first, oddness: other.oddness, findings, spoken: input };
+  });
+  return inOrder(sides);
+}
+
+/** Places anew, 1 for the oddest. */
+function inOrder(sides: readonly RankedPartner[]): readonly RankedPartner[] {
+  const counted = sides.filter(({ rank }) => rank !== undefined);
+  const order = [...counted].sort((a, b) => b.oddness - a.oddness || (a.rank ?? 0) - (b.rank ?? 0));
+  const place = new Map(order.map((one, i) => [one.path, i + 1]));
+  return sides.map((one) => {
+    const rank = place.get(one.path);
+    return rank === undefined ? one : { ...one, rank };
+  });
+}

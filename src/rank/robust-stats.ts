@@ -1,0 +1,147 @@
+import { median, normalFromStudent, qn, qnEfficiency } from "../dsp/robust.js";
+
+/** Where a crowd of values lies and how far it scatters. */
+export interface Scatter {
+  readonly count: number;
+  readonly median: number;
+  /** Robust standard deviation; 0 for identical values. */
+  readonly scale: number;
+  /** Degrees of freedom of `scale`; those of Qn when absent. */
+  readonly freedom?: number;
+}
+
+/**
+ * Location and scale of siblings that up to half of them may spoil: median and Qn.
+ *
+ * @throws RangeError for no values
+ */
+export function computeScatter(values: readonly number[]): Scatter {
+  return {
+    count: values.length,
+    median: median(values),
+    scale: values.length > 1 ? qn(values) : 0,
+  };
+}
+
+/** How far one value lies from its siblings. */
+export interface DeviationScore {
+  /** value − median. */
+  readonly deviation: number;
+  /** Standard deviation that the deviation was held against. */
+  readonly spread: number;
+  /** Deviation in standard deviations, floored; the sign is the deviation's. */
+  readonly score: number;
+  /** The same tail probability as a standard normal value: small families count for less. */
+  readonly significance: number;
+}
+
+/**
+ * Scores a value against its siblings' scatter.
+ *
+ * The standard deviation is that of the siblings, of the value's own measurement and of a
+ * scatter that any healthy family is granted, combined in quadrature (JCGM 100, 5.1.2). Only the
+ * siblings' share is an estimate with few degrees of freedom; the whole gets its effective
+ * degrees of freedom by the Welch–Satterthwaite formula (JCGM 100, G.4.1), and Wallace's formula
+ * turns the Student value into a normal one.
+ *
+ * @param value the value to judge
+ * @param scatter of its family
+ * @param uncertainty expanded uncertainty (95 %) of the value
+ * @param granted standard deviation that counts as healthy however alike the siblings are
+ */
+export function scoreDeviation(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+): DeviationScore {
+  const deviation = value - scatter.median;
+  const spread = Math.hypot(scatter.scale, uncertainty / 2, granted);
+  if (spread === 0) return { deviation, spread, score: 0, significance: 0 };
+  const score = deviation / spread;
+  const own = scatter.freedom ?? qnFreedom(scatter.count);
+  const freedom = scatter.scale === 0 ? Infinity : (own * spread ** 4) / scatter.scale ** 4;
+  return { deviation, spread, score, significance: normalFromStudent(score, freedom) };
+}
+
+function qnFreedom(count: number): number {
+  return qnEfficiency * Math.max(1, count - 1);
+}
+
+/** What is known beforehand of a healthy family's scatter is worth so many degrees of freedom. */
+const priorFreedom = 5;
+/** A healthy family's standard deviation beforehand, in granted ones (common practice). */
+export const priorInAssumed = 2;
+/** A practical floor is this many granted standard deviations. */
+export const minInDeviations = 4;
+/**
+ * A variance this many times the prior's is that of a family to which the prior does not apply; of
+ * few siblings chance alone makes larger ones.
+ */
+const contradicts = (count: number) => 3 * (1 + 8 / Math.max(1, count - 1) ** 2);
+/** In families of so many or fewer the prior may also make a scatter smaller. */
+const mostLeaning = 5;
+/** No healthy family's standard deviation is more granted ones than this (common practice). */
+const mostInGranted = 10;
+/** What is known of that limit is worth so many degrees of freedom. */
+const mostFreedom = 8;
+
+/**
+ * {@link scoreDeviation} for a value among siblings: what a healthy family scatters is known in part
+ * beforehand, which a small family needs, so its variance is moderated by a prior one and gains the
+ * prior's degrees of freedom (G. K. Smyth, "Linear models and empirical Bayes methods", Stat. Appl.
+ * Genet. Mol. Biol. 3(1), 2004; the prior itself is common practice). A family that plainly
+ * scatters more stands on its own figures, and but for the smallest the prior never makes a scatter
+ * smaller. What is far out even for the widest scatter of a healthy family stands out, however few siblings there
+ * are. Of a single sibling the scatter is the prior's alone.
+ *
+ * @param excess how much more than the prior the family scatters in all its readings together
+ */
+export function scoreSiblingDeviation(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+  excess = 1,
+): DeviationScore {
+  const assumed = priorInAssumed * granted * excess;
+  if (scatter.count === 1) return besideOne(value, scatter, uncertainty, granted, assumed);
+  const prior = assumed ** 2;
+  const variance = scatter.scale ** 2;
+  const widest = excess * mostInGranted * granted;
+  const wide = scoreDeviation(
+    value,
+    { ...scatter, scale: Math.max(widest, scatter.scale), freedom: mostFreedom },
+    uncertainty,
+    granted,
+  );
+  const own = qnFreedom(scatter.count);
+  const freedom = own + priorFreedom;
+  const pooled = (priorFreedom * prior + own * variance) / freedom;
+  const moderated =
+    scatter.count <= mostLeaning ? pooled : Math.max(variance, (pooled * priorFreedom) / freedom);
+  const near =
+    variance > contradicts(scatter.count) * prior
+      ? scoreDeviation(value, scatter, uncertainty, granted)
+      : scoreDeviation(
+          value,
+          { ...scatter, scale: Math.sqrt(moderated), freedom },
+          uncertainty,
+          granted,
+        );
+  return Math.abs(wide.significance) > Math.abs(near.significance)
+    ? { ...near, significance: wide.significance }
+    : near;
+}
+
+/** The difference of two, each with the scatter known beforehand and nothing else to go by. */
+function besideOne(
+  value: number,
+  scatter: Scatter,
+  uncertainty: number,
+  granted: number,
+  assumed: number,
+): DeviationScore {
+  const scale = Math.SQRT2 * assumed;
+  return scoreDeviation(value, { ...scatter, scale, freedom: priorFreedom }, uncertainty, granted);
+}

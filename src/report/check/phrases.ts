@@ -1,0 +1,135 @@
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import { formatHertz } from "../../rank/phrases.js";
+import type {
+  Check,
+  CountedVerdict,
+  LimitCheck,
+  PathCheck,
+  Relation,
+  Verdict,
+} from "../../service/limits/types.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatReading, formatSigned, getDecimals } from "../format-reading.js";
+import { sanitizeLine } from "../sanitize.js";
+
+/** What a comparison asks for. */
+export const relationPhrases: Readonly<Record<Relation, string>> = {
+  "<=": "at most",
+  "<": "below",
+  ">=": "at least",
+  ">": "above",
+  "==": "exactly",
+};
+
+/** The paths of one verdict, strip by strip. */
+export function listPathsWith(check: Check, verdict: Verdict): readonly PathCheck[] {
+  const found = check.paths.filter((path) => path.verdict === verdict);
+  return check.strips.flatMap(({ strip }) => found.filter((path) => path.strip === strip));
+}
+
+/** The check in one sentence: "Fail: 2 of 24 strips: 4, 9." */
+export function formatVerdictLine(check: Check): string {
+  const failing = stripsThat(check, "fail");
+  const incomplete = stripsThat(check, "incomplete");
+  const all = formatCount(check.strips.length, "strip");
+  const lacking =
+    incomplete.length === 0 ? "" : ` Incomplete: ${listed(incomplete, check.strips.length)}.`;
+  if (failing.length > 0) {
+    return `Fail: ${failing.length} of ${all}: ${listed(failing, mostNamed)}.${lacking}`;
+  }
+  if (check.verdict === "incomplete") {
+    return incomplete.length === 0
+      ? "Incomplete: no path could be judged."
+      : `Incomplete: ${incomplete.length} of ${all}: ${listed(incomplete, mostNamed)}.`;
+  }
+  return `Pass: ${check.strips.length === 1 ? "the 1 strip" : `all ${all}`}.`;
+}
+
+/** "24 strips: 18 pass, 6 fail. 72 paths: 66 pass, 6 fail." */
+export function formatCountLine(check: Check): string {
+  const strips = counts(
+    check.strips.map(({ counts: standing }) => standing),
+    ["pass", "fail", "incomplete"],
+  );
+  const paths = counts(
+    check.paths.map(({ verdict }) => verdict),
+    ["pass", "fail", "undecided", "incomplete"],
+  );
+  return `${formatCount(check.strips.length, "strip")}: ${strips}. ${formatCount(check.paths.length, "path")}: ${paths}.`;
+}
+
+/** Which round was judged by what. */
+export function formatTitleLine({ desk, round, baseline, limits }: Check): string {
+  const against = baseline === undefined ? "" : `, against round ${sanitizeLine(baseline)}`;
+  return `${sanitizeLine(desk)}, round ${sanitizeLine(round)}${against}, by ${formatCount(limits.length, "limit")}.`;
+}
+
+/** Why a path did not pass, a line for each limit; the limit's name in front. */
+export function formatReasonLines(path: PathCheck): readonly string[] {
+  const lines = path.checks
+    .filter(({ verdict }) => verdict === "fail" || verdict === "undecided")
+    .map(formatLimitLine);
+  return path.verdict === "incomplete" && path.reason !== undefined
+    ? [sanitizeLine(path.reason), ...lines]
+    : lines;
+}
+
+/** "noise-alike: noise −92.86 ± 0.06 dBFS, at most −96.15 dBFS". */
+export function formatLimitLine(check: LimitCheck): string {
+  const { limit, verdict, reason } = check;
+  const told = verdict === "incomplete" ? sanitizeLine(reason ?? "not measured") : figures(check);
+  return `${sanitizeLine(limit)}: ${told}${verdict === "undecided" ? `: ${doubt(check)}` : ""}`;
+}
+
+function figures(check: LimitCheck): string {
+  const { value, relation, bound, unit, uncertainty, atHz } = check;
+  if (value === undefined || relation === undefined || bound === undefined) return "";
+  const spread = uncertainty ?? 0;
+  const where = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
+  const shown = formatReading({ value, unit: unit ?? "", uncertainty: spread });
+  const limit = `${formatSigned(trimmed(bound, spread))} ${unit}`.trim();
+  return `${quantityWords(check)} ${shown}${where}, ${relationPhrases[relation]} ${limit}`;
+}
+
+/** A bound with the decimals of the figure beside it, or those that a small bound needs itself. */
+function trimmed(bound: number, uncertainty: number): string {
+  return String(
+    Number(bound.toFixed(Math.max(getDecimals(uncertainty), getDecimals(Math.abs(bound))))),
+  );
+}
+
+/** "gain", "gain against its siblings", or the expression where it is neither. */
+function quantityWords({ reading, quantity = reading }: LimitCheck): string {
+  const name = sanitizeLine(findReadingKind(reading)?.name ?? reading);
+  const isPlain = (text: string) => text.replace(/\(.*/, "") === reading && !/[-+*/]/.test(text);
+  if (isPlain(quantity)) return name;
+  const [, own, whose, other] = /^abs\((.+) - (siblings|baseline)\((.+)\)\)$/.exec(quantity) ?? [];
+  if (own === undefined || own !== other || !isPlain(own)) return sanitizeLine(quantity);
+  return `${name} against its ${whose}`;
+}
+
+function doubt({ limitedBy }: LimitCheck): string {
+  if (limitedBy === "noise") return "noise set the figure, the path may be better";
+  if (limitedBy === "interface") return "the interface set the figure, the path may be better";
+  return "too near to tell";
+}
+
+const mostNamed = 24;
+
+function stripsThat(check: Check, standing: CountedVerdict): readonly string[] {
+  return check.strips.filter((s) => s.counts === standing).map(({ strip }) => sanitizeLine(strip));
+}
+
+function listed(names: readonly string[], most: number): string {
+  const shown = names.slice(0, most).join(", ");
+  return names.length > most ? `${shown} and ${names.length - most} more` : shown;
+}
+
+/** Zeros are left out, but for a count of nothing at all. */
+function counts<T extends string>(found: readonly T[], order: readonly T[]): string {
+  const parts = order
+    .map((name) => ({ name, count: found.filter((one) => one === name).length }))
+    .filter(({ count }) => count > 0)
+    .map(({ name, count }) => `${count} ${name}`);
+  return parts.length === 0 ? "none" : parts.join(", ");
+}

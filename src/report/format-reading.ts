@@ -1,0 +1,35 @@
+import type { Reading } from "../measure/types.js";
+
+/** A figure with the minus sign of print, and none before a zero. */
+export function formatSigned(text: string): string {
+  return text.replace(/^-(?=[0.]*$)/, "").replace(/^-/, "−");
+}
+
+/** Finer than a thousandth of a decibel nobody needs to read. */
+const mostDecimals = 3;
+
+/** Behind a figure that the interface set, or nearly so. */
+export const interfaceMark = "†";
+
+/** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */
+export function getDecimals(uncertainty: number): number {
+  if (!(uncertainty > 0)) return 0;
+  return Math.max(0, Math.min(mostDecimals, 1 - Math.floor(Math.log10(uncertainty))));
+}
+
+/**
+ * A reading with its uncertainty, both to the digits that the uncertainty justifies (JCGM 100,
+ * 7.2.6): "−18.021 ± 0.010 dB".
+ */
+export function formatReading(reading: Reading): string {
+  const { value, unit, uncertainty, limitedBy } = reading;
+  const digits = getDecimals(uncertainty);
+  const mark = limitedBy === "interface" ? ` ${interfaceMark}` : "";
+  const unitText = (unit === "" ? "" : ` ${unit}`) + mark;
+  const bound = reading.bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  if (bound !== undefined) {
+    return `at ${bound === "upper" ? "most" : "least"} ${formatSigned(value.toFixed(digits))}${unitText}`;
+  }
+  if (uncertainty === 0) return `${formatSigned(value.toFixed(0))}${unitText}`;
+  return `${formatSigned(value.toFixed(digits))} ± ${Math.max(uncertainty, 10 ** -mostDecimals).toFixed(digits)}${unitText}`;
+}

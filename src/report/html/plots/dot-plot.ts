@@ -1,0 +1,60 @@
+import { scaleLinear } from "d3-scale";
+import { line, symbol, symbolDiamond, symbolTriangle } from "d3-shape";
+import type { Reading } from "../../../measure/types.js";
+import type { Scatter } from "../../../rank/robust-stats.js";
+import { html, type Markup } from "../markup.js";
+import type { SvgDefs } from "../svg-defs.js";
+import { computeExtent } from "./axes.js";
+import { bandDeviations } from "./curves.js";
+import { roundCoordinate } from "./frame.js";
+
+/** A reading of each sibling along one line, with their median and band. */
+export interface DotPlotData {
+  /** Of the pieces: letters, digits and dashes. */
+  readonly piece: string;
+  readonly values: readonly number[];
+  readonly scatter: Scatter;
+}
+
+/** Size of the small strip plots in tables, units of their drawing. */
+const small = { width: 130, height: 14, margin: 5 } as const;
+
+/** Where values lie along a strip plot of some width. */
+export function createDotScale({ values, scatter }: DotPlotData, width: number, margin: number) {
+  const reach = bandDeviations * scatter.scale;
+  const [low, high] = computeExtent([...values, scatter.median - reach, scatter.median + reach]);
+  // All alike: one dot in the middle.
+  const half = high > low ? 0 : 1;
+  return scaleLinear([low - half, high + half], [margin, width - margin]);
+}
+
+/** A path's value among its siblings', small enough for a table. */
+export function renderSmallDotPlot(pieces: SvgDefs, crowd: DotPlotData, reading: Reading): Markup {
+  const place = createDotScale(crowd, small.width, small.margin);
+  const siblings = pieces.use(crowd.piece, (id) => {
+    const middle = small.height / 2;
+    const { median, scale } = crowd.scatter;
+    const [from, to] = [-1, 1].map((side) => place(median + side * bandDeviations * scale));
+    return html`<g id="${id}"><path class="strip-band" d="M${roundCoordinate(from)} 1.5H${roundCoordinate(Math.max(to, from + 0.8))}V12.5H${roundCoordinate(from)}z"/><path class="strip-median" d="M${roundCoordinate(place(median))} 1V13"/><path class="strip-dots" d="${dotsData(
+      crowd.values.map((value) => place(value)),
+      middle,
+    )}"/></g>`;
+  });
+  return html`<svg class="strip" viewBox="0 0 ${small.width} ${small.height}" aria-hidden="true">${siblings}<path class="strip-own" transform="translate(${roundCoordinate(place(reading.value))} 7)" d="${ownShape(reading)}"/></svg>`;
+}
+
+/** Dots of one look are one line: round ends of strokes without length. */
+function dotsData(places: readonly number[], y: number): string {
+  const dot = line<number>().digits(1);
+  return [...new Set(places.map(roundCoordinate))]
+    .map((x) => dot.x((at) => at).y(y)([x]) ?? "")
+    .join("");
+}
+
+const diamond = symbol(symbolDiamond, 34).digits(1)() ?? "";
+const triangle = symbol(symbolTriangle, 30).digits(1)() ?? "";
+
+/** A diamond; a triangle for a figure that is a bound. */
+function ownShape({ bound, limitedBy }: Reading): string {
+  return bound === undefined && limitedBy !== "noise" ? diamond : triangle;
+}

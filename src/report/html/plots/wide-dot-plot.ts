@@ -1,0 +1,48 @@
+import { html, type Markup } from "../markup.js";
+import type { PathView } from "../view.js";
+import { bandDeviations } from "./curves.js";
+import { createDotScale, type DotPlotData } from "./dot-plot.js";
+import { roundCoordinate } from "./frame.js";
+
+const size = { width: 520, height: 22, margin: 26 } as const;
+/** Names nearer than this would lie on one another, units of the drawing. */
+const nameWidth = 46;
+
+/** A reading of all siblings along one line; those that stand out by it are filled and named. */
+export function renderWideDotPlot(
+  crowd: DotPlotData,
+  paths: readonly PathView[],
+  reading: string,
+  name: string,
+): Markup {
+  const place = createDotScale(crowd, size.width, size.margin);
+  const { median, scale } = crowd.scatter;
+  const [from, to] = [-1, 1].map((side) =>
+    roundCoordinate(place(median + side * bandDeviations * scale)),
+  );
+  const odd = paths.filter(({ path }) =>
+    path.findings.some((f) => f.reading === reading && f.severity !== "remark"),
+  );
+  const dots = paths.map((one) => {
+    const { path, stripNumber } = one;
+    const at = roundCoordinate(place(path.readings[reading].value));
+    const look = odd.includes(one) ? "dot odd" : "dot";
+    return html`<circle class="${look}" data-s="${stripNumber}" cx="${at}" cy="15" r="3"><title>${path.path}</title></circle>`;
+  });
+  const label = `${name} of ${paths.length} siblings${odd.length === 0 ? "; none stands out" : `; standing out: ${odd.map(({ path }) => path.path).join(", ")}`}`;
+  return html`<svg class="wide-strip" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"><path class="strip-band" d="M${from} 9.5H${Math.max(to, from + 1)}V20.5H${from}z"/><path class="strip-median" d="M${roundCoordinate(place(median))} 8V22"/>${dots}${names(odd, (one) => place(one.path.readings[reading].value))}</svg>`;
+}
+
+function names(odd: readonly PathView[], at: (one: PathView) => number): readonly Markup[] {
+  let end = Number.NEGATIVE_INFINITY;
+  return [...odd]
+    .sort((a, b) => at(a) - at(b))
+    .flatMap((one) => {
+      const x = at(one);
+      if (x - nameWidth / 2 < end) return [];
+      end = x + nameWidth / 2;
+      return [
+        html`<text class="note" x="${roundCoordinate(x)}" y="8" text-anchor="middle">${one.path.path}</text>`,
+      ];
+    });
+}

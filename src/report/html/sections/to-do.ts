@@ -1,0 +1,105 @@
+import { formatCauseText } from "../cause-words.js";
+import { html, type Markup } from "../markup.js";
+import { renderStandingMark } from "../standing-signs.js";
+import type { PathView, StripView, View } from "../view.js";
+
+const mostStrips = 10;
+
+/** What to do first: doubts, settings, recordings, then the strips to pull. */
+export function renderToDoSection(view: View): Markup {
+  const { round, paths } = view;
+  const setting = paths.filter(({ standing }) => standing === "setting");
+  const again = paths.filter(({ path }) => path.status !== "measured" && !isDead(path));
+  const strips = stripsToPull(view);
+  const nothing = setting.length + again.length + strips.length + round.warnings.length === 0;
+  return html`<section id="first"><h2>What to do first</h2>
+${doubts(round.warnings)}
+${round.remarks.length === 0 ? "" : html`<ul class="remarks">${round.remarks.map((line) => html`<li>${line}</li>`)}</ul>`}
+${setting.length === 0 ? "" : html`<h3>Set right, then record again</h3><ul>${setting.map(settingItem)}</ul>`}
+${
+  again.length === 0
+    ? ""
+    : html`<h3>Record again</h3><ul>${byReason(again).map(
+        ([reason, names]) => html`<li>${links(names)}: ${reason}</li>`,
+      )}</ul>`
+}
+${
+  strips.length === 0
+    ? ""
+    : html`<h3>Strips to look into, the oddest first</h3><ol class="pull">${strips
+        .slice(0, mostStrips)
+        .map(
+          stripItem,
+        )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more stand in the <a href="#ranking">ranking</a>.</p>` : ""}`
+}
+${strips.length === 0 ? "" : html`<p class="caution"><b>Before the desk is opened:</b> switched off and unplugged, tied or held by a second person; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
+${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
+</section>`;
+}
+
+function doubts(warnings: readonly string[]): Markup | undefined {
+  if (warnings.length === 0) return undefined;
+  return html`<div class="doubts"><h3>Doubts, to be settled before anything below is believed</h3><ul>${warnings.map(
+    (line) => html`<li>${line}</li>`,
+  )}</ul></div>`;
+}
+
+function isDead({ findings }: PathView["path"]): boolean {
+  return findings.some(({ reading }) => reading === "return");
+}
+
+function settingItem({ path, number }: PathView): Markup {
+  const [cause] = path.causes;
+  return html`<li><a href="#p${number}">${path.path}</a>: ${cause ? formatCauseText(cause) : "set or patched otherwise"}.${cause === undefined ? "" : html` To settle it: ${cause.confirmBy}.`}</li>`;
+}
+
+function byReason(paths: readonly PathView[]): readonly [string, readonly PathView[]][] {
+  const groups = new Map<string, PathView[]>();
+  for (const one of paths) {
+    const { status, reason } = one.path;
+    const why = reason ?? (status === "missing" ? "no return belongs to it" : "unusable");
+    groups.set(why, [...(groups.get(why) ?? []), one]);
+  }
+  return [...groups];
+}
+
+function links(paths: readonly PathView[]): Markup {
+  return html`${paths.map(
+    ({ path, number }, k) => html`${k === 0 ? "" : ", "}<a href="#p${number}">${path.path}</a>`,
+  )}`;
+}
+
+/** Strips with a path that wants service or watching, those with the oddest path first. */
+function stripsToPull({ strips }: View): readonly StripView[] {
+  const worst = ({ paths }: StripView) => Math.max(...paths.map(({ path }) => path.oddness));
+  return strips
+    .map((strip) => ({ ...strip, paths: strip.paths.filter(isAiling).sort(byOddness) }))
+    .filter(({ paths }) => paths.length > 0)
+    .sort((a, b) => worst(b) - worst(a));
+}
+
+function isAiling({ standing }: PathView): boolean {
+  return standing === "service" || standing === "watch";
+}
+
+function byOddness(a: PathView, b: PathView): number {
+  return b.path.oddness - a.path.oddness;
+}
+
+function stripItem({ name, number, paths }: StripView): Markup {
+  return html`<li data-s="${number}"><b>Strip ${name}</b>${paths.map(pathLines)}</li>`;
+}
+
+function pathLines({ path, number, standing }: PathView): Markup {
+  const [cause] = path.causes;
+  const what = cause ? formatCauseText(cause) : "cause not clear from the readings";
+  return html`<p>${renderStandingMark(standing)} <a href="#p${number}">${path.path}</a>: ${what}.</p>${
+    cause === undefined
+      ? ""
+      : html`<dl class="do">${row("settle", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
+  }`;
+}
+
+function row(name: string, text: string | undefined): Markup | undefined {
+  return text === undefined ? undefined : html`<div><dt>${name}</dt><dd>${text}</dd></div>`;
+}

@@ -1,0 +1,81 @@
+import type { RunSheet, RunSheetMove, RunSheetPatch } from "../../service/run-sheet.js";
+import { formatCount } from "../../text/format-count.js";
+
+/** The head of a run sheet: what it is about, in pairs of a word and a text. */
+export function formatHeadLines({
+  desk,
+  signal,
+  patches,
+  partial,
+  work,
+  handsS,
+  totalS,
+}: RunSheet): readonly (readonly [word: string, text: string])[] {
+  const rate = `${signal.sampleRate / 1000} kHz`;
+  const some = partial === undefined ? "" : ` of ${partial.of}, a re-test`;
+  const each = `${signal.lengthS.toFixed(1)} s of signal each`;
+  const hands = [
+    formatCount(work.plugs, "plug"),
+    formatCount(work.pads, "pad change"),
+    formatCount(work.mutes, "mute"),
+    `${work.controls} controls to set or look at`,
+  ].join(", ");
+  const playing = formatDuration(totalS - handsS);
+  return [
+    ["desk", desk],
+    ["signal", `${signal.file} (${signal.profile}, ${rate})`],
+    ["paths", `${patches.length}${some}, ${each}`],
+    ["by hand", hands],
+    [
+      "time",
+      `about ${formatDuration(totalS)}: ${playing} of signal, the rest at plugs and controls`,
+    ],
+  ];
+}
+
+/** What to type when all is recorded. */
+export function formatAnalyzeCommand({ patches, partial }: RunSheet): string {
+  const only = partial === undefined ? "" : `--only ${patches.map(({ path }) => path).join(",")} `;
+  return `deskround analyze ${only}<the recordings, in the order they were made>`;
+}
+
+/** Level at the socket: "-40.0 dBu (7.75 mV)". */
+export function formatLevel(patch: { nominalDbu: number; nominalVolts: number }): string {
+  return `${formatDbu(patch.nominalDbu)} (${formatVolts(patch.nominalVolts)})`;
+}
+
+/** What to do with the pad before plugging; empty where it stays as it is. */
+export function formatPad({ pad, padDb }: RunSheetPatch): string {
+  if (pad === "as it is") return padDb === undefined ? "" : `behind the pad of ${padDb} dB`;
+  if (pad === "out") return "PAD OUT first";
+  return `${pad === "in" ? "PAD IN" : "CHANGE THE PAD"} first: ${padDb} dB`;
+}
+
+export function formatDbu(level: number): string {
+  return `${level > 0 ? "+" : ""}${level.toFixed(1)} dBu`;
+}
+
+/** Three figures, in the unit a meter would show. */
+export function formatVolts(value: number): string {
+  return value < 1 ? `${(value * 1000).toPrecision(3)} mV` : `${value.toPrecision(3)} V`;
+}
+
+/** Whole minutes, with hours when there are any. */
+export function formatDuration(seconds: number): string {
+  const minutes = Math.max(1, Math.round(seconds / 60));
+  const hours = Math.floor(minutes / 60);
+  return hours === 0 ? `${minutes} min` : `${hours} h ${minutes % 60} min`;
+}
+
+/** When a control is moved: count-in, tone, silence. */
+export function formatMoveCells(move: RunSheetMove): readonly [string, string, string, string] {
+  return [clock(move.countInS), clock(move.fromS), clock(move.quietS), clock(move.untilS)];
+}
+
+export const moveHeads = ["count-in", "tone from", "silence", "until"] as const;
+
+/** Minutes and seconds. */
+function clock(seconds: number): string {
+  const whole = Math.round(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}

@@ -1,0 +1,141 @@
+import type { OperandValue } from "./operand-reader.js";
+import type { Comparison, Relation } from "./types.js";
+import { isDecibel } from "./units.js";
+
+/** A comparison worked out for one path. */
+export interface ComparisonResult {
+  readonly verdict: "pass" | "fail" | "undecided";
+  /** What was judged, as an expression. */
+  readonly quantity: string;
+  readonly value: number;
+  readonly relation: Relation;
+  readonly bound: number;
+  readonly unit: string;
+  /** Expanded uncertainty (95 %) of value against bound. */
+  readonly uncertainty: number;
+  /** How far inside the limit, negative outside. */
+  readonly slack: number;
+  readonly limitedBy?: "noise" | "interface";
+}
+
+/** How far beyond a bound the truth is tried: decibels, or parts of the value. */
+const depths = [0, 0.5, 1, 2, 3, 6, 10, 20, 40, 80, 160];
+
+/**
+ * Judges a value by its limit with a guard band on both sides: it passes when it lies inside the
+ * limit by its expanded uncertainty or more, fails when it lies outside by as much, and is
+ * undecided in between. That is guarded acceptance and guarded rejection with a guard band of once
+ * the expanded uncertainty (JCGM 106:2012, 8.3.2 and 8.3.3), the decision rule of ISO 14253-1 in
+ * its editions up to 2013. Clause numbers from memory.
+ *
+ * The uncertainty is that of value minus limit: each figure's own part is carried through the
+ * expression by itself, a part that several figures share moves them together, and the shares add
+ * in quadrature (JCGM 100, 5.1.2). Shares are differences over the whole interval, the larger of
+ * both directions, so that the fold of `abs` hides none.
+ *
+ * A figure that is only a bound (noise set it) is decided where every truth beyond the bound would
+ * be decided alike.
+ *
+ * @param values of the limit's figures, in order
+ * @returns undefined where the expression has no finite value: it divides by zero
+ */
+export function evaluateComparison(
+  comparison: Comparison,
+  values: readonly OperandValue[],
+): ComparisonResult | undefined {
+  const { relation, unit, quantity } = comparison;
+  const nominal = values.map(({ value }) => value);
+  const uncertainty = uncertaintyOf(comparison, values);
+  const at = slackAt(comparison, nominal);
+  if (at === undefined || !Number.isFinite(uncertainty)) return undefined;
+  const verdicts = new Set(
+    beyondBounds(values).map((tried) => {
+      const slack = slackAt(comparison, tried);
+      return slack === undefined ? "undecided" : decide(slack.slack, uncertainty, relation);
+    }),
+  );
+  const [only] = verdicts;
+  const verdict = verdicts.size === 1 && only !== undefined ? only : "undecided";
+  const bounded = values.find((one) => one.bound !== undefined && one.limitedBy !== undefined);
+  return {
+    verdict,
+    quantity,
+    ...at,
+    relation,
+    unit,
+    uncertainty,
+    ...(verdict === "undecided" && bounded?.limitedBy ? { limitedBy: bounded.limitedBy } : {}),
+  };
+}
+
+/** The decision rule on one number. */
+function decide(
+  slack: number,
+  uncertainty: number,
+  relation: Relation,
+): ComparisonResult["verdict"] {
+  const strict = relation === "<" || relation === ">";
+  // Decimals as binary fractions: 1 − 0.8 is a little less than 0.2.
+  const guard = uncertainty * (1 - 1e-9);
+  if (slack > 0 && slack >= guard) return "pass";
+  if (slack < 0 && -slack >= guard) return "fail";
+  if (slack === 0 && uncertainty === 0) return strict ? "fail" : "pass";
+  return "undecided";
+}
+
+function slackAt({ relation, value, bound }: Comparison, figures: readonly number[]) {
+  const [judged, limit] = [value(figures), bound(figures)];
+  if (!Number.isFinite(judged) || !Number.isFinite(limit)) return undefined;
+  const above = judged - limit;
+  const slack =
+    relation === "==" ? -Math.abs(above) : relation === ">" || relation === ">=" ? above : -above;
+  // A minus before zero would show.
+  return { value: judged, bound: limit, slack: slack === 0 ? 0 : slack };
+}
+
+/** Root of the summed squares of what each source of doubt adds to value minus limit. */
+function uncertaintyOf(comparison: Comparison, values: readonly OperandValue[]): number {
+  const figures = values.map(({ value }) => value);
+  const middle = comparison.value(figures) - comparison.bound(figures);
+  let squares = 0;
+  values.forEach((one, k) => {
+    const own = one.bound === undefined ? one.uncertainty : 0;
+    if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;
+    if (one.common === 0) return;
+    // A shared part moves all figures that have it, and is counted with the first of them.
+    const sharing = values.flatMap(({ source, common }, i) =>
+      source === one.source && common > 0 ? [i] : [],
+    );
+    if (sharing[0] === k) squares += share(comparison, figures, middle, sharing, one.common) ** 2;
+  });
+  return Math.sqrt(squares);
+}
+
+/** How far value minus limit moves when some figures do, the larger of both directions. */
+function share(
+  { value, bound }: Comparison,
+  figures: number[],
+  middle: number,
+  moved: readonly number[],
+  by: number,
+): number {
+  let largest = 0;
+  for (const sign of [1, -1]) {
+    for (const k of moved) figures[k] += sign * by;
+    largest = Math.max(largest, Math.abs(value(figures) - bound(figures) - middle));
+    for (const k of moved) figures[k] -= sign * by;
+  }
+  return largest;
+}
+
+/** The figures as they stand, and with every bound ever further on its side of the truth. */
+function beyondBounds(values: readonly OperandValue[]): readonly (readonly number[])[] {
+  if (values.every(({ bound }) => bound === undefined)) return [values.map(({ value }) => value)];
+  return depths.map((depth) =>
+    values.map(({ value, unit, bound }) => {
+      if (bound === undefined) return value;
+      if (isDecibel(unit)) return bound === "upper" ? value - depth : value + depth;
+      return bound === "upper" ? value / (1 + depth) : value * (1 + depth);
+    }),
+  );
+}

@@ -1,0 +1,95 @@
+import type { MathNode } from "mathjs";
+import { findClosestWord } from "../../desk/paths.js";
+import { DeskroundError } from "../../errors.js";
+import type { LockedMath } from "./locked-math.js";
+import type { Limit, Operand } from "./types.js";
+import { commonUnits, isLevel, isWritable } from "./units.js";
+import type { Vocabulary } from "./vocabulary.js";
+
+/** What an expression is understood by. */
+export interface ExpressionScope {
+  readonly math: LockedMath;
+  readonly round: Vocabulary;
+  /** For messages: "round 2031-03-14-01". */
+  readonly roundName: string;
+  /** Of the baseline round; absent when none was named. */
+  readonly baseline?: Vocabulary;
+}
+
+/** An expression while it is being read. */
+export interface ExpressionContext {
+  readonly limit: Limit;
+  readonly meaning: ExpressionScope;
+  /** The figures named so far; the expression sees the n-th as a variable. */
+  readonly figures: Operand[];
+}
+
+/** A part of an expression that was understood. */
+export interface CompiledTerm {
+  readonly unit: string;
+  readonly node: MathNode;
+  /** The number or figure that it is, when it is nothing more. */
+  readonly alone?: { readonly number: number } | { readonly figure: Operand };
+}
+
+export const figureFunctions = ["siblings", "baseline"] as const;
+export const plainFunctions = ["abs", "min", "max"] as const;
+
+export const limitExample = "As in noiseA <= -82 dBu, or abs(gain - siblings(gain)) <= 1 dB.";
+
+export function throwLimitError(context: ExpressionContext, message: string, hint?: string): never {
+  throw new DeskroundError("limits-file", `${context.limit.where}: ${message}`, hint);
+}
+
+export function throwUnitError(
+  context: ExpressionContext,
+  left: CompiledTerm,
+  right: CompiledTerm,
+): never {
+  const [one, other] = [formatUnit(left), formatUnit(right)];
+  if (isLevel(left.unit) && isLevel(right.unit)) {
+    const { roundName } = context.meaning;
+    throwLimitError(
+      context,
+      `${one} and ${other} in ${roundName}: they cannot be compared, as nothing says how many dBu full scale is.`,
+      "Write the limit in the unit that the round has; a calibrated round has dBu.",
+    );
+  }
+  const bare = [left, right].find((term) => term.unit === "" && term.alone !== undefined);
+  const unit = left === bare ? right.unit : left.unit;
+  throwLimitError(
+    context,
+    `${one}, ${other}: they cannot be compared.`,
+    bare === undefined ? undefined : `Write the unit behind the number: ${unit}.`,
+  );
+}
+
+export function formatUnit({ unit, alone }: CompiledTerm): string {
+  const text = unit === "" ? "without a unit" : `in ${unit}`;
+  if (alone === undefined) return `one side is ${text}`;
+  return "number" in alone
+    ? `the value ${alone.number} is ${text}`
+    : `${formatOperand(alone.figure)} is ${text}`;
+}
+
+/** Units that a number may have here. */
+export function listUnits(context: ExpressionContext): readonly string[] {
+  const own = [...context.meaning.round.readings.values()].filter(isWritable);
+  return [...new Set([...commonUnits, ...own])];
+}
+
+/** The name that was probably meant, or all there are. */
+export function formatNamesHint(context: ExpressionContext, meant = ""): string {
+  const { readings, curves } = context.meaning.round;
+  const names = [...readings.keys(), ...curves.keys(), ...figureFunctions, ...plainFunctions];
+  const like = findClosestWord(meant, names);
+  if (like !== undefined) return `Did you mean ${like}?`;
+  return `There are ${[...readings.keys(), ...curves.keys()].join(", ")}.`;
+}
+
+/** A figure as an expression writes it. */
+export function formatOperand({ whose, id, at }: Operand): string {
+  const own =
+    at === undefined ? id : `${id}(${"hz" in at ? at.hz : `${at.fromHz}, ${at.toHz}`} Hz)`;
+  return whose === "own" ? own : `${whose}(${own})`;
+}

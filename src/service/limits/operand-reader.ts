@@ -1,0 +1,224 @@
+import { median } from "../../dsp/robust.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { Curve, Reading } from "../../measure/types.js";
+import { minSiblings } from "../../rank/family-stats.js";
+import type { FrequencyBand, Operand } from "./types.js";
+
+/** A figure with what is known of its truth. */
+export interface OperandValue {
+  readonly value: number;
+  readonly unit: string;
+  /** Expanded uncertainty (95 %) of its own, unit of the value. */
+  readonly uncertainty: number;
+  /** The part that all figures with the same `source` share, so that it cancels between them. */
+  readonly common: number;
+  readonly source: string;
+  /** Set where the truth lies anywhere at or beyond the value, on this side of it. */
+  readonly bound?: "upper" | "lower";
+  /** What set a bound. */
+  readonly limitedBy?: "noise" | "interface";
+}
+
+export interface MissingOperand {
+  readonly missing: string;
+  /**
+   * `path`: this path alone lacks it. `round`: nothing of the kind is in the round, or too little
+   * of it: no fault of the path.
+   */
+  readonly where: "path" | "round";
+}
+
+export type OperandResult = OperandValue | MissingOperand;
+
+export function isValue(found: OperandResult): found is OperandValue {
+  return "value" in found;
+}
+
+/** Looks figures up. @param hz where on a curve whose figure is wanted at every point */
+export type OperandReader = (figure: Operand, path: RoundPath, hz?: number) => OperandResult;
+
+/** Points of a curve that a band ends at may lie off the nominal frequency: half of 1/24 octave. */
+const edgeSlack = 2 ** (1 / 48);
+
+/** A point of a curve at its floor is an upper bound; rounding may part the two a little. */
+const floorRoundingDb = 0.01;
+
+/**
+ * A reader of figures from a round, its families, and a baseline round.
+ *
+ * The siblings' figure is the median of the family's measured paths, the path itself among them,
+ * as in every report. Its uncertainty is that of the middle value or values, by the linear law of
+ * propagation (JCGM 100, 5.1.2): how far siblings scatter is no doubt about where their middle
+ * lies today. A middle that noise set stands as it is: a definite figure to compare with.
+ */
+export function createOperandReader(round: Round, baseline?: Round): OperandReader {
+  const families = new Map<string, RoundPath[]>();
+  for (const path of round.paths) {
+    if (path.status !== "measured") continue;
+    families.set(path.family, [...(families.get(path.family) ?? []), path]);
+  }
+  const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
+  const middles = new Map<string, OperandResult>();
+
+  return (figure, path, hz) => {
+    if (figure.whose === "own") return ownFigure(figure, path, "round", hz);
+    if (figure.whose === "baseline") {
+      const before = earlier.get(path.path);
+      if (before === undefined) return absent("it is not in the baseline round", "round");
+      return asReference(ownFigure(figure, before, "baseline", hz), "in the baseline round");
+    }
+    const key = [path.family, figure.id, pointOf(figure, hz) ?? ""].join("\n");
+    const known = middles.get(key);
+    if (known !== undefined) return known;
+    const middle = middleOf(
+      (families.get(path.family) ?? []).map((one) => ownFigure(figure, one, "round", hz)),
+    );
+    middles.set(key, middle);
+    return middle;
+  };
+}
+
+/** The points of a path's curve within a band, or why they do not reach from end to end, Hz. */
+export function listPointsWithin(
+  { fromHz, toHz }: FrequencyBand,
+  curve: Curve | undefined,
+): readonly number[] | MissingOperand {
+  const first = curve?.x[0];
+  const last = curve?.x.at(-1);
+  if (curve === undefined || first === undefined || last === undefined) {
+    return absent("it has no such curve", "path");
+  }
+  if (first > fromHz * edgeSlack || last < toHz / edgeSlack) {
+    return absent(
+      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
+      "round",
+    );
+  }
+  return curve.x.filter((hz) => hz >= fromHz / edgeSlack && hz <= toHz * edgeSlack);
+}
+
+function absent(missing: string, where: MissingOperand["where"]): MissingOperand {
+  return { missing, where };
+}
+
+function pointOf({ at }: Operand, hz: number | undefined): number | undefined {
+  return at !== undefined && "hz" in at ? at.hz : hz;
+}
+
+function ownFigure(
+  figure: Operand,
+  path: RoundPath,
+  of: "round" | "baseline",
+  hz: number | undefined,
+): OperandResult {
+  const { id, at } = figure;
+  const source = `${of} ${id}`;
+  if (path.status !== "measured") {
+    return absent(path.reason ?? path.status, of === "round" ? "path" : "round");
+  }
+  if (at === undefined) {
+    const reading = path.readings[id];
+    if (reading !== undefined) return fromReading(id, reading, source);
+    return absent(path.absent[id] ?? "the signal of this round does not give it", "path");
+  }
+  const point = pointOf(figure, hz);
+  const curve = path.curves[id];
+  if (point === undefined || curve === undefined) {
+    return absent(path.absent[id] ?? `it has no ${id} curve`, "path");
+  }
+  return fromCurve(curve, point, source);
+}
+
+function fromReading(id: string, reading: Reading, source: string): OperandValue {
+  const { value, unit, uncertainty, common = 0, limitedBy } = reading;
+  const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
+  const bound = reading.bound ?? boundSetBy(limitedBy, id);
+  return {
+    value,
+    unit,
+    uncertainty: own,
+    common,
+    source,
+    ...(bound === undefined ? {} : { bound }),
+    ...(limitedBy === undefined ? {} : { limitedBy }),
+  };
+}
+
+/** Rounds of earlier programs do not say that what noise set is an upper bound. */
+function boundSetBy(
+  limitedBy: Reading["limitedBy"],
+  id: string,
+): OperandValue["bound"] | undefined {
+  if (limitedBy === "noise") return "upper";
+  if (limitedBy === undefined) return undefined;
+  const harm = findReadingKind(id)?.harm;
+  if (harm === "up") return "upper";
+  return harm === "down" ? "lower" : undefined;
+}
+
+/** A point of a curve; between two points interpolated along a logarithmic scale. */
+function fromCurve(
+  { x, y, yUnit, uncertainty, floor }: Curve,
+  hz: number,
+  source: string,
+): OperandResult {
+  const after = firstFrom(x, hz);
+  const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
+  const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
+  if (high < 0 || (high === 0 && hz < first / edgeSlack)) {
+    return absent(
+      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
+      "round",
+    );
+  }
+  const low = high === 0 || x[high] <= hz ? high : high - 1;
+  const share = low === high ? 0 : Math.log(hz / x[low]) / Math.log(x[high] / x[low]);
+  const value = y[low] + share * (y[high] - y[low]);
+  const drowned =
+    floor !== undefined &&
+    value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
+  return {
+    value,
+    unit: yUnit,
+    uncertainty: Math.max(uncertainty[low], uncertainty[high]),
+    common: 0,
+    source,
+    ...(drowned ? { bound: "upper", limitedBy: "noise" } : {}),
+  };
+}
+
+/** Index of the first point at or above a frequency, by halving; −1 for none. */
+function firstFrom(x: readonly number[], hz: number): number {
+  let [low, high] = [0, x.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (x[middle] >= hz) high = middle;
+    else low = middle + 1;
+  }
+  return low < x.length ? low : -1;
+}
+
+function middleOf(family: readonly OperandResult[]): OperandResult {
+  const values = family.filter(isValue).sort((a, b) => a.value - b.value);
+  if (values.length < minSiblings) {
+    return absent(`fewer than ${minSiblings} siblings have it`, "round");
+  }
+  const [low, high] = [values[(values.length - 1) >> 1], values[values.length >> 1]];
+  const single = low === high;
+  const uncertainty = single ? low.uncertainty : Math.hypot(low.uncertainty, high.uncertainty) / 2;
+  return {
+    value: median(values.map(({ value }) => value)),
+    unit: low.unit,
+    uncertainty: low.bound || high.bound ? 0 : uncertainty,
+    common: Math.max(low.common, high.common),
+    source: low.source,
+  };
+}
+
+/** A figure to compare with; one that noise set stands as it is. */
+function asReference(found: OperandResult, where: string): OperandResult {
+  if (!isValue(found)) return absent(`${found.missing} (${where})`, "round");
+  const { value, unit, uncertainty, common, source, bound } = found;
+  return { value, unit, uncertainty: bound === undefined ? uncertainty : 0, common, source };
+}

@@ -1,0 +1,90 @@
+import type { TrendLimit } from "../../history/trend/types.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import { compileLimit } from "./compile.js";
+import type { ExpressionScope } from "./expression.js";
+import { loadLockedMath } from "./locked-math.js";
+import { createOperandReader, isValue } from "./operand-reader.js";
+import { listLimitPaths } from "./scope.js";
+import type { CompiledLimit, Limit } from "./types.js";
+import { listVocabulary } from "./vocabulary.js";
+
+/**
+ * Where the band ends: at its corner a response has fallen by 3 dB, which is what the built-in limit
+ * `band` allows at 20 Hz and 20 kHz. A corner is a reading that can be followed through the years
+ * long before the response at 20 Hz moves.
+ */
+const bandEnds: Readonly<Record<string, TrendLimit>> = {
+  cornerLow: { name: "band", value: 20, side: "upper" },
+  cornerHigh: { name: "band", value: 20_000, side: "lower" },
+};
+
+/**
+ * The limits that a single reading of a path may come to as the years pass: those that compare the
+ * reading itself, from above or below, with what is a number today. `siblings(…)` is the family's
+ * middle in the last round, `baseline(…)` the path's own in the first.
+ *
+ * @param round the last round
+ * @param first the first, as baseline
+ * @throws DeskroundError `limits-file`
+ */
+export async function listTrendLimits(
+  round: Round,
+  first: Round,
+  limits: readonly Limit[],
+): Promise<(path: RoundPath, reading: string) => readonly TrendLimit[]> {
+  const meaning: ExpressionScope = {
+    math: await loadLockedMath(),
+    round: listVocabulary(round),
+    roundName: `round ${round.id}`,
+    baseline: listVocabulary(first),
+  };
+  const read = createOperandReader(round, first);
+  const compiled = limits.flatMap((limit) => {
+    const one = compiledIfSound(limit, meaning);
+    return one === undefined ? [] : [{ one, paths: new Set(listLimitPaths(limit, round.paths)) }];
+  });
+  const hasBand = limits.some(({ name, text }) => name === "band" && text.includes("response(20"));
+  return (path, reading) => [
+    ...(hasBand && bandEnds[reading] !== undefined ? [bandEnds[reading]] : []),
+    ...compiled.flatMap(({ one, paths }) => (paths.has(path) ? boundsOn(one, path, reading) : [])),
+  ];
+
+  function boundsOn(one: CompiledLimit, path: RoundPath, reading: string): TrendLimit[] {
+    const quantity = quantityOf(one, reading);
+    if (quantity === undefined) return [];
+    const found = one.figures.map((figure) => read(figure, path));
+    const known = found.filter(isValue);
+    if (known.length < found.length) return [];
+    const figures = known.map(({ value }) => value);
+    // Noise against the tone, at the gain that the path has today.
+    const gain = quantity === "against-gain" ? (path.readings.gain?.value ?? 0) : 0;
+    return one.comparisons.flatMap(({ relation, bound }): TrendLimit[] => {
+      const value = bound(figures) + gain;
+      if (relation === "==" || !Number.isFinite(value)) return [];
+      return [{ name: one.limit.name, value, side: relation.startsWith("<") ? "upper" : "lower" }];
+    });
+  }
+}
+
+/** How a limit judges a reading, when that is all it judges and its bound is a number of its own. */
+function quantityOf(
+  { figures, comparisons, band }: CompiledLimit,
+  reading: string,
+): "alone" | "against-gain" | undefined {
+  const own = figures.filter(({ whose }) => whose === "own");
+  if (band !== undefined || own.some(({ at }) => at !== undefined)) return undefined;
+  const names = own.map(({ id }) => id).join();
+  const judges = (quantity: string) => comparisons.every((one) => one.quantity.trim() === quantity);
+  if (names === reading && judges(reading)) return "alone";
+  if (names === `${reading},gain` && judges(`${reading} - gain`)) return "against-gain";
+  return undefined;
+}
+
+function compiledIfSound(limit: Limit, meaning: ExpressionScope): CompiledLimit | undefined {
+  try {
+    return compileLimit(limit, meaning);
+  } catch (error) {
+    if (limit.from === "file") throw error;
+    return undefined;
+  }
+}

@@ -1,0 +1,52 @@
+/** What can be at fault from the outside, in words of the trade. */
+export const controls = [
+  "gain",
+  "pad",
+  "phantom",
+  "polarity",
+  "low-cut",
+  "equaliser",
+  "insert",
+  "send",
+  "pan",
+  "fader",
+  "mute",
+  "solo",
+  "routing",
+  "input-switch",
+  "meter",
+  "lamp",
+  "socket",
+] as const;
+
+export type Control = (typeof controls)[number];
+
+/** What is heard or seen. */
+export const symptoms = [
+  "scratch",
+  "crackle",
+  "dropout",
+  "dead",
+  "intermittent",
+  "hum",
+  "buzz",
+  "hiss",
+  "distorted",
+  "clips-early",
+  "quiet",
+  "loud",
+  "thin",
+  "dull",
+  "unsteady",
+  "whistle",
+  "pop",
+  "crosstalk",
+  "stuck",
+  "loose",
+  "dark",
+] as const;
+
+export type Symptom = (typeof symptoms)[number];
+
+/** Characters of a note's free text. */
+export const maxNoteLength = 20_000;

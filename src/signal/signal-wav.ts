@@ -1,0 +1,169 @@
+import { createRequire } from "node:module";
+import { DeskroundError } from "../errors.js";
+import { encodeSamples, type SignalFormat } from "./encode.js";
+import { formatHeading, formatSegment } from "./labels.js";
+import { sampleRates } from "./signal-table.js";
+import { synthesise } from "./synthesise.js";
+import type { SignalTable } from "./types.js";
+
+export { type SignalFormat, signalFormats } from "./encode.js";
+
+/** Originator in the signal's `bext` chunk: how its file is known again. */
+export const signalOriginator = "deskround";
+
+/** The parts of wavefile's object that are filled in here; its own types call them `object`. */
+interface WaveParts {
+  readonly fmt: { chunkSize: number };
+  readonly fact: { chunkId: string; chunkSize: number; dwSampleLength: number };
+  readonly data: { samples: Uint8Array };
+  readonly bext: Record<string, string | number>;
+  readonly cue: { chunkId: string; dwCuePoints: number; points: object[] };
+  readonly LIST: object[];
+}
+
+const bitDepths: Readonly<Record<SignalFormat, string>> = {
+  int16: "16",
+  int24: "24",
+  int32: "32",
+  float32: "32f",
+};
+
+/**
+ * The signal's name, at most 32 characters as it stands in the `bext` chunk:
+ * `v1-standard-base-48000-int24`.
+ */
+export function formatSignalId(
+  table: SignalTable,
+  sampleRate: number,
+  format: SignalFormat,
+): string {
+  const { version, profile, band } = table;
+  return `v${version}-${profile}-${band}-${sampleRate}-${format}`;
+}
+
+/** Samples that the signal's file holds at a rate, the one that makes their number even counted. */
+export function computeSignalFrames({ lengthS }: SignalTable, sampleRate: number): number {
+  return evenFrames(Math.round(lengthS * sampleRate));
+}
+
+/** wavefile leaves out the pad byte that RIFF wants after an odd number of bytes. */
+function evenFrames(frames: number): number {
+  return frames + (frames % 2);
+}
+
+/**
+ * The signal as a one-channel WAV file. Its identity stands in a `bext` chunk (EBU Tech 3285
+ * version 1), its segment table in the labels of its cue points, so that the file alone says what
+ * was played. The same arguments give the same bytes.
+ *
+ * @param sampleRate one of `sampleRates`; band `wide` needs 88.2 kHz or more
+ * @returns bytes of the file; it has an even number of samples, one of silence being added if need be
+ * @throws DeskroundError `usage` for a rate that the signal is not made for
+ */
+export function encodeSignalWav(
+  table: SignalTable,
+  sampleRate: number,
+  format: SignalFormat,
+): Uint8Array {
+  checkRate(table, sampleRate);
+  const id = formatSignalId(table, sampleRate, format);
+  const file = waveOf(synthesise(table, sampleRate), sampleRate, format);
+  const parts = file as unknown as WaveParts;
+  Object.assign(parts.bext, {
+    version: 1,
+    description: description(id, table.lengthS),
+    originator: signalOriginator,
+    originatorReference: id,
+    codingHistory: codingHistory(table, sampleRate, format),
+  });
+  addCues(parts, table, sampleRate);
+  return file.toBuffer();
+}
+
+/**
+ * Samples as a one-channel WAV file without further chunks: a capture as a recorder writes it.
+ *
+ * @param samples full scale ±1
+ * @returns bytes of the file, with one sample of silence added to an odd number
+ */
+export function encodeCaptureWav(
+  samples: Float64Array,
+  sampleRate: number,
+  format: SignalFormat,
+): Uint8Array {
+  return waveOf(samples, sampleRate, format).toBuffer();
+}
+
+function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {
+  const samples = new Float64Array(evenFrames(played.length));
+  samples.set(played);
+  const file = newWaveFile();
+  file.fromScratch(1, sampleRate, bitDepths[format], []);
+  const parts = file as unknown as WaveParts;
+  // Encoded here: wavefile does not dither, and rounds floats just below a power of two wrongly.
+  parts.data.samples = encodeSamples(samples, format);
+  if (format === "float32") {
+    // Any format but integer PCM has an extension size and a `fact` chunk.
+    parts.fmt.chunkSize = 18;
+    Object.assign(parts.fact, { chunkId: "fact", chunkSize: 4, dwSampleLength: samples.length });
+  }
+  return file;
+}
+
+/** Loaded on first use: commands that write no signal must not wait for it. */
+function newWaveFile() {
+  const require = createRequire(import.meta.url);
+  const { WaveFile } = require("wavefile") as typeof import("wavefile");
+  return new WaveFile();
+}
+
+function checkRate({ band }: SignalTable, sampleRate: number): void {
+  if (!sampleRates.includes(sampleRate)) {
+    const rates = sampleRates.join(", ");
+    throw new DeskroundError("usage", `No signal at ${sampleRate} Hz.`, `Rates are ${rates}.`);
+  }
+  if (band === "wide" && sampleRate < 88_200) {
+    const hint = "Use a higher rate, or the band that fits this one.";
+    throw new DeskroundError("usage", "The wide band needs 88.2 kHz or more.", hint);
+  }
+}
+
+/** At most 256 characters, plain ASCII. */
+function description(id: string, lengthS: number): string {
+  return [
+    `Test signal for the inputs of a mixing desk, ${lengthS.toFixed(1)} s, ${id}.`,
+    "Loud sweeps and tones: mute the monitors and turn headphones down before playing.",
+    "Play at its own sample rate, without any processing.",
+  ].join(" ");
+}
+
+/** One line as in EBU R 98: coding, sampling frequency, word length, mode, free text. */
+function codingHistory(table: SignalTable, sampleRate: number, format: SignalFormat): string {
+  const bits = format.replace(/\D/g, "");
+  const kind = format === "float32" ? "float" : "TPDF dither";
+  const origin = `${signalOriginator} signal ${table.version}; ${kind}`;
+  return `A=PCM,F=${sampleRate},W=${bits},M=mono,T=${origin}\r\n`;
+}
+
+/** One cue for the heading and one for each segment, as its first sample is played. */
+function addCues(parts: WaveParts, table: SignalTable, sampleRate: number): void {
+  const marks = [
+    { sample: 0, label: formatHeading(table) },
+    ...table.segments.map((segment) => ({
+      sample: Math.round(segment.startS * sampleRate),
+      label: formatSegment(segment),
+    })),
+  ];
+  parts.cue.points = marks.map(({ sample }, k) => ({
+    dwName: k + 1,
+    dwPosition: sample,
+    fccChunk: "data",
+    dwChunkStart: 0,
+    dwBlockStart: 0,
+    dwSampleOffset: sample,
+  }));
+  parts.cue.chunkId = "cue ";
+  parts.cue.dwCuePoints = marks.length;
+  const subChunks = marks.map(({ label }, k) => ({ chunkId: "labl", dwName: k + 1, value: label }));
+  parts.LIST.push({ chunkId: "LIST", format: "adtl", subChunks });
+}

@@ -1,0 +1,36 @@
+import { openSamples, type SampleReader } from "../capture/containers/wav/inspect-wav.js";
+import type { WavInfo } from "../capture/types.js";
+
+/** Captures stay open between the tasks of one thread, only as many as are worth it. */
+const mostOpen = 4;
+const open = new Map<string, SampleReader>();
+
+/** The samples of a capture, opened when they are first asked for. */
+export function getThreadReader(info: WavInfo): SampleReader {
+  const key = keyOf(info);
+  const kept = open.get(key);
+  if (kept) return kept;
+  if (open.size >= mostOpen) {
+    const [oldest, reader] = open.entries().next().value as [string, SampleReader];
+    reader.close();
+    open.delete(oldest);
+  }
+  const reader = openSamples(info);
+  open.set(key, reader);
+  return reader;
+}
+
+/** A file alone is another capture than the same with those that continue it. */
+function keyOf(info: WavInfo): string {
+  const parts: string[] = [];
+  for (let part: WavInfo | undefined = info; part; part = part.continuedBy) {
+    parts.push(`${part.frames} ${part.file}`);
+  }
+  return parts.join("\0");
+}
+
+/** Closes what the tasks of this thread left open. */
+export function closeThreadFiles(): void {
+  for (const reader of open.values()) reader.close();
+  open.clear();
+}

@@ -1,0 +1,32 @@
+/** What runs in a thread: does every task that it is sent, of whatever job. */
+import { parentPort } from "node:worker_threads";
+import { type SerializedError, serializeError } from "./thread-failure.js";
+
+/** A task, and the function that does it. */
+export interface WorkerRequest<T> {
+  /** Address of a module. */
+  readonly module: string;
+  /** What it exports the function as. */
+  readonly name: string;
+  readonly task: T;
+}
+
+export type WorkerReply<R> =
+  | { readonly result: R }
+  | { readonly failed: SerializedError }
+  | { readonly share: number };
+
+type Run = (task: unknown, onShare: (share: number) => void) => unknown;
+
+const port = parentPort;
+
+port?.on("message", async ({ module, name, task }: WorkerRequest<unknown>) => {
+  let answer: WorkerReply<unknown>;
+  try {
+    const run: Run = (await import(module))[name];
+    answer = { result: run(task, (share) => port.postMessage({ share })) };
+  } catch (error) {
+    answer = { failed: serializeError(error) };
+  }
+  port.postMessage(answer);
+});

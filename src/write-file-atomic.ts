@@ -1,0 +1,186 @@
+import { randomBytes } from "node:crypto";
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  linkSync,
+  lstatSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
+import { basename, dirname, join } from "node:path";
+import { DeskroundError } from "./errors.js";
+
+/** `new` refuses to touch a file that exists, `replace` takes its place. */
+export type WriteMode = "new" | "replace";
+
+/**
+ * Writes a file whole or not at all: into a file beside it, flushed to the disk, which then takes
+ * the name in one step. Whoever reads sees the old state or the new one, and of two that write
+ * the same new file one wins and the other is told. Nothing here waits, so Ctrl-C cannot fall in
+ * between as long as the program handles the signal itself.
+ *
+ * @param file where to; its folder is made when it is missing
+ * @param data bytes, or text as UTF-8
+ * @returns `exists` when the mode is `new` and the file is there already, else `written`
+ * @throws DeskroundError `cannot-write`, naming the file and the system's reason
+ */
+export function writeFileAtomic(
+  file: string,
+  data: string | Uint8Array,
+  mode: WriteMode,
+): "written" | "exists" {
+  assertReplaceable(file);
+  const folder = dirname(file);
+  const beside = join(folder, `.${basename(file)}.${randomBytes(6).toString("hex")}.tmp`);
+  try {
+    mkdirSync(folder, { recursive: true });
+    clearLeftovers(folder);
+    try {
+      writeFlushed(beside, data);
+      if (mode === "replace") renameSync(beside, realName(file));
+      else if (!nameExclusively(beside, file)) return "exists";
+      flushFolder(folder);
+      return "written";
+    } finally {
+      rmSync(beside, { force: true });
+    }
+  } catch (error) {
+    throw cannotWrite(file, error);
+  }
+}
+
+/**
+ * Checks that nothing but a regular file has a name, if anything: a folder or a device is never
+ * taken for a file that is there already, nor replaced.
+ *
+ * @throws DeskroundError `cannot-write`
+ */
+export function assertReplaceable(file: string): void {
+  let now: ReturnType<typeof statSync>;
+  try {
+    now = statSync(file, { throwIfNoEntry: false });
+  } catch (error) {
+    throw cannotWrite(file, error);
+  }
+  if (now === undefined || now.isFile()) return;
+  throw cannotWrite(file, Object.assign(new Error("not a regular file"), { code: "EISDIR" }));
+}
+
+function cannotWrite(file: string, error: unknown): DeskroundError {
+  return new DeskroundError(
+    "cannot-write",
+    `Cannot write ${file}: ${getErrorReason(error)}.`,
+    "Name another place, or see to the folder's permissions and the space left.",
+    error,
+  );
+}
+
+/** Names that `writeFileAtomic` gives to files that are not whole yet. */
+const leftover = /^\..+\.[0-9a-f]{12}\.tmp$/;
+/** No writing takes this long; what is younger may be another program's, milliseconds. */
+const leftoverAge = 15 * 60_000;
+
+/** Takes away what a program that was killed while it wrote has left; failing that is no harm. */
+function clearLeftovers(folder: string): void {
+  try {
+    for (const name of readdirSync(folder).filter((one) => leftover.test(one))) {
+      const file = join(folder, name);
+      const kind = lstatSync(file);
+      if (kind.isFile() && Date.now() - kind.mtimeMs > leftoverAge) rmSync(file, { force: true });
+    }
+  } catch {
+    // Another program may have taken it away, or the folder may not be listed.
+  }
+}
+
+/** The file that really bears the name, so that a link to it stays one. */
+function realName(file: string): string {
+  return existsSync(file) ? realpathSync(file) : file;
+}
+
+function writeFlushed(file: string, data: string | Uint8Array): void {
+  const handle = openSync(file, "wx");
+  try {
+    writeFileSync(handle, data);
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** Gives the file its name unless that is taken; a hard link does so in one step. */
+function nameExclusively(beside: string, file: string): boolean {
+  try {
+    linkSync(beside, file);
+    return true;
+  } catch (error) {
+    if (codeOf(error) === "EEXIST") return false;
+    if (!linkless.has(codeOf(error))) throw error;
+    return renameUnderLock(beside, file);
+  }
+}
+
+/** What file systems without hard links (memory sticks, some network shares) answer. */
+const linkless = new Set(["EPERM", "ENOTSUP", "EOPNOTSUPP", "ENOSYS", "EINVAL", "EMLINK"]);
+
+/** A lock left by a crash only makes its one name unusable. */
+function renameUnderLock(beside: string, file: string): boolean {
+  const lock = `${file}.lock`;
+  try {
+    closeSync(openSync(lock, "wx"));
+  } catch (error) {
+    if (codeOf(error) === "EEXIST") return false;
+    throw error;
+  }
+  try {
+    if (existsSync(file)) return false;
+    renameSync(beside, file);
+    return true;
+  } finally {
+    rmSync(lock, { force: true });
+  }
+}
+
+/** The new name must survive a power cut too; systems that cannot flush a folder say so. */
+export function flushFolder(folder: string): void {
+  try {
+    const handle = openSync(folder, "r");
+    try {
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+  } catch {
+    // The file itself is safe; only its name may be late.
+  }
+}
+
+const reasons: Readonly<Record<string, string>> = {
+  EACCES: "permission denied",
+  EPERM: "not permitted",
+  ENOSPC: "no space left on the disk",
+  EDQUOT: "no space left for this user",
+  EFBIG: "the file would be larger than is allowed",
+  EROFS: "the disk is read-only",
+  ENOTDIR: "a part of its folder is a file",
+  EEXIST: "a part of its folder is a file",
+  EISDIR: "what has that name is no regular file",
+  ENOENT: "its folder cannot be made",
+  ENAMETOOLONG: "the name is too long",
+};
+
+/** The system's reason in words. */
+export function getErrorReason(error: unknown): string {
+  return reasons[codeOf(error)] ?? (error instanceof Error ? error.message : String(error));
+}
+
+function codeOf(error: unknown): string {
+  return String((error as NodeJS.ErrnoException).code ?? "");
+}

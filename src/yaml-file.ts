@@ -1,0 +1,74 @@
+import { readFileSync, statSync } from "node:fs";
+import { type Document, LineCounter, parseDocument } from "yaml";
+import { DeskroundError, type ErrorCode } from "./errors.js";
+
+/** No file written by hand comes near this, bytes. */
+const largestFile = 1_000_000;
+
+/** What a file written by hand is, for messages about it. */
+export interface TextFile {
+  readonly code: ErrorCode;
+  /** As in "no … can be read": "desk file". */
+  readonly what: string;
+  /** What to do when there is none. */
+  readonly without: string;
+}
+
+/**
+ * Reads a text file written by hand.
+ *
+ * @throws DeskroundError with the kind's code: not readable, too large, not in UTF-8
+ */
+export function readTextFile(file: string, kind: TextFile): string {
+  let bytes: Uint8Array;
+  try {
+    if (statSync(file).size > largestFile) {
+      throw new DeskroundError(kind.code, `${file} is too large to be a ${kind.what}.`);
+    }
+    bytes = readFileSync(file);
+  } catch (error) {
+    if (error instanceof DeskroundError) throw error;
+    throw new DeskroundError(
+      kind.code,
+      `No ${kind.what} can be read at ${file}.`,
+      kind.without,
+      error,
+    );
+  }
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch (error) {
+    throw new DeskroundError(
+      kind.code,
+      `${file} is not a text in UTF-8.`,
+      "Save it again from the editor with the encoding UTF-8.",
+      error,
+    );
+  }
+}
+
+/** A YAML document, and the line of each place in its text. */
+export interface ParsedYaml {
+  readonly doc: Document.Parsed;
+  /** Line, from 1, of an offset in characters. */
+  readonly lineAt: (offset: number) => number;
+}
+
+/**
+ * Parses YAML.
+ *
+ * @param file for messages
+ * @throws DeskroundError with the given code, naming file and line
+ */
+export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYaml {
+  const lines = new LineCounter();
+  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: "error" });
+  const lineAt = (offset: number) => lines.linePos(offset).line;
+  const [broken] = [...doc.errors, ...doc.warnings];
+  if (broken === undefined) return { doc, lineAt };
+  throw new DeskroundError(
+    code,
+    `${file} line ${lineAt(broken.pos[0])}: not readable as YAML: ${broken.message}.`,
+    "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
+  );
+}

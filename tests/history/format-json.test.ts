@@ -1,0 +1,39 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { formatJson } from "../../src/history/format-json.js";
+
+/** Every character that a terminal or an editor would act on; the line ends of the layout stay. */
+const acting = /(?!\n)[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u;
+
+describe("JSON as it is laid out", () => {
+  // The escapes of RFC 8259, section 7: four hexadecimal digits, a surrogate pair beyond U+FFFF.
+  it.each([
+    ["\u007f", "\\u007f"],
+    ["\u0085\u009b", "\\u0085\\u009b"],
+    ["\u200e\u200f", "\\u200e\\u200f"],
+    ["\u202a\u202b\u202c\u202d\u202e", "\\u202a\\u202b\\u202c\\u202d\\u202e"],
+    ["\u2066\u2067\u2068\u2069", "\\u2066\\u2067\\u2068\\u2069"],
+    ["\u2028\u2029", "\\u2028\\u2029"],
+    ["\u{e0041}", "\\udb40\\udc41"],
+    ["\u001b\n", "\\u001b\\n"],
+    ["Zürich 🎚 α/ß", "Zürich 🎚 α/ß"],
+  ])("escapes what acts on a terminal, %j, and nothing else", (text, written) => {
+    expect(formatJson({ [text]: text })).toBe(`{ "${written}": "${written}" }\n`);
+  });
+
+  it("gives any text back unchanged to a reader of JSON", () => {
+    const any = fc.dictionary(
+      fc.string({ unit: "binary", minLength: 1 }),
+      fc.oneof(fc.string({ unit: "binary" }), fc.array(fc.string({ unit: "binary" }))),
+      { noNullPrototype: true },
+    );
+    fc.assert(
+      fc.property(any, (value) => {
+        const text = formatJson(value);
+        expect(text).not.toMatch(acting);
+        expect(JSON.parse(text)).toEqual(value);
+      }),
+      { seed: 1 },
+    );
+  });
+});

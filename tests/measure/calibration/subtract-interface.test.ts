@@ -1,0 +1,102 @@
+import { describe, expect, it } from "vitest";
+import { subtractInterface } from "../../../src/measure/calibration/subtract-interface.js";
+import type { Reading } from "../../../src/measure/types.js";
+import { gaussian } from "../../helpers/noise.js";
+
+// Expected values: closed forms of adding powers and voltages.
+
+const power = { adds: "power" } as const;
+const alike = { outputShare: 1 };
+
+function level(value: number, uncertainty = 0.1): Reading {
+  return { value, unit: "dBFS", uncertainty };
+}
+
+describe("taking the interface's own share out", () => {
+  it("subtracts powers", () => {
+    // 10·log10(10^(−9) − 10^(−10)) = −90.458 dB
+    const left = subtractInterface(level(-90), level(-100), power, alike);
+    expect(left.value).toBeCloseTo(-90.458, 3);
+    expect(left).not.toHaveProperty("limitedBy");
+  });
+
+  it("says so within 3 dB of the interface's own", () => {
+    expect(subtractInterface(level(-97.1), level(-100), power, alike).limitedBy).toBe("interface");
+    expect(subtractInterface(level(-96.9), level(-100), power, alike)).not.toHaveProperty(
+      "limitedBy",
+    );
+  });
+
+  it("counts the doubt about the interface's own as common to all paths", () => {
+    const sure = subtractInterface(level(-96), level(-100, 0), power, alike);
+    const unsure = subtractInterface(level(-96), level(-100, 1), power, alike);
+    expect(sure.common).toBeCloseTo(0, 6);
+    expect(unsure.common).toBeGreaterThan(0.5);
+    expect(unsure.uncertainty).toBeGreaterThan(sure.uncertainty);
+  });
+
+  it("doubts more where the path gives back more of the output's noise than the loopback did", () => {
+    const usual = subtractInterface(level(-95), level(-100), power, alike);
+    const loud = subtractInterface(level(-95), level(-100), power, { outputShare: 2 });
+    expect(loud.uncertainty).toBeGreaterThan(usual.uncertainty);
+    expect(loud.value).toBeLessThan(usual.value);
+  });
+
+  it("doubts more where mains lines are part of both, as their phase is unknown", () => {
+    const steady = { heard: level(-96), own: level(-103) };
+    const plain = subtractInterface(level(-92), level(-100), power, alike);
+    const lined = subtractInterface(level(-92), level(-100), power, { outputShare: 1, steady });
+    expect(lined.value).toBe(plain.value);
+    // one deviation of 2·a·b·cos φ is √2·a·b
+    expect(lined.uncertainty).toBeGreaterThan(plain.uncertainty + 1);
+  });
+
+  it("subtracts figures that add in their own unit, doubts in quadrature", () => {
+    const left = subtractInterface(
+      level(0.5, 0.03),
+      level(0.2, 0.04),
+      { adds: "difference" },
+      alike,
+    );
+    expect(left.value).toBeCloseTo(0.3, 12);
+    expect(left.uncertainty).toBeCloseTo(0.05, 12);
+    expect(left.common).toBeCloseTo(0.04, 12);
+  });
+
+  it("leaves a bound that noise set a bound", () => {
+    const bound: Reading = { ...level(-110, 6), limitedBy: "noise" };
+    const phase = { adds: "phase" } as const;
+    expect(subtractInterface(bound, level(-120), phase, alike).limitedBy).toBe("noise");
+    // the interface may cancel part of it: 20·log10(10^(−110/20) + 10^(−120/20)) = −107.61 dB
+    expect(subtractInterface(bound, level(-120), phase, alike).value).toBeCloseTo(-107.61, 2);
+    expect(subtractInterface(bound, bound, phase, alike).value).toBe(-110);
+  });
+
+  it("states intervals that hold the path's own noise, whatever its ratio to the interface's", () => {
+    // 2000 draws a ratio; the interface's noise divides at random between output and input, the
+    // path gives back up to 3 dB more or less of it, both readings scatter by 2 % of their power
+    const next = gaussian(11);
+    const uniform = () => Math.abs(1000 * next()) % 1;
+    const scatter = 0.02;
+    const uncertainty = 10 * Math.log10(1 + 2 * scatter);
+    const read = (watts: number) =>
+      level(10 * Math.log10(watts * (1 + scatter * next())), uncertainty);
+    for (const ratioDb of [-6, -3, 0, 3, 10, 20]) {
+      let held = 0;
+      const draws = 2000;
+      for (let k = 0; k < draws; k++) {
+        const outputShare = 10 ** ((2 * uniform() - 1) * 0.3);
+        const division = uniform();
+        const own = 1 - division + division * outputShare;
+        const heard = read(10 ** (ratioDb / 10) + own);
+        const left = subtractInterface(heard, read(1), power, { outputShare });
+        const inside = left.bound
+          ? ratioDb <= left.value
+          : Math.abs(left.value - ratioDb) <= left.uncertainty;
+        if (inside) held++;
+      }
+      expect(held / draws, `${ratioDb} dB`).toBeGreaterThan(0.93);
+      expect(held / draws, `${ratioDb} dB`).toBeLessThan(0.985);
+    }
+  });
+});

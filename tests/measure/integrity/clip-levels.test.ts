@@ -1,0 +1,103 @@
+import { describe, expect, it } from "vitest";
+import { findClipLevels } from "../../../src/measure/integrity/clip-levels.js";
+import { measureReturn } from "../../../src/measure/measure.js";
+import type { ReturnAudio } from "../../../src/measure/return-audio.js";
+import { buildSignalTable } from "../../../src/signal/signal-table.js";
+import type { Profile } from "../../../src/signal/types.js";
+import { addNoise, addReturn } from "../../helpers/captures.js";
+
+// Expected values: the level at which the synthetic converter clips.
+
+const rate = 48_000;
+
+interface Chain {
+  readonly profile?: Profile;
+  readonly gain?: number;
+  /** Where the signal's first sample falls; 0.5 puts two equal samples beside every crest of 1 kHz. */
+  readonly origin?: number;
+  /** What the path makes of a sample, before the converter's noise. */
+  readonly path?: (x: number) => number;
+  readonly noise?: number;
+  /** What converter and recorder make of a sample. */
+  readonly converter?: (x: number) => number;
+  readonly bits?: number;
+}
+
+function heard(chain: Chain): ReturnAudio {
+  const { profile = "quick", gain = 2.5, origin = 0.3, noise = 2e-5, bits = 24 } = chain;
+  const { path = (x) => x, converter = (x) => x } = chain;
+  const table = buildSignalTable(profile, "base");
+  const samples = new Float64Array(Math.round(table.lengthS * rate));
+  addReturn(samples, table, rate, origin, 0, gain);
+  for (let n = 0; n < samples.length; n++) samples[n] = path(samples[n]);
+  if (noise > 0) addNoise(samples, noise, 21);
+  const full = 2 ** (bits - 1);
+  for (let n = 0; n < samples.length; n++) {
+    const code = Math.round(converter(samples[n]) * full);
+    samples[n] = Math.max(-full, Math.min(full - 1, code)) / full;
+  }
+  return { samples, origin, clock: rate, sampleRate: rate, table, mainsHz: 50 };
+}
+
+const clip = (low: number, high: number) => (x: number) => Math.max(low, Math.min(high, x));
+const full = { high: 0.9999, low: -0.9999 };
+
+describe("where a converter clips", () => {
+  it.each([
+    ["at full scale", clip(-1, 1), full],
+    ["a little below", clip(-0.99, 0.99), { high: 0.99, low: -0.99 }],
+    [
+      "at full scale, trimmed by 3 dB",
+      (x: number) => 0.7 * clip(-1, 1)(x),
+      { high: 0.7, low: -0.7 },
+    ],
+    ["on one side", clip(-2, 0.9), { high: 0.9, low: -0.9999 }],
+    ["on the other", clip(-0.6, 2), { high: 0.9999, low: -0.6 }],
+  ] as const)("%s, is told", (_, converter, expected) => {
+    for (const [profile, bits] of [
+      ["quick", 24],
+      ["standard", 24],
+      ["quick", 16],
+    ] as const) {
+      const { high, low } = findClipLevels(heard({ profile, bits, converter }));
+      expect(high).toBeCloseTo(expected.high, 4);
+      expect(low).toBeCloseTo(expected.low, 4);
+    }
+  });
+
+  it("takes the readings of what was clipped, and no others", () => {
+    // 1 kHz comes back at 0.3; the step 12 dB above it would at 1.26.
+    const { readings, absent, marks = [] } = measureReturn(heard({ converter: clip(-0.99, 0.99) }));
+    expect(readings.level?.value).toBeDefined();
+    expect(absent.thdHot).toBe("the converter clipped");
+    const clipped = marks.filter((m) => m.kind === "clipped");
+    expect(clipped.length).toBeGreaterThan(0);
+    const steps = buildSignalTable("quick", "base").segments.find((s) => s.kind === "steps");
+    for (const { atS } of clipped) {
+      expect(atS).toBeGreaterThan(steps?.startS ?? Infinity);
+      expect(atS).toBeLessThan((steps?.startS ?? 0) + (steps?.lengthS ?? 0));
+    }
+  });
+
+  it.each([
+    ["a path that does not clip", {}],
+    ["of 16 bits", { bits: 16 }],
+    ["of 16 bits, hardly any noise", { bits: 16, noise: 1e-6 }],
+    ["without noise", { noise: 0 }],
+    ["whose crests come in pairs", { origin: 0.5, noise: 0 }],
+    ["whose crests come in pairs of 16 bits", { origin: 0.5, bits: 16, noise: 1.2e-5, gain: 0.4 }],
+    ["a quiet path of 16 bits", { bits: 16, gain: 0.05 }],
+    ["a very quiet path of 16 bits", { bits: 16, gain: 0.004 }],
+    ["a path of 16 bits that limits", { bits: 16, path: (x: number) => 0.3 * Math.tanh(x / 0.3) }],
+    ["a path that clips hard", { path: clip(-0.5, 0.4) }],
+    ["a path that clips hard, of 16 bits", { path: clip(-0.5, 0.4), bits: 16 }],
+    // Nothing tells it from a converter's: without noise nobody has recorded it.
+    ["a path of ideal parts that clips", { path: clip(-0.5, 0.4), noise: 0 }],
+    ["a dead path", { path: () => 0 }],
+    ["digital zero", { path: () => 0, noise: 0 }],
+  ] as const)("is full scale for %s", (_, chain) => {
+    for (const profile of ["quick", "standard"] as const) {
+      expect(findClipLevels(heard({ gain: 0.8, ...chain, profile }))).toEqual(full);
+    }
+  });
+});

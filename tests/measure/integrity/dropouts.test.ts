@@ -1,0 +1,361 @@
+import { describe, expect, it } from "vitest";
+import { findReturns } from "../../../src/capture/find/find-returns.js";
+import { sliceReturn } from "../../../src/capture/slice-return.js";
+import { findDropouts } from "../../../src/measure/integrity/dropouts.js";
+import { measureReturn } from "../../../src/measure/measure.js";
+import type { ReturnAudio } from "../../../src/measure/return-audio.js";
+import { createReturnContext } from "../../../src/measure/return-context.js";
+import type { ReturnEvent } from "../../../src/measure/types.js";
+import { buildSignalTable } from "../../../src/signal/signal-table.js";
+import type { Profile } from "../../../src/signal/types.js";
+import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
+import { gaussian } from "../../helpers/noise.js";
+
+const beforeS = 0.5;
+
+interface Slip {
+  /** Seconds of the signal. */
+  readonly atS: number;
+  /** Samples repeated, or lost when negative. */
+  readonly samples: number;
+}
+
+/** A capture as a recorder with dropouts writes it. */
+function recorded(profile: Profile, slips: readonly Slip[], rate: number, driftPpm: number) {
+  const table = buildSignalTable(profile, "base");
+  const whole = new Float64Array(Math.round((table.lengthS + 2 * beforeS) * rate));
+  addReturn(whole, table, rate, beforeS * rate + 0.3, driftPpm, 0.8);
+  addNoise(whole, 2e-5, 3);
+  return slips.reduce((samples, { atS, samples: count }) => {
+    const at = Math.round((beforeS + atS) * rate);
+    const again = count > 0 ? samples.subarray(at - count, at) : new Float64Array(0);
+    const rest = samples.subarray(count < 0 ? at - count : at);
+    return Float64Array.from([...samples.subarray(0, at), ...again, ...rest]);
+  }, whole);
+}
+
+function marksOf(samples: Float64Array, rate: number): readonly ReturnEvent[] {
+  const reader = memoryReader([samples], rate);
+  const [found] = findReturns(reader).returns;
+  const table = buildSignalTable(found.profile, found.band);
+  return measureReturn({ ...sliceReturn(reader, found), table, mainsHz: 50 }).marks ?? [];
+}
+
+const dropouts = (marks: readonly ReturnEvent[]) => marks.filter((m) => m.kind === "dropout");
+const startOf = (profile: Profile, name: string) =>
+  buildSignalTable(profile, "base").segments.find((s) => s.name === name)?.startS ?? 0;
+
+/** As a file of so many bits holds it. */
+function inBits(samples: Float64Array, bits: number): Float64Array {
+  const full = 2 ** (bits - 1);
+  return samples.map((x) => Math.max(-full, Math.min(full - 1, Math.round(x * full))) / full);
+}
+
+describe("dropouts", () => {
+  it("are none where the clocks differ and nothing was lost", () => {
+    for (const [rate, ppm] of [
+      [48_000, 0],
+      [44_100, 180],
+      [48_000, -180],
+    ]) {
+      expect(dropouts(marksOf(recorded("quick", [], rate, ppm), rate))).toEqual([]);
+    }
+  });
+
+  it.each([
+    ["quick", 44_100],
+    ["quick", 48_000],
+    ["standard", 48_000],
+  ] as const)("are none where a control crackles under the tone (%s, %i Hz)", (profile, rate) => {
+    // 30 ms of noise 2 dB below the tone, at twelve places of it
+    const startS = startOf(profile, "tone-1k");
+    const next = gaussian(rate + profile.length);
+    for (let k = 0; k < 12; k++) {
+      const samples = recorded(profile, [], rate, 15 * k - 90);
+      const from = Math.round((beforeS + startS + 0.1 + 0.04 * k) * rate);
+      for (let n = from; n < from + 0.03 * rate; n++) samples[n] += 0.1 * next();
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+  });
+
+  it("are none where a foreign tone stands beside 1 kHz, or a room dies away", () => {
+    const rate = 48_000;
+    for (let k = 0; k < 12; k++) {
+      const samples = recorded("quick", [], rate, 0);
+      // −52 to −44 dBFS, as the 20th harmonic of the mains a little off, at any phase
+      const hz = 1000 + 1.6 * Math.sin(5 * k + 1);
+      for (let n = 0; n < samples.length; n++) {
+        samples[n] += 0.004 * Math.sin((2 * Math.PI * hz * n) / rate + 0.5 * k);
+      }
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+    for (let k = 0; k < 6; k++) {
+      const samples = recorded("quick", [], rate, 0);
+      const heard = samples.slice();
+      const next = gaussian(70 + k);
+      // A hundred echoes over a second and more, together 26 dB below, each weaker than the last
+      for (let echo = 0; echo < 100; echo++) {
+        const late = Math.round((0.013 * (echo + 1) + 0.002 * Math.abs(next())) * rate);
+        const gain = 0.008 * next() * 10 ** (-echo / 50);
+        for (let n = late; n < heard.length; n++) samples[n] += gain * heard[n - late];
+      }
+      expect(dropouts(marksOf(samples, rate))).toEqual([]);
+    }
+  });
+
+  it("are told with their time where the recorder held a value in the sweep", () => {
+    // 10 ms, as long as a lost buffer of 480 samples; put in at a known sample.
+    const atS = startOf("quick", "sweep") + 1.2;
+    const samples = recorded("quick", [], 48_000, 25);
+    const at = Math.round((beforeS + atS) * 48_000);
+    const [mark, ...more] = dropouts(marksOf(samples.fill(0, at, at + 480), 48_000));
+    expect(more).toEqual([]);
+    expect(mark).toMatchObject({ what: "held", samples: 480 });
+    expect(Math.abs(mark.atS - atS)).toBeLessThan(0.002);
+  });
+
+  it.each([
+    ["quick", 0.25, "its last value"],
+    ["quick", 0.5, "zero"],
+    ["standard", 0.4, "its last value"],
+    ["standard", 1.3, "zero"],
+    ["standard", 2.4, "its last value"],
+  ] as const)("are told in the low part of a %s sweep, at %d s, held at %s", (profile, s, what) => {
+    const atS = startOf(profile, "sweep") + s;
+    const samples = recorded(profile, [], 48_000, 25);
+    const at = Math.round((beforeS + atS) * 48_000);
+    samples.fill(what === "zero" ? 0 : samples[at - 1], at, at + 144);
+    const [mark, ...more] = dropouts(marksOf(samples, 48_000));
+    expect(more).toEqual([]);
+    expect(mark).toMatchObject({ what: "held" });
+    expect(Math.abs(mark.atS - atS)).toBeLessThan(0.002);
+  });
+
+  it.each([
+    ["clipped", (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["clipped on one side", (x: number) => Math.min(0.004, x)],
+    ["with a dead zone", (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.02)],
+    ["rectified", (x: number) => Math.max(0, x)],
+  ])("are none in a waveform %s without any noise", (_, bent) => {
+    const table = buildSignalTable("standard", "base");
+    const samples = new Float64Array(Math.round((table.lengthS + 2 * beforeS) * 48_000));
+    addReturn(samples, table, 48_000, beforeS * 48_000 + 0.3, 0, 0.8);
+    // The markers are left as they are, so that the return is found.
+    const from = Math.round((beforeS + startOf("standard", "sweep")) * 48_000);
+    const until = Math.round((beforeS + startOf("standard", "marker-end")) * 48_000);
+    for (let n = from; n < until; n++) samples[n] = bent(samples[n]);
+    expect(dropouts(marksOf(inBits(samples, 24), 48_000))).toEqual([]);
+  });
+
+  it.each([-1, 3, -64, 30])(
+    "are told with their time where they fall into a tone (%i samples)",
+    (samples) => {
+      const atS = startOf("standard", "tone-1k") + 0.4;
+      const [mark, ...more] = dropouts(
+        marksOf(recorded("standard", [{ atS, samples }], 48_000, 25), 48_000),
+      );
+      expect(more).toEqual([]);
+      expect(mark).toMatchObject({
+        what: samples < 0 ? "lost" : "repeated",
+        samples: Math.abs(samples),
+      });
+      if (mark.kind !== "dropout") throw new Error(mark.kind);
+      expect(mark.atS).toBeLessThan(atS);
+      expect(mark.untilS).toBeGreaterThan(atS);
+      expect(mark.untilS - mark.atS).toBeLessThan(0.03);
+    },
+  );
+
+  it.each([
+    ["before the sweep", 1.5, 2],
+    ["late in the sweep", 6.2, -5],
+    ["after the tone", 8.5, -100],
+  ])("are told between two hearings of 1 kHz, or the markers, %s", (_, atS, samples) => {
+    const [mark, ...more] = dropouts(
+      marksOf(recorded("standard", [{ atS, samples }], 48_000, -12), 48_000),
+    );
+    expect(more).toEqual([]);
+    expect(mark).toMatchObject({
+      what: samples < 0 ? "lost" : "repeated",
+      samples: Math.abs(samples),
+    });
+    if (mark.kind !== "dropout") throw new Error(mark.kind);
+    expect(mark.atS).toBeLessThan(atS);
+    expect(mark.untilS).toBeGreaterThan(atS);
+  });
+
+  it("are told where the recorder held a value", () => {
+    const samples = recorded("quick", [], 48_000, 0);
+    const atS = startOf("quick", "tone-1k") + 0.3;
+    const from = Math.round((beforeS + atS) * 48_000);
+    samples.fill(samples[from], from, from + 40);
+    const [mark] = dropouts(marksOf(samples, 48_000));
+    expect(mark).toMatchObject({ what: "held", samples: 40 });
+    expect(mark.atS).toBeCloseTo(atS, 3);
+  });
+
+  it("are not taken for what a dirty contact does to the level", () => {
+    const samples = recorded("quick", [], 48_000, 0);
+    const from = Math.round((beforeS + startOf("quick", "tone-1k") + 0.25) * 48_000);
+    // the contact opens for 30 ms
+    for (let n = from; n < from + 1440; n++) samples[n] *= 0.001;
+    expect(dropouts(marksOf(samples, 48_000))).toEqual([]);
+  });
+});
+
+/** A noisy return that begins with its first sample, and what was done to it. */
+function heardAt(profile: Profile, rate: number, bits: number, noise: number) {
+  const table = buildSignalTable(profile, rate < 88_200 ? "base" : "wide");
+  const samples = new Float64Array(Math.round(table.lengthS * rate));
+  addReturn(samples, table, rate, 0.3, 20, 0.8);
+  addNoise(samples, noise, 7);
+  const clock = rate * (1 + 20e-6);
+  const audio = { origin: 0.3, clock, sampleRate: rate, table, mainsHz: 50 };
+  return { ...audio, samples: inBits(samples, bits) };
+}
+
+const dropoutsOf = (audio: ReturnAudio) => findDropouts(createReturnContext(audio));
+
+/** What recorders put in the place of samples that did not come in time. */
+const instead = {
+  zeros: (x: Float64Array, at: number, count: number) => x.fill(0, at, at + count),
+  "the last value": (x: Float64Array, at: number, count: number) =>
+    x.fill(x[at - 1], at, at + count),
+  "the last block": (x: Float64Array, at: number, count: number) =>
+    x.copyWithin(at, at - count, at),
+};
+
+describe("samples lost in their place", () => {
+  const random = gaussian(41);
+  const standard = heardAt("standard", 48_000, 24, 2e-5);
+  const wide = heardAt("quick", 96_000, 24, 2e-5);
+  const coarse = heardAt("standard", 48_000, 16, 2e-5);
+  const parts = standard.table.segments.map(({ name }) => name);
+
+  /** A place within a part of the signal, drawn at random. */
+  function placeIn({ clock, table, origin }: ReturnAudio, name: string, count: number): number {
+    const segment = table.segments.find((s) => s.name === name);
+    if (!segment) throw new Error(name);
+    const lengthS =
+      segment.kind === "sweep"
+        ? segment.sweepS
+        : segment.kind === "marker"
+          ? segment.spacingS
+          : segment.lengthS;
+    const room = lengthS - 0.12 - count / clock;
+    const share = 0.5 + 0.5 * Math.tanh(random());
+    return Math.round(origin + (segment.startS + 0.1 + share * Math.max(0, room)) * clock);
+  }
+
+  const cases = parts.flatMap((name) =>
+    (Object.keys(instead) as (keyof typeof instead)[]).map((what) => [name, what] as const),
+  );
+  it.each(cases)("in %s are told with their time, replaced by %s", (name, what) => {
+    const returns = [standard, ...(name in { "tone-100": 0, twin: 0 } ? [] : [wide])];
+    for (const audio of returns) {
+      for (const count of [64, 144, 256, 480, 1024, 4096]) {
+        const at = placeIn(audio, name, count);
+        const samples = instead[what](audio.samples.slice(), at, count);
+        const [first, ...more] = dropoutsOf({ ...audio, samples });
+        const where = `${count} samples from ${at} at ${audio.sampleRate} Hz`;
+        expect(more, where).toEqual([]);
+        expect(first?.what, where).toBe(what === "the last block" ? "repeated" : "held");
+        // The sample before or after may be the same by chance.
+        expect(first.samples - count, where).toBeGreaterThanOrEqual(0);
+        expect(first.samples - count, where).toBeLessThanOrEqual(2);
+        const seconds = (at - audio.origin) / audio.clock;
+        expect(Math.abs(first.fromS - seconds), where).toBeLessThan(1e-4);
+      }
+    }
+  });
+
+  it.each(["sweep", "tone-1k", "tone-100", "twin"])("in %s of 16 bits are told", (name) => {
+    for (const [what, put] of Object.entries(instead)) {
+      const at = placeIn(coarse, name, 480);
+      const [first] = dropoutsOf({ ...coarse, samples: put(coarse.samples.slice(), at, 480) });
+      expect(first?.what, `${what} from ${at}`).toBe(
+        what === "the last block" ? "repeated" : "held",
+      );
+    }
+  });
+
+  it("are told with a block that comes again and shifts what follows", () => {
+    const at = placeIn(standard, "sweep", 64);
+    const samples = standard.samples.slice();
+    samples.set(standard.samples.subarray(at - 64, samples.length - 64), at);
+    const [first] = dropoutsOf({ ...standard, samples });
+    expect(first).toMatchObject({ what: "repeated", samples: 64 });
+  });
+
+  it.each([
+    ["sound", 24, (x: number) => x],
+    ["sound, of 16 bits", 16, (x: number) => x],
+    ["quiet, of 16 bits", 16, (x: number) => x * 0.008],
+    ["very quiet, of 16 bits", 16, (x: number) => x * 0.0008],
+    ["dead", 24, () => 0],
+    ["dead, of 16 bits", 16, () => 0],
+    ["clipped", 24, (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["clipped, of 16 bits", 16, (x: number) => Math.max(-0.06, Math.min(0.03, x))],
+    ["rectified", 24, (x: number) => Math.max(0, x)],
+    ["rectified, of 16 bits", 16, (x: number) => Math.max(0, x)],
+    ["rectified on both sides", 24, (x: number) => Math.abs(x)],
+    ["with a dead zone", 16, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.02)],
+    ["nearly all dead zone", 24, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.09)],
+    ["with crossover", 16, (x: number) => Math.sign(x) * Math.max(0, Math.abs(x) - 0.0006)],
+    ["squashed", 16, (x: number) => (x < 0 ? x : 0.05 * (1 - Math.exp(-x / 0.05)))],
+  ] as const)("are none in a return %s, with noise or without", (_, bits, bent) => {
+    // Where samples and clock keep step, a tone without noise comes again bit for bit.
+    for (const [rate, at, ppm] of [
+      [48_000, 0.5, 0],
+      [44_100, 0, 0],
+      [96_000, 0.3, 13],
+    ]) {
+      const table = buildSignalTable("quick", rate < 88_200 ? "base" : "wide");
+      const clean = new Float64Array(Math.round(table.lengthS * rate));
+      addReturn(clean, table, rate, at, ppm, 0.8);
+      for (const [before, after] of [
+        [0, 0],
+        [3e-5, 0],
+        [3e-5, 1e-5],
+        [1e-4, 4e-6],
+      ]) {
+        const samples = clean.slice();
+        if (before > 0) addNoise(samples, before, 11);
+        for (let n = 0; n < samples.length; n++) samples[n] = bent(samples[n]);
+        if (after > 0) addNoise(samples, after, 12);
+        const clock = rate * (1 + ppm * 1e-6);
+        const audio = { origin: at, clock, sampleRate: rate, table, mainsHz: 50 };
+        const heard = dropoutsOf({ ...audio, samples: inBits(samples, bits) });
+        expect(heard, `at ${rate} Hz, noise ${before} and ${after}`).toEqual([]);
+      }
+    }
+  });
+
+  it.each([
+    ["tone-1k", 24, 1440],
+    ["tone-100", 24, 2900],
+    ["sweep", 24, 700],
+    ["tone-1k", 16, 1440],
+  ] as const)("are none where a contact opens in %s (%i bits)", (name, bits, count) => {
+    // What comes after the desk goes on: the converter's noise, -96 dBFS.
+    const table = buildSignalTable("standard", "base");
+    const samples = new Float64Array(Math.round(table.lengthS * 48_000));
+    addReturn(samples, table, 48_000, 0.3, 20, 0.8);
+    addNoise(samples, 3e-5, 13);
+    const audio = { ...standard, samples };
+    const at = placeIn(audio, name, count);
+    samples.fill(0, at, at + count);
+    addNoise(samples, 1.6e-5, 14);
+    expect(dropoutsOf({ ...audio, samples: inBits(samples, bits) })).toEqual([]);
+  });
+});
+
+describe("clipping", () => {
+  it("is told with its times", () => {
+    const samples = recorded("quick", [], 48_000, 0).map((x) => 12 * x);
+    const clipped = samples.map((x) => Math.max(-1, Math.min(1, x)));
+    const marks = marksOf(clipped, 48_000).filter((m) => m.kind === "clipped");
+    const steps = startOf("quick", "steps-1k");
+    expect(marks.some((m) => m.atS > steps && m.atS < steps + 0.05)).toBe(true);
+  });
+});

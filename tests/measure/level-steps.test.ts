@@ -1,0 +1,38 @@
+import { describe, expect, it } from "vitest";
+import { computeLevelSteps } from "../../src/measure/level-steps.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { excerpt, returnThrough } from "../helpers/excerpt.js";
+
+const rate = 48_000;
+const names = ["silence", "tone-1k", "steps-1k"];
+const table = excerpt(buildSignalTable("standard", "base"), names);
+const db = (ratio: number) => 20 * Math.log10(ratio);
+
+describe("the level steps", () => {
+  it("are those of a cubic by its closed form: gain 1 − ¾·k·a², third harmonic ¼·k·a²", () => {
+    // x − k·x³ for x = a·cos: (a − ¾·k·a³)·cos − ¼·k·a³·cos 3 (power-reduction formula).
+    const k = 0.02;
+    const found = computeLevelSteps(
+      createReturnContext(returnThrough(table, rate, (x) => x - k * x ** 3, 1e-8)),
+    );
+    expect(found.map(({ aboveNominalDb }) => Math.round(aboveNominalDb))).toEqual([
+      -60, -40, -20, 0, 6, 10, 12, 14, 17,
+    ]);
+    const squared = (level: number) => 10 ** ((-18 + level) / 10);
+    const gain = (level: number) => 1 - 0.75 * k * squared(level);
+    for (const { aboveNominalDb: level, gainDb, uncertainty, distortionDb } of found) {
+      expect(Math.abs(gainDb - db(gain(level) / gain(0)))).toBeLessThan(uncertainty);
+      if (level < 0) continue;
+      const third = db((0.25 * k * squared(level)) / gain(level));
+      expect(Math.abs((distortionDb ?? 0) - third)).toBeLessThan(0.1);
+    }
+  });
+
+  it("are none where the signal has one step only", () => {
+    const quick = excerpt(buildSignalTable("quick", "base"), ["silence", "tone-1k", "steps-1k"]);
+    expect(computeLevelSteps(createReturnContext(returnThrough(quick, rate, (x) => x)))).toEqual(
+      [],
+    );
+  });
+});

@@ -1,0 +1,96 @@
+import { describe, expect, it } from "vitest";
+import { findReadingKind } from "../../src/measure/reading-kinds.js";
+import type { Measurement, Reading } from "../../src/measure/types.js";
+import type { PathToRank } from "../../src/rank/family-stats.js";
+import { computeDeviation, rankPaths } from "../../src/rank/rank.js";
+import { rankPartners } from "../../src/rank/rank-partners.js";
+import { measurement, reading } from "../helpers/families.js";
+
+function stereo(left: Record<string, Reading>, right: Record<string, Reading>): Measurement {
+  return {
+    ...measurement({ noise: reading(-90, "dBu"), balance: reading(0), ...left }),
+    partner: {
+      side: "right",
+      readings: { noise: reading(-90, "dBu"), ...right },
+      absent: {},
+      curves: {},
+    },
+  };
+}
+
+function desk(odd: Measurement): readonly PathToRank[] {
+  return Array.from({ length: 8 }, (_, i) => ({
+    path: `${i + 1}/line`,
+    family: "line",
+    measurement: i === 2 ? odd : stereo({}, {}),
+  }));
+}
+
+describe("a stereo bus", () => {
+  it("is ranked as ever where nothing stands out", () => {
+    const paths = desk(stereo({}, {}));
+    for (const one of rankPartners(paths)) expect(one).toMatchObject({ oddness: 0, findings: [] });
+  });
+
+  it("speaks through its odder side, which the words name", () => {
+    const ranked = rankPartners(desk(stereo({}, { noise: reading(-70, "dBu") })))[2];
+    expect(ranked.rank).toBe(1);
+    expect(ranked.findings[0].words).toBe("noise 20 dB above its siblings (right side)");
+    expect(ranked.spoken.family).toBe("line, right side");
+    const left = rankPartners(desk(stereo({ noise: reading(-70, "dBu") }, {})))[2];
+    expect(left.findings[0].words).toBe("noise 20 dB above its siblings");
+    expect(left.spoken.family).toBe("line");
+  });
+
+  it("keeps the balance among the findings whichever side speaks", () => {
+    const both = stereo({ balance: reading(6) }, { noise: reading(-60, "dBu") });
+    const readings = rankPartners(desk(both))[2].findings.map((f) => f.reading);
+    expect(readings).toEqual(["noise", "balance"]);
+  });
+
+  it("with one side silent is a path from which nothing came back", () => {
+    const bound: Reading = { ...reading(90), uncertainty: 6, bound: "lower", limitedBy: "noise" };
+    const ranked = rankPartners(desk(stereo({ balance: bound }, {})))[2];
+    expect(ranked.spoken.unheard).toBe("the right side is silent");
+    expect(ranked.findings[0].words).toMatch(/^nothing of the signal came back \(the right side/);
+    expect(ranked.findings.map((f) => f.reading)).toContain("balance");
+  });
+
+  it("ranks paths recorded on one channel as rankPaths does", () => {
+    const paths = Array.from({ length: 8 }, (_, i) => ({
+      path: `${i + 1}/line`,
+      family: "line",
+      measurement: measurement({ noise: reading(-90 + (i === 4 ? 12 : 0.1 * i), "dBFS") }),
+    }));
+    const alone = rankPaths(paths);
+    rankPartners(paths).forEach((one, i) => {
+      expect(one).toMatchObject(alone[i]);
+    });
+  });
+});
+
+describe("the deviation of a reading", () => {
+  const kind = findReadingKind("balance");
+  if (!kind) throw new Error("no balance");
+  const usual = {
+    count: 8,
+    readings: { balance: { count: 8, median: 0, scale: 0.1 } },
+    curves: {},
+    excess: 1,
+  };
+
+  it("is judged by the doubt that siblings do not share", () => {
+    const sharp = computeDeviation(kind, { ...reading(2), uncertainty: 0.01 }, usual);
+    const shared = computeDeviation(kind, { ...reading(2), uncertainty: 1, common: 1 }, usual);
+    const own = computeDeviation(kind, { ...reading(2), uncertainty: 1 }, usual);
+    expect(shared?.score).toBeCloseTo(sharp?.score ?? 0, 2);
+    expect(own?.score ?? 0).toBeLessThan(sharp?.score ?? 0);
+  });
+
+  it("of a bound counts only where the bound itself lies on the wrong side", () => {
+    expect(computeDeviation(kind, { ...reading(9), bound: "upper" }, usual)).toBeUndefined();
+    expect(computeDeviation(kind, { ...reading(9), bound: "lower" }, usual)).toBeDefined();
+    expect(computeDeviation(kind, { ...reading(-9), bound: "upper" }, usual)).toBeDefined();
+    expect(computeDeviation(kind, { ...reading(-9), bound: "lower" }, usual)).toBeUndefined();
+  });
+});

@@ -1,0 +1,127 @@
+import { describe, expect, it } from "vitest";
+import { evaluateComparison } from "../../../src/service/limits/evaluate-comparison.js";
+import type { OperandValue } from "../../../src/service/limits/operand-reader.js";
+import { createRng, gaussian } from "../../../src/simulate/rng.js";
+import { compiled, round } from "./rounds.js";
+
+function value(number: number, uncertainty = 0, parts: Partial<OperandValue> = {}): OperandValue {
+  return { value: number, unit: "dB", uncertainty, common: 0, source: "round gain", ...parts };
+}
+
+async function judged(text: string, ...values: readonly OperandValue[]) {
+  const { comparisons } = await compiled(text, round([]), round([]));
+  return evaluateComparison(comparisons[0], values);
+}
+
+const verdictOf = async (text: string, ...values: readonly OperandValue[]) =>
+  (await judged(text, ...values))?.verdict;
+
+// Guarded acceptance and rejection with a guard band of the expanded uncertainty on either side
+// (JCGM 106:2012, 8.3; ISO 14253-1).
+describe("the decision rule", () => {
+  it.each([
+    [0.5, "pass"],
+    [0.8, "pass"],
+    [0.81, "undecided"],
+    [1, "undecided"],
+    [1.19, "undecided"],
+    [1.2, "fail"],
+    [2, "fail"],
+  ])("for at most 1 dB and ± 0.2 dB, %d dB is %s", async (gain, verdict) => {
+    expect(await verdictOf("gain <= 1 dB", value(gain, 0.2))).toBe(verdict);
+    expect(await verdictOf("gain >= -1 dB", value(-gain, 0.2))).toBe(verdict);
+  });
+
+  it("leaves nothing undecided that is certain", async () => {
+    expect(await verdictOf("gain <= 1 dB", value(1))).toBe("pass");
+    expect(await verdictOf("gain < 1 dB", value(1))).toBe("fail");
+    expect(await verdictOf("gain > 1 dB", value(1))).toBe("fail");
+    expect(await verdictOf("polarity == 1", value(1))).toBe("pass");
+    expect(await verdictOf("polarity == 1", value(-1))).toBe("fail");
+  });
+
+  it("passes what is really at the limit as seldom as the normal tail beyond two deviations", async () => {
+    const { comparisons } = await compiled("gain <= 1 dB");
+    const rng = createRng("guard band");
+    const draws = 20_000;
+    let passed = 0;
+    for (let k = 0; k < draws; k++) {
+      const seen = 1 + 0.1 * gaussian(rng);
+      if (evaluateComparison(comparisons[0], [value(seen, 0.2)])?.verdict === "pass") passed++;
+    }
+    // Φ(−2) = 2.275 %; four deviations of the binomial are 0.42 %.
+    expect(passed / draws).toBeGreaterThan(0.0185);
+    expect(passed / draws).toBeLessThan(0.027);
+  });
+
+  it("has no verdict on a division by zero", async () => {
+    const text = "cornerLow / (cornerHigh - cornerLow) <= 2";
+    expect(await judged(text, value(3), value(3))).toBeUndefined();
+  });
+});
+
+describe("the uncertainty of a comparison", () => {
+  it("adds independent figures in quadrature (JCGM 100, 5.1.2)", async () => {
+    const one = await judged("gain - siblings(gain) <= 1 dB", value(0, 0.3), value(0, 0.4));
+    expect(one?.uncertainty).toBeCloseTo(0.5, 12);
+  });
+
+  it("counts a figure once, however often it is named", async () => {
+    const one = await judged("gain + gain - 2 * gain <= 1 dB", value(3, 0.5));
+    expect(one?.uncertainty).toBe(0);
+    const double = await judged("gain + gain <= 1 dB", value(3, 0.5));
+    expect(double?.uncertainty).toBeCloseTo(1, 12);
+  });
+
+  it("is not folded away by abs", async () => {
+    const one = await judged("abs(gain) <= 0.1 dB", value(0, 0.3));
+    expect(one).toMatchObject({ verdict: "undecided", uncertainty: 0.3 });
+  });
+
+  it("leaves out between siblings what the round shares, and keeps it against a number", async () => {
+    const shared = { common: 0.5 };
+    const [own, siblings] = [value(2, 0.1, shared), value(0, 0, shared)];
+    const against = await judged("gain - siblings(gain) <= 1 dB", own, siblings);
+    expect(against?.uncertainty).toBeCloseTo(0.1, 12);
+    const alone = await judged("gain - siblings(gain) <= 1 dB", value(2, 0.1), siblings);
+    expect(alone?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5), 12);
+    const absolute = await judged("gain <= 1 dB", own);
+    expect(absolute?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5), 12);
+    const baseline = value(0, 0, { common: 0.5, source: "baseline gain" });
+    const drift = await judged("gain - baseline(gain) <= 1 dB", own, baseline);
+    expect(drift?.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5, 0.5), 12);
+  });
+});
+
+describe("a figure that is only an upper bound", () => {
+  const bound = (number: number) => value(number, 6, { bound: "upper", limitedBy: "noise" });
+
+  it("passes below its limit, since the truth lies lower still", async () => {
+    expect(await verdictOf("thd <= -80 dB", bound(-90))).toBe("pass");
+  });
+
+  it("decides nothing above it, and says that noise set it", async () => {
+    expect(await judged("thd <= -80 dB", bound(-70))).toMatchObject({
+      verdict: "undecided",
+      limitedBy: "noise",
+    });
+  });
+
+  it("fails where the truth would have to lie higher", async () => {
+    expect(await verdictOf("thd >= -80 dB", bound(-90))).toBe("fail");
+    expect(await verdictOf("thd >= -80 dB", bound(-70))).toBe("undecided");
+  });
+
+  it("decides nothing about a difference that might be either side", async () => {
+    const text = "abs(thd - siblings(thd)) <= 6 dB";
+    expect(await verdictOf(text, bound(-90), value(-92))).toBe("undecided");
+    expect(await verdictOf(text, bound(-70), value(-92))).toBe("undecided");
+    expect(await verdictOf(text, bound(-100), value(-92))).toBe("fail");
+  });
+
+  it("of a frequency is tried in multiples", async () => {
+    const above = value(20_000, 10, { unit: "Hz", bound: "lower", limitedBy: "interface" });
+    expect(await verdictOf("cornerHigh >= 18 kHz", above)).toBe("pass");
+    expect(await verdictOf("cornerHigh >= 25 kHz", above)).toBe("undecided");
+  });
+});
