@@ -2,16 +2,30 @@ import { DeskroundError } from "../errors.js";
 import { aged } from "./ageing.js";
 import { applyBatch } from "./batches.js";
 import { applyFault, applyMasterFault } from "./faults.js";
-import { voltsOfDbu } from "./levels.js";
+import { createGroupStages } from "./group.js";
+import { factorOfDb } from "./levels.js";
 import { masterStages } from "./master.js";
 import { audioInterface, drawChannel, drawMaster, drawOffset, drawPath } from "./nominal.js";
-import { createRng, gaussian } from "./rng.js";
-import { resampleByPpm } from "./stages/clock.js";
+import { buildOccasion, playThrough, settle } from "./playback.js";
+import { replaceParts } from "./repair.js";
+import { createRng } from "./rng.js";
+import { applySharedFault } from "./shared-faults.js";
+import {
+  applySharedParts,
+  buildMasterInTurn,
+  computeMixOhm,
+  drawSharedParts,
+  findBank,
+} from "./shared-parts.js";
 import { type Occasion, stripStages } from "./strip.js";
-import type { MasterValues, PathValues, Stage, VirtualDesk, VirtualDeskOptions } from "./types.js";
-
-/** Samples that go through all stages together, few enough to stay in the processor's cache. */
-const blockLength = 2048;
+import type {
+  InterfaceValues,
+  MasterValues,
+  PathValues,
+  Stage,
+  VirtualDesk,
+  VirtualDeskOptions,
+} from "./types.js";
 
 /**
  * Draws a desk from its seed and puts the faults in. The parts of a path depend on the seed and the
@@ -22,7 +36,7 @@ const blockLength = 2048;
  * @example
  * const desk = virtualDesk({ seed: 1, strips: 24, inputs: ["mic", "line"], mainsHz: 50,
  *   faults: [{ at: "7/mic", fault: "dried-coupling", severity: 0.5 }] });
- * const capture = renderPathReport(desk, 7, "mic", synthesise(table, 48000), 48000);
+ * const capture = simulatePath(desk, 7, "mic", synthesise(table, 48000), 48000);
  */
 export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
   const {
@@ -34,16 +48,14 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
     occasion = 0,
     take = 0,
     cableHum = 1,
+    floorDb = 0,
   } = options;
   const direct = options.output === "direct";
   const paths: Record<string, PathValues> = {};
   for (let strip = 1; strip <= strips; strip++) {
-    const place = strips > 1 ? (strip - 1) / (strips - 1) : 0;
-    const channel = drawChannel(createRng(`${seed}/${strip}/parts`), place);
     for (const input of inputs) {
       const path = `${strip}/${input}`;
-      const hand = createRng(`${seed}/${path}/hand/${occasion}`);
-      const drawn = drawPath(createRng(`${seed}/${path}/parts`), hand, input, channel);
+      const drawn = drawParts(options, path);
       paths[path] = {
         ...drawn,
         cable: { ...drawn.cable, commonV: drawn.cable.commonV * cableHum },
@@ -71,18 +83,46 @@ export function virtualDesk(options: VirtualDeskOptions): VirtualDesk {
     }
     for (const path of placesOf(at, paths)) paths[path] = applyFault(paths[path], fault, severity);
   }
-  return {
+  for (const { at, fault, severity } of options.repaired ?? []) {
+    for (const path of placesOf(at, paths)) {
+      const fresh = drawParts(options, path, "/renewed");
+      paths[path] = replaceParts(paths[path], applyFault(paths[path], fault, severity), fresh);
+    }
+  }
+  const floor = factorOfDb(floorDb);
+  const desk: VirtualDesk = {
     seed,
     occasion,
     take,
+    turn: 0,
     mainsHz,
     clockPpm,
     strips,
     inputs,
-    interface: { ...audioInterface, ...options.interface },
-    master,
+    interface: raiseInterface({ ...audioInterface, ...options.interface }, floor),
+    master: { ...master, summingNoiseV: master.summingNoiseV * floor },
+    sharedParts: drawSharedParts(seed, options.banks ?? {}, options.warmUp),
     paths,
   };
+  return (options.sharedFaults ?? []).reduce(applySharedFault, desk);
+}
+
+function raiseInterface(values: InterfaceValues, floor: number): InterfaceValues {
+  const { outputNoiseV, inputNoiseV } = values;
+  return { ...values, outputNoiseV: outputNoiseV * floor, inputNoiseV: inputNoiseV * floor };
+}
+
+/**
+ * A path as its parts come out of the bag and its knobs were set for the occasion.
+ *
+ * @param renewed absent for the parts that the desk was built with; names those of a later repair
+ */
+function drawParts({ seed, strips, occasion = 0 }: VirtualDeskOptions, path: string, renewed = "") {
+  const [strip, input] = path.split("/");
+  const place = strips > 1 ? (Number(strip) - 1) / (strips - 1) : 0;
+  const channel = drawChannel(createRng(`${seed}/${strip}/parts${renewed}`), place);
+  const hand = createRng(`${seed}/${path}/hand/${occasion}`);
+  return drawPath(createRng(`${seed}/${path}/parts${renewed}`), hand, input, channel);
 }
 
 /**
@@ -106,50 +146,39 @@ export function simulatePath(
   moved: readonly Stage[] = [],
 ): Float64Array {
   const path = `${strip}/${input}`;
-  const values = desk.paths[path];
-  if (values === undefined) throw noSuchPath(path, Object.keys(desk.paths));
-  const name = `${desk.seed}/${path}/noise/${desk.occasion}${desk.take > 0 ? `/${desk.take}` : ""}`;
-  const occasion: Occasion = {
-    name,
-    sampleRate,
-    // The grid wanders by hundredths of a hertz within the hour.
-    mainsHz: desk.mainsHz + 0.02 * gaussian(createRng(`${name}/grid`)),
-    blockLength,
-    sourceNoiseV: desk.interface.outputNoiseV,
-  };
+  const own = desk.paths[path];
+  if (own === undefined) throw noSuchPath(path, Object.keys(desk.paths));
+  const occasion = buildOccasion(desk, path, sampleRate);
+  const values = applySharedParts(own, desk, strip);
   const strips = stripStages(values, occasion);
-  const master = masterStages(desk.master, values.summingOhm, desk.interface, occasion);
-  const stages = [...strips, ...moved, ...master];
-  const { fullScaleDbu, inputFullScaleDbu = fullScaleDbu } = desk.interface;
-  const fullScaleV = Math.SQRT2 * voltsOfDbu(fullScaleDbu);
-  const inputV = Math.SQRT2 * voltsOfDbu(inputFullScaleDbu);
-  const played = resampleByPpm(signal, desk.clockPpm);
+  const master = sharedStages(desk, strip, values.summingOhm, occasion);
   // The hand begins with the signal.
   settle([...strips, ...master], settlingS(values) * sampleRate);
-  const out = new Float64Array(played.length);
-  for (let start = 0; start < out.length; start += blockLength) {
-    const end = Math.min(out.length, start + blockLength);
-    const block = out.subarray(start, end);
-    for (let i = 0; i < block.length; i++) block[i] = fullScaleV * played[start + i];
-    for (const stage of stages) stage(block);
-    for (let i = 0; i < block.length; i++) {
-      block[i] = Math.max(-1, Math.min(1, block[i] / inputV));
-    }
+  return playThrough(desk, [...strips, ...moved, ...master], signal);
+}
+
+/** From a strip's summing resistor by its group, where it has one, to the interface. */
+function sharedStages(
+  desk: VirtualDesk,
+  strip: number,
+  summingOhm: number,
+  occasion: Occasion,
+): Stage[] {
+  const { groups, earthV } = desk.sharedParts;
+  const group = findBank(groups, strip);
+  const master = buildMasterInTurn(desk);
+  if (group === undefined) {
+    return masterStages(master, summingOhm, desk.interface, occasion, earthV);
   }
-  return out;
+  return [
+    ...createGroupStages(group, summingOhm, occasion),
+    ...masterStages(master, computeMixOhm(group), desk.interface, occasion, earthV),
+  ];
 }
 
 /** Seconds after switching on until direct voltages rest; 0 where there are none to speak of. */
 function settlingS({ leakage }: PathValues): number {
   return leakage.ohm === Number.POSITIVE_INFINITY ? 0 : 3;
-}
-
-function settle(stages: readonly Stage[], samples: number): void {
-  const block = new Float64Array(blockLength);
-  for (let at = 0; at < samples; at += blockLength) {
-    block.fill(0);
-    for (const stage of stages) stage(block);
-  }
 }
 
 /** The paths at a place: one, or all inputs of a strip. */

@@ -1,3 +1,5 @@
+import type { Banks, SharedParts, WarmUp } from "./shared-parts.js";
+
 /**
  * The virtual desk as plain data: every figure is the value of a component, a setting or a stray
  * property of the wiring, in ohms, farads, volts and hertz. A fault is another value; what it does
@@ -127,6 +129,11 @@ export interface Supply {
   readonly decouplingFarad: number;
   /** Ripple at the output per ripple on the rail. */
   readonly rejection: number;
+  /**
+   * What the ripple holds at whole multiples of twice the mains, the first being 1; 1, 1/2, 1/3 …
+   * when absent.
+   */
+  readonly harmonics?: readonly number[];
 }
 
 /** Low-cut switch; a Butterworth filter. */
@@ -177,6 +184,8 @@ export interface PathValues {
 /** Summing and output stage, shared by all strips. */
 export interface MasterValues {
   readonly summingFeedbackOhm: number;
+  /** Across that resistor; too small to matter when absent. */
+  readonly summingFeedbackFarad?: number;
   /** All strips' summing resistors in parallel. */
   readonly busOhm: number;
   readonly summingNoiseV: number;
@@ -198,6 +207,12 @@ export interface InterfaceValues {
   readonly outputNoiseV: number;
   readonly inputNoiseV: number;
   readonly inputOhm: number;
+  /** Hum that its input adds of its own, peak volts of the mains' fundamental. */
+  readonly humV?: number;
+  /** Coupling capacitor of its input, farads; too large to matter when absent. */
+  readonly inputFarad?: number;
+  /** Cable from the desk to its input: contacts in series, then capacitance across. */
+  readonly cable?: { readonly contactOhm: number; readonly farad: number };
 }
 
 /** A fault at `7/mic`, at all inputs of strip `7`, or at `master`. */
@@ -207,6 +222,20 @@ export interface PlacedFault {
   readonly fault: string;
   /** 0, the mildest that a round ought to show, to 1, gross. */
   readonly severity: number;
+}
+
+/** A fault of a part that paths share. */
+export interface PlacedSharedFault {
+  /** A name of `sharedFaults`. */
+  readonly fault: string;
+  /** 0, the mildest that a round ought to show, to 1, gross. */
+  readonly severity: number;
+  /** Name of the feed, ribbon, group or input; absent for what the whole desk shares. */
+  readonly at?: string;
+  /** 1-based; the strips of a batch. */
+  readonly strips?: readonly number[];
+  /** The first path that it reaches, from 0 in the order of recording. */
+  readonly fromTurn?: number;
 }
 
 /** Strips that were worked on together, and what was done to them. */
@@ -246,18 +275,31 @@ export interface VirtualDeskOptions {
   readonly occasion?: number;
   /** Another take on the same occasion: components and knobs as they were, other noise. */
   readonly take?: number;
+  /** Which strips hang on which feeds, ribbons and groups; on none when absent. */
+  readonly banks?: Banks;
+  /** What is wrong with parts that paths share. */
+  readonly sharedFaults?: readonly PlacedSharedFault[];
+  /** Faults whose parts were exchanged for new ones, as drawn for this occasion. */
+  readonly repaired?: readonly PlacedFault[];
+  /** Noise of interface and summing amplifier against what it is otherwise, decibels. */
+  readonly floorDb?: number;
+  /** A desk that was not yet warm when its first path was recorded. */
+  readonly warmUp?: WarmUp;
 }
 
 export interface VirtualDesk {
   readonly seed: number;
   readonly occasion: number;
   readonly take: number;
+  /** How many paths were recorded before the one that is being recorded. */
+  readonly turn: number;
   readonly mainsHz: 50 | 60;
   readonly clockPpm: number;
   readonly strips: number;
   readonly inputs: readonly string[];
   readonly interface: InterfaceValues;
   readonly master: MasterValues;
+  readonly sharedParts: SharedParts;
   /** By path, `7/mic`. */
   readonly paths: Readonly<Record<string, PathValues>>;
 }

@@ -53,12 +53,10 @@ export function fieldLines(fundamentalV: number): MainsLine[] {
  * the mains and its multiples, weaker by their order.
  */
 export function rippleLines(supply: Supply, mainsHz: number): MainsLine[] {
-  const { rippleV, feedOhm, decouplingFarad, rejection } = supply;
+  const { rippleV, feedOhm, decouplingFarad, rejection, harmonics } = supply;
   return [1, 2, 3, 4].map((multiple) => {
     const reactance = 2 * Math.PI * 2 * multiple * mainsHz * feedOhm * decouplingFarad;
-    return {
-      order: 2 * multiple,
-      peakV: (rippleV * rejection) / (multiple * Math.hypot(1, reactance)),
-    };
+    const part = harmonics?.[multiple - 1] ?? 1 / multiple;
+    return { order: 2 * multiple, peakV: (rippleV * rejection * part) / Math.hypot(1, reactance) };
   });
 }
