@@ -10,7 +10,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { inspectWav, openSamples } from "../../dist/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../dist/capture/containers/inspect-recording.js";
+import { openSamples } from "../../dist/capture/containers/open-samples.js";
 import { findReturns } from "../../dist/capture/find/find-returns.js";
 import { formatStarterDesk } from "../../dist/desk/starter.js";
 import {
@@ -31,7 +32,7 @@ const page = fileURLToPath(new URL("../../docs/performance.md", import.meta.url)
 const folder = mkdtempSync(join(tmpdir(), "deskround-bench-"));
 
 try {
-  const lines = bench();
+  const lines = await bench();
   const text = lines.join("\n");
   process.stdout.write(`${text}\n`);
   if (!quick) intoPage(text);
@@ -39,7 +40,7 @@ try {
   rmSync(folder, { recursive: true, force: true });
 }
 
-function bench() {
+async function bench() {
   newDesk(strips);
   const round = join(folder, "evening.wav");
   const seconds = writeRound(round, strips * inputs.length);
@@ -77,7 +78,7 @@ function bench() {
     const file = join(folder, "pause.wav");
     const length = quick ? 60 : 600;
     write(file, length);
-    const reader = openSamples(inspectWav(file));
+    const reader = await openSamples(inspectRecording(file));
     const began = performance.now();
     const cpu = process.cpuUsage();
     findReturns(reader);

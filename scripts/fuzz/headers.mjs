@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
-import { inspectWav, openSamples } from "../../dist/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../dist/capture/containers/inspect-recording.js";
+import { openSamples } from "../../dist/capture/containers/open-samples.js";
 import { DeskroundError } from "../../dist/errors.js";
 import { randomOf } from "./random.mjs";
 
@@ -134,19 +135,19 @@ export function headerCase(seed) {
 /**
  * Reads such a file as far as it lets itself be read, and checks what can be checked.
  *
- * @returns {"read" | "refused"}
+ * @returns {Promise<"read" | "refused">}
  * @throws AssertionError, or whatever else the reader throws that is no error for the user
  */
-export function readHeaderCase(seed, file) {
+export async function readHeaderCase(seed, file) {
   const bytes = headerCase(seed);
   writeFileSync(file, bytes);
   try {
-    const info = inspectWav(file);
+    const info = inspectRecording(file);
     const frameBytes = (info.channels * info.bits) / 8;
     assert(info.frames > 0, "a file without samples");
     assert(info.dataOffset + info.frames * frameBytes <= bytes.length, "samples beyond the end");
     assert(info.sampleRate >= 44_100 && info.sampleRate <= 192_000, "a rate that is not read");
-    const reader = openSamples(info);
+    const reader = await openSamples(info);
     const out = new Float64Array(info.frames);
     assert.equal(reader.read(0, info.frames, info.channels - 1, out), info.frames);
     reader.close();

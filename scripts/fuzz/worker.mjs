@@ -10,7 +10,7 @@ const counts = {};
 for (let seed = first; seed < first + count; seed++) {
   Atomics.store(at, 0, seed);
   try {
-    const outcome = kind === "headers" ? readHeaderCase(seed, file) : findBodyCase(seed);
+    const outcome = kind === "headers" ? await readHeaderCase(seed, file) : findBodyCase(seed);
     counts[outcome] = (counts[outcome] ?? 0) + 1;
   } catch (error) {
     parentPort.postMessage({ seed, failed: error instanceof Error ? error.stack : String(error) });

@@ -6,7 +6,7 @@ import { bands, buildSignalTable, getProfileVersion, profiles } from "../signal/
 import { signalOriginator } from "../signal/signal-wav.js";
 import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
 import { toDisplayName } from "./containers/open-file.js";
-import type { WavInfo } from "./types.js";
+import type { RecordingInfo } from "./types.js";
 
 /** The signal that a file holds, and the rate it is played at. */
 export interface SignalFile {
@@ -20,7 +20,7 @@ export interface SignalFile {
  *
  * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
  */
-export function readSignalFile(info: WavInfo): SignalFile {
+export function readSignalFile(info: RecordingInfo): SignalFile {
   const signal = findEmbeddedSignal(info);
   if (signal !== undefined) return signal;
   throw new DeskroundError(
@@ -36,12 +36,12 @@ export function readSignalFile(info: WavInfo): SignalFile {
  *
  * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt
  */
-export function findEmbeddedSignal(info: WavInfo): SignalFile | undefined {
+export function findEmbeddedSignal(info: RecordingInfo): SignalFile | undefined {
   const table = tableFromCues(info) ?? tableFromBext(info);
   return table && { table, sampleRate: info.sampleRate };
 }
 
-function tableFromCues(info: WavInfo): SignalTable | undefined {
+function tableFromCues(info: RecordingInfo): SignalTable | undefined {
   const labels = info.cues.map(({ label }) => label);
   const heading = labels.map(parseHeading).find((found) => found !== undefined);
   if (heading === undefined) return undefined;
@@ -99,7 +99,7 @@ function isBlock(value: unknown): value is Readonly<Record<string, unknown>> {
   return typeof value === "object" && value !== null;
 }
 
-function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {
+function tableFromBext({ bext, ...info }: RecordingInfo): SignalTable | undefined {
   if (bext?.originator !== signalOriginator) return undefined;
   const [, version, profileName, bandName] =
     /^v(\d+)-([a-z]+)-([a-z]+)-/.exec(bext.originatorReference) ?? [];
@@ -113,7 +113,7 @@ function tableFromBext({ bext, ...info }: WavInfo): SignalTable | undefined {
 }
 
 function checkVersion(
-  { file }: Pick<WavInfo, "file">,
+  { file }: Pick<RecordingInfo, "file">,
   version: number,
   profile: Profile = "standard",
 ): void {
@@ -126,7 +126,7 @@ function checkVersion(
   );
 }
 
-function spoilt({ file }: Pick<WavInfo, "file">): DeskroundError {
+function spoilt({ file }: Pick<RecordingInfo, "file">): DeskroundError {
   return new DeskroundError(
     "signal-version",
     `${toDisplayName(file)}: is a test signal of deskround, but the table of its segments is spoilt.`,

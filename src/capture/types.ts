@@ -1,10 +1,12 @@
 import type { Profile, SignalBand } from "../signal/types.js";
 
-/** What a WAV header says, checked against what the file holds. */
-export interface WavInfo {
+/** What the header of a recording says, checked against what the file holds. */
+export interface RecordingInfo {
   readonly file: string;
+  /** Name of the container that it comes in: its row in `containers/registry.ts`. */
+  readonly container: string;
   readonly sampleFormat: "int" | "float";
-  /** Bits of the container per sample: 16, 24, 32 or 64. */
+  /** Bits per sample as they lie in the file. */
   readonly bits: number;
   readonly channels: number;
   readonly sampleRate: number;
@@ -12,7 +14,7 @@ export interface WavInfo {
   readonly frames: number;
   /** Byte where the sample data begins. */
   readonly dataOffset: number;
-  /** Text of the `bext` chunk, when there is one; control characters removed. */
+  /** What the file says of its origin, as in a `bext` chunk; control characters removed. */
   readonly bext?: {
     readonly description: string;
     readonly originator: string;
@@ -20,12 +22,12 @@ export interface WavInfo {
     /** Sample frames since midnight at which it begins; absent where the field is not filled. */
     readonly timeReference?: number;
   };
-  /** Cue points with their `adtl` labels, when there are any. */
+  /** Marked places with their labels, when there are any. */
   readonly cues: readonly CuePoint[];
   /** Doubts about the file, in words for the user. */
   readonly warnings: readonly string[];
   /** The file in which the recorder went on without a gap, where a return runs on into it. */
-  readonly continuedBy?: WavInfo;
+  readonly continuedBy?: RecordingInfo;
 }
 
 export interface CuePoint {

@@ -23,8 +23,8 @@ import { type MeasuredTake, measureTakes } from "../analysis/takes/measure-takes
 import { dropOverlaps } from "../analysis/takes/overlaps.js";
 import { listRecordingWarnings } from "../analysis/takes/recording-warnings.js";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
+import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { toDisplayName } from "../capture/containers/open-file.js";
-import { inspectWav } from "../capture/containers/wav/inspect-wav.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
@@ -117,7 +117,7 @@ export async function analyze(
 }
 
 function playedTable(file: string): SignalTable {
-  return readSignalFile(inspectWav(file)).table;
+  return readSignalFile(inspectRecording(file)).table;
 }
 
 function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {

@@ -1,12 +1,13 @@
-import { openSamples, type SampleReader } from "../capture/containers/wav/inspect-wav.js";
-import type { WavInfo } from "../capture/types.js";
+import { openSamples } from "../capture/containers/open-samples.js";
+import type { SampleReader } from "../capture/containers/sample-reader.js";
+import type { RecordingInfo } from "../capture/types.js";
 
 /** Captures stay open between the tasks of one thread, only as many as are worth it. */
 const mostOpen = 4;
 const open = new Map<string, SampleReader>();
 
 /** The samples of a capture, opened when they are first asked for. */
-export function getThreadReader(info: WavInfo): SampleReader {
+export async function getThreadReader(info: RecordingInfo): Promise<SampleReader> {
   const key = keyOf(info);
   const kept = open.get(key);
   if (kept) return kept;
@@ -15,15 +16,15 @@ export function getThreadReader(info: WavInfo): SampleReader {
     reader.close();
     open.delete(oldest);
   }
-  const reader = openSamples(info);
+  const reader = await openSamples(info);
   open.set(key, reader);
   return reader;
 }
 
 /** A file alone is another capture than the same with those that continue it. */
-function keyOf(info: WavInfo): string {
+function keyOf(info: RecordingInfo): string {
   const parts: string[] = [];
-  for (let part: WavInfo | undefined = info; part; part = part.continuedBy) {
+  for (let part: RecordingInfo | undefined = info; part; part = part.continuedBy) {
     parts.push(`${part.frames} ${part.file}`);
   }
   return parts.join("\0");

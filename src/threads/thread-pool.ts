@@ -17,7 +17,7 @@ export interface ThreadJob<T, R> {
   /** Compiled module that exports `run` under its own name. */
   readonly module: URL;
   /** Does one task in this thread; used where there is no compiled module to load. */
-  readonly run: (task: T, onShare: OnShare) => R;
+  readonly run: (task: T, onShare: OnShare) => R | Promise<R>;
   /** Called when all that was done in this thread is done; a thread's own end tidies up after it. */
   readonly tidy?: () => void;
 }
@@ -136,7 +136,7 @@ async function inTurn<T, R>(
   const results: R[] = [];
   try {
     for (const task of tasks) {
-      results.push(run(task, (share) => onDone(results.length + share)));
+      results.push(await run(task, (share) => onDone(results.length + share)));
       onDone(results.length);
       // A breath for the progress bar and for Ctrl-C.
       await new Promise((resolve) => setImmediate(resolve));

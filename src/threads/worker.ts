@@ -24,7 +24,7 @@ port?.on("message", async ({ module, name, task }: WorkerRequest<unknown>) => {
   let answer: WorkerReply<unknown>;
   try {
     const run: Run = (await import(module))[name];
-    answer = { result: run(task, (share) => port.postMessage({ share })) };
+    answer = { result: await run(task, (share) => port.postMessage({ share })) };
   } catch (error) {
     answer = { failed: serializeError(error) };
   }

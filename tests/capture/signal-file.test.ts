@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { inspectWav } from "../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { findEmbeddedSignal, readSignalFile } from "../../src/capture/signal-file.js";
-import type { WavInfo } from "../../src/capture/types.js";
+import type { RecordingInfo } from "../../src/capture/types.js";
 import {
   buildSignalTable,
   chooseBand,
@@ -14,10 +14,10 @@ import { chunk, fmt, int16s, scratchFolder, thrownBy, wav } from "./wav-bytes.js
 const save = scratchFolder();
 const quick = buildSignalTable("quick", "base");
 const other = signalVersion + 1;
-const whole = inspectWav(save("signal.wav", encodeSignalWav(quick, 48_000, "int16")));
+const whole = inspectRecording(save("signal.wav", encodeSignalWav(quick, 48_000, "int16")));
 
 /** The file's header with one label changed. */
-function relabelled(change: (label: string) => string): WavInfo {
+function relabelled(change: (label: string) => string): RecordingInfo {
   const cues = whole.cues.map(({ position, label }) => ({ position, label: change(label) }));
   const { bext: _, ...rest } = whole;
   return { ...rest, cues };
@@ -28,14 +28,14 @@ describe("readSignalFile", () => {
     for (const profile of profiles) {
       const rate = profile === "quick" ? 96_000 : 48_000;
       const table = buildSignalTable(profile, chooseBand(rate));
-      const info = inspectWav(save(`${profile}.wav`, encodeSignalWav(table, rate, "int16")));
+      const info = inspectRecording(save(`${profile}.wav`, encodeSignalWav(table, rate, "int16")));
       expect(readSignalFile(info)).toEqual({ table, sampleRate: rate });
     }
   });
 
   it("reads every format of samples", () => {
     for (const format of signalFormats) {
-      const info = inspectWav(save(`${format}.wav`, encodeSignalWav(quick, 44_100, format)));
+      const info = inspectRecording(save(`${format}.wav`, encodeSignalWav(quick, 44_100, format)));
       expect(readSignalFile(info)).toEqual({ table: quick, sampleRate: 44_100 });
       expect(info.warnings).toEqual([]);
     }
@@ -87,7 +87,7 @@ describe("readSignalFile", () => {
 });
 
 describe("an ordinary capture", () => {
-  const plain = inspectWav(save("plain.wav", wav(fmt(), chunk("data", int16s(1, 2)))));
+  const plain = inspectRecording(save("plain.wav", wav(fmt(), chunk("data", int16s(1, 2)))));
   const bext = { description: "take", originator: "recorder", originatorReference: "v1-a-b-c" };
 
   it("holds no signal", () => {

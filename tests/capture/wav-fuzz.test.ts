@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { describe, it } from "vitest";
-import { inspectWav, openSamples } from "../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
+import { openSamples } from "../../src/capture/containers/open-samples.js";
 import { DeskroundError } from "../../src/errors.js";
 import {
   ascii,
@@ -20,14 +21,14 @@ import {
 const save = scratchFolder();
 
 /** Reads the file as far as it lets itself be read, and checks what can be checked. */
-function survive(bytes: Uint8Array): void {
+async function survive(bytes: Uint8Array): Promise<void> {
   const file = save("fuzz.wav", bytes);
   try {
-    const info = inspectWav(file);
+    const info = inspectRecording(file);
     const frameBytes = (info.channels * info.bits) / 8;
     assert(info.frames > 0);
     assert(info.dataOffset + info.frames * frameBytes <= bytes.length);
-    const reader = openSamples(info);
+    const reader = await openSamples(info);
     const out = new Float64Array(info.frames);
     assert.equal(reader.read(0, info.frames, info.channels - 1, out), info.frames);
     reader.close();
@@ -79,13 +80,13 @@ const change = fc.oneof(
 );
 
 describe("a file of any bytes gives samples or an error for the user, nothing else,", () => {
-  it("when it is a WAV file with spoilt places", () => {
+  it("when it is a WAV file with spoilt places", async () => {
     const files = fc.tuple(
       fc.constantFrom(...seeds),
       fc.array(change, { minLength: 1, maxLength: 6 }),
     );
-    fc.assert(
-      fc.property(files, ([seed, changes]) => {
+    await fc.assert(
+      fc.asyncProperty(files, async ([seed, changes]) => {
         let bytes = [...seed];
         for (const { kind, at: anywhere, value } of changes) {
           const at = anywhere % (bytes.length + 1);
@@ -95,13 +96,13 @@ describe("a file of any bytes gives samples or an error for the user, nothing el
           else if (kind === "insert") bytes.splice(at, 0, ...new Array(value).fill(at & 255));
           else bytes = bytes.slice(0, at);
         }
-        survive(Uint8Array.from(bytes));
+        await survive(Uint8Array.from(bytes));
       }),
       { numRuns: 2500, seed: 1 },
     );
   });
 
-  it("when it is anything", () => {
+  it("when it is anything", async () => {
     const anything = fc.uint8Array({ maxLength: 200 });
     const chunks = fc.array(
       fc.tuple(
@@ -111,14 +112,19 @@ describe("a file of any bytes gives samples or an error for the user, nothing el
       ),
       { maxLength: 8 },
     );
-    fc.assert(
-      fc.property(anything, chunks, fc.constantFrom("RIFF", "RF64"), (bytes, parts, id) => {
-        survive(bytes);
-        survive(
-          container(id, ...parts.map(([name, size, body]) => sized(name, size, body)), bytes),
-        );
-        survive(container(id, fmt(), ...parts.map(([name, , body]) => chunk(name, body))));
-      }),
+    await fc.assert(
+      fc.asyncProperty(
+        anything,
+        chunks,
+        fc.constantFrom("RIFF", "RF64"),
+        async (bytes, parts, id) => {
+          await survive(bytes);
+          await survive(
+            container(id, ...parts.map(([name, size, body]) => sized(name, size, body)), bytes),
+          );
+          await survive(container(id, fmt(), ...parts.map(([name, , body]) => chunk(name, body))));
+        },
+      ),
       { numRuns: 500, seed: 2 },
     );
   });

@@ -1,5 +1,5 @@
 import type { SampleReader } from "../../src/capture/containers/sample-reader.js";
-import type { WavInfo } from "../../src/capture/types.js";
+import type { RecordingInfo } from "../../src/capture/types.js";
 import { renderSegment } from "../../src/signal/synthesise.js";
 import type { SignalTable } from "../../src/signal/types.js";
 import { gaussian } from "./noise.js";
@@ -10,8 +10,9 @@ export function memoryReader(
   sampleRate: number,
   file = "memory.wav",
 ): SampleReader {
-  const info: WavInfo = {
+  const info: RecordingInfo = {
     file,
+    container: "WAV",
     sampleFormat: "float",
     bits: 64,
     channels: channels.length,

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readCaptures } from "../../src/analysis/read/read-captures.js";
-import { inspectWav } from "../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { readSignalFile } from "../../src/capture/signal-file.js";
 import { maxControls } from "../../src/desk/controls.js";
 import { DeskroundError } from "../../src/errors.js";
@@ -44,7 +44,7 @@ async function told(labels: readonly string[]): Promise<readonly unknown[]> {
   const file = save("labelled.wav", labelled(labels));
   return [
     await refusal(() => readCaptures([file], () => {})),
-    await refusal(() => readSignalFile(inspectWav(file))),
+    await refusal(() => readSignalFile(inspectRecording(file))),
   ];
 }
 
@@ -95,7 +95,7 @@ describe("labels that no signal has", () => {
       chunk("cue ", join8(u32(points.length), ...points)),
       chunk("LIST", join8(ascii("adtl"), chunk("labl", join8(u32(1), ascii(`${long}\0`))))),
     );
-    const info = inspectWav(save("long.wav", bytes));
+    const info = inspectRecording(save("long.wav", bytes));
     const began = performance.now();
     expect(await refusal(() => readSignalFile(info))).toMatchObject({ code: "signal-version" });
     expect(performance.now() - began).toBeLessThan(500);
@@ -150,7 +150,7 @@ describe("any labels", () => {
         const asCapture = await refusal(() => readCaptures([file], () => {}));
         const asSignal = await refusal(() => {
           // The names of controls are all that a file may tell; every number is the table's own.
-          const read = readSignalFile(inspectWav(file)).table;
+          const read = readSignalFile(inspectRecording(file)).table;
           const moves = read.segments.flatMap((s) => (s.kind === "tone" && s.move ? s.move : []));
           expect(read).toEqual(buildSignalTable(table.profile, table.band, moves));
         });
@@ -173,7 +173,7 @@ describe("the labels of the signal itself", () => {
   it("leave it out at its own length alone", async () => {
     const bytes = encodeSignalWav(tables[0], 48_000, "int16");
     const file = save("signal.wav", bytes);
-    expect(inspectWav(file).frames).toBe(computeSignalFrames(tables[0], 48_000));
+    expect(inspectRecording(file).frames).toBe(computeSignalFrames(tables[0], 48_000));
     const error = await refusal(() => readCaptures([file], () => {}));
     expect(error).toMatchObject({ code: "no-return", message: /is the test signal itself/ });
   });
@@ -183,7 +183,7 @@ describe("the labels of the signal itself", () => {
     const last = sweepS * (1 + 2 * Number.EPSILON);
     const labels = quick.map((label) => label.replace(`sweep=${sweepS}`, `sweep=${last}`));
     expect(labels).not.toEqual(quick);
-    const info = inspectWav(save("other.wav", labelled(labels)));
+    const info = inspectRecording(save("other.wav", labelled(labels)));
     expect(readSignalFile(info).table).toEqual(tables[0]);
   });
 });

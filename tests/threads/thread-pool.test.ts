@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { threadId } from "node:worker_threads";
 import { describe, expect, it } from "vitest";
 import { runScanTask, type ScanTask } from "../../src/analysis/read/scan-task.js";
-import { inspectWav } from "../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { answer, newDesk, pause, writeCapture } from "../jobs/recordings.js";
 
 /** As built, since a thread needs compiled modules. */
@@ -23,7 +23,7 @@ const numbering = {
 const rate = 48_000;
 
 function taskOf(file: string): ScanTask {
-  const info = inspectWav(file);
+  const info = inspectRecording(file);
   return { info, stretch: [0, info.frames], whole: [0, info.frames] };
 }
 
@@ -37,7 +37,8 @@ describe("tasks on threads", () => {
     });
     const done: number[] = [];
     const found = await runOnThreads(scanning, tasks, (count) => done.push(count));
-    expect(found).toEqual(tasks.map((task) => runScanTask(task, () => {})));
+    const alone = await Promise.all(tasks.map((task) => runScanTask(task, () => {})));
+    expect(found).toEqual(alone);
     expect(done.at(-1)).toBe(8);
     rmSync(folder, { recursive: true });
   });
@@ -65,7 +66,7 @@ describe("tasks on threads", () => {
     );
     expect(error).toBeInstanceOf(DeskroundError);
     expect(error).toMatchObject({
-      code: "wav-damaged",
+      code: "recording-damaged",
       message: expect.stringContaining("the file became shorter while it was read"),
       hint: expect.stringContaining("Stop the recording or the copying first"),
     });

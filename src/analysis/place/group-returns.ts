@@ -10,10 +10,10 @@ import { invalidReason, isInvalidWithin } from "../../capture/find/invalid-sampl
 import type {
   Assignment,
   IncompleteReturn,
+  RecordingInfo,
   SignalReturn,
   SignalSpan,
   UnheardCapture,
-  WavInfo,
 } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
@@ -167,7 +167,7 @@ function candidatesOf(
  */
 function silentChannels(
   { returns, cuts, idleTurns = 0 }: SearchResult,
-  info: WavInfo,
+  info: RecordingInfo,
   list: readonly (readonly string[])[],
 ): readonly UnheardCapture[] {
   const heard = new Set([...returns, ...cuts].map(({ channel }) => channel));

@@ -1,10 +1,10 @@
 import type { SearchResult } from "../../capture/find/find-returns.js";
-import type { WavInfo } from "../../capture/types.js";
+import type { RecordingInfo } from "../../capture/types.js";
 import { DeskroundError } from "../../errors.js";
 
 /** A capture and what was found in it. */
 interface Looked {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   readonly found: SearchResult;
 }
 

@@ -1,6 +1,6 @@
 import type { PathMapEntry } from "../../capture/assign/assign-returns.js";
 import type { SearchScope } from "../../capture/find/find-returns.js";
-import type { WavInfo } from "../../capture/types.js";
+import type { RecordingInfo } from "../../capture/types.js";
 import { normalizeName } from "../../desk/names.js";
 
 /**
@@ -14,7 +14,7 @@ import { normalizeName } from "../../desk/names.js";
 export function getChannelKind(
   channels: readonly (readonly string[])[] | undefined,
   map: readonly PathMapEntry[],
-): (info: WavInfo) => SearchScope["channels"] {
+): (info: RecordingInfo) => SearchScope["channels"] {
   const onChannels = map.flatMap(({ file, channel }) =>
     file === undefined || channel === undefined ? [] : [normalizeName(file)],
   );

@@ -1,11 +1,16 @@
 import { findContinuations, findJointRange } from "../../capture/assign/split-recordings.js";
 import type { SearchResult, SearchScope } from "../../capture/find/find-returns.js";
-import type { IncompleteReturn, SignalReturn, SignalSpan, WavInfo } from "../../capture/types.js";
+import type {
+  IncompleteReturn,
+  RecordingInfo,
+  SignalReturn,
+  SignalSpan,
+} from "../../capture/types.js";
 import type { CaptureSearch } from "./search-captures.js";
 
 /** A capture file and what was found in it. */
 export interface SearchedCapture {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   readonly found: SearchResult;
   readonly scope: SearchScope;
   /** Set where a return that began in the file before runs on into this one. */
@@ -59,7 +64,7 @@ function chain(
   next: readonly (number | undefined)[],
   first: number,
   until: number,
-): WavInfo {
+): RecordingInfo {
   const members = [first];
   let frames = searched[first].info.frames;
   for (let at = next[first]; at !== undefined && frames < until; at = next[at]) {
@@ -67,10 +72,10 @@ function chain(
     members.push(at);
     frames += searched[at].info.frames;
   }
-  return members.reduceRight<WavInfo | undefined>((rest, at) => {
+  return members.reduceRight<RecordingInfo | undefined>((rest, at) => {
     const { info } = searched[at];
     return rest === undefined ? info : { ...info, continuedBy: rest };
-  }, undefined) as WavInfo;
+  }, undefined) as RecordingInfo;
 }
 
 /** Puts a return that crosses from one file into others into the first, and its halves away. */

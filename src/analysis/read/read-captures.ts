@@ -1,9 +1,10 @@
 import { readFileSync, realpathSync, statSync } from "node:fs";
+import { checksumFile } from "../../capture/checksum.js";
+import { inspectRecording } from "../../capture/containers/inspect-recording.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
-import { checksumFile, inspectWav } from "../../capture/containers/wav/inspect-wav.js";
 import type { SearchResult, SearchScope } from "../../capture/find/find-returns.js";
 import { findEmbeddedSignal, type SignalFile } from "../../capture/signal-file.js";
-import type { WavInfo } from "../../capture/types.js";
+import type { RecordingInfo } from "../../capture/types.js";
 import { DeskroundError } from "../../errors.js";
 import { chooseBand, sampleRates } from "../../signal/signal-table.js";
 import { computeSignalFrames, encodeSignalWav, signalFormats } from "../../signal/signal-wav.js";
@@ -15,7 +16,7 @@ import { type CaptureSearch, searchCaptures } from "./search-captures.js";
 
 /** A capture file, what was found in it, and its checksum. */
 export interface ReadCapture {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   readonly found: SearchResult;
   readonly sha256: string;
   /** Sides of one output, or each the output of a path. */
@@ -38,15 +39,15 @@ export interface CaptureReadings {
  *
  * @param channelsOf what the channels of a capture are; sides of one output when absent
  * @throws DeskroundError `no-return` when none of them holds one; `usage` for a capture named
- *   twice; `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`, `signal-version` for a
+ *   twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`, `signal-version` for a
  *   file that cannot be used
  */
 export async function readCaptures(
   files: readonly string[],
   onProgress: OnProgress,
-  channelsOf: (info: WavInfo) => SearchScope["channels"] = () => "sides",
+  channelsOf: (info: RecordingInfo) => SearchScope["channels"] = () => "sides",
 ): Promise<CaptureReadings> {
-  const named = files.map(inspectWav);
+  const named = files.map(inspectRecording);
   checkNamedOnce(files);
   // A capture that carries a signal's own chunks must carry those of this version.
   const signals = named.map(findEmbeddedSignal);
@@ -88,7 +89,7 @@ function stateOf(file: string): string {
 
 function stillWritten(file: string): DeskroundError {
   return new DeskroundError(
-    "wav-damaged",
+    "recording-damaged",
     `${toDisplayName(file)}: was changed while it was read.`,
     "Stop the recording or the copying first, then try again.",
   );
@@ -126,7 +127,7 @@ function checkCopies(captures: readonly ReadCapture[]): void {
 }
 
 /** Whether a file is the one to play, byte for byte as `deskround signal` writes it. */
-function isSignalItself(signal: SignalFile | undefined, info: WavInfo): boolean {
+function isSignalItself(signal: SignalFile | undefined, info: RecordingInfo): boolean {
   if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
   const { table, sampleRate } = signal;
   // Nothing is synthesised for a recording that cannot be it.
@@ -140,7 +141,7 @@ function isSignalItself(signal: SignalFile | undefined, info: WavInfo): boolean 
   return statSync(info.file).size === wav.length && readFileSync(info.file).equals(wav);
 }
 
-function onlySignal([first]: readonly WavInfo[]): DeskroundError {
+function onlySignal([first]: readonly RecordingInfo[]): DeskroundError {
   return new DeskroundError(
     "no-return",
     `${toDisplayName(first.file)}: is the test signal itself, not a recording of what came back.`,
@@ -148,7 +149,7 @@ function onlySignal([first]: readonly WavInfo[]): DeskroundError {
   );
 }
 
-async function checksums(infos: readonly WavInfo[]): Promise<readonly string[]> {
+async function checksums(infos: readonly RecordingInfo[]): Promise<readonly string[]> {
   const sums: string[] = [];
   for (const { file } of infos) sums.push(await checksumFile(file));
   return sums;

@@ -6,7 +6,7 @@ import {
   type SearchScope,
 } from "../../capture/find/find-returns.js";
 import { type FrameRange, type Scan, splitIntoBlocks } from "../../capture/find/scan.js";
-import type { SignalReturn, WavInfo } from "../../capture/types.js";
+import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
 import { closeThreadFiles } from "../../threads/thread-files.js";
 import { runOnThreads, type ThreadJob } from "../../threads/thread-pool.js";
 import { type BuildReturnsTask, runBuildReturnsTask } from "./build-returns-task.js";
@@ -14,7 +14,7 @@ import { runScanTask, type ScanTask } from "./scan-task.js";
 
 /** A capture, or files joined to one, to look through for returns. */
 export interface CaptureSearch {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   readonly scope: SearchScope;
 }
 
@@ -39,7 +39,7 @@ const pairsPerTask = 4;
  *
  * @param onDone called now and then with how many captures are done, parts of them counted
  * @returns one result a search, in their order
- * @throws DeskroundError `wav-damaged`, `no-such-file`
+ * @throws DeskroundError `recording-damaged`, `no-such-file`
  */
 export async function searchCaptures(
   searches: readonly CaptureSearch[],
@@ -70,9 +70,10 @@ export async function searchCaptures(
   });
 }
 
-function wholeOf(info: WavInfo): FrameRange {
+function wholeOf(info: RecordingInfo): FrameRange {
   let frames = 0;
-  for (let part: WavInfo | undefined = info; part; part = part.continuedBy) frames += part.frames;
+  for (let part: RecordingInfo | undefined = info; part; part = part.continuedBy)
+    frames += part.frames;
   return [0, frames];
 }
 

@@ -1,9 +1,10 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
-import { openSamples, type SampleReader } from "../../capture/containers/wav/inspect-wav.js";
+import { openSamples } from "../../capture/containers/open-samples.js";
+import type { SampleReader } from "../../capture/containers/sample-reader.js";
 import { invalidReason } from "../../capture/find/invalid-samples.js";
 import { computeSlip, type Slip } from "../../capture/find/slip.js";
 import { sliceReturn } from "../../capture/slice-return.js";
-import type { SignalReturn, WavInfo } from "../../capture/types.js";
+import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import { amplitudeToDb } from "../../dsp/decibels.js";
 import { DeskroundError } from "../../errors.js";
@@ -56,7 +57,7 @@ export async function measureTakes(
   onProgress: OnProgress,
 ): Promise<MeasuredTakes> {
   const infos = new Map(captures.map(({ info }) => [info.file, info]));
-  const infoOf = ({ file }: SignalReturn): WavInfo => {
+  const infoOf = ({ file }: SignalReturn): RecordingInfo => {
     const info = infos.get(file);
     if (info === undefined) throw new Error(`a return in ${file}, which is no capture`);
     return info;
@@ -70,15 +71,21 @@ export async function measureTakes(
   }));
   const results = await measureReturns(tasks, onProgress);
   const resultOf = new Map(whole.map((found, i) => [found, results[i]]));
-  const measured = (found: SignalReturn): MeasuredTake => {
+  const measured = async (found: SignalReturn): Promise<MeasuredTake> => {
     const result = resultOf.get(found);
     if (result !== undefined) {
       return { found, fingerprint: result.fingerprint, ...usable(result, found) };
     }
     const info = infoOf(found);
-    return { found, unusable: slipped(found, info, desk, played) };
+    return { found, unusable: await slipped(found, info, desk, played) };
   };
-  return new Map([...takes].map(([path, own]) => [path, own.map(measured)]));
+  const all = new Map<string, readonly MeasuredTake[]>();
+  for (const [path, own] of takes) {
+    const done: MeasuredTake[] = [];
+    for (const one of own) done.push(await measured(one));
+    all.set(path, done);
+  }
+  return all;
 }
 
 const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {
@@ -139,13 +146,13 @@ const bandWords: Readonly<Record<SignalBand, string>> = {
 };
 
 /** Why a return is of no use whose markers are too far apart or too near. */
-function slipped(
+async function slipped(
   found: SignalReturn,
-  info: WavInfo,
+  info: RecordingInfo,
   desk: Desk,
   played: SignalTable | undefined,
-): string {
-  const reader = openSamples(info);
+): Promise<string> {
+  const reader = await openSamples(info);
   try {
     sliceReturn(reader, found);
     if (reader.badSamples > 0) return invalidReason;

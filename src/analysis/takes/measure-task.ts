@@ -1,7 +1,7 @@
-import type { SampleReader } from "../../capture/containers/wav/inspect-wav.js";
+import type { SampleReader } from "../../capture/containers/sample-reader.js";
 import { computeFingerprint } from "../../capture/fingerprint.js";
 import { sliceReturn } from "../../capture/slice-return.js";
-import type { SignalReturn, WavInfo } from "../../capture/types.js";
+import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
 import { withBufferPool } from "../../dsp/buffer-pool.js";
 import type { UndrivenChannel } from "../../measure/crosstalk.js";
 import { findClipLevels } from "../../measure/integrity/clip-levels.js";
@@ -13,7 +13,7 @@ import { getThreadReader } from "../../threads/thread-files.js";
 
 /** One return to be measured: plain data, so that another thread can do it. */
 export interface MeasureTask {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   readonly found: SignalReturn;
   readonly table: SignalTable;
   readonly mainsHz: number;
@@ -48,8 +48,13 @@ export interface MeasuredReturn {
 export type RecordingFlag = "clipped" | "bad-samples" | "empty-side";
 
 /** Measures one return of a capture file, on all the channels that recorded it. */
-export function runMeasureTask({ info, found, table, mainsHz }: MeasureTask): MeasuredReturn {
-  const reader = getThreadReader(info);
+export async function runMeasureTask({
+  info,
+  found,
+  table,
+  mainsHz,
+}: MeasureTask): Promise<MeasuredReturn> {
+  const reader = await getThreadReader(info);
   const bad = reader.badSamples;
   const slice = sliceReturn(reader, found, roomFor("first", found));
   const partner = partnerAudio(reader, found, slice.samples);

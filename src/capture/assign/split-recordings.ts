@@ -1,5 +1,5 @@
 import { normalizeName } from "../../desk/names.js";
-import type { IncompleteReturn, WavInfo } from "../types.js";
+import type { IncompleteReturn, RecordingInfo } from "../types.js";
 
 /**
  * Recorders end a file at 2 or 4 GiB, or after some minutes, and go on in the next: `_001` and
@@ -13,7 +13,9 @@ import type { IncompleteReturn, WavInfo } from "../types.js";
  *
  * @param infos in any order
  */
-export function findContinuations(infos: readonly WavInfo[]): readonly (number | undefined)[] {
+export function findContinuations(
+  infos: readonly RecordingInfo[],
+): readonly (number | undefined)[] {
   const names = infos.map(({ file }) => partName(file));
   return infos.map((info, i) => {
     const next = infos.findIndex(
@@ -31,7 +33,7 @@ export function findContinuations(infos: readonly WavInfo[]): readonly (number |
  * @returns the first file of its recording and the frame there, for each file that is a part of one
  */
 export function findSplitRecordings(
-  files: readonly { readonly info: WavInfo; readonly returns: number }[],
+  files: readonly { readonly info: RecordingInfo; readonly returns: number }[],
 ): ReadonlyMap<string, { readonly first: string; readonly fromFrame: number }> {
   const next = findContinuations(files.map(({ info }) => info)).map((after, i) =>
     files[i].returns > 1 ? after : undefined,
@@ -111,8 +113,8 @@ function bareStem({ stem }: PartName): string {
   return stem.replace(/[-_ .(]+$/, "");
 }
 
-function isAlike(a: WavInfo, b: WavInfo): boolean {
-  const shape = ({ sampleFormat, bits, channels, sampleRate }: WavInfo) =>
+function isAlike(a: RecordingInfo, b: RecordingInfo): boolean {
+  const shape = ({ sampleFormat, bits, channels, sampleRate }: RecordingInfo) =>
     [sampleFormat, bits, channels, sampleRate].join();
   return shape(a) === shape(b);
 }
@@ -121,7 +123,7 @@ function isAlike(a: WavInfo, b: WavInfo): boolean {
  * Whether the times in both files say that the one was not recorded right after the other. Times
  * that are the same say nothing: some programs write that of the session into every file.
  */
-function contradicts({ bext, frames, sampleRate }: WavInfo, next: WavInfo): boolean {
+function contradicts({ bext, frames, sampleRate }: RecordingInfo, next: RecordingInfo): boolean {
   const [from, to] = [bext?.timeReference, next.bext?.timeReference];
   if (from === undefined || to === undefined || from === to) return false;
   const day = 86_400 * sampleRate;
@@ -144,7 +146,7 @@ const marginS = 1;
  * @returns undefined where nothing points to such a return
  */
 export function findJointRange(
-  { frames, sampleRate }: WavInfo,
+  { frames, sampleRate }: RecordingInfo,
   cuts: readonly IncompleteReturn[],
   nextCuts: readonly IncompleteReturn[],
 ): JointRange | undefined {

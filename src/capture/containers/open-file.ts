@@ -112,7 +112,7 @@ function readFully(file: string, fd: number, target: Uint8Array, position: numbe
       const message = `${toDisplayName(file)}: reading failed at byte ${position + filled} (${errorCode(error)}).`;
       const hint =
         "The disk or the connection to it may be failing: copy the file and try the copy.";
-      throw new DeskroundError("wav-damaged", message, hint, error);
+      throw new DeskroundError("recording-damaged", message, hint, error);
     }
     if (got === 0) break;
     filled += got;

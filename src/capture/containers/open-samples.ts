@@ -1,28 +1,29 @@
-import type { WavInfo } from "../types.js";
-import { openWavSamples, type SampleReader } from "./sample-reader.js";
+import type { RecordingInfo } from "../types.js";
+import { containers } from "./registry.js";
+import type { SampleReader } from "./sample-reader.js";
 
 /**
  * Opens the samples of an inspected file, and of the files that continue it, as one stream: what
  * begins in the one may end in the other. Close the reader when done.
  *
  * @example
- * const reader = openSamples(inspectWav("round.wav"));
+ * const reader = await openSamples(inspectRecording("round.wav"));
  * const block = new Float64Array(4096);
  * const got = reader.read(0, 4096, 0, block);
  * reader.close();
  *
  * @throws DeskroundError `no-such-file`
  */
-export function openSamples(info: WavInfo): SampleReader {
-  if (info.continuedBy === undefined) return openWavSamples(info);
+export async function openSamples(info: RecordingInfo): Promise<SampleReader> {
+  if (info.continuedBy === undefined) return openFileSamples(info);
   const parts: { readonly reader: SampleReader; readonly from: number }[] = [];
   let frames = 0;
   const close = () => {
     for (const { reader } of parts) reader.close();
   };
   try {
-    for (let part: WavInfo | undefined = info; part !== undefined; part = part.continuedBy) {
-      parts.push({ reader: openWavSamples(part), from: frames });
+    for (let part: RecordingInfo | undefined = info; part !== undefined; part = part.continuedBy) {
+      parts.push({ reader: await openFileSamples(part), from: frames });
       frames += part.frames;
     }
   } catch (error) {
@@ -46,4 +47,11 @@ export function openSamples(info: WavInfo): SampleReader {
     },
     close,
   };
+}
+
+/** @returns the samples of one file, without those that continue it */
+function openFileSamples(info: RecordingInfo): SampleReader | Promise<SampleReader> {
+  const container = containers.find(({ name }) => name === info.container);
+  if (container === undefined) throw new RangeError(`No container ${info.container}`);
+  return container.openSamples(info);
 }

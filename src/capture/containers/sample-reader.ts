@@ -1,13 +1,11 @@
-import { DeskroundError } from "../../errors.js";
-import type { WavInfo } from "../types.js";
-import { openFile, toDisplayName } from "./open-file.js";
+import type { RecordingInfo } from "../types.js";
 
 /**
  * Reads samples of a capture block by block; memory does not grow with the file. Asking for the
  * same up to 65 536 frames of one channel after the other costs one access to the file.
  */
 export interface SampleReader {
-  readonly info: WavInfo;
+  readonly info: RecordingInfo;
   /** Sample frames that can be read: those of the file, and of the files that continue it. */
   readonly frames: number;
   /**
@@ -24,167 +22,8 @@ export interface SampleReader {
    * @param channel from 0
    * @param out filled from index 0; at least `count` long
    * @returns frames read; fewer than `count` at the end of the file
-   * @throws DeskroundError `wav-damaged` when the disk gives less than the file held
+   * @throws DeskroundError `recording-damaged` when the disk gives less than the file held
    */
   read(firstFrame: number, count: number, channel: number, out: Float64Array): number;
   close(): void;
 }
-
-/**
- * Decodes `count` samples that lie `stride` bytes apart.
- *
- * @param view raw bytes
- * @param offset byte of the first sample
- * @param out filled from index `at`
- * @returns samples that no converter gives
- */
-type Decoder = (
-  view: DataView,
-  offset: number,
-  stride: number,
-  count: number,
-  out: Float64Array,
-  at: number,
-) => number;
-
-const leastBlockFrames = 65_536;
-const leastBlockBytes = 1 << 20;
-/** Bytes kept free before the block, so that a 24-bit sample can be fetched as the top of 32. */
-const lead = 8;
-
-/**
- * Opens the samples of one inspected file. Close the reader when done.
- *
- * @throws DeskroundError `no-such-file`
- */
-export function openWavSamples(info: WavInfo): SampleReader {
-  const { bits, channels, frames } = info;
-  const sampleBytes = bits / 8;
-  const frameBytes = sampleBytes * channels;
-  const roomFrames = Math.max(leastBlockFrames, Math.floor(leastBlockBytes / frameBytes));
-  const blockFrames = Math.min(roomFrames, frames);
-  const bytes = new Uint8Array(lead + blockFrames * frameBytes);
-  const view = new DataView(bytes.buffer);
-  const decode = decoderFor(info);
-  const source = openFile(info.file);
-  let badSamples = 0;
-  let heldFirst = 0;
-  let heldFrames = 0;
-
-  /** Brings frames into the block; what it already holds of them is moved, not read again. */
-  function hold(first: number): void {
-    const kept = first - heldFirst;
-    let have = 0;
-    if (kept >= 0 && kept < heldFrames) {
-      have = heldFrames - kept;
-      bytes.copyWithin(lead, lead + kept * frameBytes, lead + heldFrames * frameBytes);
-    }
-    const wanted = Math.min(blockFrames, frames - first);
-    const from = info.dataOffset + (first + have) * frameBytes;
-    const target = bytes.subarray(lead + have * frameBytes, lead + wanted * frameBytes);
-    heldFrames = 0;
-    if (source.readInto(target, from) < target.length) throw shrunk(info);
-    heldFirst = first;
-    heldFrames = wanted;
-  }
-
-  return {
-    info,
-    frames,
-    get badSamples() {
-      return badSamples;
-    },
-    read(firstFrame, count, channel, out) {
-      if (
-        !(Number.isSafeInteger(firstFrame) && firstFrame >= 0 && channel >= 0 && channel < channels)
-      ) {
-        throw new RangeError(`No frame ${firstFrame} or channel ${channel}`);
-      }
-      const total = Math.max(0, Math.min(count, frames - firstFrame));
-      let done = 0;
-      while (done < total) {
-        const first = firstFrame + done;
-        const part = Math.min(total - done, blockFrames);
-        if (first < heldFirst || first + part > heldFirst + heldFrames) hold(first);
-        const offset = lead + (first - heldFirst) * frameBytes + channel * sampleBytes;
-        badSamples += decode(view, offset, frameBytes, part, out, done);
-        done += part;
-      }
-      return total;
-    },
-    close: () => source.close(),
-  };
-}
-
-function shrunk(info: WavInfo): DeskroundError {
-  const message = `${toDisplayName(info.file)}: the file became shorter while it was read.`;
-  const hint = "Stop the recording or the copying first, then try again.";
-  return new DeskroundError("wav-damaged", message, hint);
-}
-
-/**
- * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. Full
- * scale lies at 12 to 24 dBu, so 40 dB above it is 300 V and more: no desk gives that. Such a sample
- * is what is left of a damaged file, and one of them would drown all that is near it.
- */
-const mostMagnitude = 100;
-
-function decoderFor({ sampleFormat, bits }: WavInfo): Decoder {
-  if (sampleFormat === "float") return bits === 64 ? decodeFloat64 : decodeFloat32;
-  if (bits === 16) return decodeInt16;
-  return bits === 24 ? decodeInt24 : decodeInt32;
-}
-
-const decodeInt16: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -15;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    out[at + i] = view.getInt16(p, true) * scale;
-  }
-  return 0;
-};
-
-const decodeInt24: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -23;
-  for (let i = 0, p = offset - 1; i < count; i++, p += stride) {
-    out[at + i] = (view.getInt32(p, true) >> 8) * scale;
-  }
-  return 0;
-};
-
-const decodeInt32: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -31;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    out[at + i] = view.getInt32(p, true) * scale;
-  }
-  return 0;
-};
-
-const decodeFloat32: Decoder = (view, offset, stride, count, out, at) => {
-  let bad = 0;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    const sample = view.getFloat32(p, true);
-    // No comparison holds for NaN.
-    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
-      out[at + i] = sample;
-    } else {
-      out[at + i] = 0;
-      bad++;
-    }
-  }
-  return bad;
-};
-
-const decodeFloat64: Decoder = (view, offset, stride, count, out, at) => {
-  let bad = 0;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    const sample = view.getFloat64(p, true);
-    // No comparison holds for NaN.
-    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
-      out[at + i] = sample;
-    } else {
-      out[at + i] = 0;
-      bad++;
-    }
-  }
-  return bad;
-};

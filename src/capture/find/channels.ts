@@ -1,5 +1,5 @@
 import { toDisplayName } from "../containers/open-file.js";
-import type { SignalReturn, WavInfo } from "../types.js";
+import type { RecordingInfo, SignalReturn } from "../types.js";
 
 /** Returns this near to each other on several channels are one, seconds. */
 const togetherS = 0.05;
@@ -19,7 +19,7 @@ const drivenShare = 0.1;
  * @param returns of all channels
  * @returns in the order of time, with doubts in words
  */
-export function mergeChannelReturns(returns: readonly SignalReturn[], info: WavInfo) {
+export function mergeChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
   const groups = simultaneous(returns, togetherS * info.sampleRate);
   const crowded = groups.some((group) => driven(group).length > 2);
   const warnings = crowded
@@ -41,7 +41,7 @@ export function mergeChannelReturns(returns: readonly SignalReturn[], info: WavI
  * @returns in the order of time, at one time in that of the channels; with doubts in words, and the
  *   number of turns in which nothing but crosstalk was heard
  */
-export function splitChannelReturns(returns: readonly SignalReturn[], info: WavInfo) {
+export function splitChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
   const loudest = new Map<number, number>();
   for (const { channel, gain } of returns) {
     loudest.set(channel, Math.max(gain, loudest.get(channel) ?? 0));
@@ -75,7 +75,10 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: WavI
 /** A channel's only sound at a time is its turn down to this share of what it gave at another. */
 const traceShare = 0.01;
 
-function crosstalkWords(weak: readonly SignalReturn[], { file, sampleRate }: WavInfo): string {
+function crosstalkWords(
+  weak: readonly SignalReturn[],
+  { file, sampleRate }: RecordingInfo,
+): string {
   const channels = byChannel(weak).map(({ channel }) => channel + 1);
   const which =
     channels.length === 1 ? `channel ${channels[0]}` : `channels ${channels.join(", ")}`;

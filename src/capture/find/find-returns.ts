@@ -1,7 +1,7 @@
 import { countControlWindows } from "../../signal/signal-table.js";
 import type { SignalTable } from "../../signal/types.js";
 import type { SampleReader } from "../containers/sample-reader.js";
-import type { IncompleteReturn, SignalReturn, WavInfo } from "../types.js";
+import type { IncompleteReturn, RecordingInfo, SignalReturn } from "../types.js";
 import { mergeChannelReturns, splitChannelReturns } from "./channels.js";
 import { findIncompleteReturns, type LoneMarker } from "./incomplete-returns.js";
 import { formatInvalidWarnings } from "./invalid-samples.js";
@@ -103,7 +103,7 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
  * @param returns the pairs, placed, in their order
  */
 export function buildSearchResult(
-  info: WavInfo,
+  info: RecordingInfo,
   { lone, strange, heard }: PairedMarkers,
   returns: readonly SignalReturn[],
   { channels }: SearchScope,

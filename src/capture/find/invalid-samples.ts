@@ -1,6 +1,6 @@
 import { toDisplayName } from "../containers/open-file.js";
 import type { SampleReader } from "../containers/sample-reader.js";
-import type { WavInfo } from "../types.js";
+import type { RecordingInfo } from "../types.js";
 
 /** A stretch of a channel with samples that no converter gives, and were handed out as silence. */
 export interface InvalidSpan {
@@ -88,7 +88,7 @@ export function isInvalidWithin(
  * @returns sentences for the user, none where all samples are some
  */
 export function formatInvalidWarnings(
-  { file, sampleRate, channels: count }: WavInfo,
+  { file, sampleRate, channels: count }: RecordingInfo,
   channels: readonly (readonly InvalidSpan[])[],
 ): readonly string[] {
   const all = mergeInvalidSpans(channels.flat(), sampleRate);

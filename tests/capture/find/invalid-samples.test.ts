@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { inspectWav, openSamples } from "../../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../../src/capture/containers/inspect-recording.js";
+import { openSamples } from "../../../src/capture/containers/open-samples.js";
 import {
   countInvalid,
   findInvalidSpans,
@@ -22,17 +23,17 @@ function capture(frames: number, bad: readonly (readonly number[])[]) {
   const header = fmt({ tag: 3, bits: 32, channels });
   const bytes = Buffer.concat([wav(header), chunk("data", new Uint8Array(0)).subarray(0, 8)]);
   bytes.writeUInt32LE(floats.byteLength, bytes.length - 4);
-  return inspectWav(save("bad.wav", Buffer.concat([bytes, Buffer.from(floats.buffer)])));
+  return inspectRecording(save("bad.wav", Buffer.concat([bytes, Buffer.from(floats.buffer)])));
 }
 
 describe("samples that are none", () => {
   // The truth is where they were put.
-  it("are counted, each once, and lie within the stretches that are told", () => {
+  it("are counted, each once, and lie within the stretches that are told", async () => {
     const frames = 200_000;
     const places = fc.uniqueArray(fc.nat(frames - 1), { minLength: 1, maxLength: 20 });
-    fc.assert(
-      fc.property(places, (bad) => {
-        const reader = openSamples(capture(frames, [bad]));
+    await fc.assert(
+      fc.asyncProperty(places, async (bad) => {
+        const reader = await openSamples(capture(frames, [bad]));
         const found = findInvalidSpans(reader, 0, 0, frames);
         reader.close();
         expect(countInvalid(found)).toBe(bad.length);
@@ -46,12 +47,12 @@ describe("samples that are none", () => {
     );
   });
 
-  it("are counted once where stretches of a search overlap", () => {
+  it("are counted once where stretches of a search overlap", async () => {
     const frames = 65_536 * 3;
     const border = 65_536;
     const bad = [[], [border - 1, border, border + 1000, 190_000]];
     const info = capture(frames, bad);
-    const reader = openSamples(info);
+    const reader = await openSamples(info);
     const scans = [
       scanBlock(reader, [0, border], [0, frames]),
       scanBlock(reader, [border, frames], [0, frames]),
@@ -62,9 +63,9 @@ describe("samples that are none", () => {
     expect(splitIntoBlocks([0, frames], rate)).toHaveLength(1);
   });
 
-  it("are told with their channel, count and place", () => {
+  it("are told with their channel, count and place", async () => {
     const info = capture(480_000, [[], [96_000, 96_001, 384_000]]);
-    const reader = openSamples(info);
+    const reader = await openSamples(info);
     const stretches = [0, 1].map((channel) => findInvalidSpans(reader, channel, 0, info.frames));
     reader.close();
     // 96 000 and 384 000 frames at 48 kHz are 2 and 8 s; places are known to 1024 frames, 0.02 s.

@@ -1,4 +1,5 @@
 import { DeskroundError } from "../../../errors.js";
+import { checkRate, maxChannels } from "../bounds.js";
 import { toDisplayName } from "../open-file.js";
 
 /** How samples lie in the `data` chunk. */
@@ -12,10 +13,6 @@ export interface SampleFormat {
 
 /** Bytes of a `fmt ` chunk that are ever looked at. */
 export const maxFormatBytes = 40;
-
-export const maxChannels = 64;
-const lowestRate = 44_100;
-const highestRate = 192_000;
 
 /** Format tags: RFC 2361 and the Multimedia Programming Interface. */
 const tagPcm = 1;
@@ -38,7 +35,7 @@ const extensibleTail = [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xaa, 0, 0x38, 0x9b, 0x
  *
  * @param bytes its first 40 bytes, or all when it is shorter
  * @param file named in errors
- * @throws DeskroundError `wav-damaged` when it contradicts itself, `wav-unsupported` otherwise
+ * @throws DeskroundError `recording-damaged` when it contradicts itself, `recording-unsupported` otherwise
  */
 export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
   const name = toDisplayName(file);
@@ -67,13 +64,7 @@ export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
       `${name}: its header contradicts itself: ${channels} channels of ${bits} bits need ${(channels * bits) / 8} bytes a frame, it says ${frameBytes}.`,
     );
   }
-  if (sampleRate < lowestRate || sampleRate > highestRate) {
-    throw new DeskroundError(
-      "wav-unsupported",
-      `${name}: has a sample rate of ${sampleRate} Hz; 44.1 to 192 kHz are read.`,
-      "Record at the rate of the test signal, and do not convert afterwards.",
-    );
-  }
+  checkRate(sampleRate, name);
   return { sampleFormat, bits, channels, sampleRate, frameBytes };
 }
 
@@ -99,12 +90,16 @@ function readSampleFormat(view: DataView, name: string): "int" | "float" {
 }
 
 function damaged(message: string): DeskroundError {
-  return new DeskroundError("wav-damaged", message, "Record it again, or save it anew as WAV.");
+  return new DeskroundError(
+    "recording-damaged",
+    message,
+    "Record it again, or save it anew as WAV.",
+  );
 }
 
 function unsupported(message: string): DeskroundError {
   const hint = "Record or save it as WAV: PCM of 16, 24 or 32 bits, or float.";
-  return new DeskroundError("wav-unsupported", message, hint);
+  return new DeskroundError("recording-unsupported", message, hint);
 }
 
 function listed(numbers: readonly number[]): string {

@@ -1,7 +1,8 @@
 import { DeskroundError } from "../../../errors.js";
-import type { WavInfo } from "../../types.js";
-import { type OpenFile, openFile, toDisplayName } from "../open-file.js";
-import { type Chunk, listChunks } from "./chunks.js";
+import type { RecordingInfo } from "../../types.js";
+import { type ChunkDialect, decodeLatin1 } from "../chunks/chunk-headers.js";
+import { type Chunk, listChunks } from "../chunks/list-chunks.js";
+import { type OpenFile, toDisplayName } from "../open-file.js";
 import { maxFormatBytes, readFormat } from "./fmt-chunk.js";
 import {
   maxBextBytes,
@@ -12,28 +13,33 @@ import {
   readLabels,
 } from "./metadata-chunks.js";
 
-export { checksumFile } from "../../checksum.js";
-export { openSamples } from "../open-samples.js";
-export type { SampleReader } from "../sample-reader.js";
+const riff: ChunkDialect = {
+  byteOrder: "little",
+  knownIds: new Set(
+    "fmt |data|bext|cue |LIST|fact|JUNK|junk|PAD |FLLR|ds64|iXML|smpl|inst|plst|id3 |ID3 |axml|chna|PEAK|cart|umid|_PMX|mext|levl|link|DISP".split(
+      "|",
+    ),
+  ),
+  dataId: "data",
+  dataHeadBytes: 0,
+};
 
 /**
- * Reads the header of a WAV file: a few positioned reads, whatever the file's length.
+ * Reads the header of a WAV file.
  *
- * @throws DeskroundError `no-such-file`, `not-wav`, `wav-damaged`, `wav-unsupported`
+ * @throws DeskroundError `recording-damaged`, `recording-unsupported`
  */
-export function inspectWav(file: string): WavInfo {
-  const source = openFile(file);
-  try {
-    return inspect(source);
-  } finally {
-    source.close();
-  }
-}
-
-function inspect(source: OpenFile): WavInfo {
+export function inspectWav(source: OpenFile): RecordingInfo {
   const { file } = source;
   const name = toDisplayName(file);
-  const { chunks, leftover, warnings } = listChunks(source);
+  const head = new Uint8Array(4);
+  source.readInto(head, 0);
+  if (decodeLatin1(head, 0, 4) === "RIFX") {
+    const hint = "Save it as an ordinary (little-endian) WAV file.";
+    const message = `${name}: is a big-endian WAV file (RIFX).`;
+    throw new DeskroundError("recording-unsupported", message, hint);
+  }
+  const { chunks, leftover, warnings } = listChunks({ ...source, dialect: riff });
   const doubts = [...warnings];
   const [fmt, ...moreFmt] = chunks.filter(({ id }) => id === "fmt ");
   const all = chunks.filter(({ id }) => id === "data");
@@ -51,7 +57,7 @@ function inspect(source: OpenFile): WavInfo {
   const format = readFormat(contents(source, fmt, maxFormatBytes), file);
   const frames = Math.floor(data.size / format.frameBytes);
   if (frames === 0) {
-    throw new DeskroundError("wav-damaged", `${name}: holds no samples.`, "Record it again.");
+    throw new DeskroundError("recording-damaged", `${name}: holds no samples.`, "Record it again.");
   }
   if (data.size % format.frameBytes !== 0) {
     doubts.push(`${name}: its last sample frame is incomplete and was left out.`);
@@ -64,6 +70,7 @@ function inspect(source: OpenFile): WavInfo {
   const bext = chunks.find(({ id }) => id === "bext");
   return {
     file,
+    container: "WAV",
     sampleFormat: format.sampleFormat,
     bits: format.bits,
     channels: format.channels,
@@ -71,12 +78,13 @@ function inspect(source: OpenFile): WavInfo {
     frames,
     dataOffset: data.offset,
     ...(bext === undefined ? {} : { bext: readBext(contents(source, bext, maxBextBytes)) }),
-    cues: cuesOf(source, chunks),
+    cues: readCuePoints(source, chunks),
     warnings: doubts,
   };
 }
 
-function cuesOf(source: OpenFile, chunks: readonly Chunk[]): WavInfo["cues"] {
+/** Cue points of a list of RIFF chunks, with their labels. */
+export function readCuePoints(source: OpenFile, chunks: readonly Chunk[]): RecordingInfo["cues"] {
   const cue = chunks.find(({ id }) => id === "cue ");
   if (cue === undefined) return [];
   let room = maxLabelBytes;
@@ -100,5 +108,5 @@ function contents(source: OpenFile, { offset, size }: Chunk, most: number): Uint
 
 function lacks(name: string, what: string): DeskroundError {
   const hint = "The recording was cut short, or the file is no recording: record or copy it again.";
-  return new DeskroundError("wav-damaged", `${name}: holds no ${what}.`, hint);
+  return new DeskroundError("recording-damaged", `${name}: holds no ${what}.`, hint);
 }

@@ -1,4 +1,4 @@
-import type { CuePoint, WavInfo } from "../../types.js";
+import type { CuePoint, RecordingInfo } from "../../types.js";
 import { decodeChunkText } from "../plain-text.js";
 
 /**
@@ -13,7 +13,7 @@ export const maxBextBytes = 602;
 export const maxCueBytes = 4 + 24 * 4096;
 export const maxLabelBytes = 1 << 20;
 
-export function readBext(bytes: Uint8Array): NonNullable<WavInfo["bext"]> {
+export function readBext(bytes: Uint8Array): NonNullable<RecordingInfo["bext"]> {
   const timeReference = timeReferenceOf(bytes);
   return {
     ...(timeReference === undefined ? {} : { timeReference }),

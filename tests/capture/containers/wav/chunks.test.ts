@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { inspectWav } from "../../../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import {
   ascii,
   chunk,
@@ -19,7 +19,7 @@ import {
 // Expected values: how the files are put together here, by the standards that chunks.ts names.
 
 const save = scratchFolder();
-const inspect = (bytes: Uint8Array) => inspectWav(save("take.wav", bytes));
+const inspect = (bytes: Uint8Array) => inspectRecording(save("take.wav", bytes));
 const samples = int16s(...Array.from({ length: 50 }, (_, k) => k * 300));
 const data = chunk("data", samples);
 const list = chunk("LIST", ascii("INFO"));
@@ -57,7 +57,7 @@ describe("the way to the samples", () => {
     for (const [bytes, message] of rows) {
       const error = thrownBy(() => inspect(bytes));
       expect(error).toMatchObject({
-        code: "wav-damaged",
+        code: "recording-damaged",
         message: expect.stringMatching(message),
         hint: expect.not.stringMatching(/cut short/),
       });

@@ -4,8 +4,9 @@ import { appendFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } f
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
+import { checksumFile } from "../../../../src/capture/checksum.js";
+import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import { createOpenError } from "../../../../src/capture/containers/open-file.js";
-import { checksumFile, inspectWav } from "../../../../src/capture/containers/wav/inspect-wav.js";
 import { DeskroundError, type ErrorCode } from "../../../../src/errors.js";
 import {
   ascii,
@@ -29,14 +30,14 @@ const fixtures = fileURLToPath(new URL("../../../../fixtures/wav/", import.meta.
 const four = int16s(1, 2, 3, 4);
 
 function refused(bytes: Uint8Array, name = "take.wav"): DeskroundError {
-  const error = thrownBy(() => inspectWav(save(name, bytes)));
+  const error = thrownBy(() => inspectRecording(save(name, bytes)));
   expect(error).toBeInstanceOf(DeskroundError);
   const found = error as DeskroundError;
   expect(found.message).not.toMatch(/[\n\r]/);
   return found;
 }
 
-describe("inspectWav", () => {
+describe("inspectRecording", () => {
   it("reads the header of every kind that another program writes", () => {
     const expected: Record<string, object> = {
       "int16-mono-44100.wav": { bits: 16, channels: 1, sampleRate: 44_100, frames: 128 },
@@ -51,7 +52,7 @@ describe("inspectWav", () => {
       "float32-3-channels-48000.wav": { bits: 32, channels: 3, sampleRate: 48_000, frames: 64 },
     };
     for (const [name, header] of Object.entries(expected)) {
-      const info = inspectWav(join(fixtures, name));
+      const info = inspectRecording(join(fixtures, name));
       const sampleFormat = name.startsWith("float") ? "float" : "int";
       expect(info).toMatchObject({ ...header, sampleFormat, cues: [], warnings: [] });
       expect(info.bext).toBeUndefined();
@@ -60,7 +61,9 @@ describe("inspectWav", () => {
 
   it("takes chunks in any order and skips those it does not know", () => {
     const odd = chunk("xyzw", ascii("odd"));
-    const info = inspectWav(save("order.wav", wav(odd, chunk("data", four), odd, fmt(), odd)));
+    const info = inspectRecording(
+      save("order.wav", wav(odd, chunk("data", four), odd, fmt(), odd)),
+    );
     expect(info).toMatchObject({ frames: 4, dataOffset: 12 + 12 + 8, warnings: [] });
   });
 
@@ -68,7 +71,7 @@ describe("inspectWav", () => {
     for (const pad of [0, 1]) {
       const odd = join8(sized("xyzw", 3, ascii("odd")), new Uint8Array(pad));
       const data = join8(sized("data", 3, Uint8Array.of(1, 2, 3)), new Uint8Array(pad));
-      const info = inspectWav(
+      const info = inspectRecording(
         save("pad.wav", wav(odd, fmt({ bits: 24 }), data, bextChunk("words", "me", "ref"))),
       );
       expect(info).toMatchObject({ frames: 1, bext: { description: "words" }, warnings: [] });
@@ -77,7 +80,7 @@ describe("inspectWav", () => {
 
   it("takes the pad byte for no part of a chunk of unknown name", () => {
     const odd = join8(sized("xyzw", 3, ascii("odd")), Uint8Array.of(0));
-    const info = inspectWav(
+    const info = inspectRecording(
       save("unknown.wav", wav(odd, chunk("mine", ascii("ab")), fmt(), chunk("data", four))),
     );
     expect(info.frames).toBe(4);
@@ -85,9 +88,9 @@ describe("inspectWav", () => {
 
   it("reads the extensible header for integers and floats", () => {
     const data = chunk("data", new Uint8Array(48));
-    const int = inspectWav(save("ext.wav", wav(fmtExtensible({ channels: 2 }), data)));
+    const int = inspectRecording(save("ext.wav", wav(fmtExtensible({ channels: 2 }), data)));
     expect(int).toMatchObject({ sampleFormat: "int", bits: 24, channels: 2, frames: 8 });
-    const float = inspectWav(save("ext.wav", wav(fmtExtensible({ tag: 3, bits: 32 }), data)));
+    const float = inspectRecording(save("ext.wav", wav(fmtExtensible({ tag: 3, bits: 32 }), data)));
     expect(float).toMatchObject({ sampleFormat: "float", bits: 32, frames: 12 });
   });
 
@@ -97,7 +100,7 @@ describe("inspectWav", () => {
       const ds64 = chunk("ds64", join8(u64(0), u64(8), u64(4), u32(0)));
       const open = sized("data", 0xffff_ffff, four);
       const bytes = container(id, ds64, fmt(), open, bextChunk("after", "", ""));
-      const info = inspectWav(save("long.wav", bytes));
+      const info = inspectRecording(save("long.wav", bytes));
       expect(info).toMatchObject({ frames: 4, bext: { description: "after" }, warnings: [] });
     }
   });
@@ -107,7 +110,7 @@ describe("inspectWav", () => {
     const ds64 = chunk("ds64", join8(u64(0), u64(8), u64(4), table));
     const big = sized("big ", 0xffff_ffff, new Uint8Array(6));
     const bytes = container("RF64", ds64, big, fmt(), sized("data", 0xffff_ffff, four));
-    expect(inspectWav(save("table.wav", bytes)).frames).toBe(4);
+    expect(inspectRecording(save("table.wav", bytes)).frames).toBe(4);
   });
 
   it("reads bext and labelled cues before and after the samples", () => {
@@ -121,7 +124,7 @@ describe("inspectWav", () => {
       wav(...texts, fmt(), chunk("data", four)),
       wav(fmt(), chunk("data", four), ...texts),
     ]) {
-      const info = inspectWav(save("texts.wav", bytes));
+      const info = inspectRecording(save("texts.wav", bytes));
       expect(info.bext).toEqual({
         description: "What was recorded",
         originator: "someone",
@@ -137,7 +140,7 @@ describe("inspectWav", () => {
   it("takes a cue's place from either field that writers use", () => {
     const onlyPosition = join8(u32(1, 900), ascii("data"), u32(0, 0, 0));
     const bytes = wav(fmt(), chunk("data", four), chunk("cue ", join8(u32(1), onlyPosition)));
-    expect(inspectWav(save("cue.wav", bytes)).cues).toEqual([{ position: 900, label: "" }]);
+    expect(inspectRecording(save("cue.wav", bytes)).cues).toEqual([{ position: 900, label: "" }]);
   });
 
   it("removes control characters from every text, and reads UTF-8 as well as Latin-1", () => {
@@ -150,7 +153,7 @@ describe("inspectWav", () => {
       chunk("cue ", join8(u32(1), cuePoint(1, 1))),
       chunk("LIST", join8(ascii("adtl"), chunk("labl", join8(u32(1), utf8, u16(0))))),
     );
-    const info = inspectWav(save("control.wav", bytes));
+    const info = inspectRecording(save("control.wav", bytes));
     expect(info.bext).toEqual({
       description: "café[0m",
       originator: "a",
@@ -166,13 +169,15 @@ describe("inspectWav", () => {
       chunk("cue ", join8(u32(0xffff_ffff), cuePoint(1, 5))),
       chunk("LIST", join8(ascii("adtl"), ascii("labl"), u32(0xffff_fff0, 1), ascii("hello"))),
     );
-    expect(inspectWav(save("counts.wav", bytes)).cues).toEqual([{ position: 5, label: "hello" }]);
+    expect(inspectRecording(save("counts.wav", bytes)).cues).toEqual([
+      { position: 5, label: "hello" },
+    ]);
   });
 
   it("measures what is there when the recorder crashed before writing the length", () => {
     const samples = int16s(...Array.from({ length: 50 }, (_, k) => k * 300));
     for (const size of [0, 0xffff_ffff]) {
-      const info = inspectWav(save("crash.wav", wav(fmt(), sized("data", size, samples))));
+      const info = inspectRecording(save("crash.wav", wav(fmt(), sized("data", size, samples))));
       expect(info.frames).toBe(50);
       expect(info.warnings).toEqual([
         expect.stringMatching(/crash\.wav: the recording was not closed properly/),
@@ -180,27 +185,29 @@ describe("inspectWav", () => {
     }
     const ds64 = chunk("ds64", join8(u64(0), u64(0), u64(0), u32(0)));
     const open = sized("data", 0xffff_ffff, samples);
-    const info = inspectWav(save("crash.wav", container("RF64", ds64, fmt(), open)));
+    const info = inspectRecording(save("crash.wav", container("RF64", ds64, fmt(), open)));
     expect(info).toMatchObject({ frames: 50, warnings: [expect.any(String)] });
-    expect(inspectWav(save("crash.wav", container("RF64", fmt(), open))).frames).toBe(50);
+    expect(inspectRecording(save("crash.wav", container("RF64", fmt(), open))).frames).toBe(50);
   });
 
   it("leaves out an incomplete last frame and says so", () => {
     const data = sized("data", 11, new Uint8Array(11));
-    const info = inspectWav(save("tail.wav", wav(fmt({ channels: 2 }), data)));
+    const info = inspectRecording(save("tail.wav", wav(fmt({ channels: 2 }), data)));
     expect(info).toMatchObject({ frames: 2, warnings: [expect.stringMatching(/incomplete/)] });
   });
 
   it("warns of a second of sound or more after the end that the header gives", () => {
     const rest = new Uint8Array(96_000);
-    const info = inspectWav(save("wrapped.wav", wav(fmt(), chunk("data", four), rest)));
+    const info = inspectRecording(save("wrapped.wav", wav(fmt(), chunk("data", four), rest)));
     expect(info.warnings).toEqual([expect.stringMatching(/96000 bytes after the 8 bytes/)]);
-    const tag = inspectWav(save("tag.wav", wav(fmt(), chunk("data", four), new Uint8Array(128))));
+    const tag = inspectRecording(
+      save("tag.wav", wav(fmt(), chunk("data", four), new Uint8Array(128))),
+    );
     expect(tag.warnings).toEqual([]);
   });
 
   it("reads what is there of samples cut short, and says so", () => {
-    const info = inspectWav(save("cut-short.wav", wav(fmt(), sized("data", 4000, four))));
+    const info = inspectRecording(save("cut-short.wav", wav(fmt(), sized("data", 4000, four))));
     expect(info.frames).toBe(4);
     expect(info.warnings).toEqual([
       expect.stringMatching(
@@ -211,123 +218,138 @@ describe("inspectWav", () => {
 
   it("warns of a chunk cut short after the samples, which are whole", () => {
     const bytes = wav(fmt(), chunk("data", four), sized("LIST", 500, ascii("adtl")));
-    expect(inspectWav(save("cut.wav", bytes)).warnings).toEqual([
+    expect(inspectRecording(save("cut.wav", bytes)).warnings).toEqual([
       expect.stringMatching(/"LIST" after the samples is cut short/),
     ]);
   });
 
   it("uses the first recording of several and says so", () => {
     const bytes = wav(fmt(), chunk("data", four), chunk("data", four));
-    expect(inspectWav(save("two.wav", bytes)).warnings).toEqual([
+    expect(inspectRecording(save("two.wav", bytes)).warnings).toEqual([
       expect.stringMatching(/more than one recording/),
     ]);
   });
 });
 
-describe("inspectWav refuses, in one line that names the file,", () => {
+describe("inspectRecording refuses, in one line that names the file,", () => {
   const rows: readonly [string, Uint8Array, ErrorCode, RegExp][] = [
-    ["an empty file", new Uint8Array(0), "not-wav", /take\.wav: the file is empty/],
+    ["an empty file", new Uint8Array(0), "not-a-recording", /take\.wav: the file is empty/],
     [
       "another format by its name",
       ascii("ID3\x04 and more"),
-      "not-wav",
+      "not-a-recording",
       /begins with `ID3`, which is not a WAV file/,
     ],
-    ["text", ascii("notes"), "not-wav", /begins with `note`/],
-    ["bytes", Uint8Array.of(0xff, 0xd8, 0, 1), "not-wav", /begins with the bytes ff d8 00 01/],
+    ["text", ascii("notes"), "not-a-recording", /begins with `note`/],
+    [
+      "bytes",
+      Uint8Array.of(0xff, 0xd8, 0, 1),
+      "not-a-recording",
+      /begins with the bytes ff d8 00 01/,
+    ],
     [
       "RIFF of another form",
       join8(ascii("RIFF"), u32(4), ascii("AVI ")),
-      "not-wav",
+      "not-a-recording",
       /RIFF and AVI/,
     ],
-    ["a lone RIFF", ascii("RIFF"), "not-wav", /begins with `RIFF`/],
-    ["big-endian files", container("RIFX", fmt()), "wav-unsupported", /RIFX/],
-    ["a file without samples", wav(fmt()), "wav-damaged", /holds no sample data/],
-    ["a file without format", wav(chunk("data", four)), "wav-damaged", /holds no format chunk/],
+    ["a lone RIFF", ascii("RIFF"), "not-a-recording", /begins with `RIFF`/],
+    ["big-endian files", container("RIFX", fmt()), "recording-unsupported", /RIFX/],
+    ["a file without samples", wav(fmt()), "recording-damaged", /holds no sample data/],
+    [
+      "a file without format",
+      wav(chunk("data", four)),
+      "recording-damaged",
+      /holds no format chunk/,
+    ],
     [
       "zero samples",
       wav(fmt(), chunk("data", new Uint8Array(0))),
-      "wav-damaged",
+      "recording-damaged",
       /holds no samples/,
     ],
     [
       "zero samples before other chunks",
       wav(fmt(), chunk("data", new Uint8Array(0)), chunk("LIST", ascii("INFO"))),
-      "wav-damaged",
+      "recording-damaged",
       /holds no samples/,
     ],
     [
       "samples cut short before the first",
       wav(fmt(), sized("data", 4000, new Uint8Array(1))),
-      "wav-damaged",
+      "recording-damaged",
       /holds no samples/,
     ],
     [
       "a chunk that runs out of the file",
       wav(sized("junk", 4000, four)),
-      "wav-damaged",
+      "recording-damaged",
       /4000 bytes in its chunk "junk"/,
     ],
     [
       "a short format chunk",
       wav(chunk("fmt ", u16(1, 1)), chunk("data", four)),
-      "wav-damaged",
+      "recording-damaged",
       /format chunk has 4 bytes/,
     ],
     [
       "a short extensible format",
       wav(fmt({ tag: 0xfffe }), chunk("data", four)),
-      "wav-damaged",
+      "recording-damaged",
       /extensible/,
     ],
     [
       "A-law",
       wav(fmt({ tag: 6, bits: 8 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /A-law, format tag 6/,
     ],
     [
       "unknown tags",
       wav(fmt({ tag: 4711 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /format tag 4711/,
     ],
     [
       "8 bits",
       wav(fmt({ bits: 8 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /integer samples of 8 bits; 16, 24 and 32/,
     ],
     [
       "float of 16 bits",
       wav(fmt({ tag: 3 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /float samples of 16 bits; 32 and 64/,
     ],
-    ["0 channels", wav(fmt({ channels: 0 }), chunk("data", four)), "wav-damaged", /0 channels/],
+    [
+      "0 channels",
+      wav(fmt({ channels: 0 }), chunk("data", four)),
+      "recording-damaged",
+      /0 channels/,
+    ],
     [
       "65 channels",
       wav(fmt({ channels: 65 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /65 channels/,
     ],
     [
       "frames that do not fit",
       wav(fmt({ align: 3 }), chunk("data", four)),
-      "wav-damaged",
+      "recording-damaged",
       /need 2 bytes a frame, it says 3/,
     ],
     [
       "low rates",
       wav(fmt({ rate: 22_050 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /22050 Hz; 44.1 to 192 kHz/,
     ],
     [
       "high rates",
       wav(fmt({ rate: 384_000 }), chunk("data", four)),
-      "wav-unsupported",
+      "recording-unsupported",
       /384000 Hz/,
     ],
   ];
@@ -341,7 +363,7 @@ describe("inspectWav refuses, in one line that names the file,", () => {
   it("an unknown sub-format", () => {
     const bytes = wav(fmtExtensible(), chunk("data", four));
     bytes[12 + 8 + 30] ^= 1;
-    expect(refused(bytes)).toMatchObject({ code: "wav-unsupported" });
+    expect(refused(bytes)).toMatchObject({ code: "recording-unsupported" });
   });
 
   it("what is not there, is a folder, or is a pipe", () => {
@@ -355,7 +377,7 @@ describe("inspectWav refuses, in one line that names the file,", () => {
       ["pipe.wav", /is a pipe or a device/],
     ];
     for (const [name, message] of rows) {
-      const error = thrownBy(() => inspectWav(join(folder, name)));
+      const error = thrownBy(() => inspectRecording(join(folder, name)));
       expect(error).toBeInstanceOf(DeskroundError);
       expect(error).toMatchObject({
         code: "no-such-file",
@@ -378,7 +400,7 @@ describe("inspectWav refuses, in one line that names the file,", () => {
     // "Übung" in Latin-1.
     writeFileSync(Buffer.from(`${folder}/\u00dcbung.wav`, "latin1"), four);
     const [name] = readdirSync(folder);
-    const error = thrownBy(() => inspectWav(join(folder, name)));
+    const error = thrownBy(() => inspectRecording(join(folder, name)));
     expect(error).toMatchObject({
       code: "no-such-file",
       message: expect.stringMatching(/\uFFFDbung\.wav: .* holds bytes that are no UTF-8\.$/),

@@ -1,5 +1,21 @@
 import type { OpenFile } from "../open-file.js";
 
+/** How the chunks of a family of files are written: each with a name of four letters and its size. */
+export interface ChunkDialect {
+  readonly byteOrder: "big" | "little";
+  /** Names that recorders write. */
+  readonly knownIds: ReadonlySet<string>;
+  /** Name of the chunk of samples. */
+  readonly dataId: string;
+  /** Bytes at its beginning that are not samples. */
+  readonly dataHeadBytes: number;
+}
+
+/** A file of chunks. */
+export interface ChunkedFile extends OpenFile {
+  readonly dialect: ChunkDialect;
+}
+
 /** The eight bytes at a chunk's head. */
 export interface ChunkHeader {
   readonly id: string;
@@ -9,25 +25,18 @@ export interface ChunkHeader {
 }
 
 /** What stands at a place as a chunk's head would; undefined where the file ends before. */
-export function readChunkHeader(source: OpenFile, at: number): ChunkHeader | undefined {
+export function readChunkHeader(source: ChunkedFile, at: number): ChunkHeader | undefined {
   if (at < 0 || at + 8 > source.size) return undefined;
   const bytes = new Uint8Array(8);
   if (source.readInto(bytes, at) < 8) return undefined;
   const id = decodeLatin1(bytes, 0, 4);
-  const size = new DataView(bytes.buffer).getUint32(4, true);
+  const size = new DataView(bytes.buffer).getUint32(4, source.dialect.byteOrder === "little");
   return { id, size, isPlain: /^[\x20-\x7e]{4}$/.test(id) };
 }
 
-/** Names that recorders write. */
-const knownIds = new Set(
-  "fmt |data|bext|cue |LIST|fact|JUNK|junk|PAD |FLLR|ds64|iXML|smpl|inst|plst|id3 |ID3 |axml|chna|PEAK|cart|umid|_PMX|mext|levl|link|DISP".split(
-    "|",
-  ),
-);
-
 /** Whether a chunk's name is one that recorders write: bytes that are no head hardly ever are. */
-export function isKnownChunk({ id }: ChunkHeader): boolean {
-  return knownIds.has(id);
+export function isKnownChunk({ dialect }: ChunkedFile, { id }: ChunkHeader): boolean {
+  return dialect.knownIds.has(id);
 }
 
 /** Heads that are followed ahead: more unknown chunks in a row are not met. */
@@ -39,14 +48,14 @@ const mostTried = 256;
  * Whether heads that follow each other from a place come to a known one, or end with the file. Only
  * plain names are believed up to the end.
  */
-export function isChunkChain(source: OpenFile, at: number): boolean {
+export function isChunkChain(source: ChunkedFile, at: number): boolean {
   let tried = 0;
   const leads = (from: number, ahead: number, plain: boolean): boolean => {
     if (from === source.size) return plain;
     if (ahead === 0 || tried++ >= mostTried) return false;
     const head = readChunkHeader(source, from);
     if (head === undefined) return false;
-    if (isKnownChunk(head)) return true;
+    if (isKnownChunk(source, head)) return true;
     const end = from + 8 + head.size;
     if (end > source.size) return false;
     const bothPlain = plain && head.isPlain;
@@ -60,12 +69,12 @@ export function isChunkChain(source: OpenFile, at: number): boolean {
  * Where the next chunk begins. Chunks of odd size are followed by a pad byte, which some writers
  * leave out; a known name decides, then where heads lead on, then the standard.
  */
-export function getNextChunkOffset(source: OpenFile, end: number, size: number): number {
+export function getNextChunkOffset(source: ChunkedFile, end: number, size: number): number {
   if (size % 2 === 0) return end;
   const padded = readChunkHeader(source, end + 1);
   const unpadded = readChunkHeader(source, end);
-  if (padded !== undefined && isKnownChunk(padded)) return end + 1;
-  if (unpadded !== undefined && isKnownChunk(unpadded)) return end;
+  if (padded !== undefined && isKnownChunk(source, padded)) return end + 1;
+  if (unpadded !== undefined && isKnownChunk(source, unpadded)) return end;
   return !isChunkChain(source, end + 1) && isChunkChain(source, end) ? end : end + 1;
 }
 

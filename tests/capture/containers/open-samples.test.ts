@@ -2,7 +2,8 @@ import { closeSync, ftruncateSync, openSync, truncateSync, writeSync } from "nod
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { inspectWav, openSamples } from "../../../src/capture/containers/wav/inspect-wav.js";
+import { inspectRecording } from "../../../src/capture/containers/inspect-recording.js";
+import { openSamples } from "../../../src/capture/containers/open-samples.js";
 import {
   chunk,
   container,
@@ -20,9 +21,9 @@ import {
 const save = scratchFolder();
 const fixtures = fileURLToPath(new URL("../../../fixtures/wav/", import.meta.url));
 
-function readAll(file: string, channel: number): number[] {
-  const info = inspectWav(file);
-  const reader = openSamples(info);
+async function readAll(file: string, channel: number): Promise<number[]> {
+  const info = inspectRecording(file);
+  const reader = await openSamples(info);
   const out = new Float64Array(info.frames);
   expect(reader.read(0, info.frames + 10, channel, out)).toBe(info.frames);
   reader.close();
@@ -42,45 +43,47 @@ describe("openSamples", () => {
     "float32-mono-192000.wav",
     "float64-stereo-176400.wav",
     "float32-3-channels-48000.wav",
-  ])("decodes every sample of %s exactly", (name) => {
-    const { channels, frames } = inspectWav(join(fixtures, name));
+  ])("decodes every sample of %s exactly", async (name) => {
+    const { channels, frames } = inspectRecording(join(fixtures, name));
     for (let c = 0; c < channels; c++) {
       const expected = Array.from(
         { length: frames },
         (_, i) => (((7 * i + 13 * c) % 128) - 64) / 64,
       );
-      expect(readAll(join(fixtures, name), c)).toEqual(expected);
+      expect(await readAll(join(fixtures, name), c)).toEqual(expected);
     }
   });
 
-  it("decodes integers as n / 2^(bits−1), to the ends of their range", () => {
+  it("decodes integers as n / 2^(bits−1), to the ends of their range", async () => {
     const int24 = Uint8Array.of(0xff, 0xff, 0x7f, 0, 0, 0x80, 1, 0, 0, 0xff, 0xff, 0xff);
-    expect(readAll(save("24.wav", wav(fmt({ bits: 24 }), chunk("data", int24))), 0)).toEqual([
+    expect(await readAll(save("24.wav", wav(fmt({ bits: 24 }), chunk("data", int24))), 0)).toEqual([
       (2 ** 23 - 1) / 2 ** 23,
       -1,
       2 ** -23,
       -(2 ** -23),
     ]);
     const int16 = int16s(32_767, -32_768, 1);
-    expect(readAll(save("16.wav", wav(fmt(), chunk("data", int16))), 0)).toEqual([
+    expect(await readAll(save("16.wav", wav(fmt(), chunk("data", int16))), 0)).toEqual([
       32_767 / 32_768,
       -1,
       2 ** -15,
     ]);
     const int32 = u32(0x7fff_ffff, 0x8000_0000, 1);
-    expect(readAll(save("32.wav", wav(fmt({ bits: 32 }), chunk("data", int32))), 0)).toEqual([
+    expect(await readAll(save("32.wav", wav(fmt({ bits: 32 }), chunk("data", int32))), 0)).toEqual([
       (2 ** 31 - 1) / 2 ** 31,
       -1,
       2 ** -31,
     ]);
   });
 
-  it("counts samples that are no number and hands out 0 for them", () => {
+  it("counts samples that are no number and hands out 0 for them", async () => {
     for (const bits of [32, 64]) {
       const values = [0.5, Number.NaN, Number.POSITIVE_INFINITY, -1.5, Number.NEGATIVE_INFINITY];
       const floats = bits === 32 ? Float32Array.from(values) : Float64Array.from(values);
       const data = chunk("data", new Uint8Array(floats.buffer));
-      const reader = openSamples(inspectWav(save("nan.wav", wav(fmt({ tag: 3, bits }), data))));
+      const reader = await openSamples(
+        inspectRecording(save("nan.wav", wav(fmt({ tag: 3, bits }), data))),
+      );
       const out = new Float64Array(5).fill(9);
       reader.read(0, 5, 0, out);
       expect([...out]).toEqual([0.5, 0, 0, -1.5, 0]);
@@ -92,12 +95,14 @@ describe("openSamples", () => {
   });
 
   // 40 dB over full scale is a factor of 10^(40/20) = 100, which both formats hold exactly.
-  it("takes finite samples that no converter gives for none, and those above full scale for some", () => {
+  it("takes finite samples that no converter gives for none, and those above full scale for some", async () => {
     for (const bits of [32, 64]) {
       const values = [10, -100, 100, 101, -1e30, bits === 32 ? 3e38 : 1e300];
       const floats = bits === 32 ? Float32Array.from(values) : Float64Array.from(values);
       const data = chunk("data", new Uint8Array(floats.buffer));
-      const reader = openSamples(inspectWav(save("huge.wav", wav(fmt({ tag: 3, bits }), data))));
+      const reader = await openSamples(
+        inspectRecording(save("huge.wav", wav(fmt({ tag: 3, bits }), data))),
+      );
       const out = new Float64Array(6).fill(9);
       reader.read(0, 6, 0, out);
       expect([...out]).toEqual([10, -100, 100, 0, 0, 0]);
@@ -106,7 +111,7 @@ describe("openSamples", () => {
     }
   });
 
-  it("gives the same in any order, size of block and channel, across the ends of its buffer", () => {
+  it("gives the same in any order, size of block and channel, across the ends of its buffer", async () => {
     const channels = 2;
     const frames = 400_000;
     const bytes = new Uint8Array(frames * channels * 3);
@@ -120,7 +125,7 @@ describe("openSamples", () => {
       sized("data", bytes.length, new Uint8Array(0)),
     );
     const whole = Buffer.concat([wav(header), bytes]);
-    const reader = openSamples(inspectWav(save("blocks.wav", whole)));
+    const reader = await openSamples(inspectRecording(save("blocks.wav", whole)));
     const out = new Float64Array(frames);
     const wanted = [
       [0, 65_536],
@@ -147,7 +152,7 @@ describe("openSamples", () => {
     reader.close();
   });
 
-  it("reads beyond 4 GiB", () => {
+  it("reads beyond 4 GiB", async () => {
     const file = join(dirname(save("x", new Uint8Array(1))), "long.wav");
     const dataBytes = 5 * 2 ** 30;
     const ds64 = chunk(
@@ -160,9 +165,9 @@ describe("openSamples", () => {
     writeSync(fd, int16s(100, 200, 300), 0, 6, head.length + dataBytes - 6);
     ftruncateSync(fd, head.length + dataBytes);
     closeSync(fd);
-    const info = inspectWav(file);
+    const info = inspectRecording(file);
     expect(info.frames).toBe(dataBytes / 2);
-    const reader = openSamples(info);
+    const reader = await openSamples(info);
     const out = new Float64Array(8);
     expect(reader.read(info.frames - 4, 8, 0, out)).toBe(4);
     expect([...out.subarray(0, 4)].map((x) => x * 32_768)).toEqual([0, 100, 200, 300]);
@@ -170,12 +175,15 @@ describe("openSamples", () => {
     truncateSync(file, 0);
   });
 
-  it("tells of a file that becomes shorter meanwhile", () => {
+  it("tells of a file that becomes shorter meanwhile", async () => {
     const file = save("shrinks.wav", wav(fmt(), chunk("data", int16s(1, 2, 3, 4))));
-    const reader = openSamples(inspectWav(file));
+    const reader = await openSamples(inspectRecording(file));
     truncateSync(file, 46);
     const error = thrownBy(() => reader.read(0, 4, 0, new Float64Array(4)));
-    expect(error).toMatchObject({ code: "wav-damaged", message: expect.stringMatching(/shorter/) });
+    expect(error).toMatchObject({
+      code: "recording-damaged",
+      message: expect.stringMatching(/shorter/),
+    });
     reader.close();
   });
 });

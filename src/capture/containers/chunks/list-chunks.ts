@@ -1,7 +1,7 @@
 import { DeskroundError } from "../../../errors.js";
-import { type OpenFile, toDisplayName } from "../open-file.js";
-import { assertWav } from "./assert-wav.js";
+import { toDisplayName } from "../open-file.js";
 import {
+  type ChunkedFile,
   type ChunkHeader,
   getNextChunkOffset,
   isChunkChain,
@@ -13,8 +13,8 @@ import { readDs64 } from "./ds64-chunk.js";
 
 /**
  * The chunks of a RIFF file and its 64-bit kin (Multimedia Programming Interface and Data
- * Specifications 1.0, 1991; RF64: EBU Tech 3306; BW64: ITU-R BS.2088). Only the eight bytes at
- * each chunk's head are read.
+ * Specifications 1.0, 1991; RF64: EBU Tech 3306; BW64: ITU-R BS.2088), and those of an IFF file, as
+ * AIFF is one (EA IFF 85). Only the eight bytes at each chunk's head are read.
  */
 export interface Chunk {
   readonly id: string;
@@ -25,7 +25,7 @@ export interface Chunk {
 }
 
 export interface ChunkList {
-  /** In the order of the file. The first `data` chunk with samples ends where they end. */
+  /** In the order of the file. The first chunk with samples ends where they end. */
   readonly chunks: readonly Chunk[];
   /** Bytes at the end of the file that belong to no chunk. */
   readonly leftover: number;
@@ -36,12 +36,12 @@ export interface ChunkList {
 const mostChunks = 8192;
 
 /**
- * Lists the chunks of a WAV file.
+ * Lists the chunks of a file.
  *
- * @throws DeskroundError `not-wav`, or `wav-damaged` when the way to the samples is lost
+ * @throws DeskroundError `recording-damaged` when the way to the samples is lost
  */
-export function listChunks(source: OpenFile): ChunkList {
-  assertWav(source);
+export function listChunks(source: ChunkedFile): ChunkList {
+  const { dataId, dataHeadBytes } = source.dialect;
   const chunks: Chunk[] = [];
   const warnings: string[] = [];
   const sizes = new Map<string, number>();
@@ -60,11 +60,11 @@ export function listChunks(source: OpenFile): ChunkList {
       if (hasSamples) break;
       throw lost(source, at);
     }
-    if (head.id === "data" && !hasSamples) {
-      const { size, doubt } = computeDataLength(source, offset, head.size, sizes.get("data"));
+    if (head.id === dataId && !hasSamples) {
+      const { size, doubt } = computeDataLength(source, offset, head.size, sizes.get(dataId));
       chunks.push({ id: head.id, offset, size });
       if (doubt !== undefined) warnings.push(doubt);
-      hasSamples = size > 0;
+      hasSamples = size > dataHeadBytes;
       at = doubt === undefined ? getNextChunkOffset(source, offset + size, size) : source.size;
       known = at;
       continue;
@@ -73,7 +73,7 @@ export function listChunks(source: OpenFile): ChunkList {
     if (size > there) {
       if (!hasSamples)
         throw head.isPlain ? cutShort(source, head.id, size, there) : lost(source, at);
-      if (!isKnownChunk(head)) break;
+      if (!isKnownChunk(source, head)) break;
       warnings.push(
         `${toDisplayName(source.file)}: the chunk "${head.id}" after the samples is cut short and was not read.`,
       );
@@ -88,7 +88,7 @@ export function listChunks(source: OpenFile): ChunkList {
     if (head.id === "ds64") readDs64(source, offset, size, sizes);
     chunks.push({ id: head.id, offset, size });
     at = next;
-    if (isKnownChunk(head)) known = at;
+    if (isKnownChunk(source, head)) known = at;
   }
   // Fewer bytes than a head has are padding.
   const endsWell = at + 8 > source.size;
@@ -100,19 +100,19 @@ function sizeOf({ id, size }: ChunkHeader, sizes: ReadonlyMap<string, number>): 
   return size === 0xffff_ffff ? (sizes.get(id) ?? size) : size;
 }
 
-function cutShort(source: OpenFile, id: string, size: number, there: number): DeskroundError {
+function cutShort(source: ChunkedFile, id: string, size: number, there: number): DeskroundError {
   return new DeskroundError(
-    "wav-damaged",
+    "recording-damaged",
     `${toDisplayName(source.file)}: the header promises ${size} bytes in its chunk "${id}", but the file holds only ${there}.`,
     "The recording or its copy was cut short. Copy it again, or record these paths again.",
   );
 }
 
 /** What is left of the file is not cut short: it is no list of chunks. */
-function lost(source: OpenFile, at: number): DeskroundError {
+function lost(source: ChunkedFile, at: number): DeskroundError {
   return new DeskroundError(
-    "wav-damaged",
+    "recording-damaged",
     `${toDisplayName(source.file)}: its list of chunks cannot be followed at byte ${at}, before its samples.`,
-    "The header is damaged there: copy the recording again, or save it anew as WAV.",
+    "The header is damaged there: copy the recording again, or save it again as WAV.",
   );
 }

@@ -1,5 +1,5 @@
-import { type OpenFile, toDisplayName } from "../open-file.js";
-import { isChunkChain } from "./chunk-headers.js";
+import { toDisplayName } from "../open-file.js";
+import { type ChunkedFile, isChunkChain } from "./chunk-headers.js";
 
 /** How many bytes of samples there are, whatever the header says. */
 export interface DataLength {
@@ -23,7 +23,7 @@ const placeholders = [2 ** 31, 2 ** 32];
  * @param size64 from `ds64`, where there is one
  */
 export function computeDataLength(
-  source: OpenFile,
+  source: ChunkedFile,
   offset: number,
   size32: number,
   size64: number | undefined,
@@ -34,7 +34,7 @@ export function computeDataLength(
   if (fits64 && (size32 === 0 || size32 > there || isPlaceholder(size32))) return { size: size64 };
   const size = size32 === unset32 && size64 !== undefined ? size64 : size32;
   const name = toDisplayName(source.file);
-  if (there > 0 && isOpen(source, offset, size)) {
+  if (there > source.dialect.dataHeadBytes && isOpen(source, offset, size)) {
     const doubt = `${name}: the recording was not closed properly, its header gives no length; all ${there} bytes after the header are taken as samples.`;
     return { size: there, doubt };
   }
@@ -45,10 +45,10 @@ export function computeDataLength(
 
 /**
  * Whether a recorder left the length of its samples open: it crashed, or wrote to where it could
- * not go back. A size of 0 is also what a recording of nothing has; then chunks follow, or nothing.
+ * not go back. A size of nothing is also what a recording of nothing has; then chunks follow, or none.
  */
-function isOpen(source: OpenFile, offset: number, size: number): boolean {
-  if (size === 0) return !isChunkChain(source, offset);
+function isOpen(source: ChunkedFile, offset: number, size: number): boolean {
+  if (size <= source.dialect.dataHeadBytes) return !isChunkChain(source, offset + size);
   if (size === unset32 || size > mostBytes) return true;
   return isPlaceholder(size) && size > source.size - offset;
 }

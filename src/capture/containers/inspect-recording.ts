@@ -1,0 +1,63 @@
+import { DeskroundError } from "../../errors.js";
+import type { RecordingInfo } from "../types.js";
+import { type OpenFile, openFile, toDisplayName } from "./open-file.js";
+import { containers } from "./registry.js";
+
+/** Bytes by which a kind of file is known. */
+const headBytes = 12;
+
+/**
+ * Reads the header of a recording: a few positioned reads, whatever the file's length.
+ *
+ * @param file of any kind in the registry; its name says nothing
+ * @returns what it holds, as far as it is really there
+ * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
+ *   `recording-unsupported`
+ *
+ * @example
+ * const { sampleRate, channels, frames } = inspectRecording("evening.flac");
+ */
+export function inspectRecording(file: string): RecordingInfo {
+  const source = openFile(file);
+  try {
+    const head = new Uint8Array(Math.min(headBytes, source.size));
+    source.readInto(head, 0);
+    const container = containers.find((one) => one.isOne(head));
+    if (container === undefined) throw notOne(source, head);
+    return container.inspect(source);
+  } finally {
+    source.close();
+  }
+}
+
+function notOne({ file, size }: OpenFile, head: Uint8Array): DeskroundError {
+  const name = toDisplayName(file);
+  if (size === 0) {
+    const again = "Record or copy it again.";
+    return new DeskroundError("not-a-recording", `${name}: the file is empty.`, again);
+  }
+  const names = containers.map((one) => one.name);
+  const kinds = [names.slice(0, -1).join(", "), names.at(-1)].filter(Boolean).join(" or ");
+  return new DeskroundError(
+    "not-a-recording",
+    `${name}: begins with ${beginning(head)}, which is not a ${kinds} file.`,
+    `Save the recording as ${kinds}: integers of 16 bits or more, or float.`,
+  );
+}
+
+/** The first bytes of a file as people can read them. */
+function beginning(head: Uint8Array): string {
+  const text = (from: number, to: number) =>
+    Buffer.from(head.subarray(from, to)).toString("latin1");
+  const printable =
+    text(0, 4)
+      .match(/^[\x20-\x7e]+/)?.[0]
+      .trimEnd() ?? "";
+  if (/^(RIFF|FORM)$/.test(printable) && head.length === headBytes) {
+    const form = text(8, 12);
+    if (/^[\x20-\x7e]{4}$/.test(form)) return `${printable} and ${form.trimEnd()}`;
+  }
+  if (printable.length >= 2) return `\`${printable}\``;
+  const hex = Array.from(head.subarray(0, 4), (b) => b.toString(16).padStart(2, "0"));
+  return `the bytes ${hex.join(" ")}`;
+}

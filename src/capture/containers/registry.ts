@@ -1,0 +1,5 @@
+import type { Container } from "./container.js";
+import { wav } from "./wav/wav.js";
+
+/** All kinds of file that are read, in the order in which messages name them. */
+export const containers: readonly Container[] = [wav];
