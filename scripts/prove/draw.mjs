@@ -22,6 +22,7 @@ import { hideables } from "./answers.mjs";
  * @property {number} strip what was really recorded
  * @property {string} input
  * @property {number} take 1 for a second recording of a path
+ * @property {number} [turn] how many paths of the round were recorded before it
  * @property {number} beforeS seconds recorded before the signal and after it
  * @property {number} afterS
  */
@@ -142,7 +143,12 @@ function drawTakes(dice, strips, inputs, hidden) {
   );
 }
 
-function diceOf(name) {
+/**
+ * Draws of a named generator; the same name gives the same draws.
+ *
+ * @param {string} name
+ */
+export function diceOf(name) {
   const rng = createRng(name);
   const whole = (from, to) => from + Math.floor((to - from + 1) * uniform(rng));
   const shuffled = (list) => {

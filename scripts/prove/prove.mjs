@@ -6,19 +6,26 @@
  *     npm run prove -- --seed 7 --desks 1 --verbose     one desk of that run again, closely
  *
  * The figures go to stdout (`--json` for programs), a line for each desk to stderr. `--write` puts
- * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips.
+ * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips. `--shared` and
+ * `--gate` prove other things: see prove-shared.mjs.
  */
 import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { profiles } from "../../dist/signal/signal-table.js";
 import { drawDesk, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
+import { gateProof, runProof, sharedProof } from "./prove-shared.mjs";
 import { runDesk } from "./run-desk.mjs";
 import { judgeDesk, score } from "./score.mjs";
 import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
 
-const { desks, seed, profile, size, json, verbose, write } = options();
+const asked = options();
+if (asked.proof !== undefined) {
+  await runProof(asked.proof, asked);
+  process.exit();
+}
+const { desks = 10, seed, profile = "standard", size, json, verbose, write } = asked;
 const say = (text) => process.stderr.write(`${text}\n`);
 const begun = performance.now();
 const secondsSince = (from) => (performance.now() - from) / 1000;
@@ -79,26 +86,32 @@ function options() {
     }
     return value;
   };
-  if (!profiles.includes(values.profile) || values.profile === "controls") {
+  const { profile, shared, gate } = values;
+  if (profile !== undefined && (!profiles.includes(profile) || profile === "controls")) {
     refuse(`--profile ${values.profile}: quick, standard or full is needed.`);
   }
   if (!Object.hasOwn(sizes, values.size)) {
     refuse(`--size ${values.size}: ${Object.keys(sizes).join(" or ")} is needed.`);
   }
-  return { ...values, desks: whole("desks", 1), seed: whole("seed", 0) };
+  if (shared && gate) refuse("--shared and --gate: one at a time.");
+  const proof = shared ? sharedProof : gate ? gateProof : undefined;
+  const desks = values.desks === undefined ? undefined : whole("desks", 1);
+  return { ...values, proof, desks, seed: whole("seed", 0) };
 }
 
 function parsed() {
   try {
     return parseArgs({
       options: {
-        desks: { type: "string", default: "10" },
+        desks: { type: "string" },
         seed: { type: "string", default: "1" },
-        profile: { type: "string", default: "standard" },
+        profile: { type: "string" },
         size: { type: "string", default: "any" },
         json: { type: "boolean", default: false },
         verbose: { type: "boolean", default: false },
         write: { type: "boolean", default: false },
+        shared: { type: "boolean", default: false },
+        gate: { type: "boolean", default: false },
       },
     });
   } catch (error) {

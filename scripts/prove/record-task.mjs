@@ -16,13 +16,14 @@ let kept;
  * @param {{ options: object, profile: string, take: import("./draw.mjs").Take, file: string }} task
  * @returns {string} the file
  */
-export function runRecordTask({ options, profile, take: { strip, input, take, ...around }, file }) {
+export function runRecordTask({ options, profile, take: one, file }) {
+  const { strip, input, take = 0, turn = 0, ...around } = one;
   const { desk, signal } = prepared(options, profile);
   const before = Math.round(around.beforeS * sampleRate);
   const after = Math.round(around.afterS * sampleRate);
   const played = new Float64Array(before + signal.length + after);
   played.set(signal, before);
-  const heard = simulatePath({ ...desk, take }, strip, input, played, sampleRate);
+  const heard = simulatePath({ ...desk, take, turn }, strip, input, played, sampleRate);
   writeFileSync(file, encodeCaptureWav(heard, sampleRate, "int24"));
   return file;
 }

@@ -7,12 +7,14 @@ import { analyze } from "../../dist/jobs/analyze.js";
 import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { runRecordTask } from "./record-task.mjs";
 
-const recording = {
+/** Renders and writes the capture of a path, on a thread of its own. */
+export const recording = {
   module: new URL("./record-task.mjs", import.meta.url),
   run: runRecordTask,
 };
 
-const levelsDbu = { mic: -40, line: 4, tape: 4 };
+/** Level at the socket of each input, dBu. */
+export const levelsDbu = { mic: -40, line: 4, tape: 4 };
 
 /**
  * Records a drawn desk into WAV files in a temporary folder and makes a round of them as `analyze`

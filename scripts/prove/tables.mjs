@@ -112,7 +112,8 @@ const list = (items) => items.flatMap((item) => wrapText(item, width, "- ", "  "
 const percent = (count, of) => `${((100 * count) / of).toFixed(1)} %`;
 const perThousand = (count, of) => (of === 0 ? "–" : ((1000 * count) / of).toFixed(1));
 
-function table(head, rows) {
+/** A Markdown table that reads well as text. */
+export function table(head, rows) {
   const widths = head.map((text, k) =>
     Math.max(3, ...[text, ...rows.map((r) => r[k])].map(length)),
   );
