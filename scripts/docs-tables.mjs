@@ -20,7 +20,7 @@ import {
   inputKeys,
   partKeys,
 } from "../dist/desk/schema.js";
-import { knownCauses } from "../dist/diagnose/causes.js";
+import { causeKinds } from "../dist/diagnose/causes.js";
 import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
 import { readingKinds } from "../dist/measure/reading-kinds.js";
 import { minSiblings } from "../dist/rank/family-stats.js";
@@ -200,11 +200,13 @@ function responseFloor() {
   ).join("\n");
 }
 
+const toldByRound = ({ shownBy }) => shownBy.includes("round");
+
 function causeList() {
   return list(
-    knownCauses.map(
-      ({ name, kind, confirmBy }) => `**${name}** (${kind}). To settle it: ${confirmBy}.`,
-    ),
+    causeKinds
+      .filter(toldByRound)
+      .map(({ name, kind, settle }) => `**${name}** (${kind}). To settle it: ${settle.text}.`),
   );
 }
 

@@ -1,5 +1,5 @@
 /** The figures of a run as tables that read well as text and as Markdown. */
-import { knownCauses } from "../../dist/diagnose/causes.js";
+import { causeKinds } from "../../dist/diagnose/causes.js";
 import { wrapText } from "../../dist/report/wrap.js";
 import { hideables } from "./answers.mjs";
 import { bins, severities } from "./score.mjs";
@@ -93,12 +93,15 @@ function reliabilityTable({ reliability }) {
 /** Ids that only one side knows: a sign that answers.mjs or the diagnosis lags behind. */
 function strangers({ confusion }) {
   const named = Object.values(confusion).flatMap((firsts) => Object.keys(firsts));
-  const known = new Set([...knownCauses.map(({ id }) => id), ...named]);
+  const known = new Set([...causeKinds.map(({ id }) => id), ...named]);
   const expected = new Set(
     Object.values(hideables).flatMap(({ right, alike = [] }) => [...right, ...alike]),
   );
   const unnamed = [...expected].filter((id) => !known.has(id));
-  const untried = knownCauses.map(({ id }) => id).filter((id) => !expected.has(id));
+  const untried = causeKinds
+    .filter(({ kind, predict }) => predict !== undefined || kind === "patch")
+    .map(({ id }) => id)
+    .filter((id) => !expected.has(id));
   return [
     ...(unnamed.length > 0
       ? [paragraph(`Right somewhere, but unknown to the diagnosis: ${unnamed.join(", ")}.`)]

@@ -1,7 +1,7 @@
 import { Argument, type Command } from "commander";
+import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import type { NoteList, NoteResult } from "../jobs/note.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
-import { controls, symptoms } from "../service/notebook/note-vocabulary.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 

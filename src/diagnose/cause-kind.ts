@@ -1,3 +1,6 @@
+import type { BenchRecord, BenchStep } from "./bench.js";
+import type { MeterFinding } from "./meter-tolerance.js";
+import type { Control, Symptom } from "./note-vocabulary.js";
 import type { PathEvidence } from "./path-evidence.js";
 import type { Cause } from "./types.js";
 
@@ -23,20 +26,75 @@ export interface Prediction {
   readonly ready?: string;
 }
 
-/** What is said of a cause, whatever it was told by. */
-export interface CauseWords {
-  readonly id: string;
-  readonly name: string;
-  readonly kind: Cause["kind"];
-  readonly confirmBy: string;
-  /** What looks much the same, by id, and the quick check that separates the two. */
-  readonly confusedWith: readonly { readonly cause: string; readonly check: string }[];
-  readonly ready?: string;
-  readonly care?: string;
+/**
+ * What can show a cause: the readings of a round, a controls pass, a meter in a hand, somebody who
+ * uses the desk and notes it, or only eyes and nose once it is open.
+ */
+export type Witness = "round" | "controls pass" | "meter" | "use" | "eyes and nose";
+
+/**
+ * Notes that point to a cause. A share says how many in ten such notes are its doing (common
+ * practice, a guess); causes are listed by it.
+ */
+export interface NotePointer {
+  /**
+   * Controls that the note names. Absent: notes that name no control, or one that none of the
+   * cause's pointers speaks of while all of them are without.
+   */
+  readonly controls?: readonly Control[];
+  readonly symptoms?: Readonly<Partial<Record<Symptom, number>>>;
+  /** Share where the note names one of the controls and no symptom listed here. */
+  readonly otherwise?: number;
 }
 
-/** One cause that a path's readings tell: its words and its physics. */
-export interface CauseKind extends CauseWords {
+/** A hand reading that speaks for a cause. */
+export interface MeterPointer {
+  readonly kind: MeterFinding["kind"];
+  /** Which deviation speaks for it; `out` is either. */
+  readonly when: "low" | "high" | "out";
+  /** Least and largest size, volts, where it does not speak at any. */
+  readonly fromV?: number;
+  readonly belowV?: number;
+  /**
+   * `settles`: the reading names the cause; `raises`: it makes one more likely that something else
+   * has named, and one in order makes it less so.
+   */
+  readonly weight: "settles" | "raises";
+}
+
+/** All that is known of a cause. */
+export interface CauseKind<Id extends string = string> {
+  /** Stored in rounds and closings for ever. */
+  readonly id: Id;
+  /** In words of the trade. */
+  readonly name: string;
+  /** The same in at most twelve characters, for a cell of the map. */
+  readonly word: string;
+  readonly kind: Cause["kind"];
+  /** What can show it, the usual first. */
+  readonly shownBy: readonly Witness[];
+  /** The check that settles it: a clause in the imperative, as it follows a colon. */
+  readonly settle: BenchStep;
+  /** Parts and tools to have ready. */
+  readonly ready?: string;
+  readonly care?: string;
+  /** What looks much the same, by id, and the quick check that separates the two. */
+  readonly confusedWith: readonly { readonly cause: string; readonly check: string }[];
+  /** What it asks for at the bench; a patch or capture error asks for nothing. */
+  readonly bench?: BenchRecord;
+  readonly notes?: readonly NotePointer[];
+  readonly meter?: readonly MeterPointer[];
+  /** Causes, by id, that are this one's doing where the meter has shown it. */
+  readonly explains?: readonly string[];
+}
+
+/** A cause with a bench record. */
+export interface BenchedCause<Id extends string = string> extends CauseKind<Id> {
+  readonly bench: BenchRecord;
+}
+
+/** A cause that a path's readings tell: its physics as well. */
+export interface PredictedCause<Id extends string = string> extends CauseKind<Id> {
   /**
    * How often it is the reason when a path is odd, against the other causes. Common practice of
    * the trade, no published source; the evidence soon outweighs it.
@@ -44,6 +102,11 @@ export interface CauseKind extends CauseWords {
   readonly prior: number;
   /** Undefined where the cause cannot give what is seen at all. */
   predict(path: PathEvidence): Prediction | undefined;
+}
+
+/** Whether a path's readings tell it. */
+export function isPredicted(cause: CauseKind): cause is PredictedCause {
+  return "predict" in cause;
 }
 
 /** No bound: what the cause does to a reading cannot be told beforehand. */

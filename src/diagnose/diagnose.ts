@@ -1,9 +1,11 @@
 import type { EmptyCaptureNoise, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
-import type { CauseKind, Prediction } from "./cause-kind.js";
+import type { PredictedCause, Prediction } from "./cause-kind.js";
+import { noSignal } from "./causes/no-signal.js";
+import { noneOfThese } from "./causes/none-of-these.js";
 import { nothingPatched } from "./causes/nothing-patched.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import { causeKinds, getCauseName } from "./causes.js";
+import { describeCause, predictedCauses } from "./causes.js";
 import {
   computeFit,
   computeUnexplained,
@@ -64,7 +66,7 @@ export function diagnosePath(
   const [best] = named;
   if (!best?.kind || !best.prediction) return named.map(causeOf);
   // Stray signal has any shape: what else it might be says nothing more.
-  if (best.kind.id === "no-signal") return [causeOf(best)];
+  if (best.kind.id === noSignal.id) return [causeOf(best)];
   const rest = subtractPrediction(path, best.prediction);
   if (!isStriking(rest, leftOver)) return named.map(causeOf);
   const second = weigh(rest, [best.kind.id])[0];
@@ -128,7 +130,7 @@ export function explainPath(
       kind && fit
         ? { id: kind.id, name: kind.name, prior: kind.prior, probability, ...fit }
         : {
-            name: "none of the causes known here",
+            name: noneOfThese.name,
             prior: unknownPrior,
             logLikelihood: computeUnexplained(path),
             probability,
@@ -141,7 +143,7 @@ export function explainPath(
 
 /** A cause, or none of them where `kind` is absent, with its probability. */
 interface Weighed {
-  readonly kind?: CauseKind;
+  readonly kind?: PredictedCause;
   readonly prediction?: Prediction;
   readonly fit?: Fit;
   readonly probability: number;
@@ -149,7 +151,7 @@ interface Weighed {
 
 /** Probabilities of all causes that can give what is seen, the likeliest first. */
 function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
-  const candidates = causeKinds.flatMap((kind) => {
+  const candidates = predictedCauses.flatMap((kind) => {
     const prediction = but.includes(kind.id) ? undefined : kind.predict(path);
     if (!prediction) return [];
     const fit = computeFit(path, prediction);
@@ -170,26 +172,17 @@ function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
   const rounded = Math.min(mostCertain, Math.round(probability * 100) / 100);
   if (!kind || !prediction) {
     return {
-      cause: "none-of-these",
-      name: "none of the causes known here",
-      kind: "fault",
+      ...describeCause(noneOfThese),
       probability: rounded,
       evidence: ["what stands out fits no single cause that is known here"],
-      confirmBy: "record the path again first; then follow the signal stage by stage",
     };
   }
-  const ready = prediction.ready ?? kind.ready;
   return {
-    cause: kind.id,
-    name: kind.name,
-    kind: kind.kind,
+    ...describeCause(kind),
     probability: rounded,
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
-    confirmBy: kind.confirmBy,
-    unlike: kind.confusedWith.map(({ cause, check }) => `${getCauseName(cause)}: ${check}`),
-    ...(ready === undefined ? {} : { ready }),
-    ...(kind.care === undefined ? {} : { care: kind.care }),
+    ...(prediction.ready === undefined ? {} : { ready: prediction.ready }),
   };
 }
 
@@ -214,25 +207,18 @@ function unheardCauses(
   silence: EmptyCaptureNoise | undefined,
 ): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
-  const dead = causeKinds.find(({ id }) => id === "no-signal");
-  const prediction = dead?.predict(path);
+  const prediction = noSignal.predict(path);
   const { factor, words } = silenceOdds(silence, path.inputDbu);
   const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
   const share = odds / (1 + odds);
   const patch: Cause = {
-    cause: nothingPatched.id,
-    name: nothingPatched.name,
-    kind: nothingPatched.kind,
+    ...describeCause(nothingPatched),
     probability: Math.round(100 * share) / 100,
     evidence: [heard, ...(factor > 1 ? words : [])],
     ...(factor < 1 ? { against: words } : {}),
-    confirmBy: nothingPatched.confirmBy,
-    unlike: nothingPatched.confusedWith.map(
-      ({ cause, check }) => `${getCauseName(cause)}: ${check}`,
-    ),
   };
-  if (!dead || !prediction) return [patch];
-  const own = causeOf({ kind: dead, prediction, probability: 1 - share });
+  if (!prediction) return [patch];
+  const own = causeOf({ kind: noSignal, prediction, probability: 1 - share });
   const silent: Cause = {
     ...own,
     evidence: [...own.evidence, ...(factor < 1 ? words : [])],

@@ -1,4 +1,6 @@
 import type { DeskFlow } from "../desk/types.js";
+import { noneOfThese } from "./causes/none-of-these.js";
+import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import type { Cause } from "./types.js";
 
 /** A path as far as the reasoning across paths needs it. */
@@ -88,8 +90,8 @@ function changedOver(path: PlacedPath, { cause }: Cause, paths: readonly PlacedP
   const other = paths.find(
     (p) => p.strip === path.strip && p !== path && firstCause(p)?.cause === cause,
   );
-  if (cause !== "wrong-path-recorded" || other === undefined) return undefined;
-  return `${other.path} is taken for another's too: most likely the two takes are changed over`;
+  if (cause !== wrongPathRecorded.id || other === undefined) return undefined;
+  return `${other.path} is taken for another's too: most likely the two takes are swapped`;
 }
 
 /** Stages that all ill inputs pass and no sound one, in the order of the signal. */
@@ -116,7 +118,7 @@ function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly st
   const names = new Map<string, { cause: Cause; hit: Set<string> }>();
   for (const path of paths) {
     const cause = firstCause(path);
-    if (!cause || cause.cause === "none-of-these") continue;
+    if (!cause || cause.cause === noneOfThese.id) continue;
     const entry = names.get(cause.cause) ?? { cause, hit: new Set<string>() };
     entry.hit.add(path.strip);
     names.set(cause.cause, entry);
@@ -146,7 +148,7 @@ function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly st
       const advice =
         cause.kind === "fault"
           ? "Look at what they share: a supply feed, a ribbon cable, a bus."
-          : "Look whether they were set or patched in one go.";
+          : "Check whether they were set or patched together.";
       remarks.push(`Neighbouring strips ${run[0]} to ${run.at(-1)} show: ${name}. ${advice}`);
     }
   }

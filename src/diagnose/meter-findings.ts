@@ -1,49 +1,7 @@
+import type { CauseKind, MeterPointer } from "./cause-kind.js";
+import { causeKinds, describeCause, findCause } from "./causes.js";
+import { getTolerance, isOutOfTolerance, type MeterFinding } from "./meter-tolerance.js";
 import type { Cause } from "./types.js";
-
-/** A voltage measured by hand, as the notebook keeps it: evidence from outside a round. */
-export interface MeterFinding {
-  readonly strip: string;
-  /** Absent where it belongs to the strip as a whole. */
-  readonly input?: string;
-  /**
-   * `phantom`: from a pin of the socket to ground; `rail`: supply at the strip, with its sign;
-   * `direct`: direct voltage on a control, switch or socket where there ought to be none.
-   */
-  readonly kind: "phantom" | "rail" | "direct";
-  /** Volts. */
-  readonly value: number;
-  /** Volts it ought to be; 0 for `direct`. */
-  readonly nominal: number;
-  /** Volts it may be off; the usual for its kind when absent. */
-  readonly tolerance?: number;
-}
-
-/**
- * Tolerances of phantom supplies by nominal voltage (IEC 61938; values written from memory).
- */
-const phantomTolerances: readonly (readonly [nominal: number, tolerance: number])[] = [
-  [48, 4],
-  [24, 4],
-  [12, 1],
-];
-/** A regulated rail keeps to this share (common practice). */
-const railShare = 0.05;
-/** Less than this on a control is not heard when it is turned (common practice), volts. */
-const directVolts = 0.02;
-
-/** Volts that a reading may be off and still be in order. */
-export function getTolerance({ kind, nominal, tolerance }: MeterFinding): number {
-  if (tolerance !== undefined) return tolerance;
-  if (kind === "rail") return railShare * Math.abs(nominal);
-  if (kind === "direct") return directVolts;
-  const listed = phantomTolerances.find(([volts]) => volts === nominal);
-  return listed ? listed[1] : nominal / 12;
-}
-
-/** Whether what the meter showed is out of its range. */
-export function isOutOfTolerance(finding: MeterFinding): boolean {
-  return Math.abs(finding.value - finding.nominal) > getTolerance(finding);
-}
 
 /** A meter that is read rightly settles the matter but for a slip of the hand. */
 const measured = 0.97;
@@ -53,46 +11,72 @@ const measured = 0.97;
  * meaning depends on what else is seen (see {@link applyMeterFindings}).
  */
 export function findMeterCause(finding: MeterFinding): Cause | undefined {
-  if (!isOutOfTolerance(finding) || finding.kind === "direct") return undefined;
-  const { value, nominal } = finding;
-  const low = Math.abs(value) < Math.abs(nominal);
-  const evidence = [
-    `${volts(value)} measured, ${volts(nominal)} ± ${volts(getTolerance(finding))} wanted${finding.kind === "phantom" ? " (IEC 61938)" : ""}`,
-  ];
-  if (finding.kind === "rail") {
-    return {
-      cause: "supply-rail-off",
-      name: "supply rail out of range at the strip",
-      kind: "fault",
-      probability: measured,
-      evidence,
-      confirmBy:
-        "measure the rail at the next strip and where it leaves the supply: low here alone is this strip's feed, low everywhere is the supply",
-      ready: "the strip's supply fuse or feed resistors, its decoupling electrolytics",
-      care: "rails are measured under power: leave supply and mains work to licensed people and follow local codes",
-    };
+  const found = findPointedCause(finding, "settles");
+  return found && { ...describe(found, finding), probability: measured };
+}
+
+/**
+ * The cause that explains another on the same path, as a meter reading shows it: early clipping
+ * is the rail's where the rail is out.
+ *
+ * @returns undefined where no reading that is out explains it
+ */
+export function findExplainingCause(
+  cause: string,
+  findings: readonly MeterFinding[],
+): Cause | undefined {
+  for (const finding of findings) {
+    const found = findPointedCause(finding);
+    if (found?.explains?.includes(cause))
+      return findMeterCause(finding) ?? describe(found, finding);
   }
+  return undefined;
+}
+
+/**
+ * The first cause that a reading which is out points to: one that it settles before one that it
+ * only makes likelier.
+ */
+export function findPointedCause(
+  finding: MeterFinding,
+  weight?: MeterPointer["weight"],
+): CauseKind | undefined {
+  if (!isOutOfTolerance(finding)) return undefined;
+  const weights = weight === undefined ? (["settles", "raises"] as const) : [weight];
+  for (const one of weights) {
+    const found = causeKinds.find((kind: CauseKind) =>
+      kind.meter?.some((pointer) => pointer.weight === one && speaks(pointer, finding)),
+    );
+    if (found) return found;
+  }
+  return undefined;
+}
+
+function speaks({ kind, when, ...sizes }: MeterPointer, finding: MeterFinding): boolean {
+  if (kind !== finding.kind || !isWithin(sizes, finding)) return false;
+  return when === "out" || when === (isLow(finding) ? "low" : "high");
+}
+
+function isWithin(
+  { fromV = 0, belowV = Number.POSITIVE_INFINITY }: Pick<MeterPointer, "fromV" | "belowV">,
+  { value }: MeterFinding,
+): boolean {
+  return Math.abs(value) >= fromV && Math.abs(value) < belowV;
+}
+
+const isLow = ({ value, nominal }: MeterFinding) => Math.abs(value) < Math.abs(nominal);
+
+function describe(kind: CauseKind, finding: MeterFinding): Cause {
+  const { value, nominal } = finding;
+  const source = finding.kind === "phantom" ? " (IEC 61938)" : "";
   return {
-    cause: "phantom-supply-off",
-    name: "phantom supply out of range",
-    kind: "fault",
-    probability: measured,
-    evidence,
-    confirmBy:
-      "measure pin 2 and pin 3 to pin 1 with nothing plugged in, then the same at the next strip: one pin off is its feed resistor, both off here alone the switch or the strip's feed, off everywhere the supply",
-    ready: low
-      ? "the phantom switch, a matched pair of feed resistors (within 0.4 % of each other)"
-      : "a matched pair of feed resistors (within 0.4 % of each other); parts of the supply's regulator",
-    care: "unplug microphones first; the supply stays charged after switch-off: supply work is for licensed people",
+    ...describeCause(kind),
+    evidence: [
+      `${volts(value)} measured, ${volts(nominal)} ± ${volts(getTolerance(finding))} expected${source}`,
+    ],
   };
 }
 
-/** What a meter reading that is out does to the odds of causes found by ear of the round. */
-const raised: Readonly<Record<MeterFinding["kind"], readonly string[]>> = {
-  phantom: [],
-  rail: ["early-clipping", "supply-ripple"],
-  direct: ["leaky-capacitor"],
-};
 /** Odds in favour and against (common practice, a guess). */
 const outFactor = 12;
 const inFactor = 0.4;
@@ -100,7 +84,7 @@ const inFactor = 0.4;
 /**
  * Brings meter readings into the causes of a path: one that is out names its own cause or raises
  * those that explain it, one that is in order lowers them. Probabilities of what the round found
- * are weighed anew (Bayes); what the meter settles by itself is put in as measured.
+ * are weighed again (Bayes); what the meter settles by itself is put in as measured.
  *
  * @param causes of the path, as a round has them; may be empty
  * @param findings that concern the path: its input's, and those of its whole strip
@@ -135,10 +119,13 @@ function weighedBy(cause: Cause, findings: readonly MeterFinding[]) {
   let weight = cause.probability ?? 0;
   const added: string[] = [];
   const against: string[] = [];
+  const pointers = findCause(cause.cause)?.meter?.filter(({ weight: w }) => w === "raises") ?? [];
   for (const finding of findings) {
-    if (!raised[finding.kind].includes(cause.cause)) continue;
+    const own = pointers.filter(({ kind }) => kind === finding.kind);
+    if (own.length === 0) continue;
     const words = `${meterNames[finding.kind]} ${volts(finding.value)} by the meter`;
     if (isOutOfTolerance(finding)) {
+      if (!own.some((pointer) => speaks(pointer, finding))) continue;
       weight *= outFactor;
       added.push(words);
     } else {

@@ -1,6 +1,5 @@
-import type { CauseWords } from "./cause-kind.js";
 import { takesSwapped } from "./causes/takes-swapped.js";
-import { getCauseName } from "./causes.js";
+import { describeCause } from "./causes.js";
 import type { Cause } from "./types.js";
 
 /** A path whose first cause is that it is another's. */
@@ -44,7 +43,7 @@ function causesOf(one: Stranger, other: Stranger): readonly Cause[] {
   const [first, ...rest] = one.causes;
   const { probability = 1 } = first;
   const swap: Cause = {
-    ...told(takesSwapped),
+    ...describeCause(takesSwapped),
     probability: rounded(mutual * Math.min(probability, other.causes[0].probability ?? 1)),
     evidence: [
       `${one.path} measures as ${other.input} paths do, and ${other.path} as ${one.input} paths do`,
@@ -52,11 +51,6 @@ function causesOf(one: Stranger, other: Stranger): readonly Cause[] {
   };
   const alone = { ...first, probability: rounded(probability - (swap.probability ?? 0)) };
   return [swap, alone, ...rest];
-}
-
-function told({ id, name, kind, confirmBy, confusedWith }: CauseWords) {
-  const unlike = confusedWith.map(({ cause, check }) => `${getCauseName(cause)}: ${check}`);
-  return { cause: id, name, kind, confirmBy, unlike };
 }
 
 const rounded = (share: number) => Math.max(0.01, Math.round(100 * share) / 100);

@@ -3,6 +3,13 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read.js";
+import {
+  type Control,
+  controls,
+  maxNoteLength,
+  type Symptom,
+  symptoms,
+} from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
 import { judgeMeter, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
 import {
@@ -12,13 +19,6 @@ import {
 } from "../service/meter/values.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readImportedNotes } from "../service/notebook/import.js";
-import {
-  type Control,
-  controls,
-  maxNoteLength,
-  type Symptom,
-  symptoms,
-} from "../service/notebook/note-vocabulary.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { getDate } from "./wall-time.js";

@@ -121,7 +121,7 @@ export function renderNoted(
 function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly string[] {
   const { good, bad, doubt } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const { words, pointsTo } = verdict;
+  const { words, remarks, pointsTo } = verdict;
   const heads = {
     in: good("In order."),
     out: bad("Out of range."),
@@ -129,7 +129,7 @@ function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly strin
   };
   return [
     `  ${heads[verdict.verdict]}`,
-    ...words.flatMap((line) => wrapText(line, width, "  ", "    ")),
+    ...[...words, ...remarks].flatMap((line) => wrapText(line, width, "  ", "    ")),
     ...(pointsTo.length === 0 ? [] : ["  Points to:"]),
     ...pointsTo.flatMap((line) => wrapText(line, width, "  - ", "    ")),
   ];

@@ -47,7 +47,7 @@ describe("note", () => {
     const { note } = desk();
     const { code, out } = note("meter", "6", "phantom", "--pin2", "31.2", "--pin3", "47.8");
     expect(code).toBe(0);
-    expect(out).toMatch(/Out of range\.\n {2}pin 2 31\.2 V, 48 V ± 4 V wanted \(IEC 61938\)/);
+    expect(out).toMatch(/Out of range\.\n {2}pin 2 31\.2 V, 48 V ± 4 V expected \(IEC 61938\)/);
     expect(note("meter", "6", "resistor", "6790")).toMatchObject({ code: 2, out: "" });
     expect(note("meter", "6", "phantom", "--pin2", "480").err).toMatch(/out of all reason/);
   });

@@ -1,9 +1,6 @@
 import { describe, expect, it } from "vitest";
-import {
-  applyMeterFindings,
-  findMeterCause,
-  isOutOfTolerance,
-} from "../../src/diagnose/meter-findings.js";
+import { applyMeterFindings, findMeterCause } from "../../src/diagnose/meter-findings.js";
+import { isOutOfTolerance } from "../../src/diagnose/meter-tolerance.js";
 import type { Cause } from "../../src/diagnose/types.js";
 
 // Tolerances of phantom supplies: IEC 61938 (48 V ± 4 V, 24 V ± 4 V, 12 V ± 1 V; from memory).
@@ -27,7 +24,7 @@ describe("meterCause", () => {
     expect([10.5, 13.5].map((v) => isOutOfTolerance(phantom(v, 12)))).toEqual([true, true]);
     const low = findMeterCause(phantom(31));
     expect(low).toMatchObject({ cause: "phantom-supply-off", kind: "fault" });
-    expect(low?.evidence[0]).toBe("31 V measured, 48 V ± 4 V wanted (IEC 61938)");
+    expect(low?.evidence[0]).toBe("31 V measured, 48 V ± 4 V expected (IEC 61938)");
     expect(low?.care).toMatch(/licensed/);
     expect(findMeterCause(phantom(47))).toBeUndefined();
   });

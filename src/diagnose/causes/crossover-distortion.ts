@@ -1,26 +1,56 @@
-import { type CauseKind, formatDb } from "../cause-kind.js";
+import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
+import { formatDb, type PredictedCause } from "../cause-kind.js";
 import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
  * is worst at low level and falls as level rises, while the level itself holds still.
  */
-export const crossoverDistortion: CauseKind = {
+export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   id: "crossover-distortion",
-  name: "crossover distortion in an output stage",
+  name: "crossover distortion: op amp, its load, a contact or the mute element",
+  word: "crossover",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.04,
-  confirmBy:
-    "measure the bias across the output stage's emitter resistors, desk on its feet and warm",
-  ready: "bias diodes and transistors of the output stage",
-  care: "measuring under power: one hand, insulated probe; supply work is for licensed people",
+  settle: inUse(
+    "work the strip's switches, insert and mute a dozen times and record again: distortion that changes is a contact's or the mute element's, distortion that stays is the op amp's or its load's",
+  ),
+  ready: "the op amp of the stage; in a discrete output stage its bias diodes and transistors",
   confusedWith: [
     {
       cause: "dirty-contact",
       check: "work switch and plug a dozen times: a gap in an output stage stays as it is",
     },
     { cause: "oscillation", check: "a gap makes no noise in silence, an oscillation does" },
+    {
+      cause: "mute-element",
+      check: "measure before and after the mute: only there does the element add distortion",
+    },
   ],
+  bench: {
+    steps: [
+      powered(
+        "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the middle of each swing is flat.",
+      ),
+      powered(
+        "In a discrete output stage, and only there, measure the bias voltage across the emitter resistors once the desk is warm.",
+      ),
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: a load that has become too heavy does the same.",
+      ),
+    ],
+    repair:
+      "Replace the op amp of the stage, or the part that loads it; in a discrete output stage the bias diodes and transistors.",
+    parts: [
+      { role: "op amp", count: 1 },
+      { role: "bias parts", count: 1 },
+    ],
+    minutes: 50,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { distorted: 2 } }],
   predict(path) {
     const nominal = getDeviation(path, "thd");
     if (nominal === undefined || !isOutlier(path, "thd", "up")) return undefined;

@@ -1,27 +1,31 @@
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
 import {
   anyDeviation,
-  type CauseKind,
   type DeviationRange,
   formatDb,
+  type PredictedCause,
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
 import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
 
+/** What a contact's resistance may wander by between tones without a jump, decibels. */
+const driftDb = 2;
+
 /**
  * An oxide film between metals: a resistance that wanders, and a threshold that small signals
  * hardly cross, so that distortion falls as level rises.
  */
-/** What a contact's resistance may wander by between tones without a jump, decibels. */
-const driftDb = 2;
-
-export const dirtyContact: CauseKind = {
+export const dirtyContact: PredictedCause<"dirty-contact"> = {
   id: "dirty-contact",
   name: "dirty switch or normalling jack contact",
+  word: "contact",
   kind: "fault",
+  shownBy: ["round", "controls pass", "use"],
   prior: 0.06,
-  confirmBy:
+  settle: inUse(
     "work the switch or plug a dozen times and record again; wiggle the plug while the tone plays",
+  ),
   ready: "contact cleaner, a burnishing strip",
   confusedWith: [
     {
@@ -31,6 +35,45 @@ export const dirtyContact: CauseKind = {
     {
       cause: "crossover-distortion",
       check: "work switch and plug a dozen times: distortion that comes and goes is a contact's",
+    },
+    {
+      cause: "dry-joint",
+      check: "tap the front of the strip: a joint answers to that, a contact to being worked",
+    },
+  ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and hold still while it is moved.",
+      ),
+    ],
+    repair: "Clean or burnish the contact; replace the switch if cleaning does not hold.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "switch", count: 1 },
+    ],
+    minutes: 25,
+    risk: cleanerRisk,
+    source: commonPractice,
+  },
+  notes: [
+    {
+      controls: ["polarity", "pad", "low-cut", "solo", "routing", "input-switch", "socket"],
+      otherwise: 6,
+    },
+    { controls: ["insert", "mute"], otherwise: 3 },
+    {
+      symptoms: {
+        crackle: 4,
+        dropout: 5,
+        intermittent: 5,
+        unsteady: 5,
+        quiet: 2.5,
+        dead: 2,
+        pop: 2,
+        distorted: 1.8,
+        scratch: 1,
+      },
     },
   ],
   predict(path) {

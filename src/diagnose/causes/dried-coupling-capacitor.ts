@@ -1,5 +1,6 @@
+import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
 import { formatCapacitanceLeft } from "../capacitance.js";
-import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
@@ -10,13 +11,16 @@ import { fitRollOffShape } from "../shapes.js";
  */
 const leastCornerHz = 6;
 
-export const driedCouplingCapacitor: CauseKind = {
+export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> = {
   id: "dried-coupling-capacitor",
   name: "dried coupling capacitor",
+  word: "capacitor",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.12,
-  confirmBy:
-    "bridge the coupling capacitors of the strip with a good one, one after the other, while a 30 Hz tone plays: the level jumps up at the dry one",
+  settle: powered(
+    "play a 30 Hz tone and measure the level on both sides of each coupling capacitor with an insulated probe: it drops across the dry one",
+  ),
   confusedWith: [
     {
       cause: "dried-gain-leg-capacitor",
@@ -28,12 +32,26 @@ export const driedCouplingCapacitor: CauseKind = {
         "switch the low-cut to and fro: a filter falls 12 or 18 dB per octave and does not distort",
     },
   ],
+  bench: {
+    steps: [
+      onBench(
+        "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dry one reads low.",
+      ),
+    ],
+    repair:
+      "Replace the dried-out one and the others of its age on the strip, with the voltage and size of its neighbours'.",
+    parts: [{ role: "coupling capacitor", count: 4 }],
+    minutes: 35,
+    risk: `never bridge a capacitor under power; ${polarityRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { thin: 5 } }],
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOffShape(path.response, "low", 1);
     if (fit.hz < leastCornerHz) return undefined;
     const evidence = [
-      `low end falls as by one capacitor, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
+      `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
     ];
     const distortion = getDeviation(path, "thd100");
     if (distortion !== undefined && isOutlier(path, "thd100", "up")) {

@@ -1,5 +1,6 @@
+import { commonPractice, inUse, onBench, polarityRisk, solderingRisk } from "../bench.js";
 import { formatCapacitanceLeft } from "../capacitance.js";
-import { type CauseKind, type DeviationRange, formatDb, formatHz } from "../cause-kind.js";
+import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
 import { type FittedShape, fitFallingShelf, fitRollOffShape } from "../shapes.js";
 
@@ -15,13 +16,16 @@ const highGainDbu = -10;
 /** A shelf has to fit this much better than a fall without end, decibels r.m.s. */
 const leastGainedDb = 0.1;
 
-export const driedGainLegCapacitor: CauseKind = {
+export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> = {
   id: "dried-gain-leg-capacitor",
   name: "dried capacitor in a gain or feedback leg",
+  word: "capacitor",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.1,
-  confirmBy:
+  settle: inUse(
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",
+  ),
   confusedWith: [
     {
       cause: "dried-coupling-capacitor",
@@ -33,6 +37,19 @@ export const driedGainLegCapacitor: CauseKind = {
         "switch the equaliser out: a shelf that stays and distorts low tones is the capacitor's",
     },
   ],
+  bench: {
+    steps: [
+      onBench(
+        "With the desk off, unplugged and discharged, measure the capacitance of the capacitor under the gain resistor, one end lifted: it reads low.",
+      ),
+    ],
+    repair: "Replace that capacitor, with the value and voltage of its neighbours'.",
+    parts: [{ role: "gain leg capacitor", count: 1 }],
+    minutes: 25,
+    risk: `${polarityRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { thin: 3 } }],
   predict(path) {
     if (!path.response) return undefined;
     const fall = fitRollOffShape(path.response, "low", 1);
@@ -77,5 +94,5 @@ export const driedGainLegCapacitor: CauseKind = {
 function shapeWords({ shape, hz: corner, db: depth }: FittedShape, levels: boolean): string {
   return levels
     ? `low end falls by ${formatDb(depth)} and levels out, first order near ${formatHz(corner)}: the stage is left with a gain of one`
-    : `low end falls as by one capacitor, corner near ${formatHz(corner)} (${formatDb(shape(20))} at 20 Hz)`;
+    : `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(corner)} (${formatDb(shape(20))} at 20 Hz)`;
 }

@@ -1,16 +1,19 @@
-import { anyDeviation, type CauseKind, formatDb } from "../cause-kind.js";
+import { commonPractice, powered, solderingRisk, unplugged } from "../bench.js";
+import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A stage that has lost rail or bias runs out of swing: distortion grows with level. */
-export const earlyClipping: CauseKind = {
+export const earlyClipping: PredictedCause<"early-clipping"> = {
   id: "early-clipping",
-  name: "early or one-sided clipping: missing rail or resistor off value",
+  name: "early or one-sided clipping: direct voltage, missing rail or resistor off value",
+  word: "clipping",
   kind: "fault",
+  shownBy: ["round", "meter", "use"],
   prior: 0.06,
-  confirmBy:
-    "measure the supply rails at the strip's op amps, then the bias and feedback resistors in place",
+  settle: powered(
+    "measure the direct voltage at the output of each op amp of the strip first: one that its siblings lack takes the swing from one side; then measure the supply rails there",
+  ),
   ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
-  care: "rails are measured under power: leave supply work to licensed people and follow local codes",
   confusedWith: [
     {
       cause: "oscillation",
@@ -20,7 +23,28 @@ export const earlyClipping: CauseKind = {
       cause: "gain-off",
       check: "set the gain to its mark: a stage driven harder clips earlier too",
     },
+    {
+      cause: "op-amp-latched",
+      check: "measure direct voltage at the outputs: several volts are not a matter of a resistor",
+    },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the bias and feedback resistors of the stage, one end lifted, and compare with a sibling.",
+      ),
+    ],
+    repair: "Replace the op amp, the open feed or the resistor that is off value.",
+    parts: [
+      { role: "op amp", count: 1 },
+      { role: "resistor", count: 2 },
+    ],
+    minutes: 40,
+    risk: `${solderingRisk}; supply work is for licensed people`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { distorted: 4, "clips-early": 6 } }],
+  meter: [{ kind: "rail", when: "out", weight: "raises" }],
   predict(path) {
     const hot = getDeviation(path, "thdHot");
     const headroom = getDeviation(path, "headroom");

@@ -1,8 +1,9 @@
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
 import {
-  type CauseKind,
   type DeviationRange,
   formatDb,
   formatHz,
+  type PredictedCause,
   predictHissRanges,
 } from "../cause-kind.js";
 import { findLargestCurveScore } from "../path-evidence.js";
@@ -15,22 +16,43 @@ import { fitBell, fitShelf } from "../shapes.js";
 const mostDb = 24;
 
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
-export const equaliserLeftIn: CauseKind = {
+export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   id: "equaliser-left-in",
   name: "equaliser left in or off centre",
+  word: "EQ in",
   kind: "setting",
+  shownBy: ["round", "use"],
   prior: 0.1,
-  confirmBy: "switch the equaliser out, centre its controls and record this path again",
+  settle: inUse("switch the equaliser out, centre its controls and record this path again"),
   confusedWith: [
     {
       cause: "high-loss",
-      check: "switch the equaliser out: a loss that stays is a capacitance or a cable",
+      check: "switch the equaliser out: a loss that stays is a contact, a cable or a driver",
     },
     {
       cause: "dried-gain-leg-capacitor",
       check: "switch the equaliser out: a thin low end that stays is a capacitor",
     },
+    {
+      cause: "equaliser-band-faulty",
+      check: "move the band's controls: one left in follows the hand, a dead band does not",
+    },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the contacts of the equaliser's switch in both positions, and compare with a sibling.",
+      ),
+    ],
+    repair: "Clean the switch; replace it if it does not change over.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "switch", count: 1 },
+    ],
+    minutes: 25,
+    risk: cleanerRisk,
+    source: commonPractice,
+  },
   predict(path) {
     const { response } = path;
     if (!response || Math.abs(findLargestCurveScore(path, 20, 20_000)) < 3.5) return undefined;

@@ -1,4 +1,5 @@
-import { type CauseKind, formatDb, predictLevelRanges } from "../cause-kind.js";
+import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
+import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A control off its mark changes level alone; all that hangs on level scales with it. */
@@ -6,12 +7,14 @@ const reachDb = 13;
 /** Hands miss a mark by less than this; a whole step of a switch or more is rarer. */
 const slipDb = 4.5;
 
-export const gainOff: CauseKind = {
+export const gainOff: PredictedCause<"gain-off"> = {
   id: "gain-off",
   name: "gain, fader or pan off the mark",
+  word: "gain off",
   kind: "setting",
+  shownBy: ["round", "use"],
   prior: 0.2,
-  confirmBy: "set the controls to the run sheet's marks and record this path again",
+  settle: inUse("set the controls to the run sheet's marks and record this path again"),
   confusedWith: [
     {
       cause: "worn-gain-control",
@@ -20,6 +23,19 @@ export const gainOff: CauseKind = {
     },
     { cause: "open-leg", check: "an open leg loses 6 dB and hums; swap the cable" },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistors that set the gain, one end lifted, and compare with a sibling.",
+      ),
+    ],
+    repair: "Replace the resistor that is off value; set the knob back on its mark.",
+    parts: [{ role: "resistor", count: 2 }],
+    minutes: 30,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { loud: 5, quiet: 1 } }],
   predict(path) {
     const moved = getDeviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;

@@ -1,23 +1,27 @@
+import { commonPractice, earthRisk, inUse, solderingRisk, unplugged } from "../bench.js";
 import {
-  type CauseKind,
   formatDb,
+  type PredictedCause,
   predictHissRanges,
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 
-/** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
-export const groundHum: CauseKind = {
+/** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
+export const groundHum: PredictedCause<"ground-hum"> = {
   id: "ground-hum",
   name: "open shield or ground: mains hum",
+  word: "hum",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.07,
-  confirmBy:
-    "swap the cable with a sibling's and record again; if the hum stays, measure the socket's shield and the strip's ground to the frame, desk off",
+  settle: inUse(
+    "swap the cable with a sibling's and record again: hum that moves with it is the cable's shield, hum that stays is the socket's or the strip's ground",
+  ),
   ready: "a known good cable, ground braid, solder for the socket",
   confusedWith: [
     {
@@ -27,6 +31,20 @@ export const groundHum: CauseKind = {
     },
     { cause: "open-leg", check: "an open leg loses 6 dB as well" },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance from the socket's shield and from the strip's ground to the frame, and compare with a sibling.",
+      ),
+      unplugged("Look at the ground screws and the braid, and tighten what is loose."),
+    ],
+    repair: "Resolder the joint or replace the braid.",
+    parts: [{ role: "socket", count: 1 }],
+    minutes: 25,
+    risk: `${earthRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { hum: 6, buzz: 5 } }],
   predict(path) {
     const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const even = getDeviation(path, "humEven") ?? -1;

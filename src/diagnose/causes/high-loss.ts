@@ -1,24 +1,64 @@
-import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { inUse, powered, solderingRisk, unplugged } from "../bench.js";
+import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { fitRollOffShape } from "../shapes.js";
 
-/** Shunt capacitance against a source resistance is a first-order low-pass at 1/(2πRC). */
+/**
+ * Series resistance into shunt capacitance is a first-order low-pass at 1/(2πRC). The capacitance of
+ * cables, ribbons and filters was always there: what grows is the resistance of a contact, a joint
+ * or a build-out resistor, or what a driver can no longer deliver. Leakage of a capacitor to ground
+ * is a resistance in parallel and loses no treble.
+ */
 const highestCornerHz = 60_000;
 
-export const highLoss: CauseKind = {
+export const highLoss: PredictedCause<"high-loss"> = {
   id: "high-loss",
-  name: "high-frequency loss: shunt capacitance or failing cable",
+  name: "high-frequency loss: added series resistance, cable or tired driver",
+  word: "high loss",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.06,
-  confirmBy:
-    "on one input alone, swap its cable with a sibling's and record again; a loss that stays, or is on all inputs, is a leaking film or ceramic capacitor to ground",
-  ready: "a known good cable, film and ceramic capacitors of the strip's small values",
+  settle: inUse(
+    "on one input alone, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes is the cable's or a contact's, one that stays is a joint, a build-out resistor or the driver",
+  ),
+  ready:
+    "a known good cable, contact cleaner, build-out resistors and op amps of the strip's kinds",
   confusedWith: [
     {
       cause: "equaliser-left-in",
       check:
         "switch the equaliser out, then swap the cable: what stays through both is in the strip",
     },
+    {
+      cause: "added-series-resistance",
+      check: "it is the usual reason: measure the resistance across contacts and joints",
+    },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: some hundred ohms more, before the capacitance that was always there, lose the treble.",
+      ),
+      powered(
+        "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or tired driver loses it there.",
+      ),
+      unplugged(
+        "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one.",
+      ),
+    ],
+    repair:
+      "Clean the contact, resolder the joint, or replace the build-out resistor, the driver or the ribbon, like its neighbours'.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "resistor", count: 2 },
+      { role: "op amp", count: 1 },
+      { role: "ribbon cable", count: 1 },
+    ],
+    minutes: 35,
+    risk: solderingRisk,
+    source:
+      "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
+  },
+  notes: [{ symptoms: { dull: 6 } }],
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOffShape(path.response, "high", 1);
@@ -38,7 +78,7 @@ export const highLoss: CauseKind = {
       response: fit.shape,
       fitted: 1,
       evidence: [
-        `treble falls as by one capacitor to ground, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz)`,
+        `treble falls 6 dB per octave, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz)`,
       ],
     };
   },

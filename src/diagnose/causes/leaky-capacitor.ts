@@ -1,25 +1,51 @@
-import { anyDeviation, type CauseKind, predictHissRanges } from "../cause-kind.js";
+import { commonPractice, inUse, polarityRisk, powered, solderingRisk } from "../bench.js";
+import { anyDeviation, type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** Leakage puts a direct voltage on a control or switch: scratch with every turn, and low noise. */
-export const leakyCapacitor: CauseKind = {
+export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   id: "leaky-capacitor",
   name: "leaky coupling capacitor: direct voltage on a control",
+  word: "leaky cap",
   kind: "fault",
+  shownBy: ["meter", "controls pass", "round", "use"],
   prior: 0.04,
-  confirmBy:
-    "turn gain and fader while listening at low level: scratch with every turn; then measure the direct voltage across the control",
+  settle: inUse(
+    "turn gain and fader while listening at low level: scratch along the whole travel is direct voltage on the control, scratch at certain spots is wear",
+  ),
   ready: "electrolytics of the strip's coupling values",
   confusedWith: [
     {
       cause: "noisy-device",
-      check: "measure direct voltage across the control that follows: none, and it is the device",
+      check: "measure direct voltage across the next control: if there is none, it is the device",
     },
     {
       cause: "worn-gain-control",
       check: "a leak scratches along the whole track, a worn control at its worn spots",
     },
+    {
+      cause: "op-amp-latched",
+      check: "measure the output of the stage before it: volts there are the op amp's",
+    },
   ],
+  bench: {
+    steps: [
+      powered(
+        "Measure the direct voltage before and after each coupling capacitor: behind a sound one there are a few millivolts. What passes unheard at the end of a strip does not before a stage of gain: 20 mV become 2 V through 40 dB.",
+      ),
+    ],
+    repair: "Replace the leaking capacitor, with the value and voltage of its neighbours'.",
+    parts: [{ role: "coupling capacitor", count: 2 }],
+    minutes: 30,
+    risk: `${polarityRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [
+    { controls: ["mute", "solo", "pad", "low-cut", "equaliser"], symptoms: { pop: 7 } },
+    { controls: ["gain", "fader", "send", "pan"], symptoms: { scratch: 3, crackle: 2, pop: 5 } },
+    { symptoms: { scratch: 3, crackle: 2, pop: 5 } },
+  ],
+  meter: [{ kind: "direct", when: "out", belowV: 1, weight: "raises" }],
   predict(path) {
     const clicks = isOutlier(path, "clicks", "up");
     const offset =
@@ -29,7 +55,7 @@ export const leakyCapacitor: CauseKind = {
     if (!clicks && !offset && !rumble) return undefined;
     const evidence: string[] = [];
     if (rumble) evidence.push("noise that rises towards low frequency, as leakage makes it");
-    if (offset) evidence.push("a direct voltage that its siblings have not");
+    if (offset) evidence.push("a direct voltage that its siblings do not have");
     if (clicks) evidence.push("clicks in the silence");
     return {
       moves: {

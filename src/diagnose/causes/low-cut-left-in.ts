@@ -1,21 +1,40 @@
-import { type CauseKind, formatDb, formatHz } from "../cause-kind.js";
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { fitRollOffShape } from "../shapes.js";
 
 /** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
 
-export const lowCutLeftIn: CauseKind = {
+export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   id: "low-cut-left-in",
   name: "low-cut left in",
+  word: "low-cut",
   kind: "setting",
+  shownBy: ["round", "use"],
   prior: 0.12,
-  confirmBy: "switch the low-cut off and record this path again",
+  settle: inUse("switch the low-cut off and record this path again"),
   confusedWith: [
     {
       cause: "dried-coupling-capacitor",
-      check: "switch the low-cut to and fro: if the low end stays thin, look for a dry capacitor",
+      check:
+        "switch the low-cut to and fro: if the low end stays thin, look for a dried-out capacitor",
     },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the contacts of the low-cut switch in both positions, and compare with a sibling.",
+      ),
+    ],
+    repair: "Clean the switch; replace it if it does not change over.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "switch", count: 1 },
+    ],
+    minutes: 25,
+    risk: cleanerRisk,
+    source: commonPractice,
+  },
   predict(path) {
     const { response } = path;
     if (!response) return undefined;
@@ -36,7 +55,7 @@ export const lowCutLeftIn: CauseKind = {
       response: fit.shape,
       fitted: 2,
       evidence: [
-        `low end falls ${6 * fit.order} dB per octave below ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz): a filter made on purpose, no single capacitor`,
+        `low end falls ${6 * fit.order} dB per octave below ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz): a deliberate filter, not a single capacitor`,
       ],
     };
   },

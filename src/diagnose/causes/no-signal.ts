@@ -1,4 +1,5 @@
-import { anyDeviation, type CauseKind, formatDb } from "../cause-kind.js";
+import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
+import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
 
 /** A stage that passes nothing still lets a little through, by neighbours and stray capacitance. */
@@ -25,21 +26,51 @@ const loose = [
   "polarity",
 ];
 
-export const noSignal: CauseKind = {
+export const noSignal: PredictedCause<"no-signal"> = {
   id: "no-signal",
   name: "no signal: dead stage or open connection",
+  word: "no signal",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.05,
-  confirmBy:
-    "play the tone and follow it from socket to fader with a meter or headphone amplifier; press the ribbon and module connectors first",
+  settle: powered(
+    "play the tone and follow it stage by stage from socket to fader, with an insulated probe through a capacitor into a headphone amplifier: where it stops is the dead stage",
+  ),
   ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
   confusedWith: [
     {
       cause: "nothing-patched",
       check:
-        "patch a source that is heard for certain, and look whether the strip's own meter moves",
+        "patch a source that is heard for certain, and see whether the strip's own meter moves",
+    },
+    {
+      cause: "op-amp-latched",
+      check: "measure direct voltage at the outputs of the op amps: a latched one sits near a rail",
     },
   ],
+  bench: {
+    steps: [
+      inUse(
+        "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything before it.",
+      ),
+      unplugged(
+        "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green.",
+      ),
+      powered(
+        "Measure the supply rails at the strip and the direct voltage at the output of each op amp.",
+      ),
+    ],
+    repair:
+      "Clean or replace the connector, or replace the part where the tone stops, like for like.",
+    parts: [
+      { role: "op amp", count: 1 },
+      { role: "ribbon cable", count: 1 },
+    ],
+    minutes: 40,
+    risk: `pull ribbons by the connector, as they break at the crimp; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { dead: 6, dropout: 2, intermittent: 1 } }],
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (path.unheard === undefined && (lost === undefined || lost > deadDb)) return undefined;

@@ -1,16 +1,20 @@
-import { type CauseKind, formatDb, predictHissRanges } from "../cause-kind.js";
+import { commonPractice, inUse, onBench, solderingRisk } from "../bench.js";
+import { formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
 
-export const noisyDevice: CauseKind = {
+export const noisyDevice: PredictedCause<"noisy-device"> = {
   id: "noisy-device",
   name: "noisy input device or op amp",
+  word: "noisy",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.1,
-  confirmBy:
-    "turn the gain down: noise that falls with it comes from the first stage, noise that stays from a later one; then swap the device",
+  settle: inUse(
+    "turn the gain down: noise that falls with it comes from the first stage, noise that stays from a later one",
+  ),
   ready: "input devices or op amps of the strip's kinds",
   confusedWith: [
     {
@@ -19,6 +23,22 @@ export const noisyDevice: CauseKind = {
     },
     { cause: "oscillation", check: "a noisy device leaves the distortion where it was" },
   ],
+  bench: {
+    steps: [
+      onBench(
+        "Exchange the device of the noisy stage with a sibling's if it sits in a socket, so that the noise can be seen to move with it.",
+      ),
+    ],
+    repair: "Replace the noisy device, like for like.",
+    parts: [
+      { role: "input device", count: 1 },
+      { role: "op amp", count: 1 },
+    ],
+    minutes: 30,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { hiss: 8, crackle: 1 } }],
   predict(path) {
     const hiss =
       getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? getDeviation(path, "noise");

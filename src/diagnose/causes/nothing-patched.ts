@@ -1,11 +1,14 @@
-import type { CauseWords } from "../cause-kind.js";
+import { inUse } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
 
 /** A live stage without a source: there is no return to fit anything to, only its noise. */
-export const nothingPatched: CauseWords = {
+export const nothingPatched: CauseKind<"nothing-patched"> = {
   id: "nothing-patched",
   name: "nothing patched, or the wrong socket",
+  word: "unpatched",
   kind: "patch",
-  confirmBy: "patch this path again, watch the meter while the tone plays, and record it again",
+  shownBy: ["round"],
+  settle: inUse("patch this path again, watch the meter while the tone plays, and record it again"),
   confusedWith: [
     {
       cause: "no-signal",

@@ -1,6 +1,7 @@
+import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import {
-  type CauseKind,
   formatDb,
+  type PredictedCause,
   predictHissRanges,
   predictHumMixing,
   predictHumRanges,
@@ -17,22 +18,44 @@ const lossDb = [-6.7, -5.3] as const;
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
-export const openLeg: CauseKind = {
+export const openLeg: PredictedCause<"open-leg"> = {
   id: "open-leg",
   name: "one leg of the balanced input open",
+  word: "open leg",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.05,
-  confirmBy:
-    "swap the cable with a sibling's and record again; if it stays, measure from pin 2 and from pin 3 to the input stage, desk off",
+  settle: inUse(
+    "swap the cable with a sibling's and record again: if the 6 dB stay lost, the open leg is in the socket or in the strip",
+  ),
   ready: "a known good cable, solder for the socket, the input's series resistors",
   confusedWith: [
     {
       cause: "gain-off",
       check:
-        "touch nothing but the cable: an open leg comes back with a known good one, and it hums",
+        "touch nothing but the cable: the level recovers if the cable was open; an open leg also hums",
     },
     { cause: "pad-in", check: "a pad takes 10 dB or more, an open leg 6" },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance from pin 2 and from pin 3 of the socket to the input stage: the two legs must read the same.",
+      ),
+      unplugged(
+        "Look at the solder joints of the socket, the ribbon's contact and the series resistors of both legs.",
+      ),
+    ],
+    repair: "Resolder the joint, clean the contact or replace the open resistor.",
+    parts: [
+      { role: "socket", count: 1 },
+      { role: "resistor", count: 2 },
+    ],
+    minutes: 25,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { quiet: 3, hum: 1, thin: 1 } }],
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;

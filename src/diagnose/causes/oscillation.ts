@@ -1,23 +1,43 @@
-import { anyDeviation, type CauseKind, formatDb, predictHissRanges } from "../cause-kind.js";
+import { commonPractice, onBench, powered, solderingRisk } from "../bench.js";
+import { anyDeviation, formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { findLargestDifference, isOutlier } from "../path-evidence.js";
 
 /**
  * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
  * worsen together, and a resonance near the top of the band lifts or bends the treble.
  */
-export const oscillation: CauseKind = {
+export const oscillation: PredictedCause<"oscillation"> = {
   id: "oscillation",
   name: "high-frequency oscillation of a stage",
+  word: "oscillation",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.03,
-  confirmBy:
-    "look at the strip's op amp outputs with an oscilloscope, desk quiet; or record at 192 kHz and look above 20 kHz",
+  settle: powered(
+    "look at the strip's op amp outputs with an oscilloscope, desk quiet; or, from outside, record at 192 kHz and look above 20 kHz",
+  ),
   ready: "small compensation and decoupling capacitors, the op amp concerned",
-  care: "under power: insulated probe, one hand",
   confusedWith: [
     { cause: "crossover-distortion", check: "a gap makes no noise in silence" },
     { cause: "noisy-device", check: "a noisy device leaves the distortion where it was" },
   ],
+  bench: {
+    steps: [
+      onBench(
+        "Look for a compensation or decoupling capacitor of that stage that is cracked, dry or missing, and compare with a sibling.",
+      ),
+    ],
+    repair: "Replace the compensation or decoupling capacitors of the stage; then the op amp.",
+    parts: [
+      { role: "small capacitor", count: 2 },
+      { role: "decoupling capacitor", count: 2 },
+      { role: "op amp", count: 1 },
+    ],
+    minutes: 50,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { whistle: 8, distorted: 1 } }],
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
     const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) =>

@@ -1,18 +1,36 @@
-import { type CauseKind, formatDb, predictLevelRanges } from "../cause-kind.js";
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
 
 /** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
 const padDb = [-34, -9] as const;
 
-export const padIn: CauseKind = {
+export const padIn: PredictedCause<"pad-in"> = {
   id: "pad-in",
   name: "pad left in, or mic/line switch wrong",
+  word: "pad in",
   kind: "setting",
+  shownBy: ["round", "use"],
   prior: 0.04,
-  confirmBy: "set pad and input switch as the run sheet says and record this path again",
+  settle: inUse("set pad and input switch as the run sheet says and record this path again"),
   confusedWith: [
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the contacts of pad and input switch in both positions, and compare with a sibling.",
+      ),
+    ],
+    repair: "Clean the switch; replace it if it does not change over.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "switch", count: 1 },
+    ],
+    minutes: 25,
+    risk: cleanerRisk,
+    source: commonPractice,
+  },
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;

@@ -1,14 +1,18 @@
-import { type CauseKind, predictLevelRanges } from "../cause-kind.js";
+import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
+import { type PredictedCause, predictLevelRanges } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
 
 /** Pins 2 and 3 changed over turn the signal upside down and do nothing else. */
-export const polarityReversed: CauseKind = {
+export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   id: "polarity-reversed",
   name: "polarity reversed: switch, cable or wiring",
+  word: "polarity",
   kind: "fault",
+  shownBy: ["round", "use"],
   prior: 0.05,
-  confirmBy:
-    "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are changed over in the wiring",
+  settle: inUse(
+    "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are swapped in the wiring",
+  ),
   confusedWith: [
     {
       cause: "wrong-path-recorded",
@@ -16,6 +20,14 @@ export const polarityReversed: CauseKind = {
         "look at the polarity switch first, then swap the cable: one of the two is the usual reason",
     },
   ],
+  bench: {
+    steps: [unplugged("Look at pins 2 and 3 of the socket and at both ends of the ribbon.")],
+    repair: "Swap the two legs; nothing is to be replaced.",
+    parts: [],
+    minutes: 20,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
   predict(path) {
     const turned = getDeviation(path, "polarity");
     if (turned === undefined || Math.abs(turned) < 1) return undefined;

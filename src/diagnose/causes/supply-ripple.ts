@@ -1,31 +1,49 @@
+import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
 import {
-  type CauseKind,
   formatDb,
+  type PredictedCause,
   predictHissRanges,
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
-/** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
-export const supplyRipple: CauseKind = {
+/** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
+export const supplyRipple: PredictedCause<"supply-ripple"> = {
   id: "supply-ripple",
   name: "supply ripple: local decoupling or regulator",
+  word: "ripple",
   kind: "fault",
+  shownBy: ["round", "meter", "use"],
   prior: 0.05,
-  confirmBy:
-    "look at the strip's supply pins with an oscilloscope, a.c. coupled; bridge the decoupling capacitors with good ones",
+  settle: powered(
+    "look at the strip's supply pins with an oscilloscope, a.c. coupled, and at the next strip's: ripple here alone is this strip's decoupling or regulator, on every strip it is the supply",
+  ),
   ready: "electrolytics of the strip's decoupling values, a regulator where the strip has one",
-  care: "under power: leave supply and mains work to licensed people and follow local codes",
   confusedWith: [
     {
       cause: "ground-hum",
       check: "move the cable and turn the strip's gain down: ripple takes no notice of the cable",
     },
   ],
+  bench: {
+    steps: [
+      onBench(
+        "With the desk off, unplugged and discharged, measure the capacitance of the strip's decoupling capacitors and the value of its feed resistors, one end lifted.",
+      ),
+    ],
+    repair:
+      "Replace the decoupling capacitors that read low, with the value and voltage of their neighbours'.",
+    parts: [{ role: "decoupling capacitor", count: 2 }],
+    minutes: 35,
+    risk: `${polarityRisk}; ${solderingRisk}; supply work is for licensed people`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { hum: 2, buzz: 4 } }],
+  meter: [{ kind: "rail", when: "out", weight: "raises" }],
   predict(path) {
     const even = getDeviation(path, "humEven");
     if (even === undefined || !isOutlier(path, "humEven", "up")) return undefined;

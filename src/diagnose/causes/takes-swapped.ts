@@ -1,12 +1,16 @@
-import type { CauseWords } from "../cause-kind.js";
+import { inUse } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
 
 /** Two recordings under one another's names: seen from both paths together, never from one. */
-export const takesSwapped: CauseWords = {
+export const takesSwapped: CauseKind<"takes-swapped"> = {
   id: "takes-swapped",
   name: "two takes swapped",
+  word: "swapped",
   kind: "patch",
-  confirmBy:
-    "hold the two files' times against the order on the run sheet: if only the names are changed over, rename them and analyze again; else record both paths again",
+  shownBy: ["round"],
+  settle: inUse(
+    "compare the two files' times with the order on the run sheet: if only the names are swapped, rename them and analyze again; else record both paths again",
+  ),
   confusedWith: [
     {
       cause: "wrong-path-recorded",

@@ -1,17 +1,26 @@
-import { type CauseKind, formatDb, predictHissRanges, predictLevelRanges } from "../cause-kind.js";
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import {
+  formatDb,
+  type PredictedCause,
+  predictHissRanges,
+  predictLevelRanges,
+} from "../cause-kind.js";
 import { findLevelJumps, getDeviation, isOutlier } from "../path-evidence.js";
 
-/** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
 /** What a wiper's contact may wander by between tones without a jump, decibels. */
 const driftDb = 2;
 
-export const wornGainControl: CauseKind = {
+/** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
+export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   id: "worn-gain-control",
   name: "worn or dirty gain control",
+  word: "worn pot",
   kind: "fault",
+  shownBy: ["controls pass", "round", "use"],
   prior: 0.06,
-  confirmBy:
+  settle: inUse(
     "turn the control to and fro a dozen times while the tone plays: crackle or jumps settle it",
+  ),
   ready: "contact cleaner, a control of the same kind and value",
   confusedWith: [
     {
@@ -22,8 +31,27 @@ export const wornGainControl: CauseKind = {
     {
       cause: "leaky-capacitor",
       check:
-        "measure direct voltage across the control: above some 20 mV it is the capacitor before it",
+        "measure direct voltage across the control: above some 20 mV (before a stage of gain much less) it is the capacitor before it",
     },
+  ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is turned slowly: it must move without a jump.",
+      ),
+    ],
+    repair: "Clean the control; replace it if cleaning does not hold.",
+    parts: [
+      { role: "control", count: 1 },
+      { role: "contact cleaner", count: 1 },
+    ],
+    minutes: 30,
+    risk: `${cleanerRisk}; do not overtighten the nut`,
+    source: commonPractice,
+  },
+  notes: [
+    { controls: ["gain"], symptoms: { scratch: 8, crackle: 8 }, otherwise: 6 },
+    { symptoms: { scratch: 6, crackle: 3, quiet: 2, loud: 3, unsteady: 3 } },
   ],
   predict(path) {
     const moved = getDeviation(path, "gain") ?? 0;

@@ -1,20 +1,24 @@
-import type { CauseKind, DeviationRange, Prediction } from "../cause-kind.js";
+import { inUse } from "../bench.js";
+import type { DeviationRange, PredictedCause, Prediction } from "../cause-kind.js";
 import type { OtherFamily, PathEvidence } from "../path-evidence.js";
 
 /**
  * A recording of another input under this path's name is that family's usual in everything: level,
  * noise, distortion and response at once.
  */
-export const wrongPathRecorded: CauseKind = {
+export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   id: "wrong-path-recorded",
   name: "another input recorded under this name",
+  word: "mix-up",
   kind: "patch",
+  shownBy: ["round"],
   prior: 0.03,
-  confirmBy: "look at the patch and the file's name, and record this path again",
+  settle: inUse("look at the patch and the file's name, and record this path again"),
   confusedWith: [
     {
       cause: "noisy-device",
-      check: "record the path again, watching which socket the plug goes into: a fault comes back",
+      check:
+        "record the path again, watching which socket the plug goes into: a real fault measures the same again",
     },
   ],
   predict: bestFamily,

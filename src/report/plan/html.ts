@@ -9,6 +9,7 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listLiveWork,
   outsidePhrases,
   reminders,
 } from "./phrases.js";
@@ -78,6 +79,7 @@ function openingLines(plan: Plan): readonly string[] {
     ...partLines(plan),
     `<h2>Open the desk (${plan.openMinutes} min with closing)</h2>`,
     ...list(reminders.open),
+    ...liveLines(plan),
     ...plan.steps.flatMap((step) => {
       if (step.kind === "off") {
         const { name, minutes, kind } = step.part;
@@ -105,6 +107,23 @@ function openingLines(plan: Plan): readonly string[] {
     "<h2>Before it is closed</h2>",
     '<ul class="tick">',
     ...reminders.close.map((text) => `<li>${box}${esc(text.replaceAll("`", ""))}</li>`),
+    "</ul>",
+  ];
+}
+
+function liveLines(plan: Plan): readonly string[] {
+  const live = listLiveWork(plan);
+  if (live.length === 0) return [];
+  return [
+    '<h2>Open and under power, every strip still in its place</h2>\n<div class="caution">',
+    ...list(reminders.live),
+    "</div>",
+    '<ul class="tick">',
+    ...live.map(
+      ({ strip, title, text }) =>
+        `<li>${box}<strong>strip ${esc(strip)}, ${esc(title)}</strong> ${esc(text)}</li>`,
+    ),
+    ...reminders.dead.map((text) => `<li>${box}${esc(text)}</li>`),
     "</ul>",
   ];
 }

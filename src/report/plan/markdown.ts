@@ -8,6 +8,7 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listLiveWork,
   outsidePhrases,
   reminders,
 } from "./phrases.js";
@@ -42,6 +43,15 @@ export function renderPlanMarkdown(plan: Plan): string {
     }
     heading(`## Open the desk (${plan.openMinutes} min with closing)`);
     for (const text of reminders.open) lines.push(`- ${md(text)}`);
+    const live = listLiveWork(plan);
+    if (live.length > 0) {
+      heading("## Open and under power, every strip still in its place");
+      for (const text of reminders.live) lines.push(`- ${md(text)}`);
+      for (const { strip, title, text } of live) {
+        lines.push(`- [ ] **strip ${md(strip)}, ${md(title)}** ${md(text)}`);
+      }
+      for (const text of reminders.dead) lines.push(`- [ ] ${md(text)}`);
+    }
     for (const step of plan.steps) {
       if (step.kind === "off") {
         heading(`### Off: ${md(step.part.name)} (${step.part.minutes} min off and on)`);

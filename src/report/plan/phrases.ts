@@ -1,19 +1,53 @@
+import { formatStep } from "../../service/plan/format-step.js";
 import type { OutsideItem, Plan, PlanItem, PlanPart, PlanStrip } from "../../service/plan/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDuration } from "../sheet/phrases.js";
 
-/** What stands under an item, label and text, the same in every form. */
+/** What stands under an item, label and text, the same in every form: all of it without power. */
 export function formatItemLines(
   item: PlanItem,
 ): readonly (readonly [label: string, text: string])[] {
+  const cold = item.steps.filter(({ power }) => power === "unplugged" || power === "bench");
   return [
     ...item.says.map((text, k) => [k === 0 ? "because" : "", text] as const),
     ...(item.where === undefined ? [] : [["where", item.where] as const]),
-    ["look at", item.look],
-    ["replace", item.replace],
-    ["settles it", item.settle],
+    ...cold.map((step, k) => {
+      const label = step.power === cold[k - 1]?.power ? "" : step.power;
+      return [label, formatStep(step)] as const;
+    }),
+    ["repair", item.replace],
     ["risk", item.risk],
   ];
+}
+
+/** What an item needs done under power, with the strip and the item that it belongs to. */
+export interface LiveWork {
+  readonly strip: string;
+  readonly title: string;
+  readonly text: string;
+}
+
+/**
+ * The steps of a plan that need the desk open and under power, in its order: done before any strip
+ * is unplugged. Their danger is said once, by {@link reminders}.
+ */
+export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[] {
+  return steps.flatMap((step) =>
+    step.kind === "off"
+      ? []
+      : step.items.flatMap((item) => {
+          const live = item.steps.filter(({ power }) => power === "powered and open");
+          if (live.length === 0) return [];
+          const title = [item.inputs.join(", "), item.name].filter((part) => part !== "");
+          return [
+            {
+              strip: step.strip,
+              title: title.join(": "),
+              text: live.map(({ power, text }) => formatStep({ power, text })).join(" "),
+            },
+          ];
+        }),
+  );
 }
 
 export function formatItemTitle({ name, inputs, probability, minutes }: PlanItem): string {
@@ -36,7 +70,7 @@ export function formatStripTail({ testMinutes, ageing }: PlanStrip): readonly st
       : [
           `electrolytics of ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
         ]),
-    `test it before it goes back: ${testMinutes} min`,
+    `once it is back in its place and the desk is on again, measure its inputs: ${testMinutes} min`,
   ];
 }
 
@@ -59,6 +93,14 @@ export const reminders = {
     "photograph the inside and label every connector before it is pulled",
     "a tray with a lid for screws and nuts; count what comes off",
     "power and earth leads: note where each was, they go back exactly so",
+    "when you solder: draw off the fumes, protect your eyes, wash your hands afterwards, as old solder holds lead",
+  ],
+  live: [
+    "the desk is open and live: one hand, insulated probe, no rings or chains; keep the covers of mains and supply on; supply and mains work is for licensed people, under local codes",
+    "put on or take off nothing under power: switch off and pull the mains plug for every cover and connector",
+  ],
+  dead: [
+    "switch off and pull the mains plug; wait until the rails measure below 1 V at a strip, then go on",
   ],
   off: {
     cover: ["screws into the tray, by cover; mind the leads that hang on it"],

@@ -10,6 +10,7 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listLiveWork,
   outsidePhrases,
   reminders,
 } from "./phrases.js";
@@ -52,6 +53,16 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
     }
     lines.push("", strong(`OPEN THE DESK, ${plan.openMinutes} min with closing`));
     for (const text of reminders.open) lines.push(...bullet(text));
+    const live = listLiveWork(plan);
+    if (live.length > 0) {
+      lines.push("", doubt("OPEN AND UNDER POWER, EVERY STRIP STILL IN ITS PLACE"));
+      for (const text of reminders.live) lines.push(...wrapText(text, width, "  !  ", "     "));
+      for (const { strip, title, text } of live) {
+        lines.push(...wrapText(`strip ${strip}, ${title}`, width, "  [ ] ", "      "));
+        lines.push(...wrapText(text, width, "      "));
+      }
+      for (const text of reminders.dead) lines.push(...wrapText(text, width, "  [ ] ", "      "));
+    }
     for (const step of plan.steps) {
       if (step.kind === "off") {
         const { name, kind, minutes } = step.part;

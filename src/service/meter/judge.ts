@@ -1,8 +1,11 @@
 import {
+  feedMatch,
+  findPhantomSupply,
   getTolerance,
   isOutOfTolerance,
   type MeterFinding,
-} from "../../diagnose/meter-findings.js";
+  phantomSupplies,
+} from "../../diagnose/meter-tolerance.js";
 import type { MeterValue, NoteLine } from "../notebook/schema.js";
 import type { Entry } from "../notebook/types.js";
 import { formatQuantity } from "./quantity.js";
@@ -15,17 +18,14 @@ export interface MeterVerdict {
   readonly verdict: "in" | "out" | "unjudged";
   /** Value beside what is wanted, a line for each that is out; one line where all are in. */
   readonly words: readonly string[];
+  /** What is to be known beside it, a line each. */
+  readonly remarks: readonly string[];
   /** What a deviation points to, the likeliest first. */
   readonly pointsTo: readonly string[];
   /** The same as evidence for the causes of the strip's paths. */
   readonly findings: readonly MeterFinding[];
 }
 
-/**
- * Feed resistors of a phantom supply and how well the two must match (IEC 61938; from memory).
- */
-const feedOhm: Readonly<Record<number, number>> = { 48: 6800, 24: 1200, 12: 680 };
-const feedMatch = 0.004;
 /** The last digit of two readings on a common meter, volts (common practice). */
 const meterDigitsV = 0.2;
 
@@ -33,6 +33,8 @@ const meterDigitsV = 0.2;
 const resistorShare = 0.05;
 /** Electrolytics are sold at ± 20 % (common practice). */
 const capacitorShare = 0.2;
+/** How parts are measured in place. */
+const safely = "with the desk off, unplugged and discharged";
 
 /**
  * Judges a hand reading: phantom voltages by IEC 61938, all else by the nominal value written with
@@ -51,7 +53,7 @@ export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): Mete
     case "direct":
       return directVerdict(line, findings);
     default:
-      return partVerdict(line);
+      return partVerdict(line, others);
   }
 }
 
@@ -87,21 +89,24 @@ function phantomVerdict(
   const { values } = line;
   const [first] = values;
   const nominal = first.nominal ?? 48;
-  const words = values.filter(outside).map((one) => wanted(one, " (IEC 61938)"));
+  const words = values.filter(outside).map((one) => expected(one, " (IEC 61938)"));
+  const remarks: string[] = [];
   const [a, b] = values;
   const apart = b === undefined ? 0 : Math.abs(a.value - b.value);
   const most = Math.round(100 * (feedMatch * nominal + meterDigitsV)) / 100;
   if (apart > most) {
-    words.push(
-      `the pins differ by ${formatQuantity(apart, "V")}: feed resistors matched within 0.4 % (IEC 61938) explain no more than ${formatQuantity(most, "V")} with the meter's own digits`,
+    words.push(`the pins differ by ${formatQuantity(apart, "V")}`);
+    remarks.push(
+      `feed resistors matched within 0.4 % (IEC 61938) explain a difference of no more than ${formatQuantity(most, "V")}, the meter's own digits included`,
     );
   }
   if (words.length === 0) {
-    return { verdict: "in", words: [inOrder(values, " (IEC 61938)")], pointsTo: [], findings };
+    return inVerdict(inOrder(values, " (IEC 61938)"), findings);
   }
   return {
     verdict: "out",
     words,
+    remarks,
     pointsTo: phantomPoints(line, nominal, apart > most, others),
     findings,
   };
@@ -118,23 +123,23 @@ function phantomPoints(
   const high = values.filter((one) => outside(one) && one.value > nominal);
   if (high.length > 0) {
     return [
-      "the phantom supply's regulator: too high for microphones; every strip will show it",
+      "the phantom supply's regulator, as no part of a strip can raise the voltage: measure two other strips, and leave phantom off until it is repaired",
       "a wrong nominal value: does this desk feed another voltage (`phantom` in desk.yaml)?",
     ];
   }
   const points: string[] = [];
   if (unlike && values.length === 2) {
     const [lower, upper] = values[0].value < values[1].value ? values : [values[1], values[0]];
-    const ohm = feedOhm[nominal] ?? 6800;
+    const ohm = findPhantomSupply(nominal)?.feedOhm ?? phantomSupplies[48].feedOhm;
     if (lower.value < 0.02 * nominal) {
       points.push(
-        `${lower.at}: feed resistor open, its joint broken, or the pin shorted to ground; measure the resistor with phantom off`,
+        `${lower.at}: feed resistor open, its joint broken, or the pin shorted to ground; measure the resistor ${safely}`,
       );
     } else {
       const amps = (upper.value - lower.value) / ohm;
       points.push(
-        `${lower.at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${formatQuantity(ohm, "Ω")}; lift the capacitor and measure again`,
-        `${lower.at}: feed resistor off value, if anything was plugged in; measure both, they must match within 0.4 %`,
+        `${lower.at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${formatQuantity(ohm, "Ω")}`,
+        `${lower.at}: feed resistor off value, if anything was plugged in: measure both ${safely}; they must match within 0.4 %`,
       );
     }
   }
@@ -171,8 +176,7 @@ function railVerdict(
   const { values } = line;
   const out = values.filter(outside);
   if (values.every(({ nominal }) => nominal === undefined)) return unjudged(values, "rails");
-  if (out.length === 0)
-    return { verdict: "in", words: [inOrder(values, "")], pointsTo: [], findings };
+  if (out.length === 0) return inVerdict(inOrder(values, ""), findings);
   const alike = othersOut(line, others);
   const dead = out.filter(({ value, nominal = 0 }) => Math.abs(value) < 0.1 * Math.abs(nominal));
   const pointsTo =
@@ -183,14 +187,20 @@ function railVerdict(
       : [
           ...(dead.length > 0
             ? [
-                "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor behind it",
+                "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor after it",
               ]
             : [
-                "a part that draws too much: the feed resistor drops the rest; feel for the warm op amp, then the decoupling capacitors",
+                "a part that draws too much, so that the feed resistor drops the difference: look for a hot op amp or decoupling capacitor with an infrared thermometer, never by touch, as it is live",
               ]),
           "the shared supply, if the next strip shows the same",
         ];
-  return { verdict: "out", words: out.map((one) => wanted(one, "")), pointsTo, findings };
+  return {
+    verdict: "out",
+    words: out.map((one) => expected(one, "")),
+    remarks: [],
+    pointsTo,
+    findings,
+  };
 }
 
 function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {
@@ -198,48 +208,113 @@ function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): Mete
   const out = findings.filter(isOutOfTolerance);
   const where = part === undefined ? "" : ` at ${part}`;
   if (out.length === 0) {
-    return {
-      verdict: "in",
-      words: [`${formatMeterValues(values)}${where}: in order`],
-      pointsTo: [],
-      findings,
-    };
+    const verdict = inVerdict(`${formatMeterValues(values)}${where}: in order`, findings);
+    const small = findings.every(({ value }) => Math.abs(value) < smallV);
+    return small ? verdict : { ...verdict, remarks: [gainFollows] };
   }
+  const large = out.some(({ value }) => Math.abs(value) >= opAmpV);
   return {
     verdict: "out",
-    words: [
-      `${formatMeterValues(values)}${where}, where there ought to be none (up to 20 mV is not heard)`,
-    ],
-    pointsTo: [
-      "the coupling capacitor before that point leaks",
-      "an op amp's offset, if the voltage stays when the capacitor is lifted",
-    ],
+    words: [`${formatMeterValues(values)}${where}, where there ought to be none`],
+    remarks: ["up to 20 mV is not heard, if no gain follows (common practice)"],
+    pointsTo: large
+      ? [
+          "the op amp before that point, failed, latched or fed with direct voltage: measure its output and its inputs",
+          "a coupling capacitor before that point that is shorted or the wrong way round",
+        ]
+      : [
+          "the coupling capacitor before that point leaks",
+          "an op amp's offset, if the capacitor is sound",
+        ],
     findings,
   };
 }
 
-function partVerdict({ what, values, part }: MeterLine): MeterVerdict {
+/** Direct voltage from here on is an op amp's output rather than a leak (common practice). */
+const opAmpV = 1;
+/** Direct voltage below this does no harm before a gain of 40 dB either: it becomes 100 mV. */
+const smallV = 0.001;
+const gainFollows =
+  "in order if no gain follows: through 40 dB of gain, 20 mV would become 2 V (common practice)";
+
+function inVerdict(words: string, findings: readonly MeterFinding[]): MeterVerdict {
+  return { verdict: "in", words: [words], remarks: [], pointsTo: [], findings };
+}
+
+function partVerdict(line: MeterLine, others: readonly Entry[]): MeterVerdict {
+  const { what, values, part } = line;
   const [one] = values;
   const name = part ?? what;
   if (one.nominal === undefined) return unjudged(values, "parts");
-  if (!outside(one))
-    return { verdict: "in", words: [inOrder(values, "")], pointsTo: [], findings: [] };
+  if (!outside(one)) return feedVerdict(line, others) ?? inVerdict(inOrder(values, ""), []);
   const low = one.value < one.nominal;
   const points = {
     resistor: low
-      ? `${name}: in place a meter reads low, as other parts lie parallel; lift one end before it is replaced`
+      ? `${name}: in circuit it reads low if other parts lie in parallel: lift one end, ${safely}, before it is replaced`
       : `${name} is off value or open: nothing in parallel can make it read high`,
     capacitor: low
       ? `${name} has dried out: nothing in parallel can make it read low`
-      : `${name}: in place a meter reads high, as others lie parallel, or it leaks; lift one end before it is judged`,
+      : `${name}: in circuit it reads high if other parts lie in parallel, or if it leaks: lift one end, ${safely}, before it is judged`,
   };
   return {
     verdict: "out",
-    words: [wanted(one, "")],
+    words: [expected(one, "")],
+    remarks: [],
     pointsTo: [points[what === "resistor" ? "resistor" : "capacitor"]],
     findings: [],
   };
 }
+
+/**
+ * A resistor in order that may feed phantom: it has to match its partner more closely than its own
+ * tolerance says.
+ *
+ * @returns undefined for a value that no phantom supply is fed through
+ */
+function feedVerdict(line: MeterLine, others: readonly Entry[]): MeterVerdict | undefined {
+  const [{ value, nominal }] = line.values;
+  const feeds = Object.values(phantomSupplies).map(({ feedOhm }): number => feedOhm);
+  if (line.what !== "resistor" || nominal === undefined || !feeds.includes(nominal)) return;
+  const inside = inVerdict(inOrder(line.values, ""), []);
+  const partner = isFeed(line)
+    ? others
+        .map((entry) => entry.line)
+        .filter(feedsWith(line))
+        .at(-1)
+    : undefined;
+  if (partner === undefined) {
+    const match = "the two must match within 0.4 % (IEC 61938)";
+    const which = isFeed(line)
+      ? `measure the other feed resistor too: ${match}`
+      : `if it feeds phantom, measure the other one too and call both \`--part "… feed"\`: ${match}`;
+    return { ...inside, remarks: [which] };
+  }
+  const [{ value: other }] = partner.values;
+  const apart = (2 * Math.abs(value - other)) / (value + other);
+  if (apart <= feedMatch) return inside;
+  return {
+    verdict: "out",
+    words: [
+      `${formatMeterValues(line.values)} and ${formatMeterValues(partner.values)} (${partner.part}) differ by ${(100 * apart).toFixed(1)} %, no more than 0.4 % expected (IEC 61938)`,
+    ],
+    remarks: [],
+    pointsTo: [`${line.part} and ${partner.part}: replace both as a matched pair`],
+    findings: [],
+  };
+}
+
+const isFeed = ({ part = "" }: MeterLine) => /feed|phantom/i.test(part);
+
+const feedsWith =
+  (line: MeterLine) =>
+  (other: Entry["line"]): other is MeterLine =>
+    other.kind === "meter" &&
+    other.what === line.what &&
+    other.strip === line.strip &&
+    other.input === line.input &&
+    other.part !== line.part &&
+    isFeed(other) &&
+    other.values[0].nominal === line.values[0].nominal;
 
 /** Values a reading may be off, in its unit. */
 function toleranceHere({ unit, nominal = 0, tolerance, at }: MeterValue): number {
@@ -258,10 +333,10 @@ function outside(one: MeterValue): boolean {
   return one.nominal !== undefined && Math.abs(one.value - one.nominal) > toleranceHere(one);
 }
 
-function wanted(one: MeterValue, source: string): string {
+function expected(one: MeterValue, source: string): string {
   const { at, value, unit, nominal = 0 } = one;
   const tolerance = formatQuantity(toleranceHere(one), unit);
-  return `${named(at)}${formatQuantity(value, unit)}, ${formatQuantity(nominal, unit)} ± ${tolerance} wanted${source}`;
+  return `${named(at)}${formatQuantity(value, unit)}, ${formatQuantity(nominal, unit)} ± ${tolerance} expected${source}`;
 }
 
 function inOrder(values: readonly MeterValue[], source: string): string {
@@ -270,7 +345,7 @@ function inOrder(values: readonly MeterValue[], source: string): string {
     .map(({ nominal }) => (nominal === undefined ? undefined : formatQuantity(nominal, one.unit)))
     .filter((text) => text !== undefined);
   const each = [...new Set(limits)].join(" and ");
-  return `${formatMeterValues(values)}: in order, ${each} ± ${formatQuantity(toleranceHere(one), one.unit)} wanted${source}`;
+  return `${formatMeterValues(values)}: in order, ${each} ± ${formatQuantity(toleranceHere(one), one.unit)} expected${source}`;
 }
 
 function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): MeterVerdict {
@@ -281,6 +356,7 @@ function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): Meter
   return {
     verdict: "unjudged",
     words: [`${formatMeterValues(values)}: not judged; ${how}`],
+    remarks: [],
     pointsTo: [],
     findings: [],
   };

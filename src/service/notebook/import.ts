@@ -2,8 +2,8 @@ import { readFileSync } from "node:fs";
 import { findClosestWord } from "../../desk/paths.js";
 import { type DeskPlace, parsePlace } from "../../desk/place.js";
 import type { Desk } from "../../desk/types.js";
+import { type Control, controls, type Symptom, symptoms } from "../../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../../errors.js";
-import { type Control, controls, type Symptom, symptoms } from "./note-vocabulary.js";
 
 /** A note from a file that somebody kept. */
 export interface ImportedNote extends DeskPlace {

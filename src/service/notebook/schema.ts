@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { controls, maxNoteLength, symptoms } from "./note-vocabulary.js";
+import { controls, maxNoteLength, symptoms } from "../../diagnose/note-vocabulary.js";
 
 /** The shape of one line of notebook.jsonl. Unknown keys are let pass: they say more. */
 

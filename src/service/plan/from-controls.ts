@@ -1,3 +1,6 @@
+import { wornControl } from "../../diagnose/causes/worn-control.js";
+import { wornGainControl } from "../../diagnose/causes/worn-gain-control.js";
+import { findControl } from "../../diagnose/note-vocabulary.js";
 import type { ControlReport } from "../../measure/controls/types.js";
 
 /** A control that wants care, as the latest controls pass of its path heard it. */
@@ -12,15 +15,19 @@ export interface FaultyControl {
   readonly report: ControlReport;
 }
 
+/** Items of other controls than the gain's are named after theirs. */
+const controlPrefix = "control-";
+
 /** The control of the gain is known among the causes; another has its own name. */
 export function formatControlCause(control: string): string {
-  return /\bgain\b|\btrim\b/i.test(control)
-    ? "worn-gain-control"
-    : `control-${control.trim().toLowerCase().replace(/\s+/g, "-")}`;
+  return findControl(control) === "gain"
+    ? wornGainControl.id
+    : `${controlPrefix}${control.trim().toLowerCase().replace(/\s+/g, "-")}`;
 }
 
+/** Whether the cause of an item is a control that is no cause of its own. */
 export function isControlCause(cause: string): boolean {
-  return cause.startsWith("control-");
+  return cause.startsWith(controlPrefix) || cause === wornControl.id;
 }
 
 export function formatControlItem({ control, hand }: ControlReport): string {

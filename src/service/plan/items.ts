@@ -1,10 +1,14 @@
 import { formatPlace } from "../../desk/place.js";
-import { knownCauses } from "../../diagnose/causes.js";
+import { type BenchStep, powerStates } from "../../diagnose/bench.js";
+import type { CauseKind } from "../../diagnose/cause-kind.js";
+import { wornControl } from "../../diagnose/causes/worn-control.js";
+import { causeKinds, findCause } from "../../diagnose/causes.js";
 import {
   applyMeterFindings,
-  findMeterCause,
-  type MeterFinding,
+  findExplainingCause,
+  findPointedCause,
 } from "../../diagnose/meter-findings.js";
+import type { MeterFinding } from "../../diagnose/meter-tolerance.js";
 import type { Cause } from "../../diagnose/types.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
@@ -16,6 +20,7 @@ import {
 } from "../meter/judge.js";
 import { formatQuantity } from "../meter/quantity.js";
 import type { Entry, Notebook } from "../notebook/types.js";
+import { formatStep } from "./format-step.js";
 import {
   type FaultyControl,
   formatControlCause,
@@ -24,7 +29,7 @@ import {
   isControlCause,
 } from "./from-controls.js";
 import { getPreferredValue } from "./preferred.js";
-import { getRepairGuide } from "./repair-guides.js";
+import { formatPartCause, getRepairGuide } from "./repair-guides.js";
 import { interpretNote } from "./symptoms.js";
 import type { OutsideItem, PlanItem } from "./types.js";
 
@@ -106,7 +111,7 @@ export function listPlanItems(
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
   for (const control of controls) fromControl(control, drafts);
-  for (const meter of meters) fromMeter(meter, drafts);
+  for (const meter of meters) fromMeter(meter, drafts, outside);
   for (const entry of open) fromNote(entry, drafts, outside);
   const dayOf = new Map(open.map(({ id, line }) => [id, line.date.slice(0, 10)]));
   const items = [...drafts.values()].map(finished).filter(({ key, notes }) => {
@@ -115,9 +120,10 @@ export function listPlanItems(
   });
   for (const item of items) {
     if (item.before === undefined) continue;
-    const place = placeOf(item);
-    if (outside.some((one) => one.place === place && one.kind !== "desk")) continue;
-    outside.push({ place, name: item.name, todo: item.before, kind: "try first" });
+    const one = { place: placeOf(item), name: item.name, todo: item.before, kind: "try first" };
+    const same = ({ place, name, kind }: OutsideItem) =>
+      place === one.place && (name === one.name || kind === "record again");
+    if (!outside.some(same)) outside.push(one as OutsideItem);
   }
   return { items: items.sort((a, b) => b.worth - a.worth), outside };
 }
@@ -185,7 +191,7 @@ function fromRound(
       const findings = listFindingsFor(path, meters);
       const causes = applyMeterFindings(path.causes, findings);
       const first = causes.find(({ cause }) => path.causes.some((one) => one.cause === cause));
-      const cause = explainedByRail(first, findings) ?? first;
+      const cause = (first && findExplainingCause(first.cause, findings)) ?? first;
       addPath(
         draftOf(drafts, path.strip, cause?.cause ?? "not-clear", cause?.name ?? notClear),
         path,
@@ -264,18 +270,6 @@ export function listFindingsFor(
     );
 }
 
-/** Early clipping or ripple on a strip whose rail is out is the rail's. */
-function explainedByRail(
-  cause: Cause | undefined,
-  findings: readonly MeterFinding[],
-): Cause | undefined {
-  if (cause === undefined || !["early-clipping", "supply-ripple"].includes(cause.cause)) return;
-  return findings
-    .filter(({ kind }) => kind === "rail")
-    .map(findMeterCause)
-    .find((found) => found !== undefined);
-}
-
 function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {
   const { strip, input, report } = heard;
   const cause = formatControlCause(report.control);
@@ -288,38 +282,51 @@ function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {
   draft.says.push(...formatControlEvidence(heard));
 }
 
-function fromMeter({ entry, line, verdict }: Meter, drafts: Map<string, Draft>): void {
+function fromMeter(
+  { entry, line, verdict }: Meter,
+  drafts: Map<string, Draft>,
+  outside: OutsideItem[],
+): void {
   if (verdict.verdict !== "out" || line.strip === undefined) return;
   const { strip, what, input } = line;
-  const draft = meterDraft(line, strip, drafts);
+  const [first] = verdict.pointsTo;
+  const words = [`${entry.id} ${what}: ${verdict.words.join("; ")}`];
+  if (first !== undefined) words.push(`points to ${first}`);
+  const kind = pointedBy(line, verdict);
+  const guide = kind && getRepairGuide(kind.id);
+  if (kind && guide?.place === "supply") {
+    // Nothing on the strip is to be repaired, so it is not pulled.
+    const todo = [guide.settle, ...guide.steps].map(formatStep).concat(guide.repair).join(" ");
+    const place = input === undefined ? strip : `${strip}/${input}`;
+    outside.push({ place, name: kind.name, todo: `${words[0]}. ${todo}`, kind: "desk" });
+    return;
+  }
+  const part = line.part ?? what;
+  const draft = kind
+    ? draftOf(drafts, strip, kind.id, kind.name)
+    : draftOf(drafts, strip, formatPartCause(part), `${part} off value`);
   draft.worth = together(draft, worths.meter);
   if (draft.urgency !== "service") draft.urgency = "service";
   if (input !== undefined) draft.inputs.add(input);
   draft.notes.push(entry.id);
-  const words = verdict.words.map((text) => text.replace(/: feed resistors matched.*/, ""));
-  draft.says.push(`${entry.id} ${what}: ${words.join("; ")}`);
-  const [first] = verdict.pointsTo;
-  if (first !== undefined) draft.says.push(`points to ${first}`);
+  draft.says.push(...words);
   if (what === "resistor" || what === "capacitor") {
     const [{ nominal = 0, unit }] = line.values;
     const value = getPreferredValue(nominal, what === "resistor" ? "E24" : "E6");
-    draft.named.push(`${line.part ?? what} ${formatQuantity(value, unit)}`);
+    draft.named.push(`${part} ${formatQuantity(value, unit)}`);
   }
 }
 
-function meterDraft(line: MeterLine, strip: string, drafts: Map<string, Draft>): Draft {
-  const { what, part } = line;
-  if (what === "phantom") {
-    return draftOf(drafts, strip, "phantom-supply-off", "phantom supply out of range");
-  }
-  if (what === "rail") {
-    return draftOf(drafts, strip, "supply-rail-off", "supply rail out of range at the strip");
-  }
-  if (what === "direct") {
-    return draftOf(drafts, strip, "leaky-capacitor", nameOf("leaky-capacitor"));
-  }
-  const name = `${part ?? what} off value`;
-  return draftOf(drafts, strip, `part-${(part ?? what).toLowerCase()}`, name);
+/**
+ * The cause that a voltage points to; where none of its values is out alone, as of two pins that
+ * only differ, the first that such a reading can settle. None for a part.
+ */
+function pointedBy({ what }: MeterLine, { findings }: MeterVerdict): CauseKind | undefined {
+  const pointed = findings.map((one) => findPointedCause(one)).find((kind) => kind !== undefined);
+  if (pointed) return pointed;
+  return causeKinds.find(({ meter = [] }: CauseKind) =>
+    meter.some(({ kind, weight }) => kind === what && weight === "settles"),
+  );
 }
 
 function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem[]): void {
@@ -347,14 +354,21 @@ function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem
   const known = [...own, ...meaning.causes]
     .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
     .find((draft) => draft !== undefined);
-  const [cause] = meaning.causes;
+  // An item of a control is named after it, as one that a pass has heard.
+  const [likeliest] = meaning.causes;
+  const control = likeliest === wornControl.id ? meaning.control : undefined;
+  const cause = control === undefined ? likeliest : formatControlCause(control);
   const draft =
     known ??
     draftOf(
       drafts,
       strip,
       cause ?? `noted-${id}`,
-      cause === undefined ? noted(tags, words) : nameOf(cause),
+      cause === undefined
+        ? noted(tags, words)
+        : control === undefined
+          ? nameOf(cause)
+          : `${wornControl.name}: ${control}`,
     );
   if (input !== undefined) draft.inputs.add(input);
   draft.worth = together(draft, meaning.symptom === "dead" ? worths.dead : worths.note);
@@ -373,16 +387,18 @@ function together(draft: Draft, worth: number): number {
 }
 
 function nameOf(cause: string): string {
-  if (cause === "phantom-supply-off") return "phantom supply out of range";
-  if (cause === "supply-rail-off") return "supply rail out of range at the strip";
-  return knownCauses.find(({ id }) => id === cause)?.name ?? notClear;
+  return findCause(cause)?.name ?? notClear;
 }
 
 function finished(draft: Draft): PlanItem {
   const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
-  const work = getRepairGuide(cause);
-  const kind = knownCauses.find(({ id }) => id === cause);
-  const part = cause.startsWith("part-");
+  const guide = getRepairGuide(cause);
+  const check: BenchStep = settle === undefined ? guide.settle : { ...guide.settle, text: settle };
+  const steps = [check, ...guide.steps].sort(
+    (a, b) => powerStates.indexOf(a.power) - powerStates.indexOf(b.power),
+  );
+  const first = steps.filter(({ power }) => power === "in use");
+  const look = guide.steps.filter(({ power }) => power !== "in use");
   return {
     key: formatItemKey(strip, cause),
     strip,
@@ -392,30 +408,20 @@ function finished(draft: Draft): PlanItem {
     urgency,
     ...(draft.probability === undefined ? {} : { probability: draft.probability }),
     worth: Math.round(10 * draft.worth) / 10,
-    minutes: part ? 20 : work.minutes,
+    minutes: guide.minutes,
     says,
     ...(where === undefined ? {} : { where }),
-    look: part ? `${name.replace(" off value", "")}, one end lifted` : work.look,
-    replace: part ? named.join(", ") : work.replace,
-    settle:
-      settle ?? kind?.confirmBy ?? (part ? "measure it again with one end lifted" : settles(cause)),
-    risk:
-      care === undefined || work.risk.includes("licensed") ? work.risk : `${work.risk}; ${care}`,
-    ...(work.before === undefined ? {} : { before: work.before }),
-    parts: part ? [] : work.parts,
+    steps,
+    look: look.map(formatStep).join(" "),
+    replace: guide.repair,
+    settle: check.text,
+    risk: care === undefined || guide.risk.includes(care) ? guide.risk : `${guide.risk}; ${care}`,
+    ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
+    parts: guide.parts,
     named,
     paths,
     notes,
   };
-}
-
-function settles(cause: string): string {
-  if (cause === "phantom-supply-off") {
-    return "measure pin 2 and pin 3 to pin 1, nothing plugged in, here and at the next strip";
-  }
-  if (cause === "supply-rail-off") return "measure the rail here and at the next strip";
-  if (isControlCause(cause)) return "record a controls pass of this strip again";
-  return "use it as it was used when it was noted";
 }
 
 function placeOf({ strip, inputs }: PlanItem): string {

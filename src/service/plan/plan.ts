@@ -1,5 +1,7 @@
 import type { Construction } from "../../desk/construction.js";
 import type { Desk } from "../../desk/types.js";
+import type { PartRole } from "../../diagnose/bench.js";
+import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
 import { formatQuantity, parseQuantity } from "../meter/quantity.js";
@@ -9,7 +11,6 @@ import { chooseRepairs, type Opening } from "./choose.js";
 import type { FaultyControl } from "./from-controls.js";
 import { listPlanItems } from "./items.js";
 import { getPreferredValue } from "./preferred.js";
-import type { PartRole } from "./repair-guides.js";
 import type { LeftItem, Plan, PlanItem, PlanOff, PlanPart, PlanStrip } from "./types.js";
 
 export interface PlanInput {
@@ -143,25 +144,23 @@ function leftOut(
 }
 
 const defaults: Readonly<Record<PartRole, string>> = {
-  "coupling capacitor": "electrolytic, value as on the board (E6: 10, 22, 47 µF …)",
-  "gain leg capacitor": "electrolytic, value as on the board (E6: 47, 100, 220 µF …)",
-  "decoupling capacitor": "electrolytic, value as on the board (E6: 22, 47, 100 µF …)",
-  "small capacitor": "film or ceramic, value as on the board",
+  "coupling capacitor": "electrolytic, value and voltage like its neighbours'",
+  "gain leg capacitor": "electrolytic, value and voltage like its neighbours'",
+  "decoupling capacitor": "electrolytic, value and voltage like its neighbours'",
+  "small capacitor": "film or ceramic, value like its neighbours'",
   "op amp": "the kind that is in the strip",
   "input device": "the kind that is in the strip",
-  resistor: "metal film, 1 %, value as on the board (E24)",
+  resistor: "metal film, 1 %, value like its neighbours'",
   "feed resistor pair": "",
   control: "same track, value and shaft",
   switch: "same poles and travel",
   socket: "same footprint",
   fuse: "same rating and speed, never larger",
-  "bias parts": "the diodes and transistors of the output stage",
+  "bias parts": "the diodes and transistors that are in the stage",
   "ribbon cable": "same ways and length",
+  lamp: "same voltage, current and base",
   "contact cleaner": "",
 };
-
-/** Feed resistors by nominal voltage (IEC 61938; from memory). */
-const feedOhm = { 48: 6800, 24: 1200, 12: 680 } as const;
 
 function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
   const found = new Map<
@@ -193,7 +192,8 @@ function valueFor(role: PartRole, desk: Desk): string {
   const own = desk.construction.values[role];
   if (own !== undefined) return preferredText(own, role);
   if (role !== "feed resistor pair") return defaults[role];
-  return `2 × ${formatQuantity(feedOhm[desk.phantomV], "Ω")}, matched within 0.4 % (IEC 61938)`;
+  const { feedOhm } = findPhantomSupply(desk.phantomV) ?? phantomSupplies[48];
+  return `2 × ${formatQuantity(feedOhm, "Ω")}, matched within 0.4 % (IEC 61938)`;
 }
 
 /** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */

@@ -1,7 +1,7 @@
 import type { DeskPart } from "../../desk/construction.js";
+import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
-import type { PartNeed } from "./repair-guides.js";
 
 /** One piece of work on one strip. */
 export interface PlanItem extends RepairOption {
@@ -17,11 +17,15 @@ export interface PlanItem extends RepairOption {
   /** What is known of it, a line each: what the round found, notes, meter readings. */
   readonly says: readonly string[];
   readonly where?: string;
+  /** What to do and where to look, the check that settles it included, by state of power. */
+  readonly steps: readonly BenchStep[];
+  /** Where to look once the desk is open, in words. */
   readonly look: string;
   readonly replace: string;
+  /** The check that settles it. */
   readonly settle: string;
   readonly risk: string;
-  /** What to try before anything is opened. */
+  /** What to try before anything is opened: the steps in use, in words. */
   readonly before?: string;
   readonly parts: readonly PartNeed[];
   /** Parts that are known to the letter: "R14 6.8 kΩ". */

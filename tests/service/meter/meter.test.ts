@@ -126,7 +126,7 @@ describe("judgeMeter", () => {
     expect(judgeMeter(at("16.9", "-17.1")).verdict).toBe("in");
     expect(judgeMeter(at("16.9", "-12"))).toMatchObject({
       verdict: "out",
-      words: ["minus −12 V, −17 V ± 850 mV wanted"],
+      words: ["minus −12 V, −17 V ± 850 mV expected"],
     });
     expect(judgeMeter(meter("rail", { plus: "16.9" })).verdict).toBe("unjudged");
   });

@@ -1,0 +1,96 @@
+/**
+ * The state of power that a piece of work needs. `in use`: closed, switched on, worked from
+ * outside; `powered and open`: covers off and live, the strip in its place or on an extender;
+ * `unplugged`: switched off, mains plug pulled, discharged; `bench`: the strip out of the desk,
+ * discharged and without power.
+ */
+export type PowerState = "in use" | "powered and open" | "unplugged" | "bench";
+
+/** In the order in which an opening meets them. */
+export const powerStates: readonly PowerState[] = [
+  "in use",
+  "powered and open",
+  "unplugged",
+  "bench",
+];
+
+/** Something to do, in the imperative, and what can hurt while it is done. */
+export interface BenchStep {
+  readonly power: PowerState;
+  readonly text: string;
+  readonly danger?: string;
+}
+
+/** A kind of part that a repair may take; its value is the desk's own. */
+export type PartRole =
+  | "coupling capacitor"
+  | "gain leg capacitor"
+  | "decoupling capacitor"
+  | "small capacitor"
+  | "op amp"
+  | "input device"
+  | "resistor"
+  | "feed resistor pair"
+  | "control"
+  | "switch"
+  | "socket"
+  | "fuse"
+  | "bias parts"
+  | "ribbon cable"
+  | "lamp"
+  | "contact cleaner";
+
+export interface PartNeed {
+  readonly role: PartRole;
+  readonly count: number;
+}
+
+/** What a cause asks for at the bench. */
+export interface BenchRecord {
+  /** What to do and where to look, in order; the check that settles the cause comes first. */
+  readonly steps: readonly BenchStep[];
+  /** What to repair or replace, done unplugged or on the bench. */
+  readonly repair: string;
+  readonly parts: readonly PartNeed[];
+  /** At the bench, strip out, test included. */
+  readonly minutes: number;
+  /** What can hurt a person or the desk during the repair. */
+  readonly risk: string;
+  /** `supply`: nothing on the strip is to be replaced, it lies in what feeds every strip. */
+  readonly place?: "strip" | "supply";
+  /** Where the facts come from. */
+  readonly source: string;
+}
+
+export const commonPractice = "common practice, no source";
+/** Phantom supplies: voltages, currents, feed resistors and how well they match. */
+export const phantomStandard = "IEC 61938 (from memory); the rest common practice, no source";
+
+/** Said at every step under power. */
+export const liveDanger =
+  "live: one hand, insulated probe, covers of mains and supply on; supply and mains work is for licensed people, under local codes";
+
+export function inUse(text: string, danger?: string): BenchStep {
+  return { power: "in use", text, ...(danger === undefined ? {} : { danger }) };
+}
+
+export function powered(text: string): BenchStep {
+  return { power: "powered and open", text, danger: liveDanger };
+}
+
+export function unplugged(text: string, danger?: string): BenchStep {
+  return { power: "unplugged", text, ...(danger === undefined ? {} : { danger }) };
+}
+
+export function onBench(text: string, danger?: string): BenchStep {
+  return { power: "bench", text, ...(danger === undefined ? {} : { danger }) };
+}
+
+/** Risks that many repairs share (common practice, no source). */
+export const solderingRisk =
+  "discharge yourself to the frame first; heat joints briefly, so that no track lifts";
+export const polarityRisk = "fit electrolytics the right way round: one that is reversed can burst";
+export const cleanerRisk =
+  "use little cleaner, work it in, and let it dry before power is switched on; cleaner that leaves oil ruins conductive plastic";
+export const earthRisk =
+  "never lift a protective earth to be rid of hum; put power and earth leads back exactly where they were";

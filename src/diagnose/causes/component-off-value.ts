@@ -1,0 +1,26 @@
+import { commonPractice, polarityRisk, solderingRisk, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A part that the meter showed to be off its value. */
+export const componentOffValue: CauseKind<"component-off-value"> = {
+  id: "component-off-value",
+  name: "part off value",
+  word: "off value",
+  kind: "fault",
+  shownBy: ["meter"],
+  settle: unplugged("measure it again with the desk off, unplugged and discharged, one end lifted"),
+  confusedWith: [
+    {
+      cause: "none-of-these",
+      check: "lift one end: what reads right then was measured with its neighbours in parallel",
+    },
+  ],
+  bench: {
+    steps: [],
+    repair: "Replace the part, with the value, voltage and size of its neighbours'.",
+    parts: [],
+    minutes: 20,
+    risk: `${polarityRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+};

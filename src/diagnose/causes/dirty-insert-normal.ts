@@ -1,0 +1,42 @@
+import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** The contact that carries the signal when nothing is plugged in: it tarnishes from never being used. */
+export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
+  id: "dirty-insert-normal",
+  name: "dirty normal contact of an insert or the patchbay",
+  word: "normal",
+  kind: "fault",
+  shownBy: ["use", "round", "eyes and nose"],
+  settle: inUse(
+    "join send and return with a good cord: a fault that goes while the cord is in is the normal contact's",
+  ),
+  ready: "a good patch cord, contact cleaner, a burnishing strip for jacks",
+  confusedWith: [
+    {
+      cause: "dirty-contact",
+      check: "leave the cord in and work the switches: what still changes is a switch's",
+    },
+    {
+      cause: "high-loss",
+      check: "record with the cord in: treble that comes back was lost at the normal",
+    },
+  ],
+  bench: {
+    steps: [
+      inUse("Plug and unplug the insert a dozen times, then record this path again."),
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and hold still.",
+      ),
+    ],
+    repair: "Burnish and clean the normal contact; replace the jack if its spring is weak.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "socket", count: 1 },
+    ],
+    minutes: 20,
+    risk: cleanerRisk,
+    source: commonPractice,
+  },
+  notes: [{ controls: ["insert"], otherwise: 7 }],
+};

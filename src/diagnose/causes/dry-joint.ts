@@ -1,0 +1,40 @@
+import { commonPractice, inUse, onBench, powered, solderingRisk } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A crack round a pin that opens with heat, cold or pressure; an edge connector that has crept. */
+export const dryJoint: CauseKind<"dry-joint"> = {
+  id: "dry-joint",
+  name: "dry joint or edge connector",
+  word: "dry joint",
+  kind: "fault",
+  shownBy: ["use", "eyes and nose", "round"],
+  settle: inUse(
+    "press and tap the front of the strip while the tone plays: a signal that comes and goes with it is a joint or an edge connector",
+  ),
+  ready: "a lens, solder, contact cleaner",
+  confusedWith: [
+    {
+      cause: "dirty-contact",
+      check: "work switch and plug without pressing on the strip: a contact answers to that",
+    },
+  ],
+  bench: {
+    steps: [
+      powered(
+        "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that answers.",
+      ),
+      onBench(
+        "Look through a lens for rings round the pins of sockets, connectors, controls and heavy or warm parts.",
+      ),
+    ],
+    repair: "Clean and press home the edge connector; resolder the joint with fresh solder.",
+    parts: [{ role: "contact cleaner", count: 1 }],
+    minutes: 35,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [
+    { controls: ["socket"], symptoms: { loose: 7, intermittent: 6.5 }, otherwise: 3 },
+    { symptoms: { intermittent: 3, dropout: 3, dead: 1, crackle: 1 } },
+  ],
+};

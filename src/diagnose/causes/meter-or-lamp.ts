@@ -1,0 +1,31 @@
+import { commonPractice, inUse, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** What shows, not what sounds: the path may be in order. */
+export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
+  id: "meter-or-lamp",
+  name: "meter or lamp",
+  word: "meter/lamp",
+  kind: "fault",
+  shownBy: ["eyes and nose", "use"],
+  settle: inUse(
+    "play the tone and listen: if the sound is right, the meter or lamp alone is at fault; tap a sticking meter lightly",
+  ),
+  ready: "a lamp or meter of the same kind and voltage",
+  confusedWith: [{ cause: "no-signal", check: "listen: a path that sounds right is not dead" }],
+  bench: {
+    steps: [
+      unplugged(
+        "Look at the lamp, its holder and its lead, and at the meter's connector.",
+        "a lamp that was lit is hot",
+      ),
+    ],
+    repair:
+      "Replace the lamp with one of the same voltage and current; clean the holder; exchange the meter.",
+    parts: [{ role: "lamp", count: 1 }],
+    minutes: 15,
+    risk: "a lamp of a larger rating overheats its holder; some lamps are fed from the mains: those are for licensed people",
+    source: commonPractice,
+  },
+  notes: [{ controls: ["meter", "lamp"], otherwise: 9 }, { symptoms: { dark: 8 } }],
+};

@@ -1,0 +1,43 @@
+import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A switching transistor or a controlled amplifier in the path: level, distortion and thump that follow its control voltage. */
+export const muteElement: CauseKind<"mute-element"> = {
+  id: "mute-element",
+  name: "mute element or voltage-controlled stage",
+  word: "mute",
+  kind: "fault",
+  shownBy: ["controls pass", "use", "round"],
+  settle: inUse(
+    "record the path with mute, fader and automation at rest, then work the mute a dozen times and record again: level or distortion that changes with it is the element's",
+  ),
+  ready: "the transistors or the controlled amplifier of that stage",
+  confusedWith: [
+    {
+      cause: "leaky-capacitor",
+      check:
+        "measure direct voltage before the mute: a pop at every press is voltage there, not the element",
+    },
+    {
+      cause: "crossover-distortion",
+      check: "measure before and after the mute: only there does the element add distortion",
+    },
+  ],
+  bench: {
+    steps: [
+      powered(
+        "Measure the control voltage of the element, muted and open, and compare with a sibling.",
+      ),
+      powered(
+        "Follow the tone before and after the element with an oscilloscope, and look where level or shape changes.",
+      ),
+    ],
+    repair:
+      "Replace the element, or the part that makes its control voltage; trim a controlled amplifier again, as its neighbours are.",
+    parts: [{ role: "bias parts", count: 1 }],
+    minutes: 45,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+  notes: [{ controls: ["mute"], symptoms: { pop: 4 }, otherwise: 5 }],
+};

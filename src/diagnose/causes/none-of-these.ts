@@ -1,0 +1,25 @@
+import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
+import type { BenchedCause } from "../cause-kind.js";
+
+/** What stands out fits nothing that is known here. */
+export const noneOfThese: BenchedCause<"none-of-these"> = {
+  id: "none-of-these",
+  name: "none of the causes known here",
+  word: "unknown",
+  kind: "fault",
+  shownBy: ["round", "use"],
+  settle: inUse("record the path again first; then follow the signal stage by stage"),
+  confusedWith: [],
+  bench: {
+    steps: [
+      powered(
+        "Follow the tone stage by stage with an insulated probe, and compare each stage with a sibling's.",
+      ),
+    ],
+    repair: "Repair the stage where the signal first differs from the sibling's.",
+    parts: [],
+    minutes: 45,
+    risk: solderingRisk,
+    source: commonPractice,
+  },
+};

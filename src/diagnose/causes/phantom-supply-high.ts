@@ -1,0 +1,33 @@
+import { inUse, phantomStandard } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** No strip can raise what it is fed with: too much is the regulator's, and stands at every strip. */
+export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
+  id: "phantom-supply-high",
+  name: "phantom voltage too high: the supply's regulator",
+  word: "phantom high",
+  kind: "fault",
+  shownBy: ["meter"],
+  settle: inUse(
+    "measure pin 2 and pin 3 to pin 1 with nothing plugged in, here and at two other strips: a regulator that is out shows the same at each",
+    "unplug microphones first, and leave phantom off until the supply is repaired",
+  ),
+  care: "leave phantom off until it is repaired: too high a voltage can harm microphones; supply work is for licensed people",
+  confusedWith: [
+    {
+      cause: "phantom-supply-off",
+      check: "measure the next strip: feed resistors lower the voltage of one strip and raise none",
+    },
+  ],
+  bench: {
+    steps: [],
+    repair:
+      "Have the supply's phantom regulator repaired by a licensed technician; nothing on the strip is to be replaced.",
+    parts: [],
+    minutes: 15,
+    risk: "the supply stays charged after switch-off: supply and mains work is for licensed people, under local codes",
+    place: "supply",
+    source: phantomStandard,
+  },
+  meter: [{ kind: "phantom", when: "high", weight: "settles" }],
+};

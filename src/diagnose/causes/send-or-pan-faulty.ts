@@ -1,0 +1,49 @@
+import { cleanerRisk, commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** What branches off to a bus: it can be dead while the strip itself measures well. */
+export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
+  id: "send-or-pan-faulty",
+  name: "dead send, pan or routing",
+  word: "send/pan",
+  kind: "fault",
+  shownBy: ["controls pass", "use"],
+  settle: inUse(
+    "play the tone, route it to another bus and work the switch and the control: one bus that stays silent is its switch or resistor, one side that stays silent is the pan",
+  ),
+  ready:
+    "contact cleaner, a control and a switch of the same kind, mix resistors of the desk's value",
+  confusedWith: [
+    {
+      cause: "no-signal",
+      check: "listen at the direct output or insert: a signal there clears the strip itself",
+    },
+    { cause: "worn-control", check: "a worn control crackles, a dead one is silent" },
+  ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance across the routing switch, of the control from wiper to each end, and of the mix resistor, and compare with a sibling.",
+      ),
+      unplugged("Press the bus ribbon home, and look for one contact that is bent or green."),
+    ],
+    repair:
+      "Clean or replace the switch or control, or replace the mix resistor, like its neighbours'.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "control", count: 1 },
+      { role: "switch", count: 1 },
+      { role: "resistor", count: 1 },
+    ],
+    minutes: 35,
+    risk: `${cleanerRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [
+    {
+      controls: ["send", "pan", "routing"],
+      symptoms: { dead: 8, scratch: 2, crackle: 2, stuck: 2, loose: 1 },
+      otherwise: 6.5,
+    },
+  ],
+};

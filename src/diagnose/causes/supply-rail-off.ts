@@ -1,0 +1,42 @@
+import { commonPractice, polarityRisk, powered, solderingRisk, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A fuse, a feed resistor or what draws too much behind it. */
+export const supplyRailOff: CauseKind<"supply-rail-off"> = {
+  id: "supply-rail-off",
+  name: "supply rail out of range at the strip",
+  word: "rail",
+  kind: "fault",
+  shownBy: ["meter", "use"],
+  settle: powered(
+    "measure the rail at the next strip and where it leaves the supply: low here alone is this strip's feed, out everywhere is the supply",
+  ),
+  ready: "the strip's supply fuse or feed resistors, its decoupling electrolytics",
+  care: "rails are measured under power: leave supply and mains work to licensed people and follow local codes",
+  confusedWith: [
+    {
+      cause: "shorted-decoupler",
+      check: "measure the resistance from rail to ground: a few ohms are a short, not a fuse",
+    },
+  ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what made the fuse go before you replace it.",
+      ),
+    ],
+    repair:
+      "Replace the fuse or feed resistor with the same rating, never a larger one, and the part that made it go.",
+    parts: [
+      { role: "fuse", count: 1 },
+      { role: "resistor", count: 2 },
+      { role: "decoupling capacitor", count: 2 },
+    ],
+    minutes: 35,
+    risk: `${polarityRisk}; ${solderingRisk}; supply work is for licensed people`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { "clips-early": 3 } }],
+  meter: [{ kind: "rail", when: "out", weight: "settles" }],
+  explains: ["early-clipping", "supply-ripple"],
+};

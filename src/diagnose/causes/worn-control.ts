@@ -1,0 +1,54 @@
+import { cleanerRisk, commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A control other than the gain, as a controls pass hears it or a note names it. */
+export const wornControl: CauseKind<"worn-control"> = {
+  id: "worn-control",
+  name: "dirty or worn control or switch",
+  word: "control",
+  kind: "fault",
+  shownBy: ["controls pass", "use"],
+  settle: inUse("record a controls pass of this strip again"),
+  ready: "contact cleaner, a control of the same kind, value and shaft",
+  confusedWith: [
+    {
+      cause: "leaky-capacitor",
+      check: "measure direct voltage across the control: scratch along the whole track is a leak",
+    },
+  ],
+  bench: {
+    steps: [
+      inUse(
+        "Work the control from end to end some thirty times, then record the controls pass again.",
+      ),
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is moved slowly, and look at its solder joints.",
+      ),
+    ],
+    repair:
+      "Clean the control; replace it, same track, value and shaft, if cleaning does not hold.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "control", count: 1 },
+    ],
+    minutes: 25,
+    risk: `${cleanerRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [
+    {
+      controls: ["fader", "send", "pan", "equaliser"],
+      symptoms: {
+        scratch: 8,
+        crackle: 8,
+        unsteady: 7,
+        dropout: 7,
+        intermittent: 7,
+        stuck: 8,
+        loose: 8,
+      },
+    },
+    { controls: ["fader"], otherwise: 5 },
+    { symptoms: { stuck: 6, loose: 6 } },
+  ],
+};

@@ -1,0 +1,16 @@
+import type { BenchStep } from "../../diagnose/bench.js";
+
+/**
+ * A step as a sentence, with what can hurt.
+ *
+ * @example
+ * formatStep({ power: "in use", text: "swap the cable", danger: "phantom off first" });
+ * // "Swap the cable (phantom off first)."
+ */
+export function formatStep({ text, danger }: BenchStep): string {
+  return formatSentence(danger === undefined ? text : `${text.replace(/\.$/, "")} (${danger})`);
+}
+
+function formatSentence(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
+}
