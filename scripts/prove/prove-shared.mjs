@@ -74,17 +74,31 @@ export async function runProof(
   const say = (text) => process.stderr.write(`${text}\n`);
   const begun = performance.now();
   const judged = [];
+  let done = 0;
+  // What is known by then is told, as prove.mjs does.
+  const onSignal = (code) => () => {
+    if (done > 0) tell();
+    process.exit(code);
+  };
+  process.once("SIGINT", onSignal(130));
+  process.once("SIGTERM", onSignal(143));
   for (let k = 0; k < desks; k++) {
     const verdicts = await proof.run(seed + k, profile);
     judged.push(...verdicts);
+    done++;
     say(`seed ${seed + k}: ${proof.brief(verdicts)}`);
     if (verbose) for (const one of verdicts) say(proof.line(one));
   }
-  const figures = proof.score(judged);
-  const seconds = (performance.now() - begun) / 1000;
-  const again = `npm run prove -- --${proof.name} --desks ${desks} --seed ${seed} --profile ${profile}`;
-  const text = [`\`\`\`sh\n${again}\n\`\`\``, proof.tables(figures)].join("\n\n");
-  const run = { desks, seed, profile, seconds, ...figures, judged };
-  writeSync(1, `${json ? JSON.stringify(run) : text}\n`);
-  say(`${seconds.toFixed(0)} s in all`);
+  tell();
+
+  function tell() {
+    const figures = proof.score(judged);
+    const seconds = (performance.now() - begun) / 1000;
+    const again = `npm run prove -- --${proof.name} --desks ${done} --seed ${seed} --profile ${profile}`;
+    const text = [`\`\`\`sh\n${again}\n\`\`\``, proof.tables(figures)].join("\n\n");
+    const run = { desks: done, seed, profile, seconds, ...figures, judged };
+    writeSync(1, `${json ? JSON.stringify(run) : text}\n`);
+    const short = done < desks ? `, cut short after ${done} of ${desks} desks` : "";
+    say(`${seconds.toFixed(0)} s in all${short}`);
+  }
 }

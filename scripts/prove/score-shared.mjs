@@ -42,7 +42,7 @@ export function judgeShared(drawn, { round, hasShared, hasSingles, result, plan 
     round,
     hasShared,
     hasSingles,
-    counts: round === "later" || truth.firstRound === "shows",
+    counts: round === "later" || placed.severity >= truth.firstRoundFrom,
     named: hasShared && answers.length > 0 && isRight(answers[0], drawn, truth, ill, result),
     said: answers
       .map(({ kind, name }) => (name === undefined ? kind : `${kind} ${name}`))

@@ -9,8 +9,10 @@
  * @typedef {object} SharedTruth
  * @property {readonly string[]} kinds of a shared part that a person would call right
  * @property {readonly Domain[]} hides what cannot be judged on a single path underneath it
- * @property {"shows" | "may not"} firstRound whether it can be seen where no round is older: what
- *   all paths share may still be what such a desk is
+ * @property {number} firstRoundFrom severity from which it can be seen where no round is older.
+ *   What some paths share, the others show; what all share may be what such a desk is, up to a
+ *   noise near −70 dBu, a hum near −57 dBu, a loss of 3 dB at 50 Hz, 0.1 % of distortion (common
+ *   practice, and meant to be beyond doubt)
  *
  * @typedef {"hum" | "noise" | "level" | "bass" | "treble" | "distortion"} Domain
  */
@@ -28,54 +30,58 @@ const deskSupply = ["desk-supply", "master", "bus"];
 
 /** @type {Readonly<Record<string, SharedTruth>>} */
 export const sharedTruths = {
-  "feed-smoothing-dried": { kinds: feed, hides: ["hum"], firstRound: "shows" },
-  "feed-capacitors-dried": { kinds: feed, hides: ["hum"], firstRound: "shows" },
-  "feed-rails-low": { kinds: feed, hides: ["distortion"], firstRound: "shows" },
-  "ribbon-contacts-tarnished": { kinds: ribbon, hides: ["level"], firstRound: "shows" },
-  "ribbon-ground-open": { kinds: [...ribbon, "mains"], hides: ["hum"], firstRound: "shows" },
-  "group-resistor-open": { kinds: group, hides: ["level"], firstRound: "shows" },
-  "group-resistor-high": { kinds: group, hides: ["level"], firstRound: "shows" },
-  "group-noise": { kinds: group, hides: ["noise", "hum"], firstRound: "shows" },
-  "batch-distorting": { kinds: batch, hides: ["distortion"], firstRound: "shows" },
-  "batch-noisy": { kinds: batch, hides: ["noise", "hum"], firstRound: "shows" },
-  "input-hum": { kinds: [...input, "mains"], hides: ["hum", "noise"], firstRound: "shows" },
-  "input-level-off": { kinds: [...input, "level"], hides: ["level"], firstRound: "shows" },
-  "input-noise": { kinds: input, hides: ["noise", "hum"], firstRound: "shows" },
-  "bus-noise": { kinds: afterStrips, hides: ["noise", "hum", "distortion"], firstRound: "shows" },
-  "bus-treble-loss": { kinds: afterStrips, hides: ["treble"], firstRound: "shows" },
-  "master-bass-loss": { kinds: afterStrips, hides: ["bass"], firstRound: "shows" },
+  "feed-smoothing-dried": { kinds: feed, hides: ["hum"], firstRoundFrom: 0 },
+  "feed-capacitors-dried": { kinds: feed, hides: ["hum"], firstRoundFrom: 0 },
+  "feed-rails-low": { kinds: feed, hides: ["distortion"], firstRoundFrom: 0 },
+  "ribbon-contacts-tarnished": { kinds: ribbon, hides: ["level"], firstRoundFrom: 0 },
+  "ribbon-ground-open": { kinds: [...ribbon, "mains"], hides: ["hum"], firstRoundFrom: 0 },
+  "group-resistor-open": { kinds: group, hides: ["level"], firstRoundFrom: 0 },
+  "group-resistor-high": { kinds: group, hides: ["level"], firstRoundFrom: 0 },
+  "group-noise": { kinds: group, hides: ["noise", "hum"], firstRoundFrom: 0 },
+  "batch-distorting": { kinds: batch, hides: ["distortion"], firstRoundFrom: 0 },
+  "batch-noisy": { kinds: batch, hides: ["noise", "hum"], firstRoundFrom: 0 },
+  "input-hum": { kinds: [...input, "mains"], hides: ["hum", "noise"], firstRoundFrom: 0.3 },
+  "input-level-off": { kinds: [...input, "level"], hides: ["level"], firstRoundFrom: 0 },
+  "input-noise": { kinds: input, hides: ["noise", "hum"], firstRoundFrom: 0.4 },
+  "bus-noise": { kinds: afterStrips, hides: ["noise", "hum", "distortion"], firstRoundFrom: 0.7 },
+  "bus-treble-loss": { kinds: afterStrips, hides: ["treble"], firstRoundFrom: 0 },
+  "master-bass-loss": { kinds: afterStrips, hides: ["bass"], firstRoundFrom: 0.4 },
   "master-clipping": {
     kinds: [...afterStrips, "desk-supply"],
     hides: ["distortion"],
-    firstRound: "shows",
+    firstRoundFrom: 0,
   },
   "master-rail-missing": {
     kinds: [...afterStrips, "desk-supply"],
     hides: ["distortion"],
-    firstRound: "shows",
+    firstRoundFrom: 0,
   },
-  "master-distortion": { kinds: afterStrips, hides: ["distortion"], firstRound: "shows" },
-  "master-ripple": { kinds: deskSupply, hides: ["hum", "noise"], firstRound: "shows" },
-  "desk-reservoir-dried": { kinds: deskSupply, hides: ["hum"], firstRound: "may not" },
-  "desk-rails-low": { kinds: deskSupply, hides: ["distortion"], firstRound: "shows" },
-  "earth-lifted": { kinds: mains, hides: ["hum", "noise"], firstRound: "shows" },
-  "interface-hum": { kinds: mains, hides: ["hum", "noise"], firstRound: "shows" },
+  "master-distortion": { kinds: afterStrips, hides: ["distortion"], firstRoundFrom: 0.2 },
+  "master-ripple": { kinds: deskSupply, hides: ["hum", "noise"], firstRoundFrom: 0.3 },
+  "desk-reservoir-dried": {
+    kinds: deskSupply,
+    hides: ["hum"],
+    firstRoundFrom: Number.POSITIVE_INFINITY,
+  },
+  "desk-rails-low": { kinds: deskSupply, hides: ["distortion"], firstRoundFrom: 0 },
+  "earth-lifted": { kinds: mains, hides: ["hum", "noise"], firstRoundFrom: 0 },
+  "interface-hum": { kinds: mains, hides: ["hum", "noise"], firstRoundFrom: 0 },
   "interface-noise": {
     kinds: afterStrips,
     hides: ["noise", "hum", "distortion"],
-    firstRound: "shows",
+    firstRoundFrom: 0.5,
   },
-  "interface-bass-loss": { kinds: afterStrips, hides: ["bass"], firstRound: "shows" },
-  "bad-cable": { kinds: afterStrips, hides: ["treble", "level"], firstRound: "shows" },
+  "interface-bass-loss": { kinds: afterStrips, hides: ["bass"], firstRoundFrom: 0.4 },
+  "bad-cable": { kinds: afterStrips, hides: ["treble", "level"], firstRoundFrom: 0 },
   "playing-level": {
     kinds: ["level", "interface", "master"],
     hides: ["level"],
-    firstRound: "may not",
+    firstRoundFrom: Number.POSITIVE_INFINITY,
   },
   "level-touched": {
     kinds: ["level", "master", "interface"],
     hides: ["level"],
-    firstRound: "shows",
+    firstRoundFrom: 0,
   },
 };
 

@@ -82,6 +82,24 @@ describe("a round beside the truth", () => {
     expect(judge(undefined).named).toBe(false);
   });
 
+  test("expects of a first round what it can show, and of a later one everything", () => {
+    const counts = (fault: string, severity: number, round: string) => {
+      const placed = { ...drawn.placed, fault, severity };
+      const run = {
+        round,
+        hasShared: true,
+        hasSingles: false,
+        result: { paths },
+        plan: { steps: [] },
+      };
+      return judgeShared({ ...drawn, placed }, run).counts;
+    };
+    expect(counts("bus-noise", 0.1, "first")).toBe(false);
+    expect(counts("bus-noise", 0.9, "first")).toBe(true);
+    expect(counts("playing-level", 1, "first")).toBe(false);
+    expect(counts("playing-level", 0, "later")).toBe(true);
+  });
+
   test("takes the first part alone, and strips where no paths are told", () => {
     const hit = [...new Set(drawn.paths.map((path: string) => path.split("/")[0]))];
     const right = { part: { kind: "bank", strips: hit } };
