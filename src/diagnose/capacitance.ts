@@ -1,3 +1,4 @@
+import { getReadingId } from "../measure/reading-kinds.js";
 import type { PathEvidence } from "./path-evidence.js";
 
 /**
@@ -9,7 +10,7 @@ import type { PathEvidence } from "./path-evidence.js";
  * @returns words to append, or nothing
  */
 export function formatCapacitanceLeft(path: PathEvidence, cornerHz: number): string {
-  const usual = path.usual?.readings.cornerLow?.median;
+  const usual = path.usual?.readings[getReadingId("lower-corner")]?.median;
   if (usual === undefined || !(usual > 0) || usual >= cornerHz) return "";
   const percent = (100 * usual) / cornerHz;
   return ` (about ${percent < 10 ? percent.toFixed(0) : (Math.round(percent / 5) * 5).toFixed(0)} % of the siblings' capacitance is left)`;

@@ -1,3 +1,4 @@
+import { readingKinds } from "../measure/reading-kinds.js";
 import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
 import {
   clearScore,
@@ -7,29 +8,21 @@ import {
 } from "./path-evidence.js";
 
 /**
- * Readings that causes are judged by: one of each kind, as those that measure nearly the same
+ * Readings that causes are judged by: one of each group, as those that measure nearly the same
  * thing would count it twice. Where a profile lacks one, the next of its group serves.
  */
-const groups: readonly (readonly string[])[] = [
-  ["gain"],
-  ["polarity"],
-  ["hiss", "noiseA"],
-  // hum and hiss together: where siblings hum unequally, only the sum stands clear
-  ["noise"],
-  ["humOdd", "hum"],
-  ["humEven"],
-  ["noiseSlope"],
-  ["thd"],
-  ["thd100"],
-  ["thdHot"],
-  ["compression"],
-  ["headroom"],
-  ["linearity"],
-  ["imd"],
-  ["clicks"],
-  ["instability"],
-  ["dc"],
-];
+const groups: readonly (readonly string[])[] = groupEvidence();
+
+function groupEvidence() {
+  const byGroup = new Map<string, string[]>();
+  readingKinds
+    .flatMap(({ id, evidence }) => (evidence === undefined ? [] : [{ id, ...evidence }]))
+    .sort((a, b) => a.order - b.order)
+    .forEach(({ id, group }) => {
+      byGroup.set(group, [...(byGroup.get(group) ?? []), id]);
+    });
+  return [...byGroup.values()];
+}
 
 /** The response counts as this many independent readings, however finely it is read. */
 const curveWeight = 8;

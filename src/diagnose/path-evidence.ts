@@ -1,4 +1,4 @@
-import { readingKinds } from "../measure/reading-kinds.js";
+import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import type { FamilyStats, PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
@@ -128,8 +128,9 @@ const timesSiblings = 5;
  * that is whole does, and far less than would matter by itself.
  */
 export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
-  const reading = measurement?.readings.instability;
-  const siblings = usual?.readings.instability;
+  const id = getReadingId("fluctuation");
+  const reading = measurement?.readings[id];
+  const siblings = usual?.readings[id];
   if (!reading || !siblings || reading.bound !== undefined) return false;
   const most = timesSiblings * Math.max(siblings.median, siblings.scale);
   return reading.value - reading.uncertainty > Math.max(stillDb, most);
@@ -188,8 +189,8 @@ export function findLevelJumps(path: PathEvidence): number | undefined {
 
 /** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
 export function computeHumShare(path: PathEvidence): number | undefined {
-  const hum = path.measurement?.readings.hum;
-  const noise = path.measurement?.readings.noise;
+  const hum = path.measurement?.readings[getReadingId("hum")];
+  const noise = path.measurement?.readings[getReadingId("noise")];
   if (!hum || !noise || hum.limitedBy === "noise") return undefined;
   return Math.min(1, 10 ** ((hum.value - noise.value) / 10));
 }

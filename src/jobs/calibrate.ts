@@ -25,6 +25,7 @@ import {
   validateOutputVolts,
 } from "../measure/calibration/meter.js";
 import type { InputCalibration } from "../measure/calibration/types.js";
+import { getReadingId } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
@@ -245,7 +246,7 @@ function doubts(
     );
   }
   for (const { channel, readings } of inputs) {
-    if (readings.polarity?.value !== -1) continue;
+    if (readings[getReadingId("polarity")]?.value !== -1) continue;
     recorded.push(
       `Channel ${channel + 1}: the loopback comes back upside down. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
     );

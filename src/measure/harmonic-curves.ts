@@ -1,25 +1,24 @@
 import { powerToDb } from "../dsp/decibels.js";
+import type { CurveId } from "./curve-kinds.js";
 import type { ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
-import { buildHarmonicGrid, getHighestHarmonicHz, maxOrder } from "./sweep-harmonics.js";
+import { buildHarmonicGrid, getHighestHarmonicHz } from "./sweep-harmonics.js";
 import type { Curve } from "./types.js";
 
 /** Orders that get a curve of their own and count in `distortion`. */
-const allOrders = Array.from({ length: maxOrder - 1 }, (_, k) => k + 2);
+const allOrders = [2, 3, 4, 5, 6, 7, 8, 9, 10] as const;
 /** Numerical residue, decibels at 95 %. */
 const methodDb = 0.01;
 
 /** Curves of harmonics against frequency, in the order in which they are kept. */
 export const harmonicCurveKinds: readonly {
-  readonly id: string;
-  readonly segment: "sweep";
+  readonly id: CurveId;
   readonly make: (context: ReturnContext) => Curve | string;
 }[] = [
-  { id: "distortion", segment: "sweep", make: (context) => harmonicCurve(context, allOrders) },
+  { id: "distortion", make: (context) => harmonicCurve(context, allOrders) },
   ...allOrders.map((order) => ({
-    id: `harmonic${order}`,
-    segment: "sweep" as const,
+    id: `harmonic${order}` as const,
     make: (context: ReturnContext) => harmonicCurve(context, [order]),
   })),
 ];

@@ -1,5 +1,6 @@
 import { measureControls } from "./controls/controls.js";
 import { computeCrosstalkCurve, findWorstCrosstalk, type UndrivenChannel } from "./crosstalk.js";
+import { type CurveId, curveKinds } from "./curve-kinds.js";
 import { harmonicCurveKinds } from "./harmonic-curves.js";
 import { listReturnEvents } from "./integrity/return-events.js";
 import { computeLevelSteps } from "./level-steps.js";
@@ -65,8 +66,9 @@ function measureContext(context: ReturnContext): Measurement {
     } else absent[kind.id] = "no finite figure came out";
   }
   const curves: Record<string, Curve> = {};
-  for (const { id, segment, make } of curveKinds) {
-    if (!names.has(segment)) continue;
+  for (const { id, segment } of curveKinds) {
+    const make = curveMakers.get(id);
+    if (!make || !names.has(segment)) continue;
     const curve = make(context);
     if (typeof curve !== "string") curves[id] = curve;
     else if (readings[id] === undefined) absent[id] ??= curve;
@@ -74,17 +76,15 @@ function measureContext(context: ReturnContext): Measurement {
   return { readings, absent, curves };
 }
 
-/** Curves, the segment each is made from, and how: the curve, or why there is none. */
-const curveKinds: readonly {
-  readonly id: string;
-  readonly segment: string;
-  readonly make: (context: ReturnContext) => Curve | string;
-}[] = [
-  { id: "response", segment: "sweep", make: computeResponseCurve },
-  ...harmonicCurveKinds,
-  { id: "noise", segment: "silence", make: computeNoiseCurve },
-  { id: "humLines", segment: "silence", make: computeHumLines },
-];
+type CurveMaker = (context: ReturnContext) => Curve | string;
+
+/** How each curve of a driven path is made: the curve, or why there is none. */
+const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMaker>([
+  ["response", computeResponseCurve],
+  ...harmonicCurveKinds.map(({ id, make }) => [id, make] as const),
+  ["noise", computeNoiseCurve],
+  ["humLines", computeHumLines],
+]);
 
 /** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
 function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChannel>) {

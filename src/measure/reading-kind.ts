@@ -8,6 +8,114 @@ import type { AbsentReading, Reading } from "./types.js";
 export type HarmDirection = "up" | "down" | "both" | "none";
 
 /**
+ * What of a path a reading or a curve shows. Those of one aspect look at the same thing in several
+ * ways: one fault moves them all, and counts once.
+ */
+export type Aspect =
+  | "gain"
+  | "balance"
+  | "side-phase"
+  | "side-delay"
+  | "polarity"
+  | "band"
+  | "distortion"
+  | "overload"
+  | "linearity"
+  | "noise"
+  | "hum"
+  | "clicks"
+  | "steadiness"
+  | "offset"
+  | "crosstalk";
+
+/**
+ * What a room needs one particular reading for. Each role belongs to one reading; a room asks for
+ * the role (`getReadingId`) and need not know which reading has it.
+ *
+ * - `level`: the tone as it came back, by which a recording is placed on a scale
+ * - `gain`: the same against what was sent; noise is compared with it through the years
+ * - `polarity`: which way up the signal came back
+ * - `balance`: tells whether both sides of a stereo bus carry the tone
+ * - `lower-corner`: the response's, from which a capacitance is estimated
+ * - `noise`, `hum`, `odd-hum`, `even-hum`: all noise as heard, and the mains' share of it
+ * - `fluctuation`: of the steady tone
+ * - `step-gain`: read from the level steps; says why there are none
+ */
+export type ReadingRole =
+  | "level"
+  | "gain"
+  | "polarity"
+  | "balance"
+  | "lower-corner"
+  | "noise"
+  | "hum"
+  | "odd-hum"
+  | "even-hum"
+  | "fluctuation"
+  | "step-gain";
+
+/**
+ * How a reading depends on the level of the signal where nothing is broken, so that it can be
+ * compared at one level only:
+ *
+ * - `itself`: it is the level
+ * - `noise`: noise from before a control goes along with it, noise from after it stays
+ * - `distortion`: a product of order n, which goes with n − 1 times the level in decibels
+ * - `overload`: distortion near full level, which a few decibels may take to the rails
+ * - `compression`, `headroom`: what is left below clipping
+ * - `mixed`: in no simple way
+ */
+export type LevelDependence =
+  | "itself"
+  | "noise"
+  | "distortion"
+  | "overload"
+  | "compression"
+  | "headroom"
+  | "mixed";
+
+/** The few values of a reading that is no figure. */
+export interface NamedValues {
+  readonly names: readonly { readonly value: number; readonly name: string }[];
+  /** What is said of a path whose value is not that of its siblings. */
+  readonly unlike: string;
+}
+
+/**
+ * How a reading counts when causes are weighed. Readings of one group measure nearly the same
+ * thing: only the first that a path has is used.
+ */
+export interface EvidenceFacet {
+  readonly group: string;
+  /** Place among all that count, and within the group; lowest first. */
+  readonly order: number;
+}
+
+/** How a reading helps to part a family that is two batches, such as renewed and original strips. */
+export interface BatchFacet {
+  /** Readings of one group depend on one another and count as one. */
+  readonly group: string;
+  /** Its practical floor in octaves, where the reading is compared by ratio and has no `least`. */
+  readonly leastOctaves?: number;
+}
+
+/** How a reading that tells of age goes through the years. */
+export interface AgeingFacet {
+  /** Place among all that age; lowest first. */
+  readonly order: number;
+  /**
+   * `logarithm`: a corner follows the inverse of a capacitance that shrinks by a share of itself
+   * each year. `against-tone`: noise against the tone that came through the same path, so that an
+   * interface turned up or down is no ageing. `plain`: decibels as they are.
+   */
+  readonly scale: "logarithm" | "against-tone" | "plain";
+  /** What wears out, as a strip will want it. */
+  readonly wants: string;
+  /** Where the audio band ends, for a corner: the value at which it has come to the band's end. */
+  readonly bandEnd?: { readonly hz: number; readonly side: "upper" | "lower" };
+}
+
+/**
  * How the interface's own share stands in a reading made through it.
  *
  * - `power`: noise of its own, which adds as power and can be taken off; `steady` names the reading
@@ -20,20 +128,93 @@ export type OwnShare =
   | { readonly adds: "phase" }
   | { readonly adds: "difference" };
 
-/** One row of the registry: what a reading is and how it is made. */
-export interface ReadingKind {
-  /** Its name in files. */
-  readonly id: string;
+/**
+ * All that the rooms know of a reading, as plain data: what it is, how siblings are compared by it,
+ * what it says of causes, how it goes through the years, where reports list it. A facet that is left
+ * out has the usual value, named beside it. Figures without a source are common practice.
+ *
+ * @typeParam Id its name in files, as a literal
+ */
+export interface ReadingFacets<Id extends string = string> {
+  /** Its name in files and limits. */
+  readonly id: Id;
   /** In words of the trade, as it stands in a sentence: "noise", "level". */
   readonly name: string;
   readonly unit: string;
-  readonly harm: HarmDirection;
-  /** A difference smaller than this is of no concern at any certainty; unit of the reading. */
-  readonly least: number;
+  /** What it is, in a line. */
+  readonly definition: string;
+  /** The standard or paper that defines it; "common practice" where there is none. */
+  readonly source: string;
   /** Name of the segment it is made from; a profile without that segment has no such reading. */
   readonly segment: string;
+  readonly aspect: Aspect;
+  /** What a room needs this very reading for; usually nothing. */
+  readonly role?: ReadingRole;
+  /** The values it can have where it is no figure; usually it is one. */
+  readonly values?: NamedValues;
+  /** Set for a frequency, which is compared by ratio; usually readings are compared by difference. */
+  readonly compared?: "ratio";
+  /** Set where it belongs to both sides of a stereo bus together; usually it is of one side. */
+  readonly sides?: "both";
+
+  /** Among siblings; `none` for a reading that is not ranked. */
+  readonly harm: HarmDirection;
+  /** The same where there are but two siblings, if it differs: what fails loses level. */
+  readonly harmOfTwo?: HarmDirection;
+  /** A difference smaller than this is of no concern at any certainty; unit of the reading. */
+  readonly least: number;
+  /**
+   * `unknown` where what healthy siblings scatter depends on cables, place and hour, or is chance;
+   * usually it is known beforehand: a standard deviation of half of `least`.
+   */
+  readonly priorScatter?: "unknown";
+  /** Set where hum counts in it: where hum is most of it, hum's `least` takes the place of its own. */
+  readonly holdsHum?: true;
+  /** Absent where it parts no family into batches: it depends on cables or chance. */
+  readonly batch?: BatchFacet;
+
+  /** Absent where causes are not judged by it. */
+  readonly evidence?: EvidenceFacet;
+  /** Absent where the level does not matter. */
+  readonly levelDependence?: LevelDependence;
+  /**
+   * Lowest and highest that strong hum in a path can move it by, in its unit: lines fall on
+   * harmonics, reach into the hiss, shake what is measured at low level. Absent where it cannot.
+   */
+  readonly underHum?: readonly [low: number, high: number];
+
+  /**
+   * Between two rounds, a change smaller than this is of no concern: a figure in its unit, or a
+   * share of the value. `least` when left out.
+   */
+  readonly leastChange?: number | { readonly share: number };
+  /** Which way it moves as a path ages, where that is not `harm`. */
+  readonly harmInTime?: HarmDirection;
+  /** Set where it depends on where the signal's band ends: signals of another band do not compare. */
+  readonly atBandEnd?: true;
+  /** Set where it means something else once the round is calibrated, in the same unit. */
+  readonly relativeUntilCalibrated?: true;
+  /** Absent where it tells nothing of age. */
+  readonly ageing?: AgeingFacet;
+  /**
+   * What a change for the worse that all siblings share is put down to: `set-up` for the interface,
+   * the run sheet, the temperature; usually age.
+   */
+  readonly commonChange?: "set-up";
+  /** Id of the reading beside which a common change of this one says nothing new. */
+  readonly repeats?: string;
+
+  /** Set where a summary leaves it out: it describes what another reading says. */
+  readonly detail?: true;
+  /** Set where it is listed for the interface alone, as what that hides. */
+  readonly listedForInterface?: true;
+
   /** How the interface's own share adds; absent where it has none or is dealt with apart. */
   readonly own?: OwnShare;
+}
+
+/** One row of the registry: what a reading is and how it is made. */
+export interface ReadingKind<Id extends string = string> extends ReadingFacets<Id> {
   /** Whether a return can have such a reading at all; every return can when left out. */
   applies?(context: ReturnContext): boolean;
   read(context: ReturnContext): Reading | AbsentReading;

@@ -1,4 +1,4 @@
-import type { ReadingKind } from "./reading-kind.js";
+import type { ReadingKind, ReadingRole } from "./reading-kind.js";
 import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { dc } from "./readings/dc.js";
@@ -17,8 +17,7 @@ import { noise468 } from "./readings/noise468.js";
 import { polarity } from "./readings/polarity.js";
 import { balance, stereoPhase } from "./readings/stereo.js";
 
-/** Every reading there is, in the order in which they are shown. */
-export const readingKinds: readonly ReadingKind[] = [
+const rows = [
   level,
   gain,
   balance,
@@ -55,9 +54,41 @@ export const readingKinds: readonly ReadingKind[] = [
   imd2,
   imd3,
   noise20k,
-];
+] as const;
 
-/** The row of a reading; undefined for an unknown id. */
-export function findReadingKind(id: string): ReadingKind | undefined {
-  return readingKinds.find((kind) => kind.id === id);
+/** The ids of all readings. A stored round may hold others, of an older or a newer program. */
+export type ReadingId = (typeof rows)[number]["id"];
+
+/** Every reading there is, in the order in which they are shown. */
+export const readingKinds: readonly ReadingKind<ReadingId>[] = rows;
+
+const byId: ReadonlyMap<string, ReadingKind<ReadingId>> = new Map(
+  readingKinds.map((kind) => [kind.id, kind]),
+);
+
+/**
+ * The row of a reading; undefined for an unknown id.
+ *
+ * @example
+ * findReadingKind("hum")?.unit; // "dBFS"
+ */
+export function findReadingKind(id: string): ReadingKind<ReadingId> | undefined {
+  return byId.get(id);
+}
+
+const byRole: ReadonlyMap<string, ReadingId> = new Map(
+  readingKinds.flatMap(({ id, role }) => (role === undefined ? [] : [[role, id] as const])),
+);
+
+/**
+ * The id of the reading that has a role.
+ *
+ * @throws Error where no row of the registry has it, which is a fault of the program
+ * @example
+ * path.readings[getReadingId("gain")];
+ */
+export function getReadingId(role: ReadingRole): ReadingId {
+  const id = byRole.get(role);
+  if (id === undefined) throw new Error(`no reading has the role "${role}"`);
+  return id;
 }

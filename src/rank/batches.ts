@@ -1,5 +1,5 @@
 import { median, qn } from "../dsp/robust.js";
-import type { ReadingKind } from "../measure/reading-kind.js";
+import type { BatchFacet, ReadingKind } from "../measure/reading-kind.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { type FamilyMembers, groupFamilies, minSiblings, type PathToRank } from "./family-stats.js";
 
@@ -33,24 +33,11 @@ const leastInDeviations = 4;
 
 interface Parting {
   readonly kind: ReadingKind;
+  readonly group: string;
   /** Paths on the upper side. */
   readonly upper: ReadonlySet<string>;
   readonly paths: readonly string[];
 }
-
-/** Readings that hang on one another, or on cables and chance, part nothing by themselves. */
-const groupOf: Readonly<Record<string, string>> = {
-  hiss: "hiss",
-  noiseA: "hiss",
-  thd: "thd",
-  imd: "thd",
-  thd100: "thd100",
-  thdHot: "thdHot",
-  headroom: "headroom",
-  gain: "gain",
-  cornerLow: "cornerLow",
-  cornerHigh: "cornerHigh",
-};
 
 /**
  * Finds families that are two batches, such as renewed and original strips: at least two unlike
@@ -61,8 +48,9 @@ const groupOf: Readonly<Record<string, string>> = {
 export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   return [...groupFamilies(paths)].flatMap(([family, siblings]) => {
     if (siblings.length < leastPaths) return [];
+    // Those that depend on one another count once; those that hang on cables or chance, never.
     const partings = readingKinds.flatMap((kind) =>
-      groupOf[kind.id] === undefined ? [] : (partingOf(siblings, kind) ?? []),
+      kind.batch === undefined ? [] : (partingOf(siblings, kind, kind.batch) ?? []),
     );
     const best = partings
       .map((one) => partings.filter((other) => agree(one, other)))
@@ -85,10 +73,14 @@ export function applyBatches(
 }
 
 function unlike(partings: readonly Parting[]): number {
-  return new Set(partings.map(({ kind }) => groupOf[kind.id])).size;
+  return new Set(partings.map(({ group }) => group)).size;
 }
 
-function partingOf(siblings: FamilyMembers, kind: ReadingKind): Parting | undefined {
+function partingOf(
+  siblings: FamilyMembers,
+  kind: ReadingKind,
+  { group, leastOctaves }: BatchFacet,
+): Parting | undefined {
   const sorted = siblings
     .flatMap(({ path, measurement }) => {
       const reading = measurement.readings[kind.id];
@@ -98,7 +90,7 @@ function partingOf(siblings: FamilyMembers, kind: ReadingKind): Parting | undefi
   const count = sorted.length;
   if (count < leastPaths) return undefined;
   const least = Math.max(minSiblings, Math.ceil(leastShare * count));
-  const floor = kind.least > 0 ? kind.least : cornerFloor;
+  const floor = leastOctaves ?? kind.least;
   let best: { at: number; separation: number } | undefined;
   for (let at = least; at <= count - least; at++) {
     const [low, high] = [sorted.slice(0, at), sorted.slice(at)].map((half) =>
@@ -112,14 +104,13 @@ function partingOf(siblings: FamilyMembers, kind: ReadingKind): Parting | undefi
   }
   if (!best || best.separation < leastSeparation) return undefined;
   const upper = new Set(sorted.slice(best.at).map(({ path }) => path));
-  return { kind, upper, paths: sorted.map(({ path }) => path) };
+  return { kind, group, upper, paths: sorted.map(({ path }) => path) };
 }
 
-/** Corners are compared by ratio, in octaves. */
-function scaled({ id }: ReadingKind, value: number): number {
-  return id.startsWith("corner") ? Math.log2(value) : value;
+/** What is compared by ratio is compared in octaves. */
+function scaled({ compared }: ReadingKind, value: number): number {
+  return compared === "ratio" ? Math.log2(value) : value;
 }
-const cornerFloor = 0.4;
 
 /** Whether two readings part a family alike, whichever side is up. */
 function agree(a: Parting, b: Parting): boolean {
@@ -141,7 +132,7 @@ function batchesBy(family: string, siblings: FamilyMembers, partings: readonly P
   });
   const first = votes[0].upper;
   const of = (upper: boolean) => votes.filter((v) => v.upper === upper).map(({ path }) => path);
-  const named = new Map(partings.map(({ kind }) => [groupOf[kind.id], kind.name]));
+  const named = new Map(partings.map(({ kind, group }) => [group, kind.name]));
   return { family, members: [of(first), of(!first)], differ: [...named.values()] };
 }
 

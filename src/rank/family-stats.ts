@@ -123,7 +123,7 @@ function excessOf(readings: FamilyStats["readings"]): number {
 /** A healthy family's standard deviation of a reading beforehand; undefined where none is known. */
 function assumedScatter(id: string): number | undefined {
   const kind = findReadingKind(id);
-  if (!kind || kind.harm === "none" || id === "polarity" || kind.least === 0) return undefined;
+  if (!kind || kind.harm === "none" || kind.values || kind.least === 0) return undefined;
   return (priorInAssumed * kind.least) / minInDeviations;
 }
 

@@ -1,3 +1,4 @@
+import { findReadingKind, getReadingId } from "../measure/reading-kinds.js";
 import type { PathToRank } from "./family-stats.js";
 import { type RankedPath, rankPaths } from "./rank.js";
 
@@ -7,9 +8,6 @@ export interface RankedPartner extends RankedPath {
   readonly spoken: PathToRank;
 }
 
-/** Readings that belong to both sides together. */
-const shared: ReadonlySet<string> = new Set(["balance", "stereoPhase", "delay"]);
-
 /** The second side of a stereo bus as a path among second sides; undefined for any other. */
 export function toPartnerPath({ path, family, measurement }: PathToRank): PathToRank | undefined {
   const other = measurement?.partner;
@@ -17,7 +15,7 @@ export function toPartnerPath({ path, family, measurement }: PathToRank): PathTo
   const { side, readings, absent, curves } = other;
   const names = { path: `${path}, ${side} side`, family: `${family}, ${side} side` };
   // A bound as balance: this side carries no tone.
-  if (measurement.readings.balance?.bound !== undefined) {
+  if (measurement.readings[getReadingId("balance")]?.bound !== undefined) {
     return { ...names, unheard: `the ${side} side is silent` };
   }
   return { ...names, measurement: { readings, absent, curves } };
@@ -43,7 +41,7 @@ export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartn
     const side = paths[i].measurement?.partner?.side;
     const findings = [
       ...other.findings.map((f) => ({ ...f, words: `${f.words} (${side} side)` })),
-      ...first.findings.filter(({ reading }) => shared.has(reading)),
+      ...first.findings.filter(({ reading }) => findReadingKind(reading)?.sides === "both"),
     ];
     return { ...first, oddness: other.oddness, findings, spoken: input };
   });

@@ -1,5 +1,5 @@
-import type { HarmDirection, ReadingKind } from "../measure/reading-kind.js";
-import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
+import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
+import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
 import {
   computeFamilyStats,
@@ -60,14 +60,14 @@ export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
   for (const { family, usual } of comparisons(paths)) {
     for (const kind of readingKinds) {
       if (kind.harm === "none") continue;
-      if (kind.id === "polarity") rankPolarity(family, usual, kind, add);
+      if (kind.values) rankValues(family, usual, kind, kind.values, add);
       else rankReading(family, usual, kind, add);
     }
     for (const { path, part, harmful, finding } of compareResponses(family, usual)) {
       add(path, `response ${part}`, harmful, finding);
     }
-    for (const { path, aspect, harmful, finding } of compareSpectra(family, usual)) {
-      const said = finding && isSaid(finding, aspect, findings.get(path) ?? []);
+    for (const { path, aspect, saidBy, harmful, finding } of compareSpectra(family, usual)) {
+      const said = finding && isSaid(finding, saidBy, findings.get(path) ?? []);
       add(path, aspect, harmful, said ? undefined : finding);
     }
   }
@@ -99,30 +99,20 @@ function comparisons(paths: readonly PathToRank[]) {
   );
 }
 
-/**
- * Readings that look at the same thing in several ways: one fault moves them all, and must not
- * weigh more for having been looked at often.
- */
-const aspects: readonly (readonly string[])[] = [
-  ["noise", "noiseA", "noise468", "hiss", "ein", "thdN", "noiseSlope"],
-  ["hum", "humOdd", "humEven"],
-  ["thd", "thd100", "imd"],
-  ["thdHot", "compression", "headroom"],
-];
-
-/** What a curve shows is said only where no reading of the same aspect says it as gravely. */
-function isSaid(curve: Finding, aspect: string, findings: readonly Finding[]): boolean {
+/** What a curve shows is said only where no reading of these aspects says it as gravely. */
+function isSaid(curve: Finding, saidBy: readonly Aspect[], findings: readonly Finding[]): boolean {
   return findings.some(
     ({ reading, severity }) =>
       gravity.indexOf(severity) >= gravity.indexOf(curve.severity) &&
-      (aspectOf(reading) === aspect || (aspect === "noise" && aspectOf(reading) === "hum")),
+      saidBy.some((aspect) => aspect === aspectOf(reading)),
   );
 }
 
 const gravity: readonly Finding["severity"][] = ["remark", "watch", "service"];
 
+/** Of a reading its aspect; whatever else is ranked is an aspect of its own. */
 function aspectOf(id: string): string {
-  return aspects.find((aspect) => aspect.includes(id))?.[0] ?? id;
+  return findReadingKind(id)?.aspect ?? id;
 }
 
 type Add = (path: string, id: string, harmful: number, finding: Finding | undefined) => void;
@@ -140,7 +130,7 @@ function rankReading(
     if (!reading || !found) continue;
     const { deviation, score, significance, expected } = found;
     const count = usual?.readings[kind.id]?.count ?? 0;
-    const harmful = getHarmfulPart(score, count === 1 ? harmOfTwo(kind) : kind.harm);
+    const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : kind.harm);
     const least = here.least * getThresholdFactor(count);
     const severity = classifySeverity(significance, deviation, least, harmful > 0);
     add(
@@ -166,36 +156,21 @@ function rankReading(
  * Which side of a difference is the ill one where there are but two: what fails loses level. Where
  * either may be, it is a mere difference.
  */
-function harmOfTwo({ id, harm }: ReadingKind): HarmDirection {
-  if (harm !== "both") return harm;
-  return id === "gain" ? "down" : "none";
+function getHarmOfTwo({ harm, harmOfTwo }: ReadingKind): HarmDirection {
+  return harmOfTwo ?? (harm === "both" ? "none" : harm);
 }
 
 /** Where hum is most of what a noise reading holds, its practical floor is that of hum. */
-function withHum({ id }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
-  const { hum, noise } = readings;
-  if (!holdHum.has(id) || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
-  const least = findReadingKind("hum")?.least;
+function withHum({ holdsHum }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
+  const [hum, noise] = [readings[humId], readings[noiseId]];
+  if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
+  const least = findReadingKind(humId)?.least;
   return least === undefined ? {} : { least };
 }
 
-const holdHum: ReadonlySet<string> = new Set(["noise", "thdN"]);
+const humId = getReadingId("hum");
+const noiseId = getReadingId("noise");
 const halfPowerDb = 3;
-
-/**
- * What healthy siblings scatter in hum, in all that holds hum and in chance events is not known
- * beforehand: it hangs on cables, place and hour.
- */
-const unruly: ReadonlySet<string> = new Set([
-  "hum",
-  "humOdd",
-  "humEven",
-  "noise",
-  "thdN",
-  "dc",
-  "clicks",
-  "instability",
-]);
 
 /** How far a reading lies from its siblings'. */
 export interface Deviation extends DeviationScore {
@@ -219,7 +194,7 @@ export function computeDeviation(
   const granted = kind.least / minInDeviations;
   const { excess = 1 } = usual ?? {};
   const own = ownUncertainty(reading);
-  const free = unruly.has(kind.id) && scatter.count > 1 && excess === 1;
+  const free = kind.priorScatter === "unknown" && scatter.count > 1 && excess === 1;
   const found = free
     ? scoreDeviation(reading.value, scatter, own, granted)
     : scoreSiblingDeviation(reading.value, scatter, own, granted, excess);
@@ -246,37 +221,38 @@ export function getHarmfulPart(score: number, harm: HarmDirection): number {
   return 0;
 }
 
-/** Polarity has two values: the minority of a clear vote is upside down. */
-function rankPolarity(
+/** A reading of few values has no scatter: the minority of a clear vote stands out. */
+function rankValues(
   family: FamilyMembers,
   usual: FamilyStats | undefined,
   kind: ReadingKind,
+  { names, unlike }: NamedValues,
   add: Add,
 ): void {
   const scatter = usual?.readings[kind.id];
-  if (!scatter || Math.abs(scatter.median) !== 1) return;
+  if (!scatter || names.every(({ value }) => value !== scatter.median)) return;
   for (const { path, measurement } of family) {
     const reading = measurement.readings[kind.id];
     if (!reading || reading.value === scatter.median) continue;
     const ofTwo = scatter.count === 1;
-    add(path, kind.id, ofTwo ? 0 : polarityScore, {
+    add(path, kind.id, ofTwo ? 0 : valueScore, {
       reading: kind.id,
       against: "siblings",
       value: reading.value,
       expected: scatter.median,
       deviation: reading.value - scatter.median,
       unit: kind.unit,
-      score: polarityScore,
+      score: valueScore,
       severity: ofTwo ? "remark" : "service",
       words: ofTwo
-        ? "polarity upside down against its only sibling: one of the two is wrong"
-        : "polarity upside down against its siblings",
+        ? `${kind.name} ${unlike} against its only sibling: one of the two is wrong`
+        : `${kind.name} ${unlike} against its siblings`,
     });
   }
 }
 
-/** Polarity is certain or absent; it counts like a difference beyond all scatter. */
-const polarityScore = 20;
+/** Such a value is certain or absent; it counts like a difference beyond all scatter. */
+const valueScore = 20;
 
 function unheardFinding(unheard: string): Finding {
   return {

@@ -1,3 +1,5 @@
+import { type CurveKind, curveKinds } from "../measure/curve-kinds.js";
+import type { Aspect } from "../measure/reading-kind.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
 import { formatSpectrumFinding } from "./phrases.js";
@@ -10,28 +12,10 @@ import {
 import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
 
-/** A curve in which more is worse, and how it is judged. */
-interface SpectrumKind {
-  readonly id: string;
-  /** In words of the trade, as it stands in a sentence. */
-  readonly name: string;
-  /** The aspect of a path that it shows, by the reading that stands for it. */
-  readonly aspect: string;
-  /** A difference smaller than this is of no concern, decibels. */
-  readonly leastDb: number;
-  /** So many neighbouring points must share a difference. */
-  readonly sustained: number;
-}
+/** A curve in which more is worse. */
+type Spectrum = CurveKind & Required<Pick<CurveKind, "rise">>;
 
-/**
- * The noise spectrum in third octaves, of which two neighbours must agree, so that a line of the
- * mains is left to the readings of hum; distortion against frequency, where a third of an octave
- * must.
- */
-const spectrumKinds: readonly SpectrumKind[] = [
-  { id: "noise", name: "noise spectrum", aspect: "noise", leastDb: 4, sustained: 2 },
-  { id: "distortion", name: "distortion", aspect: "thd", leastDb: 6, sustained: 4 },
-];
+const spectra = curveKinds.filter((kind): kind is typeof kind & Spectrum => "rise" in kind);
 
 /** A point this near to what the method alone would give says nothing of the path, decibels. */
 const overFloorDb = 3;
@@ -39,7 +23,9 @@ const overFloorDb = 3;
 /** A path's spectrum against its family's median curve. */
 interface SpectrumFinding {
   readonly path: string;
-  readonly aspect: string;
+  readonly aspect: Aspect;
+  /** Aspects whose readings may say the same. */
+  readonly saidBy: readonly Aspect[];
   readonly harmful: number;
   readonly finding?: Finding;
 }
@@ -53,19 +39,19 @@ export function compareSpectra(
   family: FamilyMembers,
   usual: FamilyStats | undefined,
 ): readonly SpectrumFinding[] {
-  return spectrumKinds.flatMap((kind) => {
+  return spectra.flatMap((kind) => {
     const crowd = usual?.curves[kind.id]?.points;
     if (!crowd) return [];
     return family.flatMap(({ path, measurement }) => {
       const curve = measurement.curves[kind.id];
       const worst = curve && worstRise(curve, crowd, usual.excess, kind);
-      return worst ? [{ path, aspect: kind.aspect, ...worst }] : [];
+      return worst ? [{ path, aspect: kind.aspect, saidBy: kind.rise.saidBy, ...worst }] : [];
     });
   });
 }
 
-function worstRise(curve: Curve, crowd: FamilyCurve["points"], excess: number, kind: SpectrumKind) {
-  const { leastDb, sustained } = kind;
+function worstRise(curve: Curve, crowd: FamilyCurve["points"], excess: number, kind: Spectrum) {
+  const { leastDb, sustained } = kind.rise;
   const points = curve.x.map((_, i): (DeviationScore & { readonly i: number }) | undefined => {
     const scatter = crowd[i];
     const floor = curve.floor?.[i];
@@ -95,7 +81,7 @@ function worstRise(curve: Curve, crowd: FamilyCurve["points"], excess: number, k
   const severity = classifySeverity(significance, deviation, least, true);
   const atHz = curve.x[i];
   const finding: Finding | undefined = severity && {
-    reading: kind.id === "noise" ? "noiseCurve" : "distortionCurve",
+    reading: kind.rise.finding,
     against: "siblings",
     value: curve.y[i],
     expected: curve.y[i] - deviation,

@@ -39,9 +39,6 @@ export function renderCalibration(calibration: Calibration, style: ReportStyle):
   ].join("\n");
 }
 
-/** Readings of the interface by itself that tell an owner what its limits are. */
-const shown = ["noise", "noiseA", "hum", "thd", "thdN"];
-
 function inputLines({ channel, returns, fullScale, readings, curves }: InputCalibration) {
   const name = `input ${channel + 1}`;
   const inDbu = (reading: Reading): Reading =>
@@ -49,7 +46,7 @@ function inputLines({ channel, returns, fullScale, readings, curves }: InputCali
       ? { ...reading, value: reading.value + fullScale.value, unit: "dBu" }
       : reading;
   const own = readingKinds
-    .filter(({ id }) => shown.includes(id))
+    .filter(({ listedForInterface }) => listedForInterface)
     .flatMap((kind) => {
       const reading = readings[kind.id];
       return reading ? [row("", kind.name, formatReading(inDbu(reading)))] : [];

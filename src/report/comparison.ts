@@ -7,6 +7,7 @@ import type {
   ReadingChange,
   RoundComparison,
 } from "../history/compare/types.js";
+import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatHertz } from "../rank/phrases.js";
 import { formatCount } from "../text/format-count.js";
@@ -114,7 +115,7 @@ function short(text: string, most: number, width: number): readonly string[] {
 function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
   const groups = new Map<string, CommonShift[]>();
   for (const shift of shifts) {
-    if (!isShown(shift.reading)) continue;
+    if (kindOf(shift)?.detail) continue;
     const key = `${causeOf(shift)}\n${shift.families.join(", ")}`;
     groups.set(key, [...(groups.get(key) ?? []), shift]);
   }
@@ -130,10 +131,15 @@ function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
 }
 
 /** What a common shift may come from, when no strip has it to itself. Nothing gets better by age. */
-function causeOf({ reading, course }: CommonShift): string {
-  return /^(level|gain|noise.*|hiss|hum.*|ein.*)$/.test(reading) || course !== "worse"
+function causeOf(shift: CommonShift): string {
+  return kindOf(shift)?.commonChange === "set-up" || shift.course !== "worse"
     ? "interface, run sheet or temperature, not the strips"
     : "their common age, or the interface";
+}
+
+/** The row of the reading, or of the curve where the shift has a frequency. */
+function kindOf({ reading, atHz }: CommonShift) {
+  return atHz === undefined ? findReadingKind(reading) : findCurveKind(reading);
 }
 
 /** A gain that moved with the level, and a curve that moved with its reading, say nothing new. */
@@ -141,9 +147,9 @@ function distinct(shifts: readonly CommonShift[]): readonly CommonShift[] {
   const has = (reading: string) =>
     shifts.some((one) => one.reading === reading && one.atHz === undefined);
   return shifts.filter(({ reading, atHz }) => {
-    if (reading === "gain") return !has("level");
-    if (/^(noise.+|hiss)$/.test(reading)) return !has("noise");
-    return atHz === undefined || !has(reading);
+    if (atHz !== undefined) return !has(reading);
+    const repeats = findReadingKind(reading)?.repeats;
+    return repeats === undefined || !has(repeats);
   });
 }
 
@@ -229,16 +235,8 @@ function realChanges({ readings, curves, partner }: PathComparison): readonly Mo
     ...(partner?.curves ?? []),
   ];
   return all
-    .filter((change) => change.real && change.course !== "neither" && isShown(idOf(change)))
+    .filter((change) => change.real && change.course !== "neither")
     .sort((a, b) => Math.abs(b.significance) - Math.abs(a.significance));
-}
-
-function isShown(id: string): boolean {
-  return !/^(harmonic|imd\d|clipSide|mains|dc)/.test(id);
-}
-
-function idOf(change: Moved): string {
-  return "curve" in change ? change.curve : change.reading;
 }
 
 function cells(change: Moved): readonly string[] {
@@ -281,7 +279,7 @@ function nameOf(reading: string): string {
 }
 
 function curveName(curve: string): string {
-  return curve === "noise" ? "noise spectrum" : curve;
+  return findCurveKind(curve)?.name ?? curve;
 }
 
 /** Every reading of one path: then, now, difference, the path's own part of it, and whether real. */

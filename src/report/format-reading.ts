@@ -1,3 +1,4 @@
+import type { NamedValues } from "../measure/reading-kind.js";
 import type { Reading } from "../measure/types.js";
 
 /** A figure with the minus sign of print, and none before a zero. */
@@ -15,6 +16,12 @@ export const interfaceMark = "†";
 export function getDecimals(uncertainty: number): number {
   if (!(uncertainty > 0)) return 0;
   return Math.max(0, Math.min(mostDecimals, 1 - Math.floor(Math.log10(uncertainty))));
+}
+
+/** The name of a reading's value where it has a few; the first where it lies between two. */
+export function formatNamedValue({ names }: NamedValues, value: number): string {
+  const away = (one: NamedValues["names"][number]) => Math.abs(one.value - value);
+  return names.reduce((a, b) => (away(b) < away(a) ? b : a)).name;
 }
 
 /**

@@ -4,7 +4,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
-import { formatReading, formatSigned, interfaceMark } from "./format-reading.js";
+import { formatNamedValue, formatReading, formatSigned, interfaceMark } from "./format-reading.js";
 import { formatOtherChannels } from "./other-channels.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -90,8 +90,12 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     const reading = path.readings[kind.id];
     if (!reading) return [];
     const crowd = usual?.readings[kind.id];
-    if (kind.id === "polarity") {
-      return [[kind.name, way(reading.value), crowd ? way(crowd.median) : "", ""]];
+    const { values } = kind;
+    if (values) {
+      const [own, usual] = [reading.value, crowd?.median].map((value) =>
+        value === undefined ? "" : formatNamedValue(values, value),
+      );
+      return [[kind.name, own, usual, ""]];
     }
     const siblings = crowd ? formatSigned(crowd.median.toFixed(crowd.median > 999 ? 0 : 1)) : "";
     const off = crowd ? plus(reading.value - crowd.median) : "";
@@ -119,11 +123,6 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     lines.push("", "NOT MADE", ...absent.flatMap((line) => wrapText(line, width, "  ", "    ")));
   }
   return lines;
-}
-
-/** Polarity has no figure: it is one of two. */
-function way(polarity: number): string {
-  return polarity < 0 ? "upside down" : "as sent";
 }
 
 function plus(value: number): string {

@@ -36,7 +36,7 @@ function rowsOf(path: ReadPath): readonly (readonly Cell[])[] {
 /** Readings made and absent, in the registry's order, those unknown to it last. */
 export function listReadingIds({ readings, absent }: ReadPath): readonly string[] {
   const own = new Set([...Object.keys(readings), ...Object.keys(absent)]);
-  const known = readingKinds.map(({ id }) => id).filter((id) => own.has(id));
+  const known: readonly string[] = readingKinds.map(({ id }) => id).filter((id) => own.has(id));
   return [...known, ...[...own].filter((id) => !known.includes(id))];
 }
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { isReading } from "../../src/measure/reading-kind.js";
+import { isReading, type ReadingKind } from "../../src/measure/reading-kind.js";
 import { computeHumLines, hum, humEven, humOdd, mains } from "../../src/measure/readings/hum.js";
 import { hiss, noise } from "../../src/measure/readings/noise.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
@@ -25,7 +25,7 @@ function silence(hz: number, lines: Lines, noiseRms: number, seed: number, optio
   );
 }
 
-function made(kind: typeof hum, context: ReturnType<typeof silence>): Reading {
+function made(kind: ReadingKind, context: ReturnType<typeof silence>): Reading {
   const reading = kind.read(context);
   if (!isReading(reading)) throw new Error(reading.absent);
   return reading;

@@ -1,5 +1,6 @@
 import type { DeskPath } from "../../desk/types.js";
 import { median } from "../../dsp/robust.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { EmptyCaptureNoise } from "../../rank/family-stats.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
 
@@ -18,8 +19,9 @@ export function computeEmptyCaptureNoise(
 ): ReadonlyMap<string, EmptyCaptureNoise> {
   const noises = new Map<string, number[]>();
   for (const { path, family } of paths) {
-    const noise = recorded.get(path)?.find(({ measurement }) => measurement)?.measurement
-      ?.readings.noise;
+    const noise = recorded.get(path)?.find(({ measurement }) => measurement)?.measurement?.readings[
+      getReadingId("noise")
+    ];
     if (noise) noises.set(family, [...(noises.get(family) ?? []), noise.value]);
   }
   const usual = new Map([...noises].map(([family, values]) => [family, median(values)]));

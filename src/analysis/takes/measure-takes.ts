@@ -8,6 +8,7 @@ import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import { amplitudeToDb } from "../../dsp/decibels.js";
 import { DeskroundError } from "../../errors.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { Measurement, ReturnEvent } from "../../measure/types.js";
 import { buildMoves } from "../../signal/moves.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
@@ -225,12 +226,17 @@ function usable(
   const lost = dropoutWords(marks ?? []);
   if (lost !== undefined) return { unusable: lost };
   if (measurement.controls !== undefined) return { measurement, doubts };
-  if (readings.gain !== undefined || curves.response !== undefined) return { measurement, doubts };
+  if (readings[getReadingId("gain")] !== undefined || curves.response !== undefined)
+    return { measurement, doubts };
   const level = amplitudeToDb(found.gain);
   if (level < unheardDb) {
     return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
   }
-  const why = absent.controls ?? absent.gain ?? absent.response ?? "nothing could be measured";
+  const why =
+    absent.controls ??
+    absent[getReadingId("gain")] ??
+    absent.response ??
+    "nothing could be measured";
   if (!doubts.includes("clipped")) return { unusable: why };
   const clipped = marks?.find((m) => m.kind === "clipped");
   const when = clipped ? ` from ${clipped.atS.toFixed(2)} s of the signal on` : "";

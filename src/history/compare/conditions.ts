@@ -1,4 +1,6 @@
 import { DeskroundError } from "../../errors.js";
+import { findCurveKind } from "../../measure/curve-kinds.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import { compareRoundIds } from "../round-id.js";
 import type { Round } from "../types.js";
 
@@ -40,10 +42,6 @@ export function assertBaseline(earlier: Round, later: Round): void {
   }
 }
 
-/** Readings that depend on the level of the signal that was played. */
-const levelBound =
-  /^(level|noise|noiseA|noise468|noise20k|hiss|hum|humOdd|humEven|thd|thdN|thd100|thdHot|compression|headroom|clipSide|harmonic\d+|imd\d?)$/;
-
 /** What differed in how two rounds of a desk were made, and what follows from it. */
 export function findConditions(earlier: Round, later: Round): Conditions {
   const notes: string[] = [];
@@ -68,7 +66,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   }
   if (before.band !== after.band) {
     refusals.push((reading) =>
-      /^(cornerHigh|orderHigh)$/.test(reading)
+      findReadingKind(reading)?.atBandEnd
         ? "the two signals end at different frequencies"
         : undefined,
     );
@@ -83,7 +81,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       `The tones were sent at ${before.nominalDbfs} dBFS then and at ${after.nominalDbfs} dBFS now: readings that depend on level are not compared.`,
     );
     refusals.push((reading) =>
-      levelBound.test(reading) ? "the tones were sent at different levels" : undefined,
+      dependsOnLevel(reading) ? "the tones were sent at different levels" : undefined,
     );
   }
   if (earlier.desk.mainsHz !== later.desk.mainsHz) {
@@ -91,7 +89,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       `The mains were ${earlier.desk.mainsHz} Hz then and are ${later.desk.mainsHz} Hz now: hum is not compared.`,
     );
     refusals.push((reading) =>
-      /^(hum|humOdd|humEven|mains)$/.test(reading) ? "the mains have another frequency" : undefined,
+      findReadingKind(reading)?.aspect === "hum" ? "the mains have another frequency" : undefined,
     );
   }
   if ((earlier.calibration === null) !== (later.calibration === null)) {
@@ -100,7 +98,9 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       `Levels are in ${levelThen} then and in ${levelNow} now, as only one of the rounds is calibrated: levels and gains are not compared, nor is noise.`,
     );
     refusals.push((reading) =>
-      reading === "gain" ? "one gain is absolute, the other relative" : undefined,
+      findReadingKind(reading)?.relativeUntilCalibrated
+        ? "one gain is absolute, the other relative"
+        : undefined,
     );
   }
   return {
@@ -114,6 +114,13 @@ export function findConditions(earlier: Round, later: Round): Conditions {
     },
     notes,
   };
+}
+
+/** Whether a reading or a curve can be compared at one level of the signal only. */
+function dependsOnLevel(id: string): boolean {
+  return (
+    findReadingKind(id)?.levelDependence !== undefined || findCurveKind(id)?.dependsOnLevel === true
+  );
 }
 
 function calibrationOf(earlier: Round, later: Round): Conditions["calibration"] {

@@ -154,7 +154,10 @@ function keyOf(hz: number): string {
   return hz.toPrecision(4);
 }
 
-function crowdAlong(differences: readonly CurveDifference[], { least }: CurveThreshold): Crowd {
+function crowdAlong(
+  differences: readonly CurveDifference[],
+  { leastDb: least }: CurveThreshold,
+): Crowd {
   const at = new Map<string, { hz: number; earlier: number[]; later: number[]; doubt: number[] }>();
   for (const { x, earlier, later, uncertainty, bound } of differences) {
     x.forEach((hz, i) => {
@@ -185,7 +188,7 @@ function worstParts(
   curve: string,
   difference: CurveDifference,
   crowd: Crowd,
-  { least, harm }: CurveThreshold,
+  { leastDb: least, harm }: CurveThreshold,
 ): readonly CurveChange[] {
   const { x, earlier, later, uncertainty, bound } = difference;
   const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
@@ -260,7 +263,7 @@ function largestShift(
   reading: string,
   family: string,
   crowd: Crowd,
-  { least, harm }: CurveThreshold,
+  { leastDb: least, harm }: CurveThreshold,
 ): FamilyShift | undefined {
   const points = [...crowd.values()];
   const sustained = Math.max(

@@ -1,8 +1,10 @@
 import { median } from "../../dsp/robust.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { Round } from "../types.js";
 
 /** A common change of level from which another interface, or another setting of it, is taken. */
 const otherInterfaceDb = 1;
+const levelId = getReadingId("level");
 /** Of the paths, so many must have gone the same way. */
 const sharedBy = 0.75;
 
@@ -40,10 +42,8 @@ function changedBetween(before: Round, after: Round): string | undefined {
   if (after.calibration !== null) return undefined;
   const earlier = new Map(before.paths.map((path) => [path.path, path]));
   const steps = after.paths.flatMap(({ path, readings }) => {
-    const then = earlier.get(path)?.readings.level;
-    return then === undefined || readings.level === undefined
-      ? []
-      : [readings.level.value - then.value];
+    const [then, now] = [earlier.get(path)?.readings[levelId], readings[levelId]];
+    return then === undefined || now === undefined ? [] : [now.value - then.value];
   });
   if (steps.length < 3) return undefined;
   const step = median(steps);

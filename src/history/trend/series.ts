@@ -1,3 +1,4 @@
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { Reading } from "../../measure/types.js";
 import type { Round, RoundPath } from "../types.js";
 import type { AgeingIndicator } from "./ageing.js";
@@ -20,7 +21,7 @@ export interface SeriesPoint {
 
 /** The tone that a level is held against on its way through years of other settings. */
 export function getGain({ readings }: RoundPath): number {
-  return readings.gain?.value ?? 0;
+  return readings[getReadingId("gain")]?.value ?? 0;
 }
 
 /** Puts a value on the scale of its ageing, and back. */

@@ -1,6 +1,11 @@
 import { dbPerNeper, dbToAmplitude } from "../../dsp/decibels.js";
 import { findReadingKind } from "../reading-kinds.js";
-import { computeEquivalentInputNoise } from "../readings/ein.js";
+import { computeEquivalentInputNoise, ein } from "../readings/ein.js";
+import { gain, level } from "../readings/level.js";
+import { noise20k } from "../readings/noise.js";
+import { noiseSlope } from "../readings/noise-slope.js";
+import { polarity } from "../readings/polarity.js";
+import { balance } from "../readings/stereo.js";
 import type { Curve, Measurement, Reading, Readings, SideMeasurement } from "../types.js";
 import { correctCorners } from "./corrected-corners.js";
 import { calibrateCurves } from "./corrected-curves.js";
@@ -30,14 +35,16 @@ export function calibrateMeasurement(
   const through = outputShare(measured.readings, input);
   const cleared = clearedReadings(measured.readings, input, through);
   const curves = calibrateCurves(measured.curves, input, through);
-  const { level, balance } = cleared;
+  const { [level.id]: out, [balance.id]: sides } = cleared;
   const made = {
     ...Object.fromEntries(Object.entries(cleared).map(([id, one]) => [id, inDbu(one, input)])),
-    ...(level ? { gain: trueGain(level, calibration) } : {}),
-    ...(balance && partner ? { balance: trueBalance(balance, measured.partner, calibration) } : {}),
+    ...(out ? { [gain.id]: trueGain(out, calibration) } : {}),
+    ...(sides && partner
+      ? { [balance.id]: trueBalance(sides, measured.partner, calibration) }
+      : {}),
     ...correctCorners(cleared, measured.curves, curves, input.curves.response),
-    ...optional("noiseSlope", limitedSlope(cleared.noiseSlope, measured, input)),
-    ...optional("ein", inputNoise(cleared, calibration)),
+    ...optional(noiseSlope.id, limitedSlope(cleared[noiseSlope.id], measured, input)),
+    ...optional(ein.id, inputNoise(cleared, calibration)),
   };
   const readings: Record<string, Reading> = {};
   const absent: Record<string, string> = { ...measured.absent };
@@ -64,7 +71,7 @@ function optional(id: string, one: Reading | string | undefined) {
 /** An older calibration may not hold the noise in that band: the interface's would pass as the path's. */
 function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | string | undefined {
   const made = computeEquivalentInputNoise(cleared, calibration);
-  if (typeof made !== "object" || calibration.input.readings.noise20k) return made;
+  if (typeof made !== "object" || calibration.input.readings[noise20k.id]) return made;
   return "the calibration does not know the interface's noise from 20 Hz to 20 kHz: calibrate again";
 }
 
@@ -98,9 +105,10 @@ function otherSide(side: SideMeasurement, calibration: PathCalibration): SideMea
  * How much more of the interface's output noise comes back through the path than through the
  * loopback, as a power ratio: as much as the tone.
  */
-function outputShare({ gain }: Readings, { readings }: InputCalibration): number {
-  if (!gain || !readings.gain) return 1;
-  return dbToAmplitude(gain.value - readings.gain.value) ** 2;
+function outputShare(readings: Readings, input: InputCalibration): number {
+  const [through, looped] = [readings[gain.id], input.readings[gain.id]];
+  if (!through || !looped) return 1;
+  return dbToAmplitude(through.value - looped.value) ** 2;
 }
 
 /** The readings without the interface's own share, levels still in dBFS. */
@@ -120,10 +128,8 @@ function clearedReadings(readings: Readings, input: InputCalibration, through: n
       ...steadyPart(kind.own.adds === "power" ? kind.own.steady : undefined, readings, own),
     });
   }
-  const { polarity } = readings;
-  if (polarity && own.polarity) {
-    cleared.polarity = { ...polarity, value: polarity.value * own.polarity.value };
-  }
+  const [heard, looped] = [readings[polarity.id], own[polarity.id]];
+  if (heard && looped) cleared[polarity.id] = { ...heard, value: heard.value * looped.value };
   return cleared;
 }
 
@@ -146,8 +152,8 @@ function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {
 }
 
 /** Output level less socket level, both in dBu. */
-function trueGain(level: Reading, { input, socketDbu, socketDb }: PathCalibration): Reading {
-  const out = inDbu(level, input);
+function trueGain(heard: Reading, { input, socketDbu, socketDb }: PathCalibration): Reading {
+  const out = inDbu(heard, input);
   return {
     value: out.value - socketDbu,
     unit: "dB",
@@ -161,22 +167,22 @@ function trueGain(level: Reading, { input, socketDbu, socketDb }: PathCalibratio
  * meter's error is in both scales alike and cancels.
  */
 function trueBalance(
-  balance: Reading,
+  heard: Reading,
   other: SideMeasurement | undefined,
   { input, partner = input }: PathCalibration,
 ): Reading {
   const [left, right] = other?.side === "left" ? [partner, input] : [input, partner];
   const doubt = Math.hypot(ownLevelDoubt(left), ownLevelDoubt(right));
   return {
-    ...balance,
-    value: balance.value + left.fullScale.value - right.fullScale.value,
-    uncertainty: Math.hypot(balance.uncertainty, doubt),
-    common: Math.hypot(balance.common ?? 0, doubt),
+    ...heard,
+    value: heard.value + left.fullScale.value - right.fullScale.value,
+    uncertainty: Math.hypot(heard.uncertainty, doubt),
+    common: Math.hypot(heard.common ?? 0, doubt),
   };
 }
 
 function ownLevelDoubt({ readings }: InputCalibration): number {
-  return readings.level?.uncertainty ?? 0;
+  return readings[level.id]?.uncertainty ?? 0;
 }
 
 /** Decibels of a relative uncertainty in per cent, to first order. */

@@ -1,3 +1,4 @@
+import { cornerHigh, cornerLow } from "../readings/corners.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { interpolateCurve } from "./corrected-curves.js";
 
@@ -26,7 +27,7 @@ export function correctCorners(
   const after = cleared.response;
   if (!before || !after || !own) return {};
   const corners: Record<string, Reading | string> = {};
-  for (const [id, direction] of [["cornerLow", -1] as const, ["cornerHigh", 1] as const]) {
+  for (const [{ id }, direction] of [[cornerLow, -1] as const, [cornerHigh, 1] as const]) {
     const reading = readings[id];
     if (reading) corners[id] = corrected(reading, direction, before, after, own);
   }

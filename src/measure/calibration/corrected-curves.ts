@@ -1,23 +1,9 @@
+import { findCurveKind } from "../curve-kinds.js";
 import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
 import { subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration } from "./types.js";
 
-/** How the interface's own share adds to curves; the response is divided out instead. */
-const shares: Readonly<Record<string, OwnShare>> = {
-  noise: { adds: "power" },
-  humLines: { adds: "phase" },
-  distortion: { adds: "phase" },
-  harmonic2: { adds: "phase" },
-  harmonic3: { adds: "phase" },
-  harmonic4: { adds: "phase" },
-  harmonic5: { adds: "phase" },
-  harmonic6: { adds: "phase" },
-  harmonic7: { adds: "phase" },
-  harmonic8: { adds: "phase" },
-  harmonic9: { adds: "phase" },
-  harmonic10: { adds: "phase" },
-};
 /** Points of a curve that are bounds have this uncertainty or more, decibels. */
 const boundDb = 6;
 
@@ -31,8 +17,8 @@ export function calibrateCurves(
   return Object.fromEntries(
     Object.entries(curves).map(([id, curve]) => {
       const mine = own[id];
-      if (id === "response") return [id, mine ? divided(curve, mine) : curve];
-      const share = shares[id];
+      const share = findCurveKind(id)?.own;
+      if (share?.adds === "ratio") return [id, mine ? divided(curve, mine) : curve];
       const cleared = share && mine ? withoutOwnCurve(curve, mine, share, outputShare) : curve;
       return [id, cleared.yUnit === "dBFS" ? inDbu(cleared, input) : cleared];
     }),

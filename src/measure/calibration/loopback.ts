@@ -1,3 +1,7 @@
+import { thd, thdHot } from "../readings/distortion.js";
+import { level } from "../readings/level.js";
+import { noise } from "../readings/noise.js";
+import { polarity } from "../readings/polarity.js";
 import type { Curve, Measurement, Reading, Readings } from "../types.js";
 import type { InputCalibration } from "./types.js";
 
@@ -28,12 +32,12 @@ export function buildInputCalibration(
   known: KnownLevel,
 ): InputCalibration {
   const readings = meanReadings(measured.map((m) => m.readings));
-  const { level } = readings;
-  const scale = Math.hypot(known.uncertaintyDb, level.uncertainty);
+  const looped = readings[level.id];
+  const scale = Math.hypot(known.uncertaintyDb, looped.uncertainty);
   return {
     channel,
     returns: measured.length,
-    fullScale: { value: known.dbu - level.value, unit: "dBu", uncertainty: scale },
+    fullScale: { value: known.dbu - looped.value, unit: "dBu", uncertainty: scale },
     readings,
     curves: meanCurves(measured.map((m) => m.curves)),
   };
@@ -87,13 +91,13 @@ function mean(rows: readonly (readonly [value: number, uncertainty: number])[]) 
 
 /** What an interface's own figures may be at most, and at least; common practice, wide. */
 const plain = {
-  /** Level of the nominal tone in the recording, dBFS. */
-  level: { least: -48, most: -5 },
+  /** Level of the nominal tone in the recording. */
+  levelDbfs: { least: -48, most: -5 },
   /** Response against 1 kHz, decibels. */
   audioDb: 3,
   aboveDb: 12,
-  /** Noise, dBFS. Below the least no converter is; only a file that never left the computer. */
-  noise: { least: -134, most: -70 },
+  /** Below the least no converter is; only a file that never left the computer. */
+  noiseDbfs: { least: -134, most: -70 },
   /** Distortion at nominal level and 12 dB above, decibels: 1 %. */
   distortion: -40,
 } as const;
@@ -107,31 +111,37 @@ const audioHz = 20_000;
  */
 export function validateInterface(measured: Measurement): string | undefined {
   const { readings, curves, absent } = measured;
-  const { level, noise, thd, thdHot } = readings;
+  const [tone, quiet] = [readings[level.id], readings[noise.id]];
   const { response } = curves;
-  if (!level)
-    return `its level could not be read: ${absent.level ?? "the signal has no 1 kHz tone"}`;
+  if (!tone) {
+    return `its level could not be read: ${absent[level.id] ?? "the signal has no 1 kHz tone"}`;
+  }
   if (!response) {
     return `its response could not be read: ${absent.response ?? "the signal has no sweep"}`;
   }
-  if (!noise) return `its noise could not be read: ${absent.noise ?? "the signal has no silence"}`;
-  if (level.value < plain.level.least || level.value > plain.level.most) {
-    return `the 1 kHz tone came back at ${dbfs(level.value)}, which leaves ${
-      level.value > plain.level.most ? "no room for the louder steps" : "too little above the noise"
+  if (!quiet) {
+    return `its noise could not be read: ${absent[noise.id] ?? "the signal has no silence"}`;
+  }
+  if (tone.value < plain.levelDbfs.least || tone.value > plain.levelDbfs.most) {
+    return `the 1 kHz tone came back at ${dbfs(tone.value)}, which leaves ${
+      tone.value > plain.levelDbfs.most
+        ? "no room for the louder steps"
+        : "too little above the noise"
     }`;
   }
-  if (noise.value > plain.noise.most) {
-    return `its noise is ${dbfs(noise.value)}; an interface by itself is quieter than ${dbfs(plain.noise.most)}`;
+  if (quiet.value > plain.noiseDbfs.most) {
+    return `its noise is ${dbfs(quiet.value)}; an interface by itself is quieter than ${dbfs(plain.noiseDbfs.most)}`;
   }
-  if (noise.value < plain.noise.least) {
-    return `its noise is ${dbfs(noise.value)}, quieter than any converter: the signal never left the computer`;
+  if (quiet.value < plain.noiseDbfs.least) {
+    return `its noise is ${dbfs(quiet.value)}, quieter than any converter: the signal never left the computer`;
   }
   const odd = oddResponse(response);
   if (odd !== undefined) return odd;
-  for (const [reading, where] of [
+  for (const [{ id }, where] of [
     [thd, "at nominal level"],
     [thdHot, "12 dB above nominal"],
   ] as const) {
+    const reading = readings[id];
     if (reading && !reading.limitedBy && reading.value > plain.distortion) {
       return `its distortion ${where} is ${decibels(reading.value)}: something in the loop clips`;
     }
@@ -157,11 +167,11 @@ function oddResponse({ x, y }: Curve): string | undefined {
  * @returns undefined where they agree, as a single one does
  */
 export function validateAgreement(measured: readonly Measurement[]): string | undefined {
-  if (spread(measured, "polarity") > 0) return "some came back upside down, others did not";
-  const level = spread(measured, "level");
-  if (level > alike.levelDb) return `their levels differ by ${decibels(level)}`;
-  const noise = spread(measured, "noise");
-  if (noise > alike.noiseDb) return `their noise differs by ${decibels(noise)}`;
+  if (spread(measured, polarity.id) > 0) return "some came back upside down, others did not";
+  const levelDb = spread(measured, level.id);
+  if (levelDb > alike.levelDb) return `their levels differ by ${decibels(levelDb)}`;
+  const noiseDb = spread(measured, noise.id);
+  if (noiseDb > alike.noiseDb) return `their noise differs by ${decibels(noiseDb)}`;
   const responses = measured.flatMap(({ curves }) => curves.response ?? []);
   for (const [i, hz] of responses[0]?.x.entries() ?? []) {
     const at = range(responses.map(({ y }) => y[i]));

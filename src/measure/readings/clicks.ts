@@ -1,13 +1,19 @@
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Clicks and crackle per second of the silence and the 1 kHz tone; common practice. */
-export const clicks: ReadingKind = {
+export const clicks: ReadingKind<"clicks"> = {
   id: "clicks",
   name: "clicks",
   unit: "/s",
+  definition: "clicks and crackle per second of the silence and the 1 kHz tone",
+  source: "common practice",
+  segment: "silence",
+  aspect: "clicks",
   harm: "up",
   least: 1,
-  segment: "silence",
+  priorScatter: "unknown",
+  evidence: { group: "clicks", order: 150 },
+  underHum: [-1, 200],
   read(context) {
     const heard = context.clicks();
     if (typeof heard === "string") return { absent: heard };

@@ -1,14 +1,29 @@
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ResponseEnd } from "../roll-off.js";
 
-function cornerKind(id: string, name: string, end: ResponseEnd): ReadingKind {
+type Facets<Id extends string> = Omit<
+  ReadingFacets<Id>,
+  "unit" | "source" | "segment" | "aspect" | "harm" | "least"
+>;
+
+/** A corner may move by this share of itself before anybody need care; common practice. */
+const cornerShare = 0.15;
+/** The two batches of a family may differ by this much in their corners, octaves. */
+const batchOctaves = 0.4;
+
+/** The response says among siblings what a corner says; from year to year a corner says it sooner. */
+function cornerKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): ReadingKind<Id> {
   return {
-    id,
-    name,
     unit: "Hz",
+    source: "common practice; fitted filters, Burnham and Anderson 2002",
+    segment: "sweep",
+    aspect: "band",
+    compared: "ratio",
     harm: "none",
     least: 0,
-    segment: "sweep",
+    batch: { group: facets.id, leastOctaves: batchOctaves },
+    leastChange: { share: cornerShare },
+    ...facets,
     read(context) {
       const found = context.rollOff(end);
       if (typeof found === "string") return { absent: found };
@@ -19,14 +34,16 @@ function cornerKind(id: string, name: string, end: ResponseEnd): ReadingKind {
   };
 }
 
-function orderKind(id: string, name: string, end: ResponseEnd): ReadingKind {
+function orderKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): ReadingKind<Id> {
   return {
-    id,
-    name,
     unit: "",
+    source: "Butterworth, textbook formula",
+    segment: "sweep",
+    aspect: "band",
     harm: "none",
     least: 0,
-    segment: "sweep",
+    leastChange: 0.5,
+    ...facets,
     read(context) {
       const found = context.rollOff(end);
       if (typeof found === "string") return { absent: found };
@@ -37,13 +54,58 @@ function orderKind(id: string, name: string, end: ResponseEnd): ReadingKind {
 }
 
 /** Lower −3 dB corner against 1 kHz. */
-export const cornerLow = cornerKind("cornerLow", "lower corner", "low");
+export const cornerLow = cornerKind(
+  {
+    id: "cornerLow",
+    name: "lower corner",
+    definition: "where the response has fallen by 3 dB below 1 kHz",
+    role: "lower-corner",
+    harmInTime: "up",
+    ageing: {
+      order: 10,
+      scale: "logarithm",
+      wants: "capacitors",
+      bandEnd: { hz: 20, side: "upper" },
+    },
+  },
+  "low",
+);
 
 /** Upper −3 dB corner against 1 kHz. */
-export const cornerHigh = cornerKind("cornerHigh", "upper corner", "high");
+export const cornerHigh = cornerKind(
+  {
+    id: "cornerHigh",
+    name: "upper corner",
+    definition: "the same above 1 kHz",
+    harmInTime: "down",
+    atBandEnd: true,
+    ageing: {
+      order: 70,
+      scale: "logarithm",
+      wants: "a look at its treble",
+      bandEnd: { hz: 20_000, side: "lower" },
+    },
+  },
+  "high",
+);
 
 /** Steepness of the lower roll-off in orders of 6 dB per octave: 1 is one capacitor. */
-export const orderLow = orderKind("orderLow", "order of the lower roll-off", "low");
+export const orderLow = orderKind(
+  {
+    id: "orderLow",
+    name: "order of the lower roll-off",
+    definition: "how steeply it falls there, in steps of 6 dB per octave",
+  },
+  "low",
+);
 
 /** Steepness of the upper roll-off. */
-export const orderHigh = orderKind("orderHigh", "order of the upper roll-off", "high");
+export const orderHigh = orderKind(
+  {
+    id: "orderHigh",
+    name: "order of the upper roll-off",
+    definition: "the same at the upper end",
+    atBandEnd: true,
+  },
+  "high",
+);

@@ -34,13 +34,20 @@ function lowestDensity(hiss: Float64Array, sampleRate: number): number {
  * Mean of the silence in per cent of full scale; common practice. The variance of the mean of
  * noise of density S (one-sided) over a time T is S(0)/(2T).
  */
-export const dc: ReadingKind = {
+export const dc: ReadingKind<"dc"> = {
   id: "dc",
   name: "DC offset",
   unit: "%",
+  definition: "mean of the silence in per cent of full scale",
+  source: "common practice",
+  segment: "silence",
+  aspect: "offset",
   harm: "none",
   least: 0,
-  segment: "silence",
+  priorScatter: "unknown",
+  evidence: { group: "dc", order: 170 },
+  leastChange: 0.5,
+  detail: true,
   own: { adds: "difference" },
   read(context) {
     const quiet = context.quiet();

@@ -1,5 +1,5 @@
 import { computePowerReading } from "../above-noise.js";
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { TwoToneAnalysis, TwoToneLine } from "../two-tone.js";
 import type { AbsentReading, Reading } from "../types.js";
@@ -37,20 +37,21 @@ function scaled(lines: readonly TwoToneLine[], factor: number): Lines {
   };
 }
 
-function differenceKind(
-  id: string,
-  name: string,
-  harm: "up" | "none",
+function differenceKind<Id extends string>(
+  facets: Omit<
+    ReadingFacets<Id>,
+    "unit" | "segment" | "aspect" | "least" | "levelDependence" | "own"
+  >,
   lines: (answer: TwoToneAnalysis) => readonly Lines[],
-): ReadingKind {
+): ReadingKind<Id> {
   return {
-    id,
-    name,
     unit: "dB",
-    harm,
-    least: 4,
     segment: "twin",
+    aspect: "distortion",
+    least: 4,
+    levelDependence: "distortion",
     own: { adds: "phase" },
+    ...facets,
     read(context: ReturnContext): Reading | AbsentReading {
       const answer = context.twin();
       if (typeof answer === "string") return { absent: answer };
@@ -68,17 +69,42 @@ function differenceKind(
  * Difference-frequency distortion of both orders together, root of the sum of squares: the figure
  * by which siblings are compared (common practice; the standard states each order by itself).
  */
-export const imd = differenceKind("imd", "difference-frequency distortion", "up", (answer) => [
-  secondOrder(answer),
-  thirdOrder(answer),
-]);
+export const imd = differenceKind(
+  {
+    id: "imd",
+    name: "difference-frequency distortion",
+    definition: "second- and third-order products of 19 and 20 kHz together",
+    source: "after IEC 60268-3",
+    harm: "up",
+    batch: { group: "thd" },
+    evidence: { group: "imd", order: 140 },
+    underHum: [-8, 15],
+  },
+  (answer) => [secondOrder(answer), thirdOrder(answer)],
+);
 
 /** Second order, U(f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
-export const imd2 = differenceKind("imd2", "second-order difference tone", "none", (answer) => [
-  secondOrder(answer),
-]);
+export const imd2 = differenceKind(
+  {
+    id: "imd2",
+    name: "second-order difference tone",
+    definition: "the tone at 1 kHz that 19 and 20 kHz make",
+    source: "IEC 60268-3",
+    harm: "none",
+    detail: true,
+  },
+  (answer) => [secondOrder(answer)],
+);
 
 /** Third order, U(2f1−f2) + U(2f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
-export const imd3 = differenceKind("imd3", "third-order difference tones", "none", (answer) => [
-  thirdOrder(answer),
-]);
+export const imd3 = differenceKind(
+  {
+    id: "imd3",
+    name: "third-order difference tones",
+    definition: "the tones at 18 and 21 kHz that they make",
+    source: "IEC 60268-3",
+    harm: "none",
+    detail: true,
+  },
+  (answer) => [thirdOrder(answer)],
+);

@@ -2,7 +2,7 @@ import { amplitudeToDb, dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import { computeBandPower } from "../../dsp/welch.js";
 import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { ToneAnalysis } from "../tone.js";
 import type { AbsentReading, Reading } from "../types.js";
@@ -49,23 +49,14 @@ function readThdN(tone: ToneAnalysis): Reading {
   };
 }
 
-function distortionKind(
-  id: string,
-  name: string,
-  segment: string,
+function distortionKind<Id extends string>(
+  facets: Omit<ReadingFacets<Id>, "unit">,
   tone: Tone,
   figure: (tone: ToneAnalysis) => Reading | AbsentReading,
-  harm: "up" | "none",
-  least: number,
-): ReadingKind {
+): ReadingKind<Id> {
   return {
-    id,
-    name,
     unit: "dB",
-    harm,
-    least,
-    segment,
-    own: id === "thdN" ? { adds: "power", steady: "thd" } : { adds: "phase" },
+    ...facets,
     read(context) {
       const answer = tone(context);
       return typeof answer === "string" ? { absent: answer } : figure(answer);
@@ -81,55 +72,114 @@ const hotDb = 12;
 const hot: Tone = (context) => context.step(hotDb);
 
 /** Total harmonic distortion at 1 kHz, harmonics 2 to 10 against the fundamental (IEC 60268-3). */
-export const thd = distortionKind("thd", "distortion", "tone-1k", tone1k, readThd, "up", 4);
+export const thd = distortionKind(
+  {
+    id: "thd",
+    name: "distortion",
+    definition: "total harmonic distortion of the 1 kHz tone, harmonics 2 to 10",
+    source: "IEC 60268-3",
+    segment: "tone-1k",
+    aspect: "distortion",
+    harm: "up",
+    least: 4,
+    batch: { group: "thd" },
+    evidence: { group: "thd", order: 80 },
+    levelDependence: "distortion",
+    underHum: [-8, 12],
+    ageing: { order: 30, scale: "plain", wants: "a look at its amplifiers" },
+    listedForInterface: true,
+    own: { adds: "phase" },
+  },
+  tone1k,
+  readThd,
+);
 
 /** Total harmonic distortion and noise at 1 kHz, 20 Hz to 20 kHz (AES17). */
 export const thdN = distortionKind(
-  "thdN",
-  "distortion and noise",
-  "tone-1k",
+  {
+    id: "thdN",
+    name: "distortion and noise",
+    definition: "all that the 1 kHz tone's fundamental leaves, 20 Hz to 20 kHz",
+    source: "AES17",
+    segment: "tone-1k",
+    aspect: "noise",
+    harm: "up",
+    least: 3,
+    priorScatter: "unknown",
+    holdsHum: true,
+    levelDependence: "mixed",
+    listedForInterface: true,
+    own: { adds: "power", steady: thd.id },
+  },
   tone1k,
   readThdN,
-  "up",
-  3,
 );
 
 /** Total harmonic distortion at 100 Hz: an ageing electrolytic shows here first. */
 export const thd100 = distortionKind(
-  "thd100",
-  "distortion at 100 Hz",
-  "tone-100",
+  {
+    id: "thd100",
+    name: "distortion at 100 Hz",
+    definition: "the same of a 100 Hz tone",
+    source: "common practice",
+    segment: "tone-100",
+    aspect: "distortion",
+    harm: "up",
+    least: 4,
+    batch: { group: "thd100" },
+    evidence: { group: "thd100", order: 90 },
+    levelDependence: "distortion",
+    underHum: [-6, 70],
+    ageing: { order: 20, scale: "plain", wants: "capacitors" },
+    own: { adds: "phase" },
+  },
   tone100,
   readThd,
-  "up",
-  4,
 );
 
 /** Total harmonic distortion at 1 kHz, 12 dB above nominal: what headroom is left. */
 export const thdHot = distortionKind(
-  "thdHot",
-  "distortion 12 dB above nominal",
-  "steps-1k",
+  {
+    id: "thdHot",
+    name: "distortion 12 dB above nominal",
+    definition: "total harmonic distortion of the 1 kHz step 12 dB above nominal",
+    source: "common practice",
+    segment: "steps-1k",
+    aspect: "overload",
+    harm: "up",
+    least: 4,
+    batch: { group: "thdHot" },
+    evidence: { group: "thdHot", order: 100 },
+    levelDependence: "overload",
+    underHum: [-12, 6],
+    own: { adds: "phase" },
+  },
   hot,
   readThd,
-  "up",
-  4,
 );
 
 /** Harmonics 2 to 10 of 1 kHz, each against the fundamental. */
-export const harmonics: readonly ReadingKind[] = [2, 3, 4, 5, 6, 7, 8, 9, 10].map((order) =>
+export const harmonics = ([2, 3, 4, 5, 6, 7, 8, 9, 10] as const).map((order) =>
   distortionKind(
-    `harmonic${order}`,
-    `harmonic ${order}`,
-    "tone-1k",
+    {
+      id: `harmonic${order}`,
+      name: `harmonic ${order}`,
+      definition: `harmonic ${order} of the 1 kHz tone against the fundamental`,
+      source: "IEC 60268-3",
+      segment: "tone-1k",
+      aspect: "distortion",
+      harm: "none",
+      least: 6,
+      levelDependence: "distortion",
+      detail: true,
+      own: { adds: "phase" },
+    },
     tone1k,
     (tone) => {
       const k = order - 1;
       if (!inBand(tone, k)) return { absent: `harmonic ${order} lies beyond 20 kHz` };
       return computePowerReading([tone.amplitudes[k]], [tone.variances[k]], tone.amplitudes[0]);
     },
-    "none",
-    6,
   ),
 );
 
@@ -142,13 +192,18 @@ const methodDb = 2e-5;
 const methodPerDb = 3e-4;
 
 /** Level of the hot step against that sent, decibels: falls behind the level when clipping. */
-export const compression: ReadingKind = {
+export const compression: ReadingKind<"compression"> = {
   id: "compression",
   name: "level 12 dB above nominal",
   unit: "dB",
+  definition: "level of that step above the 1 kHz tone, less the 12 dB sent",
+  source: "common practice",
+  segment: "steps-1k",
+  aspect: "overload",
   harm: "both",
   least: 0.5,
-  segment: "steps-1k",
+  evidence: { group: "compression", order: 110 },
+  levelDependence: "compression",
   own: { adds: "difference" },
   read(context) {
     const high = hot(context);

@@ -10,13 +10,17 @@ import { dataSheetBandHz } from "./noise.js";
  * source terminated as the desk file says (common practice; 20 Hz to 20 kHz, as data sheets have it).
  * It is made from other readings once these are calibrated, by {@link computeEquivalentInputNoise}.
  */
-export const ein: ReadingKind = {
+export const ein: ReadingKind<"ein"> = {
   id: "ein",
   name: "equivalent input noise",
   unit: "dBu",
+  definition: "`noise20k` referred to the socket by the gain",
+  source: "common practice",
+  segment: "silence",
+  aspect: "noise",
   harm: "up",
   least: 2,
-  segment: "silence",
+  commonChange: "set-up",
   applies: () => false,
   read: () => ({ absent: "it needs a calibration" }),
 };

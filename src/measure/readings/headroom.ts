@@ -148,13 +148,20 @@ function signed(db: number): string {
  * 1 % (the rated distortion of IEC 60268-3's distortion-limited output voltage). Between the steps
  * the transfer curve drawn from the waveform of the step above is read.
  */
-export const headroom: ReadingKind = {
+export const headroom: ReadingKind<"headroom"> = {
   id: "headroom",
   name: "headroom",
   unit: "dB",
+  definition: "level above nominal at which distortion reaches 1 %",
+  source: "after IEC 60268-3",
+  segment: "steps-1k",
+  aspect: "overload",
   harm: "down",
   least: 1,
-  segment: "steps-1k",
+  batch: { group: "headroom" },
+  evidence: { group: "headroom", order: 120 },
+  levelDependence: "headroom",
+  ageing: { order: 80, scale: "plain", wants: "a look at its rails" },
   read: readHeadroom,
 };
 
@@ -166,13 +173,19 @@ const sideMethodDb = 0.05;
  * first step above 1 % of distortion. Positive where the positive half-wave of the signal as sent
  * is cut, negative where the negative one is, near zero where both are.
  */
-export const clipSide: ReadingKind = {
+export const clipSide: ReadingKind<"clipSide"> = {
   id: "clipSide",
   name: "clipping of the positive half-wave before the negative",
   unit: "dB",
+  definition: "how much further the negative half-wave reaches at that step than the positive",
+  source: "common practice",
+  segment: "steps-1k",
+  aspect: "overload",
   harm: "none",
   least: 0,
-  segment: "steps-1k",
+  levelDependence: "mixed",
+  leastChange: 1,
+  detail: true,
   read(context) {
     const found = crossing(context);
     if ("absent" in found) return { absent: `nothing clips: ${found.absent}` };

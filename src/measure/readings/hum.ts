@@ -2,7 +2,7 @@ import { dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import type { HarmonicLines } from "../../dsp/harmonic-lines.js";
 import { estimateNoiseDensity } from "../../dsp/welch.js";
 import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import { mainsLines, mainsWithinHz, type SilenceAnalysis } from "../silence-analysis.js";
 import type { AbsentReading, Curve, Reading } from "../types.js";
@@ -14,13 +14,18 @@ import type { AbsentReading, Curve, Reading } from "../types.js";
 const coverage = 2.08;
 
 /** Mains frequency as the capture's clock counts it. */
-export const mains: ReadingKind = {
+export const mains: ReadingKind<"mains"> = {
   id: "mains",
   name: "mains frequency",
   unit: "Hz",
+  definition: "as found in the hum, by the recorder's clock",
+  source: "common practice",
+  segment: "silence",
+  aspect: "hum",
   harm: "none",
   least: 0,
-  segment: "silence",
+  leastChange: 0.2,
+  detail: true,
   read(context) {
     const quiet = context.quiet();
     if (typeof quiet === "string") return { absent: quiet };
@@ -35,21 +40,25 @@ function noLine({ audio }: ReturnContext): string {
 }
 
 /** Sum of the mains lines of some orders. */
-function humKind(
-  id: string,
-  name: string,
-  harm: "up" | "none",
+function humKind<Id extends string>(
+  facets: Pick<
+    ReadingFacets<Id>,
+    "id" | "name" | "definition" | "role" | "harm" | "evidence" | "ageing" | "listedForInterface"
+  >,
   counts: (order: number) => boolean,
-): ReadingKind {
+): ReadingKind<Id> {
   const orders = Array.from({ length: mainsLines }, (_, k) => k + 1).filter(counts);
   return {
-    id,
-    name,
     unit: "dBFS",
-    harm,
-    least: 4,
+    source: "common practice",
     segment: "silence",
+    aspect: "hum",
+    least: 4,
+    priorScatter: "unknown",
+    levelDependence: "noise",
+    commonChange: "set-up",
     own: { adds: "phase" },
+    ...facets,
     read(context) {
       const quiet = context.quiet();
       if (typeof quiet === "string") return { absent: quiet };
@@ -100,13 +109,45 @@ function bound(
 }
 
 /** Hum: all mains lines together, 1 to 20. */
-export const hum = humKind("hum", "hum", "up", () => true);
+export const hum = humKind(
+  {
+    id: "hum",
+    name: "hum",
+    definition: "sum of the first 20 multiples of the mains frequency in the silence",
+    role: "hum",
+    harm: "up",
+    evidence: { group: "humOdd", order: 51 },
+    ageing: { order: 60, scale: "against-tone", wants: "supply capacitors" },
+    listedForInterface: true,
+  },
+  () => true,
+);
 
 /** Odd lines: fields of transformers, ground loops, open shields (common practice). */
-export const humOdd = humKind("humOdd", "hum, odd lines", "none", (n) => n % 2 === 1);
+export const humOdd = humKind(
+  {
+    id: "humOdd",
+    name: "hum, odd lines",
+    definition: "the odd ones of them",
+    role: "odd-hum",
+    harm: "none",
+    evidence: { group: "humOdd", order: 50 },
+  },
+  (n) => n % 2 === 1,
+);
 
 /** Even lines: rectifier ripple (common practice). */
-export const humEven = humKind("humEven", "hum, even lines", "none", (n) => n % 2 === 0);
+export const humEven = humKind(
+  {
+    id: "humEven",
+    name: "hum, even lines",
+    definition: "the even ones of them",
+    role: "even-hum",
+    harm: "none",
+    evidence: { group: "humEven", order: 60 },
+  },
+  (n) => n % 2 === 0,
+);
 
 /**
  * Each mains line's level at its nominal frequency; `floor` is what noise alone would give. A line

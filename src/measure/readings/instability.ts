@@ -21,13 +21,20 @@ const methodDb = 2e-5;
  * Level fluctuation of the steady 1 kHz tone, decibels r.m.s.: its envelope in 20 ms pieces, the
  * fluctuation that noise alone gives taken off; common practice.
  */
-export const instability: ReadingKind = {
+export const instability: ReadingKind<"instability"> = {
   id: "instability",
   name: "level instability",
   unit: "dB",
+  definition: "fluctuation of the 1 kHz tone's level, r.m.s., in pieces of 20 ms",
+  source: "common practice",
+  segment: "tone-1k",
+  aspect: "steadiness",
+  role: "fluctuation",
   harm: "up",
   least: 0.05,
-  segment: "tone-1k",
+  priorScatter: "unknown",
+  evidence: { group: "instability", order: 160 },
+  underHum: [-1, 10],
   read(context) {
     const tone = context.tone("tone-1k");
     if (typeof tone === "string") return { absent: tone };

@@ -36,25 +36,42 @@ const normal = 1.96;
 const arcsine = Math.SQRT2 * Math.sin((0.95 * Math.PI) / 2);
 
 /** Level of the 1 kHz tone; a full-scale sine is 0 dBFS (AES17). */
-export const level: ReadingKind = {
+export const level: ReadingKind<"level"> = {
   id: "level",
   name: "level",
   unit: "dBFS",
+  definition: "level of the 1 kHz tone as it came back",
+  source: "AES17",
+  segment: "tone-1k",
+  aspect: "gain",
+  role: "level",
   harm: "none",
   least: 0,
-  segment: "tone-1k",
+  levelDependence: "itself",
+  leastChange: 0.7,
+  commonChange: "set-up",
   read: levelReading,
 };
 
 /** Level of the 1 kHz tone against that sent. */
-export const gain: ReadingKind = {
+export const gain: ReadingKind<"gain"> = {
   id: "gain",
   name: "gain",
   unit: "dB",
+  definition: "level of the 1 kHz tone against that sent",
+  source: "common practice",
+  segment: "tone-1k",
+  aspect: "gain",
+  role: "gain",
   harm: "both",
+  harmOfTwo: "down",
   // A hand sets a control to its mark within about half a decibel (common practice).
   least: 0.7,
-  segment: "tone-1k",
+  batch: { group: "gain" },
+  evidence: { group: "gain", order: 10 },
+  relativeUntilCalibrated: true,
+  commonChange: "set-up",
+  repeats: "level",
   read(context) {
     const reading = levelReading(context);
     if ("absent" in reading) return reading;

@@ -25,14 +25,20 @@ export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
  * Low-level linearity: of the steps below nominal the gain that differs most from that at nominal.
  * Negative where a weak tone is lost, as in a bad contact or between the halves of an output stage.
  */
-export const linearity: ReadingKind = {
+export const linearity: ReadingKind<"linearity"> = {
   id: "linearity",
   name: "gain at low level against nominal",
   unit: "dB",
+  definition: "of the steps below nominal the gain that differs most from that at nominal",
+  source: "common practice",
+  segment: "steps-1k",
+  aspect: "linearity",
+  role: "step-gain",
   harm: "both",
   // Two tenths are what a sound contact and a sound stage keep to (common practice).
   least: 0.2,
-  segment: "steps-1k",
+  evidence: { group: "linearity", order: 130 },
+  underHum: [-1.5, 1.5],
   read(context) {
     const ladder = context.ladder();
     if (typeof ladder === "string") return { absent: ladder };

@@ -4,6 +4,7 @@ import { computeNoiseBiasDb, computeNoiseUncertaintyDb } from "../power-uncertai
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
+import { noise } from "./noise.js";
 
 /** Midbands of the lowest and the highest third-octave band of the line. */
 const fromHz = 25;
@@ -17,13 +18,20 @@ const sharedEdges = 1.08;
  * with a weight in proportion to its width, which is that of its certainty in white noise; the
  * weights are fixed, so that a spectrum which is no straight line has a slope as well.
  */
-export const noiseSlope: ReadingKind = {
+export const noiseSlope: ReadingKind<"noiseSlope"> = {
   id: "noiseSlope",
   name: "noise slope at low frequency",
   unit: "dB/octave",
+  definition: "slope of the hiss's density from 25 Hz to 400 Hz",
+  source: "common practice",
+  segment: "silence",
+  aspect: "noise",
   harm: "down",
   least: 1,
-  segment: "silence",
+  evidence: { group: "noiseSlope", order: 70 },
+  underHum: [-6, 6],
+  commonChange: "set-up",
+  repeats: noise.id,
   read(context) {
     const quiet = context.quiet();
     if (typeof quiet === "string") return { absent: quiet };

@@ -2,7 +2,7 @@ import { powerToDb } from "../../dsp/decibels.js";
 import { computeAWeighting } from "../../dsp/weighting.js";
 import { type BandPower, computeBandPower } from "../../dsp/welch.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 
 interface NoiseBand {
@@ -83,17 +83,22 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
   };
 }
 
-function noiseKind(
-  kind: Pick<ReadingKind, "id" | "name" | "least" | "own"> & Partial<Pick<ReadingKind, "harm">>,
+function noiseKind<Id extends string>(
+  facets: Omit<
+    ReadingFacets<Id>,
+    "unit" | "segment" | "aspect" | "levelDependence" | "commonChange"
+  >,
   weight: (hz: number) => number,
   between: typeof computeNoiseBetween,
   band = noiseBand,
-): ReadingKind {
+): ReadingKind<Id> {
   return {
     unit: "dBFS",
-    harm: "up",
     segment: "silence",
-    ...kind,
+    aspect: "noise",
+    levelDependence: "noise",
+    commonChange: "set-up",
+    ...facets,
     read(context) {
       const quiet = context.quiet();
       if (typeof quiet === "string") return { absent: quiet };
@@ -113,7 +118,23 @@ function noiseKind(
 
 /** R.m.s. noise as heard, hum included, 22.4 Hz to 22.4 kHz, or half the sample rate where less. */
 export const noise = noiseKind(
-  { id: "noise", name: "noise", least: 2, own: { adds: "power", steady: "hum" } },
+  {
+    id: "noise",
+    name: "noise",
+    definition: "r.m.s. level of the silence, hum included, 22.4 Hz to 22.4 kHz",
+    source: "IEC 60268-1",
+    role: "noise",
+    harm: "up",
+    least: 2,
+    priorScatter: "unknown",
+    holdsHum: true,
+    // Hum and hiss together: where siblings hum unequally, only the sum stands clear.
+    evidence: { group: "noise", order: 40 },
+    underHum: [-3, 90],
+    ageing: { order: 50, scale: "against-tone", wants: "quieter input devices" },
+    listedForInterface: true,
+    own: { adds: "power", steady: "hum" },
+  },
   flat,
   computeNoiseBetween,
 );
@@ -123,8 +144,11 @@ export const noise20k = noiseKind(
   {
     id: "noise20k",
     name: "noise, 20 Hz to 20 kHz",
+    definition: "the same from 20 Hz to 20 kHz, the band of data sheets",
+    source: "common practice",
     harm: "none",
     least: 0,
+    repeats: noise.id,
     own: { adds: "power", steady: "hum" },
   },
   flat,
@@ -134,14 +158,40 @@ export const noise20k = noiseKind(
 
 /** R.m.s. noise as heard, A-weighted (IEC 61672-1). */
 export const noiseA = noiseKind(
-  { id: "noiseA", name: "noise (A-weighted)", least: 2, own: { adds: "power" } },
+  {
+    id: "noiseA",
+    name: "noise (A-weighted)",
+    definition: "the same with A-weighting",
+    source: "IEC 61672-1",
+    harm: "up",
+    least: 2,
+    batch: { group: "hiss" },
+    evidence: { group: "hiss", order: 31 },
+    underHum: [-3, 20],
+    ageing: { order: 40, scale: "against-tone", wants: "quieter input devices" },
+    repeats: noise.id,
+    listedForInterface: true,
+    own: { adds: "power" },
+  },
   (hz) => computeAWeighting(hz) ** 2,
   computeNoiseBetween,
 );
 
 /** R.m.s. noise without the lines of the mains, 22.4 Hz to 22.4 kHz. */
 export const hiss = noiseKind(
-  { id: "hiss", name: "hiss", least: 2, own: { adds: "power" } },
+  {
+    id: "hiss",
+    name: "hiss",
+    definition: "`noise` without the lines of the mains",
+    source: "common practice",
+    harm: "up",
+    least: 2,
+    batch: { group: "hiss" },
+    evidence: { group: "hiss", order: 30 },
+    underHum: [-3, 20],
+    repeats: noise.id,
+    own: { adds: "power" },
+  },
   flat,
   hissBetween,
 );

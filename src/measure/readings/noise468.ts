@@ -6,6 +6,7 @@ import { compute468Weighting } from "../../dsp/weighting.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
+import { noise } from "./noise.js";
 
 /** Below this rate a peak may fall between two samples, so the weighted signal is interpolated. */
 const leastRateHz = 80_000;
@@ -36,13 +37,20 @@ function filterAt(sampleRate: number): FrequencyFilter {
 }
 
 /** Quasi-peak noise as heard, hum included, weighted (Recommendation ITU-R BS.468-4). */
-export const noise468: ReadingKind = {
+export const noise468: ReadingKind<"noise468"> = {
   id: "noise468",
   name: "noise (BS.468 quasi-peak)",
   unit: "dBFS",
+  definition: "the same with the weighting and the quasi-peak meter of broadcasting",
+  source: "ITU-R BS.468-4",
+  segment: "silence",
+  aspect: "noise",
   harm: "up",
   least: 2,
-  segment: "silence",
+  levelDependence: "noise",
+  underHum: [-3, 20],
+  commonChange: "set-up",
+  repeats: noise.id,
   own: { adds: "power" },
   read(context) {
     const quiet = context.quiet();

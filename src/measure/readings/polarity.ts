@@ -13,13 +13,25 @@ const clearDeviations = 3;
  * Polarity: +1 as sent, −1 upside down. The phase between 300 Hz and 3 kHz is fitted by a delay
  * and a constant; the constant is near 0 or near π. In between there is no answer.
  */
-export const polarity: ReadingKind = {
+export const polarity: ReadingKind<"polarity"> = {
   id: "polarity",
   name: "polarity",
   unit: "",
+  definition: "1 as sent, −1 upside down: phase of the response from 300 Hz to 3 kHz",
+  source: "common practice",
+  segment: "sweep",
+  aspect: "polarity",
+  role: "polarity",
+  values: {
+    names: [
+      { value: 1, name: "as sent" },
+      { value: -1, name: "upside down" },
+    ],
+    unlike: "upside down",
+  },
   harm: "both",
   least: 1,
-  segment: "sweep",
+  evidence: { group: "polarity", order: 20 },
   read(context) {
     const answer = context.sweep();
     if (typeof answer === "string") return { absent: answer };

@@ -31,14 +31,19 @@ const inStereo = (context: ReturnContext) => context.audio.partner !== undefined
  * Balance of a stereo bus: level of the left side less that of the right, 1 kHz. Where one side
  * carries no tone above its noise, a bound in that direction.
  */
-export const balance: ReadingKind = {
+export const balance: ReadingKind<"balance"> = {
   id: "balance",
   name: "balance",
   unit: "dB",
+  definition: "level of the left side less that of the right at 1 kHz",
+  source: "common practice",
+  segment: toneName,
+  aspect: "balance",
+  role: "balance",
+  sides: "both",
   harm: "both",
   // A pan pot's detent lies within about a decibel of the middle (common practice).
   least: 1,
-  segment: toneName,
   applies: inStereo,
   read(context) {
     const own = context.tone(toneName);
@@ -80,14 +85,18 @@ function oneSided(
 }
 
 /** Phase of a stereo bus: that of the left side less that of the right at 1 kHz, −180° to 180°. */
-export const stereoPhase: ReadingKind = {
+export const stereoPhase: ReadingKind<"stereoPhase"> = {
   id: "stereoPhase",
   name: "phase between the sides",
   unit: "°",
+  definition: "phase of the left side less that of the right at 1 kHz",
+  source: "common practice",
+  segment: toneName,
+  aspect: "side-phase",
+  sides: "both",
   harm: "both",
   // Mono sums lose 0.1 dB at 17° and 0.03 dB at 10° (closed form: |1 + e^jφ|/2).
   least: 10,
-  segment: toneName,
   applies: inStereo,
   read(context) {
     const own = context.tone(toneName);

@@ -1,5 +1,6 @@
 import type { FunctionNode, MathNode, OperatorNode } from "mathjs";
 import { findClosestWord } from "../../desk/paths.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import {
   type CompiledTerm,
   type ExpressionContext,
@@ -142,7 +143,11 @@ function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand
       "Name one: --with 2030-01-31-01; `deskround show --list` lists the rounds.",
     );
   }
-  if (whose === "baseline" && id === "gain" && baseline?.gains !== round.gains) {
+  if (
+    whose === "baseline" &&
+    findReadingKind(id)?.relativeUntilCalibrated &&
+    baseline?.gains !== round.gains
+  ) {
     throwLimitError(
       context,
       `"${context.limit.text}": one of the rounds is calibrated and the other is not, so their gains are not of one kind.`,

@@ -1,5 +1,6 @@
 import type { TrendLimit } from "../../history/trend/types.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { compileLimit } from "./compile.js";
 import type { ExpressionScope } from "./expression.js";
 import { loadLockedMath } from "./locked-math.js";
@@ -13,10 +14,12 @@ import { listVocabulary } from "./vocabulary.js";
  * `band` allows at 20 Hz and 20 kHz. A corner is a reading that can be followed through the years
  * long before the response at 20 Hz moves.
  */
-const bandEnds: Readonly<Record<string, TrendLimit>> = {
-  cornerLow: { name: "band", value: 20, side: "upper" },
-  cornerHigh: { name: "band", value: 20_000, side: "lower" },
-};
+function listBandEnds(reading: string): readonly TrendLimit[] {
+  const end = findReadingKind(reading)?.ageing?.bandEnd;
+  return end === undefined ? [] : [{ name: "band", value: end.hz, side: end.side }];
+}
+
+const gainId = getReadingId("gain");
 
 /**
  * The limits that a single reading of a path may come to as the years pass: those that compare the
@@ -45,7 +48,7 @@ export async function listTrendLimits(
   });
   const hasBand = limits.some(({ name, text }) => name === "band" && text.includes("response(20"));
   return (path, reading) => [
-    ...(hasBand && bandEnds[reading] !== undefined ? [bandEnds[reading]] : []),
+    ...(hasBand ? listBandEnds(reading) : []),
     ...compiled.flatMap(({ one, paths }) => (paths.has(path) ? boundsOn(one, path, reading) : [])),
   ];
 
@@ -57,7 +60,7 @@ export async function listTrendLimits(
     if (known.length < found.length) return [];
     const figures = known.map(({ value }) => value);
     // Noise against the tone, at the gain that the path has today.
-    const gain = quantity === "against-gain" ? (path.readings.gain?.value ?? 0) : 0;
+    const gain = quantity === "against-gain" ? (path.readings[gainId]?.value ?? 0) : 0;
     return one.comparisons.flatMap(({ relation, bound }): TrendLimit[] => {
       const value = bound(figures) + gain;
       if (relation === "==" || !Number.isFinite(value)) return [];
@@ -76,7 +79,7 @@ function quantityOf(
   const names = own.map(({ id }) => id).join();
   const judges = (quantity: string) => comparisons.every((one) => one.quantity.trim() === quantity);
   if (names === reading && judges(reading)) return "alone";
-  if (names === `${reading},gain` && judges(`${reading} - gain`)) return "against-gain";
+  if (names === `${reading},${gainId}` && judges(`${reading} - ${gainId}`)) return "against-gain";
   return undefined;
 }
 

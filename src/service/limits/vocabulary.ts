@@ -20,7 +20,7 @@ const usualCurve = ["response", "dB"] as const;
  * or, once calibrated, in dBu. Readings that the round lacks have the unit of the registry.
  */
 export function listVocabulary(round: Round): Vocabulary {
-  const readings = new Map(readingKinds.map(({ id, unit }) => [id, unit]));
+  const readings = new Map<string, string>(readingKinds.map(({ id, unit }) => [id, unit]));
   const curves = new Map<string, string>([usualCurve]);
   for (const path of round.paths) {
     for (const [id, { unit }] of entries<Reading>(path.readings)) readings.set(id, unit);

@@ -1,4 +1,5 @@
 import { line } from "d3-shape";
+import { getReadingId } from "../../../measure/reading-kinds.js";
 import type { LevelStep } from "../../../measure/types.js";
 import { minSiblings } from "../../../rank/family-stats.js";
 import { computeScatter } from "../../../rank/robust-stats.js";
@@ -96,5 +97,5 @@ function whyNone({ path, signal }: Drawing): string {
   if (signal.profile === "quick" || signal.profile === "controls") {
     return `the ${signal.profile} signal has no steps to compare`;
   }
-  return path.absent.linearity ?? "the round does not hold them";
+  return path.absent[getReadingId("step-gain")] ?? "the round does not hold them";
 }

@@ -113,7 +113,7 @@ function sharedAxis(
 
 function readingRows(view: View, family: FamilyView): Markup {
   const rows = readingKinds
-    .filter(({ harm, id }) => harm !== "none" && id !== "polarity")
+    .filter(({ harm, values }) => harm !== "none" && !values)
     .flatMap(({ id, name, unit }) => {
       const crowd = buildDotPlotData(family, id);
       if (crowd === undefined) return [];

@@ -59,15 +59,12 @@ function contents(segment: Segment): string {
   }
 }
 
-/** Readings of the interface by itself that say what it hides. */
-const interfaceReadings = ["noise", "noiseA", "hum", "thd", "thdN"];
-
 function calibrationPart({ calibration }: Round): Markup {
   if (calibration === null) {
     return html`<h3>Calibration</h3><p>None: levels are in dBFS and gains relative, and the interface's own noise and distortion are in every figure.</p>`;
   }
   const { date, volts, outputFullScale, inputs, warnings } = calibration;
-  const kinds = readingKinds.filter(({ id }) => interfaceReadings.includes(id));
+  const kinds = readingKinds.filter(({ listedForInterface }) => listedForInterface);
   return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does by itself:</p>
 <table><thead><tr><th scope="col">input</th><th scope="col">full scale</th>${kinds.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead><tbody>${inputs.map(
     ({ channel, fullScale, readings }) =>
@@ -76,9 +73,9 @@ function calibrationPart({ calibration }: Round): Markup {
 }
 
 function uncertaintyPart({ paths }: Round): Markup {
-  const rows = readingKinds.flatMap(({ id, name, least, harm }) => {
+  const rows = readingKinds.flatMap(({ id, name, least, harm, values }) => {
     const all = paths.flatMap(({ readings }) => readings[id] ?? []);
-    if (all.length === 0 || id === "polarity") return [];
+    if (all.length === 0 || values) return [];
     const usual = median(all.map(({ uncertainty }) => uncertainty));
     const [{ unit }] = all;
     const concern =

@@ -47,10 +47,8 @@ ${choice(
 
 /** Readings that any path has and siblings can be compared by. */
 function madeReadings({ families }: View): readonly (readonly [string, string])[] {
-  return readingKinds.flatMap(({ id, name }) =>
-    id !== "polarity" && families.some((family) => buildDotPlotData(family, id))
-      ? [[id, name] as const]
-      : [],
+  return readingKinds.flatMap(({ id, name, values }) =>
+    !values && families.some((family) => buildDotPlotData(family, id)) ? [[id, name] as const] : [],
   );
 }
 

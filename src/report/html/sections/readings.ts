@@ -1,6 +1,6 @@
 import { readingKinds } from "../../../measure/reading-kinds.js";
 import { formatCount } from "../../../text/format-count.js";
-import { formatReading, interfaceMark } from "../../format-reading.js";
+import { formatNamedValue, formatReading, interfaceMark } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { renderSiblingDotPlot } from "../siblings.js";
 import { formatDifference, formatFamilyValue } from "../values.js";
@@ -9,15 +9,15 @@ import type { PathView, View } from "../view.js";
 /** Every reading of a path beside its siblings'. */
 export function renderReadingsPart(view: View, one: PathView): Markup | undefined {
   const { path, family } = one;
-  const made = readingKinds.flatMap(({ id, name }) => {
+  const made = readingKinds.flatMap(({ id, name, values }) => {
     const reading = path.readings[id];
     if (reading === undefined) return [];
     const crowd = family.usual?.readings[id];
     const odd = path.findings.some((f) => f.reading === id && f.severity !== "remark");
     const head = html`<th scope="row">${odd ? html`<span class="odd-mark" title="stands out">►</span>` : ""}${name}</th>`;
-    if (id === "polarity") {
+    if (values) {
       return [
-        html`<tr>${head}<td>${way(reading.value)}</td><td>${crowd ? way(crowd.median) : ""}</td><td></td><td></td></tr>`,
+        html`<tr>${head}<td>${formatNamedValue(values, reading.value)}</td><td>${crowd ? formatNamedValue(values, crowd.median) : ""}</td><td></td><td></td></tr>`,
       ];
     }
     return [
@@ -40,11 +40,6 @@ export function renderAbsentPart({ path }: PathView): Markup | undefined {
   });
   if (absent.length === 0) return undefined;
   return html`<h4>Not made</h4><ul class="absent">${absent}</ul>`;
-}
-
-/** Polarity has no figure: it is one of two. */
-function way(polarity: number): string {
-  return polarity < 0 ? "upside down" : "as sent";
 }
 
 /** The readings of the other side of a stereo bus. */

@@ -1,0 +1,130 @@
+import type { Aspect, HarmDirection, OwnShare } from "./reading-kind.js";
+
+/** All that the rooms know of a curve, as plain data. Figures without a source are common practice. */
+export interface CurveKind<Id extends string = string> {
+  /** Its name in files and limits. */
+  readonly id: Id;
+  /** In words of the trade, as it stands in a sentence. */
+  readonly name: string;
+  /** The segment it is made from. */
+  readonly segment: string;
+  readonly aspect: Aspect;
+  /**
+   * How siblings are compared by it where more is worse; absent for a curve that is not ranked so.
+   * The response is compared in its own way.
+   */
+  readonly rise?: {
+    /** The name that its findings have in a round. */
+    readonly finding: string;
+    /** A difference smaller than this is of no concern, decibels. */
+    readonly leastDb: number;
+    /** So many neighbouring points must share a difference. */
+    readonly sustained: number;
+    /** It is left unsaid where a reading of one of these aspects says it as gravely. */
+    readonly saidBy: readonly Aspect[];
+  };
+  /** How two rounds are compared by it; absent where its frequencies are not the same each time. */
+  readonly change?: {
+    /** A change smaller than this is of no concern, decibels. */
+    readonly leastDb: number;
+    readonly harm: HarmDirection;
+  };
+  /** What a change for the worse that all siblings share is put down to: usually age. */
+  readonly commonChange?: "set-up";
+  /** Set where a summary leaves it out: it describes what another curve says. */
+  readonly detail?: true;
+  /** Set where it can be compared at one level of the signal only. */
+  readonly dependsOnLevel?: true;
+  /**
+   * How the interface's own share adds; `ratio` for the response, which is divided by the
+   * interface's; absent where the interface has none.
+   */
+  readonly own?: OwnShare | { readonly adds: "ratio" };
+}
+
+function harmonicCurve<Order extends number>(order: Order) {
+  return {
+    id: `harmonic${order}`,
+    name: `harmonic ${order}`,
+    segment: "sweep",
+    aspect: "distortion",
+    change: { leastDb: 4, harm: "none" },
+    detail: true,
+    dependsOnLevel: true,
+    own: { adds: "phase" },
+  } as const;
+}
+
+const rows = [
+  {
+    id: "response",
+    name: "response",
+    segment: "sweep",
+    aspect: "band",
+    change: { leastDb: 0.6, harm: "both" },
+    own: { adds: "ratio" },
+  },
+  {
+    id: "distortion",
+    name: "distortion",
+    segment: "sweep",
+    aspect: "distortion",
+    // A third of an octave must rise together.
+    rise: { finding: "distortionCurve", leastDb: 6, sustained: 4, saidBy: ["distortion"] },
+    change: { leastDb: 4, harm: "up" },
+    own: { adds: "phase" },
+  },
+  harmonicCurve(2),
+  harmonicCurve(3),
+  harmonicCurve(4),
+  harmonicCurve(5),
+  harmonicCurve(6),
+  harmonicCurve(7),
+  harmonicCurve(8),
+  harmonicCurve(9),
+  harmonicCurve(10),
+  {
+    id: "noise",
+    name: "noise spectrum",
+    segment: "silence",
+    aspect: "noise",
+    // Two neighbouring third octaves: a line of the mains is left to the readings of hum.
+    rise: { finding: "noiseCurve", leastDb: 4, sustained: 2, saidBy: ["noise", "hum"] },
+    change: { leastDb: 3, harm: "up" },
+    commonChange: "set-up",
+    dependsOnLevel: true,
+    own: { adds: "power" },
+  },
+  {
+    id: "humLines",
+    name: "mains lines",
+    segment: "silence",
+    aspect: "hum",
+    own: { adds: "phase" },
+  },
+  {
+    id: "crosstalk",
+    name: "crosstalk",
+    segment: "sweep",
+    aspect: "crosstalk",
+    change: { leastDb: 6, harm: "up" },
+  },
+] as const satisfies readonly CurveKind[];
+
+/** The ids of all curves; crosstalk onto one of several channels is `crosstalk-3`. */
+export type CurveId = (typeof rows)[number]["id"];
+
+/** Every curve there is, in the order in which they are kept. */
+export const curveKinds: readonly CurveKind<CurveId>[] = rows;
+
+/**
+ * The row of a curve; undefined for an unknown id.
+ *
+ * @param id as in a round: `crosstalk-3` is a crosstalk
+ * @example
+ * findCurveKind("noise")?.name; // "noise spectrum"
+ */
+export function findCurveKind(id: string): CurveKind<CurveId> | undefined {
+  const kind = id.replace(/-\d+$/, "");
+  return curveKinds.find((one) => one.id === kind);
+}
