@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { findImpulses } from "../../../src/dsp/impulses.js";
 import { isReading } from "../../../src/measure/reading-kind.js";
 import { clicks } from "../../../src/measure/readings/clicks.js";
 import { createReturnContext } from "../../../src/measure/return-context.js";
@@ -9,49 +8,6 @@ import { gaussian } from "../../helpers/noise.js";
 import { quietReturn } from "../../helpers/quiet-return.js";
 
 const rate = 48_000;
-
-describe("findImpulses", () => {
-  it("finds none in Gaussian noise: fewer than 1 in 100 returns would have one", () => {
-    // 300 s of noise are the silence and the tone of 100 standard returns
-    const next = gaussian(3);
-    let found = 0;
-    for (let k = 0; k < 30; k++) {
-      const noise = Float64Array.from({ length: 10 * rate }, next);
-      found += findImpulses(noise, rate, 0.001).length;
-    }
-    expect(found).toBe(0);
-  });
-
-  it("finds each of a number of clicks where it is, and how large it is", () => {
-    // closed form: an impulse of h through the filter peaks at b0²·h, b0 = 0.832 at 2 kHz and 48 kHz
-    const next = gaussian(5);
-    const noise = Float64Array.from({ length: 2 * rate }, () => 1e-4 * next());
-    const places = [9000, 20_000, 20_100, 50_000, 90_000];
-    for (const n of places) noise[n] += 0.01;
-    const found = findImpulses(noise, rate, 0.001);
-    // two that are 2 ms apart count as one
-    expect(found.map(({ at }) => at)).toEqual([9000, 20_000, 50_000, 90_000].map(near(found)));
-    for (const { overDb } of found) {
-      // the typical peak of 48 Gaussian samples is 2.45 standard deviations; the filter passes 0.8
-      expect(Math.abs(overDb - 20 * Math.log10((0.01 * 0.69) / (2.45 * 0.91e-4)))).toBeLessThan(2);
-    }
-  });
-
-  it("takes what every period of a tone repeats for background", () => {
-    // crossover-like spikes at every half-wave of 1 kHz
-    const next = gaussian(7);
-    const spikes = Float64Array.from(
-      { length: rate },
-      (_, n) => 1e-5 * next() + (n % 24 === 3 ? 1e-3 : 0),
-    );
-    expect(findImpulses(spikes, rate, 0.001)).toHaveLength(0);
-  });
-});
-
-/** An expected place, or the one found within two samples of it. */
-function near(found: readonly { readonly at: number }[]) {
-  return (n: number) => found.find(({ at }) => Math.abs(at - n) <= 2)?.at ?? n;
-}
 
 describe("clicks", () => {
   it("counts the clicks in the silence and under the tone, per second", () => {

@@ -1,0 +1,101 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { createFrequencyFilter } from "../../src/dsp/frequency-filter.js";
+import { createQuasiPeakMeter } from "../../src/dsp/quasi-peak.js";
+import { compute468Weighting } from "../../src/dsp/weighting.js";
+
+// Source: Recommendation ITU-R BS.468-4, Tables 2 and 3; tests/reference/weighting-468.json.
+const { table2, table3 } = JSON.parse(
+  readFileSync(new URL("../reference/weighting-468.json", import.meta.url), "utf8"),
+);
+const rates = [44_100, 48_000, 88_200, 96_000, 176_400, 192_000];
+
+const factorAt = (rate: number) => (rate < 80_000 ? 2 : 1);
+const meterFor = (rate: number) => {
+  const filter = createFrequencyFilter(compute468Weighting, rate, factorAt(rate));
+  return (samples: Float64Array) => {
+    const meter = createQuasiPeakMeter(rate * filter.factor);
+    const weighted = filter.apply(samples);
+    return {
+      over: (fromS: number, toS: number) =>
+        meter.read(
+          weighted,
+          Math.round(fromS * rate) * filter.factor,
+          Math.round(toS * rate) * filter.factor,
+        ),
+    };
+  };
+};
+
+/** Bursts of 5 kHz that begin at a zero crossing; `everyS` apart. */
+function bursts(rate: number, lengthS: number, everyS: number, seconds: number): Float64Array {
+  return Float64Array.from({ length: Math.round(seconds * rate) }, (_, n) => {
+    const t = (n / rate) % everyS;
+    return t < lengthS - 1e-9 ? Math.sin(2 * Math.PI * 5000 * t) : 0;
+  });
+}
+
+describe("quasiPeakMeter", () => {
+  it.each(rates)("reads the r.m.s. value of a steady 1 kHz sine at %i Hz", (rate) => {
+    // source: BS.468-4, calibration
+    const tone = Float64Array.from({ length: 3 * rate }, (_, n) =>
+      Math.sin((2 * Math.PI * 1000 * n) / rate),
+    );
+    const meter = meterFor(rate)(tone);
+    meter.over(0, 2);
+    const { mean } = meter.over(2, 2.9);
+    expect(Math.abs(20 * Math.log10(mean * Math.SQRT2))).toBeLessThan(0.01);
+  });
+
+  it.each(rates)("reads every single burst of Table 2 inside its limits at %i Hz", (rate) => {
+    const steady = meterFor(rate)(bursts(rate, 9, 9, 3));
+    steady.over(0, 2);
+    const full = steady.over(2, 2.9).mean;
+    table2.burstMs.forEach((ms: number, i: number) => {
+      const { highest } = meterFor(rate)(bursts(rate, ms / 1000, 9, 0.5)).over(0, 0.5);
+      const percent = (100 * highest) / full;
+      expect(percent, `${ms} ms`).toBeGreaterThan(table2.lowerPercent[i]);
+      expect(percent, `${ms} ms`).toBeLessThan(table2.upperPercent[i]);
+    });
+  });
+
+  it.each(rates)("reads every burst train of Table 3 inside its limits at %i Hz", (rate) => {
+    const steady = meterFor(rate)(bursts(rate, 9, 9, 3));
+    steady.over(0, 2);
+    const full = steady.over(2, 2.9).mean;
+    table3.burstsPerSecond.forEach((perS: number, i: number) => {
+      const train = meterFor(rate)(bursts(rate, 0.005, 1 / perS, 4));
+      train.over(0, 3);
+      const percent = (100 * train.over(3, 4).highest) / full;
+      expect(percent, `${perS} a second`).toBeGreaterThan(table3.lowerPercent[i]);
+      expect(percent, `${perS} a second`).toBeLessThan(table3.upperPercent[i]);
+    });
+  });
+
+  it("is held to nothing by no samples, and reads in proportion", () => {
+    const tone = Float64Array.from({ length: 48_000 }, (_, n) =>
+      Math.sin((2 * Math.PI * 1000 * n) / 96_000),
+    );
+    const meter = createQuasiPeakMeter(96_000);
+    expect(meter.read(tone, 10, 10)).toEqual({ mean: 0, highest: 0 });
+    const one = meter.read(tone, 0, tone.length);
+    const tenth = createQuasiPeakMeter(96_000).read(
+      tone.map((x) => -x / 10),
+      0,
+      tone.length,
+    );
+    expect(tenth.mean / one.mean).toBeCloseTo(0.1, 9);
+    expect(tenth.highest / one.highest).toBeCloseTo(0.1, 9);
+    expect(one.highest).toBeGreaterThan(one.mean);
+  });
+
+  it("keeps its state from call to call", () => {
+    const noise = Float64Array.from({ length: 30_000 }, (_, n) => Math.sin(0.1 * n * n));
+    const whole = createQuasiPeakMeter(96_000).read(noise, 0, noise.length);
+    const meter = createQuasiPeakMeter(96_000);
+    const first = meter.read(noise, 0, 10_001);
+    const rest = meter.read(noise, 10_001, noise.length);
+    expect(Math.max(first.highest, rest.highest)).toBe(whole.highest);
+    expect((10_001 * first.mean + 19_999 * rest.mean) / 30_000).toBeCloseTo(whole.mean, 12);
+  });
+});
