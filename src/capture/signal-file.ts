@@ -31,7 +31,7 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
 }
 
 /**
- * The same for any WAV file: undefined for an ordinary capture. The labels of the cue points
+ * The same for any recording: undefined for an ordinary capture. The labels of the cue points
  * tell the table; where a program has dropped those, the name in the `bext` chunk does.
  *
  * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt

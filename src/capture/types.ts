@@ -10,6 +10,8 @@ export interface RecordingInfo {
   readonly bits: number;
   readonly channels: number;
   readonly sampleRate: number;
+  /** Set where samples are compressed: damage makes many of them unreadable at once. */
+  readonly isCompressed?: true;
   /** Sample frames that are really there. */
   readonly frames: number;
   /** Byte where the sample data begins. */

@@ -26,7 +26,7 @@ interface AnalyzeOptions extends CommonOptions {
 export function addAnalyze(program: Command): void {
   withCommonOptions(program.command("analyze"))
     .description("measure recordings, rank and diagnose every path, store the round")
-    .argument("<captures...>", "WAV files, in the order they were recorded")
+    .argument("<captures...>", "WAV, FLAC or AIFF files, in the order they were recorded")
     .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
     .option("--silent <paths>", "paths that were patched and gave nothing back", parseWordList)
     .option(

@@ -18,7 +18,10 @@ const usualPercent = 1;
 export function addCalibrate(program: Command): void {
   withCommonOptions(program.command("calibrate"))
     .description("take the interface's own scale, response and noise from a loopback")
-    .argument("<loopbacks...>", "WAV files of the signal, output patched into input")
+    .argument(
+      "<loopbacks...>",
+      "recordings (WAV, FLAC or AIFF) of the signal, output patched into input",
+    )
     .requiredOption(
       "--output-volts <volts>",
       "what a true r.m.s. meter shows at the output while the 1 kHz tone plays",

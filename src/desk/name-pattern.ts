@@ -9,8 +9,8 @@ export interface PatternIssue {
   readonly hint?: string;
 }
 
-/** What a recording's name ends in, which says nothing. */
-export const wavExtension = /\.(wav|wave|bwf|rf64|bw64)$/i;
+/** What a recording's name ends in, which says nothing: the endings of all containers. */
+export const recordingExtension = /\.(wav|wave|bwf|rf64|bw64|flac|aiff|aif|aifc)$/i;
 
 /** File systems take no longer names. */
 const longestPattern = 250;
@@ -41,7 +41,7 @@ export function parsePattern(
   const parts: PatternPart[] = [];
   // Every second piece stands between angle brackets.
   for (const [k, piece] of text
-    .replace(wavExtension, "")
+    .replace(recordingExtension, "")
     .split(/<([^<>]*)>/)
     .entries()) {
     if (k % 2 === 0) {

@@ -238,8 +238,8 @@ function steps(
       "off; routed to the mix. All other strips muted.",
     `Mix output (${signed(desk.referenceDbu)} dBu) into one input of the interface. Set that ` +
       `input once: a healthy path returns about ${nominalDbfs} dBFS.${hotWords(table)}`,
-    `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless WAV file: no processing, ` +
-      "no sample-rate conversion, no normalising.",
+    `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless file (WAV, FLAC or AIFF): ` +
+      "no processing, no sample-rate conversion, no normalising.",
     "Let the recording run. For each path below: patch, set the strip, play the signal once to " +
       "its end, tick. Keep the order.",
     ...(table.profile === "controls"

@@ -94,6 +94,22 @@ export function encodeCaptureWav(
   return waveOf(samples, sampleRate, format).toBuffer();
 }
 
+/**
+ * The samples of the signal's file, without its header: what is found again in whatever container
+ * the file was saved.
+ *
+ * @returns little-endian bytes of `computeSignalFrames` samples
+ */
+export function encodeSignalSamples(
+  table: SignalTable,
+  sampleRate: number,
+  format: SignalFormat,
+): Uint8Array {
+  const samples = new Float64Array(computeSignalFrames(table, sampleRate));
+  samples.set(synthesise(table, sampleRate));
+  return encodeSamples(samples, format);
+}
+
 function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {
   const samples = new Float64Array(evenFrames(played.length));
   samples.set(played);

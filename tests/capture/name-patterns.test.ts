@@ -1,6 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseTakeNumber, readFileName, readInputs } from "../../src/capture/assign/file-names.js";
+import { containers } from "../../src/capture/containers/registry.js";
+import { recordingExtension } from "../../src/desk/name-pattern.js";
 import { parseDesk } from "../../src/desk/read.js";
 
 // Expected values: what each pattern's own words say of the name beside it.
@@ -29,6 +31,15 @@ function picked(name: string, captures: string): string {
   const which = own.length > 3 ? `${own.slice(0, 2).join(" ")} … ${own.length}` : own.join(" ");
   return `${which}, take ${parseTakeNumber(name, paths, patterns)}`;
 }
+
+describe("the ending of a recording's name", () => {
+  it.each(containers.flatMap(({ extensions }) => extensions))("says nothing: .%s", (extension) => {
+    expect(`7.${extension}`.replace(recordingExtension, "")).toBe("7");
+    expect(picked(`Kanalzug 4.${extension}`, "[Kanalzug <strip>]")).toBe(
+      "4/mic 4/line 4/tape-ret, take 1",
+    );
+  });
+});
 
 describe("a pattern of the desk file", () => {
   it.each([

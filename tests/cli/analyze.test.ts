@@ -105,7 +105,7 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
   const cases: readonly [string, () => string, RegExp, RegExp][] = [
     ["no such file", () => join(shelf, "none.wav"), /none\.wav: there is no such file/, /Check/],
     ["no name", () => "", /name of a file is empty/, /variable/],
-    ["a folder", () => shelf, /is a folder, not a WAV file/, /Name the WAV files in it/],
+    ["a folder", () => shelf, /is a folder, not a recording/, /Name the recordings in it/],
     ["not a WAV", () => onShelf("text.wav", "some notes"), /begins with `some`/, /as WAV/],
     ["an empty file", () => onShelf("empty.wav", ""), /the file is empty/, /again/],
     [

@@ -1,18 +1,17 @@
-import { readFileSync, realpathSync, statSync } from "node:fs";
+import { realpathSync, statSync } from "node:fs";
 import { checksumFile } from "../../capture/checksum.js";
 import { inspectRecording } from "../../capture/containers/inspect-recording.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { SearchResult, SearchScope } from "../../capture/find/find-returns.js";
-import { findEmbeddedSignal, type SignalFile } from "../../capture/signal-file.js";
+import { findEmbeddedSignal } from "../../capture/signal-file.js";
 import type { RecordingInfo } from "../../capture/types.js";
 import { DeskroundError } from "../../errors.js";
-import { chooseBand, sampleRates } from "../../signal/signal-table.js";
-import { computeSignalFrames, encodeSignalWav, signalFormats } from "../../signal/signal-wav.js";
 import type { OnProgress } from "../types.js";
 import { addWarningsToHint, listCaptureWarnings } from "./capture-warnings.js";
 import { joinParts } from "./join-parts.js";
 import { explainNoReturn, type NoReturnExplanation } from "./no-return.js";
 import { type CaptureSearch, searchCaptures } from "./search-captures.js";
+import { isSignalItself } from "./signal-itself.js";
 
 /** A capture file, what was found in it, and its checksum. */
 export interface ReadCapture {
@@ -51,7 +50,10 @@ export async function readCaptures(
   checkNamedOnce(files);
   // A capture that carries a signal's own chunks must carry those of this version.
   const signals = named.map(findEmbeddedSignal);
-  const infos = named.filter((info, i) => !isSignalItself(signals[i], info));
+  const infos: RecordingInfo[] = [];
+  for (const [i, info] of named.entries()) {
+    if (!(await isSignalItself(signals[i], info))) infos.push(info);
+  }
   if (infos.length === 0) throw onlySignal(named);
 
   const states = infos.map(({ file }) => stateOf(file));
@@ -124,21 +126,6 @@ function checkCopies(captures: readonly ReadCapture[]): void {
     }
     firsts.set(sha256, info.file);
   }
-}
-
-/** Whether a file is the one to play, byte for byte as `deskround signal` writes it. */
-function isSignalItself(signal: SignalFile | undefined, info: RecordingInfo): boolean {
-  if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
-  const { table, sampleRate } = signal;
-  // Nothing is synthesised for a recording that cannot be it.
-  if (info.channels !== 1 || info.frames !== computeSignalFrames(table, sampleRate)) return false;
-  if (table.band === "wide" && chooseBand(sampleRate) !== "wide") return false;
-  const format = signalFormats.find(
-    (name) => name === `${info.sampleFormat === "float" ? "float" : "int"}${info.bits}`,
-  );
-  if (format === undefined) return false;
-  const wav = encodeSignalWav(table, sampleRate, format);
-  return statSync(info.file).size === wav.length && readFileSync(info.file).equals(wav);
 }
 
 function onlySignal([first]: readonly RecordingInfo[]): DeskroundError {

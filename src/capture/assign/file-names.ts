@@ -1,4 +1,4 @@
-import { wavExtension } from "../../desk/name-pattern.js";
+import { recordingExtension } from "../../desk/name-pattern.js";
 import { normalizeName } from "../../desk/names.js";
 import type { DeskPath, NamePattern } from "../../desk/types.js";
 import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patterns.js";
@@ -290,7 +290,7 @@ function tokens(text: string): readonly Token[] {
 
 /** Without folder and extension, small letters. */
 function bareName(file: string): string {
-  const name = file.replace(/^.*[/\\]/s, "").replace(wavExtension, "");
+  const name = file.replace(/^.*[/\\]/s, "").replace(recordingExtension, "");
   return normalizeName(name);
 }
 

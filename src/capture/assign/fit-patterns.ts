@@ -1,4 +1,4 @@
-import { normalizeFileName, wavExtension } from "../../desk/name-pattern.js";
+import { normalizeFileName, recordingExtension } from "../../desk/name-pattern.js";
 import type { DeskPath, NamePattern, PatternPart } from "../../desk/types.js";
 
 /** One way in which a file's name fits a pattern of the desk file. */
@@ -74,7 +74,7 @@ function fits(
 
 /** Without folder and extension. */
 function baseName(file: string): string {
-  return file.replace(/^.*[/\\]/s, "").replace(wavExtension, "");
+  return file.replace(/^.*[/\\]/s, "").replace(recordingExtension, "");
 }
 
 /** File systems take no longer names. */

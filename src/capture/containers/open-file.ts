@@ -95,11 +95,18 @@ export function assertRegularFile(file: string): void {
   if (kind.isFile()) return;
   const name = toDisplayName(file);
   if (kind.isDirectory()) {
-    const hint = `Name the WAV files in it: ${name.replace(/\/+$/, "")}/*.wav`;
-    throw new DeskroundError("no-such-file", `${name}: is a folder, not a WAV file.`, hint);
+    const hint = `Name the recordings in it, e.g. ${name.replace(/\/+$/, "")}/*.wav`;
+    throw new DeskroundError("no-such-file", `${name}: is a folder, not a recording.`, hint);
   }
   const hint = "Save the recording as a file first.";
   throw new DeskroundError("no-such-file", `${name}: is a pipe or a device, not a file.`, hint);
+}
+
+/** What it means when a file gives fewer bytes than it held when it was inspected. */
+export function shrunkError(file: string): DeskroundError {
+  const message = `${toDisplayName(file)}: the file became shorter while it was read.`;
+  const hint = "Stop the recording or the copying first, then try again.";
+  return new DeskroundError("recording-damaged", message, hint);
 }
 
 function readFully(file: string, fd: number, target: Uint8Array, position: number): number {

@@ -36,6 +36,9 @@ export async function openSamples(info: RecordingInfo): Promise<SampleReader> {
     get badSamples() {
       return parts.reduce((sum, { reader }) => sum + reader.badSamples, 0);
     },
+    get isAltered() {
+      return parts.some(({ reader }) => reader.isAltered);
+    },
     read(firstFrame, count, channel, out) {
       let done = 0;
       for (const { reader, from } of parts) {

@@ -1,7 +1,18 @@
-import { DeskroundError } from "../../errors.js";
 import type { RecordingInfo } from "../types.js";
-import { openFile, toDisplayName } from "./open-file.js";
+import { openFile, shrunkError } from "./open-file.js";
 import type { SampleReader } from "./sample-reader.js";
+
+/** What is known of a file that holds samples as they are. */
+export interface PcmInfo extends RecordingInfo {
+  /** Little-endian, and integers with a sign, where absent. */
+  readonly layout?: PcmLayout;
+}
+
+export interface PcmLayout {
+  readonly byteOrder: "big" | "little";
+  /** Integers with 0 as their lowest value; of 8 bits only. */
+  readonly isUnsigned?: true;
+}
 
 /**
  * Decodes `count` samples that lie `stride` bytes apart.
@@ -22,7 +33,7 @@ type Decoder = (
 
 const leastBlockFrames = 65_536;
 const leastBlockBytes = 1 << 20;
-/** Bytes kept free before the block, so that a 24-bit sample can be fetched as the top of 32. */
+/** Bytes kept free around the block, so that a 24-bit sample can be fetched as the top of 32. */
 const lead = 8;
 
 /**
@@ -30,13 +41,13 @@ const lead = 8;
  *
  * @throws DeskroundError `no-such-file`
  */
-export function openPcmSamples(info: RecordingInfo): SampleReader {
+export function openPcmSamples(info: PcmInfo): SampleReader {
   const { bits, channels, frames } = info;
   const sampleBytes = bits / 8;
   const frameBytes = sampleBytes * channels;
   const roomFrames = Math.max(leastBlockFrames, Math.floor(leastBlockBytes / frameBytes));
   const blockFrames = Math.min(roomFrames, frames);
-  const bytes = new Uint8Array(lead + blockFrames * frameBytes);
+  const bytes = new Uint8Array(lead + blockFrames * frameBytes + lead);
   const view = new DataView(bytes.buffer);
   const decode = decoderFor(info);
   const source = openFile(info.file);
@@ -56,7 +67,7 @@ export function openPcmSamples(info: RecordingInfo): SampleReader {
     const from = info.dataOffset + (first + have) * frameBytes;
     const target = bytes.subarray(lead + have * frameBytes, lead + wanted * frameBytes);
     heldFrames = 0;
-    if (source.readInto(target, from) < target.length) throw shrunk(info);
+    if (source.readInto(target, from) < target.length) throw shrunkError(info.file);
     heldFirst = first;
     heldFrames = wanted;
   }
@@ -89,12 +100,6 @@ export function openPcmSamples(info: RecordingInfo): SampleReader {
   };
 }
 
-function shrunk(info: RecordingInfo): DeskroundError {
-  const message = `${toDisplayName(info.file)}: the file became shorter while it was read.`;
-  const hint = "Stop the recording or the copying first, then try again.";
-  return new DeskroundError("recording-damaged", message, hint);
-}
-
 /**
  * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. Full
  * scale lies at 12 to 24 dBu, so 40 dB above it is 300 V and more: no desk gives that. Such a sample
@@ -102,62 +107,89 @@ function shrunk(info: RecordingInfo): DeskroundError {
  */
 const mostMagnitude = 100;
 
-function decoderFor({ sampleFormat, bits }: RecordingInfo): Decoder {
-  if (sampleFormat === "float") return bits === 64 ? decodeFloat64 : decodeFloat32;
-  if (bits === 16) return decodeInt16;
-  return bits === 24 ? decodeInt24 : decodeInt32;
+function decoderFor({ sampleFormat, bits, layout }: PcmInfo): Decoder {
+  const isLittle = layout?.byteOrder !== "big";
+  if (sampleFormat === "float") return bits === 64 ? float64(isLittle) : float32(isLittle);
+  if (bits === 8) return layout?.isUnsigned ? decodeUint8 : decodeInt8;
+  if (bits === 16) return int16(isLittle);
+  return bits === 24 ? int24(isLittle) : int32(isLittle);
 }
 
-const decodeInt16: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -15;
+const decodeInt8: Decoder = (view, offset, stride, count, out, at) => {
+  const scale = 2 ** -7;
+  for (let i = 0, p = offset; i < count; i++, p += stride) out[at + i] = view.getInt8(p) * scale;
+  return 0;
+};
+
+const decodeUint8: Decoder = (view, offset, stride, count, out, at) => {
+  const scale = 2 ** -7;
   for (let i = 0, p = offset; i < count; i++, p += stride) {
-    out[at + i] = view.getInt16(p, true) * scale;
+    out[at + i] = (view.getUint8(p) - 128) * scale;
   }
   return 0;
 };
 
-const decodeInt24: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -23;
-  for (let i = 0, p = offset - 1; i < count; i++, p += stride) {
-    out[at + i] = (view.getInt32(p, true) >> 8) * scale;
-  }
-  return 0;
-};
-
-const decodeInt32: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -31;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    out[at + i] = view.getInt32(p, true) * scale;
-  }
-  return 0;
-};
-
-const decodeFloat32: Decoder = (view, offset, stride, count, out, at) => {
-  let bad = 0;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    const sample = view.getFloat32(p, true);
-    // No comparison holds for NaN.
-    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
-      out[at + i] = sample;
-    } else {
-      out[at + i] = 0;
-      bad++;
+const int16 =
+  (isLittle: boolean): Decoder =>
+  (view, offset, stride, count, out, at) => {
+    const scale = 2 ** -15;
+    for (let i = 0, p = offset; i < count; i++, p += stride) {
+      out[at + i] = view.getInt16(p, isLittle) * scale;
     }
-  }
-  return bad;
-};
+    return 0;
+  };
 
-const decodeFloat64: Decoder = (view, offset, stride, count, out, at) => {
-  let bad = 0;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    const sample = view.getFloat64(p, true);
-    // No comparison holds for NaN.
-    if (sample >= -mostMagnitude && sample <= mostMagnitude) {
-      out[at + i] = sample;
-    } else {
-      out[at + i] = 0;
-      bad++;
+const int24 =
+  (isLittle: boolean): Decoder =>
+  (view, offset, stride, count, out, at) => {
+    const scale = 2 ** -23;
+    // The byte beyond the sample is the lowest of the 32 bits, before it or after it.
+    for (let i = 0, p = isLittle ? offset - 1 : offset; i < count; i++, p += stride) {
+      out[at + i] = (view.getInt32(p, isLittle) >> 8) * scale;
     }
-  }
-  return bad;
-};
+    return 0;
+  };
+
+const int32 =
+  (isLittle: boolean): Decoder =>
+  (view, offset, stride, count, out, at) => {
+    const scale = 2 ** -31;
+    for (let i = 0, p = offset; i < count; i++, p += stride) {
+      out[at + i] = view.getInt32(p, isLittle) * scale;
+    }
+    return 0;
+  };
+
+const float32 =
+  (isLittle: boolean): Decoder =>
+  (view, offset, stride, count, out, at) => {
+    let bad = 0;
+    for (let i = 0, p = offset; i < count; i++, p += stride) {
+      const sample = view.getFloat32(p, isLittle);
+      // No comparison holds for NaN.
+      if (sample >= -mostMagnitude && sample <= mostMagnitude) {
+        out[at + i] = sample;
+      } else {
+        out[at + i] = 0;
+        bad++;
+      }
+    }
+    return bad;
+  };
+
+const float64 =
+  (isLittle: boolean): Decoder =>
+  (view, offset, stride, count, out, at) => {
+    let bad = 0;
+    for (let i = 0, p = offset; i < count; i++, p += stride) {
+      const sample = view.getFloat64(p, isLittle);
+      // No comparison holds for NaN.
+      if (sample >= -mostMagnitude && sample <= mostMagnitude) {
+        out[at + i] = sample;
+      } else {
+        out[at + i] = 0;
+        bad++;
+      }
+    }
+    return bad;
+  };

@@ -15,6 +15,11 @@ export interface SampleReader {
    */
   readonly badSamples: number;
   /**
+   * Set once all samples were read in order and are not those that the file's own checksum was made
+   * of.
+   */
+  readonly isAltered?: boolean;
+  /**
    * Decodes one channel to full scale ±1; integers are divided by 2^(bits−1).
    *
    * @param firstFrame first sample frame, from 0

@@ -4,7 +4,7 @@ import type { SampleReader } from "../containers/sample-reader.js";
 import type { IncompleteReturn, RecordingInfo, SignalReturn } from "../types.js";
 import { mergeChannelReturns, splitChannelReturns } from "./channels.js";
 import { findIncompleteReturns, type LoneMarker } from "./incomplete-returns.js";
-import { formatInvalidWarnings } from "./invalid-samples.js";
+import { formatFileWarnings } from "./invalid-samples.js";
 import type { ChannelLevels } from "./level-meter.js";
 import { findMarker, locateReturn } from "./locate-return.js";
 import { type Marker, pairChirps } from "./markers.js";
@@ -54,6 +54,8 @@ export interface PairedMarkers {
   readonly lone: readonly LoneMarker[];
   readonly strange: number;
   readonly heard: readonly ChannelLevels[];
+  /** Set where the samples are not those that the file's own checksum was made of. */
+  readonly isAltered?: true;
 }
 
 /**
@@ -84,7 +86,7 @@ export function findReturns(
  * @param scans of all stretches of a capture, in their order
  */
 export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedMarkers {
-  const { chirps, heard } = mergeScans(scans, sampleRate);
+  const { chirps, heard, isAltered } = mergeScans(scans, sampleRate);
   const channels = chirps.map((own, channel) => {
     const { markers, strange } = pairChirps(own, sampleRate);
     return { ...pairsOf(markers, channel, sampleRate), strange: strange.length };
@@ -94,6 +96,7 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
     lone: channels.flatMap(({ lone }) => lone),
     strange: channels.reduce((sum, { strange }) => sum + strange, 0),
     heard,
+    ...(isAltered ? { isAltered } : {}),
   };
 }
 
@@ -104,14 +107,15 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
  */
 export function buildSearchResult(
   info: RecordingInfo,
-  { lone, strange, heard }: PairedMarkers,
+  { lone, strange, heard, isAltered }: PairedMarkers,
   returns: readonly SignalReturn[],
   { channels }: SearchScope,
 ): SearchResult {
   const { file, sampleRate } = info;
-  const bad = formatInvalidWarnings(
+  const bad = formatFileWarnings(
     info,
     heard.map((one) => one.bad),
+    isAltered,
   );
   if (channels === "paths") {
     const cuts = Array.from({ length: info.channels }, (_, channel) => {

@@ -15,10 +15,13 @@ export interface InvalidSpan {
 /** What to do about a recording with such samples. */
 export const invalidAdvice =
   "The program or the disk that wrote them failed: record again, as integers if it recurs.";
+/** The same where they are lost in what is compressed, and the recorder may still have them. */
+const damagedAdvice =
+  "Copy the file again from the recorder; if that one is damaged too, record again.";
 
 /** Why a return with such samples is of no use; completes "1/mic: …". */
 export const invalidReason =
-  "some of its samples are no numbers, or far beyond full scale: the program or the disk that wrote them failed; record it again, as integers if it recurs";
+  "some of its samples are no numbers, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it recurs";
 
 /** Places are known to so many frames: near enough to be found by ear. */
 const pieceFrames = 1024;
@@ -88,7 +91,7 @@ export function isInvalidWithin(
  * @returns sentences for the user, none where all samples are some
  */
 export function formatInvalidWarnings(
-  { file, sampleRate, channels: count }: RecordingInfo,
+  { file, sampleRate, channels: count, isCompressed }: RecordingInfo,
   channels: readonly (readonly InvalidSpan[])[],
 ): readonly string[] {
   const all = mergeInvalidSpans(channels.flat(), sampleRate);
@@ -100,9 +103,34 @@ export function formatInvalidWarnings(
   const where = `between ${fromS.toFixed(1)} s and ${untilS.toFixed(1)} s`;
   const places = all.length > 1 ? `, in ${all.length} places,` : "";
   const bad = countInvalid(all);
+  if (isCompressed) {
+    const lost = countInvalid(mergeInvalidSpans(channels[concerned[0]], sampleRate));
+    return [
+      `${toDisplayName(file)}: ${lost} sample frames ${where}${places} are damaged, the file's checksums fail there, and were taken as silence. ${damagedAdvice}`,
+    ];
+  }
   const what =
     bad === 1
       ? `1 sample${whose} ${where} is no number, or far beyond full scale, and was`
       : `${bad} samples${whose} ${where}${places} are no numbers, or far beyond full scale, and were`;
   return [`${toDisplayName(file)}: ${what} taken as silence. ${invalidAdvice}`];
+}
+
+/**
+ * Says of a capture what is wrong with its samples.
+ *
+ * @param channels the stretches of each channel with samples that are none
+ * @param isAltered whether they are not those that the file's own checksum was made of
+ */
+export function formatFileWarnings(
+  info: RecordingInfo,
+  channels: readonly (readonly InvalidSpan[])[],
+  isAltered: true | undefined,
+): readonly string[] {
+  const invalid = formatInvalidWarnings(info, channels);
+  // Samples that were lost are reason enough.
+  if (invalid.length > 0 || !isAltered) return invalid;
+  return [
+    `${toDisplayName(info.file)}: its samples are not those that it was made of: each part of it is sound, but the checksum over all of them fails. The file was changed after it was written: copy it again from the recorder.`,
+  ];
 }

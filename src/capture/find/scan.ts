@@ -11,6 +11,8 @@ export interface Scan {
   /** In the order of time, frames of the capture. */
   readonly chirps: readonly (readonly Chirp[])[];
   readonly heard: readonly ChannelLevels[];
+  /** Set where the samples are not those that the file's own checksum was made of. */
+  readonly isAltered?: true;
 }
 
 const blockFrames = 65_536;
@@ -76,6 +78,7 @@ export function scanBlock(
         .filter(({ at }) => at >= from - slack && at < until + slack),
     ),
     heard: listeners.map((one, channel) => ({ ...one.heard(), bad: bad[channel] })),
+    ...(reader.isAltered ? { isAltered: true } : {}),
   };
 }
 
@@ -112,5 +115,6 @@ export function mergeScans(scans: readonly Scan[], sampleRate: number): Scan {
         sampleRate,
       ),
     ),
+    ...(scans.some(({ isAltered }) => isAltered) ? { isAltered: true } : {}),
   };
 }

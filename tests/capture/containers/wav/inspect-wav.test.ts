@@ -238,7 +238,7 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
       "another format by its name",
       ascii("ID3\x04 and more"),
       "not-a-recording",
-      /begins with `ID3`, which is not a WAV file/,
+      /begins with `ID3`, which is not a WAV, FLAC or AIFF file/,
     ],
     ["text", ascii("notes"), "not-a-recording", /begins with `note`/],
     [

@@ -1,0 +1,67 @@
+import type { CuePoint } from "../../types.js";
+import { decodeChunkText } from "../plain-text.js";
+
+/**
+ * Contents of the chunks of AIFF (Apple, Audio Interchange File Format 1.3, 1989) and AIFF-C (Apple,
+ * draft of 1991). Counts found in the file are bounds, never sizes to allocate.
+ */
+
+/** What the `COMM` chunk says. */
+export interface Common {
+  readonly channels: number;
+  readonly frames: number;
+  /** Bits of a sample; in the file it takes whole bytes, the unused bits last. */
+  readonly bits: number;
+  /** Hertz; NaN where the field holds no number. */
+  readonly sampleRate: number;
+  /** Four characters, in AIFF-C only. */
+  readonly compression?: string;
+}
+
+/** Bytes of a `COMM` chunk that are looked at, and the least that it has. */
+export const mostCommonBytes = 22;
+export const leastCommonBytes = 18;
+
+/**
+ * Reads a `COMM` chunk.
+ *
+ * @param bytes 18 at least
+ */
+export function readCommon(bytes: Uint8Array): Common {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  const compression = Buffer.from(bytes.subarray(18, 22)).toString("latin1");
+  return {
+    channels: view.getUint16(0),
+    frames: view.getUint32(2),
+    bits: view.getUint16(6),
+    sampleRate: readExtended(view, 8),
+    ...(bytes.length >= 22 ? { compression } : {}),
+  };
+}
+
+/** A number of 80 bits, extended precision of IEEE 754: here always positive. */
+function readExtended(view: DataView, at: number): number {
+  const exponent = view.getUint16(at);
+  const mantissa = Number(view.getBigUint64(at + 2));
+  if (exponent >= 0x7fff) return Number.NaN;
+  return mantissa * 2 ** (exponent - 16_383 - 63);
+}
+
+/** A marker has eight bytes and more; more of them than this are not read. */
+export const mostMarkBytes = 1 << 20;
+
+/** Markers of a `MARK` chunk, in the order of the file. */
+export function readMarks(bytes: Uint8Array): readonly CuePoint[] {
+  const marks: CuePoint[] = [];
+  if (bytes.length < 2) return marks;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  const count = view.getUint16(0);
+  for (let at = 2; marks.length < count && at + 7 <= bytes.length; ) {
+    const length = bytes[at + 6];
+    const label = decodeChunkText(bytes.subarray(at + 7, at + 7 + length));
+    marks.push({ position: view.getUint32(at + 2), label });
+    // A text takes an even number of bytes, the one of its length counted.
+    at += 7 + length + ((length + 1) % 2);
+  }
+  return marks;
+}

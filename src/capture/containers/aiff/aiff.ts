@@ -1,0 +1,17 @@
+import { decodeLatin1 } from "../chunks/chunk-headers.js";
+import type { Container } from "../container.js";
+import { openPcmSamples, type PcmInfo } from "../pcm-samples.js";
+import { inspectAiff } from "./inspect-aiff.js";
+
+/**
+ * AIFF, and AIFF-C with samples that are not compressed. Both are three chunks around samples as they
+ * are, so they are read here without a library.
+ */
+export const aiff: Container<PcmInfo> = {
+  name: "AIFF",
+  extensions: ["aiff", "aif", "aifc"],
+  isOne: (head) =>
+    decodeLatin1(head, 0, 4) === "FORM" && ["AIFF", "AIFC"].includes(decodeLatin1(head, 8, 12)),
+  inspect: inspectAiff,
+  openSamples: openPcmSamples,
+};

@@ -1,0 +1,76 @@
+/** Turns whole frames of FLAC into samples. */
+export interface FlacDecoder {
+  /**
+   * Decodes one frame.
+   *
+   * @param frame the first of its stream, its checksums right: after any other the library would put
+   *   silence in for frames that it misses
+   * @returns one array a channel of integers; undefined where the frame holds nothing that can be decoded
+   */
+  decode(frame: Uint8Array): readonly Float32Array[] | undefined;
+}
+
+/** What is used of the library's decoder: its own decoder, which works in this thread. */
+interface Decoded {
+  readonly channelData: readonly Float32Array[];
+  readonly samplesDecoded: number;
+  readonly errors: readonly unknown[];
+}
+
+interface InnerDecoder {
+  decodeFrames(frames: readonly Uint8Array[]): Decoded;
+}
+
+/** The largest frame that the library takes in one piece. */
+export const mostDecodableBytes = 65_535 * 8;
+
+/**
+ * Loads the decoder, libFLAC compiled to WebAssembly by @wasm-audio-decoders/flac, on first use: only
+ * who meets a FLAC file waits for it. Every reader has its own, as a decoder has a state.
+ *
+ * The library's public functions answer by promises, though they have nothing to wait for once the
+ * decoder is ready; samples are read here a block at a time in the midst of numeric work, which can
+ * wait for none. So the decoder behind them is called, as its own wrapper calls it. The version is
+ * pinned, and a test decodes with it.
+ *
+ * @param bits word length of the stream, up to 24
+ */
+export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
+  const { FLACDecoder } = await import("@wasm-audio-decoders/flac");
+  const outer = new FLACDecoder();
+  await outer.ready;
+  const inner = (outer as unknown as { readonly _decoder: InnerDecoder })._decoder;
+  // Floats that the library divides by the largest integer; rounded, all 2^24 come back as they were.
+  const largest = 2 ** (bits - 1) - 1;
+  let hasFailed = false;
+  return {
+    decode(frame) {
+      if (hasFailed) return undefined;
+      let decoded: Decoded;
+      try {
+        decoded = silently(() => inner.decodeFrames([frame]));
+      } catch {
+        // WebAssembly that was stopped in the midst of its work cannot be trusted with more.
+        hasFailed = true;
+        return undefined;
+      }
+      const { channelData, samplesDecoded, errors } = decoded;
+      if (samplesDecoded === 0 || errors.length > 0) return undefined;
+      for (const samples of channelData) {
+        for (let i = 0; i < samples.length; i++) samples[i] = Math.round(samples[i] * largest);
+      }
+      return channelData;
+    },
+  };
+}
+
+/** The library writes its errors to the console too; they are told to the user in our own words. */
+function silently<T>(work: () => T): T {
+  const { error } = console;
+  console.error = () => {};
+  try {
+    return work();
+  } finally {
+    console.error = error;
+  }
+}
