@@ -21,6 +21,16 @@ interface InnerDecoder {
   decodeFrames(frames: readonly Uint8Array[]): Decoded;
 }
 
+/** Its own types declare nothing of the decoder within, so that all is declared here. */
+interface Library {
+  readonly FLACDecoder: new () => {
+    readonly ready: Promise<void>;
+    readonly _decoder: InnerDecoder;
+  };
+}
+
+const library: string = "@wasm-audio-decoders/flac";
+
 /** The largest frame that the library takes in one piece. */
 export const mostDecodableBytes = 65_535 * 8;
 
@@ -36,10 +46,10 @@ export const mostDecodableBytes = 65_535 * 8;
  * @param bits word length of the stream, up to 24
  */
 export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
-  const { FLACDecoder } = await import("@wasm-audio-decoders/flac");
+  const { FLACDecoder }: Library = await import(library);
   const outer = new FLACDecoder();
   await outer.ready;
-  const inner = (outer as unknown as { readonly _decoder: InnerDecoder })._decoder;
+  const inner = outer._decoder;
   // Floats that the library divides by the largest integer; rounded, all 2^24 come back as they were.
   const largest = 2 ** (bits - 1) - 1;
   let hasFailed = false;
