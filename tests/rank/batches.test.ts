@@ -59,3 +59,113 @@ describe("batchesOf", () => {
     expect(findBatches(family(mixed))).toEqual([]);
   });
 });
+
+/**
+ * Ashman's D of two crowds with the scatter that any crowd is granted, a quarter of the practical
+ * floor: |μ₁ − μ₂| / √((σ₁² + σ₂² + g²)/2), and 5 asked for. Practical floors: docs/readings.md. Of
+ * six paths there is but one way to make two crowds of three.
+ */
+describe("where a family is parted", () => {
+  const [hissFloor, thdFloor] = [2, 4];
+  type Values = Readonly<Record<string, readonly number[]>>;
+  const paths = (values: Values) =>
+    family(
+      Object.values(values)[0].map((_, i) =>
+        measurement(
+          Object.fromEntries(Object.entries(values).map(([id, own]) => [id, reading(own[i])])),
+        ),
+      ),
+    );
+  const count = (values: Values) => findBatches(paths(values)).length;
+  /** `n` values, of which those from `from` on lie `db` higher. */
+  const step = (n: number, from: number, db: number) =>
+    Array.from({ length: n }, (_, i) => -90 + (i < from ? 0 : db));
+  const thd = step(6, 3, 2 * thdFloor);
+
+  it("asks for six paths, and for three on either side", () => {
+    const parted = (n: number, from: number) =>
+      count({ hiss: step(n, from, 4), thd: step(n, from, 2 * thdFloor) });
+    expect([parted(6, 3), parted(5, 3), parted(5, 2)]).toEqual([1, 0, 0]);
+    expect([parted(6, 1), parted(6, 5), parted(12, 1)]).toEqual([0, 0, 0]);
+  });
+
+  it("asks for five standard deviations of crowds without a scatter of their own", () => {
+    // D = 5 at 5/(4√2) of the floor
+    const edge = (5 / (4 * Math.SQRT2)) * hissFloor;
+    const parted = (db: number) => count({ hiss: step(6, 3, db), thd });
+    expect([0.99, 1.01, -0.99, -1.01].map((share) => parted(share * edge))).toEqual([0, 1, 0, 1]);
+  });
+
+  it("asks for half a practical floor however clean the parting is", () => {
+    // a floor of 1 dB: a scatter of a quarter is granted, and D = 5 needs 0.88 dB
+    const parted = (db: number) => count({ headroom: step(6, 3, db), thd });
+    const edge = 5 / (4 * Math.SQRT2);
+    expect([0.99, 1.01].map((share) => parted(share * edge))).toEqual([0, 1]);
+  });
+
+  it.each([
+    [0.5, 0.5],
+    [0.5, 0.1],
+    [0.1, 0.5],
+  ])("takes the scatter of both sides into account: %d and %d dB", (low, high) => {
+    // Qn of −s, 0, s is 2.2219 · 0.994 · s (Rousseeuw & Croux, 1993)
+    const [qnLow, qnHigh] = [low, high].map((s) => 2.2219 * 0.994 * s);
+    const edge = 5 * Math.sqrt((qnLow ** 2 + qnHigh ** 2 + (hissFloor / 4) ** 2) / 2);
+    const parted = (apart: number) =>
+      count({
+        hiss: [-1, 0, 1].map((k) => k * low).concat([-1, 0, 1].map((k) => apart + k * high)),
+        thd,
+      });
+    expect([parted(0.99 * edge), parted(1.01 * edge)]).toEqual([0, 1]);
+  });
+
+  it("takes a difference of more than four practical floors for an ailment", () => {
+    const parted = (floors: number) => count({ hiss: step(6, 3, floors * hissFloor), thd });
+    expect([3.99, 4.01].map(parted)).toEqual([1, 0]);
+  });
+
+  it("compares corners by their ratio: from 0.35 octaves to 1.6", () => {
+    const edge = (5 / (4 * Math.SQRT2)) * 0.4;
+    const parted = (octaves: number) =>
+      count({ cornerLow: step(6, 3, octaves).map((log) => 2 ** (log + 92)), thd });
+    expect([0.98 * edge, 1.02 * edge, 1.59, 1.61].map(parted)).toEqual([0, 1, 1, 0]);
+  });
+
+  it("counts readings that hang on one another as one", () => {
+    const parted = (ids: readonly string[]) =>
+      count(Object.fromEntries(ids.map((id) => [id, step(6, 3, 4.5)])));
+    expect(parted(["hiss", "noiseA"])).toBe(0);
+    expect(parted(["thd", "imd"])).toBe(0);
+    expect(parted(["hiss"])).toBe(0);
+    expect(parted(["noiseA", "imd"])).toBe(1);
+    expect(parted(["hiss", "hum"])).toBe(0);
+  });
+
+  it("lays readings over one another that move in opposite ways", () => {
+    const all = paths({
+      hiss: step(6, 3, -4),
+      thd: step(6, 3, 2 * thdFloor),
+      headroom: step(6, 3, -2),
+    });
+    const [found] = findBatches(all);
+    expect(found.members).toEqual([
+      all.slice(0, 3).map(({ path }) => path),
+      all.slice(3).map(({ path }) => path),
+    ]);
+    expect(found.differ).toHaveLength(3);
+  });
+
+  it("gives each path its batch as its family, and leaves others alone", () => {
+    const named = ["1/mic", "2/mic", "3/mic", "9/mic"].map((path) => ({ path, family: "mic" }));
+    const other = { path: "1/line", family: "line" };
+    const members = [["1/mic", "3/mic"], ["2/mic"]] as const;
+    const applied = applyBatches([...named, other], [{ family: "mic", members, differ: [] }]);
+    expect(applied).toEqual([
+      { path: "1/mic", family: "mic, batch A" },
+      { path: "2/mic", family: "mic, batch B" },
+      { path: "3/mic", family: "mic, batch A" },
+      { path: "9/mic", family: "mic" },
+      other,
+    ]);
+  });
+});
