@@ -1,0 +1,57 @@
+import { describe, expect, it, test } from "vitest";
+import { splitIntoEpochs } from "../../../src/history/trend/epochs.js";
+import { reading } from "../../helpers/families.js";
+import { family, round } from "../rounds-of.js";
+
+const at = (year: number, levels: readonly number[], more: Parameters<typeof round>[2] = {}) =>
+  round(
+    `${year}-05-01`,
+    family(levels.length, (k) => ({ readings: { level: reading(levels[k], "dBFS") } })),
+    more,
+  );
+const epochs = (...rounds: Parameters<typeof splitIntoEpochs>[0]) => splitIntoEpochs(rounds).epochs;
+
+describe("splitIntoEpochs", () => {
+  const level = [0, 0, 0, 0];
+
+  test.each([
+    [[1, 1, 1, 1], 1],
+    [[-1, -1, -1, -1], 1],
+    [[0.99, 0.99, 0.99, 0.99], 0],
+    // three of four within half a decibel of the middle step
+    [[2, 2, 2, -8], 1],
+    [[2, 2, -8, -8], 0],
+    [[2, 2.49, 2, 2], 1],
+  ])("levels that step by %j dB begin an epoch: %d", (steps, epoch) => {
+    expect(epochs(at(2030, level), at(2031, steps))).toEqual([0, epoch]);
+  });
+
+  it("needs three paths to tell", () => {
+    expect(epochs(at(2030, [0, 0]), at(2031, [5, 5]))).toEqual([0, 0]);
+    expect(epochs(at(2030, [0, 0, 0]), at(2031, [5, 5, 5]))).toEqual([0, 1]);
+  });
+
+  it("counts on, and stays where nothing changed", () => {
+    const up = [5, 5, 5, 5];
+    expect(epochs(at(2030, level), at(2031, level), at(2032, up), at(2033, level))).toEqual([
+      0, 0, 1, 2,
+    ]);
+  });
+
+  it("begins one with another sample rate or another level of the tones", () => {
+    const one = at(2030, level);
+    const { signal } = one;
+    const rate = at(2031, level, { signal: { ...signal, sampleRate: 2 * signal.sampleRate } });
+    const tones = at(2031, level, { signal: { ...signal, nominalDbfs: signal.nominalDbfs - 6 } });
+    expect(epochs(one, rate)).toEqual([0, 1]);
+    expect(epochs(one, tones)).toEqual([0, 1]);
+  });
+
+  it("says which way the level went, and by how much", () => {
+    const { notes } = splitIntoEpochs([at(2030, level), at(2031, [-3.04, -3.04, -3.04])]);
+    expect(notes).toHaveLength(1);
+    expect(notes[0]).toMatch(/2031-05-01-01.*−3\.0 dB/);
+    const up = splitIntoEpochs([at(2030, level), at(2031, [3.04, 3.04, 3.04])]).notes;
+    expect(up[0]).toMatch(/\+3\.0 dB/);
+  });
+});
