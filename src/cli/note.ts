@@ -18,6 +18,8 @@ export function addNote(program: Command): void {
   addAdd(group);
   addMeter(group);
   addDone(group);
+  addOff(group);
+  addBack(group);
   addList(group);
   addShow(group);
   addClose(group);
@@ -112,6 +114,32 @@ function addDone(group: Command): void {
       const { noteRepair } = await import("../jobs/note.js");
       const request = { ...head(options), place, text: words.join(" "), parts: options.part };
       await printNoted(noteRepair(request), options);
+    });
+}
+
+function addOff(group: Command): void {
+  withNoteOptions(group.command("off"))
+    .description("note what is taken off the desk: it is not closed without it")
+    .argument("<place>", placeWords)
+    .argument("<what...>", "what comes off: bottom cover")
+    .action(async (place: string, words: string[], options: NoteOptions) => {
+      const { noteOff } = await import("../jobs/note.js");
+      await printNoted(noteOff({ ...head(options), place, what: words.join(" ") }), options);
+    });
+}
+
+function addBack(group: Command): void {
+  withNoteOptions(group.command("back"))
+    .description("note that it is back on")
+    .argument("<place>", `the note (n12), ${placeWords}, or all`)
+    .argument("[what...]", "what is back, where more came off that place")
+    .action(async (place: string, words: string[], options: NoteOptions) => {
+      const { noteBack } = await import("../jobs/note.js");
+      const what = words.length === 0 ? undefined : words.join(" ");
+      const back = noteBack({ ...head(options), place, ...given({ what }) });
+      if (options.json) return printJson(back.map(plainNote));
+      const { formatSummary } = await import("../report/notebook.js");
+      for (const entry of back) printMessage(`${entry.id}: ${formatSummary(entry)}`);
     });
 }
 

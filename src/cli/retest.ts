@@ -1,9 +1,10 @@
 import { exitCode } from "../errors.js";
 import type { AnalyzeRequest } from "../jobs/types.js";
+import type { GateVerdict } from "../service/retest/types.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
-/** Measures a re-test, prints what became of each item, and sets the exit code. */
+/** Measures a re-test, prints whether the desk can be closed, and sets the exit code. */
 export async function printRetest(request: AnalyzeRequest, as: "json" | "text"): Promise<void> {
   const { analyzeRetest } = await import("../jobs/retest.js");
   const { renderAssignment } = await import("../report/assignment.js");
@@ -13,9 +14,14 @@ export async function printRetest(request: AnalyzeRequest, as: "json" | "text"):
     ),
   );
   if (request.keep === "store") printMessage(`Stored round ${round.id}.`);
-  const complete = round.paths.every(({ status }) => status === "measured");
-  process.exitCode = complete ? exitCode.done : exitCode.incomplete;
+  process.exitCode = exitCodes[retest.gate.verdict];
   if (as === "json") return printJson({ ...retest, closed });
   const { renderRetest } = await import("../report/retest.js");
   printReport(renderRetest(retest, closed, getReportStyle()));
 }
+
+const exitCodes: Readonly<Record<GateVerdict, number>> = {
+  close: exitCode.done,
+  "do-not-close": exitCode.checkFailed,
+  "cannot-tell": exitCode.incomplete,
+};

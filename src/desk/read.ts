@@ -223,6 +223,7 @@ function build(text: DeskText, faults: Fault[]): Desk {
   });
   const { captures, channels } = text;
   return {
+    ...(text.id === undefined ? {} : { id: text.id }),
     name,
     mainsHz: text.mains,
     strips,

@@ -53,6 +53,10 @@ const ageSchema = z.strictObject({
 /** The shape of desk.yaml, with every name of a strip still as text. */
 export const deskSchema = z.strictObject({
   version: z.literal(1).default(1),
+  id: z
+    .string()
+    .regex(/^[a-z0-9][a-z0-9-]{3,39}$/)
+    .optional(),
   name: z.string(),
   mains: z.literal([50, 60]),
   strips,
@@ -85,6 +89,7 @@ const levelAllowed = "a number of dBu from -80 to 30, without a unit";
 
 const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   version: "1",
+  id: "4 to 40 small letters, digits and hyphens, as `deskround init` wrote it",
   name: "a text",
   mains: "50 or 60, without a unit",
   strips: `a number of strips (24), ${stripsAllowed}`,

@@ -4,6 +4,8 @@ import { parseCountOrStrips } from "./strips.js";
 
 /** What is known of a desk before its file is written; the rest is filled in by hand. */
 export interface StarterRequest {
+  /** See {@link createDeskId}; absent: the file has none. */
+  readonly id?: string;
   readonly name: string;
   /** A number of strips, a range or names: `24`, `1-24`, `1,2,3A`. */
   readonly strips: string;
@@ -41,11 +43,11 @@ const unknown: Usual = {
  *
  * @throws DeskroundError `usage` for a name that cannot stand in a desk file
  */
-export function formatStarterDesk({ name, strips, inputs, mainsHz }: StarterRequest): string {
+export function formatStarterDesk({ id, name, strips, inputs, mainsHz }: StarterRequest): string {
   return `# The desk under care. Lines that begin with # are notes; change the rest.
 version: 1
 
-name: ${quoted(checkedName(name))}
+${id === undefined ? "" : idLines(id)}name: ${quoted(checkedName(name))}
 
 # Mains frequency where the desk stands, Hz: 50 or 60.
 mains: ${mainsHz}
@@ -88,6 +90,13 @@ order: fewest
 # each line here is a group of its own, all other strips stay together.
 # families:
 #   recapped: 13-24
+`;
+}
+
+function idLines(id: string): string {
+  return `# What its rounds know it by, whatever its name becomes: leave it as it is.
+id: ${id}
+
 `;
 }
 

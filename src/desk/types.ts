@@ -69,6 +69,8 @@ export interface NamePattern {
 
 /** The desk file, read and checked. Paths stand in run-sheet order. */
 export interface Desk {
+  /** What the desk is known by when its name changes; absent in files of before there were ids. */
+  readonly id?: string;
   readonly name: string;
   readonly mainsHz: 50 | 60;
   readonly strips: readonly string[];

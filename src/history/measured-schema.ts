@@ -42,5 +42,9 @@ export const signalSchema = z.looseObject({
   nominalDbfs: z.number(),
 });
 
-export const deskInfoSchema = z.looseObject({ name: z.string(), mainsHz: z.number() });
+export const deskInfoSchema = z.looseObject({
+  id: z.string().exactOptional(),
+  name: z.string(),
+  mainsHz: z.number(),
+});
 export const toolSchema = z.looseObject({ name: z.literal("deskround"), version: z.string() });

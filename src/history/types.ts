@@ -125,13 +125,21 @@ export interface UsedCalibration extends Calibration {
   readonly sha256: string;
 }
 
+/** The desk that a round is of. */
+export interface RoundDesk {
+  /** Stays when the name changes; absent in rounds of a desk file without one. */
+  readonly id?: string;
+  readonly name: string;
+  readonly mainsHz: number;
+}
+
 /** All readings of a desk made on one occasion; kept for ever. */
 export interface Round {
   readonly format: "deskround-round";
   readonly version: 1;
   /** `<date>-<nn>`, also the file's name. */
   readonly id: string;
-  readonly desk: { readonly name: string; readonly mainsHz: number };
+  readonly desk: RoundDesk;
   /** ISO 8601 with time. */
   readonly date: string;
   readonly tool: { readonly name: "deskround"; readonly version: string };

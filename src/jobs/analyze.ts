@@ -253,7 +253,11 @@ function head(
   return {
     format: "deskround-round",
     version: 1,
-    desk: { name: desk.name, mainsHz: desk.mainsHz },
+    desk: {
+      ...(desk.id === undefined ? {} : { id: desk.id }),
+      name: desk.name,
+      mainsHz: desk.mainsHz,
+    },
     date: getDate(request.date),
     tool: { name: "deskround", version: toolVersion },
     signal: buildRoundSignal(one, sampleRate),

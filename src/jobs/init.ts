@@ -1,3 +1,4 @@
+import { randomBytes } from "node:crypto";
 import { join } from "node:path";
 import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
 import { formatStarterDesk, type StarterRequest } from "../desk/starter.js";
@@ -13,7 +14,9 @@ import { writeFileAtomic } from "../write-file-atomic.js";
  */
 export function initDesk(folder: string, request: StarterRequest): string {
   const file = join(getDeskFolder(folder), deskFileName);
-  if (writeFileAtomic(file, formatStarterDesk(request), "new") === "exists") {
+  if (
+    writeFileAtomic(file, formatStarterDesk({ id: createDeskId(), ...request }), "new") === "exists"
+  ) {
     throw new DeskroundError(
       "cannot-write",
       `${file} exists already and was left as it is.`,
@@ -21,4 +24,9 @@ export function initDesk(folder: string, request: StarterRequest): string {
     );
   }
   return file;
+}
+
+/** An id that no two desks share: 40 random bits, written so that nobody has to type it twice. */
+function createDeskId(): string {
+  return `desk-${randomBytes(5).toString("hex")}`;
 }

@@ -2,6 +2,7 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
+import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -61,6 +62,6 @@ export async function readStripLife(
 async function trendsFor(whole: readonly Round[]) {
   const last = whole.at(-1);
   const { minRounds, computeTrends } = await import("../history/trend/trends.js");
-  const alike = whole.filter(({ desk }) => desk.name === last?.desk.name);
+  const alike = whole.filter(({ desk }) => last !== undefined && isSameDesk(desk, last.desk));
   return alike.length < minRounds ? undefined : computeTrends(alike, () => []);
 }

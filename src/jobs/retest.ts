@@ -2,14 +2,17 @@ import { basename, join } from "node:path";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
+import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
+import { assertSameDesk } from "../history/same-desk.js";
 import type { Round } from "../history/types.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { NewNote } from "../service/notebook/types.js";
 import { makePlan } from "../service/plan/plan.js";
-import { judgeRetest, type Retest, type RetestItem } from "../service/plan/retest.js";
-import { listRetestPaths, type RetestPaths } from "../service/plan/retest-paths.js";
+import { judgeRetest } from "../service/retest/judge-retest.js";
+import { listRetestPaths, type RetestPaths } from "../service/retest/retest-paths.js";
+import type { Retest, RetestItem } from "../service/retest/types.js";
 import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
 import { buildSignalTable } from "../signal/signal-table.js";
 import type { Profile, SignalBand } from "../signal/types.js";
@@ -53,29 +56,46 @@ export interface RetestResult {
 
 /**
  * Measures the re-test, stores it as a partial round, holds it against the round that raised the
- * items, and closes in the notebook what is proven mended.
+ * items, and says whether the desk can be closed. Only then is what is proven mended closed in the
+ * notebook.
  *
- * @throws DeskroundError as {@link analyze} and {@link makeRetestSheet}; nothing is closed then
+ * @throws DeskroundError as {@link analyze} and {@link makeRetestSheet}; nothing is stored or closed
+ *   then
  */
 export async function analyzeRetest(
   request: AnalyzeRequest,
   onProgress: OnProgress,
   onAssigned?: OnAssigned,
 ): Promise<RetestResult> {
-  const { base, chosen } = await retestOf(request.desk);
+  const { whole, base, chosen } = await retestOf(request.desk);
+  assertRetestOf(base, whole, getDate(request.date));
   const only = request.only ?? chosen.paths.map(({ path }) => path);
   const round = await analyze({ ...request, only }, onProgress, onAssigned);
   const folder = getDeskFolder(request.desk);
   const notebook = readNotebook(folder);
   const known = listProvenSince(notebook, base);
-  const retest = judgeRetest(base, round, notebook, known);
+  const retest = judgeRetest(base, round, { notebook, chosen, done: known });
+  if (request.keep === "preview" || retest.gate.verdict !== "close") {
+    return { round, retest, closed: [] };
+  }
   const mended = retest.items.filter(
     ({ outcome, key, closes }) => outcome === "mended" && (closes.length > 0 || !known.has(key)),
   );
   const lines = mended.flatMap((item) => closingLines(item, retest, getDate(request.date)));
-  if (request.keep === "preview" || lines.length === 0) return { round, retest, closed: [] };
+  if (lines.length === 0) return { round, retest, closed: [] };
   appendToNotebook(folder, lines);
   return { round, retest, closed: mended.flatMap(({ closes }) => closes).sort(byNumber) };
+}
+
+/** Before an hour of recordings is measured: a re-test is of the same desk, and not before its round. */
+function assertRetestOf(base: Round, desk: Desk, date: string): void {
+  assertSameDesk(base, { id: desk.id, name: desk.name });
+  if (date.slice(0, 10) >= base.date.slice(0, 10)) return;
+  throw new DeskroundError(
+    "usage",
+    `The re-test is dated ${date.slice(0, 10)}, before round ${base.id}, which it would be held against.`,
+    "Give the day of the recordings with --date. Nothing was stored.",
+  );
 }
 
 function closingLines(item: RetestItem, retest: Retest, date: string): readonly NewNote[] {

@@ -2,6 +2,7 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { pickRound } from "../history/pick.js";
 import { compareRoundIds } from "../history/round-id.js";
+import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";
 import { computeTrends } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
@@ -54,7 +55,7 @@ async function readOrSkip(
 ): Promise<Round | undefined> {
   try {
     const round = await readRound(folder, id);
-    if (round.desk.name === last.desk.name) return round;
+    if (isSameDesk(round.desk, last.desk)) return round;
     skipped.push(`Round ${id} is of the desk "${round.desk.name}".`);
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;

@@ -1,5 +1,6 @@
-import type { Outcome, Retest } from "../service/plan/retest.js";
+import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatGate, formatReason, formatSharedChange } from "./gate.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -8,11 +9,12 @@ const order: readonly Outcome[] = [
   "worse",
   "unchanged",
   "better",
+  "cannot tell",
   "not shown",
   "mended",
 ];
 
-/** What a re-test showed, the worst first. */
+/** What a re-test showed: whether the desk can be closed, and why not; then item by item. */
 export function renderRetest(
   retest: Retest,
   closed: readonly string[],
@@ -28,26 +30,32 @@ export function renderRetest(
   const lines = [
     strong(`${retest.desk}, re-test ${retest.round}, against round ${retest.against}`),
     "",
-    ...wrapText(verdict(retest), width).map((line) => strong(line)),
+    ...wrapText(formatGate(retest.gate), width).map((line) => strong(line)),
+    ...retest.gate.reasons.flatMap((reason) =>
+      wrapText(formatReason(reason), width, "  - ", "    "),
+    ),
     "",
+    ...wrapText(formatCounts(retest), width),
     ...retest.notes.flatMap((text) => wrapText(text, width)),
+    ...withinLines(retest, width),
+    "",
   ];
   for (const { strip, name, outcome, figures, staysOpen } of items) {
     const [first, ...rest] = wrapText(
       `strip ${strip}: ${name}`,
       width,
-      outcome.padEnd(11),
-      " ".repeat(11),
+      outcome.padEnd(indent),
+      " ".repeat(indent),
     );
-    lines.push(paint(outcome)(first.slice(0, 10)) + first.slice(10), ...rest);
+    lines.push(paint(outcome)(first.slice(0, indent - 1)) + first.slice(indent - 1), ...rest);
     for (const figure of figures)
-      lines.push(...wrapText(figure, width, " ".repeat(11), " ".repeat(13)));
+      lines.push(...wrapText(figure, width, " ".repeat(indent), " ".repeat(indent + 2)));
     if (outcome === "mended" && staysOpen.length > 0) {
       const text = `${staysOpen.join(", ")} stays open: only use proves it gone; then close it by hand`;
-      lines.push(...wrapText(text, width, " ".repeat(11), " ".repeat(13)));
+      lines.push(...wrapText(text, width, " ".repeat(indent), " ".repeat(indent + 2)));
     }
   }
-  lines.push("");
+  if (items.length > 0) lines.push("");
   if (items.some(({ outcome }) => outcome === "new fault")) {
     lines.push(
       ...wrapText(
@@ -57,13 +65,12 @@ export function renderRetest(
     );
   }
   if (closed.length > 0) lines.push(`Closed in the notebook: ${closed.join(", ")}.`);
-  if (retest.unmeasured.length > 0) {
-    lines.push(...wrapText(`Not measured: ${retest.unmeasured.join(", ")}.`, width));
-  }
   return [...lines, ""].join("\n");
 }
 
-function verdict({ items, measured, unmeasured }: Retest): string {
+const indent = 13;
+
+function formatCounts({ items, measured }: Retest): string {
   const counts = order
     .map((outcome) => ({ outcome, count: items.filter((item) => item.outcome === outcome).length }))
     .filter(({ count }) => count > 0)
@@ -71,11 +78,17 @@ function verdict({ items, measured, unmeasured }: Retest): string {
       ({ outcome, count }) =>
         `${count} ${outcome}${outcome === "new fault" && count > 1 ? "s" : ""}`,
     );
-  const open = items.some(({ outcome }) => outcome !== "mended" && outcome !== "not shown");
   const what = counts.length === 0 ? "Nothing of the plan was on these strips" : counts.join(", ");
-  const ready =
-    open || unmeasured.length > 0
-      ? "Look again before the desk is closed"
-      : "The desk can be closed";
-  return `${what}; ${formatCount(measured, "path")} measured. ${ready}.`;
+  return `${what}; ${formatCount(measured, "path")} measured.`;
+}
+
+/** Changes common to the paths that are no reason to keep the desk open. */
+function withinLines({ shared }: Retest, width: number): readonly string[] {
+  const within = shared.filter(({ standing }) => standing === "within");
+  const lines = within.map((change) => `${formatSharedChange(change)}.`);
+  return lines.length === 0
+    ? []
+    : ["Common to all, within the bounds, and taken off each path:", ...lines].flatMap((text, k) =>
+        k === 0 ? wrapText(text, width) : wrapText(text, width, "  - ", "    "),
+      );
 }

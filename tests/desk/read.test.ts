@@ -137,7 +137,7 @@ describe("a fault in the desk file", () => {
     [
       `${good}colour: red\n`,
       '10: "colour" is not a key that belongs here.',
-      "Keys that belong here: version, name, mains, strips, inputs, families, reference, order",
+      "Keys that belong here: version, id, name, mains, strips, inputs, families, reference, order",
     ],
     [withLine(2, "mains: 55"), '2: "mains" is 55; allowed: 50 or 60, without a unit.', undefined],
     [withLine(2, "mains: 50 Hz"), '2: "mains" is "50 Hz"; allowed: 50 or 60', undefined],

@@ -320,17 +320,52 @@ describe("two rounds", () => {
     ["itself", then, "cannot be its own baseline"],
     [
       "of another desk",
-      { ...then, desk: { name: "Small desk", mainsHz: 50 } },
-      'of the desk "Small desk"',
+      { ...then, desk: { id: "desk-small", name: "Small desk", mainsHz: 50 } },
+      'of the desk "Small desk" (id desk-small)',
     ],
     ["that is later", { ...then, id: "2032-01-01-01" }, "is later than round 2031-01-01-01"],
   ])("are refused when the baseline is %s", (_, baseline, message) => {
-    const later = baseline === then ? then : now({});
+    const desk = { ...then.desk, id: "desk-big" };
+    const later = baseline === then ? then : now({ desk });
     expect(() => compareRounds(later, baseline)).toThrow(message);
   });
 
-  it("of dBFS and dBu have no levels in common, and say so once", () => {
-    const calibrated = now({ calibration: { sha256: "00" } as never }, "dBu");
+  it("of one desk are compared whatever its name was, and before it had an id", () => {
+    const renamed = now({ desk: { ...then.desk, id: "desk-big", name: "The Quillmere desk" } });
+    expect(compareRounds(renamed, then).paths).toHaveLength(3);
+  });
+
+  it("of which one is calibrated are compared in dBFS, by its own calibration", () => {
+    // 0 dBFS is 22 dBu at this input: −18 dBFS are 4 dBu.
+    const input = { channel: 0, returns: 1, fullScale: reading(22, "dBu", 0.2) };
+    const calibration = { sha256: "00", inputs: [{ ...input, readings: {}, curves: {} }] };
+    const take = { file: "a.wav", channel: 0, startSample: 0, driftPpm: 0 };
+    const measured = now({ calibration: calibration as never }, "dBu");
+    const later: Round = {
+      ...measured,
+      paths: measured.paths.map((path) => ({
+        ...path,
+        take,
+        readings: {
+          ...path.readings,
+          level: { ...reading(4.5, "dBu", Math.hypot(0.1, 0.2)), common: 0.2 },
+          gain: reading(0.5, "dB"),
+        },
+      })),
+    };
+    const { notes, paths } = compareRounds(later, then);
+    expect(notes.join()).toMatch(/taken back to dBFS/);
+    const [level] = paths[0].readings;
+    expect(level).toMatchObject({ reading: "level", unit: "dB" });
+    // 4.5 dBu − 22 dB = −17.5 dBFS, half a decibel above −18.
+    expect(level.difference).toBeCloseTo(0.5, 9);
+    expect(level.later.value).toBeCloseTo(-17.5, 9);
+    // Without the calibration's share 0.1 is left.
+    expect(level.later.uncertainty).toBeCloseTo(0.1, 9);
+  });
+
+  it("of dBFS and dBu have no levels in common through an input that is not calibrated", () => {
+    const calibrated = now({ calibration: { sha256: "00", inputs: [] } as never }, "dBu");
     const { notes, paths } = compareRounds(calibrated, then);
     expect(notes).toHaveLength(1);
     expect(paths[0].notCompared).toEqual({ level: "dBFS then, dBu now" });

@@ -1,4 +1,5 @@
 import { DeskroundError } from "../../errors.js";
+import { isSameDesk } from "../../history/same-desk.js";
 import { listRounds, readRound } from "../../history/store.js";
 import type { Round } from "../../history/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
@@ -43,7 +44,7 @@ async function lastRound(folder: string, { desk, signal, calibration }: Round) {
   if (last === undefined) return undefined;
   const earlier = await readRound(folder, last);
   const alike =
-    earlier.desk.name === desk.name &&
+    isSameDesk(earlier.desk, desk) &&
     earlier.signal.profile === signal.profile &&
     (earlier.calibration === null) === (calibration === null);
   return alike ? earlier : undefined;

@@ -1,6 +1,7 @@
 import { toolVersion } from "../../version.js";
 import { createStandingReader } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
+import { bringTogether } from "./common-units.js";
 import { assertBaseline, type Conditions, findConditions } from "./conditions.js";
 import { compareCurves } from "./curves.js";
 import { type PathPair, pairFirstSides, pairSecondSides } from "./path-pairs.js";
@@ -22,13 +23,14 @@ import type {
  * It is found robustly, said once and taken out; what is left of each path's difference is judged
  * against the uncertainty of both measurements, the repeatability and the siblings' scatter.
  *
- * @param later the round in question
- * @param earlier its baseline
+ * @param latest the round in question
+ * @param baseline an earlier one
  * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
  */
-export function compareRounds(later: Round, earlier: Round): RoundComparison {
-  assertBaseline(earlier, later);
-  const held = findConditions(earlier, later);
+export function compareRounds(latest: Round, baseline: Round): RoundComparison {
+  assertBaseline(baseline, latest);
+  const held = findConditions(baseline, latest);
+  const { earlier, later, notes } = bringTogether(baseline, latest);
   const before = new Map(earlier.paths.map((path) => [path.path, path]));
   const first = compareSides(pairFirstSides(before, later.paths), held);
   const second = compareSides(pairSecondSides(before, later.paths), held);
@@ -47,7 +49,7 @@ export function compareRounds(later: Round, earlier: Round): RoundComparison {
     later: { id: later.id, date: later.date },
     days: Math.round((Date.parse(later.date) - Date.parse(earlier.date)) / 86_400_000),
     tool: { name: "deskround", version: toolVersion },
-    notes: held.notes,
+    notes: [...held.partial, ...held.notes, ...notes],
     shifts: joined([...first.shifts, ...second.shifts]),
     paths: [
       ...ofLater.map((path) => {

@@ -2,6 +2,7 @@ import { DeskroundError } from "../../errors.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { compareRoundIds } from "../round-id.js";
+import { assertSameDesk } from "../same-desk.js";
 import type { Round } from "../types.js";
 
 /** What two rounds allow to be compared. */
@@ -10,7 +11,10 @@ export interface Conditions {
   readonly calibration: "same" | "other" | "none";
   /** Why a reading cannot be compared; undefined when it can. */
   readonly refused: (reading: string) => string | undefined;
+  /** What differed, in words. */
   readonly notes: readonly string[];
+  /** That only some paths were asked for, in words. */
+  readonly partial: readonly string[];
 }
 
 /**
@@ -26,13 +30,7 @@ export function assertBaseline(earlier: Round, later: Round): void {
       "Name an earlier round with --with; `deskround show --list` lists them.",
     );
   }
-  if (earlier.desk.name !== later.desk.name) {
-    throw new DeskroundError(
-      "usage",
-      `Round ${earlier.id} is of the desk "${earlier.desk.name}", round ${later.id} of "${later.desk.name}": the one is no baseline for the other.`,
-      "Name a round of the same desk with --with. A desk that was renamed keeps its name in old rounds.",
-    );
-  }
+  assertSameDesk(earlier, later.desk);
   if (compareRoundIds(earlier.id, later.id) > 0) {
     throw new DeskroundError(
       "usage",
@@ -45,12 +43,13 @@ export function assertBaseline(earlier: Round, later: Round): void {
 /** What differed in how two rounds of a desk were made, and what follows from it. */
 export function findConditions(earlier: Round, later: Round): Conditions {
   const notes: string[] = [];
+  const partials: string[] = [];
   const refusals: ((reading: string) => string | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];
   for (const { id, partial } of [earlier, later]) {
     if (partial === undefined) continue;
     const { length } = partial.wanted;
-    notes.push(
+    partials.push(
       `Round ${id} is a partial one: only ${length === 1 ? "the path" : `the ${length} paths`} that it was asked for ${length === 1 ? "is" : "are"} compared.`,
     );
   }
@@ -92,17 +91,6 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       findReadingKind(reading)?.aspect === "hum" ? "the mains have another frequency" : undefined,
     );
   }
-  if ((earlier.calibration === null) !== (later.calibration === null)) {
-    const [levelThen, levelNow] = earlier.calibration === null ? ["dBFS", "dBu"] : ["dBu", "dBFS"];
-    notes.push(
-      `Levels are in ${levelThen} then and in ${levelNow} now, as only one of the rounds is calibrated: levels and gains are not compared, nor is noise.`,
-    );
-    refusals.push((reading) =>
-      findReadingKind(reading)?.relativeUntilCalibrated
-        ? "one gain is absolute, the other relative"
-        : undefined,
-    );
-  }
   return {
     calibration: calibrationOf(earlier, later),
     refused: (reading) => {
@@ -113,6 +101,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       return undefined;
     },
     notes,
+    partial: partials,
   };
 }
 

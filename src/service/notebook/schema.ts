@@ -61,6 +61,16 @@ const repairLine = z.looseObject({
   text,
 });
 
+/** Something taken off the desk; a `close` line of it says that it is back. */
+const offLine = z.looseObject({
+  ...head,
+  kind: z.literal("off"),
+  ...place,
+  /** What was taken off, as written: `bottom cover`. */
+  what: z.string().min(1).max(60),
+  text,
+});
+
 const closeLine = z.looseObject({
   ...head,
   kind: z.literal("close"),
@@ -92,6 +102,7 @@ export const noteLineSchema = z.discriminatedUnion("kind", [
   faultLine,
   meterLine,
   repairLine,
+  offLine,
   closeLine,
   correctLine,
 ]);

@@ -105,7 +105,9 @@ export function listPlanItems(
   done: ReadonlyMap<string, string> = new Map(),
   controls: readonly FaultyControl[] = [],
 ): PlanCandidates {
-  const open = notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed);
+  const open = notebook.entries.filter(
+    ({ line, closed }) => line.kind !== "repair" && line.kind !== "off" && !closed,
+  );
   const meters = listLatestMeters(open);
   const drafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];

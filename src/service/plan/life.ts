@@ -55,6 +55,7 @@ export function buildStripLife(
           words: [`${where}${text}`, ...parts].filter(Boolean).join("; "),
         };
       }
+      if (line.kind === "off") return { date, kind: "done", words: `${where}off: ${line.what}` };
       const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
       return {
         date,

@@ -57,8 +57,9 @@ export function makePlan({
     date,
     round: round?.id ?? null,
     passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
-    openNotes: notebook.entries.filter(({ line, closed }) => line.kind !== "repair" && !closed)
-      .length,
+    openNotes: notebook.entries.filter(
+      ({ line, closed }) => line.kind !== "repair" && line.kind !== "off" && !closed,
+    ).length,
     hours: hours ?? null,
     minutes: opening.minutes,
     openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,

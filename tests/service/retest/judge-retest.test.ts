@@ -2,8 +2,8 @@ import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
-import { judgeRetest } from "../../../src/service/plan/retest.js";
-import { listRetestPaths } from "../../../src/service/plan/retest-paths.js";
+import { judgeRetest } from "../../../src/service/retest/judge-retest.js";
+import { listRetestPaths } from "../../../src/service/retest/retest-paths.js";
 import { path, reading, round } from "../limits/rounds.js";
 
 const notes = (...lines: readonly object[]) =>
@@ -70,17 +70,31 @@ function again(values: readonly number[], lower = 0.8): Round {
   };
 }
 
+/** Strip 7 was worked on; strips 3 to 8 are measured again. */
+const chosen = {
+  touched: ["7"],
+  paths: ["3", "4", "5", "6", "7", "8"].map((name) => ({
+    path: `${name}/mic`,
+    strip: name,
+    input: "mic",
+    family: "mic",
+  })),
+};
+const judge = (later: Round, notebook = notes()) => judgeRetest(base, later, { notebook, chosen });
 const outcomes = (later: Round, notebook = notes()) =>
-  judgeRetest(base, later, notebook).items.map(({ key, outcome }) => [key, outcome]);
+  judge(later, notebook).items.map(({ key, outcome }) => [key, outcome]);
 const hissy = { kind: "fault", strip: "7", text: "hissy" };
 
 describe("judgeRetest", () => {
   it("calls mended what is one of the crowd again, whatever the interface did", () => {
-    const found = judgeRetest(base, again([-80.2, -79.8, -80, -80.1, -80, -80]), notes(hissy));
+    const found = judge(again([-80.2, -79.8, -80, -80.1, -80, -80]), notes(hissy));
     expect(found.items).toMatchObject([
       { key: "7 noisy-device", outcome: "mended", closes: ["n1"], staysOpen: [] },
     ]);
-    expect(found.notes.join()).toMatch(/taken out: hiss −0\.8 dB/);
+    expect(found.shared).toMatchObject([
+      { reading: "hiss", families: ["mic"], bound: 3, standing: "within" },
+    ]);
+    expect(found.shared[0].change).toBeCloseTo(-0.8, 1);
   });
 
   it("calls unchanged what did not move, better and worse what did", () => {
@@ -104,8 +118,7 @@ describe("judgeRetest", () => {
 
   it("leaves open what comes and goes, and what nothing shows", () => {
     const comesAndGoes = { kind: "fault", strip: "7", text: "hiss comes and goes" };
-    const found = judgeRetest(
-      base,
+    const found = judge(
       again([-80.2, -79.8, -80, -80.1, -80, -80]),
       notes(comesAndGoes, { kind: "fault", strip: "5", text: "lamp is odd" }),
     );
@@ -126,7 +139,7 @@ describe("judgeRetest", () => {
     });
     const later = again([-80.2, -79.8, -80, -80.1, -80, -80]);
     const of = (...lines: readonly object[]) =>
-      judgeRetest(base, later, notes(...lines)).items.find(({ strip: name }) => name === "6");
+      judge(later, notes(...lines)).items.find(({ strip: name }) => name === "6");
     expect(of(phantom(31.2))).toMatchObject({ outcome: "not shown", closes: [] });
     expect(of(phantom(31.2), phantom(47.7))).toMatchObject({
       outcome: "mended",
@@ -134,6 +147,89 @@ describe("judgeRetest", () => {
     });
     expect(of(phantom(31.2), phantom(40))).toMatchObject({ outcome: "better", closes: [] });
     expect(of(phantom(31.2), phantom(20))).toMatchObject({ outcome: "worse", closes: [] });
+  });
+});
+
+describe("the gate", () => {
+  const good = [-80.2, -79.8, -80, -80.1, -80, -80];
+  const gateOf = (later: Round, notebook = notes()) => judge(later, notebook).gate;
+  /** As a healthy round has them beside its hiss. */
+  const withMore = (later: Round, readings: RoundPath["readings"]): Round => ({
+    ...later,
+    paths: later.paths.map((one) => ({ ...one, readings: { ...one.readings, ...readings } })),
+  });
+
+  it("opens where all is mended and nothing changed in common", () => {
+    expect(gateOf(again(good), notes(hissy))).toEqual({ verdict: "close", reasons: [] });
+  });
+
+  it("stays shut under a floor that rose on all, whatever stands out then", () => {
+    // 10·lg(10^−6.7 − 10^−8 + 10^−6) = −59.2: strip 7 is as noisy as before.
+    const raised = [-60.2, -59.8, -60, -60.1, -59.2, -60];
+    const found = judge(again(raised, 0), notes(hissy));
+    expect(found.gate.verdict).toBe("do-not-close");
+    expect(found.gate.reasons[0]).toMatchObject({
+      code: "shared-worse",
+      change: { reading: "hiss", bound: 3, standing: "beyond" },
+    });
+    expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "cannot tell" }]);
+    expect(found.items[0].closes).toEqual([]);
+  });
+
+  it("tells neighbours that got worse first", () => {
+    const { verdict, reasons } = gateOf(again([-80.2, -79.8, -80, -80.1, -67, -68]));
+    expect(verdict).toBe("do-not-close");
+    expect(reasons.map(({ code }) => code)).toEqual(["neighbour-worse", "not-mended"]);
+    expect(reasons[0]).toMatchObject({ path: "8/mic" });
+  });
+
+  it("does not stay shut for what was left alone on another strip", () => {
+    const other = notes({ kind: "fault", strip: "5", text: "lamp is odd" });
+    expect(gateOf(again(good), other).verdict).toBe("close");
+  });
+
+  it("cannot tell where a touched path, or a neighbour, was not measured", () => {
+    const part = again(good);
+    const without = (name: string) => ({
+      ...part,
+      paths: part.paths.filter(({ path: one }) => one !== name),
+    });
+    expect(gateOf(without("7/mic"))).toMatchObject({ verdict: "cannot-tell" });
+    expect(gateOf(without("8/mic"))).toMatchObject({
+      verdict: "cannot-tell",
+      reasons: [{ code: "not-measured", strips: "neighbours", paths: ["8/mic"] }],
+    });
+  });
+
+  it("cannot tell where a note of a touched strip is not answered", () => {
+    const lamp = notes({ kind: "fault", strip: "7", text: "lamp is odd" });
+    expect(gateOf(again(good), lamp)).toMatchObject({
+      verdict: "cannot-tell",
+      reasons: [{ code: "note-unanswered", note: "n1", strip: "7" }],
+    });
+  });
+
+  it("stays shut while something is noted as taken off", () => {
+    const off = { kind: "off", strip: "7", what: "bottom cover", text: "" };
+    expect(gateOf(again(good), notes(off))).toMatchObject({
+      verdict: "do-not-close",
+      reasons: [{ code: "taken-off", note: "n1", place: "7", what: "bottom cover" }],
+    });
+    const back = { kind: "close", closes: "n1", figures: [], text: "put back" };
+    expect(gateOf(again(good), notes(off, back)).verdict).toBe("close");
+  });
+
+  it("cannot tell where levels are in other units and nothing brings them together", () => {
+    const later = again(good);
+    const inDbu = withMore(later, { hiss: reading(-58, "dBu", 0.1) });
+    const { verdict, reasons } = gateOf(inDbu);
+    expect(verdict).toBe("cannot-tell");
+    expect(reasons).toContainEqual({
+      code: "not-comparable",
+      reading: "hiss",
+      families: ["mic"],
+      why: "dBFS then, dBu now",
+    });
   });
 });
 

@@ -1,0 +1,133 @@
+import type { InputCalibration } from "../../measure/calibration/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { Curves, Reading, Readings } from "../../measure/types.js";
+import type { Round, RoundPath } from "../types.js";
+
+/** Two rounds in one scale. */
+export interface Rounds {
+  readonly earlier: Round;
+  readonly later: Round;
+}
+
+/**
+ * Brings two rounds of which only one is calibrated into one scale: the calibrated one's levels are
+ * taken back to dBFS with the calibration that it was made with, and its gains against what was
+ * sent. What the interface itself adds stays taken out of it. Between such rounds a change common
+ * to all paths may be the interface's setting, as between two that are not calibrated.
+ *
+ * @returns rounds to be compared, not to be stored; and what was done, in words
+ */
+export function bringTogether(
+  earlier: Round,
+  later: Round,
+): Rounds & { readonly notes: readonly string[] } {
+  const [then, now] = [earlier.calibration, later.calibration];
+  if ((then === null) === (now === null)) return { earlier, later, notes: [] };
+  const which = then === null ? later : earlier;
+  const notes = [
+    `Only round ${which.id} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative.`,
+  ];
+  return then === null
+    ? { earlier, later: toUncalibrated(later), notes }
+    : { earlier: toUncalibrated(earlier), later, notes };
+}
+
+/**
+ * A calibrated round with its levels in dBFS.
+ *
+ * @returns paths recorded through an input that the calibration does not know keep their readings
+ */
+export function toUncalibrated(round: Round): Round {
+  const inputs = round.calibration?.inputs ?? [];
+  const sent = round.signal.nominalDbfs;
+  return { ...round, paths: round.paths.map((path) => withPathInDbfs(path, inputs, sent)) };
+}
+
+function withPathInDbfs(
+  path: RoundPath,
+  inputs: readonly InputCalibration[],
+  sentDbfs: number,
+): RoundPath {
+  const { take, partner } = path;
+  const input = inputs.find(({ channel }) => channel === take?.channel);
+  const other = inputs.find(({ channel }) => channel === take?.partnerChannel);
+  return {
+    ...path,
+    ...(input === undefined
+      ? withoutAbsolute(path)
+      : {
+          readings: toDbfs(path.readings, input, sentDbfs),
+          curves: curvesToDbfs(path.curves, input),
+        }),
+    ...(partner === undefined || other === undefined
+      ? {}
+      : {
+          partner: {
+            ...partner,
+            readings: toDbfs(partner.readings, other, sentDbfs),
+            curves: curvesToDbfs(partner.curves, other),
+          },
+        }),
+    ...(path.otherTakes === undefined || input === undefined
+      ? {}
+      : {
+          otherTakes: path.otherTakes.map((one) => ({
+            ...one,
+            readings: toDbfs(one.readings, input, sentDbfs),
+          })),
+        }),
+  };
+}
+
+const unknownInput = "the calibration does not know the input that it was recorded through";
+
+/** Of two gains in decibels nothing would show that one is absolute and the other relative. */
+function withoutAbsolute({ readings, absent }: RoundPath): Pick<RoundPath, "readings" | "absent"> {
+  const [kept, left] = [true, false].map((isKept) =>
+    Object.entries(readings).filter(
+      ([id]) => (findReadingKind(id)?.relativeUntilCalibrated === undefined) === isKept,
+    ),
+  );
+  return {
+    readings: Object.fromEntries(kept),
+    absent: { ...absent, ...Object.fromEntries(left.map(([id]) => [id, unknownInput])) },
+  };
+}
+
+function toDbfs(readings: Readings, { fullScale }: InputCalibration, sentDbfs: number): Readings {
+  const back = Object.entries(readings).map(([id, reading]): [string, Reading] => {
+    if (reading.unit !== "dBu" || id === "ein") return [id, reading];
+    return [
+      id,
+      { ...withoutCommon(reading), value: reading.value - fullScale.value, unit: "dBFS" },
+    ];
+  });
+  const made = Object.fromEntries(back);
+  const { level, gain } = made;
+  if (level === undefined || gain === undefined) return made;
+  return {
+    ...made,
+    gain: { ...gain, ...withoutCommon(level), value: level.value - sentDbfs, unit: "dB" },
+  };
+}
+
+/** Curves of levels, as the noise spectrum. */
+function curvesToDbfs(curves: Curves, { fullScale }: InputCalibration): Curves {
+  const less = (list: readonly number[]) => list.map((value) => value - fullScale.value);
+  return Object.fromEntries(
+    Object.entries(curves).map(([id, curve]) => {
+      if (!curve.yUnit.startsWith("dBu")) return [id, curve];
+      const floor = curve.floor === undefined ? {} : { floor: less(curve.floor) };
+      return [
+        id,
+        { ...curve, y: less(curve.y), ...floor, yUnit: curve.yUnit.replace("dBu", "dBFS") },
+      ];
+    }),
+  );
+}
+
+/** The calibration's share of the uncertainty goes with the calibration. */
+function withoutCommon({ common = 0, ...reading }: Reading): Reading {
+  const uncertainty = Math.sqrt(Math.max(0, reading.uncertainty ** 2 - common ** 2));
+  return { ...reading, uncertainty };
+}

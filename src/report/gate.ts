@@ -1,0 +1,133 @@
+import { findReadingKind } from "../measure/reading-kinds.js";
+import type { Gate, GateReason, SharedChange } from "../service/retest/types.js";
+import { formatCount } from "../text/format-count.js";
+import { formatList } from "../text/format-list.js";
+
+/** Whether the desk can be closed, in one sentence. */
+export function formatGate({ verdict, reasons }: Gate): string {
+  if (verdict === "close") return "The desk can be closed.";
+  const why = formatList([...new Set(reasons.filter(isOfVerdict(verdict)).map(formatShort))]);
+  return verdict === "do-not-close"
+    ? `Do not close the desk: ${why}.`
+    : `Cannot tell whether the desk can be closed: ${why}.`;
+}
+
+/** Reasons that make a verdict: what stops it, or else what leaves it in doubt. */
+function isOfVerdict(verdict: Gate["verdict"]) {
+  return ({ code }: GateReason) => (verdict === "do-not-close") === stops.has(code);
+}
+
+const stops: ReadonlySet<GateReason["code"]> = new Set([
+  "neighbour-worse",
+  "shared-worse",
+  "new-fault",
+  "not-mended",
+  "taken-off",
+] as const);
+
+function formatShort(reason: GateReason): string {
+  switch (reason.code) {
+    case "neighbour-worse":
+      return `${reason.path}, which nobody worked on, got worse`;
+    case "shared-worse":
+      return `${nameReading(reason.change.reading)} got worse on all ${formatList(reason.change.families)} paths that were measured again`;
+    case "new-fault":
+      return `${reason.path} has a new fault`;
+    case "not-mended":
+      return `strip ${reason.strip} is not mended`;
+    case "taken-off":
+      return `the ${reason.what} is off`;
+    case "not-measured":
+      return reason.strips === "touched"
+        ? "strips that were worked on were not measured again"
+        : "strips beside them were not measured again";
+    case "shared-unsure":
+      return `${nameReading(reason.change.reading)} of all ${formatList(reason.change.families)} paths may have got worse`;
+    case "not-comparable":
+      return `${nameReading(reason.reading)} cannot be compared`;
+    case "item-unclear":
+      return `nothing shows whether strip ${reason.strip} is mended`;
+    case "note-unanswered":
+      return `note ${reason.note} is not answered`;
+  }
+}
+
+/** A reason in full, and what to do about it. */
+export function formatReason(reason: GateReason): string {
+  switch (reason.code) {
+    case "neighbour-worse":
+      return `${reason.path} was not worked on and got worse: ${formatWords(reason.readings)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
+    case "shared-worse":
+      return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
+    case "new-fault":
+      return `${reason.path} did not show this before: ${formatWords(reason.readings)}.`;
+    case "not-mended":
+      return `strip ${reason.strip}, ${reason.name}: ${reason.outcome}.`;
+    case "taken-off":
+      return `${reason.note}: the ${reason.what} (${reason.place}) was noted as taken off. When it is back: deskround note back ${reason.note}`;
+    case "not-measured":
+      return `Not measured again: ${reason.paths.join(", ")}. Record ${reason.paths.length === 1 ? "it" : "them"} with the others and analyze them together.`;
+    case "shared-unsure":
+      return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
+    case "not-comparable":
+      return `${nameReading(reason.reading)} of ${formatList(reason.families)}: ${reason.why}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
+    case "item-unclear":
+      return `strip ${reason.strip}, ${reason.name}: see below.`;
+    case "note-unanswered":
+      return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is mended, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
+  }
+}
+
+function formatWords(readings: readonly { readonly words: string }[]): string {
+  return readings
+    .slice(0, 3)
+    .map(({ words }) => words)
+    .join("; ");
+}
+
+/** "hum of all mic and line paths: +80 dB since then; a desk is closed with up to 6 dB". */
+export function formatSharedChange(change: SharedChange): string {
+  const { reading, families, unit, bound, atHz, scale, paths } = change;
+  const where = atHz === undefined ? "" : ` at ${formatHz(atHz)}`;
+  const against = scale === "against-level" ? " against the level" : "";
+  const size = reading === "polarity" ? "turned over" : `${formatSigned(change.change)} ${unit}`;
+  const limit = bound === 0 ? "" : ` (bound: ${bound} ${unit})`;
+  return `${nameReading(reading)}${where} of all ${formatList(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
+}
+
+/** Where to look for what all paths have in common (common practice). */
+function placesToLook({ reading, scale }: SharedChange): string {
+  if (reading.startsWith("hum")) {
+    return "earth leads, screens and covers that are not back, then the cable to the interface";
+  }
+  if (reading === "gain" || reading === "level") {
+    return scale === "absolute"
+      ? "the playing level, the master and the interface's input"
+      : "the playing level and the interface's input";
+  }
+  if (reading === "response") return "the master's output, the cable and the interface's input";
+  if (reading === "polarity") return "the cable to the interface and the plugs of the mix output";
+  if (reading === "headroom" || reading.startsWith("thd")) {
+    return "the supply, the master and the interface's input";
+  }
+  return "the bus and the master, the supply, and earth leads that are not back";
+}
+
+const curveNames: Readonly<Record<string, string>> = {
+  response: "response",
+  noiseCurve: "noise spectrum",
+  distortionCurve: "distortion against frequency",
+};
+
+function nameReading(reading: string): string {
+  return curveNames[reading] ?? findReadingKind(reading)?.name ?? reading;
+}
+
+function formatHz(hz: number): string {
+  return hz < 1000 ? `${Math.round(hz)} Hz` : `${Number((hz / 1000).toPrecision(3))} kHz`;
+}
+
+function formatSigned(value: number): string {
+  const text = Math.abs(value).toFixed(1);
+  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
+}

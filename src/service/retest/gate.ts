@@ -1,0 +1,168 @@
+import { formatPlace } from "../../desk/place.js";
+import { getCurveId } from "../../history/standing.js";
+import { groupBy } from "../../text/group-by.js";
+import type { HeldRounds } from "./judge-path.js";
+import type { RetestScope } from "./judge-retest.js";
+import type { NewFault } from "./new-faults.js";
+import { readProbe } from "./probe.js";
+import type { Gate, GateReason, RetestItem, SharedChange, WorseReading } from "./types.js";
+
+/** All that the gate stands on. */
+export interface GateInput {
+  readonly held: HeldRounds;
+  readonly scope: RetestScope;
+  /** Of the plan and the settings, as judged. */
+  readonly items: readonly RetestItem[];
+  readonly faults: readonly NewFault[];
+  readonly shared: readonly SharedChange[];
+}
+
+/** What each reason does to the gate; `stop` outweighs `doubt`. In this order they are told. */
+const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
+  "neighbour-worse": "stop",
+  "shared-worse": "stop",
+  "new-fault": "stop",
+  "not-mended": "stop",
+  "taken-off": "stop",
+  "not-measured": "doubt",
+  "shared-unsure": "doubt",
+  "not-comparable": "doubt",
+  "item-unclear": "doubt",
+  "note-unanswered": "doubt",
+};
+
+/**
+ * Whether the desk can be closed. It can only if every path that was to be measured again was, each
+ * touched one is like its siblings, nothing got worse in common beyond its bound, every item and note
+ * of a touched strip is answered, and nothing is noted as taken off and not put back.
+ */
+export function openGate(input: GateInput): Gate {
+  const order = Object.keys(weights);
+  const reasons = [
+    ...faultReasons(input),
+    ...sharedReasons(input),
+    ...itemReasons(input),
+    ...offReasons(input),
+    ...unmeasuredReasons(input),
+    ...comparableReasons(input),
+  ].sort((a, b) => order.indexOf(a.code) - order.indexOf(b.code));
+  const has = (weight: "stop" | "doubt") => reasons.some(({ code }) => weights[code] === weight);
+  const verdict = has("stop") ? "do-not-close" : has("doubt") ? "cannot-tell" : "close";
+  return { verdict, reasons };
+}
+
+function faultReasons({ faults, items, held, scope }: GateInput): readonly GateReason[] {
+  const { touched } = scope.chosen;
+  const code = (strip: string) =>
+    touched.includes(strip) ? ("new-fault" as const) : ("neighbour-worse" as const);
+  const strangers = items.filter(
+    ({ strip, outcome }) => outcome === "worse" && !touched.includes(strip),
+  );
+  return [
+    ...faults.map(
+      ({ path, findings }): GateReason => ({
+        code: code(path.strip),
+        path: path.path,
+        readings: findings.map(({ reading, words }): WorseReading => ({ reading, words })),
+      }),
+    ),
+    ...strangers.flatMap(({ strip, figures }): GateReason[] => {
+      const path = held.round.paths.find((one) => one.strip === strip)?.path ?? strip;
+      return [
+        {
+          code: "neighbour-worse",
+          path,
+          readings: figures.map((words) => ({ reading: "item", words })),
+        },
+      ];
+    }),
+  ];
+}
+
+function sharedReasons({ shared }: GateInput): readonly GateReason[] {
+  return shared.flatMap((change): GateReason[] => {
+    if (change.standing === "within") return [];
+    return [{ code: change.standing === "beyond" ? "shared-worse" : "shared-unsure", change }];
+  });
+}
+
+/** What stood in the plan for a touched strip, and what was noted of it. */
+function itemReasons({ items, scope }: GateInput): readonly GateReason[] {
+  return items.flatMap((item): GateReason[] => {
+    const { key, strip, name, outcome, staysOpen } = item;
+    if (!scope.chosen.touched.includes(strip) || outcome === "mended") return [];
+    if (outcome === "cannot tell") return [{ code: "item-unclear", item: key, strip, name }];
+    if (outcome !== "not shown") {
+      return [{ code: "not-mended", item: key, strip, name, outcome }];
+    }
+    return staysOpen.length === 0
+      ? [{ code: "item-unclear", item: key, strip, name }]
+      : staysOpen.map((note) => ({ code: "note-unanswered", note, strip }));
+  });
+}
+
+function offReasons({ scope }: GateInput): readonly GateReason[] {
+  return scope.notebook.entries.flatMap(({ id, line, closed }): GateReason[] =>
+    line.kind === "off" && closed === undefined
+      ? [{ code: "taken-off", note: id, place: formatPlace(line), what: line.what }]
+      : [],
+  );
+}
+
+/** A path that gave nothing back was measured: it is told as a fault. */
+function unmeasuredReasons({ held, scope }: GateInput): readonly GateReason[] {
+  const { touched, paths } = scope.chosen;
+  const answered = new Set(
+    held.round.paths
+      .filter(
+        ({ status, findings }) =>
+          status === "measured" || findings.some(({ reading }) => reading === "return"),
+      )
+      .map(({ path }) => path),
+  );
+  const lacking = paths.filter(({ path }) => !answered.has(path));
+  const by = groupBy(lacking, ({ strip }) => (touched.includes(strip) ? "touched" : "neighbours"));
+  return [...by].map(
+    ([strips, own]): GateReason => ({
+      code: "not-measured",
+      strips,
+      paths: own.map(({ path }) => path),
+    }),
+  );
+}
+
+/** Without these nobody knows what all paths have in common. */
+const needed = [
+  { reading: "gain" },
+  { reading: "hiss" },
+  { reading: "hum" },
+  { reading: "response", atHz: 1000 },
+] as const;
+
+/** What a family had then and what can be compared on none of its paths now. */
+function comparableReasons({ held }: GateInput): readonly GateReason[] {
+  const { pairs, conditions } = held;
+  const families = [...groupBy(pairs.all, ({ was }) => was.family)];
+  return needed.flatMap((probe): GateReason[] => {
+    const without = families.flatMap(([family, own]) => {
+      const then = own.flatMap((pair) => readProbe(pair.was, probe) ?? []);
+      if (then.length === 0) return [];
+      const refused = conditions.refused(getCurveId(probe.reading));
+      const now = own.flatMap((pair) => readProbe(pair.now, probe) ?? []);
+      if (refused === undefined && now.some(({ unit }) => unit === then[0].unit)) return [];
+      const why =
+        refused ?? (now.length === 0 ? "not read now" : `${then[0].unit} then, ${now[0].unit} now`);
+      return [{ family, why }];
+    });
+    if (without.length === 0) return [];
+    const [{ why }] = without;
+    return [
+      {
+        code: "not-comparable",
+        reading: probe.reading,
+        families: without.map(({ family }) => family),
+        why,
+      },
+    ];
+  });
+}

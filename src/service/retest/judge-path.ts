@@ -1,0 +1,231 @@
+import type { Conditions } from "../../history/compare/conditions.js";
+import { getCurveId, listSeriousFindings } from "../../history/standing.js";
+import type { Round } from "../../history/types.js";
+import { computeScatter } from "../../rank/robust-stats.js";
+import type { Finding } from "../../rank/types.js";
+import {
+  addsAsPower,
+  computeCommonMove,
+  getProbeThreshold,
+  grantedShare,
+  isLevel,
+  type PathBothTimes,
+  type ProbeValue,
+  readProbe,
+  toDifferenceUnit,
+} from "./probe.js";
+import { computeWithFault, hasCleared, hasPowerCleared } from "./remaining.js";
+import { minUntouched } from "./shared-changes.js";
+import type { Outcome } from "./types.js";
+
+/** A path or a meter reading of an item. */
+export interface Part {
+  readonly outcome: Outcome;
+  readonly words: string;
+}
+
+/** Both rounds, brought into one scale, and what of them can be compared. */
+export interface HeldRounds {
+  readonly base: Round;
+  readonly round: Round;
+  readonly conditions: Conditions;
+  readonly pairs: {
+    readonly untouched: readonly PathBothTimes[];
+    readonly all: readonly PathBothTimes[];
+  };
+  /** Findings of every re-tested path among the siblings of the earlier round. */
+  readonly now: ReadonlyMap<string, readonly Finding[]>;
+}
+
+/** Siblings that say what a family did: untouched ones, or all where there are too few of these. */
+export function listReference(
+  { untouched, all }: HeldRounds["pairs"],
+  family: string,
+): readonly PathBothTimes[] {
+  const own = ({ was }: PathBothTimes) => was.family === family;
+  const apart = untouched.filter(own);
+  return apart.length >= minUntouched ? apart : all.filter(own);
+}
+
+/** What became of a path that the earlier round found faulty. */
+export function judgePath(name: string, held: HeldRounds): Part {
+  const { base, round, now } = held;
+  const was = base.paths.find(({ path }) => path === name);
+  const is = round.paths.find(({ path }) => path === name);
+  if (was === undefined || is === undefined) {
+    return { outcome: "not shown", words: `${name}: not measured again` };
+  }
+  const after = seriousOf(now.get(name) ?? []);
+  const dead = after.find(({ reading }) => reading === "return");
+  const before = listSeriousFindings(was);
+  if (before.some(({ reading }) => reading === "return")) {
+    if (is.status !== "measured") {
+      return {
+        outcome: dead ? "unchanged" : "not shown",
+        words: `${name}: ${is.reason ?? "not measured"}`,
+      };
+    }
+    const outcome = after.length === 0 ? "mended" : "better";
+    return {
+      outcome,
+      words: `${name}: the signal comes back${outcome === "better" ? `; ${after[0].words}` : ""}`,
+    };
+  }
+  if (dead) return { outcome: "worse", words: `${name}: nothing of the signal comes back now` };
+  if (is.status !== "measured") {
+    return { outcome: "not shown", words: `${name}: ${is.reason ?? "not measured"}` };
+  }
+  const found = before.map((finding) => judgeFinding(finding, { was, now: is }, after, held));
+  const words = before.slice(0, 2).map((finding, k) => `${finding.words}, now ${found[k].words}`);
+  return {
+    outcome: combineFindings(before, found),
+    words: `${name}: ${words.join("; ")}`,
+  };
+}
+
+export function seriousOf(findings: readonly Finding[]): readonly Finding[] {
+  return findings.filter(({ severity }) => severity !== "remark");
+}
+
+/** Whether one of a path's findings is gone, and what its reading is now. */
+function judgeFinding(
+  finding: Finding,
+  pair: PathBothTimes,
+  after: readonly Finding[],
+  held: HeldRounds,
+): Part {
+  const { reading } = finding;
+  const unit = toDifferenceUnit(finding.unit);
+  const still = after.filter((one) => one.reading === reading);
+  const refused = held.conditions.refused(getCurveId(reading));
+  const [then, is] = [readProbe(pair.was, finding), readProbe(pair.now, finding)];
+  if (is === undefined || then === undefined) {
+    const why = pair.now.absent[reading] ?? "the signal does not give it";
+    return { outcome: "cannot tell", words: `not read: ${why}` };
+  }
+  if (refused !== undefined || then.unit !== is.unit) {
+    const why = refused ?? `${then.unit} then, ${is.unit} now`;
+    return { outcome: "cannot tell", words: `not comparable: ${why}` };
+  }
+  const move = moveOf(finding, pair, then, is, held);
+  if (still.length > 0) {
+    const least = still.reduce((a, b) => (Math.abs(b.deviation) < Math.abs(a.deviation) ? b : a));
+    const nearer = Math.abs(least.deviation) < Math.abs(finding.deviation);
+    return {
+      outcome: move.isReal ? (nearer ? "better" : "worse") : "unchanged",
+      words: `${formatSigned(least.deviation)} ${unit}`,
+    };
+  }
+  const off = is.value - finding.expected - move.shift;
+  if (move.isClear) {
+    return { outcome: "mended", words: `${formatSigned(off)} ${unit}: like its siblings` };
+  }
+  const words =
+    move.withFault === undefined
+      ? `${formatSigned(off)} ${unit}: no clear change`
+      : `${formatSigned(off)} ${unit}, but with the fault still there it would be no more than ${formatSigned(move.withFault - finding.expected - move.shift)} ${unit}: ${move.rise > 0 ? `what is common to all rose by ${move.rise.toFixed(1)} dB and hides it` : "too little to tell"}`;
+  return { outcome: "cannot tell", words };
+}
+
+interface Move {
+  /** The interval is clear of what the reading would be with the fault still there. */
+  readonly isClear: boolean;
+  /** It moved at all by more than chance. */
+  readonly isReal: boolean;
+  /** What the siblings did. */
+  readonly shift: number;
+  /** What it would be with the fault still there; of readings that add as power. */
+  readonly withFault?: number;
+  /** How much the siblings' reading rose beyond what their level did, decibels. */
+  readonly rise: number;
+}
+
+function moveOf(
+  finding: Finding,
+  pair: PathBothTimes,
+  then: ProbeValue,
+  is: ProbeValue,
+  { base, pairs, conditions }: HeldRounds,
+): Move {
+  const { family, path } = pair.was;
+  const reference = listReference(pairs, family).filter((one) => one.was.path !== path);
+  const common = computeCommonMove(reference, finding, conditions);
+  const granted = grantedShare * getProbeThreshold(finding, then.value);
+  const shift = common?.change ?? 0;
+  const known = {
+    before: then.value,
+    beforeUncertainty: then.uncertainty,
+    expected: finding.expected,
+    now: is.value,
+    nowUncertainty: is.uncertainty,
+    shift,
+    // Without siblings that were measured again nobody knows what the day did.
+    shiftError: common?.error ?? 4 * granted,
+    repeat: granted,
+  };
+  const measured = Math.hypot(known.beforeUncertainty / 2, known.nowUncertainty / 2);
+  const standard = Math.hypot(measured, known.shiftError, granted);
+  const isReal = Math.abs(is.value - then.value - shift) > realDeviations * standard;
+  if (!addsAsPower(finding)) return { isClear: hasCleared(known), isReal, shift, rise: 0 };
+  const level =
+    isLevel(then.unit) && conditions.calibration === "none"
+      ? computeCommonMove(reference, { reading: "level" }, conditions)
+      : undefined;
+  const siblings = base.paths.flatMap((one) => {
+    if (one.family !== family || one.path === path || one.status !== "measured") return [];
+    const found = readProbe(one, finding);
+    return found === undefined ? [] : [found.value];
+  });
+  const scatter = siblings.length < 3 ? 0 : computeScatter(siblings).scale;
+  const power = { ...known, scatter, levelShift: level?.change ?? 0 };
+  return {
+    isClear: hasPowerCleared(power),
+    isReal,
+    shift,
+    withFault: computeWithFault(power),
+    rise: Math.max(0, shift - power.levelShift),
+  };
+}
+
+/** From so many standard deviations on a change is no chance, as between any two rounds. */
+const realDeviations = 3.5;
+
+/** Findings that look at one thing in several ways: where one of them is clear, it is. */
+const sameThing: readonly (readonly string[])[] = [
+  ["noise", "noiseA", "noise468", "hiss", "noiseCurve", "ein", "thdN", "noiseSlope"],
+  ["hum", "humOdd", "humEven"],
+  ["thd", "thd100", "imd", "distortionCurve"],
+  ["thdHot", "compression", "headroom"],
+];
+
+function combineFindings(findings: readonly Finding[], parts: readonly Part[]): Outcome {
+  const clear = new Set(
+    parts.flatMap(({ outcome }, k) => (outcome === "mended" ? [thingOf(findings[k].reading)] : [])),
+  );
+  return combineOutcomes(
+    parts.map(({ outcome }, k) =>
+      outcome === "cannot tell" && clear.has(thingOf(findings[k].reading)) ? "mended" : outcome,
+    ),
+  );
+}
+
+function thingOf(reading: string): string {
+  return sameThing.find((readings) => readings.includes(reading))?.[0] ?? reading;
+}
+
+/** The worst of several; mended only when all of them are. */
+export function combineOutcomes(outcomes: readonly Outcome[]): Outcome {
+  if (outcomes.length === 0) return "not shown";
+  if (outcomes.includes("worse")) return "worse";
+  const has = (one: Outcome) => outcomes.includes(one);
+  if (has("unchanged") || has("better")) {
+    return has("better") || has("mended") ? "better" : "unchanged";
+  }
+  if (has("cannot tell")) return "cannot tell";
+  return has("not shown") ? "not shown" : "mended";
+}
+
+function formatSigned(value: number): string {
+  const text = Math.abs(value).toFixed(1);
+  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
+}

@@ -1,0 +1,165 @@
+import { bringTogether } from "../../history/compare/common-units.js";
+import { findConditions } from "../../history/compare/conditions.js";
+import { groupByStanding } from "../../history/standing.js";
+import type { Round } from "../../history/types.js";
+import type { Entry, Notebook } from "../notebook/types.js";
+import { formatItemKey, formatSettingKey, listPlanItems } from "../plan/items.js";
+import { interpretNote } from "../plan/symptoms.js";
+import type { PlanItem } from "../plan/types.js";
+import { openGate } from "./gate.js";
+import { combineOutcomes, type HeldRounds, judgePath } from "./judge-path.js";
+import { judgeMeters, keepFirstOut, listMeterThings } from "./meters.js";
+import { findNewFaults, type NewFault } from "./new-faults.js";
+import { pairPaths, rankAmongBase } from "./rank-among-base.js";
+import type { RetestPaths } from "./retest-paths.js";
+import { findSharedChanges } from "./shared-changes.js";
+import type { Retest, RetestItem } from "./types.js";
+
+/** Symptoms that come and go, or that no signal shows: only use proves them gone. */
+const unprovable = new Set([
+  "intermittent",
+  "dropout",
+  "scratch",
+  "crackle",
+  "pop",
+  "stuck",
+  "loose",
+  "dark",
+  "crosstalk",
+]);
+
+/** What a re-test is judged by besides the two rounds. */
+export interface RetestScope {
+  readonly notebook: Notebook;
+  /** Strips that were worked on, and all paths that were to be measured again. */
+  readonly chosen: Pick<RetestPaths, "touched" | "paths">;
+  /** Keys of items that an earlier re-test has proven mended. */
+  readonly done?: ReadonlyMap<string, string>;
+}
+
+/**
+ * Holds a re-test against the round that raised the items of the plan, and says whether the desk can
+ * be closed.
+ *
+ * What the re-tested paths did in common since is judged by itself, against bounds; only then is it
+ * taken out of the readings, and each path ranked among the siblings of that round. Mended is what is
+ * one of the crowd again, and whose reading is clear of what it would be with the fault still there.
+ *
+ * @param base the round that the plan stood on
+ * @param round the re-test, later
+ * @throws DeskroundError `usage` as {@link assertBaseline}
+ */
+export function judgeRetest(base: Round, round: Round, scope: RetestScope): Retest {
+  const { notebook, chosen, done = new Map() } = scope;
+  const together = bringTogether(base, round);
+  const conditions = findConditions(base, round);
+  const pairs = pairPaths(together, chosen.touched);
+  const now = rankAmongBase(together, pairs, conditions);
+  const held: HeldRounds = {
+    base: together.earlier,
+    round: together.later,
+    conditions,
+    pairs,
+    now,
+  };
+  const { items } = listPlanItems(base, keepFirstOut(notebook));
+  const retested = new Set(round.paths.map(({ strip }) => strip));
+  const judged = items
+    .filter(({ strip }) => retested.has(strip))
+    .map((item) => judgeItem(item, held, notebook))
+    // What an earlier re-test has proven needs no second proof.
+    .filter(({ key, outcome }) => outcome !== "not shown" || !done.has(key));
+  const settings = judgeSettings(held);
+  const faults = findNewFaults(held);
+  const shared = findSharedChanges(pairs, conditions);
+  return {
+    format: "deskround-retest",
+    version: 1,
+    desk: round.desk.name,
+    round: round.id,
+    date: round.date,
+    against: base.id,
+    gate: openGate({ held, scope, items: [...judged, ...settings], faults, shared }),
+    touched: chosen.touched,
+    items: [...faults.map(newFaultItem), ...judged, ...settings],
+    shared,
+    measured: round.paths.filter(({ status }) => status === "measured").length,
+    unmeasured: round.paths.flatMap(({ path, status, findings }) =>
+      status === "measured" || findings.some(({ reading }) => reading === "return") ? [] : [path],
+    ),
+    notes: [...together.notes, ...conditions.notes],
+  };
+}
+
+function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): RetestItem {
+  const parts = [
+    ...item.paths.map((path) => judgePath(path, held)),
+    ...judgeMeters(item, notebook),
+  ];
+  const outcome = combineOutcomes(parts.map((part) => part.outcome));
+  const faults = notebook.entries.filter(
+    ({ id, line, closed }) => item.notes.includes(id) && line.kind === "fault" && !closed,
+  );
+  const provable = (entry: Entry) => {
+    const { symptom } = interpretNote(entry);
+    return symptom !== undefined && !unprovable.has(symptom);
+  };
+  const mended = outcome === "mended";
+  const meters = mended
+    ? listMeterThings(item, notebook).flatMap((thing) => thing.map(({ id }) => id))
+    : [];
+  return {
+    key: item.key,
+    strip: item.strip,
+    cause: item.cause,
+    name: item.name,
+    outcome,
+    figures:
+      parts.length === 0
+        ? ["noted in use only: no measurement shows it"]
+        : parts.map(({ words }) => words),
+    closes: mended ? [...faults.filter(provable).map(({ id }) => id), ...meters] : [],
+    staysOpen: faults.filter((entry) => !mended || !provable(entry)).map(({ id }) => id),
+  };
+}
+
+/** Settings and patches of the earlier round that were put right. */
+function judgeSettings(held: HeldRounds): readonly RetestItem[] {
+  const retested = new Set(held.round.paths.map(({ path }) => path));
+  return groupByStanding(held.base)
+    .setting.filter(({ path }) => retested.has(path))
+    .map((path) => {
+      const [{ cause, name }] = path.causes;
+      const { outcome, words } = judgePath(path.path, held);
+      const what = formatSettingKey(cause, path.input);
+      return {
+        key: formatItemKey(path.strip, what),
+        strip: path.strip,
+        cause: what,
+        name,
+        outcome,
+        figures: [words],
+        closes: [],
+        staysOpen: [],
+      };
+    });
+}
+
+function newFaultItem({ path, findings }: NewFault): RetestItem {
+  const first = path.causes[0];
+  return {
+    key: formatItemKey(path.strip, `new-${path.input}`),
+    strip: path.strip,
+    cause: first?.cause ?? "not-clear",
+    name: first?.name ?? "not clear from the readings",
+    outcome: "new fault",
+    figures: [
+      `${path.path}: ${findings
+        .slice(0, 3)
+        .map(({ words }) => words)
+        .join("; ")}`,
+    ],
+    closes: [],
+    staysOpen: [],
+  };
+}

@@ -1,0 +1,63 @@
+import { formatPlace } from "../../desk/place.js";
+import { formatMeterValues, judgeMeter, type MeterLine } from "../meter/judge.js";
+import type { Entry, Notebook } from "../notebook/types.js";
+import type { PlanItem } from "../plan/types.js";
+import type { Part } from "./judge-path.js";
+
+/** The notebook as the plan saw it: of a thing measured again, the first reading that was out. */
+export function keepFirstOut(notebook: Notebook): Notebook {
+  const raised = new Set<string>();
+  const entries = notebook.entries.filter(({ line, closed }) => {
+    if (line.kind !== "meter" || closed) return true;
+    if (raised.has(formatThing(line))) return false;
+    if (judgeMeter(line).verdict === "out") raised.add(formatThing(line));
+    return true;
+  });
+  return { ...notebook, entries };
+}
+
+function formatThing(line: MeterLine): string {
+  return `${formatPlace(line)} ${line.what} ${line.part ?? ""}`;
+}
+
+/** All open readings of the things that an item's meter notes are about, oldest first. */
+export function listMeterThings(
+  item: PlanItem,
+  { entries }: Notebook,
+): readonly (readonly Entry[])[] {
+  const open = entries.filter(({ line, closed }) => line.kind === "meter" && !closed);
+  const things = new Set(
+    open
+      .filter(({ id }) => item.notes.includes(id))
+      .map(({ line }) => formatThing(line as MeterLine)),
+  );
+  return [...things].map((thing) =>
+    open.filter(({ line }) => formatThing(line as MeterLine) === thing),
+  );
+}
+
+/** What the meter says of an item now. */
+export function judgeMeters(item: PlanItem, notebook: Notebook): readonly Part[] {
+  return listMeterThings(item, notebook).map((readings): Part => {
+    const lines = readings.map(({ line }) => line as MeterLine);
+    const [first, last] = [lines[0], lines[lines.length - 1]];
+    const what = `${first.what}${first.part === undefined ? "" : ` ${first.part}`}`;
+    if (lines.length === 1) {
+      return {
+        outcome: "not shown",
+        words: `${what} ${formatMeterValues(first.values)}: not measured again since`,
+      };
+    }
+    const words = `${what} ${formatMeterValues(first.values)}, now ${formatMeterValues(last.values)}`;
+    if (judgeMeter(last).verdict !== "out")
+      return { outcome: "mended", words: `${words}: in order` };
+    const [then, now] = [farthest(first), farthest(last)];
+    const apart = Math.abs(now - then) / Math.max(then, 1e-12);
+    if (apart < 0.05) return { outcome: "unchanged", words };
+    return { outcome: now < then ? "better" : "worse", words };
+  });
+}
+
+function farthest({ values }: MeterLine): number {
+  return Math.max(...values.map(({ value, nominal = value }) => Math.abs(value - nominal)));
+}

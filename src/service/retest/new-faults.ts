@@ -1,0 +1,60 @@
+import { getHarmDirection } from "../../history/compare/thresholds.js";
+import { listSeriousFindings } from "../../history/standing.js";
+import type { RoundPath } from "../../history/types.js";
+import type { Finding } from "../../rank/types.js";
+import { type HeldRounds, listReference, seriousOf } from "./judge-path.js";
+import { computeCommonMove, getProbeThreshold, grantedShare, readProbe } from "./probe.js";
+
+/** A path that was in order, or faulty in another way, before the desk was opened. */
+export interface NewFault {
+  readonly path: RoundPath;
+  /** What stands out now and did not then, the furthest first. */
+  readonly findings: readonly Finding[];
+}
+
+/** From so many standard deviations on a change is no chance, as between any two rounds. */
+const realDeviations = 3.5;
+
+/**
+ * What stands out now, did not before, and moved for the worse by more than chance; of a path that
+ * the earlier round did not measure, all that stands out.
+ */
+export function findNewFaults(held: HeldRounds): readonly NewFault[] {
+  const { base, round, now } = held;
+  return round.paths.flatMap((path) => {
+    const was = base.paths.find((one) => one.path === path.path);
+    if (was === undefined) return [];
+    const known = new Set(listSeriousFindings(was).map(({ reading }) => reading));
+    const findings = seriousOf(now.get(path.path) ?? []).filter(
+      (finding) =>
+        !known.has(finding.reading) &&
+        (finding.reading === "return" ||
+          was.status !== "measured" ||
+          hasGotWorse(finding, was, path, held)),
+    );
+    return findings.length === 0 ? [] : [{ path, findings }];
+  });
+}
+
+function hasGotWorse(finding: Finding, was: RoundPath, is: RoundPath, held: HeldRounds): boolean {
+  // A path with two polarities is upside down once: any change of it is one.
+  const [then, now] = [readProbe(was, finding), readProbe(is, finding)];
+  // Nothing to compare with: it stands out, and did not.
+  if (then === undefined || now === undefined || then.unit !== now.unit) return true;
+  const reference = listReference(held.pairs, was.family).filter(
+    ({ now: one }) => one.path !== is.path,
+  );
+  const common = computeCommonMove(reference, finding, held.conditions);
+  const granted = grantedShare * getProbeThreshold(finding, then.value);
+  const own = now.value - then.value - (common?.change ?? 0);
+  const standard = Math.hypot(
+    then.uncertainty / 2,
+    now.uncertainty / 2,
+    common?.error ?? 0,
+    granted,
+  );
+  const harm = finding.atHz === undefined ? getHarmDirection(finding.reading) : "both";
+  const forWorse =
+    harm === "both" ? own * finding.deviation > 0 : harm === "down" ? own < 0 : own > 0;
+  return forWorse && Math.abs(own) > realDeviations * standard;
+}

@@ -1,0 +1,139 @@
+/** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
+export type Outcome =
+  | "mended"
+  | "better"
+  | "unchanged"
+  | "worse"
+  | "new fault"
+  | "cannot tell"
+  | "not shown";
+
+/** One item of the plan, as the re-test shows it. */
+export interface RetestItem {
+  readonly key: string;
+  readonly strip: string;
+  readonly cause: string;
+  readonly name: string;
+  readonly outcome: Outcome;
+  /** Then and now, a line each. */
+  readonly figures: readonly string[];
+  /** Notes that are proven mended with it. */
+  readonly closes: readonly string[];
+  /** Notes that speak of it and that a measurement cannot prove: they stay open. */
+  readonly staysOpen: readonly string[];
+}
+
+/** What re-tested paths of a family did in common since the round that raised the items. */
+export interface SharedChange {
+  /** Reading id, or the curve's. */
+  readonly reading: string;
+  readonly families: readonly string[];
+  /** Paths that it was found on. */
+  readonly paths: number;
+  /** Now minus then. */
+  readonly change: number;
+  /** Expanded, 95 %. */
+  readonly uncertainty: number;
+  readonly unit: string;
+  /** The largest change for the worse with which a desk may be closed. */
+  readonly bound: number;
+  /** Where on a curve it is largest, Hz; absent for a reading. */
+  readonly atHz?: number;
+  /**
+   * `against-level`: the change of the level is taken off, since without a calibration the
+   * interface's setting moves both.
+   */
+  readonly scale: "absolute" | "against-level";
+  /** Against the bound: within it, beyond it, or beyond it by less than the uncertainty. */
+  readonly standing: "within" | "beyond" | "unsure";
+}
+
+/** A reading of one path that got worse. */
+export interface WorseReading {
+  readonly reading: string;
+  /** In words: "hum 12 dB above its siblings". */
+  readonly words: string;
+}
+
+/** Why a desk should not be closed, or why nobody can tell. */
+export type GateReason =
+  | {
+      /** A path of a strip that nobody worked on. */
+      readonly code: "neighbour-worse";
+      readonly path: string;
+      readonly readings: readonly WorseReading[];
+    }
+  | { readonly code: "shared-worse"; readonly change: SharedChange }
+  | {
+      readonly code: "new-fault";
+      readonly path: string;
+      readonly readings: readonly WorseReading[];
+    }
+  | {
+      readonly code: "not-mended";
+      readonly item: string;
+      readonly strip: string;
+      readonly name: string;
+      readonly outcome: Outcome;
+    }
+  | {
+      /** Noted as taken off the desk, and not as put back. */
+      readonly code: "taken-off";
+      readonly note: string;
+      readonly place: string;
+      readonly what: string;
+    }
+  | { readonly code: "shared-unsure"; readonly change: SharedChange }
+  | {
+      readonly code: "not-measured";
+      readonly strips: "touched" | "neighbours";
+      readonly paths: readonly string[];
+    }
+  | {
+      readonly code: "not-comparable";
+      readonly reading: string;
+      readonly families: readonly string[];
+      readonly why: string;
+    }
+  | {
+      readonly code: "item-unclear";
+      readonly item: string;
+      readonly strip: string;
+      readonly name: string;
+    }
+  | {
+      readonly code: "note-unanswered";
+      readonly note: string;
+      readonly strip: string;
+    };
+
+export type GateVerdict = "close" | "do-not-close" | "cannot-tell";
+
+/** Whether the desk can be closed. */
+export interface Gate {
+  readonly verdict: GateVerdict;
+  /** What speaks against it, the gravest first; none where it can be closed. */
+  readonly reasons: readonly GateReason[];
+}
+
+/** A re-test held against the round that raised the items. */
+export interface Retest {
+  readonly format: "deskround-retest";
+  readonly version: 1;
+  readonly desk: string;
+  readonly round: string;
+  readonly date: string;
+  readonly against: string;
+  readonly gate: Gate;
+  /** Strips that were worked on. */
+  readonly touched: readonly string[];
+  readonly items: readonly RetestItem[];
+  /** What the re-tested paths did in common, within the bounds or not. */
+  readonly shared: readonly SharedChange[];
+  /** Paths measured. */
+  readonly measured: number;
+  /** Paths that gave nothing that can be judged. */
+  readonly unmeasured: readonly string[];
+  /** What differed in how both rounds were made; in words. */
+  readonly notes: readonly string[];
+}
