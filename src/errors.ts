@@ -1,3 +1,5 @@
+import type { Doubt } from "./doubt.js";
+
 /** What kind of trouble it is; programs may switch on it, people read the message. */
 export type ErrorCode =
   | "usage"
@@ -23,12 +25,21 @@ export type ErrorCode =
 export class DeskroundError extends Error {
   readonly code: ErrorCode;
   readonly hint: string | undefined;
+  /** What may be why, as data; said after the hint. */
+  readonly doubts: readonly Doubt[];
 
-  constructor(code: ErrorCode, message: string, hint?: string, cause?: unknown) {
+  constructor(
+    code: ErrorCode,
+    message: string,
+    hint?: string,
+    cause?: unknown,
+    doubts: readonly Doubt[] = [],
+  ) {
     super(message, cause === undefined ? undefined : { cause });
     this.name = "DeskroundError";
     this.code = code;
     this.hint = hint;
+    this.doubts = doubts;
   }
 }
 

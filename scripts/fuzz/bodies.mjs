@@ -77,7 +77,7 @@ export function findBodyCase(seed) {
     frames,
     dataOffset: 0,
     cues: [],
-    warnings: [],
+    doubts: [],
   };
   const reader = {
     info,

@@ -3,6 +3,7 @@ import { writeFileSync } from "node:fs";
 import { inspectRecording } from "../../dist/capture/containers/inspect-recording.js";
 import { openSamples } from "../../dist/capture/containers/open-samples.js";
 import { DeskroundError } from "../../dist/errors.js";
+import { formatDoubt } from "../../dist/report/doubts/format-doubt.js";
 import { randomOf } from "./random.mjs";
 
 const u16 = (n) => [n & 255, (n >>> 8) & 255];
@@ -153,7 +154,7 @@ export async function readHeaderCase(seed, file) {
     reader.close();
     assert(out.every(Number.isFinite), "samples that are no numbers");
     const texts = [
-      ...info.warnings,
+      ...info.doubts.map(formatDoubt),
       ...info.cues.map(({ label }) => label),
       ...Object.values(info.bext ?? {}).map(String),
     ];

@@ -1,3 +1,4 @@
+import type { Doubt } from "../doubt.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 
 /** What the header of a recording says, checked against what the file holds. */
@@ -27,7 +28,7 @@ export interface RecordingInfo {
   /** Marked places with their labels, when there are any. */
   readonly cues: readonly CuePoint[];
   /** Doubts about the file, in words for the user. */
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
   /** The file in which the recorder went on without a gap, where a return runs on into it. */
   readonly continuedBy?: RecordingInfo;
 }

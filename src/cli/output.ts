@@ -1,5 +1,6 @@
 import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
+import { formatErrorHint } from "../report/doubts/format-error-hint.js";
 import type { ReportStyle } from "../report/round.js";
 import { getErrorReason } from "../write-file-atomic.js";
 
@@ -62,7 +63,8 @@ export function printMessage(text: string): void {
 export function printError(error: unknown, debug: "debug" | "plain"): void {
   if (error instanceof DeskroundError) {
     printMessage(`deskround: ${oneLine(error.message)}`);
-    if (error.hint !== undefined) printMessage(`  ${oneLine(error.hint)}`);
+    const hint = formatErrorHint(error);
+    if (hint !== undefined) printMessage(`  ${oneLine(hint)}`);
   } else {
     const what = error instanceof Error ? error.message : String(error);
     printMessage(`deskround: This is a fault in deskround itself: ${oneLine(what)}`);

@@ -84,11 +84,7 @@ async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<vo
     `Touched: ${touched.join(", ")}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
   );
   const { renderSheetText } = await import("../report/sheet/text.js");
-  // The paths that a sheet of some strips names are those of the re-test anyway.
-  const text = renderSheetText(sheet)
-    .replace(/deskround analyze --only\s[\s\S]*?</, "deskround analyze <")
-    .replaceAll("deskround analyze ", "deskround analyze --retest ");
-  printReport(text);
+  printReport(renderSheetText(sheet));
 }
 
 async function printLife(

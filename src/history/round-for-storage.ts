@@ -16,7 +16,22 @@ export function roundSignificant(value: number, count: number): number {
 
 /** A round with every number as it is kept on disk. */
 export function roundForStorage(round: Omit<Round, "id">): Omit<Round, "id"> {
-  return { ...round, paths: round.paths.map(roundedPath) };
+  const { doubts, paths } = round;
+  return {
+    ...round,
+    ...(doubts === undefined ? {} : { doubts: doubts.map(roundFacts) }),
+    paths: paths.map(roundedPath),
+  };
+}
+
+/** Facts with every number, however deep, as it is kept. */
+function roundFacts<T>(facts: T): T {
+  if (typeof facts === "number") {
+    return (Number.isInteger(facts) ? facts : roundSignificant(facts, figures.reading)) as T;
+  }
+  if (Array.isArray(facts)) return facts.map(roundFacts) as T;
+  if (typeof facts !== "object" || facts === null) return facts;
+  return Object.fromEntries(Object.entries(facts).map(([key, own]) => [key, roundFacts(own)])) as T;
 }
 
 function roundedPath(path: RoundPath): RoundPath {

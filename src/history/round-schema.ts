@@ -1,4 +1,5 @@
 import * as z from "zod";
+import type { Doubt } from "../doubt.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
   captureSchema,
@@ -129,6 +130,9 @@ const path = z.looseObject({
   causes: z.array(cause),
 });
 
+/** The codes and facts of a later version are kept as they are. */
+const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
+
 export const roundSchema = z.looseObject({
   format: z.literal("deskround-round"),
   version: z.literal(1),
@@ -141,6 +145,7 @@ export const roundSchema = z.looseObject({
   partial: z.looseObject({ wanted: z.array(z.string()) }).exactOptional(),
   captures: z.array(captureSchema),
   warnings: z.array(z.string()),
+  doubts: z.array(doubt).exactOptional(),
   remarks: z.array(z.string()),
   paths: z.array(path),
 });

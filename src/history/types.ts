@@ -1,4 +1,5 @@
 import type { Cause } from "../diagnose/types.js";
+import type { Doubt } from "../doubt.js";
 import type { InputCalibration } from "../measure/calibration/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type {
@@ -151,6 +152,8 @@ export interface Round {
   readonly captures: readonly RoundCapture[];
   /** Doubts about finding and assignment, in words. */
   readonly warnings: readonly string[];
+  /** The same as data; absent in rounds of before they were kept. */
+  readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
   readonly paths: readonly RoundPath[];

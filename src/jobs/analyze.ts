@@ -1,27 +1,15 @@
 import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
-import { computeEmptyCaptureNoise } from "../analysis/judge/empty-capture-noise.js";
-import { rankAndDiagnose } from "../analysis/judge/rank-and-diagnose.js";
-import { groupReturns, type ReturnsByPath } from "../analysis/place/group-returns.js";
+import { judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
+import { placeCaptures } from "../analysis/place/place-captures.js";
 import { readMap } from "../analysis/place/read-map.js";
 import { parseSilentPaths } from "../analysis/place/silent-paths.js";
-import { findStereoBus } from "../analysis/place/stereo-bus.js";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
 import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
 import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
-import { applyCalibration } from "../analysis/takes/apply-calibration.js";
-import {
-  buildOtherTakes,
-  buildRoundTake,
-  type ChosenTake,
-  chooseTakes,
-  formatTakeWarnings,
-  parseAskedTakes,
-} from "../analysis/takes/choose-takes.js";
-import { dropCopies } from "../analysis/takes/copies.js";
-import { type MeasuredTake, measureTakes } from "../analysis/takes/measure-takes.js";
-import { dropOverlaps } from "../analysis/takes/overlaps.js";
-import { listRecordingWarnings } from "../analysis/takes/recording-warnings.js";
+import { parseAskedTakes } from "../analysis/takes/choose-takes.js";
+import { measureTakes } from "../analysis/takes/measure-takes.js";
+import { takeMeasurements } from "../analysis/takes/take-measurements.js";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { toDisplayName } from "../capture/containers/open-file.js";
@@ -29,12 +17,13 @@ import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import type { Desk } from "../desk/types.js";
+import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
 import { assertStorable, getControlsPassFolder, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
-import type { EmptyCaptureNoise, PathToRank } from "../rank/family-stats.js";
+import { formatDoubt } from "../report/doubts/format-doubt.js";
 import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
@@ -73,39 +62,32 @@ export async function analyze(
   const channels = map?.channels ?? whole.channels;
   const kindOf = getChannelKind(channels, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
-  const { captures, warnings, placed, pass, recorded } = await withThreadPool(async () => {
+  const { read, placed, pass, recorded } = await withThreadPool(async () => {
     const read = await readCaptures(request.captures, onProgress, kindOf);
-    const { captures } = read;
-    const found = groupReturns(captures, whole, { map: map?.entries, silent, wanted, channels });
-    onAssigned(found.assignments);
-    const placed = { ...found, takes: findStereoBus(found.takes) };
-    const pass = isControlsPass(captures);
-    const recorded = await measureTakes(placed.takes, captures, desk, played, onProgress);
-    return { ...read, placed, pass, recorded };
+    const options = { map: map?.entries, silent, wanted, channels };
+    const placed = placeCaptures(read.captures, whole, options);
+    onAssigned(placed.assignments);
+    const pass = isControlsPass(read.captures);
+    const recorded = await measureTakes(placed.takes, read.captures, desk, played, onProgress);
+    return { read, placed, pass, recorded };
   });
-  const applied = applyCalibration(
-    dropOverlaps(dropCopies(recorded)),
-    captures,
-    desk,
-    pass ? undefined : calibration,
-  );
-  const chosen = chooseTakes(applied.takes, takes);
-  const counting = new Map([...chosen].map(([path, { counts }]) => [path, counts]));
+  const { captures } = read;
+  const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
+  const { chosen } = taken;
   const doubts = [
-    ...warnings,
-    ...applied.warnings,
-    ...placed.warnings,
-    ...formatTakeWarnings(chosen),
-    ...listRecordingWarnings(counting, captures),
+    ...read.doubts,
+    ...taken.doubts.calibration,
+    ...placed.doubts,
+    ...taken.doubts.takes,
+    ...taken.doubts.recording,
   ];
-  const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.silenceDbfs);
   const { paths, remarks } = pass
-    ? { paths: passPaths(desk, placed, chosen), remarks: [] }
-    : judgePlaced(desk, placed, chosen, quiet);
+    ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
+    : judgeTakes(desk, { placed, recorded, chosen });
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
-  const judged = { ...head(request, desk, captures, applied.calibration, doubts), remarks, paths };
+  const judged = { ...head(request, desk, captures, taken.calibration, doubts), remarks, paths };
   const aged = await formatAgeingRemarks(getDeskFolder(request.desk), { ...judged, id: "preview" });
   const round = { ...judged, remarks: [...remarks, ...aged] };
   if (request.keep === "preview") {
@@ -146,105 +128,12 @@ function isControlsPass(captures: readonly ReadCapture[]): boolean {
   );
 }
 
-/** The paths of a controls pass: what each control did, nothing to rank. */
-function passPaths(
-  desk: Desk,
-  placed: ReturnsByPath,
-  chosen: ReadonlyMap<string, ChosenTake>,
-): readonly RoundPath[] {
-  return desk.paths.map(({ path, strip, input, family }): RoundPath => {
-    const takes = chosen.get(path);
-    const one = takes?.counts;
-    const unheard = one?.unheard ?? placed.unheard.get(path);
-    return {
-      path,
-      strip,
-      input,
-      family,
-      ...status(
-        { path, family, ...(unheard === undefined ? {} : { unheard }) },
-        one,
-        placed.spoilt.get(path),
-      ),
-      ...(takes ? { take: buildRoundTake(takes) } : {}),
-      ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
-      readings: {},
-      absent: one?.measurement?.absent ?? {},
-      curves: {},
-      ...(one?.measurement?.controls ? { controls: one.measurement.controls } : {}),
-      oddness: 0,
-      findings: [],
-      causes: [],
-    };
-  });
-}
-
-function judgePlaced(
-  desk: Desk,
-  placed: ReturnsByPath,
-  chosen: ReadonlyMap<string, ChosenTake>,
-  quiet: ReadonlyMap<string, EmptyCaptureNoise>,
-): Pick<Round, "paths" | "remarks"> {
-  const inputs: PathToRank[] = desk.paths.map(({ path, family }) => {
-    const one = chosen.get(path)?.counts;
-    const unheard = one?.unheard ?? placed.unheard.get(path);
-    const silence = quiet.get(path);
-    return {
-      path,
-      family,
-      ...(one?.measurement ? { measurement: one.measurement } : {}),
-      ...(unheard === undefined ? {} : { unheard }),
-      ...(silence === undefined ? {} : { silence }),
-    };
-  });
-  const judged = rankAndDiagnose(desk, inputs);
-  const paths = desk.paths.map(({ path, strip, input, family }, i): RoundPath => {
-    const takes = chosen.get(path);
-    const one = takes?.counts;
-    const { oddness, rank, findings, causes } = judged.paths[i];
-    return {
-      path,
-      strip,
-      input,
-      family,
-      ...status(inputs[i], one, placed.spoilt.get(path)),
-      ...(takes ? { take: buildRoundTake(takes) } : {}),
-      ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
-      readings: one?.measurement?.readings ?? {},
-      absent: one?.measurement?.absent ?? {},
-      curves: one?.measurement?.curves ?? {},
-      ...(one?.measurement?.marks ? { marks: one.measurement.marks } : {}),
-      ...(one?.measurement?.steps ? { steps: one.measurement.steps } : {}),
-      ...(one?.measurement?.partner ? { partner: one.measurement.partner } : {}),
-      oddness,
-      ...(rank === undefined ? {} : { rank }),
-      findings,
-      causes,
-    };
-  });
-  return { paths, remarks: judged.remarks };
-}
-
-function status(
-  input: PathToRank,
-  one: MeasuredTake | undefined,
-  spoilt: string | undefined,
-): Pick<RoundPath, "status" | "reason"> {
-  if (one?.measurement) return { status: "measured" };
-  if (input.unheard !== undefined) {
-    return { status: "unusable", reason: `nothing of the signal came back (${input.unheard})` };
-  }
-  const unusable = one?.unusable ?? spoilt;
-  if (unusable !== undefined) return { status: "unusable", reason: unusable };
-  return { status: "missing", reason: "no return belongs to it" };
-}
-
 function head(
   request: AnalyzeRequest,
   desk: Desk,
   captures: readonly ReadCapture[],
   calibration: UsedCalibration | undefined,
-  warnings: readonly string[],
+  doubts: readonly Doubt[],
 ): Omit<Round, "id" | "paths" | "remarks"> {
   const heard = captures.flatMap(({ found, info }) =>
     found.returns.map((one) => ({ one, sampleRate: info.sampleRate })),
@@ -264,6 +153,7 @@ function head(
     calibration: calibration ?? null,
     ...(request.only === undefined ? {} : { partial: { wanted: desk.paths.map((p) => p.path) } }),
     captures: captures.map(buildRoundCapture),
-    warnings,
+    warnings: doubts.map(formatDoubt),
+    doubts,
   };
 }

@@ -1,4 +1,4 @@
-import { listCaptureWarnings } from "../analysis/read/capture-warnings.js";
+import { listCaptureDoubts } from "../analysis/read/capture-doubts.js";
 import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
 import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
 import { measureReturns } from "../analysis/takes/measure-takes.js";
@@ -27,6 +27,7 @@ import {
 import type { InputCalibration } from "../measure/calibration/types.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
+import { formatDoubt } from "../report/doubts/format-doubt.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
@@ -63,7 +64,7 @@ async function calibrated(
 ): Promise<CalibrateResult> {
   const desk = readDesk(request.desk);
   checkMeter(request);
-  const { captures, warnings } = await readCaptures(request.captures, onProgress);
+  const { captures, doubts: fileDoubts } = await readCaptures(request.captures, onProgress);
   const loops = loopsOf(captures);
   checkAlike(loops);
   const tasks = loops.map(({ capture, found }) => ({
@@ -100,7 +101,7 @@ async function calibrated(
     },
     inputs,
     captures: captures.map(buildRoundCapture),
-    warnings: [...warnings, ...doubts(captures, loops, inputs)],
+    warnings: [...fileDoubts.map(formatDoubt), ...doubts(captures, loops, inputs)],
   };
   const folder = getDeskFolder(request.desk);
   const wrote = hasCalibration(folder) ? "replaced" : "new";
@@ -238,7 +239,7 @@ function doubts(
   loops: readonly Loop[],
   inputs: readonly InputCalibration[],
 ): readonly string[] {
-  const recorded = [...listCaptureWarnings(captures)];
+  const recorded = listCaptureDoubts(captures).map(formatDoubt);
   const drifted = loops.find(({ found }) => Math.abs(found.driftPpm) > oneClockPpm);
   if (drifted) {
     recorded.push(

@@ -4,9 +4,9 @@ import { getDeskFile } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
+import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { applyBatches, findBatches } from "../rank/batches.js";
-import type { PathToRank } from "../rank/family-stats.js";
 import { rankPartners } from "../rank/rank-partners.js";
 
 /**
@@ -23,23 +23,12 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
       `Its state: ${path.reason ?? path.status}.`,
     );
   }
-  const recorded = round.paths.map(rankedInput);
+  const recorded = round.paths.map(toPathToRank);
   const inputs = applyBatches(recorded, findBatches(recorded));
   const at = round.paths.indexOf(path);
   const ranked = rankPartners(inputs)[at];
   const around = createReferenceReader(inputs, socketLevels(desk));
   return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));
-}
-
-function rankedInput({ path, family, status, partner, ...made }: RoundPath): PathToRank {
-  const { readings, absent, curves } = made;
-  const measurement = { readings, absent, curves };
-  const side = partner ? { partner } : {};
-  return {
-    path,
-    family,
-    ...(status === "measured" ? { measurement: { ...measurement, ...side } } : {}),
-  };
 }
 
 function socketLevels(desk: string) {

@@ -1,5 +1,6 @@
 import { toDisplayName } from "../capture/containers/open-file.js";
 import type { Cause } from "../diagnose/types.js";
+import { toMember } from "../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
@@ -134,9 +135,6 @@ function plus(value: number): string {
 export function findFamilyStats(round: Round, { family }: RoundPath): FamilyStats | undefined {
   const siblings = round.paths
     .filter((p) => p.family === family && p.status === "measured")
-    .map(({ path, readings, absent, curves }) => ({
-      path,
-      measurement: { readings, absent, curves },
-    }));
+    .map(toMember);
   return computeFamilyStats(siblings);
 }

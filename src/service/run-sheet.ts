@@ -83,6 +83,8 @@ export interface RunSheetWork {
 export interface RunSheet {
   readonly desk: string;
   readonly order: PathOrder;
+  /** `retest`: before the desk is closed, the paths of touched strips. */
+  readonly purpose: "round" | "retest";
   /** Set where only some paths of the desk are to be played. */
   readonly partial?: { readonly paths: number; readonly of: number };
   readonly signal: {
@@ -124,6 +126,7 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
   return {
     desk: desk.name,
     order: desk.order,
+    purpose: options.open ? "retest" : "round",
     ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
     cautions: [

@@ -2,6 +2,7 @@ import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { openSamples } from "../../src/capture/containers/open-samples.js";
+import { formatDoubt } from "../../src/report/doubts/format-doubt.js";
 
 const fileOf = (name: string) =>
   fileURLToPath(new URL(`../../fixtures/wav-scipy/test-${name}.wav`, import.meta.url));
@@ -23,7 +24,7 @@ describe("WAV files from elsewhere", () => {
     "such as %s are read as scipy reads them",
     async (name, rate, channels, frames, first) => {
       const info = inspectRecording(fileOf(name));
-      expect(info).toMatchObject({ sampleRate: rate, channels, frames, warnings: [] });
+      expect(info).toMatchObject({ sampleRate: rate, channels, frames, doubts: [] });
       const reader = await openSamples(info);
       const out = new Float64Array(3);
       reader.read(0, 3, 0, out);
@@ -37,7 +38,7 @@ describe("WAV files from elsewhere", () => {
   it("such as 44100Hz-le-1ch-4bytes-early-eof are read as far as they go, with a warning", () => {
     const info = inspectRecording(fileOf("44100Hz-le-1ch-4bytes-early-eof"));
     expect(info.frames).toBe(944 / 4);
-    expect(info.warnings.join()).toContain(
+    expect(info.doubts.map(formatDoubt).join()).toContain(
       "promises 17640 bytes of samples, but the file holds only 944",
     );
   });

@@ -124,7 +124,12 @@ describe("a pattern of the desk file", () => {
     });
     expect(readFileName("Leitung 031.wav", paths, patterns)).toEqual({
       says: "nothing",
-      doubt: 'fits the pattern "Leitung <strip>" but for strip 31, which this desk has not',
+      doubt: {
+        code: "name-near-pattern",
+        file: "Leitung 031.wav",
+        pattern: "Leitung <strip>",
+        strip: "31",
+      },
     });
   });
 

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { findEmbeddedSignal, readSignalFile } from "../../src/capture/signal-file.js";
 import type { RecordingInfo } from "../../src/capture/types.js";
+import { formatDoubt } from "../../src/report/doubts/format-doubt.js";
 import {
   buildSignalTable,
   chooseBand,
@@ -37,7 +38,7 @@ describe("readSignalFile", () => {
     for (const format of signalFormats) {
       const info = inspectRecording(save(`${format}.wav`, encodeSignalWav(quick, 44_100, format)));
       expect(readSignalFile(info)).toEqual({ table: quick, sampleRate: 44_100 });
-      expect(info.warnings).toEqual([]);
+      expect(info.doubts.map(formatDoubt)).toEqual([]);
     }
   });
 

@@ -4,6 +4,7 @@ import { describe, it } from "vitest";
 import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { openSamples } from "../../src/capture/containers/open-samples.js";
 import { DeskroundError } from "../../src/errors.js";
+import { formatDoubt } from "../../src/report/doubts/format-doubt.js";
 import {
   ascii,
   chunk,
@@ -33,7 +34,7 @@ async function survive(bytes: Uint8Array): Promise<void> {
     assert.equal(reader.read(0, info.frames, info.channels - 1, out), info.frames);
     reader.close();
     assert(out.every(Number.isFinite));
-    const texts = [...info.warnings, ...info.cues.map(({ label }) => label)];
+    const texts = [...info.doubts.map(formatDoubt), ...info.cues.map(({ label }) => label)];
     if (info.bext) texts.push(info.bext.description, info.bext.originatorReference);
     for (const text of texts) assert.doesNotMatch(text, /[\p{Cc}\p{Cf}]/u);
   } catch (error) {

@@ -20,7 +20,7 @@ export function memoryReader(
     frames: channels[0].length,
     dataOffset: 0,
     cues: [],
-    warnings: [],
+    doubts: [],
   };
   return {
     info,

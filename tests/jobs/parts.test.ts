@@ -189,7 +189,7 @@ describe("parts of a recording in the wrong order", () => {
     await expect(reversed(["a_001.wav", "a_002.wav"], withinReturn)).rejects.toMatchObject({
       code: "usage",
       message: expect.stringMatching(
-        /a_002\.wav stands before \S*a_001\.wav, but a return begins in \S*a_001\.wav and ends in/,
+        /a_002\.wav is listed before \S*a_001\.wav, but a return begins in \S*a_001\.wav and ends in/,
       ),
       hint: expect.stringMatching(/a_001\.wav first\.$/),
     });
@@ -203,7 +203,7 @@ describe("parts of a recording in the wrong order", () => {
   ])("are refused by their numbers: %s and %s", async (...names) => {
     await expect(reversed(names, between)).rejects.toMatchObject({
       code: "usage",
-      message: expect.stringMatching(/stands before .*(by its number|that of their numbers)/),
+      message: expect.stringMatching(/is listed before .*(by its number|that of their numbers)/),
       hint: expect.stringMatching(/^Name them in the order they were recorded.*--map/),
     });
   });
@@ -225,7 +225,7 @@ describe("parts of a recording in the wrong order", () => {
     expect(round.paths.map(({ take }) => take?.file)).toEqual(files);
     expect(round.warnings).toEqual([
       expect.stringMatching(
-        /rec 4\.wav stands before .*rec 3\.wav, though its number is the higher/,
+        /rec 4\.wav is listed before .*rec 3\.wav, though its number is the higher/,
       ),
     ]);
   });

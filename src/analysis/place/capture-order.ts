@@ -2,6 +2,7 @@ import type { AssignmentResult } from "../../capture/assign/assign-returns.js";
 import { findOutOfSequence } from "../../capture/assign/split-recordings.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { SignalSpan } from "../../capture/types.js";
+import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { ReadCapture } from "../read/read-captures.js";
 
@@ -18,13 +19,13 @@ const byNumber = new Intl.Collator("en", { numeric: true });
  * A recording in parts has no other order; captures of one return each may be named in another on
  * purpose, as where a path was played again later, so of these it is only said.
  *
- * @returns doubts for the user
+ * @returns doubts
  * @throws DeskroundError `usage`
  */
 export function validateOrder(
   { inTurn }: Pick<AssignmentResult<SignalSpan>, "inTurn">,
   captures: readonly ReadCapture[],
-): readonly string[] {
+): readonly Doubt[] {
   const counts = new Map(
     captures.map(({ info, found }) => [info.file, found.returns.length + found.cuts.length]),
   );
@@ -36,9 +37,12 @@ export function validateOrder(
     const falling = findOutOfSequence(files);
     const parts = falling.find((pair) => pair.some((file) => (counts.get(file) ?? 0) > 1));
     if (parts !== undefined) throw notAsNumbered(parts);
-    return falling.slice(0, 1).map(doubtful);
+    return falling.slice(0, 1);
   });
-  return [...new Set(doubts)];
+  const pairs = new Map(doubts.map((pair) => [pair.join("\0"), pair]));
+  return [...pairs.values()].map(
+    ([before, after]): Doubt => ({ code: "order-against-numbers", before, after }),
+  );
 }
 
 /**
@@ -57,7 +61,7 @@ function listedFault(files: readonly string[]): Pair | undefined {
   return wrong < 0 ? undefined : [files[wrong - 1], files[wrong]];
 }
 
-/** A file that stands before the one in which a return of its own begins. */
+/** A file that is listed before the one in which a return of its own begins. */
 function jointFault(files: readonly string[], captures: readonly ReadCapture[]): Pair | undefined {
   for (const { info, found } of captures) {
     for (const { endsIn } of [...found.returns, ...found.cuts]) {
@@ -75,7 +79,7 @@ function asListed(pair: Pair): DeskroundError {
   const [before, after] = pair.map(toDisplayName);
   return new DeskroundError(
     "usage",
-    `${before} stands before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
+    `${before} is listed before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
     `${inTheirOrder}, as in a?.wav a??.wav, ${orMap}.`,
   );
 }
@@ -84,7 +88,7 @@ function againstJoint(pair: Pair): DeskroundError {
   const [before, after] = pair.map(toDisplayName);
   return new DeskroundError(
     "usage",
-    `${before} stands before ${after}, but a return begins in ${after} and ends in ${before}.`,
+    `${before} is listed before ${after}, but a return begins in ${after} and ends in ${before}.`,
     `${inTheirOrder}, ${after} first.`,
   );
 }
@@ -93,12 +97,7 @@ function notAsNumbered(pair: Pair): DeskroundError {
   const [before, after] = pair.map(toDisplayName);
   return new DeskroundError(
     "usage",
-    `${before} stands before ${after}, though by its number it was recorded later.`,
+    `${before} is listed before ${after}, though by its number it was recorded later.`,
     `${inTheirOrder}. If this is that order, give them names of their own, as mic.wav and line.wav, ${orMap}.`,
   );
-}
-
-function doubtful(pair: Pair): string {
-  const [before, after] = pair.map(toDisplayName);
-  return `${before} stands before ${after}, though its number is the higher one; the order was kept as given. If it is not that of the paths, name the captures in the order of their numbers.`;
 }

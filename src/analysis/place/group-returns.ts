@@ -16,11 +16,12 @@ import type {
   UnheardCapture,
 } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
+import type { AssignedBy, Doubt, DoubtCode } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
-import { listCaptureWarnings, withWarningsInErrors } from "../read/capture-warnings.js";
-import { formatIncomplete, formatIncompleteReason } from "../read/incomplete-phrases.js";
+import { listCaptureDoubts, withDoubtsInErrors } from "../read/capture-doubts.js";
+import { describeIncomplete, formatIncompleteReason } from "../read/incomplete-phrases.js";
 import { explainNoReturnOnChannel } from "../read/no-return.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
@@ -37,7 +38,7 @@ export interface ReturnsByPath {
   readonly silenceDbfs: ReadonlyMap<string, number>;
   /** Path to what is wrong with its capture. */
   readonly spoilt: ReadonlyMap<string, string>;
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /** What the user says about the assignment. */
@@ -57,14 +58,14 @@ type Candidate = SignalReturn | IncompleteReturn | UnheardCapture;
  * Decides which path each return belongs to and collects every doubt about it. Returns that are
  * cut off, and captures without any, count as the turn of a path where they most likely were.
  *
- * @throws DeskroundError `usage`, with the doubts about the captures in its hint
+ * @throws DeskroundError `usage`, with the doubts about the captures
  */
 export function groupReturns(
   captures: readonly ReadCapture[],
   desk: Desk,
   options: GroupOptions,
 ): ReturnsByPath {
-  return withWarningsInErrors(captures, () => place(captures, desk, options));
+  return withDoubtsInErrors(captures, () => place(captures, desk, options));
 }
 
 function place(
@@ -123,13 +124,13 @@ function place(
       spoilt.set(path, heard?.reason ?? why);
     }
   }
-  const warnings = [
-    ...listCaptureWarnings(captures),
+  const doubts = [
+    ...listCaptureDoubts(captures),
     ...orderDoubts,
-    ...captures.flatMap(strangeWarnings),
-    ...captures.flatMap((capture) => lostWarnings(capture, assigned, takes)),
-    ...assigned.warnings,
-    ...unassignedWarnings(assigned),
+    ...captures.flatMap(listVersionDoubts),
+    ...captures.flatMap((capture) => listLostDoubts(capture, assigned, takes)),
+    ...assigned.doubts,
+    ...listUnassignedDoubts(assigned),
   ];
   // As the captures were named, whatever came first in deciding; what was played at once by channel.
   const turn = new Map(captures.map(({ info }, k) => [info.file, k]));
@@ -142,7 +143,7 @@ function place(
       a.channel - b.channel ||
       a.startSample - b.startSample,
   );
-  return { assignments, takes, unheard, silenceDbfs, spoilt, warnings };
+  return { assignments, takes, unheard, silenceDbfs, spoilt, doubts };
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
@@ -201,83 +202,65 @@ function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): stri
     : formatIncompleteReason(cut, capture?.info.sampleRate ?? 1);
 }
 
-const why: Readonly<Record<IncompleteReturn["missing"], string>> = {
-  start: "",
-  middle: "",
-  end: ", as if broken off and played again",
-};
-
 /** What became of each return that is not whole, and of each capture or channel without one. */
-function lostWarnings(
+function listLostDoubts(
   { found, info, instead, goesOn }: ReadCapture,
   assigned: AssignmentResult<Candidate>,
   takes: ReturnsByPath["takes"],
-): readonly string[] {
-  const name = toDisplayName(info.file);
-  const own = assigned.assignments.filter(({ return: r }) => r.file === info.file);
+): readonly Doubt[] {
+  const { file, sampleRate } = info;
+  const own = assigned.assignments.filter(({ return: r }) => r.file === file);
   if (found.returns.length + found.cuts.length === 0) {
-    if (goesOn) return [];
+    if (goesOn || instead === undefined) return [];
     const place = own.find(({ return: r }) => r.missing === "all");
     if (place !== undefined && place.by !== "order" && !takes.has(place.path)) return [];
-    const what = `${name}: no return was found; what was heard is ${instead?.words}.`;
-    return place?.by !== "order"
-      ? [what]
-      : [`${what} By the order of the files it is the capture of ${place.path}.`];
+    const path = place?.by === "order" ? { path: place.path } : {};
+    return [{ code: "no-return", file, heard: instead.words, ...path }];
   }
-  const silent = own.flatMap(({ path, return: r }) => {
+  const silent = own.flatMap(({ path, return: r }): readonly Doubt[] => {
     const [whole] = takes.get(path) ?? [];
     if (r.missing !== "all" || whole === undefined) return [];
-    return [
-      `${name}: nothing came back on channel ${r.channel + 1}, that of ${path}, of which ${toDisplayName(whole.file)} holds a return.`,
-    ];
+    return [{ code: "silent-channel", file, channel: r.channel, path, otherFile: whole.file }];
   });
   const inTurn = new Set(own.map(({ path }) => path)).size > 1;
-  const cut = found.cuts.flatMap((one) => {
-    const what = `${name}: ${formatIncomplete(one, info.sampleRate)}`;
+  const cut = found.cuts.flatMap((one): readonly Doubt[] => {
+    const what = {
+      code: "incomplete-return",
+      file,
+      part: describeIncomplete(one, sampleRate),
+    } as const;
     const place = own.find(({ return: r }) => r === one);
-    if (place === undefined) return [`${what} and was left out${why[one.missing]}.`];
+    if (place === undefined) return [what];
     const ordered = place.by === "order" || (place.by === "name" && inTurn);
     const [whole] = takes.get(place.path) ?? [];
-    if (whole !== undefined) {
-      const by = ordered ? "the order" : placedBy[place.by];
-      return [
-        `${what} and was left out. By ${by} it is a return of ${place.path}, of which ${toDisplayName(whole.file)} holds a whole one; if it is another path's, say with --map which is which.`,
-      ];
-    }
-    if (!ordered) return [];
-    return [
-      `${what}. By the order it is the return of ${place.path}; if that path was played again afterwards, say with --map which is which.`,
-    ];
+    if (whole === undefined && !ordered) return [];
+    const by: AssignedBy = ordered ? "order" : place.by;
+    const wholeIn = whole === undefined ? {} : { wholeIn: whole.file };
+    return [{ ...what, path: place.path, by, ...wholeIn }];
   });
   return [...silent, ...cut];
 }
 
-const placedBy: Readonly<Record<Assignment["by"], string>> = {
-  name: "its name",
-  channel: "its channel",
-  order: "the order",
-  map: "the map",
-};
-
 /** A signal of another version beside returns of this one. */
-function strangeWarnings({ found, info }: ReadCapture): readonly string[] {
+function listVersionDoubts({ found, info }: ReadCapture): readonly Doubt[] {
   if (found.strange === 0 || found.returns.length === 0) return [];
-  return [
-    `${toDisplayName(info.file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
-  ];
+  return [{ code: "other-version", file: info.file }];
 }
 
-/** Assignment warns about the surplus of a list; this is for what it leaves without a word. */
-function unassignedWarnings({
+/** Doubts that say of returns that they were left out. */
+const saysLeftOut: ReadonlySet<DoubtCode> = new Set([
+  "more-returns-than-paths",
+  "not-in-map",
+  "channel-without-path",
+]);
+
+/** Assignment tells of the surplus of a list; this is for what it leaves without a word. */
+function listUnassignedDoubts({
   unassigned,
-  warnings,
-}: AssignmentResult<Candidate>): readonly string[] {
-  const told = warnings.some((w) => w.includes("left out") || w.includes("no path is left"));
-  if (unassigned.length === 0 || told) return [];
-  const count = unassigned.length;
-  return [
-    `${count} ${count === 1 ? "return belongs" : "returns belong"} to no path and ${count === 1 ? "was" : "were"} left out.`,
-  ];
+  doubts,
+}: AssignmentResult<Candidate>): readonly Doubt[] {
+  if (unassigned.length === 0 || doubts.some(({ code }) => saysLeftOut.has(code))) return [];
+  return [{ code: "without-path", returns: unassigned.length }];
 }
 
 function checkSilent(

@@ -5,8 +5,10 @@ import {
   isInvalidWithin,
 } from "../../capture/find/invalid-samples.js";
 import type { ChannelLevels } from "../../capture/find/level-meter.js";
+import type { DoubtCode } from "../../doubt.js";
 import { amplitudeToDb } from "../../dsp/decibels.js";
-import { formatMissingMiddle } from "./incomplete-phrases.js";
+import { formatMissingMiddle } from "../../report/doubts/format-incomplete-doubt.js";
+import { describeIncomplete } from "./incomplete-phrases.js";
 
 /** Why a capture holds no whole return. */
 export interface NoReturnExplanation {
@@ -14,6 +16,8 @@ export interface NoReturnExplanation {
   readonly words: string;
   /** What to do about it. */
   readonly hint: string;
+  /** The doubt that the hint is about, where there is one. */
+  readonly about?: DoubtCode;
   /** Whether the path may be to blame, or only how it was recorded. */
   readonly blame: "path" | "capture";
   /** Why its path could not be measured, in words of its own. */
@@ -54,13 +58,13 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
   const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
   const words = {
     start: `the end of a return, at ${at}, whose start is missing`,
-    middle: `a return that starts at ${at} and ${formatMissingMiddle(cut, sampleRate)}`,
+    middle: `a return that starts at ${at} and ${formatMissingMiddle(describeIncomplete(cut, sampleRate))}`,
     end: `a return that starts at ${at} and was cut off before its end`,
   };
   const { startSample, lengthSamples } = cut;
   if (isInvalidWithin(found.heard[cut.channel].bad, startSample, startSample + lengthSamples)) {
     const spoilt = `${words[cut.missing]}, and whose samples are partly no numbers`;
-    return { words: spoilt, hint: invalidAdvice, blame: "capture" };
+    return { words: spoilt, hint: invalidAdvice, about: "invalid-samples", blame: "capture" };
   }
   return {
     words: words[cut.missing],
@@ -99,7 +103,7 @@ function describe({ peak, atFullScale, frames, bad }: ChannelLevels): NoReturnEx
   const badCount = countInvalid(bad);
   if (badCount > badShare * frames) {
     const words = `no sound: ${percentOf(badCount, frames)} of its samples are no numbers, or far beyond full scale`;
-    return { words, hint: invalidAdvice, blame: "capture" };
+    return { words, hint: invalidAdvice, about: "invalid-samples", blame: "capture" };
   }
   if (peak === 0) return digitalSilence;
   const blame = "path";

@@ -5,9 +5,10 @@ import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { SearchResult, SearchScope } from "../../capture/find/find-returns.js";
 import { findEmbeddedSignal } from "../../capture/signal-file.js";
 import type { RecordingInfo } from "../../capture/types.js";
+import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { OnProgress } from "../types.js";
-import { addWarningsToHint, listCaptureWarnings } from "./capture-warnings.js";
+import { listCaptureDoubts } from "./capture-doubts.js";
 import { joinParts } from "./join-parts.js";
 import { explainNoReturn, type NoReturnExplanation } from "./no-return.js";
 import { type CaptureSearch, searchCaptures } from "./search-captures.js";
@@ -29,7 +30,7 @@ export interface ReadCapture {
 /** Captures, and what has to be said about the files that are none. */
 export interface CaptureReadings {
   readonly captures: readonly ReadCapture[];
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /**
@@ -77,10 +78,10 @@ export async function readCaptures(
   });
   if (captures.every(({ found }) => found.returns.length === 0)) throw nothingFound(captures);
   checkCopies(captures);
-  const warnings = named
+  const doubts = named
     .filter((info) => !infos.includes(info))
-    .map(({ file }) => `${toDisplayName(file)}: is the test signal itself and was left out.`);
-  return { captures, warnings };
+    .map(({ file }): Doubt => ({ code: "is-the-signal", file }));
+  return { captures, doubts };
 }
 
 /** Length and time of a file: other than before, somebody writes to it. */
@@ -150,10 +151,11 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
   );
   const [first] = heard;
   const ownHint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
-  const doubts = listCaptureWarnings(captures);
+  // What the hint is about already need not be said twice.
+  const doubts = listCaptureDoubts(captures).filter(({ code }) => code !== first.about);
   if (heard.length === 1) {
     const message = `${first.name}: no return was found; what was heard is ${first.words}.`;
-    return new DeskroundError("no-return", message, addWarningsToHint(ownHint, doubts));
+    return new DeskroundError("no-return", message, ownHint, undefined, doubts);
   }
   const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
   const more = heard.length > mostNamed ? "; …" : "";
@@ -161,7 +163,9 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
   return new DeskroundError(
     "no-return",
     `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
-    addWarningsToHint(`${ownHint}${all}`, doubts),
+    `${ownHint}${all}`,
+    undefined,
+    doubts,
   );
 }
 

@@ -1,4 +1,5 @@
 import type { Desk } from "../../desk/types.js";
+import type { Doubt } from "../../doubt.js";
 import type { UsedCalibration } from "../../history/types.js";
 import {
   calibrateMeasurement,
@@ -13,12 +14,12 @@ export interface CalibratedTakes {
   readonly takes: MeasuredTakes;
   /** Undefined where none was used. */
   readonly calibration: UsedCalibration | undefined;
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /**
  * Takes the interface out of every measurement of a round. A calibration that does not fit all of
- * them is used for none, with a warning: siblings are compared in one unit.
+ * them is used for none, with a doubt: siblings are compared in one unit.
  *
  * @param takes of each path, as recorded
  * @param calibration of the desk; undefined where there is none or it is to be left out
@@ -29,19 +30,22 @@ export function applyCalibration(
   desk: Desk,
   calibration: UsedCalibration | undefined,
 ): CalibratedTakes {
-  if (calibration === undefined) return { takes, calibration, warnings: [] };
+  if (calibration === undefined) return { takes, calibration, doubts: [] };
   const misfit = misfitOf(takes, captures, calibration);
   if (misfit !== undefined) {
     const day = calibration.date.slice(0, 10);
-    const warning = `Measured uncalibrated, levels in dBFS and gains relative: ${misfit}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`;
-    return { takes, calibration: undefined, warnings: [warning] };
+    return {
+      takes,
+      calibration: undefined,
+      doubts: [{ code: "calibration-misfit", day, misfit }],
+    };
   }
   const inputOf = new Map(desk.paths.map(({ path, input }) => [path, input]));
   const applied = [...takes].map(([path, own]) => {
     const input = inputOf.get(path);
     return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
   });
-  return { takes: new Map(applied), calibration, warnings: [] };
+  return { takes: new Map(applied), calibration, doubts: [] };
 }
 
 function withoutInterface(
@@ -55,21 +59,23 @@ function withoutInterface(
   return { ...one, measurement: calibrateMeasurement(one.measurement, fit) };
 }
 
-/** In what a round is another than the calibration was made for, in words. */
+type Misfit = Extract<Doubt, { readonly code: "calibration-misfit" }>["misfit"];
+
+/** What the calibration was not made for. */
 function misfitOf(
   takes: MeasuredTakes,
   captures: readonly ReadCapture[],
   { signal, inputs }: UsedCalibration,
-): string | undefined {
+): Misfit | undefined {
   const rates = new Map(captures.map(({ info }) => [info.file, info.sampleRate]));
   const known = new Set(inputs.map(({ channel }) => channel));
   for (const { found, measurement } of [...takes.values()].flat()) {
     if (!measurement) continue;
     const rate = rates.get(found.file);
-    if (rate !== signal.sampleRate) return `captures are at ${(rate ?? 0) / 1000} kHz`;
-    if (found.band !== signal.band) return `the signal's sweep is that of the ${found.band} band`;
+    if (rate !== signal.sampleRate) return { of: "rate", sampleRateHz: rate ?? 0 };
+    if (found.band !== signal.band) return { of: "band", band: found.band };
     const channel = channelsOf(found, measurement.partner).find((one) => !known.has(one));
-    if (channel !== undefined) return `returns were recorded on channel ${channel + 1}`;
+    if (channel !== undefined) return { of: "channel", channel };
   }
   return undefined;
 }

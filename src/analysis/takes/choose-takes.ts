@@ -1,6 +1,6 @@
-import { toDisplayName } from "../../capture/containers/open-file.js";
 import { parsePath } from "../../desk/paths.js";
 import type { DeskPath } from "../../desk/types.js";
+import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { OtherTake, RoundTake, TakeChoice } from "../../history/types.js";
 import type { MeasuredTake } from "./measure-takes.js";
@@ -135,34 +135,37 @@ function placeOf({ found, measurement, doubts = [] }: MeasuredTake): RoundTake {
 }
 
 /** More paths of several takes than this are not named one by one. */
-const mostNamed = 5;
+const maxNamed = 5;
 
 /** Which take counts, said of every path that has several; shortly where it is the latest. */
-export function formatTakeWarnings(chosen: ReadonlyMap<string, ChosenTake>): readonly string[] {
+export function listTakeDoubts(chosen: ReadonlyMap<string, ChosenTake>): readonly Doubt[] {
   const several = [...chosen].filter(([, { others }]) => others.length > 0);
-  const usual = several.filter(([, one]) => one.chosen === "latest");
-  const short = usual.length > mostNamed;
-  const named = usual.slice(0, mostNamed).map(([path]) => path);
-  return [
-    ...several
-      .filter(([, one]) => !short || one.chosen !== "latest")
-      .map(([path, one]) => `${path}: ${takeWords(one)}`),
-    ...(short
-      ? [
-          `${usual.length} paths were recorded more than once (${named.join(", ")}, …); the last take of each counts.`,
-        ]
-      : []),
-  ];
+  const latest = several.filter(([, one]) => one.chosen === "latest");
+  const short = latest.length > maxNamed;
+  const named = several.filter(([, one]) => !short || one.chosen !== "latest");
+  const paths = latest.slice(0, maxNamed).map(([path]) => path);
+  const rest: readonly Doubt[] = short
+    ? [{ code: "paths-with-takes", count: latest.length, paths }]
+    : [];
+  return [...named.map(([path, one]) => takeDoubt(path, one)), ...rest];
 }
 
-function takeWords({ counts, number = 1, chosen, others }: ChosenTake): string {
-  const file = counts.found.file;
-  const elsewhere = others.every(({ one }) => one.found.file !== file);
-  const times = `was recorded ${others.length + 1} times`;
-  const it = elsewhere ? `the one in ${toDisplayName(file)} counts` : `take ${number} counts`;
-  if (chosen === "latest") return `${times}; ${elsewhere ? it : "the last one counts"}.`;
-  if (chosen === "asked") return `${times}; ${it}, as asked.`;
+function takeDoubt(
+  path: string,
+  { counts, number = 1, chosen = "health", others }: ChosenTake,
+): Doubt {
+  const { file } = counts.found;
+  const isElsewhere = others.every(({ one }) => one.found.file !== file);
   const latest = others.at(-1);
-  const fault = latest === undefined ? undefined : faultOf(latest.one);
-  return `${times}; ${it}, as take ${latest?.number} is worse: ${fault}.`;
+  const reason = latest === undefined ? undefined : faultOf(latest.one);
+  const isWorse = chosen === "health" && latest !== undefined && reason !== undefined;
+  return {
+    code: "several-takes",
+    path,
+    count: others.length + 1,
+    chosen,
+    number,
+    ...(isElsewhere ? { file } : {}),
+    ...(isWorse ? { worse: { number: latest.number, reason } } : {}),
+  };
 }

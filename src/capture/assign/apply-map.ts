@@ -1,5 +1,6 @@
 import { normalizeName } from "../../desk/names.js";
 import { findClosestWord } from "../../desk/paths.js";
+import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
@@ -19,13 +20,13 @@ export interface MappedReturns<R extends SignalSpan> {
  * Gives returns the paths that a map names.
  *
  * @param returns in order of assignment
- * @param warnings takes sentences for the user
+ * @param doubts takes what has to be said
  * @throws DeskroundError `usage` when the map names what is not there
  */
 export function applyMap<R extends SignalSpan>(
   returns: readonly R[],
   map: readonly PathMapEntry[],
-  warnings: string[],
+  doubts: Doubt[],
 ): MappedReturns<R> {
   if (map.length === 0) return { assignments: [], unassigned: [], rest: returns };
   const inFiles = map[0].file !== undefined;
@@ -44,10 +45,8 @@ export function applyMap<R extends SignalSpan>(
   const decided = (one: R) => (inFiles ? files.has(one.file) : one.missing !== "all");
   const unassigned = returns.filter((one) => decided(one) && !handled.has(one));
   if (unassigned.length > 0) {
-    const names = formatList([...new Set(unassigned.map(({ file }) => toDisplayName(file)))]);
-    warnings.push(
-      `${names}: ${formatCount(unassigned.length, "return")} not named by the map ${unassigned.length === 1 ? "was" : "were"} left out.`,
-    );
+    const names = [...new Set(unassigned.map(({ file }) => file))];
+    doubts.push({ code: "not-in-map", files: names, returns: unassigned.length });
   }
   return { assignments, unassigned, rest: returns.filter((one) => !decided(one)) };
 }

@@ -1,14 +1,14 @@
 import { parsePath } from "../../desk/paths.js";
 import type { DeskPath, NamePattern } from "../../desk/types.js";
+import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
-import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { toDisplayName } from "../containers/open-file.js";
 import type { Assignment, SignalReturn, SignalSpan } from "../types.js";
 import { applyMap } from "./apply-map.js";
 import { parseTakeNumber, readFileName, readInputs } from "./file-names.js";
-import { formatGapWarnings, type PartOf, type Placed } from "./gaps.js";
+import { listGapDoubts, type PartOf, type Placed } from "./gaps.js";
 import type { PathMapEntry } from "./path-map.js";
 
 export { type PathMapEntry, parseChannelMap, parseMap } from "./path-map.js";
@@ -42,8 +42,7 @@ export interface AssignmentResult<R extends SignalSpan = SignalReturn> {
   readonly missing: readonly string[];
   /** Files, as given, whose returns took the paths of one list in turn; one entry a list. */
   readonly inTurn: readonly (readonly string[])[];
-  /** Sentences for the user. */
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /** Which paths returns may be given to. */
@@ -83,10 +82,10 @@ export function assignReturns<R extends SignalSpan>(
   options: AssignOptions = {},
 ): AssignmentResult<R> {
   const skipped = new Set((options.skipped ?? []).map((text) => parsePath(text, paths).path));
-  const warnings: string[] = [];
+  const doubts: Doubt[] = [];
   const ordered = inOrder(returns);
   const map = options.map ?? [];
-  const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, warnings);
+  const mapped = applyMap(map.length === 0 ? ordered : likelyPlayed(ordered), map, doubts);
   const wanted = options.wanted === undefined ? undefined : new Set(options.wanted);
   const isWanted = (path: string) => wanted?.has(path) ?? true;
   const patterns = options.patterns ?? [];
@@ -95,8 +94,8 @@ export function assignReturns<R extends SignalSpan>(
   const onChannels = mapped.rest.filter((one) => channelPaths(one.file, one.channel) !== undefined);
   const others = mapped.rest.filter((one) => !onChannels.includes(one));
   const pools = [
-    ...poolsByName(others, scope, warnings),
-    ...poolsByChannel(onChannels, channelPaths, scope, warnings),
+    ...poolsByName(others, scope, doubts),
+    ...poolsByChannel(onChannels, channelPaths, scope, doubts),
   ];
   pools.sort((a, b) => a.all.length - b.all.length || rankOf[a.by] - rankOf[b.by]);
   const byMap = mapped.assignments.filter(({ path }) => isWanted(path));
@@ -104,14 +103,14 @@ export function assignReturns<R extends SignalSpan>(
   const unassigned = [...mapped.unassigned];
   const layers: (readonly Assignment<R>[])[] = [byMap];
   for (const pool of pools) {
-    const { assignments, surplus, agree } = fill(pool, taken, warnings);
+    const { assignments, surplus, agree } = fill(pool, taken, doubts);
     for (const { path } of assignments) taken.add(path);
     layers.unshift(assignments);
     unassigned.push(...surplus);
     // A silent path would have left the returns one short.
     if (!agree && pool.by !== "channel") {
       const placed = placedOf(pool.returns, assignments);
-      warnings.push(...formatGapWarnings(placed, toldBetween(paths, skipped), options.partOf));
+      doubts.push(...listGapDoubts(placed, toldBetween(paths, skipped), options.partOf));
     }
   }
   const assignments = layers.flat();
@@ -121,7 +120,7 @@ export function assignReturns<R extends SignalSpan>(
   const inTurn = pools
     .filter(({ all }) => all.length > 1)
     .map((pool) => [...new Set(pool.returns.map(({ file }) => file))]);
-  return { assignments, unassigned, missing, inTurn, warnings };
+  return { assignments, unassigned, missing, inTurn, doubts };
 }
 
 /** Files as they were given; in a file by time, and by channel where returns lie side by side. */
@@ -159,7 +158,7 @@ interface Pool<R extends SignalSpan> {
 function poolsByName<R extends SignalSpan>(
   returns: readonly R[],
   scope: Scope,
-  warnings: string[],
+  doubts: Doubt[],
 ): readonly Pool<R>[] {
   const { paths, patterns, isSkipped, isWanted } = scope;
   const named = new Map<string, { all: readonly string[]; returns: R[] }>();
@@ -167,7 +166,7 @@ function poolsByName<R extends SignalSpan>(
   for (const [file, group] of groupBy(returns, (one) => one.file)) {
     const reading = readFileName(file, paths, patterns);
     if (reading.says === "unclear") throw unclear(file, reading);
-    if (reading.doubt !== undefined) warnings.push(`${toDisplayName(file)}: ${reading.doubt}.`);
+    if (reading.doubt !== undefined) doubts.push(reading.doubt);
     if (reading.says === "nothing") {
       unnamed.push(...group);
       continue;
@@ -179,9 +178,7 @@ function poolsByName<R extends SignalSpan>(
       throw notSilent(file, meant);
     }
     if (!all.some(isWanted)) {
-      warnings.push(
-        `${toDisplayName(file)}: is named for ${formatList(all)}, which is not asked for.`,
-      );
+      doubts.push({ code: "not-asked-for", file, paths: all });
       continue;
     }
     const key = meant.join();
@@ -209,7 +206,7 @@ function poolsByChannel<R extends SignalSpan>(
   returns: readonly R[],
   channelPaths: NonNullable<AssignOptions["channelPaths"]>,
   scope: Scope,
-  warnings: string[],
+  doubts: Doubt[],
 ): readonly Pool<R>[] {
   const { paths, patterns, isSkipped, isWanted } = scope;
   const pools = new Map<string, { all: readonly string[]; returns: R[] }>();
@@ -233,10 +230,8 @@ function poolsByChannel<R extends SignalSpan>(
     else pool.returns.push(one);
   }
   for (const [file, channels] of unused) {
-    const which = [...channels].sort((a, b) => a - b).map((channel) => String(channel + 1));
-    warnings.push(
-      `${toDisplayName(file)}: returns lie on ${which.length === 1 ? "channel" : "channels"} ${formatList(which)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
-    );
+    const which = [...channels].sort((a, b) => a - b);
+    doubts.push({ code: "channel-without-path", file, channels: which });
   }
   return [...pools.values()].map(({ all, returns: own }) => {
     const wanted = all.filter(isWanted);
@@ -259,15 +254,20 @@ function byTake<R extends SignalSpan>(
   return [...returns].sort((a, b) => takeOf(a) - takeOf(b));
 }
 
-function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, warnings: string[]) {
+function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, doubts: Doubt[]) {
   const { by, paths, all } = pool;
   const whole = all.length > paths.length ? agreeing(pool.returns, [all.length]) : undefined;
   if (whole !== undefined) {
     const own = all.map((path, k) => ({ path, return: whole[k], by }));
     const assignments = own.filter(({ path }) => paths.includes(path));
-    warnings.push(
-      `${namesOf(whole)}: ${formatCount(whole.length, "return")} for ${formatCount(paths.length, "path")} asked for; taken for ${all[0]} to ${all.at(-1)} in order, of which ${formatList(paths)} ${paths.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
-    );
+    doubts.push({
+      code: "more-played-than-asked",
+      files: filesOf(whole),
+      returns: whole.length,
+      first: all[0],
+      last: all[all.length - 1],
+      kept: paths,
+    });
     return { assignments, surplus: [], agree: true };
   }
   if (paths.length === 1) {
@@ -280,7 +280,7 @@ function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, w
   const rows = passes(pool.returns, paths) ?? passes(pool.returns, free);
   const fits = agreeing(pool.returns, [paths.length, free.length]);
   if (fits === undefined && rows !== undefined) {
-    warnings.push(passesWords(rows));
+    doubts.push(repeatedDoubt(rows));
     const assignments = rows.flatMap((row) => row.map((one) => ({ ...one, by })));
     return { assignments, surplus: [], agree: true };
   }
@@ -290,21 +290,11 @@ function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, w
     .slice(0, returns.length)
     .map((path, k) => ({ path, return: returns[k], by }));
   const surplus = returns.slice(slots.length);
-  const names = namesOf(returns);
-  const sum = `${names}: ${formatCount(returns.length, "return")} for ${formatCount(slots.length, "path")}`;
-  if (surplus.length > 0) {
-    const last = surplus.length === 1 ? "the last one was" : `the last ${surplus.length} were`;
-    const left =
-      slots.length === 0
-        ? `${names}: no path is left for ${formatCount(surplus.length, "return")}`
-        : `${sum}; ${last} left out`;
-    warnings.push(`${left}. If one was played twice, say which with --map.`);
-  } else if (returns.length < slots.length) {
-    const left = slots.slice(returns.length);
-    const which = left.length === 1 ? left[0] : `${left[0]} to ${left.at(-1)}`;
-    warnings.push(
-      `${sum}; taken in order, which leaves ${which} without. If other paths were silent, name them with --silent.`,
-    );
+  const counts = { files: filesOf(returns), returns: returns.length, paths: slots.length };
+  if (surplus.length > 0) doubts.push({ code: "more-returns-than-paths", ...counts });
+  else if (returns.length < slots.length) {
+    const without = [slots[returns.length], slots[slots.length - 1]] as const;
+    doubts.push({ code: "fewer-returns-than-paths", ...counts, without });
   }
   return { assignments, surplus, agree: returns.length === slots.length };
 }
@@ -335,11 +325,18 @@ function passes<R extends SignalSpan>(
   );
 }
 
-function passesWords<R extends SignalSpan>(rows: readonly Pass<R>[]): string {
+function repeatedDoubt<R extends SignalSpan>(rows: readonly Pass<R>[]): Doubt {
   const all = rows.flat().map((one) => one.return);
-  const length = rows[0].length;
-  const [first, last] = [rows[0][0].path, rows[0][length - 1].path];
-  return `${namesOf(all)}: ${formatCount(all.length, "return")} for ${formatCount(length, "path")}; taken for ${rows.length} takes of each, ${first} to ${last} in order ${rows.length} times over. If each path was played ${rows.length} times in a row instead, say which return is which with --map.`;
+  const [row] = rows;
+  return {
+    code: "order-repeated",
+    files: filesOf(all),
+    returns: all.length,
+    paths: row.length,
+    times: rows.length,
+    first: row[0].path,
+    last: row[row.length - 1].path,
+  };
 }
 
 /** The returns that are whole, those of which something was heard, or all, where the number fits. */
@@ -349,8 +346,8 @@ function agreeing<R extends SignalSpan>(returns: readonly R[], counts: readonly 
   return [whole, heard, returns].find(({ length }) => counts.includes(length));
 }
 
-function namesOf(returns: readonly SignalSpan[]): string {
-  return formatList([...new Set(returns.map(({ file }) => toDisplayName(file)))]);
+function filesOf(returns: readonly SignalSpan[]): readonly string[] {
+  return [...new Set(returns.map(({ file }) => file))];
 }
 
 /**

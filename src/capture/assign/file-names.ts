@@ -1,6 +1,7 @@
 import { recordingExtension } from "../../desk/name-pattern.js";
 import { normalizeName } from "../../desk/names.js";
 import type { DeskPath, NamePattern } from "../../desk/types.js";
+import type { Doubt } from "../../doubt.js";
 import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patterns.js";
 
 /**
@@ -22,11 +23,23 @@ import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patter
  */
 export type NameReading =
   /** Nothing: the file takes its place in the run sheet's order. */
-  | { readonly says: "nothing"; readonly doubt?: string }
+  | { readonly says: "nothing"; readonly doubt?: NameDoubt }
   /** One path or several, in run-sheet order. */
-  | { readonly says: "paths"; readonly paths: readonly DeskPath[]; readonly doubt?: string }
+  | { readonly says: "paths"; readonly paths: readonly DeskPath[]; readonly doubt?: NameDoubt }
   /** Two things at once, or something that the desk has not. */
   | { readonly says: "unclear"; readonly why: string; readonly hint?: string };
+
+/** What a name leaves open. */
+export type NameDoubt = Extract<
+  Doubt,
+  {
+    readonly code:
+      | "name-near-pattern"
+      | "name-without-strip"
+      | "name-of-unknown-strip"
+      | "number-as-strip";
+  }
+>;
 
 /**
  * @param file name, with or without folder
@@ -44,8 +57,11 @@ export function readFileName(
   if (reading.says !== "nothing") return reading;
   const stranger = findUnknownStrip(file, patterns, paths);
   if (stranger === undefined) return reading;
-  const doubt = `fits the pattern "${stranger.pattern.text}" but for strip ${stranger.strip}, which this desk has not`;
-  return { says: "nothing", doubt };
+  const { pattern, strip = "" } = stranger;
+  return {
+    says: "nothing",
+    doubt: { code: "name-near-pattern", file, pattern: pattern.text, strip },
+  };
 }
 
 /** What the patterns say that a name fits, which must be one thing. */
@@ -94,17 +110,18 @@ function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
   const found = search(words, names);
   if (found.unknownStrip !== undefined) {
     const why = `names strip ${found.unknownStrip}, which this desk has not`;
-    return found.inputs.size > 0 ? { says: "unclear", why } : { says: "nothing", doubt: why };
+    if (found.inputs.size > 0) return { says: "unclear", why };
+    const strip = found.unknownStrip;
+    return { says: "nothing", doubt: { code: "name-of-unknown-strip", file, strip } };
   }
-  if (found.strips.size === 0) return inputsAlone(found, paths);
+  if (found.strips.size === 0) return inputsAlone(found, paths, file);
   if (found.inputs.size === 0) return stripsAlone(found, words, paths);
   const chosen = paths.filter((p) => found.strips.has(p.strip) && found.inputs.has(p.input));
   const [strips, inputs] = [listed(found.strips), listed(found.inputs)];
   if (chosen.length > 0) {
     const reading = oneStrip(chosen);
     if (reading.says !== "paths" || found.marked.size > 0 || standsBeside(found)) return reading;
-    const doubt = `"${strips}" in its name is taken for strip ${strips}; if it counts something else, say with --map what the file holds`;
-    return { ...reading, doubt };
+    return { ...reading, doubt: { code: "number-as-strip", file, strip: strips } };
   }
   return {
     says: "unclear",
@@ -227,11 +244,15 @@ function standsBeside({ inputsAt, bareAt }: Search): boolean {
   );
 }
 
-function inputsAlone({ inputs, strays }: Search, paths: readonly DeskPath[]): NameReading {
+function inputsAlone(
+  { inputs, strays }: Search,
+  paths: readonly DeskPath[],
+  file: string,
+): NameReading {
   if (inputs.size === 0) return { says: "nothing" };
   const chosen = paths.filter((p) => inputs.has(p.input));
   if (strays.length === 0) return { says: "paths", paths: chosen };
-  const doubt = `"${strays.join('", "')}" in its name is no strip of this desk; taken as all strips of ${listed(inputs)}`;
+  const doubt = { code: "name-without-strip", file, words: strays, inputs: [...inputs] } as const;
   return { says: "paths", paths: chosen, doubt };
 }
 

@@ -1,4 +1,4 @@
-import { toDisplayName } from "../containers/open-file.js";
+import type { Doubt } from "../../doubt.js";
 import type { RecordingInfo, SignalReturn } from "../types.js";
 
 /** Returns this near to each other on several channels are one, seconds. */
@@ -17,17 +17,15 @@ const drivenShare = 0.1;
  * are named, as what they hold of the return is crosstalk.
  *
  * @param returns of all channels
- * @returns in the order of time, with doubts in words
+ * @returns in the order of time, with doubts
  */
 export function mergeChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
   const groups = simultaneous(returns, togetherS * info.sampleRate);
   const crowded = groups.some((group) => driven(group).length > 2);
-  const warnings = crowded
-    ? [
-        `${toDisplayName(info.file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
-      ]
+  const doubts: readonly Doubt[] = crowded
+    ? [{ code: "more-than-two-channels", file: info.file }]
     : [];
-  return { returns: groups.map((group) => oneReturn(group, info.channels)), warnings };
+  return { returns: groups.map((group) => oneReturn(group, info.channels)), doubts };
 }
 
 /**
@@ -38,7 +36,7 @@ export function mergeChannelReturns(returns: readonly SignalReturn[], info: Reco
  * other channels are named.
  *
  * @param returns of all channels
- * @returns in the order of time, at one time in that of the channels; with doubts in words, and the
+ * @returns in the order of time, at one time in that of the channels; with doubts, and the
  *   number of turns in which nothing but crosstalk was heard
  */
 export function splitChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
@@ -48,7 +46,7 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: Reco
   }
   const all = Array.from({ length: info.channels }, (_, channel) => channel);
   const share = ({ channel, gain }: SignalReturn) => gain / (loudest.get(channel) ?? gain);
-  const warnings: string[] = [];
+  const doubts: Doubt[] = [];
   let idleTurns = 0;
   const own = simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
     const loud = driven(group);
@@ -58,7 +56,7 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: Reco
         ? loud.every((one) => share(one) <= traceShare)
         : 2 * weak.length >= group.length;
     if (nobodys) {
-      warnings.push(crosstalkWords(weak, info));
+      doubts.push(crosstalkDoubt(weak, info));
       const rest = group.filter((one) => !weak.includes(one));
       if (rest.length === 0) idleTurns++;
       return byChannel(rest);
@@ -69,21 +67,16 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: Reco
     }
     return byChannel(group.filter((one) => loud.includes(one) || !weak.includes(one)));
   });
-  return { returns: own, warnings, idleTurns };
+  return { returns: own, doubts, idleTurns };
 }
 
 /** A channel's only sound at a time is its turn down to this share of what it gave at another. */
 const traceShare = 0.01;
 
-function crosstalkWords(
-  weak: readonly SignalReturn[],
-  { file, sampleRate }: RecordingInfo,
-): string {
-  const channels = byChannel(weak).map(({ channel }) => channel + 1);
-  const which =
-    channels.length === 1 ? `channel ${channels[0]}` : `channels ${channels.join(", ")}`;
-  const at = (weak[0].startSample / sampleRate).toFixed(1);
-  return `${toDisplayName(file)}: what ${which} ${channels.length === 1 ? "holds" : "hold"} at ${at} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`;
+function crosstalkDoubt(weak: readonly SignalReturn[], { file, sampleRate }: RecordingInfo): Doubt {
+  const channels = byChannel(weak).map(({ channel }) => channel);
+  const atS = weak[0].startSample / sampleRate;
+  return { code: "taken-for-crosstalk", file, channels, atS };
 }
 
 function byChannel(returns: readonly SignalReturn[]): readonly SignalReturn[] {

@@ -1,10 +1,11 @@
+import type { Doubt } from "../../doubt.js";
 import { countControlWindows } from "../../signal/signal-table.js";
 import type { SignalTable } from "../../signal/types.js";
 import type { SampleReader } from "../containers/sample-reader.js";
 import type { IncompleteReturn, RecordingInfo, SignalReturn } from "../types.js";
 import { mergeChannelReturns, splitChannelReturns } from "./channels.js";
 import { findIncompleteReturns, type LoneMarker } from "./incomplete-returns.js";
-import { formatFileWarnings } from "./invalid-samples.js";
+import { listSampleDoubts } from "./invalid-samples.js";
 import type { ChannelLevels } from "./level-meter.js";
 import { findMarker, locateReturn } from "./locate-return.js";
 import { type Marker, pairChirps } from "./markers.js";
@@ -23,7 +24,7 @@ export interface SearchResult {
   readonly heard: readonly ChannelLevels[];
   /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
   readonly idleTurns?: number;
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /** More clock difference than this is lost or repeated samples, not a clock. */
@@ -112,7 +113,7 @@ export function buildSearchResult(
   { channels }: SearchScope,
 ): SearchResult {
   const { file, sampleRate } = info;
-  const bad = formatFileWarnings(
+  const bad = listSampleDoubts(
     info,
     heard.map((one) => one.bad),
     isAltered,
@@ -128,12 +129,12 @@ export function buildSearchResult(
       cuts: cuts.flat(),
       strange,
       heard,
-      warnings: [...bad, ...apart.warnings],
+      doubts: [...bad, ...apart.doubts],
     };
   }
   const cuts = findIncompleteReturns(file, sampleRate, lone, returns);
   const across = mergeChannelReturns(returns, info);
-  return { ...across, cuts, strange, heard, warnings: [...bad, ...across.warnings] };
+  return { ...across, cuts, strange, heard, doubts: [...bad, ...across.doubts] };
 }
 
 /** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */

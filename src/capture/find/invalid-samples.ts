@@ -1,4 +1,4 @@
-import { toDisplayName } from "../containers/open-file.js";
+import type { Doubt } from "../../doubt.js";
 import type { SampleReader } from "../containers/sample-reader.js";
 import type { RecordingInfo } from "../types.js";
 
@@ -15,10 +15,6 @@ export interface InvalidSpan {
 /** What to do about a recording with such samples. */
 export const invalidAdvice =
   "The program or the disk that wrote them failed: record again, as integers if it recurs.";
-/** The same where they are lost in what is compressed, and the recorder may still have them. */
-const damagedAdvice =
-  "Copy the file again from the recorder; if that one is damaged too, record again.";
-
 /** Why a return with such samples is of no use; completes "1/mic: …". */
 export const invalidReason =
   "some of its samples are no numbers, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it recurs";
@@ -85,52 +81,38 @@ export function isInvalidWithin(
 }
 
 /**
- * Says of a capture how many of its samples are none, and where.
- *
- * @param channels the stretches of each channel
- * @returns sentences for the user, none where all samples are some
- */
-export function formatInvalidWarnings(
-  { file, sampleRate, channels: count, isCompressed }: RecordingInfo,
-  channels: readonly (readonly InvalidSpan[])[],
-): readonly string[] {
-  const all = mergeInvalidSpans(channels.flat(), sampleRate);
-  if (all.length === 0) return [];
-  const concerned = channels.flatMap((own, channel) => (own.length > 0 ? [channel] : []));
-  const whose = count > 1 && concerned.length === 1 ? ` of channel ${concerned[0] + 1}` : "";
-  const fromS = Math.floor((10 * all[0].from) / sampleRate) / 10;
-  const untilS = Math.ceil((10 * all[all.length - 1].until) / sampleRate) / 10;
-  const where = `between ${fromS.toFixed(1)} s and ${untilS.toFixed(1)} s`;
-  const places = all.length > 1 ? `, in ${all.length} places,` : "";
-  const bad = countInvalid(all);
-  if (isCompressed) {
-    const lost = countInvalid(mergeInvalidSpans(channels[concerned[0]], sampleRate));
-    return [
-      `${toDisplayName(file)}: ${lost} sample frames ${where}${places} are damaged, the file's checksums fail there, and were taken as silence. ${damagedAdvice}`,
-    ];
-  }
-  const what =
-    bad === 1
-      ? `1 sample${whose} ${where} is no number, or far beyond full scale, and was`
-      : `${bad} samples${whose} ${where}${places} are no numbers, or far beyond full scale, and were`;
-  return [`${toDisplayName(file)}: ${what} taken as silence. ${invalidAdvice}`];
-}
-
-/**
- * Says of a capture what is wrong with its samples.
+ * What has to be said about the samples of a capture.
  *
  * @param channels the stretches of each channel with samples that are none
  * @param isAltered whether they are not those that the file's own checksum was made of
+ * @returns one doubt, none where all samples are some
  */
-export function formatFileWarnings(
+export function listSampleDoubts(
   info: RecordingInfo,
   channels: readonly (readonly InvalidSpan[])[],
   isAltered: true | undefined,
-): readonly string[] {
-  const invalid = formatInvalidWarnings(info, channels);
+): readonly Doubt[] {
+  const invalid = listInvalidDoubts(info, channels);
   // Samples that were lost are reason enough.
   if (invalid.length > 0 || !isAltered) return invalid;
-  return [
-    `${toDisplayName(info.file)}: its samples are not those that it was made of: each part of it is sound, but the checksum over all of them fails. The file was changed after it was written: copy it again from the recorder.`,
-  ];
+  return [{ code: "samples-altered", file: info.file }];
+}
+
+/** How many samples of a capture are none, and where. */
+function listInvalidDoubts(
+  { file, sampleRate, channels: count, isCompressed }: RecordingInfo,
+  channels: readonly (readonly InvalidSpan[])[],
+): readonly Doubt[] {
+  const all = mergeInvalidSpans(channels.flat(), sampleRate);
+  if (all.length === 0) return [];
+  const concerned = channels.flatMap((own, channel) => (own.length > 0 ? [channel] : []));
+  const fromS = Math.floor((10 * all[0].from) / sampleRate) / 10;
+  const untilS = Math.ceil((10 * all[all.length - 1].until) / sampleRate) / 10;
+  const where = { fromS, untilS, places: all.length };
+  if (isCompressed) {
+    const frames = countInvalid(mergeInvalidSpans(channels[concerned[0]], sampleRate));
+    return [{ code: "damaged-frames", file, frames, ...where }];
+  }
+  const whose = count > 1 && concerned.length === 1 ? { channel: concerned[0] } : {};
+  return [{ code: "invalid-samples", file, count: countInvalid(all), ...whose, ...where }];
 }

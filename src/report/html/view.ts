@@ -1,5 +1,6 @@
 import type { PathComparison, RoundComparison } from "../../history/compare/types.js";
 import { createStandingReader, type Standing } from "../../history/standing.js";
+import { toMember } from "../../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { computeFamilyStats, type FamilyStats } from "../../rank/family-stats.js";
 import type { Drawing } from "./plots/figure.js";
@@ -110,12 +111,7 @@ export function buildDrawing(view: View, { path, number, family, before }: PathV
 function familiesIn(round: Round): readonly FamilyView[] {
   return unique(round.paths.map(({ family }) => family)).map((name, number) => {
     const members = round.paths.filter((p) => p.family === name && p.status === "measured");
-    const usual = computeFamilyStats(
-      members.map(({ path, readings, absent, curves }) => ({
-        path,
-        measurement: { readings, absent, curves },
-      })),
-    );
+    const usual = computeFamilyStats(members.map(toMember));
     return { name, number, members, ...(usual === undefined ? {} : { usual }) };
   });
 }

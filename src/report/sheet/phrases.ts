@@ -34,9 +34,12 @@ export function formatHeadLines({
 }
 
 /** What to type when all is recorded. */
-export function formatAnalyzeCommand({ patches, partial }: RunSheet): string {
+export function formatAnalyzeCommand({ patches, partial, purpose }: RunSheet): string {
+  const recordings = "<the recordings, in the order they were made>";
+  // A re-test knows its paths by itself.
+  if (purpose === "retest") return `deskround analyze --retest ${recordings}`;
   const only = partial === undefined ? "" : `--only ${patches.map(({ path }) => path).join(",")} `;
-  return `deskround analyze ${only}<the recordings, in the order they were made>`;
+  return `deskround analyze ${only}${recordings}`;
 }
 
 /** Level at the socket: "-40.0 dBu (7.75 mV)". */

@@ -6,6 +6,8 @@ interface BuiltIn {
   readonly text: string;
   /** Why it is one; where the figure comes from, when not from the desk itself. */
   readonly why: string;
+  /** Set for one that counts only where a check names a baseline. */
+  readonly needs?: "baseline";
 }
 
 /**
@@ -79,26 +81,31 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "response-kept",
     text: "abs(response(20 Hz, 20 kHz) - baseline(response(20 Hz, 20 kHz))) <= 1 dB",
+    needs: "baseline",
     why: "a response does not depend on levels: what moved is a part or a switch",
   },
   {
     name: "polarity-kept",
     text: "polarity == baseline(polarity)",
+    needs: "baseline",
     why: "what has turned over since was wired or patched otherwise",
   },
   {
     name: "thd-kept",
     text: "thd <= baseline(thd) + 10 dB",
+    needs: "baseline",
     why: "three times the distortion of the baseline",
   },
   {
     name: "thd100-kept",
     text: "thd100 <= baseline(thd100) + 10 dB",
+    needs: "baseline",
     why: "an electrolytic that ages between two rounds shows here first",
   },
   {
     name: "noiseA-kept",
     text: "noiseA - gain <= baseline(noiseA) - baseline(gain) + 3 dB",
+    needs: "baseline",
     why: "noise against the tone: turning the interface's input up moves both alike",
   },
 ];
@@ -106,8 +113,12 @@ const builtIns: readonly BuiltIn[] = [
 /** The built-in limits; those that need a baseline only when there is one. */
 export function listBuiltInLimits(baseline: "named" | "none"): readonly Limit[] {
   return builtIns
-    .filter(({ text }) => baseline === "named" || !text.includes("baseline("))
-    .map((limit) => ({ ...limit, from: "built-in", where: `built-in limit ${limit.name}` }));
+    .filter(({ needs }) => baseline === "named" || needs === undefined)
+    .map(({ needs: _, ...limit }) => ({
+      ...limit,
+      from: "built-in",
+      where: `built-in limit ${limit.name}`,
+    }));
 }
 
 export const builtInNames: readonly string[] = builtIns.map(({ name }) => name);

@@ -75,7 +75,8 @@ export async function checkRound(request: CheckInput): Promise<Check> {
       }
       const check = checkPath(compiled, path, read);
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
-        leftOut.push({ limit: limit.name, reason: check.reason ?? "", family: path.family });
+        const { reason = "", lack = reason } = check;
+        leftOut.push({ limit: limit.name, reason, lack, family: path.family });
       } else own.push(withoutPlace(check));
     }
     return { limit, paths: paths.length };
@@ -126,19 +127,28 @@ function compiledOrNote(
   }
 }
 
-type Placed = LimitCheck & { readonly missingFrom?: MissingOperand["where"] };
+type Placed = LimitCheck & {
+  readonly missingFrom?: MissingOperand["where"];
+  /** What is missing, without the name of the operand that lacks it. */
+  readonly lack?: string;
+};
 
-function withoutPlace({ missingFrom: _, ...check }: Placed): LimitCheck {
+function withoutPlace({ missingFrom: _, lack: __, ...check }: Placed): LimitCheck {
   return check;
 }
 
 function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader): Placed {
   const subject = compiled.figures.find(({ whose }) => whose === "own");
   const head = { limit: compiled.limit.name, reading: subject?.id ?? "" };
-  const incomplete = (reason: string, missingFrom: MissingOperand["where"]): Placed => ({
+  const incomplete = (
+    lack: string,
+    missingFrom: MissingOperand["where"],
+    operand?: string,
+  ): Placed => ({
     ...head,
     verdict: "incomplete",
-    reason,
+    reason: operand === undefined ? lack : `no ${operand}: ${lack}`,
+    lack,
     missingFrom,
   });
   const points = pointsOf(compiled, path);
@@ -151,7 +161,7 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
     if (missing !== undefined && !isValue(missing)) {
       const { whose, id } = compiled.figures[at];
       const what = whose === "own" ? id : `${whose}(${id})`;
-      return incomplete(`no ${what}: ${missing.missing}`, missing.where);
+      return incomplete(missing.missing, missing.where, what);
     }
     for (const comparison of compiled.comparisons) {
       const judged = evaluateComparison(
@@ -306,6 +316,8 @@ function scopeNotes(
 interface LeftOut {
   readonly limit: string;
   readonly reason: string;
+  /** The reason without the name of the reading: what several limits may lack alike. */
+  readonly lack: string;
   readonly family: string;
 }
 
@@ -314,12 +326,11 @@ function notes(leftOut: readonly LeftOut[]): readonly string[] {
   const alike = [...groupBy(leftOut, ({ limit, reason }) => `${limit}: ${reason}`).values()];
   const familiesOf = (own: readonly LeftOut[]) => [...new Set(own.map((one) => one.family))];
   // "no thd: fewer than 3 siblings have it" lacks the same as "no gain: fewer than …".
-  const lackOf = ({ reason }: LeftOut) => reason.replace(/^no [^:]+: /, "");
-  const lacks = groupBy(alike, (own) => [...familiesOf(own), lackOf(own[0])].join("\n"));
+  const lacks = groupBy(alike, (own) => [...familiesOf(own), own[0].lack].join("\n"));
   return [...lacks.values()].map((group) => {
     const [[first]] = group;
     const limits = group.map(([{ limit }]) => limit);
-    const why = limits.length === 1 ? first.reason : lackOf(first);
+    const why = limits.length === 1 ? first.reason : first.lack;
     return `Not judged for ${familiesOf(group[0]).join(", ")} by ${limits.join(", ")}: ${why}.`;
   });
 }

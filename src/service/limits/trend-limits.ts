@@ -46,7 +46,10 @@ export async function listTrendLimits(
     const one = compiledIfSound(limit, meaning);
     return one === undefined ? [] : [{ one, paths: new Set(listLimitPaths(limit, round.paths)) }];
   });
-  const hasBand = limits.some(({ name, text }) => name === "band" && text.includes("response(20"));
+  const hasBand = compiled.some(
+    ({ one: { limit, band } }) =>
+      limit.name === "band" && band?.fromHz === bandEnds.cornerLow.value,
+  );
   return (path, reading) => [
     ...(hasBand ? listBandEnds(reading) : []),
     ...compiled.flatMap(({ one, paths }) => (paths.has(path) ? boundsOn(one, path, reading) : [])),

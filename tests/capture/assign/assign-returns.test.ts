@@ -7,6 +7,7 @@ import {
 } from "../../../src/capture/assign/assign-returns.js";
 import type { MissingPart, SignalReturn, SignalSpan } from "../../../src/capture/types.js";
 import { DeskroundError } from "../../../src/errors.js";
+import { formatDoubt } from "../../../src/report/doubts/format-doubt.js";
 import { desk, numbered, quickS, returnAt, returnsIn } from "../desks.js";
 import { thrownBy } from "../wav-bytes.js";
 
@@ -38,13 +39,13 @@ describe("by the run sheet's order", () => {
     expect(assigned.assignments).toEqual(
       order.map((path, k) => ({ path, return: returns[k], by: "order" })),
     );
-    expect(assigned).toMatchObject({ unassigned: [], missing: [], warnings: [] });
+    expect(assigned).toMatchObject({ unassigned: [], missing: [], doubts: [] });
   });
 
   it("paths without a return are missing, with a word about the order", () => {
     const assigned = assignReturns(returnsIn("a.wav", 4), paths);
     expect(assigned.missing).toEqual(["2/line", "3/line"]);
-    expect(assigned.warnings).toEqual([
+    expect(assigned.doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/4 returns for 6 paths; .*2\/line to 3\/line without.*--silent/),
     ]);
   });
@@ -54,7 +55,7 @@ describe("by the run sheet's order", () => {
     const assigned = assignReturns(returns, paths);
     expect(pathsOf(assigned)).toEqual(order);
     expect(assigned.unassigned).toEqual(returns.slice(6));
-    expect(assigned.warnings).toEqual([
+    expect(assigned.doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/8 returns for 6 paths; the last 2 were left out.*--map/),
     ]);
   });
@@ -65,7 +66,7 @@ describe("by the run sheet's order", () => {
     expect(pathsOf(assigned)).toEqual([...order, ...order]);
     expect(assigned.assignments.map((a) => a.return)).toEqual(returns);
     expect(assigned).toMatchObject({ unassigned: [], missing: [] });
-    expect(assigned.warnings).toEqual([
+    expect(assigned.doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/12 returns for 6 paths; taken for 2 takes of each.*--map/),
     ]);
   });
@@ -87,7 +88,7 @@ describe("by the run sheet's order", () => {
   it("silent paths are left out of the order and are not missing", () => {
     const assigned = assignReturns(returnsIn("a.wav", 5), paths, { skipped: ["2/MIC"] });
     expect(pathsOf(assigned)).toEqual(order.filter((path) => path !== "2/mic"));
-    expect(assigned).toMatchObject({ missing: [], warnings: [] });
+    expect(assigned).toMatchObject({ missing: [], doubts: [] });
   });
 
   it("a silent path that the desk has not is refused with the nearest", () => {
@@ -118,7 +119,7 @@ describe("by the run sheet's order", () => {
       unassigned: [],
       missing: order,
       inTurn: [],
-      warnings: [],
+      doubts: [],
     });
   });
 
@@ -201,7 +202,7 @@ describe("by the file's name", () => {
   it("files whose names say nothing fill the paths that are left", () => {
     const rest = returnsIn("2026-11-25.wav", 5);
     const assigned = assignReturns([...rest, ...returnsIn("02-mic.wav", 1)], paths);
-    expect(assigned).toMatchObject({ missing: [], unassigned: [], warnings: [] });
+    expect(assigned).toMatchObject({ missing: [], unassigned: [], doubts: [] });
     expect(byPath(assigned)["3/mic"]).toBe(rest[1]);
   });
 
@@ -221,7 +222,7 @@ describe("by the file's name", () => {
         expect(byPath(assigned)["3/mic"]).toBe(whole[2]);
         expect(assigned.assignments).toHaveLength(count + 1);
         expect(assigned.unassigned).toEqual([]);
-        expect(assigned.warnings).toEqual([]);
+        expect(assigned.doubts.map(formatDoubt)).toEqual([]);
       }
     }
   });
@@ -230,7 +231,7 @@ describe("by the file's name", () => {
     const takes = returnsIn("02-mic.wav", 3);
     const assigned = assignReturns(takes, paths);
     expect(assigned.assignments.map((a) => a.return)).toEqual(takes);
-    expect(assigned.warnings).toEqual([]);
+    expect(assigned.doubts.map(formatDoubt)).toEqual([]);
   });
 
   it("takes go by their numbers, whatever the order of the files", () => {
@@ -262,7 +263,7 @@ describe("by the file's name", () => {
   });
 
   it("a doubt about a name becomes a warning", () => {
-    const { warnings } = assignReturns(returnsIn("mic 88.wav", 3), paths);
+    const warnings = assignReturns(returnsIn("mic 88.wav", 3), paths).doubts.map(formatDoubt);
     expect(warnings).toEqual([expect.stringMatching(/^mic 88\.wav: "88" .*no strip/)]);
   });
 });
@@ -279,7 +280,7 @@ describe("by a map", () => {
     expect(assigned).toMatchObject({
       unassigned: [],
       missing: ["2/mic", "2/line", "3/line"],
-      warnings: [],
+      doubts: [],
     });
   });
 
@@ -322,7 +323,9 @@ describe("by a map", () => {
     for (const text of ["1/mic,2/mic", "a.wav 1/mic\na.wav 2/mic"]) {
       const assigned = assignReturns(returns, paths, mapped(text));
       expect(assigned.unassigned).toEqual([returns[2]]);
-      expect(assigned.warnings).toEqual(["a.wav: 1 return not named by the map was left out."]);
+      expect(assigned.doubts.map(formatDoubt)).toEqual([
+        "a.wav: 1 return not named by the map was left out.",
+      ]);
     }
   });
 
@@ -344,7 +347,7 @@ describe("room for an unheard signal between two returns", () => {
   it("is told with its times and the path that may be silent", () => {
     // Returns at 10 s + k·(length + 0.5 s); place 2 is empty: 2·0.5 s + one length of room.
     const gap = [10 + step + quickS, 10 + 3 * step].map((s) => `0:${Math.round(s)}`);
-    const { warnings } = assignReturns(at([0, 1, 3, 4, 5]), paths);
+    const warnings = assignReturns(at([0, 1, 3, 4, 5]), paths).doubts.map(formatDoubt);
     expect(warnings).toContainEqual(
       expect.stringContaining(
         `long.wav: from ${gap[0]} to ${gap[1]} (before 3/mic) there is room for a whole signal`,
@@ -356,7 +359,9 @@ describe("room for an unheard signal between two returns", () => {
   it("is as long as the signal and one second", () => {
     const pair = (gapS: number) => [returnAt("a.wav", 0), returnAt("a.wav", quickS + gapS)];
     const warned = (gapS: number) =>
-      assignReturns(pair(gapS), paths).warnings.some((words) => words.includes("room"));
+      assignReturns(pair(gapS), paths)
+        .doubts.map(formatDoubt)
+        .some((words) => words.includes("room"));
     expect(warned(quickS + 0.99)).toBe(false);
     expect(warned(quickS + 1.01)).toBe(true);
   });
@@ -364,23 +369,23 @@ describe("room for an unheard signal between two returns", () => {
   it("is not told again once the silent path is", () => {
     const assigned = assignReturns(at([0, 1, 3, 4, 5]), paths, { skipped: ["3/mic"] });
     expect(pathsOf(assigned)).toEqual(["1/mic", "2/mic", "1/line", "2/line", "3/line"]);
-    expect(assigned.warnings).toEqual([]);
+    expect(assigned.doubts.map(formatDoubt)).toEqual([]);
   });
 
   it("does not matter between files, in takes of one path or where a map decides", () => {
     const files = numbered(6).map((k) => returnAt(`part ${k}.wav`, 100 * Number(k)));
-    expect(assignReturns(files, paths).warnings).toEqual([]);
+    expect(assignReturns(files, paths).doubts.map(formatDoubt)).toEqual([]);
     const takes = [returnAt("02-mic.wav", 0), returnAt("02-mic.wav", 100)];
-    expect(assignReturns(takes, paths).warnings).toEqual([]);
+    expect(assignReturns(takes, paths).doubts.map(formatDoubt)).toEqual([]);
     const long = [returnAt("a.wav", 0), returnAt("a.wav", 4000)];
-    expect(assignReturns(long, paths, mapped("1/mic,2/mic")).warnings).toEqual([]);
+    expect(assignReturns(long, paths, mapped("1/mic,2/mic")).doubts.map(formatDoubt)).toEqual([]);
   });
 
   const slow = (count: number) =>
     numbered(count).map((k) => returnAt("slow.wav", 1000 * Number(k) + (k === "5" ? 60 : 0)));
 
   it("is told in one sentence when the pauses are all that long", () => {
-    const { warnings } = assignReturns(slow(5), paths);
+    const warnings = assignReturns(slow(5), paths).doubts.map(formatDoubt);
     expect(warnings).toHaveLength(2);
     expect(warnings[0]).toMatch(/^slow\.wav: 5 returns for 6 paths;/);
     expect(warnings[1]).toMatch(/^slow\.wav: 4 pauses .*1:06:4\d to 1:24:20 \(before 2\/line\)/);
@@ -397,7 +402,7 @@ describe("room for an unheard signal between two returns", () => {
       ...[0, 1].map((k) => returnAt("long_001.wav", 10 + k * step)),
       returnAt("long_002.wav", 15),
     ];
-    const { warnings } = assignReturns(returns, paths, { partOf });
+    const warnings = assignReturns(returns, paths, { partOf }).doubts.map(formatDoubt);
     expect(warnings).toContainEqual(
       expect.stringContaining(
         `long_001.wav and its further parts, counted from its start: from 0:${Math.round(10 + step + quickS)} to 0:55 (before 3/mic) there is room`,
@@ -406,6 +411,6 @@ describe("room for an unheard signal between two returns", () => {
   });
 
   it("does not matter where there are as many returns as paths", () => {
-    expect(assignReturns(slow(6), paths).warnings).toEqual([]);
+    expect(assignReturns(slow(6), paths).doubts.map(formatDoubt)).toEqual([]);
   });
 });

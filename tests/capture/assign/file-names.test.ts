@@ -124,10 +124,13 @@ describe("a file's name", () => {
 
   it("raises a doubt about a number that may have been meant as a strip", () => {
     const reading = readFileName("mic 99.wav", usual);
-    expect(reading).toMatchObject({ says: "paths", doubt: expect.stringMatching(/"99"/) });
+    expect(reading).toMatchObject({
+      says: "paths",
+      doubt: { code: "name-without-strip", words: ["99"] },
+    });
     expect(readFileName("Track 37.wav", usual)).toMatchObject({
       says: "nothing",
-      doubt: expect.stringMatching(/strip 37/),
+      doubt: { code: "name-of-unknown-strip", strip: "37" },
     });
   });
 });
@@ -153,7 +156,11 @@ describe("takeNumber", () => {
       const reading = readFileName(name, mixed);
       return reading.says === "paths" ? reading.doubt : reading.says;
     };
-    expect(doubtOf("line evening 2.wav")).toMatch(/^"2" in its name is taken for strip 2; .*--map/);
+    expect(doubtOf("line evening 2.wav")).toEqual({
+      code: "number-as-strip",
+      file: "line evening 2.wav",
+      strip: "2",
+    });
     for (const name of [
       "07-mic.wav",
       "mic 7.wav",

@@ -5,9 +5,10 @@ import { openSamples } from "../../../src/capture/containers/open-samples.js";
 import {
   countInvalid,
   findInvalidSpans,
-  formatInvalidWarnings,
+  listSampleDoubts,
 } from "../../../src/capture/find/invalid-samples.js";
 import { mergeScans, scanBlock, splitIntoBlocks } from "../../../src/capture/find/scan.js";
+import { formatDoubt } from "../../../src/report/doubts/format-doubt.js";
 import { chunk, fmt, scratchFolder, wav } from "../wav-bytes.js";
 
 const save = scratchFolder();
@@ -69,10 +70,10 @@ describe("samples that are none", () => {
     const stretches = [0, 1].map((channel) => findInvalidSpans(reader, channel, 0, info.frames));
     reader.close();
     // 96 000 and 384 000 frames at 48 kHz are 2 and 8 s; places are known to 1024 frames, 0.02 s.
-    const [told] = formatInvalidWarnings(info, stretches);
+    const [told] = listSampleDoubts(info, stretches, undefined).map(formatDoubt);
     expect(told).toMatch(
       /bad\.wav: 3 samples of channel 2 between (1\.9|2\.0) s and 8\.1 s, in 2 places, are no numbers/,
     );
-    expect(formatInvalidWarnings(info, [[], []])).toEqual([]);
+    expect(listSampleDoubts(info, [[], []], undefined)).toEqual([]);
   });
 });

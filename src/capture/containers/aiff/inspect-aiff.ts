@@ -1,3 +1,4 @@
+import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
 import { checkRate, maxChannels } from "../bounds.js";
 import { type ChunkDialect, decodeLatin1 } from "../chunks/chunk-headers.js";
@@ -34,15 +35,15 @@ const iff: ChunkDialect = {
 export function inspectAiff(source: OpenFile): PcmInfo {
   const { file } = source;
   const name = toDisplayName(file);
-  const { chunks, leftover, warnings } = listChunks({ ...source, dialect: iff });
-  const doubts = [...warnings];
+  const { chunks, leftover, doubts: chunkDoubts } = listChunks({ ...source, dialect: iff });
+  const doubts = [...chunkDoubts];
   const [comm, ...moreComm] = chunks.filter(({ id }) => id === "COMM");
   const all = chunks.filter(({ id }) => id === "SSND");
   const [data, ...moreData] = all.filter(({ size }) => size > iff.dataHeadBytes);
   if (data === undefined) throw lacks(name, "sample data");
   if (comm === undefined) throw lacks(name, "format chunk");
   if (moreComm.length > 0 || moreData.length > 0) {
-    doubts.push(`${name}: holds more than one recording; only the first was read.`);
+    doubts.push({ code: "several-recordings", file });
   }
   const common = commonOf(source, comm, name);
   const type = typeOf(common, name);
@@ -59,15 +60,13 @@ export function inspectAiff(source: OpenFile): PcmInfo {
   }
   // The number of frames may be left at 0 by who could not close the file.
   const frames = common.frames > 0 ? Math.min(common.frames, there) : there;
-  if (warnings.length === 0 && common.frames !== there) {
-    doubts.push(...lengthDoubts(common, there, name));
+  if (chunkDoubts.length === 0 && common.frames !== there) {
+    doubts.push(...lengthDoubts(common, there, file));
   } else if (frames === there && bytes % frameBytes !== 0) {
-    doubts.push(`${name}: its last sample frame is incomplete and was left out.`);
+    doubts.push({ code: "last-frame-incomplete", file });
   }
   if (leftover >= sampleRate * frameBytes) {
-    doubts.push(
-      `${name}: ${leftover} bytes after the ${data.size} bytes of samples belong to nothing the header knows, and were not read; the header may be wrong.`,
-    );
+    doubts.push({ code: "unknown-bytes", file, bytes: leftover, sampleBytes: data.size });
   }
   const marks = chunks.find(({ id }) => id === "MARK");
   return {
@@ -84,7 +83,7 @@ export function inspectAiff(source: OpenFile): PcmInfo {
       ...(type.isUnsigned ? { isUnsigned: true } : {}),
     },
     cues: marks === undefined ? [] : readMarks(contents(source, marks, mostMarkBytes)),
-    warnings: doubts,
+    doubts,
   };
 }
 
@@ -129,20 +128,12 @@ function typeOf({ compression = "NONE", bits }: Common, name: string): SampleTyp
   return type;
 }
 
-function lengthDoubts({ frames }: Common, there: number, name: string): readonly string[] {
-  if (frames === 0) {
-    return [
-      `${name}: the recording was not closed properly, its header gives no length; all ${there} sample frames in it were read.`,
-    ];
-  }
+function lengthDoubts({ frames }: Common, there: number, file: string): readonly Doubt[] {
+  if (frames === 0) return [{ code: "frames-not-given", file, frames: there, upTo: "end" }];
   if (frames > there) {
-    return [
-      `${name}: the header promises ${frames} sample frames, but the file holds only ${there}: the recording or its copy was cut short. What is there was read.`,
-    ];
+    return [{ code: "frames-cut-short", file, promisedFrames: frames, frames: there }];
   }
-  return [
-    `${name}: holds ${there} sample frames, more than the ${frames} that its header gives; only these were read. The header may be wrong.`,
-  ];
+  return [{ code: "more-frames", file, promisedFrames: frames, frames: there, read: "promised" }];
 }
 
 /** The first bytes of a chunk, at most `most`. */

@@ -1,11 +1,11 @@
-import { toDisplayName } from "../open-file.js";
+import type { Doubt } from "../../../doubt.js";
 import { type ChunkedFile, isChunkChain } from "./chunk-headers.js";
 
 /** How many bytes of samples there are, whatever the header says. */
 export interface DataLength {
   readonly size: number;
   /** Set where the header does not tell where they end: they are taken up to the end of the file. */
-  readonly doubt?: string;
+  readonly doubt?: Doubt;
 }
 
 const unset32 = 0xffff_ffff;
@@ -33,14 +33,15 @@ export function computeDataLength(
   const fits64 = size64 !== undefined && size64 > 0 && size64 <= there;
   if (fits64 && (size32 === 0 || size32 > there || isPlaceholder(size32))) return { size: size64 };
   const size = size32 === unset32 && size64 !== undefined ? size64 : size32;
-  const name = toDisplayName(source.file);
   if (there > source.dialect.dataHeadBytes && isOpen(source, offset, size)) {
-    const doubt = `${name}: the recording was not closed properly, its header gives no length; all ${there} bytes after the header are taken as samples.`;
-    return { size: there, doubt };
+    return { size: there, doubt: { code: "length-not-given", file: source.file, bytes: there } };
   }
   if (size <= there) return { size };
-  const doubt = `${name}: the header promises ${size} bytes of samples, but the file holds only ${there}: the recording or its copy was cut short. What is there was read.`;
-  return { size: there, doubt };
+  const { file } = source;
+  return {
+    size: there,
+    doubt: { code: "samples-cut-short", file, promisedBytes: size, bytes: there },
+  };
 }
 
 /**

@@ -1,3 +1,4 @@
+import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
 import { toDisplayName } from "../open-file.js";
 import {
@@ -29,7 +30,7 @@ export interface ChunkList {
   readonly chunks: readonly Chunk[];
   /** Bytes at the end of the file that belong to no chunk. */
   readonly leftover: number;
-  readonly warnings: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /** More than any recorder writes; a damaged file must not keep us walking. */
@@ -43,7 +44,7 @@ const mostChunks = 8192;
 export function listChunks(source: ChunkedFile): ChunkList {
   const { dataId, dataHeadBytes } = source.dialect;
   const chunks: Chunk[] = [];
-  const warnings: string[] = [];
+  const doubts: Doubt[] = [];
   const sizes = new Map<string, number>();
   let hasSamples = false;
   let at = 12;
@@ -63,7 +64,7 @@ export function listChunks(source: ChunkedFile): ChunkList {
     if (head.id === dataId && !hasSamples) {
       const { size, doubt } = computeDataLength(source, offset, head.size, sizes.get(dataId));
       chunks.push({ id: head.id, offset, size });
-      if (doubt !== undefined) warnings.push(doubt);
+      if (doubt !== undefined) doubts.push(doubt);
       hasSamples = size > dataHeadBytes;
       at = doubt === undefined ? getNextChunkOffset(source, offset + size, size) : source.size;
       known = at;
@@ -74,9 +75,7 @@ export function listChunks(source: ChunkedFile): ChunkList {
       if (!hasSamples)
         throw head.isPlain ? cutShort(source, head.id, size, there) : lost(source, at);
       if (!isKnownChunk(source, head)) break;
-      warnings.push(
-        `${toDisplayName(source.file)}: the chunk "${head.id}" after the samples is cut short and was not read.`,
-      );
+      doubts.push({ code: "chunk-cut-short", file: source.file, chunk: head.id });
       at = source.size;
       break;
     }
@@ -92,7 +91,7 @@ export function listChunks(source: ChunkedFile): ChunkList {
   }
   // Fewer bytes than a head has are padding.
   const endsWell = at + 8 > source.size;
-  return { chunks, leftover: endsWell ? 0 : source.size - known, warnings };
+  return { chunks, leftover: endsWell ? 0 : source.size - known, doubts };
 }
 
 /** The size in a chunk's head, or in the table of `ds64` that all ones there refer to. */

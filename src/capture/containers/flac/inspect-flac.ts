@@ -1,3 +1,4 @@
+import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
 import type { RecordingInfo } from "../../types.js";
 import { checkRate } from "../bounds.js";
@@ -98,7 +99,7 @@ export function inspectFlac(source: OpenFile): FlacInfo {
       ...(isWhole && stream.md5 !== undefined ? { md5: stream.md5 } : {}),
     },
     ...readTags(source, blocks),
-    warnings: doubtsOf(name, stream, last, end),
+    doubts: doubtsOf(file, stream, last, end),
   };
 }
 
@@ -147,33 +148,22 @@ function lastFrame(
 }
 
 function doubtsOf(
-  name: string,
+  file: string,
   { frames, sampleRate }: StreamInfo,
   last: WholeFrame,
   end: number,
-): readonly string[] {
+): readonly Doubt[] {
   const there = last.firstFrame + last.frames;
-  if (frames === 0) {
-    return [
-      `${name}: the recording was not closed properly, its header gives no length; all ${there} sample frames up to the last whole frame were read.`,
-    ];
-  }
+  if (frames === 0) return [{ code: "frames-not-given", file, frames: there, upTo: "last-whole" }];
   if (there < frames) {
-    return [
-      `${name}: the header promises ${frames} sample frames, but the file holds only ${there}: the recording or its copy was cut short. What is there was read.`,
-    ];
+    return [{ code: "frames-cut-short", file, promisedFrames: frames, frames: there }];
   }
   if (there > frames) {
-    return [
-      `${name}: holds ${there} sample frames, more than the ${frames} that its header gives; all were read. The header may be wrong.`,
-    ];
+    return [{ code: "more-frames", file, promisedFrames: frames, frames: there, read: "all" }];
   }
   const leftover = end - last.end;
   const bytesPerS = (last.end / there) * sampleRate;
-  if (leftover < bytesPerS) return [];
-  return [
-    `${name}: ${leftover} bytes after the last frame belong to nothing the header knows, and were not read.`,
-  ];
+  return leftover < bytesPerS ? [] : [{ code: "unknown-bytes", file, bytes: leftover }];
 }
 
 function contents(source: OpenFile, offset: number, size: number): Uint8Array {

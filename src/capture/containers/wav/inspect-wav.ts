@@ -39,20 +39,18 @@ export function inspectWav(source: OpenFile): RecordingInfo {
     const message = `${name}: is a big-endian WAV file (RIFX).`;
     throw new DeskroundError("recording-unsupported", message, hint);
   }
-  const { chunks, leftover, warnings } = listChunks({ ...source, dialect: riff });
-  const doubts = [...warnings];
+  const { chunks, leftover, doubts: chunkDoubts } = listChunks({ ...source, dialect: riff });
+  const doubts = [...chunkDoubts];
   const [fmt, ...moreFmt] = chunks.filter(({ id }) => id === "fmt ");
   const all = chunks.filter(({ id }) => id === "data");
   const [data = all[0], ...moreData] = all.filter(({ size }) => size > 0);
   if (data === undefined) throw lacks(name, "sample data");
   if (fmt === undefined) throw lacks(name, "format chunk");
   if (moreFmt.length > 0 || moreData.length > 0) {
-    doubts.push(`${name}: holds more than one recording; only the first was read.`);
+    doubts.push({ code: "several-recordings", file });
   }
   if (data !== all[0]) {
-    doubts.push(
-      `${name}: its first chunk of samples is empty; those of a later one, from byte ${data.offset} on, were read.`,
-    );
+    doubts.push({ code: "first-samples-empty", file, atByte: data.offset });
   }
   const format = readFormat(contents(source, fmt, maxFormatBytes), file);
   const frames = Math.floor(data.size / format.frameBytes);
@@ -60,12 +58,10 @@ export function inspectWav(source: OpenFile): RecordingInfo {
     throw new DeskroundError("recording-damaged", `${name}: holds no samples.`, "Record it again.");
   }
   if (data.size % format.frameBytes !== 0) {
-    doubts.push(`${name}: its last sample frame is incomplete and was left out.`);
+    doubts.push({ code: "last-frame-incomplete", file });
   }
   if (leftover >= format.sampleRate * format.frameBytes) {
-    doubts.push(
-      `${name}: ${leftover} bytes after the ${data.size} bytes of samples belong to nothing the header knows, and were not read; the header may be wrong.`,
-    );
+    doubts.push({ code: "unknown-bytes", file, bytes: leftover, sampleBytes: data.size });
   }
   const bext = chunks.find(({ id }) => id === "bext");
   return {
@@ -79,7 +75,7 @@ export function inspectWav(source: OpenFile): RecordingInfo {
     dataOffset: data.offset,
     ...(bext === undefined ? {} : { bext: readBext(contents(source, bext, maxBextBytes)) }),
     cues: readCuePoints(source, chunks),
-    warnings: doubts,
+    doubts,
   };
 }
 

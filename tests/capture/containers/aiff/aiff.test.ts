@@ -4,6 +4,7 @@ import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import { openSamples } from "../../../../src/capture/containers/open-samples.js";
+import { formatDoubt } from "../../../../src/report/doubts/format-doubt.js";
 import { ascii, join8, scratchFolder, thrownBy } from "../../wav-bytes.js";
 
 const save = scratchFolder();
@@ -37,7 +38,7 @@ describe("AIFF files of other programs", () => {
     ["python-int24-mono-48000-marks.aifc", 100, 1, 24, 48_000],
   ] as const)("such as %s are read to the last bit", async (name, frames, count, bits, rate) => {
     const { info, channels } = await readAll(join(fixtures, name));
-    expect(info).toMatchObject({ frames, channels: count, bits, sampleRate: rate, warnings: [] });
+    expect(info).toMatchObject({ frames, channels: count, bits, sampleRate: rate, doubts: [] });
     // fixtures/aiff/README.md
     channels.forEach((samples, c) => {
       expect(samples).toEqual(samples.map((_, i) => (((7 * i + 13 * c) % 128) - 64) / 64));
@@ -121,7 +122,7 @@ describe("AIFF-C with integers", () => {
     const { channels, info } = await readAll(
       save("a.aifc", aiff({ frames: wanted.length, bits, type }, samples)),
     );
-    expect(info.warnings).toEqual([]);
+    expect(info.doubts.map(formatDoubt)).toEqual([]);
     expect(channels[0]).toEqual(wanted);
   });
 });
@@ -135,7 +136,9 @@ describe("an AIFF file whose header does not fit", () => {
     ["promises fewer frames", { frames: 3 }, [/holds 4 sample frames, more than the 3/]],
   ] as const)("because it %s is read with a doubt", async (_, header, doubts) => {
     const { info, channels } = await readAll(save("b.aiff", aiff(header, four)));
-    expect(info.warnings).toEqual(doubts.map((doubt) => expect.stringMatching(doubt)));
+    expect(info.doubts.map(formatDoubt)).toEqual(
+      doubts.map((doubt) => expect.stringMatching(doubt)),
+    );
     expect(channels[0]).toEqual(steps16.slice(0, info.frames));
     expect(info.frames).toBe(header.frames === 3 ? 3 : 4);
   });

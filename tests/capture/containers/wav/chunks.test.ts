@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
+import { formatDoubt } from "../../../../src/report/doubts/format-doubt.js";
 import {
   ascii,
   chunk,
@@ -36,14 +37,14 @@ describe("the way to the samples", () => {
       chunk("ab\x1bc", ascii("zz")),
     ];
     for (const one of odd) {
-      expect(inspect(wav(fmt(), one, data))).toMatchObject({ frames: 50, warnings: [] });
-      expect(inspect(wav(one, fmt(), data))).toMatchObject({ frames: 50, warnings: [] });
+      expect(inspect(wav(fmt(), one, data))).toMatchObject({ frames: 50, doubts: [] });
+      expect(inspect(wav(one, fmt(), data))).toMatchObject({ frames: 50, doubts: [] });
     }
   });
 
   it("leads past thousands of chunks", () => {
     const junk = new Array(5000).fill(chunk("JUNK", new Uint8Array(0)));
-    expect(inspect(wav(...junk, fmt(), data))).toMatchObject({ frames: 50, warnings: [] });
+    expect(inspect(wav(...junk, fmt(), data))).toMatchObject({ frames: 50, doubts: [] });
   });
 
   it("that cannot be followed is said to be lost where it is", () => {
@@ -81,7 +82,7 @@ describe("the way to the samples", () => {
         const parts = [...built(pad, before), fmt(), ...built(pad, before), data];
         const offset = 12 + parts.reduce((sum, { length }) => sum + length, 0) - samples.length;
         const info = inspect(wav(...parts, ...built(pad, after)));
-        expect(info).toMatchObject({ frames: 50, dataOffset: offset, warnings: [] });
+        expect(info).toMatchObject({ frames: 50, dataOffset: offset, doubts: [] });
       }),
       { numRuns: 1000, seed: 4 },
     );
@@ -94,7 +95,7 @@ describe("the way to the samples", () => {
       expect(info).toMatchObject({ frames: 50, warnings: [expect.stringMatching(/is empty/)] });
     }
     const unclosed = sized("data", 0xffff_ffff, samples);
-    expect(inspect(wav(empty, fmt(), unclosed)).warnings).toEqual([
+    expect(inspect(wav(empty, fmt(), unclosed)).doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/not closed properly/),
       expect.stringMatching(/is empty/),
     ]);
@@ -116,7 +117,7 @@ describe("what the header does not tell of", () => {
         const told = new RegExp(
           `${rest.length} bytes after the ${samples.length} bytes of samples`,
         );
-        expect(inspect(Buffer.concat([head, rest])).warnings).toEqual([
+        expect(inspect(Buffer.concat([head, rest])).doubts.map(formatDoubt)).toEqual([
           expect.stringMatching(told),
         ]);
       }),
@@ -126,15 +127,15 @@ describe("what the header does not tell of", () => {
 
   it("is counted from the last chunk of a known name", () => {
     const rest = new Uint8Array(second).fill(200);
-    expect(inspect(Buffer.concat([wav(fmt(), data, list), rest])).warnings).toEqual([
+    expect(inspect(Buffer.concat([wav(fmt(), data, list), rest])).doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/^.*: 96000 bytes after/),
     ]);
   });
 
   it("is not a long chunk of unknown name that ends with the file", () => {
     const own = chunk("mine", new Uint8Array(second));
-    expect(inspect(wav(fmt(), data, own)).warnings).toEqual([]);
-    expect(inspect(wav(fmt(), data, own, list)).warnings).toEqual([]);
+    expect(inspect(wav(fmt(), data, own)).doubts.map(formatDoubt)).toEqual([]);
+    expect(inspect(wav(fmt(), data, own, list)).doubts.map(formatDoubt)).toEqual([]);
   });
 });
 
@@ -152,7 +153,7 @@ describe("a length of samples that cannot be meant", () => {
 
   it("is one when it is like no placeholder", () => {
     for (const size of [0x7000_0000, 0x9000_0000, 4000]) {
-      expect(inspect(wav(fmt(), sized("data", size, samples))).warnings).toEqual([
+      expect(inspect(wav(fmt(), sized("data", size, samples))).doubts.map(formatDoubt)).toEqual([
         expect.stringMatching(new RegExp(`promises ${size} bytes .* cut short`)),
       ]);
     }
@@ -167,14 +168,14 @@ describe("the length in ds64", () => {
       for (const size of [0, 0x7fff_f000, 0xffff_ffff]) {
         const open = sized("data", size, samples);
         const info = inspect(container(id, ds64(100), fmt(), open, list));
-        expect(info).toMatchObject({ frames: 50, warnings: [] });
+        expect(info).toMatchObject({ frames: 50, doubts: [] });
       }
     }
   });
 
   it("gives way to what 32 bits say and the file holds", () => {
     const info = inspect(container("RF64", ds64(40), fmt(), data, list));
-    expect(info).toMatchObject({ frames: 50, warnings: [] });
+    expect(info).toMatchObject({ frames: 50, doubts: [] });
   });
 
   it("that is more than the file holds is that of a file cut short", () => {

@@ -8,6 +8,7 @@ import { checksumFile } from "../../../../src/capture/checksum.js";
 import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import { createOpenError } from "../../../../src/capture/containers/open-file.js";
 import { DeskroundError, type ErrorCode } from "../../../../src/errors.js";
+import { formatDoubt } from "../../../../src/report/doubts/format-doubt.js";
 import {
   ascii,
   chunk,
@@ -54,7 +55,7 @@ describe("inspectRecording", () => {
     for (const [name, header] of Object.entries(expected)) {
       const info = inspectRecording(join(fixtures, name));
       const sampleFormat = name.startsWith("float") ? "float" : "int";
-      expect(info).toMatchObject({ ...header, sampleFormat, cues: [], warnings: [] });
+      expect(info).toMatchObject({ ...header, sampleFormat, cues: [], doubts: [] });
       expect(info.bext).toBeUndefined();
     }
   });
@@ -64,7 +65,7 @@ describe("inspectRecording", () => {
     const info = inspectRecording(
       save("order.wav", wav(odd, chunk("data", four), odd, fmt(), odd)),
     );
-    expect(info).toMatchObject({ frames: 4, dataOffset: 12 + 12 + 8, warnings: [] });
+    expect(info).toMatchObject({ frames: 4, dataOffset: 12 + 12 + 8, doubts: [] });
   });
 
   it("finds the chunk after an odd one, with its pad byte and without", () => {
@@ -74,7 +75,7 @@ describe("inspectRecording", () => {
       const info = inspectRecording(
         save("pad.wav", wav(odd, fmt({ bits: 24 }), data, bextChunk("words", "me", "ref"))),
       );
-      expect(info).toMatchObject({ frames: 1, bext: { description: "words" }, warnings: [] });
+      expect(info).toMatchObject({ frames: 1, bext: { description: "words" }, doubts: [] });
     }
   });
 
@@ -101,7 +102,7 @@ describe("inspectRecording", () => {
       const open = sized("data", 0xffff_ffff, four);
       const bytes = container(id, ds64, fmt(), open, bextChunk("after", "", ""));
       const info = inspectRecording(save("long.wav", bytes));
-      expect(info).toMatchObject({ frames: 4, bext: { description: "after" }, warnings: [] });
+      expect(info).toMatchObject({ frames: 4, bext: { description: "after" }, doubts: [] });
     }
   });
 
@@ -179,7 +180,7 @@ describe("inspectRecording", () => {
     for (const size of [0, 0xffff_ffff]) {
       const info = inspectRecording(save("crash.wav", wav(fmt(), sized("data", size, samples))));
       expect(info.frames).toBe(50);
-      expect(info.warnings).toEqual([
+      expect(info.doubts.map(formatDoubt)).toEqual([
         expect.stringMatching(/crash\.wav: the recording was not closed properly/),
       ]);
     }
@@ -199,17 +200,19 @@ describe("inspectRecording", () => {
   it("warns of a second of sound or more after the end that the header gives", () => {
     const rest = new Uint8Array(96_000);
     const info = inspectRecording(save("wrapped.wav", wav(fmt(), chunk("data", four), rest)));
-    expect(info.warnings).toEqual([expect.stringMatching(/96000 bytes after the 8 bytes/)]);
+    expect(info.doubts.map(formatDoubt)).toEqual([
+      expect.stringMatching(/96000 bytes after the 8 bytes/),
+    ]);
     const tag = inspectRecording(
       save("tag.wav", wav(fmt(), chunk("data", four), new Uint8Array(128))),
     );
-    expect(tag.warnings).toEqual([]);
+    expect(tag.doubts.map(formatDoubt)).toEqual([]);
   });
 
   it("reads what is there of samples cut short, and says so", () => {
     const info = inspectRecording(save("cut-short.wav", wav(fmt(), sized("data", 4000, four))));
     expect(info.frames).toBe(4);
-    expect(info.warnings).toEqual([
+    expect(info.doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(
         /promises 4000 bytes of samples, but the file holds only 8: .* cut short/,
       ),
@@ -218,14 +221,14 @@ describe("inspectRecording", () => {
 
   it("warns of a chunk cut short after the samples, which are whole", () => {
     const bytes = wav(fmt(), chunk("data", four), sized("LIST", 500, ascii("adtl")));
-    expect(inspectRecording(save("cut.wav", bytes)).warnings).toEqual([
+    expect(inspectRecording(save("cut.wav", bytes)).doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/"LIST" after the samples is cut short/),
     ]);
   });
 
   it("uses the first recording of several and says so", () => {
     const bytes = wav(fmt(), chunk("data", four), chunk("data", four));
-    expect(inspectRecording(save("two.wav", bytes)).warnings).toEqual([
+    expect(inspectRecording(save("two.wav", bytes)).doubts.map(formatDoubt)).toEqual([
       expect.stringMatching(/more than one recording/),
     ]);
   });

@@ -1,0 +1,57 @@
+import type { DeskPath } from "../../desk/types.js";
+import type { RoundPath } from "../../history/types.js";
+import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
+
+/** All that is known of a path when its round is built. */
+export interface PathRecord {
+  /** Its takes; undefined where no return belongs to it. */
+  readonly takes: ChosenTake | undefined;
+  /** What was heard instead of the signal; undefined where the path gave it back. */
+  readonly unheard: string | undefined;
+  /** What is wrong with its capture. */
+  readonly spoilt: string | undefined;
+  /** What ranking and diagnosis found; undefined where a path is not judged. */
+  readonly judged?: Pick<RoundPath, "oddness" | "rank" | "findings" | "causes">;
+}
+
+/** A path as a round keeps it. */
+export function buildRoundPath(
+  { path, strip, input, family }: DeskPath,
+  record: PathRecord,
+): RoundPath {
+  const { takes, judged } = record;
+  const measured = takes?.counts.measurement;
+  const { controls, marks, steps, partner } = measured ?? {};
+  const { oddness = 0, rank, findings = [], causes = [] } = judged ?? {};
+  return {
+    path,
+    strip,
+    input,
+    family,
+    ...getStatus(record),
+    ...(takes ? { take: buildRoundTake(takes) } : {}),
+    ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
+    readings: measured?.readings ?? {},
+    absent: measured?.absent ?? {},
+    curves: measured?.curves ?? {},
+    ...(marks ? { marks } : {}),
+    ...(steps ? { steps } : {}),
+    ...(partner ? { partner } : {}),
+    ...(controls ? { controls } : {}),
+    oddness,
+    ...(rank === undefined ? {} : { rank }),
+    findings,
+    causes,
+  };
+}
+
+function getStatus({ takes, unheard, spoilt }: PathRecord): Pick<RoundPath, "status" | "reason"> {
+  const one = takes?.counts;
+  if (one?.measurement) return { status: "measured" };
+  if (unheard !== undefined) {
+    return { status: "unusable", reason: `nothing of the signal came back (${unheard})` };
+  }
+  const unusable = one?.unusable ?? spoilt;
+  if (unusable !== undefined) return { status: "unusable", reason: unusable };
+  return { status: "missing", reason: "no return belongs to it" };
+}

@@ -1,0 +1,65 @@
+import type { Desk } from "../../desk/types.js";
+import type { RoundPath } from "../../history/types.js";
+import type { PathToRank } from "../../rank/family-stats.js";
+import type { ReturnsByPath } from "../place/group-returns.js";
+import type { ChosenTake } from "../takes/choose-takes.js";
+import type { MeasuredTakes } from "../takes/measure-takes.js";
+import { buildRoundPath } from "./build-round-path.js";
+import { computeEmptyCaptureNoise } from "./empty-capture-noise.js";
+import { rankAndDiagnose } from "./rank-and-diagnose.js";
+
+/** What is judged: the takes of a desk's paths, and what was heard of those without. */
+export interface TakesToJudge {
+  readonly placed: ReturnsByPath;
+  /** All takes as they were recorded, levels in dBFS. */
+  readonly recorded: MeasuredTakes;
+  readonly chosen: ReadonlyMap<string, ChosenTake>;
+}
+
+/** The paths of a round, and what several strips have in common, in words. */
+export interface JudgedPaths {
+  readonly paths: readonly RoundPath[];
+  readonly remarks: readonly string[];
+}
+
+/** Ranks and diagnoses the paths of a desk by the takes that count. */
+export function judgeTakes(desk: Desk, { placed, recorded, chosen }: TakesToJudge): JudgedPaths {
+  const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.silenceDbfs);
+  const records = desk.paths.map(({ path }) => recordOf(path, placed, chosen));
+  const inputs: PathToRank[] = desk.paths.map(({ path, family }, i) => {
+    const { takes, unheard } = records[i];
+    const silence = quiet.get(path);
+    const measurement = takes?.counts.measurement;
+    return {
+      path,
+      family,
+      ...(measurement ? { measurement } : {}),
+      ...(unheard === undefined ? {} : { unheard }),
+      ...(silence === undefined ? {} : { silence }),
+    };
+  });
+  const { paths, remarks } = rankAndDiagnose(desk, inputs);
+  return {
+    paths: desk.paths.map((path, i) => buildRoundPath(path, { ...records[i], judged: paths[i] })),
+    remarks,
+  };
+}
+
+/** The paths of a controls pass: what each control did, nothing to rank. */
+export function listPassPaths(
+  desk: Desk,
+  { placed, chosen }: Pick<TakesToJudge, "placed" | "chosen">,
+): readonly RoundPath[] {
+  return desk.paths.map((path) => {
+    const record = recordOf(path.path, placed, chosen);
+    const { counts } = record.takes ?? {};
+    const made = buildRoundPath(path, record);
+    return { ...made, readings: {}, curves: {}, absent: counts?.measurement?.absent ?? {} };
+  });
+}
+
+function recordOf(path: string, placed: ReturnsByPath, chosen: ReadonlyMap<string, ChosenTake>) {
+  const takes = chosen.get(path);
+  const unheard = takes?.counts.unheard ?? placed.unheard.get(path);
+  return { takes, unheard, spoilt: placed.spoilt.get(path) };
+}

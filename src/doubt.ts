@@ -1,0 +1,238 @@
+/** Where in a return something is missing. */
+export interface IncompletePart {
+  readonly missing: "start" | "middle" | "end";
+  /** Where the marker that was heard lies, seconds of the file. */
+  readonly atS: number;
+  /** What the recorder repeated (positive) or lost (negative) in its midst, seconds. */
+  readonly slipS: number;
+  /** The file in which it ends, where that is another one. */
+  readonly endsIn?: string;
+}
+
+/** A pause in which a whole signal may have been played and not heard. */
+export interface SilentGap {
+  readonly fromS: number;
+  readonly untilS: number;
+  /** Path of the return after it. */
+  readonly before?: string;
+}
+
+/** How a return came to its path. */
+export type AssignedBy = "map" | "name" | "channel" | "order";
+
+/**
+ * What may make a verdict untrue, as data: a code and its facts. `report/doubts` has the words, once.
+ * Files are as given; channels count from 0; times are seconds.
+ */
+export type Doubt =
+  // How a recording was written.
+  | { readonly code: "length-not-given"; readonly file: string; readonly bytes: number }
+  | {
+      readonly code: "samples-cut-short";
+      readonly file: string;
+      readonly promisedBytes: number;
+      readonly bytes: number;
+    }
+  | {
+      readonly code: "frames-not-given";
+      readonly file: string;
+      readonly frames: number;
+      readonly upTo: "end" | "last-whole";
+    }
+  | {
+      readonly code: "frames-cut-short";
+      readonly file: string;
+      readonly promisedFrames: number;
+      readonly frames: number;
+    }
+  | {
+      readonly code: "more-frames";
+      readonly file: string;
+      readonly promisedFrames: number;
+      readonly frames: number;
+      /** Which of them were read. */
+      readonly read: "all" | "promised";
+    }
+  | { readonly code: "chunk-cut-short"; readonly file: string; readonly chunk: string }
+  | { readonly code: "several-recordings"; readonly file: string }
+  | { readonly code: "first-samples-empty"; readonly file: string; readonly atByte: number }
+  | { readonly code: "last-frame-incomplete"; readonly file: string }
+  | {
+      readonly code: "unknown-bytes";
+      readonly file: string;
+      readonly bytes: number;
+      /** Absent where the samples are compressed. */
+      readonly sampleBytes?: number;
+    }
+  | {
+      readonly code: "invalid-samples";
+      readonly file: string;
+      readonly count: number;
+      /** Set where only one of several channels is concerned. */
+      readonly channel?: number;
+      readonly fromS: number;
+      readonly untilS: number;
+      readonly places: number;
+    }
+  | {
+      readonly code: "damaged-frames";
+      readonly file: string;
+      readonly frames: number;
+      readonly fromS: number;
+      readonly untilS: number;
+      readonly places: number;
+    }
+  | { readonly code: "samples-altered"; readonly file: string }
+  // Where returns are.
+  | { readonly code: "more-than-two-channels"; readonly file: string }
+  | {
+      readonly code: "taken-for-crosstalk";
+      readonly file: string;
+      readonly channels: readonly number[];
+      readonly atS: number;
+    }
+  | { readonly code: "other-version"; readonly file: string }
+  | { readonly code: "is-the-signal"; readonly file: string }
+  | {
+      readonly code: "no-return";
+      readonly file: string;
+      /** What was heard, in words. */
+      readonly heard: string;
+      /** Whose turn it was, by the order of the files. */
+      readonly path?: string;
+    }
+  // Whose they are.
+  | {
+      readonly code: "name-near-pattern";
+      readonly file: string;
+      readonly pattern: string;
+      readonly strip: string;
+    }
+  | {
+      readonly code: "name-without-strip";
+      readonly file: string;
+      readonly words: readonly string[];
+      readonly inputs: readonly string[];
+    }
+  | { readonly code: "name-of-unknown-strip"; readonly file: string; readonly strip: string }
+  | { readonly code: "number-as-strip"; readonly file: string; readonly strip: string }
+  | { readonly code: "not-asked-for"; readonly file: string; readonly paths: readonly string[] }
+  | {
+      readonly code: "channel-without-path";
+      readonly file: string;
+      readonly channels: readonly number[];
+    }
+  | {
+      readonly code: "order-repeated";
+      readonly files: readonly string[];
+      readonly returns: number;
+      readonly paths: number;
+      readonly times: number;
+      readonly first: string;
+      readonly last: string;
+    }
+  | {
+      readonly code: "more-played-than-asked";
+      readonly files: readonly string[];
+      readonly returns: number;
+      readonly first: string;
+      readonly last: string;
+      /** The paths that were asked for. */
+      readonly kept: readonly string[];
+    }
+  | {
+      readonly code: "more-returns-than-paths";
+      readonly files: readonly string[];
+      readonly returns: number;
+      readonly paths: number;
+    }
+  | {
+      readonly code: "fewer-returns-than-paths";
+      readonly files: readonly string[];
+      readonly returns: number;
+      readonly paths: number;
+      /** First and last path that is left without. */
+      readonly without: readonly [first: string, last: string];
+    }
+  | { readonly code: "not-in-map"; readonly files: readonly string[]; readonly returns: number }
+  | {
+      readonly code: "room-for-a-signal";
+      readonly file: string;
+      /** Whether the recording goes on in further files. */
+      readonly parts: "one" | "several";
+      readonly gaps: readonly SilentGap[];
+    }
+  | { readonly code: "order-against-numbers"; readonly before: string; readonly after: string }
+  | {
+      readonly code: "silent-channel";
+      readonly file: string;
+      readonly channel: number;
+      readonly path: string;
+      /** The file with a return of the path. */
+      readonly otherFile: string;
+    }
+  | {
+      readonly code: "incomplete-return";
+      readonly file: string;
+      readonly part: IncompletePart;
+      /** Whose it is most likely; absent where it is nobody's. */
+      readonly path?: string;
+      readonly by?: AssignedBy;
+      /** The file with a whole return of the path; absent where there is none. */
+      readonly wholeIn?: string;
+    }
+  | { readonly code: "without-path"; readonly returns: number }
+  // How they were recorded.
+  | {
+      readonly code: "several-takes";
+      readonly path: string;
+      readonly count: number;
+      readonly chosen: "latest" | "health" | "asked";
+      /** The take that counts, from 1, and its file where no other take lies in it. */
+      readonly number: number;
+      readonly file?: string;
+      /** The latest take and what is wrong with it, where an earlier one counts for its health. */
+      readonly worse?: { readonly number: number; readonly reason: string };
+    }
+  | {
+      readonly code: "paths-with-takes";
+      readonly count: number;
+      readonly paths: readonly string[];
+    }
+  | {
+      readonly code: "mixed-signals";
+      readonly kinds: readonly { readonly profile: string; readonly sampleRateHz: number }[];
+    }
+  | {
+      readonly code: "sweep-beyond-rate";
+      readonly paths: readonly string[];
+      readonly sampleRateHz: number;
+      readonly sweepTopHz: number;
+    }
+  | { readonly code: "low-level"; readonly belowDb: number }
+  | { readonly code: "clipped"; readonly paths: readonly string[] }
+  | {
+      readonly code: "empty-side";
+      readonly paths: readonly string[];
+      readonly side: "left" | "right" | "other";
+    }
+  | {
+      readonly code: "odd-clock";
+      readonly path: string;
+      readonly file: string;
+      /** Clock against the other returns', millionths. */
+      readonly offPpm: number;
+      readonly samples: number;
+    }
+  | {
+      readonly code: "calibration-misfit";
+      /** Day of the calibration, YYYY-MM-DD. */
+      readonly day: string;
+      readonly misfit:
+        | { readonly of: "rate"; readonly sampleRateHz: number }
+        | { readonly of: "band"; readonly band: string }
+        | { readonly of: "channel"; readonly channel: number };
+    };
+
+/** Which kind of doubt it is. */
+export type DoubtCode = Doubt["code"];

@@ -1,0 +1,161 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { Doubt, DoubtCode } from "../../doubt.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatList } from "../../text/format-list.js";
+import { formatGaps } from "./format-gaps.js";
+import { formatIncompleteDoubt } from "./format-incomplete-doubt.js";
+import { formatTakes } from "./format-takes.js";
+
+type Wording = { readonly [C in DoubtCode]: (doubt: Extract<Doubt, { code: C }>) => string };
+
+const files = (names: readonly string[]) =>
+  formatList([...new Set(names.map((name) => toDisplayName(name)))]);
+
+const channelNumbers = (channels: readonly number[]) =>
+  `${channels.length === 1 ? "channel" : "channels"} ${channels.map((channel) => channel + 1).join(", ")}`;
+
+const kHz = (hz: number) => `${hz / 1000} kHz`;
+
+const wording: Wording = {
+  "length-not-given": ({ file, bytes }) =>
+    `${toDisplayName(file)}: the recording was not closed properly, its header gives no length; all ${bytes} bytes after the header are taken as samples.`,
+  "samples-cut-short": ({ file, promisedBytes, bytes }) =>
+    `${toDisplayName(file)}: the header promises ${promisedBytes} bytes of samples, but the file holds only ${bytes}: the recording or its copy was cut short. What is there was read.`,
+  "frames-not-given": ({ file, frames, upTo }) =>
+    `${toDisplayName(file)}: the recording was not closed properly, its header gives no length; all ${frames} sample frames ${upTo === "end" ? "in it" : "up to the last whole frame"} were read.`,
+  "frames-cut-short": ({ file, promisedFrames, frames }) =>
+    `${toDisplayName(file)}: the header promises ${promisedFrames} sample frames, but the file holds only ${frames}: the recording or its copy was cut short. What is there was read.`,
+  "more-frames": ({ file, promisedFrames, frames, read }) =>
+    `${toDisplayName(file)}: holds ${frames} sample frames, more than the ${promisedFrames} that its header gives; ${read === "all" ? "all" : "only these"} were read. The header may be wrong.`,
+  "chunk-cut-short": ({ file, chunk }) =>
+    `${toDisplayName(file)}: the chunk "${chunk}" after the samples is cut short and was not read.`,
+  "several-recordings": ({ file }) =>
+    `${toDisplayName(file)}: holds more than one recording; only the first was read.`,
+  "first-samples-empty": ({ file, atByte }) =>
+    `${toDisplayName(file)}: its first chunk of samples is empty; those of a later one, from byte ${atByte} on, were read.`,
+  "last-frame-incomplete": ({ file }) =>
+    `${toDisplayName(file)}: its last sample frame is incomplete and was left out.`,
+  "unknown-bytes": ({ file, bytes, sampleBytes }) =>
+    sampleBytes === undefined
+      ? `${toDisplayName(file)}: ${bytes} bytes after the last frame belong to nothing the header knows, and were not read.`
+      : `${toDisplayName(file)}: ${bytes} bytes after the ${sampleBytes} bytes of samples belong to nothing the header knows, and were not read; the header may be wrong.`,
+  "invalid-samples": formatInvalidSamples,
+  "damaged-frames": ({ file, frames, fromS, untilS, places }) =>
+    `${toDisplayName(file)}: ${frames} sample frames between ${fromS.toFixed(1)} s and ${untilS.toFixed(1)} s${places > 1 ? `, in ${places} places,` : ""} are damaged, the file's checksums fail there, and were taken as silence. ${damagedAdvice}`,
+  "samples-altered": ({ file }) =>
+    `${toDisplayName(file)}: its samples are not those that it was made of: each part of it is sound, but the checksum over all of them fails. The file was changed after it was written: copy it again from the recorder.`,
+  "more-than-two-channels": ({ file }) =>
+    `${toDisplayName(file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
+  "taken-for-crosstalk": ({ file, channels, atS }) =>
+    `${toDisplayName(file)}: what ${channelNumbers(channels)} ${channels.length === 1 ? "holds" : "hold"} at ${atS.toFixed(1)} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`,
+  "other-version": ({ file }) =>
+    `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
+  "is-the-signal": ({ file }) =>
+    `${toDisplayName(file)}: is the test signal itself and was left out.`,
+  "no-return": ({ file, heard, path }) => {
+    const what = `${toDisplayName(file)}: no return was found; what was heard is ${heard}.`;
+    return path === undefined
+      ? what
+      : `${what} By the order of the files it is the capture of ${path}.`;
+  },
+  "name-near-pattern": ({ file, pattern, strip }) =>
+    `${toDisplayName(file)}: fits the pattern "${pattern}" but for strip ${strip}, which this desk does not have.`,
+  "name-without-strip": ({ file, words, inputs }) =>
+    `${toDisplayName(file)}: "${words.join('", "')}" in its name is not a strip of this desk; taken as all strips of ${inputs.join(" and ")}.`,
+  "name-of-unknown-strip": ({ file, strip }) =>
+    `${toDisplayName(file)}: its name says strip ${strip}, but this desk has no strip ${strip}.`,
+  "number-as-strip": ({ file, strip }) =>
+    `${toDisplayName(file)}: "${strip}" in its name is taken for strip ${strip}; if it counts something else, say with --map what the file holds.`,
+  "not-asked-for": ({ file, paths }) =>
+    `${toDisplayName(file)}: is named for ${formatList(paths)}, which is not asked for.`,
+  "channel-without-path": ({ file, channels }) =>
+    `${toDisplayName(file)}: returns lie on ${channelNumbers(channels)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
+  "order-repeated": ({ files: names, returns, paths, times, first, last }) =>
+    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken for ${times} takes of each, ${first} to ${last} in order ${times} times over. If each path was played ${times} times in a row instead, say which return is which with --map.`,
+  "more-played-than-asked": ({ files: names, returns, first, last, kept }) =>
+    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(kept.length, "path")} asked for; taken for ${first} to ${last} in order, of which ${formatList(kept)} ${kept.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
+  "more-returns-than-paths": ({ files: names, returns, paths }) => {
+    const surplus = returns - paths;
+    const last = surplus === 1 ? "the last one was" : `the last ${surplus} were`;
+    const what =
+      paths === 0
+        ? `${files(names)}: no path is left for ${formatCount(surplus, "return")}`
+        : `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; ${last} left out`;
+    return `${what}. If one was played twice, say which with --map.`;
+  },
+  "fewer-returns-than-paths": ({ files: names, returns, paths, without: [first, last] }) =>
+    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken in order, which leaves ${first === last ? first : `${first} to ${last}`} without. If other paths were silent, name them with --silent.`,
+  "not-in-map": ({ files: names, returns }) =>
+    `${files(names)}: ${formatCount(returns, "return")} not named by the map ${returns === 1 ? "was" : "were"} left out.`,
+  "room-for-a-signal": formatGaps,
+  "order-against-numbers": ({ before, after }) =>
+    `${toDisplayName(before)} is listed before ${toDisplayName(after)}, though its number is the higher one; the order was kept as given. If it is not that of the paths, name the captures in the order of their numbers.`,
+  "silent-channel": ({ file, channel, path, otherFile }) =>
+    `${toDisplayName(file)}: nothing came back on channel ${channel + 1}, that of ${path}, of which ${toDisplayName(otherFile)} holds a return.`,
+  "incomplete-return": formatIncompleteDoubt,
+  "without-path": ({ returns }) =>
+    `${returns} ${returns === 1 ? "return belongs" : "returns belong"} to no path and ${returns === 1 ? "was" : "were"} left out.`,
+  "several-takes": formatTakes,
+  "paths-with-takes": ({ count, paths }) =>
+    `${count} paths were recorded more than once (${paths.join(", ")}, …); the last take of each counts.`,
+  "mixed-signals": ({ kinds }) =>
+    `The returns are of several kinds (${kinds.map(({ profile, sampleRateHz }) => `${profile} at ${kHz(sampleRateHz)}`).join(", ")}); siblings compare best when all are of one.`,
+  "sweep-beyond-rate": ({ paths, sampleRateHz, sweepTopHz }) =>
+    `${formatList(paths)}: recorded at ${kHz(sampleRateHz)}, but the sweep runs to ${kHz(sweepTopHz)}: the response is read up to 20 kHz, and no corner above it. Record at the rate of the signal to see more.`,
+  "low-level": ({ belowDb }) =>
+    `All returns are at least ${belowDb.toFixed(0)} dB below what was played, so the interface's own noise may hide the paths'. Turn up its input until a healthy path returns about −18 dBFS, and record again.`,
+  clipped: ({ paths }) =>
+    `${formatList(paths)}: the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.`,
+  "empty-side": ({ paths, side }) =>
+    `${formatList(paths)}: the ${side} side is digital silence, as of a track that was not armed, while other returns have both; only one side was measured. Check the recording, and record it again.`,
+  "odd-clock": ({ path, file, offPpm, samples }) =>
+    `${path}: the clocks ran ${Math.abs(offPpm).toFixed(0)} ppm off those of the other returns. If player and recorder were the same, about ${samples} samples were ${offPpm > 0 ? "repeated" : "lost"} in ${toDisplayName(file)}: record it again.`,
+  "calibration-misfit": ({ day, misfit }) =>
+    `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`,
+};
+
+/**
+ * The words of a doubt: one or a few sentences for the person at the desk, with what to do.
+ *
+ * @param doubt what may make a verdict untrue
+ * @returns sentences on one line
+ * @example
+ * formatDoubt({ code: "without-path", returns: 2 });
+ * // "2 returns belong to no path and were left out."
+ */
+export function formatDoubt(doubt: Doubt): string {
+  return (wording[doubt.code] as (one: Doubt) => string)(doubt);
+}
+
+type Of<C extends DoubtCode> = Extract<Doubt, { code: C }>;
+
+function formatInvalidSamples(doubt: Of<"invalid-samples">): string {
+  const { file, count, channel, fromS, untilS, places } = doubt;
+  const whose = channel === undefined ? "" : ` of channel ${channel + 1}`;
+  const where = `between ${fromS.toFixed(1)} s and ${untilS.toFixed(1)} s`;
+  const often = places > 1 ? `, in ${places} places,` : "";
+  const what =
+    count === 1
+      ? `1 sample${whose} ${where} is no number, or far beyond full scale, and was`
+      : `${count} samples${whose} ${where}${often} are no numbers, or far beyond full scale, and were`;
+  return `${toDisplayName(file)}: ${what} taken as silence. ${invalidAdvice}`;
+}
+
+/** What to do about a recording with samples that no converter gives. */
+const invalidAdvice =
+  "The program or the disk that wrote them failed: record again, as integers if it recurs.";
+
+/** The same where they are lost in what is compressed, and the recorder may still have them. */
+const damagedAdvice =
+  "Copy the file again from the recorder; if that one is damaged too, record again.";
+
+function formatMisfit(misfit: Of<"calibration-misfit">["misfit"]): string {
+  switch (misfit.of) {
+    case "rate":
+      return `captures are at ${kHz(misfit.sampleRateHz)}`;
+    case "band":
+      return `the signal's sweep is that of the ${misfit.band} band`;
+    case "channel":
+      return `returns were recorded on channel ${misfit.channel + 1}`;
+  }
+}

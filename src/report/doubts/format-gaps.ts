@@ -1,0 +1,31 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { Doubt, SilentGap } from "../../doubt.js";
+import { formatClock } from "../../text/format-clock.js";
+
+/** With more gaps than this in a file the owner pauses for long anyway; the longest are named. */
+const maxNamed = 3;
+
+/** The words for pauses in which a signal may have been played and not heard. */
+export function formatGaps(doubt: Extract<Doubt, { code: "room-for-a-signal" }>): string {
+  const { file, parts, gaps } = doubt;
+  const further = parts === "several" ? " and its further parts, counted from its start" : "";
+  const name = `${toDisplayName(file)}${further}`;
+  if (gaps.length === 1) {
+    const [gap] = gaps;
+    return `${name}: from ${formatGap(gap)} there is room for a whole signal that was not heard. ${consequence("there", gap)}`;
+  }
+  const longest = [...gaps]
+    .sort((a, b) => b.untilS - b.fromS - (a.untilS - a.fromS))
+    .slice(0, maxNamed)
+    .sort((a, b) => a.fromS - b.fromS);
+  return `${name}: ${gaps.length} pauses have room for a whole signal that was not heard, the longest from ${longest.map(formatGap).join(", ")}. ${consequence("in one of them", longest[0])}`;
+}
+
+function consequence(where: string, { before = "<path>" }: SilentGap): string {
+  return `If a path was silent ${where}, all returns after it are taken for the wrong path: name it, as in --silent ${before}.`;
+}
+
+function formatGap({ fromS, untilS, before }: SilentGap): string {
+  const where = before === undefined ? "" : ` (before ${before})`;
+  return `${formatClock(fromS)} to ${formatClock(untilS)}${where}`;
+}

@@ -1,0 +1,51 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { AssignedBy, Doubt, IncompletePart } from "../../doubt.js";
+
+/** The words for a return that is not whole, and what became of it. */
+export function formatIncompleteDoubt(
+  doubt: Extract<Doubt, { code: "incomplete-return" }>,
+): string {
+  const { file, part, path, by, wholeIn } = doubt;
+  const what = `${toDisplayName(file)}: ${formatPart(part)}`;
+  if (path === undefined || by === undefined) {
+    const why = part.missing === "end" ? ", as if broken off and played again" : "";
+    return `${what} and was left out${why}.`;
+  }
+  if (wholeIn === undefined) {
+    return `${what}. By ${assignedBy[by]} it is the return of ${path}; if that path was played again afterwards, say with --map which is which.`;
+  }
+  return `${what} and was left out. By ${assignedBy[by]} it is a return of ${path}, of which ${toDisplayName(wholeIn)} holds a whole one; if it is another path's, say with --map which is which.`;
+}
+
+const assignedBy: Readonly<Record<AssignedBy, string>> = {
+  name: "its name",
+  channel: "its channel",
+  order: "the order",
+  map: "the map",
+};
+
+function formatPart(part: IncompletePart): string {
+  const at = `${part.atS.toFixed(1)} s`;
+  switch (part.missing) {
+    case "start":
+      return `the return that ends at ${at} has no start`;
+    case "middle":
+      return `the return that starts at ${at} ${formatMissingMiddle(part)}`;
+    case "end":
+      return `the return that starts at ${at} has no end`;
+  }
+}
+
+/** What a return is like that has both its markers and not all in between: "has lost …". */
+export function formatMissingMiddle({
+  slipS,
+  endsIn,
+}: Pick<IncompletePart, "slipS" | "endsIn">): string {
+  const seconds = `${Math.abs(slipS).toFixed(1)} s`;
+  if (slipS > 0) {
+    const where = endsIn === undefined ? "" : ` and ends in ${toDisplayName(endsIn)}`;
+    return `lasts about ${seconds} longer than the signal${where}`;
+  }
+  const where = endsIn === undefined ? "" : `, which lies in ${toDisplayName(endsIn)}`;
+  return `has lost about ${seconds} before its end${where}`;
+}
