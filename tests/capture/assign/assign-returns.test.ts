@@ -264,7 +264,7 @@ describe("by the file's name", () => {
 
   it("a doubt about a name becomes a warning", () => {
     const warnings = assignReturns(returnsIn("mic 88.wav", 3), paths).doubts.map(formatDoubt);
-    expect(warnings).toEqual([expect.stringMatching(/^mic 88\.wav: "88" .*no strip/)]);
+    expect(warnings).toEqual([expect.stringMatching(/^mic 88\.wav: "88" .*not a strip/)]);
   });
 });
 
