@@ -46,9 +46,9 @@ export async function listTrendLimits(
     const one = compiledIfSound(limit, meaning);
     return one === undefined ? [] : [{ one, paths: new Set(listLimitPaths(limit, round.paths)) }];
   });
+  // A band of the user's own making under that name may reach elsewhere.
   const hasBand = compiled.some(
-    ({ one: { limit, band } }) =>
-      limit.name === "band" && band?.fromHz === bandEnds.cornerLow.value,
+    ({ one: { limit, band } }) => limit.name === "band" && band?.fromHz === 20,
   );
   return (path, reading) => [
     ...(hasBand ? listBandEnds(reading) : []),
