@@ -1,16 +1,19 @@
 /**
- * Feeds the reader of WAV files spoilt headers, and the finder spoilt recordings: `npm run fuzz`.
+ * Feeds the readers spoilt WAV headers and spoilt FLAC and AIFF files, and the finder spoilt
+ * recordings: `npm run fuzz`.
  * Every case must end within two seconds, in a bounded memory, in an error for the user or in a
  * result that holds. A case that does not is printed with its seed:
  *
- *     node scripts/fuzz/fuzz.mjs [headers] [bodies] [first seed]
+ *     node scripts/fuzz/fuzz.mjs [headers] [bodies] [containers] [first seed]
  */
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Worker } from "node:worker_threads";
 
-const [headers = 100_000, bodies = 10_000, first = 1] = process.argv.slice(2).map(Number);
+const [headers = 100_000, bodies = 10_000, containers = 20_000, first = 1] = process.argv
+  .slice(2)
+  .map(Number);
 const longestS = 2;
 const mostBytes = 500e6;
 const folder = mkdtempSync(join(tmpdir(), "deskround-fuzz-"));
@@ -18,7 +21,11 @@ let failures = 0;
 let peak = 0;
 
 try {
-  await Promise.all([fuzz("headers", headers), fuzz("bodies", bodies)]);
+  await Promise.all([
+    fuzz("headers", headers),
+    fuzz("bodies", bodies),
+    fuzz("containers", containers),
+  ]);
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
@@ -41,7 +48,8 @@ function fuzz(kind, count) {
       peak = Math.max(peak, rss);
       const seed = Atomics.load(at, 0);
       const now = Date.now();
-      if (seed !== last) [last, cpuAtLast] = [seed, now];
+      // Loading the program is not a case.
+      if (seed !== last || seed < first) [last, cpuAtLast] = [seed, now];
       const took = (now - cpuAtLast) / 1000;
       longest = Math.max(longest, took);
       if (took > longestS || rss > mostBytes) {

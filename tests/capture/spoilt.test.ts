@@ -7,6 +7,7 @@ import { afterAll, describe, expect, it } from "vitest";
 
 const scripts = new URL("../../scripts/", import.meta.url);
 const { readHeaderCase } = await import(new URL("fuzz/headers.mjs", scripts).href);
+const { readContainerCase } = await import(new URL("fuzz/containers.mjs", scripts).href);
 const { findBodyCase } = await import(new URL("fuzz/bodies.mjs", scripts).href);
 
 const folder = mkdtempSync(join(tmpdir(), "spoilt-"));
@@ -20,6 +21,15 @@ describe("spoilt files", () => {
     }
     expect(outcomes.read).toBeGreaterThan(300);
     expect(outcomes.refused).toBeGreaterThan(300);
+  });
+
+  it("are read or refused likewise when they were FLAC or AIFF, hundreds of them", async () => {
+    const outcomes = { read: 0, damaged: 0, refused: 0 };
+    for (let seed = 1; seed <= 200; seed++) {
+      const outcome = await readContainerCase(seed, join(folder, "a.flac"));
+      outcomes[outcome as keyof typeof outcomes]++;
+    }
+    expect(Math.min(...Object.values(outcomes))).toBeGreaterThan(10);
   });
 
   it("are searched without harm, and what was put in is found in its place", () => {
