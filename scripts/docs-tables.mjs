@@ -20,7 +20,8 @@ import {
   inputKeys,
   partKeys,
 } from "../dist/desk/schema.js";
-import { causeKinds } from "../dist/diagnose/causes.js";
+import { commonPractice, liveDanger, powerStates } from "../dist/diagnose/bench.js";
+import { causeKinds, getCauseName } from "../dist/diagnose/causes.js";
 import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
 import { readingKinds } from "../dist/measure/reading-kinds.js";
 import { minSiblings } from "../dist/rank/family-stats.js";
@@ -50,7 +51,8 @@ const parts = {
   severities: severityList,
   "small-families": smallFamilyTable,
   "response-floor": responseFloor,
-  causes: causeList,
+  causes: causeTable,
+  "cause-book": causeBook,
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
   "file-names": fileNameTable,
@@ -200,14 +202,43 @@ function responseFloor() {
   ).join("\n");
 }
 
-const toldByRound = ({ shownBy }) => shownBy.includes("round");
+const sentence = (text) => `${text[0].toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
 
-function causeList() {
-  return list(
-    causeKinds
-      .filter(toldByRound)
-      .map(({ name, kind, settle }) => `**${name}** (${kind}). To settle it: ${settle.text}.`),
-  );
+/** What shows each cause: one line each, so that it can be looked up. */
+function causeTable() {
+  const rows = causeKinds.map(({ name, kind, shownBy }) => [
+    name.split(":")[0],
+    kind,
+    shownBy.join(", "),
+  ]);
+  return table(["cause", "kind", "shown by"], rows);
+}
+
+/** Everything that is known of each cause, as its file has it. */
+function causeBook() {
+  return causeKinds
+    .filter(({ kind }) => kind !== "patch" && kind !== "capture")
+    .map(({ name, settle, ready, confusedWith, bench }) => {
+      const steps = [settle, ...bench.steps].toSorted(
+        (a, b) => powerStates.indexOf(a.power) - powerStates.indexOf(b.power),
+      );
+      const parts = bench.parts.map(({ role, count }) => (count > 1 ? `${count} × ${role}` : role));
+      const danger = (step) =>
+        step.danger === undefined || step.danger === liveDanger ? "" : ` Danger: ${step.danger}.`;
+      return [
+        `### ${sentence(name).slice(0, -1)}`,
+        "",
+        list([
+          ...steps.map((step) => `*${step.power}*: ${sentence(step.text)}${danger(step)}`),
+          `*repair*: ${bench.repair} About ${bench.minutes} minutes${parts.length > 0 ? `; parts: ${parts.join(", ")}` : ""}.`,
+          ...(ready === undefined ? [] : [`*have ready*: ${sentence(ready)}`]),
+          `*risk*: ${sentence(bench.risk)}`,
+          ...confusedWith.map(({ cause, check }) => `*or* ${getCauseName(cause)}: ${sentence(check)}`),
+          ...(bench.source === commonPractice ? [] : [`*source*: ${sentence(bench.source)}`]),
+        ]),
+      ].join("\n");
+    })
+    .join("\n\n");
 }
 
 function builtInLimitList() {
@@ -256,7 +287,7 @@ function deskKeyList() {
   };
   return deskKeys
     .flatMap((key) => [
-      ...wrap(item(key, [key], schema), width, "- ", "  "),
+      ...wrapText(item(key, [key], schema), width, "- ", "  "),
       ...(inner[key] ?? []).flatMap((one) => wrapText(one, width, "  - ", "    ")),
     ])
     .join("\n");

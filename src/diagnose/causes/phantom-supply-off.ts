@@ -11,7 +11,7 @@ import type { CauseKind } from "../cause-kind.js";
 /** A feed resistor, a leak behind it, the switch or the strip's feed pulls one pin or both down. */
 export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   id: "phantom-supply-off",
-  name: "phantom voltage low, or unlike at the two pins",
+  name: "phantom voltage low, or unequal at the two pins",
   word: "phantom",
   kind: "fault",
   shownBy: ["meter", "use"],
