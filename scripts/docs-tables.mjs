@@ -202,7 +202,8 @@ function responseFloor() {
   ).join("\n");
 }
 
-const sentence = (text) => `${text[0].toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
+const sentence = (text) =>
+  `${text[0].toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
 
 /** What shows each cause: one line each, so that it can be looked up. */
 function causeTable() {
@@ -233,7 +234,9 @@ function causeBook() {
           `*repair*: ${bench.repair} About ${bench.minutes} minutes${parts.length > 0 ? `; parts: ${parts.join(", ")}` : ""}.`,
           ...(ready === undefined ? [] : [`*have ready*: ${sentence(ready)}`]),
           `*risk*: ${sentence(bench.risk)}`,
-          ...confusedWith.map(({ cause, check }) => `*or* ${getCauseName(cause)}: ${sentence(check)}`),
+          ...confusedWith.map(
+            ({ cause, check }) => `*or* ${getCauseName(cause)}: ${sentence(check)}`,
+          ),
           ...(bench.source === commonPractice ? [] : [`*source*: ${sentence(bench.source)}`]),
         ]),
       ].join("\n");
