@@ -1,9 +1,30 @@
+import { availableParallelism } from "node:os";
 import { defineConfig } from "vitest/config";
+
+const long = ["tests/**/*.long.test.ts"];
 
 export default defineConfig({
   test: {
-    include: ["tests/**/*.test.ts"],
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    // Every core: the tests are all that runs.
+    maxWorkers: availableParallelism(),
+    // No test replaces a module, and what one file has compiled and made quick serves the next.
+    isolate: false,
+    globalSetup: ["tests/build.ts"],
+    projects: [
+      { extends: true, test: { name: "quick", include: ["tests/**/*.test.ts"], exclude: long } },
+      {
+        extends: true,
+        test: { name: "long", include: long, testTimeout: 300_000, hookTimeout: 300_000 },
+      },
+    ],
+    coverage: {
+      include: ["src/**/*.ts"],
+      // Runs in a browser, and the browser's tests try it there.
+      exclude: ["src/report/html/browser/**"],
+      reporter: ["text-summary", "json-summary"],
+      thresholds: { lines: 90 },
+    },
   },
 });

@@ -15,17 +15,16 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Writable } from "node:stream";
-import { setTimeout as wait } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { DeskroundError } from "../../src/errors.js";
-import { readRound, storeRound } from "../../src/history/store.js";
+import { storeRound } from "../../src/history/store.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import type { AnalyzeRequest } from "../../src/jobs/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
 import { aRound } from "../history/a-round.js";
 import { answer, header, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
-import { launcher, type Ran, run, start } from "./run.js";
+import { launcher, type Ran, run } from "./run.js";
 
 const rate = 48_000;
 const shelf = mkdtempSync(join(tmpdir(), "captures-"));
@@ -451,35 +450,3 @@ function longCapture(name: string): string {
   truncateSync(file, 44 + 3 * frames);
   return file;
 }
-
-describe("a program that is killed", () => {
-  it("at any of 20 moments leaves whole rounds only, and earlier ones as they were", async () => {
-    const desk = aDesk(1);
-    const from = performance.now();
-    expect(run("analyze", "--desk", desk, good).code).toBe(0);
-    const took = performance.now() - from;
-    const rounds = join(desk, "rounds");
-    const [first] = readdirSync(rounds);
-    const earlier = readFileSync(join(rounds, first), "utf8");
-    const kill = async (share: number) => {
-      const program = start("analyze", "--desk", desk, good);
-      const ended = new Promise((done) => program.once("close", done));
-      await wait(took * share);
-      program.kill("SIGKILL");
-      await ended;
-    };
-    // Two at a time, which also store at once; most of them late, where the round is written.
-    for (let pair = 0; pair < 10; pair++) {
-      const share = 0.2 + 1.1 * Math.sqrt(pair / 9);
-      await Promise.all([kill(share), kill(share + 0.05)]);
-    }
-    const names = readdirSync(rounds).filter((name) => !name.startsWith("."));
-    for (const name of names) {
-      const round = await readRound(desk, name.replace(".json", ""));
-      expect(round.paths[0].status).toBe("measured");
-    }
-    expect(readFileSync(join(rounds, first), "utf8")).toBe(earlier);
-    const listed = JSON.parse(run("show", "--list", "--json", "--desk", desk).out);
-    expect(listed).toHaveLength(names.length);
-  }, 180_000);
-});

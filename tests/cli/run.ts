@@ -3,17 +3,22 @@ import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { ask, type Ran } from "../helpers/program/ask.js";
+
+export type { Ran };
 
 export const launcher = fileURLToPath(new URL("../../bin/deskround.js", import.meta.url));
 
-export interface Ran {
-  readonly code: number | null;
-  readonly out: string;
-  readonly err: string;
+/**
+ * Has the built program do a command line as a user would, in a process that stays for the next
+ * one; see {@link runAlone}.
+ */
+export function run(...args: readonly string[]): Ran {
+  return ask(args);
 }
 
-/** Runs the built program as a user would. */
-export function run(...args: readonly string[]): Ran {
+/** The same in a process of its own: start, end and exit code are those that a user has. */
+export function runAlone(...args: readonly string[]): Ran {
   const { status, stdout, stderr } = spawnSync(process.execPath, [launcher, ...args], {
     encoding: "utf8",
     cwd: tmpdir(),

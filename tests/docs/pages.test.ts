@@ -55,7 +55,7 @@ describe("README.md", () => {
     const { scripts } = JSON.parse(read("package.json"));
     expect(scripts.demo).toMatch(/deskround\.js demo$/);
     const named = pages.flatMap((page) =>
-      Array.from(read(page).matchAll(/npm run (\w+)/g), ([, script]) => script),
+      Array.from(read(page).matchAll(/npm run ([\w:]+)/g), ([, script]) => script),
     );
     for (const script of [...named, "test", "prepare"]) expect(scripts).toHaveProperty(script);
   });
@@ -169,7 +169,7 @@ describe("the pages", () => {
   it.each(pages)("%s speaks of commands and options that exist", (page) => {
     expect(commands).toContain("analyze");
     // Pages about scripts name the options of those.
-    const ofScripts = /npm run \w+ --/.test(read(page));
+    const ofScripts = /npm run [\w:]+ --/.test(read(page));
     for (const code of inlineCode(read(page))) {
       const [, command] = /^(?:deskround|node bin\/deskround\.js) ([a-z]+)/.exec(code) ?? [];
       if (command !== undefined) expect(commands, code).toContain(command);

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 
-// tests/docs/examples.test.ts runs the page through the program and holds it to what comes out;
+// tests/docs/examples.long.test.ts runs the page through the program and holds it to what comes out;
 // here stands what the story is to say.
 const page = readFileSync(new URL("../../docs/a-year-with-the-desk.md", import.meta.url), "utf8");
 const printedBy = (command: string) => page.split(`$ ${command}`)[1] ?? "";

@@ -35,7 +35,7 @@ beforeAll(async () => {
     { maxBuffer: 1e8 },
   );
   made = JSON.parse(stdout);
-}, 300_000);
+});
 
 const madeOf = (name: string) => made.find((page) => page.name === name);
 

@@ -9,4 +9,4 @@ it("programs that are ended while they store rounds lose none and leave none hal
   // One may be stored whose program did not get to say so.
   expect(there).toBeGreaterThanOrEqual(said);
   expect(there).toBeLessThanOrEqual(said + 12);
-}, 60_000);
+});

@@ -1,11 +1,8 @@
-import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { readingKinds } from "../../src/measure/reading-kinds.js";
 
 const script = (name: string) => new URL(`../../scripts/accuracy/${name}`, import.meta.url).href;
 const { runCoverageTask } = await import(script("coverage-task.mjs"));
 const { joined } = await import(script("outcomes.mjs"));
-const { accuracyText } = await import(script("page.mjs"));
 
 interface Row {
   readonly id: string;
@@ -36,31 +33,5 @@ describe("the stated uncertainty", () => {
     const bounds = rows.reduce((sum, row) => sum + row.bounds, 0);
     const boundsHeld = rows.reduce((sum, row) => sum + row.boundsHeld, 0);
     expect(boundsHeld / bounds).toBeGreaterThan(0.95);
-  }, 60_000);
-});
-
-describe("docs/accuracy.md", () => {
-  const page = readFileSync(new URL("../../docs/accuracy.md", import.meta.url), "utf8");
-
-  it("tells for every reading how often its interval holds", () => {
-    for (const { id } of readingKinds) expect(page).toContain(`| \`${id}\``);
-  });
-});
-
-describe("the tables of accuracy", () => {
-  const target = { what: "level", target: "0.001 dB", figure: "0.002 dB" };
-  const row = { id: "noise", made: 1000, held: 950, bounds: 0, boundsHeld: 0 };
-
-  it("list a target that is missed as missed", () => {
-    const { targets } = accuracyText([{ ...target, met: false }], [row]);
-    expect(targets).toContain("MISSED");
-    expect(accuracyText([{ ...target, met: true }], [row]).targets).not.toContain("MISSED");
-  });
-
-  it("say where an interval holds too seldom or too often", () => {
-    const words = (held: number) => accuracyText([], [{ ...row, held }]).coverage;
-    expect(words(950)).not.toMatch(/missed|too wide/);
-    expect(words(900)).toContain("missed");
-    expect(words(1000)).toContain("too wide");
   });
 });
