@@ -20,7 +20,7 @@ import { Stryker } from "@stryker-mutator/core";
 import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs";
 import { drawnFile } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
-import { describeResults } from "./results.mjs";
+import { describeMissed, describeShares } from "./results.mjs";
 import { testedRooms } from "./vitest.config.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
@@ -35,13 +35,16 @@ const { values, positionals } = parseArgs({
 const [count = 100, seed = 1] = positionals.map(Number);
 const drawn = values.again ? await listAgain() : await draw();
 const results = [];
+mkdirSync("coverage", { recursive: true });
 for (const room of rooms) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
-  if (own.length > 0) results.push(...(await tryMutants(own, room)));
+  if (own.length === 0) continue;
+  const found = await tryMutants(own, room);
+  results.push(...found);
+  writeFileSync(kept, `${JSON.stringify({ count, seed, results }, null, 1)}\n`);
+  process.stdout.write(describeMissed(found));
 }
-mkdirSync("coverage", { recursive: true });
-writeFileSync(kept, `${JSON.stringify({ count, seed, results }, null, 1)}\n`);
-process.stdout.write(describeResults(results));
+process.stdout.write(describeShares(results));
 
 async function draw() {
   const places = values.in?.split(",") ?? rooms;
@@ -81,7 +84,6 @@ async function tryMutants(mutants, room) {
   const equivalent = mutants.map(findEquivalent);
   const wanted = mutants.filter((_, i) => equivalent[i] === undefined);
   const file = join(root, "coverage", "drawn-mutants.json");
-  mkdirSync("coverage", { recursive: true });
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
   process.env[testedRooms] = [room, ...(values.tests?.split(",") ?? [])].join(",");

@@ -21,9 +21,9 @@ export function computeShare(hits, of) {
 
 /**
  * @param {readonly object[]} results of `mutate.mjs`
- * @returns {string} what was missed, one change a line, then the shares by room and in all
+ * @returns {string} what was missed: its place, its line, and the change
  */
-export function describeResults(results) {
+export function describeMissed(results) {
   const lines = [];
   for (const result of results.filter(({ status }) => !caught.includes(status))) {
     const { file, start, status, original, replacement, text, why, tests } = result;
@@ -32,13 +32,17 @@ export function describeResults(results) {
     lines.push(`    ${oneLine(original)}  →  ${oneLine(replacement)}`);
     if (status === "Equivalent") lines.push(`    ${why}`);
   }
-  lines.push("", "room        tried  caught  timeouts  equivalent  share, 95 %");
-  const byRoom = Map.groupBy
-    ? Map.groupBy(results, roomOf)
-    : results.reduce(
-        (map, one) => map.set(roomOf(one), [...(map.get(roomOf(one)) ?? []), one]),
-        new Map(),
-      );
+  return lines.map((line) => `${line}\n`).join("");
+}
+
+/**
+ * @param {readonly object[]} results of `mutate.mjs`
+ * @returns {string} the share that was caught, by room and in all
+ */
+export function describeShares(results) {
+  const lines = ["room        tried  caught  timeouts  equivalent  share, 95 %"];
+  const byRoom = new Map();
+  for (const one of results) byRoom.set(roomOf(one), [...(byRoom.get(roomOf(one)) ?? []), one]);
   for (const [room, own] of byRoom) lines.push(row(room, own));
   lines.push(row("all", results));
   return `${lines.join("\n")}\n`;

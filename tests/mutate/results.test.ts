@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 
 const script = (name: string) => new URL(`../../scripts/mutate/${name}.mjs`, import.meta.url).href;
-const { computeShare, describeResults } = await import(script("results"));
+const { computeShare, describeMissed, describeShares } = await import(script("results"));
 const { drawSome, listMutants } = await import(script("draw-mutants"));
 
 // R. G. Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine
@@ -61,11 +61,12 @@ test("what was missed is printed, and counted by room", () => {
     text: "return a + b;",
     tests: 4,
   };
-  const printed = describeResults([
+  const found = [
     { ...change, file: "src/dsp/a.ts", status: "Survived" },
     { ...change, file: "src/dsp/a.ts", status: "Killed" },
     { ...change, file: "src/rank/b.ts", status: "Equivalent", why: "b is always 0" },
-  ]);
+  ];
+  const printed = describeMissed(found) + describeShares(found);
   expect(printed).toContain("Survived src/dsp/a.ts:10 (4 tests reach it)");
   expect(printed).toContain("a + b  →  a - b");
   expect(printed).toMatch(/dsp +2 +1 +0 +0 +50\.0 % \(9\.5 to 90\.5\)/);
