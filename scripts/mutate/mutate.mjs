@@ -12,7 +12,15 @@
  * coverage/mutate.json. Changes that alter nothing anybody could see are listed in
  * equivalent.mjs, with the reason, and are left out of the share.
  */
-import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -83,11 +91,12 @@ function listFiles(place) {
 async function tryMutants(mutants, room) {
   const equivalent = mutants.map(findEquivalent);
   const wanted = mutants.filter((_, i) => equivalent[i] === undefined);
-  const file = join(root, "coverage", "drawn-mutants.json");
+  const file = join(root, "coverage", `drawn-${process.pid}.json`);
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
   process.env[testedRooms] = [room, ...(values.tests?.split(",") ?? [])].join(",");
   const tried = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
+  rmSync(file);
   return mutants.map((mutant, i) => {
     const { text, ...rest } = mutant;
     if (equivalent[i] !== undefined) {
@@ -137,7 +146,7 @@ function options(mutants) {
     tsconfigFile: "none",
     disableTypeChecks: false,
     ignorePatterns: ["coverage", "demo-desk"],
-    tempDirName: "coverage/mutate",
+    tempDirName: `coverage/mutate-${process.pid}`,
     reporters: ["progress-append-only"],
     logLevel: "warn",
     timeoutMS: 30_000,

@@ -1,0 +1,231 @@
+import { describe, expect, it, test } from "vitest";
+import type { Prediction } from "../../src/diagnose/cause-kind.js";
+import {
+  computeFit,
+  computeLogDensity,
+  computeUnexplained,
+  isStriking,
+  logStudentT4,
+  selectFeatures,
+  subtractPrediction,
+} from "../../src/diagnose/likelihood.js";
+import type { Feature, PathEvidence } from "../../src/diagnose/path-evidence.js";
+
+// ln(t.pdf(x, 4)/t.pdf(0, 4)) of scipy 1.17.1; the rest follows by hand from what is said of each
+// function: densities relative to a prediction that is exact and met.
+const t4 = new Map([
+  [0, 0],
+  [0.5, -0.15156155454108702],
+  [1, -0.5578588782855242],
+  [2, -1.7328679513998633],
+  [4, -4.023594781085251],
+  [8, -7.083033360140541],
+]);
+const log = (t: number) => t4.get(t) as number;
+
+const feature = (deviation: number, spread = 1): Feature => ({
+  name: "gain",
+  unit: "dB",
+  deviation,
+  spread,
+});
+function evidence(
+  features: Readonly<Record<string, Feature>>,
+  response?: { readonly y: readonly number[]; readonly spread?: number },
+): PathEvidence {
+  const x = response?.y.map((_, k) => 20 * 2 ** (k / 24)) ?? [];
+  return {
+    path: "1/mic",
+    findings: [],
+    unheard: undefined,
+    measurement: undefined,
+    usual: undefined,
+    features: new Map(Object.entries(features)),
+    response: response && {
+      x,
+      y: response.y,
+      spread: response.y.map(() => response.spread ?? 1),
+      uncertainty: response.y.map(() => 0),
+    },
+    inputDbu: undefined,
+    others: [],
+  };
+}
+const prediction = (more: Partial<Prediction> = {}): Prediction => ({
+  moves: {},
+  evidence: [],
+  ...more,
+});
+const flat = (n: number, db: number) => Array.from({ length: n }, () => db);
+
+test.each([...t4])("Student's t with four degrees of freedom at %d", (t, nats) => {
+  expect(logStudentT4(t)).toBeCloseTo(nats, 12);
+  expect(logStudentT4(-t)).toBeCloseTo(nats, 12);
+});
+
+describe("computeLogDensity", () => {
+  it("of a point is the siblings' density about it", () => {
+    expect(computeLogDensity(feature(4, 2), [0, 0])).toBeCloseTo(log(2), 12);
+    expect(computeLogDensity(feature(4, 2), [3, 3])).toBeCloseTo(log(0.5), 12);
+    expect(computeLogDensity(feature(-4, 2), [-3, -3])).toBeCloseTo(log(0.5), 12);
+  });
+
+  it("of a range costs its width in 2.5 spreads, and what lies beyond its ends", () => {
+    // width 10/(2.5 · 2) = 2
+    expect(computeLogDensity(feature(7, 2), [3, 13])).toBeCloseTo(-Math.log(3), 12);
+    expect(computeLogDensity(feature(1, 2), [3, 13])).toBeCloseTo(log(1) - Math.log(3), 12);
+    expect(computeLogDensity(feature(17, 2), [3, 13])).toBeCloseTo(log(2) - Math.log(3), 12);
+    expect(computeLogDensity(feature(-7, 2), [-13, -3])).toBeCloseTo(-Math.log(3), 12);
+  });
+
+  it("of a range wider than 24 costs no more", () => {
+    expect(computeLogDensity(feature(70), [1, 61.1])).toBeCloseTo(
+      logStudentT4(8.9) - Math.log(25),
+      12,
+    );
+    expect(computeLogDensity(feature(70), [1, 200])).toBeCloseTo(-Math.log(25), 12);
+  });
+
+  it("of a range that holds zero leaves the reading alone seven times in ten", () => {
+    // width 10/2.5 = 4
+    const mixed = (still: number, moved: number) =>
+      Math.log(0.7 * Math.exp(still) + 0.3 * Math.exp(moved - Math.log(5)));
+    expect(computeLogDensity(feature(4), [0, 10])).toBeCloseTo(mixed(log(4), 0), 12);
+    expect(computeLogDensity(feature(0), [0, 10])).toBeCloseTo(mixed(0, 0), 12);
+    expect(computeLogDensity(feature(-4), [-10, 0])).toBeCloseTo(mixed(log(4), 0), 12);
+    expect(computeLogDensity(feature(-2), [0, 10])).toBeCloseTo(mixed(log(2), log(2)), 12);
+  });
+});
+
+describe("computeFit", () => {
+  it("adds up what each reading and the price of fitted figures give", () => {
+    const path = evidence({ gain: feature(4), hiss: feature(1), thd: feature(0) });
+    const { logLikelihood, parts } = computeFit(
+      path,
+      prediction({ moves: { gain: [4, 4] }, fitted: 2 }),
+    );
+    expect(logLikelihood).toBeCloseTo(log(1) - 2 * 1.5, 12);
+    expect(parts.find(({ id }) => id === "gain")).toMatchObject({
+      range: [4, 4],
+      nats: expect.closeTo(0, 12),
+    });
+    expect(parts.find(({ id }) => id === "fitted")?.nats).toBe(-3);
+    expect(computeFit(path, prediction()).logLikelihood).toBeCloseTo(log(4) + log(1), 12);
+  });
+
+  it("says what speaks against it: beyond four nats, and striking", () => {
+    const against = (deviation: number, range: readonly [number, number]) =>
+      computeFit(evidence({ gain: feature(deviation) }), prediction({ moves: { gain: range } }))
+        .against;
+    expect(against(8, [0, 0])).toHaveLength(1);
+    expect(against(2, [0, 0])).toEqual([]);
+    expect(against(8, [16, 16])).toHaveLength(1);
+    expect(against(0, [8, 8])).toHaveLength(1);
+    // within a wide range it is what the cause would give, however much the width costs
+    expect(against(150, [1, 200])).toEqual([]);
+  });
+
+  it("counts a response as eight readings, by every eighth point from the fifth on", () => {
+    const y = flat(48, 0).map((db, k) => (k % 8 === 4 ? 2 : db + 99));
+    const { parts } = computeFit(evidence({}, { y }), prediction());
+    expect(parts.find(({ id }) => id === "response")?.nats).toBeCloseTo(8 * log(2), 12);
+    const half = flat(48, 0).map((db, k) => (k % 16 === 4 ? 2 : db));
+    const fit = computeFit(evidence({}, { y: half }), prediction());
+    expect(fit.parts.find(({ id }) => id === "response")?.nats).toBeCloseTo(4 * log(2), 12);
+  });
+
+  it("takes off the predicted response, which is good to 8 %", () => {
+    // 50 predicted, 47 found, spread 3: 3/√(3² + 4²) = 0.6
+    const path = evidence({}, { y: flat(24, 47), spread: 3 });
+    const { logLikelihood } = computeFit(path, prediction({ response: () => 50 }));
+    expect(logLikelihood).toBeCloseTo(8 * logStudentT4(0.6), 12);
+  });
+
+  it("forgives a level that wanders its extent, for three nats", () => {
+    const path = evidence({}, { y: flat(24, 12) });
+    const wandering = computeFit(path, prediction({ wander: 10 })).logLikelihood;
+    expect(wandering).toBeCloseTo(8 * log(2) - 3, 12);
+    const down = evidence({}, { y: flat(24, -12) });
+    expect(computeFit(down, prediction({ wander: 10 })).logLikelihood).toBeCloseTo(
+      8 * log(2) - 3,
+      12,
+    );
+    // where it does not help, it costs nothing
+    const still = evidence({}, { y: flat(24, 0.5) });
+    expect(computeFit(still, prediction({ wander: 10 })).logLikelihood).toBeCloseTo(
+      8 * log(0.5),
+      12,
+    );
+  });
+
+  it("says where a response differs most beyond it", () => {
+    const y = flat(24, 0).map((db, k) => (k === 12 ? -9 : k === 4 ? 4 : db));
+    const { against } = computeFit(evidence({}, { y }), prediction());
+    expect(against).toHaveLength(1);
+    expect(against[0]).toMatch(/−9\.0 dB at 28 Hz/);
+  });
+});
+
+describe("selectFeatures", () => {
+  it("takes one reading of each group, the first that a path has", () => {
+    const ids = (...names: readonly string[]) =>
+      selectFeatures(evidence(Object.fromEntries(names.map((id) => [id, feature(1)])))).map(
+        ([id]) => id,
+      );
+    expect(ids("gain", "hiss")).toHaveLength(2);
+    expect(ids("hiss", "noiseA")).toHaveLength(1);
+    expect(ids("nothing that is known")).toEqual([]);
+  });
+});
+
+describe("subtractPrediction", () => {
+  it("takes off what a range explains, and no more than there is", () => {
+    const path = evidence({ gain: feature(-8), hiss: feature(3), thd: feature(5) });
+    const rest = subtractPrediction(
+      path,
+      prediction({ moves: { gain: [-6, -2], hiss: [0, 9], thd: [7, 9] } }),
+    );
+    expect(["gain", "hiss", "thd"].map((id) => rest.features.get(id)?.deviation)).toEqual([
+      -2, 0, -2,
+    ]);
+  });
+
+  it("takes off the response, and what wanders", () => {
+    const path = evidence({}, { y: [-10, -4, 3, 9] });
+    const rest = subtractPrediction(path, prediction({ response: () => 1, wander: 2 }));
+    // −11, −5, 2, 8, each nearer to nought by 2
+    expect(rest.response?.y.map((y) => y + 0)).toEqual([-9, -3, 0, 6]);
+  });
+});
+
+test("none of these: what stands out costs four nats beyond the widest range at most", () => {
+  const most = -Math.log(25) - 4;
+  expect(computeUnexplained(evidence({ gain: feature(2) }))).toBeCloseTo(log(2), 12);
+  expect(computeUnexplained(evidence({ gain: feature(80) }))).toBeCloseTo(most, 12);
+  expect(computeUnexplained(evidence({ gain: feature(80), hiss: feature(-80) }))).toBeCloseTo(
+    2 * most,
+    12,
+  );
+  // the response at most 1.5 nats a reading that it stands for
+  expect(computeUnexplained(evidence({}, { y: flat(24, 90) }))).toBe(-12);
+  expect(computeUnexplained(evidence({}, { y: flat(24, 1) }))).toBeCloseTo(8 * log(1), 12);
+});
+
+describe("isStriking", () => {
+  it("of a reading beyond so many spreads", () => {
+    expect(isStriking(evidence({ gain: feature(6.1, 2) }), 3)).toBe(true);
+    expect(isStriking(evidence({ gain: feature(-6.1, 2) }), 3)).toBe(true);
+    expect(isStriking(evidence({ gain: feature(6, 2) }), 3)).toBe(false);
+  });
+
+  it("of five neighbouring points of the response", () => {
+    const run = (n: number, db = 7) =>
+      isStriking(
+        evidence({}, { y: flat(24, 0).map((_, k) => (k > 8 && k <= 8 + n ? db : 0)), spread: 2 }),
+        3,
+      );
+    expect([run(4), run(5), run(5, 6), run(5, -7)]).toEqual([false, true, false, true]);
+    const apart = flat(24, 0).map((_, k) => (k % 5 === 0 ? 0 : 7));
+    expect(isStriking(evidence({}, { y: apart }), 3)).toBe(false);
+  });
+});
