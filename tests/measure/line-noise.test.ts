@@ -1,0 +1,128 @@
+import { describe, expect, it } from "vitest";
+import type { HarmonicLines } from "../../src/dsp/harmonic-lines.js";
+import type { PowerSpectrum } from "../../src/dsp/welch.js";
+import {
+  computeAmplitudeVariance,
+  computeDensityBetween,
+  computeMainsVariance,
+  computeResidualShare,
+  computeVarianceBeside,
+} from "../../src/measure/line-noise.js";
+
+// Expected: a line a beside the frequency by d cycles of the stretch leaks sinc(d) of itself into a fit
+// (the transform of a rectangle); its phase is unknown, so the variance is a²·sinc²/2. Noise of
+// density S over T: S/T (S. M. Kay, "Fundamentals of Statistical Signal Processing: Estimation
+// Theory", 1993, example 3.14).
+
+const lines = (...amplitudes: readonly number[]): HarmonicLines => ({
+  frequencyHz: 50,
+  deviationHz: 0,
+  amplitudes: Float64Array.from(amplitudes),
+  variances: new Float64Array(amplitudes.length),
+  densities: new Float64Array(amplitudes.length),
+  seconds: 1,
+  series: {} as HarmonicLines["series"],
+  middle: 0,
+});
+/** Bins of 1 Hz. */
+const spectrum = (density: (hz: number) => number, size = 2000): PowerSpectrum => ({
+  density: Float64Array.from({ length: size }, (_, k) => density(k)),
+  stepHz: 1,
+  segments: 10,
+});
+const sinc = (x: number) => Math.sin(Math.PI * x) / (Math.PI * x);
+
+describe("computeMainsVariance", () => {
+  it("is half the square of a line on the frequency, less what noise gave it", () => {
+    expect(computeMainsVariance(lines(0, 0.2), 100, 1)).toBeCloseTo(0.02, 12);
+    const noisy = { ...lines(0, 0.2), variances: Float64Array.from([0, 0.005]) };
+    expect(computeMainsVariance(noisy, 100, 1)).toBeCloseTo(0.015, 12);
+    const hidden = { ...lines(0, 0.2), variances: Float64Array.from([0, 0.5]) };
+    expect(computeMainsVariance(hidden, 100, 1)).toBe(0);
+  });
+
+  it("is the side lobe of one beside it, and beyond the main lobe its mean", () => {
+    // 1 Hz beside the second line, over half a second: half a cycle
+    expect(computeMainsVariance(lines(0, 0.2), 101, 0.5)).toBeCloseTo(0.02 * sinc(0.5) ** 2, 12);
+    expect(computeMainsVariance(lines(0, 0.2), 99.5, 1)).toBeCloseTo(0.02 * sinc(0.5) ** 2, 12);
+    // three cycles: the mean of sin² over a lobe
+    expect(computeMainsVariance(lines(0, 0.2), 103, 1)).toBeCloseTo(
+      0.02 * (0.5 / (3 * Math.PI) ** 2),
+      12,
+    );
+    expect(computeMainsVariance(lines(0, 0.2), 100.74, 1)).toBeCloseTo(0.02 * sinc(0.74) ** 2, 12);
+  });
+
+  it("adds up all lines, and is nothing without any", () => {
+    const both = computeMainsVariance(lines(0.1, 0.2), 75, 1);
+    expect(both).toBeCloseTo((0.01 + 0.04) / 2 / (2 * (25 * Math.PI) ** 2), 12);
+    expect(computeMainsVariance(undefined, 50, 1)).toBe(0);
+  });
+});
+
+describe("computeResidualShare", () => {
+  it("is what a fit of two leaves of 2·B·T degrees of freedom", () => {
+    expect(computeResidualShare(40, 0.25)).toBeCloseTo((20 - 2) / 20, 12);
+    expect(computeResidualShare(10, 0.2)).toBe(0.5);
+    expect(computeResidualShare(10, 0.21)).toBeCloseTo(1 - 1 / 2.1, 12);
+  });
+});
+
+describe("computeDensityBetween", () => {
+  // A line of two bins' reach at 100, 150 and 200 Hz on a floor of 1.
+  const hum = spectrum((hz) => (hz % 50 <= 2 || hz % 50 >= 48 ? 1000 : 1));
+
+  it("leaves the bins of the mains out", () => {
+    const four = lines(1, 1, 1, 1);
+    expect(computeDensityBetween(hum, 150, 120, four)).toBe(1);
+    expect(computeDensityBetween(hum, 150, 120, undefined)).toBeGreaterThan(50);
+  });
+
+  it("leaves out no more lines than were found", () => {
+    expect(computeDensityBetween(hum, 150, 40, lines(1, 1))).toBeGreaterThan(50);
+    expect(computeDensityBetween(hum, 150, 40, lines(1, 1, 1))).toBe(1);
+  });
+
+  it("averages over the width about the frequency", () => {
+    const rising = spectrum((hz) => hz);
+    expect(computeDensityBetween(rising, 425, 40, lines(0))).toBeCloseTo(425, 9);
+    // at the low end from the first bin on
+    expect(computeDensityBetween(rising, 5, 20, lines(0))).toBeCloseTo((15 * 16) / 2 / 15, 9);
+  });
+
+  it("falls back on all bins where the mains leave none", () => {
+    expect(computeDensityBetween(hum, 150, 2, lines(1, 1, 1))).toBe(1000);
+  });
+});
+
+describe("the variance of an amplitude", () => {
+  it("is density over time, made good for what the fit took", () => {
+    const variance = computeAmplitudeVariance(
+      spectrum(() => 8),
+      undefined,
+      1000,
+      0.5,
+      40,
+    );
+    expect(variance).toBeCloseTo(8 / (1 - 1 / 20) / 0.5, 9);
+  });
+
+  it("gains a line of the mains that only the silence shows", () => {
+    const rest = spectrum(() => 8);
+    const noise = 8 / (1 - 1 / 20);
+    const silence = (density: number) => spectrum(() => density);
+    const variance = (density: number) =>
+      computeAmplitudeVariance(rest, silence(density), 1000, 0.5, 40);
+    expect(variance(2.99 * noise)).toBeCloseTo(noise / 0.5, 9);
+    expect(variance(3.01 * noise)).toBeCloseTo(noise / 0.5 + 2.01 * noise * 12, 6);
+  });
+
+  it("beside the frequency is that of both sides", () => {
+    // 2 below and 6 above 1000 Hz; 0.3 of the width either way
+    const sides = spectrum((hz) => (hz < 1000 ? 2 : 6));
+    expect(computeVarianceBeside(sides, undefined, 1000, 0.5, 100)).toBeCloseTo(4 / 0.5, 9);
+    // within a tenth of the width nothing counts
+    const spoilt = spectrum((hz) => (Math.abs(hz - 1000) < 9 ? 1e6 : 3));
+    expect(computeVarianceBeside(spoilt, undefined, 1000, 0.5, 100)).toBeCloseTo(3 / 0.5, 9);
+  });
+});
