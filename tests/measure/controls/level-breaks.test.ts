@@ -4,13 +4,12 @@ import { blockS, findLevelBreaks } from "../../../src/measure/controls/level-bre
 // Expected: worked by hand for tracks of known levels, a piece each 2 ms.
 
 const db = (ratio: number) => 20 * Math.log10(ratio);
+type Stretch = readonly [pieces: number, level: number];
 /** A track of stretches: so many pieces at a level. */
-const track = (...stretches: readonly (readonly [pieces: number, level: number])[]) =>
+const track = (...stretches: Stretch[]) =>
   Float64Array.from(stretches.flatMap(([pieces, level]) => Array(pieces).fill(level)));
-const turned = (...stretches: Parameters<typeof track>) =>
-  findLevelBreaks(track(...stretches), 1, "turn");
-const pressed = (...stretches: Parameters<typeof track>) =>
-  findLevelBreaks(track(...stretches), 1, "press");
+const turned = (...stretches: Stretch[]) => findLevelBreaks(track(...stretches), 1, "turn");
+const pressed = (...stretches: Stretch[]) => findLevelBreaks(track(...stretches), 1, "press");
 
 describe("findLevelBreaks", () => {
   it("finds nothing in a steady level, nor in one that a hand moves", () => {
