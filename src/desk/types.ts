@@ -1,4 +1,6 @@
 import type { Construction, DeskAge } from "./construction.js";
+import type { Expectations } from "./expectations.js";
+import type { StripPartKind } from "./shared-kinds.js";
 
 /** One input of one strip up to the measured output. */
 export interface DeskPath {
@@ -41,12 +43,20 @@ export interface DeskControl {
 /** The order of the run sheet, and so that of returns in one recording. */
 export type PathOrder = "by-input" | "by-strip" | "fewest";
 
+/** A part that strips share. */
+export interface SharedStrips {
+  readonly name: string;
+  readonly strips: readonly string[];
+  /** What it is; absent where its name tells. */
+  readonly kind?: StripPartKind;
+}
+
 /** Where the signal goes: what a fault on some paths, and not on others, can sit in. */
 export interface DeskFlow {
   /** By input, the stages that it passes from its socket on, in order. */
   readonly stages: Readonly<Record<string, readonly string[]>>;
   /** Parts that strips share, such as a supply, a ribbon cable or a bus. */
-  readonly shared: readonly { readonly name: string; readonly strips: readonly string[] }[];
+  readonly shared: readonly SharedStrips[];
 }
 
 /** What stands for a strip's name, an input's, the number of a take, or for anything at all. */
@@ -93,6 +103,8 @@ export interface Desk {
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */
   readonly railsV?: readonly [number, number];
   readonly construction: Construction;
+  /** What all paths of a sound desk keep to; absent where the file says nothing of it. */
+  readonly expectations?: Expectations;
   /** Absent where the file says nothing of its age. */
   readonly age?: DeskAge;
   readonly paths: readonly DeskPath[];

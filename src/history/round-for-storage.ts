@@ -1,7 +1,7 @@
 import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
-import type { Round, RoundPath, RoundTake } from "./types.js";
+import type { Round, RoundPath, RoundShared, RoundTake } from "./types.js";
 
 /**
  * How many figures of each number are kept: enough that rounding stays far below what the
@@ -19,6 +19,7 @@ export function roundForStorage(round: Omit<Round, "id">): Omit<Round, "id"> {
   const { doubts, paths } = round;
   return {
     ...round,
+    ...(round.shared === undefined ? {} : { shared: round.shared.map(roundedShared) }),
     ...(doubts === undefined ? {} : { doubts: doubts.map(roundFacts) }),
     paths: paths.map(roundedPath),
   };
@@ -32,6 +33,22 @@ function roundFacts<T>(facts: T): T {
   if (Array.isArray(facts)) return facts.map(roundFacts) as T;
   if (typeof facts !== "object" || facts === null) return facts;
   return Object.fromEntries(Object.entries(facts).map(([key, own]) => [key, roundFacts(own)])) as T;
+}
+
+function roundedShared(shared: RoundShared): RoundShared {
+  const { findings, probability } = shared;
+  return {
+    ...shared,
+    findings: findings.map((one) => ({
+      ...one,
+      value: roundSignificant(one.value, figures.reading),
+      expected: roundSignificant(one.expected, figures.reading),
+      deviation: roundSignificant(one.deviation, figures.curve),
+    })),
+    ...(probability === undefined
+      ? {}
+      : { probability: roundSignificant(probability, figures.score) }),
+  };
 }
 
 function roundedPath(path: RoundPath): RoundPath {

@@ -133,6 +133,55 @@ const path = z.looseObject({
 /** The codes and facts of a later version are kept as they are. */
 const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
 
+/** What several paths have in common. */
+const shared = z.looseObject({
+  part: z.looseObject({
+    kind: z.enum([
+      "supply",
+      "ribbon",
+      "bank",
+      "input",
+      "family",
+      "bus",
+      "group",
+      "master",
+      "desk-supply",
+      "interface",
+      "mains",
+      "level",
+    ]),
+    name: z.string().exactOptional(),
+    strips: z.array(z.string()).exactOptional(),
+  }),
+  paths: z.array(z.string()),
+  findings: z.array(
+    z.looseObject({
+      reading: z.string(),
+      deviation: z.number(),
+      unit: z.string(),
+      value: z.number(),
+      expected: z.number(),
+      atHz: z.number().exactOptional(),
+    }),
+  ),
+  aspect: z.enum([
+    "dead",
+    "polarity",
+    "level",
+    "bass",
+    "treble",
+    "noise",
+    "hum-odd",
+    "hum-even",
+    "distortion",
+    "clipping",
+  ]),
+  against: z.enum(["siblings", "expectation", "baseline", "reference-path"]),
+  severity: z.enum(["watch", "service"]),
+  cause: z.string().exactOptional(),
+  probability: z.number().min(0).max(1).exactOptional(),
+});
+
 export const roundSchema = z.looseObject({
   format: z.literal("deskround-round"),
   version: z.literal(1),
@@ -147,5 +196,6 @@ export const roundSchema = z.looseObject({
   warnings: z.array(z.string()),
   doubts: z.array(doubt).exactOptional(),
   remarks: z.array(z.string()),
+  shared: z.array(shared).exactOptional(),
   paths: z.array(path),
 });

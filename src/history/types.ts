@@ -10,6 +10,7 @@ import type {
   ReturnEvent,
   SideMeasurement,
 } from "../measure/types.js";
+import type { SharedFault } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 
 /** One capture file as it was when measured. */
@@ -134,6 +135,12 @@ export interface RoundDesk {
   readonly mainsHz: number;
 }
 
+/** What several paths have in common, and the cause that shows in it. */
+export interface RoundShared extends SharedFault {
+  /** Id of the likely cause; absent where several give the same. */
+  readonly cause?: string;
+}
+
 /** All readings of a desk made on one occasion; kept for ever. */
 export interface Round {
   readonly format: "deskround-round";
@@ -156,5 +163,7 @@ export interface Round {
   readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
+  /** What several paths share, what weighs most first; absent where there is nothing. */
+  readonly shared?: readonly RoundShared[];
   readonly paths: readonly RoundPath[];
 }

@@ -1,4 +1,6 @@
 import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
+import { buildDeskReference } from "../analysis/judge/desk-reference.js";
+import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
 import { placeCaptures } from "../analysis/place/place-captures.js";
 import { readMap } from "../analysis/place/read-map.js";
@@ -81,20 +83,23 @@ export async function analyze(
     ...taken.doubts.takes,
     ...taken.doubts.recording,
   ];
-  const { paths, remarks } = pass
+  const made = head(request, desk, captures, taken.calibration, doubts);
+  const folder = getDeskFolder(request.desk);
+  const earlier = pass ? undefined : await findEarlierRound(folder, made);
+  const reference = buildDeskReference(desk, made.calibration, earlier);
+  const { paths, remarks, ...found } = pass
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
-    : judgeTakes(desk, { placed, recorded, chosen });
+    : judgeTakes(desk, { placed, recorded, chosen }, reference);
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
-  const judged = { ...head(request, desk, captures, taken.calibration, doubts), remarks, paths };
-  const aged = await formatAgeingRemarks(getDeskFolder(request.desk), { ...judged, id: "preview" });
+  const judged = { ...made, remarks, ...found, paths };
+  const aged = await formatAgeingRemarks(folder, { ...judged, id: "preview" }, earlier);
   const round = { ...judged, remarks: [...remarks, ...aged] };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
   }
-  const folder = getDeskFolder(request.desk);
   return storeRound(pass ? getControlsPassFolder(folder) : folder, round);
 }
 

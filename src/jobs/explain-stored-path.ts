@@ -1,12 +1,12 @@
 import { existsSync } from "node:fs";
-import { createReferenceReader } from "../analysis/judge/rank-and-diagnose.js";
+import { toPlacedInput } from "../analysis/judge/desk-reference.js";
+import { createReferenceReader, prepareRound } from "../analysis/judge/rank-and-diagnose.js";
 import { getDeskFile } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
+import type { Desk } from "../desk/types.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
-import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { applyBatches, findBatches } from "../rank/batches.js";
 import { rankPartners } from "../rank/rank-partners.js";
 
 /**
@@ -23,14 +23,18 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
       `Its state: ${path.reason ?? path.status}.`,
     );
   }
-  const recorded = round.paths.map(toPathToRank);
-  const inputs = applyBatches(recorded, findBatches(recorded));
+  const known = existsSync(getDeskFile(desk)) ? toStructure(readDesk(desk)) : undefined;
+  const { inputs } = prepareRound(
+    { paths: round.paths, inputs: [], flow: { stages: {}, shared: [] }, ...known },
+    round.paths.map(toPlacedInput),
+  );
   const at = round.paths.indexOf(path);
   const ranked = rankPartners(inputs)[at];
-  const around = createReferenceReader(inputs, socketLevels(desk));
+  const around = createReferenceReader(inputs, known?.inputs ?? []);
   return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));
 }
 
-function socketLevels(desk: string) {
-  return existsSync(getDeskFile(desk)) ? readDesk(desk).inputs : [];
+/** What of a desk file the reasoning needs: the paths are the round's. */
+function toStructure({ inputs, flow, strips, construction }: Desk) {
+  return { inputs, flow, strips, construction };
 }

@@ -90,8 +90,10 @@ describe("judging a round", () => {
   it.each([4, 10, 96])("finds the noisy two fifths of a family of %i, and nobody else", (count) => {
     const ill = Math.floor(0.4 * count);
     const scatter = (k: number) => 0.1 * ((k * 7) % 5);
+    // each has a fault of its own, of a size of its own: nothing that they could share
+    const own = (k: number) => 14 + 5 * ((k * 5) % 7);
     const paths = Array.from({ length: count }, (_, k) => {
-      const hiss = (k < ill ? -75 : -105) + scatter(k);
+      const hiss = (k < ill ? own(k) : 0) - 105 + scatter(k);
       return measurement({ ...readings, hiss: reading(hiss, "dBFS", 0.1) }, flat);
     });
     const flagged = judged(paths).paths.flatMap(({ path, findings }) =>
@@ -103,7 +105,8 @@ describe("judging a round", () => {
   it("tells four dried capacitors of ten as such, and no sound one as an equaliser", () => {
     const dried = (corner: number) =>
       measurement(
-        { ...readings, thd100: reading(-60) },
+        // the drier, the more of the tone stands across it
+        { ...readings, thd100: reading(corner - 120) },
         { response: response((hz) => -10 * Math.log10(1 + (corner / hz) ** 2)) },
       );
     const sound = Array.from({ length: 6 }, () =>

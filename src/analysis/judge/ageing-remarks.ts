@@ -1,6 +1,4 @@
 import { DeskroundError } from "../../errors.js";
-import { isSameDesk } from "../../history/same-desk.js";
-import { listRounds, readRound } from "../../history/store.js";
 import type { Round } from "../../history/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import { checkRound } from "../../service/limits/check.js";
@@ -16,18 +14,19 @@ const nearlyAll = 0.6;
  *
  * @param folder of the desk
  * @param round as judged among siblings; stored or not
+ * @param earlier the round that it is compared with, where there is one
  * @returns sentences, none where limits.yaml cannot be used: `check` says why
  */
 export async function formatAgeingRemarks(
   folder: string,
   round: Round,
+  earlier?: Round,
 ): Promise<readonly string[]> {
   try {
-    const baseline = await lastRound(folder, round);
-    const limits = readLimits(folder, undefined, baseline ? "named" : "none").filter(isAbsolute);
-    const kept = baseline ? { baseline } : {};
+    const limits = readLimits(folder, undefined, earlier ? "named" : "none").filter(isAbsolute);
+    const kept = earlier ? { baseline: earlier } : {};
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
-    return familiesPast(found, round, limits, baseline?.id);
+    return familiesPast(found, round, limits, earlier?.id);
   } catch (error) {
     if (error instanceof DeskroundError) return [];
     throw error;
@@ -37,17 +36,6 @@ export async function formatAgeingRemarks(
 /** Siblings are what a family that aged as one cannot be held against. */
 function isAbsolute({ text }: Limit): boolean {
   return !text.includes("siblings(");
-}
-
-async function lastRound(folder: string, { desk, signal, calibration }: Round) {
-  const last = listRounds(folder).at(-1);
-  if (last === undefined) return undefined;
-  const earlier = await readRound(folder, last);
-  const alike =
-    isSameDesk(earlier.desk, desk) &&
-    earlier.signal.profile === signal.profile &&
-    (earlier.calibration === null) === (calibration === null);
-  return alike ? earlier : undefined;
 }
 
 function familiesPast(

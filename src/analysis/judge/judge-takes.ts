@@ -1,6 +1,8 @@
 import type { Desk } from "../../desk/types.js";
-import type { RoundPath } from "../../history/types.js";
+import { getSharedCause } from "../../diagnose/shared-causes.js";
+import type { RoundPath, RoundShared } from "../../history/types.js";
 import type { PathToRank } from "../../rank/family-stats.js";
+import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { ReturnsByPath } from "../place/group-returns.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
@@ -20,10 +22,20 @@ export interface TakesToJudge {
 export interface JudgedPaths {
   readonly paths: readonly RoundPath[];
   readonly remarks: readonly string[];
+  /** What several paths share; absent where there is nothing. */
+  readonly shared?: readonly RoundShared[];
 }
 
-/** Ranks and diagnoses the paths of a desk by the takes that count. */
-export function judgeTakes(desk: Desk, { placed, recorded, chosen }: TakesToJudge): JudgedPaths {
+/**
+ * Ranks and diagnoses the paths of a desk by the takes that count.
+ *
+ * @param reference what the desk as a whole is compared with
+ */
+export function judgeTakes(
+  desk: Desk,
+  { placed, recorded, chosen }: TakesToJudge,
+  reference: DeskReference,
+): JudgedPaths {
   const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.silenceDbfs);
   const records = desk.paths.map(({ path }) => recordOf(path, placed, chosen));
   const inputs: PathToRank[] = desk.paths.map(({ path, family }, i) => {
@@ -38,10 +50,15 @@ export function judgeTakes(desk: Desk, { placed, recorded, chosen }: TakesToJudg
       ...(silence === undefined ? {} : { silence }),
     };
   });
-  const { paths, remarks } = rankAndDiagnose(desk, inputs);
+  const { paths, remarks, shared } = rankAndDiagnose(desk, inputs, reference);
+  const named = shared.map((one): RoundShared => {
+    const cause = getSharedCause(one.aspect);
+    return { ...one, ...(cause === undefined ? {} : { cause }) };
+  });
   return {
     paths: desk.paths.map((path, i) => buildRoundPath(path, { ...records[i], judged: paths[i] })),
     remarks,
+    ...(named.length === 0 ? {} : { shared: named }),
   };
 }
 

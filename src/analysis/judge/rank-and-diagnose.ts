@@ -1,3 +1,4 @@
+import { defaultConstruction } from "../../desk/construction.js";
 import type { Desk, DeskInput } from "../../desk/types.js";
 import { diagnosePath, findRecordedInput } from "../../diagnose/diagnose.js";
 import { locateFaults } from "../../diagnose/locate-faults.js";
@@ -12,24 +13,86 @@ import {
   type PathToRank,
 } from "../../rank/family-stats.js";
 import { type RankedPartner, rankPartners, toPartnerPath } from "../../rank/rank-partners.js";
+import { compareDesk, type DeskReference } from "../../rank/shared/compare-desk.js";
+import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
 import type { Finding } from "../../rank/types.js";
+import { separateSides } from "./separate-sides.js";
+import { buildSharedStructure } from "./shared-structure.js";
 
 /** A path as judged: how odd it is, what stands out, and why. */
 export interface DiagnosedPath extends RankedPartner {
   readonly causes: readonly Cause[];
 }
 
+/** What of a desk its judging needs. */
+export type JudgedDesk = Pick<Desk, "paths" | "inputs" | "flow"> &
+  Partial<Pick<Desk, "strips" | "construction">>;
+
+/** All paths of a round as judged, and what they have in common. */
+export interface JudgedRound {
+  readonly paths: readonly DiagnosedPath[];
+  /** What several paths share, what the whole desk shares first. */
+  readonly shared: readonly SharedFault[];
+  readonly remarks: readonly string[];
+}
+
+/** Paths with what they share taken off, and families parted into batches. */
+export interface PreparedRound {
+  readonly inputs: readonly PlacedInput[];
+  readonly shared: readonly SharedFault[];
+  readonly batches: readonly Batches[];
+}
+
 /**
- * Ranks and diagnoses all paths of a round, one by one and across the desk.
+ * Takes off what strips share, and parts families that are two batches: what is left of each path is
+ * its own.
  *
- * @param inputs one for each path of the desk, in its order
+ * @param recorded one for each path of the desk, in its order
+ * @param reference what the desk as a whole is compared with; it is not judged without one
+ */
+export function prepareRound(
+  desk: JudgedDesk,
+  recorded: readonly PathToRank[],
+  reference?: DeskReference,
+): PreparedRound {
+  const structure = structureOf(desk);
+  const first = separateSides(desk.paths, recorded, structure);
+  const batches = findBatches(first.inputs);
+  const parted = applyBatches(first.inputs, batches);
+  const second =
+    batches.length === 0
+      ? { faults: [], inputs: first.inputs }
+      : separateSides(desk.paths, parted, structure);
+  const ofDesk = reference === undefined ? [] : compareDesk(first.inputs, reference);
+  return {
+    inputs: second.inputs,
+    shared: [...ofDesk, ...first.faults, ...second.faults],
+    batches,
+  };
+}
+
+function structureOf({ paths, flow, strips, construction }: JudgedDesk): SharedStructure {
+  const known = strips ?? [...new Set(paths.map(({ strip }) => strip))];
+  return buildSharedStructure({
+    strips: known,
+    flow,
+    construction: construction ?? defaultConstruction,
+  });
+}
+
+/**
+ * Ranks and diagnoses all paths of a round, one by one and across the desk. What several paths share
+ * is found first and taken off, so that each is judged as though the shared part were sound.
+ *
+ * @param recorded one for each path of the desk, in its order
+ * @param reference what the desk as a whole is compared with; it is not judged without one
  */
 export function rankAndDiagnose(
-  desk: Pick<Desk, "paths" | "inputs" | "flow">,
+  desk: JudgedDesk,
   recorded: readonly PathToRank[],
-): { readonly paths: readonly DiagnosedPath[]; readonly remarks: readonly string[] } {
-  const batches = findBatches(recorded);
-  const inputs = applyBatches(recorded, batches);
+  reference?: DeskReference,
+): JudgedRound {
+  const { inputs, shared, batches } = prepareRound(desk, recorded, reference);
   const ranked = rankPartners(inputs);
   const around = createReferenceReader(inputs, desk.inputs);
   const alone = desk.paths.map(({ input }, i) =>
@@ -62,7 +125,7 @@ export function rankAndDiagnose(
       causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
     };
   });
-  return { paths, remarks: [...batches.map(batchWords), ...places.remarks] };
+  return { paths, shared, remarks: [...batches.map(batchWords), ...places.remarks] };
 }
 
 /** `mic` of `7/mic`, and of `7/mic, right side`. */

@@ -1,0 +1,31 @@
+import { isSameDesk } from "../../history/same-desk.js";
+import { listRounds, readRound } from "../../history/store.js";
+import type { Round } from "../../history/types.js";
+
+/** What of a round says with which earlier one it can be compared. */
+export type RoundHead = Pick<Round, "desk" | "date" | "signal" | "calibration">;
+
+/**
+ * The latest stored round that one in the making can be compared with: of the whole desk, of an
+ * earlier day, with the same signal and in the same unit.
+ *
+ * @param folder of the desk
+ * @returns undefined where there is none
+ */
+export async function findEarlierRound(
+  folder: string,
+  { desk, date, signal, calibration }: RoundHead,
+): Promise<Round | undefined> {
+  for (const id of [...listRounds(folder)].reverse()) {
+    if (id.slice(0, 10) >= date.slice(0, 10)) continue;
+    const earlier = await readRound(folder, id);
+    const isAlike =
+      earlier.partial === undefined &&
+      isSameDesk(earlier.desk, desk) &&
+      earlier.signal.profile === signal.profile &&
+      earlier.signal.nominalDbfs === signal.nominalDbfs &&
+      (earlier.calibration === null) === (calibration === null);
+    if (isAlike) return earlier;
+  }
+  return undefined;
+}

@@ -1,0 +1,394 @@
+import type { Expectations } from "../../desk/expectations.js";
+import { median } from "../../dsp/robust.js";
+import { type Row, rows } from "./rows.js";
+import type {
+  PlacedInput,
+  SharedAspect,
+  SharedFault,
+  SharedFinding,
+  SharedPart,
+  SharedPartKind,
+} from "./types.js";
+
+/** What a desk as a whole is compared with. */
+export interface DeskReference {
+  readonly expectations: Expectations;
+  /** In what levels stand. */
+  readonly unit: "dBFS" | "dBu";
+  /** Level at the mix output when the signal plays at its nominal level, dBu. */
+  readonly referenceDbu: number;
+  /** By input, level at its socket at nominal, dBu: what its stage amplifies. */
+  readonly nominalDbu: Readonly<Record<string, number>>;
+  /** The same paths in an earlier round that can be compared with this one. */
+  readonly earlier?: readonly PlacedInput[];
+}
+
+/** One family's middle in a row. */
+interface Middle {
+  readonly family: string;
+  readonly input: string;
+  readonly value: number;
+}
+
+/** A family that is beyond what is expected of it. */
+interface Beyond extends Middle {
+  readonly row: Row;
+  readonly expected: number;
+  readonly deviation: number;
+  /** In practical floors: how grave it is. */
+  readonly floors: number;
+  readonly against: "expectation" | "baseline";
+  /** For what adds as power: the level of what was added. */
+  readonly addedDb?: number;
+}
+
+/** Fewer paths than this show nothing in common. */
+const leastPaths = 3;
+/** Parts after the strips add the same to every input within this, decibels. */
+const equalWithinDb = 6;
+/** A family whose own figure is not further below what another has gained may have gained it too. */
+const maskedWithinDb = 3;
+
+/**
+ * Judges what all paths of an input, or of the desk, have in common, which no comparison among
+ * siblings shows: by an earlier round where there is one, and by what such a desk can be.
+ *
+ * @param paths without the shares of what only some strips have in common
+ */
+export function compareDesk(
+  paths: readonly PlacedInput[],
+  reference: DeskReference,
+): readonly SharedFault[] {
+  const measured = paths.filter(({ measurement }) => measurement);
+  if (measured.length < leastPaths) return [];
+  const beyond = rows.flatMap((row) => [
+    ...beyondEarlier(row, measured, reference),
+    ...beyondExpectation(row, measured, reference),
+  ]);
+  const faults = mechanisms.flatMap((mechanism) => {
+    const own = beyond.filter(({ row }) => mechanism.includes(row.aspect));
+    return faultsOf(own, measured);
+  });
+  return joinWhatHumDoes(faults)
+    .sort((a, b) => gravityOf(b) - gravityOf(a))
+    .map(({ fault }) => fault);
+}
+
+/** Aspects that one mechanism moves together. */
+const mechanisms: readonly (readonly SharedAspect[])[] = [
+  ["hum-odd", "hum-even"],
+  ["noise"],
+  ["treble", "level"],
+  ["bass"],
+  ["distortion", "clipping"],
+];
+
+interface Graded {
+  readonly fault: SharedFault;
+  readonly floors: number;
+}
+
+const gravityOf = ({ floors }: Graded) => floors;
+
+/** Strong hum reaches into the hiss and into what is measured beside it: one fault, not three. */
+function joinWhatHumDoes(found: readonly Graded[]): Graded[] {
+  const hum = found.find(({ fault }) => fault.aspect.startsWith("hum"));
+  if (!hum) return [...found];
+  const inHum = (one: Graded) =>
+    one !== hum &&
+    (one.fault.aspect === "noise" || one.fault.aspect === "distortion") &&
+    one.floors < hum.floors &&
+    one.fault.paths.every((path) => hum.fault.paths.includes(path));
+  const joined = found.filter(inHum);
+  const findings = [...hum.fault.findings, ...joined.flatMap(({ fault }) => fault.findings)];
+  return [
+    { ...hum, fault: { ...hum.fault, findings } },
+    ...found.filter((one) => one !== hum && !inHum(one)),
+  ];
+}
+
+/** The faults that families beyond expectation add up to: one for the desk, or one for each input. */
+function faultsOf(beyond: readonly Beyond[], measured: readonly PlacedInput[]): readonly Graded[] {
+  if (beyond.length === 0) return [];
+  const worst = beyond.reduce((a, b) => (b.floors > a.floors ? b : a));
+  const same = beyond.filter(({ row }) => row === worst.row);
+  const middles = middlesOf(worst.row, measured);
+  if (isOfDesk(worst, same, middles)) {
+    const part: SharedPart = { kind: kindOfDesk(worst.row.aspect) };
+    return [toFault(part, worst, beyond, measured)];
+  }
+  const families = [...new Set(same.map(({ family }) => family))];
+  const inputs = [...new Set(same.map(({ input }) => input))];
+  return inputs.map((input) => {
+    const own = beyond.filter((one) => one.input === input);
+    const most = own.reduce((a, b) => (b.floors > a.floors ? b : a));
+    const ofInput = [...new Set(middles.filter((one) => one.input === input).map((m) => m.family))];
+    const hit = ofInput.filter((family) => families.includes(family));
+    const whole = hit.length === ofInput.length || hit.length !== 1;
+    const part: SharedPart = whole
+      ? { kind: "input", name: input }
+      : { kind: "family", name: hit[0] };
+    const concerned = measured.filter((path) =>
+      whole ? path.input === input : path.family === hit[0],
+    );
+    return toFault(part, most, own, concerned);
+  });
+}
+
+function toFault(
+  part: SharedPart,
+  worst: Beyond,
+  beyond: readonly Beyond[],
+  paths: readonly PlacedInput[],
+): Graded {
+  const order = [...beyond].sort((a, b) => b.floors - a.floors);
+  const first = [worst, ...order.filter((one) => one !== worst)];
+  const seen = new Set<string>();
+  const findings = first.flatMap((one): SharedFinding[] => {
+    const key = `${one.row.reading} ${one.row.aspect}`;
+    if (seen.has(key)) return [];
+    seen.add(key);
+    const at = one.row.atHz === undefined ? {} : { atHz: one.row.atHz };
+    const { deviation, value, expected } = one;
+    return [{ reading: one.row.reading, deviation, unit: one.row.unit, value, expected, ...at }];
+  });
+  return {
+    floors: worst.floors,
+    fault: {
+      part,
+      paths: paths.map(({ path }) => path),
+      findings,
+      aspect: worst.row.aspect,
+      against: worst.against,
+      severity: worst.floors >= 1.5 ? "service" : "watch",
+    },
+  };
+}
+
+function kindOfDesk(aspect: SharedAspect): SharedPartKind {
+  if (aspect === "hum-odd") return "mains";
+  if (aspect === "hum-even") return "desk-supply";
+  return aspect === "level" ? "level" : "master";
+}
+
+/**
+ * Whether what some families show sits after the inputs join: then every family has it, or hides it
+ * under more of its own.
+ */
+function isOfDesk(worst: Beyond, same: readonly Beyond[], middles: readonly Middle[]): boolean {
+  const others = middles.filter(({ family }) => !same.some((one) => one.family === family));
+  const inputs = new Set(middles.map(({ input }) => input));
+  if (inputs.size < 2) return others.length === 0;
+  if (worst.row.unit === "dB" && worst.row.harm === "up") {
+    const level = (one: Beyond) => one.addedDb ?? one.value;
+    const least = Math.min(...same.map(level));
+    const most = Math.max(...same.map(level));
+    const masked = (one: Beyond) => one.value >= most - equalWithinDb;
+    const alike = same.every((one) => most - level(one) <= equalWithinDb || masked(one));
+    return alike && others.every(({ value }) => value >= least - maskedWithinDb);
+  }
+  const sizes = same.map(({ deviation }) => deviation);
+  const most = Math.max(...sizes) - Math.min(...sizes);
+  const allowed = Math.max(1, 0.3 * Math.abs(worst.deviation));
+  return others.length === 0 && most <= allowed;
+}
+
+function middlesOf(row: Row, measured: readonly PlacedInput[]): readonly Middle[] {
+  const families = new Map<string, { input: string; values: number[]; bounds: number }>();
+  for (const path of measured) {
+    const value = row.read(path);
+    if (value === undefined) continue;
+    const known = families.get(path.family);
+    const one = known ?? { input: path.input, values: [], bounds: 0 };
+    one.values.push(value);
+    if (row.isBound(path)) one.bounds++;
+    families.set(path.family, one);
+  }
+  return [...families].flatMap(([family, { input, values, bounds }]) =>
+    values.length < 2 || 2 * bounds > values.length
+      ? []
+      : [{ family, input, value: median(values) }],
+  );
+}
+
+function levelOf(family: string, measured: readonly PlacedInput[]): number | undefined {
+  const levels = measured.flatMap((path) =>
+    path.family === family ? (path.measurement?.readings.level?.value ?? []) : [],
+  );
+  return levels.length === 0 ? undefined : median(levels);
+}
+
+/** Changes since an earlier round that are of no concern, in the unit of a row. */
+const leastChange: Partial<Record<SharedAspect, number>> = {
+  level: 2,
+  bass: 1,
+  treble: 1,
+  noise: 4,
+  "hum-odd": 8,
+  "hum-even": 8,
+  distortion: 8,
+  clipping: 8,
+};
+
+function beyondEarlier(
+  row: Row,
+  measured: readonly PlacedInput[],
+  { earlier }: DeskReference,
+): readonly Beyond[] {
+  const least = leastChangeOf(row);
+  if (!earlier || least === undefined) return [];
+  const then = new Map(earlier.map((path) => [path.path, path]));
+  const pairs = measured.flatMap((now) => {
+    const before = then.get(now.path);
+    return before?.measurement ? [{ now, before }] : [];
+  });
+  const families = [...new Set(pairs.map(({ now }) => now.family))];
+  return families.flatMap((family): Beyond[] => {
+    const own = pairs.filter(({ now }) => now.family === family);
+    const changes = own.flatMap(({ now, before }) => {
+      const [a, b] = [row.read(now), row.read(before)];
+      if (a === undefined || b === undefined || row.isBound(now)) return [];
+      const level = levelChange(now, before);
+      return [{ value: a, change: changeOf(row, a - b, level) }];
+    });
+    if (changes.length < 2 || changes.length * 2 < own.length) return [];
+    const deviation = median(changes.map(({ change }) => change));
+    if (!isHarmful(row, deviation) || Math.abs(deviation) < least) return [];
+    const value = median(changes.map((one) => one.value));
+    const expected = value - deviation;
+    const added = 10 * Math.log10(10 ** (value / 10) - 10 ** (expected / 10));
+    return [
+      {
+        row,
+        family,
+        input: own[0].now.input,
+        value,
+        expected,
+        deviation,
+        floors: Math.abs(deviation) / least,
+        against: "baseline",
+        ...(row.harm === "up" && row.unit === "dB" ? { addedDb: added } : {}),
+      },
+    ];
+  });
+}
+
+function leastChangeOf({ aspect, reading, least }: Row): number | undefined {
+  if (reading === "headroom" || reading === "compression") return 1.3 * least;
+  return leastChange[aspect];
+}
+
+function levelChange(now: PlacedInput, before: PlacedInput): number {
+  const [a, b] = [now, before].map(({ measurement }) => measurement?.readings.level?.value);
+  return a === undefined || b === undefined ? 0 : a - b;
+}
+
+/** A floor has risen only where it did so by itself and against the tone: not by a turned knob. */
+function changeOf({ aspect }: Row, change: number, levelDb: number): number {
+  if (aspect !== "noise" && aspect !== "hum-odd" && aspect !== "hum-even") return change;
+  return Math.min(change, change - levelDb);
+}
+
+function isHarmful({ harm, aspect }: Row, deviation: number): boolean {
+  if (aspect === "bass" || aspect === "treble") return deviation < 0;
+  return harm === "both" || (harm === "up") === deviation > 0;
+}
+
+/**
+ * A floor that is the same on every input although one amplifies so much more is not made in the
+ * strips: then what is left to the bus, the master and the interface may be this much less.
+ */
+const lessWhereEqualDb = 6;
+const amplifiesMoreDb = 20;
+const equalFloorsDb = 2;
+
+function beyondExpectation(
+  row: Row,
+  measured: readonly PlacedInput[],
+  reference: DeskReference,
+): readonly Beyond[] {
+  const middles = middlesOf(row, measured);
+  if (row.aspect === "level") return apartLevels(row, middles, measured, reference);
+  return middles.flatMap((one): Beyond[] => {
+    const limit = limitOf(row, one, middles, measured, reference);
+    if (limit === undefined) return [];
+    const deviation = one.value - limit;
+    if (!isHarmful(row, deviation) || deviation === 0) return [];
+    const floors = 1 + Math.abs(deviation) / row.least;
+    return [{ ...one, row, expected: limit, deviation, floors, against: "expectation" }];
+  });
+}
+
+/** The bound that a family's middle is held to, in the row's unit; undefined where there is none. */
+function limitOf(
+  row: Row,
+  { family }: Middle,
+  middles: readonly Middle[],
+  measured: readonly PlacedInput[],
+  reference: DeskReference,
+): number | undefined {
+  const { expectations } = reference;
+  const level = levelOf(family, measured);
+  const placed = ({ value, unit }: Expectations["hum"]) => {
+    if (unit === "dBu") return reference.unit === "dBu" ? value : undefined;
+    return level === undefined ? undefined : level + value;
+  };
+  switch (row.aspect) {
+    case "hum-odd":
+    case "hum-even":
+      return placed(expectations.hum);
+    case "noise": {
+      const limit = placed(expectations.noise);
+      const less = hasEqualFloors(middles, reference) ? lessWhereEqualDb : 0;
+      return limit === undefined ? undefined : limit - less;
+    }
+    case "bass":
+      return row.atHz !== undefined && row.atHz >= expectations.band[0] ? -3 : undefined;
+    case "treble":
+      return row.atHz !== undefined && row.atHz <= expectations.band[1] ? -3 : undefined;
+    case "distortion":
+      return row.reading === "thd" ? expectations.distortionDb : undefined;
+    case "clipping":
+      if (row.reading === "thdHot") return expectations.overloadDb;
+      return row.reading === "headroom" ? expectations.headroomDb : undefined;
+    default:
+      return undefined;
+  }
+}
+
+function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReference): boolean {
+  const levels = middles.map(({ value }) => value);
+  const sockets = middles.flatMap(({ input }) => nominalDbu[input] ?? []);
+  if (sockets.length < 2) return false;
+  return (
+    Math.max(...levels) - Math.min(...levels) <= equalFloorsDb &&
+    Math.max(...sockets) - Math.min(...sockets) >= amplifiesMoreDb
+  );
+}
+
+/** Inputs that come back at other levels than the others, though all are fed at their nominal. */
+function apartLevels(
+  row: Row,
+  middles: readonly Middle[],
+  measured: readonly PlacedInput[],
+  { expectations, unit, referenceDbu }: DeskReference,
+): readonly Beyond[] {
+  const toBeyond = (one: Middle, expected: number): Beyond[] => {
+    const deviation = one.value - expected;
+    const floors = Math.abs(deviation) / expectations.levelDb;
+    return floors < 1 ? [] : [{ ...one, row, expected, deviation, floors, against: "expectation" }];
+  };
+  if (unit === "dBu") {
+    const apart = middles.flatMap((one) => {
+      const level = levelOf(one.family, measured);
+      return level === undefined ? [] : toBeyond(one, one.value - (level - referenceDbu));
+    });
+    if (apart.length > 0) return apart;
+  }
+  const inputs = new Set(middles.map(({ input }) => input));
+  if (inputs.size < 2) return [];
+  // Of two that differ, what fails or is fed wrongly loses level.
+  const values = middles.map(({ value }) => value);
+  const expected = inputs.size === 2 ? Math.max(...values) : median(values);
+  return middles.flatMap((one) => toBeyond(one, expected));
+}

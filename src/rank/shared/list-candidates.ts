@@ -1,0 +1,193 @@
+import { median } from "../../dsp/robust.js";
+import { rows } from "./rows.js";
+import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
+
+/** Paths that may share a part. */
+export interface Candidate {
+  readonly part: SharedPart;
+  readonly members: ReadonlySet<string>;
+  /** Natural logarithm of how likely it is beforehand that just these have a fault in common. */
+  readonly logPrior: number;
+}
+
+/** Fewer paths or strips than these have nothing in common that their own faults do not explain. */
+const leastPaths = 3;
+const leastNamedStrips = 2;
+const leastStrips = 3;
+
+/** About one desk in seven has a fault in what strips share (common practice, a guess). */
+const sharedPrior = Math.log(0.15);
+/** A set that the desk file does not name: one in five. */
+const unnamedPrior = Math.log(0.2);
+/** A part on one input of its strips alone: one in four. */
+const oneInputPrior = Math.log(0.25);
+
+/**
+ * Sets of paths that may share a faulty part: those that the desk file names, stretches of
+ * neighbouring strips, strips that a reading parts from the others, and all that was recorded from
+ * some moment on; strips with all their inputs, or one of them.
+ *
+ * @param paths in the order of recording
+ */
+export function listCandidates(
+  paths: readonly PlacedInput[],
+  structure: SharedStructure,
+): readonly Candidate[] {
+  const heard = paths.filter(({ measurement, unheard }) => measurement || unheard !== undefined);
+  const strips = structure.strips.filter((strip) => heard.some((path) => path.strip === strip));
+  const inputs = [...new Set(heard.map(({ input }) => input))];
+  const spread = (part: SharedPart, own: readonly string[], logPrior: number): Candidate[] => {
+    const within = new Set(own);
+    const all = heard.filter(({ strip }) => within.has(strip));
+    const whole = { part: { ...part, strips: own }, logPrior };
+    const some = inputs.length < 2 ? [] : inputs;
+    return [
+      { ...whole, members: names(all) },
+      ...some.map((input) => ({
+        ...whole,
+        members: names(all.filter((path) => path.input === input)),
+        logPrior: logPrior + oneInputPrior,
+      })),
+    ].filter(({ members }) => members.size >= leastPaths);
+  };
+  const named = structure.parts.flatMap(({ kind, name, strips: own }) => {
+    const recorded = strips.filter((strip) => own.includes(strip));
+    if (recorded.length < leastNamedStrips || recorded.length >= strips.length) return [];
+    const logPrior = sharedPrior - Math.log(structure.parts.length + 1);
+    return spread({ kind, name }, recorded, logPrior);
+  });
+  const runPrior = sharedPrior + unnamedPrior - Math.log(Math.max(1, countRuns(strips.length)));
+  const neighbours = listRuns(strips, listStripSteps(heard, strips)).flatMap((run) =>
+    spread({ kind: "bank" }, run, runPrior),
+  );
+  const parted = listPartings(heard, strips).flatMap((own) =>
+    spread(
+      { kind: "bank" },
+      own,
+      sharedPrior + unnamedPrior - logChoices(strips.length, own.length),
+    ),
+  );
+  return [...named, ...neighbours, ...parted, ...listTouched(heard)];
+}
+
+const names = (paths: readonly PlacedInput[]) => new Set(paths.map(({ path }) => path));
+
+/** How many stretches of neighbours leave some strips outside. */
+function countRuns(strips: number): number {
+  const longest = strips - leastNamedStrips;
+  let count = 0;
+  for (let length = leastStrips; length <= longest; length++) count += strips - length + 1;
+  return count;
+}
+
+/** Stretches of neighbours between places where some row steps, or the ends of the desk. */
+function listRuns(
+  strips: readonly string[],
+  steps: ReadonlySet<number>,
+): readonly (readonly string[])[] {
+  const ends = [0, ...steps, strips.length].sort((a, b) => a - b);
+  return ends.flatMap((from) =>
+    ends.flatMap((to) => {
+      const length = to - from;
+      return length < leastStrips || length > strips.length - leastNamedStrips
+        ? []
+        : [strips.slice(from, to)];
+    }),
+  );
+}
+
+/** So many figures on either side show a step, whatever one of them has by itself. */
+const besideStep = 3;
+/** A step may show only in part where one of those has a fault of its own. */
+const partOfStep = 0.6;
+
+/** Places in a list of figures at which it steps by something that may matter. */
+function listSteps(figures: readonly (number | undefined)[], least: number): readonly number[] {
+  return figures.flatMap((_, at) => {
+    const before = figures.slice(Math.max(0, at - besideStep), at).flatMap((one) => one ?? []);
+    const after = figures.slice(at, at + besideStep).flatMap((one) => one ?? []);
+    if (before.length === 0 || after.length === 0) return [];
+    return Math.abs(median(after) - median(before)) >= partOfStep * least ? [at] : [];
+  });
+}
+
+/** Between which strips some row of some family steps. */
+function listStripSteps(
+  heard: readonly PlacedInput[],
+  strips: readonly string[],
+): ReadonlySet<number> {
+  const families = groupByFamily(heard);
+  const steps = new Set<number>();
+  for (const row of rows) {
+    for (const members of families) {
+      const byStrip = new Map(members.map((path) => [path.strip, row.read(path)]));
+      const figures = strips.map((strip) => byStrip.get(strip));
+      for (const at of listSteps(figures, row.least)) steps.add(at);
+    }
+  }
+  return steps;
+}
+
+function groupByFamily(heard: readonly PlacedInput[]): readonly (readonly PlacedInput[])[] {
+  const families = new Map<string, PlacedInput[]>();
+  for (const one of heard) families.set(one.family, [...(families.get(one.family) ?? []), one]);
+  return [...families.values()];
+}
+
+/** Strips on either side of the widest gap that a row leaves between them. */
+function listPartings(
+  heard: readonly PlacedInput[],
+  strips: readonly string[],
+): readonly (readonly string[])[] {
+  const found = new Map<string, readonly string[]>();
+  for (const row of rows) {
+    const byFamily = new Map<string, number[]>();
+    for (const path of heard) {
+      const value = row.read(path);
+      if (value === undefined) continue;
+      byFamily.set(path.family, [...(byFamily.get(path.family) ?? []), value]);
+    }
+    const middle = new Map([...byFamily].map(([family, values]) => [family, median(values)]));
+    const placed = strips.flatMap((strip) => {
+      const own = heard.flatMap((path) => {
+        const value = path.strip === strip ? row.read(path) : undefined;
+        return value === undefined ? [] : [value - (middle.get(path.family) ?? 0)];
+      });
+      return own.length === 0 ? [] : [{ strip, value: median(own) }];
+    });
+    placed.sort((a, b) => a.value - b.value);
+    let widest = { gap: 0, at: 0 };
+    for (let at = leastStrips; at <= placed.length - leastStrips; at++) {
+      const gap = placed[at].value - placed[at - 1].value;
+      if (gap > widest.gap) widest = { gap, at };
+    }
+    if (widest.gap < row.least / 2) continue;
+    for (const half of [placed.slice(0, widest.at), placed.slice(widest.at)]) {
+      const own = strips.filter((strip) => half.some((one) => one.strip === strip));
+      found.set(own.join("\n"), own);
+    }
+  }
+  return [...found.values()];
+}
+
+/** ln of n over k: which strips were worked on is not known beforehand. */
+function logChoices(n: number, k: number): number {
+  let sum = 0;
+  for (let i = 1; i <= k; i++) sum += Math.log((n - k + i) / i);
+  return sum;
+}
+
+/** A level that is touched in the midst of a round holds for all that is recorded after it. */
+function listTouched(heard: readonly PlacedInput[]): readonly Candidate[] {
+  const level = rows.find(({ aspect }) => aspect === "level");
+  if (level === undefined) return [];
+  const logPrior = sharedPrior - Math.log(heard.length);
+  const moments = groupByFamily(heard).flatMap((members) =>
+    listSteps(members.map(level.read), level.least).map((at) => heard.indexOf(members[at])),
+  );
+  return [...new Set(moments)].map((at) => ({
+    part: { kind: "level" },
+    members: names(heard.slice(at)),
+    logPrior,
+  }));
+}

@@ -1,0 +1,37 @@
+import type { Score } from "./score-candidate.js";
+import type { SharedAspect } from "./types.js";
+
+/** A set of at least this share of all paths may be another make of strip. */
+const leastShare = 0.25;
+/** A difference of more practical floors is a fault of many, not another make. */
+const mostFloors = 4;
+/** Floors by which makes of strips are told apart, in those of a row. */
+const floorsPerRow: Partial<Record<SharedAspect, number>> = {
+  noise: 2 / 3,
+  distortion: 4 / 6,
+  clipping: 4 / 6,
+  level: 0.7 / 1.2,
+};
+/** Aspects in which makes differ; a make differs in at least two of them. */
+const ofMake: ReadonlySet<SharedAspect> = new Set([
+  "noise",
+  "distortion",
+  "clipping",
+  "level",
+  "bass",
+  "treble",
+]);
+
+/**
+ * Whether two kinds of strips explain a difference as well as a fault: it is small, in several
+ * aspects at once, and in nothing that no make has, such as hum.
+ */
+export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
+  if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;
+  if (candidate.members.size < leastShare * paths) return false;
+  if (aspects.some((aspect) => !ofMake.has(aspect))) return false;
+  return moved.every(
+    ({ row, deviation }) =>
+      Math.abs(deviation) <= mostFloors * row.least * (floorsPerRow[row.aspect] ?? 1),
+  );
+}

@@ -1,0 +1,50 @@
+import type { SharedAspect, SharedPartKind } from "./types.js";
+
+/**
+ * How readily a part gives an aspect, as the logarithm of odds against the aspect that it gives most
+ * readily. By what the parts are made of: a supply carries ripple and limits the swing, a ribbon's
+ * contacts lose level and its ground wire gathers hum, a group is an amplifier with resistors.
+ * Common practice, no source.
+ */
+const readiness: Partial<
+  Record<SharedPartKind, Partial<Record<SharedAspect, number>> & { readonly else: number }>
+> = {
+  supply: {
+    "hum-even": 0,
+    clipping: 0,
+    dead: -0.5,
+    noise: -1.5,
+    distortion: -2,
+    "hum-odd": -2.5,
+    else: -5,
+  },
+  ribbon: {
+    level: 0,
+    "hum-odd": 0,
+    dead: 0,
+    treble: -1,
+    polarity: -2,
+    noise: -2,
+    "hum-even": -2.5,
+    bass: -3,
+    else: -4,
+  },
+  group: { level: 0, noise: 0, treble: 0, bass: 0, dead: 0, clipping: -0.5, else: -1 },
+};
+
+/** Aspects of which a part after the inputs join adds the same power to every input of a strip. */
+const adding: ReadonlySet<SharedAspect> = new Set(["noise", "hum-odd", "hum-even", "distortion"]);
+
+/** Parts that all inputs of a strip have gone through before. */
+const afterInputs: ReadonlySet<SharedPartKind> = new Set(["group", "bus", "master"]);
+
+/** What is added to the log-odds of a part for the aspect that it shows. */
+export function getReadiness(kind: SharedPartKind, aspect: SharedAspect): number {
+  const own = readiness[kind];
+  return own === undefined ? 0 : (own[aspect] ?? own.else);
+}
+
+/** Whether a part must show an aspect with the same power on every input. */
+export function isEqualOnInputs(kind: SharedPartKind, aspect: SharedAspect): boolean {
+  return afterInputs.has(kind) && adding.has(aspect);
+}

@@ -1,0 +1,344 @@
+import { median } from "../../dsp/robust.js";
+import type { Candidate } from "./list-candidates.js";
+import { getReadiness, isEqualOnInputs } from "./part-kinds.js";
+import { type Row, rows } from "./rows.js";
+import type { PlacedInput, SharedAspect } from "./types.js";
+
+/** A row of a family, read on all its paths once. */
+export interface RowValues {
+  readonly row: Row;
+  readonly family: string;
+  readonly paths: readonly {
+    readonly path: string;
+    readonly strip: string;
+    /** Of the strip in the desk, from 0. */
+    readonly place: number;
+    readonly value: number;
+    readonly isBound: boolean;
+  }[];
+}
+
+/** What a candidate's paths have in common in one row of one family. */
+export interface MovedRow {
+  readonly row: Row;
+  readonly family: string;
+  readonly inside: number;
+  readonly outside: number;
+  /** inside − outside, in the row's unit. */
+  readonly deviation: number;
+  /** Nats by which the shared difference explains it better than each path for itself. */
+  readonly nats: number;
+}
+
+/** How well a shared part explains its paths. */
+export interface Score {
+  readonly candidate: Candidate;
+  /** Natural logarithm of the odds for the shared part. */
+  readonly logOdds: number;
+  readonly moved: readonly MovedRow[];
+  /** Aspects that the part moves, the most telling first. */
+  readonly aspects: readonly SharedAspect[];
+}
+
+/** A path or strip with a fault of its own explains anything, at a price: nats. */
+const mostPerPath = 6;
+const mostPerStrip = 8;
+const mostPerStripInAll = 12;
+/** An aspect of a shared part may have any size: nats. */
+const costPerAspect = 3;
+/**
+ * What a shared part does scatters from path to path by this share of itself, up to some decibels:
+ * contacts and the rejection of stages differ, a filter after them does not (common practice).
+ */
+const sharedScatter: Readonly<Record<SharedAspect, number>> = {
+  dead: 0,
+  polarity: 0,
+  level: 0.1,
+  bass: 0.03,
+  treble: 0.05,
+  noise: 0.05,
+  "hum-odd": 0.1,
+  "hum-even": 0.1,
+  distortion: 0.1,
+  clipping: 0.1,
+};
+const mostSharedScatter = 2;
+/** The scatter known beforehand is worth so many degrees of freedom. */
+const priorFreedom = 5;
+const fewestEachSide = 2;
+/** What adds the same power to all inputs does so within this, decibels. */
+const equalWithinDb = 4;
+const unequalCost = -5;
+/** A master level moves level and noise together within this, decibels. */
+const togetherDb = 1;
+/** Inputs at one level by the run sheet are so within this, decibels, one standard deviation. */
+const betweenInputsDb = 0.7;
+
+/** What is shared shows alike on most of the paths: so many deviations from their median, that share. */
+const fitsWithin = 3;
+const leastFit = 0.6;
+
+/**
+ * Reads every row of every family, in the order in which they appear.
+ *
+ * @param strips in the desk's physical order
+ */
+export function readRows(
+  paths: readonly PlacedInput[],
+  strips: readonly string[],
+): readonly RowValues[] {
+  const places = new Map(strips.map((strip, place) => [strip, place]));
+  const families = new Map<string, PlacedInput[]>();
+  for (const path of paths) {
+    families.set(path.family, [...(families.get(path.family) ?? []), path]);
+  }
+  return rows.flatMap((row) =>
+    [...families].flatMap(([family, members]) => {
+      const read = members.flatMap((path) => {
+        const value = row.read(path);
+        const { path: name, strip } = path;
+        return value === undefined
+          ? []
+          : [
+              {
+                path: name,
+                strip,
+                place: places.get(strip) ?? 0,
+                value,
+                isBound: row.isBound(path),
+              },
+            ];
+      });
+      return read.length < 2 * fewestEachSide ? [] : [{ row, family, paths: read }];
+    }),
+  );
+}
+
+/**
+ * Weighs a fault in a shared part against faults that each strip has for itself.
+ *
+ * In every row of a family the paths inside the set are seen against their own median and against
+ * that of the paths outside it, both with the heavy tail of Student's t, ν = 4, cut off where a
+ * fault of the path's own explains anything at a price; so neither a few faulty strips in the set
+ * nor outside it decide. An aspect counts by its most telling row, a strip once however many inputs
+ * and aspects it shows it on, since one fault of its own would explain them all. Against that stand
+ * the prior of the set, and a price for each aspect, whose size is not known beforehand (as in
+ * Bayes factors; R. E. Kass, A. E. Raftery, J. Am. Stat. Assoc. 90(430), 1995).
+ */
+export function scoreCandidate(candidate: Candidate, values: readonly RowValues[]): Score {
+  const best = new Map<SharedAspect, Sides>();
+  const moved: MovedRow[] = [];
+  const byRow = groupByRow(values);
+  for (const own of byRow) {
+    const found = own.flatMap((one) => compareSides(candidate, one) ?? []);
+    if (found.length === 0) continue;
+    moved.push(...found.map((one) => one.moved));
+    const sides = {
+      inside: sumByStrip(found.map(({ inside }) => inside)),
+      outside: sumByStrip(found.map(({ outside }) => outside)),
+    };
+    const { aspect } = own[0].row;
+    const known = best.get(aspect);
+    if (!known || natsOf(sides) > natsOf(known)) best.set(aspect, sides);
+  }
+  const telling = [...best]
+    .filter(([, sides]) => natsOf(sides) > costPerAspect)
+    .sort((a, b) => natsOf(b[1]) - natsOf(a[1]));
+  const shown = telling.map(([aspect]) => aspect);
+  // A level that is touched takes all that is heard along: it is the level all the same.
+  const first =
+    candidate.part.kind === "level" && shown.includes("level") ? ["level" as const] : [];
+  const aspects = [...first, ...shown.filter((one) => !first.includes(one as "level"))];
+  const [aspect] = aspects;
+  const kept = moved.filter(({ row }) => aspects.includes(row.aspect));
+  if (aspect === undefined) {
+    return { candidate, logOdds: Number.NEGATIVE_INFINITY, moved: kept, aspects };
+  }
+  const all = telling.map(([, sides]) => sides);
+  const { kind } = candidate.part;
+  const logOdds =
+    candidate.logPrior +
+    Math.min(
+      total(sumByStrip(all.map(({ inside }) => inside)), mostPerStripInAll),
+      total(sumByStrip(all.map(({ outside }) => outside)), mostPerStripInAll),
+    ) -
+    costPerAspect * telling.length +
+    getReadiness(kind, aspect) +
+    equalityOdds(candidate, aspect, kept) +
+    (kind === "level" ? touchedOdds(candidate, aspects, kept, byRow) : 0) +
+    (kept.some(({ row, deviation }) => row.aspect === "level" && deviation > 0) ? gainedLevel : 0);
+  return { candidate, logOdds, moved: kept, aspects };
+}
+
+/** What fails loses level: that many gained some is less likely, nats. */
+const gainedLevel = -3;
+
+type ByStrip = ReadonlyMap<string, number>;
+
+/**
+ * Nats by strip for a shared difference: of the strips inside, had those outside no fault, and of
+ * those outside, had those inside none. Whichever side would need fewer faults of its own is what a
+ * shared fault has to beat.
+ */
+interface Sides {
+  readonly inside: ByStrip;
+  readonly outside: ByStrip;
+}
+
+function natsOf({ inside, outside }: Sides): number {
+  return Math.min(total(inside, mostPerStrip), total(outside, mostPerStrip));
+}
+
+function total(byStrip: ByStrip, most: number): number {
+  let sum = 0;
+  for (const nats of byStrip.values()) sum += clamp(nats, most);
+  return sum;
+}
+
+function sumByStrip(lists: readonly ByStrip[]): ByStrip {
+  const sums = new Map<string, number>();
+  for (const list of lists) {
+    for (const [strip, nats] of list) sums.set(strip, (sums.get(strip) ?? 0) + nats);
+  }
+  return sums;
+}
+
+const clamp = (nats: number, most: number) => Math.max(-most, Math.min(most, nats));
+
+function groupByRow(values: readonly RowValues[]): readonly (readonly RowValues[])[] {
+  const found = new Map<Row, RowValues[]>();
+  for (const one of values) found.set(one.row, [...(found.get(one.row) ?? []), one]);
+  return [...found.values()];
+}
+
+function compareSides({ members, part }: Candidate, { row, family, paths }: RowValues) {
+  const within = paths.filter(({ path }) => members.has(path));
+  const without = paths.filter(({ path }) => !members.has(path));
+  if (within.length < fewestEachSide || without.length < fewestEachSide) return undefined;
+  const inside = median(within.map(({ value }) => value));
+  const outside = median(without.map(({ value }) => value));
+  const deviation = inside - outside;
+  const either = part.kind === "level" && withLevel.has(row.aspect);
+  if (!isMoved(either ? { ...row, harm: "both" } : row, deviation)) return undefined;
+  if (within.filter(({ isBound }) => isBound).length * 2 > within.length) return undefined;
+  if (row.aspect === "hum-odd" && findStep(within, without) < leastStepDb) return undefined;
+  const spread = pooledScatter(row, within, inside, without, outside);
+  const loose = Math.hypot(
+    spread,
+    Math.min(mostSharedScatter, sharedScatter[row.aspect] * Math.abs(deviation)),
+  );
+  const fits = within.filter(({ value }) => Math.abs(value - inside) <= fitsWithin * loose).length;
+  if (fits < leastFit * within.length) return undefined;
+  const gains = (side: RowValues["paths"], own: number, other: number, width: number) => {
+    const strips = new Map<string, number>();
+    for (const { strip, value } of side) {
+      const shared = price((value - own) / width) + Math.log(width / spread);
+      const nats = price((value - other) / spread) - Math.min(mostPerPath, shared);
+      strips.set(strip, (strips.get(strip) ?? 0) + nats);
+    }
+    return strips;
+  };
+  const sides: Sides = {
+    inside: gains(within, inside, outside, loose),
+    outside: gains(without, outside, inside, spread),
+  };
+  const moved: MovedRow = { row, family, inside, outside, deviation, nats: natsOf(sides) };
+  return { ...sides, moved };
+}
+
+/**
+ * A field from beside the desk falls off along it without a step: odd lines of the mains that do not
+ * step by as much as this between neighbours are a field's.
+ */
+const leastStepDb = 8;
+/** Strips this near to one on the other side show the step between them. */
+const beside = 2;
+const near = 3;
+
+/** How much the strips at the edges of a set differ from their neighbours outside it. */
+function findStep(within: RowValues["paths"], without: RowValues["paths"]): number {
+  const steps = within.flatMap(({ place, value }) => {
+    const others = without.filter((one) => Math.abs(one.place - place) <= near);
+    if (!others.some((one) => Math.abs(one.place - place) <= beside)) return [];
+    return [value - median(others.map((one) => one.value))];
+  });
+  return steps.length === 0 ? Number.POSITIVE_INFINITY : median(steps);
+}
+
+function isMoved({ harm, least }: Pick<Row, "harm" | "least">, deviation: number): boolean {
+  if (Math.abs(deviation) < least) return false;
+  return harm === "both" || (harm === "up") === deviation > 0;
+}
+
+/** Nats that a value costs, never more than a fault of the path's own. */
+function price(t: number): number {
+  return Math.min(mostPerPath, 2.5 * Math.log1p((t * t) / 4));
+}
+
+/** A normal distribution's standard deviation in its median absolute deviations, 1/Φ⁻¹(3/4). */
+const toDeviation = 1.4826;
+
+/** Scatter about both medians, moderated by that known beforehand. */
+function pooledScatter(
+  { scatter }: Row,
+  within: RowValues["paths"],
+  inside: number,
+  without: RowValues["paths"],
+  outside: number,
+): number {
+  const rest = [
+    ...within.map(({ value }) => value - inside),
+    ...without.map(({ value }) => value - outside),
+  ];
+  const freedom = Math.max(1, rest.length - 2);
+  const seen = rest.length < 4 ? scatter : toDeviation * median(rest.map(Math.abs));
+  return Math.sqrt((priorFreedom * scatter ** 2 + freedom * seen ** 2) / (priorFreedom + freedom));
+}
+
+/** What a part after the inputs join adds is as strong on each of them. */
+function equalityOdds(
+  { part }: Candidate,
+  aspect: SharedAspect,
+  moved: readonly MovedRow[],
+): number {
+  if (!isEqualOnInputs(part.kind, aspect)) return 0;
+  const [first] = moved.filter(({ row }) => row.aspect === aspect);
+  const added = moved.flatMap(({ row, inside, outside }) =>
+    row === first?.row ? [10 * Math.log10(10 ** (inside / 10) - 10 ** (outside / 10))] : [],
+  );
+  return Math.max(...added) - Math.min(...added) > equalWithinDb ? unequalCost : 0;
+}
+
+/**
+ * A master level that is touched moves all that is heard by as much, and all inputs recorded later
+ * with it.
+ */
+function touchedOdds(
+  { members }: Candidate,
+  aspects: readonly SharedAspect[],
+  moved: readonly MovedRow[],
+  byRow: readonly (readonly RowValues[])[],
+): number {
+  const level = moved.find(({ row }) => row.aspect === "level");
+  if (level === undefined || aspects.some((aspect) => !withLevel.has(aspect)))
+    return -mostPerStripInAll;
+  let odds = 0;
+  for (const { row, deviation } of moved) {
+    if (row.aspect === "level") continue;
+    if (Math.abs(deviation - level.deviation) > togetherDb) odds -= 2;
+  }
+  for (const { row, family, paths } of byRow.flat()) {
+    if (row.aspect !== "level" || family === level.family) continue;
+    const inside = paths.filter(({ path }) => members.has(path)).length;
+    if (inside > 0 && inside < paths.length) continue;
+    const middle = median(paths.map(({ value }) => value));
+    const [expected, else_] =
+      inside > 0 ? [level.inside, level.outside] : [level.outside, level.inside];
+    odds +=
+      price((middle - else_) / betweenInputsDb) - price((middle - expected) / betweenInputsDb);
+  }
+  return odds;
+}
+
+/** What moves with a level that is touched. */
+const withLevel: ReadonlySet<SharedAspect> = new Set(["level", "noise", "hum-odd", "hum-even"]);

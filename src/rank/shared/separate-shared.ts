@@ -1,0 +1,148 @@
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { PathToRank } from "../family-stats.js";
+import { listCandidates } from "./list-candidates.js";
+import { isMakeDifference } from "./make-difference.js";
+import { readRows, type Score, scoreCandidate } from "./score-candidate.js";
+import { findShares, hiddenByShare, type Shares, subtractShares } from "./subtract-share.js";
+import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
+
+/** Odds of this many nats, about 50 to 1, and strips do have a fault in common. */
+const leastLogOdds = 4;
+/** No desk has more faulty shared parts at once. */
+const mostFaults = 5;
+/** Nothing is certain before it has been looked at. */
+const mostCertain = 0.99;
+/** Readings of a strip's paths hang together: their evidence counts at this share. */
+const evidenceShare = 0.7;
+/** A difference of this many of its practical floors wants service. */
+const serviceFloors = 1.5;
+
+/** What paths share, and what is left of each when that is taken off. */
+export interface Separated {
+  readonly faults: readonly SharedFault[];
+  /** The paths given, in their order, without the shares of the faults. */
+  readonly inputs: readonly PlacedInput[];
+}
+
+/**
+ * Separates what some strips share from what each path has for itself. The likeliest shared fault
+ * is found and its share taken off, then the next, until none explains the paths better than
+ * faults of their own.
+ *
+ * @param paths all paths of a round, in the order of recording
+ * @param structure what strips are known to share
+ */
+export function separateShared(
+  paths: readonly PlacedInput[],
+  structure: SharedStructure,
+): Separated {
+  const faults: SharedFault[] = [];
+  let inputs = paths;
+  let makes = 0;
+  while (faults.length + makes < mostFaults) {
+    const best = findBest(inputs, structure);
+    if (!best) break;
+    if (isMakeDifference(best, inputs.length)) {
+      // Two kinds of strips: each is seen among its own from here on.
+      inputs = inputs.map((one) =>
+        best.candidate.members.has(one.path) ? { ...one, family: `${one.family}\n${makes}` } : one,
+      );
+      makes++;
+      continue;
+    }
+    faults.push(toFault(best, inputs));
+    inputs = takeOff(inputs, best);
+  }
+  const families = new Map(paths.map(({ path, family }) => [path, family]));
+  return {
+    faults,
+    inputs: inputs.map((one) => ({ ...one, family: families.get(one.path) ?? one.family })),
+  };
+}
+
+function findBest(inputs: readonly PlacedInput[], structure: SharedStructure): Score | undefined {
+  const values = readRows(inputs, structure.strips);
+  let best: Score | undefined;
+  for (const candidate of listCandidates(inputs, structure)) {
+    const score = scoreCandidate(candidate, values);
+    if (score.logOdds >= leastLogOdds && (!best || score.logOdds > best.logOdds)) best = score;
+  }
+  return best;
+}
+
+function toFault(
+  { candidate, logOdds, moved, aspects }: Score,
+  inputs: readonly PlacedInput[],
+): SharedFault {
+  const [aspect] = aspects;
+  const order = [...moved].sort(
+    (a, b) => aspects.indexOf(a.row.aspect) - aspects.indexOf(b.row.aspect) || b.nats - a.nats,
+  );
+  const seen = new Set<string>();
+  const findings = order.flatMap(({ row, inside, outside, deviation }): SharedFinding[] => {
+    const key = `${row.reading} ${row.aspect}`;
+    if (seen.has(key)) return [];
+    seen.add(key);
+    const at = row.atHz === undefined ? {} : { atHz: row.atHz };
+    return [
+      { reading: row.reading, deviation, unit: row.unit, value: inside, expected: outside, ...at },
+    ];
+  });
+  const grave = order.some(
+    ({ row, deviation }) => Math.abs(deviation) >= serviceFloors * row.least,
+  );
+  return {
+    part: candidate.part,
+    paths: inputs.flatMap(({ path }) => (candidate.members.has(path) ? [path] : [])),
+    findings,
+    aspect,
+    against: "siblings",
+    severity: grave ? "service" : "watch",
+    probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOdds))),
+  };
+}
+
+/** The paths without the share of a fault, family by family. */
+function takeOff(
+  inputs: readonly PlacedInput[],
+  { candidate, moved }: Score,
+): readonly PlacedInput[] {
+  const { members, part } = candidate;
+  const families = new Map<string, PlacedInput[]>();
+  for (const one of inputs) families.set(one.family, [...(families.get(one.family) ?? []), one]);
+  const level = moved.find(({ row }) => row.aspect === "level");
+  const shares = new Map<string, Shares>();
+  for (const [family, own] of families) {
+    const of = (inside: "inside" | "outside") =>
+      own.flatMap(({ path, measurement }) =>
+        measurement && members.has(path) === (inside === "inside") ? [measurement] : [],
+      );
+    const sides = { inside: of("inside"), outside: of("outside") };
+    if (sides.outside.length > 0) shares.set(family, findShares(sides));
+    else if (part.kind === "level" && level) shares.set(family, shiftAll(level.deviation));
+  }
+  return inputs.map((one) => {
+    const own = shares.get(one.family);
+    if (!own || !members.has(one.path)) return one;
+    if (!one.measurement) return withoutSilence(one, moved);
+    return { ...one, measurement: subtractShares(one.measurement, own) };
+  });
+}
+
+/** A path that is silent with all others of a dead part says nothing of itself. */
+function withoutSilence(one: PlacedInput, moved: Score["moved"]): PlacedInput {
+  if (!moved.some(({ row }) => row.aspect === "dead")) return one;
+  const { unheard: _, ...rest } = one;
+  return rest;
+}
+
+function shiftAll(deviation: number): Shares {
+  const share = { inside: deviation, outside: 0, scatter: 0 };
+  const ids = ["gain", "level"].filter((id) => findReadingKind(id) !== undefined);
+  return { readings: Object.fromEntries(ids.map((id) => [id, share])), curves: {} };
+}
+
+/** Whether a reading of a path went with what it shares. */
+export function isHidden(path: PathToRank, reading: string): boolean {
+  return path.measurement?.absent[reading] === hiddenByShare;
+}

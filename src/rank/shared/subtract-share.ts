@@ -1,0 +1,205 @@
+import { median, qn } from "../../dsp/robust.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { Curve, Measurement, Reading } from "../../measure/types.js";
+import { getShareDomain } from "./share-domains.js";
+
+/** A family's paths inside and outside a set that shares a part. */
+export interface Sides {
+  readonly inside: readonly Measurement[];
+  readonly outside: readonly Measurement[];
+}
+
+/** A share in one reading, found on a family. */
+export interface Share {
+  readonly inside: number;
+  readonly outside: number;
+  /** How far the share scatters from path to path, in the reading's unit. */
+  readonly scatter: number;
+}
+
+/** The shares of a part in all readings and curves of one family. */
+export interface Shares {
+  readonly readings: Readonly<Record<string, Share>>;
+  readonly curves: Readonly<Record<string, readonly (Share | undefined)[]>>;
+}
+
+/** Fewer values on either side show no share. */
+const fewest = 2;
+/** A share counts where both medians differ by this many standard errors. */
+const leastErrors = 3;
+/** Standard error of a median of normal values against that of their mean: √(π/2). */
+const medianError = Math.sqrt(Math.PI / 2);
+/** Scatter of a share is never taken to be less than this, decibels (common practice). */
+const leastScatterDb = 0.3;
+/** What is left is a path's own only where it is this many deviations of the share. */
+const clear = 3;
+/** Decibels per relative change of power. */
+const dbPerShare = 10 / Math.LN10;
+
+export const hiddenByShare = "hidden by what it shares with its siblings";
+
+/**
+ * Finds what a set of paths has more, or less, of than its siblings outside the set, in every
+ * reading and at every point of every curve that at least two paths on either side have.
+ */
+export function findShares({ inside, outside }: Sides): Shares {
+  const ids = new Set(inside.flatMap(({ readings }) => Object.keys(readings)));
+  const readings: Record<string, Share> = {};
+  for (const id of ids) {
+    if (getShareDomain(id) === "none") continue;
+    const of = (side: readonly Measurement[]) =>
+      side.flatMap((one) => one.readings[id]?.value ?? []);
+    const share = shareOf(of(inside), of(outside), (findReadingKind(id)?.least ?? 0) / 4);
+    if (share) readings[id] = share;
+  }
+  const curves: Record<string, readonly (Share | undefined)[]> = {};
+  for (const [name, grantedDb] of Object.entries(curveScatterDb)) {
+    const length = Math.max(0, ...inside.map((one) => one.curves[name]?.x.length ?? 0));
+    curves[name] = Array.from({ length }, (_, i) => {
+      const of = (side: readonly Measurement[]) =>
+        side.flatMap((one) => one.curves[name]?.y[i] ?? []);
+      return shareOf(of(inside), of(outside), grantedDb);
+    });
+  }
+  return { readings, curves };
+}
+
+/** Curves that paths are ranked by, and the scatter that any point is granted, decibels. */
+const curveScatterDb: Readonly<Record<string, number>> = {
+  response: 0.15,
+  noise: 1,
+  distortion: 1.5,
+};
+
+function shareOf(
+  inside: readonly number[],
+  outside: readonly number[],
+  granted: number,
+): Share | undefined {
+  if (inside.length < fewest || outside.length < fewest) return undefined;
+  const [a, b] = [median(inside), median(outside)];
+  const within = Math.max(granted, qn(inside));
+  const error =
+    medianError *
+    Math.hypot(
+      within / Math.sqrt(inside.length),
+      Math.max(granted, qn(outside)) / Math.sqrt(outside.length),
+    );
+  if (Math.abs(a - b) < leastErrors * error) return undefined;
+  return { inside: a, outside: b, scatter: qn(inside) };
+}
+
+/**
+ * A measurement without a part's share: as though the shared part were sound. What the share hides
+ * is left out, with the reason, so that it neither accuses nor acquits the path.
+ *
+ * @param shares those of the path's family
+ */
+export function subtractShares(measurement: Measurement, shares: Shares): Measurement {
+  const readings: Record<string, Reading> = { ...measurement.readings };
+  const absent: Record<string, string> = { ...measurement.absent };
+  for (const [id, share] of Object.entries(shares.readings)) {
+    const reading = readings[id];
+    if (!reading) continue;
+    const left = subtractFromReading(id, reading, share);
+    if (left) readings[id] = left;
+    else {
+      delete readings[id];
+      absent[id] = hiddenByShare;
+    }
+  }
+  const curves: Record<string, Curve> = { ...measurement.curves };
+  for (const [name, own] of Object.entries(shares.curves)) {
+    const curve = curves[name];
+    if (curve && own.some((share) => share !== undefined)) {
+      curves[name] = name === "response" ? shifted(curve, own) : cleared(curve, own);
+    }
+  }
+  return { ...measurement, readings, absent, curves };
+}
+
+function subtractFromReading(id: string, reading: Reading, share: Share): Reading | undefined {
+  const { value } = reading;
+  const { inside, outside, scatter } = share;
+  const domain = getShareDomain(id);
+  if (domain === "shift" || (domain === "power" && inside < outside)) {
+    if (id === "polarity")
+      return { ...reading, value: value * Math.sign(inside * outside) || value };
+    return {
+      ...reading,
+      value: value - (inside - outside),
+      uncertainty: Math.hypot(reading.uncertainty, scatter),
+    };
+  }
+  const least = findReadingKind(id)?.least ?? 0;
+  if (domain === "least") {
+    if (inside > outside) return { ...reading, value: value - (inside - outside) };
+    // Worse than the share: a stage of the path's own gives way earlier, and is heard alone.
+    return value < inside - Math.max(least, clear * scatter) ? reading : undefined;
+  }
+  const left = subtractPower(value, share, least);
+  if (left === undefined) return undefined;
+  return {
+    ...reading,
+    value: left.db,
+    uncertainty: Math.hypot(reading.uncertainty, left.uncertaintyDb),
+  };
+}
+
+/**
+ * What is left of a power when the share is taken off: P − (P_in − P_out), known no better than the
+ * share's scatter. Undefined where a rise that would matter could not be seen.
+ *
+ * @param leastDb a rise that would matter
+ */
+export function subtractPower(
+  db: number,
+  { inside, outside, scatter }: Share,
+  leastDb: number,
+): { readonly db: number; readonly uncertaintyDb: number } | undefined {
+  const power = (level: number) => 10 ** ((level - outside) / 10);
+  const share = power(inside) - 1;
+  const doubt = (share * Math.max(leastScatterDb, scatter)) / dbPerShare;
+  const left = power(db) - share;
+  // A path that lacks the share is as its siblings outside.
+  if (power(db) < 1 + share / 4) return { db, uncertaintyDb: 0 };
+  const mattering = 10 ** (Math.max(1, leastDb) / 10) - 1;
+  const own = left - 1;
+  if (own > clear * doubt && own > mattering) {
+    return { db: outside + 10 * Math.log10(left), uncertaintyDb: (2 * dbPerShare * doubt) / left };
+  }
+  if (clear * doubt > mattering) return undefined;
+  const held = Math.max(left, 0.5);
+  return { db: outside + 10 * Math.log10(held), uncertaintyDb: (2 * dbPerShare * doubt) / held };
+}
+
+function shifted(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
+  const y = curve.y.map((value, i) => {
+    const share = shares[i];
+    return share ? value - (share.inside - share.outside) : value;
+  });
+  return { ...curve, y };
+}
+
+/** Points that the share hides lie on their floor: they say nothing of the path. */
+function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
+  const y = [...curve.y];
+  const floor = curve.floor ? [...curve.floor] : curve.y.map(() => noFloorDb);
+  shares.forEach((share, i) => {
+    if (!share || y[i] === undefined) return;
+    if (share.inside < share.outside) {
+      y[i] -= share.inside - share.outside;
+      return;
+    }
+    const left = subtractPower(y[i], share, leastCurveDb);
+    if (left) y[i] = left.db;
+    else {
+      y[i] = share.outside;
+      floor[i] = share.outside;
+    }
+  });
+  return { ...curve, y, floor };
+}
+
+const noFloorDb = -400;
+const leastCurveDb = 4;

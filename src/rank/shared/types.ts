@@ -1,0 +1,87 @@
+import type { PathToRank } from "../family-stats.js";
+
+/** What several paths can have in common: parts of the desk, then what is outside it. */
+export type SharedPartKind =
+  | "supply"
+  | "ribbon"
+  | "bank"
+  | "input"
+  | "family"
+  | "bus"
+  | "group"
+  | "master"
+  | "desk-supply"
+  | "interface"
+  | "mains"
+  | "level";
+
+/** One part that paths share. */
+export interface SharedPart {
+  readonly kind: SharedPartKind;
+  /** As the desk file names it; absent where the file names none. */
+  readonly name?: string;
+  /** Absent where it is not a matter of strips. */
+  readonly strips?: readonly string[];
+}
+
+/** How a reading or a curve differs on the paths that share a part. */
+export interface SharedFinding {
+  /** Reading id, or the name of a curve. */
+  readonly reading: string;
+  /** Median of the paths concerned minus what was expected, in `unit`. */
+  readonly deviation: number;
+  readonly unit: string;
+  /** Median of the paths concerned. */
+  readonly value: number;
+  readonly expected: number;
+  /** Where on the curve, for curves. */
+  readonly atHz?: number;
+}
+
+/** What is physically wrong, in the coarsest terms: one mechanism moves all readings of an aspect. */
+export type SharedAspect =
+  | "dead"
+  | "polarity"
+  | "level"
+  | "bass"
+  | "treble"
+  | "noise"
+  | "hum-odd"
+  | "hum-even"
+  | "distortion"
+  | "clipping";
+
+/** A fault or setting of what several paths share. */
+export interface SharedFault {
+  readonly part: SharedPart;
+  readonly paths: readonly string[];
+  /** What it shows in, the most telling first. */
+  readonly findings: readonly SharedFinding[];
+  /** The aspect of `findings[0]`. */
+  readonly aspect: SharedAspect;
+  /** What the paths were compared with. */
+  readonly against: "siblings" | "expectation" | "baseline" | "reference-path";
+  readonly severity: "watch" | "service";
+  /** Of a shared part, against each path having a fault of its own; 0 to 1. */
+  readonly probability?: number;
+}
+
+/** A path with its place in the desk. */
+export interface PlacedInput extends PathToRank {
+  readonly strip: string;
+  readonly input: string;
+}
+
+/** A part that the desk file names, with the strips that share it. */
+export interface NamedPart {
+  readonly kind: SharedPartKind;
+  readonly name: string;
+  readonly strips: readonly string[];
+}
+
+/** What a desk's strips have in common, as far as it is known. */
+export interface SharedStructure {
+  /** In the desk's physical order. */
+  readonly strips: readonly string[];
+  readonly parts: readonly NamedPart[];
+}

@@ -1,0 +1,168 @@
+import { describe, expect, it } from "vitest";
+import { separateShared } from "../../../src/rank/shared/separate-shared.js";
+import type { NamedPart, PlacedInput } from "../../../src/rank/shared/types.js";
+import { addPowers, type Change, drawDesk, stripNames } from "../../helpers/shared-desk.js";
+
+// Readings are drawn with known shifts added to them, so that what is shared, how large it is and
+// what is left of each path are known beforehand; powers are added as powers.
+
+const feed: NamedPart = { kind: "supply", name: "supply feed 2", strips: ["5", "6", "7", "8"] };
+const ribbon: NamedPart = { kind: "ribbon", name: "ribbon 2", strips: ["5", "6", "7"] };
+const group: NamedPart = { kind: "group", name: "group 1", strips: stripNames(6) };
+const parts = [feed, ribbon, group];
+
+const named = (paths: readonly PlacedInput[], known = parts) =>
+  separateShared(paths, { strips: stripNames(12), parts: known });
+
+const readingOf = (paths: readonly PlacedInput[], path: string, id: string) =>
+  paths.find((one) => one.path === path)?.measurement?.readings[id];
+
+const inFeed = (strip: number) => strip >= 5 && strip <= 8;
+const ripple: Change = ({ strip }): Record<string, number> =>
+  inFeed(strip) ? { humEven: 30, noise: 8 } : {};
+
+describe("separateShared", () => {
+  it("finds nothing in common on healthy desks, whether parts are named or not", () => {
+    let said = 0;
+    for (let seed = 0; seed < 150; seed++) {
+      const paths = drawDesk(seed, 12, ["mic", "line"]);
+      said += named(paths).faults.length + named(paths, []).faults.length;
+    }
+    expect(said).toBe(0);
+  });
+
+  it("finds nothing in common where strips have faults of their own, two of them neighbours", () => {
+    let said = 0;
+    for (let seed = 0; seed < 60; seed++) {
+      const paths = drawDesk(
+        seed,
+        12,
+        ["mic", "line"],
+        ({ strip, input }): Record<string, number> => {
+          if (strip === 5 && input === "mic") return { hiss: 22, noise: 22 };
+          if (strip === 6) return { humEven: 25, noise: 6 };
+          if (strip === 7 && input === "line") return { gain: -6, level: -6 };
+          return {};
+        },
+      );
+      said += named(paths).faults.length;
+    }
+    expect(said).toBe(0);
+  });
+
+  it("names a supply feed by the ripple of its strips, and how large that is", () => {
+    const { faults } = named(drawDesk(1, 12, ["mic", "line"], ripple));
+    expect(faults).toHaveLength(1);
+    expect(faults[0]).toMatchObject({ part: feed, aspect: "hum-even", against: "siblings" });
+    expect(faults[0].paths).toHaveLength(8);
+    // the shift that was added, within the error of two medians of 4 and 8 values of 2 dB deviation
+    expect(faults[0].findings[0]).toMatchObject({ reading: "humEven" });
+    expect(Math.abs(faults[0].findings[0].deviation - 30)).toBeLessThan(4);
+  });
+
+  it("calls strips neighbours where the desk file names no part", () => {
+    const { faults } = named(drawDesk(2, 12, ["mic", "line"], ripple), []);
+    expect(faults[0].part).toEqual({ kind: "bank", strips: feed.strips });
+  });
+
+  it("leaves a path under the shared ripple its own fault, and hides what nobody can tell", () => {
+    const paths = drawDesk(3, 12, ["mic", "line"], (path) => ({
+      ...ripple(path),
+      ...(path.strip === 6 && path.input === "line" ? { thdHot: 40 } : {}),
+    }));
+    const { inputs } = named(paths);
+    expect(readingOf(inputs, "6/line", "thdHot")?.value).toBeCloseTo(
+      readingOf(paths, "6/line", "thdHot")?.value ?? 0,
+      0,
+    );
+    expect(readingOf(inputs, "5/line", "humEven")).toBeUndefined();
+    expect(readingOf(inputs, "9/line", "humEven")).toEqual(readingOf(paths, "9/line", "humEven"));
+  });
+
+  it("takes shared noise off as power: a noisier path keeps its own noise", () => {
+    // a group adds −84 to every path of its strips; 3/line makes −82 by itself
+    const paths = drawDesk(4, 12, ["mic", "line"], ({ strip, input }): Record<string, number> => {
+      if (strip > 6) return {};
+      const quiet = input === "mic" ? -98 : -104;
+      const own = strip === 3 && input === "line" ? -82 : quiet;
+      return { hiss: addPowers(own, -84) - quiet, noise: addPowers(own, -84) - quiet };
+    });
+    const { faults, inputs } = named(paths);
+    expect(faults[0]).toMatchObject({ part: group, aspect: "noise" });
+    const left = readingOf(inputs, "3/line", "hiss");
+    // the drawn scatter of 0.4 dB is of the sum: of what is left it is 0.4 · P_sum/P_own, here 1.6
+    // times that, at 95 % twice it
+    expect(left && Math.abs(left.value + 82)).toBeLessThan(1.3);
+    expect(readingOf(inputs, "2/line", "hiss")).toBeUndefined();
+  });
+
+  it("takes a shared loss of level off and leaves what a path has lost beside it", () => {
+    const paths = drawDesk(5, 12, ["mic", "line"], ({ strip, input }) => {
+      const lost = strip >= 5 && strip <= 7 ? -4 : 0;
+      const own = strip === 6 && input === "mic" ? -5 : 0;
+      return { gain: lost + own, level: lost + own };
+    });
+    const { faults, inputs } = named(paths);
+    expect(faults.map(({ part }) => part)).toEqual([ribbon]);
+    expect(readingOf(inputs, "6/mic", "gain")?.value).toBeCloseTo(-5, 0);
+    expect(readingOf(inputs, "5/mic", "gain")?.value).toBeCloseTo(0, 0);
+  });
+
+  it("sees half a desk that distorts 18 dB more as one fault and the other half as sound", () => {
+    const paths = drawDesk(6, 12, ["mic", "line"], ({ strip, input }): Record<string, number> => {
+      // unequal on the inputs: it is made in the strips, not in a group
+      const more = input === "mic" ? 18 : 26;
+      return strip > 6 ? { thd: more, thdHot: more } : {};
+    });
+    const { faults } = named(paths, []);
+    expect(faults).toHaveLength(1);
+    expect(faults[0].part).toEqual({ kind: "bank", strips: ["7", "8", "9", "10", "11", "12"] });
+  });
+
+  it("leaves two makes of strips alone: a small difference in several aspects", () => {
+    const paths = drawDesk(
+      7,
+      12,
+      ["mic", "line"],
+      ({ strip }): Record<string, number> =>
+        strip > 6 ? { thd: 9, thdHot: 9, hiss: 4, noise: 4 } : {},
+    );
+    expect(named(paths, []).faults).toEqual([]);
+  });
+
+  it("sees a level that was touched in the midst of a round by the order of recording", () => {
+    const paths = drawDesk(8, 12, ["mic", "line"], ({ strip, input }): Record<string, number> => {
+      const lost = input === "line" || strip > 7 ? -4 : 0;
+      return { gain: lost, level: lost, hiss: lost, noise: lost, humOdd: lost, humEven: lost };
+    });
+    const { faults, inputs } = named(paths);
+    expect(faults).toHaveLength(1);
+    expect(faults[0]).toMatchObject({ part: { kind: "level" }, aspect: "level" });
+    expect(faults[0].paths[0]).toBe("8/mic");
+    expect(faults[0].paths).toHaveLength(17);
+    expect(readingOf(inputs, "9/mic", "gain")?.value).toBeCloseTo(0, 0);
+    expect(readingOf(inputs, "9/line", "gain")?.value).toBeCloseTo(0, 0);
+  });
+
+  it("sees hum that falls off along the desk as a field, not as a part", () => {
+    let said = 0;
+    for (let seed = 0; seed < 40; seed++) {
+      const paths = drawDesk(seed, 24, ["mic", "line"], ({ strip }) => ({
+        humOdd: 20 * Math.log10(1 + 2 * ((strip - 1) / 23) ** 2),
+      }));
+      said += separateShared(paths, { strips: stripNames(24), parts: [] }).faults.length;
+    }
+    expect(said).toBe(0);
+  });
+
+  it("names what is silent on a whole ribbon once, and says nothing of its strips", () => {
+    const paths = drawDesk(9, 12, ["mic", "line"]).map((one): PlacedInput => {
+      if (!ribbon.strips.includes(one.strip)) return one;
+      const { measurement: _, ...rest } = one;
+      return { ...rest, unheard: "nothing above the noise" };
+    });
+    const { faults, inputs } = named(paths);
+    expect(faults[0]).toMatchObject({ part: ribbon, aspect: "dead" });
+    expect(inputs.some(({ unheard }) => unheard !== undefined)).toBe(false);
+  });
+});

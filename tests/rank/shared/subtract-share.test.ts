@@ -1,0 +1,29 @@
+import { describe, expect, it } from "vitest";
+import { subtractPower } from "../../../src/rank/shared/subtract-share.js";
+import { addPowers } from "../../helpers/shared-desk.js";
+
+// P = P_own + P_share, so what is left is P_own; its uncertainty follows from that of the share by
+// JCGM 100, 5.1.2: δ(10·lg P_own) = P_share/P_own · δ(10·lg P_share).
+
+const share = (inside: number, outside: number, scatter: number) => ({ inside, outside, scatter });
+
+describe("subtractPower", () => {
+  it("gives back what a path adds to the share", () => {
+    // the others: −100 of their own and −90 shared
+    const all = share(addPowers(-100, -90), -100, 0.3);
+    const left = subtractPower(addPowers(-85, -90), all, 2);
+    expect(left?.db).toBeCloseTo(-85, 1);
+    // 10^((−90+85)/10) · 0.3 dB · 2
+    expect(left?.uncertaintyDb).toBeCloseTo(2 * 0.3 * 10 ** -0.5, 1);
+  });
+
+  it("says nothing where the share's scatter hides a rise that would matter", () => {
+    const all = share(-70, -100, 0.5);
+    expect(subtractPower(-70, all, 2)).toBeUndefined();
+    expect(subtractPower(-69.6, all, 2)).toBeUndefined();
+  });
+
+  it("takes a path that lacks the share as its siblings outside", () => {
+    expect(subtractPower(-99.5, share(-70, -100, 0.5), 2)).toEqual({ db: -99.5, uncertaintyDb: 0 });
+  });
+});
