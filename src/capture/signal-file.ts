@@ -2,7 +2,13 @@ import { maxControls, validateControlName } from "../desk/controls.js";
 import { normalizeName } from "../desk/names.js";
 import { DeskroundError } from "../errors.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
-import { bands, buildSignalTable, getProfileVersion, profiles } from "../signal/signal-table.js";
+import {
+  bands,
+  buildSignalTable,
+  findSignalProfile,
+  profiles,
+  signalProfiles,
+} from "../signal/signal-table.js";
 import { signalOriginator } from "../signal/signal-wav.js";
 import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
 import { toDisplayName } from "./containers/open-file.js";
@@ -53,7 +59,7 @@ function tableFromCues(info: RecordingInfo): SignalTable | undefined {
   const moves = profile === "controls" ? movesIn(segments) : [];
   if (!areMoves(moves)) throw spoilt(info);
   // The labels only say which signal it is: no number of theirs may decide how much is synthesised.
-  const known = buildSignalTable(profile, band, moves);
+  const known = buildSignalTable(profile, band, moves, heading.version);
   if (!isAlike({ ...heading, profile, band, segments }, known)) throw spoilt(info);
   return known;
 }
@@ -109,7 +115,7 @@ function tableFromBext({ bext, ...info }: RecordingInfo): SignalTable | undefine
   const band = bands.find((name) => name === bandName);
   // Only the labels name the controls of a controls pass.
   if (profile === undefined || band === undefined || profile === "controls") throw spoilt(info);
-  return buildSignalTable(profile, band);
+  return buildSignalTable(profile, band, undefined, Number(version));
 }
 
 function checkVersion(
@@ -117,13 +123,18 @@ function checkVersion(
   version: number,
   profile: Profile = "standard",
 ): void {
-  const known = getProfileVersion(profile);
-  if (version === known) return;
+  if (findSignalProfile(profile, version) !== undefined) return;
   throw new DeskroundError(
     "signal-version",
-    `${toDisplayName(file)}: made by another version of deskround (signal ${version}; this one reads ${known}).`,
+    `${toDisplayName(file)}: made by another version of deskround (signal ${version}; this one reads ${readable(profile)}).`,
     "Write it again with `deskround signal`, or use the version that made it.",
   );
+}
+
+/** The versions of a profile that can be read: "1", "1 and 2". */
+function readable(profile: Profile): string {
+  const own = signalProfiles.filter((row) => row.profile === profile);
+  return own.map(({ version }) => version).join(" and ");
 }
 
 function spoilt({ file }: Pick<RecordingInfo, "file">): DeskroundError {

@@ -50,6 +50,8 @@ export interface SignalSpan {
   /** Capture clock against playing clock: positive when the capture holds more samples. */
   readonly driftPpm?: number;
   readonly profile?: Profile;
+  /** Version of the profile. */
+  readonly signalVersion?: number;
   readonly band?: SignalBand;
   /** How many controls were moved, in a controls pass. */
   readonly windows?: number;

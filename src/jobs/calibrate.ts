@@ -70,7 +70,7 @@ async function calibrated(
   const tasks = loops.map(({ capture, found }) => ({
     info: capture.info,
     found,
-    table: buildSignalTable(found.profile, found.band),
+    table: buildSignalTable(found.profile, found.band, undefined, found.signalVersion),
     mainsHz: desk.mainsHz,
   }));
   const measured = await measureReturns(tasks, onProgress);

@@ -6,15 +6,16 @@ import { formatDoubt } from "../../src/report/doubts/format-doubt.js";
 import {
   buildSignalTable,
   chooseBand,
+  getProfileVersion,
   profiles,
-  signalVersion,
 } from "../../src/signal/signal-table.js";
 import { encodeSignalWav, signalFormats } from "../../src/signal/signal-wav.js";
 import { chunk, fmt, int16s, scratchFolder, thrownBy, wav } from "./wav-bytes.js";
 
 const save = scratchFolder();
 const quick = buildSignalTable("quick", "base");
-const other = signalVersion + 1;
+const known = getProfileVersion("standard");
+const other = known + 1;
 const whole = inspectRecording(save("signal.wav", encodeSignalWav(quick, 48_000, "int16")));
 
 /** The file's header with one label changed. */
@@ -60,7 +61,7 @@ describe("readSignalFile", () => {
       expect(error).toMatchObject({
         code: "signal-version",
         message: expect.stringContaining(
-          `signal.wav: made by another version of deskround (signal ${other}; this one reads ${signalVersion})`,
+          `signal.wav: made by another version of deskround (signal ${other}; this one reads ${known})`,
         ),
         hint: expect.stringMatching(/deskround signal/),
       });

@@ -4,9 +4,9 @@ import { formatSegment, parseHeading, parseSegment } from "../../src/signal/labe
 import {
   bands,
   buildSignalTable,
+  getProfileVersion,
   profiles,
   sampleRates,
-  signalVersion,
 } from "../../src/signal/signal-table.js";
 import { encodeSignalWav, formatSignalId, signalFormats } from "../../src/signal/signal-wav.js";
 import { synthesise } from "../../src/signal/synthesise.js";
@@ -163,7 +163,9 @@ describe("signalId", () => {
     );
     expect(new Set(ids).size).toBe(ids.length);
     expect(Math.max(...ids.map((id) => id.length))).toBeLessThanOrEqual(32);
-    expect(formatSignalId(table, 48_000, "int24")).toBe(`v${signalVersion}-quick-base-48000-int24`);
+    expect(formatSignalId(table, 48_000, "int24")).toBe(
+      `v${getProfileVersion("quick")}-quick-base-48000-int24`,
+    );
   });
 });
 

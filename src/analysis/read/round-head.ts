@@ -4,8 +4,11 @@ import { buildSignalTable } from "../../signal/signal-table.js";
 import type { ReadCapture } from "./read-captures.js";
 
 /** The signal of a return as a file keeps it. */
-export function buildRoundSignal({ profile, band }: SignalReturn, sampleRate: number): RoundSignal {
-  const table = buildSignalTable(profile, band);
+export function buildRoundSignal(
+  { profile, band, signalVersion }: SignalReturn,
+  sampleRate: number,
+): RoundSignal {
+  const table = buildSignalTable(profile, band, undefined, signalVersion);
   return {
     id: `v${table.version}-${table.profile}-${table.band}`,
     version: table.version,

@@ -105,8 +105,11 @@ export async function measureReturns(tasks: readonly MeasureTask[], onProgress: 
 /** The table of the kind of signal that a return's markers name. */
 function tableOf(found: SignalReturn, desk: Desk, played: SignalTable | undefined): SignalTable {
   if (found.windows !== undefined) return passTable(found, found.windows, desk, played);
-  if (played === undefined) return buildSignalTable(found.profile, found.band);
-  if (played.profile === found.profile && played.band === found.band) return played;
+  const { profile, band, signalVersion } = found;
+  if (played === undefined) return buildSignalTable(profile, band, undefined, signalVersion);
+  if (played.profile === profile && played.version === signalVersion && played.band === band) {
+    return played;
+  }
   throw otherSignal(found, played);
 }
 
@@ -120,7 +123,9 @@ function passTable(
   if (played !== undefined && (played.profile !== "controls" || played.band !== found.band)) {
     throw otherSignal(found, played);
   }
-  const table = played ?? buildSignalTable(found.profile, found.band, buildMoves(desk.controls));
+  const table =
+    played ??
+    buildSignalTable(found.profile, found.band, buildMoves(desk.controls), found.signalVersion);
   const named = table.segments.filter(({ kind }) => kind === "tone").length - 1;
   if (named === windows) return table;
   const where = played === undefined ? "desk.yaml tells of" : "the signal named has windows for";

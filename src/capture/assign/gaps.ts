@@ -66,8 +66,13 @@ function laterPart(file: string, partOf: PartOf): readonly string[] {
 
 /** Sample rate of the capture, hertz; undefined where no signal was heard. */
 function sampleRateOf(played: SignalSpan): number | undefined {
-  const { profile, band, lengthSamples, driftPpm = 0, windows } = played;
+  const { profile, signalVersion, band, lengthSamples, driftPpm = 0, windows } = played;
   if (profile === undefined || band === undefined) return undefined;
-  const told = { profile, band, ...(windows === undefined ? {} : { windows }) };
+  const told = {
+    profile,
+    band,
+    ...(signalVersion === undefined ? {} : { signalVersion }),
+    ...(windows === undefined ? {} : { windows }),
+  };
   return lengthSamples / (buildReturnTable(told).lengthS * (1 + driftPpm * 1e-6));
 }

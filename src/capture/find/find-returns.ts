@@ -168,8 +168,9 @@ export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalRetur
   };
 }
 
-function tableOf({ profile, band }: Marker, windows: number | undefined): SignalTable {
-  return buildReturnTable({ profile, band, ...(windows === undefined ? {} : { windows }) });
+function tableOf({ profile, version, band }: Marker, windows: number | undefined): SignalTable {
+  const told = { profile, signalVersion: version, band };
+  return buildReturnTable({ ...told, ...(windows === undefined ? {} : { windows }) });
 }
 
 function pairsOf(
@@ -185,7 +186,8 @@ function pairsOf(
     let least = mostSlipS;
     for (const end of markers) {
       if (end.which !== "end" || taken.has(end) || end.at < start.at) continue;
-      if (end.profile !== start.profile || end.band !== start.band) continue;
+      if (end.profile !== start.profile || end.version !== start.version) continue;
+      if (end.band !== start.band) continue;
       const apartS = (end.at - start.at) / sampleRate;
       // A controls pass is as long as its windows are many.
       const windows = start.profile === "controls" ? countControlWindows(apartS) : undefined;

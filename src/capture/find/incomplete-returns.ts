@@ -55,8 +55,8 @@ function cutReturn(
   sampleRate: number,
   { channel, marker }: LoneMarker,
 ): IncompleteReturn {
-  const { profile, band, which, at } = marker;
-  const table = buildSignalTable(profile, band);
+  const { profile, version, band, which, at } = marker;
+  const table = buildSignalTable(profile, band, undefined, version);
   return {
     file,
     channel,
@@ -64,6 +64,7 @@ function cutReturn(
     lengthSamples: Math.round(table.lengthS * sampleRate),
     driftPpm: 0,
     profile,
+    signalVersion: version,
     band,
     missing: which === "start" ? "end" : "start",
     atSample: Math.round(at),
@@ -74,7 +75,8 @@ function cutReturn(
 function isSame(one: IncompleteReturn, next: IncompleteReturn, near: number): boolean {
   const apart = next.atSample - one.atSample;
   if (one.missing === next.missing) return apart < near;
-  if (one.profile !== next.profile || one.band !== next.band) return false;
+  if (one.profile !== next.profile || one.signalVersion !== next.signalVersion) return false;
+  if (one.band !== next.band) return false;
   if (next.missing !== "start") return false;
   // Its end marker is known: only the same one on another channel belongs to it too.
   const { slipSamples } = one;

@@ -1,4 +1,4 @@
-import { bands, computeMarkerSpacing, profiles } from "../../signal/signal-table.js";
+import { bands, computeMarkerSpacing, signalProfiles } from "../../signal/signal-table.js";
 import type { Profile, SignalBand } from "../../signal/types.js";
 import { aroundSamples, type Chirp } from "./chirps.js";
 
@@ -8,6 +8,8 @@ export interface Marker {
   readonly at: number;
   readonly which: "start" | "end";
   readonly profile: Profile;
+  /** Version of the profile. */
+  readonly version: number;
   readonly band: SignalBand;
   readonly inverted: boolean;
   /** Normalised correlation of the pair, 0 to 1. */
@@ -17,8 +19,13 @@ export interface Marker {
 /** How far the spacing of a pair may be off: clocks, and a path that smears the peaks. */
 const spacingSlackS = 0.0012;
 
-const spacings = profiles.flatMap((profile) =>
-  bands.map((band) => ({ profile, band, spacingS: computeMarkerSpacing(profile, band) })),
+const spacings = signalProfiles.flatMap(({ profile, version }) =>
+  bands.map((band) => ({
+    profile,
+    version,
+    band,
+    spacingS: computeMarkerSpacing(profile, band, version),
+  })),
 );
 const widestS = Math.max(...spacings.map((s) => s.spacingS)) + 0.2;
 
@@ -49,6 +56,7 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
         at: chirps[i].at,
         which: sameSign(chirps[i], chirps[j]) ? "start" : "end",
         profile: kind.profile,
+        version: kind.version,
         band: kind.band,
         inverted: a < 0,
         likeness: (Math.abs(a) + Math.abs(b)) / 2,

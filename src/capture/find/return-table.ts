@@ -5,12 +5,13 @@ import type { Profile, SignalBand, SignalTable } from "../../signal/types.js";
 /** What a return's markers tell of the signal. */
 interface Told {
   readonly profile: Profile;
+  readonly signalVersion?: number;
   readonly band: SignalBand;
   readonly windows?: number;
 }
 
 /** The segment table of what was played; the controls of a controls pass without their names. */
-export function buildReturnTable({ profile, band, windows }: Told): SignalTable {
-  if (windows === undefined) return buildSignalTable(profile, band);
-  return buildSignalTable(profile, band, buildUnnamedMoves(windows));
+export function buildReturnTable({ profile, signalVersion, band, windows }: Told): SignalTable {
+  const moves = windows === undefined ? undefined : buildUnnamedMoves(windows);
+  return buildSignalTable(profile, band, moves, signalVersion);
 }

@@ -1,6 +1,6 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { RoundSignal } from "../../history/types.js";
-import { bands, buildSignalTable, getProfileVersion, profiles } from "../../signal/signal-table.js";
+import { bands, buildTableOf, findSignalProfile, profiles } from "../../signal/signal-table.js";
 import type { SignalTable } from "../../signal/types.js";
 
 /** A file's name without its folders: those are nobody's business on a page that is sent round. */
@@ -14,7 +14,6 @@ export function findSignalTable({ profile, band, version }: RoundSignal): Signal
     profiles.find((one) => one === profile),
     bands.find((one) => one === band),
   ];
-  if (known === undefined || within === undefined || version !== getProfileVersion(known))
-    return undefined;
-  return buildSignalTable(known, within);
+  const row = known === undefined ? undefined : findSignalProfile(known, version);
+  return row === undefined || within === undefined ? undefined : buildTableOf(row, within);
 }

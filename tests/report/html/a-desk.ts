@@ -2,7 +2,7 @@ import { buildOctaveGrid } from "../../../src/dsp/octave-grid.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import { readingKinds } from "../../../src/measure/reading-kinds.js";
 import type { Curve, Reading } from "../../../src/measure/types.js";
-import { signalVersion } from "../../../src/signal/signal-table.js";
+import { getProfileVersion } from "../../../src/signal/signal-table.js";
 
 /** Texts that a file may hold, and that must stay texts. */
 export interface Texts {
@@ -38,7 +38,7 @@ export function aDesk(strips: number, texts: Texts = plain, drift = 0): Round {
     tool: { name: "deskround", version: "0.1.0" },
     signal: {
       id: "v1-standard-base",
-      version: signalVersion,
+      version: getProfileVersion("standard"),
       profile: "standard",
       band: "base",
       sampleRate: 48_000,

@@ -1,0 +1,156 @@
+import type { Move, Segment, SignalBand, SignalTable } from "../types.js";
+import {
+  bands,
+  controlWindow,
+  gapS,
+  markerS,
+  nominalDbfs,
+  pip,
+  spacingBaseS,
+  spacingStepS,
+  sweepEdges,
+} from "./constants.js";
+import type { SignalProfile } from "./types.js";
+
+/** Spacing of a marker's two chirps, seconds: it says of a signal which one it is. */
+export function computeSpacing(code: number, band: SignalBand): number {
+  return round(spacingBaseS + spacingStepS * (code * bands.length + bands.indexOf(band)));
+}
+
+/** Lays segments one after the other; every method returns the builder. */
+export class TableBuilder {
+  readonly #segments: Segment[] = [];
+  #atS = 0;
+
+  /** @param kind which signal it is; `code` names it in the spacing of its markers */
+  constructor(
+    readonly kind: Pick<SignalProfile, "profile" | "version" | "code">,
+    readonly band: SignalBand,
+  ) {}
+
+  gap(seconds: number): this {
+    this.#atS = round(this.#atS + seconds);
+    return this;
+  }
+
+  marker(which: "start" | "end"): this {
+    const spacingS = computeSpacing(this.kind.code, this.band);
+    return this.#add({
+      kind: "marker",
+      name: `marker-${which}`,
+      which,
+      spacingS,
+      levelDbfs: nominalDbfs,
+      ...this.#span(markerS),
+    });
+  }
+
+  silence(seconds: number, name = "silence", move?: Move): this {
+    return this.#add({ kind: "silence", name, ...this.#span(seconds), ...(move ? { move } : {}) });
+  }
+
+  /** `turns` is f1·L: an integer, so that every harmonic's response is in phase with the first. */
+  sweep(turns: number, mostS: number, tailS: number): this {
+    const { fromHz, toHz } = sweepEdges[this.band];
+    const rateS = turns / fromHz;
+    const sweepS = rateS * Math.log(toHz / fromHz);
+    return this.#add({
+      kind: "sweep",
+      name: "sweep",
+      fromHz,
+      toHz,
+      rateS,
+      sweepS,
+      levelDbfs: nominalDbfs,
+      ...this.#span(mostS + tailS),
+    });
+  }
+
+  tone(
+    name: string,
+    frequencyHz: number,
+    aboveNominalDb: number,
+    seconds: number,
+    move?: Move,
+  ): this {
+    return this.#add({
+      kind: "tone",
+      name,
+      frequencyHz,
+      levelDbfs: nominalDbfs + aboveNominalDb,
+      ...this.#span(seconds),
+      ...(move ? { move } : {}),
+    });
+  }
+
+  twin(name: string, lowHz: number, highHz: number, aboveNominalDb: number, seconds: number): this {
+    return this.#add({
+      kind: "twin",
+      name,
+      lowHz,
+      highHz,
+      levelDbfs: nominalDbfs + aboveNominalDb,
+      ...this.#span(seconds),
+    });
+  }
+
+  steps(name: string, frequencyHz: number, stepS: number, aboveNominalDb: readonly number[]): this {
+    const levelsDbfs = aboveNominalDb.map((db) => nominalDbfs + db);
+    return this.#add({
+      kind: "steps",
+      name,
+      frequencyHz,
+      stepS,
+      levelsDbfs,
+      ...this.#span(stepS * levelsDbfs.length),
+    });
+  }
+
+  moving(number: number, move: Move): this {
+    this.pips(`pips-${number}`, 3, controlWindow.countInS);
+    this.tone(`tone-${number}`, 1000, 0, controlWindow.toneS, move).gap(gapS);
+    this.silence(controlWindow.silenceS, `silence-${number}`, move);
+    return this.pips(`end-${number}`, 1, controlWindow.endS).gap(controlWindow.backS);
+  }
+
+  pips(name: string, count: number, seconds: number): this {
+    return this.#add({
+      kind: "pips",
+      name,
+      frequencyHz: pip.frequencyHz,
+      count,
+      spacingS: pip.spacingS,
+      pipS: pip.lengthS,
+      levelDbfs: nominalDbfs - pip.belowNominalDb,
+      ...this.#span(seconds),
+    });
+  }
+
+  table(): SignalTable {
+    const { kind, band } = this;
+    return {
+      version: kind.version,
+      profile: kind.profile,
+      band,
+      lengthS: this.#atS,
+      nominalDbfs,
+      segments: this.#segments,
+    };
+  }
+
+  #span(seconds: number): { startS: number; lengthS: number } {
+    const startS = this.#atS;
+    this.#atS = round(this.#atS + seconds);
+    return { startS, lengthS: round(seconds) };
+  }
+
+  #add(segment: Segment): this {
+    this.#segments.push(segment);
+    return this;
+  }
+}
+
+/** Times are whole milliseconds; sums must not drift from them by rounding. */
+export function round(seconds: number): number {
+  return Math.round(seconds * 1e6) / 1e6;
+}

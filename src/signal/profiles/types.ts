@@ -1,0 +1,16 @@
+import type { Move, Profile } from "../types.js";
+import type { TableBuilder } from "./table-builder.js";
+
+/**
+ * One version of a profile. A row is never changed once a signal of it was played: a better signal is
+ * a row of its own with the next version and a code that no row had, so that recordings of the old
+ * one are read as what they are.
+ */
+export interface SignalProfile {
+  readonly profile: Profile;
+  readonly version: number;
+  /** Names it in the spacing of the markers' chirps; never used again. */
+  readonly code: number;
+  /** Adds what lies between the markers. @param moves for a controls pass: what is moved, in order */
+  readonly build: (table: TableBuilder, moves: readonly Move[]) => TableBuilder;
+}
