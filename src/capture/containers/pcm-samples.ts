@@ -143,9 +143,16 @@ const int24 =
   (isLittle: boolean): Decoder =>
   (view, offset, stride, count, out, at) => {
     const scale = 2 ** -23;
-    // The byte beyond the sample is the lowest of the 32 bits, before it or after it.
-    for (let i = 0, p = isLittle ? offset - 1 : offset; i < count; i++, p += stride) {
-      out[at + i] = (view.getInt32(p, isLittle) >> 8) * scale;
+    // The byte beyond the sample is the lowest of the 32 bits, before it or after it. Two loops, as
+    // one that asks for the order at every sample takes half as long again.
+    if (isLittle) {
+      for (let i = 0, p = offset - 1; i < count; i++, p += stride) {
+        out[at + i] = (view.getInt32(p, true) >> 8) * scale;
+      }
+    } else {
+      for (let i = 0, p = offset; i < count; i++, p += stride) {
+        out[at + i] = (view.getInt32(p, false) >> 8) * scale;
+      }
     }
     return 0;
   };
