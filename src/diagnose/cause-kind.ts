@@ -1,3 +1,5 @@
+import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
+import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
@@ -122,29 +124,22 @@ export const anyDeviation: DeviationRange = [-200, 200];
 export function predictLevelRanges(levelDb: number): Record<string, DeviationRange> {
   const less = Math.min(0, levelDb);
   const more = Math.max(0, levelDb);
-  const noise: DeviationRange = [less - 1, more + 1];
-  const distortion: DeviationRange = [2 * less - 3, 2.5 * more + 3];
-  return {
-    hiss: noise,
-    noise,
-    noiseA: noise,
-    noise468: noise,
-    hum: noise,
-    humOdd: noise,
-    humEven: noise,
-    thd: distortion,
-    thd100: distortion,
+  const ranges: Readonly<Partial<Record<LevelDependence, DeviationRange>>> = {
+    noise: [less - 1, more + 1],
+    distortion: [2 * less - 3, 2.5 * more + 3],
     // near full level a few decibels more may reach the rails
-    thdHot: [2 * less - 3, more > 0 ? 40 : 3],
-    imd: distortion,
+    overload: [2 * less - 3, more > 0 ? 40 : 3],
     compression: [-more, 0.3],
     headroom: [-more - 1, 1 - less],
   };
+  return rangesOf(({ levelDependence }) => levelDependence && ranges[levelDependence]);
 }
 
 /** The noise readings, which all see hiss. */
 export function predictHissRanges(range: DeviationRange): Record<string, DeviationRange> {
-  return { hiss: range, noiseA: range, noise: range, noise468: range };
+  return rangesOf(({ aspect, levelDependence }) =>
+    aspect === "noise" && levelDependence === "noise" ? range : undefined,
+  );
 }
 
 /** The readings of mains hum: odd lines, even lines, and where those are not told apart. */
@@ -153,7 +148,11 @@ export function predictHumRanges(
   even: DeviationRange,
 ): Record<string, DeviationRange> {
   const either: DeviationRange = [Math.min(odd[0], even[0]), Math.max(odd[1], even[1])];
-  return { humOdd: odd, humEven: even, hum: either };
+  return {
+    [getReadingId("odd-hum")]: odd,
+    [getReadingId("even-hum")]: even,
+    [getReadingId("hum")]: either,
+  };
 }
 
 /**
@@ -161,18 +160,19 @@ export function predictHumRanges(
  * their upper multiples and shake what is measured at low level.
  */
 export function predictHumMixing(): Record<string, DeviationRange> {
-  return {
-    ...predictHissRanges([-3, 20]),
-    noise: [-3, 90],
-    thd: [-8, 12],
-    thd100: [-6, 70],
-    thdHot: [-12, 6],
-    imd: [-8, 15],
-    linearity: [-1.5, 1.5],
-    instability: [-1, 10],
-    clicks: [-1, 200],
-    noiseSlope: [-6, 6],
-  };
+  return rangesOf(({ underHum }) => underHum);
+}
+
+/** The range of every reading that has one. */
+function rangesOf(
+  range: (kind: ReadingKind) => DeviationRange | undefined,
+): Record<string, DeviationRange> {
+  return Object.fromEntries(
+    readingKinds.flatMap((kind) => {
+      const own = range(kind);
+      return own === undefined ? [] : [[kind.id, own]];
+    }),
+  );
 }
 
 /** Decibels for evidence lines: sign and one decimal. */

@@ -1,0 +1,135 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { curveKinds, findCurveKind } from "../../src/measure/curve-kinds.js";
+import { findReadingKind, getReadingId, readingKinds } from "../../src/measure/reading-kinds.js";
+
+const ids: ReadonlySet<string> = new Set(readingKinds.map(({ id }) => id));
+
+describe("the facets of readings", () => {
+  it("have one row for an id and one reading for a role", () => {
+    expect(ids.size).toBe(readingKinds.length);
+    const roles = readingKinds.flatMap(({ role }) => role ?? []);
+    expect(new Set(roles).size).toBe(roles.length);
+    for (const { id, role } of readingKinds) if (role) expect(getReadingId(role)).toBe(id);
+  });
+
+  it("name only readings that there are", () => {
+    for (const { repeats, own } of readingKinds) {
+      if (repeats) expect(ids).toContain(repeats);
+      if (own?.adds === "power" && own.steady) expect(ids).toContain(own.steady);
+    }
+  });
+
+  it("give a floor to all that is ranked, parts batches or is followed through the years", () => {
+    for (const { id, harm, least, leastChange, batch, ageing } of readingKinds) {
+      if (harm !== "none") expect(least, id).toBeGreaterThan(0);
+      if (batch) expect(batch.leastOctaves ?? least, id).toBeGreaterThan(0);
+      if (ageing) expect(leastChange ?? least, id).not.toBe(0);
+    }
+  });
+
+  it("give each place in an order to one reading", () => {
+    for (const facet of ["evidence", "ageing"] as const) {
+      const orders = readingKinds.flatMap((kind) => kind[facet]?.order ?? []);
+      expect(new Set(orders).size).toBe(orders.length);
+    }
+  });
+
+  it("know what of the mains is compared at one mains frequency only", () => {
+    const hum = readingKinds.filter(({ aspect }) => aspect === "hum").map(({ id }) => id);
+    expect(hum).toEqual(["hum", "humOdd", "humEven", "mains"]);
+  });
+
+  it("know a curve by its id, and crosstalk onto any channel", () => {
+    for (const { id } of curveKinds) expect(findCurveKind(id)?.id).toBe(id);
+    expect(findCurveKind("crosstalk-3")?.id).toBe("crosstalk");
+    expect(findCurveKind("noise468")).toBeUndefined();
+    expect(findReadingKind("response")).toBeUndefined();
+  });
+});
+
+/** Rooms that may name readings: their own files, causes, limits as a user writes them. */
+const free = [
+  "src/measure/readings/",
+  "src/measure/reading-kind.ts",
+  "src/measure/reading-kinds.ts",
+  "src/measure/curve-kinds.ts",
+  "src/diagnose/causes/",
+  "src/service/limits/built-in.ts",
+  "src/service/limits/expression.ts",
+  "src/service/limits/read.ts",
+];
+/** Words that mean something else where they stand: a control, a word of a note, a figure of the page. */
+const otherMeanings: Readonly<Record<string, readonly string[]>> = {
+  "src/desk/controls.ts": ["gain"],
+  "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
+  "src/service/plan/from-controls.ts": ["gain"],
+  "src/service/plan/symptoms.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
+  "src/report/html/sections/measurement.ts": ["level"],
+  "src/report/html/cause-words.ts": ["hum", "polarity"],
+  "src/measure/return-context.ts": ["clicks"],
+  "src/measure/sweep-harmonics.ts": ["noise"],
+};
+/** Curves whose names are also those of readings: a curve's id, not a reading's. */
+const ofCurves: Readonly<Record<string, readonly string[]>> = {
+  "src/measure/measure.ts": ["noise"],
+  "src/report/html/plots/noise.ts": ["noise"],
+  "src/report/html/sections/families.ts": ["noise"],
+};
+/** What else has values that are called like readings: `limitedBy === "noise"`. */
+const otherThings = /\b(limitedBy|limited|aspect|levelDependence|getReadingId)\b|"interface"/;
+
+/** An id that is no word of English can mean nothing else, wherever it stands. */
+const isUnmistakable = (text: string) => ids.has(text) && /[A-Z0-9]/.test(text);
+
+/** Ids in a line of code: as strings, as keys of readings, and unmistakable ones as any word. */
+function findIdsOf(code: string): readonly string[] {
+  const strings = [...code.matchAll(/(["'`])(\w+)\1/g)].map(([, , word]) => word);
+  const keys = [...code.matchAll(/\b(?:readings|absent|moves)\??\.(\w+)/g)].map(([, word]) => word);
+  const named = otherThings.test(code) ? [] : strings.filter((word) => ids.has(word));
+  const words = (code.match(/\w+/g) ?? []).filter(isUnmistakable);
+  return [...new Set([...named, ...keys.filter((word) => ids.has(word)), ...words])];
+}
+
+/** The lines of a file without what is only said of them. */
+const listCodeLines = (file: string) =>
+  readFileSync(file, "utf8")
+    .split("\n")
+    .map((line) => (/^\s*(\/?\*|\/\/|import )/.test(line) ? "" : line.replace(/ \/\/ .*/, "")));
+
+/** Rows that a file of `measure` imports: it speaks of them by name, which the compiler checks. */
+const listImportedRows = (file: string) =>
+  [...readFileSync(file, "utf8").matchAll(/^import \{(.*)\} from ".*\/readings\//gm)].flatMap(
+    ([, names]) => names.split(/[ ,]+/),
+  );
+
+function findIds(file: string): readonly string[] {
+  const rows = file.startsWith("src/measure/") ? listImportedRows(file) : [];
+  const spared = new Set([...rows, ...(otherMeanings[file] ?? []), ...(ofCurves[file] ?? [])]);
+  return listCodeLines(file).flatMap((code, k) =>
+    findIdsOf(code).flatMap((id) => (spared.has(id) ? [] : [`${file}:${k + 1}: ${id}`])),
+  );
+}
+
+describe("the rooms", () => {
+  it("name no reading by its id: they read its facets, or ask for its role", () => {
+    const files = readdirSync("src", { recursive: true, encoding: "utf8" })
+      .map((name) => `src/${name.replaceAll("\\", "/")}`)
+      .filter((name) => name.endsWith(".ts") && !free.some((room) => name.startsWith(room)))
+      .sort();
+    expect(files.length).toBeGreaterThan(200);
+    expect(files.flatMap(findIds)).toEqual([]);
+  });
+
+  it("would be found out", () => {
+    expect(findIdsOf('  ["thd", "thd100"],')).toEqual(["thd", "thd100"]);
+    expect(findIdsOf("if (/^(cornerHigh|orderHigh)$/.test(id))")).toEqual([
+      "cornerHigh",
+      "orderHigh",
+    ]);
+    expect(findIdsOf("  noiseA: 2,")).toEqual(["noiseA"]);
+    expect(findIdsOf("const value = path.readings.gain?.value;")).toEqual(["gain"]);
+    expect(findIdsOf('if (limitedBy === "noise") return "upper";')).toEqual([]);
+    expect(findIdsOf('readings[getReadingId("gain")]')).toEqual([]);
+  });
+});
