@@ -47,7 +47,8 @@ import {
 const width = 80;
 
 const parts = {
-  readings: readingTable,
+  readings: readingList,
+  "readings-judged": judgedTable,
   severities: severityList,
   "small-families": smallFamilyTable,
   "response-floor": responseFloor,
@@ -89,26 +90,66 @@ const list = (items) => items.flatMap((item) => wrapText(item, width, "- ", "  "
 
 const figure = (value) => String(Number(value.toFixed(3))).replace("-", "−");
 
-const worse = { up: "higher", down: "lower", both: "either way", none: "" };
+const shortUnit = (unit) => unit.replace("octave", "oct");
 
-function readingTable() {
+/** A difference of levels is in decibels, whatever they are counted from. */
+const differenceOf = (value, unit) =>
+  `${figure(value)} ${shortUnit(unit).replace(/^dB(FS|u)/, "dB")}`.trim();
+
+/** The harmonics of the 1 kHz tone differ in nothing but their order. */
+const isRepeated = ({ id }) => /^harmonic([3-9]|10)$/.test(id);
+
+const listedReadings = readingKinds.filter((kind) => !isRepeated(kind));
+
+function readingList() {
   // A controls pass has no readings.
   const measured = profiles.filter((profile) => profile !== "controls");
-  const named = measured.map((profile) => ({
-    profile,
-    names: buildSignalTable(profile, "base").segments.map(({ name }) => name),
-  }));
-  const rows = readingKinds.map(({ id, unit, segment, harm, least }) => {
-    const having = named.filter(({ names }) => names.includes(segment));
-    const lacking = measured.filter((name) => having.every(({ profile }) => profile !== name));
-    const some = having.map(({ profile }) => profile).join(", ");
-    const where = ["all", `all but ${lacking[0]}`][lacking.length] ?? some;
-    const short = unit.replace("octave", "oct");
-    const limit = `${figure(least)} ${short.replace(/^dB(FS|u)/, "dB")}`;
-    const floor = harm === "none" || unit === "" ? "" : limit;
-    return [`\`${id}\``, short, segment, where, worse[harm], floor];
+  const lacking = (segment) =>
+    measured.filter((profile) =>
+      buildSignalTable(profile, "base").segments.every(({ name }) => name !== segment),
+    );
+  return list(
+    listedReadings.map(({ id, unit, segment, definition, source }) => {
+      const name = id === "harmonic2" ? "`harmonic2` to `harmonic10`" : `\`${id}\``;
+      const what = definition.replace("harmonic 2 of", "each harmonic of");
+      const without = lacking(segment);
+      const where = without.length === 0 ? segment : `${segment}, not in ${without.join(", ")}`;
+      return `${name}${unit === "" ? "" : `, ${unit}`}: ${what} (${source}; ${where}).`;
+    }),
+  );
+}
+
+const brief = { up: "up", down: "down", both: "both", none: "" };
+
+function judgedTable() {
+  const rows = listedReadings.map((kind) => {
+    const { id, aspect, unit, harm, harmInTime, least, leastChange, levelDependence } = kind;
+    const { evidence, ageing, values } = kind;
+    return [
+      id === "harmonic2" ? "`harmonic2`…" : `\`${id}\``,
+      aspect,
+      brief[harm],
+      harm === "none" || values ? "" : differenceOf(least, unit),
+      levelDependence === undefined ? "" : "yes",
+      evidence === undefined ? "" : isFirst(kind) ? "yes" : "else",
+      ageing === undefined ? "" : brief[harmInTime ?? harm],
+      changeWords(leastChange ?? (harm === "none" ? least : 0), unit),
+    ];
   });
-  return table(["reading", "unit", "segment", "profiles", "worse", "floor"], rows);
+  const head = ["reading", "aspect", "harm", "floor", "level", "cause", "ages", "change"];
+  return table(head, rows);
+}
+
+function changeWords(least, unit) {
+  if (typeof least === "object") return `${figure(100 * least.share)} %`;
+  return least === 0 ? "" : differenceOf(least, unit);
+}
+
+/** Readings of one group stand in for one another, the first that a path has. */
+function isFirst({ evidence }) {
+  return readingKinds.every(
+    (other) => other.evidence?.group !== evidence.group || other.evidence.order >= evidence.order,
+  );
 }
 
 /** The least value from which a condition holds, to a thousandth. */

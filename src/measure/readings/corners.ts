@@ -15,7 +15,7 @@ const batchOctaves = 0.4;
 function cornerKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): ReadingKind<Id> {
   return {
     unit: "Hz",
-    source: "common practice; fitted filters, Burnham and Anderson 2002",
+    source: "common practice",
     segment: "sweep",
     aspect: "band",
     compared: "ratio",
@@ -76,7 +76,7 @@ export const cornerHigh = cornerKind(
   {
     id: "cornerHigh",
     name: "upper corner",
-    definition: "the same above 1 kHz",
+    definition: "where it has fallen by 3 dB above 1 kHz",
     harmInTime: "down",
     atBandEnd: true,
     ageing: {
@@ -94,7 +94,7 @@ export const orderLow = orderKind(
   {
     id: "orderLow",
     name: "order of the lower roll-off",
-    definition: "how steeply it falls there, in steps of 6 dB per octave",
+    definition: "how steeply it falls at the lower end, in steps of 6 dB per octave",
   },
   "low",
 );
@@ -104,7 +104,7 @@ export const orderHigh = orderKind(
   {
     id: "orderHigh",
     name: "order of the upper roll-off",
-    definition: "the same at the upper end",
+    definition: "how steeply it falls at the upper end",
     atBandEnd: true,
   },
   "high",

@@ -120,7 +120,7 @@ export const thd100 = distortionKind(
   {
     id: "thd100",
     name: "distortion at 100 Hz",
-    definition: "the same of a 100 Hz tone",
+    definition: "`thd` of a 100 Hz tone",
     source: "common practice",
     segment: "tone-100",
     aspect: "distortion",
@@ -196,7 +196,7 @@ export const compression: ReadingKind<"compression"> = {
   id: "compression",
   name: "level 12 dB above nominal",
   unit: "dB",
-  definition: "level of that step above the 1 kHz tone, less the 12 dB sent",
+  definition: "level of that step above the 1 kHz tone, less 12 dB",
   source: "common practice",
   segment: "steps-1k",
   aspect: "overload",

@@ -177,7 +177,7 @@ export const clipSide: ReadingKind<"clipSide"> = {
   id: "clipSide",
   name: "clipping of the positive half-wave before the negative",
   unit: "dB",
-  definition: "how much further the negative half-wave reaches at that step than the positive",
+  definition: "how much further the negative half-wave reaches there than the positive",
   source: "common practice",
   segment: "steps-1k",
   aspect: "overload",

@@ -128,7 +128,7 @@ export const humOdd = humKind(
   {
     id: "humOdd",
     name: "hum, odd lines",
-    definition: "the odd ones of them",
+    definition: "the odd ones of these lines",
     role: "odd-hum",
     harm: "none",
     evidence: { group: "humOdd", order: 50 },
@@ -141,7 +141,7 @@ export const humEven = humKind(
   {
     id: "humEven",
     name: "hum, even lines",
-    definition: "the even ones of them",
+    definition: "the even ones of these lines",
     role: "even-hum",
     harm: "none",
     evidence: { group: "humEven", order: 60 },

@@ -144,7 +144,7 @@ export const noise20k = noiseKind(
   {
     id: "noise20k",
     name: "noise, 20 Hz to 20 kHz",
-    definition: "the same from 20 Hz to 20 kHz, the band of data sheets",
+    definition: "`noise` from 20 Hz to 20 kHz, the band of data sheets",
     source: "common practice",
     harm: "none",
     least: 0,
@@ -161,7 +161,7 @@ export const noiseA = noiseKind(
   {
     id: "noiseA",
     name: "noise (A-weighted)",
-    definition: "the same with A-weighting",
+    definition: "`noise` with A-weighting",
     source: "IEC 61672-1",
     harm: "up",
     least: 2,

@@ -41,7 +41,7 @@ export const noise468: ReadingKind<"noise468"> = {
   id: "noise468",
   name: "noise (BS.468 quasi-peak)",
   unit: "dBFS",
-  definition: "the same with the weighting and the quasi-peak meter of broadcasting",
+  definition: "`noise` with the weighting and the quasi-peak meter of broadcasting",
   source: "ITU-R BS.468-4",
   segment: "silence",
   aspect: "noise",
