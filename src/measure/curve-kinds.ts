@@ -117,6 +117,11 @@ export type CurveId = (typeof rows)[number]["id"];
 /** Every curve there is, in the order in which they are kept. */
 export const curveKinds: readonly CurveKind<CurveId>[] = rows;
 
+/** The curve that a finding of a rise is about; undefined for a finding about anything else. */
+export function findCurveOfFinding(finding: string): CurveKind<CurveId> | undefined {
+  return curveKinds.find(({ rise }) => rise?.finding === finding);
+}
+
 /**
  * The row of a curve; undefined for an unknown id.
  *

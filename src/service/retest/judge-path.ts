@@ -1,6 +1,8 @@
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getCurveId, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
+import { findCurveOfFinding } from "../../measure/curve-kinds.js";
+import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { computeScatter } from "../../rank/robust-stats.js";
 import type { Finding } from "../../rank/types.js";
 import {
@@ -169,7 +171,7 @@ function moveOf(
   if (!addsAsPower(finding)) return { isClear: hasCleared(known), isReal, shift, rise: 0 };
   const level =
     isLevel(then.unit) && conditions.calibration === "none"
-      ? computeCommonMove(reference, { reading: "level" }, conditions)
+      ? computeCommonMove(reference, { reading: getReadingId("level") }, conditions)
       : undefined;
   const siblings = base.paths.flatMap((one) => {
     if (one.family !== family || one.path === path || one.status !== "measured") return [];
@@ -190,14 +192,6 @@ function moveOf(
 /** From so many standard deviations on a change is no chance, as between any two rounds. */
 const realDeviations = 3.5;
 
-/** Findings that look at one thing in several ways: where one of them is clear, it is. */
-const sameThing: readonly (readonly string[])[] = [
-  ["noise", "noiseA", "noise468", "hiss", "noiseCurve", "ein", "thdN", "noiseSlope"],
-  ["hum", "humOdd", "humEven"],
-  ["thd", "thd100", "imd", "distortionCurve"],
-  ["thdHot", "compression", "headroom"],
-];
-
 function combineFindings(findings: readonly Finding[], parts: readonly Part[]): Outcome {
   const clear = new Set(
     parts.flatMap(({ outcome }, k) => (outcome === "mended" ? [thingOf(findings[k].reading)] : [])),
@@ -209,8 +203,9 @@ function combineFindings(findings: readonly Finding[], parts: readonly Part[]): 
   );
 }
 
-function thingOf(reading: string): string {
-  return sameThing.find((readings) => readings.includes(reading))?.[0] ?? reading;
+/** Findings of one aspect look at one thing in several ways: where one of them is clear, it is. */
+function thingOf(finding: string): string {
+  return (findReadingKind(finding) ?? findCurveOfFinding(finding))?.aspect ?? finding;
 }
 
 /** The worst of several; mended only when all of them are. */

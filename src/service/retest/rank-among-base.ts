@@ -1,6 +1,7 @@
 import type { Rounds } from "../../history/compare/common-units.js";
 import type { Conditions } from "../../history/compare/conditions.js";
 import type { RoundPath } from "../../history/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import { rankPaths } from "../../rank/rank.js";
 import type { Finding } from "../../rank/types.js";
@@ -69,8 +70,10 @@ function createMoveRemover(pairs: HeldRounds["pairs"], conditions: Conditions) {
         conditions.refused(id) === undefined &&
         (then.readings[id] === undefined || then.readings[id].unit === reading.unit);
       const value = reading.value - moveOf(then.family, id);
-      // Polarity has two values and no middle.
-      return comparable ? [[id, id === "polarity" ? reading : { ...reading, value }] as const] : [];
+      // A reading of a few values, as polarity, has no middle.
+      return comparable
+        ? [[id, findReadingKind(id)?.values ? reading : { ...reading, value }] as const]
+        : [];
     });
     const curves = Object.entries(now.curves).flatMap(([id, curve]) => {
       if (conditions.refused(id) !== undefined) return [];

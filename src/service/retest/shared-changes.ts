@@ -1,6 +1,6 @@
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getHarmDirection } from "../../history/compare/thresholds.js";
-import { findReadingKind, readingKinds } from "../../measure/reading-kinds.js";
+import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import {
   type CommonMove,
@@ -119,9 +119,11 @@ function againstLevel(
   probe: Probe,
   conditions: Conditions,
 ): CommonMove | undefined {
-  if (conditions.calibration !== "none" || probe.reading === "gain") return undefined;
+  if (conditions.calibration !== "none" || probe.reading === getReadingId("gain")) return undefined;
   const isOne = pairs.some(({ now }) => isLevel(readProbe(now, probe)?.unit ?? ""));
-  return isOne ? computeCommonMove(pairs, { reading: "level" }, conditions) : undefined;
+  return isOne
+    ? computeCommonMove(pairs, { reading: getReadingId("level") }, conditions)
+    : undefined;
 }
 
 function curveHarm({ reading }: Probe): "both" | "up" {
@@ -129,7 +131,7 @@ function curveHarm({ reading }: Probe): "both" | "up" {
 }
 
 function getBound({ reading }: Probe, { calibration }: Conditions): number {
-  if (reading === "gain" && calibration !== "none") return calibratedGainBoundDb;
+  if (reading === getReadingId("gain") && calibration !== "none") return calibratedGainBoundDb;
   if (reading === "noiseCurve") return noiseCurveBoundDb;
   if (reading === "distortionCurve") return distortionCurveBoundDb;
   return bounds[reading] ?? serviceFloors * (findReadingKind(reading)?.least ?? 0);
