@@ -5,8 +5,8 @@ const long = ["tests/**/*.long.test.ts"];
 
 export default defineConfig({
   test: {
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     // Every core: the tests are all that runs.
     maxWorkers: availableParallelism(),
     // No test replaces a module, and what one file has compiled and made quick serves the next.
