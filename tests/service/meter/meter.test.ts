@@ -140,4 +140,39 @@ describe("judgeMeter", () => {
     expect(part("capacitor", "80u", "47u")).toMatch(/leaks/);
     expect(part("capacitor", "40u", "47u")).toBeUndefined();
   });
+
+  it("wants the two feed resistors of an input matched, not only within their tolerance", () => {
+    // IEC 61938 (from memory): within 0.4 % of each other; 6.79 and 6.90 differ by 1.6 %.
+    const feed = (value: string, part: string): MeterLine => ({
+      ...meter("resistor", { value, nominal: "6k8" }),
+      part,
+    });
+    const other = [entry(feed("6.79k", "R14 feed"))];
+    expect(judgeMeter(feed("6.90k", "R15 feed"), other)).toMatchObject({
+      verdict: "out",
+      words: [expect.stringMatching(/differ by 1\.6 %/)],
+    });
+    expect(judgeMeter(feed("6.80k", "R15 feed"), other).verdict).toBe("in");
+    expect(judgeMeter(feed("6.90k", "R15 feed")).remarks[0]).toMatch(/within 0\.4 %/);
+    expect(judgeMeter(feed("6.90k", "R15"), other).verdict).toBe("in");
+  });
+
+  it("lays volts at an output to the op amp, millivolts to a leak", () => {
+    // Common practice of the trade, no source.
+    const direct = (value: string) => judgeMeter(meter("direct", { value }));
+    expect(direct("6.2").pointsTo[0]).toMatch(/^the op amp/);
+    expect(direct("150mV").pointsTo[0]).toMatch(/capacitor.*leaks/);
+    // 15 mV through 40 dB would be 1.5 V: in order only if no gain follows.
+    expect(direct("15mV")).toMatchObject({
+      verdict: "in",
+      remarks: [expect.stringMatching(/if no gain follows/)],
+    });
+    expect(direct("0.4mV").remarks).toEqual([]);
+  });
+
+  it("sends nobody to feel for a hot part under power", () => {
+    const rails = { phantomV: 48, railsV: [17, -17] };
+    const { pointsTo } = judgeMeter(meter("rail", { minus: "-12" }, "6", rails));
+    expect(pointsTo[0]).toMatch(/infrared thermometer, never by touch/);
+  });
 });

@@ -7,6 +7,7 @@ import type { Finding } from "../../../src/rank/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
+import { formatItemLines } from "../../../src/report/plan/phrases.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { estimateCapacitorLife } from "../../../src/service/plan/ageing.js";
@@ -195,6 +196,58 @@ describe("makePlan", () => {
     };
     const found = plan([ailing("5/line", cause("early-clipping"))], notes(rail));
     expect(items(found).map(({ key }) => key)).toEqual(["5 supply-rail-off"]);
+  });
+
+  it("pulls no strip for a phantom voltage that only the supply can raise", () => {
+    const found = plan(undefined, notes(phantom("6", 52.5, 52.6)));
+    expect(found.steps).toEqual([]);
+    expect(found.outside).toMatchObject([{ place: "6", kind: "desk" }]);
+    expect(found.outside[0].todo).toMatch(/52\.5 V.*regulator.*licensed/s);
+  });
+
+  it("names a direct voltage by its size", () => {
+    const direct = (value: number) => ({
+      kind: "meter",
+      strip: "5",
+      what: "direct",
+      values: [{ at: "value", value, unit: "V", nominal: 0 }],
+      text: "",
+    });
+    const keys = (value: number) => items(plan(undefined, notes(direct(value)))).map((i) => i.key);
+    expect(keys(0.15)).toEqual(["5 leaky-capacitor"]);
+    expect(keys(6.2)).toEqual(["5 op-amp-latched"]);
+  });
+
+  it("puts what is done under power before any strip is unplugged", () => {
+    const found = plan(
+      undefined,
+      notes(fault("7", "dead"), fault("2", "distorted"), fault("3", "aux send scratchy")),
+    );
+    const [live, ...rest] = ["OPEN AND UNDER POWER", "\nStrip "].map((mark) =>
+      renderPlan(found, { colour: "none", width: 80 }).indexOf(mark),
+    );
+    expect(live).toBeGreaterThan(0);
+    expect(rest[0]).toBeGreaterThan(live);
+    for (const item of items(found)) {
+      for (const [, text] of formatItemLines(item)) {
+        expect(text).not.toMatch(/probe|oscilloscope|play (a|the)|direct voltage/i);
+      }
+    }
+    for (const render of [renderPlanHtml, renderPlanMarkdown]) {
+      const text = render(found).toLowerCase();
+      expect(text.indexOf("open and under power")).toBeLessThan(
+        text.indexOf("strip 2: out and back"),
+      );
+      expect(text).toContain("switch off and pull the mains plug; wait until the rails measure");
+    }
+  });
+
+  it("prints a cause of an older round that is no longer known", () => {
+    const found = plan([ailing("4/mic", cause("moon-phase", { name: "wrong phase" }))]);
+    expect(items(found)).toMatchObject([
+      { key: "4 moon-phase", name: "wrong phase", settle: "look" },
+    ]);
+    expect(renderPlan(found, { colour: "none", width: 80 })).toContain("wrong phase");
   });
 
   it("pulls no strip for a setting, a patch or a missing path", () => {
