@@ -1,0 +1,203 @@
+import { describe, expect, it } from "vitest";
+import type { Curve } from "../../../src/measure/types.js";
+import {
+  createOperandReader,
+  isValue,
+  listPointsWithin,
+} from "../../../src/service/limits/operand-reader.js";
+import type { Operand } from "../../../src/service/limits/types.js";
+import { path, reading, round } from "./rounds.js";
+
+// Expected: worked by hand. Uncertainty of a middle: the linear law of propagation (JCGM 100, 5.1.2).
+
+const own = (id: string, at?: Operand["at"]): Operand => ({
+  whose: "own",
+  id,
+  ...(at === undefined ? {} : { at }),
+});
+const siblings = (id: string): Operand => ({ whose: "siblings", id });
+const baseline = (id: string): Operand => ({ whose: "baseline", id });
+const curve = (more: Partial<Curve> = {}): Curve => ({
+  x: [100, 1000, 10_000],
+  y: [0, 4, 10],
+  uncertainty: [0.1, 0.2, 0.4],
+  xUnit: "Hz",
+  yUnit: "dB",
+  ...more,
+});
+
+describe("a path's own figure", () => {
+  const read = createOperandReader(round([]));
+
+  it("has its uncertainty without the part that all share", () => {
+    const one = path({
+      path: "1/mic",
+      readings: { gain: { value: 3, unit: "dB", uncertainty: 0.5, common: 0.3 } },
+    });
+    expect(read(own("gain"), one)).toMatchObject({
+      value: 3,
+      unit: "dB",
+      uncertainty: expect.closeTo(0.4, 12),
+      common: 0.3,
+    });
+    const shared = path({
+      path: "1/mic",
+      readings: { gain: { value: 3, unit: "dB", uncertainty: 0.3, common: 0.5 } },
+    });
+    expect(read(own("gain"), shared)).toMatchObject({ uncertainty: 0 });
+    expect(
+      read(own("gain"), path({ path: "1/mic", readings: { gain: reading(3) } })),
+    ).toMatchObject({
+      uncertainty: 0.1,
+      common: 0,
+    });
+  });
+
+  it("is a bound on the side that its reading says, or that noise or the interface set", () => {
+    const bound = (id: string, more: object) =>
+      read(own(id), path({ path: "1/mic", readings: { [id]: { ...reading(3), ...more } } }));
+    expect(bound("thd", { bound: "lower" })).toMatchObject({ bound: "lower" });
+    expect(bound("thd", { limitedBy: "noise" })).toMatchObject({
+      bound: "upper",
+      limitedBy: "noise",
+    });
+    expect(bound("thd", { limitedBy: "interface" })).toMatchObject({ bound: "upper" });
+    expect(bound("headroom", { limitedBy: "interface" })).toMatchObject({ bound: "lower" });
+    expect(bound("gain", { limitedBy: "interface" })).not.toHaveProperty("bound");
+    expect(bound("thd", {})).not.toHaveProperty("bound");
+  });
+
+  it("is missing with its reason, by the path's own fault or not", () => {
+    const dead = path({ path: "1/mic", status: "missing", reason: "not recorded" });
+    expect(read(own("gain"), dead)).toEqual({ missing: "not recorded", where: "path" });
+    const some = path({ path: "1/mic", absent: { thd: "the converter clipped" } });
+    expect(read(own("thd"), some)).toEqual({ missing: "the converter clipped", where: "path" });
+    expect(read(own("gain"), some)).toMatchObject({ where: "path" });
+    expect(read(own("response", { hz: 100 }), some)).toMatchObject({ where: "path" });
+  });
+});
+
+describe("a point of a curve", () => {
+  const one = path({ path: "1/mic", curves: { response: curve() } });
+  const read = createOperandReader(round([one]));
+  const at = (hz: number) => read(own("response", { hz }), one);
+
+  it.each([
+    [100, 0, 0.1],
+    [1000, 4, 0.2],
+    // half way in the logarithm
+    [100 * Math.sqrt(10), 2, 0.2],
+    [1000 * Math.sqrt(10), 7, 0.4],
+    [10_000, 10, 0.4],
+    // half of 1/24 octave beyond either end
+    [100 / 2 ** (1 / 49), 0, 0.1],
+    [10_000 * 2 ** (1 / 49), 10, 0.4],
+  ])("at %d Hz", (hz, value, uncertainty) => {
+    expect(at(hz)).toMatchObject({ value: expect.closeTo(value, 9), uncertainty, unit: "dB" });
+  });
+
+  it("is missing beyond the ends, which is no fault of the path", () => {
+    for (const hz of [100 / 2 ** (1 / 47), 10_000 * 2 ** (1 / 47)]) {
+      expect(at(hz)).toMatchObject({
+        where: "round",
+        missing: expect.stringMatching(/100 to 10000/),
+      });
+    }
+  });
+
+  it("is a bound where it lies at its floor", () => {
+    const floored = (floor: readonly number[]) => {
+      const noisy = path({ path: "1/mic", curves: { response: curve({ floor }) } });
+      return read(own("response", { hz: 100 * Math.sqrt(10) }), noisy);
+    };
+    expect(floored([0, 4, 10])).toMatchObject({ bound: "upper", limitedBy: "noise" });
+    expect(floored([-0.01, 4, 10])).toMatchObject({ bound: "upper" });
+    expect(floored([-1, 4, 10])).not.toHaveProperty("bound");
+    expect(floored([-40, -40, -40])).not.toHaveProperty("bound");
+  });
+});
+
+describe("the siblings' figure", () => {
+  const family = (...values: readonly number[]) =>
+    values.map((value, k) =>
+      path({ path: `${k + 1}/mic`, readings: { gain: reading(value, "dB", 0.1 * (k + 1)) } }),
+    );
+
+  it("is the median of the measured family", () => {
+    const paths = family(5, 1, 3);
+    const read = createOperandReader(round(paths));
+    // the middle one is the third, with its uncertainty
+    expect(read(siblings("gain"), paths[0])).toMatchObject({
+      value: 3,
+      uncertainty: expect.closeTo(0.3, 12),
+    });
+  });
+
+  it("of an even number is the mean of the middle two, with half of both uncertainties", () => {
+    const paths = family(5, 1, 3, 4);
+    const found = createOperandReader(round(paths))(siblings("gain"), paths[0]);
+    expect(found).toMatchObject({ value: 3.5, uncertainty: expect.closeTo(0.25, 12) });
+  });
+
+  it("needs three that have it, and leaves out what was not measured and other families", () => {
+    const [a, b, c] = family(5, 1, 3);
+    const gone = { ...c, status: "unusable" as const };
+    const line = path({ path: "4/line", readings: { gain: reading(9) } });
+    expect(isValue(createOperandReader(round([a, b, gone, line]))(siblings("gain"), a))).toBe(
+      false,
+    );
+    expect(isValue(createOperandReader(round([a, b, c, line]))(siblings("gain"), a))).toBe(true);
+  });
+
+  it("is definite where noise set the middle, with the largest common part of the middle", () => {
+    const paths = family(5, 1, 3, 4).map((one, k) => ({
+      ...one,
+      readings: {
+        gain: { ...one.readings.gain, uncertainty: 9, common: k, limitedBy: "noise" as const },
+      },
+    }));
+    const found = createOperandReader(round(paths))(siblings("gain"), paths[0]);
+    expect(found).toMatchObject({ value: 3.5, uncertainty: 0, common: 3 });
+    expect(found).not.toHaveProperty("bound");
+  });
+});
+
+describe("the baseline's figure", () => {
+  const now = path({ path: "1/mic", readings: { gain: reading(1) } });
+
+  it("is that of the same path in the other round", () => {
+    const then = path({ path: "1/mic", readings: { gain: reading(7) } });
+    const read = createOperandReader(round([now]), round([then], "2030-03-14-01"));
+    expect(read(baseline("gain"), now)).toMatchObject({ value: 7 });
+    expect(read(own("gain"), now)).toMatchObject({ value: 1 });
+  });
+
+  it("is missing without fault of the path", () => {
+    const other = path({ path: "2/mic", readings: { gain: reading(7) } });
+    const read = createOperandReader(round([now]), round([other], "2030-03-14-01"));
+    expect(read(baseline("gain"), now)).toMatchObject({ where: "round" });
+    const dead = path({ path: "1/mic", status: "missing" });
+    const silent = createOperandReader(round([now]), round([dead], "2030-03-14-01"));
+    expect(silent(baseline("gain"), now)).toMatchObject({ where: "round" });
+  });
+});
+
+describe("listPointsWithin", () => {
+  const x = [20, 40, 80, 160, 320];
+  const points = (fromHz: number, toHz: number) =>
+    listPointsWithin({ fromHz, toHz }, curve({ x, y: x, uncertainty: x }));
+
+  it("lists the points of a band, its ends included, with half of 1/24 octave to spare", () => {
+    expect(points(40, 160)).toEqual([40, 80, 160]);
+    expect(points(40.5, 158)).toEqual([40, 80, 160]);
+    expect(points(41, 156)).toEqual([80]);
+    expect(points(20, 320)).toEqual(x);
+  });
+
+  it("has none where the curve does not reach from end to end", () => {
+    expect(points(19.8, 323)).toEqual(x);
+    expect(points(19.6, 320)).toMatchObject({ where: "round" });
+    expect(points(20, 326)).toMatchObject({ where: "round" });
+    expect(listPointsWithin({ fromHz: 20, toHz: 30 }, undefined)).toMatchObject({ where: "path" });
+  });
+});
