@@ -1,0 +1,265 @@
+import { describe, expect, it, test } from "vitest";
+import type { Curve } from "../../src/measure/types.js";
+import {
+  computeFamilyStats,
+  type FamilyStats,
+  getReferenceStats,
+  groupFamilies,
+} from "../../src/rank/family-stats.js";
+import { formatHertz } from "../../src/rank/phrases.js";
+import { compareResponses } from "../../src/rank/responses.js";
+import { compareSpectra } from "../../src/rank/spectra.js";
+import { family, measurement, reading } from "../helpers/families.js";
+
+// Expected: docs/readings.md, "How a path is judged"; which point it is, by hand.
+
+const hz24 = Array.from({ length: 240 }, (_, k) => 20 * 2 ** (k / 24));
+const curve = (x: readonly number[], y: readonly number[], more: Partial<Curve> = {}): Curve => ({
+  x,
+  y,
+  uncertainty: x.map(() => 0.01),
+  xUnit: "Hz",
+  yUnit: "dB",
+  ...more,
+});
+/** What is usual where all siblings have 0 dB at every point. */
+const flat = (id: string, n: number, count: number, excess = 1): FamilyStats => ({
+  count,
+  readings: {},
+  curves: {
+    [id]: { x: [], points: Array.from({ length: n }, () => ({ count, median: 0, scale: 0.01 })) },
+  },
+  excess,
+});
+/** Decibels at some points from `at` on, nought elsewhere. */
+const bump = (n: number, at: number, ...db: readonly number[]) =>
+  Array.from({ length: n }, (_, k) => db[k - at] ?? 0);
+
+describe("compareResponses", () => {
+  const found = (y: readonly number[], count = 24, excess = 1) => {
+    const own = family([measurement({}, { response: curve(hz24, y) })]).map((one) => ({
+      path: one.path,
+      measurement: one.measurement ?? measurement({}),
+    }));
+    return compareResponses(own, flat("response", 240, count, excess)).flatMap(
+      ({ part, finding }) => (finding ? [{ part, ...finding }] : []),
+    );
+  };
+
+  it("asks for five neighbours on one side", () => {
+    expect(found(bump(240, 20, 3, 3, 3, 3))).toEqual([]);
+    expect(found(bump(240, 20, 3, 3, 3, 3, 3))).toHaveLength(1);
+    expect(found(bump(240, 20, 3, 3, -3, 3, 3))).toEqual([]);
+    expect(found(bump(240, 20, -3, -3, -3, -3, -3))).toHaveLength(1);
+  });
+
+  it("speaks of the largest difference, with the score of the weakest neighbour", () => {
+    const [one] = found(bump(240, 20, -3, -4, -9, -5, -3));
+    expect(one).toMatchObject({ part: "low", reading: "response", unit: "dB" });
+    expect(one).toMatchObject({ value: -9, deviation: -9, expected: 0, severity: "service" });
+    expect(one.atHz).toBeCloseTo(hz24[22], 9);
+    const [weak] = found(bump(240, 20, -3, -3, -3, -3, -3));
+    expect(one.score).toBeCloseTo(weak.score, 9);
+  });
+
+  it("gives each part of the band its own: below 250 Hz, below 5 kHz, and above", () => {
+    const at = (hz: number) => hz24.findIndex((x) => x >= hz);
+    const y = bump(240, at(60), 3, 3, 3, 3, 3).map(
+      (db, k) => db + bump(240, at(1500), 4, 4, 4, 4, 4)[k] + bump(240, at(9000), 5, 5, 5, 5, 5)[k],
+    );
+    expect(found(y).map(({ part, deviation }) => [part, deviation])).toEqual([
+      ["low", 3],
+      ["middle", 4],
+      ["high", 5],
+    ]);
+    // five across a border are no five on either side
+    expect(found(bump(240, at(250) - 3, 3, 3, 3, 3, 3))).toEqual([]);
+    expect(found(bump(240, at(5000) - 2, 3, 3, 3, 3, 3))).toEqual([]);
+  });
+
+  it("asks for the practical floor, twice that of five siblings, thrice of three", () => {
+    const shown = (db: number, count: number) => found(bump(240, 20, ...Array(9).fill(db)), count);
+    expect([shown(0.59, 24), shown(0.61, 24)].map((all) => all.length)).toEqual([0, 1]);
+    expect([shown(1.19, 5), shown(2, 5)].map((all) => all.length)).toEqual([0, 1]);
+    expect([shown(1.79, 3), shown(4, 3)].map((all) => all.length)).toEqual([0, 1]);
+  });
+
+  it("expects more of a family that scatters more in all it has", () => {
+    expect(found(bump(240, 20, ...Array(9).fill(1.1)), 24, 4)).toEqual([]);
+  });
+
+  it("of two that differ takes the one that lost for the ill one", () => {
+    // The difference of two with a standard deviation of half a floor each, a quarter granted, and five
+    // degrees of freedom: 4.1 and 5 at 7.50 and 15.04 floors (t.isf(norm.sf(z), 6.33) of scipy 1.17.1);
+    // the formula used is within one per cent of that significance, five of the floors.
+    const severity = (db: number) => found(bump(240, 20, ...Array(9).fill(db)), 1)[0]?.severity;
+    expect([7.4, 7.9, 14.9, 16].map((floors) => severity(-0.6 * floors))).toEqual([
+      "remark",
+      "watch",
+      "watch",
+      "service",
+    ]);
+    expect(severity(0.6 * 16)).toBe("remark");
+  });
+
+  it("has nothing to compare without siblings' curves", () => {
+    expect(compareResponses([], undefined)).toEqual([]);
+    const bare = [{ path: "1/mic", measurement: measurement({}) }];
+    expect(compareResponses(bare, flat("response", 240, 9))).toEqual([]);
+  });
+});
+
+describe("compareSpectra", () => {
+  const bands = Array.from({ length: 30 }, (_, k) => 25 * 2 ** (k / 3));
+  const found = (
+    id: "noise" | "distortion",
+    y: readonly number[],
+    { count = 24, more = {} }: { count?: number; more?: Partial<Curve> } = {},
+  ) => {
+    const own = [{ path: "1/mic", measurement: measurement({}, { [id]: curve(bands, y, more) }) }];
+    return compareSpectra(own, flat(id, 30, count)).flatMap(({ finding }) => finding ?? []);
+  };
+
+  it("asks for two neighbours of noise and four of distortion", () => {
+    expect(found("noise", bump(30, 9, 20))).toEqual([]);
+    expect(found("noise", bump(30, 9, 20, 20))).toMatchObject([{ reading: "noiseCurve" }]);
+    expect(found("distortion", bump(30, 9, 20, 20, 20))).toEqual([]);
+    expect(found("distortion", bump(30, 9, 20, 20, 20, 20))).toMatchObject([
+      { reading: "distortionCurve" },
+    ]);
+  });
+
+  it("leaves alone what is lower than its siblings'", () => {
+    expect(found("noise", bump(30, 9, -20, -20, -20))).toEqual([]);
+    expect(found("noise", bump(30, 9, 20, -20, 20))).toEqual([]);
+  });
+
+  it("speaks of the largest rise, with the score of the weaker neighbour", () => {
+    const [one] = found("noise", bump(30, 9, 12, 17));
+    expect(one).toMatchObject({ value: 17, deviation: 17, expected: 0, atHz: bands[10] });
+    const [even] = found("noise", bump(30, 9, 12, 12));
+    expect(one.score).toBeCloseTo(even.score, 9);
+    const [other] = found("noise", bump(30, 9, 17, 12));
+    expect(other).toMatchObject({ deviation: 17, atHz: bands[9] });
+    // of two rises the one whose weaker point stands out more
+    const twice = bump(30, 3, 9, 30).map((db, k) => db + bump(30, 20, 12, 12)[k]);
+    expect(found("noise", twice)[0].atHz).toBe(bands[20]);
+  });
+
+  it("leaves out points within 3 dB of what the method alone gives", () => {
+    const floor = (db: number) => ({ more: { floor: bands.map(() => db) } });
+    expect(found("noise", bump(30, 9, 20, 20), floor(17.1))).toEqual([]);
+    expect(found("noise", bump(30, 9, 20, 20), floor(16.9))).toHaveLength(1);
+  });
+
+  it("asks for the practical floor: 4 dB of noise, 6 of distortion, more of few siblings", () => {
+    const noise = (db: number, count: number) =>
+      found("noise", bump(30, 9, db, db, db), { count }).length;
+    expect([noise(3.9, 24), noise(6, 24), noise(6, 5), noise(60, 3)]).toEqual([0, 1, 0, 1]);
+  });
+});
+
+describe("what is usual in a family", () => {
+  const members = (...values: readonly number[]) =>
+    values.map((value, k) => ({
+      path: `${k + 1}/mic`,
+      measurement: measurement({ gain: reading(value) }),
+    }));
+
+  it("needs three paths, and of each reading three that have it", () => {
+    expect(computeFamilyStats(members(1, 2))).toBeUndefined();
+    expect(computeFamilyStats(members(1, 2, 4))?.readings.gain).toMatchObject({
+      count: 3,
+      median: 2,
+    });
+    const [a, b, c] = members(1, 2, 4);
+    const bare = { path: "4/mic", measurement: measurement({}) };
+    expect(computeFamilyStats([a, b, bare])?.readings).toEqual({});
+    expect(computeFamilyStats([a, b, c, bare])).toMatchObject({ count: 4 });
+  });
+
+  it("for one of two is the other one's own", () => {
+    const two = members(1, 5);
+    expect(getReferenceStats(two, "1/mic")?.readings.gain).toEqual({
+      count: 1,
+      median: 5,
+      scale: 0,
+    });
+    expect(getReferenceStats(two, "2/mic")?.readings.gain.median).toBe(1);
+    expect(getReferenceStats(members(1), "1/mic")).toBeUndefined();
+    expect(getReferenceStats(members(1, 2, 4), "1/mic")?.readings.gain.median).toBe(2);
+  });
+
+  it("reads curves as far as three of them reach", () => {
+    const of = (n: number) => ({
+      path: `${n}/mic`,
+      measurement: measurement({}, { response: curve(hz24.slice(0, n), hz24.slice(0, n)) }),
+    });
+    const usual = computeFamilyStats([of(5), of(9), of(7), of(3)])?.curves.response;
+    expect(usual?.x).toHaveLength(9);
+    expect(usual?.points.map((point) => point?.count)).toEqual([
+      4,
+      4,
+      4,
+      3,
+      3,
+      undefined,
+      undefined,
+      undefined,
+      undefined,
+    ]);
+  });
+
+  it("is the wider the more all its readings together scatter, from five readings on", () => {
+    // Floors: docs/readings.md. Beforehand a standard deviation is half of a floor; Qn of −s, 0, s is
+    // 2.2219 · 0.994 · s.
+    const floors = { gain: 0.7, hiss: 2, noiseA: 2, thd: 4, headroom: 1 };
+    const spread = (times: number, ids: readonly (keyof typeof floors)[]) =>
+      [-1, 0, 1].map((k) => ({
+        path: `${k + 2}/mic`,
+        measurement: measurement(
+          Object.fromEntries(
+            ids.map((id) => [id, reading((k * times * floors[id]) / 2 / (2.2219 * 0.994))]),
+          ),
+        ),
+      }));
+    const all = Object.keys(floors) as (keyof typeof floors)[];
+    expect(computeFamilyStats(spread(3, all))?.excess).toBeCloseTo(3, 9);
+    expect(computeFamilyStats(spread(0.3, all))?.excess).toBe(1);
+    expect(computeFamilyStats(spread(3, all.slice(1)))?.excess).toBe(1);
+  });
+
+  it("families stand in the order in which they come, what was not measured stays out", () => {
+    const named = [
+      { path: "1/mic", family: "mic", measurement: measurement({}) },
+      { path: "1/line", family: "line", measurement: measurement({}) },
+      { path: "2/mic", family: "mic", measurement: measurement({}) },
+      { path: "3/mic", family: "mic" },
+    ];
+    const groups = [...groupFamilies(named)].map(([name, own]) => [
+      name,
+      own.map(({ path }) => path),
+    ]);
+    expect(groups).toEqual([
+      ["mic", ["1/mic", "2/mic"]],
+      ["line", ["1/line"]],
+    ]);
+  });
+});
+
+test("frequencies are written with two or three figures", () => {
+  expect(
+    [20.4, 99.4, 99.6, 123.4, 999.4, 999.6, 1234, 9949, 9951, 12_345].map(formatHertz),
+  ).toEqual([
+    "20 Hz",
+    "99 Hz",
+    "99.6 Hz",
+    "123 Hz",
+    "999 Hz",
+    "1 kHz",
+    "1.2 kHz",
+    "9.9 kHz",
+    "9.95 kHz",
+    "12.3 kHz",
+  ]);
+});
