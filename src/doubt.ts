@@ -182,6 +182,13 @@ export type Doubt =
       readonly wholeIn?: string;
     }
   | { readonly code: "without-path"; readonly returns: number }
+  | {
+      readonly code: "same-recordings";
+      /** The stored round that was made from them. */
+      readonly round: string;
+      readonly files: readonly string[];
+      readonly share: "all" | "some";
+    }
   // How they were recorded.
   | {
       readonly code: "several-takes";

@@ -1,4 +1,4 @@
-import type { Command } from "commander";
+import { type Command, Option } from "commander";
 import {
   type CommonOptions,
   parseCalendarDay,
@@ -19,6 +19,7 @@ interface AnalyzeOptions extends CommonOptions {
   readonly date?: string;
   readonly uncalibrated?: true;
   readonly retest?: true;
+  readonly replace?: string;
   readonly preview?: true;
   readonly json?: true;
 }
@@ -43,7 +44,8 @@ export function addAnalyze(program: Command): void {
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
     .option("--retest", "of touched strips, before the desk is closed: what is mended")
-    .option("--preview", "store nothing")
+    .option("--replace <round>", "the round whose place this one takes: it is withdrawn")
+    .addOption(new Option("--preview", "store nothing").conflicts("replace"))
     .option("--json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
       const { desk, silent = [], map, only, take: takes = [], signal, date } = options;
@@ -58,6 +60,7 @@ export function addAnalyze(program: Command): void {
         ...(only === undefined ? {} : { only }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),
+        ...(options.replace === undefined ? {} : { replaces: options.replace }),
         calibration: options.uncalibrated ? "leave-out" : "use",
         keep: options.preview ? "preview" : "store",
       } as const;

@@ -15,6 +15,7 @@ import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
 import { addSignal } from "./signal.js";
+import { addWithdraw } from "./withdraw.js";
 
 /**
  * Runs the command line and sets the process's exit code.
@@ -58,6 +59,7 @@ function commandLine(): Command {
     addReport,
     addNote,
     addPlan,
+    addWithdraw,
     addDemo,
   ])
     add(program);
@@ -74,7 +76,7 @@ function usageError(text: string): string {
 }
 
 const exitCodeHelp = `
-Exit codes: 0 done, 1 check found a failing strip, 2 unusable request or input,
+Exit codes: 0 done, 1 a check failed or the desk should not be closed, 2 unusable request or input,
 3 done but incomplete.
 Results go to stdout, everything else to stderr.`;
 

@@ -51,6 +51,10 @@ export function addShow(program: Command): void {
       }
       const found = await showRound({ desk: options.desk, what: round, path, from });
       if (options.controls && (options.why || options.plot || format === "csv")) throw passOnly();
+      if (found.withdrawn !== undefined) {
+        const { round: id, date, because } = found.withdrawn;
+        printMessage(`Round ${id} was withdrawn on ${date.slice(0, 10)}: ${because}.`);
+      }
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
       if (format === "json") return printJson(found.path ?? found.round);

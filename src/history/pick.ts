@@ -1,6 +1,6 @@
 import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
-import { compareRoundIds } from "./round-id.js";
+import { compareRoundIds, parseRoundId } from "./round-id.js";
 
 /**
  * The round that a text means: an id, `oldest`, `last`, or a date (`2030`, `2030-03`, `2030-03-10`),
@@ -35,8 +35,9 @@ export function pickRound(known: readonly string[], text: string, folder: string
 }
 
 /**
- * The rounds that a baseline may be, nearest to what the text means first: `last` is the one before
- * the round in question, and where a damaged one has to be passed over, the next follows.
+ * The rounds that a baseline may be, nearest to what the text means first: `last` is the one of an
+ * earlier day than the round in question, and where a damaged one has to be passed over, the next
+ * follows. A round of the same day is no last year's: it is only taken by its name.
  *
  * @param known ids of the rounds there are, oldest first
  * @param round id of the round in question
@@ -50,6 +51,16 @@ export function pickBaselines(
 ): readonly string[] {
   if (text !== "oldest" && text !== "last") return [pickRound(known, text, folder)];
   const earlier = known.filter((id) => compareRoundIds(id, round) < 0);
+  const day = (id: string) => parseRoundId(id)?.day;
+  const earlierDays = earlier.filter((id) => day(id) !== day(round));
+  const [sameDay] = earlier.slice(-1);
+  if (earlierDays.length === 0 && sameDay !== undefined) {
+    throw new DeskroundError(
+      "round-file",
+      `No round of an earlier day than ${round} is stored in ${folder}.`,
+      `Round ${sameDay} is of the same day: name it, if that is meant.`,
+    );
+  }
   if (earlier.length === 0) {
     throw new DeskroundError(
       "round-file",
@@ -57,7 +68,7 @@ export function pickBaselines(
       "The first round of a desk has nothing to be compared with yet.",
     );
   }
-  return text === "oldest" ? earlier : earlier.reverse();
+  return text === "oldest" ? earlierDays : earlierDays.reverse();
 }
 
 function isDate(text: string): boolean {

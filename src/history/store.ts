@@ -9,6 +9,7 @@ import { pickRound } from "./pick.js";
 import { roundForStorage } from "./round-for-storage.js";
 import { compareRoundIds, formatRoundId, parseRoundId } from "./round-id.js";
 import type { Round } from "./types.js";
+import { readWithdrawn, type Withdrawal } from "./withdrawn.js";
 
 /**
  * Where the rounds of controls passes lie: apart, in the same form, since they are never compared,
@@ -75,8 +76,16 @@ function denied(folder: string): string | undefined {
   }
 }
 
-/** Ids of all rounds of a desk, oldest first; none when nothing was stored yet. */
+/** Ids of a desk's rounds that count, oldest first: without those that were withdrawn. */
 export function listRounds(folder: string): readonly string[] {
+  const all = listAllRounds(folder);
+  if (all.length === 0) return all;
+  const withdrawn = readWithdrawn(folder);
+  return withdrawn.size === 0 ? all : all.filter((id) => !withdrawn.has(id));
+}
+
+/** Ids of all rounds of a desk, oldest first; none when nothing was stored yet. */
+export function listAllRounds(folder: string): readonly string[] {
   let names: string[];
   try {
     names = readdirSync(join(folder, "rounds"));
@@ -102,10 +111,18 @@ export function listRounds(folder: string): readonly string[] {
  *
  * @param folder the desk's folder
  * @param wanted id of the round, `last`, `oldest`, or a date: see {@link pickRound}
- * @throws DeskroundError `round-file`: no such round, written by a newer program, or damaged
+ * @param which `all` also reads a withdrawn round where its id is named
+ * @throws DeskroundError `round-file`: no such round, withdrawn, written by a newer program, or
+ *   damaged
  */
-export async function readRound(folder: string, wanted: string): Promise<Round> {
-  const id = pickRound(listRounds(folder), wanted, folder);
+export async function readRound(
+  folder: string,
+  wanted: string,
+  which: "counting" | "all" = "counting",
+): Promise<Round> {
+  const withdrawn = readWithdrawn(folder).get(wanted);
+  if (withdrawn !== undefined && which === "counting") throw asWithdrawn(withdrawn);
+  const id = withdrawn?.round ?? pickRound(listRounds(folder), wanted, folder);
   const file = roundFile(folder, id);
   const data = parsed(file);
   const { format, version } = Object(data) as { format?: unknown; version?: unknown };
@@ -134,6 +151,14 @@ export async function readRound(folder: string, wanted: string): Promise<Round> 
     );
   }
   return round;
+}
+
+function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {
+  return new DeskroundError(
+    "round-file",
+    `Round ${round} was withdrawn on ${date.slice(0, 10)} (${because}): it does not count.`,
+    `\`deskround withdraw ${round} --undo\` makes it count again.`,
+  );
 }
 
 function parsed(file: string): unknown {
@@ -166,7 +191,7 @@ function damaged(file: string, what: string, cause?: unknown): DeskroundError {
 }
 
 function highestNumber(folder: string, day: string): number {
-  const numbers = listRounds(folder)
+  const numbers = listAllRounds(folder)
     .map(parseRoundId)
     .filter((parts) => parts?.day === day)
     .map((parts) => parts?.number ?? 0);

@@ -18,13 +18,15 @@ import { toDisplayName } from "../capture/containers/open-file.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
-import type { Desk } from "../desk/types.js";
+import type { Desk, DeskPath } from "../desk/types.js";
 import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
-import { assertStorable, getControlsPassFolder, storeRound } from "../history/store.js";
+import { findSameRecordings } from "../history/same-recordings.js";
+import { assertStorable, getControlsPassFolder, readRound, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
+import { writeWithdrawn } from "../history/withdrawn.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
 import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
@@ -61,6 +63,10 @@ export async function analyze(
     const day = date.slice(0, 10);
     if (request.date === undefined) assertClockForward(getDeskFolder(request.desk), day);
   }
+  const replaced =
+    request.replaces === undefined
+      ? undefined
+      : await readReplaced(getDeskFolder(request.desk), request.replaces, only);
   const channels = map?.channels ?? whole.channels;
   const kindOf = getChannelKind(channels, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
@@ -74,9 +80,11 @@ export async function analyze(
     return { read, placed, pass, recorded };
   });
   const { captures } = read;
+  const folder = getDeskFolder(request.desk);
   const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
   const { chosen } = taken;
   const doubts = [
+    ...listSameRecordings(folder, captures, replaced?.id),
     ...read.doubts,
     ...taken.doubts.calibration,
     ...placed.doubts,
@@ -84,7 +92,6 @@ export async function analyze(
     ...taken.doubts.recording,
   ];
   const made = head(request, desk, captures, taken.calibration, doubts);
-  const folder = getDeskFolder(request.desk);
   const earlier = pass ? undefined : await findEarlierRound(folder, made);
   const reference = buildDeskReference(desk, made.calibration, earlier);
   const { paths, remarks, ...found } = pass
@@ -100,7 +107,38 @@ export async function analyze(
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
   }
-  return storeRound(pass ? getControlsPassFolder(folder) : folder, round);
+  const stored = storeRound(pass ? getControlsPassFolder(folder) : folder, round);
+  if (replaced !== undefined) {
+    const because = `replaced by round ${stored.id}`;
+    writeWithdrawn(folder, { round: replaced.id, date: getDate(undefined), because });
+  }
+  return stored;
+}
+
+/** The round that is to be replaced, before anything is measured. */
+async function readReplaced(
+  folder: string,
+  text: string,
+  only: readonly DeskPath[] | undefined,
+): Promise<Round> {
+  const replaced = await readRound(folder, text);
+  if (only === undefined || replaced.partial !== undefined) return replaced;
+  throw new DeskroundError(
+    "usage",
+    `Round ${replaced.id} is of the whole desk: a partial round cannot replace it.`,
+    "Leave --replace out, or analyze all recordings together.",
+  );
+}
+
+/** That recordings were analysed before, by the latest round that has them. */
+function listSameRecordings(
+  folder: string,
+  captures: readonly ReadCapture[],
+  replaced: string | undefined,
+): readonly Doubt[] {
+  const found = findSameRecordings(folder, captures.map(buildRoundCapture));
+  const latest = found.find(({ round }) => round !== replaced);
+  return latest === undefined ? [] : [{ code: "same-recordings", ...latest }];
 }
 
 function playedTable(file: string): SignalTable {

@@ -4,8 +4,8 @@ import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 
 /**
- * The round that a baseline's name means; a damaged one is passed over where `last` or `oldest` leave
- * a choice.
+ * The round that a baseline's name means. `last` and `oldest` pass over what is damaged, withdrawn, of
+ * the same day or partial: none of these is last year's round.
  *
  * @throws DeskroundError `round-file`
  */
@@ -14,15 +14,16 @@ export async function readBaseline(
   text: string,
   round: string,
 ): Promise<{ readonly baseline: Round; readonly skipped: readonly string[] }> {
+  if (isNamed(text)) return { baseline: await readRound(folder, text), skipped: [] };
   const choices = pickBaselines(listRounds(folder), text, round, folder);
   const skipped: string[] = [];
   for (const id of choices) {
     try {
       const baseline = await readRound(folder, id);
-      if (baseline.partial === undefined || choices.length === 1) return { baseline, skipped };
+      if (baseline.partial === undefined) return { baseline, skipped };
       skipped.push(`Round ${id} is a partial one.`);
     } catch (error) {
-      if (!(error instanceof DeskroundError) || choices.length === 1) throw error;
+      if (!(error instanceof DeskroundError)) throw error;
       skipped.push(error.message);
     }
   }
@@ -31,4 +32,8 @@ export async function readBaseline(
     `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
     "`deskround show --list` names what is wrong with each.",
   );
+}
+
+function isNamed(text: string): boolean {
+  return text !== "last" && text !== "oldest";
 }

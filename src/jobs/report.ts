@@ -3,13 +3,13 @@ import { join } from "node:path";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { compareRounds } from "../history/compare/compare.js";
-import { pickBaselines, pickRound } from "../history/pick.js";
-import { listRounds, readRound } from "../history/store.js";
+import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { pageMark, plotMark } from "../report/html/own-marks.js";
 import type { Baseline } from "../report/html/view.js";
 import { listRoundCautions } from "../service/cautions.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
+import { readBaseline } from "./baseline.js";
 
 /** What `report` is asked to do. */
 export interface ReportRequest {
@@ -42,12 +42,9 @@ export interface WrittenReport {
  */
 export async function report(request: ReportRequest): Promise<WrittenReport> {
   const folder = getDeskFolder(request.desk);
-  const known = listRounds(folder);
-  const round = await readRound(folder, pickRound(known, request.round, folder));
+  const round = await readRound(folder, request.round);
   const baseline =
-    request.baseline === undefined
-      ? undefined
-      : await baselineOf(folder, known, request.baseline, round);
+    request.baseline === undefined ? undefined : await baselineOf(folder, request.baseline, round);
   const file = request.out ?? join(folder, "reports", `${round.id}.html`);
   const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
@@ -80,15 +77,9 @@ function pageScript(): string {
   return found === undefined ? "" : readFileSync(found, "utf8").trim();
 }
 
-async function baselineOf(
-  folder: string,
-  known: readonly string[],
-  text: string,
-  round: Round,
-): Promise<Baseline> {
-  const [id] = pickBaselines(known, text, round.id, folder);
-  const earlier = await readRound(folder, id);
-  return { round: earlier, comparison: compareRounds(round, earlier) };
+async function baselineOf(folder: string, text: string, round: Round): Promise<Baseline> {
+  const { baseline } = await readBaseline(folder, text, round.id);
+  return { round: baseline, comparison: compareRounds(round, baseline) };
 }
 
 async function plotFiles(

@@ -3,8 +3,9 @@ import { parsePath } from "../desk/paths.js";
 import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
 import { groupByStanding, type Standing } from "../history/standing.js";
-import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
+import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
@@ -23,10 +24,14 @@ export interface RoundSummary {
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
   /** Why it cannot be read. */
   readonly damaged?: string;
+  /** Why it does not count, and since when. */
+  readonly withdrawn?: Pick<Withdrawal, "date" | "because">;
 }
 
 export interface ShowResult {
   readonly round: Round;
+  /** Why the round does not count; absent where it does. */
+  readonly withdrawn?: Withdrawal;
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
 }
@@ -40,7 +45,16 @@ export async function listRoundSummaries(
   from: ShownFrom = "rounds",
 ): Promise<readonly RoundSummary[]> {
   const folder = folderOf(desk, from);
-  return Promise.all(listRounds(folder).map((id) => summary(folder, id)));
+  const withdrawn = readWithdrawn(folder);
+  return Promise.all(
+    listAllRounds(folder).map(async (id) => {
+      const { date, because } = withdrawn.get(id) ?? {};
+      const one = await summary(folder, id);
+      return date === undefined || because === undefined
+        ? one
+        : { ...one, withdrawn: { date, because } };
+    }),
+  );
 }
 
 /** What `show` is asked for. */
@@ -64,12 +78,18 @@ export async function showRound({ desk, what, path, from }: ShowRequest): Promis
   const pathFirst = what.includes("/") && !path?.includes("/");
   const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
   const folder = folderOf(desk, from);
-  if (from === "controls" && listRounds(folder).length === 0) throw noPass(desk);
-  const round = await readRound(folder, id);
-  if (wanted === undefined) return { round };
+  if (from === "controls" && listAllRounds(folder).length === 0) throw noPass(desk);
+  const round = await readRound(folder, id, "all");
+  const aside = readWithdrawn(folder).get(round.id);
+  const state = aside === undefined ? {} : { withdrawn: aside };
+  if (wanted === undefined) return { round, ...state };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.
-  return { round, path: from === "controls" ? found : withMeter(getDeskFolder(desk), found) };
+  return {
+    round,
+    ...state,
+    path: from === "controls" ? found : withMeter(getDeskFolder(desk), found),
+  };
 }
 
 function noPass(desk: string): DeskroundError {
@@ -100,7 +120,7 @@ function folderOf(desk: string, from: ShownFrom): string {
 
 async function summary(folder: string, id: string): Promise<RoundSummary> {
   try {
-    const round = await readRound(folder, id);
+    const round = await readRound(folder, id, "all");
     const { date, paths, partial } = round;
     const measured = paths.filter(({ status }) => status === "measured").length;
     return {

@@ -1,6 +1,5 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
-import { pickRound } from "../history/pick.js";
 import { compareRoundIds } from "../history/round-id.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";
@@ -33,7 +32,7 @@ export interface TrendResult {
 export async function computeDeskTrends({ desk, round }: TrendRequest): Promise<TrendResult> {
   const folder = getDeskFolder(desk);
   const known = listRounds(folder);
-  const last = await readRound(folder, pickRound(known, round, folder));
+  const last = await readRound(folder, round);
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
   const rounds: Round[] = [];
   const skipped: string[] = [];

@@ -24,6 +24,8 @@ export interface AnalyzeRequest {
   readonly signalFile?: string;
   /** Day of the round, YYYY-MM-DD; today when absent. */
   readonly date?: string;
+  /** Id of the round that this one replaces, or `last`: it is withdrawn once this one is stored. */
+  readonly replaces?: string;
   /** `preview` measures and prints, but leaves the folder as it was. */
   readonly keep: "store" | "preview";
   /** `leave-out` measures in dBFS even where the desk has a calibration; used when absent. */

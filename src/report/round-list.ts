@@ -12,6 +12,7 @@ export interface ListedRound {
   readonly partial?: true;
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
   readonly damaged?: string;
+  readonly withdrawn?: { readonly date: string; readonly because: string };
 }
 
 /** The stored rounds, oldest first; below them what is wrong with those that cannot be read. */
@@ -26,7 +27,11 @@ export function renderRoundList(rounds: readonly ListedRound[], style: ReportSty
   const rows = rounds.map((round) => [
     round.id,
     round.damaged === undefined ? completeness(round) : "",
-    round.damaged === undefined ? verdictWords(round) : "cannot be read",
+    round.withdrawn !== undefined
+      ? `withdrawn ${round.withdrawn.date.slice(0, 10)}: ${round.withdrawn.because}`
+      : round.damaged === undefined
+        ? verdictWords(round)
+        : "cannot be read",
   ]);
   const damaged = rounds.flatMap((round) => round.damaged ?? []);
   return [

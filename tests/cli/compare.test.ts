@@ -116,10 +116,12 @@ describe("deskround compare", () => {
     const other = round(
       "2029-04-02",
       family(6, () => ({})),
-      { desk: { name: "Small desk", mainsHz: 50 } },
+      { desk: { id: "desk-small", name: "Small desk", mainsHz: 50 } },
     );
-    const { id: _, ...rest } = other;
-    storeRound(folder, rest);
+    const last = round("2034-04-02", other.paths, {
+      desk: { id: "desk-big", name: "Big desk", mainsHz: 50 },
+    });
+    for (const { id: _, ...rest } of [other, last]) storeRound(folder, rest);
     const refused = run("compare", "--desk", folder, "--with", "oldest");
     expect([refused.code, refused.err]).toEqual([
       2,

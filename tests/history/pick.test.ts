@@ -36,10 +36,21 @@ describe("a baseline", () => {
   });
 
   it("called oldest is the first, and later ones behind it", () => {
-    expect(pickBaselines(known, "oldest", "2030-03-10-02", "desk")).toEqual([
+    expect(pickBaselines(known, "oldest", "2030-11-02-01", "desk")).toEqual([
       "2029-05-01-01",
       "2030-03-10-01",
+      "2030-03-10-02",
     ]);
+  });
+
+  it("is of an earlier day, unless it is named", () => {
+    expect(pickBaselines(known, "last", "2030-03-10-02", "desk")).toEqual(["2029-05-01-01"]);
+    expect(pickBaselines(known, "2030-03-10-01", "2030-03-10-02", "desk")).toEqual([
+      "2030-03-10-01",
+    ]);
+    expect(() => pickBaselines(known.slice(1), "last", "2030-03-10-02", "desk")).toThrow(
+      "No round of an earlier day than 2030-03-10-02 is stored in desk.",
+    );
   });
 
   it("is not to be had for the first round", () => {

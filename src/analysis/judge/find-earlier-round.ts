@@ -1,3 +1,4 @@
+import { DeskroundError } from "../../errors.js";
 import { isSameDesk } from "../../history/same-desk.js";
 import { listRounds, readRound } from "../../history/store.js";
 import type { Round } from "../../history/types.js";
@@ -7,7 +8,7 @@ export type RoundHead = Pick<Round, "desk" | "date" | "signal" | "calibration">;
 
 /**
  * The latest stored round that one in the making can be compared with: of the whole desk, of an
- * earlier day, with the same signal and in the same unit.
+ * earlier day, with the same signal and in the same unit. Damaged ones are passed over.
  *
  * @param folder of the desk
  * @returns undefined where there is none
@@ -18,8 +19,9 @@ export async function findEarlierRound(
 ): Promise<Round | undefined> {
   for (const id of [...listRounds(folder)].reverse()) {
     if (id.slice(0, 10) >= date.slice(0, 10)) continue;
-    const earlier = await readRound(folder, id);
+    const earlier = await readUnlessDamaged(folder, id);
     const isAlike =
+      earlier !== undefined &&
       earlier.partial === undefined &&
       isSameDesk(earlier.desk, desk) &&
       earlier.signal.profile === signal.profile &&
@@ -28,4 +30,13 @@ export async function findEarlierRound(
     if (isAlike) return earlier;
   }
   return undefined;
+}
+
+async function readUnlessDamaged(folder: string, id: string): Promise<Round | undefined> {
+  try {
+    return await readRound(folder, id);
+  } catch (error) {
+    if (error instanceof DeskroundError) return undefined;
+    throw error;
+  }
 }

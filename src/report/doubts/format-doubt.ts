@@ -93,6 +93,8 @@ const wording: Wording = {
   "silent-channel": ({ file, channel, path, otherFile }) =>
     `${toDisplayName(file)}: nothing came back on channel ${channel + 1}, that of ${path}, of which ${toDisplayName(otherFile)} holds a return.`,
   "incomplete-return": formatIncompleteDoubt,
+  "same-recordings": ({ round, files: names, share }) =>
+    `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: --replace ${round}.`,
   "without-path": ({ returns }) =>
     `${returns} ${returns === 1 ? "return belongs" : "returns belong"} to no path and ${returns === 1 ? "was" : "were"} left out.`,
   "several-takes": formatTakes,

@@ -1,0 +1,86 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { DeskroundError } from "../errors.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
+import { formatJson } from "./format-json.js";
+
+/** A round that was set aside: it stays on disk, and nothing counts it. */
+export interface Withdrawal {
+  readonly round: string;
+  /** ISO 8601 with time. */
+  readonly date: string;
+  readonly because: string;
+}
+
+interface WithdrawnFile {
+  readonly format: "deskround-withdrawn";
+  readonly version: 1;
+  readonly rounds: readonly Withdrawal[];
+}
+
+/** Version of the file that this program writes, and the newest it can read. */
+const newestVersion = 1;
+
+/**
+ * The rounds of a desk that were set aside, by their ids; none where none ever was.
+ *
+ * @param folder the desk's folder
+ * @throws DeskroundError `round-file` where the list cannot be read: a mistaken round would count
+ */
+export function readWithdrawn(folder: string): ReadonlyMap<string, Withdrawal> {
+  const file = getWithdrawnFile(folder);
+  if (!existsSync(file)) return new Map();
+  let data: unknown;
+  try {
+    data = JSON.parse(readFileSync(file, "utf8"));
+  } catch (error) {
+    throw damaged(file, "it is not complete JSON", error);
+  }
+  if (!isWithdrawnFile(data)) throw damaged(file, "it is not a list of withdrawn rounds");
+  if (data.version > newestVersion) throw damaged(file, "a newer deskround wrote it");
+  return new Map(data.rounds.map((one) => [one.round, one]));
+}
+
+/**
+ * Sets a round aside, or counts it again.
+ *
+ * @param change the withdrawal, or the id of a round that is to count again
+ * @throws DeskroundError `round-file`, `cannot-write`
+ */
+export function writeWithdrawn(folder: string, change: Withdrawal | string): void {
+  const rounds = new Map(readWithdrawn(folder));
+  if (typeof change === "string") rounds.delete(change);
+  else rounds.set(change.round, change);
+  const data: WithdrawnFile = {
+    format: "deskround-withdrawn",
+    version: newestVersion,
+    rounds: [...rounds.values()],
+  };
+  writeFileAtomic(getWithdrawnFile(folder), formatJson(data), "replace");
+}
+
+function getWithdrawnFile(folder: string): string {
+  return join(folder, "rounds", "withdrawn.json");
+}
+
+function isWithdrawnFile(data: unknown): data is WithdrawnFile {
+  const { format, version, rounds } = Object(data) as Partial<WithdrawnFile>;
+  return (
+    format === "deskround-withdrawn" &&
+    typeof version === "number" &&
+    Array.isArray(rounds) &&
+    rounds.every(
+      ({ round, date, because }) =>
+        typeof round === "string" && typeof date === "string" && typeof because === "string",
+    )
+  );
+}
+
+function damaged(file: string, what: string, cause?: unknown): DeskroundError {
+  return new DeskroundError(
+    "round-file",
+    `${file} cannot be read: ${what}.`,
+    "It names the rounds that do not count. Put back a copy, or delete it and withdraw them again.",
+    cause,
+  );
+}

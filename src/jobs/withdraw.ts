@@ -1,0 +1,91 @@
+import { getDeskFolder } from "../desk/desk-file.js";
+import { findClosestWord } from "../desk/paths.js";
+import { DeskroundError } from "../errors.js";
+import { listAllRounds } from "../history/store.js";
+import { readWithdrawn, type Withdrawal, writeWithdrawn } from "../history/withdrawn.js";
+import { getDate } from "./wall-time.js";
+
+export interface WithdrawRequest {
+  /** The desk's folder, or the desk file. */
+  readonly desk: string;
+  /** Id of a round, or `last`. */
+  readonly round: string;
+  /** Why it does not count. */
+  readonly because: string;
+  /** YYYY-MM-DD; now when absent. */
+  readonly date?: string;
+}
+
+const longestReason = 200;
+
+/**
+ * Sets a mistaken round aside: it stays on disk, and no list, comparison, check, trend or plan counts
+ * it any more.
+ *
+ * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `cannot-write`
+ */
+export function withdrawRound({ desk, round, because, date }: WithdrawRequest): Withdrawal {
+  const folder = getDeskFolder(desk);
+  const withdrawn = readWithdrawn(folder);
+  const id = findRound(
+    folder,
+    round,
+    [...listAllRounds(folder)].filter((one) => !withdrawn.has(one)),
+  );
+  const known = withdrawn.get(id);
+  if (known !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Round ${id} was withdrawn already, on ${known.date.slice(0, 10)}: ${known.because}.`,
+      `\`deskround withdraw ${id} --undo\` makes it count again.`,
+    );
+  }
+  const reason = because.replace(/\s+/g, " ").trim();
+  if (reason === "" || reason.length > longestReason) {
+    throw new DeskroundError(
+      "usage",
+      reason === ""
+        ? `Why round ${id} does not count is not said.`
+        : `The reason has more than ${longestReason} characters.`,
+      'As in: deskround withdraw last "strip 11 was skipped"',
+    );
+  }
+  const withdrawal = { round: id, date: getDate(date), because: reason };
+  writeWithdrawn(folder, withdrawal);
+  return withdrawal;
+}
+
+/**
+ * Makes a withdrawn round count again.
+ *
+ * @returns its id
+ * @throws DeskroundError `usage`: it was not withdrawn
+ */
+export function restoreRound(desk: string, round: string): string {
+  const folder = getDeskFolder(desk);
+  const withdrawn = readWithdrawn(folder);
+  const id = findRound(folder, round, [...withdrawn.keys()].sort());
+  if (!withdrawn.has(id)) {
+    throw new DeskroundError(
+      "usage",
+      `Round ${id} was not withdrawn: it counts.`,
+      "`deskround show --list` lists the rounds.",
+    );
+  }
+  writeWithdrawn(folder, id);
+  return id;
+}
+
+function findRound(folder: string, text: string, candidates: readonly string[]): string {
+  const all = listAllRounds(folder);
+  const id = text === "last" ? candidates.at(-1) : all.find((one) => one === text.trim());
+  if (id !== undefined) return id;
+  const like = findClosestWord(text, all);
+  throw new DeskroundError(
+    "usage",
+    text === "last"
+      ? `There is no such round in ${folder}.`
+      : `No round "${text}" is stored in ${folder}.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}\`deskround show --list\` lists all.`,
+  );
+}

@@ -1,0 +1,75 @@
+import { existsSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { storeRound } from "../../src/history/store.js";
+import { reading } from "../helpers/families.js";
+import { family, round } from "../history/rounds-of.js";
+import { newFolder, run } from "./run.js";
+
+/** A desk of four paths with a round on each of the days. */
+function aDesk(...days: readonly string[]): string {
+  const folder = newFolder();
+  writeFileSync(
+    join(folder, "desk.yaml"),
+    "name: Big desk\nmains: 50\nstrips: 4\ninputs:\n  mic: { nominal: 4 }\n",
+  );
+  for (const day of days) {
+    const paths = family(4, (k) => ({ readings: { noise: reading(-90 + 0.01 * k, "dBFS", 0.1) } }));
+    const { id: _, ...rest } = round(day, paths);
+    storeRound(folder, rest);
+  }
+  return folder;
+}
+
+describe("deskround withdraw", () => {
+  const desk = aDesk("2030-04-02", "2031-04-02", "2032-04-02");
+  const said = (...args: readonly string[]) => run(...args, "--desk", desk);
+
+  it("keeps the round, and counts it nowhere until it is brought back", () => {
+    const done = said("withdraw", "2031-04-02-01", "strip", "3", "was", "skipped");
+    expect(done.code).toBe(0);
+    expect(done.err).toContain("Withdrew round 2031-04-02-01: strip 3 was skipped.");
+    expect(existsSync(join(desk, "rounds", "2031-04-02-01.json"))).toBe(true);
+    expect(said("show", "--list").out).toMatch(/2031-04-02-01 .*withdrawn .*strip 3 was skipped/s);
+    expect(said("compare").out).toContain("against 2030-04-02-01");
+    expect(said("show", "2031-04-02-01").err).toContain("was withdrawn on");
+    expect(said("compare", "--with", "2031-04-02-01")).toMatchObject({ code: 2, out: "" });
+    expect(said("check", "--with", "2031-04-02-01").err).toContain("it does not count");
+
+    expect(said("withdraw", "2031-04-02-01", "--undo").err).toContain("counts again");
+    expect(said("compare").out).toContain("against 2031-04-02-01");
+  });
+
+  it("makes the one before the last of them the last one", () => {
+    said("withdraw", "last", "wrong desk");
+    expect(said("show").out).toContain("round 2031-04-02-01");
+    said("withdraw", "last", "--undo");
+    expect(said("show").out).toContain("round 2032-04-02-01");
+  });
+
+  it("is refused without a reason, for a round that is not there, and twice", () => {
+    expect(said("withdraw", "2031-04-02-01")).toMatchObject({ code: 2, out: "" });
+    expect(said("withdraw", "2031-04-02-09", "no").err).toContain("Did you mean 2031-04-02-0");
+    expect(said("withdraw", "2030-04-02-01", "--undo").err).toContain("was not withdrawn");
+    said("withdraw", "2030-04-02-01", "twice");
+    expect(said("withdraw", "2030-04-02-01", "again").err).toContain("was withdrawn already");
+  });
+});
+
+describe("a round of the same day", () => {
+  it("is no baseline unless it is named", () => {
+    const desk = aDesk("2030-04-02", "2031-04-02", "2031-04-02");
+    expect(run("compare", "--desk", desk).out).toContain(
+      "round 2031-04-02-02 against 2030-04-02-01",
+    );
+    expect(run("compare", "--with", "2031-04-02-01", "--desk", desk).out).toContain(
+      "against 2031-04-02-01",
+    );
+    const two = aDesk("2031-04-02", "2031-04-02");
+    const alone = run("compare", "--desk", two);
+    expect(alone.code).toBe(2);
+    expect(alone.err).toMatch(
+      /No round of an earlier day .*Round 2031-04-02-01 is of the same day/s,
+    );
+  });
+});
