@@ -8,6 +8,8 @@ import { assertRegularFile, createOpenError } from "./containers/open-file.js";
  *
  * @returns 64 hexadecimal digits
  * @throws DeskroundError `no-such-file`
+ * @example
+ * (await checksumFile(recording)).length; // 64
  */
 export async function checksumFile(file: string): Promise<string> {
   assertRegularFile(file);

@@ -25,6 +25,12 @@ export interface SignalFile {
  * The segment table of a file that `deskround signal` wrote.
  *
  * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
+ * @example
+ * try {
+ *   readSignalFile(inspectRecording(recording)).table.profile;
+ * } catch (error) {
+ *   error.code; // "signal-version"
+ * }
  */
 export function readSignalFile(info: RecordingInfo): SignalFile {
   const signal = findEmbeddedSignal(info);
@@ -41,6 +47,8 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
  * tell the table; where a program has dropped those, the name in the `bext` chunk does.
  *
  * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt
+ * @example
+ * findEmbeddedSignal(inspectRecording(recording)); // undefined
  */
 export function findEmbeddedSignal(info: RecordingInfo): SignalFile | undefined {
   const table = tableFromCues(info) ?? tableFromBext(info);

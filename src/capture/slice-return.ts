@@ -18,6 +18,11 @@ export interface ReturnSamples {
  * @param reader its capture
  * @param found where it lies
  * @param room where its samples go, if they fit; they last until the room's next use
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ * const [found] = findReturns(reader).returns;
+ * sliceReturn(reader, found).sampleRate; // 44100
+ * reader.close();
  */
 export function sliceReturn(
   reader: SampleReader,

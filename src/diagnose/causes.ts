@@ -93,12 +93,19 @@ const byId: ReadonlyMap<string, CauseKind> = new Map(causeKinds.map((kind) => [k
  * All that is known of a cause.
  *
  * @returns undefined for an id that is not known, as that of an older version
+ * @example
+ * findCause("open-leg")?.kind; // "fault"
  */
 export function findCause(id: string): CauseKind | undefined {
   return byId.get(id);
 }
 
-/** A cause in words of the trade; its id where it has none. */
+/**
+ * A cause in words of the trade; its id where it has none.
+ *
+ * @example
+ * getCauseName("cause-of-another-version"); // "cause-of-another-version"
+ */
 export function getCauseName(id: string): string {
   return findCause(id)?.name ?? id;
 }

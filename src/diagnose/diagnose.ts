@@ -52,6 +52,14 @@ const leftOver = 5;
  * @param input the path as ranked
  * @param ranked its findings
  * @param around what is usual around it
+ * @example
+ * const level = (path, value) => ({
+ *   path,
+ *   family: "line",
+ *   measurement: { readings: { gain: { value, unit: "dB", uncertainty: 0.01 } }, absent: {}, curves: {} },
+ * });
+ * const ranked = rankPaths([level("1/line", 0), level("2/line", 0.1), level("3/line", -0.1)]);
+ * diagnosePath(level("1/line", 0), ranked[0], {}); // []
  */
 export function diagnosePath(
   input: PathToRank,
@@ -117,7 +125,18 @@ export interface Explanation {
   readonly evidenceShare: number;
 }
 
-/** Every number behind {@link diagnosePath}'s first answer. */
+/**
+ * Every number behind {@link diagnosePath}'s first answer.
+ *
+ * @example
+ * const level = (path, value) => ({
+ *   path,
+ *   family: "line",
+ *   measurement: { readings: { gain: { value, unit: "dB", uncertainty: 0.01 } }, absent: {}, curves: {} },
+ * });
+ * const ranked = rankPaths([level("1/line", 0), level("2/line", 0.1), level("3/line", -0.1)]);
+ * explainPath(level("1/line", 0), ranked[0], {}) !== undefined; // true
+ */
 export function explainPath(
   input: PathToRank,
   ranked: RankedPath,

@@ -12,6 +12,8 @@ export interface Biquad {
  *
  * @param cornerHz −3 dB point, below half of `rateHz`
  * @param rateHz samples per second
+ * @example
+ * computeButterworthHighPass(20, 48000).b0 < 1; // true
  */
 export function computeButterworthHighPass(cornerHz: number, rateHz: number): Biquad {
   const k = Math.tan((Math.PI * cornerHz) / rateHz);
@@ -25,7 +27,14 @@ export function computeButterworthHighPass(cornerHz: number, rateHz: number): Bi
   };
 }
 
-/** Runs a filter in place over consecutive blocks, keeping its state between calls. */
+/**
+ * Runs a filter in place over consecutive blocks, keeping its state between calls.
+ *
+ * @example
+ * const block = Float64Array.of(1, 0, 0);
+ * createBiquadRunner({ b0: 0.5, b1: 0, b2: 0, a1: 0, a2: 0 })(block, 3);
+ * block[0]; // 0.5
+ */
 export function createBiquadRunner(filter: Biquad): (block: Float64Array, count: number) => void {
   const state = new Float64Array(2);
   return (block, count) => {

@@ -1,14 +1,29 @@
-/** Decibels of an amplitude ratio. */
+/**
+ * Decibels of an amplitude ratio.
+ *
+ * @example
+ * amplitudeToDb(10); // 20
+ */
 export function amplitudeToDb(ratio: number): number {
   return 20 * Math.log10(ratio);
 }
 
-/** Decibels of a power ratio. */
+/**
+ * Decibels of a power ratio.
+ *
+ * @example
+ * powerToDb(10); // 10
+ */
 export function powerToDb(ratio: number): number {
   return 10 * Math.log10(ratio);
 }
 
-/** Amplitude ratio of a number of decibels. */
+/**
+ * Amplitude ratio of a number of decibels.
+ *
+ * @example
+ * dbToAmplitude(-20); // 0.1
+ */
 export function dbToAmplitude(db: number): number {
   return 10 ** (db / 20);
 }

@@ -45,6 +45,10 @@ const upperEdge = 0.97;
  * @param sampleRate samples per second
  * @param fromHz where the sweep begins
  * @param toHz where it ends; at most half the sample rate
+ * @example
+ * const sweep = synthesise(buildSignalTable("quick", "base"), 48000);
+ * const reference = createSweepReference(sweep, 48000, 20, 20000);
+ * deconvolve(reference, sweep, 0).samples.length > 48000; // true
  */
 export function createSweepReference(
   sweep: Float64Array,
@@ -87,6 +91,13 @@ export function createSweepReference(
  * @param recording the answer, no longer than the reference's size, starting at the same instant
  * @param offset taken off every sample of the recording
  * @returns the response; its samples last until the next call
+ * @example
+ * const sweep = synthesise(buildSignalTable("quick", "base"), 48000);
+ * const reference = createSweepReference(sweep, 48000, 20, 20000);
+ * const half = sweep.map((x) => x / 2);
+ * const gated = gateResponse(deconvolve(reference, half, 0), 0.005, 0.3);
+ * const { re, im } = computeSpectrum(gated, 1000);
+ * amplitudeToDb(Math.hypot(re, im)).toFixed(1); // "-6.0"
  */
 export function deconvolve(
   reference: SweepReference,
@@ -163,6 +174,11 @@ export interface Gate {
  * @param response impulse response, circular
  * @param beforeS seconds before time zero, all of them flank
  * @param afterS seconds after it, the last third flank
+ * @example
+ * const sweep = synthesise(buildSignalTable("quick", "base"), 48000);
+ * const response = deconvolve(createSweepReference(sweep, 48000, 20, 20000), sweep, 0);
+ * const { re, im } = computeSpectrum(gateResponse(response, 0.005, 0.3), 1000);
+ * Math.hypot(re, im).toFixed(2); // "1.00"
  */
 export function gateResponse(
   response: ImpulseResponse,
@@ -325,6 +341,11 @@ function fade(
 /**
  * Value of a gated spectrum between its bins: magnitude and phase by four-point Lagrange
  * interpolation of the complex values, which are smooth on the scale of a bin.
+ * @example
+ * const sweep = synthesise(buildSignalTable("quick", "base"), 48000);
+ * const response = deconvolve(createSweepReference(sweep, 48000, 20, 20000), sweep, 0);
+ * const { re, im } = computeSpectrum(gateResponse(response, 0.005, 0.3), 1000);
+ * Math.hypot(re, im).toFixed(2); // "1.00"
  */
 export function computeSpectrum(gated: GatedSpectrum, hz: number): Complex {
   const { spectrum, stepHz, size } = gated;

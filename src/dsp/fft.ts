@@ -41,7 +41,8 @@ const plans = new Map<number, FftPlan>();
  * @example
  * const plan = createFftPlan(1024);
  * const spectrum = new Float64Array(plan.size + 2);
- * plan.forwardReal(samples, spectrum);
+ * plan.forwardReal(new Float64Array(1024).fill(1), spectrum);
+ * spectrum[0]; // 1024
  */
 export function createFftPlan(size: number): FftPlan {
   const kept = plans.get(size);
@@ -160,7 +161,12 @@ function tangle(x: Float64Array, bins: number, { size, values }: Turns): void {
   }
 }
 
-/** The smallest power of two from 4 on that is at least `n`. */
+/**
+ * The smallest power of two from 4 on that is at least `n`.
+ *
+ * @example
+ * computeNextPowerOfTwo(1000); // 1024
+ */
 export function computeNextPowerOfTwo(n: number): number {
   let size = 4;
   while (size < n) size *= 2;

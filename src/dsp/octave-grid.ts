@@ -7,6 +7,8 @@
  * @param fraction bands per octave, 24 for 1/24 octave
  * @param fromHz lowest frequency wanted, nominal
  * @param toHz highest
+ * @example
+ * buildOctaveGrid(1, 500, 2000).map(Math.round); // [501, 1000, 1995]
  */
 export function buildOctaveGrid(fraction: number, fromHz: number, toHz: number): number[] {
   const first = Math.ceil(((Math.log10(fromHz / 1000) - slack) * 10 * fraction) / 3);

@@ -35,9 +35,11 @@ export interface QuasiPeak {
  * that charge fast and discharge slowly. A steady 1 kHz sine reads its r.m.s. value.
  *
  * @example
+ * const sine = Float64Array.from({ length: 96_000 }, (_, n) => Math.sin((2 * Math.PI * n) / 96));
  * const meter = createQuasiPeakMeter(96_000);
- * meter.read(weighted, 0, weighted.length); // lets it settle
- * const { mean } = meter.read(weighted, 0, weighted.length);
+ * meter.read(sine, 0, sine.length); // lets it settle
+ * const { mean } = meter.read(sine, 0, sine.length);
+ * amplitudeToDb(mean).toFixed(1); // "-3.0"
  *
  * @param rateHz samples per second; 80 kHz or more, so that no peak falls between samples
  */

@@ -2,6 +2,8 @@
  * Median; the mean of the middle two for an even count.
  *
  * @throws RangeError for no values
+ * @example
+ * median([3, 1, 100]); // 3
  */
 export function median(values: readonly number[]): number {
   if (values.length === 0) throw new RangeError("the median of nothing");
@@ -23,6 +25,8 @@ export function median(values: readonly number[]): number {
  * @param values at least two
  * @returns an estimate of the standard deviation
  * @throws RangeError for fewer than two values
+ * @example
+ * qn([1, 2, 3, 4, 1000]) < 3; // true
  */
 export function qn(values: readonly number[]): number {
   const n = values.length;

@@ -32,6 +32,9 @@ const leastPeriods = 3;
  * @param harmonics how many to fit, the fundamental included; those at or above half the
  *   sample rate are left out
  * @throws RangeError when the samples are too short for the frequency
+ * @example
+ * const tone = Float64Array.from({ length: 4800 }, (_, n) => Math.cos(2 * Math.PI * 0.0211 * n));
+ * fitTone(tone, 0.021, 3).frequency.toFixed(6); // "0.021100"
  */
 export function fitTone(samples: Float64Array, guess: number, harmonics: number): ToneFit {
   checkLength(samples.length, guess);
@@ -55,6 +58,9 @@ export function fitTone(samples: Float64Array, guess: number, harmonics: number)
  * @param harmonics how many to fit, the fundamental included; those at or above half the
  *   sample rate are left out
  * @throws RangeError when the samples are too short for the frequency
+ * @example
+ * const tone = Float64Array.from({ length: 4800 }, (_, n) => Math.cos(2 * Math.PI * 0.02 * n));
+ * fitToneAt(tone, 0.02, 3).frequency; // 0.02
  */
 export function fitToneAt(samples: Float64Array, frequency: number, harmonics: number): ToneFit {
   checkLength(samples.length, frequency);

@@ -22,6 +22,8 @@ export interface FittedLine extends StraightLine {
  * @param x at least two different values
  * @param y as many
  * @throws RangeError for fewer than two points, or all at one x
+ * @example
+ * leastSquares([0, 1, 2], [1, 3, 5]).slope; // 2
  */
 export function leastSquares(x: readonly number[], y: readonly number[]): FittedLine {
   const count = x.length;
@@ -52,6 +54,8 @@ export function leastSquares(x: readonly number[], y: readonly number[]): Fitted
  * @param x at least two different values
  * @param y as many
  * @throws RangeError where no two points differ in x
+ * @example
+ * theilSen([0, 1, 2, 3, 4], [0, 1, 2, 3, 99]).slope; // 1
  */
 export function theilSen(x: readonly number[], y: readonly number[]): StraightLine {
   const slope = median(pairSlopes(x, y));

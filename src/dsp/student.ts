@@ -9,6 +9,8 @@ const z = 1.959963984540054;
  * Mathematical Functions", 26.7.5), good to 0.2 % from five degrees of freedom; exact below.
  *
  * @param freedom degrees of freedom, 1 or more
+ * @example
+ * getStudent95(1).toFixed(1); // "12.7"
  */
 export function getStudent95(freedom: number): number {
   const whole = Math.floor(freedom);

@@ -10,6 +10,8 @@ const poles = [20.598997, 107.65265, 737.86223, 12194.217] as const;
  * at every sample rate.
  *
  * @param hz frequency, Hz
+ * @example
+ * amplitudeToDb(computeAWeighting(100)).toFixed(1); // "-19.1"
  */
 export function computeAWeighting(hz: number): number {
   return aMagnitude(hz) / unityA;
@@ -38,6 +40,9 @@ const denominator468 = [
  * network, so that it holds at every sample rate.
  *
  * @param hz frequency, Hz
+ * @example
+ * const { re, im } = compute468Weighting(6300);
+ * amplitudeToDb(Math.hypot(re, im)).toFixed(1); // "12.2"
  */
 export function compute468Weighting(hz: number): Complex {
   const { re, im } = network468(hz);

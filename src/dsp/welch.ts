@@ -23,6 +23,11 @@ export interface PowerSpectrum {
  * @param sampleRate samples per second
  * @param segmentS wanted segment length, seconds; made a power of two no longer than the samples
  * @throws RangeError for fewer than 64 samples
+ * @example
+ * const random = createMersenneTwister(1);
+ * const noise = Float64Array.from({ length: 48000 }, () => random.uniform() - 0.5);
+ * const { density } = welch(noise, 48000, 0.1);
+ * density.length > 1000; // true
  */
 export function welch(samples: Float64Array, sampleRate: number, segmentS: number): PowerSpectrum {
   if (samples.length < 64) throw new RangeError("too few samples for a spectrum");
@@ -134,6 +139,10 @@ const hannOverlap = 1 / 36;
  * @param fromHz lower edge
  * @param toHz upper edge
  * @param weight power weight at a frequency, 1 when left out
+ * @example
+ * const sine = Float64Array.from({ length: 48000 }, (_, n) => Math.sin((2 * Math.PI * n) / 48));
+ * const { power } = computeBandPower(welch(sine, 48000, 0.5), 500, 2000);
+ * powerToDb(power).toFixed(1); // "-3.0"
  */
 export function computeBandPower(
   spectrum: PowerSpectrum,

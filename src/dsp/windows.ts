@@ -3,6 +3,8 @@
  *
  * Source: F. J. Harris, "On the use of windows for harmonic analysis with the discrete Fourier
  * transform", Proc. IEEE 66(1), 1978.
+ * @example
+ * hann(4)[2]; // 1
  */
 export function hann(size: number): Float64Array {
   const window = new Float64Array(size);
@@ -15,6 +17,8 @@ export function hann(size: number): Float64Array {
  *
  * @param size samples
  * @param beta shape; see {@link computeKaiserBeta}
+ * @example
+ * kaiser(5, 0)[2]; // 1
  */
 export function kaiser(size: number, beta: number): Float64Array {
   const window = new Float64Array(size);
@@ -31,6 +35,8 @@ export function kaiser(size: number, beta: number): Float64Array {
  *
  * Source: J. F. Kaiser, "Nonrecursive digital filter design using the I0-sinh window function",
  * Proc. IEEE Int. Symp. Circuits and Systems, 1974.
+ * @example
+ * computeKaiserBeta(60); // 5.65326
  */
 export function computeKaiserBeta(attenuationDb: number): number {
   if (attenuationDb > 50) return 0.1102 * (attenuationDb - 8.7);

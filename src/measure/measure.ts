@@ -20,6 +20,13 @@ import type { Curve, Measurement, Reading } from "./types.js";
  *
  * @param audio the return
  * @param undriven channels that were recorded along and not driven, taken one at a time
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ * const [found] = findReturns(reader).returns;
+ * const audio = { ...sliceReturn(reader, found), table: buildReturnTable(found), mainsHz: 50 };
+ * const { readings } = measureReturn(audio);
+ * readings.polarity.value; // 1
+ * reader.close();
  */
 export function measureReturn(
   audio: ReturnAudio,

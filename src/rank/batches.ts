@@ -44,6 +44,8 @@ interface Parting {
  * readings part it cleanly and in the same way.
  *
  * @param paths all paths of a round
+ * @example
+ * findBatches([]); // []
  */
 export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   return [...groupFamilies(paths)].flatMap(([family, siblings]) => {

@@ -31,7 +31,12 @@ export type FamilyMembers = readonly { readonly path: string; readonly measureme
 /** Fewer siblings than this cannot outvote one another. */
 export const minSiblings = 3;
 
-/** The measured paths by family, in the order in which families first appear. */
+/**
+ * The measured paths by family, in the order in which families first appear.
+ *
+ * @example
+ * groupFamilies([{ path: "1/mic", family: "mic" }]).size; // 0
+ */
 export function groupFamilies(paths: readonly PathToRank[]): ReadonlyMap<string, FamilyMembers> {
   const groups = new Map<string, { path: string; measurement: Measurement }[]>();
   for (const { path, family, measurement } of paths) {
@@ -61,7 +66,18 @@ export interface FamilyCurve {
   readonly points: readonly (Scatter | undefined)[];
 }
 
-/** The usual of a family; undefined when it is too small to have one. */
+/**
+ * The usual of a family; undefined when it is too small to have one.
+ *
+ * @example
+ * const reading = (value) => ({ gain: { value, unit: "dB", uncertainty: 0.01 } });
+ * const one = (path, value) => ({
+ *   path,
+ *   measurement: { readings: reading(value), absent: {}, curves: {} },
+ * });
+ * const stats = computeFamilyStats([one("1/mic", 1), one("2/mic", 2), one("3/mic", 3)]);
+ * stats.readings.gain.median; // 2
+ */
 export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefined {
   if (family.length < minSiblings) return undefined;
   const ids = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.readings)));

@@ -44,6 +44,13 @@ const crowdScore = 2;
  *
  * @param paths all paths of a round, of any number of families
  * @returns the same paths in the same order, each with rank, oddness and findings
+ * @example
+ * const level = (path, value) => {
+ *   const readings = { gain: { value, unit: "dB", uncertainty: 0.01 } };
+ *   return { path, family: "line", measurement: { readings, absent: {}, curves: {} } };
+ * };
+ * const ranked = rankPaths([level("1/line", 0), level("2/line", 0.1), level("3/line", -0.1), level("4/line", -9)]);
+ * ranked.find(({ rank }) => rank === 1).path; // "4/line"
  */
 export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
   const findings = new Map<string, Finding[]>(paths.map((p) => [p.path, []]));

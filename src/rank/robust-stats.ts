@@ -14,6 +14,8 @@ export interface Scatter {
  * Location and scale of siblings that up to half of them may spoil: median and Qn.
  *
  * @throws RangeError for no values
+ * @example
+ * computeScatter([1, 2, 3, 4, 500]).median; // 3
  */
 export function computeScatter(values: readonly number[]): Scatter {
   return {
@@ -48,6 +50,9 @@ export interface DeviationScore {
  * @param scatter of its family
  * @param uncertainty expanded uncertainty (95 %) of the value
  * @param granted standard deviation that counts as healthy however alike the siblings are
+ * @example
+ * const siblings = computeScatter([0, 0.1, -0.1, 0.05, -0.05]);
+ * scoreDeviation(3, siblings, 0.01, 0.1).score > 5; // true
  */
 export function scoreDeviation(
   value: number,

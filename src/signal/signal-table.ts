@@ -30,7 +30,13 @@ export const chirp = { fromHz: 500, toHz: 10_000, lengthS: 0.15 } as const;
 /** Raised-cosine flanks of every tone; long enough that no click spreads into the bands measured. */
 export const toneFadeS = 0.01;
 
-/** Which band a signal at this sample rate uses. */
+/**
+ * Which band a signal at this sample rate uses.
+ *
+ * @example
+ * chooseBand(48000); // "base"
+ * chooseBand(96000); // "wide"
+ */
 export function chooseBand(sampleRate: number): SignalBand {
   return sampleRate >= 88_200 ? "wide" : "base";
 }

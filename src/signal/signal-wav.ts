@@ -31,6 +31,8 @@ const bitDepths: Readonly<Record<SignalFormat, string>> = {
 /**
  * The signal's name, at most 32 characters as it stands in the `bext` chunk:
  * `v1-standard-base-48000-int24`.
+ * @example
+ * formatSignalId(buildSignalTable("quick", "base"), 48000, "int24"); // "v1-quick-base-48000-int24"
  */
 export function formatSignalId(
   table: SignalTable,
@@ -59,6 +61,9 @@ function evenFrames(frames: number): number {
  * @param sampleRate one of `sampleRates`; band `wide` needs 88.2 kHz or more
  * @returns bytes of the file; it has an even number of samples, one of silence being added if need be
  * @throws DeskroundError `usage` for a rate that the signal is not made for
+ * @example
+ * const wav = encodeSignalWav(buildSignalTable("quick", "base"), 48000, "int24");
+ * String.fromCharCode(...wav.subarray(0, 4)); // "RIFF"
  */
 export function encodeSignalWav(
   table: SignalTable,
@@ -85,6 +90,8 @@ export function encodeSignalWav(
  *
  * @param samples full scale ±1
  * @returns bytes of the file, with one sample of silence added to an odd number
+ * @example
+ * encodeCaptureWav(new Float64Array(480), 48000, "int16").length > 960; // true
  */
 export function encodeCaptureWav(
   samples: Float64Array,

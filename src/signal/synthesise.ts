@@ -27,6 +27,9 @@ export function computePeakAmplitude(levelDbfs: number): number {
  * @param table segment table
  * @param sampleRate samples per second of the playing clock
  * @returns samples, full scale ±1, `round(lengthS·sampleRate)` of them
+ * @example
+ * const samples = synthesise(buildSignalTable("quick", "base"), 48000);
+ * samples.length > 5 * 48000; // true
  */
 export function synthesise(table: SignalTable, sampleRate: number): Float64Array {
   const out = new Float64Array(Math.round(table.lengthS * sampleRate));

@@ -15,7 +15,7 @@ const headBytes = 12;
  *   `recording-unsupported`
  *
  * @example
- * const { sampleRate, channels, frames } = inspectRecording("evening.flac");
+ * inspectRecording(recording).sampleRate; // 44100
  */
 export function inspectRecording(file: string): RecordingInfo {
   const source = openFile(file);

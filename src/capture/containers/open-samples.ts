@@ -7,9 +7,9 @@ import type { SampleReader } from "./sample-reader.js";
  * begins in the one may end in the other. Close the reader when done.
  *
  * @example
- * const reader = await openSamples(inspectRecording("round.wav"));
+ * const reader = await openSamples(inspectRecording(recording));
  * const block = new Float64Array(4096);
- * const got = reader.read(0, 4096, 0, block);
+ * reader.read(0, 4096, 0, block);
  * reader.close();
  *
  * @throws DeskroundError `no-such-file`

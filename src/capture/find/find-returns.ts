@@ -65,6 +65,10 @@ export interface PairedMarkers {
  *
  * @param reader the capture
  * @param onProgress called now and then with the share done, 0 to 1
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ * findReturns(reader).returns.length; // 1
+ * reader.close();
  */
 export function findReturns(
   reader: SampleReader,

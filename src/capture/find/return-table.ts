@@ -10,7 +10,12 @@ interface Told {
   readonly windows?: number;
 }
 
-/** The segment table of what was played; the controls of a controls pass without their names. */
+/**
+ * The segment table of what was played; the controls of a controls pass without their names.
+ *
+ * @example
+ * buildReturnTable({ profile: "quick", band: "base" }).profile; // "quick"
+ */
 export function buildReturnTable({ profile, signalVersion, band, windows }: Told): SignalTable {
   const moves = windows === undefined ? undefined : buildUnnamedMoves(windows);
   return buildSignalTable(profile, band, moves, signalVersion);

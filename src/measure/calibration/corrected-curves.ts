@@ -67,6 +67,9 @@ function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {
 /**
  * A curve at a frequency, straight between its points on a logarithmic scale; beyond its ends the
  * last point holds.
+ * @example
+ * const curve = { x: [100, 400], y: [0, -6], xUnit: "Hz", yUnit: "dB", uncertainty: [0.1, 0.1] };
+ * interpolateCurve(curve, 200).value; // -3
  */
 export function interpolateCurve(curve: Curve, hz: number): Reading {
   const { x, y, uncertainty, yUnit } = curve;

@@ -1,0 +1,10 @@
+/** From recordings to returns: what a file holds, where the returns lie, their samples. */
+export { checksumFile } from "./checksum.js";
+export { inspectRecording } from "./containers/inspect-recording.js";
+export { openSamples } from "./containers/open-samples.js";
+export type { SampleReader } from "./containers/sample-reader.js";
+export { findReturns, type SearchResult } from "./find/find-returns.js";
+export { buildReturnTable } from "./find/return-table.js";
+export { findEmbeddedSignal, readSignalFile } from "./signal-file.js";
+export { type ReturnSamples, sliceReturn } from "./slice-return.js";
+export type { RecordingInfo, SignalReturn } from "./types.js";

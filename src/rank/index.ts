@@ -1,0 +1,11 @@
+/** Paths among their siblings: what is usual, who stands out, by how much. */
+export { type Batches, findBatches } from "./batches.js";
+export {
+  computeFamilyStats,
+  type FamilyStats,
+  groupFamilies,
+  type PathToRank,
+} from "./family-stats.js";
+export { type RankedPath, rankPaths } from "./rank.js";
+export { computeScatter, type Scatter, scoreDeviation } from "./robust-stats.js";
+export type { Finding, Severity } from "./types.js";

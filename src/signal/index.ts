@@ -1,0 +1,19 @@
+/** The test signal: which segments it has, how it is synthesised and written. */
+export {
+  bands,
+  buildSignalTable,
+  chooseBand,
+  getProfileVersion,
+  nominalDbfs,
+  profiles,
+  sampleRates,
+} from "./signal-table.js";
+export {
+  encodeCaptureWav,
+  encodeSignalWav,
+  formatSignalId,
+  type SignalFormat,
+  signalFormats,
+} from "./signal-wav.js";
+export { synthesise } from "./synthesise.js";
+export type { Profile, Segment, SignalBand, SignalTable } from "./types.js";
