@@ -52,7 +52,7 @@ const parts = {
   severities: severityList,
   "small-families": smallFamilyTable,
   "response-floor": responseFloor,
-  causes: causeTable,
+  causes: causeIndex,
   "cause-book": causeBook,
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
@@ -246,14 +246,11 @@ function responseFloor() {
 const sentence = (text) =>
   `${text[0].toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
 
-/** What shows each cause: one line each, so that it can be looked up. */
-function causeTable() {
-  const rows = causeKinds.map(({ name, kind, shownBy }) => [
-    name.split(":")[0],
-    kind,
-    shownBy.join(", "),
-  ]);
-  return table(["cause", "kind", "shown by"], rows);
+/** What shows each cause, so that it can be looked up. */
+function causeIndex() {
+  return list(
+    causeKinds.map(({ name, kind, shownBy }) => `**${name}** (${kind}): ${shownBy.join(", ")}`),
+  );
 }
 
 /** Everything that is known of each cause, as its file has it. */
@@ -268,7 +265,7 @@ function causeBook() {
       const danger = (step) =>
         step.danger === undefined || step.danger === liveDanger ? "" : ` Danger: ${step.danger}.`;
       return [
-        `### ${sentence(name).slice(0, -1)}`,
+        `### ${sentence(name.length + 4 > width ? name.split(":")[0] : name).slice(0, -1)}`,
         "",
         list([
           ...steps.map((step) => `*${step.power}*: ${sentence(step.text)}${danger(step)}`),
