@@ -92,7 +92,8 @@ function phantomVerdict(
   const words = values.filter(outside).map((one) => expected(one, " (IEC 61938)"));
   const remarks: string[] = [];
   const [a, b] = values;
-  const apart = b === undefined ? 0 : Math.abs(a.value - b.value);
+  // As written: 48 less 47.61 is 0.39, not the 0.39000000000000057 of binary fractions.
+  const apart = b === undefined ? 0 : Number(Math.abs(a.value - b.value).toPrecision(9));
   const most = Math.round(100 * (feedMatch * nominal + meterDigitsV)) / 100;
   if (apart > most) {
     words.push(`the pins differ by ${formatQuantity(apart, "V")}`);
