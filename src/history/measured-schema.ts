@@ -10,14 +10,31 @@ export const readingSchema = z.looseObject({
   bound: z.enum(["upper", "lower"]).exactOptional(),
 });
 
+/**
+ * A list of numbers, looked through by a plain loop: rounds hold hundreds of thousands, and a schema
+ * for each of them costs more than all the rest of reading a round.
+ */
+const numbers = z
+  .any()
+  .refine(areNumbers, { message: "should be a list of numbers" })
+  .meta({ type: "array", items: { type: "number" } }) as unknown as z.ZodType<readonly number[]>;
+
+function areNumbers(value: unknown): boolean {
+  if (!Array.isArray(value)) return false;
+  for (let i = 0; i < value.length; i++) {
+    if (typeof value[i] !== "number" || !Number.isFinite(value[i])) return false;
+  }
+  return true;
+}
+
 export const curveSchema = z
   .looseObject({
-    x: z.array(z.number()),
-    y: z.array(z.number()),
-    uncertainty: z.array(z.number()),
+    x: numbers,
+    y: numbers,
+    uncertainty: numbers,
     xUnit: z.literal("Hz"),
     yUnit: z.string(),
-    floor: z.array(z.number()).exactOptional(),
+    floor: numbers.exactOptional(),
   })
   .refine(({ x, y, uncertainty }) => x.length === y.length && x.length === uncertainty.length, {
     message: "the lists of a curve should be of equal length",
