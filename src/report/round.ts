@@ -4,6 +4,11 @@ import type { Finding } from "../rank/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatShowCommand } from "./commands.js";
 import { formatReading } from "./format-reading.js";
+import {
+  formatSharedFault,
+  formatSharedFinding,
+  formatSharedLook,
+} from "./shared/format-shared.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { formatVerdict } from "./verdict.js";
@@ -28,6 +33,7 @@ export function renderRound(round: Round, style: ReportStyle, desk?: string): st
     "",
     ...doubtLines(round, { ...style, width }),
     ...measuredLines(round, width),
+    ...sharedLines(round, { ...style, width }),
     ...oddLines(round, { ...style, width }, desk),
     ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
@@ -198,6 +204,32 @@ function findingLines({ findings }: RoundPath): readonly string[] {
 function short({ words }: Finding): string {
   return words.replace(/ (above|below) its siblings/, " $1 siblings");
 }
+
+/** What paths share, above the paths: what to look at first. */
+function sharedLines({ shared = [] }: Round, style: ReportStyle): readonly string[] {
+  if (shared.length === 0) return [];
+  const { bad, doubt } = createPalette(style);
+  return [
+    "",
+    "Shared, to be looked at before any strip:",
+    ...shared.flatMap((fault) => {
+      const { severity, findings, probability, against } = fault;
+      const sign = severity === "service" ? bad("service") : doubt("watch");
+      const sure = probability === undefined ? "" : ` (${Math.round(100 * probability)} %)`;
+      const more = findings
+        .slice(1, mostShared)
+        .map((finding) => formatSharedFinding(finding, against));
+      const lines = [
+        ...wrapText(`${severity}: ${formatSharedFault(fault)}${sure}`, style.width, "  - ", "    "),
+        ...more.flatMap((line) => wrapText(line, style.width, "    ")),
+        ...wrapText(formatSharedLook(fault), style.width, "    "),
+      ];
+      return [lines[0].replace(severity, sign), ...lines.slice(1)];
+    }),
+  ];
+}
+
+const mostShared = 4;
 
 /** What several strips have in common. */
 function remarkLines({ remarks }: Round, width: number): readonly string[] {

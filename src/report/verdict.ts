@@ -1,9 +1,22 @@
 import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatSharedFault } from "./shared/format-shared.js";
 
-/** The round in one sentence. */
+/** The round in one sentence; what paths share comes first, in one of its own. */
 export function formatVerdict(round: Round): string {
+  const own = formatOwnVerdict(round);
+  const { shared = [] } = round;
+  if (shared.length === 0) return own;
+  const [head, rest] =
+    shared.length === 1
+      ? ["Shared by several paths", ""]
+      : [`${shared.length} faults shared by several paths`, " Apart from these"];
+  const told = shared.map(formatSharedFault).join("; ");
+  return `${head}: ${told}.${rest === "" ? " Apart from that" : rest}: ${own.charAt(0).toLowerCase()}${own.slice(1)}`;
+}
+
+function formatOwnVerdict(round: Round): string {
   const { service, watch, setting, alike, unjudged, unmeasured } = groupByStanding(round);
   const parts: string[] = [];
   if (service.length > 0)

@@ -69,9 +69,7 @@ export function compareDesk(
     const own = beyond.filter(({ row }) => mechanism.includes(row.aspect));
     return faultsOf(own, measured);
   });
-  return joinWhatHumDoes(faults)
-    .sort((a, b) => gravityOf(b) - gravityOf(a))
-    .map(({ fault }) => fault);
+  return [...joinSideEffects(faults)].sort((a, b) => b.floors - a.floors).map(({ fault }) => fault);
 }
 
 /** Aspects that one mechanism moves together. */
@@ -88,23 +86,34 @@ interface Graded {
   readonly floors: number;
 }
 
-const gravityOf = ({ floors }: Graded) => floors;
+/** What a raised floor, or hum, also moves: mains lines drown in noise, and harmonics in both. */
+const besideFloor: ReadonlySet<SharedAspect> = new Set([
+  "noise",
+  "hum-odd",
+  "hum-even",
+  "distortion",
+  "clipping",
+]);
 
-/** Strong hum reaches into the hiss and into what is measured beside it: one fault, not three. */
-function joinWhatHumDoes(found: readonly Graded[]): Graded[] {
-  const hum = found.find(({ fault }) => fault.aspect.startsWith("hum"));
-  if (!hum) return [...found];
-  const inHum = (one: Graded) =>
-    one !== hum &&
-    (one.fault.aspect === "noise" || one.fault.aspect === "distortion") &&
-    one.floors < hum.floors &&
-    one.fault.paths.every((path) => hum.fault.paths.includes(path));
-  const joined = found.filter(inHum);
-  const findings = [...hum.fault.findings, ...joined.flatMap(({ fault }) => fault.findings)];
-  return [
-    { ...hum, fault: { ...hum.fault, findings } },
-    ...found.filter((one) => one !== hum && !inHum(one)),
-  ];
+/** A floor that rises reaches into what is measured beside it: one fault, not three. */
+function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
+  const rise = ({ fault }: Graded) => fault.findings[0].deviation;
+  const floors = found.filter(
+    ({ fault: { aspect } }) => aspect === "noise" || aspect.startsWith("hum"),
+  );
+  if (floors.length === 0) return found;
+  const main = floors.reduce((a, b) => (rise(b) > rise(a) ? b : a));
+  const isEffect = (one: Graded) =>
+    one !== main &&
+    besideFloor.has(one.fault.aspect) &&
+    rise(one) < rise(main) &&
+    one.fault.paths.every((path) => main.fault.paths.includes(path));
+  const effects = found.filter(isEffect).flatMap(({ fault }) => fault.findings);
+  const joined = { ...main.fault, findings: [...main.fault.findings, ...effects] };
+  return found.flatMap((one) => {
+    if (isEffect(one)) return [];
+    return [one === main ? { ...main, fault: joined } : one];
+  });
 }
 
 /** The faults that families beyond expectation add up to: one for the desk, or one for each input. */

@@ -1,9 +1,10 @@
-import type { Check, PathCheck } from "../../service/limits/types.js";
+import type { Check, PathCheck, SharedCheck } from "../../service/limits/types.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatCountLine,
   formatLimitLine,
   formatReasonLines,
+  formatSharedLine,
   formatTitleLine,
   formatVerdictLine,
   listPathsWith,
@@ -16,7 +17,8 @@ import type { RenderCheck } from "./render-check.js";
  * and order are those that the stricter of the schemas in use ask for, so that all are met.
  */
 export const renderJunit: RenderCheck = (check) => {
-  const failures = check.paths.filter(({ counts }) => counts === "fail").length;
+  const { shared = [] } = check;
+  const failures = [...shared, ...check.paths].filter(({ counts }) => counts === "fail").length;
   const errors = check.paths.filter(({ counts }) => counts === "incomplete").length;
   const suite = attributes({
     name: `${check.desk}, round ${check.round}`,
@@ -24,7 +26,7 @@ export const renderJunit: RenderCheck = (check) => {
     package: "deskround",
     timestamp: timestamp(check.date),
     hostname: "localhost",
-    tests: String(check.paths.length),
+    tests: String(shared.length + check.paths.length),
     failures: String(failures),
     errors: String(errors),
     time: "0",
@@ -36,6 +38,7 @@ export const renderJunit: RenderCheck = (check) => {
     "    <properties>",
     ...properties(check).map(([name, value]) => `      <property ${attributes({ name, value })}/>`),
     "    </properties>",
+    ...shared.flatMap(sharedCase),
     ...check.paths.flatMap(testCase),
     `    <system-out>${escaped(said(check).join("\n"))}</system-out>`,
     "    <system-err/>",
@@ -51,6 +54,18 @@ function properties({ round, baseline, undecided, tool }: Check): readonly [stri
     ...(baseline === undefined ? [] : [["baseline", baseline] as [string, string]]),
     ["undecided", undecided],
     ["deskround", tool.version],
+  ];
+}
+
+/** What several paths share, before the paths. */
+function sharedCase(one: SharedCheck, index: number): readonly string[] {
+  const head = attributes({ name: `shared ${index + 1}`, classname: "shared", time: "0" });
+  if (one.counts === "pass") return [`    <testcase ${head}/>`];
+  const message = formatSharedLine(one);
+  return [
+    `    <testcase ${head}>`,
+    `      <failure ${attributes({ type: one.verdict, message })}>${escaped(message)}</failure>`,
+    "    </testcase>",
   ];
 }
 

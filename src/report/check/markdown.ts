@@ -4,6 +4,7 @@ import { sanitizeLine } from "../sanitize.js";
 import {
   formatCountLine,
   formatReasonLines,
+  formatSharedLine,
   formatTitleLine,
   formatVerdictLine,
   listPathsWith,
@@ -24,8 +25,12 @@ export const renderMarkdown: RenderCheck = (check) =>
   ].join("\n");
 
 function problems(check: Check): readonly string[] {
-  const rows = (["fail", "undecided", "incomplete"] as const).flatMap((verdict) =>
+  const rows: string[] = (["fail", "undecided", "incomplete"] as const).flatMap((verdict) =>
     listPathsWith(check, verdict).map((path) => row(path)),
+  );
+  const { shared = [] } = check;
+  rows.unshift(
+    ...shared.map((one) => `| shared | ${one.verdict} | ${escaped(formatSharedLine(one))} |`),
   );
   if (rows.length === 0) return [];
   return ["| path | verdict | why |", "| --- | --- | --- |", ...rows, ""];

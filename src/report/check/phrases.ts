@@ -6,11 +6,13 @@ import type {
   LimitCheck,
   PathCheck,
   Relation,
+  SharedCheck,
   Verdict,
 } from "../../service/limits/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatReading, formatSigned, getDecimals } from "../format-reading.js";
 import { sanitizeLine } from "../sanitize.js";
+import { formatSharedFault } from "../shared/format-shared.js";
 
 /** What a comparison asks for. */
 export const relationPhrases: Readonly<Record<Relation, string>> = {
@@ -27,8 +29,24 @@ export function listPathsWith(check: Check, verdict: Verdict): readonly PathChec
   return check.strips.flatMap(({ strip }) => found.filter((path) => path.strip === strip));
 }
 
-/** The check in one sentence: "Fail: 2 of 24 strips: 4, 9." */
+/** A shared fault on a line of its own. */
+export function formatSharedLine({ fault }: SharedCheck): string {
+  return sanitizeLine(`shared: ${formatSharedFault(fault)}`);
+}
+
+/** The check in one sentence, what paths share first: "Fail: 2 of 24 strips: 4, 9." */
 export function formatVerdictLine(check: Check): string {
+  const own = formatStripsLine(check);
+  const { shared = [] } = check;
+  if (shared.length === 0) return own;
+  const told = shared.map(({ fault }) => sanitizeLine(formatSharedFault(fault))).join("; ");
+  const [word] = own.split(":");
+  const verdict = check.verdict === "fail" ? "Fail" : word;
+  const rest = word === verdict ? own.slice(word.length + 2) : own;
+  return `${verdict}: shared by several paths: ${told}. ${rest.charAt(0).toUpperCase()}${rest.slice(1)}`;
+}
+
+function formatStripsLine(check: Check): string {
   const failing = stripsThat(check, "fail");
   const incomplete = stripsThat(check, "incomplete");
   const all = formatCount(check.strips.length, "strip");
@@ -37,7 +55,7 @@ export function formatVerdictLine(check: Check): string {
   if (failing.length > 0) {
     return `Fail: ${failing.length} of ${all}: ${listed(failing, mostNamed)}.${lacking}`;
   }
-  if (check.verdict === "incomplete") {
+  if (check.verdict === "incomplete" || incomplete.length > 0) {
     return incomplete.length === 0
       ? "Incomplete: no path could be judged."
       : `Incomplete: ${incomplete.length} of ${all}: ${listed(incomplete, mostNamed)}.`;

@@ -1,7 +1,13 @@
 import { stringify } from "yaml";
-import type { PathCheck } from "../../service/limits/types.js";
+import type { PathCheck, SharedCheck } from "../../service/limits/types.js";
 import { sanitizeLine } from "../sanitize.js";
-import { formatLimitLine, formatTitleLine, formatVerdictLine, relationPhrases } from "./phrases.js";
+import {
+  formatLimitLine,
+  formatSharedLine,
+  formatTitleLine,
+  formatVerdictLine,
+  relationPhrases,
+} from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
 
 /**
@@ -9,15 +15,24 @@ import type { RenderCheck } from "./render-check.js";
  * below those that did not simply pass. What is incomplete is not ok: a plan that skips it would
  * be a success.
  */
-export const renderTap: RenderCheck = (check) =>
-  [
+export const renderTap: RenderCheck = (check) => {
+  const { shared = [] } = check;
+  return [
     "TAP version 14",
-    `1..${check.paths.length}`,
+    `1..${shared.length + check.paths.length}`,
     `# ${formatTitleLine(check)}`,
-    ...check.paths.flatMap(testPoint),
+    ...shared.map(sharedPoint),
+    ...check.paths.flatMap((path, index) => testPoint(path, shared.length + index)),
     ...[formatVerdictLine(check), ...check.notes].map((line) => `# ${sanitizeLine(line)}`),
     "",
   ].join("\n");
+};
+
+/** What several paths share, before the paths. */
+function sharedPoint(one: SharedCheck, index: number): string {
+  const ok = one.counts === "pass" ? "ok" : "not ok";
+  return `${ok} ${index + 1} - ${escaped(formatSharedLine(one))}`;
+}
 
 function testPoint(path: PathCheck, index: number): readonly string[] {
   const ok = path.counts === "pass" ? "ok" : "not ok";

@@ -1,6 +1,7 @@
 import type { Check, PathCheck } from "../../service/limits/types.js";
 import { groupBy } from "../../text/group-by.js";
 import { sanitizeLine } from "../sanitize.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import { createPalette } from "../style.js";
 import { wrapText } from "../wrap.js";
 import {
@@ -21,6 +22,7 @@ export const renderText: RenderCheck = (check, style) => {
   return [
     ...wrapText(formatVerdictLine(check), width).map((line) => strong(tone(line))),
     ...wrapText(formatTitleLine(check), width),
+    ...sharedLines(check, bad("Shared, before any strip"), width),
     ...block(bad("Failing"), listPathsWith(check, "fail"), width),
     ...block(doubt(`Undecided, ${undecided}`), listPathsWith(check, "undecided"), width),
     ...block(doubt("Incomplete"), listPathsWith(check, "incomplete"), width),
@@ -31,6 +33,18 @@ export const renderText: RenderCheck = (check, style) => {
     "",
   ].join("\n");
 };
+
+function sharedLines({ shared = [] }: Check, head: string, width: number): readonly string[] {
+  if (shared.length === 0) return [];
+  return [
+    "",
+    head,
+    ...shared.flatMap((one) => [
+      ...wrapText(`${one.verdict}: ${formatSharedFault(one.fault)}`, width, "  ", "    "),
+      ...wrapText(formatSharedLook(one.fault), width, "    "),
+    ]),
+  ];
+}
 
 function block(head: string, paths: readonly PathCheck[], width: number): readonly string[] {
   if (paths.length === 0) return [];

@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
 import { escapeHtml } from "../html/markup.js";
 import { sanitizeLine } from "../sanitize.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   formatBasis,
   formatItemLines,
@@ -12,6 +13,7 @@ import {
   listLiveWork,
   outsidePhrases,
   reminders,
+  sharedReminder,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
@@ -39,6 +41,7 @@ export function renderPlanHtml(plan: Plan): string {
     `<h1>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</h1>`,
     `<p>From ${esc(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
     `<p><strong>${esc(formatPlanVerdict(plan))}</strong></p>`,
+    ...sharedLines(plan),
     ...outsideLines(plan),
     ...plan.remarks.map((remark) => `<p>${esc(remark)}</p>`),
     ...(plan.steps.length > 0 ? openingLines(plan) : []),
@@ -61,6 +64,21 @@ ${body.join("\n")}
 }
 
 const box = '<span class="box"></span>';
+
+function sharedLines({ shared = [] }: Plan): readonly string[] {
+  if (shared.length === 0) return [];
+  const items = shared.map(
+    (job) =>
+      `<li>${box}<strong>${esc(formatSharedFault(job))}</strong>: ${esc(formatSharedLook(job))}</li>`,
+  );
+  return [
+    "<h2>First, what several paths share</h2>",
+    '<ul class="tick">',
+    ...items,
+    "</ul>",
+    `<p>${esc(sharedReminder)}</p>`,
+  ];
+}
 
 function outsideLines({ outside }: Plan): readonly string[] {
   if (outside.length === 0) return [];

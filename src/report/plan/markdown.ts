@@ -1,5 +1,6 @@
 import type { Plan } from "../../service/plan/types.js";
 import { sanitizeLine } from "../sanitize.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   formatBasis,
   formatItemLines,
@@ -11,6 +12,7 @@ import {
   listLiveWork,
   outsidePhrases,
   reminders,
+  sharedReminder,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
@@ -25,6 +27,13 @@ export function renderPlanMarkdown(plan: Plan): string {
     `**${md(formatPlanVerdict(plan))}**`,
   ];
   const heading = (text: string) => lines.push("", text, "");
+  if (plan.shared !== undefined) {
+    heading("## First, what several paths share");
+    for (const job of plan.shared) {
+      lines.push(`- [ ] **${md(formatSharedFault(job))}**: ${md(formatSharedLook(job))}`);
+    }
+    lines.push("", md(sharedReminder));
+  }
   if (plan.outside.length > 0) {
     heading("## Without opening the desk");
     for (const { place, name, todo, kind } of plan.outside) {

@@ -153,3 +153,7 @@ function ranges(strips: readonly string[], due: ReadonlySet<string>): string {
     .map((run) => (run.length < 3 ? run.join(", ") : `${run[0]}–${run.at(-1)}`))
     .join(", ");
 }
+
+/** Said below the jobs at shared parts. */
+export const sharedReminder =
+  "Record a round again when that is done: strips are pulled only for what is left then.";

@@ -1,4 +1,5 @@
 import type { Plan } from "../../service/plan/types.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import {
@@ -13,6 +14,7 @@ import {
   listLiveWork,
   outsidePhrases,
   reminders,
+  sharedReminder,
 } from "./phrases.js";
 
 /** The worklist as plain text. */
@@ -27,6 +29,14 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
   ];
   if (plan.steps.length > 0) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
   lines.push("", ...wrapText(formatPlanVerdict(plan), width).map((line) => strong(line)));
+  if (plan.shared !== undefined) {
+    lines.push("", strong("FIRST, WHAT SEVERAL PATHS SHARE"));
+    for (const job of plan.shared) {
+      lines.push(...wrapText(formatSharedFault(job), width, "[ ] ", "    "));
+      lines.push(...wrapText(formatSharedLook(job), width, "      "));
+    }
+    lines.push(...wrapText(sharedReminder, width, "  ", "  "));
+  }
   if (plan.outside.length > 0) {
     lines.push("", strong("WITHOUT OPENING THE DESK"));
     for (const { place, name, todo, kind } of plan.outside) {
@@ -106,18 +116,24 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
 }
 
 /** The plan in one sentence. */
-export function formatPlanVerdict({ steps, outside, left }: Plan): string {
+export function formatPlanVerdict({ steps, outside, left, shared = [] }: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
-  const parts: string[] = [];
+  const parts = shared.map((job) => `first ${formatSharedFault(job)}`);
   if (strips.length > 0)
-    parts.push(`Pull strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`);
+    parts.push(
+      `${shared.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,
+    );
   if (outside.length > 0) {
     parts.push(
       `${outside.length} thing${outside.length === 1 ? "" : "s"} to settle without opening`,
     );
   }
   if (left.length > 0) parts.push(`${left.length} left for another time`);
-  if (strips.length === 0 && left.length === 0) parts.push("nothing calls for opening the desk");
+  if (strips.length === 0 && left.length === 0) {
+    parts.push(
+      shared.length === 0 ? "nothing calls for opening the desk" : "no strip needs to be pulled",
+    );
+  }
   const text = parts.join("; ");
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }

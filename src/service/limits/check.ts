@@ -23,6 +23,7 @@ import type {
   Limit,
   LimitCheck,
   PathCheck,
+  SharedCheck,
   StripCheck,
   Verdict,
 } from "./types.js";
@@ -84,6 +85,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   const asked = round.paths.filter((path) => checks.has(path));
   const paths = asked.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
   const strips = stripChecks(paths);
+  const shared = sharedChecks(round, paths, undecided);
   return {
     format: "deskround-check",
     version: 1,
@@ -93,7 +95,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
     ...(baseline === undefined ? {} : { baseline: baseline.id }),
     tool: { name: "deskround", version: toolVersion },
     undecided,
-    verdict: worst(strips.map(({ counts }) => counts)),
+    verdict: worst([...shared, ...strips].map(({ counts }) => counts)),
     limits: listed.map(({ limit, paths: count }) => ({
       name: limit.name,
       expression: limit.text,
@@ -101,6 +103,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
       ...(limit.why === undefined ? {} : { why: limit.why }),
       paths: count,
     })),
+    ...(shared.length === 0 ? {} : { shared }),
     strips,
     paths,
     notes: [
@@ -285,6 +288,20 @@ function worst(standings: readonly CountedVerdict[]): CountedVerdict {
   const indices = standings.map((standing) => standingOrder.indexOf(standing));
   // A round without a single path has nothing that could pass.
   return standingOrder[Math.max(...indices)] ?? "incomplete";
+}
+
+/** What several paths share fails with them, and is undecided where the limits let them pass. */
+function sharedChecks(
+  { shared = [] }: Round,
+  paths: readonly PathCheck[],
+  undecided: "pass" | "fail",
+): readonly SharedCheck[] {
+  return shared.map((fault): SharedCheck => {
+    const own = paths.filter(({ path }) => fault.paths.includes(path));
+    const failing = own.filter(({ counts }) => counts === "fail").length;
+    const verdict = failing > 0 && 2 * failing >= own.length ? "fail" : "undecided";
+    return { fault, verdict, counts: verdict === "fail" ? "fail" : undecided };
+  });
 }
 
 /** By strip, in the order in which they first appear. */

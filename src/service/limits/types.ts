@@ -1,3 +1,4 @@
+import type { RoundShared } from "../../history/types.js";
 import type { Readings } from "../../measure/types.js";
 
 /** One limit as written, before its expression is understood. */
@@ -115,6 +116,14 @@ export interface StripCheck {
   readonly paths: readonly string[];
 }
 
+/** A fault of what several paths share, beside the limits. */
+export interface SharedCheck {
+  readonly fault: RoundShared;
+  /** `fail` where at least half of its paths fail a limit; else nothing decides it. */
+  readonly verdict: "fail" | "undecided";
+  readonly counts: "fail" | "pass";
+}
+
 /** A round against its limits; also what `--format json` prints. */
 export interface Check {
   readonly format: "deskround-check";
@@ -136,6 +145,8 @@ export interface Check {
     /** Paths it was for. */
     readonly paths: number;
   }[];
+  /** What several paths share, before the strips; absent where there is nothing. */
+  readonly shared?: readonly SharedCheck[];
   readonly strips: readonly StripCheck[];
   /** Those that a limit is for. */
   readonly paths: readonly PathCheck[];

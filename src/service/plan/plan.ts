@@ -65,6 +65,7 @@ export function makePlan({
     openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
     cautions: workCautions,
     remarks: round?.remarks ?? [],
+    ...(round?.shared === undefined ? {} : { shared: round.shared }),
     outside,
     steps: stepsOf(opening, desk, testMinutes, ages),
     left: leftOut(known, opening, construction, testMinutes, budget),

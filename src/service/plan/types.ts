@@ -1,5 +1,6 @@
 import type { DeskPart } from "../../desk/construction.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
+import type { RoundShared } from "../../history/types.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 
@@ -102,6 +103,8 @@ export interface Plan {
   readonly cautions: readonly string[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
+  /** Jobs at what several paths share, before any strip; absent where there are none. */
+  readonly shared?: readonly RoundShared[];
   readonly outside: readonly OutsideItem[];
   readonly steps: readonly (PlanOff | PlanStrip)[];
   readonly left: readonly LeftItem[];

@@ -2,6 +2,7 @@ import { readingKinds } from "../../../measure/reading-kinds.js";
 import { formatHertz } from "../../../rank/phrases.js";
 import type { Finding } from "../../../rank/types.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatSharedFault } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import { buildDotPlotData, getReadingName, renderFindingDotPlot } from "../siblings.js";
@@ -13,7 +14,9 @@ const mostFindings = 3;
 /** All paths, the oddest first; a script makes it sortable and adds filters. */
 export function renderRankingSection(view: View): Markup {
   const rows = [...view.paths].sort(byRank);
+  const { shared = [] } = view.round;
   return html`<section id="ranking"><h2>Ranking</h2>
+${shared.length === 0 ? "" : html`<p>Above all paths, and taken off before they were ranked: ${shared.map(formatSharedFault).join("; ")}.</p>`}
 <form class="filters" hidden aria-label="Filter the ranking">
 ${
   view.families.length > 1

@@ -1,3 +1,5 @@
+import type { Round } from "../../../history/types.js";
+import { formatSharedFault, formatSharedLook } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import { renderStandingMark } from "../standing-signs.js";
@@ -11,9 +13,11 @@ export function renderToDoSection(view: View): Markup {
   const setting = paths.filter(({ standing }) => standing === "setting");
   const again = paths.filter(({ path }) => path.status !== "measured" && !isDead(path));
   const strips = stripsToPull(view);
-  const nothing = setting.length + again.length + strips.length + round.warnings.length === 0;
+  const nothing =
+    setting.length + again.length + strips.length + round.warnings.length === 0 && !round.shared;
   return html`<section id="first"><h2>What to do first</h2>
 ${doubts(round.warnings)}
+${renderShared(round.shared)}
 ${round.remarks.length === 0 ? "" : html`<ul class="remarks">${round.remarks.map((line) => html`<li>${line}</li>`)}</ul>`}
 ${setting.length === 0 ? "" : html`<h3>Set right, then record again</h3><ul>${setting.map(settingItem)}</ul>`}
 ${
@@ -35,6 +39,15 @@ ${
 ${strips.length === 0 ? "" : html`<p class="caution"><b>Before the desk is opened:</b> switched off and unplugged, tied or held by a second person; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
 ${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
 </section>`;
+}
+
+/** What paths share comes before any strip. */
+function renderShared(shared: Round["shared"] = []): Markup | undefined {
+  if (shared.length === 0) return undefined;
+  return html`<h3>Shared: look at this before any strip</h3><ol class="shared">${shared.map(
+    (fault) =>
+      html`<li>${renderStandingMark(fault.severity)} <b>${formatSharedFault(fault)}</b>${fault.probability === undefined ? "" : ` (${Math.round(100 * fault.probability)} %)`}; ${formatSharedLook(fault)}</li>`,
+  )}</ol>`;
 }
 
 function doubts(warnings: readonly string[]): Markup | undefined {

@@ -1,0 +1,107 @@
+import type { RoundShared } from "../../history/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import { formatHertz } from "../../rank/phrases.js";
+import type {
+  SharedAspect,
+  SharedFinding,
+  SharedPart,
+  SharedPartKind,
+} from "../../rank/shared/types.js";
+import { formatCount } from "../../text/format-count.js";
+
+/** Names of parts that have no name of their own. */
+const kindNames: Readonly<Record<SharedPartKind, string>> = {
+  supply: "a supply feed",
+  ribbon: "a ribbon cable",
+  group: "a group",
+  bank: "what these strips share",
+  input: "an input of all strips",
+  family: "a family of paths",
+  bus: "the mix bus",
+  master: "master section, mix bus or interface",
+  "desk-supply": "the supply of the desk",
+  interface: "the interface",
+  mains: "earth, mains or interface",
+  level: "the level of playing or recording",
+};
+
+/** The part that paths share: "supply feed 2 (strips 5 to 8)". */
+export function formatSharedPart({ kind, name, strips }: SharedPart): string {
+  if (kind === "input") return `the ${name} input of all strips`;
+  if (kind === "family") return `all ${name} paths`;
+  if (name === undefined && strips !== undefined) return `strips ${formatStrips(strips)}`;
+  const own = name ?? kindNames[kind];
+  return strips === undefined ? own : `${own} (strips ${formatStrips(strips)})`;
+}
+
+/** "5 to 8" for numbers that follow each other, else one by one. */
+function formatStrips(strips: readonly string[]): string {
+  const follow = strips.every((strip, i) => i === 0 || Number(strip) === Number(strips[i - 1]) + 1);
+  return follow && strips.length > 2 ? `${strips[0]} to ${strips.at(-1)}` : strips.join(", ");
+}
+
+const otherSide: Readonly<Record<RoundShared["against"], string>> = {
+  siblings: "that of the other strips",
+  expectation: "what such a desk keeps to",
+  baseline: "the earlier round",
+  "reference-path": "the reference path",
+};
+
+/** What a shared fault shows: "hum, even lines 31 dB above that of the other strips". */
+export function formatSharedFinding(
+  { reading, deviation, unit, atHz }: SharedFinding,
+  against: RoundShared["against"],
+): string {
+  if (reading === "return") return "nothing of the signal comes back";
+  if (reading === "polarity") return "polarity reversed";
+  const name = findReadingKind(reading)?.name ?? reading;
+  const size = Math.abs(deviation);
+  const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);
+  const side = deviation > 0 ? "above" : "below";
+  const at = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
+  return `${name}${at} ${figure} ${unit} ${side} ${otherSide[against]}`;
+}
+
+/** A shared fault in one clause, the part first. */
+export function formatSharedFault({ part, paths, findings, against }: RoundShared): string {
+  const [first] = findings;
+  const told = first === undefined ? "differs" : formatSharedFinding(first, against);
+  if (part.kind === "level" && against === "siblings") {
+    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, "that before")}`;
+  }
+  const where = part.strips === undefined ? `, ${formatCount(paths.length, "path")}` : "";
+  return `${formatSharedPart(part)}${where}: ${told}`;
+}
+
+/** What to look at, by what is wrong: for parts after the strips, and in general. */
+const looks: Readonly<Record<SharedAspect, string>> = {
+  dead: "Look at their supply and connectors: a fuse, a ribbon not pushed home, the bus assignment",
+  polarity: "Look at the wiring of the plug or socket that they share, and at the run sheet",
+  level:
+    "Look at the level controls of interface and master, the run sheet, then the part's contacts and resistors",
+  bass: "Look at the coupling capacitors after the strips, the cable and the interface's input",
+  treble:
+    "Look at the cable and the socket to the interface, then at the amplifier's feedback capacitor",
+  noise:
+    "Short the interface's input and record: what is left is the interface's; then the amplifier that these paths share",
+  "hum-odd":
+    "Look at the earth lead, the cable's shield and the interface's own supply before the desk",
+  "hum-even":
+    "Measure the ripple of the supply with an oscilloscope, a.c. coupled: reservoir and smoothing capacitors, regulator",
+  distortion:
+    "Look at the playing level and the run sheet, then at the amplifiers that these paths share",
+  clipping: "Look at the playing level, then measure the supply rails of the part",
+};
+
+const licensed = "supply and mains work is for licensed people, under local codes";
+
+/** What to look at first, as an order; with the caution where it goes near the mains. */
+export function formatSharedLook({ part, aspect }: Pick<RoundShared, "part" | "aspect">): string {
+  const nearMains =
+    part.kind === "supply" ||
+    part.kind === "desk-supply" ||
+    part.kind === "mains" ||
+    aspect === "clipping" ||
+    aspect === "hum-even";
+  return nearMains ? `${looks[aspect]}; ${licensed}.` : `${looks[aspect]}.`;
+}
