@@ -194,17 +194,19 @@ const realDeviations = 3.5;
 
 function combineFindings(findings: readonly Finding[], parts: readonly Part[]): Outcome {
   const clear = new Set(
-    parts.flatMap(({ outcome }, k) => (outcome === "mended" ? [thingOf(findings[k].reading)] : [])),
+    parts.flatMap(({ outcome }, k) =>
+      outcome === "mended" ? [getAspect(findings[k].reading)] : [],
+    ),
   );
   return combineOutcomes(
     parts.map(({ outcome }, k) =>
-      outcome === "cannot tell" && clear.has(thingOf(findings[k].reading)) ? "mended" : outcome,
+      outcome === "cannot tell" && clear.has(getAspect(findings[k].reading)) ? "mended" : outcome,
     ),
   );
 }
 
 /** Findings of one aspect look at one thing in several ways: where one of them is clear, it is. */
-function thingOf(finding: string): string {
+export function getAspect(finding: string): string {
   return (findReadingKind(finding) ?? findCurveOfFinding(finding))?.aspect ?? finding;
 }
 

@@ -1,13 +1,14 @@
+import type { Symptom } from "../../diagnose/note-vocabulary.js";
 import { bringTogether } from "../../history/compare/common-units.js";
 import { findConditions } from "../../history/compare/conditions.js";
-import { groupByStanding } from "../../history/standing.js";
+import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { formatItemKey, formatSettingKey, listPlanItems } from "../plan/items.js";
 import { interpretNote } from "../plan/symptoms.js";
 import type { PlanItem } from "../plan/types.js";
 import { openGate } from "./gate.js";
-import { combineOutcomes, type HeldRounds, judgePath } from "./judge-path.js";
+import { combineOutcomes, getAspect, type HeldRounds, judgePath } from "./judge-path.js";
 import { judgeMeters, keepFirstOut, listMeterThings } from "./meters.js";
 import { findNewFaults, type NewFault } from "./new-faults.js";
 import { pairPaths, rankAmongBase } from "./rank-among-base.js";
@@ -27,6 +28,22 @@ const unprovable = new Set([
   "dark",
   "crosstalk",
 ]);
+
+/** What a symptom that can be measured shows in (common practice); `return`: nothing came back. */
+const shownIn: Readonly<Partial<Record<Symptom, readonly string[]>>> = {
+  dead: ["return", "gain"],
+  hum: ["hum", "noise"],
+  buzz: ["hum", "noise"],
+  hiss: ["noise"],
+  distorted: ["distortion", "overload", "noise", "steadiness"],
+  "clips-early": ["overload", "distortion"],
+  quiet: ["gain", "return", "band"],
+  loud: ["gain"],
+  thin: ["band", "gain"],
+  dull: ["band"],
+  unsteady: ["steadiness", "gain"],
+  whistle: ["noise", "distortion", "steadiness"],
+};
 
 /** What a re-test is judged by besides the two rounds. */
 export interface RetestScope {
@@ -70,6 +87,9 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     // What an earlier re-test has proven needs no second proof.
     .filter(({ key, outcome }) => outcome !== "not shown" || !done.has(key));
   const settings = judgeSettings(held);
+  const answered = judged.map((item) =>
+    answerByCompanions(item, [...judged, ...settings], held.base, notebook),
+  );
   const faults = findNewFaults(held);
   const shared = findSharedChanges(pairs, conditions);
   return {
@@ -79,9 +99,9 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     round: round.id,
     date: round.date,
     against: base.id,
-    gate: openGate({ held, scope, items: [...judged, ...settings], faults, shared }),
+    gate: openGate({ held, scope, items: [...answered, ...settings], faults, shared }),
     touched: chosen.touched,
-    items: [...faults.map(newFaultItem), ...judged, ...settings],
+    items: [...faults.map(newFaultItem), ...answered, ...settings],
     shared,
     measured: round.paths.filter(({ status }) => status === "measured").length,
     unmeasured: round.paths.flatMap(({ path, status, findings }) =>
@@ -100,10 +120,6 @@ function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): Retest
   const faults = notebook.entries.filter(
     ({ id, line, closed }) => item.notes.includes(id) && line.kind === "fault" && !closed,
   );
-  const provable = (entry: Entry) => {
-    const { symptom } = interpretNote(entry);
-    return symptom !== undefined && !unprovable.has(symptom);
-  };
   const mended = outcome === "mended";
   const meters = mended
     ? listMeterThings(item, notebook).flatMap((thing) => thing.map(({ id }) => id))
@@ -113,13 +129,64 @@ function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): Retest
     strip: item.strip,
     cause: item.cause,
     name: item.name,
+    paths: item.paths,
     outcome,
     figures:
       parts.length === 0
         ? ["noted in use only: no measurement shows it"]
         : parts.map(({ words }) => words),
-    closes: mended ? [...faults.filter(provable).map(({ id }) => id), ...meters] : [],
-    staysOpen: faults.filter((entry) => !mended || !provable(entry)).map(({ id }) => id),
+    closes: mended ? [...faults.filter(isProvable).map(({ id }) => id), ...meters] : [],
+    staysOpen: faults.filter((entry) => !mended || !isProvable(entry)).map(({ id }) => id),
+  };
+}
+
+/** Whether a measurement shows what a note says. */
+function isProvable(entry: Entry): boolean {
+  const { symptom } = interpretNote(entry);
+  return symptom !== undefined && !unprovable.has(symptom);
+}
+
+/**
+ * A note that no measurement of its own item shows, though one can show such a thing: it is answered
+ * where all that the earlier round found on the same strip, or the same input of it, is mended, and
+ * some of it is what such a symptom shows in.
+ */
+function answerByCompanions(
+  item: RetestItem,
+  all: readonly RetestItem[],
+  base: Round,
+  notebook: Notebook,
+): RetestItem {
+  if (item.outcome !== "not shown" || item.staysOpen.length === 0) return item;
+  const notes = notebook.entries.filter(({ id }) => item.staysOpen.includes(id));
+  const inputs = new Set(notes.flatMap(({ line }) => line.input ?? []));
+  const companions = all.filter(
+    ({ key, strip, paths }) =>
+      key !== item.key &&
+      strip === item.strip &&
+      paths.length > 0 &&
+      (inputs.size === 0 || paths.some((path) => inputs.has(path.slice(strip.length + 1)))),
+  );
+  const found = new Set(
+    companions
+      .flatMap(({ paths }) => base.paths.filter(({ path }) => paths.includes(path)))
+      .flatMap(listSeriousFindings)
+      .map(({ reading }) => getAspect(reading)),
+  );
+  const isShown = (entry: Entry) => {
+    const { symptom } = interpretNote(entry);
+    return symptom !== undefined && (shownIn[symptom] ?? []).some((one) => found.has(one));
+  };
+  const isAnswered =
+    companions.every(({ outcome }) => outcome === "mended") &&
+    notes.every((entry) => entry.line.kind === "fault" && isProvable(entry) && isShown(entry));
+  if (!isAnswered) return item;
+  return {
+    ...item,
+    outcome: "mended",
+    figures: companions.map(({ name }) => `noted in use; measured and mended: ${name}`),
+    closes: item.staysOpen,
+    staysOpen: [],
   };
 }
 
@@ -137,6 +204,7 @@ function judgeSettings(held: HeldRounds): readonly RetestItem[] {
         strip: path.strip,
         cause: what,
         name,
+        paths: [path.path],
         outcome,
         figures: [words],
         closes: [],
@@ -152,6 +220,7 @@ function newFaultItem({ path, findings }: NewFault): RetestItem {
     strip: path.strip,
     cause: first?.cause ?? "not-clear",
     name: first?.name ?? "not clear from the readings",
+    paths: [path.path],
     outcome: "new fault",
     figures: [
       `${path.path}: ${findings

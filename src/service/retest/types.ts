@@ -14,6 +14,8 @@ export interface RetestItem {
   readonly strip: string;
   readonly cause: string;
   readonly name: string;
+  /** Paths on which a round showed it; none where it was noted alone. */
+  readonly paths: readonly string[];
   readonly outcome: Outcome;
   /** Then and now, a line each. */
   readonly figures: readonly string[];

@@ -209,6 +209,18 @@ describe("the gate", () => {
     });
   });
 
+  it("takes a note for answered where all that was measured on its strip is mended", () => {
+    const noted = notes({ kind: "fault", strip: "7", input: "mic", symptom: "whistle", text: "" });
+    const found = judge(again(good), noted);
+    expect(found.gate.verdict).toBe("close");
+    expect(found.items.flatMap(({ closes }) => closes)).toEqual(["n1"]);
+    // Of another input, and of what hiss does not show.
+    const other = notes({ kind: "fault", strip: "7", input: "line", symptom: "hiss", text: "" });
+    expect(gateOf(again(good), other).verdict).toBe("cannot-tell");
+    const dull = notes({ kind: "fault", strip: "7", input: "mic", symptom: "dull", text: "" });
+    expect(gateOf(again(good), dull).verdict).toBe("cannot-tell");
+  });
+
   it("stays shut while something is noted as taken off", () => {
     const off = { kind: "off", strip: "7", what: "bottom cover", text: "" };
     expect(gateOf(again(good), notes(off))).toMatchObject({
