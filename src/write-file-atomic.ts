@@ -15,10 +15,15 @@ import {
   writeFileSync,
 } from "node:fs";
 import { basename, dirname, join } from "node:path";
+import { assertOwnFile, type OwnKind } from "./assert-own-file.js";
 import { DeskroundError } from "./errors.js";
+import { getErrorCode, getErrorReason } from "./get-error-reason.js";
 
-/** `new` refuses to touch a file that exists, `replace` takes its place. */
-export type WriteMode = "new" | "replace";
+/**
+ * `new` refuses to touch a file that exists; a kind of file takes the place of one that this program
+ * wrote, of the same kind, and of no other.
+ */
+export type WriteMode = "new" | OwnKind;
 
 /**
  * Writes a file whole or not at all: into a file beside it, flushed to the disk, which then takes
@@ -29,14 +34,16 @@ export type WriteMode = "new" | "replace";
  * @param file where to; its folder is made when it is missing
  * @param data bytes, or text as UTF-8
  * @returns `exists` when the mode is `new` and the file is there already, else `written`
- * @throws DeskroundError `cannot-write`, naming the file and the system's reason
+ * @throws DeskroundError `cannot-write`, naming the file and the system's reason, or saying that the
+ *   file is not this program's to replace
  */
 export function writeFileAtomic(
   file: string,
   data: string | Uint8Array,
   mode: WriteMode,
 ): "written" | "exists" {
-  assertReplaceable(file);
+  assertRegularFile(file);
+  if (mode !== "new") assertOwnFile(file, mode);
   const folder = dirname(file);
   const beside = join(folder, `.${basename(file)}.${randomBytes(6).toString("hex")}.tmp`);
   try {
@@ -44,7 +51,7 @@ export function writeFileAtomic(
     clearLeftovers(folder);
     try {
       writeFlushed(beside, data);
-      if (mode === "replace") renameSync(beside, realName(file));
+      if (mode !== "new") renameSync(beside, realName(file));
       else if (!nameExclusively(beside, file)) return "exists";
       flushFolder(folder);
       return "written";
@@ -62,7 +69,7 @@ export function writeFileAtomic(
  *
  * @throws DeskroundError `cannot-write`
  */
-export function assertReplaceable(file: string): void {
+export function assertRegularFile(file: string): void {
   let now: ReturnType<typeof statSync>;
   try {
     now = statSync(file, { throwIfNoEntry: false });
@@ -121,8 +128,8 @@ function nameExclusively(beside: string, file: string): boolean {
     linkSync(beside, file);
     return true;
   } catch (error) {
-    if (codeOf(error) === "EEXIST") return false;
-    if (!linkless.has(codeOf(error))) throw error;
+    if (getErrorCode(error) === "EEXIST") return false;
+    if (!linkless.has(getErrorCode(error))) throw error;
     return renameUnderLock(beside, file);
   }
 }
@@ -136,7 +143,7 @@ function renameUnderLock(beside: string, file: string): boolean {
   try {
     closeSync(openSync(lock, "wx"));
   } catch (error) {
-    if (codeOf(error) === "EEXIST") return false;
+    if (getErrorCode(error) === "EEXIST") return false;
     throw error;
   }
   try {
@@ -160,27 +167,4 @@ export function flushFolder(folder: string): void {
   } catch {
     // The file itself is safe; only its name may be late.
   }
-}
-
-const reasons: Readonly<Record<string, string>> = {
-  EACCES: "permission denied",
-  EPERM: "not permitted",
-  ENOSPC: "no space left on the disk",
-  EDQUOT: "no space left for this user",
-  EFBIG: "the file would be larger than is allowed",
-  EROFS: "the disk is read-only",
-  ENOTDIR: "a part of its folder is a file",
-  EEXIST: "a part of its folder is a file",
-  EISDIR: "what has that name is no regular file",
-  ENOENT: "its folder cannot be made",
-  ENAMETOOLONG: "the name is too long",
-};
-
-/** The system's reason in words. */
-export function getErrorReason(error: unknown): string {
-  return reasons[codeOf(error)] ?? (error instanceof Error ? error.message : String(error));
-}
-
-function codeOf(error: unknown): string {
-  return String((error as NodeJS.ErrnoException).code ?? "");
 }

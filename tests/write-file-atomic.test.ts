@@ -11,8 +11,10 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import type { OwnKind } from "../src/assert-own-file.js";
 import { writeFileAtomic } from "../src/write-file-atomic.js";
 
+const anything: OwnKind = { what: "text", isOwn: () => true };
 const folder = mkdtempSync(join(tmpdir(), "whole-"));
 
 describe("writing a file whole", () => {
@@ -35,12 +37,15 @@ describe("writing a file whole", () => {
     const [file, link] = [join(folder, "target.txt"), join(folder, "link.txt")];
     writeFileSync(file, "old");
     symlinkSync(file, link);
-    writeFileAtomic(link, "new", "replace");
+    writeFileAtomic(link, "new", anything);
     expect(readFileSync(file, "utf8")).toBe("new");
   });
 
-  it.each(["new", "replace"] as const)("refuses what is no regular file, %s or not", (mode) => {
-    const name = join(folder, `folder-${mode}`);
+  it.each([
+    ["new", "new"],
+    ["replace", anything],
+  ] as const)("refuses what is no regular file, %s or not", (word, mode) => {
+    const name = join(folder, `folder-${word}`);
     mkdirSync(name);
     expect(() => writeFileAtomic(name, "x", mode)).toThrow(
       `Cannot write ${name}: what has that name is no regular file.`,

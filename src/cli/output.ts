@@ -1,8 +1,8 @@
 import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
+import { getErrorReason } from "../get-error-reason.js";
 import { formatErrorHint } from "../report/doubts/format-error-hint.js";
 import type { ReportStyle } from "../report/round.js";
-import { getErrorReason } from "../write-file-atomic.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {

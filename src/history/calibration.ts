@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
@@ -12,9 +13,24 @@ import type { Calibration, UsedCalibration, Volts } from "./types.js";
 const newestVersion = 1;
 const figures = 7;
 
+const calibrationKind: OwnKind = {
+  what: "calibration",
+  isOwn: (head) => /^\{\s*"format": "deskround-calibration"/.test(head.toString("utf8")),
+};
+
 /** The file that holds a desk's calibration. */
 export function getCalibrationFile(folder: string): string {
   return join(folder, "calibration.json");
+}
+
+/**
+ * Checks that a calibration could be stored, before a loopback is measured for it.
+ *
+ * @throws DeskroundError `cannot-write` where a file of its name is not a calibration of this
+ *   program, or is protected
+ */
+export function assertCalibrationReplaceable(folder: string): void {
+  assertOwnFile(getCalibrationFile(folder), calibrationKind);
 }
 
 /** Whether a desk has a calibration, sound or not. */
@@ -32,7 +48,7 @@ export function hasCalibration(folder: string): boolean {
  */
 export function storeCalibration(folder: string, calibration: Calibration): Calibration {
   const kept = rounded(calibration);
-  writeFileAtomic(getCalibrationFile(folder), formatJson(kept), "replace");
+  writeFileAtomic(getCalibrationFile(folder), formatJson(kept), calibrationKind);
   return kept;
 }
 

@@ -1,6 +1,8 @@
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync } from "node:fs";
 import { join } from "node:path";
+import type { OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
+import { readRegularFile, UnreadableFileError } from "../read-regular-file.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 
@@ -20,6 +22,13 @@ interface WithdrawnFile {
 
 /** Version of the file that this program writes, and the newest it can read. */
 const newestVersion = 1;
+/** No list of rounds comes near this, bytes. */
+const largestList = 10_000_000;
+
+const withdrawnKind: OwnKind = {
+  what: "list of withdrawn rounds",
+  isOwn: (head) => /^\{\s*"format": "deskround-withdrawn"/.test(head.toString("utf8")),
+};
 
 /**
  * The rounds of a desk that were set aside, by their ids; none where none ever was.
@@ -32,8 +41,9 @@ export function readWithdrawn(folder: string): ReadonlyMap<string, Withdrawal> {
   if (!existsSync(file)) return new Map();
   let data: unknown;
   try {
-    data = JSON.parse(readFileSync(file, "utf8"));
+    data = JSON.parse(readRegularFile(file, largestList).toString("utf8"));
   } catch (error) {
+    if (error instanceof UnreadableFileError) throw damaged(file, error.message, error);
     throw damaged(file, "it is not complete JSON", error);
   }
   if (!isWithdrawnFile(data)) throw damaged(file, "it is not a list of withdrawn rounds");
@@ -56,7 +66,7 @@ export function writeWithdrawn(folder: string, change: Withdrawal | string): voi
     version: newestVersion,
     rounds: [...rounds.values()],
   };
-  writeFileAtomic(getWithdrawnFile(folder), formatJson(data), "replace");
+  writeFileAtomic(getWithdrawnFile(folder), formatJson(data), withdrawnKind);
 }
 
 function getWithdrawnFile(folder: string): string {

@@ -10,7 +10,12 @@ import type { SignalReturn } from "../capture/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
-import { getCalibrationFile, hasCalibration, storeCalibration } from "../history/calibration.js";
+import {
+  assertCalibrationReplaceable,
+  getCalibrationFile,
+  hasCalibration,
+  storeCalibration,
+} from "../history/calibration.js";
 import type { Calibration } from "../history/types.js";
 import {
   buildInputCalibration,
@@ -64,6 +69,7 @@ async function calibrated(
 ): Promise<CalibrateResult> {
   const desk = readDesk(request.desk);
   checkMeter(request);
+  assertCalibrationReplaceable(getDeskFolder(request.desk));
   const { captures, doubts: fileDoubts } = await readCaptures(request.captures, onProgress);
   const loops = loopsOf(captures);
   checkAlike(loops);

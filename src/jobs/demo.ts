@@ -1,16 +1,19 @@
-import { existsSync, readFileSync } from "node:fs";
+import { createHash } from "node:crypto";
+import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { stringify } from "yaml";
 import type { OnProgress } from "../analysis/types.js";
+import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { deskFileName } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import type { Round } from "../history/types.js";
+import { notebookName } from "../service/notebook/read.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
-import { encodeSignalWav } from "../signal/signal-wav.js";
+import { demoCaptureKind, encodeSignalWav, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { drawnScenario, type HiddenFault, type Scenario, scenario } from "../simulate/scenario.js";
 import { runOnThreads, type ThreadJob } from "../threads/thread-pool.js";
-import { assertReplaceable, writeFileAtomic } from "../write-file-atomic.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
 import { type RenderTask, runRenderTask } from "./render-task.js";
 import { report } from "./report.js";
@@ -35,44 +38,66 @@ const clockPpm = 11;
  * A virtual desk with hidden faults: its captures are rendered to WAV files, and the same code as
  * `analyze` makes a round of them.
  *
- * @throws DeskroundError `cannot-write` when the folder holds another desk or cannot be written
+ * @throws DeskroundError `cannot-write` when the folder holds another desk, an edited desk file or recordings
+ *   that the demo did not render, or cannot be written
  */
 export async function demo(request: DemoRequest, onProgress: OnProgress): Promise<DemoResult> {
   const chosen = request.seed === undefined ? scenario : drawnScenario(request.seed);
   const { folder } = request;
-  claimFolder(folder, chosen);
-  const table = buildSignalTable(profile, chooseBand(sampleRate));
+  const tasks = planRecordings(folder, chosen);
   const signalFile = join(folder, `deskround-${profile}-${sampleRate}-int24.wav`);
-  writeFileAtomic(signalFile, encodeSignalWav(table, sampleRate, "int24"), "replace");
-  const captures = await record(folder, chosen, onProgress);
+  claimFolder(folder);
+  assertOwnFile(signalFile, signalKind);
+  for (const { file } of tasks) assertOwnFile(file, demoCaptureKind);
+  writeFileAtomic(join(folder, deskFileName), deskText(chosen), demoDeskKind);
+  const table = buildSignalTable(profile, chooseBand(sampleRate));
+  writeFileAtomic(signalFile, encodeSignalWav(table, sampleRate, "int24"), signalKind);
+  const captures = await record(tasks, onProgress);
   const round = await analyze({ desk: folder, captures, silent: [], keep: "store" }, onProgress);
   const { file } = await report({ desk: folder, round: round.id });
   return { round, folder, hidden: chosen.hidden, report: file };
 }
 
-/** Writes the desk file; a folder that holds somebody's own desk is left alone. */
-function claimFolder(folder: string, chosen: Scenario): void {
+/** A folder that holds somebody's own desk, or the notes and rounds of one, is left alone. */
+function claimFolder(folder: string): void {
   const file = join(folder, deskFileName);
-  const text = deskText(chosen);
-  assertReplaceable(file);
-  if (existsSync(file) && !readFileSync(file, "utf8").startsWith(heading)) {
-    throw new DeskroundError(
-      "cannot-write",
-      `${folder} holds a desk already, which the demo must not touch.`,
-      "Name another folder with --folder.",
-    );
-  }
-  writeFileAtomic(file, text, "replace");
+  assertOwnFile(file, demoDeskKind);
+  if (existsSync(file)) return;
+  const kept = ["rounds", "controls", notebookName, "calibration.json"].find((name) =>
+    existsSync(join(folder, name)),
+  );
+  if (kept === undefined) return;
+  throw new DeskroundError(
+    "cannot-write",
+    `${folder} holds ${kept} of another desk, so the demo leaves it alone.`,
+    "Name another folder with --folder.",
+  );
 }
 
 const heading = "# The demo's virtual desk: nothing here is real.\n";
+
+/** The demo's desk file, as long as nobody has edited it: its second line is a sum of the rest. */
+export const demoDeskKind: OwnKind = {
+  what: "demo desk",
+  isOwn: (head, size) => {
+    if (size !== head.length) return false;
+    const text = head.toString("utf8");
+    const end = text.indexOf("\n", heading.length) + 1;
+    return text === withSum(text.slice(end));
+  },
+};
+
+function withSum(rest: string): string {
+  const sum = createHash("sha256").update(rest).digest("hex").slice(0, 16);
+  return `${heading}# The demo replaces this file unless it was edited: ${sum}\n${rest}`;
+}
 
 function deskText({ name, options, deskInputs, referenceDbu }: Scenario): string {
   const inputs = Object.fromEntries(
     deskInputs.map(({ name: input, nominalDbu, setup }) => [input, { nominal: nominalDbu, setup }]),
   );
   const { mainsHz: mains, strips } = options;
-  return `${heading}${stringify({ name, mains, strips, inputs, reference: referenceDbu })}`;
+  return withSum(stringify({ name, mains, strips, inputs, reference: referenceDbu }));
 }
 
 const rendering: ThreadJob<RenderTask, string> = {
@@ -80,10 +105,10 @@ const rendering: ThreadJob<RenderTask, string> = {
   run: runRenderTask,
 };
 
-/** Plays the signal through every path and records it, one file a path. */
-function record(folder: string, { options }: Scenario, onProgress: OnProgress) {
+/** One file for each path. */
+function planRecordings(folder: string, { options }: Scenario): readonly RenderTask[] {
   const desk = { ...options, clockPpm };
-  const tasks = options.inputs.flatMap((input) =>
+  return options.inputs.flatMap((input) =>
     Array.from({ length: options.strips }, (_, k): RenderTask => {
       const strip = k + 1;
       const name = `${String(strip).padStart(2, "0")}-${input}.wav`;
@@ -93,6 +118,10 @@ function record(folder: string, { options }: Scenario, onProgress: OnProgress) {
       return { desk, strip, input, profile, sampleRate, beforeS, afterS: 0.4, file };
     }),
   );
+}
+
+/** Plays the signal through every path and records it. */
+function record(tasks: readonly RenderTask[], onProgress: OnProgress) {
   return runOnThreads(rendering, tasks, (done) =>
     onProgress({ stage: "recording", done, total: tasks.length }),
   );

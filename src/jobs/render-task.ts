@@ -1,5 +1,5 @@
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
-import { encodeCaptureWav } from "../signal/signal-wav.js";
+import { demoCaptureKind, encodeDemoWav } from "../signal/signal-wav.js";
 import { synthesise } from "../signal/synthesise.js";
 import type { Profile } from "../signal/types.js";
 import { pause } from "../simulate/capture.js";
@@ -40,7 +40,7 @@ export function runRenderTask(task: RenderTask): string {
     samples.set(part, at);
     at += part.length;
   }
-  writeFileAtomic(file, encodeCaptureWav(samples, sampleRate, "int24"), "replace");
+  writeFileAtomic(file, encodeDemoWav(samples, sampleRate), demoCaptureKind);
   return file;
 }
 

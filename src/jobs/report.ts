@@ -1,11 +1,12 @@
 import { existsSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
+import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { compareRounds } from "../history/compare/compare.js";
 import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
-import { pageMark, plotMark } from "../report/html/own-marks.js";
+import { pageKind, plotKind } from "../report/html/own-marks.js";
 import type { Baseline } from "../report/html/view.js";
 import { listRoundCautions } from "../service/cautions.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
@@ -49,9 +50,11 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
   const page = await renderReport(parts);
-  for (const one of [{ file, text: page }, ...plots]) requireOwn(one.file);
-  for (const one of plots) writeFileAtomic(one.file, one.text, "replace");
-  writeFileAtomic(file, page, "replace");
+  assertDistinct(file, plots);
+  for (const one of plots) assertOwnFile(one.file, plotKind);
+  assertOwnFile(file, pageKind);
+  for (const one of plots) writeFileAtomic(one.file, one.text, plotKind);
+  writeFileAtomic(file, page, pageKind);
   return {
     round: round.id,
     ...(baseline === undefined ? {} : { baseline: baseline.round.id }),
@@ -90,23 +93,12 @@ async function plotFiles(
   return renderPlots(parts).map(({ name, text }) => ({ file: join(folder, name), text }));
 }
 
-/** Pages and plots may be made anew, but somebody else's file must not be lost to a slip. */
-function requireOwn(file: string): void {
-  if (!existsSync(file)) return;
-  let head: string;
-  try {
-    head = readFileSync(file, "utf8").slice(0, headLength);
-  } catch {
-    // A folder or a device: writing says so in its own words.
-    return;
-  }
-  if (head.includes(pageMark) || head.includes(plotMark)) return;
+/** The page must not take the name of one of its plots. */
+function assertDistinct(file: string, plots: readonly { readonly file: string }[]): void {
+  if (plots.every((one) => resolve(one.file) !== resolve(file))) return;
   throw new DeskroundError(
-    "cannot-write",
-    `${file} is no report of this program, so it is left alone.`,
-    "Name another file with --out, or move that one away.",
+    "usage",
+    `${file} would be both the page and one of its plots.`,
+    "Name another file with --out.",
   );
 }
-
-/** Within so many characters a page or a plot says whose it is. */
-const headLength = 400;

@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, statSync } from "node:fs";
-import { basename, join } from "node:path";
+import { basename, join, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
+import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
 import { DeskroundError } from "../errors.js";
@@ -10,9 +11,9 @@ import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
 import { buildRunSheetResults } from "../service/run-sheet-results.js";
 import { buildMoves } from "../signal/moves.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
-import { encodeSignalWav, type SignalFormat } from "../signal/signal-wav.js";
+import { encodeSignalWav, type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
-import { assertReplaceable, type WriteMode, writeFileAtomic } from "../write-file-atomic.js";
+import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
 
 /** What `signal` is asked to do. */
 export interface SignalRequest {
@@ -23,7 +24,8 @@ export interface SignalRequest {
   readonly format: SignalFormat;
   /** Where the WAV file goes; into the desk's folder when absent. */
   readonly out?: string;
-  readonly write: WriteMode;
+  /** Whether an earlier signal or sheet is replaced. */
+  readonly write: "new" | "replace";
   /** `sheet` writes no WAV file. */
   readonly files: "all" | "sheet";
   /** File for the run sheet, .txt, .md or .html; none when absent. */
@@ -54,7 +56,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   const folder = getDeskFolder(request.desk);
   const table = buildSignalTable(profile, chooseBand(sampleRate), buildMoves(desk.controls));
   const file = request.out ?? join(folder, `deskround-${profile}-${sampleRate}-${format}.wav`);
-  const render = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
+  const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
   const paths =
     request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
   const heard =
@@ -73,28 +75,37 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     ...(heard === undefined ? {} : { heard }),
   });
   if (request.sheet !== undefined) {
-    assertReplaceable(request.sheet);
+    assertRegularFile(request.sheet);
     if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
+    if (form !== undefined && write === "replace") assertOwnFile(request.sheet, form.kind);
+    if (request.files !== "sheet" && resolve(request.sheet) === resolve(file)) throw sameFile(file);
   }
+  if (request.files !== "sheet" && write === "replace") assertOwnFile(file, signalKind);
   const wav =
     request.files === "sheet"
       ? "left out"
       : writeSignal(file, encodeSignalWav(table, sampleRate, format), write);
-  if (request.sheet !== undefined && render !== undefined) {
-    if (writeFileAtomic(request.sheet, render(sheet), write) === "exists") {
+  if (request.sheet !== undefined && form !== undefined) {
+    const mode = write === "new" ? "new" : form.kind;
+    if (writeFileAtomic(request.sheet, form.render(sheet), mode) === "exists") {
       throw sheetExists(request.sheet);
     }
   }
   return { file, wav, sheet };
 }
 
-function writeSignal(file: string, wav: Uint8Array, write: WriteMode): "written" | "kept" {
-  if (writeFileAtomic(file, wav, write) === "written") return "written";
+function writeSignal(
+  file: string,
+  wav: Uint8Array,
+  write: SignalRequest["write"],
+): "written" | "kept" {
+  if (writeFileAtomic(file, wav, write === "new" ? "new" : signalKind) === "written")
+    return "written";
   if (holds(file, wav)) return "kept";
   throw new DeskroundError(
     "cannot-write",
     `${file} exists already and was left as it is.`,
-    "--sheet-only prints its run sheet, --force replaces it, --out names another file.",
+    "--sheet-only prints its run sheet, --force replaces an earlier test signal, --out names another file.",
   );
 }
 
@@ -107,10 +118,18 @@ function holds(file: string, bytes: Uint8Array): boolean {
   }
 }
 
+function sameFile(file: string): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    `${file} cannot be both the test signal and its run sheet.`,
+    "Name another file with --sheet.",
+  );
+}
+
 function sheetExists(file: string): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `${file} exists already and was left as it is.`,
-    "It may hold ticks and remarks. --force replaces it; --sheet can name another file.",
+    "It may hold ticks and remarks. --force replaces an earlier run sheet; --sheet can name another file.",
   );
 }

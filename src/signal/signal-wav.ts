@@ -1,4 +1,5 @@
 import { createRequire } from "node:module";
+import type { OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { encodeSamples, type SignalFormat } from "./encode.js";
 import { formatHeading, formatSegment } from "./labels.js";
@@ -10,6 +11,28 @@ export { type SignalFormat, signalFormats } from "./encode.js";
 
 /** Originator in the signal's `bext` chunk: how its file is known again. */
 export const signalOriginator = "deskround";
+
+/** Originator of the recordings that the demo renders. */
+const demoOriginator = "deskround demo";
+
+/** Files of the test signal. */
+export const signalKind: OwnKind = {
+  what: "test signal",
+  isOwn: (head) => readOriginator(head) === signalOriginator,
+};
+
+/** Recordings that the demo rendered. */
+export const demoCaptureKind: OwnKind = {
+  what: "demo recording",
+  isOwn: (head) => readOriginator(head) === demoOriginator,
+};
+
+/** The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours. */
+function readOriginator(head: Buffer): string | undefined {
+  const text = head.toString("latin1");
+  if (!/^RIFF[\s\S]{4}WAVEbext/.test(text)) return undefined;
+  return text.slice(276, 308).replace(/\0+$/, "");
+}
 
 /** The parts of wavefile's object that are filled in here; its own types call them `object`. */
 interface WaveParts {
@@ -115,6 +138,20 @@ export function encodeSignalSamples(
   const samples = new Float64Array(computeSignalFrames(table, sampleRate));
   samples.set(synthesise(table, sampleRate));
   return encodeSamples(samples, format);
+}
+
+/**
+ * A recording that the demo renders: as {@link encodeCaptureWav}, with a `bext` chunk that says
+ * so, by which the demo knows its own recordings again.
+ */
+export function encodeDemoWav(samples: Float64Array, sampleRate: number): Uint8Array {
+  const file = waveOf(samples, sampleRate, "int24");
+  Object.assign((file as unknown as WaveParts).bext, {
+    version: 1,
+    description: "A virtual path of the demo: nothing here is real.",
+    originator: demoOriginator,
+  });
+  return file.toBuffer();
 }
 
 function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {

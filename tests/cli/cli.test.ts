@@ -178,11 +178,11 @@ describe("signal", () => {
     expect({ code, out }).toEqual({ code: 2, out: "" });
     expect(err).toBe(
       `deskround: ${file} exists already and was left as it is.\n` +
-        "  --sheet-only prints its run sheet, --force replaces it, --out names another file.\n",
+        "  --sheet-only prints its run sheet, --force replaces an earlier test signal, --out names another file.\n",
     );
     expect(readFileSync(file, "utf8")).toBe("mine");
-    expect(run(...args, "--force").code).toBe(0);
-    expect(readFileSync(file).toString("latin1", 0, 4)).toBe("RIFF");
+    expect(run(...args, "--force").err).toContain("is not a test signal written by deskround");
+    expect(readFileSync(file, "utf8")).toBe("mine");
   });
 
   it("refuses a name that a folder has, and a link that leads nowhere", () => {

@@ -49,7 +49,7 @@ describe("report", () => {
     const plots = join(desk, "no-plots");
     const { code, err } = run("report", "--desk", desk, "--out", file, "--plots", plots);
     expect(code).toBe(2);
-    expect(err).toContain("is no report of this program, so it is left alone");
+    expect(err).toContain("is not a report written by deskround, so it was left as it is");
     expect(readFileSync(file, "utf8")).toBe("name: precious\n");
     expect(readdirSync(desk)).not.toContain("no-plots");
   });

@@ -4,7 +4,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { assertOwnFile } from "../../src/assert-own-file.js";
 import type { Round } from "../../src/history/types.js";
+import { demoDeskKind } from "../../src/jobs/demo.js";
+import { demoCaptureKind } from "../../src/signal/signal-wav.js";
 import { scenario } from "../../src/simulate/scenario.js";
 
 // Expected values: what the virtual desk hides (src/simulate/scenario.ts).
@@ -32,6 +35,13 @@ describe("the demo", () => {
   it("measures all 72 paths of real WAV files", () => {
     expect(round.paths.filter((p) => p.status === "measured")).toHaveLength(72);
     expect(readdirSync(join(folder, "captures"))).toHaveLength(72);
+  });
+
+  it("knows its own desk file and recordings again", () => {
+    expect(() => assertOwnFile(join(folder, "desk.yaml"), demoDeskKind)).not.toThrow();
+    for (const name of readdirSync(join(folder, "captures"))) {
+      expect(() => assertOwnFile(join(folder, "captures", name), demoCaptureKind)).not.toThrow();
+    }
   });
 
   it("finds six of six hidden faults in the top six", () => {

@@ -28,7 +28,7 @@ const sheet = buildRunSheet(desk, table, {
 });
 
 describe("the run sheet as a page", () => {
-  const page = getSheetFormat("sheet.html")(sheet);
+  const page = getSheetFormat("sheet.html").render(sheet);
 
   it("holds no markup but its own, whatever the desk file says", () => {
     expect(page).not.toMatch(/<img|<i>|<b>44|a<b>/);
@@ -54,7 +54,7 @@ describe("the run sheet as a page", () => {
 
 describe("the run sheet as Markdown", () => {
   it("escapes what would be markup, and has a row for each patch", () => {
-    const text = getSheetFormat("SHEET.MD")(sheet);
+    const text = getSheetFormat("SHEET.MD").render(sheet);
     expect(text).not.toMatch(/(?<!\\)<img|(?<!\\)\*d|[^\\]\| \*d/);
     expect(text.split("\n").filter((line) => line.startsWith("| \\[ \\] |"))).toHaveLength(2);
   });

@@ -25,7 +25,8 @@ export function renderPlots({
   readonly baseline?: Baseline;
 }): readonly PlotFile[] {
   const view = buildView(round, baseline);
-  return view.paths.flatMap((one) =>
+  const names = nameFiles(view.paths.map((one) => one.path.path));
+  return view.paths.flatMap((one, k) =>
     figureKinds.flatMap(({ id, title, draw }): readonly PlotFile[] => {
       const pieces = createSvgDefs();
       const figure = draw({ ...buildDrawing(view, one), pieces });
@@ -39,18 +40,40 @@ export function renderPlots({
               .text
           }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,
       );
-      return [{ name: `${fileName(one.path.path, one.number)}-${id}.svg`, text }];
+      return [{ name: `${names[k]}-${id}.svg`, text }];
     }),
   );
 }
 
 const style = `${colours}${plotStyle}.paper{fill:var(--paper)}`;
 
+/**
+ * Names for the files of paths, no two alike even to a file system that does not know capital from
+ * small letters: where they would meet, all but the first bear the number of their path.
+ */
+function nameFiles(paths: readonly string[]): readonly string[] {
+  const plain = paths.map(fileName);
+  const taken = new Set(plain.map(folded));
+  const used = new Set<string>();
+  return plain.map((name, k) => {
+    let free = name;
+    for (let n = k + 1; used.has(folded(free)) || (free !== name && taken.has(folded(free))); n++) {
+      free = `${name}-path-${n}`;
+    }
+    used.add(folded(free));
+    return free;
+  });
+}
+
+function folded(name: string): string {
+  return name.normalize("NFKC").toUpperCase().toLowerCase();
+}
+
 /** A path's name as a file takes it anywhere; its number where that leaves nothing of it. */
-function fileName(path: string, number: number): string {
+function fileName(path: string, k: number): string {
   const name = path
     .normalize("NFC")
     .replaceAll("/", "-")
     .replace(/[^\p{L}\p{N}_-]/gu, "");
-  return name.replaceAll("-", "") === "" ? `path-${number + 1}` : name;
+  return name.replaceAll("-", "") === "" ? `path-${k + 1}` : name;
 }

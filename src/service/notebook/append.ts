@@ -10,9 +10,11 @@ import {
 } from "node:fs";
 import { dirname } from "node:path";
 import { isDeepStrictEqual } from "node:util";
+import { assertOwnFile, type OwnKind } from "../../assert-own-file.js";
 import { DeskroundError } from "../../errors.js";
-import { flushFolder, getErrorReason } from "../../write-file-atomic.js";
-import { getNotebookFile, readNotebook } from "./read.js";
+import { getErrorReason } from "../../get-error-reason.js";
+import { flushFolder } from "../../write-file-atomic.js";
+import { getNotebookFile, lineStart, readNotebook } from "./read.js";
 import type { NewNote, Notebook } from "./types.js";
 
 /**
@@ -30,6 +32,7 @@ export function appendToNotebook(
   lines: readonly NewNote[],
 ): { readonly ids: readonly string[]; readonly notebook: Notebook } {
   const { lastNumber } = readNotebook(folder);
+  if (lastNumber === 0) assertOwnFile(getNotebookFile(folder), notebookKind);
   const texts = lines.map((line, k) => {
     const { date, who, kind, ...rest } = line;
     const head = { note: 1, id: `n${lastNumber + 1 + k}`, date, ...(who ? { who } : {}), kind };
@@ -46,6 +49,15 @@ function idOf(text: string, { entries }: Notebook, given: string): string {
   const mine = own.findLast(({ line }) => isDeepStrictEqual(line, JSON.parse(text)));
   return mine?.id ?? given;
 }
+
+/** A notebook, be it empty or cut off in its first line. */
+const notebookKind: OwnKind = {
+  what: "notebook",
+  isOwn: (head) => {
+    const start = head.toString("utf8", 0, lineStart.length);
+    return lineStart.startsWith(start);
+  },
+};
 
 function appendTexts(file: string, texts: readonly string[]): void {
   try {

@@ -1,0 +1,46 @@
+import { closeSync, constants, fstatSync, openSync, readSync } from "node:fs";
+
+/** Why a file is not read, beside what the system says. */
+export class UnreadableFileError extends Error {
+  /** `kind`: a pipe, a device or a folder; `size`: larger than is allowed. */
+  constructor(readonly reason: "kind" | "size") {
+    super(reason === "kind" ? "it is not a regular file" : "it is too large");
+  }
+}
+
+/**
+ * Reads a file that somebody else may have made: never more than a stated size, and never from a
+ * pipe or a device, which could keep the program waiting for ever.
+ *
+ * @param largest bytes
+ * @throws UnreadableFileError; the system's errors as they are
+ */
+export function readRegularFile(file: string, largest: number): Buffer {
+  // Without O_NONBLOCK, opening a pipe waits for a writer.
+  const handle = openSync(file, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
+  try {
+    const state = fstatSync(handle);
+    if (!state.isFile()) throw new UnreadableFileError("kind");
+    if (state.size > largest) throw new UnreadableFileError("size");
+    return readUpTo(handle, state.size, largest);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** Files under /proc say that they are empty, and others may grow: all that is there is read. */
+function readUpTo(handle: number, size: number, largest: number): Buffer {
+  let bytes = Buffer.allocUnsafe(Math.min(size, largest) + 1);
+  let length = 0;
+  for (;;) {
+    const more = readSync(handle, bytes, length, bytes.length - length, null);
+    if (more === 0) return bytes.subarray(0, length);
+    length += more;
+    if (length > largest) throw new UnreadableFileError("size");
+    if (length === bytes.length) {
+      const wider = Buffer.allocUnsafe(Math.min(2 * length, largest) + 1);
+      bytes.copy(wider, 0, 0, length);
+      bytes = wider;
+    }
+  }
+}
