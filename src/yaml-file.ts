@@ -1,6 +1,6 @@
-import { readFileSync, statSync } from "node:fs";
 import { type Document, LineCounter, parseDocument } from "yaml";
 import { DeskroundError, type ErrorCode } from "./errors.js";
+import { readRegularFile, UnreadableFileError } from "./read-regular-file.js";
 
 /** No file written by hand comes near this, bytes. */
 const largestFile = 1_000_000;
@@ -22,12 +22,12 @@ export interface TextFile {
 export function readTextFile(file: string, kind: TextFile): string {
   let bytes: Uint8Array;
   try {
-    if (statSync(file).size > largestFile) {
-      throw new DeskroundError(kind.code, `${file} is too large to be a ${kind.what}.`);
-    }
-    bytes = readFileSync(file);
+    bytes = readRegularFile(file, largestFile);
   } catch (error) {
-    if (error instanceof DeskroundError) throw error;
+    if (error instanceof UnreadableFileError) {
+      const why = error.reason === "size" ? `too large to be a ${kind.what}` : "not a regular file";
+      throw new DeskroundError(kind.code, `${file} is ${why}.`, kind.without, error);
+    }
     throw new DeskroundError(
       kind.code,
       `No ${kind.what} can be read at ${file}.`,

@@ -1,8 +1,9 @@
 import { createHash } from "node:crypto";
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
+import { readRegularFile } from "../read-regular-file.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 import { formatIssuePath } from "./issue-place.js";
@@ -12,6 +13,8 @@ import type { Calibration, UsedCalibration, Volts } from "./types.js";
 /** Version of the calibration file that this program writes, and the newest it can read. */
 const newestVersion = 1;
 const figures = 7;
+/** No calibration comes near this, bytes. */
+const largestCalibration = 100_000_000;
 
 const calibrationKind: OwnKind = {
   what: "calibration",
@@ -84,13 +87,13 @@ export async function readCalibration(folder: string): Promise<UsedCalibration |
 
 function textOf(file: string): string | undefined {
   try {
-    return readFileSync(file, "utf8");
+    return readRegularFile(file, largestCalibration).toString("utf8");
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === "ENOENT" || code === "ENOTDIR") return undefined;
     throw new DeskroundError(
       "calibration-file",
-      `Cannot read ${file} (${code}).`,
+      `Cannot read ${file} (${code ?? (error as Error).message}).`,
       `See to its permissions, or leave the calibration out with --uncalibrated.`,
       error,
     );

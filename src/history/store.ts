@@ -1,6 +1,7 @@
-import { accessSync, constants, readdirSync, readFileSync, statSync } from "node:fs";
+import { accessSync, constants, readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
+import { readRegularFile } from "../read-regular-file.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 import { formatIssuePath } from "./issue-place.js";
@@ -23,6 +24,8 @@ export function getControlsPassFolder(folder: string): string {
 
 /** Version of the round file that this program writes, and the newest it can read. */
 const newestVersion = 1;
+/** The longest text that JSON is read from, bytes; a round of 800 paths has some 20 million. */
+const largestRound = 500_000_000;
 
 /**
  * Stores a round as `rounds/<date>-<nn>.json`, under the first number of its day that is free,
@@ -164,12 +167,12 @@ function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {
 function parsed(file: string): unknown {
   let text: string;
   try {
-    text = readFileSync(file, "utf8");
+    text = readRegularFile(file, largestRound).toString("utf8");
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     throw new DeskroundError(
       "round-file",
-      `Cannot read ${file} (${code}).`,
+      `Cannot read ${file} (${code ?? (error as Error).message}).`,
       "See to its permissions; `deskround show --list` lists all rounds.",
       error,
     );

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, statSync } from "node:fs";
+import { existsSync } from "node:fs";
 import {
   type PathMapEntry,
   parseChannelMap,
@@ -7,6 +7,7 @@ import {
 import { createOpenError, toDisplayName } from "../../capture/containers/open-file.js";
 import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
+import { readRegularFile, UnreadableFileError } from "../../read-regular-file.js";
 
 /** No map written by hand comes near this, bytes. */
 const largestMap = 1_000_000;
@@ -50,15 +51,14 @@ function looksLikeFile(map: string, paths: readonly DeskPath[]): boolean {
 function textOf(file: string): string {
   const name = toDisplayName(file);
   const hint = "A map is a text file with a path for each return, as in 7/mic.";
-  const kind = statSync(file);
-  if (!kind.isFile()) throw new DeskroundError("usage", `--map: ${name} is no file.`, hint);
-  if (kind.size > largestMap) {
-    throw new DeskroundError("usage", `--map: ${name} is too large to be a map.`, hint);
-  }
   let bytes: Uint8Array;
   try {
-    bytes = readFileSync(file);
+    bytes = readRegularFile(file, largestMap);
   } catch (error) {
+    if (error instanceof UnreadableFileError) {
+      const why = error.reason === "size" ? "too large to be a map" : "no file";
+      throw new DeskroundError("usage", `--map: ${name} is ${why}.`, hint);
+    }
     throw createOpenError(file, error);
   }
   try {

@@ -1,9 +1,9 @@
-import { readFileSync } from "node:fs";
 import { findClosestWord } from "../../desk/paths.js";
 import { type DeskPlace, parsePlace } from "../../desk/place.js";
 import type { Desk } from "../../desk/types.js";
 import { type Control, controls, type Symptom, symptoms } from "../../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../../errors.js";
+import { readRegularFile, UnreadableFileError } from "../../read-regular-file.js";
 
 /** A note from a file that somebody kept. */
 export interface ImportedNote extends DeskPlace {
@@ -43,13 +43,14 @@ const formHint =
 function fileText(file: string): string {
   let bytes: Buffer;
   try {
-    bytes = readFileSync(file);
+    bytes = readRegularFile(file, largestFile);
   } catch (error) {
+    if (error instanceof UnreadableFileError) {
+      const why = error.reason === "size" ? "too large to be notes" : "not a regular file";
+      throw new DeskroundError("usage", `${file} is ${why}.`, formHint);
+    }
     const { code } = error as NodeJS.ErrnoException;
     throw new DeskroundError("no-such-file", `Cannot read ${file} (${code}).`, formHint, error);
-  }
-  if (bytes.length > largestFile) {
-    throw new DeskroundError("usage", `${file} is too large to be notes.`, formHint);
   }
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);

@@ -1,6 +1,6 @@
-import { readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../../errors.js";
+import { readRegularFile } from "../../read-regular-file.js";
 import { type NoteLine, noteLineSchema } from "./schema.js";
 import type { DamagedLine, Entry, Notebook } from "./types.js";
 
@@ -24,13 +24,10 @@ export function readNotebook(folder: string): Notebook {
   const file = getNotebookFile(folder);
   let bytes: Buffer;
   try {
-    const state = statSync(file, { throwIfNoEntry: false });
-    if (state === undefined) return parseNotebook(new Uint8Array(), file);
-    if (!state.isFile()) throw new Error("it is no regular file");
-    if (state.size > largestNotebook) throw new Error("it is too large to be one");
-    bytes = readFileSync(file);
+    bytes = readRegularFile(file, largestNotebook);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT") return parseNotebook(new Uint8Array(), file);
     throw new DeskroundError(
       "notebook-file",
       `The notebook ${file} cannot be read: ${code ?? (error as Error).message}.`,
