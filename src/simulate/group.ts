@@ -1,6 +1,7 @@
 import { parallel, thermalV2 } from "./levels.js";
 import { createRng } from "./rng.js";
-import { computeGroupNoise, type Group } from "./shared-parts.js";
+import { computeGroupNoise } from "./shared-parts.js";
+import type { Group } from "./shared-types.js";
 import { createGainStage } from "./stages/gain.js";
 import { whiteNoise } from "./stages/noise.js";
 import type { Occasion } from "./strip.js";

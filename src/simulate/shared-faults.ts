@@ -1,7 +1,8 @@
 import { DeskroundError } from "../errors.js";
 import { interpolateGeometric } from "./fault.js";
 import { quantity } from "./quantity.js";
-import { type Bank, computeMixOhm, type SharedParts } from "./shared-parts.js";
+import { computeMixOhm } from "./shared-parts.js";
+import type { Bank, SharedParts } from "./shared-types.js";
 import type {
   Amplifier,
   InterfaceValues,

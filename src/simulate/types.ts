@@ -1,4 +1,4 @@
-import type { Banks, SharedParts, WarmUp } from "./shared-parts.js";
+import type { Banks, SharedParts, WarmUp } from "./shared-types.js";
 
 /**
  * The virtual desk as plain data: every figure is the value of a component, a setting or a stray

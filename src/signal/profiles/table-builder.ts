@@ -10,7 +10,7 @@ import {
   spacingStepS,
   sweepEdges,
 } from "./constants.js";
-import type { SignalProfile } from "./types.js";
+import type { SignalName } from "./signal-name.js";
 
 /** Spacing of a marker's two chirps, seconds: it says of a signal which one it is. */
 export function computeSpacing(code: number, band: SignalBand): number {
@@ -24,7 +24,7 @@ export class TableBuilder {
 
   /** @param kind which signal it is; `code` names it in the spacing of its markers */
   constructor(
-    readonly kind: Pick<SignalProfile, "profile" | "version" | "code">,
+    readonly kind: SignalName,
     readonly band: SignalBand,
   ) {}
 

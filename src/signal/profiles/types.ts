@@ -1,4 +1,5 @@
-import type { Move, Profile } from "../types.js";
+import type { Move } from "../types.js";
+import type { SignalName } from "./signal-name.js";
 import type { TableBuilder } from "./table-builder.js";
 
 /**
@@ -6,11 +7,7 @@ import type { TableBuilder } from "./table-builder.js";
  * a row of its own with the next version and a code that no row had, so that recordings of the old
  * one are read as what they are.
  */
-export interface SignalProfile {
-  readonly profile: Profile;
-  readonly version: number;
-  /** Names it in the spacing of the markers' chirps; never used again. */
-  readonly code: number;
+export interface SignalProfile extends SignalName {
   /** Adds what lies between the markers. @param moves for a controls pass: what is moved, in order */
   readonly build: (table: TableBuilder, moves: readonly Move[]) => TableBuilder;
 }
