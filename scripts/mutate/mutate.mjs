@@ -41,6 +41,10 @@ const { values, positionals } = parseArgs({
   options: { in: { type: "string" }, again: { type: "boolean" }, tests: { type: "string" } },
 });
 const [count = 100, seed = 1] = positionals.map(Number);
+if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
+  process.stderr.write("usage: npm run mutate -- [count] [seed] [--in rooms] | --again\n");
+  process.exit(2);
+}
 const drawn = values.again ? await listAgain() : await draw();
 const results = [];
 mkdirSync("coverage", { recursive: true });

@@ -16,7 +16,7 @@ export function computeShare(hits, of) {
   const share = hits / of;
   const middle = (share + (z * z) / (2 * of)) / (1 + (z * z) / of);
   const half = ((z / (1 + (z * z) / of)) * Math.sqrt(of * share * (1 - share) + (z * z) / 4)) / of;
-  return { share, low: middle - half, high: middle + half };
+  return { share, low: Math.max(0, middle - half), high: Math.min(1, middle + half) };
 }
 
 /**
@@ -60,7 +60,7 @@ function row(name, results) {
     String(hits).padStart(7),
     String(count(["Timeout"])).padStart(9),
     String(count(["Equivalent"])).padStart(11),
-    `${percent(share)} % (${percent(low)} to ${percent(high)})`.padStart(24),
+    (of === 0 ? "–" : `${percent(share)} % (${percent(low)} to ${percent(high)})`).padStart(24),
   ];
   return cells.join(" ");
 }
