@@ -1,3 +1,4 @@
+import type { Cause } from "../diagnose/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
@@ -79,11 +80,27 @@ function roundedPath(path: RoundPath): RoundPath {
         }),
     oddness: roundSignificant(path.oddness, figures.score),
     findings: path.findings.map(roundedFinding),
-    causes: path.causes.map((cause) =>
-      cause.probability === undefined
-        ? cause
-        : { ...cause, probability: roundSignificant(cause.probability, figures.score) },
-    ),
+    causes: path.causes.map(roundedCause),
+  };
+}
+
+/** Keys in the order of the schema, so that a round reads back to the letter as it was made. */
+function roundedCause(one: Cause): Cause {
+  const { cause, name, kind, probability, evidence, against, confirmBy, unlike, where, ...rest } =
+    one;
+  return {
+    cause,
+    name,
+    kind,
+    ...(probability === undefined
+      ? {}
+      : { probability: roundSignificant(probability, figures.score) }),
+    evidence,
+    ...(against === undefined ? {} : { against }),
+    confirmBy,
+    ...(unlike === undefined ? {} : { unlike }),
+    ...(where === undefined ? {} : { where }),
+    ...rest,
   };
 }
 

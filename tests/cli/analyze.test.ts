@@ -388,8 +388,10 @@ async function inTerminal(
   env: Record<string, string> = {},
   onOutput: (shown: string, keyboard: Writable) => void = () => {},
 ): Promise<{ readonly shown: string; readonly code: number | null }> {
+  // Whether colours are wanted is the test's to say, not whoever runs the tests.
+  const { NO_COLOR: _, FORCE_COLOR: __, ...usual } = process.env;
   const terminal = spawn("script", ["-qec", line, "/dev/null"], {
-    env: { ...process.env, TERM: "xterm", ...env },
+    env: { ...usual, TERM: "xterm", ...env },
   });
   let shown = "";
   terminal.stdout.setEncoding("utf8").on("data", (text: string) => {

@@ -129,10 +129,12 @@ describe("check", () => {
 
 describe("check refuses, with exit code 2 and nothing on stdout,", () => {
   const other = round(paths(0));
-  const folder = deskWith(paths(0), paths(0));
+  const folder = newFolder();
+  const desk = { id: "desk-big", name: "Big desk", mainsHz: 50 };
+  for (const each of [paths(0), paths(0)]) store(folder, each, { desk });
   store(folder, other.paths, {
     date: "2030-01-01T10:00:00Z",
-    desk: { name: "Little desk", mainsHz: 50 },
+    desk: { id: "desk-little", name: "Little desk", mainsHz: 50 },
   });
   writeFileSync(
     join(folder, "rounds", "2029-01-01-01.json"),
@@ -172,7 +174,7 @@ describe("check refuses, with exit code 2 and nothing on stdout,", () => {
     [
       "a baseline of another desk",
       ["--with", "2030-01-01-01"],
-      'Round 2030-01-01-01 is of the desk "Little desk", round 2031-03-14-02 of "Big desk"',
+      'Round 2030-01-01-01 is of the desk "Little desk" (id desk-little), not of "Big desk"',
       "Name a round of the same desk",
     ],
     [
