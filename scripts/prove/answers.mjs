@@ -27,7 +27,7 @@ import { faults } from "../../dist/simulate/faults.js";
 /** Noise of the bus drowns that of a line stage, so nothing tells on which side of it level was lost. */
 const underTheBus = ({ input }) => input !== "mic";
 
-/** The output capacitor keeps direct voltages inside the desk. */
+/** The output capacitor keeps DC voltages inside the desk. */
 const behindCapacitor = ({ output }) => output === "capacitor";
 
 /** @type {Record<string, Omit<Hideable, "kind" | "extent"> & { extent?: "whole" }>} */

@@ -46,7 +46,7 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
  * The same for any recording: undefined for an ordinary capture. The labels of the cue points
  * tell the table; where a program has dropped those, the name in the `bext` chunk does.
  *
- * @throws DeskroundError `signal-version` when it is another version's, or its labels are spoilt
+ * @throws DeskroundError `signal-version` when it is another version's, or its labels are corrupt
  * @example
  * findEmbeddedSignal(inspectRecording(recording)); // undefined
  */
@@ -148,7 +148,7 @@ function readable(profile: Profile): string {
 function spoilt({ file }: Pick<RecordingInfo, "file">): DeskroundError {
   return new DeskroundError(
     "signal-version",
-    `${toDisplayName(file)}: is a test signal of deskround, but the table of its segments is spoilt.`,
+    `${toDisplayName(file)}: is a test signal of deskround, but the table of its segments is corrupt.`,
     "Write it again with `deskround signal`.",
   );
 }

@@ -43,7 +43,7 @@ export function addAnalyze(program: Command): void {
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
-    .option("--retest", "of touched strips, before the desk is closed: what is mended")
+    .option("--retest", "of touched strips, before the desk is closed: what is fixed")
     .option("--replace <round>", "the round whose place this one takes: it is withdrawn")
     .addOption(new Option("--preview", "store nothing").conflicts("replace"))
     .option("--json", "print the round as JSON")

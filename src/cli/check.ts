@@ -26,7 +26,7 @@ export function addCheck(program: Command): void {
     .option("--limits <file>", "limits to use instead of limits.yaml in the desk's folder")
     .option("--with <round>", "the baseline round, for limits that compare with one")
     .addOption(
-      new Option("--undecided <verdict>", "what counts that is nearer to its limit than is certain")
+      new Option("--undecided <verdict>", "how to count results too close to a limit to decide")
         .choices(["pass", "fail"])
         .default("fail"),
     )

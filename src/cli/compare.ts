@@ -11,7 +11,7 @@ interface CompareOptions extends CommonOptions {
 
 export function addCompare(program: Command): void {
   withCommonOptions(program.command("compare"))
-    .description("a round against an earlier one: what drifted, what is new, what is mended")
+    .description("a round against an earlier one: what drifted, what is new, what is fixed")
     .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
     .option("--with <round>", "the round to compare with; `last` is the one before", "last")
     .option("--path <path>", "every reading of one path, such as 7/mic")

@@ -39,7 +39,7 @@ export async function main(args: readonly string[]): Promise<void> {
 
 function commandLine(): Command {
   const program = new Command("deskround")
-    .description("Finds the ailing strips of a large analogue mixing desk before it is opened.")
+    .description("Finds the faulty strips of a large analogue mixing desk before it is opened.")
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
     .configureOutput({

@@ -90,7 +90,7 @@ function addMeter(group: Command): void {
 }
 
 const meterHelp = `
-Phantom supplies are measured with nothing plugged in. Rails are live: one hand, insulated probe;
+Phantom supplies are measured with nothing plugged in. Rails are live: work with one hand and an insulated probe;
 supply and mains work is for licensed people, under local codes.`;
 
 interface MeterOptions extends NoteOptions {
@@ -182,7 +182,7 @@ function addClose(group: Command): void {
   withNoteOptions(group.command("close"))
     .description("close notes by hand")
     .argument("<ids...>", "as `note list` shows them")
-    .option("--text <words>", "why: mended how, or nothing wrong after all", "")
+    .option("--text <words>", "why: how it was fixed, or that nothing was wrong", "")
     .action(async (ids: string[], options: NoteOptions & { text: string }) => {
       const { closeNotes } = await import("../jobs/note.js");
       const closed = closeNotes({ ...head(options), ids, text: options.text });

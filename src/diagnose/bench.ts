@@ -68,7 +68,7 @@ export const phantomStandard = "IEC 61938 (from memory); the rest common practic
 
 /** Said at every step under power. */
 export const liveDanger =
-  "live: one hand, insulated probe, covers of mains and supply on; supply and mains work is for licensed people, under local codes";
+  "live: work with one hand and an insulated probe, and keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes";
 
 export function inUse(text: string, danger?: string): BenchStep {
   return { power: "in use", text, ...(danger === undefined ? {} : { danger }) };

@@ -257,7 +257,7 @@ function silenceOdds(
 ): { factor: number; words: readonly string[] } {
   if (!silence) return { factor: 1, words: [] };
   const { aboveSiblingsDb, siblingsAboveQuietestDb } = silence;
-  const alive = ["as noisy as its siblings: the stage is alive and lacks a source"];
+  const alive = ["as noisy as its siblings: the stage works, but nothing feeds it"];
   const dead = [
     `noise ${(-aboveSiblingsDb).toFixed(0)} dB below its siblings': what makes theirs does not come through`,
   ];

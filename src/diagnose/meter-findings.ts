@@ -139,7 +139,7 @@ function weighedBy(cause: Cause, findings: readonly MeterFinding[]) {
 const meterNames: Readonly<Record<MeterFinding["kind"], string>> = {
   phantom: "phantom supply",
   rail: "supply rail",
-  direct: "direct voltage",
+  direct: "DC voltage",
 };
 
 function volts(value: number): string {

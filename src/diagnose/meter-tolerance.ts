@@ -5,7 +5,7 @@ export interface MeterFinding {
   readonly input?: string;
   /**
    * `phantom`: from a pin of the socket to ground; `rail`: supply at the strip, with its sign;
-   * `direct`: direct voltage on a control, switch or socket where there ought to be none.
+   * `direct`: DC voltage on a control, switch or socket where there ought to be none.
    */
   readonly kind: "phantom" | "rail" | "direct";
   /** Volts. */

@@ -186,7 +186,7 @@ const again = "Patch the output straight into the input, nothing between, and re
 function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredReturn): void {
   const where = placeOf(loop);
   if (recording.includes("bad-samples")) {
-    const message = `${where}: some samples are no numbers, or far beyond full scale.`;
+    const message = `${where}: some samples are NaN or infinite, or far beyond full scale.`;
     throw new DeskroundError("loopback", message, invalidAdvice);
   }
   const isBroken = measurement.marks?.some(({ kind }) => kind === "dropout") ?? false;
@@ -230,7 +230,7 @@ function inputsOf(
       throw new DeskroundError(
         "usage",
         `Channel ${channel + 1} and the voltage do not fit: ${scale}.`,
-        "Check the meter's range and unit; with a pad in the loop give --input-volts behind it.",
+        "Check the meter's range and unit; with a pad in the loop, give --input-volts measured after it.",
       );
     }
     return input;

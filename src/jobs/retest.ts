@@ -107,7 +107,7 @@ function closingLines(item: RetestItem, retest: Retest, date: string): readonly 
     round: retest.round,
     raisedBy: retest.against,
     figures: [...item.figures],
-    text: `mended: ${item.name}`,
+    text: `fixed: ${item.name}`,
   };
   return [line, ...item.closes.map((closes) => ({ ...line, closes }))];
 }

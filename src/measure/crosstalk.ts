@@ -40,7 +40,7 @@ export function computeCrosstalkCurve(
   driven: ReturnContext,
   { samples, isBad }: UndrivenChannel,
 ): Curve | string {
-  if (isBad) return "some samples of the channel not driven are no numbers";
+  if (isBad) return "some samples of the channel not driven are NaN or infinite";
   const { partner: _, ...audio } = driven.audio;
   const main = driven.sweep();
   if (typeof main === "string") return main;

@@ -43,7 +43,7 @@ export function renderAssignment(
       ),
     );
   }
-  return ["Taken for:", ...lines].join("\n");
+  return ["Assigned to:", ...lines].join("\n");
 }
 
 function pathWords(paths: readonly string[]): string {

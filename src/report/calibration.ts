@@ -32,7 +32,7 @@ export function renderCalibration(calibration: Calibration, style: ReportStyle):
       : ["", doubt("Doubts"), ...warnings.flatMap((w) => wrapText(w, width, "  - ", "    "))]),
     "",
     ...wrapText(
-      "Leave the gain of every input and the sample rate as they are until the round is recorded: the calibration is theirs. Touched one? Calibrate again.",
+      "Leave the gain of every input and the sample rate as they are until the round is recorded: the calibration is valid for these settings only. Touched one? Calibrate again.",
       width,
     ),
     "",

@@ -56,7 +56,7 @@ function summary(comparison: RoundComparison, width: number): readonly string[] 
   const steady = paths.filter(({ state }) => state === "steady").length;
   const still =
     steady === paths.length
-      ? `Nothing changed for real on any of ${formatCount(paths.length, "path")}.`
+      ? `No significant change on any of ${formatCount(paths.length, "path")}.`
       : `${formatCount(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
   const texts = [...states, still, ...notes, ...shiftSentences(shifts)];
   const lines = texts.flatMap((text) => short(text, 2, width));
@@ -171,7 +171,7 @@ function storyOf(path: PathComparison): string {
   const { state, earlier, later, reason } = path;
   const then = earlier?.causeName ?? earlier?.standing ?? "not there";
   const now = later?.causeName ?? later?.standing ?? "not there";
-  const change = state === "steady" ? "nothing changed for real" : stateWords[state];
+  const change = state === "steady" ? "no significant change" : stateWords[state];
   return `${path.path}: ${change}${reason === undefined ? "" : ` (${reason})`}. Then: ${then}. Now: ${now}.`;
 }
 
@@ -199,7 +199,7 @@ function changedLines(paths: readonly PathComparison[], width: number): readonly
   return [
     renderTable(columns(width, paths), rows),
     "",
-    "The change is the path's own: what its family did alike is taken off. ±: 95 %.",
+    "The change common to its family is subtracted. ±: 95 %.",
     ...wrapText(`Every reading of one path: --path ${first.path}.`, width),
   ];
 }
@@ -220,8 +220,8 @@ function columns(width: number, paths: readonly PathComparison[]) {
 
 function doubtOf({ earlier }: PathComparison): string {
   return earlier?.standing === "alike" || earlier?.standing === "unjudged"
-    ? "stands out now, yet nothing on it moved for real"
-    : "stood out then, yet nothing on it moved for real";
+    ? "stands out now, but no reading changed significantly"
+    : "stood out then, but no reading changed significantly";
 }
 
 type Moved = ReadingChange | CurveChange;

@@ -27,7 +27,7 @@ export function renderControlsPass(round: Round, style: ReportStyle): string {
     ...(round.warnings.length === 0
       ? []
       : [
-          "Doubts, to be settled before anything below is believed:",
+          "Warnings. Resolve these before relying on the results below:",
           ...round.warnings.flatMap((line) => wrapText(line, width, "  - ", "    ")),
           "",
         ]),
@@ -50,11 +50,11 @@ export function renderControlsPassPath(round: Round, path: RoundPath, style: Rep
       ? wrapText(`Not measured: ${path.reason ?? path.status}.`, width)
       : []),
     ...controls.flatMap((report) => [
-      `${sanitizeLine(report.control)} (${spanWords(report)}): ${report.verdicts.join(", ")}`,
+      `${sanitizeLine(report.control)} (${spanWords(report)}): ${report.verdicts.map(formatVerdict).join(", ")}`,
       ...wrapText(countWords(report), width, "  "),
       ...(report.points === undefined
         ? []
-        : wrapText(report.points, width, "  settle   ", "           ")),
+        : wrapText(report.points, width, "  confirm  ", "           ")),
       ...[...report.events]
         .sort((a, b) => a.atS - b.atS)
         .map((event) => `    ${eventWords(event)}`),
@@ -67,6 +67,11 @@ export function renderControlsPassPath(round: Round, path: RoundPath, style: Rep
 
 function title({ id }: Round): string {
   return id === "preview" ? "preview of a controls pass, not stored" : `controls pass ${id}`;
+}
+
+/** `sound` would read as audio. */
+function formatVerdict(verdict: ControlReport["verdicts"][number]): string {
+  return verdict === "sound" ? "OK" : verdict;
 }
 
 function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
@@ -82,8 +87,8 @@ function verdict({ paths }: Round, bad: number): string {
       return names.length === 0 ? [] : [`${path.path} ${names.join(" and ")}`];
     })
     .slice(0, 8);
-  const what = bad === 1 ? "1 control wants" : `${bad} controls want`;
-  return `${what} care, of ${all} moved: ${named.join("; ")}.`;
+  const what = bad === 1 ? "needs" : "need";
+  return `${bad} of ${formatCount(all, "control")} ${what} attention: ${named.join("; ")}.`;
 }
 
 function recordedLines({ paths, signal, captures }: Round, width: number): readonly string[] {
@@ -138,7 +143,7 @@ function countWords(report: ControlReport): string {
   const seen =
     moved === "seen"
       ? `Level moved over ${rangeDb.toFixed(0)} dB.`
-      : "The level did not tell that it was moved.";
+      : "The level does not show that it was moved.";
   return (
     `${seen} Scratches: ${scratches.tone} under the tone, ${scratches.silence} in the silence ` +
     `(${expected.toFixed(1)} by chance). Dropouts: ${dropouts}. Jumps: ${jumps}.`
@@ -166,7 +171,7 @@ function unseenLines({ paths }: Round, width: number): readonly string[] {
   const most = 6;
   const more = names.length > most ? ` and ${names.length - most} more` : "";
   return wrapText(
-    `The level does not tell whether these were moved: ${names.slice(0, most).join(", ")}${more}.`,
+    `The level does not show whether these were moved: ${names.slice(0, most).join(", ")}${more}.`,
     width,
   );
 }

@@ -34,7 +34,7 @@ function formatShort(reason: GateReason): string {
     case "new-fault":
       return `${reason.path} has a new fault`;
     case "not-mended":
-      return `strip ${reason.strip} is not mended`;
+      return `strip ${reason.strip} is not fixed`;
     case "taken-off":
       return `the ${reason.what} is off`;
     case "not-measured":
@@ -46,7 +46,7 @@ function formatShort(reason: GateReason): string {
     case "not-comparable":
       return `${nameReading(reason.reading)} cannot be compared`;
     case "item-unclear":
-      return `nothing shows whether strip ${reason.strip} is mended`;
+      return `nothing shows whether strip ${reason.strip} is fixed`;
     case "note-unanswered":
       return `note ${reason.note} is not answered`;
   }
@@ -74,7 +74,7 @@ export function formatReason(reason: GateReason): string {
     case "item-unclear":
       return `strip ${reason.strip}, ${reason.name}: see below.`;
     case "note-unanswered":
-      return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is mended, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
+      return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
   }
 }
 

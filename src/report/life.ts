@@ -8,7 +8,7 @@ export function renderLife(desk: string, life: StripLife, style: ReportStyle): s
   const width = Math.max(60, Math.min(style.width, 100));
   const { strip, events, parts, trends, ageing } = life;
   const lines = [strong(`Strip ${strip} of ${desk}`), ""];
-  if (events.length === 0) lines.push("Nothing is known of it yet: no round, no note.");
+  if (events.length === 0) lines.push("Nothing is known about it yet: no round, no note.");
   for (const { date, kind, words } of events) {
     lines.push(...wrapText(words, width, `${date}  ${kind.padEnd(8)} `, " ".repeat(21)));
   }

@@ -51,7 +51,7 @@ export function formatSummary({ line, closed }: Entry): string {
 const meterNames: Readonly<Record<MeterLine["what"], string>> = {
   phantom: "phantom",
   rail: "rails",
-  direct: "direct voltage",
+  direct: "DC voltage",
   resistor: "resistor",
   capacitor: "capacitor",
 };

@@ -67,9 +67,9 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
       ...labelled("because", cause.evidence, width),
       ...labelled("although", cause.against ?? [], width),
       ...labelled("where", cause.where === undefined ? [] : [cause.where], width),
-      ...labelled("settle", [cause.confirmBy], width),
-      // What the others are is told once, beside the likeliest.
-      ...labelled("or else", i === 0 ? (cause.unlike ?? []) : [], width),
+      ...labelled("confirm", [cause.confirmBy], width),
+      // What the others are is said once, beside the likeliest.
+      ...labelled("rule out", i === 0 ? (cause.unlike ?? []) : [], width),
       ...labelled("ready", cause.ready === undefined ? [] : [cause.ready], width),
       ...labelled("care", cause.care === undefined ? [] : [cause.care], width),
     ]),

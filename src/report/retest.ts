@@ -14,6 +14,13 @@ const order: readonly Outcome[] = [
   "mended",
 ];
 
+/** How an outcome is printed, where its key is another word. */
+const outcomeWords: Partial<Record<Outcome, string>> = { mended: "fixed" };
+
+function formatOutcome(outcome: Outcome): string {
+  return outcomeWords[outcome] ?? outcome;
+}
+
 /** What a re-test showed: whether the desk can be closed, and why not; then item by item. */
 export function renderRetest(
   retest: Retest,
@@ -44,14 +51,14 @@ export function renderRetest(
     const [first, ...rest] = wrapText(
       `strip ${strip}: ${name}`,
       width,
-      outcome.padEnd(indent),
+      formatOutcome(outcome).padEnd(indent),
       " ".repeat(indent),
     );
     lines.push(paint(outcome)(first.slice(0, indent - 1)) + first.slice(indent - 1), ...rest);
     for (const figure of figures)
       lines.push(...wrapText(figure, width, " ".repeat(indent), " ".repeat(indent + 2)));
     if (outcome === "mended" && staysOpen.length > 0) {
-      const text = `${staysOpen.join(", ")} stays open: only use proves it gone; then close it by hand`;
+      const text = `${staysOpen.join(", ")} stays open (intermittent): close it when use has proved it fixed`;
       lines.push(...wrapText(text, width, " ".repeat(indent), " ".repeat(indent + 2)));
     }
   }
@@ -59,7 +66,7 @@ export function renderRetest(
   if (items.some(({ outcome }) => outcome === "new fault")) {
     lines.push(
       ...wrapText(
-        "A new fault that stays belongs into the notebook (`deskround note add`): the next plan knows only the whole round and the notebook.",
+        "Note any new fault that you leave unrepaired (`deskround note add`): the next plan knows only the whole round and the notebook.",
         width,
       ),
     );
@@ -76,7 +83,7 @@ function formatCounts({ items, measured }: Retest): string {
     .filter(({ count }) => count > 0)
     .map(
       ({ outcome, count }) =>
-        `${count} ${outcome}${outcome === "new fault" && count > 1 ? "s" : ""}`,
+        `${count} ${formatOutcome(outcome)}${outcome === "new fault" && count > 1 ? "s" : ""}`,
     );
   const what = counts.length === 0 ? "Nothing of the plan was on these strips" : counts.join(", ");
   return `${what}; ${formatCount(measured, "path")} measured.`;
@@ -88,7 +95,7 @@ function withinLines({ shared }: Retest, width: number): readonly string[] {
   const lines = within.map((change) => `${formatSharedChange(change)}.`);
   return lines.length === 0
     ? []
-    : ["Common to all, within the bounds, and taken off each path:", ...lines].flatMap((text, k) =>
-        k === 0 ? wrapText(text, width) : wrapText(text, width, "  - ", "    "),
+    : ["Common to all paths, within the bounds, and subtracted from each:", ...lines].flatMap(
+        (text, k) => (k === 0 ? wrapText(text, width) : wrapText(text, width, "  - ", "    ")),
       );
 }

@@ -69,7 +69,7 @@ function measuredLines(round: Round, width: number): readonly string[] {
 /** In what levels stand, and with what they were calibrated. */
 function scaleWords({ calibration }: Round): string {
   if (calibration === null) {
-    return "levels in dBFS and gains relative, as nothing is calibrated";
+    return "levels in dBFS and gains relative, because nothing is calibrated";
   }
   const { value, uncertainty } = calibration.volts.output;
   const volts = formatReading({ value, uncertainty, unit: "V" });
@@ -240,8 +240,8 @@ function smallFamilyLines(round: Round, width: number): readonly string[] {
   const lines = listSmallFamilies(round).map((family) => {
     const count = round.paths.filter((p) => p.family === family && p.status === "measured").length;
     return count === 1
-      ? `${family}: only one path was measured: nothing but limits and a baseline can judge it.`
-      : `${family}: two paths were measured: each was held against the other, with wide doubt.`;
+      ? `${family}: only one path was measured: it can be judged only by limits and a baseline.`
+      : `${family}: two paths were measured: compared only with each other, so the uncertainty is large.`;
   });
   return lines.length === 0 ? [] : ["", ...lines.flatMap((line) => wrapText(line, width))];
 }
@@ -251,5 +251,5 @@ function doubtLines(round: Round, style: ReportStyle): readonly string[] {
   const { doubt } = createPalette(style);
   const lines = round.warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
   // Above the table: a doubt about which return is whose makes every line below it doubtful.
-  return [doubt("Doubts, to be settled before anything below is believed:"), ...lines, ""];
+  return [doubt("Warnings. Resolve these before relying on the results below:"), ...lines, ""];
 }

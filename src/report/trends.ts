@@ -27,13 +27,13 @@ export function renderTrends(trends: Trends, style: ReportStyle): string {
 
 function outlookLines(outlook: readonly Outlook[], width: number): readonly string[] {
   if (outlook.length === 0) {
-    return ["Nothing is on its way to a limit that it would reach in 30 years."];
+    return ["No reading is on course to reach a limit within 30 years."];
   }
   return outlook.flatMap(({ reading, strips, paths, years, from, until, limit, unit }) => {
     const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
     const inputs = [...new Set(paths.map((path) => path.slice(path.lastIndexOf("/") + 1)))];
-    const at = `${nameOf(reading)} of ${inputs.join(", ")} comes to ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
-    const text = `${who} will want ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
+    const at = `${nameOf(reading)} of ${inputs.join(", ")} reaches ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
+    const text = `${who} will need ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
     return wrapText(text, width, "", "  ");
   });
 }
@@ -82,7 +82,7 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
   if (jumps.size === 0) return [];
   const all = [...jumps].map(([where, sizes]) => `${where} (${sizes.join(", ")})`);
   return wrapText(
-    `Jumped, as when parts are exchanged or fail: ${all.join("; ")}. Lines start anew there.`,
+    `Sudden changes (part replaced or failed): ${all.join("; ")}. Trends restart there.`,
     width,
     "",
     "  ",
@@ -110,7 +110,7 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
   const certain = paths.filter(({ significant }) => significant);
   const rest = paths.length - certain.length;
   if (certain.length === 0) {
-    return ["", ...wrapText("No path has a slope that is certain.", width)];
+    return ["", ...wrapText("No path has a significant slope.", width)];
   }
   const rows = certain
     .sort((a, b) => (a.crossing?.years ?? 1e9) - (b.crossing?.years ?? 1e9))
@@ -130,7 +130,7 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
     renderTable(columns(width, "a year"), rows),
     "",
     ...wrapText(
-      `Slopes and years of 95 %. ${formatCount(rest, "further line")} ${rest === 1 ? "has" : "have"} no slope that is certain.`,
+      `± and years are 95 % intervals. ${formatCount(rest, "further trend")} ${rest === 1 ? "has" : "have"} no significant slope.`,
       width,
     ),
   ];

@@ -6,7 +6,7 @@ import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
 const mostCauses = 6;
-const anythingGoes = "what stands out may stand anywhere, at a price for each reading";
+const anythingGoes = "any reading may stand out, at a price for each";
 /** Parts of a likelihood smaller than this say nothing. */
 const leastNats = 0.3;
 

@@ -2,9 +2,9 @@ import { listCautions } from "./run-sheet.js";
 
 /** What can hurt people or the desk when it is opened for what a round has found. */
 const opening = [
-  "Before the desk is opened: switched off and unplugged. The supply stays dangerous after switch-off, as its capacitors hold charge.",
-  "A desk on its edge is tied, or held by a second person.",
-  "Note each connector before pulling it: which one, which way round. Touch the desk's metal frame before a board, against static.",
+  "Switch off and unplug the desk before opening it. The supply stays dangerous after switch-off: its capacitors hold charge.",
+  "Tie a desk that stands on its edge, or have a second person hold it.",
+  "Note each connector before pulling it: which one, which way round. Touch the desk's metal frame before touching a board, against static.",
 ] as const;
 
 /** Cautions for all that follows from a round: measuring again, and opening the desk. */
@@ -15,7 +15,7 @@ export function listRoundCautions(): readonly string[] {
 /** Cautions for work inside the desk, in the user's words, short; they stand before anything else. */
 export const workCautions: readonly string[] = [
   "Switch off, pull the mains plug and wait: the supply stays dangerous after switch-off and capacitors hold charge. Mains and supply work is for licensed people, under local codes.",
-  "A desk on its edge must be tied or held by a second person. Wire the strap before the first screw.",
-  "Discharge yourself to the frame before touching a board, and stay earthed.",
+  "Tie a desk that stands on its edge, or have a second person hold it, before undoing the first screw.",
+  "Discharge yourself to the frame before touching a board. Wear an earthed wrist strap at the unplugged desk only, never while it is under power.",
   "Never lift a protective earth, not even to be rid of hum.",
 ];

@@ -195,13 +195,13 @@ function sheetPatch(
 
 const quiet: readonly string[] = [
   "Mute the monitors and turn headphones down before any sweep or tone.",
-  "Phantom power off on the path fed by the interface; then wait a minute before patching.",
+  "Switch phantom power off on every path that the interface feeds, then wait a minute before patching.",
 ];
 
 /** For a desk that is open and must be under power to be tested. */
 const openCautions: readonly string[] = [
-  "The desk lies open and under power: covers of mains and supply on, all strips and earth leads " +
-    "in place, the frame tied. No hands, tools, rings or chains inside; nobody else near it.",
+  "The desk is open and live: keep all covers of mains and supply on, all strips and earth leads " +
+    "in place and the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
   "Switch off, pull the mains plug and wait before anything inside is touched again. Mains and " +
     "supply work is for licensed people under local codes: the supply stays dangerous after switch-off.",
   ...quiet,
@@ -218,7 +218,7 @@ export function listCautions(): readonly string[] {
 
 /** What a controls pass adds to them. */
 const movingCautions: readonly string[] = [
-  "Leave phantom power off throughout: its switch is none of the controls to move here.",
+  "Keep phantom power off throughout: do not move its switch in this pass.",
   "A control may turn the gain up: keep the monitors muted, and headphones low and off the ears.",
 ];
 
@@ -235,7 +235,9 @@ function steps(
       "conversion, every software fader at 0 dB.",
     ...toneSteps(table),
     ...(inputs.some(({ padDb }) => padDb !== undefined)
-      ? ["Feed the inputs marked `pad` through one, with the line level before it."]
+      ? [
+          "Feed each input marked `pad` through the pad box, and set line level at the pad box's input.",
+        ]
       : []),
     "Strip under test: fader and pan at their marks; EQ, filters, dynamics, inserts and sends " +
       "off; routed to the mix. All other strips muted.",
@@ -248,12 +250,12 @@ function steps(
     ...(table.profile === "controls"
       ? [
           "Three pips count each control in, on the interface's own headphone output. On the beat " +
-            "after them move it: knobs and faders from end to end and back, two seconds a way; " +
+            "after them move it: knobs and faders from end to end and back, two seconds each way; " +
             "switches every second. Go on when the tone stops, until one pip ends it. Then put " +
             "it back to its mark. A second late does no harm.",
         ]
       : []),
-    "A path that gives nothing back: play to the end all the same and note it, for " +
+    "If nothing comes back from a path, still play the signal to its end and note the path, for " +
       "`deskround analyze --silent`.",
   ];
 }
@@ -303,7 +305,7 @@ function hotWords({ segments, nominalDbfs }: SignalTable): string {
   );
   if (levels.length === 0) return "";
   const hotDb = Math.max(...levels) - nominalDbfs;
-  return ` The loudest step is ${hotDb} dB above: leave ${hotDb + 1} dB to clipping.`;
+  return ` The loudest step is ${hotDb} dB above: leave ${hotDb + 1} dB of headroom.`;
 }
 
 function signed(value: number): string {

@@ -74,7 +74,7 @@ export function parseHeading(label: string): Heading | undefined {
 /**
  * The segment that a label holds. Labels of other origin give undefined.
  *
- * @throws SyntaxError when it is a segment's label with a part missing or spoilt
+ * @throws SyntaxError when it is a segment's label with a part missing or corrupt
  */
 export function parseSegment(label: string): Segment | undefined {
   const words = parseWords(label);
@@ -131,7 +131,7 @@ function moveWords(move: Move | undefined): Readonly<Record<string, string>> {
   return move === undefined ? {} : { hand: move.hand, control: encodeURIComponent(move.control) };
 }
 
-/** The move that a label tells of: none, one, or one that is spoilt, which is undefined. */
+/** The move that a label tells of: none, one, or undefined for a corrupt one. */
 function moveOf(text: (key: string) => string | undefined): { move?: Move | undefined } {
   const hand = hands.find((name) => name === text("hand"));
   const control = text("control");

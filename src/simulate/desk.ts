@@ -176,7 +176,7 @@ function sharedStages(
   ];
 }
 
-/** Seconds after switching on until direct voltages rest; 0 where there are none to speak of. */
+/** Seconds after switching on until DC voltages settle; 0 where there are none to speak of. */
 function settlingS({ leakage }: PathValues): number {
   return leakage.ohm === Number.POSITIVE_INFINITY ? 0 : 3;
 }

@@ -82,7 +82,7 @@ describe("readSignalFile", () => {
       const error = thrownBy(() => readSignalFile(relabelled(change)));
       expect(error).toMatchObject({
         code: "signal-version",
-        message: expect.stringMatching(/spoilt/),
+        message: expect.stringMatching(/corrupt/),
       });
     }
   });

@@ -331,7 +331,7 @@ describe("what analyze prints", () => {
 
   it("goes to stdout when it is the result, all else to stderr", () => {
     expect(complete.out).toMatch(/^Desk, round \d{4}-\d\d-\d\d-01\n/);
-    const taken = /^Taken for:\n( {2,4}\S.*\n)+Stored round (.*)\.\n$/;
+    const taken = /^Assigned to:\n( {2,4}\S.*\n)+Stored round (.*)\.\n$/;
     expect(taken.exec(complete.err)?.[2]).toBe(ids[0]);
     expect(taken.exec(partial.err)?.[2]).toBe(ids[1]);
   });

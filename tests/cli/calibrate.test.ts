@@ -248,7 +248,7 @@ describe("analyze with a calibration", () => {
     );
     const without = run("analyze", ...captures, "--desk", desk, "--preview", "--uncalibrated").out;
     expect(without.replace(/\s+/g, " ")).toContain(
-      "levels in dBFS and gains relative, as nothing is calibrated",
+      "levels in dBFS and gains relative, because nothing is calibrated",
     );
   });
 
@@ -267,7 +267,7 @@ describe("analyze with a calibration", () => {
     const slow = save(join(desk, "1-line.44.wav"), recording(1, 3e-5, 44_100), 44_100);
     const { out } = run("analyze", slow, "--map", "1/line", "--desk", desk, "--preview");
     const words = out.replace(/\s+/g, " ");
-    expect(words).toContain("levels in dBFS and gains relative, as nothing is calibrated");
+    expect(words).toContain("levels in dBFS and gains relative, because nothing is calibrated");
     expect(words).toContain(
       "Measured uncalibrated, levels in dBFS and gains relative: captures are at 44.1 kHz, which the calibration of 2031-03-14 is not made for.",
     );

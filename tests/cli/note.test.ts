@@ -49,7 +49,7 @@ describe("note", () => {
     expect(code).toBe(0);
     expect(out).toMatch(/Out of range\.\n {2}pin 2 31\.2 V, 48 V ± 4 V expected \(IEC 61938\)/);
     expect(note("meter", "6", "resistor", "6790")).toMatchObject({ code: 2, out: "" });
-    expect(note("meter", "6", "phantom", "--pin2", "480").err).toMatch(/out of all reason/);
+    expect(note("meter", "6", "phantom", "--pin2", "480").err).toMatch(/impossible/);
   });
 
   it("closes and corrects by new lines", () => {

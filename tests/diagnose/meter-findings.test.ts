@@ -51,11 +51,11 @@ describe("withMeterFindings", () => {
     const out = applyMeterFindings(causes, [direct(0.4)]);
     // Odds of Bayes: 0.3·12 / (0.6 + 0.3·12 + 0.1 left over)
     expect(out[0]).toMatchObject({ cause: "leaky-capacitor", probability: 0.84 });
-    expect(out[0].evidence).toEqual(["direct voltage 400 mV by the meter"]);
+    expect(out[0].evidence).toEqual(["DC voltage 400 mV by the meter"]);
     const inside = applyMeterFindings(causes, [direct(0.001)]);
     expect(inside.map((c) => c.cause)).toEqual(["noisy-device", "leaky-capacitor"]);
     // 0.3·0.4 / (0.6 + 0.12 + 0.1)
     expect(inside[1]).toMatchObject({ probability: 0.15 });
-    expect(inside[1].against).toEqual(["direct voltage 1 mV by the meter: in order"]);
+    expect(inside[1].against).toEqual(["DC voltage 1 mV by the meter: in order"]);
   });
 });

@@ -59,7 +59,7 @@ describe("captures named by the patterns of the desk file", () => {
     expect(round.warnings).toEqual([`1/mic: was recorded 2 times; the one in ${files[1]} counts.`]);
     const lines = renderAssignment(taken, 400).split("\n");
     expect(lines).toEqual([
-      "Taken for:",
+      "Assigned to:",
       ...["3/mic", "1/mic", "1/mic", "2/line", "2/mic"].map(
         (path, k) => `  ${files[k]}: ${path}, by its name`,
       ),

@@ -48,7 +48,7 @@ async function told(labels: readonly string[]): Promise<readonly unknown[]> {
   ];
 }
 
-const spoilt = { code: "signal-version", message: expect.stringMatching(/spoilt/) };
+const spoilt = { code: "signal-version", message: expect.stringMatching(/corrupt/) };
 const tables = [
   buildSignalTable("quick", "base"),
   buildSignalTable("standard", "wide"),

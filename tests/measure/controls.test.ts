@@ -127,9 +127,9 @@ describe.each([1, 2])("a controls pass with the hand and the severities of seed 
     expect(of("open")?.verdicts).toContain("drops out");
   });
 
-  it("tells direct voltage on a control by scratch without a signal", () => {
+  it("tells DC voltage on a control by scratch without a signal", () => {
     expect(of("leaky")?.scratches.silence).toBeGreaterThan(2);
-    expect(of("leaky")?.points).toMatch(/direct voltage/);
+    expect(of("leaky")?.points).toMatch(/DC voltage/);
   });
 
   it("hears a dirty switch let go", () => {

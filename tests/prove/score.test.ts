@@ -74,7 +74,7 @@ describe("accuracy", () => {
     });
   });
 
-  test("takes noise for a leak only where an output capacitor hides its direct voltage", () => {
+  test("takes noise for a leak only where an output capacitor hides its DC voltage", () => {
     const rows = [{ path: "1/mic", hidden: "leaky-coupling", severity: 0.5, causes: [noisy] }];
     expect(figuresOf(rows, "capacitor").accuracy.all.all.first).toBe(1);
     expect(figuresOf(rows, "direct").accuracy.all.all.first).toBe(0);

@@ -16,7 +16,7 @@ describe("the assignment of returns", () => {
     const takes = [taken("7-mic.wav", "7/mic"), taken("7-mic.wav", "7/mic")];
     expect(renderAssignment([...long, ...takes], 80)).toBe(
       [
-        "Taken for:",
+        "Assigned to:",
         "  evening.wav: 4 returns, 1/mic to 4/mic, in order",
         "  7-mic.wav: 2 takes of 7/mic, by its name",
       ].join("\n"),

@@ -65,7 +65,7 @@ describe("the run sheet", () => {
 
   it("warns of a desk that lies open where it does", () => {
     const open = buildRunSheet(desk, table, { ...options, open: true }).cautions.join(" ");
-    expect(open).toMatch(/^The desk lies open and under power/);
+    expect(open).toMatch(/^The desk is open and live: keep all covers/);
     expect(open).toMatch(/pull the mains plug .* licensed people under local codes/);
     expect(open).toContain("Mute the monitors");
     expect(open).not.toContain("Nothing here needs the desk opened");
@@ -74,15 +74,15 @@ describe("the run sheet", () => {
 
   it("puts ears, phantom power and the supply first", () => {
     expect(sheet.cautions[0]).toMatch(/Mute the monitors and turn headphones down/);
-    expect(sheet.cautions[1]).toMatch(/Phantom power off .* wait/);
+    expect(sheet.cautions[1]).toMatch(/Switch phantom power off .* wait/);
     expect(sheet.cautions[2]).toMatch(/licensed/);
   });
 
   it("leaves room for the loudest step of its own signal", () => {
     const room = (profile: Parameters<typeof buildSignalTable>[0]) =>
       buildRunSheet(desk, buildSignalTable(profile, "base"), options).steps.join(" ");
-    expect(room("standard")).toContain("loudest step is 17 dB above: leave 18 dB to clipping");
-    expect(room("quick")).toContain("loudest step is 12 dB above: leave 13 dB to clipping");
+    expect(room("standard")).toContain("loudest step is 17 dB above: leave 18 dB of headroom");
+    expect(room("quick")).toContain("loudest step is 12 dB above: leave 13 dB of headroom");
     expect(room("controls")).not.toContain("loudest step");
   });
 

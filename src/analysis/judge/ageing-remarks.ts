@@ -56,7 +56,7 @@ function familiesPast(
       if (past < minSiblings || past < nearlyAll * judged.length) return [];
       const since = limit.text.includes("baseline(") ? ` since round ${baseline}` : "";
       return [
-        `${past} of ${judged.length} ${family} paths are past the limit ${limit.name} (${limit.text})${since}: what ails all alike stands out on none. Look at their age, or at what all share.`,
+        `${past} of ${judged.length} ${family} paths are past the limit ${limit.name} (${limit.text})${since}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`,
       ];
     });
   });

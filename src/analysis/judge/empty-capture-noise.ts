@@ -6,7 +6,7 @@ import type { MeasuredTakes } from "../takes/measure-takes.js";
 
 /**
  * What captures without a return hold, against the noise of their siblings: a stage that is alive
- * and lacks a source is as noisy as its siblings, a dead one is not.
+ * and is fed by nothing is as noisy as its siblings, a dead one is not.
  *
  * @param recorded all takes as they were recorded, levels in dBFS
  * @param levels of the captures without a return, dBFS, by path

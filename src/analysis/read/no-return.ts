@@ -63,7 +63,7 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
   };
   const { startSample, lengthSamples } = cut;
   if (isInvalidWithin(found.heard[cut.channel].bad, startSample, startSample + lengthSamples)) {
-    const spoilt = `${words[cut.missing]}, and whose samples are partly no numbers`;
+    const spoilt = `${words[cut.missing]}, and some of whose samples are NaN or infinite`;
     return { words: spoilt, hint: invalidAdvice, about: "invalid-samples", blame: "capture" };
   }
   return {
@@ -102,7 +102,7 @@ const turnDown =
 function describe({ peak, atFullScale, frames, bad }: ChannelLevels): NoReturnExplanation {
   const badCount = countInvalid(bad);
   if (badCount > badShare * frames) {
-    const words = `no sound: ${percentOf(badCount, frames)} of its samples are no numbers, or far beyond full scale`;
+    const words = `no sound: ${percentOf(badCount, frames)} of its samples are NaN or infinite, or far beyond full scale`;
     return { words, hint: invalidAdvice, about: "invalid-samples", blame: "capture" };
   }
   if (peak === 0) return digitalSilence;

@@ -9,7 +9,7 @@ export const addedSeriesResistance: CauseKind<"added-series-resistance"> = {
   kind: "fault",
   shownBy: ["meter", "use"],
   settle: unplugged(
-    "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: some hundred ohms more are the fault",
+    "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more are the fault",
   ),
   ready: "contact cleaner, solder, build-out resistors of the desk's value",
   confusedWith: [

@@ -12,7 +12,8 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
   confusedWith: [
     {
       cause: "none-of-these",
-      check: "lift one end: what reads right then was measured with its neighbours in parallel",
+      check:
+        "lift one end: a part that then reads right was measured with its neighbours in parallel",
     },
   ],
   bench: {

@@ -14,15 +14,18 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   shownBy: ["round", "use"],
   prior: 0.04,
   settle: inUse(
-    "work the strip's switches, insert and mute a dozen times and record again: distortion that changes is a contact's or the mute element's, distortion that stays is the op amp's or its load's",
+    "work the strip's switches, insert and mute a dozen times and record again: distortion that changes comes from a contact or the mute element, distortion that stays from the op amp or its load",
   ),
   ready: "the op amp of the stage; in a discrete output stage its bias diodes and transistors",
   confusedWith: [
     {
       cause: "dirty-contact",
-      check: "work switch and plug a dozen times: a gap in an output stage stays as it is",
+      check: "work switch and plug a dozen times: crossover distortion stays as it is",
     },
-    { cause: "oscillation", check: "a gap makes no noise in silence, an oscillation does" },
+    {
+      cause: "oscillation",
+      check: "crossover distortion adds no noise in silence, oscillation does",
+    },
     {
       cause: "mute-element",
       check: "measure before and after the mute: only there does the element add distortion",
@@ -31,13 +34,13 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   bench: {
     steps: [
       powered(
-        "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the middle of each swing is flat.",
+        "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the waveform is flat at its zero crossings.",
       ),
       powered(
         "In a discrete output stage, and only there, measure the bias voltage across the emitter resistors once the desk is warm.",
       ),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: a load that has become too heavy does the same.",
+        "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: too low a load resistance has the same effect.",
       ),
     ],
     repair:
@@ -78,7 +81,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
         humEven: [-30, 1],
       },
       evidence: [
-        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level holds still`,
+        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level is steady`,
       ],
     };
   },

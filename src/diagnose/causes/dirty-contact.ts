@@ -34,20 +34,22 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     },
     {
       cause: "crossover-distortion",
-      check: "work switch and plug a dozen times: distortion that comes and goes is a contact's",
+      check:
+        "work switch and plug a dozen times: distortion that comes and goes comes from a contact",
     },
     {
       cause: "dry-joint",
-      check: "tap the front of the strip: a joint answers to that, a contact to being worked",
+      check:
+        "tap the front of the strip: a dry joint reacts to tapping, a dirty contact to being worked",
     },
   ],
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and hold still while it is moved.",
+        "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and stay steady while it is moved.",
       ),
     ],
-    repair: "Clean or burnish the contact; replace the switch if cleaning does not hold.",
+    repair: "Clean or burnish the contact; replace the switch if cleaning does not last.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "switch", count: 1 },
@@ -93,7 +95,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const trembles = shaky || hasFlutter(path);
     const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
-    if (trembles) evidence.push("the level does not hold still");
+    if (trembles) evidence.push("the level is not steady");
     if (falls) {
       evidence.push(
         `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above`,

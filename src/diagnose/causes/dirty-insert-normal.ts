@@ -9,24 +9,25 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   kind: "fault",
   shownBy: ["use", "round", "eyes and nose"],
   settle: inUse(
-    "join send and return with a good cord: a fault that goes while the cord is in is the normal contact's",
+    "join send and return with a good cord: a fault that disappears while the cord is in comes from the normal contact",
   ),
   ready: "a good patch cord, contact cleaner, a burnishing strip for jacks",
   confusedWith: [
     {
       cause: "dirty-contact",
-      check: "leave the cord in and work the switches: what still changes is a switch's",
+      check:
+        "leave the cord in and work the switches: if the fault still changes, it comes from a switch",
     },
     {
       cause: "high-loss",
-      check: "record with the cord in: treble that comes back was lost at the normal",
+      check: "record with the cord in: treble that recovers was lost at the normal contact",
     },
   ],
   bench: {
     steps: [
       inUse("Plug and unplug the insert a dozen times, then record this path again."),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and hold still.",
+        "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and stay steady.",
       ),
     ],
     repair: "Burnish and clean the normal contact; replace the jack if its spring is weak.",

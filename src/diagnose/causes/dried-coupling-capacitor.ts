@@ -19,7 +19,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   shownBy: ["round", "use"],
   prior: 0.12,
   settle: powered(
-    "play a 30 Hz tone and measure the level on both sides of each coupling capacitor with an insulated probe: it drops across the dry one",
+    "play a 30 Hz tone and measure the level on both sides of each coupling capacitor with an insulated probe: it drops across the dried-out one",
   ),
   confusedWith: [
     {
@@ -29,13 +29,13 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     {
       cause: "low-cut-left-in",
       check:
-        "switch the low-cut to and fro: a filter falls 12 or 18 dB per octave and does not distort",
+        "switch the low-cut in and out: a filter falls 12 or 18 dB per octave and does not distort",
     },
   ],
   bench: {
     steps: [
       onBench(
-        "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dry one reads low.",
+        "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dried-out one reads low.",
       ),
     ],
     repair:

@@ -34,7 +34,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     {
       cause: "equaliser-left-in",
       check:
-        "switch the equaliser out: a shelf that stays and distorts low tones is the capacitor's",
+        "switch the equaliser out: a shelf that remains and distorts low tones comes from the capacitor",
     },
   ],
   bench: {

@@ -9,19 +9,19 @@ export const dryJoint: CauseKind<"dry-joint"> = {
   kind: "fault",
   shownBy: ["use", "eyes and nose", "round"],
   settle: inUse(
-    "press and tap the front of the strip while the tone plays: a signal that comes and goes with it is a joint or an edge connector",
+    "press and tap the front of the strip while the tone plays: a signal that comes and goes with it points to a joint or an edge connector",
   ),
   ready: "a lens, solder, contact cleaner",
   confusedWith: [
     {
       cause: "dirty-contact",
-      check: "work switch and plug without pressing on the strip: a contact answers to that",
+      check: "work switch and plug without pressing on the strip: a dirty contact reacts to that",
     },
   ],
   bench: {
     steps: [
       powered(
-        "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that answers.",
+        "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that reacts.",
       ),
       onBench(
         "Look through a lens for rings round the pins of sockets, connectors, controls and heavy or warm parts.",

@@ -5,13 +5,13 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
 /** A stage that has lost rail or bias runs out of swing: distortion grows with level. */
 export const earlyClipping: PredictedCause<"early-clipping"> = {
   id: "early-clipping",
-  name: "early or one-sided clipping: direct voltage, missing rail or resistor off value",
+  name: "early or one-sided clipping: DC voltage, missing rail or resistor off value",
   word: "clipping",
   kind: "fault",
   shownBy: ["round", "meter", "use"],
   prior: 0.06,
   settle: powered(
-    "measure the direct voltage at the output of each op amp of the strip first: one that its siblings lack takes the swing from one side; then measure the supply rails there",
+    "measure the DC voltage at the output of each op amp of the strip first: an offset that its siblings lack makes one side clip early; then measure the supply rails there",
   ),
   ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
   confusedWith: [
@@ -25,7 +25,8 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     },
     {
       cause: "op-amp-latched",
-      check: "measure direct voltage at the outputs: several volts are not a matter of a resistor",
+      check:
+        "measure DC voltage at the outputs: a resistor does not cause an offset of several volts",
     },
   ],
   bench: {
@@ -62,8 +63,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
         `distortion ${formatDb(hot)} 12 dB above nominal, ${formatDb(nominal)} at nominal: it grows with level`,
       );
     }
-    if (squeezed < -0.2)
-      evidence.push(`level falls behind by ${formatDb(squeezed)} 12 dB above nominal`);
+    if (squeezed < -0.2) evidence.push(`compressed by ${formatDb(squeezed)} 12 dB above nominal`);
     if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${formatDb(headroom)}`);
     return {
       moves: {

@@ -28,7 +28,7 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
         "With the desk off, unplugged and discharged, measure the resistance of the band's controls from wiper to each end while they are turned, and across its switch.",
       ),
       powered(
-        "Follow the tone into and out of the band's op amp, and measure the direct voltage at its output.",
+        "Follow the tone into and out of the band's op amp, and measure the DC voltage at its output.",
       ),
     ],
     repair:

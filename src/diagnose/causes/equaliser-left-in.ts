@@ -27,15 +27,15 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   confusedWith: [
     {
       cause: "high-loss",
-      check: "switch the equaliser out: a loss that stays is a contact, a cable or a driver",
+      check: "switch the equaliser out: a loss that stays points to a contact, a cable or a driver",
     },
     {
       cause: "dried-gain-leg-capacitor",
-      check: "switch the equaliser out: a thin low end that stays is a capacitor",
+      check: "switch the equaliser out: a thin low end that stays points to a capacitor",
     },
     {
       cause: "equaliser-band-faulty",
-      check: "move the band's controls: one left in follows the hand, a dead band does not",
+      check: "move the band's controls: an equaliser left in responds, a dead band does not",
     },
   ],
   bench: {

@@ -20,14 +20,14 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   shownBy: ["round", "use"],
   prior: 0.07,
   settle: inUse(
-    "swap the cable with a sibling's and record again: hum that moves with it is the cable's shield, hum that stays is the socket's or the strip's ground",
+    "swap the cable with a sibling's and record again: hum that moves with it points to the cable's shield, hum that stays to the socket's or the strip's ground",
   ),
   ready: "a known good cable, ground braid, solder for the socket",
   confusedWith: [
     {
       cause: "supply-ripple",
       check:
-        "listen to the pitch: a hum at the mains frequency is a field or a ground, one an octave up is the supply",
+        "listen to the pitch: hum at the mains frequency comes from a field or a ground, hum an octave up from the supply",
     },
     { cause: "open-leg", check: "an open leg loses 6 dB as well" },
   ],

@@ -12,13 +12,13 @@ const highestCornerHz = 60_000;
 
 export const highLoss: PredictedCause<"high-loss"> = {
   id: "high-loss",
-  name: "high-frequency loss: added series resistance, cable or tired driver",
+  name: "high-frequency loss: added series resistance, cable or weak driver",
   word: "high loss",
   kind: "fault",
   shownBy: ["round", "use"],
   prior: 0.06,
   settle: inUse(
-    "on one input alone, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes is the cable's or a contact's, one that stays is a joint, a build-out resistor or the driver",
+    "on one input only, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes comes from the cable or a contact, one that stays from a joint, a build-out resistor or the driver",
   ),
   ready:
     "a known good cable, contact cleaner, build-out resistors and op amps of the strip's kinds",
@@ -26,7 +26,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
     {
       cause: "equaliser-left-in",
       check:
-        "switch the equaliser out, then swap the cable: what stays through both is in the strip",
+        "switch the equaliser out, then swap the cable: a loss that remains after both is in the strip",
     },
     {
       cause: "added-series-resistance",
@@ -36,10 +36,10 @@ export const highLoss: PredictedCause<"high-loss"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: some hundred ohms more, before the capacitance that was always there, lose the treble.",
+        "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more, into the capacitance already there, lose the treble.",
       ),
       powered(
-        "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or tired driver loses it there.",
+        "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or weak driver loses it there.",
       ),
       unplugged(
         "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one.",

@@ -2,36 +2,38 @@ import { commonPractice, inUse, polarityRisk, powered, solderingRisk } from "../
 import { anyDeviation, type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
-/** Leakage puts a direct voltage on a control or switch: scratch with every turn, and low noise. */
+/** Leakage puts a DC voltage on a control or switch: scratch with every turn, and low noise. */
 export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   id: "leaky-capacitor",
-  name: "leaky coupling capacitor: direct voltage on a control",
+  name: "leaky coupling capacitor: DC voltage on a control",
   word: "leaky cap",
   kind: "fault",
   shownBy: ["meter", "controls pass", "round", "use"],
   prior: 0.04,
   settle: inUse(
-    "turn gain and fader while listening at low level: scratch along the whole travel is direct voltage on the control, scratch at certain spots is wear",
+    "turn gain and fader while listening at low level: scratch along the whole travel means DC voltage on the control, scratch at certain spots means wear",
   ),
   ready: "electrolytics of the strip's coupling values",
   confusedWith: [
     {
       cause: "noisy-device",
-      check: "measure direct voltage across the next control: if there is none, it is the device",
+      check:
+        "measure the DC voltage across the next control: if there is none, the fault is the device",
     },
     {
       cause: "worn-gain-control",
-      check: "a leak scratches along the whole track, a worn control at its worn spots",
+      check:
+        "a leaking capacitor scratches along the whole track, a worn control at its worn spots",
     },
     {
       cause: "op-amp-latched",
-      check: "measure the output of the stage before it: volts there are the op amp's",
+      check: "measure the output of the stage before it: volts there come from the op amp",
     },
   ],
   bench: {
     steps: [
       powered(
-        "Measure the direct voltage before and after each coupling capacitor: behind a sound one there are a few millivolts. What passes unheard at the end of a strip does not before a stage of gain: 20 mV become 2 V through 40 dB.",
+        "Measure the DC voltage before and after each coupling capacitor: after a good one there are a few millivolts. A voltage that does no harm at the end of a strip matters ahead of a gain stage: 40 dB turn 20 mV into 2 V.",
       ),
     ],
     repair: "Replace the leaking capacitor, with the value and voltage of its neighbours'.",
@@ -54,8 +56,8 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
     const rumble = isOutlier(path, "noiseSlope", "down");
     if (!clicks && !offset && !rumble) return undefined;
     const evidence: string[] = [];
-    if (rumble) evidence.push("noise that rises towards low frequency, as leakage makes it");
-    if (offset) evidence.push("a direct voltage that its siblings do not have");
+    if (rumble) evidence.push("noise that rises towards low frequency, typical of leakage");
+    if (offset) evidence.push("a DC voltage that its siblings do not have");
     if (clicks) evidence.push("clicks in the silence");
     return {
       moves: {

@@ -17,7 +17,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
     {
       cause: "dried-coupling-capacitor",
       check:
-        "switch the low-cut to and fro: if the low end stays thin, look for a dried-out capacitor",
+        "switch the low-cut in and out: if the low end stays thin, look for a dried-out capacitor",
     },
   ],
   bench: {

@@ -21,10 +21,10 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
       ),
     ],
     repair:
-      "Replace the lamp with one of the same voltage and current; clean the holder; exchange the meter.",
+      "Replace the lamp with one of the same voltage and current; clean the holder; replace the meter.",
     parts: [{ role: "lamp", count: 1 }],
     minutes: 15,
-    risk: "a lamp of a larger rating overheats its holder; some lamps are fed from the mains: those are for licensed people",
+    risk: "a lamp of a larger rating overheats its holder; leave lamps that are fed from the mains to licensed people",
     source: commonPractice,
   },
   notes: [{ controls: ["meter", "lamp"], otherwise: 9 }, { symptoms: { dark: 8 } }],

@@ -9,14 +9,14 @@ export const muteElement: CauseKind<"mute-element"> = {
   kind: "fault",
   shownBy: ["controls pass", "use", "round"],
   settle: inUse(
-    "record the path with mute, fader and automation at rest, then work the mute a dozen times and record again: level or distortion that changes with it is the element's",
+    "record the path without touching mute, fader or automation, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
   ),
   ready: "the transistors or the controlled amplifier of that stage",
   confusedWith: [
     {
       cause: "leaky-capacitor",
       check:
-        "measure direct voltage before the mute: a pop at every press is voltage there, not the element",
+        "measure DC voltage before the mute: a pop at every press means voltage there, not a faulty element",
     },
     {
       cause: "crossover-distortion",
@@ -33,7 +33,7 @@ export const muteElement: CauseKind<"mute-element"> = {
       ),
     ],
     repair:
-      "Replace the element, or the part that makes its control voltage; trim a controlled amplifier again, as its neighbours are.",
+      "Replace the element, or the part that makes its control voltage; trim a controlled amplifier again, like its neighbours.",
     parts: [{ role: "bias parts", count: 1 }],
     minutes: 45,
     risk: solderingRisk,

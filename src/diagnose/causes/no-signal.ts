@@ -34,34 +34,33 @@ export const noSignal: PredictedCause<"no-signal"> = {
   shownBy: ["round", "use"],
   prior: 0.05,
   settle: powered(
-    "play the tone and follow it stage by stage from socket to fader, with an insulated probe through a capacitor into a headphone amplifier: where it stops is the dead stage",
+    "play the tone and follow it stage by stage from socket to fader, with an insulated probe through a capacitor into a headphone amplifier: the stage where it stops is dead",
   ),
   ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
   confusedWith: [
     {
       cause: "nothing-patched",
-      check:
-        "patch a source that is heard for certain, and see whether the strip's own meter moves",
+      check: "patch a source that certainly works, and see whether the strip's own meter moves",
     },
     {
       cause: "op-amp-latched",
-      check: "measure direct voltage at the outputs of the op amps: a latched one sits near a rail",
+      check: "measure DC voltage at the outputs of the op amps: a latched one sits near a rail",
     },
   ],
   bench: {
     steps: [
       inUse(
-        "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything before it.",
+        "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything upstream.",
       ),
       unplugged(
         "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green.",
       ),
       powered(
-        "Measure the supply rails at the strip and the direct voltage at the output of each op amp.",
+        "Measure the supply rails at the strip and the DC voltage at the output of each op amp.",
       ),
     ],
     repair:
-      "Clean or replace the connector, or replace the part where the tone stops, like for like.",
+      "Clean or replace the connector, or replace the part where the tone stops with the same type.",
     parts: [
       { role: "op amp", count: 1 },
       { role: "ribbon cable", count: 1 },

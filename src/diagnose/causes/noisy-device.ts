@@ -19,17 +19,17 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   confusedWith: [
     {
       cause: "leaky-capacitor",
-      check: "turn the controls at low level: a leak scratches with every turn",
+      check: "turn the controls at low level: a leaking capacitor scratches at every turn",
     },
     { cause: "oscillation", check: "a noisy device leaves the distortion where it was" },
   ],
   bench: {
     steps: [
       onBench(
-        "Exchange the device of the noisy stage with a sibling's if it sits in a socket, so that the noise can be seen to move with it.",
+        "If the device of the noisy stage is in a socket, swap it with a sibling's and see whether the noise moves with it.",
       ),
     ],
-    repair: "Replace the noisy device, like for like.",
+    repair: "Replace the noisy device with the same type.",
     parts: [
       { role: "input device", count: 1 },
       { role: "op amp", count: 1 },
@@ -48,7 +48,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     if (!path.features.has("hiss") && (computeHumShare(path) ?? 0) > 0.5) return undefined;
     const slope = getDeviation(path, "noiseSlope") ?? 0;
     const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
-    if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a semiconductor going");
+    if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a failing semiconductor");
     if ((computeHumShare(path) ?? 0) < 0.3)
       evidence.push("hiss, not mains: hum is a small part of it");
     return {

@@ -12,8 +12,7 @@ export const nothingPatched: CauseKind<"nothing-patched"> = {
   confusedWith: [
     {
       cause: "no-signal",
-      check:
-        "patch a source that is heard for certain: a dead path stays silent, a live one does not",
+      check: "patch a source that certainly works: a dead path stays silent, a live one does not",
     },
   ],
 };

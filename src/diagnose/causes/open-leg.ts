@@ -33,7 +33,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
     {
       cause: "gain-off",
       check:
-        "touch nothing but the cable: the level recovers if the cable was open; an open leg also hums",
+        "change nothing but the cable: the level recovers if the cable was open; an open leg also hums",
     },
     { cause: "pad-in", check: "a pad takes 10 dB or more, an open leg 6" },
   ],
@@ -65,7 +65,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const hums = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
     if (hum !== undefined && hums) {
-      evidence.push(`hum ${formatDb(hum)}: what the cable gathers no longer cancels`);
+      evidence.push(`hum ${formatDb(hum)}: what the cable picks up no longer cancels`);
     }
     return {
       moves: {

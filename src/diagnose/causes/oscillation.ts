@@ -14,17 +14,17 @@ export const oscillation: PredictedCause<"oscillation"> = {
   shownBy: ["round", "use"],
   prior: 0.03,
   settle: powered(
-    "look at the strip's op amp outputs with an oscilloscope, desk quiet; or, from outside, record at 192 kHz and look above 20 kHz",
+    "look at the strip's op amp outputs with an oscilloscope while nothing plays; or, from outside, record at 192 kHz and look above 20 kHz",
   ),
   ready: "small compensation and decoupling capacitors, the op amp concerned",
   confusedWith: [
-    { cause: "crossover-distortion", check: "a gap makes no noise in silence" },
+    { cause: "crossover-distortion", check: "crossover distortion adds no noise in silence" },
     { cause: "noisy-device", check: "a noisy device leaves the distortion where it was" },
   ],
   bench: {
     steps: [
       onBench(
-        "Look for a compensation or decoupling capacitor of that stage that is cracked, dry or missing, and compare with a sibling.",
+        "Look for a compensation or decoupling capacitor of that stage that is cracked, dried out or missing, and compare with a sibling.",
       ),
     ],
     repair: "Replace the compensation or decoupling capacitors of the stage; then the op amp.",

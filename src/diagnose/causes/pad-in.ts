@@ -36,7 +36,7 @@ export const padIn: PredictedCause<"pad-in"> = {
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;
     return {
       moves: { ...predictLevelRanges(lost), gain: padDb },
-      evidence: [`gain ${formatDb(lost)}, the same at all frequencies: as much as a pad takes`],
+      evidence: [`gain ${formatDb(lost)}, the same at all frequencies: the attenuation of a pad`],
     };
   },
 };

@@ -27,7 +27,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
       ),
     ],
     repair:
-      "Clean or replace the phantom switch, or the resistor in its feed; if every strip sags, have the supply seen to by a licensed technician.",
+      "Clean or replace the phantom switch, or the resistor in its feed; if every strip sags, have the supply repaired by a licensed technician.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "switch", count: 1 },

@@ -9,7 +9,7 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
   kind: "fault",
   shownBy: ["meter"],
   settle: inUse(
-    "measure pin 2 and pin 3 to pin 1 with nothing plugged in, here and at two other strips: a regulator that is out shows the same at each",
+    "measure pin 2 and pin 3 to pin 1 with nothing plugged in, here and at two other strips: a faulty regulator shows the same at each",
     "unplug microphones first, and leave phantom off until the supply is repaired",
   ),
   care: "leave phantom off until it is repaired: too high a voltage can harm microphones; supply work is for licensed people",
@@ -22,7 +22,7 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
   bench: {
     steps: [],
     repair:
-      "Have the supply's phantom regulator repaired by a licensed technician; nothing on the strip is to be replaced.",
+      "Have the supply's phantom regulator repaired by a licensed technician; replace nothing on the strip.",
     parts: [],
     minutes: 15,
     risk: "the supply stays charged after switch-off: supply and mains work is for licensed people, under local codes",

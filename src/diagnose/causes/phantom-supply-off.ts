@@ -16,7 +16,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   kind: "fault",
   shownBy: ["meter", "use"],
   settle: inUse(
-    "measure pin 2 and pin 3 to pin 1 with nothing plugged in, then the same at the next strip: one pin low is its feed resistor or a leak behind it, both low here alone the switch or the strip's feed, low everywhere the supply",
+    "measure pin 2 and pin 3 to pin 1 with nothing plugged in, then the same at the next strip: one pin low points to its feed resistor or a leak after it, both low here alone to the switch or the strip's feed, low everywhere to the supply",
     "unplug microphones first",
   ),
   ready: "the phantom switch, a pair of feed resistors matched within 0.4 %, the input capacitors",
@@ -30,7 +30,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure both feed resistors, one end lifted: they must match each other within 0.4 %, not only keep to their own tolerance.",
+        "With the desk off, unplugged and discharged, measure both feed resistors, one end lifted: they must match each other within 0.4 %, not just be within their own tolerance.",
         "pins 2 and 3 hold charge: wait until they read below 1 V before you touch them",
       ),
       onBench(

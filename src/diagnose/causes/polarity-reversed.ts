@@ -22,7 +22,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   ],
   bench: {
     steps: [unplugged("Look at pins 2 and 3 of the socket and at both ends of the ribbon.")],
-    repair: "Swap the two legs; nothing is to be replaced.",
+    repair: "Swap the two legs; replace nothing.",
     parts: [],
     minutes: 20,
     risk: solderingRisk,
@@ -33,7 +33,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
     if (turned === undefined || Math.abs(turned) < 1) return undefined;
     return {
       moves: { ...predictLevelRanges(0), polarity: [turned, turned] },
-      evidence: ["the return is upside down against its siblings"],
+      evidence: ["the return is inverted against its siblings"],
     };
   },
 };

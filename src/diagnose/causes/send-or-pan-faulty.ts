@@ -9,7 +9,7 @@ export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
   kind: "fault",
   shownBy: ["controls pass", "use"],
   settle: inUse(
-    "play the tone, route it to another bus and work the switch and the control: one bus that stays silent is its switch or resistor, one side that stays silent is the pan",
+    "play the tone, route it to another bus and work the switch and the control: a bus that stays silent points to its switch or resistor, a side that stays silent to the pan",
   ),
   ready:
     "contact cleaner, a control and a switch of the same kind, mix resistors of the desk's value",

@@ -9,7 +9,7 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   kind: "fault",
   shownBy: ["meter", "use"],
   settle: powered(
-    "measure the rail at the next strip and where it leaves the supply: low here alone is this strip's feed, out everywhere is the supply",
+    "measure the rail at the next strip and where it leaves the supply: if it is out of range here alone, the fault is this strip's feed; if it is out at every strip, the fault is the supply",
   ),
   ready: "the strip's supply fuse or feed resistors, its decoupling electrolytics",
   care: "rails are measured under power: leave supply and mains work to licensed people and follow local codes",
@@ -22,11 +22,11 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what made the fuse go before you replace it.",
+        "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what blew the fuse before you replace it.",
       ),
     ],
     repair:
-      "Replace the fuse or feed resistor with the same rating, never a larger one, and the part that made it go.",
+      "Replace the fuse or feed resistor with the same rating, never a larger one, and the part that blew it.",
     parts: [
       { role: "fuse", count: 1 },
       { role: "resistor", count: 2 },

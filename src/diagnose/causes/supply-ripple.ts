@@ -20,13 +20,13 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   shownBy: ["round", "meter", "use"],
   prior: 0.05,
   settle: powered(
-    "look at the strip's supply pins with an oscilloscope, a.c. coupled, and at the next strip's: ripple here alone is this strip's decoupling or regulator, on every strip it is the supply",
+    "look at the strip's supply pins with an oscilloscope, a.c. coupled, and at the next strip's: ripple here alone points to this strip's decoupling or regulator, ripple on every strip to the supply",
   ),
   ready: "electrolytics of the strip's decoupling values, a regulator where the strip has one",
   confusedWith: [
     {
       cause: "ground-hum",
-      check: "move the cable and turn the strip's gain down: ripple takes no notice of the cable",
+      check: "move the cable and turn the strip's gain down: ripple does not change with the cable",
     },
   ],
   bench: {

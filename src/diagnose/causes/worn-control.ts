@@ -13,20 +13,21 @@ export const wornControl: CauseKind<"worn-control"> = {
   confusedWith: [
     {
       cause: "leaky-capacitor",
-      check: "measure direct voltage across the control: scratch along the whole track is a leak",
+      check:
+        "measure the DC voltage across the control: scratch along the whole track means a leak",
     },
   ],
   bench: {
     steps: [
       inUse(
-        "Work the control from end to end some thirty times, then record the controls pass again.",
+        "Work the control from end to end about thirty times, then record the controls pass again.",
       ),
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is moved slowly, and look at its solder joints.",
       ),
     ],
     repair:
-      "Clean the control; replace it, same track, value and shaft, if cleaning does not hold.",
+      "Clean the control; replace it, same track, value and shaft, if cleaning does not last.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "control", count: 1 },

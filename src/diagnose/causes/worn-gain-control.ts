@@ -19,7 +19,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   shownBy: ["controls pass", "round", "use"],
   prior: 0.06,
   settle: inUse(
-    "turn the control to and fro a dozen times while the tone plays: crackle or jumps settle it",
+    "turn the control back and forth a dozen times while the tone plays: crackle or jumps confirm it",
   ),
   ready: "contact cleaner, a control of the same kind and value",
   confusedWith: [
@@ -31,7 +31,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     {
       cause: "leaky-capacitor",
       check:
-        "measure direct voltage across the control: above some 20 mV (before a stage of gain much less) it is the capacitor before it",
+        "measure DC voltage across the control: above about 20 mV (much less ahead of a gain stage) it points to the capacitor before it",
     },
   ],
   bench: {
@@ -40,7 +40,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is turned slowly: it must move without a jump.",
       ),
     ],
-    repair: "Clean the control; replace it if cleaning does not hold.",
+    repair: "Clean the control; replace it if cleaning does not last.",
     parts: [
       { role: "control", count: 1 },
       { role: "contact cleaner", count: 1 },
@@ -80,7 +80,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         linearity: [-3, 3],
       },
       wander: jumps ?? driftDb,
-      evidence: [`the level does not hold still (gain ${formatDb(moved)} against its siblings)`],
+      evidence: [`the level is not steady (gain ${formatDb(moved)} against its siblings)`],
     };
   },
 };

@@ -305,7 +305,7 @@ function pointsTo(
 ): string | undefined {
   if (verdicts.length === 0) return undefined;
   if (unfed) {
-    return "crackles without a signal: direct voltage on it, as from a leaky coupling capacitor before it; measure the DC across it, and clean it";
+    return "crackles without a signal: DC voltage on it, as from a leaky coupling capacitor before it; measure the DC across it, and clean it";
   }
   if (hand === "press") return "dirty or worn switch contact: clean it, then press it again";
   return "dirty or worn track: clean it, and replace it if that does not last";

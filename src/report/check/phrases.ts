@@ -129,7 +129,7 @@ function quantityWords({ reading, quantity = reading }: LimitCheck): string {
 function doubt({ limitedBy }: LimitCheck): string {
   if (limitedBy === "noise") return "noise set the figure, the path may be better";
   if (limitedBy === "interface") return "the interface set the figure, the path may be better";
-  return "too near to tell";
+  return "too close to decide";
 }
 
 const mostNamed = 24;

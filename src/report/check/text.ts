@@ -106,7 +106,7 @@ function limitLines(check: Check, width: number): readonly string[] {
   if (limits.length === 0) return [];
   return [
     "",
-    "Limits not kept",
+    "Limits not met",
     ...limits.flatMap(({ name, expression, from, why }) => [
       ...wrapText(
         `${sanitizeLine(name)}${from === "built-in" ? " (built in)" : ""}: ${sanitizeLine(expression)}`,

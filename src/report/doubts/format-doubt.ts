@@ -43,7 +43,7 @@ const wording: Wording = {
   "damaged-frames": ({ file, frames, fromS, untilS, places }) =>
     `${toDisplayName(file)}: ${frames} sample frames between ${fromS.toFixed(1)} s and ${untilS.toFixed(1)} s${places > 1 ? `, in ${places} places,` : ""} are damaged, the file's checksums fail there, and were taken as silence. ${damagedAdvice}`,
   "samples-altered": ({ file }) =>
-    `${toDisplayName(file)}: its samples are not those that it was made of: each part of it is sound, but the checksum over all of them fails. The file was changed after it was written: copy it again from the recorder.`,
+    `${toDisplayName(file)}: its samples are not those that were written: each part of it is intact, but the checksum over all of them fails. The file was changed after it was written: copy it again from the recorder.`,
   "more-than-two-channels": ({ file }) =>
     `${toDisplayName(file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
   "taken-for-crosstalk": ({ file, channels, atS }) =>
@@ -138,8 +138,8 @@ function formatInvalidSamples(doubt: Of<"invalid-samples">): string {
   const often = places > 1 ? `, in ${places} places,` : "";
   const what =
     count === 1
-      ? `1 sample${whose} ${where} is no number, or far beyond full scale, and was`
-      : `${count} samples${whose} ${where}${often} are no numbers, or far beyond full scale, and were`;
+      ? `1 sample${whose} ${where} is NaN or infinite, or far beyond full scale, and was`
+      : `${count} samples${whose} ${where}${often} are NaN or infinite, or far beyond full scale, and were`;
   return `${toDisplayName(file)}: ${what} taken as silence. ${invalidAdvice}`;
 }
 

@@ -92,27 +92,27 @@ export const reminders = {
   open: [
     "photograph the inside and label every connector before it is pulled",
     "a tray with a lid for screws and nuts; count what comes off",
-    "power and earth leads: note where each was, they go back exactly so",
+    "note where each power and earth lead was, and put it back exactly there",
     "when you solder: draw off the fumes, protect your eyes, wash your hands afterwards, as old solder holds lead",
   ],
   live: [
-    "the desk is open and live: one hand, insulated probe, no rings or chains; keep the covers of mains and supply on; supply and mains work is for licensed people, under local codes",
-    "put on or take off nothing under power: switch off and pull the mains plug for every cover and connector",
+    "the desk is open and live: work with one hand and an insulated probe, take off rings and chains, keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes",
+    "never fit or remove anything under power: switch off and pull the mains plug for every cover and connector",
   ],
   dead: [
     "switch off and pull the mains plug; wait until the rails measure below 1 V at a strip, then go on",
   ],
   off: {
-    cover: ["screws into the tray, by cover; mind the leads that hang on it"],
+    cover: ["sort the screws by cover; watch for leads attached to it"],
     cable: ["label both ends; pull at the connector, never at the cable"],
     card: ["label its connectors; hold it by the edges; catch nuts and washers"],
   },
-  strip: ["photograph, label connectors, catch nuts and washers; do not overtighten later"],
+  strip: ["photograph it, label its connectors, catch nuts and washers; do not overtighten later"],
   close: [
     "count the screws; look for what is left inside",
-    "power and earth leads as in the photograph, earth first",
+    "refit power and earth leads as in the photograph, earth first",
     "measure again before the desk is closed: `deskround plan --retest`",
-    "then close it, everything back in the reverse order",
+    "then close it, refitting everything in reverse order",
   ],
 } as const;
 

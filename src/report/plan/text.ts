@@ -107,7 +107,7 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
     lines.push(
       "",
       ...wrapText(
-        `Electrolytics come due by rule of thumb (common practice): ${words}. What the rounds show goes before.`,
+        `Electrolytics come due by rule of thumb (common practice): ${words}. Measured results take precedence.`,
         width,
       ).map((line) => quiet(line)),
     );

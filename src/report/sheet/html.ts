@@ -55,10 +55,10 @@ ${inputs.map(
 </table>
 ${moveTable(sheet)}<h2 class="paths">Paths</h2>
 <p>Set what is in <b>bold</b>; the other controls are as the sheet left them.${
-    heardIn === undefined ? "" : ` What was heard is told by round ${heardIn}.`
+    heardIn === undefined ? "" : ` The results are those of round ${heardIn}.`
   }</p>
 <table class="patches">
-<thead><tr><th>done</th><th>nr</th><th>path</th><th>at the socket, plug, controls</th><th>the computer heard</th><th>remark</th></tr></thead>
+<thead><tr><th>done</th><th>nr</th><th>path</th><th>at the socket, plug, controls</th><th>result</th><th>remark</th></tr></thead>
 <tbody>
 ${patches.map(patchRow)}</tbody>
 </table>

@@ -40,7 +40,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     "",
     "Set what is in bold; the other controls are as the sheet left them.",
     "",
-    "| done | nr | path | at the socket | plug | set | heard | remark |",
+    "| done | nr | path | at the socket | plug | set | result | remark |",
     "| ---- | -- | ---- | ------------- | ---- | --- | ----- | ------ |",
     ...patches.map(row),
     "",

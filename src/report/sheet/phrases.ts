@@ -28,7 +28,7 @@ export function formatHeadLines({
     ["by hand", hands],
     [
       "time",
-      `about ${formatDuration(totalS)}: ${playing} of signal, the rest at plugs and controls`,
+      `about ${formatDuration(totalS)}: ${playing} of signal, the rest patching and setting controls`,
     ],
   ];
 }
@@ -49,7 +49,7 @@ export function formatLevel(patch: { nominalDbu: number; nominalVolts: number })
 
 /** What to do with the pad before plugging; empty where it stays as it is. */
 export function formatPad({ pad, padDb }: RunSheetPatch): string {
-  if (pad === "as it is") return padDb === undefined ? "" : `behind the pad of ${padDb} dB`;
+  if (pad === "as it is") return padDb === undefined ? "" : `through the pad of ${padDb} dB`;
   if (pad === "out") return "PAD OUT first";
   return `${pad === "in" ? "PAD IN" : "CHANGE THE PAD"} first: ${padDb} dB`;
 }

@@ -95,10 +95,10 @@ function patchLines(sheet: RunSheet): readonly string[] {
 /** Room for a remark beside what was heard. */
 function heardLines({ heard }: RunSheetPatch): readonly string[] {
   if (heard === undefined) {
-    return [`${indent}heard   ${"_".repeat(22)}  remark ${"_".repeat(width - 44)}`];
+    return [`${indent}result  ${"_".repeat(22)}  remark ${"_".repeat(width - 44)}`];
   }
   return [
-    ...wrapText(plain(heard), width, `${indent}heard   `, `${indent}        `),
+    ...wrapText(plain(heard), width, `${indent}result  `, `${indent}        `),
     `${indent}remark  ${"_".repeat(width - 13)}`,
   ];
 }

@@ -51,7 +51,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "thdN-alike",
     text: "thdN <= siblings(thdN) + 6 dB",
-    why: "catches what is neither a harmonic nor there in silence",
+    why: "catches noise and spurious tones that appear only with signal",
   },
   {
     name: "noise-alike",
@@ -88,7 +88,7 @@ const builtIns: readonly BuiltIn[] = [
     name: "polarity-kept",
     text: "polarity == baseline(polarity)",
     needs: "baseline",
-    why: "what has turned over since was wired or patched otherwise",
+    why: "a change of polarity means different wiring or patching",
   },
   {
     name: "thd-kept",

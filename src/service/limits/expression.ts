@@ -60,7 +60,7 @@ export function throwUnitError(
   throwLimitError(
     context,
     `${one}, ${other}: they cannot be compared.`,
-    bare === undefined ? undefined : `Write the unit behind the number: ${unit}.`,
+    bare === undefined ? undefined : `Write the unit after the number: ${unit}.`,
   );
 }
 

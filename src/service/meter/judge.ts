@@ -216,16 +216,16 @@ function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): Mete
   const large = out.some(({ value }) => Math.abs(value) >= opAmpV);
   return {
     verdict: "out",
-    words: [`${formatMeterValues(values)}${where}, where there ought to be none`],
-    remarks: ["up to 20 mV is not heard, if no gain follows (common practice)"],
+    words: [`${formatMeterValues(values)}${where}, where there should be none`],
+    remarks: ["up to 20 mV is inaudible if no gain follows (common practice)"],
     pointsTo: large
       ? [
-          "the op amp before that point, failed, latched or fed with direct voltage: measure its output and its inputs",
+          "the op amp before that point, failed, latched or fed with DC voltage: measure its output and its inputs",
           "a coupling capacitor before that point that is shorted or the wrong way round",
         ]
       : [
           "the coupling capacitor before that point leaks",
-          "an op amp's offset, if the capacitor is sound",
+          "an op amp's offset, if the capacitor is good",
         ],
     findings,
   };
@@ -352,8 +352,8 @@ function inOrder(values: readonly MeterValue[], source: string): string {
 function unjudged(values: readonly MeterValue[], what: "rails" | "parts"): MeterVerdict {
   const how =
     what === "rails"
-      ? "say what it ought to be with --nominal, or with `rails` in desk.yaml"
-      : "say what it ought to be with --nominal";
+      ? "give its nominal value with --nominal, or with `rails` in desk.yaml"
+      : "give its nominal value with --nominal";
   return {
     verdict: "unjudged",
     words: [`${formatMeterValues(values)}: not judged; ${how}`],

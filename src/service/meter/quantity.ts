@@ -79,7 +79,7 @@ export function parseQuantity(text: string, unit: MeterUnit, what: string): numb
   if (value < kind.least || value > kind.most) {
     throw new DeskroundError(
       "usage",
-      `${what}: ${text.trim()} is out of all reason for a ${kind.name}.`,
+      `${what}: ${text.trim()} is impossible for a ${kind.name}.`,
       `Look at the decimal point and the unit. ${wanted}`,
     );
   }
@@ -98,7 +98,7 @@ function pointed(text: string, { point }: UnitKind): number | undefined {
 function prefixed(text: string, unit: MeterUnit, what: string, hint: string): number {
   const match = /^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(\S*)$/u.exec(text);
   if (match === null) {
-    throw new DeskroundError("usage", `${what}: "${text}" is no ${kinds[unit].name}.`, hint);
+    throw new DeskroundError("usage", `${what}: "${text}" is not a ${kinds[unit].name}.`, hint);
   }
   const number = Number(match[1].replace(",", "."));
   const tail = match[2];
@@ -112,7 +112,7 @@ function prefixed(text: string, unit: MeterUnit, what: string, hint: string): nu
     "usage",
     tail === ""
       ? `${what}: ${text} has no unit, and a ${kinds[unit].name} needs one.`
-      : `${what}: "${tail}" in ${text} is no unit of ${kinds[unit].name}.`,
+      : `${what}: "${tail}" in ${text} is not a unit of ${kinds[unit].name}.`,
     hint,
   );
 }

@@ -74,7 +74,7 @@ function fromLines(text: string, file: string, desk: Desk): readonly ImportedNot
     const where = `${file} line ${k + 1}`;
     const groups = linePattern.exec(line)?.groups;
     if (groups === undefined) {
-      throw new DeskroundError("usage", `${where}: no strip and words behind it.`, formHint);
+      throw new DeskroundError("usage", `${where}: no strip followed by words.`, formHint);
     }
     return [note(where, desk, { date: groups.day, strip: groups.place, text: groups.text })];
   });

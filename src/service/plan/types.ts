@@ -72,7 +72,7 @@ export interface PlanPart {
   /** Value, or how to know it. */
   readonly value: string;
   readonly count: number;
-  /** On top, as parts get lost or spoilt. */
+  /** On top, as parts get lost or damaged. */
   readonly spare: number;
   readonly strips: readonly string[];
 }

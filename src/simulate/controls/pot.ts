@@ -7,7 +7,7 @@ import type { VirtualPot } from "./types.js";
 
 /** Grains of the track: 60 mm of carbon in steps of 20 µm. */
 const grains = 3000;
-/** What stands behind the control lets direct voltage pass above this, hertz. */
+/** What stands behind the control lets DC voltage pass above this, hertz. */
 const couplingHz = 3;
 
 /**

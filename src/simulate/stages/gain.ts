@@ -7,7 +7,7 @@ export function createGainStage(factor: number): Stage {
   };
 }
 
-/** Adds a direct voltage. */
+/** Adds a DC voltage. */
 export function offset(volts: number): Stage {
   return (block) => {
     for (let i = 0; i < block.length; i++) block[i] += volts;

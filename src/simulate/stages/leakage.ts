@@ -15,9 +15,9 @@ export function leakedV({ ohm, biasV }: Leakage, loadOhm: number): number {
 }
 
 /**
- * Adds what leaks through the coupling capacitor to the voltage on its load: a direct voltage and
- * noise of the 1/f kind. What it takes from the capacitor's corner is below hearing: the leak and
- * the capacitor meet at a few hertz at the most.
+ * Adds what leaks through the coupling capacitor to the voltage on its load: a DC voltage and noise
+ * of the 1/f kind. What it takes from the capacitor's corner is below hearing: the leak and the
+ * capacitor meet at a few hertz at the most.
  */
 export function leakage(
   values: Leakage,

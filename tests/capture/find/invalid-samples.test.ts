@@ -72,7 +72,7 @@ describe("samples that are none", () => {
     // 96 000 and 384 000 frames at 48 kHz are 2 and 8 s; places are known to 1024 frames, 0.02 s.
     const [told] = listSampleDoubts(info, stretches, undefined).map(formatDoubt);
     expect(told).toMatch(
-      /bad\.wav: 3 samples of channel 2 between (1\.9|2\.0) s and 8\.1 s, in 2 places, are no numbers/,
+      /bad\.wav: 3 samples of channel 2 between (1\.9|2\.0) s and 8\.1 s, in 2 places, are NaN or infinite/,
     );
     expect(listSampleDoubts(info, [[], []], undefined)).toEqual([]);
   });

@@ -15,12 +15,12 @@ Failing
   2/mic  loud: gain 2.50 ± 0.10 dB, at most 1 dB
 
 Undecided, counted as failing
-  3/mic  loud: gain 0.95 ± 0.10 dB, at most 1 dB: too near to tell
+  3/mic  loud: gain 0.95 ± 0.10 dB, at most 1 dB: too close to decide
 
 Incomplete
   4/mic  missing: no return belongs to it
 
-Limits not kept
+Limits not met
   loud: gain <= 1 dB
     agreed
 

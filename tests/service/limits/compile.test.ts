@@ -105,7 +105,7 @@ describe("an expression that is wrong", () => {
     ["noiseA <= -82 volts", '"volts" is not a unit. | There are dB, dBu, dBFS, Hz, kHz, %'],
     [
       "noiseA <= -82",
-      "noiseA is in dBFS, the value -82 is without a unit: they cannot be compared. | Write the unit behind the number: dBFS.",
+      "noiseA is in dBFS, the value -82 is without a unit: they cannot be compared. | Write the unit after the number: dBFS.",
     ],
     ["noiseA <= -82 dB", "noiseA is in dBFS, the value -82 is in dB: they cannot be compared."],
     ["cornerLow <= 3 dB", "cornerLow is in Hz, the value 3 is in dB: they cannot be compared."],

@@ -205,7 +205,7 @@ describe("makePlan", () => {
     expect(found.outside[0].todo).toMatch(/52\.5 V.*regulator.*licensed/s);
   });
 
-  it("names a direct voltage by its size", () => {
+  it("names a DC voltage by its size", () => {
     const direct = (value: number) => ({
       kind: "meter",
       strip: "5",
@@ -230,7 +230,7 @@ describe("makePlan", () => {
     expect(rest[0]).toBeGreaterThan(live);
     for (const item of items(found)) {
       for (const [, text] of formatItemLines(item)) {
-        expect(text).not.toMatch(/probe|oscilloscope|play (a|the)|direct voltage/i);
+        expect(text).not.toMatch(/probe|oscilloscope|play (a|the)|DC voltage/i);
       }
     }
     for (const render of [renderPlanHtml, renderPlanMarkdown]) {

@@ -11,7 +11,7 @@ export function renderCausesPart(causes: readonly Cause[]): Markup | undefined {
 /** What the others are is told once, beside the likeliest. */
 function causeItem(cause: Cause, first: boolean): Markup {
   const { name, kind, probability, evidence, against = [], where, confirmBy, ready, care } = cause;
-  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("settle", confirmBy)}${rows("or else", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
+  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("confirm", confirmBy)}${rows("rule out", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
 }
 
 function bar(probability: number): Markup {

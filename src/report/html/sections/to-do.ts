@@ -36,7 +36,7 @@ ${
           stripItem,
         )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more stand in the <a href="#ranking">ranking</a>.</p>` : ""}`
 }
-${strips.length === 0 ? "" : html`<p class="caution"><b>Before the desk is opened:</b> switched off and unplugged, tied or held by a second person; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
+${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off and unplug it, and tie it or have a second person hold it; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
 ${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
 </section>`;
 }
@@ -52,7 +52,7 @@ function renderShared(shared: Round["shared"] = []): Markup | undefined {
 
 function doubts(warnings: readonly string[]): Markup | undefined {
   if (warnings.length === 0) return undefined;
-  return html`<div class="doubts"><h3>Doubts, to be settled before anything below is believed</h3><ul>${warnings.map(
+  return html`<div class="doubts"><h3>Warnings. Resolve these before relying on the results below</h3><ul>${warnings.map(
     (line) => html`<li>${line}</li>`,
   )}</ul></div>`;
 }
@@ -109,7 +109,7 @@ function pathLines({ path, number, standing }: PathView): Markup {
   return html`<p>${renderStandingMark(standing)} <a href="#p${number}">${path.path}</a>: ${what}.</p>${
     cause === undefined
       ? ""
-      : html`<dl class="do">${row("settle", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
+      : html`<dl class="do">${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
   }`;
 }
 
