@@ -111,7 +111,7 @@ describe("a controls pass from captures to the screen", () => {
       expect([one.round.id, one.path?.path]).toEqual([round.id, "2/line"]);
     }
     const lines = renderControlsPass(round, { colour: "none", width: 80 }).split("\n");
-    expect(lines.join("\n")).toContain("1 control wants care, of 2 moved: 1/line drive level.");
+    expect(lines.join("\n")).toContain("1 of 2 controls needs attention: 1/line drive level.");
     expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(80);
   });
 
