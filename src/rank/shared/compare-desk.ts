@@ -1,6 +1,6 @@
 import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
-import { type Row, rows } from "./rows.js";
+import { floorHum, type Row, rows } from "./rows.js";
 import type {
   PlacedInput,
   SharedAspect,
@@ -258,7 +258,10 @@ function beyondEarlier(
       const [a, b] = [row.read(now), row.read(before)];
       if (a === undefined || b === undefined || row.isBound(now)) return [];
       const level = levelChange(now, before);
-      return [{ value: a, change: changeOf(row, a - b, level) }];
+      // Lines that drown in the hiss move with it: what counts is how far they rise out of what it was.
+      const hiss = isHum(row.aspect) ? before.measurement?.readings.hiss?.value : undefined;
+      const risen = hiss === undefined ? a : floorHum(rawHum(row, now) ?? a, hiss, linesOf(row));
+      return [{ value: risen, change: changeOf(row, risen - b, level) }];
     });
     if (changes.length < 2 || changes.length * 2 < own.length) return [];
     const deviation = median(changes.map(({ change }) => change));
@@ -282,6 +285,14 @@ function beyondEarlier(
   });
 }
 
+const isHum = (aspect: SharedAspect) => aspect === "hum-odd" || aspect === "hum-even";
+
+const linesOf = ({ aspect }: Row) => (aspect === "hum-even" ? "even" : "odd");
+
+function rawHum({ reading }: Row, { measurement }: PlacedInput): number | undefined {
+  return measurement?.readings[reading]?.value;
+}
+
 function leastChangeOf({ aspect, reading, least }: Row): number | undefined {
   if (reading === "headroom" || reading === "compression") return 1.3 * least;
   return leastChange[aspect];
@@ -294,7 +305,7 @@ function levelChange(now: PlacedInput, before: PlacedInput): number {
 
 /** A floor has risen only where it did so by itself and against the tone: not by a turned knob. */
 function changeOf({ aspect }: Row, change: number, levelDb: number): number {
-  if (aspect !== "noise" && aspect !== "hum-odd" && aspect !== "hum-even") return change;
+  if (aspect !== "noise" && !isHum(aspect)) return change;
   return Math.min(change, change - levelDb);
 }
 

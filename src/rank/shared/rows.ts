@@ -65,10 +65,34 @@ function meanAround(curve: Curve | undefined, hz: number): number | undefined {
   return count === 0 ? undefined : sum / count;
 }
 
+/**
+ * Mains lines this far below the hiss are not heard, and what they scatter says nothing, decibels.
+ * Odd lines are a field's, which differs with place and cable; even ones are a supply's.
+ */
+const unheardDb = { odd: 10, even: 18 } as const;
+
+/** Mains lines, no lower than where the path's own hiss drowns them. */
+function ofHum(ids: readonly string[], lines: "odd" | "even", kind: Kind): Row {
+  const row = ofReading(ids, "dB", kind);
+  return {
+    ...row,
+    read: (path) => {
+      const value = row.read(path);
+      const hiss = path.measurement?.readings.hiss?.value;
+      return value === undefined || hiss === undefined ? value : floorHum(value, hiss, lines);
+    },
+  };
+}
+
+/** The power of mains lines with that of hiss some decibels lower, decibels. */
+export function floorHum(humDb: number, hissDb: number, lines: "odd" | "even"): number {
+  return 10 * Math.log10(10 ** (humDb / 10) + 10 ** ((hissDb - unheardDb[lines]) / 10));
+}
+
 /** Noise scatters with devices; hum with place and cables; a hand sets a level within half a decibel. */
 const noise = { aspect: "noise", harm: "up", scatter: 1, least: 3 } as const;
-const humOdd = { aspect: "hum-odd", harm: "up", scatter: 3, least: 6 } as const;
-const humEven = { aspect: "hum-even", harm: "up", scatter: 3, least: 6 } as const;
+const humOdd = { aspect: "hum-odd", harm: "up", scatter: 4, least: 8 } as const;
+const humEven = { aspect: "hum-even", harm: "up", scatter: 3, least: 8 } as const;
 const distortion = { aspect: "distortion", harm: "up", scatter: 2, least: 6 } as const;
 const clipping = { aspect: "clipping", harm: "up", scatter: 2, least: 6 } as const;
 
@@ -99,8 +123,8 @@ export const rows: readonly Row[] = [
   ofResponse(16_000, "treble"),
   ofResponse(18_500, "treble"),
   ofReading(["hiss", "noiseA"], "dB", noise),
-  ofReading(["humOdd", "hum"], "dB", humOdd),
-  ofReading(["humEven"], "dB", humEven),
+  ofHum(["humOdd", "hum"], "odd", humOdd),
+  ofHum(["humEven"], "even", humEven),
   ofReading(["thd"], "dB", distortion),
   ofReading(["thd100"], "dB", distortion),
   ofReading(["imd"], "dB", distortion),

@@ -42,7 +42,7 @@ export interface Score {
 
 /** A path or strip with a fault of its own explains anything, at a price: nats. */
 const mostPerPath = 6;
-const mostPerStrip = 8;
+const mostPerStrip = 10;
 const mostPerStripInAll = 12;
 /** An aspect of a shared part may have any size: nats. */
 const costPerAspect = 3;
@@ -73,6 +73,8 @@ const unequalCost = -5;
 const togetherDb = 1;
 /** Inputs at one level by the run sheet are so within this, decibels, one standard deviation. */
 const betweenInputsDb = 0.7;
+/** An input recorded at one level has at least this share of its paths there. */
+const leastTogether = 0.75;
 
 /** What is shared shows alike on most of the paths: so many deviations from their median, that share. */
 const fitsWithin = 3;
@@ -141,8 +143,10 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     const known = best.get(aspect);
     if (!known || natsOf(sides) > natsOf(known)) best.set(aspect, sides);
   }
+  const gainedDb = medianDeviation(moved, "level") ?? 0;
   const telling = [...best]
     .filter(([, sides]) => natsOf(sides) > costPerAspect)
+    .filter(([aspect]) => !goesWithLevel(aspect, moved, gainedDb))
     .sort((a, b) => natsOf(b[1]) - natsOf(a[1]));
   const shown = telling.map(([aspect]) => aspect);
   // A level that is touched takes all that is heard along: it is the level all the same.
@@ -170,8 +174,23 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
   return { candidate, logOdds, moved: kept, aspects };
 }
 
+/** Noise and hum that rise with a level, and no more than it, are that level and nothing else. */
+function goesWithLevel(
+  aspect: SharedAspect,
+  moved: readonly MovedRow[],
+  gainedDb: number,
+): boolean {
+  if (aspect === "level" || !withLevel.has(aspect) || gainedDb <= 0) return false;
+  return (medianDeviation(moved, aspect) ?? 0) <= gainedDb + togetherDb;
+}
+
+function medianDeviation(moved: readonly MovedRow[], aspect: SharedAspect): number | undefined {
+  const own = moved.flatMap(({ row, deviation }) => (row.aspect === aspect ? [deviation] : []));
+  return own.length === 0 ? undefined : median(own);
+}
+
 /** What fails loses level: that many gained some is less likely, nats. */
-const gainedLevel = -3;
+const gainedLevel = -6;
 
 type ByStrip = ReadonlyMap<string, number>;
 
@@ -229,18 +248,18 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
   );
   const fits = within.filter(({ value }) => Math.abs(value - inside) <= fitsWithin * loose).length;
   if (fits < leastFit * within.length) return undefined;
-  const gains = (side: RowValues["paths"], own: number, other: number, width: number) => {
+  const gains = (side: RowValues["paths"], own: number, other: number) => {
     const strips = new Map<string, number>();
     for (const { strip, value } of side) {
-      const shared = price((value - own) / width) + Math.log(width / spread);
+      const shared = price((value - own) / loose) + Math.log(loose / spread);
       const nats = price((value - other) / spread) - Math.min(mostPerPath, shared);
       strips.set(strip, (strips.get(strip) ?? 0) + nats);
     }
     return strips;
   };
   const sides: Sides = {
-    inside: gains(within, inside, outside, loose),
-    outside: gains(without, outside, inside, spread),
+    inside: gains(within, inside, outside),
+    outside: gains(without, outside, inside),
   };
   const moved: MovedRow = { row, family, inside, outside, deviation, nats: natsOf(sides) };
   return { ...sides, moved };
@@ -332,10 +351,16 @@ function touchedOdds(
     const inside = paths.filter(({ path }) => members.has(path)).length;
     if (inside > 0 && inside < paths.length) continue;
     const middle = median(paths.map(({ value }) => value));
-    const [expected, else_] =
+    const near = paths.filter(({ value }) => Math.abs(value - middle) <= 2 * betweenInputsDb);
+    if (near.length < leastTogether * paths.length) {
+      // Recorded in one go, it lies apart: a level touched elsewhere does not explain that.
+      odds -= mostPerPath;
+      continue;
+    }
+    const [expected, other] =
       inside > 0 ? [level.inside, level.outside] : [level.outside, level.inside];
     odds +=
-      price((middle - else_) / betweenInputsDb) - price((middle - expected) / betweenInputsDb);
+      price((middle - other) / betweenInputsDb) - price((middle - expected) / betweenInputsDb);
   }
   return odds;
 }
