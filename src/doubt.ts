@@ -183,6 +183,33 @@ export type Doubt =
     }
   | { readonly code: "without-path"; readonly returns: number }
   | {
+      /** Returns from one on fit the path one further along the run sheet better than their own. */
+      readonly code: "order-shifted";
+      /** `late`: the path of `first` was most likely skipped; `early`: the one before played twice. */
+      readonly places: "late" | "early";
+      readonly file: string;
+      /** Path that the first of them was taken for. */
+      readonly first: string;
+      readonly affected: number;
+      /** The round that says so; absent where the families do. */
+      readonly round?: string;
+    }
+  | {
+      /** Files fit better in another order than they were named in. */
+      readonly code: "files-exchanged";
+      readonly files: readonly string[];
+      readonly likelier: readonly string[];
+      readonly affected: number;
+      readonly round?: string;
+    }
+  | {
+      /** Takes of one path that are less alike than two paths are: another input, most likely. */
+      readonly code: "takes-unlike";
+      readonly paths: readonly string[];
+      /** The paths without a return that the later takes may be, first and last. */
+      readonly instead?: readonly [first: string, last: string];
+    }
+  | {
       readonly code: "same-recordings";
       /** The stored round that was made from them. */
       readonly round: string;
@@ -243,3 +270,14 @@ export type Doubt =
 
 /** Which kind of doubt it is. */
 export type DoubtCode = Doubt["code"];
+
+const orderCodes: ReadonlySet<DoubtCode> = new Set([
+  "order-shifted",
+  "files-exchanged",
+  "takes-unlike",
+]);
+
+/** Whether it is doubtful which path each return belongs to, so that no verdict on a path holds. */
+export function isOrderDoubt({ code }: Pick<Doubt, "code">): boolean {
+  return orderCodes.has(code);
+}

@@ -1,3 +1,4 @@
+import { isOrderDoubt } from "../doubt.js";
 import { exitCode } from "../errors.js";
 import type { Round } from "../history/types.js";
 import { getReportStyle, printJson, printReport } from "./output.js";
@@ -20,5 +21,6 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
   const complete = round.paths.every(({ status }) => status === "measured");
   // Siblings that are all beyond what such a desk can be are no yardstick for one another.
   const credible = !round.shared?.some(({ against }) => against === "expectation");
-  process.exitCode = complete && credible ? exitCode.done : exitCode.incomplete;
+  const isOrdered = !round.doubts?.some(isOrderDoubt);
+  process.exitCode = complete && credible && isOrdered ? exitCode.done : exitCode.incomplete;
 }

@@ -2,6 +2,7 @@ import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
 import { buildDeskReference } from "../analysis/judge/desk-reference.js";
 import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
+import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
 import { placeCaptures } from "../analysis/place/place-captures.js";
 import { readMap } from "../analysis/place/read-map.js";
 import { parseSilentPaths } from "../analysis/place/silent-paths.js";
@@ -23,6 +24,7 @@ import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
+import { readPreviousRound } from "../history/previous-round.js";
 import { findSameRecordings } from "../history/same-recordings.js";
 import { assertStorable, getControlsPassFolder, readRound, storeRound } from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
@@ -100,7 +102,14 @@ export async function analyze(
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
-  const judged = { ...made, remarks, ...found, paths };
+  const measured = { ...made, remarks, ...found, paths };
+  const previous = pass
+    ? undefined
+    : await readPreviousRound(folder, made.date.slice(0, 10), made.desk);
+  const order = pass
+    ? []
+    : listOrderDoubts(desk, placed.assignments, { ...measured, id: "preview" }, previous);
+  const judged = withDoubts(measured, order);
   const aged = await formatAgeingRemarks(folder, { ...judged, id: "preview" }, earlier);
   const round = { ...judged, remarks: [...remarks, ...aged] };
   if (request.keep === "preview") {
@@ -113,6 +122,19 @@ export async function analyze(
     writeWithdrawn(folder, { round: replaced.id, date: getDate(undefined), because });
   }
   return stored;
+}
+
+/** A round with doubts that measuring raised, before all others. */
+function withDoubts<R extends Pick<Round, "warnings" | "doubts">>(
+  round: R,
+  doubts: readonly Doubt[],
+): R {
+  if (doubts.length === 0) return round;
+  return {
+    ...round,
+    warnings: [...doubts.map(formatDoubt), ...round.warnings],
+    doubts: [...doubts, ...(round.doubts ?? [])],
+  };
 }
 
 /** The round that is to be replaced, before anything is measured. */

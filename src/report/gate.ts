@@ -37,6 +37,8 @@ function formatShort(reason: GateReason): string {
       return `strip ${reason.strip} is not fixed`;
     case "taken-off":
       return `the ${reason.what} is off`;
+    case "order-doubt":
+      return "which path each return belongs to is in doubt";
     case "not-measured":
       return reason.strips === "touched"
         ? "strips that were worked on were not measured again"
@@ -65,6 +67,8 @@ export function formatReason(reason: GateReason): string {
       return `strip ${reason.strip}, ${reason.name}: ${reason.outcome}.`;
     case "taken-off":
       return `${reason.note}: the ${reason.what} (${reason.place}) was noted as taken off. When it is back: deskround note back ${reason.note}`;
+    case "order-doubt":
+      return "Recordings may have been taken for other paths than they are of: `deskround show` says which.";
     case "not-measured":
       return `Not measured again: ${reason.paths.join(", ")}. Record ${reason.paths.length === 1 ? "it" : "them"} with the others and analyze them together.`;
     case "shared-unsure":

@@ -1,3 +1,4 @@
+import { isOrderDoubt } from "../doubt.js";
 import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { formatCount } from "../text/format-count.js";
@@ -5,6 +6,14 @@ import { formatSharedFault } from "./shared/format-shared.js";
 
 /** The round in one sentence; what paths share comes first, in one of its own. */
 export function formatVerdict(round: Round): string {
+  const inDoubt = round.doubts?.some(isOrderDoubt) ?? false;
+  const found = formatFound(round);
+  return inDoubt
+    ? `Which path each return belongs to is in doubt, and with it all that follows. ${found}`
+    : found;
+}
+
+function formatFound(round: Round): string {
   const own = formatOwnVerdict(round);
   const { shared = [] } = round;
   if (shared.length === 0) return own;

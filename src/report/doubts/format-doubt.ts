@@ -71,7 +71,7 @@ const wording: Wording = {
   "channel-without-path": ({ file, channels }) =>
     `${toDisplayName(file)}: returns lie on ${channelNumbers(channels)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
   "order-repeated": ({ files: names, returns, paths, times, first, last }) =>
-    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken for ${times} takes of each, ${first} to ${last} in order ${times} times over. If each path was played ${times} times in a row instead, say which return is which with --map.`,
+    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken for ${times} takes of each, ${first} to ${last} in order ${times} times over. If each path was played ${times} times in a row instead, or if the later ones are of another input, say which return is which with --map.`,
   "more-played-than-asked": ({ files: names, returns, first, last, kept }) =>
     `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(kept.length, "path")} asked for; taken for ${first} to ${last} in order, of which ${formatList(kept)} ${kept.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
   "more-returns-than-paths": ({ files: names, returns, paths }) => {
@@ -93,6 +93,18 @@ const wording: Wording = {
   "silent-channel": ({ file, channel, path, otherFile }) =>
     `${toDisplayName(file)}: nothing came back on channel ${channel + 1}, that of ${path}, of which ${toDisplayName(otherFile)} holds a return.`,
   "incomplete-return": formatIncompleteDoubt,
+  "order-shifted": ({ places, first, file, affected, round }) => {
+    const whom = round === undefined ? "the families" : `round ${round}`;
+    const what =
+      places === "late"
+        ? `From ${first} on the returns look one place late against ${whom}, ${affected} of them: was ${first} skipped? Then record ${first} in a file of its own, named for it, and analyze it with the others`
+        : `From ${first} on the returns look one place early against ${whom}, ${affected} of them: was the path before played twice? Then leave that return out`;
+    return `${toDisplayName(file)}: ${what}, or say with --map which return is which. --silent is for paths that were played and gave nothing back.`;
+  },
+  "files-exchanged": ({ likelier, affected, round }) =>
+    `${affected} returns fit ${round === undefined ? "the families" : `round ${round}`} better with the recordings in another order: ${likelier.map(toDisplayName).join(" ")}. If that is the order in which they were made, name them so.`,
+  "takes-unlike": ({ paths, instead }) =>
+    `The takes of ${formatList(paths.slice(0, 3))}${paths.length > 3 ? " and others" : ""} differ more than two paths do.${instead === undefined ? " Are they of different inputs? Say" : ` If the later ones are ${instead[0]} to ${instead[1]} in the order of the run sheet, say`} with --map which return is which.`,
   "same-recordings": ({ round, files: names, share }) =>
     `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: --replace ${round}.`,
   "without-path": ({ returns }) =>

@@ -1,4 +1,5 @@
 import { formatPlace } from "../../desk/place.js";
+import { isOrderDoubt } from "../../doubt.js";
 import { getCurveId } from "../../history/standing.js";
 import { groupBy } from "../../text/group-by.js";
 import type { HeldRounds } from "./judge-path.js";
@@ -24,6 +25,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "new-fault": "stop",
   "not-mended": "stop",
   "taken-off": "stop",
+  "order-doubt": "doubt",
   "not-measured": "doubt",
   "shared-unsure": "doubt",
   "not-comparable": "doubt",
@@ -43,6 +45,7 @@ export function openGate(input: GateInput): Gate {
     ...sharedReasons(input),
     ...itemReasons(input),
     ...offReasons(input),
+    ...(input.held.round.doubts?.some(isOrderDoubt) ? [{ code: "order-doubt" } as const] : []),
     ...unmeasuredReasons(input),
     ...comparableReasons(input),
   ].sort((a, b) => order.indexOf(a.code) - order.indexOf(b.code));

@@ -87,6 +87,10 @@ export type GateReason =
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
   | {
+      /** Which path each return belongs to is in doubt. */
+      readonly code: "order-doubt";
+    }
+  | {
       readonly code: "not-measured";
       readonly strips: "touched" | "neighbours";
       readonly paths: readonly string[];

@@ -215,7 +215,7 @@ describe("the gate", () => {
     expect(found.gate.verdict).toBe("close");
     expect(found.items.flatMap(({ closes }) => closes)).toEqual(["n1"]);
     // Of another input, and of what hiss does not show.
-    const other = notes({ kind: "fault", strip: "7", input: "line", symptom: "hiss", text: "" });
+    const other = notes({ kind: "fault", strip: "7", input: "line", symptom: "whistle", text: "" });
     expect(gateOf(again(good), other).verdict).toBe("cannot-tell");
     const dull = notes({ kind: "fault", strip: "7", input: "mic", symptom: "dull", text: "" });
     expect(gateOf(again(good), dull).verdict).toBe("cannot-tell");

@@ -1,0 +1,83 @@
+import type { Assignment, SignalSpan } from "../../capture/types.js";
+import type { Desk } from "../../desk/types.js";
+import type { Doubt } from "../../doubt.js";
+import { bringTogether } from "../../history/compare/common-units.js";
+import { findOrderDoubts, type PlayedReturn } from "../../history/order/find-order-doubts.js";
+import {
+  computeFingerprint,
+  computeUnlikeness,
+  type Fingerprint,
+} from "../../history/order/fingerprint.js";
+import type { Round } from "../../history/types.js";
+
+/**
+ * Doubts about which path each return belongs to, by what was measured: against the last round, or
+ * where there is none against the families. What a map says is taken as said.
+ *
+ * @param round as it is about to be stored
+ * @param earlier the last whole round of an earlier day; undefined where there is none
+ */
+export function listOrderDoubts(
+  desk: Pick<Desk, "paths">,
+  assignments: readonly Assignment<SignalSpan>[],
+  round: Round,
+  earlier: Round | undefined,
+): readonly Doubt[] {
+  const { later, earlier: before } =
+    earlier === undefined ? { later: round, earlier: undefined } : bringTogether(earlier, round);
+  const measured = new Map(
+    later.paths.flatMap((one) => (one.status === "measured" ? [[one.path, one] as const] : [])),
+  );
+  const played = assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
+    const own = measured.get(path);
+    if (own === undefined || by === "map" || by === "channel") return [];
+    const { take, family } = own;
+    if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
+    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
+  });
+  const prints = new Map(
+    (before?.paths ?? []).flatMap((one): [string, Fingerprint][] =>
+      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+    ),
+  );
+  return [
+    ...findUnlikeTakes(round),
+    ...findOrderDoubts({
+      played,
+      sheet: desk.paths,
+      ...(before === undefined ? {} : { earlier: { round: before.id, prints } }),
+    }),
+  ];
+}
+
+/** Takes of one path on one day hardly differ; unlike by more than this they are of two paths. */
+const leastUnlike = 12;
+/** So many paths must have unlike takes, and at least half of those with several. */
+const leastPaths = 3;
+
+/** Takes that are most likely of another input: two passes of the sheet that are no two takes. */
+function findUnlikeTakes({ paths }: Round): readonly Doubt[] {
+  const several = paths.filter(({ otherTakes = [] }) =>
+    otherTakes.some(({ status }) => status === "measured"),
+  );
+  const unlike = several.filter(({ readings, otherTakes = [] }) => {
+    const own = computeFingerprint({ readings, curves: {} });
+    return otherTakes.some(
+      (one) =>
+        one.status === "measured" &&
+        computeUnlikeness(own, computeFingerprint({ readings: one.readings, curves: {} })) >
+          leastUnlike,
+    );
+  });
+  if (unlike.length < leastPaths || 2 * unlike.length < several.length) return [];
+  const without = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
+  const [first, last] = [without[0], without.at(-1)];
+  const fits = without.length === several.length && first !== undefined && last !== undefined;
+  return [
+    {
+      code: "takes-unlike",
+      paths: unlike.map(({ path }) => path),
+      ...(fits ? { instead: [first, last] as const } : {}),
+    },
+  ];
+}

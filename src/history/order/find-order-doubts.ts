@@ -1,0 +1,211 @@
+import type { Doubt } from "../../doubt.js";
+import { median } from "../../dsp/robust.js";
+import { groupBy } from "../../text/group-by.js";
+import { computeUnlikeness, type Fingerprint, gainFeature } from "./fingerprint.js";
+
+/** A return in the order of play, and the path that it was taken for. */
+export interface PlayedReturn {
+  readonly path: string;
+  readonly family: string;
+  readonly file: string;
+  readonly print: Fingerprint;
+}
+
+export interface OrderInput {
+  /** In the order of play; one a path. */
+  readonly played: readonly PlayedReturn[];
+  /** Paths in the order of the run sheet, with their families. */
+  readonly sheet: readonly { readonly path: string; readonly family: string }[];
+  /** The last round's fingerprints by path, and its id; absent where there is none. */
+  readonly earlier?: { readonly round: string; readonly prints: ReadonlyMap<string, Fingerprint> };
+}
+
+/** Another reading of the same recordings: the path of each return, undefined for one left over. */
+interface Reading {
+  readonly paths: readonly (string | undefined)[];
+  readonly doubt: (affected: readonly number[]) => Doubt;
+}
+
+/** So many returns at least must fit another path better; of families alone, two far better. */
+const leastAffected = { earlier: 3, families: 2 } as const;
+/** Of the returns whose path would be another, this share must fit that one better. */
+const leastShare = 0.6;
+/**
+ * So much better, in natural logarithms of likelihood: in all, and without the two returns that gain
+ * most, since a repair or a new fault makes single returns fit another path; and by families alone,
+ * for each of the returns that tell.
+ */
+const leastGain = { inAll: 12, withoutTwo: 3, ofFamily: 6 } as const;
+/** With more files than this only two are exchanged at a time. */
+const mostPermuted = 4;
+
+/**
+ * Looks whether recordings fit the last round, or the families, better in another order than they
+ * were taken in: one path skipped or played twice, files named in another order than they were
+ * recorded. Every other order of the kind is tried; the likeliest is told where it is far likelier
+ * than the one taken, for the returns in doubt one by one as well as in all.
+ *
+ * @returns one doubt at most
+ */
+export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
+  const { played, earlier } = input;
+  if (played.length < 3) return [];
+  const costs =
+    earlier === undefined ? createFamilyCosts(input) : createEarlierCosts(input, earlier.prints);
+  const taken = costs(played.map(({ path }) => path));
+  const least = leastAffected[earlier === undefined ? "families" : "earlier"];
+  let best: { readonly gain: number; readonly doubt: Doubt } | undefined;
+  for (const { paths, doubt } of listReadings(input)) {
+    const other = costs(paths);
+    const moved = played.flatMap(({ path }, k) =>
+      paths[k] !== path && taken[k] !== undefined && other[k] !== undefined ? [k] : [],
+    );
+    const gains = moved.map((k) => (taken[k] ?? 0) - (other[k] ?? 0));
+    const gain = taken.reduce<number>(
+      (sum, cost, k) => sum + (cost === undefined || other[k] === undefined ? 0 : cost - other[k]),
+      0,
+    );
+    const better = gains.filter((one) => one > 0).length;
+    const isClear =
+      earlier === undefined
+        ? gains.filter((one) => one > leastGain.ofFamily).length >= least
+        : better >= least && better >= leastShare * moved.length;
+    if (!isClear || gain < leastGain.inAll) continue;
+    const [first = 0, second = 0] = [...gains].sort((a, b) => b - a);
+    if (earlier !== undefined && gain - first - second < leastGain.withoutTwo) continue;
+    if (best === undefined || gain > best.gain) best = { gain, doubt: doubt(moved) };
+  }
+  return best === undefined ? [] : [best.doubt];
+}
+
+type Costs = (paths: readonly (string | undefined)[]) => readonly (number | undefined)[];
+
+/** How unlike each return is to the last round's return of the path. */
+function createEarlierCosts(
+  { played }: OrderInput,
+  prints: ReadonlyMap<string, Fingerprint>,
+): Costs {
+  const shifts = played.flatMap(({ path, print }) => {
+    const [now, then] = [print[gainFeature], prints.get(path)?.[gainFeature]];
+    return now === undefined || then === undefined ? [] : [now - then];
+  });
+  const shift = shifts.length === 0 ? 0 : median(shifts);
+  return (paths) =>
+    paths.map((path, k) => {
+      const then = path === undefined ? undefined : prints.get(path);
+      return then === undefined ? undefined : computeUnlikeness(played[k].print, then, shift);
+    });
+}
+
+/** How unlike each return is to the middle of those that would be its siblings. */
+function createFamilyCosts({ played, sheet }: OrderInput): Costs {
+  const familyOf = new Map(sheet.map(({ path, family }) => [path, family]));
+  return (paths) => {
+    const families = groupBy(
+      paths.flatMap((path, k) => {
+        const family = path === undefined ? undefined : familyOf.get(path);
+        return family === undefined ? [] : [{ family, print: played[k].print }];
+      }),
+      ({ family }) => family,
+    );
+    const middles = new Map(
+      [...families].map(([family, own]) => [family, middleOf(own.map(({ print }) => print))]),
+    );
+    return paths.map((path, k) => {
+      const middle = middles.get(path === undefined ? "" : (familyOf.get(path) ?? ""));
+      return middle === undefined ? undefined : computeUnlikeness(played[k].print, middle);
+    });
+  };
+}
+
+function middleOf(prints: readonly Fingerprint[]): Fingerprint {
+  return prints[0].map((_, k) => {
+    const values = prints.flatMap((print) => print[k] ?? []);
+    return values.length < 3 ? undefined : median(values);
+  });
+}
+
+function listReadings(input: OrderInput): readonly Reading[] {
+  return [...listShifts(input), ...listFileOrders(input)];
+}
+
+/** From each return on, one path further down the sheet, or further up. */
+function listShifts({ played, sheet, earlier }: OrderInput): readonly Reading[] {
+  const place = new Map(sheet.map(({ path }, k) => [path, k]));
+  const against = earlier === undefined ? {} : { round: earlier.round };
+  return ([1, -1] as const).flatMap((by) =>
+    played.flatMap(({ path: first, file }, from): Reading[] => {
+      if (by < 0 && from === 0) return [];
+      const paths = played.map(({ path }, k) => {
+        const at = place.get(path);
+        return k < from || at === undefined ? path : sheet[at + by]?.path;
+      });
+      return [
+        {
+          paths,
+          doubt: (affected) => ({
+            code: "order-shifted",
+            places: by > 0 ? "late" : "early",
+            file,
+            first,
+            affected: affected.length,
+            ...against,
+          }),
+        },
+      ];
+    }),
+  );
+}
+
+/** The files in other orders, their returns laid on the same paths. */
+function listFileOrders({ played, earlier }: OrderInput): readonly Reading[] {
+  const files = [...new Set(played.map(({ file }) => file))];
+  const slots = played.map(({ path }) => path);
+  const against = earlier === undefined ? {} : { round: earlier.round };
+  const ofFile = groupBy(
+    played.map(({ file }, k) => ({ file, k })),
+    ({ file }) => file,
+  );
+  return listOrders(files).map((order): Reading => {
+    const paths: (string | undefined)[] = played.map(() => undefined);
+    order
+      .flatMap((file) => ofFile.get(file) ?? [])
+      .forEach(({ k }, at) => {
+        paths[k] = slots[at];
+      });
+    return {
+      paths,
+      doubt: (affected) => ({
+        code: "files-exchanged",
+        files,
+        likelier: order,
+        affected: affected.length,
+        ...against,
+      }),
+    };
+  });
+}
+
+/** All other orders of a few files; of many, those with two of them exchanged. */
+function listOrders(files: readonly string[]): readonly (readonly string[])[] {
+  if (files.length < 2) return [];
+  const orders =
+    files.length <= mostPermuted
+      ? permute(files)
+      : files.flatMap((_, i) =>
+          files.slice(i + 1).map((_, j) => {
+            const swapped = [...files];
+            [swapped[i], swapped[i + 1 + j]] = [swapped[i + 1 + j], swapped[i]];
+            return swapped;
+          }),
+        );
+  // One file a path: any strip's file may be any other's, and names would tell.
+  return orders.filter((order) => order.some((file, k) => file !== files[k]));
+}
+
+function permute<T>(list: readonly T[]): readonly (readonly T[])[] {
+  if (list.length < 2) return [list];
+  return list.flatMap((one, k) =>
+    permute([...list.slice(0, k), ...list.slice(k + 1)]).map((rest) => [one, ...rest]),
+  );
+}

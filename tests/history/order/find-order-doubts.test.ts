@@ -1,0 +1,79 @@
+import { describe, expect, it } from "vitest";
+import { findOrderDoubts } from "../../../src/history/order/find-order-doubts.js";
+import {
+  computeFingerprint,
+  computeUnlikeness,
+  type Fingerprint,
+} from "../../../src/history/order/fingerprint.js";
+import { response } from "../../service/limits/rounds.js";
+
+/** Twelve strips of two inputs, each with bass of its own; the second input hisses 20 dB less. */
+const sheet = ["mic", "line"].flatMap((family) =>
+  Array.from({ length: 12 }, (_, k) => ({ path: `${k + 1}/${family}`, family })),
+);
+const bassDb = [0, 0.3, -0.2, 0.5, 0.1, -0.4, 0.2, -0.1, 0.4, -0.3, 0.6, -0.5];
+const printOf = (k: number, off = 0): Fingerprint =>
+  computeFingerprint({
+    readings: { hiss: { value: k < 12 ? -80 : -100, unit: "dBFS", uncertainty: 0.1 } },
+    curves: { response: response([bassDb[k % 12] + off, 0, 0, 0, 0]) },
+  });
+const prints = new Map(sheet.map(({ path }, k) => [path, printOf(k)]));
+const earlier = { round: "2030-04-02-01", prints };
+/** Returns of the paths with these places on the sheet, taken in the sheet's order. */
+const played = (places: readonly number[], fileOf = (_: number) => "all.wav") =>
+  places.map((place, k) => ({ ...sheet[k], file: fileOf(k), print: printOf(place, 0.002) }));
+const all = sheet.map((_, k) => k);
+
+describe("computeUnlikeness", () => {
+  it("is minus the logarithm of Student's density with four degrees of freedom", () => {
+    // Bass apart by one repeat of 0.015 dB: (4 + 1)/2 · ln(1 + 1/4).
+    expect(computeUnlikeness(printOf(0, 0.015), printOf(0))).toBeCloseTo(2.5 * Math.log(1.25), 9);
+    expect(computeUnlikeness(printOf(3), printOf(3))).toBe(0);
+  });
+});
+
+describe("the order of recordings", () => {
+  it("that fits the last round raises no doubt, faults and repairs or not", () => {
+    expect(findOrderDoubts({ played: played(all), sheet, earlier })).toEqual([]);
+    const one = played(all).map((r, k) => (k === 4 ? { ...r, print: printOf(5) } : r));
+    expect(findOrderDoubts({ played: one, sheet, earlier })).toEqual([]);
+  });
+
+  it("that skipped a path is one place late from there on", () => {
+    const skipped = played(all.filter((k) => k !== 7));
+    expect(findOrderDoubts({ played: skipped, sheet, earlier })).toEqual([
+      {
+        code: "order-shifted",
+        places: "late",
+        file: "all.wav",
+        first: "8/mic",
+        affected: 16,
+        round: "2030-04-02-01",
+      },
+    ]);
+  });
+
+  it("that has a path twice is one place early after it", () => {
+    const twice = played([...all.slice(0, 6), 5, ...all.slice(6)].slice(0, 24));
+    expect(findOrderDoubts({ played: twice, sheet, earlier })).toMatchObject([
+      { code: "order-shifted", places: "early", first: "7/mic" },
+    ]);
+  });
+
+  it("of files that were exchanged is told with the other order", () => {
+    const order = [...all.slice(8), ...all.slice(0, 8)];
+    const files = (k: number) => (k < 16 ? "b.wav" : "a.wav");
+    expect(findOrderDoubts({ played: played(order, files), sheet, earlier })).toMatchObject([
+      { code: "files-exchanged", files: ["b.wav", "a.wav"], likelier: ["a.wav", "b.wav"] },
+    ]);
+  });
+
+  it("is told by the families alone where inputs got mixed", () => {
+    const order = [...all.slice(8), ...all.slice(0, 8)];
+    const files = (k: number) => (k < 16 ? "b.wav" : "a.wav");
+    const [doubt] = findOrderDoubts({ played: played(order, files), sheet });
+    expect(doubt).toMatchObject({ code: "files-exchanged", likelier: ["a.wav", "b.wav"] });
+    expect(doubt).not.toHaveProperty("round");
+    expect(findOrderDoubts({ played: played(all), sheet })).toEqual([]);
+  });
+});
