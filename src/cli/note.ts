@@ -1,3 +1,4 @@
+import { fstatSync } from "node:fs";
 import { Argument, type Command } from "commander";
 import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import type { NoteList, NoteResult } from "../jobs/note.js";
@@ -44,14 +45,25 @@ function addAdd(group: Command): void {
     .action(async (place: string, words: string[], options: AddOptions) => {
       const { noteFault, readPipedText } = await import("../jobs/note.js");
       const { control, symptom } = options;
-      const silent = words.length === 0 && control === undefined && symptom === undefined;
-      const piped = (words.length === 1 && words[0] === "-") || (silent && !process.stdin.isTTY);
-      const text = piped ? readPipedText() : words.join(" ");
+      const text = await textOf(words, control ?? symptom, readPipedText);
       await printNoted(
         noteFault({ ...head(options), place, text, ...given({ control, symptom }) }),
         options,
       );
     });
+}
+
+/** The words given, or those that are piped in where there are none. */
+async function textOf(
+  words: readonly string[],
+  chosen: string | undefined,
+  readPipedText: (piped?: { readonly waitS?: number }) => Promise<string>,
+): Promise<string> {
+  if (words.length === 1 && words[0] === "-") return readPipedText();
+  if (words.length > 0 || process.stdin.isTTY) return words.join(" ");
+  // A shell's pipe has somebody who writes into it; what another program left open may have nobody.
+  const isShell = fstatSync(0).isFIFO() || fstatSync(0).isFile();
+  return readPipedText(chosen === undefined || isShell ? {} : { waitS: 1 });
 }
 
 interface AddOptions extends NoteOptions {
@@ -224,13 +236,32 @@ function addImport(group: Command): void {
     .argument("<file>", "lines such as `2031-03-14 6/mic: hum`, or a .csv file with named columns")
     .action(async (file: string, options: NoteOptions) => {
       const { importNotes } = await import("../jobs/note.js");
-      const { entries, known } = await importNotes({ ...head(options), file });
+      const { entries, known } = await importNotes({
+        ...head(options),
+        file,
+        ...(process.stdin.isTTY && !options.json ? { confirm: confirmLines } : {}),
+      });
       if (options.json) return printJson({ notes: entries.map(plainNote), known });
       const before = known === 0 ? "" : `; ${known} were in the notebook already`;
       printMessage(
         `Imported ${entries.length} ${entries.length === 1 ? "note" : "notes"}${before}.`,
       );
     });
+}
+
+/** Shows the lines that may mean something else, and asks whether they are taken as read. */
+async function confirmLines(lines: readonly string[]): Promise<boolean> {
+  const { createInterface } = await import("node:readline/promises");
+  printMessage("It is not certain that these lines begin with a strip:");
+  for (const line of lines) printMessage(`  ${line}`);
+  const ask = createInterface({ input: process.stdin, output: process.stderr, terminal: false });
+  try {
+    const ended = new Promise<string>((resolve) => ask.once("close", () => resolve("")));
+    const answer = await Promise.race([ask.question("Import them so? [y/N] "), ended]);
+    return /^y(es)?$/i.test(answer.trim());
+  } finally {
+    ask.close();
+  }
 }
 
 function withNoteOptions(command: Command): Command {
@@ -266,14 +297,22 @@ async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void
 
 /** A note for scripts: the line as it holds, its id first. */
 function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): object {
-  const { id: _, note: __, ...rest } = line;
+  const { id: _, note: __, key: ___, ...rest } = line;
   const changed = corrections.map(({ date }) => date);
   return {
     id,
     ...rest,
     ...(changed.length > 0 ? { corrected: changed } : {}),
-    ...given({ closed }),
+    ...(closed === undefined ? {} : { closed: withoutKeys(closed) }),
   };
+}
+
+function withoutKeys({
+  key: _,
+  closesKey: __,
+  ...rest
+}: NonNullable<NoteResult["entry"]["closed"]>): object {
+  return rest;
 }
 
 function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {

@@ -1,4 +1,3 @@
-import { readFileSync } from "node:fs";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
@@ -83,6 +82,8 @@ export interface CorrectRequest extends NoteHead {
 
 export interface ImportRequest extends NoteHead {
   readonly file: string;
+  /** Asks whether lines that may mean something else are taken as read; without it they are not. */
+  readonly confirm?: (doubtful: readonly string[]) => Promise<boolean>;
 }
 
 /** What stands in the notebook now. */
@@ -248,6 +249,13 @@ export function correctNote(request: CorrectRequest): Entry {
       "Give the words that are to hold, --place for another strip, or --withdraw to take it back.",
     );
   }
+  if (text !== undefined && text.trim() === "") {
+    throw new DeskroundError(
+      "usage",
+      `That would leave note ${entry.id} without words.`,
+      "Give the words that are to hold, or --withdraw to take the note back.",
+    );
+  }
   const place =
     request.place === undefined ? {} : parsePlace(request.place, readDesk(request.desk));
   if (request.place !== undefined && place.strip === undefined) {
@@ -287,9 +295,11 @@ export async function importNotes(request: ImportRequest): Promise<ImportResult>
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
   const found = await readImportedNotes(request.file, desk);
-  const have = new Set(readNotebook(folder).entries.flatMap(({ line }) => imprints(line)));
+  const doubtful = found.flatMap(({ doubt }) => doubt ?? []);
+  if (doubtful.length > 0 && !(await request.confirm?.(doubtful))) throw createDoubtError(doubtful);
+  const have = new Set(readNotebook(folder).entries.flatMap(imprints));
   const fresh = found.filter((note) => !have.has(imprint(note, note.day)));
-  const lines = fresh.map(({ day, who, ...rest }) => ({
+  const lines = fresh.map(({ day, who, doubt: _, ...rest }) => ({
     ...head({ ...request, ...(day ? { date: day } : {}), ...(who ? { who } : {}) }),
     kind: "fault" as const,
     ...rest,
@@ -297,7 +307,18 @@ export async function importNotes(request: ImportRequest): Promise<ImportResult>
   }));
   if (lines.length === 0) return { entries: [], known: found.length };
   const { ids, notebook } = appendToNotebook(folder, lines);
-  return { entries: ids.map((id) => entryOf(id, notebook)), known: found.length - fresh.length };
+  const byId = new Map(notebook.entries.map((entry) => [entry.id, entry]));
+  return { entries: ids.flatMap((id) => byId.get(id) ?? []), known: found.length - fresh.length };
+}
+
+function createDoubtError(doubtful: readonly string[]): DeskroundError {
+  const shown = doubtful.slice(0, 5).join("; ");
+  const more = doubtful.length > 5 ? `; and ${doubtful.length - 5} more` : "";
+  return new DeskroundError(
+    "usage",
+    `It is not certain that these lines begin with a strip: ${shown}${more}.`,
+    "Put a colon behind the strip, as in `8: pop`, or `strip 8 pop`. Nothing was imported.",
+  );
 }
 
 /**
@@ -308,8 +329,11 @@ function imprint({ strip, input, text }: DeskPlace & { text: string }, day?: str
   return JSON.stringify([strip, input, text, day]);
 }
 
-function imprints(line: Entry["line"]): readonly string[] {
-  return line.kind === "fault" ? [imprint(line), imprint(line, line.date.slice(0, 10))] : [];
+/** A fault without a day that was closed and is found in a file again has come back. */
+function imprints({ line, closed }: Entry): readonly string[] {
+  if (line.kind !== "fault") return [];
+  const dated = imprint(line, line.date.slice(0, 10));
+  return closed === undefined ? [imprint(line), dated] : [dated];
 }
 
 /** The notes of a desk. */
@@ -430,9 +454,26 @@ function wordOf(
   );
 }
 
-/** The free text of a note that comes through a pipe: to the letter, but for the last line end. */
-export function readPipedText(): string {
-  const bytes = readFileSync(0);
+/** No note comes near this, bytes. */
+const largestPipe = 1_000_000;
+
+/** Where the free text of a note is piped in. */
+export interface PipedText {
+  readonly stream?: NodeJS.ReadableStream;
+  /** Seconds after which there is none if nothing came; for ever when absent. */
+  readonly waitS?: number;
+}
+
+/**
+ * The free text of a note that comes through a pipe: to the letter, but for the last line end.
+ *
+ * @throws DeskroundError `usage`: too much, or not in UTF-8
+ */
+export async function readPipedText({
+  stream = process.stdin,
+  waitS,
+}: PipedText = {}): Promise<string> {
+  const bytes = await readStream(stream, waitS);
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes).replace(/\r?\n$/, "");
   } catch (error) {
@@ -443,4 +484,38 @@ export function readPipedText(): string {
       error,
     );
   }
+}
+
+function readStream(stream: NodeJS.ReadableStream, waitS: number | undefined): Promise<Buffer> {
+  return new Promise((resolve, reject) => {
+    const chunks: Buffer[] = [];
+    let length = 0;
+    const fail = (message: string, hint: string) => {
+      clearTimeout(timer);
+      stream.removeAllListeners("data");
+      (stream as NodeJS.ReadableStream & { destroy?: () => void }).destroy?.();
+      reject(new DeskroundError("usage", message, hint));
+    };
+    const late = () => {
+      stream.removeAllListeners("data");
+      (stream as NodeJS.ReadableStream & { destroy?: () => void }).destroy?.();
+      resolve(Buffer.alloc(0));
+    };
+    const timer = waitS === undefined ? undefined : setTimeout(late, 1000 * waitS);
+    stream.on("data", (chunk: Buffer | string) => {
+      clearTimeout(timer);
+      chunks.push(Buffer.from(chunk));
+      length += chunk.length;
+      if (length > largestPipe)
+        fail("Too much came through the pipe to be a note.", "Nothing was noted.");
+    });
+    stream.on("end", () => {
+      clearTimeout(timer);
+      resolve(Buffer.concat(chunks));
+    });
+    stream.on("error", (error) => {
+      clearTimeout(timer);
+      reject(error);
+    });
+  });
 }

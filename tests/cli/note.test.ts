@@ -1,7 +1,8 @@
+import { spawn } from "node:child_process";
 import { appendFileSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { newFolder, run, runShell } from "./run.js";
+import { launcher, newFolder, run, runShell } from "./run.js";
 
 function desk(): { folder: string; note: (...args: string[]) => ReturnType<typeof run> } {
   const folder = newFolder();
@@ -81,12 +82,29 @@ describe("note", () => {
     });
   });
 
+  it("keeps words that are piped in beside a symptom, and nothing of what Ctrl-C cut short", async () => {
+    const { folder, note } = desk();
+    const add = `deskround note add 6 --desk ${folder}`;
+    expect(runShell(`echo "hum, with lamp on" | ${add} --symptom hum`).code).toBe(0);
+    const child = spawn(process.execPath, [launcher, "note", "add", "6", "-", "--desk", folder]);
+    child.stdin.write("half a no");
+    await new Promise((resolve) => setTimeout(resolve, 3000));
+    const ended = new Promise((resolve) => child.on("exit", resolve));
+    const start = Date.now();
+    child.kill("SIGINT");
+    expect(await ended).toBe(130);
+    // 0.2 s are promised; a busy machine is allowed for.
+    expect(Date.now() - start).toBeLessThan(1000);
+    const { notes } = json(note("list", "--json").out);
+    expect(notes.map((n: { text: string }) => n.text)).toEqual(["hum, with lamp on"]);
+  });
+
   it("imports a text and a spreadsheet once, all or nothing", () => {
     const { folder, note } = desk();
     const text = join(folder, "old.txt");
     writeFileSync(
       text,
-      "# from the pad\n2030-11-02 6/mic: hum, with lamp on\nstrip 7 - dull\n\n8 pop\n",
+      "# from the pad\n2030-11-02 6/mic: hum, with lamp on\nstrip 7 - dull\n\nstrip 8 pop\n",
     );
     expect(note("import", text).err).toBe("Imported 3 notes.\n");
     expect(note("import", text).err).toBe("Imported 0 notes; 3 were in the notebook already.\n");
@@ -103,7 +121,7 @@ describe("note", () => {
       ["8", "pop"],
       ["5", 'says "ow"; loud'],
     ]);
-    writeFileSync(text, "7 fine\n12 no such strip\n");
+    writeFileSync(text, "7: fine\n12 no such strip\n");
     const failed = note("import", text);
     expect(failed.code).toBe(2);
     expect(failed.err).toMatch(/old\.txt line 2: This desk has no strip "12"/);

@@ -1,3 +1,4 @@
+import { randomBytes } from "node:crypto";
 import {
   closeSync,
   existsSync,
@@ -9,7 +10,6 @@ import {
   writeSync,
 } from "node:fs";
 import { dirname } from "node:path";
-import { isDeepStrictEqual } from "node:util";
 import { assertOwnFile, type OwnKind } from "../../assert-own-file.js";
 import { DeskroundError } from "../../errors.js";
 import { getErrorReason } from "../../get-error-reason.js";
@@ -31,23 +31,34 @@ export function appendToNotebook(
   folder: string,
   lines: readonly NewNote[],
 ): { readonly ids: readonly string[]; readonly notebook: Notebook } {
-  const { lastNumber } = readNotebook(folder);
+  const before = readNotebook(folder);
+  const { lastNumber } = before;
   if (lastNumber === 0) assertOwnFile(getNotebookFile(folder), notebookKind);
+  const keys = lines.map(() => randomBytes(6).toString("hex"));
+  const keyOf = new Map(before.entries.map(({ id, line }) => [id, line.key]));
   const texts = lines.map((line, k) => {
     const { date, who, kind, ...rest } = line;
-    const head = { note: 1, id: `n${lastNumber + 1 + k}`, date, ...(who ? { who } : {}), kind };
-    return JSON.stringify({ ...head, ...rest });
+    const id = `n${lastNumber + 1 + k}`;
+    const head = { note: 1, id, key: keys[k], date, ...(who ? { who } : {}), kind };
+    return JSON.stringify({ ...head, ...rest, ...meantKey(line, keyOf) });
   });
   appendTexts(getNotebookFile(folder), texts);
   const notebook = readNotebook(folder);
-  return { ids: lines.map((_, k) => idOf(texts[k], notebook, `n${lastNumber + 1 + k}`)), notebook };
+  const idOf = new Map(notebook.entries.map(({ id, line }) => [line.key, id]));
+  return { ids: keys.map((key, k) => idOf.get(key) ?? `n${lastNumber + 1 + k}`), notebook };
 }
 
-/** What the notebook calls a line: its number, unless another took that in the same instant. */
-function idOf(text: string, { entries }: Notebook, given: string): string {
-  const own = entries.filter(({ line }) => line.id === given);
-  const mine = own.findLast(({ line }) => isDeepStrictEqual(line, JSON.parse(text)));
-  return mine?.id ?? given;
+/** The key of the note that a line closes or corrects; notes of old have none. */
+function meantKey(
+  line: NewNote,
+  keyOf: ReadonlyMap<string, string | undefined>,
+): { closesKey?: string; correctsKey?: string } {
+  if (line.kind === "close") {
+    const key = keyOf.get(line.closes ?? "");
+    return key === undefined ? {} : { closesKey: key };
+  }
+  const key = line.kind === "correct" ? keyOf.get(line.corrects) : undefined;
+  return key === undefined ? {} : { correctsKey: key };
 }
 
 /** A notebook, be it empty or cut off in its first line. */

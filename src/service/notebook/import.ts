@@ -13,6 +13,8 @@ export interface ImportedNote extends DeskPlace {
   readonly control?: Control;
   readonly symptom?: Symptom;
   readonly text: string;
+  /** The line as it stands, when it may mean something else: `10 dB louder` need not be strip 10. */
+  readonly doubt?: string;
 }
 
 /** Years of notes come nowhere near this, bytes. */
@@ -64,20 +66,90 @@ function fileText(file: string): string {
   }
 }
 
-/** A day before the place, if there is one; then a colon, a tab or white space; then the words. */
-const linePattern =
-  /^\s*(?:(?<day>\d{4}-\d{2}-\d{2})[\s:,;]+)?(?:strip\s+)?(?<place>[^\s:,;]+)(?:\s*[:,;\t]\s*|\s+(?:[-–—]\s+)?)(?<text>.*\S)\s*$/iu;
+/** What begins a line of text, and what is left of it. */
+const dayPattern = /^(?<day>\d{4}-\d{2}-\d{2})[\s:,;]+/;
+const timePattern = /^\d{1,2}[:.h]\d{2}(?!\d)/i;
+const placePattern =
+  /^(?<named>(?:strip\s+|#))?(?<place>[^\s:,;#]+)(?<sign>\s*[:,;\t]\s*|\s+[-–—]\s+|\s+)(?<text>.*\S)\s*$/iu;
+/** What joins the strips of a list. */
+const joinPattern = /^(?:and|or|to|&|\+|[-–—,;])\s*/i;
 
 function fromLines(text: string, file: string, desk: Desk): readonly ImportedNote[] {
-  return text.split(/\r?\n/).flatMap((line, k) => {
-    if (line.trim() === "" || line.trimStart().startsWith("#")) return [];
-    const where = `${file} line ${k + 1}`;
-    const groups = linePattern.exec(line)?.groups;
-    if (groups === undefined) {
-      throw new DeskroundError("usage", `${where}: no strip followed by words.`, formHint);
-    }
-    return [note(where, desk, { date: groups.day, strip: groups.place, text: groups.text })];
+  const seen = new Map<string, boolean>();
+  const isPlace = (word: string): boolean => {
+    const known = seen.get(word) ?? hasPlace(word, desk);
+    seen.set(word, known);
+    return known;
+  };
+  return text.split(/\r?\n/).flatMap((whole, k) => {
+    const line = whole.trim();
+    if (line === "" || isRemark(line, isPlace)) return [];
+    return [fromLine(`${file} line ${k + 1}`, line, desk, isPlace)];
   });
+}
+
+/** `# from the pad` is a remark, `#7: dead` a note about strip 7. */
+function isRemark(line: string, isPlace: (word: string) => boolean): boolean {
+  if (!line.startsWith("#")) return false;
+  return !isPlace(placePattern.exec(line)?.groups?.place ?? "");
+}
+
+function fromLine(
+  where: string,
+  line: string,
+  desk: Desk,
+  isPlace: (word: string) => boolean,
+): ImportedNote {
+  const day = dayPattern.exec(line);
+  const rest = line.slice(day?.[0].length ?? 0);
+  if (timePattern.test(rest)) {
+    throw new DeskroundError(
+      "usage",
+      `${where} begins with a time, which could be taken for a strip: "${shorten(rest)}".`,
+      "Put the time into the words, as in `6/mic: hum at 14:30`. Nothing was imported.",
+    );
+  }
+  const groups = placePattern.exec(rest)?.groups;
+  if (groups === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `${where}: no strip followed by words: "${shorten(line)}".`,
+      formHint,
+    );
+  }
+  const { named, place, sign, text } = groups;
+  const found = note(where, desk, { date: day?.groups?.day, strip: place, text });
+  if (sign.includes(":")) return found;
+  const [next = "", after = ""] = splitWord(text.replace(joinPattern, ""));
+  const joined = joinPattern.test(text) || /[,;\-–—]/.test(sign);
+  if (isPlace(next) && (/^[:,;]/.test(after) || (joined && joinPattern.test(after.trim())))) {
+    throw new DeskroundError(
+      "usage",
+      `${where} names more than one strip: "${shorten(line)}".`,
+      "Write one line for each strip. Nothing was imported.",
+    );
+  }
+  const isSure =
+    (named !== undefined || place.includes("/") || sign.trim() !== "") && !isPlace(next);
+  return isSure ? found : { ...found, doubt: `${where}: "${shorten(line)}"` };
+}
+
+/** The first word, and all that follows it. */
+function splitWord(text: string): readonly [string?, string?] {
+  const match = /^([^\s:,;]+)(.*)$/s.exec(text);
+  return match === null ? [] : [match[1], match[2]];
+}
+
+function hasPlace(word: string, desk: Desk): boolean {
+  try {
+    return word !== "" && parsePlace(word, desk).strip !== undefined;
+  } catch {
+    return false;
+  }
+}
+
+function shorten(text: string): string {
+  return text.length > 60 ? `${text.slice(0, 60)}…` : text;
 }
 
 const columns = ["date", "strip", "input", "text", "control", "symptom", "who"] as const;
@@ -107,8 +179,17 @@ async function fromTable(text: string, file: string, desk: Desk): Promise<readon
   requireColumns(names, file);
   return rows.flatMap(({ record, info }) => {
     if (record.every((cell) => cell.trim() === "")) return [];
+    const where = `${file} line ${info.lines}`;
+    const lost = record.findIndex((cell, k) => cell.trim() !== "" && (names[k] ?? "") === "");
+    if (lost >= 0) {
+      throw new DeskroundError(
+        "usage",
+        `${where}: "${shorten(record[lost].trim())}" is in a column that has no name.`,
+        "Name the column in the first line; words with a comma in them must be in quotes. Nothing was imported.",
+      );
+    }
     const row = Object.fromEntries(names.map((name, k) => [name, record[k]])) as Row;
-    return [note(`${file} line ${info.lines}`, desk, row)];
+    return [note(where, desk, row)];
   });
 }
 
@@ -129,6 +210,14 @@ function requireColumns(names: readonly string[], file: string): void {
       "usage",
       `${file} line 1: no column is called "${stranger}".`,
       `${like === undefined ? "" : `Did you mean ${like}? `}Columns: ${columns.join(", ")}.`,
+    );
+  }
+  const doubled = names.find((name, k) => name !== "" && names.indexOf(name) < k);
+  if (doubled !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `${file} line 1: two columns are called "${doubled}".`,
+      "Rename one of them or put their cells together. Nothing was imported.",
     );
   }
   const missing = ["strip", "text"].find((name) => !names.includes(name));
@@ -168,10 +257,17 @@ function note(where: string, desk: Desk, row: Row): ImportedNote {
   if (text.trim() === "" && known.control === undefined && known.symptom === undefined) {
     throw new DeskroundError("usage", `${where}: no words about strip ${strip}.`, formHint);
   }
+  if (who.trim().length > 60) {
+    throw new DeskroundError(
+      "usage",
+      `${where}: the name "${shorten(who.trim())}" is too long.`,
+      "Up to 60 characters. Nothing was imported.",
+    );
+  }
   return {
     ...place,
     ...(day === "" ? {} : { day }),
-    ...(who.trim() === "" ? {} : { who: who.trim().slice(0, 60) }),
+    ...(who.trim() === "" ? {} : { who: who.trim() }),
     ...(known.control === undefined ? {} : { control: known.control }),
     ...(known.symptom === undefined ? {} : { symptom: known.symptom }),
     text,

@@ -44,24 +44,30 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
   const entries = new Map<string, Entry>();
   const withdrawn = new Set<string>();
   const closings: Extract<NoteLine, { kind: "close" }>[] = [];
+  const ids: Ids = { byKey: new Map(), uses: new Map() };
   let lastNumber = 0;
   for (const { line, at } of noteLines(bytes, damaged)) {
     lastNumber = Math.max(lastNumber, Number(line.id.slice(1)));
     if (line.kind === "correct") {
-      const entry = entries.get(line.corrects);
+      const entry = entries.get(meantId(line.corrects, line.correctsKey, ids));
       if (entry === undefined) {
         damaged.push({ at, reason: `it corrects ${line.corrects}, which cannot be read` });
-      } else if (line.withdrawn) withdrawn.add(line.corrects);
-      else entries.set(line.corrects, corrected(entry, line));
+      } else if (line.withdrawn) withdrawn.add(entry.id);
+      else entries.set(entry.id, corrected(entry, line));
     } else if (line.kind === "close") {
-      const entry = line.closes === undefined ? undefined : entries.get(line.closes);
+      if (line.closes === undefined) {
+        closings.push(line);
+        continue;
+      }
+      const entry = entries.get(meantId(line.closes, line.closesKey, ids));
       if (entry !== undefined) entries.set(entry.id, { ...entry, closed: line });
-      else if (line.closes === undefined) closings.push(line);
       else damaged.push({ at, reason: `it closes ${line.closes}, which cannot be read` });
-    } else {
-      const id = freeId(line.id, entries);
+    } else if (line.key === undefined || !ids.byKey.has(line.key)) {
+      const id = freeId(line.id, ids);
+      if (line.key !== undefined) ids.byKey.set(line.key, id);
       entries.set(id, { id, line, at, corrections: [] });
     }
+    // A line whose key is known stands in both of two notebooks that were joined.
   }
   return {
     file,
@@ -72,18 +78,31 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
   };
 }
 
-/**
- * Two that write in the same instant may take the same number. The file only grows, so the second
- * is known by a letter behind it for ever.
- */
-function freeId(id: string, taken: ReadonlyMap<string, unknown>): string {
-  let free = id;
-  for (let letter = 1; taken.has(free); letter++) {
-    free =
-      id + "bcdefghijklmnopqrstuvwxyz".charAt((letter - 1) % 25).repeat(Math.ceil(letter / 25));
-  }
-  return free;
+/** What the lines read so far are called. */
+interface Ids {
+  /** Ids by the keys of their lines. */
+  readonly byKey: Map<string, string>;
+  /** How many lines took a number. */
+  readonly uses: Map<string, number>;
 }
+
+/** The id of the line that is meant: by its key where one is given, for numbers may meet. */
+function meantId(id: string, key: string | undefined, { byKey }: Ids): string {
+  return key === undefined ? id : (byKey.get(key) ?? "");
+}
+
+/**
+ * Two that write in the same instant, or on two computers, may take the same number. The file only
+ * grows, so the second is known by a letter behind it for ever.
+ */
+function freeId(id: string, { uses }: Ids): string {
+  const earlier = uses.get(id) ?? 0;
+  uses.set(id, earlier + 1);
+  if (earlier === 0) return id;
+  return id + letters.charAt((earlier - 1) % 25).repeat(Math.ceil(earlier / 25));
+}
+
+const letters = "bcdefghijklmnopqrstuvwxyz";
 
 function corrected(entry: Entry, line: Extract<NoteLine, { kind: "correct" }>): Entry {
   const { text, strip, input } = line;

@@ -8,9 +8,16 @@ const id = z.string().regex(/^n[1-9]\d{0,8}$/);
 /** As a reader calls a line: with a letter where two writers took one number at once. */
 const anyId = z.string().regex(/^n[1-9]\d{0,8}[b-z]*$/);
 
+/** Drawn at random, so that lines of two computers never meet; lines of old have none. */
+const key = z
+  .string()
+  .regex(/^[0-9a-f]{12}$/)
+  .exactOptional();
+
 const head = {
   note: z.literal(1),
   id,
+  key,
   date: z.string().regex(/^\d{4}-\d{2}-\d{2}T/),
   who: z.string().max(60).exactOptional(),
 };
@@ -76,6 +83,8 @@ const closeLine = z.looseObject({
   kind: z.literal("close"),
   /** The line it closes; absent for what a round found and nobody had noted. */
   closes: anyId.exactOptional(),
+  /** Its key, which goes before its id. */
+  closesKey: key,
   ...place,
   /** What was closed, where no line says it. */
   what: z.string().exactOptional(),
@@ -91,6 +100,8 @@ const correctLine = z.looseObject({
   ...head,
   kind: z.literal("correct"),
   corrects: anyId,
+  /** Its key, which goes before its id. */
+  correctsKey: key,
   ...place,
   /** The words that hold from now on; absent where they stay. */
   text: text.exactOptional(),
