@@ -73,7 +73,7 @@ figure anew. It takes some minutes; \`--returns 50\` is quick and rough.
 
 ## Targets
 
-Held against what does not come from here: closed forms, published tables, a
+Compared with independent references: closed forms, published tables, a
 circuit simulator. The scripts in \`scripts/accuracy\` name each source.
 
 ${text.targets}

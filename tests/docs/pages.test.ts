@@ -69,11 +69,11 @@ describe("docs/a-round.md", () => {
     expect(first).toMatch(/^Cautions\n/);
     for (const word of [
       "Mute",
-      "Phantom",
+      "phantom power off",
       "wait",
       "licensed",
       "local codes",
-      "tied",
+      "Tie a desk",
       "connector",
     ]) {
       expect(first).toContain(word);

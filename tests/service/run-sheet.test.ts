@@ -108,6 +108,6 @@ describe("the run sheet", () => {
       // Two seconds late, the hand is still not in the next control's window.
       expect(pass.moves[k + 1]?.countInS ?? untilS + 2).toBeGreaterThanOrEqual(untilS + 2);
     }
-    expect(pass.cautions.join(" ")).toContain("Leave phantom power off");
+    expect(pass.cautions.join(" ")).toContain("Keep phantom power off");
   });
 });

@@ -18,7 +18,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
   shownBy: ["round", "use"],
   prior: 0.06,
   settle: inUse(
-    "on one input only, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes comes from the cable or a contact, one that stays from a joint, a build-out resistor or the driver",
+    "on one input alone, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes comes from the cable or a contact, one that stays from a joint, a build-out resistor or the driver",
   ),
   ready:
     "a known good cable, contact cleaner, build-out resistors and op amps of the strip's kinds",

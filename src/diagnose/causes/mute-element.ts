@@ -9,7 +9,7 @@ export const muteElement: CauseKind<"mute-element"> = {
   kind: "fault",
   shownBy: ["controls pass", "use", "round"],
   settle: inUse(
-    "record the path without touching mute, fader or automation, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
+    "record the path with mute, fader and automation left alone, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
   ),
   ready: "the transistors or the controlled amplifier of that stage",
   confusedWith: [

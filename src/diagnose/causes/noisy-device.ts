@@ -26,7 +26,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   bench: {
     steps: [
       onBench(
-        "If the device of the noisy stage is in a socket, swap it with a sibling's and see whether the noise moves with it.",
+        "Swap the device of the noisy stage, if it is in a socket, with a sibling's, and see whether the noise moves with it.",
       ),
     ],
     repair: "Replace the noisy device with the same type.",

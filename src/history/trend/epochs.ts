@@ -25,7 +25,7 @@ export function splitIntoEpochs(rounds: readonly Round[]): {
     const why = changedBetween(rounds[k - 1], rounds[k]);
     epochs.push(epochs[k - 1] + (why === undefined ? 0 : 1));
     if (why !== undefined) {
-      notes.push(`Before round ${rounds[k].id} ${why}: lines start anew there.`);
+      notes.push(`Before round ${rounds[k].id} ${why}: trends restart there.`);
     }
   }
   return { epochs, notes };

@@ -87,7 +87,7 @@ export interface Trends {
   readonly desk: string;
   readonly rounds: readonly RoundName[];
   readonly tool: { readonly name: "deskround"; readonly version: string };
-  /** Where readings start anew, and why; in words. */
+  /** Where trends restart, and why; in words. */
   readonly notes: readonly string[];
   readonly outlook: readonly Outlook[];
   readonly families: readonly FamilyTrend[];
