@@ -1,4 +1,4 @@
-import { type Document, LineCounter, parseDocument } from "yaml";
+import { type Document, isScalar, LineCounter, parseDocument, visit } from "yaml";
 import { DeskroundError, type ErrorCode } from "./errors.js";
 import { readRegularFile, UnreadableFileError } from "./read-regular-file.js";
 
@@ -62,13 +62,39 @@ export interface ParsedYaml {
  */
 export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYaml {
   const lines = new LineCounter();
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: "error" });
+  const doc = parseDocument(text, {
+    lineCounter: lines,
+    prettyErrors: false,
+    logLevel: "error",
+    // Compares every key with every other one, which takes minutes on a large file.
+    uniqueKeys: false,
+  });
   const lineAt = (offset: number) => lines.linePos(offset).line;
-  const [broken] = [...doc.errors, ...doc.warnings];
+  const [broken] = [...doc.errors, ...doc.warnings, ...findDoubledKeys(doc)];
   if (broken === undefined) return { doc, lineAt };
   throw new DeskroundError(
     code,
     `${file} line ${lineAt(broken.pos[0])}: not readable as YAML: ${broken.message}.`,
     "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
   );
+}
+
+/** Keys that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3). */
+function findDoubledKeys(
+  doc: Document.Parsed,
+): readonly { readonly pos: readonly [number, number]; readonly message: string }[] {
+  const found: { pos: readonly [number, number]; message: string }[] = [];
+  visit(doc, {
+    Map(_, map) {
+      const seen = new Set<unknown>();
+      for (const { key } of map.items) {
+        if (!isScalar(key)) continue;
+        const [from, to] = key.range ?? [0, 0];
+        if (seen.has(key.value))
+          found.push({ pos: [from, to], message: "Map keys must be unique" });
+        seen.add(key.value);
+      }
+    },
+  });
+  return found;
 }

@@ -1,4 +1,5 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
+import { formatPlace } from "../desk/place.js";
 import { DeskroundError } from "../errors.js";
 import type { Notebook } from "../service/notebook/types.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
@@ -32,12 +33,17 @@ export function addPlan(program: Command): void {
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
-      const { plan, notebook } = await jobs.plan({
+      const { plan, notebook, strangers } = await jobs.plan({
         desk,
         ...(hours === undefined ? {} : { hours }),
         ...(date === undefined ? {} : { date }),
       });
       tellDamage(notebook);
+      for (const { id, line } of strangers) {
+        printMessage(
+          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so it is not in the plan. Move it: deskround note correct ${id} --place STRIP`,
+        );
+      }
       const format = options.json ? "json" : options.format;
       if (format === "json") return printJson(plan);
       if (format === "html") {

@@ -1,4 +1,4 @@
-import { type Document, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
+import { type Document, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
 import type * as z from "zod";
 import { DeskroundError } from "../errors.js";
 import { parseYaml, readTextFile, type TextFile } from "../yaml-file.js";
@@ -537,14 +537,35 @@ function lineOf(
 }
 
 function valueAt(place: Place, doc: Document.Parsed): Node | undefined {
-  const node = doc.getIn(place, true) as Node | undefined;
+  const node = nodeAt(place, doc);
   // An empty value ends where it begins, on the line after its key.
   return node?.range && node.range[0] !== node.range[1] ? node : undefined;
 }
 
 function keyAt(place: Place, doc: Document.Parsed): Node | undefined {
-  const parent = place.length === 1 ? doc.contents : doc.getIn(place.slice(0, -1), true);
-  if (!isMap(parent)) return undefined;
-  const pair = parent.items.find(({ key }) => isScalar(key) && String(key.value) === place.at(-1));
-  return pair?.key as Node | undefined;
+  const parent = nodeAt(place.slice(0, -1), doc);
+  return isMap(parent) ? (pairOf(parent, place.at(-1))?.key as Node | undefined) : undefined;
+}
+
+function nodeAt(place: Place, doc: Document.Parsed): Node | undefined {
+  return place.reduce<Node | undefined>((node, step) => {
+    if (isMap(node)) return pairOf(node, step)?.value as Node | undefined;
+    return isSeq(node) ? (node.items[Number(step)] as Node | undefined) : undefined;
+  }, doc.contents ?? undefined);
+}
+
+/** Pairs by their keys: looked through for each of many faults, a long block would take minutes. */
+const pairsOf = new WeakMap<YAMLMap, ReadonlyMap<string, Pair>>();
+
+function pairOf(map: YAMLMap, key: PropertyKey | undefined): Pair | undefined {
+  let pairs = pairsOf.get(map);
+  if (pairs === undefined) {
+    pairs = new Map(
+      map.items.flatMap((pair): [string, Pair][] =>
+        isScalar(pair.key) ? [[String(pair.key.value), pair]] : [],
+      ),
+    );
+    pairsOf.set(map, pairs);
+  }
+  return pairs.get(String(key));
 }

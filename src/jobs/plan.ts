@@ -1,9 +1,10 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read.js";
+import type { Desk } from "../desk/types.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
-import type { Notebook } from "../service/notebook/types.js";
+import type { Entry, Notebook } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
@@ -21,6 +22,8 @@ export interface PlanRequest {
 export interface PlanResult {
   readonly plan: Plan;
   readonly notebook: Notebook;
+  /** Open notes about strips or inputs that the desk file does not have: they are in no plan. */
+  readonly strangers: readonly Entry[];
 }
 
 /**
@@ -46,7 +49,18 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
       date: getDate(date).slice(0, 10),
     }),
     notebook,
+    strangers: listStrangers(notebook, desk),
   };
+}
+
+/** As after a strip was renamed in the desk file. */
+function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
+  const paths = new Set(desk.paths.map(({ path }) => path));
+  return entries.filter(({ line, closed }) => {
+    if (closed !== undefined || line.kind === "repair" || line.strip === undefined) return false;
+    if (!desk.strips.includes(line.strip)) return true;
+    return line.input !== undefined && !paths.has(`${line.strip}/${line.input}`);
+  });
 }
 
 /** The latest round of the whole desk; undefined where none is stored. */

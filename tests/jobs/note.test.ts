@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { PassThrough } from "node:stream";
 import { describe, expect, it } from "vitest";
+import { readDesk } from "../../src/desk/read.js";
 import { formatStarterDesk } from "../../src/desk/starter.js";
 import {
   closeNotes,
@@ -12,6 +13,7 @@ import {
   noteFault,
   readPipedText,
 } from "../../src/jobs/note.js";
+import { plan } from "../../src/jobs/plan.js";
 
 const deskText = formatStarterDesk({
   name: "Desk",
@@ -138,6 +140,51 @@ describe("importing again", () => {
     // It was 196 s; a busy machine is allowed for.
     expect(Date.now() - start).toBeLessThan(30_000);
   }, 60_000);
+});
+
+describe("a strip that was renamed in the desk file", () => {
+  it("does not lose its open notes without a word", async () => {
+    const desk = newDesk();
+    noteFault({ desk, place: "12/mic", text: "hum" });
+    noteFault({ desk, place: "6", text: "pop" });
+    const { strangers: none } = await plan({ desk });
+    expect(none).toEqual([]);
+    writeFileSync(join(desk, "desk.yaml"), deskText.replace("strips: 12", "strips: 11"));
+    const { strangers } = await plan({ desk });
+    expect(strangers.map(({ id }) => id)).toEqual(["n1"]);
+  });
+});
+
+describe("large desk files", () => {
+  it.each([
+    [
+      "60 000 unknown keys",
+      Array.from({ length: 60_000 }, (_, k) => `k${k}: 1`),
+      '"k0" is not a key',
+    ],
+    [
+      "20 000 families",
+      ["families:", ...Array.from({ length: 20_000 }, (_, k) => `  f${k}: [1]`)],
+      "two families, f0 and f1",
+    ],
+  ])(
+    "with %s are refused in no time to speak of",
+    (_, lines, message) => {
+      const desk = newDesk();
+      writeFileSync(join(desk, "desk.yaml"), `${deskText}\n${lines.join("\n")}\n`);
+      const start = Date.now();
+      expect(() => readDesk(desk)).toThrow(message);
+      // It was nearly a minute; a busy machine is allowed for.
+      expect(Date.now() - start).toBeLessThan(15_000);
+    },
+    60_000,
+  );
+
+  it("still refuses a key that a block has twice", () => {
+    const desk = newDesk();
+    writeFileSync(join(desk, "desk.yaml"), `${deskText}\nname: Twice\n`);
+    expect(() => readDesk(desk)).toThrow("Map keys must be unique");
+  });
 });
 
 describe("a note's words", () => {
