@@ -17,6 +17,8 @@ export interface Row {
   readonly least: number;
   /** Undefined where the path has no such figure. */
   readonly read: (path: PathToRank) => number | undefined;
+  /** The figure as measured, where `read` gives it another value for what drowns it. */
+  readonly readPlain?: (path: PathToRank) => number | undefined;
   /** Whether the figure only says that the truth is below it. */
   readonly isBound: (path: PathToRank) => boolean;
 }
@@ -76,6 +78,7 @@ function ofHum(ids: readonly string[], lines: "odd" | "even", kind: Kind): Row {
   const row = ofReading(ids, "dB", kind);
   return {
     ...row,
+    readPlain: row.read,
     read: (path) => {
       const value = row.read(path);
       const hiss = path.measurement?.readings.hiss?.value;

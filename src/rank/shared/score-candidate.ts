@@ -144,9 +144,11 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     if (!known || natsOf(sides) > natsOf(known)) best.set(aspect, sides);
   }
   const gainedDb = medianDeviation(moved, "level") ?? 0;
+  const noisierDb = medianDeviation(moved, "noise") ?? 0;
   const telling = [...best]
     .filter(([, sides]) => natsOf(sides) > costPerAspect)
     .filter(([aspect]) => !goesWithLevel(aspect, moved, gainedDb))
+    .filter(([aspect]) => !drownsInNoise(aspect, moved, noisierDb))
     .sort((a, b) => natsOf(b[1]) - natsOf(a[1]));
   const shown = telling.map(([aspect]) => aspect);
   // A level that is touched takes all that is heard along: it is the level all the same.
@@ -182,6 +184,16 @@ function goesWithLevel(
 ): boolean {
   if (aspect === "level" || !withLevel.has(aspect) || gainedDb <= 0) return false;
   return (medianDeviation(moved, aspect) ?? 0) <= gainedDb + togetherDb;
+}
+
+/** Mains lines that rise no more than the hiss rise with it. */
+function drownsInNoise(
+  aspect: SharedAspect,
+  moved: readonly MovedRow[],
+  noisierDb: number,
+): boolean {
+  if (aspect !== "hum-odd" && aspect !== "hum-even") return false;
+  return noisierDb > 0 && (medianDeviation(moved, aspect) ?? 0) <= noisierDb + togetherDb;
 }
 
 function medianDeviation(moved: readonly MovedRow[], aspect: SharedAspect): number | undefined {

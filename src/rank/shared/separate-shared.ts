@@ -1,8 +1,9 @@
+import { median } from "../../dsp/robust.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../family-stats.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference } from "./make-difference.js";
-import { readRows, type Score, scoreCandidate } from "./score-candidate.js";
+import { type MovedRow, readRows, type Score, scoreCandidate } from "./score-candidate.js";
 import { findShares, hiddenByShare, type Shares, subtractShares } from "./subtract-share.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
 
@@ -79,13 +80,22 @@ function toFault(
     (a, b) => aspects.indexOf(a.row.aspect) - aspects.indexOf(b.row.aspect) || b.nats - a.nats,
   );
   const seen = new Set<string>();
-  const findings = order.flatMap(({ row, inside, outside, deviation }): SharedFinding[] => {
+  const findings = order.flatMap((one): SharedFinding[] => {
+    const { row } = one;
+    const { inside, outside } = asMeasured(one, candidate.members, inputs);
     const key = `${row.reading} ${row.aspect}`;
     if (seen.has(key)) return [];
     seen.add(key);
     const at = row.atHz === undefined ? {} : { atHz: row.atHz };
     return [
-      { reading: row.reading, deviation, unit: row.unit, value: inside, expected: outside, ...at },
+      {
+        reading: row.reading,
+        deviation: inside - outside,
+        unit: row.unit,
+        value: inside,
+        expected: outside,
+        ...at,
+      },
     ];
   });
   const grave = order.some(
@@ -100,6 +110,20 @@ function toFault(
     severity: grave ? "service" : "watch",
     probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOdds))),
   };
+}
+
+/** Both medians of a row as measured. */
+function asMeasured(
+  { row, family, inside, outside }: MovedRow,
+  members: ReadonlySet<string>,
+  inputs: readonly PlacedInput[],
+) {
+  const { readPlain } = row;
+  if (readPlain === undefined) return { inside, outside };
+  const own = inputs.filter((path) => path.family === family);
+  const of = (isInside: boolean) =>
+    own.flatMap((path) => (members.has(path.path) === isInside ? (readPlain(path) ?? []) : []));
+  return { inside: median(of(true)), outside: median(of(false)) };
 }
 
 /** The paths without the share of a fault, family by family. */

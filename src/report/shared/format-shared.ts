@@ -67,7 +67,7 @@ export function formatSharedFault({ part, paths, findings, against }: RoundShare
   const [first] = findings;
   const told = first === undefined ? "differs" : formatSharedFinding(first, against);
   if (part.kind === "level" && against === "siblings") {
-    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, "that before")}`;
+    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, "what it was before")}`;
   }
   const where = part.strips === undefined ? `, ${formatCount(paths.length, "path")}` : "";
   return `${formatSharedPart(part)}${where}: ${told}`;
