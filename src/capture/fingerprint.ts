@@ -4,8 +4,8 @@ import { createHash } from "node:crypto";
 const halfSpan = 16_384;
 
 /**
- * A checksum by which copies of a return are known, whatever file and format they lie in and
- * wherever in it they begin: of the samples about the loudest one of its middle half.
+ * A checksum by which copies of a return are recognised, in any file and format and wherever in it
+ * they begin: of the samples about the loudest one of its middle half.
  *
  * @param samples of a return; one sample more or less at its ends does not matter
  */

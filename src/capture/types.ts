@@ -7,7 +7,7 @@ export interface RecordingInfo {
   /** Name of the container that it comes in: its row in `containers/registry.ts`. */
   readonly container: string;
   readonly sampleFormat: "int" | "float";
-  /** Bits per sample as they lie in the file. */
+  /** Bits per sample as stored in the file. */
   readonly bits: number;
   readonly channels: number;
   readonly sampleRate: number;

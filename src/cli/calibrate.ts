@@ -61,7 +61,7 @@ export function addCalibrate(program: Command): void {
     });
 }
 
-/** A number as a meter shows it; its last digit tells how finely it was read. */
+/** A number as a meter shows it; its last digit shows the resolution. */
 function meterReading(text: string): MeterReading {
   const volts = decimalNumber(text);
   const decimals = /\.(\d*)/.exec(text)?.[1].length ?? 0;

@@ -13,7 +13,7 @@ export interface FittedShape {
   readonly hz: number;
   /** Decibels of lift or cut, for shelves and bells; 0 for roll-offs. */
   readonly db: number;
-  /** Whether it lies so that a corner of its kind can be told. */
+  /** R.m.s. misfit, dB. */
   readonly restDb: number;
 }
 
@@ -138,7 +138,7 @@ function bestOf<T>(candidates: readonly T[], fit: (candidate: T) => FittedShape)
   return candidates.map(fit).reduce((a, b) => (b.restDb < a.restDb ? b : a));
 }
 
-/** Turns middle and height by turns towards the least misfit. */
+/** Adjusts centre and height alternately to minimise the misfit. */
 function refined(
   curve: CurveDifference,
   make: (hz: number, db: number) => Shape,

@@ -25,12 +25,12 @@ const leastRatio = 4;
 
 /**
  * Finds crackle that stands out of what lies within some hundredths of a second on both sides, so
- * that noise which a hand turns up or down, slowly or in a step, is none: each side has its own
+ * that noise turned up or down by hand, slowly or in a step, does not count: each side has its own
  * typical peak and the louder one counts. Dense crackle hides its own neighbours; see `busyness`.
  *
  * @param samples tone with noise, or noise alone
  * @param sampleRate samples per second
- * @param leastPeak crackle below this is none, unit of the samples
+ * @param leastPeak crackle below this is ignored, unit of the samples
  * @returns one for each block that stands out, in the order of time
  */
 export function findCrackle(
@@ -70,7 +70,7 @@ export function computePeakQuantile(
 function quietPeak(peaks: Float64Array, from: number, to: number, room: Float64Array): number {
   const first = Math.max(0, from);
   const last = Math.min(peaks.length, to);
-  // At an edge the other side alone must tell.
+  // At an edge only the other side is known.
   if (last - first < near / 2) return 0;
   const part = room.subarray(0, last - first);
   part.set(peaks.subarray(first, last));

@@ -36,7 +36,7 @@ const spectrumS = 0.2;
  * the more places a line was looked for, the more it takes.
  */
 const leastPower = 8;
-/** Sum of the powers beyond that from which the lines are sure enough for their frequency to be told. */
+/** Sum of the powers above which the lines are certain enough to fit their frequency. */
 const leastTotal = 20;
 /** The frequency is sought with the lowest lines first: at the 20th the range spans many ambiguities. */
 const searchLines = 6;
@@ -135,8 +135,8 @@ function strongest({ cosines, sines }: Harmonics): Line {
 
 /**
  * Whether what was fitted is a line there, and not the skirt of a tone nearby: a fit without a
- * window hears such a tone from afar, the windowed spectrum does not. A line below its noise
- * cannot be told apart that way, and no skirt would be seen there.
+ * window hears such a tone from afar, the windowed spectrum does not. A line below its noise cannot
+ * be separated that way, and no skirt would be seen there.
  */
 function isLine(
   { density, stepHz }: PowerSpectrum,

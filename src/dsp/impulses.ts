@@ -2,7 +2,7 @@ import { computeButterworthHighPass, createBiquadRunner } from "./biquad.js";
 import { findBlockPeaks } from "./block-peaks.js";
 import { withBuffer } from "./buffer-pool.js";
 
-/** A short disturbance that stands out of its surroundings. */
+/** A short disturbance well above its surroundings. */
 export interface Impulse {
   /** Sample of its peak. */
   readonly at: number;

@@ -4,7 +4,9 @@ import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 export interface MatchedFilter {
   /** Takes the next samples; results come through the callback as blocks become full. */
   push(samples: Float64Array, count: number): void;
-  /** Ends the stream: what is left is correlated as if silence followed. The next begins anew. */
+  /**
+   * Ends the stream: the rest is correlated as if silence followed. The next stream starts afresh.
+   */
   flush(): void;
 }
 

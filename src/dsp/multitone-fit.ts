@@ -19,7 +19,7 @@ export interface MultitoneFit {
   readonly residual: Float64Array;
 }
 
-/** Lines closer together than this many cycles over the samples cannot be told apart. */
+/** Lines closer together than this many cycles over the samples cannot be separated. */
 const leastApart = 3;
 const passes = 2;
 
@@ -37,7 +37,7 @@ const passes = 2;
  * @param guesses cycles per sample of each base, within half a cycle over the whole length
  * @param combinations lines besides the bases themselves; all between 0 and half the sample rate
  * @returns lines in the order: the bases, then the combinations
- * @throws RangeError when the samples are too few to tell the lines apart
+ * @throws RangeError when the samples are too few to separate the lines
  * @example
  * // 19 kHz and 20 kHz with the difference tones of second and third order
  * fitMultitone(samples, [19e3 / clock, 20e3 / clock], [[-1, 1], [2, -1], [-1, 2]]);
@@ -122,7 +122,7 @@ function fitAt(samples: Float64Array, frequencies: readonly number[]): Model {
   return { frequencies, offset: cosines[0], cosines: cosines.subarray(1), sines };
 }
 
-/** Phasors are set anew this often, which keeps rounding at that of a sine. */
+/** Phasors are recomputed this often, which keeps rounding at that of a sine. */
 const anewEvery = 1024;
 
 /**

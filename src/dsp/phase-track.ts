@@ -65,8 +65,7 @@ const near = 5;
 /**
  * Jumps of a tone's phase: lost or repeated samples. An even slope is a difference of clocks and
  * no jump, and neither is a moment without a tone after which the phase goes on as before.
- *
- * @param leastRad jumps smaller than this are not told
+ * @param leastRad jumps smaller than this are not reported
  */
 export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): PhaseJumps {
   const count = phases.length - 1;

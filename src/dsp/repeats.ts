@@ -11,16 +11,16 @@ export interface Repeat {
 
 /** Shorter ones are not looked for. */
 const leastLength = 32;
-/** Nearer ones neither: it is what a tone repeats by itself. */
+/** Nor nearer ones: a tone repeats itself at that distance. */
 const leastLag = 64;
 /**
  * How unlikely a repeat by chance must be, bits. All pairs that are compared in an hour of recording
  * are fewer than 2^43; the rest is for what is taken for chance and is not quite.
  */
 const leastBits = 100;
-/** Values that change must be so many: two flat stretches are soon alike. */
+/** Minimum number of value changes: flat runs match too easily. */
 const leastChanges = 24;
-/** So many of the smallest steps are a change: a coarse quantiser toggles by one. */
+/** A change is at least this many smallest steps: a coarse quantiser toggles by one. */
 const changeSteps = 1.5;
 /** Samples on either side that show how alike the two places are without a repeat. */
 const beside = 64;
@@ -29,7 +29,7 @@ const nearest = 16;
 /** Less than half a step of 24 bits, full scale 1, is rounding's. */
 const leastApart = 2 ** -24;
 
-/** A sample is remembered where the hash of it and the two before begins with so many zero bits. */
+/** A sample is stored if the hash of it and the two before begins with this many zero bits. */
 const anchorBits = 3;
 const slotBits = 14;
 const slotShift = 32 - anchorBits - slotBits;
@@ -42,9 +42,9 @@ const spread = 0x9e3779b1;
  *
  * One pass: of about every eighth sample, chosen by its own value and the two before so that a copy
  * is chosen alike, the latest place is kept in a table, and where one comes again the likeness is
- * followed both ways. What comes again by itself is none: a tone without noise is alike before and
- * after the block too, a waveform that changes slowly parts from its last period sample by sample,
- * and a coarse quantiser that has little to say repeats itself by chance.
+ * followed both ways. A signal that repeats itself does not count: a tone without noise is alike
+ * before and after the block too, a waveform that changes slowly parts from its last period sample
+ * by sample, and a coarse quantiser that has little to say repeats itself by chance.
  *
  * @param samples a stretch of a recording with noise: without it what is played twice comes twice
  * @param mostLag farthest distance between the two, samples

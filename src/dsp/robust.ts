@@ -13,8 +13,8 @@ export function median(values: readonly number[]): number {
 }
 
 /**
- * Qn, a scale estimator that half of the values may spoil and that has 82 % of the standard
- * deviation's efficiency on Gaussian data: 2.2219 times the k-th smallest of all pairwise
+ * Qn, a scale estimator that tolerates half of the values being outliers and that has 82 % of the
+ * standard deviation's efficiency on Gaussian data: 2.2219 times the k-th smallest of all pairwise
  * distances, k = h·(h−1)/2 with h = ⌊n/2⌋ + 1, times a factor for small samples.
  *
  * Source: P. J. Rousseeuw, C. Croux, "Alternatives to the median absolute deviation", J. Am.

@@ -309,7 +309,7 @@ function fitFixed(points: readonly RollOffPoint[], shape: FixedShape): Model | u
 function fitFree(points: readonly RollOffPoint[], free: 2 | 3, start: Model): Model[] {
   const at = (values: readonly number[]) => [values[0], values[1], values[2] ?? 0];
   const model = refine(points, start.coefficients.slice(0, free), at, 1);
-  // A polynomial that falls again is no filter.
+  // A polynomial that falls again is not a filter.
   const isFilter = model?.coefficients[free - 1] !== undefined && model.coefficients[free - 1] > 0;
   return model && isFilter ? [model] : [];
 }

@@ -178,7 +178,7 @@ export function fitHarmonics(
   return { offset: cosines[0], cosines: cosines.subarray(1), sines };
 }
 
-/** The phasor is set anew after so many samples, before rounding shows. */
+/** The phasor is recomputed after this many samples, before rounding shows. */
 const anewEvery = 1024;
 
 /**

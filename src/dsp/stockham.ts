@@ -4,7 +4,8 @@ import { createOwnBuffer } from "./buffer-pool.js";
  * A complex transform of one size, its result in order without a permutation (T. G. Stockham's
  * autosort form of the fast Fourier transform, radix 4 with a last step of radix 2 where the size
  * asks for one: C. Van Loan, "Computational Frameworks for the Fast Fourier Transform", SIAM 1992;
- * the form is from memory, its results are held against the definition and a library in the tests).
+ * the form is from memory, its results are compared with the definition and a library in the
+ * tests).
  *
  * Every step reads and writes memory in runs, so that large sizes go through the processor's caches
  * as well as small ones do; a transform that gathers its input by reversed digits needs 2.5 times as

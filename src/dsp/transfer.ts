@@ -2,8 +2,8 @@
  * A path without memory as its own transfer curve, learnt from one steady tone.
  *
  * Driven by x = cos θ, the curve Σ cₙ·Tₙ(x) gives exactly the harmonics cₙ, as Tₙ(cos θ) = cos nθ
- * (T. J. Rivlin, "The Chebyshev Polynomials", Wiley 1974). The same curve then tells what a weaker
- * tone would give.
+ * (T. J. Rivlin, "The Chebyshev Polynomials", Wiley 1974). The same curve then predicts what a
+ * weaker tone would give.
  */
 export interface TransferCurve {
   /** cₙ, n = 1, 2, … at index n − 1: the harmonics in phase with the tone's crest. */

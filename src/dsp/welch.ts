@@ -244,7 +244,7 @@ export function computeDensityAround(spectrum: PowerSpectrum, hz: number, widthH
   return sum / (last - first + 1);
 }
 
-/** Bins on either side that tell the noise beneath a line: beyond what its removal dents. */
+/** Bins on either side that estimate the noise beneath a line: outside the notch of its removal. */
 const underFrom = 2;
 const underTo = 7;
 

@@ -12,7 +12,7 @@ export interface UndrivenChannel {
   readonly channel: number;
   /** Sample for sample at the time of the path's return. */
   readonly samples: Float64Array;
-  /** Set where some of them stand for what is no number. */
+  /** Set if some of them replace samples that were NaN or infinite. */
   readonly isBad?: true;
 }
 

@@ -2,7 +2,7 @@ import type { ReturnContext } from "./return-context.js";
 import type { AbsentReading, Reading } from "./types.js";
 
 /**
- * Which way a reading moves when a path falls ill: `up` for noise and distortion, `down` for
+ * Which way a reading moves when a path becomes faulty: `up` for noise and distortion, `down` for
  * headroom, `both` where any difference is one, `none` where it only describes.
  */
 export type HarmDirection = "up" | "down" | "both" | "none";
@@ -32,14 +32,12 @@ export type Aspect =
  * What a room needs one particular reading for. Each role belongs to one reading; a room asks for
  * the role (`getReadingId`) and need not know which reading has it.
  *
- * - `level`: the tone as it came back, by which a recording is placed on a scale
- * - `gain`: the same against what was sent; noise is compared with it through the years
- * - `polarity`: which way up the signal came back
- * - `balance`: tells whether both sides of a stereo bus carry the tone
- * - `lower-corner`: the response's, from which a capacitance is estimated
- * - `noise`, `hum`, `odd-hum`, `even-hum`: all noise as heard, and the mains' share of it
- * - `fluctuation`: of the steady tone
- * - `step-gain`: read from the level steps; says why there are none
+ * - `level`: the tone as it came back, by which a recording is placed on a scale - `gain`: the same
+ * against what was sent; noise is compared with it through the years - `polarity`: which way up the
+ * signal came back - `balance`: shows whether both sides of a stereo bus carry the tone -
+ * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `hum`,
+ * `odd-hum`, `even-hum`: all noise as heard, and the mains' share of it - `fluctuation`: of the
+ * steady tone - `step-gain`: read from the level steps; says why there are none
  */
 export type ReadingRole =
   | "level"
@@ -74,7 +72,7 @@ export type LevelDependence =
   | "headroom"
   | "mixed";
 
-/** The few values of a reading that is no figure. */
+/** The few values of a reading that is not a number. */
 export interface NamedValues {
   readonly names: readonly { readonly value: number; readonly name: string }[];
   /** What is said of a path whose value is not that of its siblings. */
@@ -99,17 +97,17 @@ export interface BatchFacet {
   readonly leastOctaves?: number;
 }
 
-/** How a reading that tells of age goes through the years. */
+/** How a reading that shows ageing changes over the years. */
 export interface AgeingFacet {
   /** Place among all that age; lowest first. */
   readonly order: number;
   /**
    * `logarithm`: a corner follows the inverse of a capacitance that shrinks by a share of itself
    * each year. `against-tone`: noise against the tone that came through the same path, so that an
-   * interface turned up or down is no ageing. `plain`: decibels as they are.
+   * interface turned up or down is not ageing. `plain`: decibels as they are.
    */
   readonly scale: "logarithm" | "against-tone" | "plain";
-  /** What wears out, as a strip will want it. */
+  /** What wears out, as the part a strip will need. */
   readonly wants: string;
   /** Where the audio band ends, for a corner: the value at which it has come to the band's end. */
   readonly bandEnd?: { readonly hz: number; readonly side: "upper" | "lower" };
@@ -194,7 +192,7 @@ export interface ReadingFacets<Id extends string = string> {
   readonly atBandEnd?: true;
   /** Set where it means something else once the round is calibrated, in the same unit. */
   readonly relativeUntilCalibrated?: true;
-  /** Absent where it tells nothing of age. */
+  /** Absent if it says nothing about age. */
   readonly ageing?: AgeingFacet;
   /**
    * What a change for the worse that all siblings share is put down to: `set-up` for the interface,

@@ -27,17 +27,17 @@ const flatRatio = 12;
 const flatHz = { low: 250, high: 2000 } as const;
 /** A corner is extrapolated this far and no further. */
 const furthest = { low: 1, high: 3 } as const;
-/** A corner less sure than this is none, as a share of it. */
+/** A corner less certain than this is not reported, as a share of it. */
 const mostDoubt = 0.5;
-/** With an order less sure than this one capacitor and a filter cannot be told apart. */
+/** With an order less sure than this one capacitor and a filter cannot be separated. */
 const mostOrderDoubt = 0.5;
 /** A fit that leaves more than this is of another shape than a roll-off, decibels. */
 const mostRestDb = 0.1;
 /** So is one whose corner lies this many uncertainties from where the response crosses. */
 const mostApart = 1.5;
-/** A corner is only extrapolated from a droop of so many decibels within the sweep … */
+/** A corner is only extrapolated from a droop of this many decibels within the sweep … */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
-/** … that is so many times what the fit misses beside the noise: else it is a ripple's tail. */
+/** … that is this many times the misfit beyond the noise: otherwise it is a ripple's tail. */
 const leastDroopToRest = 20;
 const leastRelative = 2e-4;
 const leastOrder = 0.01;

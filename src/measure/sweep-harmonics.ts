@@ -38,7 +38,7 @@ const toHz = 18_000;
 /** The sweep carries too little above this share of its upper edge. */
 const highestShare = 0.965;
 
-/** Where a harmonic may lie at most, hertz. */
+/** Highest frequency of a harmonic, hertz. */
 export function getHighestHarmonicHz(sweep: SweepSegment): number {
   return highestShare * sweep.toHz;
 }

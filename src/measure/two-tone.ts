@@ -26,7 +26,7 @@ export interface TwoToneAnalysis {
 /** Left out at the beginning and end: the flanks, and the path settling. */
 const settleS = 0.08;
 const endS = 0.015;
-/** A line above this share of the sample rate stands in the converter's own filter. */
+/** A line above this share of the sample rate is in the converter's own filter. */
 const highestShare = 0.46;
 const leastSignalToNoise = 5;
 const noiseWidthHz = 120;

@@ -22,11 +22,11 @@ const leastShare = 0.25;
  * 108, 1994). Asked for here is far more, as many readings are tried.
  */
 const leastSeparation = 5;
-/** A difference of more practical floors is an ailment of many, not another make. */
+/** A larger difference, in practical floors, is a fault of many paths, not another make. */
 const mostFloors = 4;
-/** So many unlike readings must part a family in the same way. */
+/** This many different readings must split a family in the same way. */
 const leastReadings = 2;
-/** Of so many paths in a hundred the parting may differ: the ailing ones. */
+/** Share of paths that readings must agree on; the rest may be faulty ones. */
 const agreement = 0.85;
 /** A practical floor is this many granted standard deviations. */
 const leastInDeviations = 4;

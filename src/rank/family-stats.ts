@@ -125,8 +125,8 @@ export function getReferenceStats(family: FamilyMembers, path: string): FamilySt
 const leastShown = 5;
 
 /**
- * Few siblings tell little of one reading's scatter; all readings together tell whether the family
- * is a wide one. The median of what each shows is not moved by the readings of a fault.
+ * Few siblings say little about one reading's scatter; all readings together show whether the
+ * family is a wide one. The median of what each shows is not moved by the readings of a fault.
  */
 function excessOf(readings: FamilyStats["readings"]): number {
   const shown = Object.entries(readings).flatMap(([id, { scale }]) => {

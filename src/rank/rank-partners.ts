@@ -48,7 +48,7 @@ export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartn
   return inOrder(sides);
 }
 
-/** Places anew, 1 for the oddest. */
+/** New places, 1 for the oddest. */
 function inOrder(sides: readonly RankedPartner[]): readonly RankedPartner[] {
   const counted = sides.filter(({ rank }) => rank !== undefined);
   const order = [...counted].sort((a, b) => b.oddness - a.oddness || (a.rank ?? 0) - (b.rank ?? 0));

@@ -32,7 +32,7 @@ export interface RankedPath {
 
 /** No single reading adds more than this to a path's oddness. */
 const mostScore = 100;
-/** A path from which nothing came back stands before all that can still be measured. */
+/** A path from which nothing came back is listed before all that can still be measured. */
 const unheardScore = 1000;
 /** Scores below this are the crowd's own noise and add nothing. */
 const crowdScore = 2;
@@ -97,7 +97,7 @@ export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
   });
 }
 
-/** Families with what is usual in them; of two paths, each is held against the other. */
+/** Families with what is usual in them; two paths are compared with each other. */
 function comparisons(paths: readonly PathToRank[]) {
   return [...groupFamilies(paths).values()].flatMap((family) =>
     family.length === 2
@@ -160,7 +160,7 @@ function rankReading(
 }
 
 /**
- * Which side of a difference is the ill one where there are but two: what fails loses level. Where
+ * Which side of a difference is the faulty one if there are only two: what fails loses level. Where
  * either may be, it is a mere difference.
  */
 function getHarmOfTwo({ harm, harmOfTwo }: ReadingKind): HarmDirection {

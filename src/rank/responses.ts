@@ -87,7 +87,7 @@ function worstIn(
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
   const least = leastDb * getThresholdFactor(count);
-  // Of two that differ, the one that lost is the likelier ill one.
+  // Of two that differ, the one that lost level is more likely the faulty one.
   const harmful = count > 1 || deviation < 0;
   const severity = classifySeverity(significance, deviation, least, harmful);
   const atHz = curve.x[i];

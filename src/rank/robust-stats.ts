@@ -11,7 +11,7 @@ export interface Scatter {
 }
 
 /**
- * Location and scale of siblings that up to half of them may spoil: median and Qn.
+ * Location and scale of siblings, robust to nearly half of them being faulty: median and Qn.
  *
  * @throws RangeError for no values
  * @example
@@ -29,7 +29,7 @@ export function computeScatter(values: readonly number[]): Scatter {
 export interface DeviationScore {
   /** value − median. */
   readonly deviation: number;
-  /** Standard deviation that the deviation was held against. */
+  /** Standard deviation that the deviation was compared with. */
   readonly spread: number;
   /** Deviation in standard deviations, floored; the sign is the deviation's. */
   readonly score: number;

@@ -11,7 +11,7 @@ const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
 const serviceFloors = 1.5;
 
 /**
- * How many practical floors count as one in a family of so many siblings: with three, two that
+ * How many practical floors count as one in a family of this many siblings: with three, two that
  * happen to lie close make an outlier of any third.
  */
 export function getThresholdFactor(siblings: number): number {

@@ -131,7 +131,7 @@ function moveWords(move: Move | undefined): Readonly<Record<string, string>> {
   return move === undefined ? {} : { hand: move.hand, control: encodeURIComponent(move.control) };
 }
 
-/** The move that a label tells of: none, one, or undefined for a corrupt one. */
+/** The move in a label: none, one, or undefined for a corrupt one. */
 function moveOf(text: (key: string) => string | undefined): { move?: Move | undefined } {
   const hand = hands.find((name) => name === text("hand"));
   const control = text("control");

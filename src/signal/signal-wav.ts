@@ -71,7 +71,7 @@ export function computeSignalFrames({ lengthS }: SignalTable, sampleRate: number
   return evenFrames(Math.round(lengthS * sampleRate));
 }
 
-/** wavefile leaves out the pad byte that RIFF wants after an odd number of bytes. */
+/** wavefile leaves out the pad byte that RIFF requires after an odd number of bytes. */
 function evenFrames(frames: number): number {
   return frames + (frames % 2);
 }

@@ -92,8 +92,8 @@ export function renderChirp(peak: number, startS: number, stepS: number, out: Fl
   const { fromHz, toHz, lengthS } = chirp;
   const slope = (toHz - fromHz) / (2 * lengthS);
   const [first, last] = clip(startS, stepS, lengthS, out.length);
-  // The phase is a parabola, so its steps turn by a constant: one phasor turns the other. Both
-  // are set anew every few samples, which keeps rounding at that of a sine.
+  // The phase is a parabola, so its steps turn by a constant: one phasor turns the other. Both are
+  // recomputed every few samples, which keeps rounding at that of a sine.
   const bend = 2 * Math.PI * ((2 * slope * stepS * stepS) % 1);
   const bendCos = Math.cos(bend);
   const bendSin = Math.sin(bend);

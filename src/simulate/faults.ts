@@ -6,8 +6,7 @@ import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./
 
 /**
  * The electrolyte has gone: less of it, in series with more, and what is left bends.
- *
- * @param spared how many times larger than its place asks for it was
+ * @param spared by what factor it was oversized
  */
 function dried(capacitor: Capacitor, severity: number, spared = 1): Capacitor {
   const left = interpolateGeometric(0.12, 0.008, severity) / spared;

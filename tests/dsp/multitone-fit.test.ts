@@ -70,7 +70,7 @@ describe("fitLines", () => {
     expect(ratio).toBeLessThan(1.28);
   });
 
-  it("refuses samples too few to tell the lines apart, and lines beyond half the sample rate", () => {
+  it("refuses samples too few to separate the lines, and lines beyond half the sample rate", () => {
     expect(() => fitMultitone(new Float64Array(100), [0.4, 0.41], [])).toThrow(RangeError);
     expect(() => fitMultitone(new Float64Array(9000), [0.3, 0.4], [[-1, 2]])).toThrow(RangeError);
   });

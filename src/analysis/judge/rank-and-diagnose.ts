@@ -138,7 +138,7 @@ function batchWords({ family, members, differ }: Batches): string {
   return `The ${family} paths are two batches that differ in ${differ.join(" and ")}: strips ${a}; and ${b}. Each was compared with its own kind. If that is so, say it in desk.yaml with \`families\`.`;
 }
 
-/** A path that nothing speaks against but that it is another's calls for a look all the same. */
+/** A path whose only problem is a wrong patch still needs a look. */
 function withStranger({ findings }: RankedPartner, first: Cause | undefined): readonly Finding[] {
   if (first?.kind !== "patch" || findings.some(({ severity }) => severity !== "remark")) {
     return findings;

@@ -132,7 +132,7 @@ function place(
     ...assigned.doubts,
     ...listUnassignedDoubts(assigned),
   ];
-  // As the captures were named, whatever came first in deciding; what was played at once by channel.
+  // Order of the command line, not of the decisions; returns played at once by channel.
   const turn = new Map(captures.map(({ info }, k) => [info.file, k]));
   const second = ({ file, startSample }: Candidate) =>
     Math.round(startSample / (byFile.get(file)?.info.sampleRate ?? 1));

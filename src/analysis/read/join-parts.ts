@@ -49,7 +49,7 @@ export async function joinParts(
       join(joined, next, i, one);
       joined[i] = { ...joined[i], info: task.info };
     }
-    // Files of one return each are captures apart: a half in one is no matter of the next.
+    // Files of one return each are separate captures: half a return is not joined across them.
     if (found.returns.length + found.cuts.length < 2) return;
     for (const one of cuts.filter(isAcross)) {
       if (isTorn(one, found.cuts)) join(joined, next, i, one);

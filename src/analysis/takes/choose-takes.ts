@@ -88,7 +88,7 @@ function chooseOne(takes: readonly MeasuredTake[], asked: number | undefined): C
   return { counts: takes[at], number: at + 1, chosen, others };
 }
 
-/** How bad a take's recording is; only that decides, never what it says of the desk. */
+/** How bad a take's recording is: takes are chosen by recording quality, never by readings. */
 function harmOf({ unusable, unheard, doubts = [] }: MeasuredTake): number {
   if (unusable !== undefined) return 3;
   if (unheard !== undefined) return 2;

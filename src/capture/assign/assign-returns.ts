@@ -201,7 +201,7 @@ function poolsByName<R extends SignalSpan>(
 /** What says less comes later: the mere order last of all. */
 const rankOf: Readonly<Record<Pool<SignalSpan>["by"], number>> = { name: 0, channel: 1, order: 2 };
 
-/** Returns of the same channels' paths; the input that a file's name tells narrows them. */
+/** Returns of the same channels' paths; the input in a file's name narrows them. */
 function poolsByChannel<R extends SignalSpan>(
   returns: readonly R[],
   channelPaths: NonNullable<AssignOptions["channelPaths"]>,

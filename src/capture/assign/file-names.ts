@@ -26,7 +26,7 @@ export type NameReading =
   | { readonly says: "nothing"; readonly doubt?: NameDoubt }
   /** One path or several, in run-sheet order. */
   | { readonly says: "paths"; readonly paths: readonly DeskPath[]; readonly doubt?: NameDoubt }
-  /** Two things at once, or something that the desk has not. */
+  /** Two things at once, or something that the desk does not have. */
   | { readonly says: "unclear"; readonly why: string; readonly hint?: string };
 
 /** What a name leaves open. */
@@ -129,7 +129,7 @@ function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
   };
 }
 
-/** The inputs that a name tells, whatever else stands in it; none where it tells none. */
+/** The inputs that a name contains, among other words; none if it contains none. */
 export function readInputs(
   file: string,
   paths: readonly DeskPath[],

@@ -24,7 +24,7 @@ const maxApart = 3;
  *
  * @param placed returns of any number of files, in the order of assignment
  * @param isTold whether a path known to be silent lies between two paths of the run sheet
- * @param partOf tells the files that go on in others
+ * @param partOf the files that continue in others
  * @returns doubts, with times in the recording
  */
 export function listGapDoubts(

@@ -33,7 +33,7 @@ export interface PathMapEntry {
  *     evening 2.wav #3 8/mic
  *     retake.wav 9/mic
  *
- * Where the channels of a file are paths, `ch` and the channel's number stand behind its name:
+ * Where the channels of a file are paths, `ch` and the channel's number follow its name:
  *
  *     evening.wav ch3 7/mic
  *
@@ -124,7 +124,7 @@ function unquoted(file: string): string {
 
 /**
  * Reads a map of channels to paths, as in `ch1 7/mic, ch2 8/mic`, or a line for each. What stands
- * behind the channel is a path, or a strip where the rest tells the input.
+ * behind the channel is a path, or a strip if the rest gives the input.
  *
  * @returns undefined for a text that is another kind of map
  * @throws DeskroundError `usage`

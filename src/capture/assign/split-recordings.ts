@@ -54,7 +54,7 @@ export function findSplitRecordings(
 
 /**
  * Files that stand behind one whose name counts on from theirs, by whatever number. A counter that
- * has come to its end, as 9999, begins anew: what is far below it may come after it.
+ * has reached its end, e.g. 9999, restarts: a number far below it may follow it.
  *
  * @param files in any order
  * @returns the one that stands too early, the nearest of several, and the one behind it

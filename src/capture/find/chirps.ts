@@ -23,7 +23,10 @@ export const aroundSamples = 40;
 /** A running search of one channel for chirps. */
 export interface ChirpSearch {
   push(samples: Float64Array, count: number): void;
-  /** All chirps, in the order of time, in frames from the first sample pushed. The next begins anew. */
+  /**
+   * All chirps, in the order of time, in frames from the first sample pushed. The next stream
+   * starts afresh.
+   */
   finish(): readonly Chirp[];
 }
 

@@ -34,7 +34,7 @@ const mostSlipS = 0.5;
 
 /** Where to look, and what the channels of the capture are. */
 export interface SearchScope {
-  /** Sides of one output, recorded at once; or each by itself the output of a path. */
+  /** Sides of one output, recorded at once; or each the output of a path. */
   readonly channels: "sides" | "paths";
   /** The whole capture when absent. */
   readonly range?: FrameRange;

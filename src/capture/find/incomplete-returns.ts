@@ -14,8 +14,8 @@ const togetherS = 0.05;
 
 /**
  * Makes returns that are not whole of markers without a partner. One that was recorded on several
- * channels is one, one that is whole on another channel is none, and a start marker followed by an
- * end marker of its kind is one return that lost or repeated more in between than a dropout.
+ * channels is one, one that is whole on another channel does not count, and a start marker followed
+ * by an end marker of its kind is one return that lost or repeated more in between than a dropout.
  *
  * @param file the capture
  * @param lone of all channels

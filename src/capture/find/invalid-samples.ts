@@ -19,7 +19,7 @@ export const invalidAdvice =
 export const invalidReason =
   "some of its samples are NaN or infinite, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it recurs";
 
-/** Places are known to so many frames: near enough to be found by ear. */
+/** Positions are given to this many frames: near enough to be found by ear. */
 const pieceFrames = 1024;
 /** Stretches nearer to each other than this are one. */
 const togetherS = 1;
@@ -82,8 +82,7 @@ export function isInvalidWithin(
 
 /**
  * What has to be said about the samples of a capture.
- *
- * @param channels the stretches of each channel with samples that are none
+ * @param channels the stretches of each channel with samples that are NaN or infinite
  * @param isAltered whether they are not those that the file's own checksum was made of
  * @returns one doubt, none where all samples are some
  */

@@ -1,6 +1,6 @@
 import { type InvalidSpan, mergeInvalidSpans } from "./invalid-samples.js";
 
-/** What was heard on a channel as a whole, to tell why no return was found. */
+/** What was heard on a channel as a whole, to explain why no return was found. */
 export interface ChannelLevels {
   readonly frames: number;
   /** Largest magnitude, full scale 1. */

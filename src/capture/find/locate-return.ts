@@ -151,7 +151,7 @@ function fitMarker(
     }
     gain = here / energy;
     const bend = before - 2 * here + after;
-    // Upside down the maximum is a minimum; towards which side it lies is told alike.
+    // Inverted, the maximum is a minimum; its offset is found in the same way.
     const peaked = here < 0 ? bend > 0 : bend < 0;
     const uphill = Math.abs(after) > Math.abs(before) ? mostMove : -mostMove;
     const move = peaked ? (before - after) / (2 * bend) : uphill;

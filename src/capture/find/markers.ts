@@ -77,7 +77,7 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
   return { markers, strange };
 }
 
-/** Samples over which two shapes are held against each other, and by how many they are moved. */
+/** Samples over which two shapes are compared, and by how many they are moved. */
 const heldSamples = 12;
 const movedSamples = aroundSamples - heldSamples;
 const moveStep = 1 / 4;

@@ -2,7 +2,7 @@ import { buildUnnamedMoves } from "../../signal/moves.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
 import type { Profile, SignalBand, SignalTable } from "../../signal/types.js";
 
-/** What a return's markers tell of the signal. */
+/** What a return's markers say about the signal. */
 interface Told {
   readonly profile: Profile;
   readonly signalVersion?: number;

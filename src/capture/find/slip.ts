@@ -10,7 +10,7 @@ import type { SignalReturn } from "../types.js";
 export interface Slip {
   /** Too many, or too few when negative. */
   readonly samples: number;
-  /** Seconds of the signal between which it happened; undefined where nothing tells. */
+  /** Seconds of the signal between which it happened; undefined if unknown. */
   readonly betweenS?: readonly [number, number];
   /**
    * Set where nothing was lost or repeated and the whole return runs at another speed: how much
@@ -19,27 +19,27 @@ export interface Slip {
   readonly longerPpm?: number;
 }
 
-/** Stretches that are held against what was sent, seconds. */
+/** Blocks that are correlated with the sent signal, seconds. */
 const windowS = 0.04;
 /** From one to the next, seconds. */
 const hopS = 0.01;
-/** The start of the return is known to so many samples at 48 kHz. */
+/** The start of the return is known to this many samples at 48 kHz. */
 const slackAt48k = 2;
 /** Left out at the 1 kHz tone's beginning and end, seconds. */
 const settleS = 0.03;
 /** A jump is the slip's when the two turn the tone alike, radians. */
 const sameRad = 0.3;
-/** What was sent must be this strong in a stretch for it to tell, r.m.s. of full scale 1. */
+/** The sent signal must be this strong in a block for it to count, r.m.s. of full scale 1. */
 const leastSent = 1e-3;
-/** A stretch tells before from after when its likenesses differ by this. */
+/** A block is before or after the slip if its two correlations differ by this. */
 const leastDifference = 0.25;
-/** A clock further off than this is none. */
+/** A clock cannot be further off than this. */
 const mostClockPpm = 400;
-/** Tone and markers that tell of one speed agree so well. */
+/** Tone and markers of one speed agree this well. */
 const alikePpm = 50;
 /** Two halves of a tone agree so well on the clock. */
 const sameClockPpm = 10;
-/** What a half with a jump leaves of a fit is so many times as much. */
+/** Factor by which a jump raises a half's residual. */
 const muchBetter = 4;
 /** A tone that seems further off than this is not the one that was sent. */
 const mostSpeedPpm = 2500;
@@ -84,7 +84,7 @@ export function computeSlip(reader: SampleReader, found: SignalReturn, table: Si
     differences.push(before - after);
   }
   const parting = bestParting(differences);
-  // Stretches that hold both, or neither, leave the moment open between those that tell.
+  // Blocks that match both, or neither, leave the moment open between those that match one.
   const last = differences.findLastIndex((d, k) => k < parting && d >= leastDifference);
   const next = differences.findIndex((d, k) => k >= parting && d <= -leastDifference);
   if (last < 0 || next < 0) return { samples: slip };
@@ -119,9 +119,9 @@ function jumpInTone(
 }
 
 /**
- * Clock or speed difference by the 1 kHz tone; 0 where it does not tell. The tone may hold the jump
- * itself, which turns its phase and would pass for another clock: its two halves are fitted apart,
- * and where they do not agree the one tells that a steady tone fits far better.
+ * Clock or speed difference by the 1 kHz tone; 0 if unknown. The tone may hold the jump itself,
+ * which turns its phase and would pass for another clock: its two halves are fitted apart, and if
+ * they disagree, the one that a steady tone fits far better counts.
  */
 function clockPpm(
   samples: Float64Array,

@@ -69,7 +69,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     }
     const low: DeviationRange = highGain ? [-3, 6] : [-3, 50];
     const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
-    // What an electrolytic leaves of a shelf without distorting is an equaliser's.
+    // A shelf without distortion is an equaliser's.
     const bent: DeviationRange = levels ? [3, low[1]] : low;
     return {
       moves: {

@@ -44,7 +44,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
     const loss = Math.max(0, -fit.shape(100));
     return {
       moves: {
-        // the filter takes the fundamental, and the harmonics of what comes before it less
+        // the filter cuts the fundamental more than the harmonics made before it
         thd100: [-2 * loss - 2, loss + 2],
         noise: [-12, 1],
         hum: [-40, 1],

@@ -56,7 +56,7 @@ export function judgeChange(
   const granted = computeAssumedScatter(least, crowd);
   const found = scoreDeviation(difference, around, measured, Math.hypot(granted, repeat));
   const { deviation: own, spread, significance } = found;
-  // A bound on the wrong side says nothing: noise that rose above what noise hid is no fall.
+  // A bound counts only in its own direction.
   const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
   return {
     difference,

@@ -9,8 +9,8 @@ const leastForHalves = 8;
 /** Half a width of the densest half, as a standard deviation: 1/Φ⁻¹(3/4), as for the MAD. */
 const deviationsPerHalfWidth = 1.4826;
 /**
- * Siblings taken off the count for having chosen the crowd by its looks, so that chance passes for
- * real on families of any size as rarely as it is said to (by simulation, in the tests).
+ * Degrees of freedom lost by selecting the crowd, so that chance passes for real on families of any
+ * size as rarely as it is said to (by simulation, in the tests).
  */
 const chosen = { crowd: 3, all: 1 } as const;
 

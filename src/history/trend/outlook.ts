@@ -2,7 +2,7 @@ import { median } from "../../dsp/robust.js";
 import { ageingIndicators } from "./ageing.js";
 import type { Outlook, PathTrend } from "./types.js";
 
-/** Of what comes within half as long again, and a year, a strip is pulled once. */
+/** Due dates within 1.5 × the time to the first, plus a year, share one pull. */
 const together = { times: 1.5, years: 1 } as const;
 
 /** Paths whose readings will come to a limit, put together by what they will want and when. */

@@ -5,7 +5,7 @@ import type { KnownLevel } from "./loopback.js";
 /** What a voltmeter showed, V r.m.s. */
 export interface MeterReading {
   readonly volts: number;
-  /** Value of the last digit shown, volts; 0 where it was not told. */
+  /** Value of the last digit shown, volts; 0 if not given. */
   readonly stepVolts: number;
 }
 

@@ -47,7 +47,7 @@ interface Unmoved {
  * What each control did while it was moved: scratch under the tone and in the silence, dropouts and
  * jumps of the level, against the stretches at the beginning in which nothing is moved. A change of
  * level as slow as a hand is wanted, a faster one is not; noise that the hand turns up is known by
- * its neighbours, which are as loud. Common practice; the thresholds are told where they stand.
+ * its neighbours, which are as loud. Common practice; each threshold says what it is.
  *
  * The hand may be late by two seconds: the pips of the next control come so much later, and what
  * lies between is still this one's.

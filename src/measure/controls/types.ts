@@ -27,7 +27,7 @@ export interface ControlReport {
   /** When it was to be moved, seconds of the signal. */
   readonly fromS: number;
   readonly untilS: number;
-  /** Whether the level tells that it was moved; many controls do not change it at 1 kHz. */
+  /** Whether the level shows that it was moved; many controls do not change it at 1 kHz. */
   readonly moved: "seen" | "not seen";
   /** From the lowest to the highest level under the tone, decibels; 60 at the most. */
   readonly rangeDb: number;

@@ -6,13 +6,16 @@ import {
 } from "../return-audio.js";
 import { computeEqualShare, maxEqualShare } from "./equal-share.js";
 
-/** Flat tops shorter than this are a crest's: two samples lie as high on either side of it. */
+/** Shorter flat tops occur at any crest: two samples on either side of it are equally high. */
 const leastFlat = 3;
-/** So many flat tops make a ceiling, not a moment's. */
+/** This many flat tops make a ceiling, rather than one event. */
 const leastTops = 5;
-/** A crest passes the steps just below its top as slowly as the top; so many of 16 bits are looked at. */
+/**
+ * A crest passes the steps just below its top as slowly as the top; this many of 16 bits are
+ * checked.
+ */
 const justBelow = 4 / 2 ** 15;
-/** At a ceiling there are so many times as many samples as just below it. */
+/** At a ceiling there are this many times as many samples as just below it. */
 const overBelow = 10;
 /** A lower ceiling, full scale 1, is a coarse quantiser's crest. */
 const leastCeiling = 0.05;

@@ -31,16 +31,15 @@ const wholeWithin = 0.25;
 const mostLagS = 0.14;
 
 /**
- * Dropouts of the recording, told from faults of the desk: no desk can move a tone in time for
- * good.
+ * Dropouts of the recording, as distinct from faults of the desk: no desk can move a tone in time
+ * for good.
  *
- * - A jump of phase within a tone is one, at a known time.
- * - The tones keep the player's clock. Where the markers lie farther apart, or less far, than that
- *   clock says, samples were lost or repeated between them. Where 1 kHz was heard several times
- *   (in the sweep, as a tone, as steps) its phase tells between which two.
- * - Noise never says the same thing twice: a block that comes again bit for bit was played again by
- *   the recorder, in the place of what it lost or put in between.
- * - A stretch of equal samples that stands out was held by the recorder.
+ * - A jump of phase within a tone is one, at a known time. - The tones keep the player's clock.
+ * Where the markers lie farther apart, or less far, than that clock says, samples were lost or
+ * repeated between them. Where 1 kHz was heard several times (in the sweep, as a tone, as steps)
+ * its phase shows between which two. - Noise never says the same thing twice: a block that comes
+ * again bit for bit was played again by the recorder, in the place of what it lost or put in
+ * between. - A stretch of equal samples that stands out was held by the recorder.
  */
 export function findDropouts(context: ReturnContext): readonly Dropout[] {
   const { audio } = context;
@@ -58,7 +57,7 @@ function heldSamples(audio: ReturnAudio): readonly Dropout[] {
   return findHeldSpans(audio).map(({ begin, end }) => stretch(audio, "held", begin, end));
 }
 
-/** Without noise everything comes again that is played twice. */
+/** Repeated blocks; without noise, repeated signals give exact repeats and nothing is concluded. */
 function repeatsIn(audio: ReturnAudio): readonly Dropout[] {
   if (computeEqualShare(audio) >= maxEqualShare) return [];
   const { samples, clock } = audio;
@@ -97,7 +96,7 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   const track = trackPhase(part.samples, frequency, Math.round(pieceS * audio.clock));
   if (!holdsTone(part.samples, track)) return [];
   const { slope, jumps } = findPhaseJumps(track, leastSamples * radPerSample);
-  // The phase tells a jump up to whole periods, the slope of the clock the whole of it.
+  // The phase gives a jump up to whole periods, the slope of the clock the whole of it.
   const [start, end] = markersOf(audio);
   const all = (slope / radPerSample / track.step) * (end.startS - start.startS) * audio.clock;
   return jumps.flatMap(({ at, radians, deviation }): readonly Dropout[] => {
@@ -105,7 +104,7 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
     const likely =
       jumps.length === 1 && Math.abs(wrapPhase((all - shown) * radPerSample)) < sameRad;
     const samples = Math.round(likely ? all : shown);
-    // A disturbance of the desk leaves no whole number of samples, or none.
+    // A disturbance in the desk does not shift by a whole number of samples other than 0.
     const slack = Math.max(wholeWithin, (2 * deviation) / radPerSample);
     if (samples === 0 || (!likely && Math.abs(shown - samples) > slack)) return [];
     const atS = startS + part.startS + at / audio.clock;

@@ -8,7 +8,7 @@ const longRun = 32;
 
 /**
  * How often two neighbouring samples of the silence are equal, 0 to 1; the less often, the more
- * surely a machine made what stands still, since a converter's noise goes on whatever the desk does.
+ * surely the recorder held the value, since a converter's noise never stops.
  *
  * @returns 1 where there is no noise to go by: no silence, or a constant one
  */

@@ -16,22 +16,22 @@ const endS = 0.015;
 const sweepSettle = Math.LN2 / 2;
 /** Samples that keep one value for so long are looked at. */
 const leastHeld = 16;
-/** Where the noise alone tells, for so long. */
+/** Shortest run that the noise alone proves, seconds. */
 const leastSure = 48;
-/** How unlikely so many equal samples must be by chance, bits: an hour at 96 kHz has 2^29 places. */
+/**
+ * How unlikely a run of equal samples must be by chance, bits: an hour at 96 kHz has 2^29 places.
+ */
 const leastBits = 50;
-/** Below this amplitude a coarse quantiser may hold a value by itself. */
+/** Below this amplitude a coarse quantiser may hold a value on its own. */
 const leastAmplitude = 0.003;
-/** From here on a stretch of the sweep is told by its length alone, hertz. */
+/** Above this a stretch of the sweep is recognised by its length alone, hertz. */
 const heldFromHz = 1000;
 
 /**
- * Stretches that the recorder held at one value, zero or another, anywhere in a return.
- *
- * - A converter's noise goes on whatever the desk does. Where the return has noise that moves almost
- *   every sample, a stretch that stands still is the recorder's, alone as it stands: what a path
- *   makes flat comes with every half-wave.
- * - Where there is no noise to go by, the waveform tells: see {@link isOdd}.
+ * Stretches that the recorder held at one value, zero or another, anywhere in a return. - A
+ * converter's noise never stops. Where the return has noise that moves almost every sample, a
+ * stretch that stands still is the recorder's, alone as it stands: what a path makes flat comes
+ * with every half-wave. - Where there is no noise to go by, the waveform tells: see {@link isOdd}.
  */
 export function findHeldSpans(audio: ReturnAudio): readonly HeldSpan[] {
   const { samples } = audio;
@@ -54,11 +54,11 @@ export function findHeldSpans(audio: ReturnAudio): readonly HeldSpan[] {
   return found;
 }
 
-/** Samples on either side that tell how often neighbours are equal. */
+/** Samples on either side that show how often neighbours are equal. */
 const around = 1024;
 /** A path's own flat stretches come twice in a period of what is played, or of the mains. */
 const leastPeriodS = 0.02;
-/** One of a stretch's length by this is of its kind. */
+/** A run of at least the stretch's length divided by this counts as similar. */
 const ofItsKind = 4;
 
 function isSure(audio: ReturnAudio, { begin, end }: HeldSpan, restBits: number): boolean {
@@ -86,7 +86,7 @@ function shareEqual(samples: Float64Array, from: number, until: number): number 
   return equal / counted;
 }
 
-/** Whether a stretch holds so many equal samples in a row. */
+/** Whether a stretch holds this many equal samples in a row. */
 function hasRun(samples: Float64Array, from: number, until: number, least: number): boolean {
   const stop = Math.min(samples.length, until);
   let begin = Math.max(0, from);
@@ -158,7 +158,7 @@ function tones(period: number, atS: number, lengthS: number): Playing {
   return { kind: "tones", period, isSettled: atS > settleS && atS < lengthS - endS };
 }
 
-/** A waveform that comes to a value more often than this has a flat there. */
+/** A waveform that takes a value more often than this has a flat there. */
 const mostAtValue = 1 / 8;
 
 /** Whether a stretch is loud somewhere, and hardly ever at a value. */
@@ -175,14 +175,16 @@ function isLively(samples: Float64Array, value: number, from: number, to: number
 /** A held value this far from the waveform's middle and from its top is neither of a desk's flats. */
 const offMiddle = 0.05;
 const offTop = 0.9;
-/** A crest that is flat for want of resolution is left by one step of the quantiser, not so many. */
+/**
+ * After a crest that is flat for lack of resolution comes one step of the quantiser, not this many.
+ */
 const leastBreak = 3;
-/** A step at the end of a stretch that is so many times as high as any nearby. */
+/** A step at the end of a stretch must be this many times as high as any nearby. */
 const leastStep = 6;
 
 /**
- * Whether a flat stretch is no part of a waveform: a clipped one is flat at its top, one with a dead
- * zone in its middle, and both leave it as smoothly as they came.
+ * Whether a flat stretch is not part of a waveform: a clipped one is flat at its top, one with a
+ * dead zone in its middle, and both leave it as smoothly as they came.
  *
  * @param near samples on either side that show the waveform, a period
  */

@@ -3,7 +3,7 @@ import type { ReturnContext } from "../return-context.js";
 import type { ReturnEvent } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 
-/** A return full of clicks is told by their number; the largest show where. */
+/** A return full of clicks is described by their number; only the largest are listed. */
 const mostClicks = 50;
 const mostClipped = 50;
 /** Clipping within this time is one mark, seconds. */

@@ -18,7 +18,7 @@ const mostDeviation = 0.3;
  * slope is the delay (group delay, τ = −dφ/dω; textbook definition). A side upside down moves the
  * line, not its slope.
  *
- * A single channel has no delay that could be told: where its return lies is found by the same
+ * The delay of a single channel cannot be measured: where its return lies is found by the same
  * markers that the delay would have to be counted from.
  */
 export const delay: ReadingKind<"delay"> = {

@@ -186,7 +186,7 @@ export const harmonics = ([2, 3, 4, 5, 6, 7, 8, 9, 10] as const).map((order) =>
 /** Rounding and settling, decibels at 95 %. */
 const methodDb = 2e-5;
 /**
- * A path that clips settles anew at each step, and what it makes folds back; for each decibel of
+ * A path that clips settles again at each step, and what it makes folds back; for each decibel of
  * compression. Seen on limiters between filters.
  */
 const methodPerDb = 3e-4;

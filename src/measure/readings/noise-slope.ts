@@ -16,7 +16,7 @@ const sharedEdges = 1.08;
  * Slope of the hum-free noise at low frequency, decibels of density per octave: 0 for white noise,
  * −3 for 1/f noise. A straight line is fitted to the third-octave bands from 25 Hz to 400 Hz, each
  * with a weight in proportion to its width, which is that of its certainty in white noise; the
- * weights are fixed, so that a spectrum which is no straight line has a slope as well.
+ * weights are fixed, so that a spectrum which is not a straight line has a slope as well.
  */
 export const noiseSlope: ReadingKind<"noiseSlope"> = {
   id: "noiseSlope",

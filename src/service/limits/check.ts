@@ -267,7 +267,7 @@ function pathCheck(
   };
 }
 
-/** What cannot be decided comes before what is not there only where it counts as failing. */
+/** `undecided` outranks `incomplete` only if it counts as failing. */
 function pathVerdict(checks: readonly LimitCheck[], undecided: "pass" | "fail"): Verdict {
   const has = (wanted: Verdict) => checks.some(({ verdict }) => verdict === wanted);
   if (has("fail")) return "fail";

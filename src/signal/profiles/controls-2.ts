@@ -3,7 +3,7 @@ import type { SignalProfile } from "./types.js";
 
 /**
  * A window for each control, in which it is moved. Version 1, code 3, had none and said nothing of
- * what was moved when: its recordings are told as those of another version.
+ * what was moved when: its recordings are recognised as those of another version.
  */
 export const controls2: SignalProfile = {
   profile: "controls",

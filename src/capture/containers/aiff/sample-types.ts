@@ -1,4 +1,4 @@
-/** How samples lie in an AIFF-C file, by the four characters of its compression type. */
+/** How samples are stored in an AIFF-C file, by the four characters of its compression type. */
 export interface SampleType {
   readonly sampleFormat: "int" | "float";
   /** Bits in the file; absent where the header gives them. */

@@ -4,14 +4,14 @@ import { type ChunkedFile, isChunkChain } from "./chunk-headers.js";
 /** How many bytes of samples there are, whatever the header says. */
 export interface DataLength {
   readonly size: number;
-  /** Set where the header does not tell where they end: they are taken up to the end of the file. */
+  /** Set if the header does not say where they end: they are taken up to the end of the file. */
   readonly doubt?: Doubt;
 }
 
 const unset32 = 0xffff_ffff;
 /** Sizes that cannot be meant: a 64-bit field left at all ones reads as more. */
 const mostBytes = 2 ** 53;
-/** Who writes to where he cannot go back puts the largest size there, less some header. */
+/** Writers that cannot seek back put the largest size there, less some header. */
 const placeholderSlack = 4096;
 const placeholders = [2 ** 31, 2 ** 32];
 

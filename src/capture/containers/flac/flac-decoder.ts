@@ -74,7 +74,9 @@ export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
   };
 }
 
-/** The library writes its errors to the console too; they are told to the user in our own words. */
+/**
+ * The library writes its errors to the console too; they are reported to the user in our own words.
+ */
 function silently<T>(work: () => T): T {
   const { error } = console;
   console.error = () => {};

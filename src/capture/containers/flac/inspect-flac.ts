@@ -20,7 +20,7 @@ import {
 import { readTags } from "./flac-tags.js";
 import type { FrameShape } from "./frame-header.js";
 
-/** How a FLAC stream lies in its file. */
+/** How a FLAC stream is laid out in its file. */
 export interface FlacLayout {
   /** Byte after the last frame. */
   readonly dataEnd: number;
@@ -41,7 +41,9 @@ export interface FlacInfo extends RecordingInfo {
 const depths = [8, 12, 16, 20, 24];
 /** The shortest frame but the last; RFC 9639, section 8.2. */
 const leastBlock = 16;
-/** A tag of this length at the very end, which begins with `TAG`, is none of the stream's (ID3v1). */
+/**
+ * A tag of this length at the very end, which begins with `TAG`, is not part of the stream (ID3v1).
+ */
 const tagBytes = 128;
 
 /**

@@ -2,7 +2,7 @@ import { DeskroundError } from "../../../errors.js";
 import { checkRate, maxChannels } from "../bounds.js";
 import { toDisplayName } from "../open-file.js";
 
-/** How samples lie in the `data` chunk. */
+/** How samples are stored in the `data` chunk. */
 export interface SampleFormat {
   readonly sampleFormat: "int" | "float";
   readonly bits: number;
