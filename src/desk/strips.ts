@@ -43,12 +43,12 @@ export function expandStrips(texts: readonly string[]): StripList {
       return;
     }
     for (const name of expanded) {
-      const earlier = seen.get(normalizeName(name));
+      const earlier = seen.get(withoutZeros(name));
       if (earlier !== undefined) {
         faults.push({ item, fault: twice(earlier, name) });
         return;
       }
-      seen.set(normalizeName(name), name);
+      seen.set(withoutZeros(name), name);
       names.push(name);
     }
   });
@@ -62,10 +62,18 @@ export function expandStrips(texts: readonly string[]): StripList {
 }
 
 function twice(earlier: string, name: string): string {
-  return earlier === name
-    ? `strip ${name} stands there twice`
-    : `strips ${earlier} and ${name} differ only in capitals`;
+  if (earlier === name) return `strip ${name} stands there twice`;
+  const what = normalizeName(earlier) === normalizeName(name) ? "capitals" : "leading zeros";
+  return `strips ${earlier} and ${name} differ only in ${what}`;
 }
+
+/** `07` and `7` side by side would be taken for each other. */
+function withoutZeros(name: string): string {
+  return normalizeName(name).replace(/^(\p{L}*)0+(?=\d)/u, "$1");
+}
+
+/** What nobody calls a strip: a range with the wrong sign, a number that a program shortened. */
+const typingError = /^\d+\.{2,}\d+$|^\d+(?:\.\d+)?e\+?\d+$/i;
 
 /** The names a text stands for, or what is wrong with it. */
 function expandOne(text: string): readonly string[] | string {
@@ -74,6 +82,7 @@ function expandOne(text: string): readonly string[] | string {
     const [, letters, from, , to] = range;
     return expandRange(letters ?? "", Number(from), Number(to));
   }
+  if (typingError.test(text)) return `"${text}" is not a strip; a range is written 1-12`;
   const fault = validateStripName(text);
   return fault === undefined ? [text] : `strip "${text}": ${fault}`;
 }

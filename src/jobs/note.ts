@@ -427,9 +427,9 @@ function oneLine(text: string, what: string): string {
 
 /** `3x 10 µF 63 V`: how many, and what. */
 function partOf(text: string): { what: string; count: number } {
-  const match = /^(\d{1,3})\s*[x×]\s*(.+)$/u.exec(text.trim());
+  const match = /^(\d+)\s*[x×]\s*(.+)$/u.exec(text.trim());
   const [count, what] = match === null ? [1, text] : [Number(match[1]), match[2]];
-  if (count < 1) {
+  if (count < 1 || count > 999) {
     throw new DeskroundError("usage", `"${text}" is no part.`, 'As in --part "2x 10 µF 63 V".');
   }
   return { what: oneLine(what, "part"), count };

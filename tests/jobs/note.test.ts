@@ -11,6 +11,7 @@ import {
   importNotes,
   listNotes,
   noteFault,
+  noteRepair,
   readPipedText,
 } from "../../src/jobs/note.js";
 import { plan } from "../../src/jobs/plan.js";
@@ -193,6 +194,17 @@ describe("a note's words", () => {
     noteFault({ desk, place: "6", text: "hum" });
     expect(() => correctNote({ desk, id: "n1", text: " " })).toThrow("without words");
     expect(listNotes(desk, "open").entries[0].line.text).toBe("hum");
+  });
+
+  it("count parts up to 999 and refuse more, instead of taking the number for a name", () => {
+    const desk = newDesk();
+    const parts = (part: string) => noteRepair({ desk, place: "6", text: "", parts: [part] });
+    expect(parts("999x 10 µF").entry.line).toMatchObject({
+      parts: [{ what: "10 µF", count: 999 }],
+    });
+    for (const part of ["1000x 10 µF", "0x 10 µF"]) {
+      expect(() => parts(part)).toThrow(`"${part}" is`);
+    }
   });
 
   it("come through a pipe whole, up to a size and in time", async () => {

@@ -71,6 +71,7 @@ const notebookKind: OwnKind = {
 };
 
 function appendTexts(file: string, texts: readonly string[]): void {
+  let isWritten = false;
   try {
     mkdirSync(dirname(file), { recursive: true });
     const isNew = !existsSync(file);
@@ -84,12 +85,21 @@ function appendTexts(file: string, texts: readonly string[]): void {
       if (writeSync(handle, bytes, 0, bytes.length, null) < bytes.length) {
         throw Object.assign(new Error("written in part only"), { code: "ENOSPC" });
       }
+      isWritten = true;
       fsyncSync(handle);
     } finally {
       closeSync(handle);
     }
     if (isNew) flushFolder(dirname(file));
   } catch (error) {
+    if (isWritten) {
+      throw new DeskroundError(
+        "cannot-write",
+        `${file} was written, but it may not survive a power cut: ${getErrorReason(error)}.`,
+        "Look at it with `deskround note list` before you note it again, and check the disk.",
+        error,
+      );
+    }
     throw new DeskroundError(
       "cannot-write",
       `Cannot write ${file}: ${getErrorReason(error)}.`,
