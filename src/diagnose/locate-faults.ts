@@ -82,7 +82,7 @@ function withinStrip(
   const names = inOrder(ill, flow).join(" and ");
   return suspects.length > 0
     ? `on ${names} but not on ${sound.join(" and ")}: in what only these share${places}`
-    : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each by itself`;
+    : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each individually`;
 }
 
 /** Two paths of a strip that each look like another's were most likely changed over. */
@@ -91,7 +91,7 @@ function changedOver(path: PlacedPath, { cause }: Cause, paths: readonly PlacedP
     (p) => p.strip === path.strip && p !== path && firstCause(p)?.cause === cause,
   );
   if (cause !== wrongPathRecorded.id || other === undefined) return undefined;
-  return `${other.path} is taken for another's too: most likely the two takes are swapped`;
+  return `${other.path} is assigned to another path too: most likely the two takes are swapped`;
 }
 
 /** Stages that all ill inputs pass and no sound one, in the order of the signal. */

@@ -21,7 +21,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "gain-alike",
     text: "abs(gain - siblings(gain)) <= 2 dB",
-    why: "a hand sets a control to within about 0.5 dB; an open leg costs about 6 dB (common practice)",
+    why: "a control is set by hand to within about 0.5 dB; an open leg costs about 6 dB (common practice)",
   },
   {
     name: "polarity-alike",
@@ -31,7 +31,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "response-alike",
     text: "abs(response(20 Hz, 20 kHz) - siblings(response(20 Hz, 20 kHz))) <= 1.5 dB",
-    why: "alike circuits differ by tenths of a decibel; a dried capacitor or a low-cut by several",
+    why: "identical circuits differ by tenths of a decibel; a dried-out capacitor or a low-cut by several",
   },
   {
     name: "thd-alike",
@@ -56,7 +56,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "noise-alike",
     text: "noise <= siblings(noise) + 6 dB",
-    why: "twice the siblings' noise; a healthy family lies within 2 or 3 dB",
+    why: "twice the siblings' noise; healthy siblings differ by 2 or 3 dB",
   },
   {
     name: "noiseA-alike",
@@ -106,7 +106,7 @@ const builtIns: readonly BuiltIn[] = [
     name: "noiseA-kept",
     text: "noiseA - gain <= baseline(noiseA) - baseline(gain) + 3 dB",
     needs: "baseline",
-    why: "noise against the tone: turning the interface's input up moves both alike",
+    why: "noise relative to the tone: turning the interface's input up raises both equally",
   },
 ];
 

@@ -21,7 +21,7 @@ const stateWords: Readonly<Record<PathState, string>> = {
   "set-right": "set right",
   drift: "drifts, without standing out yet",
   better: "better than then",
-  unsure: "stands out in one round only, although nothing moved for certain",
+  unsure: "stands out in one round only, but nothing changed significantly",
   steady: "steady",
   "no-partner": "measured in one round only",
 };
@@ -44,7 +44,7 @@ export function renderChangesSection({ baseline, paths }: View): Markup | undefi
   )}</dl>${
     shifts.length === 0
       ? ""
-      : html`<h3>What siblings did alike</h3><p>Said once, and taken out of every path's own change.</p><ul>${shifts.map(shiftItem)}</ul>`
+      : html`<h3>Changes common to siblings</h3><p>Listed once, and subtracted from every path's own change.</p><ul>${shifts.map(shiftItem)}</ul>`
   }</section>`;
 }
 

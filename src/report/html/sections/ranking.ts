@@ -16,7 +16,7 @@ export function renderRankingSection(view: View): Markup {
   const rows = [...view.paths].sort(byRank);
   const { shared = [] } = view.round;
   return html`<section id="ranking"><h2>Ranking</h2>
-${shared.length === 0 ? "" : html`<p>Above all paths, and taken off before they were ranked: ${shared.map(formatSharedFault).join("; ")}.</p>`}
+${shared.length === 0 ? "" : html`<p>Common to paths, and subtracted before they were ranked: ${shared.map(formatSharedFault).join("; ")}.</p>`}
 <form class="filters" hidden aria-label="Filter the ranking">
 ${
   view.families.length > 1

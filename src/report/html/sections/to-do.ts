@@ -34,7 +34,7 @@ ${
         .slice(0, mostStrips)
         .map(
           stripItem,
-        )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more stand in the <a href="#ranking">ranking</a>.</p>` : ""}`
+        )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more are in the <a href="#ranking">ranking</a>.</p>` : ""}`
 }
 ${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off and unplug it, and tie it or have a second person hold it; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
 ${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
