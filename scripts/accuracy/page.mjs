@@ -69,7 +69,7 @@ export function accuracyPage(targets, coverage, { returns, seed }) {
   return `# How accurate it is
 
 This page is written by \`npm run accuracy -- --write\`, which works out every
-figure anew. It takes some minutes; \`--returns 50\` is quick and rough.
+figure again. It takes some minutes; \`--returns 50\` is quick and rough.
 
 ## Targets
 
