@@ -1,0 +1,241 @@
+/** What can hurt somebody or set the desk on fire, as a note tells of it. */
+export interface DangerKind {
+  readonly id: string;
+  /** In a few words, for a list. */
+  readonly name: string;
+  /** Words of free text, in small letters, that mean it; any of them is enough. */
+  readonly words: readonly RegExp[];
+  /** What it may be, the likeliest first (common practice, no source). */
+  readonly mayBe: string;
+  /**
+   * What is not to be powered again before the cause is found: `strip`, the strip and, as long as it is
+   * plugged in, the supply that feeds it; `desk`, all of the desk, whatever place the note names.
+   */
+  readonly leaveOff: "strip" | "desk";
+}
+
+/** The supply by any of its names. */
+const supply = "(?:psus?|power (?:supply|supplies|unit|pack)|suppl(?:y|ies)|regulator|rectifier)";
+const drink =
+  "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup)";
+const part =
+  "(?:caps?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
+const shortGap = "[^.;\\n]{0,40}?";
+
+/** The gravest first. No source: common practice. */
+export const dangerKinds = [
+  {
+    id: "smoke",
+    name: "smoke or fire",
+    words: [
+      /\bsmok(?:e|es|ed|ey|ing|y)\b/,
+      /\bfumes?\b/,
+      /\bflames?\b|\bon fire\b|\bcaught fire\b|\ba fire\b|\bfire (?:in|inside|at|from|behind|under)\b/,
+    ],
+    mayBe: "a shorted capacitor or rectifier, an overloaded resistor or transformer",
+    leaveOff: "desk",
+  },
+  {
+    id: "burning",
+    name: "burning or a smell",
+    words: [
+      /\bburn(?:s|t|ed|ing)?\b/,
+      /\bscorch(?:ed|ing|es)?\b|\bsinged\b|\bchar(?:red|ring)\b|\bsmoulder|\bsmolder|\bglow(?:s|ed|ing) (?:red|orange)\b/,
+      /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
+      /\bmelt(?:s|ed|ing)?\b/,
+      /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
+    ],
+    mayBe: "a shorted tantalum or decoupling capacitor, an overloaded resistor, a failing op amp",
+    leaveOff: "strip",
+  },
+  {
+    id: "heat",
+    name: "heat",
+    words: [
+      /\bhot\b|\bhotter\b|\bscalding\b|\broasting\b|\bglow(?:s|ing)\b/,
+      /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
+      /\b(?:very|quite|really|unusually|rather|extremely|too|suspiciously|abnormally) warm\b/,
+    ],
+    mayBe:
+      "a shorted decoupling capacitor, a latched or oscillating op amp, a regulator in trouble",
+    leaveOff: "strip",
+  },
+  {
+    id: "shock",
+    name: "electric shock or a live panel",
+    words: [
+      /\bshocks?\b|\bshocked\b|\belectrocut/,
+      /\btingl(?:e|es|ed|ing|y)\b|\bprickl(?:e|es|ed|ing|y)\b|\bjolts?\b|\btickl(?:e|es|ed|ing)\b|\bfelt (?:a |the )?current\b|\b(?:got|get|gets|gives?|gave)(?: \S+){0,2} (?:belts?|kicks?|whacks?) (?:off|from|when|at)\b|\bkicks? when [^.;\n]{0,12}touch|\bzap(?:s|ped|ping)?\b/,
+      /\b(?:case|chassis|frame|panel|metalwork|housing|rack|screws?|knobs?|faders?|desk|mic) (?:is|are|was|were|feels?|seems?) live\b|\blive (?:case|chassis|frame|panel|metal(?:work)?|housing|screws?|knobs?)\b/,
+      /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\bbit me\b|\bbites me\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
+      /\b(?:volts?|voltage|\d+ ?v|mains)\b (?:ac )?(?:is )?(?:on|at|to|between) (?:the )?(?:case|chassis|frame|panel|metalwork|housing|earth|screws?)\b/,
+    ],
+    mayBe:
+      "a protective earth that is off or broken, a fault of insulation in a supply or in what is plugged in",
+    leaveOff: "desk",
+  },
+  {
+    id: "arcing",
+    name: "arcing, sparks or a bang",
+    words: [
+      /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
+      /\b(?:blue|bright|white|big) flash\b|\blightning (?:in|inside|at)\b|\b(?:went off|flash(?:es|ed)?) (?:inside|in the (?:psu|supply|rack)|of light)\b/,
+      new RegExp(
+        `\\b(?:crackl|sizzl|fizz|hiss|buzz|snap|pop|tick)\\w*${shortGap}\\b(?:inside|within|from) (?:the |a |its )?(?:${supply}|rack|transformer|desk|console|cabinet)\\b`,
+      ),
+      new RegExp(`\\b(?:crackl|sizzl|fizz)\\w* (?:in|at|inside|within|from) (?:the )?${supply}\\b`),
+      new RegExp(`\\b${supply}(?: is| was)? (?:crackl|sizzl|fizz|snapp|ticking)\\w*`),
+      /\b(?:loud|big|huge|a) bang\b|\bwent bang\b|\bbang (?:from|inside|in the)\b/,
+    ],
+    mayBe:
+      "a broken joint or contact that carries current, failed insulation, a capacitor that burst",
+    leaveOff: "desk",
+  },
+  {
+    id: "transformer",
+    name: "humming or buzzing transformer",
+    words: [
+      /\b(?:transformers?|trafos?|toroids?|toroidals?|mains tx)\b(?: (?:itself|now|in|of|the|psu|supply))*(?: is| was| are| has been| started| starts| keeps| makes)?(?: (?:a|an|very|noisy|loudly|badly|really|loud|mechanical|to|again|now|mechanically|physically))* (?:hum|buzz|growl|rattl|whin|vibrat|roar|groan|sing|nois|loud)\w*/,
+      /\b(?:hum|buzz|growl|rattl|whin|vibrat|roar|groan)\w*[^.;,\n]{0,25}?\b(?:transformers?|trafos?|toroids?)\b/,
+      new RegExp(
+        `\\b${supply}(?: unit| box| rack)?(?: is| was| are| starts| started| makes| has)?(?: (?:a|an|very|loudly|badly|really|loud|mechanical|to|again|now|also))* (?:hums|buzzes|humming|buzzing|growl\\w*|rattl\\w*|whin\\w*|vibrat\\w*|roar\\w*|groan\\w*|(?<=(?:loud|mechanical) )(?:hum|buzz))\\b`,
+      ),
+      new RegExp(
+        `\\b(?:hum|buzz|growl|rattl|whin|vibrat|roar|groan)\\w* (?:noise |sound )?(?:comes |coming )?(?:from|in|inside|of|at) (?:the |its )?${supply}\\b(?! (?:on|in|through|into) (?:all|the|every|strips?|both|most|each|\\d))`,
+      ),
+    ],
+    mayBe: "an overloaded or shorted transformer, rectifier or reservoir capacitor; loose windings",
+    leaveOff: "desk",
+  },
+  {
+    id: "fuse",
+    name: "a fuse that blew, a breaker that tripped or a short",
+    words: [
+      /\b(?:blew|blown|blows|blow|blowing|popped|pops|popping|burnt|melted|dead|broken|open|bad|gone|failed|lost)(?: \S+){0,3} fuses?\b/,
+      /\bfuses?\b(?: \S+){0,4} (?:blew|blown|blows|blow|blowing|gone|goes|went|popped|pops|popping|out|dead|burnt|black|melted|failed|fails|open|broken|bad|again|keeps|trips|tripped|interrupted)\b/,
+      /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
+      /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
+      /\bblows fuses\b|\bf ?\d+ (?:is |has |was )?(?:blown|blew|blows|gone|open|popped|went)\b/,
+      /\b(?:gone|dead|missing|blown|blew|lost)\b[,;:]? (?:\w+ )?fuse\b(?! ?(?:box|panel|holder))/,
+      /\bfuse\b[^.\n]{0,20}\bblew\b/,
+      /\bshort(?:ed)?(?: circuit)?\b[^.;\n]{0,25}\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?|transformer|mains)\b|\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?)\b(?: \S+){0,2} short(?:ed|s)?\b(?! (?:leads?|ribbon|cable))/,
+    ],
+    mayBe: "a short behind it: a decoupling capacitor, a rectifier, a failed op amp or transformer",
+    leaveOff: "strip",
+  },
+  {
+    id: "swollen",
+    name: "bulging, leaking or burst part",
+    words: [
+      /\bbulg(?:e|es|ed|ing|y)\b|\bswollen\b|\bswell(?:s|ed|ing)?\b|\bdomed\b|\bgoo\b|\belectrolyte\b/,
+      new RegExp(
+        `\\bleak(?:s|ed|ing|y)?\\b${shortGap}\\b(?:electrolytics?|lytics?|elcos?|batter(?:y|ies))\\b`,
+      ),
+      new RegExp(
+        `\\b(?:electrolytics?|lytics?|elcos?|batter(?:y|ies))\\b${shortGap}\\bleak(?:s|ed|ing|y)?\\b`,
+      ),
+      new RegExp(`\\bleak(?:s|ed|ing) (?:\\S+ ){0,2}${part}\\b`),
+      new RegExp(`\\b${part}(?: \\S+){0,4} leak(?:s|ed|ing)?\\b`),
+      /\bexplod(?:e|es|ed|ing)\b|\bblew up\b|\bblown up\b|\bvomit|\bspewed\b|\bbattery acid\b/,
+      new RegExp(
+        `\\b${part}(?: \\S+){0,3} (?:burst|bursting|vented|popped|blew|blown|split|erupted)\\b`,
+      ),
+      new RegExp(`\\b(?:burst|vented|popped|blown|split|erupted) (?:\\S+ ){0,2}${part}\\b`),
+    ],
+    mayBe: "an electrolytic that dried out or sits the wrong way round; a battery past its life",
+    leaveOff: "strip",
+  },
+  {
+    id: "liquid",
+    name: "liquid in the desk",
+    words: [
+      /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
+      /\bwet\b|\bmoisture\b|\bliquids?\b|\bwater\b|\bcondensation\b|\broof leak/,
+      new RegExp(
+        `\\b${drink}\\b(?: \\S+){0,3} (?:in|into|on|onto|over|inside|through|under|across|between|down|got|went|ran)\\b`,
+      ),
+      new RegExp(
+        `\\b(?:leak|leaks|leaked|leaking|knocked|tipped|dropped)\\b${shortGap}\\b${drink}\\b`,
+      ),
+    ],
+    mayBe: "a short across contacts, current on its way through what is wet, corrosion later",
+    leaveOff: "strip",
+  },
+  {
+    id: "mains-lead",
+    name: "damaged mains or earth lead",
+    words: [
+      /\b(?:frayed|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed)(?: \S+){0,2} (?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wires?)\b/,
+      /\b(?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wire)\b(?: \S+){0,3} (?:frayed|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed|loose|hot|warm)\b/,
+      /\bbare wires?\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
+      /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
+      /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
+    ],
+    mayBe: "mains within reach of a hand, or no protective earth",
+    leaveOff: "desk",
+  },
+] as const satisfies readonly DangerKind[];
+
+export type DangerId = (typeof dangerKinds)[number]["id"];
+
+/** The kind of an id. */
+export function getDangerKind(id: DangerId): DangerKind {
+  return dangerKinds.find((kind) => kind.id === id) as DangerKind;
+}
+
+/** Sound and level are hot too. */
+const heard =
+  "(?:takes?|signals?|levels?|mics?|outputs?|inputs?|sends?|returns?|mix(?:es)?|mixdown|recordings?|tracks?|feeds?|kick|snare|bass|vocals?|drums?|guitars?|keys|toms?|overheads?|preamp gain|singer|band|solo|groove)";
+/** Of the two conductors of a line, one is the hot one. */
+const wire =
+  "(?:tip|pins?|legs?|side|conductor|wire of the|spare|swap|swappable|plug(?:ged|ging|gable)|topic|glue)";
+
+/** Phrases that only sound like a danger; they are taken out before the words are looked for. */
+export const harmlessPhrases: readonly RegExp[] = [
+  // Without it.
+  /\b(?:no|without|never any|not any|nor|neither) (?:sign of |signs of |trace of |traces of |visible |more )?(?:smoke|smell|smells|odou?rs?|heat|burning|burning smell|burnt smell|fire|sparks?|arcing|shocks?|tingle|tingling|bulging|bulges?|leaks?|leaking|liquid|burn marks?|scorch marks?|fumes)\b(?! (?:any ?more|now)\b)/g,
+  /\b(?:not|isn't|wasn't|is not|was not|never|nothing|none) (?:getting |even |really |very |too |at all |was |is |looks |feels )?(?:hot|burnt|burned|burning|smoking|bulging|bulged|leaking|swollen|wet|warm)\b(?! any ?more| now)/g,
+  // Other uses of the words.
+  /\bsmoke on the water\b|\bsmoked (?:fish|salmon|ham|meat)\b|\b(?:orange|yellow|flame|melted|burnt) (?:red|cheese)\b|\bmelt(?:ed|s|ing)? (?:my|our|the|his|her|your) (?:hearts?|faces?)\b|\btape burn\b|\bvery short\b/g,
+  /\bhot (?:cue|plate|desk|desking|seat|line|button)\w*\b|\bheat pump\b|\bshock loads?\b|\bshock of level\b|\barc of (?:the )?\w+\b|\bzap (?:noise|sound)\b|\bdrip feed\b|\bwater(?:fall|mark|proof|colou?r)\w*\b|\bfuse panel\b|\bshort circuit protect\w+\b/g,
+  /\bbangs? (?:in|at|on|from|when|with) (?:the )?(?:(?:mute|solo|routing|pan|insert|eq|phantom|phase|pad)\b|(?:\w+ )?(?:is |was )?(?:mut|solo|switch|press))\w*/g,
+  // Discs and running in.
+  /\bburn(?:s|ed|t|ing)? (?:(?:a|an|the|some|another|two|three|\d+|my|his|her|their|off|out|of|new|safety|this|that|it|them|mixes|mix|to|onto|on) )*(?:cds?|dvds?|discs?|disks?|cd-?rs?|copy|copies|demos?|blu-?rays?)\b/g,
+  /\bburn(?:ed|t|ing)?[- ]?in\b(?! (?:the|a) (?:psu|supply|rack|desk|console|channel|strip|corner|board|middle))/g,
+  /\bburn[- ]?in\b/g,
+  /\bburnt (?:orange|umber|sienna)\b|\bheart ?burn\b|\bburning question\b|\bslow burn\b|\bstir[- ]fr(?:y|ied)\b|\bfrench fries\b|\bfry[- ]?ups?\b/g,
+  /\bsmell(?:s|ed|ing)? (?:of|like) (?:(?:contact|new|fresh) )*(?:cleaner|paint|varnish|cigarettes?|tobacco|perfume|polish|food|pizza|alcohol|isopropyl|ipa|flowers)\b|\bsmells? (?:fine|ok|okay|good|normal|clean)\b/g,
+  /\bcook(?:ed|ing) (?:dinner|lunch|food)\b|\b(?:band|groove|they|drummer) (?:was|is|were|are) cooking\b/g,
+  // Fire and smoke.
+  /\bsmok(?:in|ing)(?: \w+)? (?:good |great |hot |fine )?(?:takes?|solos?|band|guitar|groove|room|break|area|mix|performance)\b|\b(?:no|non)[- ]smok(?:ing|er|ers)\b|\bsmok(?:e|ing) breaks?\b|\bsmokers?\b|\bsmoke (?:machine|detector|alarm)s?\b|\bsmoked (?:glass|perspex|plastic|acrylic)\b/g,
+  /\b(?:drummer|singer|band|guitarist|bassist|player|pianist|soloist|everyone|everybody|solo|they|he|she|we) (?:was|were|is|are|'?s|'?re) (?:really |absolutely |all |truly )?on fire\b/g,
+  /\bfire ?(?:wire|wall|exit|door|drill|extinguisher|alarm|works|place)s?\b|\bunder fire\b/g,
+  // Level.
+  new RegExp(
+    `\\b(?:too |very |really |a bit |quite |so |red )?hot (?:\\w+ )?(?:${heard}|${wire})\\b(?! (?:is|are|was|were|gets?|got|feels?|has|smells?)\\b)`,
+    "g",
+  ),
+  new RegExp(
+    `\\b${heard}(?: \\d+)? (?:(?:is|are|was|were|comes in|came in|come in|runs?|ran|running|recorded|printed|cut|tracked|set|a bit|way|far|much|too|very|really|quite|so|slightly|again|still|always) )*(?:too )?hot\\b(?! to (?:touch|hold))`,
+    "g",
+  ),
+  /\b(?:recorded|printed|tracked|cut|driven|driving|pushed|mixed|recording|printing) (?:\w+ ){0,2}?(?:too |very |quite |really |way |a bit |so |pretty )?hot\b|\b(?:ran|run|running|drove|drive) (?:the |my |our |all )?(?:preamps?|pre-?amps?|mic pres?|pres?|desk|bus|mix|gain|input) (?:too |very |quite |really |a bit )?hot\b/g,
+  /\bhot (?:on|at|into|to|for|in) (?:the )?(?:(?:vu|ppm|peak|left|right|bus|mix|master) )*(?:meters?|vus?|ppms?|tape|recorder|interface|converters?|compressor|a\/?d|adc|daw|reds?|mix|bus)\b/g,
+  /\bhot(?:,| and|\/|,? &) ?(?:pin \d )?cold\b|\bhot(?:,? ?)?(?:pin ?\d|= ?pin)\b|\bpin ?\d(?: is|=| ?=)? hot\b|\bhot and cold\b|\bhotkeys?\b|\bhot[- ]swap\w*|\bred[- ]hot solo\b/g,
+  /\b(?:sounds?|sounding|mixed) (?:a bit |much |way )?(?:very|quite|really|unusually|rather|extremely|too) warm\b|\b(?:very|quite|really|unusually|rather|extremely|too) warm (?:sound|sounding|tone|mix|bass|vocals?|low end)\b/g,
+  /\b(?:hot|warm) (?:day|days|weather|summer|night|afternoon|room|studio|chocolate|drinks?|coffee|tea|meal|dogs?)\b(?! (?:in|on|over|into|onto) (?:the )?(?:desk|strip|fader|channel))|\b(?:room|studio|control room|weather|outside|it) (?:is|was|gets|got) (?:very |too |so |really )?hot (?:today|in here|outside|in summer|in august|in july)\b/g,
+  /\bheat[- ]?shrink\w*|\bheat[- ]?sinks?\b|\bheat[- ]?gun\b|\bheating (?:is )?(?:on|off|bill|season)\b|\bin the heat of\b|\bheat ?wave\b/g,
+  // Shock, sparks, spill.
+  /\bshock[- ]?(?:mount|proof|absorb|cord)\w*|\bculture shock\b|\bshocked (?:to hear|at|by|that|how)\b|\bin for a shock\b/g,
+  /\bspark(?:le|les|led|ling|ly)\b|\bspark (?:of|plug)\w*|\barc (?:light|lamp)s?\b/g,
+  /\btingl(?:e|ing|y) (?:top|treble|highs?|sound)\b|\bprickly (?:top|sound)\b/g,
+  /\b(?:snare|kick|drum|door|big|loud)s? bangs?\b(?= (?:the|on|too|in the (?:mix|take|recording)))|\bbang on\b/g,
+  /\bspill (?:from|of|between|into|on|in) (?:(?:the|a|other|neighbouring|next) )*(?:drums?|snare|kick|guitars?|amps?|vocals?|headphones?|cans?|monitors?|room|click|cymbals?|hats?|piano|bass|wedges?|mics?|channels?)\b|\b(?:drum|headphone|snare|amp|mic|click|guitar|vocal|cymbal|monitor|can)s? spill\b/g,
+  /\bwet ?(?:\/|-|and|or|&|vs) ?dry\b|\bdry ?(?:\/|-|and|or|&|vs) ?wet\b|\b(?:too|very|quite|a bit|rather|so|more|less) wet(?=[, ]+(?:reverb|mix|sound|echo|delay|vocals?))|\bwet (?:signal|mix|sound|reverb|vocals?|return|level|control|knob|pot|effects?|fx|echo|delay)\b|\b(?:reverb|echo|delay|mix|vocals?) (?:is |was |are |a bit |way |much )*(?:too |very )?wet\b/g,
+  /\b(?:coffee|tea|drinks?|beer) (?:break|machine|mug|cup|table)s?\b|\bflooded with\b|\bsoaked in (?:reverb|isopropyl|ipa|alcohol|cleaner)\b|\bdamp cloth\b|\bsplash cymbals?\b/g,
+  // Fuses and transformers.
+  /\bfuses? (?:(?:was|were|is|are|all|checked|tested|looks?|seems?|measures?|both|and|found)[:,]? )*(?:ok|okay|fine|good|intact|sound|in order|alright|all right|not blown)\b/g,
+  /\bspare fuses?\b|\bfuse ?(?:box|boxes|board|holder|rating|drawer|label)s?(?= (?:labell?ed|label|is labell?ed|tidied|moved|ordered|clean|checked|ok|fine|full|empty)|$|[.,;])/g,
+  /\b(?:input|output|mic|line|microphone|balancing|isolation|isolating|di|direct box|audio|bridging|matching)s? transformers?\b/g,
+  /\belectrolytic (?:leakage|leaks? current)\b|\bleak(?:s|ed|ing)? (?:into|through to|across to|onto) (?:the )?(?:\w+ )?(?:mic|vocal|channel|track|mix|bus|headphone|send|aux|take|recording)s?\b/g,
+];

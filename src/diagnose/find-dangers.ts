@@ -1,0 +1,138 @@
+import { type DangerId, dangerKinds, harmlessPhrases } from "./dangers.js";
+
+/**
+ * The dangers that a free text speaks of, the gravest first; none where there are none. Whatever
+ * else it says is passed over, words with a slip of the finger count, and phrases that only sound
+ * like a danger do not. In doubt it is one.
+ *
+ * @param text a note, to the letter
+ * @example
+ * findDangers("burning a CD"); // []
+ * findDangers("fader scratchy, smell of burning, resistor hot"); // ["burning", "heat"]
+ */
+export function findDangers(text: string): readonly DangerId[] {
+  const plain = harmlessPhrases.reduce(
+    (left, phrase) => left.replace(phrase, " · "),
+    spelled(text),
+  );
+  return dangerKinds
+    .filter(({ words }) => words.some((word) => word.test(plain)))
+    .map(({ id }) => id);
+}
+
+/** Words that a slip is looked for in; short ones are too near to others. */
+const misspelled = [
+  ...["smoke", "smoking", "flames", "burning", "burnt", "burned", "scorched", "melted", "melting"],
+  ...["smell", "smells", "stinks", "overheating", "overheats", "overheated", "heating"],
+  ...["shock", "shocks", "electrocuted", "tingle", "tingles", "tingling", "zapped"],
+  ...["bulging", "bulged", "swollen", "leaking", "leaked", "electrolytic", "electrolyte"],
+  ...["exploded", "arcing", "spark", "sparks", "sparking", "crackling", "sizzling"],
+  ...["transformer", "humming", "buzzing", "spilled", "spilt", "coffee", "water", "breaker"],
+  ...["supply", "capacitor", "capacitors", "tripped", "dripping", "frayed"],
+] as const;
+
+/** Words of their own, one slip from a danger. */
+const innocent: ReadonlySet<string> = new Set([
+  ...[
+    "spoke",
+    "spokes",
+    "smell",
+    "sell",
+    "sells",
+    "spell",
+    "spells",
+    "small",
+    "spars",
+    "park",
+    "parks",
+  ],
+  ...[
+    "stock",
+    "stocks",
+    "shook",
+    "shack",
+    "socks",
+    "sock",
+    "chock",
+    "spark",
+    "sparks",
+    "sparkle",
+    "sparkling",
+  ],
+  ...[
+    "burn",
+    "burns",
+    "burnin",
+    "boring",
+    "burying",
+    "bunt",
+    "turning",
+    "brunt",
+    "tingly",
+    "single",
+  ],
+  ...[
+    "milting",
+    "belting",
+    "melded",
+    "malted",
+    "hating",
+    "seating",
+    "slit",
+    "split",
+    "spilt",
+    "spill",
+  ],
+  ...[
+    "racing",
+    "acing",
+    "arching",
+    "sparing",
+    "sparring",
+    "sprinkling",
+    "supple",
+    "apply",
+    "lacking",
+  ],
+  ...["looking", "locking", "licking", "linking", "leaning", "leaping", "baking", "breakers"],
+  ...["braker", "tipped", "trapped", "dropping", "drooping", "played", "fray", "later", "wader"],
+  ...["waiter", "coffer", "toffee", "caffe", "flame", "frames", "fames", "stocks", "shucks"],
+  ...["shocks", "shock", "explored", "smock", "smoked", "smokes", "smite", "swelled", "swells"],
+  ...["bulgy", "budging", "lugging", "bugging", "leaky", "leased", "leaped", "peaking", "burner"],
+  ...["burners", "burnish", "buried", "bared", "bourned", "smelly", "smelt", "shell", "humping"],
+]);
+
+/** Small letters, plain spaces, and each word with one slip put right. */
+function spelled(text: string): string {
+  return text
+    .normalize("NFKC")
+    .toLowerCase()
+    .replace(/[’‘`´]/g, "'")
+    .replace(/[ \t\u00a0]+/g, " ")
+    .replace(/\p{L}+/gu, (word) => {
+      if (word.length < 4 || innocent.has(word)) return word;
+      return misspelled.find((right) => isSlip(word, right)) ?? word;
+    });
+}
+
+/**
+ * Whether a word is another with one slip: two letters changed over, one left out, one too many, or
+ * a vowel for a vowel or c for k. The first letter is seldom wrong, and stays.
+ */
+function isSlip(word: string, right: string): boolean {
+  if (word === right || word[0] !== right[0] || Math.abs(word.length - right.length) > 1) {
+    return false;
+  }
+  let at = 1;
+  while (at < right.length && word[at] === right[at]) at++;
+  const [rest, wanted] = [word.slice(at), right.slice(at)];
+  if (word.length < right.length) return right.length >= 5 && rest === wanted.slice(1);
+  if (word.length > right.length) return rest.slice(1) === wanted;
+  if (rest.slice(2) === wanted.slice(2) && rest[0] === wanted[1] && rest[1] === wanted[0])
+    return true;
+  return rest.slice(1) === wanted.slice(1) && soundsLike(rest[0], wanted[0]);
+}
+
+function soundsLike(a: string, b: string): boolean {
+  return ["aeiouy", "ck"].some((group) => group.includes(a) && group.includes(b));
+}
