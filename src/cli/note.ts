@@ -182,9 +182,9 @@ function addShow(group: Command): void {
     .option("--json", "print it as JSON")
     .action(async (id: string, options: NoteOptions) => {
       const { showNote } = await import("../jobs/note.js");
-      const { entry, verdict, notebook } = showNote(options.desk, id);
+      const { entry, verdict, dangers, notebook } = showNote(options.desk, id);
       tellDamage({ notebook });
-      if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
+      if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict, dangers }) });
       const { renderNote } = await import("../report/notebook.js");
       printReport(renderNote(entry, verdict, getReportStyle()));
     });
@@ -222,6 +222,7 @@ function addCorrect(group: Command): void {
       });
       if (options.json) return printJson(plainNote(entry));
       printMessage(withdraw ? `Withdrew ${entry.id}.` : `Corrected ${entry.id}.`);
+      if (!withdraw) await tellDangers([entry]);
     });
 }
 
@@ -246,6 +247,7 @@ function addImport(group: Command): void {
       printMessage(
         `Imported ${entries.length} ${entries.length === 1 ? "note" : "notes"}${before}.`,
       );
+      await tellDangers(entries);
     });
 }
 
@@ -288,11 +290,17 @@ function collect(value: string, earlier: readonly string[]): readonly string[] {
 }
 
 async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
-  const { entry, verdict } = noted;
+  const { entry, verdict, dangers } = noted;
   tellDamage(noted);
-  if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict }) });
+  if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict, dangers }) });
   const { renderNoted } = await import("../report/notebook.js");
   printReport(renderNoted(entry, verdict, getReportStyle()));
+}
+
+async function tellDangers(entries: readonly NoteResult["entry"][]): Promise<void> {
+  const { renderDangers } = await import("../report/notebook.js");
+  const text = renderDangers(entries, getReportStyle());
+  if (text !== "") printReport(text);
 }
 
 /** A note for scripts: the line as it holds, its id first. */

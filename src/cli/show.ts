@@ -55,6 +55,10 @@ export function addShow(program: Command): void {
         const { round: id, date, because } = found.withdrawn;
         printMessage(`Round ${id} was withdrawn on ${date.slice(0, 10)}: ${because}.`);
       }
+      if (found.dangers.length > 0) {
+        const { formatDangerReminder } = await import("../report/danger.js");
+        printMessage(formatDangerReminder(found.dangers));
+      }
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
       if (format === "json") return printJson(found.path ?? found.round);

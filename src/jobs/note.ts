@@ -2,6 +2,7 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read.js";
+import type { DangerId } from "../diagnose/dangers.js";
 import {
   type Control,
   controls,
@@ -18,6 +19,7 @@ import {
 } from "../service/meter/values.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readImportedNotes } from "../service/notebook/import.js";
+import { listNoteDangers } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { getDate } from "./wall-time.js";
@@ -91,6 +93,8 @@ export interface NoteResult {
   readonly entry: Entry;
   /** Of a meter reading. */
   readonly verdict?: MeterVerdict;
+  /** What it speaks of that can hurt somebody; absent where it speaks of nothing such. */
+  readonly dangers?: readonly DangerId[];
   readonly notebook: Notebook;
 }
 
@@ -380,9 +384,11 @@ function written(
 }
 
 function noted(entry: Entry, notebook: Notebook): NoteResult {
-  if (entry.line.kind !== "meter") return { entry, notebook };
+  const found = listNoteDangers(entry);
+  const dangers = found.length === 0 ? {} : { dangers: found };
+  if (entry.line.kind !== "meter") return { entry, notebook, ...dangers };
   const others = notebook.entries.filter((other) => other !== entry && isOpen(other));
-  return { entry, notebook, verdict: judgeMeter(entry.line as MeterLine, others) };
+  return { entry, notebook, ...dangers, verdict: judgeMeter(entry.line as MeterLine, others) };
 }
 
 function entryOf(id: string, { entries, file }: Notebook): Entry {

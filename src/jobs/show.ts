@@ -6,6 +6,7 @@ import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
+import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
@@ -32,6 +33,8 @@ export interface ShowResult {
   readonly round: Round;
   /** Why the round does not count; absent where it does. */
   readonly withdrawn?: Withdrawal;
+  /** Open notes of the desk that speak of a danger. */
+  readonly dangers: readonly OpenDanger[];
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
 }
@@ -81,7 +84,11 @@ export async function showRound({ desk, what, path, from }: ShowRequest): Promis
   if (from === "controls" && listAllRounds(folder).length === 0) throw noPass(desk);
   const round = await readRound(folder, id, "all");
   const aside = readWithdrawn(folder).get(round.id);
-  const state = aside === undefined ? {} : { withdrawn: aside };
+  const { entries } = readNotebook(getDeskFolder(desk));
+  const state = {
+    dangers: listOpenDangers(entries),
+    ...(aside === undefined ? {} : { withdrawn: aside }),
+  };
   if (wanted === undefined) return { round, ...state };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.

@@ -2,6 +2,7 @@ import { findReadingKind } from "../measure/reading-kinds.js";
 import type { Gate, GateReason, SharedChange } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
+import { formatDangerHead, formatDangerNames } from "./danger.js";
 
 /** Whether the desk can be closed, in one sentence. */
 export function formatGate({ verdict, reasons }: Gate): string {
@@ -18,6 +19,7 @@ function isOfVerdict(verdict: Gate["verdict"]) {
 }
 
 const stops: ReadonlySet<GateReason["code"]> = new Set([
+  "danger-open",
   "neighbour-worse",
   "shared-worse",
   "new-fault",
@@ -27,6 +29,8 @@ const stops: ReadonlySet<GateReason["code"]> = new Set([
 
 function formatShort(reason: GateReason): string {
   switch (reason.code) {
+    case "danger-open":
+      return `note ${reason.danger.note} speaks of a danger (${formatDangerNames(reason.danger.dangers)})`;
     case "neighbour-worse":
       return `${reason.path}, which nobody worked on, got worse`;
     case "shared-worse":
@@ -57,6 +61,8 @@ function formatShort(reason: GateReason): string {
 /** A reason in full, and what to do about it. */
 export function formatReason(reason: GateReason): string {
   switch (reason.code) {
+    case "danger-open":
+      return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: deskround note close ${reason.danger.note}`;
     case "neighbour-worse":
       return `${reason.path} was not worked on and got worse: ${formatWords(reason.readings)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":

@@ -1,7 +1,9 @@
 import { formatPlace } from "../desk/place.js";
 import { formatMeterValues, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
+import { listNoteDangers } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatDangerNames, listDangerAdvice } from "./danger.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -22,7 +24,9 @@ export function renderNotes(
     ...entries.flatMap((entry) => {
       const { id, line, closed: shut } = entry;
       const first = `${id.padEnd(idWidth)}  ${line.date.slice(0, 10)}  ${formatPlace(line).padEnd(placeWidth)}  `;
-      const lines = wrapText(formatSummary(entry), width, first, " ".repeat(first.length));
+      const dangers = shut === undefined ? listNoteDangers(entry) : [];
+      const mark = dangers.length === 0 ? "" : `DANGER (${formatDangerNames(dangers)}): `;
+      const lines = wrapText(mark + formatSummary(entry), width, first, " ".repeat(first.length));
       return shut === undefined ? lines : lines.map((text) => quiet(text));
     }),
     "",
@@ -83,6 +87,7 @@ export function renderNote(
           "  ",
         )),
     ...text,
+    ...(closed === undefined ? dangerLines(entry, style) : []),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
     ...corrections.flatMap(({ date }) => [`  corrected ${date.slice(0, 10)}`]),
     ...(closed === undefined
@@ -117,8 +122,32 @@ export function renderNoted(
       `Noted as ${entry.id}: `,
       "  ",
     ),
+    ...dangerLines(entry, style),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
   ].join("\n");
+}
+
+/** What to do at once about the dangers that notes speak of; nothing where they speak of none. */
+export function renderDangers(entries: readonly Entry[], style: ReportStyle): string {
+  return entries
+    .flatMap((entry) => {
+      const lines = dangerLines(entry, style);
+      return lines.length === 0 ? [] : [`${entry.id}, ${placeLong(entry)}:`, ...lines];
+    })
+    .join("\n");
+}
+
+function dangerLines(entry: Entry, style: ReportStyle): readonly string[] {
+  const dangers = listNoteDangers(entry);
+  if (dangers.length === 0) return [];
+  const { bad } = createPalette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strip } = entry.line;
+  const told = { ...(strip === undefined ? {} : { strip }), dangers };
+  return [
+    `  ${bad(`DANGER: ${formatDangerNames(dangers)}.`)}`,
+    ...listDangerAdvice(told).flatMap((text) => wrapText(text, width, "  ", "  ")),
+  ];
 }
 
 function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly string[] {

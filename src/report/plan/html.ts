@@ -10,6 +10,8 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listCloseReminders,
+  listDangerLines,
   listLiveWork,
   outsidePhrases,
   reminders,
@@ -39,6 +41,11 @@ export function renderPlanHtml(plan: Plan): string {
   const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
   const body = [
     `<h1>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</h1>`,
+    ...listDangerLines(plan).flatMap(({ head, advice }) => [
+      `<div class="caution"><p><strong>${esc(head)}</strong></p>`,
+      ...list(advice),
+      "</div>",
+    ]),
     `<p>From ${esc(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
     `<p><strong>${esc(formatPlanVerdict(plan))}</strong></p>`,
     ...sharedLines(plan),
@@ -124,7 +131,7 @@ function openingLines(plan: Plan): readonly string[] {
     }),
     "<h2>Before it is closed</h2>",
     '<ul class="tick">',
-    ...reminders.close.map((text) => `<li>${box}${esc(text.replaceAll("`", ""))}</li>`),
+    ...listCloseReminders(plan).map((text) => `<li>${box}${esc(text.replaceAll("`", ""))}</li>`),
     "</ul>",
   ];
 }

@@ -9,6 +9,8 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listCloseReminders,
+  listDangerLines,
   listLiveWork,
   outsidePhrases,
   reminders,
@@ -21,6 +23,12 @@ export function renderPlanMarkdown(plan: Plan): string {
   const lines: string[] = [
     `# Worklist, ${md(plan.desk)}, ${plan.date}`,
     "",
+    ...listDangerLines(plan).flatMap(({ head, advice }) => [
+      `**${md(head)}**`,
+      "",
+      ...advice.map((text) => `- ${md(text)}`),
+      "",
+    ]),
     `From ${md(formatBasis(plan))}.`,
     ...(plan.steps.length > 0 ? [`Time: ${formatTime(plan.minutes, plan.hours)}.`] : []),
     "",
@@ -78,7 +86,7 @@ export function renderPlanMarkdown(plan: Plan): string {
       for (const text of formatStripTail(step)) lines.push(`- [ ] ${md(text)}`);
     }
     heading("## Before it is closed");
-    for (const text of reminders.close) lines.push(`- [ ] ${text}`);
+    for (const text of listCloseReminders(plan)) lines.push(`- [ ] ${text}`);
   }
   if (plan.left.length > 0) {
     heading("## Left for another time");

@@ -1,6 +1,7 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import type { OutsideItem, Plan, PlanItem, PlanPart, PlanStrip } from "../../service/plan/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatDuration } from "../sheet/phrases.js";
 
 /** What stands under an item, label and text, the same in every form: all of it without power. */
@@ -63,14 +64,20 @@ export function formatStripTitle({ strip, pullMinutes, freeWith }: PlanStrip): s
   return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `out and back ${pullMinutes} min`}`;
 }
 
-export function formatStripTail({ testMinutes, ageing }: PlanStrip): readonly string[] {
+export function formatStripTail({
+  testMinutes,
+  ageing,
+  offFor = [],
+}: PlanStrip): readonly string[] {
   return [
     ...(ageing === undefined
       ? []
       : [
           `electrolytics of ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
         ]),
-    `once it is back in its place and the desk is on again, measure its inputs: ${testMinutes} min`,
+    offFor.length > 0
+      ? `leave the power off until ${offFor.join(", ")} is closed`
+      : `once it is back in its place and the desk is on again, measure its inputs: ${testMinutes} min`,
   ];
 }
 
@@ -86,6 +93,32 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   "try first": "try first",
   desk: "the desk",
 };
+
+/** What is done before the desk is closed: with a danger open, nothing under power. */
+export function listCloseReminders({ dangers = [] }: Pick<Plan, "dangers">): readonly string[] {
+  if (dangers.length === 0) return reminders.close;
+  const [count, leads] = reminders.close;
+  const notes = dangers.map(({ note }) => note).join(" ");
+  return [
+    count,
+    leads,
+    `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`deskround note close ${notes}\`) and print this list again`,
+  ];
+}
+
+/** The dangers as the plan is headed by them: a line for a danger, then what to do. */
+export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readonly {
+  readonly head: string;
+  readonly advice: readonly string[];
+}[] {
+  return dangers.map((one) => ({
+    head: `${one.note} ${one.date}, ${formatDangerHead(one)}: ${one.words}`,
+    advice: [
+      ...listDangerAdvice(one),
+      `When it is found and repaired: deskround note close ${one.note}`,
+    ],
+  }));
+}
 
 /** Said at each step, as hands are busy and nobody scrolls back. */
 export const reminders = {

@@ -3,7 +3,7 @@ import { formatCount } from "../../text/format-count.js";
 import { formatPlanCommand } from "../commands.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
-import { formatItemTitle, formatTime } from "./phrases.js";
+import { formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
 /**
@@ -26,6 +26,9 @@ export function renderPlanShort(plan: Plan, desk: string, style: ReportStyle): s
         ];
   return [
     strong("The worklist for the next opening"),
+    ...listDangerLines(plan).flatMap(({ head, advice }) =>
+      [head, ...advice].flatMap((text) => wrapText(text, width, "  !  ", "     ")),
+    ),
     ...wrapText(formatPlanVerdict(plan), width),
     ...strips.flatMap(({ strip, items }) =>
       items.flatMap((item, k) => {

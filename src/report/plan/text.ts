@@ -1,4 +1,5 @@
 import type { Plan } from "../../service/plan/types.js";
+import { formatDangerHead } from "../danger.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
@@ -11,6 +12,8 @@ import {
   formatStripTail,
   formatStripTitle,
   formatTime,
+  listCloseReminders,
+  listDangerLines,
   listLiveWork,
   outsidePhrases,
   reminders,
@@ -19,14 +22,17 @@ import {
 
 /** The worklist as plain text. */
 export function renderPlan(plan: Plan, style: ReportStyle): string {
-  const { strong, doubt, quiet } = createPalette(style);
+  const { strong, doubt, bad, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const bullet = (text: string, indent = "  ") =>
     wrapText(text, width, `${indent}- `, `${indent}  `);
-  const lines: string[] = [
-    strong(`Worklist, ${plan.desk}, ${plan.date}`),
-    ...wrapText(formatBasis(plan), width, "from   ", "       "),
-  ];
+  const lines: string[] = [strong(`Worklist, ${plan.desk}, ${plan.date}`)];
+  for (const { head, advice } of listDangerLines(plan)) {
+    lines.push("", ...wrapText(head, width, "  !  ", "     ").map((line) => bad(line)));
+    for (const text of advice) lines.push(...wrapText(text, width, "     ", "     "));
+  }
+  if (plan.dangers !== undefined) lines.push("");
+  lines.push(...wrapText(formatBasis(plan), width, "from   ", "       "));
   if (plan.steps.length > 0) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
   lines.push("", ...wrapText(formatPlanVerdict(plan), width).map((line) => strong(line)));
   if (plan.shared !== undefined) {
@@ -92,7 +98,7 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
         lines.push(...wrapText(text, width, "  [ ] ", "      "));
     }
     lines.push("", strong("BEFORE IT IS CLOSED"));
-    for (const text of reminders.close) lines.push(...bullet(text));
+    for (const text of listCloseReminders(plan)) lines.push(...bullet(text));
   }
   if (plan.left.length > 0) {
     lines.push("", strong("LEFT FOR ANOTHER TIME"));
@@ -116,12 +122,22 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
 }
 
 /** The plan in one sentence. */
-export function formatPlanVerdict({ steps, outside, left, shared = [] }: Plan): string {
+export function formatPlanVerdict({
+  steps,
+  outside,
+  left,
+  shared = [],
+  dangers = [],
+}: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
-  const parts = shared.map((job) => `first ${formatSharedFault(job)}`);
+  const parts = [
+    ...dangers.map((one) => `${formatDangerHead(one)}: leave the power off`),
+    ...shared.map((job) => `first ${formatSharedFault(job)}`),
+  ];
+  const sound = dangers.length + shared.length + outside.filter((one) => one.measured).length === 0;
   if (strips.length > 0)
     parts.push(
-      `${shared.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,
+      `${parts.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,
     );
   if (outside.length > 0) {
     parts.push(
@@ -130,9 +146,7 @@ export function formatPlanVerdict({ steps, outside, left, shared = [] }: Plan): 
   }
   if (left.length > 0) parts.push(`${left.length} left for another time`);
   if (strips.length === 0 && left.length === 0) {
-    parts.push(
-      shared.length === 0 ? "nothing calls for opening the desk" : "no strip needs to be pulled",
-    );
+    parts.push(sound ? "nothing calls for opening the desk" : "no strip is to be pulled yet");
   }
   const text = parts.join("; ");
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;

@@ -1,8 +1,9 @@
-import { formatPlace } from "../../desk/place.js";
+import { formatPlace, wholeDesk } from "../../desk/place.js";
 import { type BenchStep, powerStates } from "../../diagnose/bench.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { causeKinds, findCause } from "../../diagnose/causes.js";
+import { getDangerKind } from "../../diagnose/dangers.js";
 import {
   applyMeterFindings,
   findExplainingCause,
@@ -18,8 +19,11 @@ import {
   type MeterLine,
   type MeterVerdict,
 } from "../meter/judge.js";
+import { mergeReadings } from "../meter/merge-readings.js";
 import { formatQuantity } from "../meter/quantity.js";
+import { listDangersAt, listOpenDangers, type OpenDanger } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
+import { formatDangerCause } from "./danger-guide.js";
 import { formatStep } from "./format-step.js";
 import {
   type FaultyControl,
@@ -42,7 +46,7 @@ export interface PlanCandidates {
 /**
  * Worth of an item: a path that wants service counts ten times its likeliest cause's probability,
  * one to watch three times; a note counts six, nine for a meter reading that is out, ten for a dead
- * strip; a control that drops out or jumps counts eight, a scratchy one six; and two more where
+ * strip, thirty for a danger; a control that drops out or jumps counts eight, a scratchy one six; and two more where
  * several speak of the same fault. The further a path stands from its
  * siblings the more it counts, up to twice. Common sense, no source.
  */
@@ -52,6 +56,7 @@ const worths = {
   note: 6,
   meter: 9,
   dead: 10,
+  danger: 30,
   breaks: 8,
   scratchy: 6,
   together: 2,
@@ -109,17 +114,26 @@ export function listPlanItems(
     ({ line, closed }) => line.kind !== "repair" && line.kind !== "off" && !closed,
   );
   const meters = listLatestMeters(open);
+  const dangers = listOpenDangers(open);
   const drafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
   for (const control of controls) fromControl(control, drafts);
-  for (const meter of meters) fromMeter(meter, drafts, outside);
-  for (const entry of open) fromNote(entry, drafts, outside);
+  for (const meter of meters) fromMeter(meter, drafts, outside, dangers);
+  for (const danger of dangers) fromDanger(danger, drafts);
+  const told = new Set(dangers.map(({ note }) => note));
+  for (const entry of open) if (!told.has(entry.id)) fromNote(entry, drafts, outside);
   const dayOf = new Map(open.map(({ id, line }) => [id, line.date.slice(0, 10)]));
-  const items = [...drafts.values()].map(finished).filter(({ key, notes }) => {
-    const day = done.get(key);
-    return day === undefined || notes.some((id) => (dayOf.get(id) ?? "") > day);
-  });
+  const isOut = new Set(
+    meters.flatMap(({ entry, verdict }) => (verdict.verdict === "out" ? [entry.id] : [])),
+  );
+  const items = [...drafts.values()]
+    .map((draft) => finished(draft, dangers))
+    .filter(({ key, notes }) => {
+      const day = done.get(key);
+      // A reading that was proven in order since would be closed.
+      return day === undefined || notes.some((id) => isOut.has(id) || (dayOf.get(id) ?? "") > day);
+    });
   for (const item of items) {
     if (item.before === undefined) continue;
     const one = { place: placeOf(item), name: item.name, todo: item.before, kind: "try first" };
@@ -127,7 +141,10 @@ export function listPlanItems(
       place === one.place && (name === one.name || kind === "record again");
     if (!outside.some(same)) outside.push(one as OutsideItem);
   }
-  return { items: items.sort((a, b) => b.worth - a.worth), outside };
+  return {
+    items: items.sort((a, b) => b.worth - a.worth),
+    outside: outside.flatMap((one) => withoutPower(one, dangers)),
+  };
 }
 
 interface Meter {
@@ -136,17 +153,21 @@ interface Meter {
   readonly verdict: MeterVerdict;
 }
 
-/** The latest reading of each thing; earlier ones have been superseded. */
+/** The latest reading of each thing, of each of its points; earlier ones have been superseded. */
 export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
-  const latest = new Map<string, Entry>();
+  const things = new Map<string, Entry[]>();
   for (const entry of open) {
     if (entry.line.kind !== "meter") continue;
     const { what, part } = entry.line;
-    latest.set(`${formatPlace(entry.line)} ${what} ${part ?? ""}`, entry);
+    const thing = `${formatPlace(entry.line)} ${what} ${part ?? ""}`;
+    things.set(thing, [...(things.get(thing) ?? []), entry]);
   }
-  const all = [...latest.values()];
+  const all = [...things.values()].map((entries) => ({
+    ...entries[entries.length - 1],
+    line: mergeReadings(entries.map(({ line }) => line as MeterLine)),
+  }));
   return all.map((entry) => {
-    const line = entry.line as MeterLine;
+    const { line } = entry;
     return {
       entry,
       line,
@@ -288,9 +309,22 @@ function fromMeter(
   { entry, line, verdict }: Meter,
   drafts: Map<string, Draft>,
   outside: OutsideItem[],
+  dangers: readonly OpenDanger[],
 ): void {
-  if (verdict.verdict !== "out" || line.strip === undefined) return;
   const { strip, what, input } = line;
+  const isVoltage = what === "rail" || what === "phantom" || what === "direct";
+  if (verdict.verdict === "in") return;
+  if (strip === undefined || verdict.verdict === "unjudged") {
+    if (verdict.verdict === "unjudged" && !isVoltage) return;
+    outside.push({
+      place: formatPlace(line),
+      name: `${entry.id} ${what}: ${verdict.words.join("; ")}`,
+      todo: formatMeterTodo(verdict),
+      kind: "desk",
+      measured: verdict.verdict,
+    });
+    return;
+  }
   const [first] = verdict.pointsTo;
   const words = [`${entry.id} ${what}: ${verdict.words.join("; ")}`];
   if (first !== undefined) words.push(`points to ${first}`);
@@ -298,9 +332,19 @@ function fromMeter(
   const guide = kind && getRepairGuide(kind.id);
   if (kind && guide?.place === "supply") {
     // Nothing on the strip is to be repaired, so it is not pulled.
-    const todo = [guide.settle, ...guide.steps].map(formatStep).concat(guide.repair).join(" ");
+    const todo = [guide.settle, ...guide.steps]
+      .filter(isAllowedAt(strip, dangers))
+      .map(formatStep)
+      .concat(guide.repair)
+      .join(" ");
     const place = input === undefined ? strip : `${strip}/${input}`;
-    outside.push({ place, name: kind.name, todo: `${words[0]}. ${todo}`, kind: "desk" });
+    outside.push({
+      place,
+      name: kind.name,
+      todo: `${words[0]}. ${todo}`,
+      kind: "desk",
+      measured: "out",
+    });
     return;
   }
   const part = line.part ?? what;
@@ -319,6 +363,11 @@ function fromMeter(
   }
 }
 
+function formatMeterTodo({ verdict, pointsTo }: MeterVerdict): string {
+  if (verdict === "unjudged") return "until then nobody can tell whether it is in order";
+  return pointsTo.length === 0 ? "find out what feeds it" : `points to ${pointsTo.join("; or ")}`;
+}
+
 /**
  * The cause that a voltage points to; where none of its values is out alone, as of two pins that
  * only differ, the first that such a reading can settle. None for a part.
@@ -329,6 +378,38 @@ function pointedBy({ what }: MeterLine, { findings }: MeterVerdict): CauseKind |
   return causeKinds.find(({ meter = [] }: CauseKind) =>
     meter.some(({ kind, weight }) => kind === what && weight === "settles"),
   );
+}
+
+/** A danger is an item of its own, whatever else its note says: nothing a round has found explains it. */
+function fromDanger(
+  { strip, input, note, date, words, dangers }: OpenDanger,
+  drafts: Map<string, Draft>,
+) {
+  if (strip === undefined) return;
+  const name = `danger: ${dangers.map((id) => getDangerKind(id).name).join("; ")}`;
+  const draft = draftOf(drafts, strip, formatDangerCause(note), name);
+  draft.worth = worths.danger;
+  draft.urgency = "service";
+  if (input !== undefined) draft.inputs.add(input);
+  draft.says.push(`${note} ${date}: ${words}`);
+  draft.notes.push(note);
+}
+
+/** Whether a step can be done at a place while the dangers there are open: nothing under power. */
+function isAllowedAt(strip: string | undefined, dangers: readonly OpenDanger[]) {
+  const off = listDangersAt(strip, dangers).length > 0;
+  return ({ power }: BenchStep) => !off || power === "unplugged" || power === "bench";
+}
+
+/** Something outside as it can be done while dangers are open: only what was seen is left of it. */
+function withoutPower(one: OutsideItem, dangers: readonly OpenDanger[]): readonly OutsideItem[] {
+  const strip = one.place === wholeDesk ? undefined : one.place.split("/")[0];
+  const at = listDangersAt(strip, dangers);
+  if (at.length === 0) return [one];
+  if (one.kind === "record again" || one.kind === "try first") return [];
+  if (one.measured !== undefined) return [one];
+  const todo = `not while the power has to stay off for ${at.map(({ note }) => note).join(", ")}`;
+  return [{ ...one, todo }];
 }
 
 function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem[]): void {
@@ -392,13 +473,14 @@ function nameOf(cause: string): string {
   return findCause(cause)?.name ?? notClear;
 }
 
-function finished(draft: Draft): PlanItem {
+function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
   const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
   const guide = getRepairGuide(cause);
   const check: BenchStep = settle === undefined ? guide.settle : { ...guide.settle, text: settle };
-  const steps = [check, ...guide.steps].sort(
-    (a, b) => powerStates.indexOf(a.power) - powerStates.indexOf(b.power),
-  );
+  const isAllowed = isAllowedAt(strip, dangers);
+  const steps = [check, ...guide.steps]
+    .filter(isAllowed)
+    .sort((a, b) => powerStates.indexOf(a.power) - powerStates.indexOf(b.power));
   const first = steps.filter(({ power }) => power === "in use");
   const look = guide.steps.filter(({ power }) => power !== "in use");
   return {
@@ -416,7 +498,7 @@ function finished(draft: Draft): PlanItem {
     steps,
     look: look.map(formatStep).join(" "),
     replace: guide.repair,
-    settle: check.text,
+    settle: isAllowed(check) ? check.text : "not while the power has to stay off",
     risk: care === undefined || guide.risk.includes(care) ? guide.risk : `${guide.risk}; ${care}`,
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
     parts: guide.parts,

@@ -5,13 +5,27 @@ import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-toleran
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
 import { formatQuantity, parseQuantity } from "../meter/quantity.js";
+import {
+  isOfWholeDesk,
+  listDangersAt,
+  listOpenDangers,
+  type OpenDanger,
+} from "../notebook/open-dangers.js";
 import type { Notebook } from "../notebook/types.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { chooseRepairs, type Opening } from "./choose.js";
 import type { FaultyControl } from "./from-controls.js";
 import { listPlanItems } from "./items.js";
 import { getPreferredValue } from "./preferred.js";
-import type { LeftItem, Plan, PlanItem, PlanOff, PlanPart, PlanStrip } from "./types.js";
+import type {
+  LeftItem,
+  OutsideItem,
+  Plan,
+  PlanItem,
+  PlanOff,
+  PlanPart,
+  PlanStrip,
+} from "./types.js";
 
 export interface PlanInput {
   readonly desk: Desk;
@@ -45,8 +59,21 @@ export function makePlan({
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
   const known = items.filter(({ strip }) => desk.strips.includes(strip));
+  // A strip that was renamed since, or is gone: what was noted of it is not lost.
+  const homeless = items
+    .filter(({ strip, notes }) => !desk.strips.includes(strip) && notes.length > 0)
+    .map(
+      ({ strip, name, says, notes }): OutsideItem => ({
+        place: strip,
+        name: `${name}: ${says.join("; ")}`,
+        todo: `this desk has no strip ${strip}: correct the place with \`deskround note correct ${notes[0]} --place …\``,
+        kind: "desk",
+        measured: "out",
+      }),
+    );
   const budget = hours === undefined ? undefined : Math.floor(hours * 60);
   const opening = chooseRepairs(known, construction, budget, testMinutes);
+  const dangers = listOpenDangers(notebook.entries);
   const year = Number(date.slice(0, 4));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
   return {
@@ -63,11 +90,13 @@ export function makePlan({
     hours: hours ?? null,
     minutes: opening.minutes,
     openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
+    ...(dangers.length === 0 ? {} : { dangers }),
     cautions: workCautions,
     remarks: round?.remarks ?? [],
-    ...(round?.shared === undefined ? {} : { shared: round.shared }),
-    outside,
-    steps: stepsOf(opening, desk, testMinutes, ages),
+    // These are looked for under power.
+    ...(round?.shared === undefined || dangers.some(isOfWholeDesk) ? {} : { shared: round.shared }),
+    outside: [...outside, ...homeless],
+    steps: stepsOf(opening, desk, testMinutes, { ages, dangers }),
     left: leftOut(known, opening, construction, testMinutes, budget),
     parts: partsFor(opening.jobs, desk),
     ageing: ages.filter(({ due }) => due <= year + 1),
@@ -79,7 +108,7 @@ function stepsOf(
   opening: Opening<PlanItem>,
   desk: Desk,
   testMinutes: (strip: string) => number,
-  ages: readonly CapacitorLife[],
+  { ages, dangers }: { ages: readonly CapacitorLife[]; dangers: readonly OpenDanger[] },
 ): readonly (PlanOff | PlanStrip)[] {
   const strips = desk.strips.filter((strip) => opening.jobs.some((job) => job.strip === strip));
   const outermost = (strip: string) =>
@@ -108,6 +137,7 @@ function stepsOf(
     const first = card === undefined ? undefined : cardOf.get(card);
     if (card !== undefined && first === undefined) cardOf.set(card, strip);
     const ageing = ages.find((one) => one.strip === strip);
+    const offFor = listDangersAt(strip, dangers).map(({ note }) => note);
     steps.push({
       kind: "strip",
       strip,
@@ -115,6 +145,7 @@ function stepsOf(
       ...(card !== undefined && first !== undefined ? { freeWith: { card, strip: first } } : {}),
       items: opening.jobs.filter((job) => job.strip === strip),
       testMinutes: testMinutes(strip),
+      ...(offFor.length === 0 ? {} : { offFor }),
       ...(ageing === undefined ? {} : { ageing }),
     });
   }

@@ -4,6 +4,7 @@ import { componentOffValue } from "../../diagnose/causes/component-off-value.js"
 import { noneOfThese } from "../../diagnose/causes/none-of-these.js";
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { findCause } from "../../diagnose/causes.js";
+import { dangerGuide, isDangerCause } from "./danger-guide.js";
 import { isControlCause } from "./from-controls.js";
 
 /** What an item asks for: the check that settles it, and its bench record. */
@@ -28,6 +29,7 @@ export function isPartCause(cause: string): boolean {
  * asks for what nothing known asks for: following the signal.
  */
 export function getRepairGuide(cause: string): RepairGuide {
+  if (isDangerCause(cause)) return dangerGuide;
   const kind = kindOf(cause);
   return { ...(kind.bench ?? noneOfThese.bench), settle: kind.settle };
 }

@@ -1,6 +1,7 @@
 import type { DeskPart } from "../../desk/construction.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { RoundShared } from "../../history/types.js";
+import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 
@@ -44,6 +45,8 @@ export interface OutsideItem {
   readonly name: string;
   readonly todo: string;
   readonly kind: "setting" | "patch" | "record again" | "try first" | "desk";
+  /** Of a voltage read by hand that is out of its range, or that nobody can judge. */
+  readonly measured?: "out" | "unjudged";
 }
 
 /** A strip of the opening, in its turn. */
@@ -56,6 +59,8 @@ export interface PlanStrip {
   readonly freeWith?: { readonly card: string; readonly strip: string };
   readonly items: readonly PlanItem[];
   readonly testMinutes: number;
+  /** Open notes of a danger for which it is not to be powered; absent where there are none. */
+  readonly offFor?: readonly string[];
   /** When its electrolytics come due, where that is known. */
   readonly ageing?: CapacitorLife;
 }
@@ -100,6 +105,8 @@ export interface Plan {
   readonly hours: number | null;
   readonly minutes: number;
   readonly openMinutes: number;
+  /** What can hurt somebody: it comes before all else; absent where nothing does. */
+  readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];

@@ -2,6 +2,7 @@ import { formatPlace } from "../../desk/place.js";
 import { isOrderDoubt } from "../../doubt.js";
 import { getCurveId } from "../../history/standing.js";
 import { groupBy } from "../../text/group-by.js";
+import { listOpenDangers } from "../notebook/open-dangers.js";
 import type { HeldRounds } from "./judge-path.js";
 import type { RetestScope } from "./judge-retest.js";
 import type { NewFault } from "./new-faults.js";
@@ -20,6 +21,7 @@ export interface GateInput {
 
 /** What each reason does to the gate; `stop` outweighs `doubt`. In this order they are told. */
 const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
+  "danger-open": "stop",
   "neighbour-worse": "stop",
   "shared-worse": "stop",
   "new-fault": "stop",
@@ -36,11 +38,14 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
 /**
  * Whether the desk can be closed. It can only if every path that was to be measured again was, each
  * touched one is like its siblings, nothing got worse in common beyond its bound, every item and note
- * of a touched strip is answered, and nothing is noted as taken off and not put back.
+ * of a touched strip is answered, nothing is noted as taken off and not put back, and no note of a danger is open.
  */
 export function openGate(input: GateInput): Gate {
   const order = Object.keys(weights);
   const reasons = [
+    ...listOpenDangers(input.scope.notebook.entries).map(
+      (danger): GateReason => ({ code: "danger-open", danger }),
+    ),
     ...faultReasons(input),
     ...sharedReasons(input),
     ...itemReasons(input),

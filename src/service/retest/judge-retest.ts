@@ -3,6 +3,7 @@ import { bringTogether } from "../../history/compare/common-units.js";
 import { findConditions } from "../../history/compare/conditions.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
+import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { formatItemKey, formatSettingKey, listPlanItems } from "../plan/items.js";
 import { interpretNote } from "../plan/symptoms.js";
@@ -143,7 +144,7 @@ function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): Retest
 /** Whether a measurement shows what a note says. */
 function isProvable(entry: Entry): boolean {
   const { symptom } = interpretNote(entry);
-  return symptom !== undefined && !unprovable.has(symptom);
+  return symptom !== undefined && !unprovable.has(symptom) && listNoteDangers(entry).length === 0;
 }
 
 /**

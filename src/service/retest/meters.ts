@@ -1,5 +1,6 @@
 import { formatPlace } from "../../desk/place.js";
 import { formatMeterValues, judgeMeter, type MeterLine } from "../meter/judge.js";
+import { mergeReadings } from "../meter/merge-readings.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import type { PlanItem } from "../plan/types.js";
 import type { Part } from "./judge-path.js";
@@ -40,7 +41,7 @@ export function listMeterThings(
 export function judgeMeters(item: PlanItem, notebook: Notebook): readonly Part[] {
   return listMeterThings(item, notebook).map((readings): Part => {
     const lines = readings.map(({ line }) => line as MeterLine);
-    const [first, last] = [lines[0], lines[lines.length - 1]];
+    const [first, last] = [lines[0], mergeReadings(lines)];
     const what = `${first.what}${first.part === undefined ? "" : ` ${first.part}`}`;
     if (lines.length === 1) {
       return {

@@ -1,3 +1,5 @@
+import type { OpenDanger } from "../notebook/open-dangers.js";
+
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
 export type Outcome =
   | "mended"
@@ -84,6 +86,11 @@ export type GateReason =
       readonly note: string;
       readonly place: string;
       readonly what: string;
+    }
+  | {
+      /** An open note speaks of a danger. */
+      readonly code: "danger-open";
+      readonly danger: OpenDanger;
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
   | {

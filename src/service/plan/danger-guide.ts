@@ -1,0 +1,37 @@
+import { commonPractice, onBench, unplugged } from "../../diagnose/bench.js";
+import type { RepairGuide } from "./repair-guides.js";
+
+/** An item that a note of a danger raised: `danger-n5`. */
+const dangerPrefix = "danger-";
+
+/** The cause of the item that a note of a danger raises. */
+export function formatDangerCause(note: string): string {
+  return `${dangerPrefix}${note}`;
+}
+
+export function isDangerCause(cause: string): boolean {
+  return cause.startsWith(dangerPrefix);
+}
+
+/** Where to look for what smoked, smelt, got hot or leaked: nothing of it under power. */
+export const dangerGuide: RepairGuide = {
+  settle: unplugged(
+    "look, smell and feel for what is burnt, discoloured, bulging, wet or loose, on both sides of the board and at its connectors, with the desk off, unplugged and discharged",
+  ),
+  steps: [
+    unplugged(
+      "Measure the resistance from each rail to ground, and across fuses and feed resistors, and compare with a sibling: a few ohms are a short.",
+    ),
+    onBench(
+      "Lift the decoupling capacitors and op amps one at a time, tantalums first, until the short is gone. What is wet: rinse with pure isopropyl alcohol and dry for a day.",
+      "liquid from a burst capacitor or a battery burns skin and eyes: gloves and glasses",
+    ),
+  ],
+  repair:
+    "Replace the part that failed and what it overheated. Power is switched on again only when the resistances are like a sibling's; then with the strip watched, the hand at the mains switch.",
+  parts: [],
+  minutes: 45,
+  risk: "a fault in the supply, the mains wiring or the protective earth is for licensed people, under local codes",
+  place: "strip",
+  source: commonPractice,
+};
