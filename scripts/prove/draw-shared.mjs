@@ -33,8 +33,10 @@ export const sharedNames = Object.keys(sharedFaults);
  */
 export function drawSharedCase(seed) {
   const dice = diceOf(`${seed}/prove shared`);
-  const sound = drawSound(dice, seed, dice.of([9, 10, 12]));
+  const drawn = drawSound(dice, seed, dice.of([9, 10, 12]));
   const fault = sharedNames[seed % sharedNames.length];
+  // An output without a capacitor cannot lose one.
+  const sound = fault === "master-bass-loss" ? { ...drawn, output: "capacitor" } : drawn;
   const placed = placeShared(dice, fault, dice.between(0, 1), sound);
   const told = dice.chance(0.5);
   const reach = sharedFaults[fault].reach;
@@ -116,7 +118,9 @@ export function drawRetest({ seed, sound, singles }, kind, { touched, neighbours
     return { kind, what: `${left.fault} left at ${left.at}`, mended };
   }
   if (kind === "shared change") {
-    const fault = dice.of(Object.keys(changes));
+    // An output without a capacitor cannot lose one.
+    const isLacking = (name) => name === "master-bass-loss" && sound.output === "direct";
+    const fault = dice.of(Object.keys(changes).filter((name) => !isLacking(name)));
     const severity = dice.between(changes[fault], 1);
     const strip = Number(dice.of(touched));
     const placed = placeShared(dice, fault, severity, sound, { strip, paths });
