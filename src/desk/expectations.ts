@@ -46,3 +46,77 @@ export const defaultExpectations: Expectations = {
   // Common practice, no source: pads and marks together are right within this.
   levelDb: 3,
 };
+
+/** How each expectation may be written, for messages. */
+export const expectationForms: Readonly<Record<string, string>> = {
+  hum: "a level, as -60 dB against the tone, or -56 dBu",
+  noise: "a level, as -76 dB against the tone, or -72 dBu",
+  band: "two frequencies, as 20 Hz - 20 kHz",
+  distortion: "a share, as 0.1 %, or -60 dB",
+  overload: "a share, as 1 %, or -40 dB",
+  headroom: "decibels above nominal, as 12 dB",
+  level: "decibels, as 3 dB",
+};
+
+/**
+ * Reads expectations as the desk file writes them over the built-in ones.
+ *
+ * @param written key to text
+ * @returns the expectations, and the keys whose value has no such meaning
+ *
+ * @example
+ * parseExpectations({ hum: "-65 dB" }).expectations.hum; // { value: -65, unit: "dB" }
+ */
+export function parseExpectations(written: Readonly<Record<string, string>>): {
+  readonly expectations: Expectations;
+  readonly faults: readonly string[];
+} {
+  const faults: string[] = [];
+  let expectations = defaultExpectations;
+  for (const [key, text] of Object.entries(written)) {
+    const found = parseOne(key, text);
+    if (found === undefined) faults.push(key);
+    else expectations = { ...expectations, ...found };
+  }
+  return { expectations, faults };
+}
+
+function parseOne(key: string, text: string): Partial<Expectations> | undefined {
+  if (key === "band") return parseBand(text);
+  const quantity = parseQuantity(text);
+  if (quantity === undefined) return undefined;
+  const { value, unit } = quantity;
+  if (key === "hum" || key === "noise") {
+    if (unit !== "dBu" && !(unit === "dB" && value < 0)) return undefined;
+    return { [key]: { value, unit: unit as ExpectedLevel["unit"] } };
+  }
+  if (key === "distortion" || key === "overload") {
+    const isShare = unit === "%" && value > 0 && value < 100;
+    const db = isShare
+      ? 20 * Math.log10(value / 100)
+      : unit === "dB" && value < 0
+        ? value
+        : undefined;
+    return db === undefined ? undefined : { [`${key}Db`]: db };
+  }
+  if (unit !== "dB" || value <= 0) return undefined;
+  return key === "headroom" ? { headroomDb: value } : { levelDb: value };
+}
+
+function parseBand(text: string): Partial<Expectations> | undefined {
+  const ends = text.split(/\s+(?:-|to)\s+/).map(parseQuantity);
+  const [from, to] = ends.map((one) => {
+    if (one?.unit === "kHz") return 1000 * one.value;
+    return one?.unit === "Hz" ? one.value : undefined;
+  });
+  if (ends.length !== 2 || from === undefined || to === undefined) return undefined;
+  return from > 0 && from < 1000 && to > 1000 ? { band: [from, to] } : undefined;
+}
+
+function parseQuantity(
+  text: string,
+): { readonly value: number; readonly unit: string } | undefined {
+  const [, number, unit] = /^([-−+]?\d+(?:\.\d+)?)\s*(dBu|dB|%|Hz|kHz)$/.exec(text.trim()) ?? [];
+  if (number === undefined || unit === undefined) return undefined;
+  return { value: Number(number.replace("−", "-")), unit };
+}

@@ -7,6 +7,7 @@ import { parseChannelList } from "./channels.js";
 import { type Construction, type DeskAge, defaultConstruction } from "./construction.js";
 import { defaultControls, maxControls, maxSettingLength, validateControlName } from "./controls.js";
 import { getDeskFile } from "./desk-file.js";
+import { type Expectations, expectationForms, parseExpectations } from "./expectations.js";
 import { buildDefaultFlow } from "./flow.js";
 import { normalizeName, validateInputName, validateLine } from "./names.js";
 import { applyPads } from "./pads.js";
@@ -241,6 +242,9 @@ function build(text: DeskText, faults: Fault[]): Desk {
     phantomV: text.phantom,
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: deskConstruction(text.construction, strips, faults),
+    ...(text.expectations === undefined
+      ? {}
+      : { expectations: deskExpectations(text.expectations, faults) }),
     ...(text.age === undefined ? {} : { age: deskAge(text.age, strips, faults) }),
     ...(channels === undefined ? {} : { channels: recorderChannels(channels, paths, faults) }),
     paths,
@@ -464,6 +468,21 @@ function deskConstruction(
     parts,
     values: Object.fromEntries(values),
   };
+}
+
+function deskExpectations(
+  text: NonNullable<DeskText["expectations"]>,
+  faults: Fault[],
+): Expectations {
+  const written = Object.entries(text).flatMap(([key, value]) =>
+    value === undefined ? [] : [[key, value] as const],
+  );
+  const { expectations, faults: keys } = parseExpectations(Object.fromEntries(written));
+  for (const key of keys) {
+    const message = `"${key}" is ${JSON.stringify(text[key as keyof typeof text])}; allowed: ${expectationForms[key]}.`;
+    faults.push({ place: ["expectations", key], at: "value", message });
+  }
+  return expectations;
 }
 
 function deskAge(

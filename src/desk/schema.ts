@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { defaultConstruction } from "./construction.js";
+import { expectationForms } from "./expectations.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
@@ -24,6 +25,16 @@ const controlSchema = z.union([
 const flowSchema = z.strictObject({
   stages: z.record(z.string(), z.array(z.string()).min(1)).default({}),
   shared: z.record(z.string(), strips).default({}),
+});
+
+const expectationsSchema = z.strictObject({
+  hum: z.string().optional(),
+  noise: z.string().optional(),
+  band: z.string().optional(),
+  distortion: z.string().optional(),
+  overload: z.string().optional(),
+  headroom: z.string().optional(),
+  level: z.string().optional(),
 });
 
 const minutes = z.number().min(0).max(6000);
@@ -72,6 +83,7 @@ export const deskSchema = z.strictObject({
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
   construction: constructionSchema.optional(),
+  expectations: expectationsSchema.optional(),
   age: ageSchema.optional(),
 });
 
@@ -82,6 +94,7 @@ export const inputKeys = Object.keys(inputSchema.shape);
 export const flowKeys = Object.keys(flowSchema.shape);
 export const constructionKeys = Object.keys(constructionSchema.shape);
 export const partKeys = Object.keys(partSchema.shape);
+export const expectationKeys = Object.keys(expectationsSchema.shape);
 export const ageKeys = Object.keys(ageSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
@@ -104,6 +117,7 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   flow: "an indented block with stages, shared or both",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
+  expectations: "an indented block with hum, noise, band, distortion, overload, headroom and level",
   construction: "an indented block with open, pull, parts and values",
   age: "an indented block with installed, recapped, powered and warmer",
 };
@@ -157,6 +171,7 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   }
   if (top === "inputs" && path.length === 2) return "an indented block with nominal and setup";
   if (top === "families" && path.length >= 2) return stripsAllowed;
+  if (top === "expectations" && path.length === 2) return expectationForms[String(path[1])];
   if (top === "channels") return allowedForDesk.channels;
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
@@ -179,6 +194,7 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;
+  if (path[0] === "expectations") return expectationKeys;
   if (path[0] === "controls") return ["kind", "set"];
   return path[0] === "flow" ? flowKeys : inputKeys;
 }
