@@ -225,7 +225,7 @@ const movingCautions: readonly string[] = [
 function steps(
   desk: Desk,
   table: SignalTable,
-  { sampleRate, file }: RunSheetOptions,
+  { sampleRate, file, open }: RunSheetOptions,
   inputs: readonly RunSheetInput[],
 ): readonly string[] {
   const { nominalDbfs } = table;
@@ -256,7 +256,7 @@ function steps(
         ]
       : []),
     "If nothing comes back from a path, still play the signal to its end and note the path, for " +
-      "`deskround analyze --silent`.",
+      `\`deskround analyze ${open ? "--retest " : ""}--silent\`.`,
   ];
 }
 

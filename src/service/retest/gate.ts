@@ -4,9 +4,9 @@ import { getCurveId } from "../../history/standing.js";
 import { groupBy } from "../../text/group-by.js";
 import { listOpenDangers } from "../notebook/open-dangers.js";
 import type { HeldRounds } from "./judge-path.js";
-import type { RetestScope } from "./judge-retest.js";
 import type { NewFault } from "./new-faults.js";
 import { readProbe } from "./probe.js";
+import type { RetestScope } from "./retest-scope.js";
 import type { Gate, GateReason, RetestItem, SharedChange, WorseReading } from "./types.js";
 
 /** All that the gate stands on. */

@@ -13,7 +13,7 @@ import { combineOutcomes, getAspect, type HeldRounds, judgePath } from "./judge-
 import { judgeMeters, keepFirstOut, listMeterThings } from "./meters.js";
 import { findNewFaults, type NewFault } from "./new-faults.js";
 import { pairPaths, rankAmongBase } from "./rank-among-base.js";
-import type { RetestPaths } from "./retest-paths.js";
+import type { RetestScope } from "./retest-scope.js";
 import { findSharedChanges } from "./shared-changes.js";
 import type { Retest, RetestItem } from "./types.js";
 
@@ -45,15 +45,6 @@ const shownIn: Readonly<Partial<Record<Symptom, readonly string[]>>> = {
   unsteady: ["steadiness", "gain"],
   whistle: ["noise", "distortion", "steadiness"],
 };
-
-/** What a re-test is judged by besides the two rounds. */
-export interface RetestScope {
-  readonly notebook: Notebook;
-  /** Strips that were worked on, and all paths that were to be measured again. */
-  readonly chosen: Pick<RetestPaths, "touched" | "paths">;
-  /** Keys of items that an earlier re-test has proven mended. */
-  readonly done?: ReadonlyMap<string, string>;
-}
 
 /**
  * Holds a re-test against the round that raised the items of the plan, and says whether the desk can
