@@ -2,7 +2,6 @@ import {
   feedMatch,
   findPhantomSupply,
   getTolerance,
-  isOutOfTolerance,
   type MeterFinding,
   phantomSupplies,
 } from "../../diagnose/meter-tolerance.js";
@@ -206,11 +205,11 @@ function railVerdict(
 
 function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {
   const { values, part } = line;
-  const out = findings.filter(isOutOfTolerance);
+  const out = values.filter(outside);
   const where = part === undefined ? "" : ` at ${part}`;
   if (out.length === 0) {
     const verdict = inVerdict(`${formatMeterValues(values)}${where}: in order`, findings);
-    const small = findings.every(({ value }) => Math.abs(value) < smallV);
+    const small = values.every(({ value }) => Math.abs(value) < smallV);
     return small ? verdict : { ...verdict, remarks: [gainFollows] };
   }
   const large = out.some(({ value }) => Math.abs(value) >= opAmpV);
