@@ -109,7 +109,7 @@ function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
   const words = tokens(withoutNoise(bareName(file), names));
   const found = search(words, names);
   if (found.unknownStrip !== undefined) {
-    const why = `names strip ${found.unknownStrip}, which this desk has not`;
+    const why = `says strip ${found.unknownStrip}, but this desk has no strip ${found.unknownStrip}`;
     if (found.inputs.size > 0) return { says: "unclear", why };
     const strip = found.unknownStrip;
     return { says: "nothing", doubt: { code: "name-of-unknown-strip", file, strip } };

@@ -72,7 +72,7 @@ const mostVolts: Readonly<Partial<Record<MeterQuantity, number>>> = {
  * The values of a meter reading with what they ought to be.
  *
  * @throws DeskroundError `usage`: a value that is missing, not of this reading, without a unit that
- *   it needs, or out of all reason
+ *   it needs, or impossible
  */
 export function parseMeterValues(
   what: MeterQuantity,
@@ -116,7 +116,7 @@ function reasonable(what: MeterQuantity, at: string, value: number, hint: string
   if (most !== undefined && Math.abs(value) > most) {
     throw new DeskroundError(
       "usage",
-      `${at}: ${formatQuantity(value, "V")} is out of all reason: no ${what} ${what === "phantom" ? "supply gives" : "voltage of a strip is"} more than ${most} V.`,
+      `${at}: ${formatQuantity(value, "V")} is impossible: no ${what} ${what === "phantom" ? "supply gives" : "voltage of a strip is"} more than ${most} V.`,
       `Look at the decimal point and the meter's range. ${hint}`,
     );
   }

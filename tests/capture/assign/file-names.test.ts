@@ -116,7 +116,7 @@ describe("a file's name", () => {
   it("that names a strip or path which the desk has not is unclear", () => {
     expect(readFileName("strip 99 mic.wav", usual)).toEqual({
       says: "unclear",
-      why: "names strip 99, which this desk has not",
+      why: "says strip 99, but this desk has no strip 99",
     });
     const few = usual.filter(({ path }) => path !== "7/mic");
     expect(readFileName("07-mic.wav", few)).toMatchObject({ says: "unclear" });
