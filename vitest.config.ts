@@ -2,6 +2,8 @@ import { availableParallelism } from "node:os";
 import { defineConfig } from "vitest/config";
 
 const long = ["tests/**/*.long.test.ts"];
+/** Tests that replace a module: each in a worker of its own. */
+const apart = ["tests/**/*.apart.test.ts"];
 
 export default defineConfig({
   test: {
@@ -9,11 +11,15 @@ export default defineConfig({
     hookTimeout: 120_000,
     // Every core: the tests are all that runs.
     maxWorkers: availableParallelism(),
-    // No test replaces a module, and what one file has compiled and made quick serves the next.
+    // What one file has compiled and made quick serves the next.
     isolate: false,
     globalSetup: ["tests/build.ts"],
     projects: [
-      { extends: true, test: { name: "quick", include: ["tests/**/*.test.ts"], exclude: long } },
+      {
+        extends: true,
+        test: { name: "quick", include: ["tests/**/*.test.ts"], exclude: [...long, ...apart] },
+      },
+      { extends: true, test: { name: "quick-apart", include: apart, isolate: true } },
       {
         extends: true,
         test: { name: "long", include: long, testTimeout: 300_000, hookTimeout: 300_000 },
