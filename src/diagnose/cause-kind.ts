@@ -1,5 +1,6 @@
 import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
 import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import type { SharedAspect } from "../rank/shared/types.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
@@ -73,6 +74,8 @@ export interface CauseKind<Id extends string = string> {
   /** The same in at most twelve characters, for a cell of the map. */
   readonly word: string;
   readonly kind: Cause["kind"];
+  /** What it shows in where a part has it that several paths share; one cause for an aspect. */
+  readonly sharedAspect?: SharedAspect;
   /** What can show it, the usual first. */
   readonly shownBy: readonly Witness[];
   /** The check that settles it: a clause in the imperative, as it follows a colon. */

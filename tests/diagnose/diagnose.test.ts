@@ -218,7 +218,7 @@ describe("diagnosePath", () => {
     };
     const alive = unheard(1, 12);
     expect(alive[0]).toMatchObject({ cause: "nothing-patched", kind: "patch" });
-    expect(alive[0].evidence).toContainEqual(expect.stringMatching(/stage is alive/));
+    expect(alive[0].evidence).toContainEqual(expect.stringMatching(/stage works/));
     const dead = unheard(-11, 12);
     expect(dead[0].cause).toBe("no-signal");
     expect(dead[0].probability).toBeGreaterThan(0.9);

@@ -194,7 +194,7 @@ describe("crosstalk", () => {
     const bad = { channel: 1, samples, isBad: true } as const;
     const m = measureReturn(audio(driven), [bad]);
     expect(m.curves).not.toHaveProperty("crosstalk");
-    expect(m.absent.crosstalk).toMatch(/no numbers/);
+    expect(m.absent.crosstalk).toMatch(/NaN or infinite/);
     const both = measureReturn(audio(driven), [bad, { channel: 2, samples }]);
     expect(Object.keys(both.curves)).toContain("crosstalk");
   });

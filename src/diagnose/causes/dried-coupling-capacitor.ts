@@ -16,6 +16,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   name: "dried coupling capacitor",
   word: "capacitor",
   kind: "fault",
+  sharedAspect: "bass",
   shownBy: ["round", "use"],
   prior: 0.12,
   settle: powered(

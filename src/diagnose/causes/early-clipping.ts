@@ -8,6 +8,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
   name: "early or one-sided clipping: DC voltage, missing rail or resistor off value",
   word: "clipping",
   kind: "fault",
+  sharedAspect: "clipping",
   shownBy: ["round", "meter", "use"],
   prior: 0.06,
   settle: powered(

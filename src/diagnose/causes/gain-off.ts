@@ -12,6 +12,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
   name: "gain, fader or pan off the mark",
   word: "gain off",
   kind: "setting",
+  sharedAspect: "level",
   shownBy: ["round", "use"],
   prior: 0.2,
   settle: inUse("set the controls to the run sheet's marks and record this path again"),

@@ -17,6 +17,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   name: "open shield or ground: mains hum",
   word: "hum",
   kind: "fault",
+  sharedAspect: "hum-odd",
   shownBy: ["round", "use"],
   prior: 0.07,
   settle: inUse(

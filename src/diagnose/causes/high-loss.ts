@@ -15,6 +15,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
   name: "high-frequency loss: added series resistance, cable or weak driver",
   word: "high loss",
   kind: "fault",
+  sharedAspect: "treble",
   shownBy: ["round", "use"],
   prior: 0.06,
   settle: inUse(

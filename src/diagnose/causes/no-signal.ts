@@ -31,6 +31,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
   name: "no signal: dead stage or open connection",
   word: "no signal",
   kind: "fault",
+  sharedAspect: "dead",
   shownBy: ["round", "use"],
   prior: 0.05,
   settle: powered(

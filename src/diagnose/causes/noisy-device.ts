@@ -10,6 +10,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   name: "noisy input device or op amp",
   word: "noisy",
   kind: "fault",
+  sharedAspect: "noise",
   shownBy: ["round", "use"],
   prior: 0.1,
   settle: inUse(

@@ -8,6 +8,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   name: "polarity reversed: switch, cable or wiring",
   word: "polarity",
   kind: "fault",
+  sharedAspect: "polarity",
   shownBy: ["round", "use"],
   prior: 0.05,
   settle: inUse(

@@ -17,6 +17,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   name: "supply ripple: local decoupling or regulator",
   word: "ripple",
   kind: "fault",
+  sharedAspect: "hum-even",
   shownBy: ["round", "meter", "use"],
   prior: 0.05,
   settle: powered(
