@@ -3,6 +3,7 @@ import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { inspectRecording } from "../../dist/capture/containers/inspect-recording.js";
 import { openSamples } from "../../dist/capture/containers/open-samples.js";
 import { DeskroundError } from "../../dist/errors.js";
+import { formatDoubt } from "../../dist/report/doubts/format-doubt.js";
 import { randomOf } from "./random.mjs";
 
 const fixtures = new URL("../../fixtures/", import.meta.url);
@@ -60,10 +61,10 @@ export async function readContainerCase(seed, file) {
       );
     }
     reader.close();
-    for (const one of [...info.warnings, ...info.cues.map(({ label }) => label)]) {
+    for (const one of [...info.doubts.map(formatDoubt), ...info.cues.map(({ label }) => label)]) {
       assert.doesNotMatch(one, /[\p{Cc}\p{Cf}]/u);
     }
-    return reader.badSamples > 0 || info.warnings.length > 0 ? "damaged" : "read";
+    return reader.badSamples > 0 || info.doubts.length > 0 ? "damaged" : "read";
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
     assert.doesNotMatch(`${error.message}${error.hint}`, /\p{Cc}/u);

@@ -62,19 +62,24 @@ const free = [
 /** Words that mean something else where they stand: a control, a word of a note, a figure of the page. */
 const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/desk/controls.ts": ["gain"],
+  "src/desk/expectations.ts": ["headroom", "hum", "noise"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/service/plan/from-controls.ts": ["gain"],
   "src/service/plan/symptoms.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/report/html/sections/measurement.ts": ["level"],
   "src/report/html/cause-words.ts": ["hum", "polarity"],
+  "src/report/shared/format-shared.ts": ["level", "mains"],
+  // Aspects, some of which are called like readings.
+  "src/service/retest/judge-retest.ts": ["gain", "hum", "noise"],
   "src/measure/return-context.ts": ["clicks"],
   "src/measure/sweep-harmonics.ts": ["noise"],
 };
 /** Rooms still to be brought to facets: faults that strips share. */
 const stillFree = ["src/rank/shared/", "src/history/round-schema.ts"];
-/** And of files: the gate of a re-test, and where its words point to. */
+/** And of files: the gate of a re-test, where its words point to, what tells paths apart. */
 const stillNamed: Readonly<Record<string, readonly string[]>> = {
   "src/history/compare/common-units.ts": ["ein"],
+  "src/history/order/fingerprint.ts": ["gain", "hiss", "thd", "thd100", "thdHot"],
   "src/report/gate.ts": ["gain", "headroom", "hum", "level", "polarity", "thd"],
   "src/service/retest/gate.ts": ["gain", "hiss", "hum"],
 };

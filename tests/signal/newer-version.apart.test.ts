@@ -2,17 +2,13 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { expect, it, vi } from "vitest";
-import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
-import { openSamples } from "../../src/capture/containers/open-samples.js";
-import { findReturns } from "../../src/capture/find/find-returns.js";
+import { afterAll, expect, it, vi } from "vitest";
 import type { SignalProfile } from "../../src/signal/profiles/types.js";
-import { buildSignalTable, getProfileVersion } from "../../src/signal/signal-table.js";
-import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
-import { synthesise } from "../../src/signal/synthesise.js";
 
-// As if a later program had changed the quick signal: a row more, nothing else.
-vi.mock(import("../../src/signal/profiles/signal-profiles.js"), async (original) => {
+// As if a later program had changed the quick signal: a row more, nothing else. Modules are loaded
+// anew around it, as test files share them.
+vi.resetModules();
+vi.doMock(import("../../src/signal/profiles/signal-profiles.js"), async (original) => {
   const { signalProfiles, findSignalProfile } = await original();
   const later: SignalProfile = {
     profile: "quick",
@@ -26,6 +22,17 @@ vi.mock(import("../../src/signal/profiles/signal-profiles.js"), async (original)
     signalProfiles: rows,
     findSignalProfile: (profile, version) => findSignalProfile(profile, version, rows),
   };
+});
+const { inspectRecording } = await import("../../src/capture/containers/inspect-recording.js");
+const { openSamples } = await import("../../src/capture/containers/open-samples.js");
+const { findReturns } = await import("../../src/capture/find/find-returns.js");
+const { buildSignalTable, getProfileVersion } = await import("../../src/signal/signal-table.js");
+const { encodeCaptureWav } = await import("../../src/signal/signal-wav.js");
+const { synthesise } = await import("../../src/signal/synthesise.js");
+
+afterAll(() => {
+  vi.doUnmock("../../src/signal/profiles/signal-profiles.js");
+  vi.resetModules();
 });
 
 const kept = fileURLToPath(

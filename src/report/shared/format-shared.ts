@@ -1,5 +1,5 @@
 import type { RoundShared } from "../../history/types.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { formatHertz } from "../../rank/phrases.js";
 import type {
   SharedAspect,
@@ -53,7 +53,7 @@ export function formatSharedFinding(
   against: RoundShared["against"],
 ): string {
   if (reading === "return") return "nothing of the signal comes back";
-  if (reading === "polarity") return "polarity reversed";
+  if (reading === getReadingId("polarity")) return "polarity reversed";
   const name = findReadingKind(reading)?.name ?? reading;
   const size = Math.abs(deviation);
   const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);

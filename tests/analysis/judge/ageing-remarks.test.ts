@@ -53,7 +53,9 @@ describe("ageingRemarks", () => {
   it("says of a family that is past a limit as a whole that none of it stands out", async () => {
     // −12.3 dB at 20 Hz, a first-order fall with its corner at 80 Hz; the limit is −3 dB
     expect(await formatAgeingRemarks(folder(), round(8))).toEqual([
-      expect.stringMatching(/^8 of 8 line paths are past the limit band .*stands out on none/),
+      expect.stringMatching(
+        /^8 of 8 line paths are past the limit band .*makes none of them stand out/,
+      ),
     ]);
   });
 
