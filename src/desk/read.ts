@@ -14,7 +14,7 @@ import { applyPads } from "./pads.js";
 import { findClosestWord, listDeskPaths } from "./paths.js";
 import { type DeskText, deskSchema, formatAllowedKeys, listKeys } from "./schema.js";
 import { expandStrips, parseCountOrStrips, type StripList } from "./strips.js";
-import type { Desk, DeskControl, DeskFlow, DeskPath, NamePattern } from "./types.js";
+import type { Desk, DeskControl, DeskFlow, DeskPath, NamePattern, SharedStrips } from "./types.js";
 
 const deskFileKind: TextFile = {
   code: "desk-file",
@@ -76,6 +76,7 @@ function keepNamesAsWritten(desk: YAMLMap): void {
     ["construction", "parts"],
     ["construction", "values"],
     ["age", "recapped"],
+    ["flow", "shared"],
   ]) {
     const block = desk.getIn(place, true);
     if (!isMap(block)) continue;
@@ -432,10 +433,13 @@ function deskFlow(
     const hint = "Give the stages of every input, so that what they share is seen.";
     faults.push({ place: ["flow", "stages"], at: "key", message, hint });
   }
-  const parts = Object.entries(shared).map(([name, list]) => {
+  const parts = Object.entries(shared).map(([name, { kind, strips: list }]): SharedStrips => {
     const place = ["flow", "shared", name];
     const part = oneLine(name, longestName, place, faults);
-    return { name: part, strips: someStrips(list, strips, place, faults) };
+    const own = new Set(someStrips(list, strips, place, faults));
+    // Taken twice, a strip would count twice.
+    const known = strips.filter((strip) => own.has(strip));
+    return { name: part, strips: known, ...(kind === undefined ? {} : { kind }) };
   });
   return { stages: { ...usual.stages, ...Object.fromEntries(written) }, shared: parts };
 }

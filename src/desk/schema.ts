@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { defaultConstruction } from "./construction.js";
 import { expectationForms } from "./expectations.js";
+import { stripPartKinds } from "./shared-kinds.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
@@ -22,9 +23,15 @@ const controlSchema = z.union([
   z.strictObject({ kind: controlKind, set: z.string().optional() }),
 ]);
 
+/** A part as its strips alone, or as a block that says of what kind it is too. */
+const sharedPartSchema = z.preprocess(
+  (written) => (strips.safeParse(written).success ? { strips: written } : written),
+  z.strictObject({ kind: z.enum(stripPartKinds).optional(), strips }),
+);
+
 const flowSchema = z.strictObject({
   stages: z.record(z.string(), z.array(z.string()).min(1)).default({}),
-  shared: z.record(z.string(), strips).default({}),
+  shared: z.record(z.string(), sharedPartSchema).default({}),
 });
 
 const expectationsSchema = z.strictObject({
@@ -94,6 +101,7 @@ export const inputKeys = Object.keys(inputSchema.shape);
 export const flowKeys = Object.keys(flowSchema.shape);
 export const constructionKeys = Object.keys(constructionSchema.shape);
 export const partKeys = Object.keys(partSchema.shape);
+export const sharedPartKeys = ["kind", "strips"] as const;
 export const expectationKeys = Object.keys(expectationsSchema.shape);
 export const ageKeys = Object.keys(ageSchema.shape);
 
@@ -146,7 +154,13 @@ const allowedForAge: Readonly<Record<string, string>> = {
 
 const allowedForFlow: Readonly<Record<keyof DeskText["flow"], string>> = {
   stages: "one line for each input: its name, a colon, its stages ([mic socket, fader])",
-  shared: "one line for each part: its name, a colon, the strips that share it",
+  shared:
+    "one line for each part: its name, a colon, the strips that share it; or a block with kind and strips",
+};
+const sharedPartAllowed = `${stripsAllowed}; or a block with kind (${stripPartKinds.join(", ")}) and strips`;
+const allowedForSharedPart: Readonly<Record<string, string>> = {
+  kind: `${stripPartKinds.slice(0, -1).join(", ")} or ${stripPartKinds.at(-1)}`,
+  strips: stripsAllowed,
 };
 const stagesAllowed = "a list of stages, from the socket on ([mic socket, fader])";
 
@@ -175,7 +189,8 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   if (top === "channels") return allowedForDesk.channels;
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
-    return path[1] === "stages" ? stagesAllowed : stripsAllowed;
+    if (path[1] === "stages") return stagesAllowed;
+    return path.length === 3 ? sharedPartAllowed : allowedForSharedPart[String(path[3])];
   }
   if (top === "construction" && path.length >= 2) return allowedInConstruction(path);
   if (top === "age" && path.length >= 2) {
@@ -196,5 +211,6 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path[0] === "age") return ageKeys;
   if (path[0] === "expectations") return expectationKeys;
   if (path[0] === "controls") return ["kind", "set"];
-  return path[0] === "flow" ? flowKeys : inputKeys;
+  if (path[0] === "flow") return path.length === 1 ? flowKeys : sharedPartKeys;
+  return inputKeys;
 }

@@ -1,7 +1,7 @@
-/** What a part that strips share is, as far as it matters for what it can do to them. */
-export type StripPartKind = "supply" | "ribbon" | "group" | "bank";
+/** What a part that strips share can be, as far as it matters for what it can do to them. */
+export const stripPartKinds = ["supply", "ribbon", "group", "bus", "bank"] as const;
 
-export const stripPartKinds: readonly StripPartKind[] = ["supply", "ribbon", "group", "bank"];
+export type StripPartKind = (typeof stripPartKinds)[number];
 
 const words: readonly (readonly [StripPartKind, RegExp])[] = [
   ["supply", /\b(supply|supplies|feed|psu|rails?|regulator|fuse)\b/i],

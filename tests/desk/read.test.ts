@@ -79,11 +79,34 @@ describe("a desk file", () => {
     });
   });
 
+  it("takes the kind of a shared part from the file, and its strips as a list of numbers", () => {
+    const flow = `flow:
+  shared:
+    card A: { kind: supply, strips: [1, 2] }
+    card B:
+      strips: 3-4
+    all odd ones: [3, 1]
+`;
+    expect(parseDesk(good + flow, "desk.yaml").flow.shared).toEqual([
+      { name: "card A", kind: "supply", strips: ["1", "2"] },
+      { name: "card B", strips: ["3", "4"] },
+      { name: "all odd ones", strips: ["1", "3"] },
+    ]);
+  });
+
   it.each([
     ["  stages:\n    mic: [a, b]\n", /"stages" says nothing of line/],
     ["  stages:\n    mic: [a]\n    lien: [b]\n", /the desk has no input lien/],
     ["  shared:\n    card: 3-9\n", /the desk has no strip 5/],
     ["  share:\n    card: 1-2\n", /"share" is not a key/],
+    [
+      "  shared:\n    card: { kind: suply, strips: 1-2 }\n",
+      /line 12: "kind" is "suply"; allowed: supply, ribbon, group, bus or bank/,
+    ],
+    ["  shared:\n    card: { kind: bus, strips: 3-9 }\n", /the desk has no strip 5/],
+    ["  shared:\n    card: { kind: bus }\n", /"strips" is missing/],
+    ["  shared:\n    card: { strip: 1-2 }\n", /"strip" is not a key that belongs here/],
+    ["  shared:\n    card:\n", /"card" is left empty; allowed: /],
     ["  stages:\n    mic: socket\n", /"mic" is "socket"; allowed: a list of stages/],
   ])("refuses a flow of %j", (text, message) => {
     expect(refusal(`${good}flow:\n${text}`).message).toMatch(message);

@@ -1,5 +1,16 @@
 import type { SharedAspect, SharedPartKind } from "./types.js";
 
+/** A bus of some strips is what a group is. */
+const ofGroup = {
+  level: 0,
+  noise: 0,
+  treble: 0,
+  bass: 0,
+  dead: 0,
+  clipping: -0.5,
+  else: -1,
+} as const;
+
 /**
  * How readily a part gives an aspect, as the logarithm of odds against the aspect that it gives most
  * readily. By what the parts are made of: a supply carries ripple and limits the swing, a ribbon's
@@ -29,7 +40,8 @@ const readiness: Partial<
     bass: -3,
     else: -4,
   },
-  group: { level: 0, noise: 0, treble: 0, bass: 0, dead: 0, clipping: -0.5, else: -1 },
+  group: ofGroup,
+  bus: ofGroup,
 };
 
 /** Aspects of which a part after the inputs join adds the same power to every input of a strip. */

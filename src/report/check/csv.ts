@@ -1,13 +1,15 @@
-import type { LimitCheck, PathCheck } from "../../service/limits/types.js";
+import type { LimitCheck, PathCheck, SharedCheck } from "../../service/limits/types.js";
 import { type Cell, formatCsvTable } from "../csv-row.js";
 import { buildReadingCells, listReadingIds, readingColumns } from "../round-csv.js";
-import { relationPhrases } from "./phrases.js";
+import { formatSharedLine, relationPhrases } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
 
 /**
  * A row for each path and reading, one more for every further limit on that reading. `value` is the
  * reading; `judged` is what the limit's expression makes of it, in `bound_unit`, and stands beside
- * `bound`.
+ * `bound`. What several paths share comes first, a row for each of its findings: `shared 1` for its
+ * path, its strips or its input in their columns, `judged` the deviation from `bound`, what was
+ * expected.
  */
 export const renderCsv: RenderCheck = (check) =>
   formatCsvTable(
@@ -23,8 +25,35 @@ export const renderCsv: RenderCheck = (check) =>
       "verdict",
       "reason",
     ],
-    check.paths.flatMap(rowsOf),
+    [...(check.shared ?? []).flatMap(sharedRows), ...check.paths.flatMap(rowsOf)],
   );
+
+function sharedRows(one: SharedCheck, index: number): readonly (readonly Cell[])[] {
+  const { part, findings, against } = one.fault;
+  const input = part.kind === "input" ? part.name : undefined;
+  const family = part.kind === "family" ? part.name : undefined;
+  return findings.map(({ reading, value, unit, deviation, expected, atHz }, k) => [
+    `shared ${index + 1}`,
+    part.strips?.join(" "),
+    input,
+    family,
+    "measured",
+    reading,
+    value,
+    unit,
+    undefined,
+    undefined,
+    `shared: ${against}`,
+    deviation,
+    undefined,
+    expected,
+    unit,
+    undefined,
+    atHz,
+    one.verdict,
+    k === 0 ? formatSharedLine(one) : undefined,
+  ]);
+}
 
 function rowsOf(path: PathCheck): readonly (readonly Cell[])[] {
   const limited = path.checks.map(({ reading }) => reading);

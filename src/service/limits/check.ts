@@ -290,7 +290,10 @@ function worst(standings: readonly CountedVerdict[]): CountedVerdict {
   return standingOrder[Math.max(...indices)] ?? "incomplete";
 }
 
-/** What several paths share fails with them, and is undecided where the limits let them pass. */
+/**
+ * What several paths share fails where it wants service, or where at least half of its paths do;
+ * what is only to be watched is undecided where the limits let them pass.
+ */
 function sharedChecks(
   { shared = [] }: Round,
   paths: readonly PathCheck[],
@@ -299,7 +302,8 @@ function sharedChecks(
   return shared.map((fault): SharedCheck => {
     const own = paths.filter(({ path }) => fault.paths.includes(path));
     const failing = own.filter(({ counts }) => counts === "fail").length;
-    const verdict = failing > 0 && 2 * failing >= own.length ? "fail" : "undecided";
+    const isFailing = fault.severity === "service" || (failing > 0 && 2 * failing >= own.length);
+    const verdict = isFailing ? "fail" : "undecided";
     return { fault, verdict, counts: verdict === "fail" ? "fail" : undecided };
   });
 }

@@ -119,7 +119,7 @@ export interface StripCheck {
 /** A fault of what several paths share, beside the limits. */
 export interface SharedCheck {
   readonly fault: RoundShared;
-  /** `fail` where at least half of its paths fail a limit; else nothing decides it. */
+  /** `fail` where it wants service or at least half of its paths fail a limit; else undecided. */
   readonly verdict: "fail" | "undecided";
   readonly counts: "fail" | "pass";
 }
