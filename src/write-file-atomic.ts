@@ -32,14 +32,14 @@ export type WriteMode = "new" | OwnKind;
  * between as long as the program handles the signal itself.
  *
  * @param file where to; its folder is made when it is missing
- * @param data bytes, or text as UTF-8
+ * @param data bytes, text as UTF-8, or bytes piece by piece, for what is too large to be held whole
  * @returns `exists` when the mode is `new` and the file is there already, else `written`
  * @throws DeskroundError `cannot-write`, naming the file and the system's reason, or saying that the
  *   file is not this program's to replace
  */
 export function writeFileAtomic(
   file: string,
-  data: string | Uint8Array,
+  data: string | Uint8Array | Iterable<Uint8Array>,
   mode: WriteMode,
 ): "written" | "exists" {
   assertRegularFile(file);
@@ -112,10 +112,11 @@ function realName(file: string): string {
   return existsSync(file) ? realpathSync(file) : file;
 }
 
-function writeFlushed(file: string, data: string | Uint8Array): void {
+function writeFlushed(file: string, data: string | Uint8Array | Iterable<Uint8Array>): void {
   const handle = openSync(file, "wx");
+  const isWhole = typeof data === "string" || data instanceof Uint8Array;
   try {
-    writeFileSync(handle, data);
+    for (const piece of isWhole ? [data] : data) writeFileSync(handle, piece);
     fsyncSync(handle);
   } finally {
     closeSync(handle);

@@ -1,9 +1,10 @@
-import { type Command, Option } from "commander";
+import { type Command, InvalidArgumentError, Option } from "commander";
+import { DeskroundError } from "../errors.js";
 import { profiles, sampleRates } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
-import { printJson, printMessage, printReport } from "./output.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
 interface SignalOptions extends CommonOptions {
   readonly profile: Profile;
@@ -15,6 +16,9 @@ interface SignalOptions extends CommonOptions {
   readonly sheetOnly?: true;
   readonly only?: readonly string[];
   readonly heard?: string;
+  readonly tone?: number;
+  readonly minutes?: number;
+  readonly level?: number;
   readonly json?: true;
 }
 
@@ -40,8 +44,22 @@ export function addSignal(program: Command): void {
     .option("--heard <round>", "fill in what a round heard: its id, or `last`")
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make the run sheet alone, write no WAV file")
+    .option("--tone <hertz>", "write a steady tone instead, as 30 or 15k", parseHertz)
+    .option("--minutes <minutes>", "with --tone: how long it lasts (default: 5)", parseNumber)
+    .option("--level <dbfs>", "with --tone: its level (default: as in the signal)", parseNumber)
     .option("--json", "print the run sheet as JSON")
-    .action(async ({ desk, profile, rate, format, ...rest }: SignalOptions) => {
+    .action(async (options: SignalOptions, command: Command) => {
+      if (options.tone !== undefined) return writeTone(options.tone, options, command);
+      for (const name of ["minutes", "level"] as const) {
+        if (options[name] !== undefined) {
+          throw new DeskroundError(
+            "usage",
+            `--${name} is for a steady tone alone.`,
+            `Name its frequency too: deskround signal --tone 30 --${name} ${options[name]}`,
+          );
+        }
+      }
+      const { desk, profile, rate, format, ...rest } = options;
       const { out, sheet: sheetFile, only, heard, ...flags } = rest;
       const { makeSignal } = await import("../jobs/signal.js");
       const { file, wav, sheet } = await makeSignal({
@@ -64,4 +82,56 @@ export function addSignal(program: Command): void {
       const { renderSheetText } = await import("../report/sheet/text.js");
       printReport(renderSheetText(sheet));
     });
+}
+
+/** What is about the test signal or its run sheet and says nothing of a tone. */
+const signalOnly = ["profile", "sheet", "sheetOnly", "only", "heard"] as const;
+
+async function writeTone(
+  frequencyHz: number,
+  { desk, rate, format, out, force, minutes, level, json }: SignalOptions,
+  command: Command,
+): Promise<void> {
+  const other = signalOnly.find((name) => command.getOptionValueSource(name) === "cli");
+  if (other !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `--${other === "sheetOnly" ? "sheet-only" : other} does not go with --tone: a tone has no run sheet.`,
+      "Leave one of the two out.",
+    );
+  }
+  const { makeTone } = await import("../jobs/tone.js");
+  const { file, wav, ...sheet } = makeTone({
+    desk,
+    frequencyHz,
+    sampleRate: rate,
+    format,
+    ...(out === undefined ? {} : { out }),
+    ...(minutes === undefined ? {} : { minutes }),
+    ...(level === undefined ? {} : { levelDbfs: level }),
+    write: force ? "replace" : "new",
+  });
+  printMessage(
+    wav === "written" ? `Wrote ${file}.` : `${file} is there already, the same to the last bit.`,
+  );
+  if (json) return printJson({ file, ...sheet });
+  const { renderToneSheet } = await import("../report/tone.js");
+  printReport(renderToneSheet(sheet, getReportStyle()));
+}
+
+/** `30`, `30 Hz`, `15k`, `1,5 kHz`. */
+function parseHertz(text: string): number {
+  const found = /^(\d{1,6}(?:[.,]\d{1,4})?)\s*(k?)(?:hz)?$/i.exec(text.trim());
+  if (found === null) {
+    throw new InvalidArgumentError("It should be a frequency in hertz, such as 30 or 15k.");
+  }
+  const value = Number(found[1].replace(",", ".")) * (found[2] === "" ? 1 : 1000);
+  return Math.round(value * 1e4) / 1e4;
+}
+
+function parseNumber(text: string): number {
+  if (!/^[-−+]?\d{1,4}(?:[.,]\d{1,3})?$/.test(text.trim())) {
+    throw new InvalidArgumentError("It should be a number, without a unit.");
+  }
+  return Number(text.trim().replace("−", "-").replace(",", "."));
 }

@@ -1,4 +1,4 @@
-import { createMersenneTwister } from "../dsp/random.js";
+import { createMersenneTwister, type RandomSource } from "../dsp/random.js";
 
 /** How the samples of the signal's file are written. */
 export type SignalFormat = "int16" | "int24" | "int32" | "float32";
@@ -15,9 +15,14 @@ const ditherSeed = 1;
  * Theoretical Survey", J. Audio Eng. Soc. 40(5), 1992).
  *
  * @param samples full scale ±1; what goes beyond is clipped
+ * @param random source of the dither, where a long signal is encoded piece by piece
  * @returns little-endian bytes
  */
-export function encodeSamples(samples: Float64Array, format: SignalFormat): Uint8Array {
+export function encodeSamples(
+  samples: Float64Array,
+  format: SignalFormat,
+  random: RandomSource = createDitherSource(),
+): Uint8Array {
   if (format === "float32") {
     const view = new DataView(new ArrayBuffer(samples.length * 4));
     for (let i = 0; i < samples.length; i++) view.setFloat32(4 * i, samples[i], true);
@@ -26,7 +31,6 @@ export function encodeSamples(samples: Float64Array, format: SignalFormat): Uint
   const bits = Number(format.slice(3));
   const bytesEach = bits / 8;
   const fullScale = 2 ** (bits - 1);
-  const random = createMersenneTwister(ditherSeed);
   const bytes = new Uint8Array(samples.length * bytesEach);
   for (let i = 0, p = 0; i < samples.length; i++) {
     const dither = random.uniform() + random.uniform() - 1;
@@ -35,4 +39,9 @@ export function encodeSamples(samples: Float64Array, format: SignalFormat): Uint
     for (let k = 0; k < bytesEach; k++) bytes[p++] = value >> (8 * k);
   }
   return bytes;
+}
+
+/** The numbers that dither is made of, from their beginning. */
+export function createDitherSource(): RandomSource {
+  return createMersenneTwister(ditherSeed);
 }

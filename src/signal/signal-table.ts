@@ -6,7 +6,7 @@ import { computeSpacing, round, TableBuilder } from "./profiles/table-builder.js
 import type { SignalProfile } from "./profiles/types.js";
 import type { Move, Profile, SignalBand, SignalTable } from "./types.js";
 
-export { bands, controlWindow, nominalDbfs } from "./profiles/constants.js";
+export { bands, controlWindow, nominalDbfs, sweepEdges } from "./profiles/constants.js";
 export { findSignalProfile, signalProfiles } from "./profiles/signal-profiles.js";
 
 /**

@@ -12,6 +12,9 @@ export { type SignalFormat, signalFormats } from "./encode.js";
 /** Originator in the signal's `bext` chunk: how its file is known again. */
 export const signalOriginator = "deskround";
 
+/** Originator of a steady tone. */
+export const toneOriginator = "deskround tone";
+
 /** Originator of the recordings that the demo renders. */
 const demoOriginator = "deskround demo";
 
@@ -28,7 +31,7 @@ export const demoCaptureKind: OwnKind = {
 };
 
 /** The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours. */
-function readOriginator(head: Buffer): string | undefined {
+export function readOriginator(head: Buffer): string | undefined {
   const text = head.toString("latin1");
   if (!/^RIFF[\s\S]{4}WAVEbext/.test(text)) return undefined;
   return text.slice(276, 308).replace(/\0+$/, "");
@@ -152,6 +155,39 @@ export function encodeDemoWav(samples: Float64Array, sampleRate: number): Uint8A
     originator: demoOriginator,
   });
   return file.toBuffer();
+}
+
+/**
+ * The header of a file that holds a steady tone and says so in its `bext` chunk; the samples follow
+ * it.
+ *
+ * @param count samples that follow
+ */
+export function encodeToneHeader(
+  tone: {
+    readonly frequencyHz: number;
+    readonly levelDbfs: number;
+    readonly sampleRate: number;
+    readonly format: SignalFormat;
+  },
+  count: number,
+): Uint8Array {
+  const { frequencyHz, levelDbfs, sampleRate, format } = tone;
+  const file = waveOf(new Float64Array(0), sampleRate, format);
+  const parts = file as unknown as WaveParts;
+  if (format === "float32") parts.fact.dwSampleLength = count;
+  Object.assign(parts.bext, {
+    version: 1,
+    description: `A steady tone of ${frequencyHz} Hz at ${levelDbfs} dBFS: mute the monitors and turn headphones down before playing.`,
+    originator: toneOriginator,
+  });
+  const bytes = file.toBuffer();
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  const dataBytes = count * (Number(format.replace(/\D/g, "")) / 8);
+  // RIFF: the size of all that follows it, and at the end that of the samples, still missing here.
+  view.setUint32(4, bytes.length - 8 + dataBytes, true);
+  view.setUint32(bytes.length - 4, dataBytes, true);
+  return bytes;
 }
 
 function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {

@@ -1,0 +1,144 @@
+import { closeSync, existsSync, openSync, readSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { assertOwnFile } from "../assert-own-file.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { readDesk } from "../desk/read.js";
+import { DeskroundError } from "../errors.js";
+import { listCautions } from "../service/run-sheet.js";
+import type { ToneSheet } from "../service/tone-sheet.js";
+import { chooseBand, nominalDbfs, sweepEdges } from "../signal/signal-table.js";
+import type { SignalFormat } from "../signal/signal-wav.js";
+import { encodeToneWav, toneKind } from "../signal/tone-wav.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
+
+/** What `signal --tone` is asked to do. */
+export interface ToneFileRequest {
+  /** Folder that holds desk.yaml, or the desk file itself. */
+  readonly desk: string;
+  readonly frequencyHz: number;
+  /** 5 when absent. */
+  readonly minutes?: number;
+  /** Level of the test signal's tones when absent. */
+  readonly levelDbfs?: number;
+  readonly sampleRate: number;
+  readonly format: SignalFormat;
+  /** Where the WAV file goes; into the desk's folder when absent. */
+  readonly out?: string;
+  readonly write: "new" | "replace";
+}
+
+export interface ToneFileResult extends ToneSheet {
+  readonly file: string;
+  /** `kept`: it was there already, the same to the last bit. */
+  readonly wav: "written" | "kept";
+}
+
+const usualMinutes = 5;
+/** Loop it for longer; a file of this length still fits a memory stick. */
+const mostMinutes = 30;
+const leastMinutes = 0.05;
+const quietest = -80;
+
+/**
+ * Writes a steady tone, as it is followed through an open desk.
+ *
+ * @throws DeskroundError `usage` for a frequency, level or length out of range; `desk-file`;
+ *   `cannot-write` when a file exists, is another and is not to be replaced
+ */
+export function makeTone(request: ToneFileRequest): ToneFileResult {
+  const { frequencyHz, sampleRate, format, write } = request;
+  const { minutes = usualMinutes, levelDbfs = nominalDbfs } = request;
+  assertRange(request, minutes, levelDbfs);
+  const desk = readDesk(request.desk);
+  const name = `deskround-tone-${frequencyHz}Hz-${sampleRate}-${format}.wav`;
+  const file = request.out ?? join(getDeskFolder(request.desk), name);
+  const tone = { frequencyHz, levelDbfs, lengthS: 60 * minutes, sampleRate, format };
+  return {
+    file,
+    wav: writeTone(file, () => encodeToneWav(tone), write),
+    frequencyHz,
+    levelDbfs,
+    minutes,
+    sampleRate,
+    format,
+    nominalDbfs,
+    sockets: desk.inputs.map(({ name: input, nominalDbu }) => ({
+      input,
+      dbu: Math.round(10 * (nominalDbu + levelDbfs - nominalDbfs)) / 10,
+    })),
+    cautions: listCautions(),
+  };
+}
+
+function assertRange(
+  { frequencyHz, sampleRate }: ToneFileRequest,
+  minutes: number,
+  levelDbfs: number,
+): void {
+  const { fromHz, toHz } = sweepEdges[chooseBand(sampleRate)];
+  if (!(frequencyHz >= fromHz && frequencyHz <= toHz)) {
+    const higher = toHz < 42_000 && frequencyHz <= 42_000 && frequencyHz > toHz;
+    throw new DeskroundError(
+      "usage",
+      `A tone of ${frequencyHz} Hz is out of range: at ${sampleRate} Hz it may be ${fromHz} to ${toHz} Hz.`,
+      higher
+        ? "With --rate 96000 it goes up to 42000 Hz."
+        : "Usual are 30 Hz for coupling capacitors, 1000 Hz, and 15000 Hz for lost treble.",
+    );
+  }
+  if (!(minutes >= leastMinutes && minutes <= mostMinutes)) {
+    throw new DeskroundError(
+      "usage",
+      `${minutes} minutes are out of range: a tone lasts ${leastMinutes} to ${mostMinutes} minutes.`,
+      "For longer, let the player repeat it.",
+    );
+  }
+  if (!(levelDbfs >= quietest && levelDbfs <= 0)) {
+    throw new DeskroundError(
+      "usage",
+      `A level of ${levelDbfs} dBFS is out of range: it may be ${quietest} to 0 dBFS, where 0 is a full-scale sine.`,
+      `Left out, it is ${nominalDbfs} dBFS, as in the test signal.`,
+    );
+  }
+}
+
+function writeTone(
+  file: string,
+  encode: () => Iterable<Uint8Array>,
+  write: ToneFileRequest["write"],
+): "written" | "kept" {
+  if (write === "replace") assertOwnFile(file, toneKind);
+  // What is there already need not be written a second time, only to be thrown away.
+  const isThere = write === "new" && existsSync(file) && statSync(file).isFile();
+  if (isThere && isSame(file, encode())) return "kept";
+  if (!isThere && writeFileAtomic(file, encode(), write === "new" ? "new" : toneKind) === "written")
+    return "written";
+  throw new DeskroundError(
+    "cannot-write",
+    `${file} exists already and was left as it is.`,
+    "--force replaces an earlier tone, --out names another file.",
+  );
+}
+
+function isSame(file: string, pieces: Iterable<Uint8Array>): boolean {
+  let handle: number;
+  try {
+    handle = openSync(file, "r");
+  } catch {
+    return false;
+  }
+  try {
+    let at = 0;
+    for (const piece of pieces) {
+      const there = Buffer.alloc(piece.length);
+      const got = readSync(handle, there, 0, piece.length, at);
+      if (got < piece.length || !there.equals(piece)) return false;
+      at += got;
+    }
+    return readSync(handle, Buffer.alloc(1), 0, 1, at) === 0;
+  } catch {
+    return false;
+  } finally {
+    closeSync(handle);
+  }
+}
