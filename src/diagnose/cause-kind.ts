@@ -1,5 +1,5 @@
 import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
-import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { SharedAspect } from "../rank/shared/types.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { MeterFinding } from "./meter-tolerance.js";
@@ -10,10 +10,13 @@ import type { Cause } from "./types.js";
 /** Lowest and highest deviation that a cause can give a reading, in the reading's unit. */
 export type DeviationRange = readonly [low: number, high: number];
 
+/** Deviations that a cause can give to readings. */
+export type DeviationRanges = Readonly<Partial<Record<ReadingId, DeviationRange>>>;
+
 /** What a cause's physics makes of a path, its own parameters fitted to what is seen. */
 export interface Prediction {
   /** Readings it moves; all others are expected where the siblings have them. */
-  readonly moves: Readonly<Record<string, DeviationRange>>;
+  readonly moves: DeviationRanges;
   /** Response difference it gives, decibels at a frequency; none when absent. */
   readonly response?: (hz: number) => number;
   /**
@@ -124,7 +127,7 @@ export const anyDeviation: DeviationRange = [-200, 200];
  *
  * @param levelDb change of level, decibels
  */
-export function predictLevelRanges(levelDb: number): Record<string, DeviationRange> {
+export function predictLevelRanges(levelDb: number): DeviationRanges {
   const less = Math.min(0, levelDb);
   const more = Math.max(0, levelDb);
   const ranges: Readonly<Partial<Record<LevelDependence, DeviationRange>>> = {
@@ -139,17 +142,14 @@ export function predictLevelRanges(levelDb: number): Record<string, DeviationRan
 }
 
 /** The noise readings, which all see hiss. */
-export function predictHissRanges(range: DeviationRange): Record<string, DeviationRange> {
+export function predictHissRanges(range: DeviationRange): DeviationRanges {
   return rangesOf(({ aspect, levelDependence }) =>
     aspect === "noise" && levelDependence === "noise" ? range : undefined,
   );
 }
 
 /** The readings of mains hum: odd lines, even lines, and where those are not told apart. */
-export function predictHumRanges(
-  odd: DeviationRange,
-  even: DeviationRange,
-): Record<string, DeviationRange> {
+export function predictHumRanges(odd: DeviationRange, even: DeviationRange): DeviationRanges {
   const either: DeviationRange = [Math.min(odd[0], even[0]), Math.max(odd[1], even[1])];
   return {
     [getReadingId("odd-hum")]: odd,
@@ -162,14 +162,12 @@ export function predictHumRanges(
  * What strong hum does to other readings: lines fall on harmonics of 100 Hz, reach into the hiss by
  * their upper multiples and shake what is measured at low level.
  */
-export function predictHumMixing(): Record<string, DeviationRange> {
+export function predictHumMixing(): DeviationRanges {
   return rangesOf(({ underHum }) => underHum);
 }
 
 /** The range of every reading that has one. */
-function rangesOf(
-  range: (kind: ReadingKind) => DeviationRange | undefined,
-): Record<string, DeviationRange> {
+function rangesOf(range: (kind: ReadingKind) => DeviationRange | undefined): DeviationRanges {
   return Object.fromEntries(
     readingKinds.flatMap((kind) => {
       const own = range(kind);

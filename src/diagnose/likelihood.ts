@@ -1,4 +1,4 @@
-import { readingKinds } from "../measure/reading-kinds.js";
+import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
 import {
   clearScore,
@@ -11,10 +11,10 @@ import {
  * Readings that causes are judged by: one of each group, as those that measure nearly the same
  * thing would count it twice. Where a profile lacks one, the next of its group serves.
  */
-const groups: readonly (readonly string[])[] = groupEvidence();
+const groups: readonly (readonly ReadingId[])[] = groupEvidence();
 
 function groupEvidence() {
-  const byGroup = new Map<string, string[]>();
+  const byGroup = new Map<string, ReadingId[]>();
   readingKinds
     .flatMap(({ id, evidence }) => (evidence === undefined ? [] : [{ id, ...evidence }]))
     .sort((a, b) => a.order - b.order)
@@ -45,8 +45,8 @@ export interface Fit {
 }
 
 export interface FitPart {
-  /** Reading id, `response`, or `fitted` for the price of fitted figures. */
-  readonly id: string;
+  /** A reading, `response`, or `fitted` for the price of fitted figures. */
+  readonly id: ReadingId | "response" | "fitted";
   readonly range?: DeviationRange;
   readonly nats: number;
 }
@@ -79,7 +79,7 @@ export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
 const doubtful = -4;
 
 /** The readings of a path that causes are judged by. */
-export function selectFeatures(path: PathEvidence): readonly (readonly [string, Feature])[] {
+export function selectFeatures(path: PathEvidence): readonly (readonly [ReadingId, Feature])[] {
   return groups.flatMap((group) => {
     const id = group.find((name) => path.features.has(name));
     const feature = id === undefined ? undefined : path.features.get(id);
@@ -175,7 +175,7 @@ function curveFitWithin(
 
 /** The path with what a prediction explains taken off: what is left to explain. */
 export function subtractPrediction(path: PathEvidence, prediction: Prediction): PathEvidence {
-  const features = new Map<string, Feature>();
+  const features = new Map<ReadingId, Feature>();
   for (const [id, feature] of path.features) {
     const [low, high] = prediction.moves[id] ?? [0, 0];
     const explained = Math.max(low, Math.min(high, feature.deviation));

@@ -1,4 +1,4 @@
-import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import type { FamilyStats, PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
@@ -33,7 +33,7 @@ export interface PathEvidence {
   readonly measurement: Measurement | undefined;
   /** What is usual in its family. */
   readonly usual: FamilyStats | undefined;
-  readonly features: ReadonlyMap<string, Feature>;
+  readonly features: ReadonlyMap<ReadingId, Feature>;
   readonly response: ResponseDeviation | undefined;
   /** Level at the path's input socket at nominal, dBu, when the desk file tells. */
   readonly inputDbu: number | undefined;
@@ -62,7 +62,7 @@ export function buildPathEvidence(
   { usual, inputDbu, others = [] }: PathReference,
 ): PathEvidence {
   const { path, measurement, unheard } = input;
-  const features = new Map<string, Feature>();
+  const features = new Map<ReadingId, Feature>();
   for (const kind of readingKinds) {
     const reading = measurement?.readings[kind.id];
     const found = reading && computeDeviation(kind, reading, usual);
@@ -104,7 +104,7 @@ function responseDifference(
 }
 
 /** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */
-export function getDeviation(path: PathEvidence, id: string): number | undefined {
+export function getDeviation(path: PathEvidence, id: ReadingId): number | undefined {
   return path.features.get(id)?.deviation;
 }
 
@@ -112,7 +112,7 @@ export function getDeviation(path: PathEvidence, id: string): number | undefined
 export const clearScore = 3.5;
 
 /** Whether a reading stands clear of its siblings on one side. */
-export function isOutlier(path: PathEvidence, id: string, side: "up" | "down"): boolean {
+export function isOutlier(path: PathEvidence, id: ReadingId, side: "up" | "down"): boolean {
   const feature = path.features.get(id);
   if (!feature) return false;
   const score = feature.deviation / feature.spread;

@@ -1,5 +1,7 @@
 import * as z from "zod";
 import type { Doubt } from "../doubt.js";
+import { sharedAspects } from "../measure/reading-kind.js";
+import { sharedPartKinds } from "../rank/shared/types.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
   captureSchema,
@@ -136,20 +138,7 @@ const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>
 /** What several paths have in common. */
 const shared = z.looseObject({
   part: z.looseObject({
-    kind: z.enum([
-      "supply",
-      "ribbon",
-      "bank",
-      "input",
-      "family",
-      "bus",
-      "group",
-      "master",
-      "desk-supply",
-      "interface",
-      "mains",
-      "level",
-    ]),
+    kind: z.enum(sharedPartKinds),
     name: z.string().exactOptional(),
     strips: z.array(z.string()).exactOptional(),
   }),
@@ -164,18 +153,7 @@ const shared = z.looseObject({
       atHz: z.number().exactOptional(),
     }),
   ),
-  aspect: z.enum([
-    "dead",
-    "polarity",
-    "level",
-    "bass",
-    "treble",
-    "noise",
-    "hum-odd",
-    "hum-even",
-    "distortion",
-    "clipping",
-  ]),
+  aspect: z.enum(sharedAspects),
   against: z.enum(["siblings", "expectation", "baseline", "reference-path"]),
   severity: z.enum(["watch", "service"]),
   cause: z.string().exactOptional(),

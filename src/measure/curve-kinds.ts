@@ -1,4 +1,12 @@
-import type { Aspect, HarmDirection, OwnShare } from "./reading-kind.js";
+import type {
+  Aspect,
+  ClosingFacet,
+  HarmDirection,
+  OwnShare,
+  RecognitionFacet,
+  SharedAspect,
+  SharedFacet,
+} from "./reading-kind.js";
 
 /** All that the rooms know of a curve, as plain data. Figures without a source are common practice. */
 export interface CurveKind<Id extends string = string> {
@@ -23,6 +31,16 @@ export interface CurveKind<Id extends string = string> {
     /** It is left unsaid where a reading of one of these aspects says it as gravely. */
     readonly saidBy: readonly Aspect[];
   };
+  /** How a fault that paths share is recognised by it at some frequencies; absent where it is not. */
+  readonly shared?: SharedFacet & {
+    readonly points: readonly { readonly atHz: number; readonly aspect: SharedAspect }[];
+  };
+  /** How far what a shared part adds may scatter at any point, decibels; absent where it is not taken off. */
+  readonly shareScatterDb?: number;
+  /** How paths are told apart by it at some frequencies; absent where they are not. */
+  readonly recognition?: RecognitionFacet & { readonly atHz: readonly number[] };
+  /** With how large a change in common a desk may be closed; absent where it is not asked for. */
+  readonly closing?: ClosingFacet;
   /** How two rounds are compared by it; absent where its frequencies are not the same each time. */
   readonly change?: {
     /** A change smaller than this is of no concern, decibels. */
@@ -61,6 +79,21 @@ const rows = [
     name: "response",
     segment: "sweep",
     aspect: "band",
+    shared: {
+      order: 30,
+      scatter: 0.3,
+      least: 1,
+      points: [
+        ...([22, 28, 56, 110] as const).map((atHz) => ({ atHz, aspect: "bass" as const })),
+        ...([5000, 10_000, 16_000, 18_500] as const).map((atHz) => ({
+          atHz,
+          aspect: "treble" as const,
+        })),
+      ],
+    },
+    shareScatterDb: 0.15,
+    recognition: { order: 60, repeat: 0.015, atHz: [20, 31.5, 63, 125, 8000, 12_500, 20_000] },
+    closing: { most: 1 },
     change: { leastDb: 0.6, harm: "both" },
     own: { adds: "ratio" },
   },
@@ -71,6 +104,9 @@ const rows = [
     aspect: "distortion",
     // A third of an octave must rise together.
     rise: { finding: "distortionCurve", leastDb: 6, sustained: 4, saidBy: ["distortion"] },
+    shareScatterDb: 1.5,
+    // As for the readings of distortion.
+    closing: { most: 6 },
     change: { leastDb: 4, harm: "up" },
     own: { adds: "phase" },
   },
@@ -90,6 +126,8 @@ const rows = [
     aspect: "noise",
     // Two neighbouring third octaves: a line of the mains is left to the readings of hum.
     rise: { finding: "noiseCurve", leastDb: 4, sustained: 2, saidBy: ["noise", "hum"] },
+    shareScatterDb: 1,
+    closing: { most: 6 },
     change: { leastDb: 3, harm: "up" },
     commonChange: "set-up",
     dependsOnLevel: true,

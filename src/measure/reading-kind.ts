@@ -35,8 +35,9 @@ export type Aspect =
  * - `level`: the tone as it came back, by which a recording is placed on a scale - `gain`: the same
  * against what was sent; noise is compared with it through the years - `polarity`: which way up the
  * signal came back - `balance`: shows whether both sides of a stereo bus carry the tone -
- * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `hum`,
- * `odd-hum`, `even-hum`: all noise as heard, and the mains' share of it - `fluctuation`: of the
+ * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `hiss`, `hum`,
+ * `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains' share of it -
+ * `fluctuation`: of the
  * steady tone - `step-gain`: read from the level steps; says why there are none
  */
 export type ReadingRole =
@@ -46,6 +47,7 @@ export type ReadingRole =
   | "balance"
   | "lower-corner"
   | "noise"
+  | "hiss"
   | "hum"
   | "odd-hum"
   | "even-hum"
@@ -127,6 +129,81 @@ export type OwnShare =
   | { readonly adds: "difference" };
 
 /**
+ * What is physically wrong where several paths share it, in the coarsest terms: one mechanism moves
+ * all readings of an aspect. Stored in rounds.
+ */
+export const sharedAspects = [
+  "dead",
+  "polarity",
+  "level",
+  "bass",
+  "treble",
+  "noise",
+  "hum-odd",
+  "hum-even",
+  "distortion",
+  "clipping",
+] as const;
+
+export type SharedAspect = (typeof sharedAspects)[number];
+
+/** How a fault in what several paths share is recognised by a reading or a curve. */
+export interface SharedFacet {
+  /** Place among all that recognise one; lowest first. */
+  readonly order: number;
+  /** Standard deviation of a healthy family beforehand, in the reading's unit (common practice). */
+  readonly scatter: number;
+  /** A shared difference smaller than this is of no concern. */
+  readonly least: number;
+}
+
+/** How a fault in what several paths share is recognised by a reading. */
+export interface SharedReadingFacet extends SharedFacet {
+  readonly aspect: SharedAspect;
+  /** Of readings of one group only the first that a path has is used. */
+  readonly group: string;
+  /** Which way it moves when something that is shared fails. */
+  readonly harm: HarmDirection;
+  /** A change since an earlier round smaller than this is of no concern: the aspect's when left out. */
+  readonly leastChange?: number;
+  /** What the desk file's expectations hold it to; nothing of its own when left out. */
+  readonly expected?: "distortionDb" | "overloadDb" | "headroomDb";
+}
+
+/**
+ * How what a shared part adds stands in a reading.
+ *
+ * - `power`: noise, mains lines and harmonics of another source add as power
+ * - `shift`: a gain in the way moves it by as much, in the reading's own unit
+ * - `turn`: it is turned over
+ * - `least`: the worst stage of a path alone sets it, so that it hides what is less bad
+ */
+export type ShareDomain = "power" | "shift" | "turn" | "least";
+
+/** How a path is told from its siblings by a reading or a curve on another occasion. */
+export interface RecognitionFacet {
+  /** Place among all that tell paths apart; lowest first. */
+  readonly order: number;
+  /**
+   * Standard deviation of one path from one occasion to another, in the reading's unit: common
+   * practice, and never less than what the virtual desk's hands and noise make of it.
+   */
+  readonly repeat: number;
+  /** Set where the interface's setting moves it for all paths. */
+  readonly withLevel?: true;
+}
+
+/**
+ * With how large a change for the worse, common to all paths that were measured again, a desk may
+ * still be closed; in the unit of the reading.
+ */
+export interface ClosingFacet {
+  readonly most: number;
+  /** The same where both rounds are calibrated, if it differs. */
+  readonly mostCalibrated?: number;
+}
+
+/**
  * All that the rooms know of a reading, as plain data: what it is, how siblings are compared by it,
  * what it says of causes, how it goes through the years, where reports list it. A facet that is left
  * out has the usual value, named beside it. Figures without a source are common practice.
@@ -171,6 +248,13 @@ export interface ReadingFacets<Id extends string = string> {
   /** Absent where it parts no family into batches: it depends on cables or chance. */
   readonly batch?: BatchFacet;
 
+  /** Absent where no fault that paths share is recognised by it. */
+  readonly shared?: SharedReadingFacet;
+  /** How a shared part's share stands in it; absent for one that describes and is left as it is. */
+  readonly share?: ShareDomain;
+  /** Absent where paths are not told apart by it. */
+  readonly recognition?: RecognitionFacet;
+
   /** Absent where causes are not judged by it. */
   readonly evidence?: EvidenceFacet;
   /** Absent where the level does not matter. */
@@ -199,6 +283,8 @@ export interface ReadingFacets<Id extends string = string> {
    * the run sheet, the temperature; usually age.
    */
   readonly commonChange?: "set-up";
+  /** For what paths had in common in a re-test: one and a half times `least` when left out. */
+  readonly closing?: ClosingFacet;
   /** Id of the reading beside which a common change of this one says nothing new. */
   readonly repeats?: string;
 

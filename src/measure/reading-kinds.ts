@@ -1,4 +1,4 @@
-import type { ReadingKind, ReadingRole } from "./reading-kind.js";
+import type { ReadingKind, ReadingRole, ShareDomain } from "./reading-kind.js";
 import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { dc } from "./readings/dc.js";
@@ -74,6 +74,11 @@ const byId: ReadonlyMap<string, ReadingKind<ReadingId>> = new Map(
  */
 export function findReadingKind(id: string): ReadingKind<ReadingId> | undefined {
   return byId.get(id);
+}
+
+/** How what a shared part adds stands in a reading; undefined for one that it leaves as it is. */
+export function getShareDomain(id: string): ShareDomain | undefined {
+  return findReadingKind(id)?.share;
 }
 
 const byRole: ReadonlyMap<string, ReadingId> = new Map(

@@ -1,3 +1,5 @@
+import { getCurveId } from "../history/standing.js";
+import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import type { Gate, GateReason, SharedChange } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
@@ -100,37 +102,36 @@ export function formatSharedChange(change: SharedChange): string {
   const { reading, families, unit, bound, atHz, scale, paths } = change;
   const where = atHz === undefined ? "" : ` at ${formatHz(atHz)}`;
   const against = scale === "against-level" ? " against the level" : "";
-  const size = reading === "polarity" ? "turned over" : `${formatSigned(change.change)} ${unit}`;
+  const isTurned = findReadingKind(reading)?.aspect === "polarity";
+  const size = isTurned ? "turned over" : `${formatSigned(change.change)} ${unit}`;
   const limit = bound === 0 ? "" : ` (bound: ${bound} ${unit})`;
   return `${nameReading(reading)}${where} of all ${formatList(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
 }
 
-/** Where to look for what all paths have in common (common practice). */
+/** Where to look for what all paths have in common, by aspect (common practice). */
 function placesToLook({ reading, scale }: SharedChange): string {
-  if (reading.startsWith("hum")) {
-    return "earth leads, screens and covers that are not back, then the cable to the interface";
+  switch ((findReadingKind(reading) ?? findCurveKind(getCurveId(reading)))?.aspect) {
+    case "hum":
+      return "earth leads, screens and covers that are not back, then the cable to the interface";
+    case "gain":
+      return scale === "absolute"
+        ? "the playing level, the master and the interface's input"
+        : "the playing level and the interface's input";
+    case "band":
+      return "the master's output, the cable and the interface's input";
+    case "polarity":
+      return "the cable to the interface and the plugs of the mix output";
+    case "overload":
+    case "distortion":
+      return "the supply, the master and the interface's input";
+    default:
+      return "the bus and the master, the supply, and earth leads that are not back";
   }
-  if (reading === "gain" || reading === "level") {
-    return scale === "absolute"
-      ? "the playing level, the master and the interface's input"
-      : "the playing level and the interface's input";
-  }
-  if (reading === "response") return "the master's output, the cable and the interface's input";
-  if (reading === "polarity") return "the cable to the interface and the plugs of the mix output";
-  if (reading === "headroom" || reading.startsWith("thd")) {
-    return "the supply, the master and the interface's input";
-  }
-  return "the bus and the master, the supply, and earth leads that are not back";
 }
 
-const curveNames: Readonly<Record<string, string>> = {
-  response: "response",
-  noiseCurve: "noise spectrum",
-  distortionCurve: "distortion against frequency",
-};
-
 function nameReading(reading: string): string {
-  return curveNames[reading] ?? findReadingKind(reading)?.name ?? reading;
+  const kind = findReadingKind(reading) ?? findCurveKind(getCurveId(reading));
+  return kind?.name ?? reading;
 }
 
 function formatHz(hz: number): string {

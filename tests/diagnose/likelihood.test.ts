@@ -10,6 +10,7 @@ import {
   subtractPrediction,
 } from "../../src/diagnose/likelihood.js";
 import type { Feature, PathEvidence } from "../../src/diagnose/path-evidence.js";
+import type { ReadingId } from "../../src/measure/reading-kinds.js";
 
 // ln(t.pdf(x, 4)/t.pdf(0, 4)) of scipy 1.17.1; the rest follows by hand from what is said of each
 // function: densities relative to a prediction that is exact and met.
@@ -30,7 +31,7 @@ const feature = (deviation: number, spread = 1): Feature => ({
   spread,
 });
 function evidence(
-  features: Readonly<Record<string, Feature>>,
+  features: Readonly<Partial<Record<ReadingId, Feature>>>,
   response?: { readonly y: readonly number[]; readonly spread?: number },
 ): PathEvidence {
   const x = response?.y.map((_, k) => 20 * 2 ** (k / 24)) ?? [];
@@ -40,7 +41,7 @@ function evidence(
     unheard: undefined,
     measurement: undefined,
     usual: undefined,
-    features: new Map(Object.entries(features)),
+    features: new Map(Object.entries(features) as [ReadingId, Feature][]),
     response: response && {
       x,
       y: response.y,
@@ -185,9 +186,9 @@ describe("subtractPrediction", () => {
       path,
       prediction({ moves: { gain: [-6, -2], hiss: [0, 9], thd: [7, 9] } }),
     );
-    expect(["gain", "hiss", "thd"].map((id) => rest.features.get(id)?.deviation)).toEqual([
-      -2, 0, -2,
-    ]);
+    expect(
+      (["gain", "hiss", "thd"] as const).map((id) => rest.features.get(id)?.deviation),
+    ).toEqual([-2, 0, -2]);
   });
 
   it("takes off the response, and what wanders", () => {

@@ -40,7 +40,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
   notes: [{ symptoms: { whistle: 8, distorted: 1 } }],
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
-    const worse = ["thd", "hiss", "noiseA", "thdHot", "imd"].filter((id) =>
+    const worse = (["thd", "hiss", "noiseA", "thdHot", "imd"] as const).filter((id) =>
       isOutlier(path, id, "up"),
     );
     if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;

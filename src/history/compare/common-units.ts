@@ -1,5 +1,5 @@
 import type { InputCalibration } from "../../measure/calibration/types.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
 import type { Round, RoundPath } from "../types.js";
 
@@ -96,18 +96,20 @@ function withoutAbsolute({ readings, absent }: RoundPath): Pick<RoundPath, "read
 
 function toDbfs(readings: Readings, { fullScale }: InputCalibration, sentDbfs: number): Readings {
   const back = Object.entries(readings).map(([id, reading]): [string, Reading] => {
-    if (reading.unit !== "dBu" || id === "ein") return [id, reading];
+    // What is in dBu by itself is not a matter of the calibration.
+    if (reading.unit !== "dBu" || findReadingKind(id)?.unit === "dBu") return [id, reading];
     return [
       id,
       { ...withoutCommon(reading), value: reading.value - fullScale.value, unit: "dBFS" },
     ];
   });
   const made = Object.fromEntries(back);
-  const { level, gain } = made;
+  const gainId = getReadingId("gain");
+  const [level, gain] = [made[getReadingId("level")], made[gainId]];
   if (level === undefined || gain === undefined) return made;
   return {
     ...made,
-    gain: { ...gain, ...withoutCommon(level), value: level.value - sentDbfs, unit: "dB" },
+    [gainId]: { ...gain, ...withoutCommon(level), value: level.value - sentDbfs, unit: "dB" },
   };
 }
 

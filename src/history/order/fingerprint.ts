@@ -1,51 +1,48 @@
+import { curveKinds } from "../../measure/curve-kinds.js";
+import type { RecognitionFacet } from "../../measure/reading-kind.js";
+import { getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Curves, Readings } from "../../measure/types.js";
 
 /** What of a path stays the same from one occasion to the next, and differs from its siblings'. */
 export type Fingerprint = readonly (number | undefined)[];
 
-interface Feature {
+interface Feature extends RecognitionFacet {
+  /** Reading or curve. */
+  readonly id: string;
   readonly read: (from: { readings: Readings; curves: Curves }) => number | undefined;
-  /**
-   * Standard deviation of one path from one occasion to another, in the feature's unit: common
-   * practice, and never less than what the virtual desk's hands and noise make of it.
-   */
-  readonly repeat: number;
-  /** Whether the interface's setting moves it for all paths. */
-  readonly moves: "with-level" | "alone";
 }
 
-const reading = (id: string, repeat: number, moves: Feature["moves"] = "alone"): Feature => ({
+const ofReading = (id: string, facet: RecognitionFacet): Feature => ({
+  ...facet,
+  id,
   read: ({ readings }) => {
     const one = readings[id];
     return one === undefined || one.bound !== undefined || one.limitedBy === "noise"
       ? undefined
       : one.value;
   },
-  repeat,
-  moves,
 });
 
-const response = (hz: number, repeat: number): Feature => ({
-  read: ({ curves: { response: curve } }) => {
+const ofCurve = (id: string, hz: number, facet: RecognitionFacet): Feature => ({
+  ...facet,
+  id,
+  read: ({ curves: { [id]: curve } }) => {
     if (curve === undefined) return undefined;
     const apart = (x: number) => Math.abs(Math.log(x / hz));
     const at = curve.x.reduce((best, x, i) => (apart(x) < apart(curve.x[best]) ? i : best), 0);
     return curve.x.length > 0 && apart(curve.x[at]) < 0.1 ? curve.y[at] : undefined;
   },
-  repeat,
-  moves: "alone",
 });
 
 /** Level by the hand that sets it, the band's ends by its capacitors, noise and distortion. */
 const features: readonly Feature[] = [
-  reading("gain", 0.3, "with-level"),
-  reading("hiss", 0.2, "with-level"),
-  reading("thd", 0.5),
-  reading("thd100", 0.5),
-  reading("thdHot", 0.5),
-  ...[20, 31.5, 63, 125].map((hz) => response(hz, 0.015)),
-  ...[8000, 12_500, 20_000].map((hz) => response(hz, 0.015)),
-];
+  ...readingKinds.flatMap(({ id, recognition }) =>
+    recognition === undefined ? [] : [ofReading(id, recognition)],
+  ),
+  ...curveKinds.flatMap(({ id, recognition }) =>
+    recognition === undefined ? [] : recognition.atHz.map((hz) => ofCurve(id, hz, recognition)),
+  ),
+].sort((a, b) => a.order - b.order);
 
 /** The features of a measured path, in a fixed order. */
 export function computeFingerprint(from: { readings: Readings; curves: Curves }): Fingerprint {
@@ -65,14 +62,14 @@ const mostCost = 8;
  */
 export function computeUnlikeness(a: Fingerprint, b: Fingerprint, levelShift = 0): number {
   let sum = 0;
-  features.forEach(({ repeat, moves }, k) => {
+  features.forEach(({ repeat, withLevel = false }, k) => {
     const [x, y] = [a[k], b[k]];
     if (x === undefined || y === undefined) return;
-    const apart = (x - y - (moves === "with-level" ? levelShift : 0)) / repeat;
+    const apart = (x - y - (withLevel ? levelShift : 0)) / repeat;
     sum += Math.min(mostCost, 2.5 * Math.log1p(apart ** 2 / 4));
   });
   return sum;
 }
 
 /** Where gain is among the features. */
-export const gainFeature = 0;
+export const gainFeature = features.findIndex(({ id }) => id === getReadingId("gain"));

@@ -11,6 +11,7 @@ export const clicks: ReadingKind<"clicks"> = {
   aspect: "clicks",
   harm: "up",
   least: 1,
+  share: "shift",
   priorScatter: "unknown",
   evidence: { group: "clicks", order: 150 },
   underHum: [-1, 200],

@@ -44,6 +44,7 @@ export const dc: ReadingKind<"dc"> = {
   aspect: "offset",
   harm: "none",
   least: 0,
+  share: "shift",
   priorScatter: "unknown",
   evidence: { group: "dc", order: 170 },
   leastChange: 0.5,

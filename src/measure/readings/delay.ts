@@ -28,6 +28,7 @@ export const delay: ReadingKind<"delay"> = {
   definition: "how much later the left side comes than the right, 300 Hz to 3 kHz",
   source: "common practice",
   segment: "sweep",
+  share: "shift",
   aspect: "side-delay",
   sides: "both",
   harm: "both",

@@ -40,7 +40,7 @@ function scaled(lines: readonly TwoToneLine[], factor: number): Lines {
 function differenceKind<Id extends string>(
   facets: Omit<
     ReadingFacets<Id>,
-    "unit" | "segment" | "aspect" | "least" | "levelDependence" | "own"
+    "unit" | "segment" | "aspect" | "least" | "levelDependence" | "share" | "own"
   >,
   lines: (answer: TwoToneAnalysis) => readonly Lines[],
 ): ReadingKind<Id> {
@@ -50,6 +50,7 @@ function differenceKind<Id extends string>(
     aspect: "distortion",
     least: 4,
     levelDependence: "distortion",
+    share: "power",
     own: { adds: "phase" },
     ...facets,
     read(context: ReturnContext): Reading | AbsentReading {
@@ -78,6 +79,7 @@ export const imd = differenceKind(
     harm: "up",
     batch: { group: "thd" },
     evidence: { group: "imd", order: 140 },
+    shared: { order: 90, group: "imd", aspect: "distortion", harm: "up", scatter: 2, least: 6 },
     underHum: [-8, 15],
   },
   (answer) => [secondOrder(answer), thirdOrder(answer)],

@@ -20,6 +20,7 @@ export const ein: ReadingKind<"ein"> = {
   aspect: "noise",
   harm: "up",
   least: 2,
+  share: "power",
   commonChange: "set-up",
   applies: () => false,
   read: () => ({ absent: "it needs a calibration" }),

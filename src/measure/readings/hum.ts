@@ -43,7 +43,16 @@ function noLine({ audio }: ReturnContext): string {
 function humKind<Id extends string>(
   facets: Pick<
     ReadingFacets<Id>,
-    "id" | "name" | "definition" | "role" | "harm" | "evidence" | "ageing" | "listedForInterface"
+    | "id"
+    | "name"
+    | "definition"
+    | "role"
+    | "harm"
+    | "evidence"
+    | "shared"
+    | "closing"
+    | "ageing"
+    | "listedForInterface"
   >,
   counts: (order: number) => boolean,
 ): ReadingKind<Id> {
@@ -56,6 +65,7 @@ function humKind<Id extends string>(
     least: 4,
     priorScatter: "unknown",
     levelDependence: "noise",
+    share: "power",
     commonChange: "set-up",
     own: { adds: "phase" },
     ...facets,
@@ -108,6 +118,15 @@ function bound(
   return { value, unit: "dBFS", ...boundByNoise };
 }
 
+/** Odd lines are a field's, which differs with place and cable; together with the even ones too. */
+const sharedOdd = {
+  group: "humOdd",
+  aspect: "hum-odd",
+  harm: "up",
+  scatter: 4,
+  least: 8,
+} as const;
+
 /** Hum: all mains lines together, 1 to 20. */
 export const hum = humKind(
   {
@@ -117,6 +136,10 @@ export const hum = humKind(
     role: "hum",
     harm: "up",
     evidence: { group: "humOdd", order: 51 },
+    shared: { order: 51, ...sharedOdd },
+    // It hangs on how cables lie: of healthy virtual desks the median of three paths moved by up to
+    // 7 dB, and a lead or a screen that was forgotten gives far more.
+    closing: { most: 10 },
     ageing: { order: 60, scale: "against-tone", wants: "supply capacitors" },
     listedForInterface: true,
   },
@@ -132,6 +155,7 @@ export const humOdd = humKind(
     role: "odd-hum",
     harm: "none",
     evidence: { group: "humOdd", order: 50 },
+    shared: { order: 50, ...sharedOdd },
   },
   (n) => n % 2 === 1,
 );
@@ -145,6 +169,14 @@ export const humEven = humKind(
     role: "even-hum",
     harm: "none",
     evidence: { group: "humEven", order: 60 },
+    shared: {
+      order: 60,
+      group: "humEven",
+      aspect: "hum-even",
+      harm: "up",
+      scatter: 3,
+      least: 8,
+    },
   },
   (n) => n % 2 === 0,
 );

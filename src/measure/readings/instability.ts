@@ -32,6 +32,7 @@ export const instability: ReadingKind<"instability"> = {
   role: "fluctuation",
   harm: "up",
   least: 0.05,
+  share: "shift",
   priorScatter: "unknown",
   evidence: { group: "instability", order: 160 },
   underHum: [-1, 10],

@@ -37,6 +37,7 @@ export const linearity: ReadingKind<"linearity"> = {
   harm: "both",
   // Two tenths are what a sound contact and a sound stage keep to (common practice).
   least: 0.2,
+  share: "shift",
   evidence: { group: "linearity", order: 130 },
   underHum: [-1.5, 1.5],
   read(context) {

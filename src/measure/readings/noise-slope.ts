@@ -28,6 +28,7 @@ export const noiseSlope: ReadingKind<"noiseSlope"> = {
   aspect: "noise",
   harm: "down",
   least: 1,
+  share: "shift",
   evidence: { group: "noiseSlope", order: 70 },
   underHum: [-6, 6],
   commonChange: "set-up",

@@ -86,7 +86,7 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
 function noiseKind<Id extends string>(
   facets: Omit<
     ReadingFacets<Id>,
-    "unit" | "segment" | "aspect" | "levelDependence" | "commonChange"
+    "unit" | "segment" | "aspect" | "levelDependence" | "share" | "commonChange"
   >,
   weight: (hz: number) => number,
   between: typeof computeNoiseBetween,
@@ -97,6 +97,7 @@ function noiseKind<Id extends string>(
     segment: "silence",
     aspect: "noise",
     levelDependence: "noise",
+    share: "power",
     commonChange: "set-up",
     ...facets,
     read(context) {
@@ -165,6 +166,7 @@ export const noiseA = noiseKind(
     source: "IEC 61672-1",
     harm: "up",
     least: 2,
+    shared: { order: 41, group: "hiss", aspect: "noise", harm: "up", scatter: 1, least: 3 },
     batch: { group: "hiss" },
     evidence: { group: "hiss", order: 31 },
     underHum: [-3, 20],
@@ -184,10 +186,14 @@ export const hiss = noiseKind(
     name: "hiss",
     definition: "`noise` without the lines of the mains",
     source: "common practice",
+    role: "hiss",
     harm: "up",
     least: 2,
     batch: { group: "hiss" },
     evidence: { group: "hiss", order: 30 },
+    // Noise scatters with devices.
+    shared: { order: 40, group: "hiss", aspect: "noise", harm: "up", scatter: 1, least: 3 },
+    recognition: { order: 20, repeat: 0.2, withLevel: true },
     underHum: [-3, 20],
     repeats: noise.id,
     own: { adds: "power" },

@@ -48,6 +48,7 @@ export const noise468: ReadingKind<"noise468"> = {
   harm: "up",
   least: 2,
   levelDependence: "noise",
+  share: "power",
   underHum: [-3, 20],
   commonChange: "set-up",
   repeats: noise.id,

@@ -32,6 +32,16 @@ export const polarity: ReadingKind<"polarity"> = {
   harm: "both",
   least: 1,
   evidence: { group: "polarity", order: 20 },
+  shared: {
+    order: 10,
+    group: "polarity",
+    aspect: "polarity",
+    harm: "both",
+    scatter: 0.1,
+    least: 1,
+  },
+  share: "turn",
+  closing: { most: 0 },
   read(context) {
     const answer = context.sweep();
     if (typeof answer === "string") return { absent: answer };

@@ -44,6 +44,7 @@ export const balance: ReadingKind<"balance"> = {
   harm: "both",
   // A pan pot's detent lies within about a decibel of the middle (common practice).
   least: 1,
+  share: "shift",
   applies: inStereo,
   read(context) {
     const own = context.tone(toneName);
@@ -97,6 +98,7 @@ export const stereoPhase: ReadingKind<"stereoPhase"> = {
   harm: "both",
   // Mono sums lose 0.1 dB at 17° and 0.03 dB at 10° (closed form: |1 + e^jφ|/2).
   least: 10,
+  share: "shift",
   applies: inStereo,
   read(context) {
     const own = context.tone(toneName);

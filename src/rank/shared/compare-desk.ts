@@ -1,6 +1,7 @@
 import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
-import { floorHum, type Row, rows } from "./rows.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
+import { floorHum, linesOf, type Row, rows } from "./rows.js";
 import type {
   PlacedInput,
   SharedAspect,
@@ -222,7 +223,7 @@ function middlesOf(row: Row, measured: readonly PlacedInput[]): readonly Middle[
 
 function levelOf(family: string, measured: readonly PlacedInput[]): number | undefined {
   const levels = measured.flatMap((path) =>
-    path.family === family ? (path.measurement?.readings.level?.value ?? []) : [],
+    path.family === family ? (path.measurement?.readings[getReadingId("level")]?.value ?? []) : [],
   );
   return levels.length === 0 ? undefined : median(levels);
 }
@@ -259,8 +260,12 @@ function beyondEarlier(
       if (a === undefined || b === undefined || row.isBound(now)) return [];
       const level = levelChange(now, before);
       // Lines that drown in the hiss move with it: what counts is how far they rise out of what it was.
-      const hiss = isHum(row.aspect) ? before.measurement?.readings.hiss?.value : undefined;
-      const risen = hiss === undefined ? a : floorHum(rawHum(row, now) ?? a, hiss, linesOf(row));
+      const lines = linesOf(row);
+      const hiss = before.measurement?.readings[getReadingId("hiss")]?.value;
+      const risen =
+        lines === undefined || hiss === undefined
+          ? a
+          : floorHum(rawHum(row, now) ?? a, hiss, lines);
       return [{ value: risen, change: changeOf(row, risen - b, level) }];
     });
     if (changes.length < 2 || changes.length * 2 < own.length) return [];
@@ -285,27 +290,24 @@ function beyondEarlier(
   });
 }
 
-const isHum = (aspect: SharedAspect) => aspect === "hum-odd" || aspect === "hum-even";
-
-const linesOf = ({ aspect }: Row) => (aspect === "hum-even" ? "even" : "odd");
-
 function rawHum({ reading }: Row, { measurement }: PlacedInput): number | undefined {
   return measurement?.readings[reading]?.value;
 }
 
-function leastChangeOf({ aspect, reading, least }: Row): number | undefined {
-  if (reading === "headroom" || reading === "compression") return 1.3 * least;
-  return leastChange[aspect];
+function leastChangeOf(row: Row): number | undefined {
+  return row.leastChange ?? leastChange[row.aspect];
 }
 
 function levelChange(now: PlacedInput, before: PlacedInput): number {
-  const [a, b] = [now, before].map(({ measurement }) => measurement?.readings.level?.value);
+  const [a, b] = [now, before].map(
+    ({ measurement }) => measurement?.readings[getReadingId("level")]?.value,
+  );
   return a === undefined || b === undefined ? 0 : a - b;
 }
 
 /** A floor has risen only where it did so by itself and against the tone: not by a turned knob. */
-function changeOf({ aspect }: Row, change: number, levelDb: number): number {
-  if (aspect !== "noise" && !isHum(aspect)) return change;
+function changeOf(row: Row, change: number, levelDb: number): number {
+  if (row.aspect !== "noise" && linesOf(row) === undefined) return change;
   return Math.min(change, change - levelDb);
 }
 
@@ -366,13 +368,8 @@ function limitOf(
       return row.atHz !== undefined && row.atHz >= expectations.band[0] ? -3 : undefined;
     case "treble":
       return row.atHz !== undefined && row.atHz <= expectations.band[1] ? -3 : undefined;
-    case "distortion":
-      return row.reading === "thd" ? expectations.distortionDb : undefined;
-    case "clipping":
-      if (row.reading === "thdHot") return expectations.overloadDb;
-      return row.reading === "headroom" ? expectations.headroomDb : undefined;
     default:
-      return undefined;
+      return row.expected === undefined ? undefined : expectations[row.expected];
   }
 }
 

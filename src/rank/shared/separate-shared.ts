@@ -1,5 +1,5 @@
 import { median } from "../../dsp/robust.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../family-stats.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference } from "./make-difference.js";
@@ -162,7 +162,7 @@ function withoutSilence(one: PlacedInput, moved: Score["moved"]): PlacedInput {
 
 function shiftAll(deviation: number): Shares {
   const share = { inside: deviation, outside: 0, scatter: 0 };
-  const ids = ["gain", "level"].filter((id) => findReadingKind(id) !== undefined);
+  const ids = [getReadingId("gain"), getReadingId("level")];
   return { readings: Object.fromEntries(ids.map((id) => [id, share])), curves: {} };
 }
 

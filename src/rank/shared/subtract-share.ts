@@ -1,7 +1,7 @@
 import { median, qn } from "../../dsp/robust.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
+import { findReadingKind, getShareDomain } from "../../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../../measure/types.js";
-import { getShareDomain } from "./share-domains.js";
 
 /** A family's paths inside and outside a set that shares a part. */
 export interface Sides {
@@ -46,14 +46,15 @@ export function findShares({ inside, outside }: Sides): Shares {
   const ids = new Set(inside.flatMap(({ readings }) => Object.keys(readings)));
   const readings: Record<string, Share> = {};
   for (const id of ids) {
-    if (getShareDomain(id) === "none") continue;
+    if (getShareDomain(id) === undefined) continue;
     const of = (side: readonly Measurement[]) =>
       side.flatMap((one) => one.readings[id]?.value ?? []);
     const share = shareOf(of(inside), of(outside), (findReadingKind(id)?.least ?? 0) / 4);
     if (share) readings[id] = share;
   }
   const curves: Record<string, readonly (Share | undefined)[]> = {};
-  for (const [name, grantedDb] of Object.entries(curveScatterDb)) {
+  for (const { id: name, shareScatterDb: grantedDb } of curveKinds) {
+    if (grantedDb === undefined) continue;
     const length = Math.max(0, ...inside.map((one) => one.curves[name]?.x.length ?? 0));
     curves[name] = Array.from({ length }, (_, i) => {
       const of = (side: readonly Measurement[]) =>
@@ -63,13 +64,6 @@ export function findShares({ inside, outside }: Sides): Shares {
   }
   return { readings, curves };
 }
-
-/** Curves that paths are ranked by, and the scatter that any point is granted, decibels. */
-const curveScatterDb: Readonly<Record<string, number>> = {
-  response: 0.15,
-  noise: 1,
-  distortion: 1.5,
-};
 
 function shareOf(
   inside: readonly number[],
@@ -112,19 +106,22 @@ export function subtractShares(measurement: Measurement, shares: Shares): Measur
   for (const [name, own] of Object.entries(shares.curves)) {
     const curve = curves[name];
     if (curve && own.some((share) => share !== undefined)) {
-      curves[name] = name === "response" ? shifted(curve, own) : cleared(curve, own);
+      curves[name] = adds(name) === "ratio" ? shifted(curve, own) : cleared(curve, own);
     }
   }
   return { ...measurement, readings, absent, curves };
 }
 
+const adds = (curve: string) => findCurveKind(curve)?.own?.adds;
+
 function subtractFromReading(id: string, reading: Reading, share: Share): Reading | undefined {
   const { value } = reading;
   const { inside, outside, scatter } = share;
   const domain = getShareDomain(id);
+  if (domain === "turn") {
+    return { ...reading, value: value * Math.sign(inside * outside) || value };
+  }
   if (domain === "shift" || (domain === "power" && inside < outside)) {
-    if (id === "polarity")
-      return { ...reading, value: value * Math.sign(inside * outside) || value };
     return {
       ...reading,
       value: value - (inside - outside),

@@ -1,19 +1,25 @@
+import type { SharedAspect } from "../../measure/reading-kind.js";
 import type { PathToRank } from "../family-stats.js";
 
+export type { SharedAspect };
+
 /** What several paths can have in common: parts of the desk, then what is outside it. */
-export type SharedPartKind =
-  | "supply"
-  | "ribbon"
-  | "bank"
-  | "input"
-  | "family"
-  | "bus"
-  | "group"
-  | "master"
-  | "desk-supply"
-  | "interface"
-  | "mains"
-  | "level";
+export const sharedPartKinds = [
+  "supply",
+  "ribbon",
+  "bank",
+  "input",
+  "family",
+  "bus",
+  "group",
+  "master",
+  "desk-supply",
+  "interface",
+  "mains",
+  "level",
+] as const;
+
+export type SharedPartKind = (typeof sharedPartKinds)[number];
 
 /** One part that paths share. */
 export interface SharedPart {
@@ -37,19 +43,6 @@ export interface SharedFinding {
   /** Where on the curve, for curves. */
   readonly atHz?: number;
 }
-
-/** What is physically wrong, in the coarsest terms: one mechanism moves all readings of an aspect. */
-export type SharedAspect =
-  | "dead"
-  | "polarity"
-  | "level"
-  | "bass"
-  | "treble"
-  | "noise"
-  | "hum-odd"
-  | "hum-even"
-  | "distortion"
-  | "clipping";
 
 /** A fault or setting of what several paths share. */
 export interface SharedFault {

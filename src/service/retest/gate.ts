@@ -1,11 +1,12 @@
 import { formatPlace } from "../../desk/place.js";
 import { isOrderDoubt } from "../../doubt.js";
 import { getCurveId } from "../../history/standing.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { listOpenDangers } from "../notebook/open-dangers.js";
 import type { HeldRounds } from "./judge-path.js";
 import type { NewFault } from "./new-faults.js";
-import { readProbe } from "./probe.js";
+import { type Probe, readProbe } from "./probe.js";
 import type { RetestScope } from "./retest-scope.js";
 import type { Gate, GateReason, RetestItem, SharedChange, WorseReading } from "./types.js";
 
@@ -140,12 +141,10 @@ function unmeasuredReasons({ held, scope }: GateInput): readonly GateReason[] {
 }
 
 /** Without these nobody knows what all paths have in common. */
-const needed = [
-  { reading: "gain" },
-  { reading: "hiss" },
-  { reading: "hum" },
+const needed: readonly Probe[] = [
+  ...(["gain", "hiss", "hum"] as const).map((role) => ({ reading: getReadingId(role) })),
   { reading: "response", atHz: 1000 },
-] as const;
+];
 
 /** What a family had then and what can be compared on none of its paths now. */
 function comparableReasons({ held }: GateInput): readonly GateReason[] {

@@ -3,6 +3,7 @@ import type { Conditions } from "../../history/compare/conditions.js";
 import { getCurveThreshold, getRelevanceThreshold } from "../../history/compare/thresholds.js";
 import { getCurveId } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
+import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 
 /** A reading, or a curve at one frequency. */
@@ -56,8 +57,8 @@ function readCurve(curve: RoundPath["curves"][string] | undefined, atHz: number)
 
 /** Whether a reading adds as power, so that a raised floor hides it. */
 export function addsAsPower({ reading }: Probe): boolean {
-  if (reading === "noiseCurve" || reading === "distortionCurve") return true;
-  return ["power", "phase"].includes(findReadingKind(reading)?.own?.adds ?? "");
+  const { own } = findCurveOfFinding(reading) ?? findReadingKind(reading) ?? {};
+  return own?.adds === "power" || own?.adds === "phase";
 }
 
 /** Whether its value is a level, which moves with the interface's setting. */

@@ -1,5 +1,8 @@
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getHarmDirection } from "../../history/compare/thresholds.js";
+import { getCurveId } from "../../history/standing.js";
+import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
+import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import {
@@ -13,23 +16,11 @@ import {
 import type { SharedChange } from "./types.js";
 
 /**
- * With how large a change for the worse, common to what was re-tested, a desk may still be closed.
- * Readings that are not listed may change by as much as would want service on a single path: one and
- * a half of the differences that nobody cares for. Common practice, no source:
- *
- * - hum: 10 dB; it hangs on how cables lie (of healthy virtual desks the median of three paths moved by up
- *   to 7 dB), and a lead or a screen that was forgotten gives far more
- * - gain: 1.5 dB without a calibration, where the interface may have been set a little otherwise,
- *   1 dB with one
- * - response: 1 dB
- * - polarity: none
+ * Readings that do not say how large a change for the worse a desk may be closed with, common to all
+ * that was re-tested, may change by as much as would want service on a single path: so many of the
+ * differences that nobody cares for (common practice, no source).
  */
-const bounds: Readonly<Record<string, number>> = { hum: 10, gain: 1.5, response: 1, polarity: 0 };
-const calibratedGainBoundDb = 1;
 const serviceFloors = 1.5;
-/** Of distortion against frequency: as for the readings of distortion. */
-const distortionCurveBoundDb = 6;
-const noiseCurveBoundDb = 6;
 
 /** Frequencies at which curves are held against the earlier round, Hz: octaves and the band's ends. */
 const frequenciesHz = [20, 31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 12_500, 16_000, 20_000];
@@ -78,9 +69,9 @@ function listProbes(pairs: readonly PathBothTimes[]): readonly (readonly Probe[]
       .filter(({ harm }) => harm !== "none")
       .filter(({ id }) => pairs.some(({ now }) => readProbe(now, { reading: id }) !== undefined))
       .map(({ id }) => [{ reading: id }]),
-    curve("response"),
-    curve("noiseCurve"),
-    curve("distortionCurve"),
+    ...curveKinds
+      .filter(({ closing }) => closing !== undefined)
+      .map(({ id, rise }) => curve(rise?.finding ?? id)),
   ];
 }
 
@@ -127,15 +118,16 @@ function againstLevel(
     : undefined;
 }
 
-function curveHarm({ reading }: Probe): "both" | "up" {
-  return reading === "response" ? "both" : "up";
+function curveHarm({ reading }: Probe): HarmDirection {
+  return findCurveKind(getCurveId(reading))?.change?.harm ?? "none";
 }
 
 function getBound({ reading }: Probe, { calibration }: Conditions): number {
-  if (reading === getReadingId("gain") && calibration !== "none") return calibratedGainBoundDb;
-  if (reading === "noiseCurve") return noiseCurveBoundDb;
-  if (reading === "distortionCurve") return distortionCurveBoundDb;
-  return bounds[reading] ?? serviceFloors * (findReadingKind(reading)?.least ?? 0);
+  const kind = findReadingKind(reading);
+  const closing = (kind ?? findCurveKind(getCurveId(reading)))?.closing;
+  if (closing === undefined) return serviceFloors * (kind?.least ?? 0);
+  const { most, mostCalibrated = most } = closing;
+  return calibration === "none" ? most : mostCalibrated;
 }
 
 const gravity: readonly SharedChange["standing"][] = ["within", "unsure", "beyond"];
