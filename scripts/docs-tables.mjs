@@ -9,7 +9,7 @@
  */
 import * as z from "zod";
 import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
-import { parseDesk } from "../dist/desk/read.js";
+import { parseDesk } from "../dist/desk/read/read-desk.js";
 import {
   ageKeys,
   constructionKeys,

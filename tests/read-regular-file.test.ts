@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { readMap } from "../src/analysis/place/read-map.js";
-import { readDesk } from "../src/desk/read.js";
+import { readDesk } from "../src/desk/read/read-desk.js";
 import { readCalibration } from "../src/history/calibration.js";
 import { readWithdrawn } from "../src/history/withdrawn.js";
 import { readRegularFile } from "../src/read-regular-file.js";

@@ -18,7 +18,7 @@ import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { toDisplayName } from "../capture/containers/open-file.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk, DeskPath } from "../desk/types.js";
 import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";

@@ -8,7 +8,7 @@ import { toDisplayName } from "../capture/containers/open-file.js";
 import { invalidAdvice } from "../capture/find/invalid-samples.js";
 import type { SignalReturn } from "../capture/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import {
   assertCalibrationReplaceable,

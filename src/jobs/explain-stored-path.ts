@@ -2,7 +2,7 @@ import { existsSync } from "node:fs";
 import { toPlacedInput } from "../analysis/judge/desk-reference.js";
 import { createReferenceReader, prepareRound } from "../analysis/judge/rank-and-diagnose.js";
 import { getDeskFile } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";

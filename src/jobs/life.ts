@@ -1,6 +1,6 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePlace } from "../desk/place.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";

@@ -1,7 +1,7 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import type { DangerId } from "../diagnose/dangers.js";
 import {
   type Control,

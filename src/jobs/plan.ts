@@ -1,5 +1,5 @@
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";

@@ -1,7 +1,7 @@
 import { basename, join } from "node:path";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { assertSameDesk } from "../history/same-desk.js";

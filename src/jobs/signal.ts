@@ -3,7 +3,7 @@ import { basename, join, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, readRound } from "../history/store.js";
 import { getSheetFormat } from "../report/sheet/form.js";

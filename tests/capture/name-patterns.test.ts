@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { parseTakeNumber, readFileName, readInputs } from "../../src/capture/assign/file-names.js";
 import { containers } from "../../src/capture/containers/registry.js";
 import { recordingExtension } from "../../src/desk/name-pattern.js";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 
 // Expected values: what each pattern's own words say of the name beside it.
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { DeskroundError } from "../../src/errors.js";
 
 const good = `name: Desk

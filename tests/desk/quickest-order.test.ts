@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { planPatchSteps } from "../../src/desk/patch-steps.js";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import type { Desk } from "../../src/desk/types.js";
 
 const deskOf = (strips: number, inputs: string, controls = "gain: knob") =>

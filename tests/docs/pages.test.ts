@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { readingKinds } from "../../src/measure/reading-kinds.js";
 import { run } from "../cli/run.js";
 

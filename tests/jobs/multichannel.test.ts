@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import { readDesk } from "../../src/desk/read.js";
+import { readDesk } from "../../src/desk/read/read-desk.js";
 import type { Round } from "../../src/history/types.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import type { AnalyzeRequest } from "../../src/jobs/types.js";

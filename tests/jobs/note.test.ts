@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { PassThrough } from "node:stream";
 import { describe, expect, it } from "vitest";
-import { readDesk } from "../../src/desk/read.js";
+import { readDesk } from "../../src/desk/read/read-desk.js";
 import { formatStarterDesk } from "../../src/desk/starter.js";
 import {
   closeNotes,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { formatStarterDesk } from "../../src/desk/starter.js";
 import { formatDuration } from "../../src/report/sheet/phrases.js";
 import { renderSheetText } from "../../src/report/sheet/text.js";

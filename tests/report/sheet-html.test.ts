@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { getSheetFormat } from "../../src/report/sheet/form.js";
 import { buildRunSheet } from "../../src/service/run-sheet.js";
 import { buildMoves } from "../../src/signal/moves.js";

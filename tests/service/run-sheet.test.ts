@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { formatStarterDesk } from "../../src/desk/starter.js";
 import { buildRunSheet } from "../../src/service/run-sheet.js";
 import { buildMoves } from "../../src/signal/moves.js";

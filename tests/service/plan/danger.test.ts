@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../../src/desk/read.js";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { getTolerance } from "../../../src/diagnose/meter-tolerance.js";
 import type { RoundPath } from "../../../src/history/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../../src/desk/read.js";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import type { RoundPath } from "../../../src/history/types.js";
 import type { ControlReport } from "../../../src/measure/controls/types.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../../src/desk/read.js";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { judgeRetest } from "../../../src/service/retest/judge-retest.js";

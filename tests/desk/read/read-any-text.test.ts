@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { parseDesk } from "../../src/desk/read.js";
-import { DeskroundError } from "../../src/errors.js";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
+import { DeskroundError } from "../../../src/errors.js";
 
 const lines = `version: 1
 name: Big desk

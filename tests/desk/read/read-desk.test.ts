@@ -2,10 +2,10 @@ import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { parseDesk, readDesk } from "../../src/desk/read.js";
-import { formatStarterDesk } from "../../src/desk/starter.js";
-import type { Desk } from "../../src/desk/types.js";
-import { DeskroundError } from "../../src/errors.js";
+import { parseDesk, readDesk } from "../../../src/desk/read/read-desk.js";
+import { formatStarterDesk } from "../../../src/desk/starter.js";
+import type { Desk } from "../../../src/desk/types.js";
+import { DeskroundError } from "../../../src/errors.js";
 
 const good = `name: Big desk
 mains: 50

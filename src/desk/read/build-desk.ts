@@ -1,0 +1,62 @@
+import { applyPads } from "../pads.js";
+import { listDeskPaths } from "../paths.js";
+import type { DeskText } from "../schema.js";
+import type { Desk } from "../types.js";
+import type { Fault } from "./fault.js";
+import { readAge } from "./read-age.js";
+import { readCapturePatterns } from "./read-capture-patterns.js";
+import { readChannels } from "./read-channels.js";
+import { readConstruction } from "./read-construction.js";
+import { readControls } from "./read-controls.js";
+import { readExpectations } from "./read-expectations.js";
+import { readFamilies } from "./read-families.js";
+import { readFlow } from "./read-flow.js";
+import { readInputs } from "./read-inputs.js";
+import { longestName, readLine } from "./read-line.js";
+import { readStrips } from "./read-strips.js";
+
+/** The desk that the text describes; what contradicts itself goes to `faults`. */
+export function buildDesk(text: DeskText, faults: Fault[]): Desk {
+  const name = readLine(text.name, longestName, ["name"], faults);
+  if (name === "") {
+    faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });
+  }
+  const strips = readStrips(text.strips, faults);
+  const controls = readControls(text.controls, faults);
+  const inputs = readInputs(text.inputs, strips, controls, faults);
+  const groups = readFamilies(text.families, strips, faults);
+  const paths = listDeskPaths({
+    strips,
+    inputs: applyPads(inputs, text.reference),
+    order: text.order,
+    groups,
+    controls,
+  });
+  const { captures, channels } = text;
+  return {
+    ...(text.id === undefined ? {} : { id: text.id }),
+    name,
+    mainsHz: text.mains,
+    strips,
+    inputs: inputs.map(({ strips: _, ...input }) => input),
+    referenceDbu: text.reference,
+    order: text.order,
+    controls,
+    flow: readFlow(
+      text.flow,
+      inputs.map(({ name: input }) => input),
+      strips,
+      faults,
+    ),
+    ...(captures === undefined ? {} : { captures: readCapturePatterns(captures, paths, faults) }),
+    phantomV: text.phantom,
+    ...(text.rails === undefined ? {} : { railsV: text.rails }),
+    construction: readConstruction(text.construction, strips, faults),
+    ...(text.expectations === undefined
+      ? {}
+      : { expectations: readExpectations(text.expectations, faults) }),
+    ...(text.age === undefined ? {} : { age: readAge(text.age, strips, faults) }),
+    ...(channels === undefined ? {} : { channels: readChannels(channels, paths, faults) }),
+    paths,
+  };
+}

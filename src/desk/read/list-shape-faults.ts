@@ -1,0 +1,55 @@
+import type * as z from "zod";
+import { findClosestWord } from "../paths.js";
+import { formatAllowedKeys, listKeys } from "../schema.js";
+import { didYouMean } from "./did-you-mean.js";
+import type { Fault } from "./fault.js";
+
+/** What of a desk file has not the shape that it should have. */
+export function listShapeFaults(
+  issues: readonly z.core.$ZodIssue[],
+  data: unknown,
+): readonly Fault[] {
+  const unknown = issues.flatMap(listUnknownKeys);
+  const wrong = issues.flatMap((issue) => listWrongValues(issue, data));
+  // A mistyped key is one fault, not also the absence of the key that was meant.
+  const meant = new Set(unknown.map(({ meantPlace }) => meantPlace));
+  return [...unknown, ...wrong.filter((fault) => !meant.has(fault.place.join("\n")))];
+}
+
+/** Keys that do not belong where they stand. */
+function listUnknownKeys(issue: z.core.$ZodIssue): (Fault & { readonly meantPlace: string })[] {
+  if (issue.code !== "unrecognized_keys") return [];
+  const known = listKeys(issue.path);
+  return issue.keys.map((key) => ({
+    place: [...issue.path, key],
+    at: "key",
+    message: `"${key}" is not a key that belongs here.`,
+    hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
+    meantPlace: [...issue.path, findClosestWord(key, known)].join("\n"),
+  }));
+}
+
+/** Values that are missing or not what is allowed. */
+function listWrongValues(issue: z.core.$ZodIssue, data: unknown): Fault[] {
+  if (issue.code === "unrecognized_keys") return [];
+  const place = issue.path;
+  const key = String(place.at(-1) ?? "");
+  const allowed = formatAllowedKeys(place);
+  const value = place.reduce<unknown>((at, step) => Object(at)[step], data);
+  if (value === undefined) {
+    return [{ place, at: "key", message: `"${key}" is missing.`, hint: `Allowed: ${allowed}.` }];
+  }
+  const like =
+    issue.code === "invalid_value" && typeof value === "string"
+      ? didYouMean(value, issue.values.map(String))
+      : undefined;
+  const message = `"${key}" ${describeValue(value)}; allowed: ${allowed}.`;
+  return [{ place, at: "value", message, hint: like }];
+}
+
+function describeValue(value: unknown): string {
+  if (value === null) return "is left empty";
+  if (Array.isArray(value)) return "is a list";
+  if (typeof value === "object") return "is a block";
+  return `is ${JSON.stringify(value)}`;
+}

@@ -1,0 +1,21 @@
+import type { DeskAge } from "../construction.js";
+import type { DeskText } from "../schema.js";
+import type { Fault } from "./fault.js";
+import { pickStrips } from "./read-strips.js";
+
+/** How old the desk is, and what was renewed when. */
+export function readAge(
+  { installed, recapped, powered, warmer }: NonNullable<DeskText["age"]>,
+  strips: readonly string[],
+  faults: Fault[],
+): DeskAge {
+  return {
+    ...(installed === undefined ? {} : { installed }),
+    recapped: Object.entries(recapped).map(([year, some]) => ({
+      year: Number(year),
+      strips: pickStrips(some, strips, ["age", "recapped", year], faults),
+    })),
+    poweredHours: powered,
+    warmerKelvin: warmer,
+  };
+}

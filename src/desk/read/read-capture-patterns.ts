@@ -1,0 +1,15 @@
+import { parseCapturePatterns } from "../capture-patterns.js";
+import { formatAllowedKeys } from "../schema.js";
+import type { DeskPath, NamePattern } from "../types.js";
+import type { Fault } from "./fault.js";
+
+/** How the recordings of paths are named. */
+export function readCapturePatterns(
+  written: unknown,
+  paths: readonly DeskPath[],
+  faults: Fault[],
+): readonly NamePattern[] {
+  const list = parseCapturePatterns(written, paths, formatAllowedKeys(["captures"]));
+  faults.push(...list.faults.map((one) => ({ ...one, place: ["captures", ...one.place] })));
+  return list.patterns;
+}

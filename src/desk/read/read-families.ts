@@ -1,0 +1,33 @@
+import type { DeskText } from "../schema.js";
+import type { Fault } from "./fault.js";
+import { checkName } from "./read-line.js";
+import { pickStrips } from "./read-strips.js";
+
+/** Strips that are siblings of one another by the name of their family; none stands in two. */
+export function readFamilies(
+  families: DeskText["families"],
+  known: readonly string[],
+  faults: Fault[],
+): ReadonlyMap<string, readonly string[]> {
+  const groups = new Map<string, readonly string[]>();
+  const owner = new Map<string, string>();
+  for (const [group, written] of Object.entries(families)) {
+    const place = ["families", group];
+    checkName(place, faults);
+    const strips = pickStrips(written, known, place, faults);
+    for (const strip of strips) {
+      const earlier = owner.get(strip);
+      if (earlier !== undefined) {
+        faults.push({
+          place,
+          at: "value",
+          message: `strip ${strip} stands in two families, ${earlier} and ${group}.`,
+          hint: "A strip can have only one set of siblings: take it out of one of them.",
+        });
+      }
+      owner.set(strip, group);
+    }
+    groups.set(group.normalize("NFC"), strips);
+  }
+  return groups;
+}
