@@ -51,6 +51,11 @@ export interface NotePointer {
   readonly symptoms?: Readonly<Partial<Record<Symptom, number>>>;
   /** Share where the note names one of the controls and no symptom listed here. */
   readonly otherwise?: number;
+  /**
+   * Symptoms that, with one of these controls, are reason enough to have the cause's parts ready;
+   * for all others a reading decides first.
+   */
+  readonly sure?: readonly Symptom[];
 }
 
 /** A hand reading that speaks for a cause. */

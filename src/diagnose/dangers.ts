@@ -43,6 +43,7 @@ export const dangerKinds = [
       /\bscorch(?:ed|ing|es)?\b|\bsinged\b|\bchar(?:red|ring)\b|\bsmoulder|\bsmolder|\bglow(?:s|ed|ing) (?:red|orange)\b/,
       /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
       /\bmelt(?:s|ed|ing)?\b/,
+      /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
       /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
     ],
     mayBe: "a shorted tantalum or decoupling capacitor, an overloaded resistor, a failing op amp",
@@ -170,6 +171,7 @@ export const dangerKinds = [
       /\bbare wires?\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
+      /\b(?:no|missing|broken|lifted|lost) (?:earth|ground)(?:ing)?(?: (?:wire|lead|pin|strap|connection|contact))? (?:on|at|in|to|of) (?:the )?(?:mains|power|psu|supply|chassis|case|frame|desk|console|rack|plug)\b/,
     ],
     mayBe: "mains within reach of a hand, or no protective earth",
     leaveOff: "desk",
@@ -206,11 +208,13 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bburnt (?:orange|umber|sienna)\b|\bheart ?burn\b|\bburning question\b|\bslow burn\b|\bstir[- ]fr(?:y|ied)\b|\bfrench fries\b|\bfry[- ]?ups?\b/g,
   /\bsmell(?:s|ed|ing)? (?:of|like) (?:(?:contact|new|fresh) )*(?:cleaner|paint|varnish|cigarettes?|tobacco|perfume|polish|food|pizza|alcohol|isopropyl|ipa|flowers)\b|\bsmells? (?:fine|ok|okay|good|normal|clean)\b/g,
   /\bcook(?:ed|ing) (?:dinner|lunch|food)\b|\b(?:band|groove|they|drummer) (?:was|is|were|are) cooking\b/g,
+  /\b(?:frying|sizzling) (?:noises?|sounds?)\b(?! (?:from|in|inside) )/g,
   // Fire and smoke.
   /\bsmok(?:in|ing)(?: \w+)? (?:good |great |hot |fine )?(?:takes?|solos?|band|guitar|groove|room|break|area|mix|performance)\b|\b(?:no|non)[- ]smok(?:ing|er|ers)\b|\bsmok(?:e|ing) breaks?\b|\bsmokers?\b|\bsmoke (?:machine|detector|alarm)s?\b|\bsmoked (?:glass|perspex|plastic|acrylic)\b/g,
   /\b(?:drummer|singer|band|guitarist|bassist|player|pianist|soloist|everyone|everybody|solo|they|he|she|we) (?:was|were|is|are|'?s|'?re) (?:really |absolutely |all |truly )?on fire\b/g,
   /\bfire ?(?:wire|wall|exit|door|drill|extinguisher|alarm|works|place)s?\b|\bunder fire\b/g,
   // Level.
+  /\b\d+(?:[.,]\d+)? ?db (?:too |way |much |far )?hot(?:ter)?\b|\bhotter than (?:ch|channel|strip|track|number|the other channels)\b/g,
   new RegExp(
     `\\b(?:too |very |really |a bit |quite |so |red )?hot (?:\\w+ )?(?:${heard}|${wire})\\b(?! (?:is|are|was|were|gets?|got|feels?|has|smells?)\\b)`,
     "g",

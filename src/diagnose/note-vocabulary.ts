@@ -1,30 +1,4 @@
-/**
- * What can be at fault from the outside, in words of the trade, and the words of free text that
- * mean it; the first that fits counts.
- */
-const controlWords = {
-  phantom: /phantom|\b48 ?v\b/i,
-  gain: /\bgain\b|\btrim\b/i,
-  pad: /\bpad\b/i,
-  polarity: /polarity|phase (switch|button)/i,
-  "low-cut": /low.?cut|high.?pass/i,
-  equaliser: /\beq\b|equali[sz]er/i,
-  insert: /insert/i,
-  send: /\bsend\b|\baux/i,
-  pan: /\bpan\b/i,
-  fader: /fader/i,
-  mute: /\bmute/i,
-  solo: /\bsolo/i,
-  routing: /routing|\bassign/i,
-  "input-switch": undefined,
-  meter: /\bmeter\b/i,
-  lamp: /\blamp|\bled\b/i,
-  socket: /socket|\bplug\b|connector/i,
-} as const;
-
-export type Control = keyof typeof controlWords;
-
-/** In the order in which they are offered. */
+/** What can be at fault from the outside, in words of the trade, in the order in which it is offered. */
 export const controls = [
   "gain",
   "pad",
@@ -32,6 +6,7 @@ export const controls = [
   "polarity",
   "low-cut",
   "equaliser",
+  "dynamics",
   "insert",
   "send",
   "pan",
@@ -40,39 +15,15 @@ export const controls = [
   "solo",
   "routing",
   "input-switch",
+  "direct-out",
   "meter",
   "lamp",
   "socket",
-] as const satisfies readonly Control[];
+] as const;
 
-/** What is heard or seen, and the words of free text that mean it; the first that fits counts. */
-const symptomWords = {
-  scratch: /scratch/i,
-  crackle: /crackl|crunch/i,
-  dropout: /drop.?out|cuts? out|drops? out/i,
-  dark: /\b(lamp|led|light) (is )?(dead|out|dark)/i,
-  dead: /\b(dead|silent|nothing|no (signal|sound|output))\b/i,
-  intermittent: /comes and goes|intermittent|sometimes|now and then|when (touched|wiggled)/i,
-  hum: /\bhum(s|ming)?\b/i,
-  buzz: /\bbuzz/i,
-  hiss: /\bhiss|\bnois[ey]/i,
-  "clips-early": /clips? early|no headroom/i,
-  distorted: /distort|fuzz|harsh/i,
-  quiet: /\b(quiet|weak|low level|level (is )?low)/i,
-  loud: /\b(too )?loud\b(?! pop)/i,
-  thin: /\bthin\b|no bass|bass (is )?missing/i,
-  dull: /\bdull\b|no (top|treble)/i,
-  unsteady: /unsteady|unstable|wander|flutter/i,
-  whistle: /whistl|oscillat/i,
-  pop: /\bpops?\b|\bclick/i,
-  crosstalk: /crosstalk|bleed|leaks into/i,
-  stuck: /\bstuck|\bstick(s|ing)?\b|\bstiff/i,
-  loose: /\bloose|wobbl/i,
-} as const;
+export type Control = (typeof controls)[number];
 
-export type Symptom = keyof typeof symptomWords;
-
-/** In the order in which they are offered. */
+/** What is heard or seen, in the order in which it is offered. */
 export const symptoms = [
   "scratch",
   "crackle",
@@ -95,24 +46,9 @@ export const symptoms = [
   "stuck",
   "loose",
   "dark",
-] as const satisfies readonly Symptom[];
+] as const;
+
+export type Symptom = (typeof symptoms)[number];
 
 /** Characters of a note's free text. */
 export const maxNoteLength = 20_000;
-
-/** The control that a free text speaks of. */
-export function findControl(text: string): Control | undefined {
-  return findWord(controlWords, text);
-}
-
-/** The symptom that a free text speaks of. */
-export function findSymptom(text: string): Symptom | undefined {
-  return findWord(symptomWords, text);
-}
-
-function findWord<W extends string>(
-  words: Readonly<Record<W, RegExp | undefined>>,
-  text: string,
-): W | undefined {
-  return (Object.keys(words) as W[]).find((word) => words[word]?.test(text));
-}

@@ -15,8 +15,8 @@ import {
 import { findPointedCause } from "../../src/diagnose/meter-findings.js";
 import { getSharedCause } from "../../src/diagnose/shared-causes.js";
 import { formatCauseWord } from "../../src/report/html/cause-words.js";
+import { interpretNote } from "../../src/service/plan/interpret-note.js";
 import { getRepairGuide } from "../../src/service/plan/repair-guides.js";
-import { interpretNote } from "../../src/service/plan/symptoms.js";
 
 // What a complete and safe record is: the rules of safe working on the page on the worklist. Which
 // state of power a step needs is common practice of the trade, no published source.

@@ -75,7 +75,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/desk/expectations.ts": ["headroom", "hum", "noise"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/service/plan/from-controls.ts": ["gain"],
-  "src/service/plan/symptoms.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
+  "src/service/plan/interpret-note.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/report/html/sections/measurement.ts": ["level"],
   "src/report/html/cause-words.ts": ["hum", "polarity"],
   "src/report/shared/format-shared.ts": ["level", "mains"],

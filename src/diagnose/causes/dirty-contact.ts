@@ -62,8 +62,10 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     {
       controls: ["polarity", "pad", "low-cut", "solo", "routing", "input-switch", "socket"],
       otherwise: 6,
+      sure: ["crackle", "scratch", "intermittent", "stuck"],
     },
-    { controls: ["insert", "mute"], otherwise: 3 },
+    { controls: ["mute"], symptoms: { crackle: 6, stuck: 7, intermittent: 6 }, otherwise: 3 },
+    { controls: ["insert"], otherwise: 3 },
     {
       symptoms: {
         crackle: 4,

@@ -27,5 +27,9 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
     risk: "a lamp of a larger rating overheats its holder; leave lamps that are fed from the mains to licensed people",
     source: commonPractice,
   },
-  notes: [{ controls: ["meter", "lamp"], otherwise: 9 }, { symptoms: { dark: 8 } }],
+  notes: [
+    { controls: ["lamp"], otherwise: 9, sure: ["dark"] },
+    { controls: ["meter"], otherwise: 9 },
+    { symptoms: { dark: 8 } },
+  ],
 };

@@ -38,7 +38,7 @@ export const wornControl: CauseKind<"worn-control"> = {
   },
   notes: [
     {
-      controls: ["fader", "send", "pan", "equaliser"],
+      controls: ["fader", "send", "pan"],
       symptoms: {
         scratch: 8,
         crackle: 8,
@@ -48,6 +48,7 @@ export const wornControl: CauseKind<"worn-control"> = {
         stuck: 8,
         loose: 8,
       },
+      sure: ["scratch", "crackle", "unsteady", "dropout", "stuck"],
     },
     { controls: ["fader"], otherwise: 5 },
     { symptoms: { stuck: 6, loose: 6 } },

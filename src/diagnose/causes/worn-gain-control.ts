@@ -50,7 +50,12 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     source: commonPractice,
   },
   notes: [
-    { controls: ["gain"], symptoms: { scratch: 8, crackle: 8 }, otherwise: 6 },
+    {
+      controls: ["gain"],
+      symptoms: { scratch: 8, crackle: 8 },
+      otherwise: 6,
+      sure: ["scratch", "crackle", "stuck"],
+    },
     { symptoms: { scratch: 6, crackle: 3, quiet: 2, loud: 3, unsteady: 3 } },
   ],
   predict(path) {

@@ -1,6 +1,6 @@
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { wornGainControl } from "../../diagnose/causes/worn-gain-control.js";
-import { findControl } from "../../diagnose/note-vocabulary.js";
+import { findControl } from "../../diagnose/notes/read-note.js";
 import type { ControlReport } from "../../measure/controls/types.js";
 
 /** A control that wants care, as the latest controls pass of its path heard it. */

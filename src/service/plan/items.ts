@@ -32,9 +32,9 @@ import {
   formatControlItem,
   isControlCause,
 } from "./from-controls.js";
+import { type FaultMeaning, interpretNote } from "./interpret-note.js";
 import { getPreferredValue } from "./preferred.js";
 import { formatPartCause, getRepairGuide } from "./repair-guides.js";
-import { interpretNote } from "./symptoms.js";
 import type { OutsideItem, PlanItem } from "./types.js";
 
 /** What a plan is made of, before anything is chosen. */
@@ -86,6 +86,8 @@ interface Draft {
   worth: number;
   urgency: PlanItem["urgency"];
   probability?: number;
+  /** Whether there is more than a guess: a round, a pass, a meter, or a note that leaves no doubt. */
+  isSure: boolean;
   says: string[];
   where?: string;
   settle?: string;
@@ -190,6 +192,7 @@ function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name:
     inputs: new Set(),
     worth: 0,
     urgency: "noted",
+    isSure: false,
     says: [],
     named: [],
     paths: [],
@@ -258,6 +261,7 @@ function addPath(
   standing: "service" | "watch",
 ): void {
   const probability = cause?.probability ?? 0.5;
+  draft.isSure = true;
   draft.inputs.add(path.input);
   draft.paths.push(path.path);
   const gross = 1 + path.oddness / (path.oddness + halfAgain);
@@ -302,6 +306,7 @@ function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {
   draft.worth = together(draft, breaks ? worths.breaks : worths.scratchy);
   if (draft.urgency === "noted") draft.urgency = breaks ? "service" : "watch";
   draft.inputs.add(input);
+  draft.isSure = true;
   draft.says.push(...formatControlEvidence(heard));
 }
 
@@ -351,6 +356,7 @@ function fromMeter(
   const draft = kind
     ? draftOf(drafts, strip, kind.id, kind.name)
     : draftOf(drafts, strip, formatPartCause(part), `${part} off value`);
+  draft.isSure = true;
   draft.worth = together(draft, worths.meter);
   if (draft.urgency !== "service") draft.urgency = "service";
   if (input !== undefined) draft.inputs.add(input);
@@ -416,31 +422,41 @@ function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem
   const { line, id } = entry;
   if (line.kind !== "fault") return;
   const meaning = interpretNote(entry);
-  const tags = [meaning.control, meaning.symptom].filter((word) => word !== undefined).join(", ");
   const words = line.text.replace(/\s+/g, " ").trim();
-  const said = `${id} ${line.date.slice(0, 10)}: ${words === "" ? tags : words}`;
+  if (meaning.isInOrder) return;
   if (line.strip === undefined) {
     outside.push({
       place: "desk",
-      name: said,
+      name: `${id} ${line.date.slice(0, 10)}: ${words === "" ? joinTags(meaning.control, meaning.symptom) : words}`,
       todo: "look at it while the desk is in use",
       kind: "desk",
     });
     return;
   }
-  const { strip, input } = line;
+  const faults = meaning.faults.length === 0 ? [{ causes: [], isSure: false }] : meaning.faults;
+  for (const fault of faults) fromNotedFault(entry, fault, line.strip, drafts);
+}
+
+function fromNotedFault(
+  { id, line: { input, date, text } }: Entry,
+  { control, symptom, causes, isSure }: FaultMeaning,
+  strip: string,
+  drafts: Map<string, Draft>,
+): void {
+  const tags = joinTags(control, symptom);
+  const words = text.replace(/\s+/g, " ").trim();
   const fits = (draft: Draft) =>
     draft.strip === strip &&
     (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));
   // A note of a control that a pass has heard belongs to that one.
-  const own = meaning.control === undefined ? [] : [formatControlCause(meaning.control)];
-  const known = [...own, ...meaning.causes]
+  const own = control === undefined ? [] : [formatControlCause(control)];
+  const known = [...own, ...causes]
     .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
     .find((draft) => draft !== undefined);
   // An item of a control is named after it, as one that a pass has heard.
-  const [likeliest] = meaning.causes;
-  const control = likeliest === wornControl.id ? meaning.control : undefined;
-  const cause = control === undefined ? likeliest : formatControlCause(control);
+  const [likeliest] = causes;
+  const worn = likeliest === wornControl.id ? control : undefined;
+  const cause = worn === undefined ? likeliest : formatControlCause(worn);
   const draft =
     known ??
     draftOf(
@@ -449,18 +465,25 @@ function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem
       cause ?? `noted-${id}`,
       cause === undefined
         ? noted(tags, words)
-        : control === undefined
+        : worn === undefined
           ? nameOf(cause)
-          : `${wornControl.name}: ${control}`,
+          : `${wornControl.name}: ${worn}`,
     );
   if (input !== undefined) draft.inputs.add(input);
-  draft.worth = together(draft, meaning.symptom === "dead" ? worths.dead : worths.note);
-  draft.says.push(said);
+  if (isSure) draft.isSure = true;
+  draft.worth = together(draft, symptom === "dead" ? worths.dead : worths.note);
+  draft.says.push(`${id} ${date.slice(0, 10)}: ${words === "" ? tags : words}`);
   draft.notes.push(id);
 }
 
+/** "gain, scratch". */
+function joinTags(...tags: readonly (string | undefined)[]): string {
+  return tags.filter((word) => word !== undefined).join(", ");
+}
+
 function noted(tags: string, words: string): string {
-  return tags === "" ? `noted: ${words.slice(0, 60)}` : `noted: ${tags}`;
+  if (tags !== "") return `noted: ${tags}`;
+  return `to be looked at: ${words.slice(0, 60)}`;
 }
 
 /** Worth of a draft of which another source speaks as well. */
@@ -501,7 +524,7 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
     settle: isAllowed(check) ? check.text : "not while the power has to stay off",
     risk: care === undefined || guide.risk.includes(care) ? guide.risk : `${guide.risk}; ${care}`,
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
-    parts: guide.parts,
+    parts: draft.isSure ? guide.parts : [],
     named,
     paths,
     notes,

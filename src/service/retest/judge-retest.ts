@@ -5,8 +5,8 @@ import { groupByStanding, listSeriousFindings } from "../../history/standing.js"
 import type { Round } from "../../history/types.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
+import { interpretNote } from "../plan/interpret-note.js";
 import { formatItemKey, formatSettingKey, listPlanItems } from "../plan/items.js";
-import { interpretNote } from "../plan/symptoms.js";
 import type { PlanItem } from "../plan/types.js";
 import { openGate } from "./gate.js";
 import { combineOutcomes, getAspect, type HeldRounds, judgePath } from "./judge-path.js";
@@ -134,8 +134,10 @@ function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): Retest
 
 /** Whether a measurement shows what a note says. */
 function isProvable(entry: Entry): boolean {
-  const { symptom } = interpretNote(entry);
-  return symptom !== undefined && !unprovable.has(symptom) && listNoteDangers(entry).length === 0;
+  const { symptom, faults } = interpretNote(entry);
+  // Of several faults in one note one that is mended says nothing of the others.
+  if (symptom === undefined || faults.length > 1 || faults[0].comesAndGoes) return false;
+  return !unprovable.has(symptom) && listNoteDangers(entry).length === 0;
 }
 
 /**

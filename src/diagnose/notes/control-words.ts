@@ -1,0 +1,90 @@
+import type { Control } from "../note-vocabulary.js";
+
+/** What a knob, switch or the like is called whatever it does. */
+export const knobWords =
+  "(?:pots?|knobs?|controls?|switch~|sw|buttons?|dials?|encoders?|potentiometers?|attenuverters?)";
+/** Those that are turned or slid. */
+export const trackWords =
+  "(?:pots?|knobs?|controls?|faders?|trims?|sliders?|potentiometers?|dials?)";
+
+const bandWords =
+  "(?:hf|lf|hmf|lmf|mf|mids?|mid ?range|high mid|low mid|hi mid|lo mid|bass|treble|presence|shelf|shelving|sweep|sweepable|bell|q)";
+/** "High gain" is much gain. */
+const endWords = "(?:highs?|lows?|hi|lo|top|bottom)";
+
+/** Words that mean a control, as patterns of `compileWords`; an engineer's and a musician's. */
+export const controlWords: Readonly<Record<Control, readonly string[]>> = {
+  phantom: ["phantoms?(?: (?:power|pwr|supply|volts?|voltage))?", "fantom"],
+  gain: [
+    "gains?",
+    "trims?",
+    "sensitivity",
+    `(?:input|mic|line) (?:level|volume) ${knobWords}`,
+    `(?:pre|preamp|mic pre|mic amp) ${knobWords}`,
+  ],
+  pad: ["pads?", "attenuators?", `(?:minus )?[12]0 ?(?:db)? ${knobWords}`],
+  polarity: ["polarity", "phase(?: (?:reverse|rev|invert|flip))?", "(?:out of|anti) ?phase"],
+  "low-cut": [
+    "lo(?:w)? ?cuts?",
+    "hi(?:gh)? ?pass(?: filters?)?",
+    "hpfs?",
+    "bass (?:cut|roll ?off)",
+    "rumble filters?",
+    "filters?",
+  ],
+  equaliser: [
+    "eqs?",
+    "equali[sz]~",
+    `${bandWords}(?: (?:gain|freq|frequency|q|boost|cut))* (?:${knobWords}|band|gain|freq|frequency|boost|section)`,
+    `${endWords}(?: (?:freq|frequency|boost))* (?:${knobWords}|band|freq|frequency|boost)`,
+    "(?:mid|hf|lf|treble|bass|eq) (?:sweep|band|shelf)",
+    "(?:sweep|sweepable|parametric) (?:mids?|eq|band)",
+    "mids?",
+    "parametrics?",
+    "tone controls?",
+  ],
+  dynamics: ["compressors?", "comp", "(?:noise )?gates?", "limiters?", "expanders?", "dynamics"],
+  insert: ["insert~(?: (?:send|return|point))?", "ins (?:send|return|jack|point)"],
+  send: [
+    "(?:aux~|auxiliary|auxiliaries|cue|foldback|fx|effects?|echo|reverb)(?: ?\\d+)? sends?",
+    "sends?",
+    "aux~(?: ?\\d+)?",
+    "auxiliar(?:y|ies)",
+    `(?:cue|foldback|fx|echo) (?:level|volume|${knobWords})`,
+  ],
+  pan: ["pan~(?: ?pots?)?", "panpots?", "panorama", `balance(?: ${knobWords})?`],
+  fader: ["faders?", "sliders?"],
+  mute: ["(?:un)?mut~", "(?:cut|channel on|on) (?:switch|button)"],
+  solo: ["solo~", "pfls?", "afls?"],
+  routing: [
+    "rout~",
+    "assign~",
+    "bus~ (?:select|assign|buttons?|switch~|routing)",
+    `(?:mix|l ?/? ?r|group|sub) (?:buttons?|switch~)`,
+  ],
+  "input-switch": [
+    `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:${knobWords}|select~)`,
+    "(?:input|source) select~",
+    "mic / line",
+    `flip(?: ${knobWords})?`,
+  ],
+  meter: ["met(?:er|re)s?", "vus?", "ppms?", "needles?", "bar ?graphs?"],
+  lamp: ["lamps?", "leds?", "lights?", "bulbs?", "indicators?", "back ?lights?", "illumination"],
+  socket: [
+    "sockets?",
+    "jacks?",
+    "xlrs?",
+    "connectors?",
+    "plugs?",
+    "patch ?points?",
+    "(?:tip|ring|sleeve) (?:connection|contact)",
+  ],
+  "direct-out": ["dir(?:ect)? ?out(?:put)?s?"],
+};
+
+/** What gives way to another control that it stands beside: the jack of an insert is the insert's. */
+export const generalControls: readonly Control[] = ["socket", "input-switch"];
+/** What takes over from another control that it stands beside: the lamp of a meter is a lamp. */
+export const headControls: readonly Control[] = ["lamp"];
+/** What is turned or slid: noise of it is a scratch, of the others a crackle. */
+export const trackControls: readonly Control[] = ["gain", "equaliser", "send", "pan", "fader"];

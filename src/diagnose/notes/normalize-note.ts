@@ -1,0 +1,47 @@
+import { createSpeller } from "../../text/create-speller.js";
+import { controlWords } from "./control-words.js";
+import { ordinaryWords } from "./ordinary-words.js";
+import { symptomWords } from "./symptom-words.js";
+import { listWords } from "./word-pattern.js";
+
+/** What a note's words are looked for in. */
+const clauseEnd = " , ";
+
+const vocabulary = [...Object.values(controlWords), ...Object.values(symptomWords)].flat();
+/** Words of the structure that are worth spelling right. */
+const structure = (
+  "doesnt without longer anymore working channel stopped distortion oscillation equaliser equalizer " +
+  "equalized metre meter master monitor monitors group patchbay supply"
+).split(" ");
+
+let speller: ((word: string) => string) | undefined;
+
+/**
+ * A note as patterns of words want it: small letters and digits, one space between words, ` , `
+ * where a clause ends, no apostrophes, and slips of the finger put right.
+ *
+ * @example
+ * normalizeNote("Doesn't hum; +48V flakey"); // "doesnt hum , phantom flakey"
+ */
+export function normalizeNote(text: string): string {
+  speller ??= createSpeller([...structure, ...listWords(vocabulary)], ordinaryWords);
+  const spell = speller;
+  return text
+    .normalize("NFKC")
+    .toLowerCase()
+    .replace(/['’‘`´]/g, "")
+    .replace(/(?:\+ ?|\bp)?\b48 ?v(?:dc|olts?)?\b|\bp48\b/g, " phantom ")
+    .replace(/\b(does|do|did|is|was|are|has|have|had|could|would) not\b/g, "$1nt")
+    .replace(/\b(?:will not|wouldnt)\b/g, "wont")
+    .replace(/\bcan ?not\b/g, "cant")
+    .replace(/(\d)[.,](\d)/g, "$1p$2")
+    .replace(/(?<![\p{L}\p{N}])[-−](?=\d)/gu, " minus ")
+    .replace(/\s[-–—]+\s|[,;:!?()\n—–]|\.(?=\s|$)|\.{2,}/g, clauseEnd)
+    .replace(/[&+]/g, " and ")
+    .replace(/\//g, " / ")
+    .replace(/[^\p{L}\p{N},/\s]/gu, " ")
+    .replace(/\p{L}+/gu, (word) => spell(word))
+    .replace(/\s+/g, " ")
+    .replace(/(?: ,)+(?= |$)/g, " ,")
+    .replace(/^[ ,]+|[ ,]+$/g, "");
+}

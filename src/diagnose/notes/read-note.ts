@@ -1,0 +1,274 @@
+import type { Control, Symptom } from "../note-vocabulary.js";
+import { controlWords, generalControls, headControls, trackControls } from "./control-words.js";
+import { normalizeNote } from "./normalize-note.js";
+import {
+  degreeSymptoms,
+  noiseSymptoms,
+  plainDirt,
+  plainFault,
+  plainHearing,
+  plainNoise,
+  type SymptomWord,
+  symptomWords,
+  timeSymptoms,
+} from "./symptom-words.js";
+import { compileWords, findMatches, type WordMatch } from "./word-pattern.js";
+
+/** One fault that a note speaks of. */
+export interface NotedFault {
+  readonly control?: Control;
+  readonly symptom?: Symptom;
+  /** It is not there all the time: no measurement proves it gone. */
+  readonly comesAndGoes?: true;
+}
+
+/** What a free text says. */
+export interface NoteReading {
+  /** Faults in the order of the text; none where it speaks of none that is understood. */
+  readonly faults: readonly NotedFault[];
+  /** It only says that something is in order, or that a fault is gone. */
+  readonly isInOrder: boolean;
+}
+
+/** The control that a name or a few words mean. */
+export function findControl(text: string): Control | undefined {
+  return mergeControls(findMatches(controlRows, normalizeNote(text)), normalizeNote(text))[0]?.is;
+}
+
+/**
+ * Takes a note's words for controls and symptoms: word by word with their forms and slips of the
+ * finger, clause by clause, so that what is denied ("no crackle any more"), in order ("mic fine") or
+ * only a circumstance ("distorts on loud stuff") is not taken for a fault.
+ *
+ * @param text to the letter
+ * @example
+ * readNote("fader scratchy and pan dead left").faults;
+ * // [{ control: "fader", symptom: "scratch" }, { control: "pan", symptom: "dead" }]
+ * readNote("no crackle any more"); // { faults: [], isInOrder: true }
+ */
+export function readNote(text: string): NoteReading {
+  const clauses = splitClauses(withoutCircumstances(normalizeNote(text))).map(readClause);
+  const faults: NotedFault[] = [];
+  let waiting: Control | undefined;
+  let denied: readonly Symptom[] = [];
+  for (const clause of clauses) {
+    const symptoms =
+      clause.symptoms.length === 0 && clause.isOnly ? denied.slice(0, 1) : clause.symptoms;
+    if (clause.denied.length > 0) denied = clause.denied;
+    const found = pairUp(clause.controls, symptoms);
+    for (const one of found) {
+      if (one.symptom === undefined) {
+        waiting ??= one.control;
+        continue;
+      }
+      // "the pan, which scratches"
+      const control = one.control ?? waiting;
+      waiting = undefined;
+      faults.push({
+        ...(control === undefined ? {} : { control }),
+        symptom: one.symptom,
+        ...(clause.comesAndGoes || one.symptom === "intermittent" ? { comesAndGoes: true } : {}),
+      });
+    }
+  }
+  if (faults.length === 0 && waiting !== undefined) faults.push({ control: waiting });
+  const unique = faults.filter(
+    (one, k) =>
+      faults.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+  );
+  return {
+    faults: unique,
+    isInOrder:
+      unique.every(({ symptom }) => symptom === undefined) &&
+      clauses.some(({ isFine }) => isFine) &&
+      !clauses.some(({ isBad }) => isBad),
+  };
+}
+
+const controlRows = (Object.keys(controlWords) as Control[]).flatMap((control) =>
+  controlWords[control].map((pattern) => [control, compileWords(pattern)] as const),
+);
+const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((symptom) =>
+  symptomWords[symptom].map((pattern) => [symptom, compileWords(pattern)] as const),
+);
+
+/** Words that sound like a control or symptom and are none here. */
+const circumstances = [
+  "click tracks?",
+  "(?:pre|post)(?: (?:pre|post|/))* (?:fader|eq|insert)s?",
+  "(?:on|with|during|in) (?:the )?loud(?:er)? (?:\\w+)",
+  "loud (?:stuff|bits?|parts?|passages?|peaks?|notes?|singer|vocals?)",
+  "(?:dimmer|house|room|studio|stage|ceiling|strip) lights?",
+  "lights? dim",
+  "(?:guitar|drum|bass|sax|piano) solos?",
+  "(?:un)?plugged(?: (?:the|my|a|it|his|her)(?: \\w+)?)? in",
+  "burn~ (?:a |the |off )*(?:cd|disc|disk)s?",
+  "unplug~",
+  "signal present",
+];
+
+const circumstanceRows = circumstances.map(compileWords);
+
+/** What a lamp shows is none of its faults. */
+const lampOf = compileWords(
+  "(?:clip|clipping|peak|overload|signal|power|status|channel on) ((?:led|light|lamp|indicator)s?)",
+);
+
+function withoutCircumstances(text: string): string {
+  return circumstanceRows.reduce(
+    (left, pattern) => left.replace(pattern, "something"),
+    text.replace(lampOf, "$1"),
+  );
+}
+
+/** Where what was said before is over. */
+const boundary =
+  / ,(?: |$)| (?=(?:but|and|also|plus|then|though|although|however|except|apart from|other than|besides|just|only|while|whereas|which|now|yet|rest|everything else|all good)(?: |$))/;
+
+function splitClauses(text: string): readonly string[] {
+  const clauses: string[] = [];
+  for (const part of text.split(boundary)) {
+    const clause = part.trim();
+    if (clause === "") continue;
+    // "comes and goes", "up and down", "mute and solo" are one.
+    const last = clauses.at(-1);
+    if (last !== undefined && isJoined(last, clause)) clauses[clauses.length - 1] += ` ${clause}`;
+    else clauses.push(clause);
+  }
+  return clauses;
+}
+
+function isJoined(before: string, after: string): boolean {
+  if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
+    return /\b(?:come|comes|coming|on|off|up|in|now)$/.test(before);
+  }
+  return /^then\b/.test(after) && /\bnow and$/.test(before);
+}
+
+interface Clause {
+  readonly controls: readonly WordMatch<Control>[];
+  readonly symptoms: readonly Symptom[];
+  /** Symptoms that it says are not there. */
+  readonly denied: readonly Symptom[];
+  readonly comesAndGoes: boolean;
+  readonly isOnly: boolean;
+  readonly isFine: boolean;
+  readonly isBad: boolean;
+}
+
+const fine =
+  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed|cured|solved|repaired|mended|better|gone|stopped|went away|checks out)\b/;
+const denial =
+  /\b(?:no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
+const undone =
+  /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|over|history|free)/;
+
+function readClause(clause: string): Clause {
+  const words = clause.replace(/^(?:and|but|also|plus|then|which) /, "");
+  const found = findMatches(symptomRows, words);
+  const controls = mergeControls(findMatches(controlRows, words), words);
+  const isDenied = ({ start, end }: WordMatch<SymptomWord>) =>
+    denial.test(words.slice(0, start)) || undone.test(words.slice(end));
+  const present = found.filter((match) => !isDenied(match));
+  const fineHere = fine.test(withoutMatches(words, found));
+  const isFine = fineHere || found.length > present.length;
+  const named = controls.length === 0 ? undefined : controls;
+  return {
+    controls: present.length === 0 && isFine ? [] : controls,
+    symptoms: chooseSymptoms(present, named, words),
+    denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
+    comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
+    isOnly: /^(?:only|just)\b/.test(words),
+    isFine,
+    isBad: present.length > 0,
+  };
+}
+
+function withoutMatches(words: string, found: readonly WordMatch<unknown>[]): string {
+  return [...found]
+    .reverse()
+    .reduce((left, { start, end }) => `${left.slice(0, start)}·${left.slice(end)}`, words);
+}
+
+/** Of controls side by side the one that is meant: of "mute led" the lamp, of "insert jack" the insert. */
+function mergeControls(
+  found: readonly WordMatch<Control>[],
+  words: string,
+): readonly WordMatch<Control>[] {
+  const merged: WordMatch<Control>[] = [];
+  for (const match of found) {
+    const last = merged.at(-1);
+    const between = last === undefined ? "" : words.slice(last.end, match.start);
+    if (last === undefined || !/^ (?:(?:bridge|on|in|of|the|for|\d+) )*$/.test(between)) {
+      merged.push(match);
+      continue;
+    }
+    const beside = /^ (?:\d+ )?$/.test(between);
+    const span = { start: last.start, end: match.end };
+    if (headControls.includes(match.is)) merged[merged.length - 1] = { ...span, is: match.is };
+    else if (generalControls.includes(match.is))
+      merged[merged.length - 1] = { ...span, is: last.is };
+    else if (generalControls.includes(last.is))
+      merged[merged.length - 1] = { ...span, is: match.is };
+    else if (last.is === match.is) merged[merged.length - 1] = { ...span, is: last.is };
+    else if (beside && last.is === "solo") merged.push(match);
+    else merged.push(match);
+  }
+  return merged;
+}
+
+const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
+
+/** The symptoms of a clause without those that only say how loud or when another one is. */
+function chooseSymptoms(
+  found: readonly WordMatch<SymptomWord>[],
+  controls: readonly WordMatch<Control>[] | undefined,
+  words: string,
+): readonly Symptom[] {
+  const isNoise = ({ is }: WordMatch<SymptomWord>) => noiseSymptoms.includes(is);
+  const hasNoise = found.some(isNoise);
+  const exact = found.filter(({ is }) => !vague.includes(is));
+  const kept = found.filter((match) => {
+    if (match.is === plainFault) return false;
+    if (hasNoise && degreeSymptoms.includes(match.is)) return false;
+    if (match.is === plainHearing) return exact.length === 0 && !hasNoise;
+    if (vague.includes(match.is)) return exact.length === 0;
+    if (timeSymptoms.includes(match.is) && found.length > 1) {
+      return exact.every(({ is }) => is === match.is) || /\bfine|ok\b/.test(words);
+    }
+    return true;
+  });
+  return kept.flatMap((match) => settle(match.is, controls?.[0], match, words));
+}
+
+/** A symptom by itself, or what noise and dirt are of a control. */
+function settle(
+  word: SymptomWord,
+  control: WordMatch<Control> | undefined,
+  match: WordMatch<SymptomWord> | undefined,
+  words: string,
+): readonly Symptom[] {
+  if (word === plainFault) return [];
+  if (word === plainHearing) return ["crosstalk"];
+  if (word !== plainNoise && word !== plainDirt) {
+    return [word === "dead" && control?.is === "lamp" ? "dark" : word];
+  }
+  if (control === undefined) return [word === plainNoise ? "hiss" : "distorted"];
+  // "noisy at high gain" is the strip's noise, "gain noisy" the control's.
+  const between =
+    match !== undefined && control.start > match.end ? words.slice(match.end, control.start) : "";
+  if (word === plainNoise && /\b(?:at|with|when|if)\b/.test(between)) return ["hiss"];
+  return [trackControls.includes(control.is) ? "scratch" : "crackle"];
+}
+
+function pairUp(
+  controls: readonly WordMatch<Control>[],
+  symptoms: readonly Symptom[],
+): readonly NotedFault[] {
+  const [control] = controls;
+  if (symptoms.length === 0) return control === undefined ? [] : [{ control: control.is }];
+  return symptoms.map((symptom, k) => {
+    const own = controls[Math.min(k, controls.length - 1)];
+    return own === undefined ? { symptom } : { control: own.is, symptom };
+  });
+}

@@ -1,0 +1,346 @@
+import type { Symptom } from "../note-vocabulary.js";
+import { trackWords } from "./control-words.js";
+
+const bass =
+  "(?:bass(?: end)?|low ?end|lows|bottom(?: end)?|lf|low frequenc(?:y|ies)|body|weight|balls)";
+const treble =
+  "(?:trebles?|top(?: ?end)?|highs|hf|high ?end|high frequenc(?:y|ies)|air|sparkle|presence|brilliance)";
+const signal =
+  "(?:sounds?|signals?|sig|audio|output|level|joy|life|response|tone|voltage|volts|volume|gain|modulation|reading)";
+const lack =
+  "(?:no|zero|without any|hardly any|barely any|little|very little|not enough|not much|not any|lacks?|lacking|lacks any|has no|have no|lost|lost (?:its|the|all|all its|all the|my|our)|loses (?:its|the|all the)|missing|missing (?:its|the|all)|short on|needs|could use(?: some)?)(?: more)?";
+const gone =
+  "(?:(?:is|has|are|have|was|all|completely|has been|seems|now) )*(?:gone|missing|lost|rolled off|disappeared|vanished|absent|not there|went|been cut)";
+/** Before a verb: it is not done. */
+const not =
+  "(?:doesnt|dont|didnt|wont|wouldnt|isnt|arent|wasnt|not|never|cant|cannot|couldnt|aint|havent|hasnt|refus~ to|fail~ to|no longer|stopp?ed|quit|neither)";
+const db = "\\d+(?:p\\d+)? ?db";
+const some =
+  "(?:(?:a|an|bit|little|way|far|much|very|too|quite|really|so|rather|slightly|pretty|is|are|about|reads?|seems?|sounds?) )*";
+const lampWords = "(?:lamps?|leds?|lights?|bulbs?|indicators?)";
+
+/** Noise of an unknown kind: hiss, or of something that is turned or switched a scratch or crackle. */
+export const plainNoise = "noisy";
+/** Dirt: of a control a scratch, of a sound distortion. */
+export const plainDirt = "dirty";
+/** Something that is heard: another channel, where nothing else is named that is heard. */
+export const plainHearing = "heard";
+/** What is only known to be bad. */
+export const plainFault = "faulty";
+
+export type SymptomWord =
+  | Symptom
+  | typeof plainNoise
+  | typeof plainDirt
+  | typeof plainHearing
+  | typeof plainFault;
+
+/** Words that mean a symptom, as patterns of `compileWords`; an engineer's and a musician's. */
+export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
+  scratch: [
+    "scratch~",
+    "rough(?:ness)?",
+    `nois~ ${trackWords}`,
+    "nois~ (?:when|while|if) (?:it is |its |you |i |being )?(?:turn~|mov~|rotat~|swept|adjust~|slid~)(?: it)?",
+    "needs? (?:a |some )?(?:clean~|deoxit|contact cleaner|squirt~|lube)",
+  ],
+  crackle: [
+    "crackl~",
+    "crack~",
+    "crunch~",
+    "static",
+    "splutter~",
+    "sputter~",
+    "spit~",
+    "krr+k+",
+    "kr+ch+",
+    "scrunch~",
+    "rustl~",
+    "fry~(?: noises?| sounds?)?",
+    "grinding",
+  ],
+  dropout: [
+    "drop~ ?outs?",
+    "(?:cut|drop|blank|black)~(?: in and)? out",
+    "cut~ off",
+    "(?:los~|lost) (?:the )?(?:signal|sound|audio|level|output)",
+    "fad~ (?:out|away)",
+    "(?:level|signal|sound|it) (?:drops|dies|sags|falls|disappears|vanishes)",
+    "drops (?:after|when|if|sometimes)",
+    "dies (?:after|when|if|on)",
+    "gaps",
+  ],
+  dead: [
+    "dead",
+    "d ?o ?a",
+    "died",
+    "silent",
+    "silence",
+    "mute as a fish",
+    "nothing(?: at all)?(?: (?:com~ )?(?:through|out|there|happens|in|on))?",
+    "nowt",
+    "nada",
+    "zilch",
+    "kaputt?",
+    "gone (?:west|dead|silent)",
+    "packed (?:up|in)",
+    "given up(?: the ghost)?",
+    "snuffed it",
+    `${lack} (?:${signal}|lights?|meter)(?: (?:at all|whatsoever|out|in|coming(?: through| out)?))?`,
+    `(?:signal|sound|audio|output|everything) ${gone}`,
+    `${not}(?: (?:to|be|even|any|really|actually|seem to|longer|nor|mic|line|tape))* (?:work~|function~|respond~|operat~|react~|play~|boot~|start~|pass~(?: (?:any |the )?(?:signal|audio|sound))?|do anything|doing anything|come on|comes on|come up|go on|getting any(?:thing| signal| sound)?|get any(?:thing| signal| sound)?|coming through|come through|mute|solo|light~(?: up)?|put~ out|regist~)`,
+    "neither (?:\\w+ ){1,3}nor (?:\\w+ ){1,3}works?",
+    "do~ (?:nothing|bugger all|sod all|naff all|fuck all)",
+    "(?:has |makes |have |with )?no (?:effect|difference|function)",
+    `${not} hear (?:anything|it|him|her|them|a thing|any sound)`,
+    `${not} (?:change|make|affect)(?: (?:any|a))? ?(?:thing|difference|anything)`,
+    "(?:out|not) of (?:order|action)",
+    "(?:no|lost|without any) (?:phantom|aux~|sends?|foldback|cue|solo|pfl|eq|insert return|direct outs?|talkback)(?: \\d+)?",
+    "only (?:comes out |on |out |works )*(?:the )?(?:left|right|one side|l|r)",
+    "(?:one|left|right) side (?:is |has )?(?:missing|dead|gone|only)",
+    "(?:left|right) only",
+  ],
+  dark: [
+    `${lampWords}(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|failed|kaputt?|missing|not (?:lit|on|lighting|working))`,
+    `${lampWords} (?:doesnt|dont|wont|not|never|no longer)(?: \\w+)? (?:light~|lit|com~ on|work~|glow~|on)(?: up)?`,
+    `(?:no|dead|blown|dark|burnt out|burned out) ${lampWords}`,
+  ],
+  intermittent: [
+    "com~(?: back)? (?:and|n) go~",
+    "(?:com~|go~|cut~|drift~)? ?in and out",
+    "(?:on and off|off and on)",
+    "intermit~",
+    "intermittent~",
+    "sometimes",
+    "now and (?:then|again)",
+    "occasional~",
+    "from time to time",
+    "at times",
+    "every (?:so often|now and then|once in a while)",
+    "sporadic~",
+    "works? (?:when|if) (?:it|you|i)\\b[a-z ]*",
+    "when (?:it|she|he) (?:wants|feels like it)(?: to)?",
+    "temperamental",
+    "flak~",
+    "flicker~",
+    "glitch~",
+    "dodgy",
+    "iffy",
+    "touchy",
+    "moody",
+    "unreliabl~",
+    "(?:when|if|unless) (?:(?:you|i|it|its|is|the|we) )*(?:touch~|tap~|wiggl~|bump~|knock~|jiggl~|waggl~|thump~|whack~|push on|lean~)(?: (?:on )?(?:the |it )?\\w+)?",
+    "needs? (?:a |some )?(?:good )?(?:thump|whack|tap|push|nudge|wiggle|kick|slap|jiggle)~",
+    "(?:go~ away|com~ back|com~ on|works?|disappear~|stops?) (?:only )?(?:when|if|after) (?:i |you |it |its |we |the )*(?:tap~|touch~|wiggl~|press~|push~|hit|bump~|warm~|cold|knock~|jiggl~|thump~)",
+    "(?:signal|sound|it|audio|level|all) (?:com~ back|returns)",
+    "only (?:com~ back|works?|passes|there|alive|ok|fine) (?:when|if|with|after|while)",
+    "until (?:it |its |it has |it is )*(?:warm~|hot|cold)(?: up)?",
+    "bad contact",
+    "loose contact",
+    "wackel~",
+  ],
+  hum: [
+    "hum~",
+    "humz",
+    "mains (?:hum|noise)",
+    "[56]0 ?(?:hz|cycles?)(?: hum)?",
+    "(?:ground|earth) loop",
+    "dron~",
+    "rumbl~",
+  ],
+  buzz: ["buzz~", "bzz+", "1[02]0 ?hz(?: buzz)?"],
+  hiss: [
+    "hiss~",
+    "rushing(?: noise| sound)?",
+    "white noise",
+    "sh+h+",
+    "noise floor(?: high| up| is high)?",
+    "background noise",
+    "sounds? like (?:rain|wind|the sea|a waterfall)",
+    "wind noise",
+  ],
+  [plainNoise]: ["nois~", "noisy", "noisey"],
+  distorted: [
+    "distort~(?:ion)?",
+    "dist",
+    "fuzz~",
+    "harsh~",
+    "grit~",
+    "br(?:eak|eaks|eaking|oke|oken) up",
+    "over ?driv~",
+    "over ?driven",
+    "rasp~",
+    "splatter~",
+    "fart~",
+    "crossover",
+    "nasty",
+    "grainy",
+    "mangled",
+    "thd",
+  ],
+  [plainDirt]: ["dirty", "dirt", "filthy", "oxidi[sz]ed", "corroded", "worn(?: out)?"],
+  "clips-early": [
+    "clip~(?: early| (?:way |far |much )?too (?:soon|early))?",
+    `${lack} head ?room`,
+    `head ?room ${gone}`,
+    "over ?load~",
+    "peaks (?:way |far |much )?too (?:soon|early)",
+  ],
+  quiet: [
+    "quiet~",
+    "weak~",
+    "faint~",
+    "feeble",
+    "low (?:level|output|volume|gain|signal|sound)",
+    `(?:level|output|volume|signal|gain|reads?|reading|meters?) ${some}low~(?: than \\w+)?`,
+    "too low",
+    "soft~",
+    `${db} ${some}(?:down|low~|less|under|quieter|below)`,
+    `down ${some}(?:by )?${db}`,
+    "(?:need~|have|had|got) to crank(?: it)?(?: up)?",
+    "half (?:the )?(?:volume|level)",
+    "down in level",
+    "(?:gone |half |bit )deaf",
+    "low(?= ?(?:,|$))",
+  ],
+  loud: [
+    "loud~",
+    `${db} ${some}(?:up|hot~|high~|over|louder|above|more)`,
+    "hott?er than",
+    "(?:level|output) (?:is )?(?:too )?high",
+    "too high",
+  ],
+  thin: ["thin", "tinny", `${lack} ${bass}`, `${bass} ${gone}`, "bass (?:light|shy)"],
+  dull: [
+    "dull~",
+    "muffl~",
+    "wool~",
+    "muddy",
+    "veiled",
+    `${lack} ${treble}`,
+    `${treble} ${gone}`,
+    "(?:like )?(?:a |through a |under a )?blanket(?: over)?",
+  ],
+  unsteady: [
+    "unstead~",
+    "unstable",
+    "wander~",
+    "flutter~",
+    "drift~",
+    "jump~(?: (?:around|about|up|down))?",
+    "(?:go~ )?up and down",
+    "fluctuat~",
+    "wobbl~ (?:level|volume|sound|signal)",
+    "(?:level|volume|gain|sound) (?:chang~|mov~|vari~|vary~|wobbl~|shift~)(?: by itself)?",
+    "pump~",
+    "surg~",
+    "wow~",
+  ],
+  whistle: [
+    "whistl~",
+    "oscillat~(?:ion)?",
+    "squeal~",
+    "whin~",
+    "ring~",
+    "howl~",
+    "motor ?boat~",
+    "high ?pitched? \\w+",
+    "feeds? back",
+  ],
+  pop: [
+    "pop~",
+    "click~",
+    "clicky",
+    "thump~",
+    "thud~",
+    "thunk~",
+    "tick~",
+    "bang~",
+    "plop~",
+    "snap~",
+  ],
+  crosstalk: [
+    "cross ?talk",
+    "bleed~",
+    "leak~ (?:into|through|onto|across|over|sound|signal|audio)(?! the (?:board|pcb|strip|desk|module|card|floor))",
+    "(?:get|got|getting) (?:ch|channel|strip|track|chan|number|bits of)(?: \\w+){0,4} (?:in|on|through|with) (?:it|this|here|everything|\\d+)",
+    "(?:can )?still hear~?(?: \\w+)?",
+    "(?:radio|taxi|station)s? (?:com~|get~|break~) (?:in|through)",
+    "(?:still )?comes? (?:straight )?through",
+    "comes? up on(?: \\w+)?",
+    "break ?through",
+    "picks? up",
+  ],
+  stuck: [
+    "stuck(?: (?:on|in|off|out|hard|down|up))?",
+    "stick~",
+    "stiff~",
+    "jamm?~",
+    "seiz~(?: up)?",
+    "frozen",
+    "froze",
+    `${not} (?:mov~|turn~|budg~|latch~|releas~|unmute|switch off|turn off|go off|come out|come back|stay in|go in|push in|slid~)`,
+    "always (?:on|in|lit)",
+    "stay~ (?:on|lit|in|red|muted)",
+    "on all the time",
+    `${not} (?:turn|switch) (?:it |this )?off`,
+    "hard to (?:move|turn|push|press)",
+    "hits? the (?:end|stop|end ?stop|pin)",
+    "pinned",
+    "(?:even )?when not (?:pressed|in|selected|assigned)",
+  ],
+  loose: [
+    "loos~(?: (?:fit|fitting))?",
+    "wobbl~",
+    "fall~ (?:out|off)",
+    "fell (?:out|off)",
+    "c[oa]m~ off",
+    "rattl~",
+  ],
+  [plainHearing]: [
+    "(?:can |i |you )*hear~? (?!any|noth|no |a diff)[a-z0-9 ]+ (?:in|on|through|with|from|when|under|behind)",
+    "bits of (?:ch|channel|strip)",
+  ],
+  [plainFault]: [
+    "broken",
+    "broke",
+    "bust~",
+    "knackered",
+    "shot",
+    "faulty",
+    "fault",
+    "bad",
+    "duff",
+    "wonky",
+    "buggered",
+    "on the (?:fritz|blink)",
+    "fubar",
+    "borked",
+    "needs? (?:fixing|replac~|attention|looking at|work)",
+    "bent",
+    "missing",
+    "wrong",
+    "backwards",
+    "garbled",
+    "off cent(?:re|er)",
+    "weird",
+    "funny",
+    "odd",
+  ],
+};
+
+/** What only says how a noise is, where one is named beside it: loud hum is hum. */
+export const noiseSymptoms: readonly SymptomWord[] = [
+  "hum",
+  "buzz",
+  "hiss",
+  "whistle",
+  "crackle",
+  "scratch",
+  "pop",
+  "crosstalk",
+  plainNoise,
+];
+export const degreeSymptoms: readonly SymptomWord[] = ["quiet", "loud"];
+/** What only says when, where something else is named that it does. */
+export const timeSymptoms: readonly SymptomWord[] = ["intermittent"];

@@ -1,0 +1,65 @@
+/**
+ * Endings that a word may have where a pattern says `~`: crackle, crackles, crackled, crackling,
+ * crackly; drop, dropped, dropping.
+ */
+const endings =
+  "(?:[bdglmnprstz]?(?:s|es|e|ed|d|ing|in|y|ey|ie|ies|ier|er|ers|ly|iness|ness|ish|le|les))?";
+
+/**
+ * A pattern of words as a regular expression over what `normalizeNote` returns. Written like one,
+ * with `~` for any ending of a word.
+ *
+ * @example
+ * compileWords("crackl~").exec("the fader crackles")?.[0]; // "crackles"
+ */
+export function compileWords(pattern: string): RegExp {
+  return new RegExp(`(?<![a-z0-9])(?:${pattern.replaceAll("~", endings)})(?![a-z0-9])`, "g");
+}
+
+/** Common endings, for the spellings of a word. */
+const spelledEndings = ["", "s", "es", "ed", "ing", "y", "e", "er"];
+
+/** The words that patterns are made of: `~` with its commonest endings, `s?` with and without. */
+export function listWords(patterns: readonly string[]): readonly string[] {
+  const words = patterns.flatMap((pattern) => pattern.match(/[a-z]+(?:~|\?)?/g) ?? []);
+  return words.flatMap((word) => {
+    const stem = word.slice(0, -1);
+    if (word.endsWith("?")) return [stem, stem.slice(0, -1)];
+    if (!word.endsWith("~")) return [word];
+    const doubled = /[^aeiou][aeiou][bgmnprt]$/.test(stem)
+      ? ["ed", "ing", "y", "er"].map((end) => stem + stem.at(-1) + end)
+      : [];
+    return [...spelledEndings.map((end) => stem + end), ...doubled];
+  });
+}
+
+/** A stretch of a text that a pattern fits. */
+export interface WordMatch<T> {
+  readonly is: T;
+  readonly start: number;
+  readonly end: number;
+}
+
+/**
+ * All that patterns find in a text, in its order, none over another; where two overlap the longer
+ * counts, and of two as long the earlier row.
+ */
+export function findMatches<T>(
+  rows: readonly (readonly [is: T, pattern: RegExp])[],
+  text: string,
+): readonly WordMatch<T>[] {
+  const found = rows.flatMap(([is, pattern]) =>
+    [...text.matchAll(pattern)].map(
+      ({ 0: { length }, index }): WordMatch<T> => ({ is, start: index, end: index + length }),
+    ),
+  );
+  const longestFirst = found
+    .map((match, row) => ({ match, row }))
+    .sort((a, b) => b.match.end - b.match.start - (a.match.end - a.match.start) || a.row - b.row);
+  const taken: WordMatch<T>[] = [];
+  for (const { match } of longestFirst) {
+    if (taken.every(({ start, end }) => match.end <= start || match.start >= end))
+      taken.push(match);
+  }
+  return taken.sort((a, b) => a.start - b.start);
+}

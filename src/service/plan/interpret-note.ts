@@ -1,0 +1,106 @@
+import type { CauseKind } from "../../diagnose/cause-kind.js";
+import { causeKinds } from "../../diagnose/causes.js";
+import { findDangers } from "../../diagnose/find-dangers.js";
+import type { Control, Symptom } from "../../diagnose/note-vocabulary.js";
+import { type NotedFault, readNote } from "../../diagnose/notes/read-note.js";
+import type { Entry } from "../notebook/types.js";
+
+/** One fault of a note, and what it may be. */
+export interface FaultMeaning extends NotedFault {
+  /** Ids of causes that give such a symptom, the likeliest first (common practice). */
+  readonly causes: readonly string[];
+  /** The note alone is reason enough to have the parts of the first cause ready. */
+  readonly isSure: boolean;
+}
+
+/** What a note says, in words of the trade, whether it was said by options or in free text. */
+export interface NoteMeaning {
+  /** The first of the faults. */
+  readonly control?: Control;
+  readonly symptom?: Symptom;
+  readonly causes: readonly string[];
+  /** All of them; none where nothing was understood, or nothing is wrong. */
+  readonly faults: readonly FaultMeaning[];
+  /** It only says that something is in order, or that a fault is gone. */
+  readonly isInOrder: boolean;
+}
+
+const nothing: NoteMeaning = { causes: [], faults: [], isInOrder: false };
+
+/** Of these a note of a danger says no more than how the danger was noticed. */
+const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstalk"];
+
+/** What a note of a fault means; the free text is only looked at where no option said it. */
+export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
+  if (line.kind !== "fault") return nothing;
+  const reading = readNote(line.text);
+  const hasDanger = findDangers(line.text).length > 0;
+  const read = reading.faults.filter(({ symptom }) => !hasDanger || !sideEffects.includes(symptom));
+  const said = applyOptions(read, line);
+  const faults = said.map((fault) => ({ ...fault, ...listNotedCauses(fault) }));
+  const [first] = faults;
+  return {
+    ...(first?.control === undefined ? {} : { control: first.control }),
+    ...(first?.symptom === undefined ? {} : { symptom: first.symptom }),
+    causes: first?.causes ?? [],
+    faults,
+    isInOrder: reading.isInOrder && faults.length === 0 && !hasDanger,
+  };
+}
+
+/** What the options say goes before the words, and takes the rest from the fault that they fit. */
+function applyOptions(
+  read: readonly NotedFault[],
+  { control, symptom }: NotedFault,
+): readonly NotedFault[] {
+  if (control === undefined && symptom === undefined) return read;
+  const fits = read.find(
+    (one) =>
+      (control === undefined || one.control === control) &&
+      (symptom === undefined || one.symptom === symptom),
+  );
+  const near =
+    fits ?? read.find((one) => (control === undefined ? true : one.control === undefined));
+  const own: NotedFault = {
+    ...near,
+    ...(control === undefined ? {} : { control }),
+    ...(symptom === undefined ? {} : { symptom }),
+  };
+  return [own, ...read.filter((one) => one !== near)];
+}
+
+/** Causes that speak of the control first, each group by its share of such notes. */
+function listNotedCauses({
+  control,
+  symptom,
+}: NotedFault): Pick<FaultMeaning, "causes" | "isSure"> {
+  const ranked = causeKinds
+    .map((kind) => ({ id: kind.id, ...weigh(kind, control, symptom) }))
+    .filter(({ share }) => share > 0)
+    .sort((a, b) => b.rank - a.rank || b.share - a.share);
+  return { causes: ranked.map(({ id }) => id), isSure: ranked[0]?.isSure ?? false };
+}
+
+function weigh(
+  { notes = [] }: CauseKind,
+  control: Control | undefined,
+  symptom: Symptom | undefined,
+): { readonly rank: 0 | 1; readonly share: number; readonly isSure: boolean } {
+  const listed = (pointer: (typeof notes)[number]) =>
+    symptom === undefined ? undefined : pointer.symptoms?.[symptom];
+  const named = notes.filter(
+    ({ controls }) => control !== undefined && controls?.includes(control),
+  );
+  if (named.length > 0) {
+    const shares = named.map((pointer) => listed(pointer) ?? pointer.otherwise ?? 0);
+    const isSure = named.some(({ sure }) => symptom !== undefined && sure?.includes(symptom));
+    return { rank: 1, share: Math.max(...shares), isSure };
+  }
+  // A cause of other controls is none of this one's.
+  if (control !== undefined && notes.some(({ controls }) => controls !== undefined)) {
+    return { rank: 0, share: 0, isSure: false };
+  }
+  const general = notes.filter(({ controls }) => controls === undefined);
+  const share = Math.max(0, ...general.map((pointer) => listed(pointer) ?? 0));
+  return { rank: 0, share, isSure: false };
+}

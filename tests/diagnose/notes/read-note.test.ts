@@ -1,0 +1,105 @@
+import { describe, expect, it } from "vitest";
+import { normalizeNote } from "../../../src/diagnose/notes/normalize-note.js";
+import { findControl, readNote } from "../../../src/diagnose/notes/read-note.js";
+
+// What a service engineer would take the words for: common practice of the trade, no source.
+
+const said = (text: string) =>
+  readNote(text).faults.map(({ control, symptom }) => [control ?? "-", symptom ?? "-"].join(" "));
+
+describe("readNote", () => {
+  it.each([
+    ["aux send scratchy", "send scratch"],
+    ["EQ sweep dead", "equaliser dead"],
+    ["pan dead to the right", "pan dead"],
+    ["no signal on direct out", "direct-out dead"],
+    ["pops when mute is pressed", "mute pop"],
+    ["LED dark", "lamp dark"],
+    ["phantom LED out", "lamp dark"],
+    ["meter sticks", "meter stuck"],
+    ["insert jack intermittent", "insert intermittent"],
+    ["noisy fader", "fader scratch"],
+    ["noisy", "- hiss"],
+    ["noisy at high gain", "gain hiss"],
+    ["dirty pan pot", "pan scratch"],
+    ["loud hum", "- hum"],
+    ["lost its top", "- dull"],
+    ["bass has gone", "- thin"],
+    ["no +48V", "phantom dead"],
+  ])("takes %j for %s", (text, expected) => {
+    expect(said(text)).toEqual([expected]);
+  });
+
+  it.each([
+    ["sctrachy facder", "fader scratch"],
+    ["gian pot crackels", "gain crackle"],
+    ["intermitent insret", "insert intermittent"],
+    ["distrotion on peaks", "- distorted"],
+  ])("reads over the slips in %j", (text, expected) => {
+    expect(said(text)).toEqual([expected]);
+  });
+
+  it.each([
+    ["quite good", "quite good"],
+    ["the phrase from the chorus", "the phrase from the chorus"],
+    ["resistor R14", "resistor r14"],
+    ["a clamp and a panel", "a clamp and a panel"],
+  ])("leaves ordinary words in %j alone", (text, expected) => {
+    expect(normalizeNote(text)).toBe(expected);
+  });
+
+  it.each([
+    "no crackle any more",
+    "hum is gone",
+    "never had any hiss here",
+    "neither hums nor hisses",
+    "works fine now",
+    "hasn't crackled since cleaning",
+    "stopped humming",
+  ])("finds nothing wrong in %j", (text) => {
+    expect(readNote(text)).toEqual({ faults: [], isInOrder: true });
+  });
+
+  it.each([
+    ["no hum, but hiss", ["- hiss"]],
+    ["not distorted just quiet", ["- quiet"]],
+    ["hiss fixed, now it buzzes", ["- buzz"]],
+    ["gain ok, fader crackly", ["fader crackle"]],
+    ["fine except for the pan, which scratches", ["pan scratch"]],
+    ["not only hums but crackles", ["- hum", "- crackle"]],
+    ["fader scratchy and pan dead left", ["fader scratch", "pan dead"]],
+    ["distorts on loud stuff", ["- distorted"]],
+    ["buzz, worse with the dimmer lights", ["- buzz"]],
+    ["aux 1 dead post fader", ["send dead"]],
+    ["not burning a CD, just hiss", ["- hiss"]],
+  ])("keeps what is denied or beside the point out of %j", (text, expected) => {
+    expect(said(text)).toEqual(expected);
+  });
+
+  it.each(["something weird", "ask Jo about this one", "nice preamp", "check this", ""])(
+    "makes nothing of %j",
+    (text) => {
+      expect(readNote(text)).toEqual({ faults: [], isInOrder: false });
+    },
+  );
+
+  it("knows what comes and goes", () => {
+    expect(readNote("hiss comes and goes").faults).toEqual([
+      { symptom: "hiss", comesAndGoes: true },
+    ]);
+    expect(readNote("hiss").faults).toEqual([{ symptom: "hiss" }]);
+  });
+
+  it("takes long texts in no time to speak of", () => {
+    const start = performance.now();
+    readNote("no hum but the fader crackles when the gain is up and ".repeat(370));
+    expect(performance.now() - start).toBeLessThan(2000);
+  });
+});
+
+it("findControl takes the names that a desk gives its controls", () => {
+  expect(findControl("mic gain")).toBe("gain");
+  expect(findControl("low cut")).toBe("low-cut");
+  expect(findControl("EQ in")).toBe("equaliser");
+  expect(findControl("banana")).toBeUndefined();
+});
