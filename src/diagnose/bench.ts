@@ -1,3 +1,5 @@
+import type { BenchToolId } from "./bench-tools.js";
+
 /**
  * The state of power that a piece of work needs. `in use`: closed, switched on, worked from
  * outside; `powered and open`: covers off and live, the strip in its place or on an extender;
@@ -19,6 +21,8 @@ export interface BenchStep {
   readonly power: PowerState;
   readonly text: string;
   readonly danger?: string;
+  /** What to have ready for it besides parts; absent where hands and eyes do. */
+  readonly needs?: readonly BenchToolId[];
 }
 
 /** A kind of part that a repair may take; its value is the desk's own. */
@@ -70,20 +74,31 @@ export const phantomStandard = "IEC 61938 (from memory); the rest common practic
 export const liveDanger =
   "live: work with one hand and an insulated probe, and keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes";
 
-export function inUse(text: string, danger?: string): BenchStep {
-  return { power: "in use", text, ...(danger === undefined ? {} : { danger }) };
+type Needs = readonly BenchToolId[];
+
+export function inUse(text: string, danger?: string, needs?: Needs): BenchStep {
+  return createStep("in use", text, danger, needs);
 }
 
-export function powered(text: string): BenchStep {
-  return { power: "powered and open", text, danger: liveDanger };
+export function powered(text: string, needs?: Needs): BenchStep {
+  return createStep("powered and open", text, liveDanger, needs);
 }
 
-export function unplugged(text: string, danger?: string): BenchStep {
-  return { power: "unplugged", text, ...(danger === undefined ? {} : { danger }) };
+export function unplugged(text: string, danger?: string, needs?: Needs): BenchStep {
+  return createStep("unplugged", text, danger, needs);
 }
 
-export function onBench(text: string, danger?: string): BenchStep {
-  return { power: "bench", text, ...(danger === undefined ? {} : { danger }) };
+export function onBench(text: string, danger?: string, needs?: Needs): BenchStep {
+  return createStep("bench", text, danger, needs);
+}
+
+function createStep(power: PowerState, text: string, danger?: string, needs?: Needs): BenchStep {
+  return {
+    power,
+    text,
+    ...(danger === undefined ? {} : { danger }),
+    ...(needs === undefined ? {} : { needs }),
+  };
 }
 
 /** Risks that many repairs share (common practice, no source). */

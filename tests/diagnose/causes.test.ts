@@ -3,6 +3,7 @@ import { join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { type BenchStep, powerStates } from "../../src/diagnose/bench.js";
+import type { BenchToolId } from "../../src/diagnose/bench-tools.js";
 import { type CauseKind, isPredicted } from "../../src/diagnose/cause-kind.js";
 import {
   type CauseId,
@@ -135,6 +136,32 @@ describe.each(all.map((kind) => [kind.id, kind] as const))("%s", (id, kind) => {
       if (/touch/.test(text)) expect(text, where).toMatch(/never by touch/);
     }
     expect(kind.bench?.repair ?? "").not.toMatch(/tone plays|under power|oscilloscope|probe/);
+  });
+
+  it("lists what each step needs to have ready", () => {
+    const needs: readonly (readonly [RegExp, BenchToolId])[] = [
+      [/oscilloscope/, "oscilloscope"],
+      [/measure the (resistance|DC voltage|supply rails|rail)|measure pin 2/i, "multimeter"],
+      [/the capacitance of/, "capacitance meter"],
+      [/thermometer/, "thermometer"],
+      [/insulated rod/, "insulated rod"],
+      [/through a lens/, "lens"],
+      [/30 Hz tone/, "tone 30 Hz"],
+      [/15 kHz tone/, "tone 15 kHz"],
+      [/(play|follow|while) the tone/i, "tone 1 kHz"],
+      [/swap (the|its) cable/i, "good cable"],
+      [
+        /record (it |this path |the path )?again|record (it|this path|the path)\b/i,
+        "recording set-up",
+      ],
+      [/load them to pin 1/, "phantom load"],
+      [/good cord/, "patch cord"],
+    ];
+    for (const { text, power, needs: own = [] } of stepsOf(kind)) {
+      for (const [words, tool] of needs) if (words.test(text)) expect(own, text).toContain(tool);
+      if (power === "powered and open") expect(own, text).toContain("extender");
+      expect(new Set(own).size).toBe(own.length);
+    }
   });
 
   it("is described by its own words", () => {

@@ -10,6 +10,8 @@ export const addedSeriesResistance: CauseKind<"added-series-resistance"> = {
   shownBy: ["meter", "use"],
   settle: unplugged(
     "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more are the fault",
+    undefined,
+    ["multimeter"],
   ),
   ready: "contact cleaner, solder, build-out resistors of the desk's value",
   confusedWith: [
@@ -22,7 +24,11 @@ export const addedSeriesResistance: CauseKind<"added-series-resistance"> = {
   ],
   bench: {
     steps: [
-      inUse("Work the switches and the insert of the path a dozen times, and record it again."),
+      inUse(
+        "Work the switches and the insert of the path a dozen times, and record it again.",
+        undefined,
+        ["recording set-up"],
+      ),
     ],
     repair: "Clean the contact, resolder the joint or replace the resistor, like its neighbours'.",
     parts: [

@@ -8,7 +8,11 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
   word: "off value",
   kind: "fault",
   shownBy: ["meter"],
-  settle: unplugged("measure it again with the desk off, unplugged and discharged, one end lifted"),
+  settle: unplugged(
+    "measure it again with the desk off, unplugged and discharged, one end lifted",
+    undefined,
+    ["multimeter", "capacitance meter"],
+  ),
   confusedWith: [
     {
       cause: "none-of-these",

@@ -15,6 +15,8 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   prior: 0.04,
   settle: inUse(
     "work the strip's switches, insert and mute a dozen times and record again: distortion that changes comes from a contact or the mute element, distortion that stays from the op amp or its load",
+    undefined,
+    ["recording set-up"],
   ),
   ready: "the op amp of the stage; in a discrete output stage its bias diodes and transistors",
   confusedWith: [
@@ -35,12 +37,16 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
     steps: [
       powered(
         "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the waveform is flat at its zero crossings.",
+        ["oscilloscope", "tone 1 kHz", "extender"],
       ),
       powered(
         "In a discrete output stage, and only there, measure the bias voltage across the emitter resistors once the desk is warm.",
+        ["multimeter", "extender"],
       ),
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: too low a load resistance has the same effect.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair:

@@ -25,6 +25,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   prior: 0.06,
   settle: inUse(
     "work the switch or plug a dozen times and record again; wiggle the plug while the tone plays",
+    undefined,
+    ["recording set-up", "tone 1 kHz"],
   ),
   ready: "contact cleaner, a burnishing strip",
   confusedWith: [
@@ -47,6 +49,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and stay steady while it is moved.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Clean or burnish the contact; replace the switch if cleaning does not last.",

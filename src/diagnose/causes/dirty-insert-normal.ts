@@ -10,6 +10,8 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   shownBy: ["use", "round", "eyes and nose"],
   settle: inUse(
     "join send and return with a good cord: a fault that disappears while the cord is in comes from the normal contact",
+    undefined,
+    ["patch cord"],
   ),
   ready: "a good patch cord, contact cleaner, a burnishing strip for jacks",
   confusedWith: [
@@ -25,9 +27,13 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   ],
   bench: {
     steps: [
-      inUse("Plug and unplug the insert a dozen times, then record this path again."),
+      inUse("Plug and unplug the insert a dozen times, then record this path again.", undefined, [
+        "recording set-up",
+      ]),
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and stay steady.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Burnish and clean the normal contact; replace the jack if its spring is weak.",

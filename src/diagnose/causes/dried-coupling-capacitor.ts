@@ -21,6 +21,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   prior: 0.12,
   settle: powered(
     "play a 30 Hz tone and measure the level on both sides of each coupling capacitor with an insulated probe: it drops across the dried-out one",
+    ["ac voltmeter", "tone 30 Hz", "extender"],
   ),
   confusedWith: [
     {
@@ -37,6 +38,8 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     steps: [
       onBench(
         "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dried-out one reads low.",
+        undefined,
+        ["capacitance meter"],
       ),
     ],
     repair:

@@ -25,6 +25,8 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
   prior: 0.1,
   settle: inUse(
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",
+    undefined,
+    ["recording set-up"],
   ),
   confusedWith: [
     {
@@ -41,6 +43,8 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     steps: [
       onBench(
         "With the desk off, unplugged and discharged, measure the capacitance of the capacitor under the gain resistor, one end lifted: it reads low.",
+        undefined,
+        ["capacitance meter"],
       ),
     ],
     repair: "Replace that capacitor, with the value and voltage of its neighbours'.",

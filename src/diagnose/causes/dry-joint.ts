@@ -10,6 +10,8 @@ export const dryJoint: CauseKind<"dry-joint"> = {
   shownBy: ["use", "eyes and nose", "round"],
   settle: inUse(
     "press and tap the front of the strip while the tone plays: a signal that comes and goes with it points to a joint or an edge connector",
+    undefined,
+    ["tone 1 kHz"],
   ),
   ready: "a lens, solder, contact cleaner",
   confusedWith: [
@@ -22,9 +24,12 @@ export const dryJoint: CauseKind<"dry-joint"> = {
     steps: [
       powered(
         "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that reacts.",
+        ["insulated rod", "tone 1 kHz", "extender"],
       ),
       onBench(
         "Look through a lens for rings round the pins of sockets, connectors, controls and heavy or warm parts.",
+        undefined,
+        ["lens"],
       ),
     ],
     repair: "Clean and press home the edge connector; resolder the joint with fresh solder.",

@@ -13,6 +13,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
   prior: 0.06,
   settle: powered(
     "measure the DC voltage at the output of each op amp of the strip first: an offset that its siblings lack makes one side clip early; then measure the supply rails there",
+    ["multimeter", "extender"],
   ),
   ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
   confusedWith: [
@@ -34,6 +35,8 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the bias and feedback resistors of the stage, one end lifted, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Replace the op amp, the open feed or the resistor that is off value.",

@@ -10,6 +10,8 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
   shownBy: ["controls pass", "use"],
   settle: inUse(
     "switch the equaliser in, boost the band and sweep it while noise plays, and compare with a sibling: a band that does nothing is dead, one that crackles has a worn control",
+    undefined,
+    ["noise source"],
   ),
   ready: "contact cleaner, controls and op amps of the band's kinds",
   confusedWith: [
@@ -26,9 +28,12 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance of the band's controls from wiper to each end while they are turned, and across its switch.",
+        undefined,
+        ["multimeter"],
       ),
       powered(
         "Follow the tone into and out of the band's op amp, and measure the DC voltage at its output.",
+        ["multimeter", "listening probe", "tone 1 kHz", "extender"],
       ),
     ],
     repair:

@@ -23,7 +23,11 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   kind: "setting",
   shownBy: ["round", "use"],
   prior: 0.1,
-  settle: inUse("switch the equaliser out, centre its controls and record this path again"),
+  settle: inUse(
+    "switch the equaliser out, centre its controls and record this path again",
+    undefined,
+    ["recording set-up"],
+  ),
   confusedWith: [
     {
       cause: "high-loss",
@@ -42,6 +46,8 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the contacts of the equaliser's switch in both positions, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Clean the switch; replace it if it does not change over.",

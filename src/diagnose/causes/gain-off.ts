@@ -15,7 +15,9 @@ export const gainOff: PredictedCause<"gain-off"> = {
   sharedAspect: "level",
   shownBy: ["round", "use"],
   prior: 0.2,
-  settle: inUse("set the controls to the run sheet's marks and record this path again"),
+  settle: inUse("set the controls to the run sheet's marks and record this path again", undefined, [
+    "recording set-up",
+  ]),
   confusedWith: [
     {
       cause: "worn-gain-control",
@@ -28,6 +30,8 @@ export const gainOff: PredictedCause<"gain-off"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistors that set the gain, one end lifted, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Replace the resistor that is off value; set the knob back on its mark.",

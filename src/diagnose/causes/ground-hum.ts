@@ -22,6 +22,8 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   prior: 0.07,
   settle: inUse(
     "swap the cable with a sibling's and record again: hum that moves with it points to the cable's shield, hum that stays to the socket's or the strip's ground",
+    undefined,
+    ["recording set-up", "good cable"],
   ),
   ready: "a known good cable, ground braid, solder for the socket",
   confusedWith: [
@@ -36,6 +38,8 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance from the socket's shield and from the strip's ground to the frame, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
       unplugged("Look at the ground screws and the braid, and tighten what is loose."),
     ],

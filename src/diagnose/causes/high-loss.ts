@@ -20,6 +20,8 @@ export const highLoss: PredictedCause<"high-loss"> = {
   prior: 0.06,
   settle: inUse(
     "on one input alone, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes comes from the cable or a contact, one that stays from a joint, a build-out resistor or the driver",
+    undefined,
+    ["recording set-up", "good cable"],
   ),
   ready:
     "a known good cable, contact cleaner, build-out resistors and op amps of the strip's kinds",
@@ -38,9 +40,12 @@ export const highLoss: PredictedCause<"high-loss"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more, into the capacitance already there, lose the treble.",
+        undefined,
+        ["multimeter"],
       ),
       powered(
         "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or weak driver loses it there.",
+        ["ac voltmeter", "tone 15 kHz", "extender"],
       ),
       unplugged(
         "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one.",

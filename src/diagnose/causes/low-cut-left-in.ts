@@ -12,7 +12,9 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   kind: "setting",
   shownBy: ["round", "use"],
   prior: 0.12,
-  settle: inUse("switch the low-cut off and record this path again"),
+  settle: inUse("switch the low-cut off and record this path again", undefined, [
+    "recording set-up",
+  ]),
   confusedWith: [
     {
       cause: "dried-coupling-capacitor",
@@ -24,6 +26,8 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the contacts of the low-cut switch in both positions, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Clean the switch; replace it if it does not change over.",

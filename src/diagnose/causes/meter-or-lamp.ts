@@ -10,6 +10,8 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
   shownBy: ["eyes and nose", "use"],
   settle: inUse(
     "play the tone and listen: if the sound is right, the meter or lamp alone is at fault; tap a sticking meter lightly",
+    undefined,
+    ["tone 1 kHz"],
   ),
   ready: "a lamp or meter of the same kind and voltage",
   confusedWith: [{ cause: "no-signal", check: "listen: a path that sounds right is not dead" }],

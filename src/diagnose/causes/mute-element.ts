@@ -10,6 +10,8 @@ export const muteElement: CauseKind<"mute-element"> = {
   shownBy: ["controls pass", "use", "round"],
   settle: inUse(
     "record the path with mute, fader and automation left alone, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
+    undefined,
+    ["recording set-up"],
   ),
   ready: "the transistors or the controlled amplifier of that stage",
   confusedWith: [
@@ -27,9 +29,11 @@ export const muteElement: CauseKind<"mute-element"> = {
     steps: [
       powered(
         "Measure the control voltage of the element, muted and open, and compare with a sibling.",
+        ["multimeter", "extender"],
       ),
       powered(
         "Follow the tone before and after the element with an oscilloscope, and look where level or shape changes.",
+        ["oscilloscope", "tone 1 kHz", "extender"],
       ),
     ],
     repair:

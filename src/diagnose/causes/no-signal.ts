@@ -36,6 +36,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
   prior: 0.05,
   settle: powered(
     "play the tone and follow it stage by stage from socket to fader, with an insulated probe through a capacitor into a headphone amplifier: the stage where it stops is dead",
+    ["listening probe", "tone 1 kHz", "extender"],
   ),
   ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
   confusedWith: [
@@ -52,12 +53,15 @@ export const noSignal: PredictedCause<"no-signal"> = {
     steps: [
       inUse(
         "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything upstream.",
+        undefined,
+        ["source"],
       ),
       unplugged(
         "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green.",
       ),
       powered(
         "Measure the supply rails at the strip and the DC voltage at the output of each op amp.",
+        ["multimeter", "extender"],
       ),
     ],
     repair:

@@ -8,12 +8,15 @@ export const noneOfThese: BenchedCause<"none-of-these"> = {
   word: "unknown",
   kind: "fault",
   shownBy: ["round", "use"],
-  settle: inUse("record the path again first; then follow the signal stage by stage"),
+  settle: inUse("record the path again first; then follow the signal stage by stage", undefined, [
+    "recording set-up",
+  ]),
   confusedWith: [],
   bench: {
     steps: [
       powered(
         "Follow the tone stage by stage with an insulated probe, and compare each stage with a sibling's.",
+        ["listening probe", "tone 1 kHz", "extender"],
       ),
     ],
     repair: "Repair the stage where the signal first differs from the sibling's.",

@@ -8,7 +8,11 @@ export const nothingPatched: CauseKind<"nothing-patched"> = {
   word: "unpatched",
   kind: "patch",
   shownBy: ["round"],
-  settle: inUse("patch this path again, watch the meter while the tone plays, and record it again"),
+  settle: inUse(
+    "patch this path again, watch the meter while the tone plays, and record it again",
+    undefined,
+    ["recording set-up", "tone 1 kHz"],
+  ),
   confusedWith: [
     {
       cause: "no-signal",

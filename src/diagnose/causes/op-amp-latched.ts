@@ -10,6 +10,7 @@ export const opAmpLatched: CauseKind<"op-amp-latched"> = {
   shownBy: ["meter", "round", "use"],
   settle: powered(
     "measure the DC voltage at the output and at both inputs of the op amp: equal inputs while the output is near a rail mean a failed or latched device; voltage at an input points to the stage before it",
+    ["multimeter", "extender"],
   ),
   ready: "op amps of the strip's kinds, an infrared thermometer",
   confusedWith: [
@@ -30,6 +31,7 @@ export const opAmpLatched: CauseKind<"op-amp-latched"> = {
       ),
       powered(
         "Find a hot device with an infrared thermometer, never by touch, and compare with a sibling.",
+        ["thermometer", "extender"],
       ),
     ],
     repair: "Replace the op amp with the same type, and the part that feeds it DC voltage.",

@@ -27,6 +27,8 @@ export const openLeg: PredictedCause<"open-leg"> = {
   prior: 0.05,
   settle: inUse(
     "swap the cable with a sibling's and record again: if the 6 dB stay lost, the open leg is in the socket or in the strip",
+    undefined,
+    ["recording set-up", "good cable"],
   ),
   ready: "a known good cable, solder for the socket, the input's series resistors",
   confusedWith: [
@@ -41,6 +43,8 @@ export const openLeg: PredictedCause<"open-leg"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance from pin 2 and from pin 3 of the socket to the input stage: the two legs must read the same.",
+        undefined,
+        ["multimeter"],
       ),
       unplugged(
         "Look at the solder joints of the socket, the ribbon's contact and the series resistors of both legs.",

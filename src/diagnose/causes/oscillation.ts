@@ -15,6 +15,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
   prior: 0.03,
   settle: powered(
     "look at the strip's op amp outputs with an oscilloscope while nothing plays; or, from outside, record at 192 kHz and look above 20 kHz",
+    ["oscilloscope", "recording set-up", "extender"],
   ),
   ready: "small compensation and decoupling capacitors, the op amp concerned",
   confusedWith: [

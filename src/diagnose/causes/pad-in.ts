@@ -12,7 +12,11 @@ export const padIn: PredictedCause<"pad-in"> = {
   kind: "setting",
   shownBy: ["round", "use"],
   prior: 0.04,
-  settle: inUse("set pad and input switch as the run sheet says and record this path again"),
+  settle: inUse(
+    "set pad and input switch as the run sheet says and record this path again",
+    undefined,
+    ["recording set-up"],
+  ),
   confusedWith: [
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],
@@ -20,6 +24,8 @@ export const padIn: PredictedCause<"pad-in"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the contacts of pad and input switch in both positions, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Clean the switch; replace it if it does not change over.",

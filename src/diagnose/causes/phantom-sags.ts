@@ -11,6 +11,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
   settle: inUse(
     "join pins 2 and 3, load them to pin 1 with 1.4 kΩ, 0.5 W, and measure: a sound 48 V supply gives 14 V there at 10 mA; compare with a sibling",
     "unplug microphones first",
+    ["multimeter", "pin adapter", "phantom load"],
   ),
   ready: "a plug with a resistor of 1.4 kΩ, 0.5 W from pins 2 and 3 to pin 1, the phantom switch",
   confusedWith: [
@@ -24,6 +25,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the closed phantom switch and from there to the supply's feed, and compare with a sibling.",
         "pins 2 and 3 hold charge: wait until they read below 1 V before you touch them",
+        ["multimeter"],
       ),
     ],
     repair:

@@ -11,6 +11,7 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
   settle: inUse(
     "measure pin 2 and pin 3 to pin 1 with nothing plugged in, here and at two other strips: a faulty regulator shows the same at each",
     "unplug microphones first, and leave phantom off until the supply is repaired",
+    ["multimeter", "pin adapter"],
   ),
   care: "leave phantom off until it is repaired: too high a voltage can harm microphones; supply work is for licensed people",
   confusedWith: [

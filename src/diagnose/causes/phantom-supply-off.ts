@@ -18,6 +18,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   settle: inUse(
     "measure pin 2 and pin 3 to pin 1 with nothing plugged in, then the same at the next strip: one pin low points to its feed resistor or a leak after it, both low here alone to the switch or the strip's feed, low everywhere to the supply",
     "unplug microphones first",
+    ["multimeter", "pin adapter"],
   ),
   ready: "the phantom switch, a pair of feed resistors matched within 0.4 %, the input capacitors",
   care: "unplug microphones first; the supply stays charged after switch-off: supply work is for licensed people",
@@ -32,6 +33,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
       unplugged(
         "With the desk off, unplugged and discharged, measure both feed resistors, one end lifted: they must match each other within 0.4 %, not just be within their own tolerance.",
         "pins 2 and 3 hold charge: wait until they read below 1 V before you touch them",
+        ["multimeter"],
       ),
       onBench(
         "Look at the phantom switch, and at the input capacitor and the protection diode of the low pin; if both feed resistors are right, one of these leaks.",

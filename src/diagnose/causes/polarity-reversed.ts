@@ -13,6 +13,8 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   prior: 0.05,
   settle: inUse(
     "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are swapped in the wiring",
+    undefined,
+    ["good cable"],
   ),
   confusedWith: [
     {

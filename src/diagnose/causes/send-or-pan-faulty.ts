@@ -10,6 +10,8 @@ export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
   shownBy: ["controls pass", "use"],
   settle: inUse(
     "play the tone, route it to another bus and work the switch and the control: a bus that stays silent points to its switch or resistor, a side that stays silent to the pan",
+    undefined,
+    ["tone 1 kHz"],
   ),
   ready:
     "contact cleaner, a control and a switch of the same kind, mix resistors of the desk's value",
@@ -24,6 +26,8 @@ export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance across the routing switch, of the control from wiper to each end, and of the mix resistor, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
       ),
       unplugged("Press the bus ribbon home, and look for one contact that is bent or green."),
     ],

@@ -11,6 +11,7 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
   settle: unplugged(
     "with the desk off, unplugged and discharged, measure the resistance from each rail to ground at the strip, and compare with a sibling: a few ohms are a short",
     "if there is smoke or a smell of burning, switch off, pull the plug and leave that strip without power until the part is found",
+    ["multimeter"],
   ),
   ready: "decoupling capacitors and feed resistors of the strip's values",
   care: "a shorted tantalum can burn: leave the strip without power until it is found",
@@ -28,6 +29,8 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
       ),
       onBench(
         "With the desk off, unplugged and discharged, lift the decoupling capacitors of that rail one by one until the resistance to ground is the sibling's.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair:

@@ -10,6 +10,7 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   shownBy: ["meter", "use"],
   settle: powered(
     "measure the rail at the next strip and where it leaves the supply: if it is out of range here alone, the fault is this strip's feed; if it is out at every strip, the fault is the supply",
+    ["multimeter", "extender"],
   ),
   ready: "the strip's supply fuse or feed resistors, its decoupling electrolytics",
   care: "rails are measured under power: leave supply and mains work to licensed people and follow local codes",
@@ -23,6 +24,8 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what blew the fuse before you replace it.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair:

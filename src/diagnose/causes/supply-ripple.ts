@@ -22,6 +22,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   prior: 0.05,
   settle: powered(
     "look at the strip's supply pins with an oscilloscope, a.c. coupled, and at the next strip's: ripple here alone points to this strip's decoupling or regulator, ripple on every strip to the supply",
+    ["oscilloscope", "extender"],
   ),
   ready: "electrolytics of the strip's decoupling values, a regulator where the strip has one",
   confusedWith: [
@@ -34,6 +35,8 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
     steps: [
       onBench(
         "With the desk off, unplugged and discharged, measure the capacitance of the strip's decoupling capacitors and the value of its feed resistors, one end lifted.",
+        undefined,
+        ["multimeter", "capacitance meter"],
       ),
     ],
     repair:

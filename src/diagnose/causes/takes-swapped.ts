@@ -10,6 +10,8 @@ export const takesSwapped: CauseKind<"takes-swapped"> = {
   shownBy: ["round"],
   settle: inUse(
     "compare the two files' times with the order on the run sheet: if only the names are swapped, rename them and analyze again; else record both paths again",
+    undefined,
+    ["recording set-up"],
   ),
   confusedWith: [
     {

@@ -8,7 +8,7 @@ export const wornControl: CauseKind<"worn-control"> = {
   word: "control",
   kind: "fault",
   shownBy: ["controls pass", "use"],
-  settle: inUse("record a controls pass of this strip again"),
+  settle: inUse("record a controls pass of this strip again", undefined, ["recording set-up"]),
   ready: "contact cleaner, a control of the same kind, value and shaft",
   confusedWith: [
     {
@@ -21,9 +21,13 @@ export const wornControl: CauseKind<"worn-control"> = {
     steps: [
       inUse(
         "Work the control from end to end about thirty times, then record the controls pass again.",
+        undefined,
+        ["recording set-up"],
       ),
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is moved slowly, and look at its solder joints.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair:

@@ -20,6 +20,8 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   prior: 0.06,
   settle: inUse(
     "turn the control back and forth a dozen times while the tone plays: crackle or jumps confirm it",
+    undefined,
+    ["tone 1 kHz"],
   ),
   ready: "contact cleaner, a control of the same kind and value",
   confusedWith: [
@@ -38,6 +40,8 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     steps: [
       unplugged(
         "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is turned slowly: it must move without a jump.",
+        undefined,
+        ["multimeter"],
       ),
     ],
     repair: "Clean the control; replace it if cleaning does not last.",

@@ -13,7 +13,9 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   kind: "patch",
   shownBy: ["round"],
   prior: 0.03,
-  settle: inUse("look at the patch and the file's name, and record this path again"),
+  settle: inUse("look at the patch and the file's name, and record this path again", undefined, [
+    "recording set-up",
+  ]),
   confusedWith: [
     {
       cause: "noisy-device",

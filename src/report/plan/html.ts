@@ -2,21 +2,8 @@ import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
 import { escapeHtml } from "../html/markup.js";
 import { sanitizeLine } from "../sanitize.js";
-import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
-import {
-  formatBasis,
-  formatItemLines,
-  formatItemTitle,
-  formatStripTail,
-  formatStripTitle,
-  formatTime,
-  listCloseReminders,
-  listDangerLines,
-  listLiveWork,
-  outsidePhrases,
-  reminders,
-  sharedReminder,
-} from "./phrases.js";
+import { outlinePlan, type PlanLine } from "./outline.js";
+import { formatBasis, formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
 /** Black on white, no pictures: prints on A4 and Letter, a strip is not torn between two pages. */
@@ -31,7 +18,8 @@ ul.tick > li { padding-left: 1.7em; text-indent: -1.7em; margin: .25em 0 } ul.ti
 .box { display: inline-block; width: .85em; height: .85em; border: 1.2pt solid #000; margin-right: .75em; vertical-align: -.08em }
 dl { display: grid; grid-template-columns: 6em 1fr; margin: .1em 0 .5em; font-size: 10pt } dt { font-style: italic } dd { margin: 0 }
 .caution { border: 2pt solid #000; padding: .3em .8em; break-inside: avoid } table { border-collapse: collapse; width: 100% }
-td, th { border: .7pt solid #000; padding: .15em .4em; text-align: left; vertical-align: top } .line { border-bottom: .7pt solid #000; height: 1.5em }
+td, th { border: .7pt solid #000; padding: .15em .4em; text-align: left; vertical-align: top } .power { font-weight: bold; border: 1.2pt solid #000; padding: .15em .6em; break-after: avoid }
+.line { border-bottom: .7pt solid #000; height: 1.5em }
 @media print { body { margin: 0; padding: 0; max-width: none } }
 `;
 
@@ -48,10 +36,11 @@ export function renderPlanHtml(plan: Plan): string {
     ]),
     `<p>From ${esc(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
     `<p><strong>${esc(formatPlanVerdict(plan))}</strong></p>`,
-    ...sharedLines(plan),
-    ...outsideLines(plan),
-    ...plan.remarks.map((remark) => `<p>${esc(remark)}</p>`),
-    ...(plan.steps.length > 0 ? openingLines(plan) : []),
+    ...outlinePlan(plan).flatMap(({ title, power, lines }) => [
+      `<h2>${esc(title)}</h2>`,
+      ...(power === undefined ? [] : [`<p class="power">Power: ${esc(power)}</p>`]),
+      ...renderLines(lines),
+    ]),
     ...leftLines(plan),
   ];
   return `<!doctype html>
@@ -72,99 +61,41 @@ ${body.join("\n")}
 
 const box = '<span class="box"></span>';
 
-function sharedLines({ shared = [] }: Plan): readonly string[] {
-  if (shared.length === 0) return [];
-  const items = shared.map(
-    (job) =>
-      `<li>${box}<strong>${esc(formatSharedFault(job))}</strong>: ${esc(formatSharedLook(job))}</li>`,
+/** Lines of one kind that follow one another stand in one list. */
+function renderLines(lines: readonly PlanLine[]): readonly string[] {
+  const runs: PlanLine[][] = [];
+  for (const line of lines) {
+    const run = runs.at(-1);
+    if (run?.[0].kind === line.kind) run.push(line);
+    else runs.push([line]);
+  }
+  return runs.flatMap((run) => {
+    const [{ kind }] = run;
+    const inner = run.map(renderLine);
+    if (kind === "tick") return ['<ul class="tick">', ...inner, "</ul>"];
+    if (kind === "point") return ["<ul>", ...inner, "</ul>"];
+    if (kind === "caution") return ['<div class="caution"><ul>', ...inner, "</ul></div>"];
+    return inner;
+  });
+}
+
+function renderLine(line: PlanLine): string {
+  if (line.kind === "text") return `<p>${esc(line.text)}</p>`;
+  if (line.kind === "point" || line.kind === "caution") return `<li>${esc(line.text)}</li>`;
+  if (line.kind === "group") {
+    const inner = renderLines(line.lines).join("\n");
+    return `<section class="strip">\n<h3>${esc(line.title)}</h3>\n${inner}\n</section>`;
+  }
+  const text = esc(line.text.replaceAll("`", ""));
+  const details = (line.details ?? []).map(
+    ([label, words]) => `<dt>${esc(label)}</dt><dd>${esc(words)}</dd>`,
   );
   return [
-    "<h2>First, what several paths share</h2>",
-    '<ul class="tick">',
-    ...items,
-    "</ul>",
-    `<p>${esc(sharedReminder)}</p>`,
-  ];
-}
-
-function outsideLines({ outside }: Plan): readonly string[] {
-  if (outside.length === 0) return [];
-  const items = outside.map(
-    ({ place, name, todo, kind }) =>
-      `<li>${box}<strong>${esc(place)}</strong> ${esc(outsidePhrases[kind])}: ${esc(name)}: ${esc(todo)}</li>`,
-  );
-  return ["<h2>Without opening the desk</h2>", '<ul class="tick">', ...items, "</ul>"];
-}
-
-function openingLines(plan: Plan): readonly string[] {
-  return [
-    '<h2>Before a screw is turned</h2>\n<div class="caution">',
-    ...list(plan.cautions),
-    "</div>",
-    ...partLines(plan),
-    `<h2>Open the desk (${plan.openMinutes} min with closing)</h2>`,
-    ...list(reminders.open),
-    ...liveLines(plan),
-    ...plan.steps.flatMap((step) => {
-      if (step.kind === "off") {
-        const { name, minutes, kind } = step.part;
-        return [
-          `<h3>Off: ${esc(name)} (${minutes} min off and on)</h3>`,
-          ...list(reminders.off[kind]),
-        ];
-      }
-      return [
-        '<section class="strip">',
-        `<h3>${esc(formatStripTitle(step))}</h3>`,
-        ...list(reminders.strip),
-        '<ul class="tick">',
-        ...step.items.map(
-          (item) =>
-            `<li>${box}<strong>${esc(formatItemTitle(item))}</strong><dl>${formatItemLines(item)
-              .map(([label, text]) => `<dt>${esc(label)}</dt><dd>${esc(text)}</dd>`)
-              .join("")}</dl><div class="line"></div></li>`,
-        ),
-        ...formatStripTail(step).map((text) => `<li>${box}${esc(text)}</li>`),
-        "</ul>",
-        "</section>",
-      ];
-    }),
-    "<h2>Before it is closed</h2>",
-    '<ul class="tick">',
-    ...listCloseReminders(plan).map((text) => `<li>${box}${esc(text.replaceAll("`", ""))}</li>`),
-    "</ul>",
-  ];
-}
-
-function liveLines(plan: Plan): readonly string[] {
-  const live = listLiveWork(plan);
-  if (live.length === 0) return [];
-  return [
-    '<h2>Open and under power, every strip still in its place</h2>\n<div class="caution">',
-    ...list(reminders.live),
-    "</div>",
-    '<ul class="tick">',
-    ...live.map(
-      ({ strip, title, text }) =>
-        `<li>${box}<strong>strip ${esc(strip)}, ${esc(title)}</strong> ${esc(text)}</li>`,
-    ),
-    ...reminders.dead.map((text) => `<li>${box}${esc(text)}</li>`),
-    "</ul>",
-  ];
-}
-
-function partLines({ parts }: Plan): readonly string[] {
-  if (parts.length === 0) return [];
-  const rows = parts.map(
-    ({ what, value, count, spare, strips }) =>
-      `<tr><td>${box}</td><td>${count}${spare > 0 ? ` + ${spare}` : ""}</td><td>${esc(what)}</td><td>${esc(value)}</td><td>${esc(strips.join(", "))}</td></tr>`,
-  );
-  return [
-    "<h2>On the bench</h2>",
-    "<table><thead><tr><th></th><th>count</th><th>part</th><th>value</th><th>strips</th></tr></thead><tbody>",
-    ...rows,
-    "</tbody></table>",
-  ];
+    `<li>${box}${line.head ? `<strong>${text}</strong>` : text}`,
+    ...(details.length === 0 ? [] : [`<dl>${details.join("")}</dl>`]),
+    ...(line.room ? ['<div class="line"></div>'] : []),
+    "</li>",
+  ].join("");
 }
 
 function leftLines({ left }: Plan): readonly string[] {

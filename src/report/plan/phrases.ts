@@ -4,11 +4,17 @@ import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatDuration } from "../sheet/phrases.js";
 
-/** What stands under an item, label and text, the same in every form: all of it without power. */
+/**
+ * What stands under an item, label and text, the same in every form: all of it without power.
+ *
+ * @param common risks that are said once for all strips
+ */
 export function formatItemLines(
   item: PlanItem,
+  common: readonly string[] = [],
 ): readonly (readonly [label: string, text: string])[] {
   const cold = item.steps.filter(({ power }) => power === "unplugged" || power === "bench");
+  const risks = listRisks(item).filter((risk) => !common.includes(risk));
   return [
     ...item.says.map((text, k) => [k === 0 ? "because" : "", text] as const),
     ...(item.where === undefined ? [] : [["where", item.where] as const]),
@@ -17,20 +23,36 @@ export function formatItemLines(
       return [label, formatStep(step)] as const;
     }),
     ["repair", item.replace],
-    ["risk", item.risk],
+    ...(risks.length === 0 ? [] : [["risk", risks.join("; ")] as const]),
   ];
+}
+
+/** The risks of an item one by one, as its bench record lists them. */
+function listRisks({ risk }: PlanItem): readonly string[] {
+  return risk.split("; ");
+}
+
+/** Risks that more than half of all items have, three at least: they are said once for all. */
+export function listCommonRisks({ steps }: Pick<Plan, "steps">): readonly string[] {
+  const items = steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
+  const counts = new Map<string, number>();
+  for (const risk of items.flatMap(listRisks)) counts.set(risk, (counts.get(risk) ?? 0) + 1);
+  return [...counts].flatMap(([risk, count]) =>
+    count >= 3 && count > items.length / 2 ? [risk] : [],
+  );
 }
 
 /** What an item needs done under power, with the strip and the item that it belongs to. */
 export interface LiveWork {
   readonly strip: string;
   readonly title: string;
-  readonly text: string;
+  /** A step each. */
+  readonly text: readonly string[];
 }
 
 /**
  * The steps of a plan that need the desk open and under power, in its order: done before any strip
- * is unplugged. Their danger is said once, by {@link reminders}.
+ * is unplugged. Their danger is said once, at the head of that part.
  */
 export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[] {
   return steps.flatMap((step) =>
@@ -44,10 +66,18 @@ export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[
             {
               strip: step.strip,
               title: title.join(": "),
-              text: live.map(({ power, text }) => formatStep({ power, text })).join(" "),
+              text: live.map(({ power, text }) => formatStep({ power, text })),
             },
           ];
         }),
+  );
+}
+
+/** Strips that must not get power when the desk does, each with why. */
+export function listDangerStops({ dangers = [] }: Pick<Plan, "dangers">): readonly string[] {
+  return dangers.map(
+    ({ note, strip }) =>
+      `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; where that cannot be done leave this part out`,
   );
 }
 
@@ -57,27 +87,22 @@ export function formatItemTitle({ name, inputs, probability, minutes }: PlanItem
   return `${where}${name}${chance}, ${minutes}\u00a0min`;
 }
 
-export function formatStripTitle({ strip, pullMinutes, freeWith }: PlanStrip): string {
+export function formatStripTitle({ strip, pullMinutes, freeWith, testMinutes }: PlanStrip): string {
+  const tested = `; measured again ${testMinutes} min`;
   if (freeWith !== undefined) {
-    return `Strip ${strip}: comes out with strip ${freeWith.strip}, on ${freeWith.card}`;
+    return `Strip ${strip}: comes out with strip ${freeWith.strip}, on ${freeWith.card}${tested}`;
   }
-  return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `out and back ${pullMinutes} min`}`;
+  return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `out and back ${pullMinutes} min`}${tested}`;
 }
 
-export function formatStripTail({
-  testMinutes,
-  ageing,
-  offFor = [],
-}: PlanStrip): readonly string[] {
+export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly string[] {
   return [
     ...(ageing === undefined
       ? []
       : [
           `electrolytics of ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
         ]),
-    offFor.length > 0
-      ? `leave the power off until ${offFor.join(", ")} is closed`
-      : `once it is back in its place and the desk is on again, measure its inputs: ${testMinutes} min`,
+    ...(offFor.length > 0 ? [`leave the power off until ${offFor.join(", ")} is closed`] : []),
   ];
 }
 
@@ -94,18 +119,6 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   desk: "the desk",
 };
 
-/** What is done before the desk is closed: with a danger open, nothing under power. */
-export function listCloseReminders({ dangers = [] }: Pick<Plan, "dangers">): readonly string[] {
-  if (dangers.length === 0) return reminders.close;
-  const [count, leads] = reminders.close;
-  const notes = dangers.map(({ note }) => note).join(" ");
-  return [
-    count,
-    leads,
-    `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`deskround note close ${notes}\`) and print this list again`,
-  ];
-}
-
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
 export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readonly {
   readonly head: string;
@@ -119,35 +132,6 @@ export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readon
     ],
   }));
 }
-
-/** Said at each step, as hands are busy and nobody scrolls back. */
-export const reminders = {
-  open: [
-    "photograph the inside and label every connector before it is pulled",
-    "a tray with a lid for screws and nuts; count what comes off",
-    "note where each power and earth lead was, and put it back exactly there",
-    "when you solder: draw off the fumes, protect your eyes, wash your hands afterwards, as old solder holds lead",
-  ],
-  live: [
-    "the desk is open and live: work with one hand and an insulated probe, take off rings and chains, keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes",
-    "never fit or remove anything under power: switch off and pull the mains plug for every cover and connector",
-  ],
-  dead: [
-    "switch off and pull the mains plug; wait until the rails measure below 1 V at a strip, then go on",
-  ],
-  off: {
-    cover: ["sort the screws by cover; watch for leads attached to it"],
-    cable: ["label both ends; pull at the connector, never at the cable"],
-    card: ["label its connectors; hold it by the edges; catch nuts and washers"],
-  },
-  strip: ["photograph it, label its connectors, catch nuts and washers; do not overtighten later"],
-  close: [
-    "count the screws; look for what is left inside",
-    "refit power and earth leads as in the photograph, earth first",
-    "measure again before the desk is closed: `deskround plan --retest`",
-    "then close it, refitting everything in reverse order",
-  ],
-} as const;
 
 export function formatTime(minutes: number, hours: number | null): string {
   const all = formatDuration(minutes * 60);

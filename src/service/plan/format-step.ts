@@ -11,6 +11,7 @@ export function formatStep({ text, danger }: BenchStep): string {
   return formatSentence(danger === undefined ? text : `${text.replace(/\.$/, "")} (${danger})`);
 }
 
-function formatSentence(text: string): string {
+/** A clause as a sentence. */
+export function formatSentence(text: string): string {
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
 }

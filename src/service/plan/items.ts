@@ -24,7 +24,7 @@ import { formatQuantity } from "../meter/quantity.js";
 import { listDangersAt, listOpenDangers, type OpenDanger } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { formatDangerCause } from "./danger-guide.js";
-import { formatStep } from "./format-step.js";
+import { formatSentence, formatStep } from "./format-step.js";
 import {
   type FaultyControl,
   formatControlCause,
@@ -34,7 +34,7 @@ import {
 } from "./from-controls.js";
 import { type FaultMeaning, interpretNote } from "./interpret-note.js";
 import { getPreferredValue } from "./preferred.js";
-import { formatPartCause, getRepairGuide } from "./repair-guides.js";
+import { formatPartCause, getRepairGuide, type RepairGuide } from "./repair-guides.js";
 import type { OutsideItem, PlanItem } from "./types.js";
 
 /** What a plan is made of, before anything is chosen. */
@@ -138,7 +138,16 @@ export function listPlanItems(
     });
   for (const item of items) {
     if (item.before === undefined) continue;
-    const one = { place: placeOf(item), name: item.name, todo: item.before, kind: "try first" };
+    const needs = item.steps.flatMap(({ power, needs: own = [] }) =>
+      power === "in use" ? own : [],
+    );
+    const one = {
+      place: placeOf(item),
+      name: item.name,
+      todo: item.before,
+      kind: "try first",
+      ...(needs.length === 0 ? {} : { needs }),
+    };
     const same = ({ place, name, kind }: OutsideItem) =>
       place === one.place && (name === one.name || kind === "record again");
     if (!outside.some(same)) outside.push(one as OutsideItem);
@@ -229,8 +238,9 @@ function fromRound(
         outside.push({
           place: path.path,
           name: other.name,
-          todo: other.confirmBy,
+          todo: formatSentence(other.confirmBy),
           kind: "try first",
+          ...needsOf(other.cause),
         });
       }
     }
@@ -240,7 +250,13 @@ function fromRound(
     if (done.has(formatItemKey(path.strip, formatSettingKey(first.cause, path.input)))) continue;
     const kind =
       first.kind === "setting" ? "setting" : first.kind === "patch" ? "patch" : "record again";
-    outside.push({ place: path.path, name: first.name, todo: first.confirmBy, kind });
+    outside.push({
+      place: path.path,
+      name: first.name,
+      todo: formatSentence(first.confirmBy),
+      kind,
+      ...needsOf(first.cause),
+    });
   }
   for (const path of by.unmeasured) {
     outside.push({
@@ -250,6 +266,12 @@ function fromRound(
       kind: "record again",
     });
   }
+}
+
+/** What the check that settles a cause needs to have ready. */
+function needsOf(cause: string): Pick<OutsideItem, "needs"> {
+  const needs = findCause(cause)?.settle.needs;
+  return needs === undefined ? {} : { needs };
 }
 
 const notClear = "fault not clear from the readings";
@@ -522,13 +544,22 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
     look: look.map(formatStep).join(" "),
     replace: guide.repair,
     settle: isAllowed(check) ? check.text : "not while the power has to stay off",
-    risk: care === undefined || guide.risk.includes(care) ? guide.risk : `${guide.risk}; ${care}`,
+    risk: isSaid(care, guide) ? guide.risk : `${guide.risk}; ${care}`,
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
     parts: draft.isSure ? guide.parts : [],
     named,
     paths,
     notes,
   };
+}
+
+/** Whether a cause's care stands in its bench record already: as a risk, or at the step it belongs to. */
+function isSaid(care: string | undefined, { settle, steps, risk }: RepairGuide): boolean {
+  return (
+    care === undefined ||
+    risk.includes(care) ||
+    [settle, ...steps].some(({ danger }) => danger === care)
+  );
 }
 
 function placeOf({ strip, inputs }: PlanItem): string {

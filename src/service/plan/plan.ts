@@ -1,6 +1,7 @@
 import type { Construction } from "../../desk/construction.js";
 import type { Desk } from "../../desk/types.js";
 import type { PartRole } from "../../diagnose/bench.js";
+import { type BenchToolId, benchToolIds } from "../../diagnose/bench-tools.js";
 import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
@@ -16,6 +17,7 @@ import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { chooseRepairs, type Opening } from "./choose.js";
 import type { FaultyControl } from "./from-controls.js";
 import { listPlanItems } from "./items.js";
+import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
 import type {
   LeftItem,
@@ -76,7 +78,7 @@ export function makePlan({
   const dangers = listOpenDangers(notebook.entries);
   const year = Number(date.slice(0, 4));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
-  return {
+  const plan: Omit<Plan, "phases"> = {
     format: "deskround-plan",
     version: 1,
     desk: desk.name,
@@ -99,8 +101,22 @@ export function makePlan({
     steps: stepsOf(opening, desk, testMinutes, { ages, dangers }),
     left: leftOut(known, opening, construction, testMinutes, budget),
     parts: partsFor(opening.jobs, desk),
+    tools: listTools(opening.jobs, outside),
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
+  return { ...plan, phases: listPhases(plan) };
+}
+
+/** What the steps of a plan need to have ready, in the order of {@link benchToolIds}. */
+function listTools(
+  items: readonly PlanItem[],
+  outside: readonly OutsideItem[],
+): readonly BenchToolId[] {
+  const needed = new Set([
+    ...items.flatMap(({ steps }) => steps.flatMap(({ needs = [] }) => needs)),
+    ...outside.flatMap(({ needs = [] }) => needs),
+  ]);
+  return benchToolIds.filter((id) => needed.has(id));
 }
 
 /** Strips in their turn: grouped by what must come off, the group with the worst strip first. */

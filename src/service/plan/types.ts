@@ -1,9 +1,11 @@
 import type { DeskPart } from "../../desk/construction.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
+import type { BenchToolId } from "../../diagnose/bench-tools.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
+import type { PlanPhase } from "./phases.js";
 
 /** One piece of work on one strip. */
 export interface PlanItem extends RepairOption {
@@ -45,6 +47,8 @@ export interface OutsideItem {
   readonly name: string;
   readonly todo: string;
   readonly kind: "setting" | "patch" | "record again" | "try first" | "desk";
+  /** What it needs to have ready; absent where nothing. */
+  readonly needs?: readonly BenchToolId[];
   /** Of a voltage read by hand that is out of its range, or that nobody can judge. */
   readonly measured?: "out" | "unjudged";
 }
@@ -116,5 +120,9 @@ export interface Plan {
   readonly steps: readonly (PlanOff | PlanStrip)[];
   readonly left: readonly LeftItem[];
   readonly parts: readonly PlanPart[];
+  /** What the steps need besides parts. */
+  readonly tools: readonly BenchToolId[];
+  /** The work in its order, by the state of power that it needs. */
+  readonly phases: readonly PlanPhase[];
   readonly ageing: readonly CapacitorLife[];
 }

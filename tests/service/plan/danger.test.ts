@@ -109,6 +109,7 @@ describe("a plan with a danger noted", () => {
     expect(text).not.toMatch(/record (the|this) path again|as it was used when it was noted/);
     expect(text).toContain("leave the power off until n1 is closed");
     expect(text).not.toContain("--retest");
+    expect(plan.phases.map(({ id }) => id)).not.toContain("try");
   });
 
   it.each([

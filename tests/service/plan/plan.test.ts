@@ -1,11 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
+import { liveDanger } from "../../../src/diagnose/bench.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import type { RoundPath } from "../../../src/history/types.js";
 import type { ControlReport } from "../../../src/measure/controls/types.js";
 import type { Finding } from "../../../src/rank/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
+import { outlinePlan } from "../../../src/report/plan/outline.js";
 import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
 import { formatItemLines } from "../../../src/report/plan/phrases.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
@@ -223,7 +225,7 @@ describe("makePlan", () => {
       undefined,
       notes(fault("7", "dead"), fault("2", "distorted"), fault("3", "aux send scratchy")),
     );
-    const [live, ...rest] = ["OPEN AND UNDER POWER", "\nStrip "].map((mark) =>
+    const [live, ...rest] = ["MEASURE INSIDE", "\nStrip "].map((mark) =>
       renderPlan(found, { colour: "none", width: 80 }).indexOf(mark),
     );
     expect(live).toBeGreaterThan(0);
@@ -235,11 +237,83 @@ describe("makePlan", () => {
     }
     for (const render of [renderPlanHtml, renderPlanMarkdown]) {
       const text = render(found).toLowerCase();
-      expect(text.indexOf("open and under power")).toBeLessThan(
-        text.indexOf("strip 2: out and back"),
-      );
-      expect(text).toContain("switch off and pull the mains plug; wait until the rails measure");
+      expect(text.indexOf("measure inside")).toBeGreaterThan(0);
+      expect(text.indexOf("measure inside")).toBeLessThan(text.indexOf("strip 2: out and back"));
     }
+  });
+
+  it("says every change of power, and ends each wait in a check", () => {
+    const found = plan(undefined, notes(fault("7", "dead"), fault("2", "hiss")), {
+      desk: deskText + built,
+    });
+    expect(found.phases).toEqual([
+      { id: "outside", power: "in use" },
+      { id: "open", power: "unplugged" },
+      { id: "inside", power: "powered and open" },
+      { id: "strips", power: "unplugged" },
+      { id: "try", power: "powered and open" },
+      { id: "close", power: "unplugged" },
+      { id: "use", power: "in use" },
+    ]);
+    const parts = outlinePlan(found).filter(({ power }) => power !== undefined);
+    expect(parts.map(({ power }) => power?.slice(0, 3))).toEqual(
+      found.phases.map(({ power }) => (power === "unplugged" ? "OFF" : "ON,")),
+    );
+    parts.forEach(({ power = "", lines }, k) => {
+      const texts = lines.flatMap((line) => (line.kind === "tick" ? [line.text] : []));
+      if (power.startsWith("OFF")) {
+        expect(texts.join(" ")).toMatch(
+          /pull the mains plug.*no voltage at the reservoir, measured/,
+        );
+      } else if (k > 0) {
+        expect(texts.join(" ")).toMatch(/plug in.*switch on with the hand at the switch/);
+      }
+    });
+  });
+
+  it("takes covers off before anything inside is measured", () => {
+    const found = plan(undefined, notes(fault("7", "dead")), { desk: deskText + built });
+    const text = renderPlan(found, { colour: "none", width: 80 });
+    const [cover, live, card] = ["Off: panel", "MEASURE INSIDE", "Off: card"].map((mark) =>
+      text.indexOf(mark),
+    );
+    expect(cover).toBeGreaterThan(0);
+    expect(live).toBeGreaterThan(cover);
+    expect(card).toBeGreaterThan(live);
+  });
+
+  it("never brings the caution of a live step under a strip that is unplugged", () => {
+    const clipping = cause("early-clipping", { care: liveDanger });
+    const found = plan([ailing("5/line", clipping)]);
+    for (const item of items(found)) expect(item.risk).not.toMatch(/^live|; live/);
+    const [, strip] = renderPlan(found, { colour: "none", width: 80 }).split("\nStrip 5");
+    expect(strip.split("TRY IT")[0]).not.toMatch(/insulated probe/);
+  });
+
+  it("lists leads, loads and tones to have ready, with what writes a tone", () => {
+    const found = plan([
+      ailing("4/mic", cause("dried-coupling-capacitor")),
+      ailing("5/mic", cause("phantom-sags")),
+    ]);
+    expect(found.tools).toEqual(
+      expect.arrayContaining(["tone 30 Hz", "phantom load", "extender", "multimeter"]),
+    );
+    const text = renderPlan(found, { colour: "none", width: 80 }).replace(/\s+/g, " ");
+    expect(text).toContain("30 Hz tone: `deskround signal --tone 30 --minutes 5`");
+    expect(text).toMatch(/dummy load for phantom power/);
+  });
+
+  it("says once what holds for all strips", () => {
+    const found = plan([
+      ailing("2/mic", cause("noisy-device")),
+      ailing("4/mic", cause("open-leg")),
+      ailing("6/mic", cause("no-signal")),
+    ]);
+    const text = renderPlan(found, { colour: "none", width: 80 }).replace(/\s+/g, " ");
+    for (const once of ["catch nuts and washers", "discharge yourself to the frame first"]) {
+      expect(text.split(once)).toHaveLength(2);
+    }
+    expect(text).toContain("risk pull ribbons by the connector");
   });
 
   it("prints a cause of an older round that is no longer known", () => {

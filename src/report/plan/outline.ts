@@ -1,0 +1,261 @@
+import type { PlanPhase } from "../../service/plan/phases.js";
+import { listPhases } from "../../service/plan/phases.js";
+import type { Plan, PlanItem, PlanStrip } from "../../service/plan/types.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
+import {
+  formatItemLines,
+  formatItemTitle,
+  formatPart,
+  formatStripTail,
+  formatStripTitle,
+  listCommonRisks,
+  listDangerStops,
+  listLiveWork,
+  outsidePhrases,
+  sharedReminder,
+} from "./phrases.js";
+import {
+  beforeTrying,
+  chargeCheck,
+  chargeCheckAgain,
+  closeSteps,
+  coldRules,
+  liveRules,
+  openSteps,
+  powerWords,
+  switchOff,
+  switchOn,
+  trySteps,
+  useSteps,
+} from "./power.js";
+import { listReady } from "./ready.js";
+
+/** A line of a worklist, whatever it is printed on. */
+export type PlanLine =
+  | { readonly kind: "caution"; readonly text: string }
+  | { readonly kind: "point"; readonly text: string }
+  | { readonly kind: "text"; readonly text: string }
+  | {
+      /** Something to tick. */
+      readonly kind: "tick";
+      readonly text: string;
+      /** Whether the text heads what stands below it. */
+      readonly head?: true;
+      readonly details?: readonly (readonly [label: string, text: string])[];
+      /** Room to write beside it. */
+      readonly room?: true;
+    }
+  | {
+      /** Lines that belong together on one page. */
+      readonly kind: "group";
+      readonly title: string;
+      readonly lines: readonly PlanLine[];
+    };
+
+/** A part of a worklist. */
+export interface PlanSection {
+  readonly title: string;
+  /** The state of power in which it is worked through; absent where nothing is done. */
+  readonly power?: string;
+  readonly lines: readonly PlanLine[];
+}
+
+/**
+ * All that stands between the head and the end of a worklist, in the order of work: by the state of
+ * power that it needs, every change of it said.
+ */
+export function outlinePlan(plan: Plan): readonly PlanSection[] {
+  const phases = listPhases(plan);
+  const titleOf = (id: PlanPhase["id"], title: string) => {
+    const at = phases.findIndex((phase) => phase.id === id);
+    return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
+  };
+  const ready = plan.steps.length === 0 ? [] : listReady(plan);
+  const first = phases[0]?.id === "outside" ? phases.slice(0, 1) : [];
+  const rest = phases.slice(first.length);
+  const section = (phase: PlanPhase): PlanSection => {
+    const { title, lines } = sections[phase.id](plan);
+    return { title: titleOf(phase.id, title), power: powerWords[phase.power], lines };
+  };
+  return [
+    ...first.map(section),
+    ...(plan.remarks.length === 0
+      ? []
+      : [{ title: "What several strips have in common", lines: plan.remarks.map(toText) }]),
+    ...(plan.steps.length === 0
+      ? []
+      : [{ title: "Before a screw is turned", lines: plan.cautions.map(toCaution) }]),
+    ...(ready.length === 0 && plan.parts.length === 0
+      ? []
+      : [
+          {
+            title: "Have ready",
+            lines: [
+              ...plan.parts.map((part) =>
+                toTick(`${formatPart(part)} (strip ${part.strips.join(", ")})`),
+              ),
+              ...ready.map(toTick),
+            ],
+          },
+        ]),
+    ...rest.map(section),
+  ];
+}
+
+type Draft = Pick<PlanSection, "title" | "lines">;
+
+const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
+  outside: (plan) => ({ title: "Without opening the desk", lines: outsideLines(plan) }),
+  open: (plan) => ({
+    title: `Open the desk, ${plan.openMinutes} min with closing`,
+    lines: [
+      ...switchOff("first").map(toTick),
+      ...openSteps.map(toTick),
+      ...plan.steps.flatMap((step) =>
+        step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
+      ),
+      toTick(chargeCheck),
+    ],
+  }),
+  inside: (plan) => ({
+    title: "Measure inside, every strip still in its place",
+    lines: [
+      ...liveRules.map(toCaution),
+      ...listDangerStops(plan).map(toCaution),
+      ...switchOn.map(toTick),
+      ...listLiveWork(plan).map(
+        ({ strip, title, text }): PlanLine => ({
+          kind: "tick",
+          head: true,
+          text: `strip ${strip}, ${title}`,
+          details: text.map((one) => ["", one]),
+          room: true,
+        }),
+      ),
+    ],
+  }),
+  strips: (plan) => {
+    const isOnAgain = listPhases(plan).some(({ id }) => id === "inside");
+    const common = listCommonRisks(plan);
+    return {
+      title: "At the strips",
+      lines: [
+        ...(isOnAgain ? [...switchOff("again"), chargeCheckAgain].map(toTick) : []),
+        ...[...coldRules, ...common].map(toPoint),
+        ...plan.steps.flatMap((step): PlanLine[] => {
+          if (step.kind === "strip") return [stripLines(step, common)];
+          return step.part.kind === "cover" ? [] : [offLine(step.part)];
+        }),
+        ...(plan.dangers === undefined
+          ? [
+              {
+                kind: "group" as const,
+                title: "Before power goes on again",
+                lines: beforeTrying.map(toTick),
+              },
+            ]
+          : [
+              toTick(
+                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`deskround note close ${plan.dangers.map(({ note }) => note).join(" ")}\`) and print this list again`,
+              ),
+            ]),
+      ],
+    };
+  },
+  try: () => ({
+    title: "Try it before it is closed",
+    lines: [...liveRules.map(toCaution), ...trySteps.map(toTick)],
+  }),
+  close: () => ({
+    title: "Close the desk",
+    lines: [...switchOff("again"), chargeCheckAgain, ...closeSteps].map(toTick),
+  }),
+  use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
+};
+
+function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
+  const jobs = shared.map(
+    (job): PlanLine => ({
+      kind: "tick",
+      head: true,
+      text: formatSharedFault(job),
+      details: [["", formatSharedLook(job)]],
+    }),
+  );
+  return [
+    ...(jobs.length === 0
+      ? []
+      : [
+          {
+            kind: "group" as const,
+            title: "First, what several paths share",
+            lines: [...jobs, toText(sharedReminder)],
+          },
+        ]),
+    ...outside.map(
+      ({ place, name, todo, kind }): PlanLine => ({
+        kind: "tick",
+        head: true,
+        text: `${place}  ${outsidePhrases[kind]}: ${name}`,
+        details: [["", todo]],
+        room: true,
+      }),
+    ),
+  ];
+}
+
+const offRules = {
+  cover: "sort the screws by cover; watch for leads attached to it",
+  cable: "label both ends; pull at the connector, never at the cable",
+  card: "label its connectors; hold it by the edges; catch nuts and washers",
+} as const;
+
+function offLine({
+  name,
+  kind,
+  minutes,
+}: {
+  name: string;
+  kind: keyof typeof offRules;
+  minutes: number;
+}): PlanLine {
+  return {
+    kind: "group",
+    title: `Off: ${name}, ${minutes} min off and on`,
+    lines: [toTick(offRules[kind])],
+  };
+}
+
+function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
+  return {
+    kind: "group",
+    title: formatStripTitle(step),
+    lines: [
+      ...step.items.map((item) => itemLine(item, common)),
+      ...formatStripTail(step).map(toTick),
+    ],
+  };
+}
+
+function itemLine(item: PlanItem, common: readonly string[]): PlanLine {
+  return {
+    kind: "tick",
+    head: true,
+    text: formatItemTitle(item),
+    details: formatItemLines(item, common),
+    room: true,
+  };
+}
+
+function toTick(text: string): PlanLine {
+  return { kind: "tick", text };
+}
+function toCaution(text: string): PlanLine {
+  return { kind: "caution", text };
+}
+function toPoint(text: string): PlanLine {
+  return { kind: "point", text };
+}
+function toText(text: string): PlanLine {
+  return { kind: "text", text };
+}

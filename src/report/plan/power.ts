@@ -1,0 +1,79 @@
+import type { PlanPhase } from "../../service/plan/phases.js";
+
+/** The state of power at the head of each part of the worklist. */
+export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
+  "in use": "ON, desk closed and in use",
+  "powered and open": "ON, desk open and live",
+  unplugged: "OFF, mains plug pulled, measured that no voltage is left",
+};
+
+/** Minutes before anything is measured: reservoir capacitors discharge slowly (common practice). */
+const waitMinutes = 5;
+
+/** From any state to the unplugged one; the waiting ends in {@link chargeCheck}. */
+export function switchOff(which: "first" | "again"): readonly string[] {
+  return [
+    ...(which === "first"
+      ? [
+          "mute the monitors, pull the faders down, switch phantom power off; write down how the desk was set",
+        ]
+      : ["stop whatever plays; mute the monitors"]),
+    `switch off, pull the mains plug and lay it where you can see it; wait ${waitMinutes} minutes`,
+  ];
+}
+
+/**
+ * The check that ends the waiting. That the meter is tried before and after is how a circuit is
+ * proven dead (HSE, HSG85 "Electricity at work: safe working practices"; from memory).
+ */
+export const chargeCheck =
+  "no voltage at the reservoir, measured, not guessed: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: + ____ V, − ____ V, phantom ____ V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short it";
+
+/** The same check later, by hands that have done it once. */
+export const chargeCheckAgain =
+  "no voltage at the reservoir, measured as at the first time, the meter tried before and after: + ____ V, − ____ V, phantom ____ V, each below 1 V";
+
+export const openSteps: readonly string[] = [
+  "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two",
+  "take the covers off, with a tray with a lid for each one's screws and nuts; write down how many",
+  "photograph the inside; label every connector and write down where each power and earth lead was",
+];
+
+export const liveRules: readonly string[] = [
+  "the desk is open and live: work with one hand and an insulated probe; no rings, chains or earthed wrist strap; keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes",
+  "fit and remove nothing under power, no connector, board or extender: switch off, pull the plug and measure first",
+];
+
+export const switchOn: readonly string[] = [
+  "every strip and every earth lead in its place, nothing loose inside, nobody else's hands in the desk, monitors muted",
+  "plug in, switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+];
+
+/** Said once for all strips. */
+export const coldRules: readonly string[] = [
+  "for every strip: photograph it, label its connectors, catch nuts and washers, do not overtighten them later",
+  "every reading of a resistor, a capacitor or a contact: desk off, unplugged and discharged, one end lifted or the same reading at a sibling beside it",
+  "when you solder: draw off the fumes, wear glasses, wash your hands afterwards, as old solder holds lead",
+];
+
+/** While it is still off, before it is tried. */
+export const beforeTrying: readonly string[] = [
+  "count screws and tools; look for what is left inside",
+  "power and earth leads back as in the photograph, earth first; every strip and connector in its place: `deskround opening status` lists what is still off",
+];
+
+export const trySteps: readonly string[] = [
+  "wrist strap off, hands out, monitors muted; plug in, switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "measure each rail to ground at a strip that was out: + ____ V, − ____ V, as at its siblings",
+  "measure the strips that were out and their neighbours again: `deskround plan --retest` prints the sheet, `deskround analyze --retest` says whether the desk can be closed",
+];
+
+export const closeSteps: readonly string[] = [
+  "note what was done and the parts it took: `deskround note done`",
+  "covers on in the reverse order, each with all its screws; count them",
+];
+
+export const useSteps: readonly string[] = [
+  "plug in and switch on with the hand at the switch and the monitors muted; stay with it for the first hour",
+  "listen to every strip that was out",
+];

@@ -1,0 +1,47 @@
+import type { PowerState } from "../../diagnose/bench.js";
+import type { Plan } from "./types.js";
+
+/**
+ * A stretch of an opening in one state of power.
+ *
+ * `outside`: what needs no opening; `open`: covers off; `inside`: measured under power; `strips`:
+ * taken out and repaired; `try`: measured again before it is closed; `close`; `use`: the first hour.
+ */
+export interface PlanPhase {
+  readonly id: "outside" | "open" | "inside" | "strips" | "try" | "close" | "use";
+  readonly power: Exclude<PowerState, "bench">;
+}
+
+const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
+  outside: "in use",
+  open: "unplugged",
+  inside: "powered and open",
+  strips: "unplugged",
+  try: "powered and open",
+  close: "unplugged",
+  use: "in use",
+};
+
+/**
+ * The phases of a plan in their order; between two of them power may change. With a danger open the
+ * desk is not switched on again: there is nothing to try, to close and to use.
+ */
+export function listPhases({
+  outside,
+  shared = [],
+  steps,
+  dangers = [],
+}: Pick<Plan, "outside" | "shared" | "steps" | "dangers">): readonly PlanPhase[] {
+  const ids: PlanPhase["id"][] = [];
+  if (outside.length + shared.length > 0) ids.push("outside");
+  if (steps.length > 0) {
+    const isLive = steps.some(
+      (step) =>
+        step.kind === "strip" &&
+        step.items.some((item) => item.steps.some(({ power }) => power === "powered and open")),
+    );
+    ids.push("open", ...(isLive ? (["inside"] as const) : []), "strips");
+    if (dangers.length === 0) ids.push("try", "close", "use");
+  }
+  return ids.map((id) => ({ id, power: powers[id] }));
+}
