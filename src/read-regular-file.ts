@@ -16,13 +16,44 @@ export class UnreadableFileError extends Error {
  * @throws UnreadableFileError; the system's errors as they are
  */
 export function readRegularFile(file: string, largest: number): Buffer {
+  return openRegularFile(file, (handle, size) => {
+    if (size > largest) throw new UnreadableFileError("size");
+    return readUpTo(handle, size, largest);
+  });
+}
+
+/** The most that is read of a file in parts at a time, bytes. */
+const largestPart = 500_000_000;
+
+/**
+ * Reads parts of a file, under the same terms: of a length that is more than a file has, or more
+ * than anything of ours, only what there is.
+ *
+ * @param work given a reader of so many bytes from a place on
+ */
+export function withRegularFile<T>(
+  file: string,
+  work: (read: (from: number, length: number) => Buffer) => T,
+): T {
+  return openRegularFile(file, (handle, size) =>
+    work((from, length) => {
+      const bytes = Buffer.allocUnsafe(Math.max(0, Math.min(length, size - from, largestPart)));
+      let done = 0;
+      for (let more = 1; more > 0 && done < bytes.length; done += more) {
+        more = readSync(handle, bytes, done, bytes.length - done, from + done);
+      }
+      return bytes.subarray(0, done);
+    }),
+  );
+}
+
+function openRegularFile<T>(file: string, work: (handle: number, size: number) => T): T {
   // Without O_NONBLOCK, opening a pipe waits for a writer.
   const handle = openSync(file, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
   try {
     const state = fstatSync(handle);
     if (!state.isFile()) throw new UnreadableFileError("kind");
-    if (state.size > largest) throw new UnreadableFileError("size");
-    return readUpTo(handle, state.size, largest);
+    return work(handle, state.size);
   } finally {
     closeSync(handle);
   }

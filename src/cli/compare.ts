@@ -1,6 +1,7 @@
 import { type Command, Option } from "commander";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { withProgress } from "./progress.js";
 
 interface CompareOptions extends CommonOptions {
   readonly with: string;
@@ -41,8 +42,10 @@ export function addCompare(program: Command): void {
 
 async function printTrend(desk: string, round: string, format: "json" | "text"): Promise<void> {
   const { computeDeskTrends } = await import("../jobs/trend.js");
-  const { trends, skipped } = await computeDeskTrends({ desk, round });
-  for (const message of skipped) printMessage(`Passed over: ${message}`);
+  const { trends, skipped } = await withProgress((onProgress) =>
+    computeDeskTrends({ desk, round }, onProgress),
+  );
+  for (const message of skipped) printMessage(message);
   if (format === "json") return printJson(trends);
   const { renderTrends } = await import("../report/trends.js");
   printReport(renderTrends(trends, getReportStyle()));

@@ -4,6 +4,7 @@ import { DeskroundError } from "../errors.js";
 import type { Notebook } from "../service/notebook/types.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
+import { withProgress } from "./progress.js";
 
 interface PlanOptions extends CommonOptions {
   readonly hours?: number;
@@ -99,7 +100,12 @@ async function printLife(
   { json, format }: PlanOptions,
 ): Promise<void> {
   const { readStripLife } = await import("../jobs/life.js");
-  const { life, desk: name, notebook, skipped } = await readStripLife(desk, strip);
+  const {
+    life,
+    desk: name,
+    notebook,
+    skipped,
+  } = await withProgress((onProgress) => readStripLife(desk, strip, onProgress));
   for (const text of skipped) printMessage(text);
   tellDamage(notebook);
   if (json || format === "json") return printJson(life);

@@ -10,6 +10,7 @@ import {
   printReport,
   printResult,
 } from "./output.js";
+import { withProgress } from "./progress.js";
 
 interface ShowOptions extends CommonOptions {
   readonly list?: true;
@@ -41,7 +42,10 @@ export function addShow(program: Command): void {
       const from = options.controls ? "controls" : "rounds";
       if (options.list) {
         if (format === "csv") throw listAsCsv();
-        const rounds = await listRoundSummaries(options.desk, from);
+        const { rounds, notes } = await withProgress((onProgress) =>
+          listRoundSummaries(options.desk, from, onProgress),
+        );
+        for (const text of notes) printMessage(text);
         if (format === "json") return printJson(rounds);
         if (rounds.length === 0) {
           return printMessage(`No ${options.controls ? "controls pass" : "round"} is stored yet.`);

@@ -5,7 +5,7 @@
  * @example
  * median([3, 1, 100]); // 3
  */
-export function median(values: readonly number[]): number {
+export function median(values: ArrayLike<number>): number {
   if (values.length === 0) throw new RangeError("the median of nothing");
   const sorted = Float64Array.from(values).sort();
   const middle = sorted.length >> 1;
@@ -31,14 +31,55 @@ export function median(values: readonly number[]): number {
 export function qn(values: readonly number[]): number {
   const n = values.length;
   if (n < 2) throw new RangeError("a scale needs at least two values");
+  const h = (n >> 1) + 1;
+  const rank = (h * (h - 1)) / 2;
+  const distance = n <= fewValues ? sortForDistance(values, rank) : seekDistance(values, rank);
+  return 2.2219 * smallSampleFactor(n) * distance;
+}
+
+/** Up to so many values, sorting all distances is quicker than seeking one of them. */
+const fewValues = 64;
+
+/** The so-manyth smallest of all distances between two values, from 1. */
+function sortForDistance(values: readonly number[], rank: number): number {
+  const n = values.length;
   const distances = new Float64Array((n * (n - 1)) / 2);
   let count = 0;
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < i; j++) distances[count++] = Math.abs(values[i] - values[j]);
   }
-  distances.sort();
-  const h = (n >> 1) + 1;
-  return 2.2219 * smallSampleFactor(n) * distances[(h * (h - 1)) / 2 - 1];
+  return distances.sort()[rank - 1];
+}
+
+/**
+ * The same without a list of all distances: of sorted values, how many distances are within a bound
+ * is counted in one pass, and the bound is halved down to the last bit. Doubles above zero are in
+ * the order of their bits (IEEE 754), so 64 passes give the distance exactly.
+ */
+function seekDistance(values: readonly number[], rank: number): number {
+  const sorted = Float64Array.from(values).sort();
+  const bound = new Float64Array(1);
+  const bits = new BigUint64Array(bound.buffer);
+  let low = 0n;
+  bound[0] = sorted[sorted.length - 1] - sorted[0];
+  let high = bits[0];
+  while (low < high) {
+    const middle = (low + high) >> 1n;
+    bits[0] = middle;
+    if (countWithin(sorted, bound[0]) >= rank) high = middle;
+    else low = middle + 1n;
+  }
+  bits[0] = low;
+  return bound[0];
+}
+
+function countWithin(sorted: Float64Array, bound: number): number {
+  let count = 0;
+  for (let low = 0, high = 1; high < sorted.length; high++) {
+    while (sorted[high] - sorted[low] > bound) low++;
+    count += high - low;
+  }
+  return count;
 }
 
 /** Gaussian efficiency of Qn against the standard deviation (Rousseeuw & Croux 1993). */

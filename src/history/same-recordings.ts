@@ -1,6 +1,4 @@
-import { readFileSync } from "node:fs";
-import { join } from "node:path";
-import { listRounds } from "./store.js";
+import type { RoundFacts } from "./facts/types.js";
 
 /** A stored round that was made from some of the same recordings. */
 export interface SameRecordings {
@@ -12,29 +10,20 @@ export interface SameRecordings {
 }
 
 /**
- * Rounds that were made from the same recordings, by their checksums; the latest first. A round that
- * cannot be read has none.
+ * Rounds that were made from the same recordings, by their checksums; the latest first.
  *
- * @param folder the desk's folder
+ * @param rounds oldest first
  * @param captures what is about to be analysed
  */
 export function findSameRecordings(
-  folder: string,
+  rounds: readonly Pick<RoundFacts, "id" | "captures">[],
   captures: readonly { readonly file: string; readonly sha256: string }[],
 ): readonly SameRecordings[] {
-  return [...listRounds(folder)].reverse().flatMap((round): SameRecordings[] => {
-    const known = new Set(readChecksums(join(folder, "rounds", `${round}.json`)));
+  return [...rounds].reverse().flatMap((round): SameRecordings[] => {
+    const known = new Set(round.captures.map(({ sha256 }) => sha256));
     const files = captures.filter(({ sha256 }) => known.has(sha256)).map(({ file }) => file);
     if (files.length === 0) return [];
-    return [{ round, files, share: files.length === captures.length ? "all" : "some" }];
+    const share = files.length === captures.length ? "all" : "some";
+    return [{ round: round.id, files, share }];
   });
-}
-
-function readChecksums(file: string): readonly string[] {
-  try {
-    const { captures } = JSON.parse(readFileSync(file, "utf8"));
-    return captures.map(({ sha256 }: { sha256: string }) => sha256);
-  } catch {
-    return [];
-  }
 }

@@ -1,13 +1,26 @@
 import { minSiblings } from "../rank/family-stats.js";
-import type { Round, RoundPath } from "./types.js";
+import type { RoundPath } from "./types.js";
 
 /** What is to be thought of a path, worst first. */
 export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
 
+/** What of a path its standing follows from. */
+export interface JudgedPath extends Pick<RoundPath, "path" | "family" | "status" | "oddness"> {
+  readonly findings: readonly Pick<RoundPath["findings"][number], "severity">[];
+  readonly causes: readonly Pick<RoundPath["causes"][number], "kind">[];
+}
+
+/** A round as far as its paths' standing goes. */
+export interface JudgedRound<P extends JudgedPath = JudgedPath> {
+  readonly paths: readonly P[];
+}
+
 /** The paths of each standing, the oddest first. */
-export function groupByStanding(round: Round): Readonly<Record<Standing, readonly RoundPath[]>> {
+export function groupByStanding<P extends JudgedPath>(
+  round: JudgedRound<P>,
+): Readonly<Record<Standing, readonly P[]>> {
   const standing = createStandingReader(round);
-  const by: Record<Standing, RoundPath[]> = {
+  const by: Record<Standing, P[]> = {
     service: [],
     watch: [],
     setting: [],
@@ -21,7 +34,7 @@ export function groupByStanding(round: Round): Readonly<Record<Standing, readonl
 }
 
 /** Tells the standing of a round's paths: worst finding, unless the likeliest cause is no fault. */
-export function createStandingReader(round: Round): (path: RoundPath) => Standing {
+export function createStandingReader(round: JudgedRound): (path: JudgedPath) => Standing {
   const small = new Set(listSmallFamilies(round));
   return (path) => {
     const serious = listSeriousFindings(path);
@@ -36,12 +49,16 @@ export function createStandingReader(round: Round): (path: RoundPath) => Standin
 }
 
 /** Findings that are more than a remark. */
-export function listSeriousFindings({ findings }: RoundPath): RoundPath["findings"] {
+export function listSeriousFindings<F extends JudgedPath["findings"][number]>({
+  findings,
+}: {
+  readonly findings: readonly F[];
+}): readonly F[] {
   return findings.filter((f) => f.severity !== "remark");
 }
 
 /** Families of which paths were measured, but too few for siblings to judge one another. */
-export function listSmallFamilies({ paths }: Round): readonly string[] {
+export function listSmallFamilies({ paths }: JudgedRound): readonly string[] {
   const sizes = new Map<string, number>();
   for (const { family, status } of paths) {
     if (status === "measured") sizes.set(family, (sizes.get(family) ?? 0) + 1);

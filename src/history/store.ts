@@ -44,7 +44,7 @@ export function storeRound(folder: string, round: Omit<Round, "id">): Round {
     if (parseRoundId(id) === undefined) throw new Error(`"${id}" cannot name a round`);
     const { format, version, ...rest } = kept;
     const stored: Round = { format, version, id, ...rest };
-    if (writeFileAtomic(roundFile(folder, id), formatJson(stored), "new") === "written")
+    if (writeFileAtomic(getRoundFile(folder, id), formatJson(stored), "new") === "written")
       return stored;
   }
 }
@@ -126,8 +126,18 @@ export async function readRound(
   const withdrawn = readWithdrawn(folder).get(wanted);
   if (withdrawn !== undefined && which === "counting") throw asWithdrawn(withdrawn);
   const id = withdrawn?.round ?? pickRound(listRounds(folder), wanted, folder);
-  const file = roundFile(folder, id);
-  const data = parsed(file);
+  return parseRound(folder, id, readRoundBytes(folder, id));
+}
+
+/**
+ * Checks the bytes of a round's file.
+ *
+ * @param id of the round that the file is to hold
+ * @throws DeskroundError `round-file`: written by a newer program, or damaged
+ */
+export async function parseRound(folder: string, id: string, bytes: Buffer): Promise<Round> {
+  const file = getRoundFile(folder, id);
+  const data = parsed(file, bytes);
   const { format, version } = Object(data) as { format?: unknown; version?: unknown };
   if (format !== "deskround-round") throw damaged(file, `it is not marked as a round`);
   if (typeof version === "number" && version > newestVersion) {
@@ -164,10 +174,11 @@ function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {
   );
 }
 
-function parsed(file: string): unknown {
-  let text: string;
+/** The file of a round as it is. @throws DeskroundError `round-file` where it cannot be read */
+export function readRoundBytes(folder: string, id: string): Buffer {
+  const file = getRoundFile(folder, id);
   try {
-    text = readRegularFile(file, largestRound).toString("utf8");
+    return readRegularFile(file, largestRound);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     throw new DeskroundError(
@@ -177,8 +188,11 @@ function parsed(file: string): unknown {
       error,
     );
   }
+}
+
+function parsed(file: string, bytes: Buffer): unknown {
   try {
-    return JSON.parse(text);
+    return JSON.parse(bytes.toString("utf8"));
   } catch (error) {
     throw damaged(file, "it is not complete JSON", error);
   }
@@ -201,6 +215,7 @@ function highestNumber(folder: string, day: string): number {
   return Math.max(0, ...numbers);
 }
 
-function roundFile(folder: string, id: string): string {
+/** The file that a round is kept in. */
+export function getRoundFile(folder: string, id: string): string {
   return join(folder, "rounds", `${id}.json`);
 }

@@ -24,15 +24,23 @@ import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
+import { readFacts } from "../history/facts/read-facts.js";
 import { readPreviousRound } from "../history/previous-round.js";
 import { findSameRecordings } from "../history/same-recordings.js";
-import { assertStorable, getControlsPassFolder, readRound, storeRound } from "../history/store.js";
+import {
+  assertStorable,
+  getControlsPassFolder,
+  listRounds,
+  readRound,
+  storeRound,
+} from "../history/store.js";
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import { writeWithdrawn } from "../history/withdrawn.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
 import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
+import { reportReading } from "./report-reading.js";
 import type { AnalyzeRequest } from "./types.js";
 import { getDate } from "./wall-time.js";
 
@@ -86,7 +94,7 @@ export async function analyze(
   const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
   const { chosen } = taken;
   const doubts = [
-    ...listSameRecordings(folder, captures, replaced?.id),
+    ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
     ...taken.doubts.calibration,
     ...placed.doubts,
@@ -153,12 +161,21 @@ async function readReplaced(
 }
 
 /** That recordings were analysed before, by the latest round that has them. */
-function listSameRecordings(
+async function listSameRecordings(
   folder: string,
   captures: readonly ReadCapture[],
   replaced: string | undefined,
-): readonly Doubt[] {
-  const found = findSameRecordings(folder, captures.map(buildRoundCapture));
+  onProgress: OnProgress,
+): Promise<readonly Doubt[]> {
+  const onRead = reportReading(onProgress);
+  const { rounds } = await readFacts({
+    folder,
+    ids: listRounds(folder),
+    onRead,
+    pick: ({ id, captures: own }) => ({ id, captures: own }),
+  });
+  const known = rounds.flatMap((one) => ("facts" in one ? one.facts : []));
+  const found = findSameRecordings(known, captures.map(buildRoundCapture));
   const latest = found.find(({ round }) => round !== replaced);
   return latest === undefined ? [] : [{ code: "same-recordings", ...latest }];
 }

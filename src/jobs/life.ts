@@ -1,20 +1,22 @@
+import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
+import { readFacts } from "../history/facts/read-facts.js";
 import { isSameDesk } from "../history/same-desk.js";
-import { listRounds, readRound } from "../history/store.js";
-import type { Round } from "../history/types.js";
+import { listRounds } from "../history/store.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Notebook } from "../service/notebook/types.js";
 import { estimateCapacitorLife } from "../service/plan/ageing.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
+import { reportReading } from "./report-reading.js";
 
 export interface StripLifeResult {
   readonly life: StripLife;
   readonly desk: string;
   readonly notebook: Notebook;
-  /** Rounds that cannot be read, in words. */
+  /** Rounds that were passed over, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
 }
 
@@ -26,6 +28,7 @@ export interface StripLifeResult {
 export async function readStripLife(
   folderOrFile: string,
   stripText: string,
+  onProgress: OnProgress = () => {},
 ): Promise<StripLifeResult> {
   const desk = readDesk(folderOrFile);
   const folder = getDeskFolder(folderOrFile);
@@ -38,17 +41,25 @@ export async function readStripLife(
     );
   }
   const notebook = readNotebook(folder);
-  const rounds: Round[] = [];
-  const skipped: string[] = [];
-  for (const id of listRounds(folder)) {
-    try {
-      rounds.push(await readRound(folder, id));
-    } catch (error) {
-      if (!(error instanceof DeskroundError)) throw error;
-      skipped.push(error.message);
-    }
-  }
-  const trends = await trendsFor(rounds.filter(({ partial }) => partial === undefined));
+  const { minRounds, computeTrends, trendReadings } = await import("../history/trend/trends.js");
+  const ids = listRounds(folder);
+  const onRead = reportReading(onProgress);
+  const found = await readFacts({
+    folder,
+    ids,
+    readings: trendReadings,
+    onRead,
+    pick: (one) => one,
+  });
+  const rounds = found.rounds.flatMap((one) => ("facts" in one ? one.facts : []));
+  const skipped = [
+    ...found.notes,
+    ...found.rounds.flatMap((one) => ("damaged" in one ? `Passed over: ${one.damaged}` : [])),
+  ];
+  const whole = rounds.filter(({ partial }) => partial === undefined);
+  const last = whole.at(-1);
+  const alike = whole.filter(({ desk }) => last !== undefined && isSameDesk(desk, last.desk));
+  const trends = alike.length < minRounds ? undefined : computeTrends(alike, () => []);
   const life = buildStripLife(
     strip,
     rounds,
@@ -57,11 +68,4 @@ export async function readStripLife(
     estimateCapacitorLife(strip, desk.age),
   );
   return { life, desk: desk.name, notebook, skipped };
-}
-
-async function trendsFor(whole: readonly Round[]) {
-  const last = whole.at(-1);
-  const { minRounds, computeTrends } = await import("../history/trend/trends.js");
-  const alike = whole.filter(({ desk }) => last !== undefined && isSameDesk(desk, last.desk));
-  return alike.length < minRounds ? undefined : computeTrends(alike, () => []);
 }

@@ -1,7 +1,10 @@
+import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { parsePath } from "../desk/paths.js";
 import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
+import { readFacts } from "../history/facts/read-facts.js";
+import type { RoundFacts } from "../history/facts/types.js";
 import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
@@ -10,6 +13,7 @@ import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dange
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
+import { reportReading } from "./report-reading.js";
 
 /** A stored round in a list. */
 export interface RoundSummary {
@@ -42,22 +46,32 @@ export interface ShowResult {
 /** Rounds, or controls passes, which are kept apart from them. */
 export type ShownFrom = "rounds" | "controls";
 
+/** A list of rounds, and what was wrong with the index that it is read from. */
+export interface RoundList {
+  readonly rounds: readonly RoundSummary[];
+  readonly notes: readonly string[];
+}
+
 /** The stored rounds of a desk, oldest first; a damaged one is listed as such. */
 export async function listRoundSummaries(
   desk: string,
   from: ShownFrom = "rounds",
-): Promise<readonly RoundSummary[]> {
+  onProgress: OnProgress = () => {},
+): Promise<RoundList> {
   const folder = folderOf(desk, from);
   const withdrawn = readWithdrawn(folder);
-  return Promise.all(
-    listAllRounds(folder).map(async (id) => {
-      const { date, because } = withdrawn.get(id) ?? {};
-      const one = await summary(folder, id);
+  const onRead = reportReading(onProgress);
+  const found = await readFacts({ folder, ids: listAllRounds(folder), onRead, pick: toSummary });
+  return {
+    notes: found.notes,
+    rounds: found.rounds.map((one): RoundSummary => {
+      const { date, because } = withdrawn.get(one.id) ?? {};
+      const summary = "damaged" in one ? damagedSummary(one) : one.facts;
       return date === undefined || because === undefined
-        ? one
-        : { ...one, withdrawn: { date, because } };
+        ? summary
+        : { ...summary, withdrawn: { date, because } };
     }),
-  );
+  };
 }
 
 /** What `show` is asked for. */
@@ -125,33 +139,23 @@ function folderOf(desk: string, from: ShownFrom): string {
   return from === "controls" ? getControlsPassFolder(folder) : folder;
 }
 
-async function summary(folder: string, id: string): Promise<RoundSummary> {
-  try {
-    const round = await readRound(folder, id, "all");
-    const { date, paths, partial } = round;
-    const measured = paths.filter(({ status }) => status === "measured").length;
-    return {
-      id,
-      date,
-      measured,
-      paths: paths.length,
-      ...(partial ? { partial: true } : {}),
-      verdict: verdictOf(round),
-    };
-  } catch (error) {
-    if (!(error instanceof DeskroundError)) throw error;
-    return {
-      id,
-      date: id.slice(0, 10),
-      measured: 0,
-      paths: 0,
-      verdict: {},
-      damaged: error.message,
-    };
-  }
+function damagedSummary({ id, damaged }: { id: string; damaged: string }): RoundSummary {
+  return { id, date: id.slice(0, 10), measured: 0, paths: 0, verdict: {}, damaged };
 }
 
-function verdictOf(round: Round): RoundSummary["verdict"] {
+function toSummary(facts: RoundFacts): RoundSummary {
+  const { id, date, paths, partial } = facts;
+  return {
+    id,
+    date,
+    measured: paths.filter(({ status }) => status === "measured").length,
+    paths: paths.length,
+    ...(partial ? { partial: true } : {}),
+    verdict: verdictOf(facts),
+  };
+}
+
+function verdictOf(round: RoundFacts): RoundSummary["verdict"] {
   const entries = Object.entries(groupByStanding(round)).filter(([, paths]) => paths.length > 0);
   return Object.fromEntries(entries.map(([name, paths]) => [name, paths.map(({ path }) => path)]));
 }

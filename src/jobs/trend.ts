@@ -1,13 +1,15 @@
+import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { DeskroundError } from "../errors.js";
+import { readFacts } from "../history/facts/read-facts.js";
+import type { RoundFacts } from "../history/facts/types.js";
 import { compareRoundIds } from "../history/round-id.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";
-import { computeTrends } from "../history/trend/trends.js";
+import { computeTrends, trendReadings } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
-import type { Round } from "../history/types.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
+import { reportReading } from "./report-reading.js";
 
 /** What `compare --trend` is asked to do. */
 export interface TrendRequest {
@@ -19,46 +21,43 @@ export interface TrendRequest {
 
 export interface TrendResult {
   readonly trends: Trends;
-  /** Rounds that were passed over, in words. */
+  /** Rounds that were passed over, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
 }
 
+const keep = (facts: RoundFacts) => facts;
+
 /**
  * All rounds of a desk up to one, as trends. What cannot be read, or is of another desk, is passed
- * over and named. Nothing is written.
+ * over and named. Nothing but the index of the rounds is written.
  *
  * @throws DeskroundError `round-file`, `limits-file` or `usage`
  */
-export async function computeDeskTrends({ desk, round }: TrendRequest): Promise<TrendResult> {
+export async function computeDeskTrends(
+  { desk, round }: TrendRequest,
+  onProgress: OnProgress = () => {},
+): Promise<TrendResult> {
   const folder = getDeskFolder(desk);
   const known = listRounds(folder);
   const last = await readRound(folder, round);
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
-  const rounds: Round[] = [];
-  const skipped: string[] = [];
-  for (const id of earlier) {
-    const one = await readOrSkip(folder, id, last, skipped);
-    if (one !== undefined) rounds.push(one);
+  const onRead = reportReading(onProgress);
+  const found = await readFacts({
+    folder,
+    ids: earlier,
+    readings: trendReadings,
+    onRead,
+    pick: keep,
+  });
+  const skipped = [...found.notes];
+  const rounds: RoundFacts[] = [];
+  for (const one of found.rounds) {
+    if ("damaged" in one) skipped.push(`Passed over: ${one.damaged}`);
+    else if (isSameDesk(one.facts.desk, last.desk)) rounds.push(one.facts);
+    else skipped.push(`Passed over: Round ${one.id} is of the desk "${one.facts.desk.name}".`);
   }
-  rounds.push(last);
-  const [first] = rounds;
+  // Limits may compare with curves of the first round.
+  const first = rounds.length === 0 ? last : await readRound(folder, rounds[0].id);
   const limits = await listTrendLimits(last, first, readLimits(folder, undefined, "named"));
-  return { trends: computeTrends(rounds, limits), skipped };
-}
-
-async function readOrSkip(
-  folder: string,
-  id: string,
-  last: Round,
-  skipped: string[],
-): Promise<Round | undefined> {
-  try {
-    const round = await readRound(folder, id);
-    if (isSameDesk(round.desk, last.desk)) return round;
-    skipped.push(`Round ${id} is of the desk "${round.desk.name}".`);
-  } catch (error) {
-    if (!(error instanceof DeskroundError)) throw error;
-    skipped.push(error.message);
-  }
-  return undefined;
+  return { trends: computeTrends([...rounds, last], limits), skipped };
 }

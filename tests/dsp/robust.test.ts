@@ -23,6 +23,34 @@ describe("qn", () => {
     }
   });
 
+  it("is the same of few values, whose distances are all sorted, and of many, of which one is sought", () => {
+    // Expected: the definition, from a sorted list of all distances.
+    const byDefinition = (values: readonly number[]) => {
+      const n = values.length;
+      const h = (n >> 1) + 1;
+      const all = values.flatMap((a, i) => values.slice(0, i).map((b) => Math.abs(a - b)));
+      const kth = Float64Array.from(all).sort()[(h * (h - 1)) / 2 - 1];
+      return 2.2219 * (n % 2 === 1 ? n / (n + 1.4) : n / (n + 3.8)) * kth;
+    };
+    const next = gaussian(11);
+    for (const n of [10, 63, 64, 65, 66, 101, 240]) {
+      const values = Array.from({ length: n }, () => 1e-3 * next());
+      expect(qn(values), `${n}`).toBe(byDefinition(values));
+      // ties, and none apart
+      const rounded = values.map((value) => Math.round(value * 300));
+      expect(qn(rounded), `${n} rounded`).toBe(byDefinition(rounded));
+      expect(qn(values.map(() => 4))).toBe(0);
+    }
+  });
+
+  it("takes forty thousand values within a second", () => {
+    const next = gaussian(12);
+    const values = Array.from({ length: 40_000 }, next);
+    const began = process.cpuUsage();
+    expect(qn(values)).toBeCloseTo(1, 1);
+    expect(process.cpuUsage(began).user).toBeLessThan(1e6);
+  });
+
   it("keeps its head with two in five values spoilt", () => {
     const next = gaussian(8);
     const values = Array.from({ length: 24 }, (_, i) => (i < 9 ? 50 + i : next()));

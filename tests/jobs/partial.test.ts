@@ -87,10 +87,10 @@ describe("a partial round", () => {
     const request = { desk: folder, captures: [file], silent: [], only: ["2"] };
     const { id } = await analyze({ ...request, keep: "store", date: "2031-03-14" }, () => {});
     expect((await readRound(folder, id)).partial).toEqual({ wanted: ["2/mic"] });
-    expect(await listRoundSummaries(folder)).toMatchObject([
+    expect((await listRoundSummaries(folder)).rounds).toMatchObject([
       { id, measured: 1, paths: 1, partial: true },
     ]);
-    expect(readdirSync(join(folder, "rounds"))).toEqual([`${id}.json`]);
+    expect(readdirSync(join(folder, "rounds"))).toEqual([".index", `${id}.json`]);
   });
 });
 

@@ -1,6 +1,6 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import type { Round } from "../types.js";
+import type { RoundFacts } from "../facts/types.js";
 
 /** A common change of level from which another interface, or another setting of it, is taken. */
 const otherInterfaceDb = 1;
@@ -15,7 +15,7 @@ const sharedBy = 0.75;
  * @param rounds oldest first
  * @returns the epoch of each round, and where one begins and why, in words
  */
-export function splitIntoEpochs(rounds: readonly Round[]): {
+export function splitIntoEpochs(rounds: readonly RoundFacts[]): {
   readonly epochs: readonly number[];
   readonly notes: readonly string[];
 } {
@@ -31,7 +31,7 @@ export function splitIntoEpochs(rounds: readonly Round[]): {
   return { epochs, notes };
 }
 
-function changedBetween(before: Round, after: Round): string | undefined {
+function changedBetween(before: RoundFacts, after: RoundFacts): string | undefined {
   const [one, other] = [before.signal, after.signal];
   if ((before.calibration === null) !== (after.calibration === null)) {
     return after.calibration === null ? "the calibration was given up" : "a calibration was made";

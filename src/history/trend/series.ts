@@ -1,11 +1,10 @@
 import { getReadingId } from "../../measure/reading-kinds.js";
-import type { Reading } from "../../measure/types.js";
-import type { Round, RoundPath } from "../types.js";
+import type { PathFacts, ReadingFacts, RoundFacts } from "../facts/types.js";
 import type { AgeingIndicator } from "./ageing.js";
 
 /** One reading of one path through the rounds, on the scale on which age is a straight line. */
 export interface Series {
-  readonly path: RoundPath;
+  readonly path: PathFacts;
   readonly points: readonly SeriesPoint[];
 }
 
@@ -20,7 +19,7 @@ export interface SeriesPoint {
 }
 
 /** The tone that a level is held against on its way through years of other settings. */
-export function getGain({ readings }: RoundPath): number {
+export function getGain({ readings }: PathFacts): number {
   return readings[getReadingId("gain")]?.value ?? 0;
 }
 
@@ -35,46 +34,72 @@ export function fromScale(y: number, tone: number, { scale }: AgeingIndicator): 
   return scale === "against-tone" ? y + tone : y;
 }
 
+/** Rounds as series are built from them, made once for all readings. */
+export interface RoundsInTime {
+  /** Oldest first. */
+  readonly rounds: readonly RoundFacts[];
+  /** Paths of each round by their names. */
+  readonly paths: readonly ReadonlyMap<string, PathFacts>[];
+  /** Of each round, negative: before the last one. */
+  readonly years: readonly number[];
+  /** Of each round: between two epochs something other than the strips was changed. */
+  readonly epochs: readonly number[];
+  /** The paths that are followed: those of the last whole round, as they were last measured. */
+  readonly followed: readonly PathFacts[];
+}
+
+/** @param rounds oldest first, at least one */
+export function arrangeRounds(
+  rounds: readonly RoundFacts[],
+  epochs: readonly number[],
+): RoundsInTime {
+  const last = rounds.findLast(({ partial }) => partial === undefined) ?? rounds[rounds.length - 1];
+  const end = Date.parse(rounds[rounds.length - 1].date);
+  const paths = rounds.map((round) => new Map(round.paths.map((path) => [path.path, path])));
+  return {
+    rounds,
+    paths,
+    years: rounds.map(({ date }) => (Date.parse(date) - end) / yearMs),
+    epochs,
+    followed: last.paths.map((path) => lastMeasured(paths, path)),
+  };
+}
+
 /**
  * A reading of every path of the last whole round through all rounds. What noise hid, what is in another
  * unit than the last round's, and what was not measured has no point.
  *
- * @param rounds oldest first
- * @param epochs of each round
  */
 export function buildSeries(
-  rounds: readonly Round[],
-  epochs: readonly number[],
+  { paths, years, epochs, followed }: RoundsInTime,
   ageing: AgeingIndicator,
 ): readonly Series[] {
-  const last = rounds.findLast(({ partial }) => partial === undefined) ?? rounds[rounds.length - 1];
-  const end = Date.parse(rounds[rounds.length - 1].date);
-  const byRound = rounds.map(({ paths }) => new Map(paths.map((path) => [path.path, path])));
-  const paths = last.paths.map((path) => lastMeasured(rounds, path));
-  return paths.map((path) => ({
+  return followed.map((path) => ({
     path,
-    points: rounds.flatMap((round, k): SeriesPoint[] => {
-      const then = byRound[k].get(path.path);
+    points: paths.flatMap((byName, k): SeriesPoint[] => {
+      const then = byName.get(path.path);
       const reading = then?.status === "measured" ? then.readings[ageing.reading] : undefined;
       const unit = path.readings[ageing.reading]?.unit ?? reading?.unit;
       if (then === undefined || reading === undefined || isBound(reading)) return [];
       if (reading.unit !== unit) return [];
       const y = toScale(reading.value, getGain(then), ageing);
-      const years = (Date.parse(round.date) - end) / yearMs;
-      return Number.isFinite(y) ? [{ round: k, years, y, epoch: epochs[k] }] : [];
+      return Number.isFinite(y) ? [{ round: k, years: years[k], y, epoch: epochs[k] }] : [];
     }),
   }));
 }
 
 /** The path as it was when it was last measured: a partial round, or a dead path, has no readings. */
-function lastMeasured(rounds: readonly Round[], path: RoundPath): RoundPath {
+function lastMeasured(
+  paths: readonly ReadonlyMap<string, PathFacts>[],
+  path: PathFacts,
+): PathFacts {
   if (path.status === "measured") return path;
-  const earlier = rounds.flatMap(({ paths }) => paths.filter((one) => one.path === path.path));
-  return earlier.findLast(({ status }) => status === "measured") ?? path;
+  const measured = paths.findLast((byName) => byName.get(path.path)?.status === "measured");
+  return measured?.get(path.path) ?? path;
 }
 
 export const yearMs = 365.25 * 86_400_000;
 
-function isBound({ bound, limitedBy }: Reading): boolean {
+function isBound({ bound, limitedBy }: ReadingFacts): boolean {
   return bound !== undefined || limitedBy !== undefined;
 }

@@ -33,16 +33,7 @@ const leastToDisown = 6;
 export function fitTrendLine(points: readonly SeriesPoint[]): TrendLine | undefined {
   const first = lineOf(points);
   if (first === undefined || points.length < leastToDisown) return first;
-  const slopes = points.flatMap((one, i) =>
-    points
-      .slice(0, i)
-      .flatMap((other) =>
-        other.epoch === one.epoch && other.years !== one.years
-          ? [(one.y - other.y) / (one.years - other.years)]
-          : [],
-      ),
-  );
-  const slope = median(slopes);
+  const slope = median(listSlopes(points));
   const heights = new Map<number, number>();
   for (const epoch of new Set(points.map((point) => point.epoch))) {
     const own = points.filter((point) => point.epoch === epoch);
@@ -56,9 +47,28 @@ export function fitTrendLine(points: readonly SeriesPoint[]): TrendLine | undefi
   return lineOf(points.filter((_, i) => Math.abs(residuals[i]) <= disowned * scale)) ?? first;
 }
 
+/** Slopes between all points of one epoch. */
+function listSlopes(points: readonly SeriesPoint[]): Float64Array {
+  const slopes = new Float64Array((points.length * (points.length - 1)) / 2);
+  let count = 0;
+  for (let i = 0; i < points.length; i++) {
+    const { y, years, epoch } = points[i];
+    for (let k = 0; k < i; k++) {
+      const other = points[k];
+      if (other.epoch !== epoch || other.years === years) continue;
+      slopes[count++] = (y - other.y) / (years - other.years);
+    }
+  }
+  return slopes.subarray(0, count);
+}
+
 function lineOf(points: readonly SeriesPoint[]): TrendLine | undefined {
   const epochs = new Map<number, SeriesPoint[]>();
-  for (const point of points) epochs.set(point.epoch, [...(epochs.get(point.epoch) ?? []), point]);
+  for (const point of points) {
+    const own = epochs.get(point.epoch);
+    if (own === undefined) epochs.set(point.epoch, [point]);
+    else own.push(point);
+  }
   const centred: { x: number; y: number }[] = [];
   let last = { years: 0, y: 0, count: 0 };
   for (const own of epochs.values()) {

@@ -1,16 +1,25 @@
 import { median, normalFromStudent } from "../../dsp/robust.js";
 import { getStudent95 } from "../../dsp/student.js";
 import { DeskroundError } from "../../errors.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
 import { toolVersion } from "../../version.js";
 import { realSignificance } from "../compare/change.js";
 import { computeCommonShift, computeShiftError } from "../compare/shift.js";
 import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "../compare/thresholds.js";
-import type { Round, RoundPath } from "../types.js";
+import type { PathFacts, RoundFacts } from "../facts/types.js";
 import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
 import { splitIntoEpochs } from "./epochs.js";
 import { splitAtJumps } from "./jumps.js";
 import { computeOutlook } from "./outlook.js";
-import { buildSeries, fromScale, getGain, type Series, toScale, yearMs } from "./series.js";
+import {
+  arrangeRounds,
+  buildSeries,
+  fromScale,
+  getGain,
+  type Series,
+  toScale,
+  yearMs,
+} from "./series.js";
 import {
   computeCrossing,
   computeHeight,
@@ -24,11 +33,19 @@ import type { Crossing, FamilyTrend, PathTrend, Trend, TrendLimit, Trends } from
 
 /** Fewer rounds than this make no trend. */
 export const minRounds = 3;
+/** The readings that trends are made from, the level that all may change by among them. */
+export const trendReadings: readonly string[] = [
+  ...new Set([
+    ...ageingIndicators.map(({ reading }) => reading),
+    getReadingId("gain"),
+    getReadingId("level"),
+  ]),
+];
 /** A limit further off than this is of no concern, years. */
 const horizonYears = 30;
 
-/** The limits that a reading of a path may come to; none where it has none. */
-export type LimitsOf = (path: RoundPath, reading: string) => readonly TrendLimit[];
+/** The limits that a reading of a path, by its name, may come to; none where it has none. */
+export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
 
 /**
  * How the readings that age go from round to round, and when each would come to its limit.
@@ -40,7 +57,7 @@ export type LimitsOf = (path: RoundPath, reading: string) => readonly TrendLimit
  * @param rounds of one desk, oldest first
  * @throws DeskroundError `usage` for fewer than three rounds
  */
-export function computeTrends(rounds: readonly Round[], limitsOf: LimitsOf): Trends {
+export function computeTrends(rounds: readonly RoundFacts[], limitsOf: LimitsOf): Trends {
   const last = rounds.at(-1);
   if (last === undefined || rounds.length < minRounds) {
     throw new DeskroundError(
@@ -50,11 +67,14 @@ export function computeTrends(rounds: readonly Round[], limitsOf: LimitsOf): Tre
     );
   }
   const { epochs, notes } = splitIntoEpochs(rounds);
+  const arranged = arrangeRounds(rounds, epochs);
   const trends = ageingIndicators.map((ageing) => {
     const families = new Map<string, Series[]>();
-    for (const series of buildSeries(rounds, epochs, ageing)) {
+    for (const series of buildSeries(arranged, ageing)) {
       const { family } = series.path;
-      families.set(family, [...(families.get(family) ?? []), series]);
+      const own = families.get(family);
+      if (own === undefined) families.set(family, [series]);
+      else own.push(series);
     }
     const each = [...families.values()].map((family) =>
       familyTrends(family, ageing, rounds, limitsOf),
@@ -81,7 +101,7 @@ export function computeTrends(rounds: readonly Round[], limitsOf: LimitsOf): Tre
 function familyTrends(
   family: readonly Series[],
   ageing: AgeingIndicator,
-  rounds: readonly Round[],
+  rounds: readonly RoundFacts[],
   limitsOf: LimitsOf,
 ): { readonly family: FamilyTrend | undefined; readonly paths: readonly PathTrend[] } {
   const least = leastStep(ageing);
@@ -98,7 +118,7 @@ function familyTrends(
       strip: path.strip,
       input: path.input,
       family: path.family,
-      ...trendOf(line, own, path, ageing, rounds, limitsOf(path, ageing.reading)),
+      ...trendOf(line, own, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
       jumps: parts.jumps.map(({ round, y, expected }) => ({
         round: rounds[round].id,
         change: fromScale(y, 0, ageing) - fromScale(expected, 0, ageing),
@@ -116,16 +136,16 @@ function leastStep(ageing: AgeingIndicator): number {
   return ageing.scale === "logarithm" ? Math.log1p(floor) : floor;
 }
 
-function valueAt(line: TrendLine, path: RoundPath, ageing: AgeingIndicator): number {
+function valueAt(line: TrendLine, path: PathFacts, ageing: AgeingIndicator): number {
   return fromScale(computeHeight(line, 0), getGain(path), ageing);
 }
 
 function trendOf(
   line: TrendLine,
   doubt: ScatterEstimate,
-  path: RoundPath,
+  path: PathFacts,
   ageing: AgeingIndicator,
-  rounds: readonly Round[],
+  rounds: readonly RoundFacts[],
   limits: readonly TrendLimit[],
 ): Trend {
   const { reading } = ageing;
@@ -158,7 +178,7 @@ function trendOf(
   };
 }
 
-function unitOf({ readings }: RoundPath, { reading }: AgeingIndicator): string {
+function unitOf({ readings }: PathFacts, { reading }: AgeingIndicator): string {
   return readings[reading]?.unit ?? "";
 }
 
@@ -166,9 +186,9 @@ function unitOf({ readings }: RoundPath, { reading }: AgeingIndicator): string {
 function firstCrossing(
   line: TrendLine,
   doubt: ScatterEstimate,
-  path: RoundPath,
+  path: PathFacts,
   ageing: AgeingIndicator,
-  rounds: readonly Round[],
+  rounds: readonly RoundFacts[],
   limits: readonly TrendLimit[],
 ): Crossing | undefined {
   const end = Date.parse(rounds[rounds.length - 1].date);

@@ -34,7 +34,7 @@ export async function listTrendLimits(
   round: Round,
   first: Round,
   limits: readonly Limit[],
-): Promise<(path: RoundPath, reading: string) => readonly TrendLimit[]> {
+): Promise<(path: string, reading: string) => readonly TrendLimit[]> {
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
@@ -50,10 +50,18 @@ export async function listTrendLimits(
   const hasBand = compiled.some(
     ({ one: { limit, band } }) => limit.name === "band" && band?.fromHz === 20,
   );
-  return (path, reading) => [
-    ...(hasBand ? listBandEnds(reading) : []),
-    ...compiled.flatMap(({ one, paths }) => (paths.has(path) ? boundsOn(one, path, reading) : [])),
-  ];
+  const byName = new Map(round.paths.map((path) => [path.path, path]));
+  return (name, reading) => {
+    const ends = hasBand ? listBandEnds(reading) : [];
+    const path = byName.get(name);
+    if (path === undefined) return ends;
+    return [
+      ...ends,
+      ...compiled.flatMap(({ one, paths }) =>
+        paths.has(path) ? boundsOn(one, path, reading) : [],
+      ),
+    ];
+  };
 
   function boundsOn(one: CompiledLimit, path: RoundPath, reading: string): TrendLimit[] {
     const quantity = quantityOf(one, reading);

@@ -1,6 +1,6 @@
+import type { RoundFacts } from "../../history/facts/types.js";
 import { createStandingReader, listSeriousFindings } from "../../history/standing.js";
 import type { Trends } from "../../history/trend/types.js";
-import type { Round } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Notebook } from "../notebook/types.js";
 import type { CapacitorLife } from "./ageing.js";
@@ -33,7 +33,7 @@ export interface StripLife {
  */
 export function buildStripLife(
   strip: string,
-  rounds: readonly Round[],
+  rounds: readonly RoundFacts[],
   notebook: Notebook,
   trends: Trends | undefined,
   ageing: CapacitorLife | undefined,
@@ -112,7 +112,7 @@ function closedWords(line: Notebook["closings"][number]): string {
   );
 }
 
-function roundEvents(strip: string, round: Round): readonly LifeEvent[] {
+function roundEvents(strip: string, round: RoundFacts): readonly LifeEvent[] {
   const paths = round.paths.filter((path) => path.strip === strip);
   if (paths.length === 0) return [];
   const standing = createStandingReader(round);

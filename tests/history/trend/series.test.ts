@@ -1,5 +1,10 @@
 import { expect, test } from "vitest";
-import { buildSeries, fromScale, toScale } from "../../../src/history/trend/series.js";
+import {
+  arrangeRounds,
+  buildSeries,
+  fromScale,
+  toScale,
+} from "../../../src/history/trend/series.js";
 import type { Round } from "../../../src/history/types.js";
 import { reading } from "../../helpers/families.js";
 import { path, round } from "../rounds-of.js";
@@ -7,7 +12,7 @@ import { path, round } from "../rounds-of.js";
 // Expected: worked by hand.
 
 const ageing = (scale: "logarithm" | "against-tone" | "plain", id = "hiss") =>
-  ({ reading: id, scale, wants: "parts" }) as Parameters<typeof buildSeries>[2];
+  ({ reading: id, scale, wants: "parts" }) as Parameters<typeof buildSeries>[1];
 
 test("values go onto the scale of their ageing and back", () => {
   for (const scale of ["logarithm", "against-tone", "plain"] as const) {
@@ -28,8 +33,10 @@ const points = (
   scale: "plain" | "logarithm" | "against-tone" = "plain",
 ) =>
   buildSeries(
-    rounds,
-    rounds.map((_, k) => (k < 1 ? 0 : 1)),
+    arrangeRounds(
+      rounds,
+      rounds.map((_, k) => (k < 1 ? 0 : 1)),
+    ),
     ageing(scale),
   )[0].points;
 
@@ -65,7 +72,7 @@ test("the paths are those of the last whole round, as they were when last measur
     -90, -88,
   ]);
   const dead = at("2034-01-01", { status: "missing" });
-  const [series] = buildSeries([whole, dead], [0, 0], ageing("plain"));
+  const [series] = buildSeries(arrangeRounds([whole, dead], [0, 0]), ageing("plain"));
   expect(series.path.readings.hiss.value).toBe(-88);
   expect(series.points).toHaveLength(1);
 });

@@ -1,0 +1,279 @@
+import { createHash } from "node:crypto";
+import { toolVersion } from "../../version.js";
+import { listSeriousFindings } from "../standing.js";
+import type { Round } from "../types.js";
+import type { PathFacts, ReadingFacts, RoundFacts } from "./types.js";
+
+/** The file of a round that an index entry was made from. */
+export interface RoundFileState {
+  readonly size: number;
+  /** Times and number as the file system has them; nanoseconds. */
+  readonly mtimeNs: string;
+  readonly ctimeNs: string;
+  readonly inode: string;
+  /** When this was looked at, by the same clock. */
+  readonly seenNs: string;
+  readonly sha256: string;
+}
+
+/** An entry of the index that is whole, as far as it was read. */
+export interface FactsEntry {
+  readonly source: RoundFileState;
+  readonly facts: FactsText;
+}
+
+/** The facts of a round as text: see {@link parseFacts}. */
+export interface FactsText {
+  /** All but the readings. */
+  readonly head: Buffer;
+  /** A line for each reading, so that those not asked for need not be parsed; absent where not read. */
+  readonly readings?: Buffer;
+}
+
+/** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
+const version = 1;
+
+/** How every entry begins; an entry of another program's version is made again. */
+export const entryStart = '{"format":"deskround-index",';
+
+/** First bytes of an entry that are read at once; the heads of most fit into them. */
+export const firstPart = 65_536;
+
+/**
+ * An entry as bytes: a line that names the form with lengths and checksums of what follows, a line
+ * about the round's file, one with everything but readings, and one for each reading.
+ */
+export function formatEntry({ source, facts: { head, readings } }: Required<FactsEntry>): Buffer {
+  const front = Buffer.from(`${JSON.stringify(source)}\n`);
+  const rest = readings ?? Buffer.alloc(0);
+  const sums: Sums = {
+    frontBytes: front.length,
+    headBytes: head.length,
+    readingsBytes: rest.length,
+    front: checksum(front, head),
+    readings: checksum(rest),
+  };
+  const first = `${entryStart}${versions}${JSON.stringify(sums).slice(1)}\n`;
+  return Buffer.concat([Buffer.from(first), front, head, rest]);
+}
+
+/** Lengths in bytes and checksums of an entry's parts; that of the head covers the front too. */
+interface Sums {
+  readonly frontBytes: number;
+  readonly headBytes: number;
+  readonly readingsBytes: number;
+  readonly front: string;
+  readonly readings: string;
+}
+
+/** Reads so many bytes of an entry, or fewer where it ends. */
+export type ReadBytes = (from: number, length: number) => Buffer;
+
+/**
+ * Reads an entry back.
+ *
+ * @param with whether the readings are read too
+ * @returns `spoilt`, or `other` for one of another version of the program
+ */
+export function parseEntry(
+  read: ReadBytes,
+  which: "head" | "all",
+): FactsEntry | "spoilt" | "other" {
+  const start = read(0, firstPart);
+  const end = start.indexOf(0x0a);
+  const first = start.toString("latin1", 0, Math.max(0, end));
+  if (!first.startsWith(entryStart)) return "spoilt";
+  if (!first.startsWith(entryStart + versions)) return "other";
+  const sums = parseSums(`{${first.slice(entryStart.length + versions.length)}`);
+  if (sums === undefined) return "spoilt";
+  const part = (from: number, length: number) =>
+    from + length <= start.length ? start.subarray(from, from + length) : read(from, length);
+  const front = part(end + 1, sums.frontBytes);
+  const head = part(end + 1 + sums.frontBytes, sums.headBytes);
+  if (checksum(front, head) !== sums.front) return "spoilt";
+  const source: RoundFileState = JSON.parse(front.toString("utf8"));
+  if (which === "head") return { source, facts: { head } };
+  const readings = part(end + 1 + sums.frontBytes + sums.headBytes, sums.readingsBytes);
+  if (checksum(readings) !== sums.readings) return "spoilt";
+  return { source, facts: { head, readings } };
+}
+
+function parseSums(text: string): Sums | undefined {
+  try {
+    const sums = JSON.parse(text) as Sums;
+    const lengths = [sums.frontBytes, sums.headBytes, sums.readingsBytes];
+    return lengths.every((one) => Number.isSafeInteger(one) && one >= 0) ? sums : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** The facts of a round as text. */
+export function formatFacts(round: Round): Required<FactsText> {
+  const { id, date, desk, signal, partial, calibration, captures, paths } = round;
+  const ids = [...new Set(paths.flatMap(({ readings }) => Object.keys(readings)))];
+  const head: Head = {
+    id,
+    date,
+    desk,
+    signal,
+    calibrated: calibration !== null,
+    ...(partial === undefined ? {} : { partial }),
+    captures: captures.map(({ sha256 }) => sha256),
+    readings: ids,
+    path: paths.map(({ path }) => path),
+    strip: paths.map(({ strip }) => strip),
+    input: paths.map(({ input }) => input),
+    family: paths.map(({ family }) => family),
+    status: paths.map(({ status }) => status),
+    oddness: paths.map(({ oddness }) => oddness),
+    odd: paths.flatMap((path, k): Odd[] => {
+      const findings = listSeriousFindings(path).map(
+        ({ severity, words }) => [severity, words] as const,
+      );
+      const [first] = path.causes;
+      if (findings.length === 0 && first === undefined) return [];
+      return [[k, findings, first === undefined ? null : [first.kind, first.name]]];
+    }),
+  };
+  return {
+    head: Buffer.from(toAscii(head)),
+    readings: Buffer.from(ids.map((one) => `\n${toAscii(toColumn(paths, one))}`).join("")),
+  };
+}
+
+/**
+ * Reads facts back.
+ *
+ * @param wanted ids of the readings that are wanted
+ */
+export function parseFacts(
+  { head: bytes, readings }: FactsText,
+  wanted: readonly string[],
+): RoundFacts {
+  const head: Head = JSON.parse(bytes.toString("latin1"));
+  const lines = listLines(readings ?? Buffer.alloc(0));
+  const columns = wanted.flatMap((id) => {
+    const line = lines[head.readings.indexOf(id)];
+    return line === undefined
+      ? []
+      : [{ id, column: JSON.parse(line.toString("latin1")) as Column }];
+  });
+  return toFacts(head, columns);
+}
+
+/** JSON of ASCII alone, which is read back far quicker. */
+function toAscii(value: unknown): string {
+  return JSON.stringify(value).replace(/[^\0-\x7f]/g, (one) => {
+    return `\\u${one.charCodeAt(0).toString(16).padStart(4, "0")}`;
+  });
+}
+
+/** Lines, each after a line end. */
+function listLines(bytes: Buffer): readonly Buffer[] {
+  const lines: Buffer[] = [];
+  for (let from = 0; from < bytes.length; ) {
+    const next = bytes.indexOf(0x0a, from + 1);
+    const end = next < 0 ? bytes.length : next;
+    lines.push(bytes.subarray(from + 1, end));
+    from = end;
+  }
+  return lines;
+}
+
+/** Of the paths as lists, since there are tens of thousands. */
+interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial"> {
+  readonly calibrated: boolean;
+  readonly captures: readonly string[];
+  readonly readings: readonly string[];
+  readonly path: readonly string[];
+  readonly strip: readonly string[];
+  readonly input: readonly string[];
+  readonly family: readonly string[];
+  readonly status: readonly PathFacts["status"][];
+  readonly oddness: readonly number[];
+  readonly odd: readonly Odd[];
+}
+
+type Odd = readonly [
+  path: number,
+  findings: readonly (readonly [PathFacts["findings"][number]["severity"], string])[],
+  cause: readonly [PathFacts["causes"][number]["kind"], string] | null,
+];
+
+/** A reading of all paths; null for a path without it. */
+interface Column {
+  readonly unit: string;
+  readonly values: readonly (number | null)[];
+  /** What differs from the rule: another unit, a bound. By the path's number. */
+  readonly others: Readonly<Record<string, Omit<ReadingFacts, "value">>>;
+}
+
+function toColumn(paths: Round["paths"], id: string): Column {
+  const own = paths.map(({ readings }) => (Object.hasOwn(readings, id) ? readings[id] : undefined));
+  const unit = own.find((one) => one !== undefined)?.unit ?? "";
+  const others: Record<string, Omit<ReadingFacts, "value">> = {};
+  own.forEach((one, k) => {
+    if (one === undefined) return;
+    const { bound, limitedBy } = one;
+    if (one.unit === unit && bound === undefined && limitedBy === undefined) return;
+    others[k] = {
+      unit: one.unit,
+      ...(bound === undefined ? {} : { bound }),
+      ...(limitedBy === undefined ? {} : { limitedBy }),
+    };
+  });
+  return { unit, values: own.map((one) => one?.value ?? null), others };
+}
+
+function toFacts(
+  { id, date, desk, signal, partial, calibrated, captures, odd, ...of }: Head,
+  columns: readonly { readonly id: string; readonly column: Column }[],
+): RoundFacts {
+  const oddOf = new Map(odd.map((one) => [one[0], one]));
+  return {
+    id,
+    date,
+    desk,
+    signal,
+    ...(partial === undefined ? {} : { partial }),
+    calibration: calibrated ? {} : null,
+    captures: captures.map((sha256) => ({ sha256 })),
+    paths: of.path.map((path, k) => {
+      const [, findings = [], cause = null] = oddOf.get(k) ?? [];
+      return {
+        path,
+        strip: of.strip[k],
+        input: of.input[k],
+        family: of.family[k],
+        status: of.status[k],
+        oddness: of.oddness[k],
+        readings: readingsOf(columns, k),
+        findings: findings.map(([severity, words]) => ({ severity, words })),
+        causes: cause === null ? [] : [{ kind: cause[0], name: cause[1] }],
+      };
+    }),
+  };
+}
+
+function readingsOf(
+  columns: readonly { readonly id: string; readonly column: Column }[],
+  k: number,
+): Readonly<Record<string, ReadingFacts>> {
+  const readings: Record<string, ReadingFacts> = {};
+  for (const { id, column } of columns) {
+    const value = column.values[k];
+    if (value === null) continue;
+    const other = column.others[k];
+    readings[id] = other === undefined ? { value, unit: column.unit } : { value, ...other };
+  }
+  return readings;
+}
+
+const versions = `"version":${version},"tool":${JSON.stringify(toolVersion)},`;
+
+function checksum(...parts: readonly Buffer[]): string {
+  const hash = createHash("sha256");
+  for (const part of parts) hash.update(part);
+  return hash.digest("hex");
+}

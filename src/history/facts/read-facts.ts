@@ -1,0 +1,206 @@
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { setImmediate as letEventsIn } from "node:timers/promises";
+import type { OwnKind } from "../../assert-own-file.js";
+import { DeskroundError } from "../../errors.js";
+import { getErrorCode } from "../../get-error-reason.js";
+import { withRegularFile } from "../../read-regular-file.js";
+import { formatCount } from "../../text/format-count.js";
+import { writeFileAtomic } from "../../write-file-atomic.js";
+import { parseRoundId } from "../round-id.js";
+import { getRoundFile, listAllRounds, parseRound, readRoundBytes } from "../store.js";
+import {
+  entryStart,
+  type FactsEntry,
+  formatEntry,
+  formatFacts,
+  parseEntry,
+  parseFacts,
+  type RoundFileState,
+} from "./facts-file.js";
+import type { RoundFacts } from "./types.js";
+
+/** What is wanted of the facts of rounds. */
+export interface FactsRequest<T> {
+  /** The desk's folder, or that of its controls passes. */
+  readonly folder: string;
+  /** Which rounds; withdrawn ones may be among them. */
+  readonly ids: readonly string[];
+  /** Ids of the readings that are wanted; none when absent. */
+  readonly readings?: readonly string[];
+  /** What is kept of each round: of all of them there may be millions of readings. */
+  readonly pick: (facts: RoundFacts) => T;
+  /** Told how many rounds are done, while some have to be read whole. */
+  readonly onRead?: OnRead | undefined;
+}
+
+export type OnRead = (done: number, total: number) => void;
+
+/** What was picked of a round, or why it cannot be read. */
+export type FoundFacts<T> =
+  | { readonly id: string; readonly facts: T }
+  | { readonly id: string; readonly damaged: string };
+
+export interface ReadFacts<T> {
+  /** In the order of the ids. */
+  readonly rounds: readonly FoundFacts<T>[];
+  /** What was wrong with the index, in words; nothing where it was only missing or old. */
+  readonly notes: readonly string[];
+}
+
+/**
+ * Facts of many rounds, from the index beside them. The rounds are the truth: an entry counts only
+ * as long as the file that it was made from is untouched or has the same checksum. Any other is made
+ * again from the round, and stored where that can be done.
+ *
+ * The index is a file for each round in `rounds/.index/`, which may be deleted at any time. Plain
+ * files rather than an embedded database: that of Node needs Node 22, others need a native build or
+ * hold all they know in memory, and damage to one of these files costs one round's reading.
+ *
+ * @throws DeskroundError where the folder cannot be read; a damaged round is one of the results
+ */
+export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<T>> {
+  const { folder, ids, readings = [], pick, onRead = () => {} } = request;
+  const found = new Map<string, FoundFacts<T>>();
+  const missing: string[] = [];
+  let spoilt = 0;
+  const which = readings.length === 0 ? "head" : "all";
+  for (const id of ids) {
+    const entry = readEntry(folder, id, which);
+    if (entry === "spoilt") spoilt++;
+    if (typeof entry === "object" && isUntouched(folder, id, entry.source)) {
+      found.set(id, { id, facts: pick(parseFacts(entry.facts, readings)) });
+    } else missing.push(id);
+  }
+  const index = createIndexWriter(folder);
+  for (const [done, id] of missing.entries()) {
+    onRead(done, missing.length);
+    // The bar is drawn between two rounds.
+    await letEventsIn();
+    const one = await remake(folder, id, readings, index);
+    found.set(id, "damaged" in one ? one : { id, facts: pick(one.facts) });
+  }
+  if (missing.length > 0) {
+    onRead(missing.length, missing.length);
+    index.tidy();
+  }
+  const again = `The index of ${formatCount(spoilt, "round")} was damaged and was made again from the rounds, which are untouched.`;
+  return {
+    rounds: ids.flatMap((id) => found.get(id) ?? []),
+    notes: spoilt === 0 ? [] : [again],
+  };
+}
+
+/** What stands in a round's entry after its file has changed; a copied or touched file keeps its own. */
+async function remake(
+  folder: string,
+  id: string,
+  readings: readonly string[],
+  index: IndexWriter,
+): Promise<FoundFacts<RoundFacts>> {
+  try {
+    const state = getFileState(folder, id);
+    const bytes = readRoundBytes(folder, id);
+    const sha256 = createHash("sha256").update(bytes).digest("hex");
+    const old = readEntry(folder, id, "all");
+    const isSame = typeof old === "object" && old.source.sha256 === sha256;
+    const facts = isSame ? old.facts : formatFacts(await parseRound(folder, id, bytes));
+    if (state !== undefined) index.write(id, { source: { ...state, sha256 }, facts });
+    return { id, facts: parseFacts(facts, readings) };
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    return { id, damaged: error.message };
+  }
+}
+
+/** Undefined where there is none, or one of another version of the program. */
+function readEntry(
+  folder: string,
+  id: string,
+  which: "head" | "all",
+): FactsEntry | "spoilt" | undefined {
+  try {
+    const entry = withRegularFile(getEntryFile(folder, id), (read) => parseEntry(read, which));
+    return entry === "other" ? undefined : entry;
+  } catch (error) {
+    return getErrorCode(error) === "ENOENT" ? undefined : "spoilt";
+  }
+}
+
+/** So fine are the times of file systems in use, at worst: two writings within may look like one. */
+const coarsestNs = 2_000_000_000n;
+
+/** Whether a round's file is the one that was looked at, as far as the file system knows. */
+function isUntouched(folder: string, id: string, source: RoundFileState): boolean {
+  const now = getFileState(folder, id);
+  return (
+    now !== undefined &&
+    (["size", "mtimeNs", "ctimeNs", "inode"] as const).every((key) => now[key] === source[key]) &&
+    BigInt(source.seenNs) - BigInt(now.ctimeNs) > coarsestNs
+  );
+}
+
+function getFileState(folder: string, id: string): Omit<RoundFileState, "sha256"> | undefined {
+  const state = statSync(getRoundFile(folder, id), { bigint: true, throwIfNoEntry: false });
+  if (state === undefined) return undefined;
+  const { size, mtimeNs, ctimeNs, ino } = state;
+  return {
+    size: Number(size),
+    mtimeNs: String(mtimeNs),
+    ctimeNs: String(ctimeNs),
+    inode: String(ino),
+    seenNs: String(BigInt(Date.now()) * 1_000_000n),
+  };
+}
+
+const entryKind: OwnKind = {
+  what: "index of a round",
+  isOwn: (head) => head.toString("utf8").startsWith(entryStart),
+};
+
+interface IndexWriter {
+  readonly write: (id: string, entry: FactsEntry) => void;
+  /** Takes entries away that have no round any more. */
+  readonly tidy: () => void;
+}
+
+/**
+ * Stores entries. That a disk is full or not to be written to is no harm: the facts are known, and
+ * the next reading takes as long again.
+ */
+function createIndexWriter(folder: string): IndexWriter {
+  const index = getIndexFolder(folder);
+  let isWritable = true;
+  return {
+    write(id, entry) {
+      if (!isWritable) return;
+      try {
+        // Never recursively: a desk's folder that is gone is not made anew.
+        if (!existsSync(index)) mkdirSync(index);
+        writeFileAtomic(getEntryFile(folder, id), formatEntry(entry), entryKind);
+      } catch {
+        isWritable = false;
+      }
+    },
+    tidy() {
+      try {
+        const known = new Set(listAllRounds(folder));
+        for (const name of readdirSync(index)) {
+          if (parseRoundId(name) !== undefined && !known.has(name)) rmSync(join(index, name));
+        }
+      } catch {
+        // Left over, they do no harm.
+      }
+    },
+  };
+}
+
+/** Where the index of a folder's rounds is. */
+export function getIndexFolder(folder: string): string {
+  return join(folder, "rounds", ".index");
+}
+
+function getEntryFile(folder: string, id: string): string {
+  return join(getIndexFolder(folder), id);
+}

@@ -1,0 +1,27 @@
+import type { Cause } from "../../diagnose/types.js";
+import type { Reading } from "../../measure/types.js";
+import type { Finding } from "../../rank/types.js";
+import type { Round, RoundCapture, RoundPath } from "../types.js";
+
+/**
+ * What many rounds are looked through for: all of a round but its curves, uncertainties and
+ * reasoning, which are nine tenths of its file. A round is its own facts.
+ */
+export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal" | "partial"> {
+  readonly calibration: object | null;
+  readonly captures: readonly Pick<RoundCapture, "sha256">[];
+  readonly paths: readonly PathFacts[];
+}
+
+/** A path of a round. */
+export interface PathFacts
+  extends Pick<RoundPath, "path" | "strip" | "input" | "family" | "status" | "oddness"> {
+  /** Those that were asked for. */
+  readonly readings: Readonly<Record<string, ReadingFacts>>;
+  /** At least those that are more than a remark. */
+  readonly findings: readonly Pick<Finding, "severity" | "words">[];
+  /** At least the likeliest. */
+  readonly causes: readonly Pick<Cause, "kind" | "name">[];
+}
+
+export type ReadingFacts = Pick<Reading, "value" | "unit" | "bound" | "limitedBy">;

@@ -1,0 +1,208 @@
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  utimesSync,
+  writeFileSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { getIndexFolder, readFacts } from "../../../src/history/facts/read-facts.js";
+import type { RoundFacts } from "../../../src/history/facts/types.js";
+import { groupByStanding } from "../../../src/history/standing.js";
+import { listRounds, readRound, storeRound } from "../../../src/history/store.js";
+import type { Round } from "../../../src/history/types.js";
+import { aPath, aRound } from "../a-round.js";
+
+// Expected: what the rounds themselves say.
+
+let folder: string;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), "facts-"));
+  // A file that was written within the last two seconds is looked at again in any case.
+  vi.useFakeTimers({ toFake: ["Date"], now: Date.now() + 10_000 });
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const roundOf = (day: string): Omit<Round, "id"> => {
+  const base = aRound(day);
+  const [one, other] = base.paths;
+  const limited = { value: -90, unit: "dBFS", uncertainty: 1, limitedBy: "noise" as const };
+  return {
+    ...base,
+    desk: { ...base.desk, name: "Böhm’s desk\u{1f39b}" },
+    paths: [
+      { ...one, readings: { ...one.readings, hiss: limited, constructor: limited } },
+      {
+        ...other,
+        status: "missing" as const,
+        readings: { hiss: { ...limited, unit: "dBu", bound: "upper" as const } },
+        findings: [],
+        causes: [],
+      },
+      { ...aPath("__proto__/mic"), oddness: 7, causes: [] },
+    ],
+  };
+};
+
+/** What the index keeps of a round, from the round. */
+function expected(round: Round, readings: readonly string[]) {
+  return {
+    id: round.id,
+    date: round.date,
+    desk: round.desk,
+    signal: round.signal,
+    captures: round.captures.map(({ sha256 }) => ({ sha256 })),
+    paths: round.paths.map((path) => ({
+      path: path.path,
+      strip: path.strip,
+      input: path.input,
+      family: path.family,
+      status: path.status,
+      oddness: path.oddness,
+      findings: path.findings.map(({ severity, words }) => ({ severity, words })),
+      causes: path.causes.map(({ kind, name }) => ({ kind, name })),
+      readings: Object.fromEntries(
+        Object.entries(path.readings)
+          .filter(([id]) => readings.includes(id))
+          .map(([id, { uncertainty: _, ...rest }]) => [id, rest]),
+      ),
+    })),
+  };
+}
+
+const keep = (facts: RoundFacts) => facts;
+
+/** Reads all facts; how many rounds had to be read for it. */
+async function read(readings: readonly string[] = []) {
+  let whole = 0;
+  const onRead = (_: number, total: number) => {
+    whole = total;
+  };
+  const ids = listRounds(folder);
+  return { ...(await readFacts({ folder, ids, readings, onRead, pick: keep })), whole };
+}
+
+async function assertTrue(found: Awaited<ReturnType<typeof read>>, readings: readonly string[]) {
+  for (const one of found.rounds) {
+    const round = await readRound(folder, one.id);
+    expect("facts" in one && one.facts).toMatchObject(expected(round, readings));
+    expect("facts" in one && groupByStanding(one.facts).service.map(({ path }) => path)).toEqual(
+      groupByStanding(round).service.map(({ path }) => path),
+    );
+  }
+}
+
+test("facts are those of the rounds, when the index is made and when it is read", async () => {
+  for (const day of ["2030-01-31", "2031-01-31"]) storeRound(folder, roundOf(day));
+  const wanted = ["hiss", "noise", "constructor", "toString"];
+  const first = await read(wanted);
+  expect([first.rounds.length, first.whole]).toEqual([2, 2]);
+  await assertTrue(first, wanted);
+  const again = await read(wanted);
+  expect(again.whole).toBe(0);
+  expect(again.rounds).toEqual(first.rounds);
+  const bare = await read();
+  expect(bare.whole).toBe(0);
+  await assertTrue(bare, []);
+});
+
+test("a round that was added, changed or taken away is noticed", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  await read();
+  storeRound(folder, roundOf("2031-01-31"));
+  const file = join(folder, "rounds", "2030-01-31-01.json");
+  const other = readFileSync(file, "utf8").replace("-86.12346", "-76.12346");
+  const { length } = readFileSync(file);
+  writeFileSync(file, other);
+  expect(readFileSync(file)).toHaveLength(length);
+  const found = await read(["noise"]);
+  expect(found.whole).toBe(2);
+  await assertTrue(found, ["noise"]);
+  rmSync(file);
+  const { rounds } = await read();
+  expect(rounds.map(({ id }) => id)).toEqual(["2031-01-31-01"]);
+  writeFileSync(join(folder, "rounds", "2031-01-31-01.json"), "{}");
+  expect((await read()).rounds).toMatchObject([{ damaged: expect.stringContaining("is damaged") }]);
+  expect(readdirSync(getIndexFolder(folder))).toEqual(["2031-01-31-01"]);
+});
+
+test("a change within one tick of a coarse clock is noticed, by the checksum", async () => {
+  vi.setSystemTime(Date.now() - 10_000);
+  storeRound(folder, roundOf("2030-01-31"));
+  await read();
+  expect((await read()).whole).toBe(1);
+  vi.setSystemTime(Date.now() + 10_000);
+  expect((await read()).whole).toBe(1);
+  expect((await read()).whole).toBe(0);
+});
+
+test("a copied desk keeps its index once its checksums are seen to be the same", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  await read();
+  const file = join(folder, "rounds", "2030-01-31-01.json");
+  utimesSync(file, new Date(), new Date());
+  const found = await read();
+  expect(found.whole).toBe(1);
+  await assertTrue(found, []);
+  vi.setSystemTime(Date.now() + 60_000);
+  await read();
+  expect((await read()).whole).toBe(0);
+});
+
+test("an index that is spoilt in any byte is noticed, told and made again", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  await read();
+  const file = join(getIndexFolder(folder), "2030-01-31-01");
+  const good = readFileSync(file);
+  for (let k = 0; k < good.length; k += 7) {
+    const bad = Buffer.from(good);
+    bad[k] ^= 1 + (k % 250);
+    writeFileSync(file, bad);
+    const found = await read(["noise", "hiss"]);
+    await assertTrue(found, ["noise", "hiss"]);
+    expect(readFileSync(file)).toHaveLength(good.length);
+  }
+  for (const bad of ["", "{}", good.subarray(0, good.length >> 1), Buffer.concat([good, good])]) {
+    writeFileSync(file, bad);
+    await assertTrue(await read(["noise"]), ["noise"]);
+  }
+  writeFileSync(file, good.subarray(0, good.length - 9));
+  expect((await read(["noise"])).notes).toEqual([
+    "The index of 1 round was damaged and was made again from the rounds, which are untouched.",
+  ]);
+  expect((await read(["noise"])).notes).toEqual([]);
+});
+
+test("where no index can be stored, the facts are read all the same", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  writeFileSync(getIndexFolder(folder), "somebody's");
+  await assertTrue(await read(["noise"]), ["noise"]);
+  expect(readFileSync(getIndexFolder(folder), "utf8")).toBe("somebody's");
+  rmSync(getIndexFolder(folder));
+  mkdirSync(getIndexFolder(folder));
+  const own = join(getIndexFolder(folder), "2030-01-31-01");
+  writeFileSync(own, "somebody's");
+  await assertTrue(await read(["noise"]), ["noise"]);
+  expect(readFileSync(own, "utf8")).toBe("somebody's");
+});
+
+test("a folder that is gone is not made anew", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  const ids = listRounds(folder);
+  renameSync(folder, `${folder}-elsewhere`);
+  const { rounds } = await readFacts({ folder, ids, pick: keep });
+  expect(rounds).toMatchObject([{ damaged: expect.stringContaining("Cannot read") }]);
+  expect(existsSync(folder)).toBe(false);
+  rmSync(`${folder}-elsewhere`, { recursive: true });
+});
