@@ -88,7 +88,7 @@ async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<vo
   if (json || format === "json") return printJson(made);
   const { sheet, touched, neighbours, against } = made;
   printMessage(
-    `Touched: ${touched.join(", ")}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
+    `Touched: ${touched.join(", ") || "no strip"}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
   );
   const { renderSheetText } = await import("../report/sheet/text.js");
   printReport(renderSheetText(sheet));

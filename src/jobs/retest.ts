@@ -134,8 +134,8 @@ async function retestOf(folderOrFile: string) {
     date: getDate(undefined),
   });
   const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
-  const chosen = listRetestPaths(whole, notebook, base.date, planned);
-  if (chosen.touched.length === 0) {
+  const chosen = listRetestPaths(whole, notebook, base.date, planned, base.shared);
+  if (chosen.touched.length === 0 && !chosen.worksOnShared) {
     throw new DeskroundError(
       "usage",
       "Nothing was noted as done and nothing is planned: there is nothing to test again.",

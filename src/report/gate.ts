@@ -1,10 +1,12 @@
 import { getCurveId } from "../history/standing.js";
 import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
-import type { Gate, GateReason, SharedChange } from "../service/retest/types.js";
+import { toDifferenceUnit } from "../service/retest/probe.js";
+import type { Gate, GateReason, SharedChange, SharedOutcome } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
+import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
 
 /** Whether the desk can be closed, in one sentence. */
 export function formatGate({ verdict, reasons }: Gate): string {
@@ -24,6 +26,8 @@ const stops: ReadonlySet<GateReason["code"]> = new Set([
   "danger-open",
   "neighbour-worse",
   "shared-worse",
+  "shared-fault",
+  "shared-not-mended",
   "new-fault",
   "not-mended",
   "taken-off",
@@ -37,6 +41,12 @@ function formatShort(reason: GateReason): string {
       return `${reason.path}, which nobody worked on, got worse`;
     case "shared-worse":
       return `${nameReading(reason.change.reading)} got worse on all ${formatList(reason.change.families)} paths that were measured again`;
+    case "shared-fault":
+      return `shared by several paths: ${formatSharedFault(reason.fault)}`;
+    case "shared-not-mended":
+      return `${formatSharedPart(reason.shared.fault.part)} is not fixed`;
+    case "shared-unclear":
+      return `nothing shows whether ${formatSharedPart(reason.shared.fault.part)} is fixed`;
     case "new-fault":
       return `${reason.path} has a new fault`;
     case "not-mended":
@@ -69,6 +79,12 @@ export function formatReason(reason: GateReason): string {
       return `${reason.path} was not worked on and got worse: ${formatWords(reason.readings)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":
       return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
+    case "shared-fault":
+      return `${formatSharedFault(reason.fault)}; the earlier round did not show it. ${formatSharedLook(reason.fault)}`;
+    case "shared-not-mended":
+      return `${formatSharedOutcome(reason.shared)}. ${formatSharedLook(reason.shared.fault)}`;
+    case "shared-unclear":
+      return `${formatSharedOutcome(reason.shared)}: what would show it was not measured, or is hidden.`;
     case "new-fault":
       return `${reason.path} did not show this before: ${formatWords(reason.readings)}.`;
     case "not-mended":
@@ -88,6 +104,17 @@ export function formatReason(reason: GateReason): string {
     case "note-unanswered":
       return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
   }
+}
+
+/** "supply feed 2 (strips 5 to 8): hum 30 dB above that of the other strips; unchanged, now 29.4 dB". */
+export function formatSharedOutcome({ fault, outcome, left }: SharedOutcome): string {
+  const word = outcome === "mended" ? "fixed" : outcome;
+  const [finding] = fault.findings;
+  const now =
+    left === undefined || finding === undefined
+      ? ""
+      : `, now ${formatSigned(left)} ${toDifferenceUnit(finding.unit)}`;
+  return `${formatSharedFault(fault)}; ${word}${now}`;
 }
 
 function formatWords(readings: readonly { readonly words: string }[]): string {

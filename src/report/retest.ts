@@ -1,6 +1,6 @@
 import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
-import { formatGate, formatReason, formatSharedChange } from "./gate.js";
+import { formatGate, formatReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -45,6 +45,7 @@ export function renderRetest(
     ...wrapText(formatCounts(retest), width),
     ...retest.notes.flatMap((text) => wrapText(text, width)),
     ...withinLines(retest, width),
+    ...sharedFaultLines(retest, width),
     "",
   ];
   for (const { strip, name, outcome, figures, staysOpen } of items) {
@@ -87,6 +88,13 @@ function formatCounts({ items, measured }: Retest): string {
     );
   const what = counts.length === 0 ? "Nothing of the plan was on these strips" : counts.join(", ");
   return `${what}; ${formatCount(measured, "path")} measured.`;
+}
+
+/** Faults of shared parts that the earlier round named and that keep nothing open. */
+function sharedFaultLines({ sharedFaults = [], gate }: Retest, width: number): readonly string[] {
+  const told = gate.reasons.flatMap((reason) => ("shared" in reason ? [reason.shared] : []));
+  const rest = sharedFaults.filter((one) => !told.includes(one));
+  return rest.flatMap((one) => wrapText(`Shared: ${formatSharedOutcome(one)}.`, width));
 }
 
 /** Changes common to the paths that are no reason to keep the desk open. */

@@ -137,9 +137,9 @@ export const hum = humKind(
     harm: "up",
     evidence: { group: "humOdd", order: 51 },
     shared: { order: 51, ...sharedOdd },
-    // It hangs on how cables lie: of healthy virtual desks the median of three paths moved by up to
-    // 7 dB, and a lead or a screen that was forgotten gives far more.
-    closing: { most: 10 },
+    // Counted from where the path's hiss drowns it (`floorHum`): below, it hangs on how cables lie.
+    // 6 dB doubles the voltage (common practice, no source).
+    closing: { most: 6 },
     ageing: { order: 60, scale: "against-tone", wants: "supply capacitors" },
     listedForInterface: true,
   },

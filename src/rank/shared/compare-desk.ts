@@ -1,7 +1,8 @@
 import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import { floorHum, linesOf, type Row, rows } from "./rows.js";
+import { groupBy } from "../../text/group-by.js";
+import { floorHum, linesOf, mechanisms, type Row, rows } from "./rows.js";
 import type {
   PlacedInput,
   SharedAspect,
@@ -73,15 +74,6 @@ export function compareDesk(
   return [...joinSideEffects(faults)].sort((a, b) => b.floors - a.floors).map(({ fault }) => fault);
 }
 
-/** Aspects that one mechanism moves together. */
-const mechanisms: readonly (readonly SharedAspect[])[] = [
-  ["hum-odd", "hum-even"],
-  ["noise"],
-  ["treble", "level"],
-  ["bass"],
-  ["distortion", "clipping"],
-];
-
 interface Graded {
   readonly fault: SharedFault;
   readonly floors: number;
@@ -121,7 +113,8 @@ function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
 function faultsOf(beyond: readonly Beyond[], measured: readonly PlacedInput[]): readonly Graded[] {
   if (beyond.length === 0) return [];
   const worst = beyond.reduce((a, b) => (b.floors > a.floors ? b : a));
-  const same = beyond.filter(({ row }) => row === worst.row);
+  // By one yardstick: how far they are off another says nothing of whether they are off alike.
+  const same = beyond.filter(({ row, against }) => row === worst.row && against === worst.against);
   const middles = middlesOf(worst.row, measured);
   if (isOfDesk(worst, same, middles)) {
     const part: SharedPart = { kind: kindOfDesk(worst.row.aspect) };
@@ -203,22 +196,18 @@ function isOfDesk(worst: Beyond, same: readonly Beyond[], middles: readonly Midd
   return others.length === 0 && most <= allowed;
 }
 
+/**
+ * The middle of each family of which most paths have the figure, and not as a bound: what a few alone
+ * reach, such as the level at which they clip, is not the family's.
+ */
 function middlesOf(row: Row, measured: readonly PlacedInput[]): readonly Middle[] {
-  const families = new Map<string, { input: string; values: number[]; bounds: number }>();
-  for (const path of measured) {
-    const value = row.read(path);
-    if (value === undefined) continue;
-    const known = families.get(path.family);
-    const one = known ?? { input: path.input, values: [], bounds: 0 };
-    one.values.push(value);
-    if (row.isBound(path)) one.bounds++;
-    families.set(path.family, one);
-  }
-  return [...families].flatMap(([family, { input, values, bounds }]) =>
-    values.length < 2 || 2 * bounds > values.length
-      ? []
-      : [{ family, input, value: median(values) }],
-  );
+  return [...groupBy(measured, ({ family }) => family)].flatMap(([family, own]) => {
+    const values = own.flatMap((path) => row.read(path) ?? []);
+    const bounds = own.filter(row.isBound).length;
+    if (values.length < 2 || 2 * values.length <= own.length || 2 * bounds > values.length)
+      return [];
+    return [{ family, input: own[0].input, value: median(values) }];
+  });
 }
 
 function levelOf(family: string, measured: readonly PlacedInput[]): number | undefined {

@@ -68,6 +68,10 @@ export function linesOf({ aspect }: Pick<Row, "aspect">): "odd" | "even" | undef
 /**
  * Mains lines this far below the hiss are not heard, and what they scatter says nothing, decibels.
  * Odd lines are a field's, which differs with place and cable; even ones are a supply's.
+ *
+ * With hiss at 30 dB, as loud as a quiet room, they lie at 20 and 12 dB: below the threshold of
+ * hearing, which is 44.0 dB at 50 Hz, 26.5 at 100, 17.9 at 160 and 14.4 at 200 (ISO 226:2003, from
+ * memory).
  */
 const unheardDb = { odd: 10, even: 18 } as const;
 
@@ -158,3 +162,23 @@ export const rows: readonly Row[] = [
     .sort((a, b) => a.order - b.order)
     .map(({ row }) => row),
 ];
+
+/** Aspects that one mechanism moves together. */
+export const mechanisms: readonly (readonly SharedAspect[])[] = [
+  ["hum-odd", "hum-even"],
+  ["noise"],
+  ["treble", "level"],
+  ["bass"],
+  ["distortion", "clipping"],
+];
+
+/** Whether two aspects may be of one fault. */
+export function isSameMechanism(a: SharedAspect, b: SharedAspect): boolean {
+  return a === b || mechanisms.some((own) => own.includes(a) && own.includes(b));
+}
+
+/** A shared difference in a reading smaller than this is of no concern; in its unit. */
+export function getSharedLeast(reading: string, aspect: SharedAspect): number {
+  const own = rows.filter((row) => row.aspect === aspect);
+  return (own.find((row) => row.reading === reading) ?? own[0]).least;
+}

@@ -8,7 +8,15 @@ import type { HeldRounds } from "./judge-path.js";
 import type { NewFault } from "./new-faults.js";
 import { type Probe, readProbe } from "./probe.js";
 import type { RetestScope } from "./retest-scope.js";
-import type { Gate, GateReason, RetestItem, SharedChange, WorseReading } from "./types.js";
+import { listNewSharedFaults } from "./shared-faults.js";
+import type {
+  Gate,
+  GateReason,
+  RetestItem,
+  SharedChange,
+  SharedOutcome,
+  WorseReading,
+} from "./types.js";
 
 /** All that the gate stands on. */
 export interface GateInput {
@@ -18,6 +26,8 @@ export interface GateInput {
   readonly items: readonly RetestItem[];
   readonly faults: readonly NewFault[];
   readonly shared: readonly SharedChange[];
+  /** Faults of shared parts that the earlier round named, as judged. */
+  readonly sharedFaults: readonly SharedOutcome[];
 }
 
 /** What each reason does to the gate; `stop` outweighs `doubt`. In this order they are told. */
@@ -25,12 +35,15 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "danger-open": "stop",
   "neighbour-worse": "stop",
   "shared-worse": "stop",
+  "shared-fault": "stop",
+  "shared-not-mended": "stop",
   "new-fault": "stop",
   "not-mended": "stop",
   "taken-off": "stop",
   "order-doubt": "doubt",
   "not-measured": "doubt",
   "shared-unsure": "doubt",
+  "shared-unclear": "doubt",
   "not-comparable": "doubt",
   "item-unclear": "doubt",
   "note-unanswered": "doubt",
@@ -38,8 +51,9 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
 
 /**
  * Whether the desk can be closed. It can only if every path that was to be measured again was, each
- * touched one is like its siblings, nothing got worse in common beyond its bound, every item and note
- * of a touched strip is answered, nothing is noted as taken off and not put back, and no note of a danger is open.
+ * touched one is like its siblings, nothing got worse in common beyond its bound, no shared part of a
+ * touched strip is faulty, every item and note of a touched strip is answered, nothing is noted as
+ * taken off and not put back, and no note of a danger is open.
  */
 export function openGate(input: GateInput): Gate {
   const order = Object.keys(weights);
@@ -49,6 +63,7 @@ export function openGate(input: GateInput): Gate {
     ),
     ...faultReasons(input),
     ...sharedReasons(input),
+    ...sharedFaultReasons(input),
     ...itemReasons(input),
     ...offReasons(input),
     ...(input.held.round.doubts?.some(isOrderDoubt) ? [{ code: "order-doubt" } as const] : []),
@@ -93,6 +108,25 @@ function sharedReasons({ shared }: GateInput): readonly GateReason[] {
     if (change.standing === "within") return [];
     return [{ code: change.standing === "beyond" ? "shared-worse" : "shared-unsure", change }];
   });
+}
+
+/** Shared parts that are faulty now: those that were before, and new ones that no change tells of. */
+function sharedFaultReasons({ held, shared, sharedFaults }: GateInput): readonly GateReason[] {
+  const told = new Set(
+    shared.flatMap(({ standing, reading }) => (standing === "within" ? [] : [reading])),
+  );
+  const fresh = listNewSharedFaults(held).filter(
+    ({ findings }) => !findings.some(({ reading }) => told.has(reading)),
+  );
+  return [
+    ...fresh.map((fault): GateReason => ({ code: "shared-fault", fault })),
+    ...sharedFaults.flatMap((one): GateReason[] => {
+      // What is only to be watched may be left for another time, as on a strip.
+      if (one.outcome === "mended" || one.fault.severity !== "service") return [];
+      const isUnclear = one.outcome === "cannot tell" || one.outcome === "not shown";
+      return [{ code: isUnclear ? "shared-unclear" : "shared-not-mended", shared: one }];
+    }),
+  ];
 }
 
 /** What stood in the plan for a touched strip, and what was noted of it. */

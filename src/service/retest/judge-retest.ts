@@ -15,7 +15,9 @@ import { findNewFaults, type NewFault } from "./new-faults.js";
 import { pairPaths, rankAmongBase } from "./rank-among-base.js";
 import type { RetestScope } from "./retest-scope.js";
 import { findSharedChanges } from "./shared-changes.js";
+import { judgeSharedFaults } from "./shared-faults.js";
 import type { Retest, RetestItem } from "./types.js";
+import { takeOffShared } from "./without-shared.js";
 
 /** Symptoms that come and go, or that no signal shows: only use proves them gone. */
 const unprovable = new Set([
@@ -62,15 +64,13 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   const { notebook, chosen, done = new Map() } = scope;
   const together = bringTogether(base, round);
   const conditions = findConditions(base, round);
-  const pairs = pairPaths(together, chosen.touched);
-  const now = rankAmongBase(together, pairs, conditions);
-  const held: HeldRounds = {
-    base: together.earlier,
-    round: together.later,
-    conditions,
-    pairs,
-    now,
-  };
+  const raw = { base: together.earlier, round: together.later };
+  const sharedFaults = judgeSharedFaults(raw, scope);
+  const alone = takeOffShared(raw, sharedFaults);
+  const rounds = { earlier: alone.base, later: alone.round };
+  const pairs = pairPaths(rounds, chosen.touched);
+  const now = rankAmongBase(rounds, pairs, conditions);
+  const held: HeldRounds = { ...alone, conditions, pairs, now };
   const { items } = listPlanItems(base, keepFirstOut(notebook));
   const retested = new Set(round.paths.map(({ strip }) => strip));
   const judged = items
@@ -91,10 +91,18 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     round: round.id,
     date: round.date,
     against: base.id,
-    gate: openGate({ held, scope, items: [...answered, ...settings], faults, shared }),
+    gate: openGate({
+      held,
+      scope,
+      items: [...answered, ...settings],
+      faults,
+      shared,
+      sharedFaults,
+    }),
     touched: chosen.touched,
     items: [...faults.map(newFaultItem), ...answered, ...settings],
     shared,
+    ...(sharedFaults.length === 0 ? {} : { sharedFaults }),
     measured: round.paths.filter(({ status }) => status === "measured").length,
     unmeasured: round.paths.flatMap(({ path, status, findings }) =>
       status === "measured" || findings.some(({ reading }) => reading === "return") ? [] : [path],

@@ -75,6 +75,9 @@ export function getProbeThreshold({ reading, atHz }: Probe, value: number): numb
 /** Standard deviation from day to day that any reading is granted, in thresholds of no concern. */
 export const grantedShare = 1 / 4;
 
+/** Fewer paths than these have nothing in common. */
+export const minInCommon = 2;
+
 /** What paths did in common between two rounds. */
 export interface CommonMove {
   /** Median of now minus then. */

@@ -6,7 +6,7 @@ import type { PathToRank } from "../../rank/family-stats.js";
 import { rankPaths } from "../../rank/rank.js";
 import type { Finding } from "../../rank/types.js";
 import { type HeldRounds, listReference } from "./judge-path.js";
-import { computeCommonMove } from "./probe.js";
+import { computeCommonMove, minInCommon } from "./probe.js";
 
 /** The paths that both rounds have measured; all, and those of strips that were left alone. */
 export function pairPaths(
@@ -60,7 +60,9 @@ function createMoveRemover(pairs: HeldRounds["pairs"], conditions: Conditions) {
     const known = moves.get(key);
     if (known !== undefined) return known;
     const probe = { reading, atHz };
-    const change = computeCommonMove(listReference(pairs, family), probe, conditions)?.change ?? 0;
+    const move = computeCommonMove(listReference(pairs, family), probe, conditions);
+    // What a single path did is not what its family did.
+    const change = move === undefined || move.count < minInCommon ? 0 : move.change;
     moves.set(key, change);
     return change;
   };

@@ -1,4 +1,5 @@
 import type { Desk, DeskPath } from "../../desk/types.js";
+import type { RoundShared } from "../../history/types.js";
 import type { Notebook } from "../notebook/types.js";
 
 /** Which strips to measure again before the desk is closed. */
@@ -10,7 +11,13 @@ export interface RetestPaths {
   readonly neighbours: readonly string[];
   /** All of their inputs, in the order of the run sheet. */
   readonly paths: readonly DeskPath[];
+  /** Whether parts that strips share were worked on, or are planned. */
+  readonly worksOnShared: boolean;
 }
+
+/** So many strips that share a faulty part show whether it is in order again, and so many others. */
+const leastSharing = 3;
+const leastBesides = 2;
 
 /** What all did alike is told from untouched strips; one could be ill itself. */
 const leastUntouched = 3;
@@ -18,26 +25,32 @@ const leastUntouched = 3;
 /**
  * The paths of a re-test: of the strips that `note done` speaks of since the round, or, where
  * nothing was noted, of those that the plan pulls; with their neighbours, which may have suffered.
+ * Where parts that strips share were worked on, with some of the strips that share them, too.
  *
  * @param since date of the round that the plan stands on; undefined: ever
  * @param planned strips that the plan pulls
+ * @param shared faults of shared parts that the round found
  */
 export function listRetestPaths(
   desk: Desk,
   notebook: Notebook,
   since: string | undefined,
   planned: readonly string[],
+  shared: readonly Pick<RoundShared, "paths">[] = [],
 ): RetestPaths {
-  const repaired = notebook.entries.flatMap(({ line }) =>
-    line.kind === "repair" &&
-    line.strip !== undefined &&
-    (since === undefined || line.date.slice(0, 10) >= since.slice(0, 10))
+  const repairs = notebook.entries.flatMap(({ line }) =>
+    line.kind === "repair" && (since === undefined || line.date.slice(0, 10) >= since.slice(0, 10))
       ? [line.strip]
       : [],
   );
-  const worked = new Set(repaired.length > 0 ? repaired : planned);
+  const worked = new Set(repairs.length > 0 ? repairs : planned);
+  const worksOnShared =
+    shared.length > 0 && (repairs.length === 0 || repairs.some((strip) => strip === undefined));
   const touched = desk.strips.filter((strip) => worked.has(strip));
   const beside = new Set(touched.flatMap((strip) => besides(strip, desk)));
+  for (const { paths } of worksOnShared ? shared : []) {
+    for (const strip of listSharing(paths, desk, touched)) beside.add(strip);
+  }
   // The nearest of the others, until enough are untouched.
   const left = [...desk.strips].sort((a, b) => apart(a, touched, desk) - apart(b, touched, desk));
   for (const strip of touched.length === 0 ? [] : left) {
@@ -47,7 +60,30 @@ export function listRetestPaths(
   }
   const neighbours = desk.strips.filter((strip) => beside.has(strip) && !worked.has(strip));
   const all = new Set([...touched, ...neighbours]);
-  return { touched, neighbours, paths: desk.paths.filter(({ strip }) => all.has(strip)) };
+  const paths = desk.paths.filter(({ strip }) => all.has(strip));
+  return { touched, neighbours, paths, worksOnShared };
+}
+
+/** Some strips of a shared part, its ends among them, and the nearest that do not share it. */
+function listSharing(
+  paths: readonly string[],
+  desk: Desk,
+  touched: readonly string[],
+): readonly string[] {
+  const hit = new Set(paths);
+  const own = new Set(desk.paths.filter(({ path }) => hit.has(path)).map(({ strip }) => strip));
+  const inside = desk.strips.filter((strip) => own.has(strip));
+  const known = inside.filter((strip) => touched.includes(strip)).length;
+  const wanted = Math.max(0, Math.min(inside.length, leastSharing - known));
+  const untouched = inside.filter((strip) => !touched.includes(strip));
+  const spread = Array.from(
+    { length: Math.min(wanted, untouched.length) },
+    (_, k) => untouched[Math.round((k * (untouched.length - 1)) / Math.max(1, wanted - 1))],
+  );
+  const outside = desk.strips
+    .filter((strip) => !own.has(strip))
+    .sort((a, b) => apart(a, inside, desk) - apart(b, inside, desk));
+  return [...spread, ...outside.slice(0, leastBesides)];
 }
 
 function besides(strip: string, desk: Desk): readonly string[] {

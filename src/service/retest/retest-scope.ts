@@ -5,7 +5,8 @@ import type { RetestPaths } from "./retest-paths.js";
 export interface RetestScope {
   readonly notebook: Notebook;
   /** Strips that were worked on, and all paths that were to be measured again. */
-  readonly chosen: Pick<RetestPaths, "touched" | "paths">;
+  readonly chosen: Pick<RetestPaths, "touched" | "paths"> &
+    Partial<Pick<RetestPaths, "worksOnShared">>;
   /** Keys of items that an earlier re-test has proven mended. */
   readonly done?: ReadonlyMap<string, string>;
 }

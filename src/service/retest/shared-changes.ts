@@ -1,14 +1,17 @@
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getHarmDirection } from "../../history/compare/thresholds.js";
 import { getCurveId } from "../../history/standing.js";
+import type { RoundPath } from "../../history/types.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
 import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
+import { floorHum } from "../../rank/shared/rows.js";
 import { groupBy } from "../../text/group-by.js";
 import {
   type CommonMove,
   computeCommonMove,
   isLevel,
+  minInCommon,
   type PathBothTimes,
   type Probe,
   readProbe,
@@ -46,8 +49,9 @@ export function findSharedChanges(
   paths: RetestedPaths,
   conditions: Conditions,
 ): readonly SharedChange[] {
-  const families = groupBy(paths.all, ({ now }) => now.family);
-  const untouched = groupBy(paths.untouched, ({ now }) => now.family);
+  const heard = (pairs: readonly PathBothTimes[]) => pairs.map(withDrownedHum);
+  const families = groupBy(heard(paths.all), ({ now }) => now.family);
+  const untouched = groupBy(heard(paths.untouched), ({ now }) => now.family);
   const found = [...families].flatMap(([family, all]) => {
     const apart = untouched.get(family) ?? [];
     const groups = apart.length >= minUntouched && apart.length < all.length ? [all, apart] : [all];
@@ -59,6 +63,28 @@ export function findSharedChanges(
     });
   });
   return mergeFamilies(found).sort((a, b) => excess(b) - excess(a));
+}
+
+const humLines = [
+  [getReadingId("hum"), "odd"],
+  [getReadingId("odd-hum"), "odd"],
+  [getReadingId("even-hum"), "even"],
+] as const;
+
+/** Both times, the mains lines no lower than where the path's hiss of the earlier round drowns them. */
+function withDrownedHum({ was, now }: PathBothTimes): PathBothTimes {
+  const hiss = was.readings[getReadingId("hiss")]?.value;
+  if (hiss === undefined) return { was, now };
+  const drown = (path: RoundPath): RoundPath => {
+    const readings = { ...path.readings };
+    for (const [id, lines] of humLines) {
+      const reading = readings[id];
+      if (reading === undefined) continue;
+      readings[id] = { ...reading, value: floorHum(reading.value, hiss, lines) };
+    }
+    return { ...path, readings };
+  };
+  return { was: drown(was), now: drown(now) };
 }
 
 /** Each inner list is looked at together, and its worst counts: a curve at its frequencies. */
@@ -82,7 +108,7 @@ function judgeProbe(
   conditions: Conditions,
 ): SharedChange | undefined {
   const move = computeCommonMove(pairs, probe, conditions);
-  if (move === undefined) return undefined;
+  if (move === undefined || move.count < minInCommon) return undefined;
   const level = againstLevel(pairs, probe, conditions);
   const change = move.change - (level?.change ?? 0);
   const sharedDoubt = conditions.calibration === "other" ? move.common : 0;

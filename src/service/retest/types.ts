@@ -1,3 +1,4 @@
+import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
@@ -52,6 +53,15 @@ export interface SharedChange {
   readonly standing: "within" | "beyond" | "unsure";
 }
 
+/** A fault of a shared part that the earlier round named, as the re-test shows it. */
+export interface SharedOutcome {
+  readonly fault: RoundShared;
+  readonly outcome: Outcome;
+  /** What it showed in the earlier round, and what is left of that; unit of its first finding. */
+  readonly difference?: number;
+  readonly left?: number;
+}
+
 /** A reading of one path that got worse. */
 export interface WorseReading {
   readonly reading: string;
@@ -68,6 +78,16 @@ export type GateReason =
       readonly readings: readonly WorseReading[];
     }
   | { readonly code: "shared-worse"; readonly change: SharedChange }
+  | {
+      /** A shared part of the re-test that is faulty, and was not before. */
+      readonly code: "shared-fault";
+      readonly fault: RoundShared;
+    }
+  | {
+      /** A fault of a shared part that the earlier round named is still there. */
+      readonly code: "shared-not-mended";
+      readonly shared: SharedOutcome;
+    }
   | {
       readonly code: "new-fault";
       readonly path: string;
@@ -93,6 +113,11 @@ export type GateReason =
       readonly danger: OpenDanger;
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
+  | {
+      /** Nothing shows whether a shared part is in order again. */
+      readonly code: "shared-unclear";
+      readonly shared: SharedOutcome;
+    }
   | {
       /** Which path each return belongs to is in doubt. */
       readonly code: "order-doubt";
@@ -143,6 +168,8 @@ export interface Retest {
   readonly items: readonly RetestItem[];
   /** What the re-tested paths did in common, within the bounds or not. */
   readonly shared: readonly SharedChange[];
+  /** Faults of shared parts that the earlier round named; absent where none was concerned. */
+  readonly sharedFaults?: readonly SharedOutcome[];
   /** Paths measured. */
   readonly measured: number;
   /** Paths that gave nothing that can be judged. */
