@@ -82,10 +82,12 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   // Aspects, some of which are called like readings, and shared parts.
   "src/report/gate.ts": ["gain", "hum", "polarity"],
   "src/service/retest/judge-retest.ts": ["gain", "hum", "noise"],
+  "src/service/retest/shared-faults.ts": ["level"],
   "src/rank/shared/compare-desk.ts": ["hum", "level", "noise"],
   "src/rank/shared/list-candidates.ts": ["level", "noise"],
   "src/rank/shared/make-difference.ts": ["level", "noise"],
   "src/rank/shared/part-kinds.ts": ["noise"],
+  "src/rank/shared/rows.ts": ["level", "noise"],
   "src/rank/shared/score-candidate.ts": ["level", "noise"],
   "src/rank/shared/separate-shared.ts": ["level"],
   "src/rank/shared/types.ts": ["level", "mains"],
