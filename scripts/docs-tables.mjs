@@ -19,6 +19,7 @@ import {
   formatAllowedKeys,
   inputKeys,
   partKeys,
+  referencePathKeys,
 } from "../dist/desk/schema.js";
 import { commonPractice, liveDanger, powerStates } from "../dist/diagnose/bench.js";
 import { causeKinds, getCauseName } from "../dist/diagnose/causes.js";
@@ -306,6 +307,7 @@ function deskKeyList() {
       plug: "the input's socket",
       pad: "what the levels ask for",
       captures: "none",
+      "reference-path": "none",
     };
     const without = usual !== undefined ? said : (unsaid[key] ?? "unknown");
     const need = required.includes(key) ? "must be there" : `${without} when left out`;
@@ -314,9 +316,20 @@ function deskKeyList() {
     return `\`${shown}\` (${need}): ${allowed}.`;
   };
   const { flow, construction, age } = schema.properties;
+  const past = schema.properties["reference-path"];
+  const ofReference = {
+    name: "`reference` when left out",
+    nominal: "that of the mix output when left out",
+    plug: "that socket when left out",
+  };
   const part = construction.properties.parts.additionalProperties;
   const inner = {
     inputs: inputKeys.map((key) => item(key, ["inputs", "mic", key], input)),
+    "reference-path": referencePathKeys.map((key) =>
+      item(key, ["reference-path", key], past).replace(/\([^()]* when left out\)/, (said) =>
+        ofReference[key] === undefined ? said : `(${ofReference[key]})`,
+      ),
+    ),
     flow: flowKeys.map((key) => item(key, ["flow", key], { required: [], ...flow })),
     construction: [
       ...constructionKeys.map((key) =>

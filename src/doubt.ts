@@ -210,6 +210,37 @@ export type Doubt =
       readonly instead?: readonly [first: string, last: string];
     }
   | {
+      /** The reference path of the desk file was not recorded, or not at one of its turns. */
+      readonly code: "reference-missing";
+      readonly name: string;
+      readonly turns: "both" | "first" | "last";
+    }
+  | {
+      readonly code: "reference-unusable";
+      readonly name: string;
+      readonly turn: "first" | "last";
+      readonly reason: string;
+    }
+  | {
+      /** The level changed while the round was recorded, nobody knows when. */
+      readonly code: "level-drifted";
+      readonly name: string;
+      /** Last minus first, decibels. */
+      readonly changeDb: number;
+      readonly course: "step" | "creep" | "unclear";
+    }
+  | {
+      /** The reference path reads otherwise at the end of the round than at its beginning. */
+      readonly code: "readings-drifted";
+      readonly name: string;
+      readonly readings: readonly {
+        readonly reading: string;
+        readonly change: number;
+        readonly unit: string;
+        readonly atHz?: number;
+      }[];
+    }
+  | {
       readonly code: "same-recordings";
       /** The stored round that was made from them. */
       readonly round: string;

@@ -25,7 +25,7 @@ export function addShow(program: Command): void {
   withCommonOptions(program.command("show"))
     .description("print a stored round, or one path of it, again")
     .argument("[round]", "id of a round, or `last`; a path alone means the last round", "last")
-    .argument("[path]", "one path of it, such as 7/mic")
+    .argument("[path]", "one path of it, such as 7/mic; or `reference`, the reference path")
     .option("--list", "list the stored rounds")
     .option("--controls", "of the controls passes, in place of the rounds")
     .option("--why", "with a path: how its causes were weighed, with every number")
@@ -65,6 +65,7 @@ export function addShow(program: Command): void {
       }
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
+      if (found.reference !== undefined) return printReference(found, format);
       if (format === "json") return printJson(found.path ?? found.round);
       if (format === "csv") {
         const { renderRoundCsv } = await import("../report/round-csv.js");
@@ -93,6 +94,19 @@ export function addShow(program: Command): void {
         printReport(`\n${renderTerminalPlot(found.path, usual, style, getTerminalLetters())}`);
       }
     });
+}
+
+async function printReference({ round, reference }: ShowResult, format: string): Promise<void> {
+  if (format === "json") return printJson(reference);
+  if (format === "csv") {
+    throw new DeskroundError(
+      "usage",
+      "The reference path is not available as CSV.",
+      "--json prints it for scripts.",
+    );
+  }
+  const { renderReference } = await import("../report/reference-path.js");
+  printReport(renderReference(round, getReportStyle()));
 }
 
 function requirePlottable({ path }: ShowResult, format: string): void {

@@ -34,6 +34,15 @@ const flowSchema = z.strictObject({
   shared: z.record(z.string(), sharedPartSchema).default({}),
 });
 
+const referencePathSchema = z.strictObject({
+  into: z.enum(["insert", "bus"]),
+  name: z.string().optional(),
+  nominal: level.optional(),
+  plug: z.string().optional(),
+  setup: z.string().default(""),
+  pad: z.number().min(0).max(80).default(0),
+});
+
 const expectationsSchema = z.strictObject({
   hum: z.string().optional(),
   noise: z.string().optional(),
@@ -87,6 +96,7 @@ export const deskSchema = z.strictObject({
   // Looked at by parseCapturePatterns, which can tell the very line that is wrong.
   captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
+  "reference-path": referencePathSchema.optional(),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
   construction: constructionSchema.optional(),
@@ -98,6 +108,7 @@ export type DeskText = z.infer<typeof deskSchema>;
 
 export const deskKeys = Object.keys(deskSchema.shape);
 export const inputKeys = Object.keys(inputSchema.shape);
+export const referencePathKeys = Object.keys(referencePathSchema.shape);
 export const flowKeys = Object.keys(flowSchema.shape);
 export const constructionKeys = Object.keys(constructionSchema.shape);
 export const partKeys = Object.keys(partSchema.shape);
@@ -117,6 +128,8 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   inputs: "one indented block for each input, with its nominal and setup",
   families: "one line for each group: its name, a colon, its strips",
   reference: levelAllowed,
+  "reference-path":
+    "an indented block with into (insert or bus), and if wanted name, nominal, plug, setup and pad",
   order: "by-input, by-strip or fewest",
   controls: "one line for each control of a strip: its name, a colon, its kind",
   channels: "the strips in the order of the recorder's channels (1-24), or paths ([1/mic, 2/mic])",
@@ -173,6 +186,14 @@ const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>
   plug: "a text",
   pad: "a number of dB from 0 to 80, without a unit; 0 for none",
 };
+const allowedForReferencePath: Readonly<Record<string, string>> = {
+  into: "insert (the mix insert return) or bus (a spare input of the mix bus)",
+  name: "one word that is the name of no strip and no input",
+  nominal: levelAllowed,
+  plug: "a text",
+  setup: "a text",
+  pad: "a number of dB from 0 to 80, without a unit; 0 for none",
+};
 const controlAllowed = "knob, switch or fader; or a block with kind and set";
 
 /** What may stand at a place in the file, in words. */
@@ -186,6 +207,8 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   if (top === "inputs" && path.length === 2) return "an indented block with nominal and setup";
   if (top === "families" && path.length >= 2) return stripsAllowed;
   if (top === "expectations" && path.length === 2) return expectationForms[String(path[1])];
+  if (top === "reference-path" && path.length === 2)
+    return allowedForReferencePath[String(path[1])];
   if (top === "channels") return allowedForDesk.channels;
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
@@ -210,6 +233,7 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;
   if (path[0] === "expectations") return expectationKeys;
+  if (path[0] === "reference-path") return referencePathKeys;
   if (path[0] === "controls") return ["kind", "set"];
   if (path[0] === "flow") return path.length === 1 ? flowKeys : sharedPartKeys;
   return inputKeys;

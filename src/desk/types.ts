@@ -1,5 +1,6 @@
 import type { Construction, DeskAge } from "./construction.js";
 import type { Expectations } from "./expectations.js";
+import type { ReferencePath } from "./reference-path.js";
 import type { StripPartKind } from "./shared-kinds.js";
 
 /** One input of one strip up to the measured output. */
@@ -87,6 +88,8 @@ export interface Desk {
   readonly inputs: readonly DeskInput[];
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
+  /** A path past all strips, played first and last; absent where the desk file names none. */
+  readonly referencePath?: ReferencePath;
   readonly order: PathOrder;
   /** What a strip has to turn and press, in the order in which the controls pass moves it. */
   readonly controls: readonly DeskControl[];

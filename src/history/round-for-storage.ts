@@ -2,7 +2,14 @@ import type { Cause } from "../diagnose/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
-import type { Round, RoundPath, RoundShared, RoundTake } from "./types.js";
+import type {
+  ReferenceTurn,
+  Round,
+  RoundPath,
+  RoundReference,
+  RoundShared,
+  RoundTake,
+} from "./types.js";
 
 /**
  * How many figures of each number are kept: enough that rounding stays far below what the
@@ -21,6 +28,7 @@ export function roundForStorage(round: Omit<Round, "id">): Omit<Round, "id"> {
   return {
     ...round,
     ...(round.shared === undefined ? {} : { shared: round.shared.map(roundedShared) }),
+    ...(round.reference === undefined ? {} : { reference: roundedReference(round.reference) }),
     ...(doubts === undefined ? {} : { doubts: doubts.map(roundFacts) }),
     paths: paths.map(roundedPath),
   };
@@ -34,6 +42,22 @@ function roundFacts<T>(facts: T): T {
   if (Array.isArray(facts)) return facts.map(roundFacts) as T;
   if (typeof facts !== "object" || facts === null) return facts;
   return Object.fromEntries(Object.entries(facts).map(([key, own]) => [key, roundFacts(own)])) as T;
+}
+
+function roundedReference(reference: RoundReference): RoundReference {
+  const { turns, drift } = reference;
+  return {
+    ...reference,
+    turns: turns.map(
+      (one): ReferenceTurn => ({
+        ...one,
+        take: roundedTake(one.take),
+        readings: roundReadings(one.readings),
+        curves: roundCurves(one.curves),
+      }),
+    ),
+    ...(drift === undefined ? {} : { drift: roundFacts(drift) }),
+  };
 }
 
 function roundedShared(shared: RoundShared): RoundShared {

@@ -156,8 +156,58 @@ const shared = z.looseObject({
   aspect: z.enum(sharedAspects),
   against: z.enum(["siblings", "expectation", "baseline", "reference-path"]),
   severity: z.enum(["watch", "service"]),
+  reference: z.enum(["shows", "partly", "clean"]).exactOptional(),
   cause: z.string().exactOptional(),
   probability: z.number().min(0).max(1).exactOptional(),
+});
+
+/** The path past all strips, before all others and after them. */
+const reference = z.looseObject({
+  name: z.string(),
+  into: z.enum(["insert", "bus"]),
+  turns: z.array(
+    z.looseObject({
+      turn: z.enum(["first", "last"]),
+      status: z.enum(["measured", "unusable"]),
+      reason: z.string().exactOptional(),
+      take,
+      readings: z.record(z.string(), readingSchema),
+      absent: z.record(z.string(), z.string()),
+      curves: z.record(z.string(), curveSchema),
+    }),
+  ),
+  drift: z
+    .looseObject({
+      level: z
+        .looseObject({
+          changeDb: z.number(),
+          uncertaintyDb: z.number(),
+          course: z.enum(["step", "creep", "unclear"]),
+          from: z.string().exactOptional(),
+          handled: z.enum(["taken-off", "doubted"]),
+          leftDb: z.number(),
+          noise: z.enum(["moves", "stays"]),
+          taken: z
+            .record(
+              z.string(),
+              z.looseObject({ db: z.number(), uncertainty: z.number(), common: z.number() }),
+            )
+            .exactOptional(),
+        })
+        .exactOptional(),
+      readings: z.array(
+        z.looseObject({
+          reading: z.string(),
+          first: z.number(),
+          last: z.number(),
+          change: z.number(),
+          uncertainty: z.number(),
+          unit: z.string(),
+          atHz: z.number().exactOptional(),
+        }),
+      ),
+    })
+    .exactOptional(),
 });
 
 export const roundSchema = z.looseObject({
@@ -175,5 +225,6 @@ export const roundSchema = z.looseObject({
   doubts: z.array(doubt).exactOptional(),
   remarks: z.array(z.string()),
   shared: z.array(shared).exactOptional(),
+  reference: reference.exactOptional(),
   paths: z.array(path),
 });

@@ -10,6 +10,7 @@ import type {
   ReturnEvent,
   SideMeasurement,
 } from "../measure/types.js";
+import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 
@@ -141,6 +142,30 @@ export interface RoundShared extends SharedFault {
   readonly cause?: string;
 }
 
+/** The reference path as it was measured before all other paths, or after them. */
+export interface ReferenceTurn {
+  readonly turn: "first" | "last";
+  readonly status: "measured" | "unusable";
+  readonly reason?: string;
+  readonly take: RoundTake;
+  /** Empty where it is unusable. */
+  readonly readings: Readings;
+  readonly absent: Readonly<Record<string, string>>;
+  readonly curves: Curves;
+}
+
+/** The path past all strips: what bus, master and interface are by themselves. */
+export interface RoundReference {
+  /** As the desk file names it. */
+  readonly name: string;
+  /** Where it enters: the mix insert's return, or a spare input of the bus. */
+  readonly into: ReferencePoint;
+  /** Those that were recorded, the first one first. */
+  readonly turns: readonly ReferenceTurn[];
+  /** What changed from the first to the last; absent where nothing did, or one of them is missing. */
+  readonly drift?: ReferenceDrift;
+}
+
 /** All readings of a desk made on one occasion; kept for ever. */
 export interface Round {
   readonly format: "deskround-round";
@@ -165,5 +190,7 @@ export interface Round {
   readonly remarks: readonly string[];
   /** What several paths share, what weighs most first; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
+  /** Absent where the desk file names no such path, or it was not recorded. */
+  readonly reference?: RoundReference;
   readonly paths: readonly RoundPath[];
 }

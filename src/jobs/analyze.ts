@@ -1,8 +1,13 @@
 import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
 import { buildDeskReference } from "../analysis/judge/desk-reference.js";
 import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
-import { judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
+import { type JudgedPaths, judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
 import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
+import {
+  buildReferenceContext,
+  buildRoundReference,
+  listReferenceDoubts,
+} from "../analysis/judge/reference-path.js";
 import { placeCaptures } from "../analysis/place/place-captures.js";
 import { readMap } from "../analysis/place/read-map.js";
 import { parseSilentPaths } from "../analysis/place/silent-paths.js";
@@ -19,6 +24,7 @@ import { toDisplayName } from "../capture/containers/open-file.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import { toReferenceEntry } from "../desk/reference-path.js";
 import type { Desk, DeskPath } from "../desk/types.js";
 import type { Doubt } from "../doubt.js";
 import { DeskroundError } from "../errors.js";
@@ -62,7 +68,10 @@ export async function analyze(
   const silent = parseSilentPaths(request.silent, whole.paths);
   const takes = parseAskedTakes(request.takes ?? [], desk.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
-  const map = request.map === undefined ? undefined : readMap(request.map, whole.paths);
+  const { referencePath } = whole;
+  const named =
+    referencePath === undefined ? whole.paths : [...whole.paths, toReferenceEntry(referencePath)];
+  const map = request.map === undefined ? undefined : readMap(request.map, named);
   const calibration =
     request.calibration === "leave-out"
       ? undefined
@@ -103,14 +112,25 @@ export async function analyze(
   ];
   const made = head(request, desk, captures, taken.calibration, doubts);
   const earlier = pass ? undefined : await findEarlierRound(folder, made);
-  const reference = buildDeskReference(desk, made.calibration, earlier);
-  const { paths, remarks, ...found } = pass
+  const past = pass ? undefined : buildRoundReference(desk, taken.reference, placed.assignments);
+  const outputDbu = made.calibration === null ? undefined : desk.referenceDbu;
+  const path = past && buildReferenceContext(past, chosen, placed.assignments, outputDbu, earlier);
+  const reference = {
+    ...buildDeskReference(desk, made.calibration, earlier),
+    ...(path === undefined ? {} : { path }),
+  };
+  const judgedTakes = pass
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
     : judgeTakes(desk, { placed, recorded, chosen }, reference);
+  const { paths, remarks, drift, ...found }: JudgedPaths = judgedTakes;
+  const kept = past && { ...past, ...(drift === undefined ? {} : { drift }) };
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
-  const measured = { ...made, remarks, ...found, paths };
+  const measured = withDoubts(
+    { ...made, remarks, ...found, ...(kept === undefined ? {} : { reference: kept }), paths },
+    pass ? [] : listReferenceDoubts(desk, kept),
+  );
   const previous = pass
     ? undefined
     : await readPreviousRound(folder, made.date.slice(0, 10), made.desk);

@@ -7,6 +7,7 @@ import type { Desk } from "../desk/types.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { withoutLevelDrift } from "../history/without-level-drift.js";
 import { rankPartners } from "../rank/rank-partners.js";
 
 /**
@@ -26,7 +27,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
   const known = existsSync(getDeskFile(desk)) ? toStructure(readDesk(desk)) : undefined;
   const { inputs } = prepareRound(
     { paths: round.paths, inputs: [], flow: { stages: {}, shared: [] }, ...known },
-    round.paths.map(toPlacedInput),
+    withoutLevelDrift(round).paths.map(toPlacedInput),
   );
   const at = round.paths.indexOf(path);
   const ranked = rankPartners(inputs)[at];

@@ -1,13 +1,15 @@
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
+import { normalizeName } from "../desk/names.js";
 import { parsePath } from "../desk/paths.js";
+import { defaultReferenceName } from "../desk/reference-path.js";
 import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
 import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
-import type { Round, RoundPath } from "../history/types.js";
+import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
 import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -41,6 +43,8 @@ export interface ShowResult {
   readonly dangers: readonly OpenDanger[];
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
+  /** Set where the reference path was asked for. */
+  readonly reference?: RoundReference;
 }
 
 /** Rounds, or controls passes, which are kept apart from them. */
@@ -92,9 +96,10 @@ export interface ShowRequest {
  */
 export async function showRound({ desk, what, path, from }: ShowRequest): Promise<ShowResult> {
   // A path has a stroke in it and an id has none: whichever is named first, it is clear what is meant.
-  const pathFirst = what.includes("/") && !path?.includes("/");
-  const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
   const folder = folderOf(desk, from);
+  const isPath = (text: string) => text.includes("/") || isReferenceName(text, folder);
+  const pathFirst = isPath(what) && !(path !== undefined && isPath(path));
+  const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
   if (from === "controls" && listAllRounds(folder).length === 0) throw noPass(desk);
   const round = await readRound(folder, id, "all");
   const aside = readWithdrawn(folder).get(round.id);
@@ -104,6 +109,7 @@ export async function showRound({ desk, what, path, from }: ShowRequest): Promis
     ...(aside === undefined ? {} : { withdrawn: aside }),
   };
   if (wanted === undefined) return { round, ...state };
+  if (isReferenceOf(wanted, round)) return { round, ...state, reference: referenceOf(round) };
   const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.
   return {
@@ -111,6 +117,26 @@ export async function showRound({ desk, what, path, from }: ShowRequest): Promis
     ...state,
     path: from === "controls" ? found : withMeter(getDeskFolder(desk), found),
   };
+}
+
+/** Whether a text is the general name of the reference path, and no round's. */
+function isReferenceName(text: string, folder: string): boolean {
+  return normalizeName(text) === defaultReferenceName && !listAllRounds(folder).includes(text);
+}
+
+/** By its general name, or by the one that the round has for it. */
+function isReferenceOf(wanted: string, { reference }: Round): boolean {
+  const text = normalizeName(wanted);
+  return text === defaultReferenceName || text === normalizeName(reference?.name ?? "");
+}
+
+function referenceOf({ id, reference }: Round): RoundReference {
+  if (reference !== undefined) return reference;
+  throw new DeskroundError(
+    "usage",
+    `Round ${id} has no reference path.`,
+    "Name one in desk.yaml (`reference-path: { into: insert }`) and play it first and last.",
+  );
 }
 
 function noPass(desk: string): DeskroundError {

@@ -48,6 +48,17 @@ export function renderAssignment(
 
 function pathWords(paths: readonly string[]): string {
   const [first] = paths;
+  const last = paths.at(-1);
+  // The reference path, which has no stroke in its name, is told apart from the paths between.
+  if (paths.length > 2 && !first.includes("/") && last === first) {
+    return `${first} first and last, between them ${pathWords(paths.slice(1, -1))}`;
+  }
+  if (paths.length > 1 && !first.includes("/") && paths[1].includes("/")) {
+    return `${first} first, then ${pathWords(paths.slice(1))}`;
+  }
+  if (paths.length > 1 && last !== undefined && !last.includes("/") && first.includes("/")) {
+    return `${pathWords(paths.slice(0, -1))}, ${last} last`;
+  }
   if (paths.length > 1 && paths.every((path) => path === first)) {
     return `${formatCount(paths.length, "take")} of ${first}`;
   }

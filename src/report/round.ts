@@ -4,6 +4,7 @@ import type { Finding } from "../rank/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatShowCommand } from "./commands.js";
 import { formatReading } from "./format-reading.js";
+import { formatReference } from "./reference-path.js";
 import {
   formatSharedFault,
   formatSharedFinding,
@@ -56,6 +57,7 @@ function measuredLines(round: Round, width: number): readonly string[] {
       width,
     ),
     ...partialLines(round, width),
+    ...(round.reference === undefined ? [] : wrapText(formatReference(round.reference), width)),
     ...stereoLines(round, width),
   ];
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);

@@ -1,7 +1,8 @@
 import type { Setting } from "../desk/controls.js";
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
-import { type PatchStep, planPatchSteps } from "../desk/patch-steps.js";
+import { handlingTimesS, type PatchStep, planPatchSteps } from "../desk/patch-steps.js";
+import { type ReferencePath, referenceSockets } from "../desk/reference-path.js";
 import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
@@ -47,8 +48,11 @@ export interface RunSheetPatch {
   /** 1 for the first. */
   readonly number: number;
   readonly path: string;
+  /** The reference path's name in place of a strip and an input. */
   readonly strip: string;
   readonly input: string;
+  /** Set for the reference path, which passes no strip. */
+  readonly reference?: "first" | "last";
   readonly nominalDbu: number;
   readonly nominalVolts: number;
   /** Where the plug goes. */
@@ -120,8 +124,17 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
   const padded = applyPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
   const inputs = padded.map(sheetInput);
   const work = planPatchSteps(desk, paths);
-  const patches = paths.map((path, i) => sheetPatch(i, path, desk, padded, work[i], heard));
-  const handsS = work.reduce((sum, { seconds }) => sum + seconds, 0);
+  const ofPaths = paths.map((path, i) => sheetPatch(i, path, desk, padded, work[i], heard));
+  // A controls pass has no levels that could drift.
+  const past = profile === "controls" ? undefined : desk.referencePath;
+  const patches =
+    past === undefined
+      ? ofPaths
+      : [referencePatch(past, "first"), ...ofPaths, referencePatch(past, "last")].map(
+          (patch, i) => ({ ...patch, number: i + 1 }),
+        );
+  const pluggingS = (patches.length - ofPaths.length) * (handlingTimesS.plug + handlingTimesS.play);
+  const handsS = work.reduce((sum, { seconds }) => sum + seconds, pluggingS);
   const partial = paths.length < desk.paths.length;
   return {
     desk: desk.name,
@@ -133,13 +146,16 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
       ...(options.open ? openCautions : listCautions()),
       ...(table.profile === "controls" ? movingCautions : []),
     ],
-    steps: steps(desk, table, options, inputs),
+    steps: [
+      ...steps(desk, table, options, inputs),
+      ...(past === undefined ? [] : [referenceStep(past)]),
+    ],
     inputs,
     moves: movesIn(table),
     patches,
     ...(heard === undefined ? {} : { heardIn: heard.round }),
     work: {
-      plugs: paths.length,
+      plugs: patches.length,
       pads: work.filter(({ pad }) => pad !== "as it is").length,
       mutes: work.reduce((sum, { mutes }) => sum + mutes, 0),
       controls: work.reduce((sum, { changes }) => sum + changes.length, 0),
@@ -191,6 +207,35 @@ function sheetPatch(
     })),
     ...(words === undefined ? {} : { heard: words }),
   };
+}
+
+/** The path past all strips, before all others and after them. */
+function referencePatch(
+  { name, nominalDbu, plug, padDb }: ReferencePath,
+  turn: "first" | "last",
+): RunSheetPatch {
+  return {
+    number: 1,
+    path: name,
+    strip: name,
+    input: name,
+    reference: turn,
+    nominalDbu,
+    nominalVolts: volts(nominalDbu),
+    plug: `${plug}: the reference path, ${turn === "first" ? "before all others" : "after all others"}`,
+    ...padOf(padDb),
+    pad: padDb === 0 ? "as it is" : "in",
+    settings: [],
+  };
+}
+
+function referenceStep({ name, plug, into, nominalDbu, setup }: ReferencePath): string {
+  const where = plug === referenceSockets[into] ? plug : `${referenceSockets[into]} (${plug})`;
+  return (
+    `Reference path (${name}): all strips muted, the interface's output into the ${where} at ` +
+    `${signed(nominalDbu)} dBu. Play it first and last, with the master as for all other paths.` +
+    (setup === "" ? "" : ` ${setup}`)
+  );
 }
 
 const quiet: readonly string[] = [

@@ -2,6 +2,7 @@ import { defaultExpectations } from "../../desk/expectations.js";
 import type { Desk } from "../../desk/types.js";
 import { toPathToRank } from "../../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { withoutLevelDrift } from "../../history/without-level-drift.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { PlacedInput } from "../../rank/shared/types.js";
 
@@ -20,7 +21,9 @@ export function buildDeskReference(
     unit: calibration === null ? "dBFS" : "dBu",
     referenceDbu,
     nominalDbu: Object.fromEntries(inputs.map(({ name, nominalDbu }) => [name, nominalDbu])),
-    ...(earlier === undefined ? {} : { earlier: earlier.paths.map(toPlacedInput) }),
+    ...(earlier === undefined
+      ? {}
+      : { earlier: withoutLevelDrift(earlier).paths.map(toPlacedInput) }),
   };
 }
 

@@ -3,6 +3,7 @@ import { getSharedCause } from "../../diagnose/shared-causes.js";
 import type { RoundPath, RoundShared } from "../../history/types.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
+import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
 import type { ReturnsByPath } from "../place/group-returns.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
@@ -24,6 +25,8 @@ export interface JudgedPaths {
   readonly remarks: readonly string[];
   /** What several paths share; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
+  /** What the reference path shows of the round itself; absent where nothing changed. */
+  readonly drift?: ReferenceDrift;
 }
 
 /**
@@ -50,7 +53,7 @@ export function judgeTakes(
       ...(silence === undefined ? {} : { silence }),
     };
   });
-  const { paths, remarks, shared } = rankAndDiagnose(desk, inputs, reference);
+  const { paths, remarks, shared, drift } = rankAndDiagnose(desk, inputs, reference);
   const named = shared.map((one): RoundShared => {
     const cause = getSharedCause(one.aspect);
     return { ...one, ...(cause === undefined ? {} : { cause }) };
@@ -59,6 +62,7 @@ export function judgeTakes(
     paths: desk.paths.map((path, i) => buildRoundPath(path, { ...records[i], judged: paths[i] })),
     remarks,
     ...(named.length === 0 ? {} : { shared: named }),
+    ...(drift === undefined ? {} : { drift }),
   };
 }
 

@@ -14,6 +14,10 @@ import {
 } from "../../rank/family-stats.js";
 import { type RankedPartner, rankPartners, toPartnerPath } from "../../rank/rank-partners.js";
 import { compareDesk, type DeskReference } from "../../rank/shared/compare-desk.js";
+import { attributeFaults } from "../../rank/shared/reference/attribute-faults.js";
+import { listLevelSteps } from "../../rank/shared/reference/list-level-steps.js";
+import { subtractDrift } from "../../rank/shared/reference/subtract-drift.js";
+import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
 import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
 import type { Finding } from "../../rank/types.js";
 import { separateSides } from "./separate-sides.js";
@@ -34,6 +38,8 @@ export interface JudgedRound {
   /** What several paths share, what the whole desk shares first. */
   readonly shared: readonly SharedFault[];
   readonly remarks: readonly string[];
+  /** What changed while the round was recorded, as its reference path shows. */
+  readonly drift?: ReferenceDrift;
 }
 
 /** Paths with what they share taken off, and families parted into batches. */
@@ -41,6 +47,7 @@ export interface PreparedRound {
   readonly inputs: readonly PlacedInput[];
   readonly shared: readonly SharedFault[];
   readonly batches: readonly Batches[];
+  readonly drift?: ReferenceDrift;
 }
 
 /**
@@ -55,19 +62,30 @@ export function prepareRound(
   recorded: readonly PathToRank[],
   reference?: DeskReference,
 ): PreparedRound {
-  const structure = structureOf(desk);
-  const first = separateSides(desk.paths, recorded, structure);
+  const path = reference?.path;
+  const {
+    inputs: held,
+    drift,
+    levelHeld,
+  } = path
+    ? subtractDrift(recorded, path)
+    : { inputs: recorded, drift: undefined, levelHeld: false };
+  const structure = { ...structureOf(desk), ...(levelHeld ? { levelHeld } : {}) } as const;
+  const first = separateSides(desk.paths, held, structure);
   const batches = findBatches(first.inputs);
   const parted = applyBatches(first.inputs, batches);
   const second =
     batches.length === 0
       ? { faults: [], inputs: first.inputs }
       : separateSides(desk.paths, parted, structure);
-  const ofDesk = reference === undefined ? [] : compareDesk(first.inputs, reference);
+  const common = reference === undefined ? [] : compareDesk(first.inputs, reference);
+  const ofDesk = path ? attributeFaults(common, first.inputs, path.evidence) : common;
+  const steps = path && drift?.level ? listLevelSteps(drift.level, path.turns) : [];
   return {
     inputs: second.inputs,
-    shared: [...ofDesk, ...first.faults, ...second.faults],
+    shared: [...ofDesk, ...steps, ...first.faults, ...second.faults],
     batches,
+    ...(drift === undefined ? {} : { drift }),
   };
 }
 
@@ -92,7 +110,7 @@ export function rankAndDiagnose(
   recorded: readonly PathToRank[],
   reference?: DeskReference,
 ): JudgedRound {
-  const { inputs, shared, batches } = prepareRound(desk, recorded, reference);
+  const { inputs, shared, batches, drift } = prepareRound(desk, recorded, reference);
   const ranked = rankPartners(inputs);
   const around = createReferenceReader(inputs, desk.inputs);
   const alone = desk.paths.map(({ input }, i) =>
@@ -125,7 +143,12 @@ export function rankAndDiagnose(
       causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
     };
   });
-  return { paths, shared, remarks: [...batches.map(batchWords), ...places.remarks] };
+  return {
+    paths,
+    shared,
+    remarks: [...batches.map(batchWords), ...places.remarks],
+    ...(drift === undefined ? {} : { drift }),
+  };
 }
 
 /** `mic` of `7/mic`, and of `7/mic, right side`. */

@@ -87,7 +87,10 @@ function place(
   );
   const partOf = (file: string) => parts.get(file);
   const patterns = desk.captures;
-  const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns };
+  // A controls pass is played without it.
+  const isPass = candidates.some(({ profile }) => profile === "controls");
+  const reference = isPass ? undefined : desk.referencePath?.name;
+  const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns, reference };
   const assigned = assignReturns(candidates, desk.paths, options);
   const orderDoubts = validateOrder(assigned, captures);
   checkSilent(assigned, silent);

@@ -40,7 +40,9 @@ export function applyCalibration(
       doubts: [{ code: "calibration-misfit", day, misfit }],
     };
   }
+  const { referencePath } = desk;
   const inputOf = new Map(desk.paths.map(({ path, input }) => [path, input]));
+  if (referencePath !== undefined) inputOf.set(referencePath.name, referencePath.name);
   const applied = [...takes].map(([path, own]) => {
     const input = inputOf.get(path);
     return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
@@ -58,6 +60,8 @@ function withoutInterface(
   if (!one.measurement || !fit) return one;
   return { ...one, measurement: calibrateMeasurement(one.measurement, fit) };
 }
+
+type SocketOfPath = Pick<Desk["inputs"][number], "name" | "nominalDbu" | "sourceOhm">;
 
 type Misfit = Extract<Doubt, { readonly code: "calibration-misfit" }>["misfit"];
 
@@ -95,7 +99,9 @@ function pathCalibration(
 ): PathCalibration | undefined {
   const input = inputs.find(({ channel }) => channel === found.channel);
   const partner = inputs.find(({ channel }) => channel === found.partner?.channel);
-  const socket = desk.inputs.find(({ name }) => name === inputName);
+  const { referencePath } = desk;
+  const sockets = referencePath === undefined ? desk.inputs : [...desk.inputs, referencePath];
+  const socket: SocketOfPath | undefined = sockets.find(({ name }) => name === inputName);
   if (!input || !socket) return undefined;
   return {
     input,

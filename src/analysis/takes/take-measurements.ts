@@ -5,13 +5,15 @@ import type { ReadCapture } from "../read/read-captures.js";
 import { applyCalibration } from "./apply-calibration.js";
 import { type ChosenTake, chooseTakes, listTakeDoubts } from "./choose-takes.js";
 import { dropCopies } from "./copies.js";
-import type { MeasuredTakes } from "./measure-takes.js";
+import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 import { dropOverlaps } from "./overlaps.js";
 import { listRecordingDoubts } from "./recording-doubts.js";
 
 /** The takes that count, in the units of the round. */
 export interface TakenMeasurements {
   readonly chosen: ReadonlyMap<string, ChosenTake>;
+  /** Of the reference path, in the order in which they were played; none where there is none. */
+  readonly reference: readonly MeasuredTake[];
   /** Undefined where none was used. */
   readonly calibration: UsedCalibration | undefined;
   readonly doubts: {
@@ -37,10 +39,14 @@ export function takeMeasurements(
 ): TakenMeasurements {
   const own = dropOverlaps(dropCopies(recorded));
   const applied = applyCalibration(own, captures, desk, calibration);
-  const chosen = chooseTakes(applied.takes, asked);
+  const takes = new Map(applied.takes);
+  const reference = takes.get(desk.referencePath?.name ?? "") ?? [];
+  if (desk.referencePath !== undefined) takes.delete(desk.referencePath.name);
+  const chosen = chooseTakes(takes, asked);
   const counting = new Map([...chosen].map(([path, { counts }]) => [path, counts]));
   return {
     chosen,
+    reference,
     calibration: applied.calibration,
     doubts: {
       calibration: applied.doubts,

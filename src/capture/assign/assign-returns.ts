@@ -10,6 +10,7 @@ import { applyMap } from "./apply-map.js";
 import { parseTakeNumber, readFileName, readInputs } from "./file-names.js";
 import { listGapDoubts, type PartOf, type Placed } from "./gaps.js";
 import type { PathMapEntry } from "./path-map.js";
+import { isReferenceFile, peelReference, sortReferenceReturns } from "./reference-returns.js";
 
 export { type PathMapEntry, parseChannelMap, parseMap } from "./path-map.js";
 
@@ -31,6 +32,8 @@ export interface AssignOptions {
   readonly partOf?: PartOf | undefined;
   /** The only paths that are asked for; all of the desk when absent. */
   readonly wanted?: readonly string[] | undefined;
+  /** Name of the path past all strips that the run sheet begins and ends with. */
+  readonly reference?: string | undefined;
 }
 
 export interface AssignmentResult<R extends SignalSpan = SignalReturn> {
@@ -72,6 +75,9 @@ interface Scope {
  * Where only some paths are wanted, the order is theirs; but returns as many as all the paths there
  * are, or as all that a name names, are taken for those, and only the wanted ones are kept.
  *
+ * Where there is a reference path, its returns go under its name: as a map or a name says, else the
+ * first and the last of a list in order, where their number tells that it was played.
+ *
  * @param returns whole or not, in the order in which the files were given
  * @param paths of the desk, in run-sheet order
  * @throws DeskroundError `usage` when the map does not fit, or a name says two things
@@ -92,17 +98,43 @@ export function assignReturns<R extends SignalSpan>(
   const scope = { paths, patterns, isSkipped: (path: string) => skipped.has(path), isWanted };
   const channelPaths = options.channelPaths ?? (() => undefined);
   const onChannels = mapped.rest.filter((one) => channelPaths(one.file, one.channel) !== undefined);
-  const others = mapped.rest.filter((one) => !onChannels.includes(one));
+  const apart = mapped.rest.filter((one) => !onChannels.includes(one));
+  const { reference } = options;
+  const referenceFiles = new Set(
+    reference === undefined
+      ? []
+      : [...new Set(apart.map(({ file }) => file))].filter((file) =>
+          isReferenceFile(file, reference, paths, patterns),
+        ),
+  );
+  const isOfReference = ({ file }: R) => referenceFiles.has(file);
+  const others = apart.filter((one) => !isOfReference(one));
+  const named = apart.filter((one) => isOfReference(one) && one.missing === undefined);
   const pools = [
     ...poolsByName(others, scope, doubts),
     ...poolsByChannel(onChannels, channelPaths, scope, doubts),
   ];
   pools.sort((a, b) => a.all.length - b.all.length || rankOf[a.by] - rankOf[b.by]);
-  const byMap = mapped.assignments.filter(({ path }) => isWanted(path));
+  const byMap = mapped.assignments.filter(({ path }) => path === reference || isWanted(path));
   const taken = new Set(byMap.map(({ path }) => path));
   const unassigned = [...mapped.unassigned];
+  const ofReference: Assignment<R>[] =
+    reference === undefined
+      ? []
+      : sortReferenceReturns(named).map((one) => ({ path: reference, return: one, by: "name" }));
+  const isTold = ofReference.length > 0 || (reference !== undefined && taken.has(reference));
+  const framed = isTold ? undefined : reference;
+  const ends = { leads: framed !== undefined, trails: framed !== undefined };
+  const sheet = paths.map(({ path }) => path).filter((p) => isWanted(p) && !skipped.has(p));
   const layers: (readonly Assignment<R>[])[] = [byMap];
-  for (const pool of pools) {
+  for (const whole of pools) {
+    const { pool, lead, trail } = unframe(whole, sheet, taken, ends);
+    if (framed !== undefined) {
+      if (lead) ofReference.unshift({ path: framed, return: lead, by: pool.by });
+      if (trail) ofReference.push({ path: framed, return: trail, by: pool.by });
+      if (lead) ends.leads = false;
+      if (trail) ends.trails = false;
+    }
     const { assignments, surplus, agree } = fill(pool, taken, doubts);
     for (const { path } of assignments) taken.add(path);
     layers.unshift(assignments);
@@ -113,7 +145,7 @@ export function assignReturns<R extends SignalSpan>(
       doubts.push(...listGapDoubts(placed, toldBetween(paths, skipped), options.partOf));
     }
   }
-  const assignments = layers.flat();
+  const assignments = [...layers.flat(), ...ofReference];
   const missing = paths
     .map(({ path }) => path)
     .filter((p) => isWanted(p) && !taken.has(p) && !skipped.has(p));
@@ -242,6 +274,29 @@ function poolsByChannel<R extends SignalSpan>(
       returns: wanted.length === 1 ? byTake(own, scope) : own,
     };
   });
+}
+
+/** A pool without the returns of the reference path at its ends. */
+function unframe<R extends SignalSpan>(
+  pool: Pool<R>,
+  sheet: readonly string[],
+  taken: ReadonlySet<string>,
+  ends: { readonly leads: boolean; readonly trails: boolean },
+) {
+  const { by, all, paths, returns } = pool;
+  if (by === "channel" || (!ends.leads && !ends.trails)) return { pool };
+  const free = paths.filter((path) => !taken.has(path));
+  const isSheet = by === "order";
+  // Several returns of one path are its takes.
+  if (paths.length < 2 && !(isSheet && returns.length === 3)) return { pool };
+  const { rest, lead, trail } = peelReference(returns, {
+    leads: ends.leads && (isSheet || paths[0] === sheet[0]),
+    trails: ends.trails && (isSheet || paths.at(-1) === sheet.at(-1)),
+    counts: [paths.length, free.length, all.length],
+    passes: paths.length < 2 ? [] : [2, 3, 4].map((times) => times * paths.length),
+    isSheet: isSheet && free.length > 1,
+  });
+  return { pool: { ...pool, returns: rest }, lead, trail };
 }
 
 function byTake<R extends SignalSpan>(

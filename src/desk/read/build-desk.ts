@@ -1,5 +1,6 @@
 import { applyPads } from "../pads.js";
 import { listDeskPaths } from "../paths.js";
+import { toReferenceEntry } from "../reference-path.js";
 import type { DeskText } from "../schema.js";
 import type { Desk } from "../types.js";
 import type { Fault } from "./fault.js";
@@ -13,6 +14,7 @@ import { readFamilies } from "./read-families.js";
 import { readFlow } from "./read-flow.js";
 import { readInputs } from "./read-inputs.js";
 import { longestName, readLine } from "./read-line.js";
+import { readReferencePath } from "./read-reference-path.js";
 import { readStrips } from "./read-strips.js";
 
 /** The desk that the text describes; what contradicts itself goes to `faults`. */
@@ -32,7 +34,14 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     groups,
     controls,
   });
-  const { captures, channels } = text;
+  const { captures, channels, "reference-path": past } = text;
+  const known = {
+    strips,
+    inputs: inputs.map(({ name: input }) => input),
+    referenceDbu: text.reference,
+  };
+  const referencePath = past === undefined ? undefined : readReferencePath(past, known, faults);
+  const named = referencePath === undefined ? paths : [...paths, toReferenceEntry(referencePath)];
   return {
     ...(text.id === undefined ? {} : { id: text.id }),
     name,
@@ -40,6 +49,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     strips,
     inputs: inputs.map(({ strips: _, ...input }) => input),
     referenceDbu: text.reference,
+    ...(referencePath === undefined ? {} : { referencePath }),
     order: text.order,
     controls,
     flow: readFlow(
@@ -48,7 +58,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
       strips,
       faults,
     ),
-    ...(captures === undefined ? {} : { captures: readCapturePatterns(captures, paths, faults) }),
+    ...(captures === undefined ? {} : { captures: readCapturePatterns(captures, named, faults) }),
     phantomV: text.phantom,
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: readConstruction(text.construction, strips, faults),

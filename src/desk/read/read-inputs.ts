@@ -4,11 +4,8 @@ import type { DeskControl, DeskInput } from "../types.js";
 import { didYouMean } from "./did-you-mean.js";
 import type { Fault } from "./fault.js";
 import { readSetting } from "./read-controls.js";
-import { checkName, readLine } from "./read-line.js";
+import { checkName, longestPlug, longestSetup, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
-
-const longestSetup = 400;
-const longestPlug = 60;
 
 /** An input with the strips that have it, where the file names them. */
 export type WrittenInput = DeskInput & { readonly strips?: readonly string[] };

@@ -3,6 +3,8 @@ import type { Fault, Place } from "./fault.js";
 
 /** Names of stages, parts and the desk itself are no longer than this. */
 export const longestName = 60;
+export const longestSetup = 400;
+export const longestPlug = 60;
 
 /** A text on one line; one that is too long or cannot be printed goes to `faults`. */
 export function readLine(text: string, maxLength: number, place: Place, faults: Fault[]): string {

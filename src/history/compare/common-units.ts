@@ -1,7 +1,8 @@
 import type { InputCalibration } from "../../measure/calibration/types.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
-import type { Round, RoundPath } from "../types.js";
+import type { ReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
+import { withoutLevelDrift } from "../without-level-drift.js";
 
 /** Two rounds in one scale. */
 export interface Rounds {
@@ -13,14 +14,16 @@ export interface Rounds {
  * Brings two rounds of which only one is calibrated into one scale: the calibrated one's levels are
  * taken back to dBFS with the calibration that it was made with, and its gains against what was
  * sent. What the interface itself adds stays taken out of it. Between such rounds a change common
- * to all paths may be the interface's setting, as between two that are not calibrated.
+ * to all paths may be the interface's setting, as between two that are not calibrated. What a level
+ * did while a round was recorded is taken off, where its reference path tells.
  *
  * @returns rounds to be compared, not to be stored; and what was done, in words
  */
 export function bringTogether(
-  earlier: Round,
-  later: Round,
+  before: Round,
+  after: Round,
 ): Rounds & { readonly notes: readonly string[] } {
+  const [earlier, later] = [before, after].map(withoutLevelDrift);
   const [then, now] = [earlier.calibration, later.calibration];
   if ((then === null) === (now === null)) return { earlier, later, notes: [] };
   const which = then === null ? later : earlier;
@@ -40,7 +43,30 @@ export function bringTogether(
 export function toUncalibrated(round: Round): Round {
   const inputs = round.calibration?.inputs ?? [];
   const sent = round.signal.nominalDbfs;
-  return { ...round, paths: round.paths.map((path) => withPathInDbfs(path, inputs, sent)) };
+  return {
+    ...round,
+    ...(round.reference === undefined
+      ? {}
+      : { reference: withReferenceInDbfs(round.reference, inputs, sent) }),
+    paths: round.paths.map((path) => withPathInDbfs(path, inputs, sent)),
+  };
+}
+
+function withReferenceInDbfs(
+  reference: RoundReference,
+  inputs: readonly InputCalibration[],
+  sentDbfs: number,
+): RoundReference {
+  const turns = reference.turns.map((one): ReferenceTurn => {
+    const input = inputs.find(({ channel }) => channel === one.take.channel);
+    if (input === undefined) return { ...one, ...withoutAbsolute(one) };
+    return {
+      ...one,
+      readings: toDbfs(one.readings, input, sentDbfs),
+      curves: curvesToDbfs(one.curves, input),
+    };
+  });
+  return { ...reference, turns };
 }
 
 function withPathInDbfs(
@@ -82,7 +108,10 @@ function withPathInDbfs(
 const unknownInput = "the calibration does not know the input that it was recorded through";
 
 /** Of two gains in decibels nothing would show that one is absolute and the other relative. */
-function withoutAbsolute({ readings, absent }: RoundPath): Pick<RoundPath, "readings" | "absent"> {
+function withoutAbsolute({
+  readings,
+  absent,
+}: Pick<RoundPath, "readings" | "absent">): Pick<RoundPath, "readings" | "absent"> {
   const [kept, left] = [true, false].map((isKept) =>
     Object.entries(readings).filter(
       ([id]) => (findReadingKind(id)?.relativeUntilCalibrated === undefined) === isKept,

@@ -2,6 +2,8 @@ import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
+import type { ReferenceEvidence } from "./reference/attribute-faults.js";
+import type { DriftContext } from "./reference/subtract-drift.js";
 import { floorHum, linesOf, mechanisms, type Row, rows } from "./rows.js";
 import type {
   PlacedInput,
@@ -23,6 +25,8 @@ export interface DeskReference {
   readonly nominalDbu: Readonly<Record<string, number>>;
   /** The same paths in an earlier round that can be compared with this one. */
   readonly earlier?: readonly PlacedInput[];
+  /** What a path past all strips tells; absent where none was recorded. */
+  readonly path?: DriftContext & { readonly evidence: ReferenceEvidence };
 }
 
 /** One family's middle in a row. */

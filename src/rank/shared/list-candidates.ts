@@ -67,7 +67,7 @@ export function listCandidates(
       sharedPrior + unnamedPrior - logChoices(strips.length, own.length),
     ),
   );
-  return [...named, ...neighbours, ...parted, ...listTouched(heard)];
+  return [...named, ...neighbours, ...parted, ...(structure.levelHeld ? [] : listTouched(heard))];
 }
 
 const names = (paths: readonly PlacedInput[]) => new Set(paths.map(({ path }) => path));

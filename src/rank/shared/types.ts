@@ -52,9 +52,14 @@ export interface SharedFault {
   readonly findings: readonly SharedFinding[];
   /** The aspect of `findings[0]`. */
   readonly aspect: SharedAspect;
-  /** What the paths were compared with. */
+  /**
+   * What the paths were compared with; `reference-path`: with itself, as a path past all strips shows
+   * it, in an earlier round or earlier in the round.
+   */
   readonly against: "siblings" | "expectation" | "baseline" | "reference-path";
   readonly severity: "watch" | "service";
+  /** Whether a path past all strips shows it too; absent where none was played, or it cannot tell. */
+  readonly reference?: "shows" | "partly" | "clean";
   /** Of a shared part, against each path having a fault of its own; 0 to 1. */
   readonly probability?: number;
 }
@@ -77,4 +82,6 @@ export interface SharedStructure {
   /** In the desk's physical order. */
   readonly strips: readonly string[];
   readonly parts: readonly NamedPart[];
+  /** Set where the level is known not to have been touched while the round was recorded. */
+  readonly levelHeld?: true;
 }

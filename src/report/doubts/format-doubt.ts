@@ -1,5 +1,8 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { Doubt, DoubtCode } from "../../doubt.js";
+import { findCurveKind } from "../../measure/curve-kinds.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import { formatHertz } from "../../rank/phrases.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
 import { formatGaps } from "./format-gaps.js";
@@ -105,6 +108,16 @@ const wording: Wording = {
     `${affected} returns fit ${round === undefined ? "the families" : `round ${round}`} better with the recordings in another order: ${likelier.map(toDisplayName).join(" ")}. If that is the order in which they were made, name them so.`,
   "takes-unlike": ({ paths, instead }) =>
     `The takes of ${formatList(paths.slice(0, 3))}${paths.length > 3 ? " and others" : ""} differ more than two paths do.${instead === undefined ? " Are they of different inputs? Say" : ` If the later ones are ${instead[0]} to ${instead[1]} in the order of the run sheet, say`} with --map which return is which.`,
+  "reference-missing": ({ name, turns }) =>
+    turns === "both"
+      ? `The reference path (${name}) was not recorded: bus, interface and strips are told apart less surely, and what drifted is not known. Play it first and last, or take \`reference-path\` out of desk.yaml.`
+      : `The reference path (${name}) was recorded only ${turns === "last" ? "first" : "last"}: what drifted over the round is not known. Play it ${turns} too.`,
+  "reference-unusable": ({ name, turn, reason }) =>
+    `The reference path (${name}), played ${turn}, could not be measured: ${reason}.`,
+  "level-drifted": ({ name, changeDb, course }) =>
+    `The level of the reference path (${name}) changed by ${signedDb(changeDb)} over the round${course === "unclear" ? ", nobody knows when" : ""}; it was not subtracted. Levels of paths are doubtful by as much. Let the desk warm up, touch no level, and record again.`,
+  "readings-drifted": ({ name, readings }) =>
+    `Over the round the reference path (${name}) changed: ${readings.slice(0, 4).map(formatDrifted).join(", ")}. What paths in between show of this may be the desk's or the interface's, not theirs. Let the desk warm up and record again.`,
   "same-recordings": ({ round, files: names, share }) =>
     `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: --replace ${round}.`,
   "without-path": ({ returns }) =>
@@ -139,6 +152,26 @@ const wording: Wording = {
  */
 export function formatDoubt(doubt: Doubt): string {
   return (wording[doubt.code] as (one: Doubt) => string)(doubt);
+}
+
+function signedDb(db: number): string {
+  return `${formatSignedFixed(db)} dB`;
+}
+
+function formatSignedFixed(value: number): string {
+  const text = Math.abs(value).toFixed(Math.abs(value) < 9.95 ? 1 : 0);
+  return `${value < 0 ? "−" : "+"}${text}`;
+}
+
+function formatDrifted({
+  reading,
+  change,
+  unit,
+  atHz,
+}: Of<"readings-drifted">["readings"][number]): string {
+  const name = findReadingKind(reading)?.name ?? findCurveKind(reading)?.name ?? reading;
+  const at = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
+  return `${name}${at} ${formatSignedFixed(change)} ${unit}`.trimEnd();
 }
 
 type Of<C extends DoubtCode> = Extract<Doubt, { code: C }>;

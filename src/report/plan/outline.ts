@@ -3,14 +3,6 @@ import { listPhases } from "../../service/plan/phases.js";
 import type { Plan, PlanItem, PlanStrip } from "../../service/plan/types.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
-  addUpFixings,
-  formatBoardTitle,
-  formatCounted,
-  listBoardSteps,
-  listBoardTools,
-  listTakeOff,
-} from "./boards.js";
-import {
   formatItemLines,
   formatItemTitle,
   formatPart,
@@ -29,12 +21,10 @@ import {
   closeSteps,
   coldRules,
   liveRules,
-  openedSteps,
-  openStep,
+  openSteps,
   powerWords,
   switchOff,
   switchOn,
-  tieStep,
   trySteps,
   useSteps,
 } from "./power.js";
@@ -80,10 +70,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
     const at = phases.findIndex((phase) => phase.id === id);
     return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
   };
-  const ready =
-    plan.steps.length === 0
-      ? []
-      : [...listReady(plan), ...listBoardTools(plan.boards ?? [], plan.opening)];
+  const ready = plan.steps.length === 0 ? [] : listReady(plan);
   const first = phases[0]?.id === "outside" ? phases.slice(0, 1) : [];
   const rest = phases.slice(first.length);
   const section = (phase: PlanPhase): PlanSection => {
@@ -115,13 +102,6 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   ];
 }
 
-function listCounts({ boards = [], opening }: Plan): readonly string[] {
-  const fixings = addUpFixings(boards, opening);
-  return fixings.length === 0
-    ? []
-    : [`all of these back in their places: ${formatCounted(fixings)}`];
-}
-
 type Draft = Pick<PlanSection, "title" | "lines">;
 
 const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
@@ -130,10 +110,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
     title: `Open the desk, ${plan.openMinutes} min with closing`,
     lines: [
       ...switchOff("first").map(toTick),
-      toTick(tieStep),
-      ...(plan.opening?.steps ?? [openStep]).map(toTick),
-      ...(plan.opening === undefined ? [] : listTakeOff(plan.opening).map(toPoint)),
-      ...openedSteps.map(toTick),
+      ...openSteps.map(toTick),
       ...plan.steps.flatMap((step) =>
         step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
       ),
@@ -165,13 +142,6 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
       lines: [
         ...(isOnAgain ? [...switchOff("again"), chargeCheckAgain].map(toTick) : []),
         ...[...coldRules, ...common].map(toPoint),
-        ...(plan.boards ?? []).map(
-          (board): PlanLine => ({
-            kind: "group",
-            title: formatBoardTitle(board),
-            lines: listBoardSteps(board).map(toPoint),
-          }),
-        ),
         ...plan.steps.flatMap((step): PlanLine[] => {
           if (step.kind === "strip") return [stripLines(step, common)];
           return step.part.kind === "cover" ? [] : [offLine(step.part)];
@@ -181,7 +151,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
               {
                 kind: "group" as const,
                 title: "Before power goes on again",
-                lines: [...listCounts(plan), ...beforeTrying].map(toTick),
+                lines: beforeTrying.map(toTick),
               },
             ]
           : [
@@ -261,9 +231,6 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
     kind: "group",
     title: formatStripTitle(step),
     lines: [
-      ...(step.boards ?? []).map((board) =>
-        toTick(`out: ${board}; write it down: \`deskround opening off ${step.strip} ${board}\``),
-      ),
       ...step.items.map((item) => itemLine(item, common)),
       ...formatStripTail(step).map(toTick),
     ],

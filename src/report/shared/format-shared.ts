@@ -44,7 +44,7 @@ const otherSide: Readonly<Record<RoundShared["against"], string>> = {
   siblings: "that of the other strips",
   expectation: "what such a desk keeps to",
   baseline: "the earlier round",
-  "reference-path": "the reference path",
+  "reference-path": "what it was before",
 };
 
 /** What a shared fault shows: "hum, even lines 31 dB above that of the other strips". */
@@ -63,14 +63,33 @@ export function formatSharedFinding(
 }
 
 /** A shared fault in one clause, the part first. */
-export function formatSharedFault({ part, paths, findings, against }: RoundShared): string {
+export function formatSharedFault({
+  part,
+  paths,
+  findings,
+  against,
+  reference,
+}: RoundShared): string {
   const [first] = findings;
   const told = first === undefined ? "differs" : formatSharedFinding(first, against);
-  if (part.kind === "level" && against === "siblings") {
-    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, "what it was before")}`;
+  if (part.kind === "level" && (against === "siblings" || against === "reference-path")) {
+    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, otherSide["reference-path"])}${formatReferenceSide(reference)}`;
+  }
+  if (against === "reference-path") {
+    return `${formatSharedPart(part)}: on the reference path, ${told}; the paths' own hides it`;
   }
   const where = part.strips === undefined ? `, ${formatCount(paths.length, "path")}` : "";
-  return `${formatSharedPart(part)}${where}: ${told}`;
+  return `${formatSharedPart(part)}${where}: ${told}${formatReferenceSide(reference)}`;
+}
+
+/** What a path past all strips says of it: "; the reference path does not show it". */
+function formatReferenceSide(reference: RoundShared["reference"]): string {
+  if (reference === undefined) return "";
+  return {
+    shows: "; the reference path shows it too",
+    partly: "; the reference path shows part of it",
+    clean: "; the reference path does not show it",
+  }[reference];
 }
 
 /** What to look at, by what is wrong: for parts after the strips, and in general. */
@@ -93,15 +112,39 @@ const looks: Readonly<Record<SharedAspect, string>> = {
   clipping: "Look at the playing level, then measure the supply rails of the part",
 };
 
+/** The same where the reference path says on which side of its entry the fault lies. */
+function looksByReference(
+  aspect: SharedAspect,
+  reference: RoundShared["reference"],
+): string | undefined {
+  if (reference === "clean") {
+    return aspect === "level"
+      ? "Not the interface or the master output: look at the run sheet, the level before the mix insert, then the summing amplifier"
+      : "Not the interface, its cable or the master output: look at the mix bus and its summing amplifier, then at what feeds all strips";
+  }
+  if (reference === "shows" && (aspect === "noise" || aspect === "distortion")) {
+    return "Not the strips: connect the interface's output to its input and record; what is left is the interface's, the rest the cable's and the master output's";
+  }
+  return undefined;
+}
+
 const licensed = "supply and mains work is for licensed people, under local codes";
 
 /** What to look at first, as an order; with the caution where it goes near the mains. */
-export function formatSharedLook({ part, aspect }: Pick<RoundShared, "part" | "aspect">): string {
+export function formatSharedLook({
+  part,
+  aspect,
+  reference,
+}: Pick<RoundShared, "part" | "aspect" | "reference">): string {
   const nearMains =
     part.kind === "supply" ||
     part.kind === "desk-supply" ||
     part.kind === "mains" ||
     aspect === "clipping" ||
     aspect === "hum-even";
-  return nearMains ? `${looks[aspect]}; ${licensed}.` : `${looks[aspect]}.`;
+  const look =
+    (part.kind === "input" || part.kind === "family"
+      ? undefined
+      : looksByReference(aspect, reference)) ?? looks[aspect];
+  return nearMains ? `${look}; ${licensed}.` : `${look}.`;
 }

@@ -13,6 +13,8 @@ export function formatHeadLines({
 }: RunSheet): readonly (readonly [word: string, text: string])[] {
   const rate = `${signal.sampleRate / 1000} kHz`;
   const some = partial === undefined ? "" : ` of ${partial.of}, a re-test`;
+  const past = patches.filter(({ reference }) => reference !== undefined).length;
+  const withReference = past === 0 ? "" : ", and the reference path first and last";
   const each = `${signal.lengthS.toFixed(1)} s of signal each`;
   const hands = [
     formatCount(work.plugs, "plug"),
@@ -24,7 +26,7 @@ export function formatHeadLines({
   return [
     ["desk", desk],
     ["signal", `${signal.file} (${signal.profile}, ${rate})`],
-    ["paths", `${patches.length}${some}, ${each}`],
+    ["paths", `${patches.length - past}${some}, ${each}${withReference}`],
     ["by hand", hands],
     [
       "time",
@@ -38,7 +40,8 @@ export function formatAnalyzeCommand({ patches, partial, purpose }: RunSheet): s
   const recordings = "<the recordings, in the order they were made>";
   // A re-test knows its paths by itself.
   if (purpose === "retest") return `deskround analyze --retest ${recordings}`;
-  const only = partial === undefined ? "" : `--only ${patches.map(({ path }) => path).join(",")} `;
+  const own = patches.filter(({ reference }) => reference === undefined);
+  const only = partial === undefined ? "" : `--only ${own.map(({ path }) => path).join(",")} `;
   return `deskround analyze ${only}${recordings}`;
 }
 

@@ -22,14 +22,7 @@ export interface Opening<J extends RepairOption> {
 }
 
 /** Minutes by strip. */
-export interface StripTimes {
-  /** To test it again, whatever was done to it. */
-  readonly testMinutes?: (strip: string) => number;
-  /** To take it out and put it back; the construction's where it is left out. */
-  readonly pullMinutes?: (strip: string) => number;
-}
-
-type Times = Required<StripTimes>;
+export type TestMinutes = (strip: string) => number;
 
 /** So many parts may overlap without one lying within the other. */
 const mostCrossing = 10;
@@ -49,19 +42,15 @@ const mostCrossing = 10;
  * combinations, off or left on.
  *
  * @param budget minutes; undefined: all jobs
- * @param times what each strip takes besides its jobs
+ * @param testMinutes what it takes to test a strip again, whatever was done to it
  * @throws DeskroundError `desk-file` when more than ten parts overlap
  */
 export function chooseRepairs<J extends RepairOption>(
   jobs: readonly J[],
   construction: Construction,
   budget?: number,
-  times: StripTimes = {},
+  testMinutes: TestMinutes = () => 0,
 ): Opening<J> {
-  const each: Times = {
-    testMinutes: times.testMinutes ?? (() => 0),
-    pullMinutes: times.pullMinutes ?? (() => construction.pullMinutes),
-  };
   const strips = new Set(jobs.map(({ strip }) => strip));
   const concerned = construction.parts
     .map((part) => ({ part, strips: part.strips.filter((strip) => strips.has(strip)) }))
@@ -74,7 +63,7 @@ export function chooseRepairs<J extends RepairOption>(
       jobs,
       concerned.map(({ part }) => part),
       construction,
-      each,
+      testMinutes,
     );
   }
   const crossing = crossingParts(concerned);
@@ -87,7 +76,7 @@ export function chooseRepairs<J extends RepairOption>(
     const open = jobs.filter(({ strip }) => !shut.has(strip));
     const paid = off.reduce((sum, { part }) => sum + part.minutes, 0);
     const onCard = new Set(off.flatMap(({ part }) => (part.kind === "card" ? part.strips : [])));
-    const found = treeChoice(open, nested, onCard, construction, budget - paid, each);
+    const found = treeChoice(open, nested, onCard, construction, budget - paid, testMinutes);
     const score = found.score - paid;
     if (found.jobs.length > 0 && score > best.score) best = { score, jobs: found.jobs };
   }
@@ -95,7 +84,7 @@ export function chooseRepairs<J extends RepairOption>(
   const parts = concerned
     .filter((one) => one.strips.some((strip) => needed.has(strip)))
     .map(({ part }) => part);
-  return openingFor(best.jobs, parts, construction, each);
+  return openingFor(best.jobs, parts, construction, testMinutes);
 }
 
 interface Concerned {
@@ -121,9 +110,9 @@ function treeChoice<J extends RepairOption>(
   onCard: ReadonlySet<string>,
   construction: Construction,
   budget: number,
-  times: Times,
+  testMinutes: TestMinutes,
 ): { readonly score: number; readonly jobs: readonly J[] } {
-  const nodes = treeNodes(jobs, parts, onCard, construction, times);
+  const nodes = treeNodes(jobs, parts, onCard, construction, testMinutes);
   const most = Math.floor(budget);
   if (most < 0 || jobs.length === 0) return { score: 0, jobs: [] };
   // best[i][b]: from node i on, in b minutes.
@@ -159,8 +148,8 @@ function treeNodes<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly Concerned[],
   onCard: ReadonlySet<string>,
-  { openMinutes }: Construction,
-  { testMinutes, pullMinutes }: Times,
+  { openMinutes, pullMinutes }: Construction,
+  testMinutes: TestMinutes,
 ): readonly Node<J>[] {
   const nodes: Node<J>[] = [];
   const under = (within: readonly Concerned[], strips: readonly string[], card: boolean): void => {
@@ -177,7 +166,7 @@ function treeNodes<J extends RepairOption>(
     });
     for (const strip of left) {
       const free = card || onCard.has(strip);
-      const minutes = (free ? 0 : Math.ceil(pullMinutes(strip))) + Math.ceil(testMinutes(strip));
+      const minutes = (free ? 0 : Math.ceil(pullMinutes)) + Math.ceil(testMinutes(strip));
       const node: Node<J> = { minutes, worth: 0, end: 0 };
       nodes.push(node);
       for (const job of jobs.filter((one) => one.strip === strip)) {
@@ -224,8 +213,8 @@ function isCrossing(a: Concerned, b: Concerned): boolean {
 function openingFor<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly DeskPart[],
-  { openMinutes }: Construction,
-  { testMinutes, pullMinutes }: Times,
+  { openMinutes, pullMinutes }: Construction,
+  testMinutes: TestMinutes,
 ): Opening<J> {
   const carried = new Set(parts.flatMap((part) => (part.kind === "card" ? part.strips : [])));
   const strips = [...new Set(jobs.map(({ strip }) => strip))];
@@ -233,7 +222,7 @@ function openingFor<J extends RepairOption>(
   const all = [
     openMinutes,
     ...parts.map((part) => part.minutes),
-    ...pulled.map(pullMinutes),
+    ...pulled.map(() => pullMinutes),
     ...strips.map(testMinutes),
     ...jobs.map((job) => job.minutes),
   ];

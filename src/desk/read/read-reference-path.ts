@@ -1,0 +1,46 @@
+import {
+  defaultReferenceName,
+  type ReferencePath,
+  referenceSockets,
+  validateReferenceName,
+} from "../reference-path.js";
+import type { DeskText } from "../schema.js";
+import type { Fault } from "./fault.js";
+import { longestPlug, longestSetup, readLine } from "./read-line.js";
+
+/** What a desk has whose names the reference path must not bear, and the level of its output. */
+interface KnownOfDesk {
+  readonly strips: readonly string[];
+  readonly inputs: readonly string[];
+  readonly referenceDbu: number;
+}
+
+/** The path past all strips. */
+export function readReferencePath(
+  written: NonNullable<DeskText["reference-path"]>,
+  { strips, inputs, referenceDbu }: KnownOfDesk,
+  faults: Fault[],
+): ReferencePath {
+  const { into, name = defaultReferenceName, nominal = referenceDbu, setup, pad } = written;
+  const place = ["reference-path"];
+  const own = name.normalize("NFC");
+  const fault = validateReferenceName(own, strips, inputs);
+  if (fault !== undefined) {
+    const isGiven = written.name !== undefined;
+    faults.push({
+      place: isGiven ? [...place, "name"] : place,
+      at: isGiven ? "value" : "key",
+      message: `the reference path's name "${name}": ${fault}.`,
+      hint: "Give it one of its own, as in name: insert",
+    });
+  }
+  const plug = written.plug ?? referenceSockets[into];
+  return {
+    name: own,
+    into,
+    nominalDbu: nominal,
+    plug: readLine(plug, longestPlug, [...place, "plug"], faults),
+    setup: readLine(setup, longestSetup, [...place, "setup"], faults),
+    padDb: pad,
+  };
+}

@@ -1,0 +1,17 @@
+import { takeLevelDriftOff } from "../rank/shared/reference/take-level-drift-off.js";
+import type { Round } from "./types.js";
+
+/**
+ * A round as though its level had held while it was recorded, as far as the reference path and the
+ * paths between its turns tell. Files keep the readings as they were measured.
+ *
+ * @returns the same round where nothing is to be taken off
+ */
+export function withoutLevelDrift<R extends Pick<Round, "reference" | "paths">>(round: R): R {
+  const level = round.reference?.drift?.level;
+  if (level?.taken === undefined) return round;
+  return {
+    ...round,
+    paths: round.paths.map((path) => takeLevelDriftOff(path.path, path, level)),
+  };
+}

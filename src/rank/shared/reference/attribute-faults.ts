@@ -1,0 +1,242 @@
+import { median } from "../../../dsp/robust.js";
+import { getReadingId } from "../../../measure/reading-kinds.js";
+import type { Measurement } from "../../../measure/types.js";
+import type { PathToRank } from "../../family-stats.js";
+import { type Row, rows } from "../rows.js";
+import type { PlacedInput, SharedFault, SharedFinding, SharedPart } from "../types.js";
+import type { ReferenceMeasurements, ReferencePoint } from "./types.js";
+
+/** What the reference path says of faults that all paths share. */
+export interface ReferenceEvidence {
+  readonly now: ReferenceMeasurements;
+  /** That of the earlier round, where it entered at the same place and stood in the same unit. */
+  readonly earlier?: ReferenceMeasurements;
+  /** Level at the mix output at nominal, dBu; absent where nothing is calibrated. */
+  readonly outputDbu?: number;
+}
+
+/** Shares of what was added that the reference path must have to show it, or not to. */
+const ofPower = { shows: 0.4, clean: 0.1 } as const;
+/** The same of a loss or a change of the level, in decibels. */
+const ofShift = { shows: 0.6, clean: 0.25 } as const;
+/** A path that clips this much later than the others does not set where they clip, decibels. */
+const ofHeadroomDb = { shows: 1.5, clean: 3 } as const;
+/** Changes of the reference path by itself that are told, by row: its practical floors. */
+const leastFloors = 1.3;
+
+/**
+ * Puts each fault that all paths share on its side of the place where the reference path enters: what
+ * that shows too lies after it, what it does not show lies in the bus or the strips. Adds what the
+ * reference path alone shows, because the strips' own noise hides it.
+ *
+ * @param faults of the desk as a whole or of all paths of an input
+ * @param paths all paths of the round
+ */
+export function attributeFaults(
+  faults: readonly SharedFault[],
+  paths: readonly PlacedInput[],
+  evidence: ReferenceEvidence,
+): readonly SharedFault[] {
+  const placed = faults.map((fault): SharedFault => {
+    if (fault.against !== "expectation" && fault.against !== "baseline") return fault;
+    const reference = judgeFault(fault, paths, evidence);
+    if (reference === undefined) return fault;
+    const part = placePart(fault, reference, evidence.now.into);
+    return { ...fault, part, reference };
+  });
+  const alone = listOwnFaults(paths, evidence).filter(
+    ({ aspect }) =>
+      !placed.some(
+        (one) => one.reference !== "clean" && mechanismOf(one.aspect) === mechanismOf(aspect),
+      ),
+  );
+  return [...placed, ...alone];
+}
+
+type Verdict = NonNullable<SharedFault["reference"]>;
+
+function judgeFault(
+  fault: SharedFault,
+  paths: readonly PlacedInput[],
+  evidence: ReferenceEvidence,
+): Verdict | undefined {
+  const [finding] = fault.findings;
+  const row = finding && findRow(finding);
+  if (row === undefined) return undefined;
+  const { now, earlier } = evidence;
+  const is = readReference(row, now);
+  if (is === undefined) return undefined;
+  const was = fault.against === "baseline" && earlier ? readReference(row, earlier) : undefined;
+  const members = new Set(fault.paths);
+  const own = paths.filter(({ path }) => members.has(path));
+  if (row.expected === "headroomDb") {
+    const later = is.value - finding.value;
+    if (later <= ofHeadroomDb.shows) return "shows";
+    return later >= ofHeadroomDb.clean ? "clean" : "partly";
+  }
+  if (row.unit === "dB" && row.harm === "up") {
+    return judgePower(finding, row, { is, was, own, evidence, against: fault.against });
+  }
+  const change = was === undefined ? fromIdeal(row, is.value, evidence) : is.value - was.value;
+  const whole =
+    fault.against === "baseline" || row.aspect === "level" ? finding.deviation : finding.value;
+  if (change === undefined || whole === 0) return undefined;
+  return grade(change / whole, ofShift);
+}
+
+interface PowerContext {
+  readonly is: ReferenceFigure;
+  readonly was: ReferenceFigure | undefined;
+  readonly own: readonly PlacedInput[];
+  readonly evidence: ReferenceEvidence;
+  readonly against: SharedFault["against"];
+}
+
+/** By the power that the reference path has of what was added to the others. */
+function judgePower(
+  { value, expected }: SharedFinding,
+  row: Row,
+  { is, was, own, evidence, against }: PowerContext,
+): Verdict | undefined {
+  const power = (db: number) => 10 ** ((db - value) / 10);
+  // Levels at the output differ by little; what is given against the tone does not move with them.
+  const isLevel = row.aspect === "noise" || row.aspect.startsWith("hum");
+  const apart = isLevel ? levelApart(own, evidence.now) : 0;
+  const apartThen = isLevel && evidence.earlier ? levelApart(own, evidence.earlier) : apart;
+  const added = against === "baseline" ? 1 - power(expected) : 1;
+  if (added <= 0) return undefined;
+  const before = was === undefined ? 0 : power(was.value - apartThen);
+  const share = Math.max(0, power(is.value - apart) - before) / added;
+  const verdict = grade(share, ofPower);
+  return is.isBound && verdict !== "clean" ? undefined : verdict;
+}
+
+function grade(share: number, { shows, clean }: { shows: number; clean: number }): Verdict {
+  if (share >= shows) return "shows";
+  return share <= clean ? "clean" : "partly";
+}
+
+interface ReferenceFigure {
+  readonly value: number;
+  readonly isBound: boolean;
+}
+
+/** The reference path's figure in a row: of its first turn for levels, else of both in the middle. */
+function readReference(row: Row, reference: ReferenceMeasurements): ReferenceFigure | undefined {
+  const turns = [reference.first, reference.last].flatMap((one) => (one ? [toPath(one)] : []));
+  const told = turns.flatMap((path) => {
+    const value = row.read(path);
+    return value === undefined ? [] : [{ value, isBound: row.isBound(path) }];
+  });
+  const [first] = told;
+  if (first === undefined || row.aspect === "level") return first;
+  return {
+    value: told.reduce((sum, { value }) => sum + value, 0) / told.length,
+    isBound: told.some(({ isBound }) => isBound),
+  };
+}
+
+const toPath = (measurement: Measurement): PathToRank => ({ path: "", family: "", measurement });
+
+function findRow({ reading, atHz }: SharedFinding): Row | undefined {
+  return rows.find((row) => row.reading === reading && row.atHz === atHz);
+}
+
+/** How much louder than the paths the reference path comes back, decibels. */
+function levelApart(own: readonly PlacedInput[], { first, last }: ReferenceMeasurements): number {
+  const level = (first ?? last)?.readings[getReadingId("level")]?.value;
+  const levels = own.flatMap(
+    ({ measurement }) => measurement?.readings[getReadingId("level")]?.value ?? [],
+  );
+  return level === undefined || levels.length === 0 ? 0 : level - median(levels);
+}
+
+/** How far the reference path is from what it should be, without an earlier round. */
+function fromIdeal(
+  { aspect }: Row,
+  value: number,
+  { now, outputDbu }: ReferenceEvidence,
+): number | undefined {
+  if (aspect === "bass" || aspect === "treble") return value;
+  if (aspect !== "level" || outputDbu === undefined) return undefined;
+  const level = (now.first ?? now.last)?.readings[getReadingId("level")];
+  return level?.unit === "dBu" ? level.value - outputDbu : undefined;
+}
+
+const before: Readonly<Record<ReferencePoint, SharedPart>> = {
+  insert: { kind: "bus", name: "mix bus, or all strips alike" },
+  bus: { kind: "bank", name: "all strips alike" },
+};
+const after: Readonly<Record<ReferencePoint, SharedPart>> = {
+  insert: { kind: "master", name: "master output, cable or interface" },
+  bus: { kind: "master", name: "mix bus, master or interface" },
+};
+
+/** On which side of the reference path's entry a fault lies. */
+function placePart(
+  { part, aspect }: SharedFault,
+  verdict: Verdict,
+  into: ReferencePoint,
+): SharedPart {
+  const isNarrow = part.kind === "input" || part.kind === "family";
+  if (verdict === "partly") return part;
+  if (verdict === "shows") {
+    if (aspect === "clipping") {
+      return { kind: "master", name: "master output, or the rails of the whole desk" };
+    }
+    const keeps =
+      !isNarrow && (part.kind === "mains" || part.kind === "desk-supply" || part.kind === "level");
+    return keeps ? part : after[into];
+  }
+  if (isNarrow) return part;
+  return aspect === "hum-even"
+    ? { kind: "desk-supply", name: "supply of the strips" }
+    : before[into];
+}
+
+/** Aspects that one mechanism moves together. */
+function mechanismOf(aspect: SharedFault["aspect"]): string {
+  if (aspect.startsWith("hum")) return "hum";
+  if (aspect === "clipping") return "distortion";
+  return aspect === "treble" ? "level" : aspect;
+}
+
+/** What changed on the reference path since the earlier round, of concern by itself. */
+function listOwnFaults(
+  paths: readonly PlacedInput[],
+  { now, earlier }: ReferenceEvidence,
+): readonly SharedFault[] {
+  if (earlier === undefined) return [];
+  const measured = paths.flatMap(({ path, measurement }) => (measurement ? [path] : []));
+  const found = new Map<string, { fault: SharedFault; floors: number }>();
+  for (const row of rows) {
+    const [is, was] = [readReference(row, now), readReference(row, earlier)];
+    if (is === undefined || was === undefined || is.isBound) continue;
+    const deviation = is.value - was.value;
+    const floors = Math.abs(deviation) / row.least;
+    const isWorse = row.harm === "both" || (row.harm === "up") === deviation > 0;
+    if (floors < leastFloors || !isWorse || row.aspect === "dead") continue;
+    const known = found.get(mechanismOf(row.aspect));
+    if (known !== undefined && known.floors >= floors) continue;
+    const at = row.atHz === undefined ? {} : { atHz: row.atHz };
+    const finding = {
+      reading: row.reading,
+      deviation,
+      unit: row.unit,
+      value: is.value,
+      expected: was.value,
+      ...at,
+    };
+    const fault: SharedFault = {
+      part: after[now.into],
+      paths: measured,
+      findings: [finding],
+      aspect: row.aspect,
+      against: "reference-path",
+      severity: "watch",
+      reference: "shows",
+    };
+    found.set(mechanismOf(row.aspect), { fault, floors });
+  }
+  return [...found.values()].sort((a, b) => b.floors - a.floors).map(({ fault }) => fault);
+}

@@ -1,0 +1,115 @@
+import type { ReadingKind } from "../../../measure/reading-kind.js";
+import { findReadingKind, getReadingId, readingKinds } from "../../../measure/reading-kinds.js";
+import type { Curve, Measurement } from "../../../measure/types.js";
+import type { DriftedReading, ReferenceMeasurements } from "./types.js";
+
+/** A change of so many standard deviations is none of chance. */
+const realDeviations = 3.5;
+/** A plug put in again gives a level within this, standard deviation, decibels (common practice). */
+const pluggedAgainDb = 0.02;
+/** A level that holds within this is of no concern: a fifth of what siblings are granted. */
+const leastLevelDb = 0.15;
+/** The response is looked at here, Hz. */
+const frequenciesHz = [20, 63, 250, 4000, 10_000, 18_000];
+const leastResponseDb = 0.5;
+
+/** Both turns of a reference path, where it was measured at both. */
+export function getBothTurns({
+  first,
+  last,
+}: ReferenceMeasurements): readonly [Measurement, Measurement] | undefined {
+  return first && last ? [first, last] : undefined;
+}
+
+/** The level's change from the first to the last turn; undefined where a turn is missing. */
+export function findLevelChange(reference: ReferenceMeasurements): DriftedReading | undefined {
+  const both = getBothTurns(reference);
+  return both && differ(both, getReadingId("gain"), pluggedAgainDb);
+}
+
+/** Whether a level moved by more than chance and more than is of no concern. */
+export function isLevelMoved({ change, uncertainty }: DriftedReading): boolean {
+  return Math.abs(change) >= Math.max(leastLevelDb, (realDeviations * uncertainty) / 2);
+}
+
+/** Readings but level and gain, and the response, that changed from the first to the last turn. */
+export function findDriftedReadings(reference: ReferenceMeasurements): readonly DriftedReading[] {
+  const both = getBothTurns(reference);
+  if (both === undefined) return [];
+  const levelDb = findLevelChange(reference)?.change ?? 0;
+  const readings = readingKinds.flatMap((kind) => {
+    if (kind.harm === "none" || kind.aspect === "gain") return [];
+    const found = differ(both, kind.id, kind.least / 4);
+    if (found === undefined) return [];
+    // What only followed the level is told with it.
+    const follows = Math.abs(levelDb) >= leastLevelDb && isFollowing(kind, found.change, levelDb);
+    const size = Math.abs(found.change) - (follows ? followsDb(found.unit, levelDb) : 0);
+    if (size < kind.least) return [];
+    return size >= (realDeviations * found.uncertainty) / 2 ? [found] : [];
+  });
+  const curves = both.map(({ curves: { response } }) => response);
+  const response = frequenciesHz.flatMap((atHz): DriftedReading[] => {
+    const [a, b] = curves.map((curve) => curve && readCurve(curve, atHz));
+    if (a === undefined || b === undefined) return [];
+    const change = b.value - a.value;
+    const uncertainty = Math.hypot(a.uncertainty, b.uncertainty, 2 * pluggedAgainDb);
+    const isReal =
+      Math.abs(change) >= Math.max(leastResponseDb, (realDeviations * uncertainty) / 2);
+    const ends = { first: a.value, last: b.value, change, uncertainty };
+    return isReal ? [{ reading: "response", ...ends, unit: "dB", atHz }] : [];
+  });
+  const most = response.reduce<readonly DriftedReading[]>(
+    (best, one) => (Math.abs(one.change) > Math.abs(best[0]?.change ?? 0) ? [one] : best),
+    [],
+  );
+  return [...withoutRepeats(readings), ...most];
+}
+
+/** Whether a reading moved the way in which the level moves it: noise with it, distortion with it. */
+function isFollowing({ aspect, harm }: ReadingKind, change: number, levelDb: number): boolean {
+  if (aspect === "noise" || aspect === "hum") return Math.sign(change) === Math.sign(levelDb);
+  return harm === "down" ? change * levelDb < 0 : change * levelDb > 0;
+}
+
+/** By how much a change of the level may move a reading, decibels: harmonics by twice as much. */
+function followsDb(unit: string, levelDb: number): number {
+  return (unit === "dB" ? 2 : 1) * Math.abs(levelDb);
+}
+
+/** Hum that counts in the noise, and harmonics in their sum, say nothing new. */
+function withoutRepeats(found: readonly DriftedReading[]): readonly DriftedReading[] {
+  const ids = new Set(found.map(({ reading }) => reading));
+  return found.filter(({ reading }) => {
+    const kind = findReadingKind(reading);
+    return !kind?.detail && !(kind?.repeats !== undefined && ids.has(kind.repeats));
+  });
+}
+
+function differ(
+  [first, last]: readonly [Measurement, Measurement],
+  id: string,
+  granted: number,
+): DriftedReading | undefined {
+  const [a, b] = [first.readings[id], last.readings[id]];
+  if (a === undefined || b === undefined || a.unit !== b.unit) return undefined;
+  // Two bounds, or a fall to one, are no change that could be sized.
+  if (b.bound !== undefined || (a.bound !== undefined && b.value <= a.value)) return undefined;
+  const own = [a, b].map(({ uncertainty, common = 0 }) =>
+    Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2)),
+  );
+  return {
+    reading: id,
+    first: a.value,
+    last: b.value,
+    change: b.value - a.value,
+    uncertainty: Math.hypot(...own, 2 * granted),
+    unit: /^dB\p{L}+/u.test(a.unit) ? "dB" : a.unit,
+  };
+}
+
+function readCurve({ x, y, uncertainty }: Curve, hz: number) {
+  if (x.length === 0) return undefined;
+  const apart = (one: number) => Math.abs(Math.log(one / hz));
+  const at = x.reduce((best, one, i) => (apart(one) < apart(x[best]) ? i : best), 0);
+  return apart(x[at]) > 0.1 ? undefined : { value: y[at], uncertainty: uncertainty[at] };
+}

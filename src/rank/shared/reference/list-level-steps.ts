@@ -1,0 +1,36 @@
+import { getReadingId } from "../../../measure/reading-kinds.js";
+import type { SharedFault } from "../types.js";
+import type { LevelDrift } from "./types.js";
+
+/** A level that stepped by less is told with the reference path alone, decibels. */
+const leastStepDb = 1.2;
+/** From this on the round deserves to be made again. */
+const graveDb = 1.8;
+
+/** A level that was touched in the midst of a round, as what the paths after it share. */
+export function listLevelSteps(
+  { course, changeDb, from }: LevelDrift,
+  turns: ReadonlyMap<string, number>,
+): readonly SharedFault[] {
+  if (course !== "step" || from === undefined || Math.abs(changeDb) < leastStepDb) return [];
+  const paths = [...turns.keys()];
+  return [
+    {
+      part: { kind: "level" },
+      paths: paths.slice(paths.indexOf(from)),
+      findings: [
+        {
+          reading: getReadingId("gain"),
+          deviation: changeDb,
+          unit: "dB",
+          value: changeDb,
+          expected: 0,
+        },
+      ],
+      aspect: "level",
+      against: "reference-path",
+      severity: Math.abs(changeDb) >= graveDb ? "service" : "watch",
+      reference: "shows",
+    },
+  ];
+}

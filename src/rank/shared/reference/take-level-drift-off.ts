@@ -1,0 +1,60 @@
+import { findReadingKind, getReadingId } from "../../../measure/reading-kinds.js";
+import type { Reading, Readings } from "../../../measure/types.js";
+import type { DriftShare, LevelDrift } from "./types.js";
+
+/** What of a path moves with the level. */
+interface Levelled {
+  readonly readings: Readings;
+  readonly partner?: { readonly readings: Readings };
+}
+
+/**
+ * A path's readings as they would be had the level of the round held.
+ *
+ * @param measured as measured
+ * @returns the same where nothing was taken off the path
+ */
+export function takeLevelDriftOff<M extends Levelled>(
+  path: string,
+  measured: M,
+  { taken, noise }: Pick<LevelDrift, "taken" | "noise">,
+): M {
+  const share = taken?.[path];
+  if (share === undefined) return measured;
+  const shift = (readings: Readings): Readings =>
+    Object.fromEntries(
+      Object.entries(readings).map(([id, reading]) => {
+        const moves = levels.has(id) || (noise === "moves" && isAbsoluteNoise(id, reading));
+        return [id, moves ? shifted(reading, share) : reading];
+      }),
+    );
+  const { partner } = measured;
+  return {
+    ...measured,
+    readings: shift(measured.readings),
+    ...(partner === undefined
+      ? {}
+      : { partner: { ...partner, readings: shift(partner.readings) } }),
+  };
+}
+
+const levels: ReadonlySet<string> = new Set([getReadingId("gain"), getReadingId("level")]);
+
+/** Noise and hum as levels at the output, which a master level moves. */
+function isAbsoluteNoise(id: string, { unit }: Reading): boolean {
+  const kind = findReadingKind(id);
+  // Noise that is reckoned back to the input is the input's, whatever the level after it.
+  const isAtOutput = kind?.unit === "dBFS";
+  const adds = kind?.own?.adds;
+  return isAtOutput && /^dB(?:FS|u)/.test(unit) && (adds === "power" || adds === "phase");
+}
+
+function shifted(reading: Reading, share: DriftShare): Reading {
+  const common = Math.hypot(reading.common ?? 0, share.common);
+  return {
+    ...reading,
+    value: reading.value - share.db,
+    uncertainty: Math.hypot(reading.uncertainty, share.uncertainty),
+    ...(common === 0 ? {} : { common }),
+  };
+}
