@@ -34,7 +34,7 @@ export function addPlan(program: Command): void {
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
-      const { plan, notebook, strangers } = await jobs.plan({
+      const { plan, notebook, strangers, missingPhotos } = await jobs.plan({
         desk,
         ...(hours === undefined ? {} : { hours }),
         ...(date === undefined ? {} : { date }),
@@ -43,6 +43,11 @@ export function addPlan(program: Command): void {
       for (const { id, line } of strangers) {
         printMessage(
           `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so it is not in the plan. Move it: deskround note correct ${id} --place STRIP`,
+        );
+      }
+      if (missingPhotos.length > 0) {
+        printMessage(
+          `strip-down.yaml names photos that are not there: ${missingPhotos.join(", ")}.`,
         );
       }
       const format = options.json ? "json" : options.format;

@@ -1,3 +1,4 @@
+import type { StageRole } from "../desk/stage-role.js";
 import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { SharedAspect } from "../rank/shared/types.js";
@@ -86,6 +87,8 @@ export interface CauseKind<Id extends string = string> {
   readonly sharedAspect?: SharedAspect;
   /** What can show it, the usual first. */
   readonly shownBy: readonly Witness[];
+  /** What the stages do that it can sit in; absent where it can be in any (common practice). */
+  readonly seat?: readonly StageRole[];
   /** The check that settles it: a clause in the imperative, as it follows a colon. */
   readonly settle: BenchStep;
   /** Parts and tools to have ready. */

@@ -64,13 +64,8 @@ function withinStrip(
   paths: readonly PlacedPath[],
   flow: DeskFlow,
 ): string | undefined {
-  const others = paths.filter((p) => p.strip === path.strip && p !== path && p.judged);
+  const { others, alike, sound, ill, suspects } = compareInputs(path, cause, paths, flow);
   if (others.length === 0) return undefined;
-  const shows = (p: PlacedPath) => p.causes.some((c) => c.cause === cause);
-  const alike = others.filter((p) => firstCause(p)?.cause === cause);
-  const sound = others.filter((p) => !shows(p)).map(({ input }) => input);
-  const ill = [path, ...alike].map(({ input }) => input);
-  const suspects = stagesOf(flow, ill, sound);
   const places = suspects.length > 0 ? ` (${suspects.join(", ")})` : "";
   if (sound.length === 0 && alike.length === others.length) {
     return `on every input of the strip: after they join${places}`;
@@ -83,6 +78,36 @@ function withinStrip(
   return suspects.length > 0
     ? `on ${names} but not on ${sound.join(" and ")}: in what only these share${places}`
     : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each individually`;
+}
+
+/** Inputs of a path's strip that have its cause, and those that do not, with the stages between. */
+function compareInputs(
+  path: PlacedPath,
+  cause: string,
+  paths: readonly PlacedPath[],
+  flow: DeskFlow,
+) {
+  const others = paths.filter((p) => p.strip === path.strip && p !== path && p.judged);
+  const shows = (p: PlacedPath) => p.causes.some((c) => c.cause === cause);
+  const alike = others.filter((p) => firstCause(p)?.cause === cause);
+  const sound = others.filter((p) => !shows(p)).map(({ input }) => input);
+  const ill = [path, ...alike].map(({ input }) => input);
+  return { others, alike, sound, ill, suspects: stagesOf(flow, ill, sound) };
+}
+
+/**
+ * Stages in which the first cause of a path can sit: those that all inputs with it pass and no sound
+ * input of the strip does, in the order of the signal.
+ *
+ * @returns none where nothing of the kind can be said
+ */
+export function listSuspectStages(
+  path: PlacedPath,
+  paths: readonly PlacedPath[],
+  flow: DeskFlow,
+): readonly string[] {
+  const cause = firstCause(path);
+  return cause === undefined ? [] : compareInputs(path, cause.cause, paths, flow).suspects;
 }
 
 /** Two paths of a strip that each look like another's were most likely changed over. */

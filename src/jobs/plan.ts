@@ -1,5 +1,9 @@
+import { existsSync } from "node:fs";
+import { join } from "node:path";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import { readStripDown } from "../desk/strip-down/read-strip-down.js";
+import type { StripDownBook } from "../desk/strip-down/types.js";
 import type { Desk } from "../desk/types.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
@@ -24,6 +28,8 @@ export interface PlanResult {
   readonly notebook: Notebook;
   /** Open notes about strips or inputs that the desk file does not have: they are in no plan. */
   readonly strangers: readonly Entry[];
+  /** Pictures that the strip-down book names and the folder does not hold. */
+  readonly missingPhotos: readonly string[];
 }
 
 /**
@@ -38,6 +44,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const notebook = readNotebook(folder);
   const round = await findLatestWholeRound(folder);
   const done = listProvenSince(notebook, round);
+  const book = readStripDown(folder, desk);
   return {
     plan: makePlan({
       desk,
@@ -46,11 +53,18 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
       done,
       controls: await listFaultyControls(folder, notebook),
       ...(hours === undefined ? {} : { hours }),
+      book,
       date: getDate(date).slice(0, 10),
     }),
     notebook,
     strangers: listStrangers(notebook, desk),
+    missingPhotos: listMissingPhotos(book, folder),
   };
+}
+
+function listMissingPhotos(book: StripDownBook | undefined, folder: string): readonly string[] {
+  const named = [book?.open, ...(book?.boards ?? [])].flatMap((one) => one?.photos ?? []);
+  return [...new Set(named)].filter((name) => !existsSync(join(folder, name)));
 }
 
 /** As after a strip was renamed in the desk file. */

@@ -8,6 +8,7 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   word: "normal",
   kind: "fault",
   shownBy: ["use", "round", "eyes and nose"],
+  seat: ["insert"],
   settle: inUse(
     "join send and return with a good cord: a fault that disappears while the cord is in comes from the normal contact",
     undefined,

@@ -22,6 +22,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
   word: "capacitor",
   kind: "fault",
   shownBy: ["round", "use"],
+  seat: ["input stage"],
   prior: 0.1,
   settle: inUse(
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",

@@ -22,6 +22,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   word: "EQ in",
   kind: "setting",
   shownBy: ["round", "use"],
+  seat: ["equaliser"],
   prior: 0.1,
   settle: inUse(
     "switch the equaliser out, centre its controls and record this path again",

@@ -14,6 +14,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
   kind: "setting",
   sharedAspect: "level",
   shownBy: ["round", "use"],
+  seat: ["input stage", "fader", "pan"],
   prior: 0.2,
   settle: inUse("set the controls to the run sheet's marks and record this path again", undefined, [
     "recording set-up",

@@ -11,6 +11,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   word: "low-cut",
   kind: "setting",
   shownBy: ["round", "use"],
+  seat: ["low-cut"],
   prior: 0.12,
   settle: inUse("switch the low-cut off and record this path again", undefined, [
     "recording set-up",

@@ -8,6 +8,7 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
   word: "meter/lamp",
   kind: "fault",
   shownBy: ["eyes and nose", "use"],
+  seat: ["meter"],
   settle: inUse(
     "play the tone and listen: if the sound is right, the meter or lamp alone is at fault; tap a sticking meter lightly",
     undefined,

@@ -8,6 +8,7 @@ export const muteElement: CauseKind<"mute-element"> = {
   word: "mute",
   kind: "fault",
   shownBy: ["controls pass", "use", "round"],
+  seat: ["mute", "fader"],
   settle: inUse(
     "record the path with mute, fader and automation left alone, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
     undefined,

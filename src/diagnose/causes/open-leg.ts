@@ -24,6 +24,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
   word: "open leg",
   kind: "fault",
   shownBy: ["round", "use"],
+  seat: ["socket", "input stage"],
   prior: 0.05,
   settle: inUse(
     "swap the cable with a sibling's and record again: if the 6 dB stay lost, the open leg is in the socket or in the strip",

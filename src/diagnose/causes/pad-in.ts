@@ -11,6 +11,7 @@ export const padIn: PredictedCause<"pad-in"> = {
   word: "pad in",
   kind: "setting",
   shownBy: ["round", "use"],
+  seat: ["input stage", "input switch"],
   prior: 0.04,
   settle: inUse(
     "set pad and input switch as the run sheet says and record this path again",

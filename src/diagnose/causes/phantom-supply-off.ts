@@ -15,6 +15,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   word: "phantom",
   kind: "fault",
   shownBy: ["meter", "use"],
+  seat: ["socket", "input stage"],
   settle: inUse(
     "measure pin 2 and pin 3 to pin 1 with nothing plugged in, then the same at the next strip: one pin low points to its feed resistor or a leak after it, both low here alone to the switch or the strip's feed, low everywhere to the supply",
     "unplug microphones first",

@@ -10,6 +10,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   kind: "fault",
   sharedAspect: "polarity",
   shownBy: ["round", "use"],
+  seat: ["socket", "input stage"],
   prior: 0.05,
   settle: inUse(
     "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are swapped in the wiring",

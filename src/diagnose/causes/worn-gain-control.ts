@@ -17,6 +17,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   word: "worn pot",
   kind: "fault",
   shownBy: ["controls pass", "round", "use"],
+  seat: ["input stage"],
   prior: 0.06,
   settle: inUse(
     "turn the control back and forth a dozen times while the tone plays: crackle or jumps confirm it",

@@ -3,6 +3,14 @@ import { listPhases } from "../../service/plan/phases.js";
 import type { Plan, PlanItem, PlanStrip } from "../../service/plan/types.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
+  addUpFixings,
+  formatBoardTitle,
+  formatCounted,
+  listBoardSteps,
+  listBoardTools,
+  listTakeOff,
+} from "./boards.js";
+import {
   formatItemLines,
   formatItemTitle,
   formatPart,
@@ -21,10 +29,12 @@ import {
   closeSteps,
   coldRules,
   liveRules,
-  openSteps,
+  openedSteps,
+  openStep,
   powerWords,
   switchOff,
   switchOn,
+  tieStep,
   trySteps,
   useSteps,
 } from "./power.js";
@@ -70,7 +80,10 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
     const at = phases.findIndex((phase) => phase.id === id);
     return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
   };
-  const ready = plan.steps.length === 0 ? [] : listReady(plan);
+  const ready =
+    plan.steps.length === 0
+      ? []
+      : [...listReady(plan), ...listBoardTools(plan.boards ?? [], plan.opening)];
   const first = phases[0]?.id === "outside" ? phases.slice(0, 1) : [];
   const rest = phases.slice(first.length);
   const section = (phase: PlanPhase): PlanSection => {
@@ -102,6 +115,13 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   ];
 }
 
+function listCounts({ boards = [], opening }: Plan): readonly string[] {
+  const fixings = addUpFixings(boards, opening);
+  return fixings.length === 0
+    ? []
+    : [`all of these back in their places: ${formatCounted(fixings)}`];
+}
+
 type Draft = Pick<PlanSection, "title" | "lines">;
 
 const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
@@ -110,7 +130,10 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
     title: `Open the desk, ${plan.openMinutes} min with closing`,
     lines: [
       ...switchOff("first").map(toTick),
-      ...openSteps.map(toTick),
+      toTick(tieStep),
+      ...(plan.opening?.steps ?? [openStep]).map(toTick),
+      ...(plan.opening === undefined ? [] : listTakeOff(plan.opening).map(toPoint)),
+      ...openedSteps.map(toTick),
       ...plan.steps.flatMap((step) =>
         step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
       ),
@@ -142,6 +165,13 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
       lines: [
         ...(isOnAgain ? [...switchOff("again"), chargeCheckAgain].map(toTick) : []),
         ...[...coldRules, ...common].map(toPoint),
+        ...(plan.boards ?? []).map(
+          (board): PlanLine => ({
+            kind: "group",
+            title: formatBoardTitle(board),
+            lines: listBoardSteps(board).map(toPoint),
+          }),
+        ),
         ...plan.steps.flatMap((step): PlanLine[] => {
           if (step.kind === "strip") return [stripLines(step, common)];
           return step.part.kind === "cover" ? [] : [offLine(step.part)];
@@ -151,7 +181,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
               {
                 kind: "group" as const,
                 title: "Before power goes on again",
-                lines: beforeTrying.map(toTick),
+                lines: [...listCounts(plan), ...beforeTrying].map(toTick),
               },
             ]
           : [
@@ -231,6 +261,9 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
     kind: "group",
     title: formatStripTitle(step),
     lines: [
+      ...(step.boards ?? []).map((board) =>
+        toTick(`out: ${board}; write it down: \`deskround opening off ${step.strip} ${board}\``),
+      ),
       ...step.items.map((item) => itemLine(item, common)),
       ...formatStripTail(step).map(toTick),
     ],

@@ -1,5 +1,12 @@
 import { formatStep } from "../../service/plan/format-step.js";
-import type { OutsideItem, Plan, PlanItem, PlanPart, PlanStrip } from "../../service/plan/types.js";
+import type {
+  ItemBoards,
+  OutsideItem,
+  Plan,
+  PlanItem,
+  PlanPart,
+  PlanStrip,
+} from "../../service/plan/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatDuration } from "../sheet/phrases.js";
@@ -18,6 +25,7 @@ export function formatItemLines(
   return [
     ...item.says.map((text, k) => [k === 0 ? "because" : "", text] as const),
     ...(item.where === undefined ? [] : [["where", item.where] as const]),
+    ...(item.boards === undefined ? [] : [["board", formatBoards(item.boards)] as const]),
     ...cold.map((step, k) => {
       const label = step.power === cold[k - 1]?.power ? "" : step.power;
       return [label, formatStep(step)] as const;
@@ -25,6 +33,12 @@ export function formatItemLines(
     ["repair", item.replace],
     ...(risks.length === 0 ? [] : [["risk", risks.join("; ")] as const]),
   ];
+}
+
+/** "mic board (mic input stage)"; several are in the order of the signal. */
+function formatBoards({ names, stages }: ItemBoards): string {
+  const among = stages.length === 0 ? "" : ` (${stages.join(", ")})`;
+  return `${names.join(", then ")}${among}`;
 }
 
 /** The risks of an item one by one, as its bench record lists them. */
@@ -61,7 +75,8 @@ export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[
       : step.items.flatMap((item) => {
           const live = item.steps.filter(({ power }) => power === "powered and open");
           if (live.length === 0) return [];
-          const title = [item.inputs.join(", "), item.name].filter((part) => part !== "");
+          const boards = item.boards?.names.join(" or ") ?? "";
+          const title = [boards, item.inputs.join(", "), item.name].filter((part) => part !== "");
           return [
             {
               strip: step.strip,

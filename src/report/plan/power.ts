@@ -33,9 +33,14 @@ export const chargeCheck =
 export const chargeCheckAgain =
   "no voltage at the reservoir, measured as at the first time, the meter tried before and after: + ____ V, − ____ V, phantom ____ V, each below 1 V";
 
-export const openSteps: readonly string[] = [
-  "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two",
-  "take the covers off, with a tray with a lid for each one's screws and nuts; write down how many",
+export const tieStep =
+  "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two";
+
+/** Where the desk has no strip-down book. */
+export const openStep =
+  "take the covers off, with a tray with a lid for each one's screws and nuts; write down how many";
+
+export const openedSteps: readonly string[] = [
   "photograph the inside; label every connector and write down where each power and earth lead was",
 ];
 

@@ -22,7 +22,14 @@ export interface Opening<J extends RepairOption> {
 }
 
 /** Minutes by strip. */
-export type TestMinutes = (strip: string) => number;
+export interface StripTimes {
+  /** To test it again, whatever was done to it. */
+  readonly testMinutes?: (strip: string) => number;
+  /** To take it out and put it back; the construction's where it is left out. */
+  readonly pullMinutes?: (strip: string) => number;
+}
+
+type Times = Required<StripTimes>;
 
 /** So many parts may overlap without one lying within the other. */
 const mostCrossing = 10;
@@ -42,15 +49,19 @@ const mostCrossing = 10;
  * combinations, off or left on.
  *
  * @param budget minutes; undefined: all jobs
- * @param testMinutes what it takes to test a strip again, whatever was done to it
+ * @param times what each strip takes besides its jobs
  * @throws DeskroundError `desk-file` when more than ten parts overlap
  */
 export function chooseRepairs<J extends RepairOption>(
   jobs: readonly J[],
   construction: Construction,
   budget?: number,
-  testMinutes: TestMinutes = () => 0,
+  times: StripTimes = {},
 ): Opening<J> {
+  const each: Times = {
+    testMinutes: times.testMinutes ?? (() => 0),
+    pullMinutes: times.pullMinutes ?? (() => construction.pullMinutes),
+  };
   const strips = new Set(jobs.map(({ strip }) => strip));
   const concerned = construction.parts
     .map((part) => ({ part, strips: part.strips.filter((strip) => strips.has(strip)) }))
@@ -63,7 +74,7 @@ export function chooseRepairs<J extends RepairOption>(
       jobs,
       concerned.map(({ part }) => part),
       construction,
-      testMinutes,
+      each,
     );
   }
   const crossing = crossingParts(concerned);
@@ -76,7 +87,7 @@ export function chooseRepairs<J extends RepairOption>(
     const open = jobs.filter(({ strip }) => !shut.has(strip));
     const paid = off.reduce((sum, { part }) => sum + part.minutes, 0);
     const onCard = new Set(off.flatMap(({ part }) => (part.kind === "card" ? part.strips : [])));
-    const found = treeChoice(open, nested, onCard, construction, budget - paid, testMinutes);
+    const found = treeChoice(open, nested, onCard, construction, budget - paid, each);
     const score = found.score - paid;
     if (found.jobs.length > 0 && score > best.score) best = { score, jobs: found.jobs };
   }
@@ -84,7 +95,7 @@ export function chooseRepairs<J extends RepairOption>(
   const parts = concerned
     .filter((one) => one.strips.some((strip) => needed.has(strip)))
     .map(({ part }) => part);
-  return openingFor(best.jobs, parts, construction, testMinutes);
+  return openingFor(best.jobs, parts, construction, each);
 }
 
 interface Concerned {
@@ -110,9 +121,9 @@ function treeChoice<J extends RepairOption>(
   onCard: ReadonlySet<string>,
   construction: Construction,
   budget: number,
-  testMinutes: TestMinutes,
+  times: Times,
 ): { readonly score: number; readonly jobs: readonly J[] } {
-  const nodes = treeNodes(jobs, parts, onCard, construction, testMinutes);
+  const nodes = treeNodes(jobs, parts, onCard, construction, times);
   const most = Math.floor(budget);
   if (most < 0 || jobs.length === 0) return { score: 0, jobs: [] };
   // best[i][b]: from node i on, in b minutes.
@@ -148,8 +159,8 @@ function treeNodes<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly Concerned[],
   onCard: ReadonlySet<string>,
-  { openMinutes, pullMinutes }: Construction,
-  testMinutes: TestMinutes,
+  { openMinutes }: Construction,
+  { testMinutes, pullMinutes }: Times,
 ): readonly Node<J>[] {
   const nodes: Node<J>[] = [];
   const under = (within: readonly Concerned[], strips: readonly string[], card: boolean): void => {
@@ -166,7 +177,7 @@ function treeNodes<J extends RepairOption>(
     });
     for (const strip of left) {
       const free = card || onCard.has(strip);
-      const minutes = (free ? 0 : Math.ceil(pullMinutes)) + Math.ceil(testMinutes(strip));
+      const minutes = (free ? 0 : Math.ceil(pullMinutes(strip))) + Math.ceil(testMinutes(strip));
       const node: Node<J> = { minutes, worth: 0, end: 0 };
       nodes.push(node);
       for (const job of jobs.filter((one) => one.strip === strip)) {
@@ -213,8 +224,8 @@ function isCrossing(a: Concerned, b: Concerned): boolean {
 function openingFor<J extends RepairOption>(
   jobs: readonly J[],
   parts: readonly DeskPart[],
-  { openMinutes, pullMinutes }: Construction,
-  testMinutes: TestMinutes,
+  { openMinutes }: Construction,
+  { testMinutes, pullMinutes }: Times,
 ): Opening<J> {
   const carried = new Set(parts.flatMap((part) => (part.kind === "card" ? part.strips : [])));
   const strips = [...new Set(jobs.map(({ strip }) => strip))];
@@ -222,7 +233,7 @@ function openingFor<J extends RepairOption>(
   const all = [
     openMinutes,
     ...parts.map((part) => part.minutes),
-    ...pulled.map(() => pullMinutes),
+    ...pulled.map(pullMinutes),
     ...strips.map(testMinutes),
     ...jobs.map((job) => job.minutes),
   ];

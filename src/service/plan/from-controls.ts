@@ -30,6 +30,12 @@ export function isControlCause(cause: string): boolean {
   return cause.startsWith(controlPrefix) || cause === wornControl.id;
 }
 
+/** The control that the cause of an item is, as it is called; undefined for any other cause. */
+export function getControlOfCause(cause: string): string | undefined {
+  if (cause === wornGainControl.id) return "gain";
+  return cause.startsWith(controlPrefix) ? cause.slice(controlPrefix.length) : undefined;
+}
+
 export function formatControlItem({ control, hand }: ControlReport): string {
   return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
 }

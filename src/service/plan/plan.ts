@@ -1,4 +1,5 @@
 import type { Construction } from "../../desk/construction.js";
+import type { StripDownBook } from "../../desk/strip-down/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { PartRole } from "../../diagnose/bench.js";
 import { type BenchToolId, benchToolIds } from "../../diagnose/bench-tools.js";
@@ -14,7 +15,8 @@ import {
 } from "../notebook/open-dangers.js";
 import type { Notebook } from "../notebook/types.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
-import { chooseRepairs, type Opening } from "./choose.js";
+import { chooseRepairs, type Opening, type StripTimes } from "./choose.js";
+import { findItemBoards, listOutOrder } from "./find-boards.js";
 import type { FaultyControl } from "./from-controls.js";
 import { listPlanItems } from "./items.js";
 import { listPhases } from "./phases.js";
@@ -39,6 +41,8 @@ export interface PlanInput {
   /** Controls that want care. */
   readonly controls?: readonly FaultyControl[];
   readonly hours?: number;
+  /** How its boards come out; undefined where nobody has written it down. */
+  readonly book?: StripDownBook | undefined;
   /** YYYY-MM-DD. */
   readonly date: string;
 }
@@ -54,9 +58,11 @@ export function makePlan({
   done,
   controls = [],
   hours,
+  book,
   date,
 }: PlanInput): Plan {
-  const { items, outside } = listPlanItems(round, notebook, done, controls);
+  const { items: found, outside } = listPlanItems(round, notebook, done, controls);
+  const items = book === undefined ? found : placeOnBoards(found, desk, book, round);
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
@@ -74,7 +80,9 @@ export function makePlan({
       }),
     );
   const budget = hours === undefined ? undefined : Math.floor(hours * 60);
-  const opening = chooseRepairs(known, construction, budget, testMinutes);
+  const pullMinutes = (strip: string) => countPullMinutes(strip, known, construction, book);
+  const times: Required<StripTimes> = { testMinutes, pullMinutes };
+  const opening = chooseRepairs(known, construction, budget, times);
   const dangers = listOpenDangers(notebook.entries);
   const year = Number(date.slice(0, 4));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
@@ -98,13 +106,67 @@ export function makePlan({
     // These are looked for under power.
     ...(round?.shared === undefined || dangers.some(isOfWholeDesk) ? {} : { shared: round.shared }),
     outside: [...outside, ...homeless],
-    steps: stepsOf(opening, desk, testMinutes, { ages, dangers }),
-    left: leftOut(known, opening, construction, testMinutes, budget),
+    steps: stepsOf(opening, desk, times, { ages, dangers, book }),
+    left: leftOut(known, opening, construction, times, budget),
+    ...(book === undefined ? {} : listBookParts(opening.jobs, book)),
     parts: partsFor(opening.jobs, desk),
     tools: listTools(opening.jobs, outside),
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
   return { ...plan, phases: listPhases(plan) };
+}
+
+function placeOnBoards(
+  items: readonly PlanItem[],
+  desk: Desk,
+  book: StripDownBook,
+  round: Round | undefined,
+): readonly PlanItem[] {
+  return items.map((item) => {
+    const boards = findItemBoards(item, desk, book, round);
+    return boards.names.length === 0 ? item : { ...item, boards };
+  });
+}
+
+/** Boards that come out of a strip for some items, in their order. */
+function listBoardsOut(strip: string, items: readonly PlanItem[], { boards }: StripDownBook) {
+  const wanted = items.flatMap((item) => (item.strip === strip ? (item.boards?.names ?? []) : []));
+  return listOutOrder(
+    [...new Set(wanted)],
+    boards.filter(({ strips }) => strips.includes(strip)),
+  );
+}
+
+/** What the book says of the boards counts; where it says nothing, what the construction does. */
+function countPullMinutes(
+  strip: string,
+  items: readonly PlanItem[],
+  { pullMinutes }: Construction,
+  book: StripDownBook | undefined,
+): number {
+  const known = (book === undefined ? [] : listBoardsOut(strip, items, book)).flatMap(
+    ({ minutes }) => minutes ?? [],
+  );
+  return known.length === 0 ? pullMinutes : known.reduce((sum, one) => sum + one, 0);
+}
+
+/** What the book says of the boards that come out. */
+function listBookParts(
+  items: readonly PlanItem[],
+  book: StripDownBook,
+): Pick<Plan, "opening" | "boards"> {
+  const strips = [...new Set(items.map(({ strip }) => strip))];
+  const out = strips.map((strip) => ({
+    strip,
+    names: listBoardsOut(strip, items, book).map(({ name }) => name),
+  }));
+  const boards = book.boards.flatMap((board) => {
+    const own = board.strips.filter((strip) =>
+      out.some((one) => one.strip === strip && one.names.includes(board.name)),
+    );
+    return own.length === 0 ? [] : [{ ...board, strips: own }];
+  });
+  return { ...(book.open === undefined ? {} : { opening: book.open }), boards };
 }
 
 /** What the steps of a plan need to have ready, in the order of {@link benchToolIds}. */
@@ -123,8 +185,16 @@ function listTools(
 function stepsOf(
   opening: Opening<PlanItem>,
   desk: Desk,
-  testMinutes: (strip: string) => number,
-  { ages, dangers }: { ages: readonly CapacitorLife[]; dangers: readonly OpenDanger[] },
+  { testMinutes, pullMinutes }: Required<StripTimes>,
+  {
+    ages,
+    dangers,
+    book,
+  }: {
+    ages: readonly CapacitorLife[];
+    dangers: readonly OpenDanger[];
+    book: StripDownBook | undefined;
+  },
 ): readonly (PlanOff | PlanStrip)[] {
   const strips = desk.strips.filter((strip) => opening.jobs.some((job) => job.strip === strip));
   const outermost = (strip: string) =>
@@ -157,7 +227,10 @@ function stepsOf(
     steps.push({
       kind: "strip",
       strip,
-      pullMinutes: card === undefined ? desk.construction.pullMinutes : 0,
+      pullMinutes: card === undefined ? pullMinutes(strip) : 0,
+      ...(book === undefined
+        ? {}
+        : { boards: listBoardsOut(strip, opening.jobs, book).map(({ name }) => name) }),
       ...(card !== undefined && first !== undefined ? { freeWith: { card, strip: first } } : {}),
       items: opening.jobs.filter((job) => job.strip === strip),
       testMinutes: testMinutes(strip),
@@ -172,7 +245,7 @@ function leftOut(
   items: readonly PlanItem[],
   opening: Opening<PlanItem>,
   construction: Construction,
-  testMinutes: (strip: string) => number,
+  times: StripTimes,
   budget: number | undefined,
 ): readonly LeftItem[] {
   const taken = new Set(opening.jobs);
@@ -180,12 +253,7 @@ function leftOut(
   return items
     .filter((item) => !taken.has(item))
     .map((item) => {
-      const more = chooseRepairs(
-        [...opening.jobs, item],
-        construction,
-        undefined,
-        testMinutes,
-      ).minutes;
+      const more = chooseRepairs([...opening.jobs, item], construction, undefined, times).minutes;
       const takes = more - opening.minutes;
       const wait = item.urgency === "watch" ? "; it may wait, as it is only to be watched" : "";
       return { item, why: `takes ${takes} min more, ${Math.max(0, spare)} min are left${wait}` };

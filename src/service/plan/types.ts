@@ -1,4 +1,5 @@
 import type { DeskPart } from "../../desk/construction.js";
+import type { StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { BenchToolId } from "../../diagnose/bench-tools.js";
 import type { RoundShared } from "../../history/types.js";
@@ -6,6 +7,14 @@ import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 import type { PlanPhase } from "./phases.js";
+
+/** Where on the strip an item's cause can sit. */
+export interface ItemBoards {
+  /** In the order of the signal. */
+  readonly names: readonly string[];
+  /** Stages in question; none where a control names the board, or nothing does. */
+  readonly stages: readonly string[];
+}
 
 /** One piece of work on one strip. */
 export interface PlanItem extends RepairOption {
@@ -38,6 +47,8 @@ export interface PlanItem extends RepairOption {
   readonly paths: readonly string[];
   /** Notes that raised it or speak of it. */
   readonly notes: readonly string[];
+  /** Boards that it sits on, where the desk has a strip-down book. */
+  readonly boards?: ItemBoards;
 }
 
 /** Something that needs no opening. */
@@ -59,6 +70,8 @@ export interface PlanStrip {
   readonly strip: string;
   /** Minutes to take it out and put it back; 0 for one that comes out with its card. */
   readonly pullMinutes: number;
+  /** Boards that come out, in their order, where the desk has a strip-down book. */
+  readonly boards?: readonly string[];
   /** Card it comes out with, and the strip in whose turn that was done. */
   readonly freeWith?: { readonly card: string; readonly strip: string };
   readonly items: readonly PlanItem[];
@@ -74,6 +87,9 @@ export interface PlanOff {
   readonly kind: "off";
   readonly part: DeskPart;
 }
+
+/** A board that comes out of some strips, and how. */
+export type PlanBoard = StripDownBoard;
 
 /** A part to have on the bench. */
 export interface PlanPart {
@@ -122,6 +138,10 @@ export interface Plan {
   readonly parts: readonly PlanPart[];
   /** What the steps need besides parts. */
   readonly tools: readonly BenchToolId[];
+  /** How the desk is opened, by its strip-down book. */
+  readonly opening?: TakeOff;
+  /** Boards that come out, with the strips whose they are; absent without a strip-down book. */
+  readonly boards?: readonly PlanBoard[];
   /** The work in its order, by the state of power that it needs. */
   readonly phases: readonly PlanPhase[];
   readonly ageing: readonly CapacitorLife[];

@@ -66,7 +66,7 @@ describe("chooseJobs", () => {
         fc.integer({ min: 0, max: 400 }),
         (parts, jobs, budget) => {
           const built = construction(parts.map((part, k) => ({ ...part, name: `part ${k}` })));
-          const found = chooseRepairs(jobs, built, budget, () => 2);
+          const found = chooseRepairs(jobs, built, budget, { testMinutes: () => 2 });
           const best = bruteForce(jobs, built, budget);
           expect(worth(found.jobs)).toBe(best.worth);
           expect(found.minutes).toBe(best.minutes);

@@ -1,0 +1,45 @@
+/** What a stage does in a strip, whatever the owner calls it. */
+export type StageRole =
+  | "socket"
+  | "input stage"
+  | "input switch"
+  | "low-cut"
+  | "equaliser"
+  | "insert"
+  | "mute"
+  | "fader"
+  | "pan"
+  | "send"
+  | "routing"
+  | "meter";
+
+/** In words that people give to stages; a stage may do several things. */
+const words: readonly (readonly [StageRole, RegExp])[] = [
+  ["insert", /insert/],
+  ["input switch", /input switch|mic.?line (switch|relay)|source select|input select/],
+  ["low-cut", /low.?cut|high.?pass|\bhpf\b|rumble/],
+  ["equaliser", /equali[sz]er|\beq\b/],
+  ["mute", /\bmute|\bcut (switch|element)/],
+  ["fader", /fader|\bvca\b/],
+  ["pan", /\bpan(pot)?\b|balance/],
+  ["send", /\bsends?\b|\baux/],
+  ["routing", /routing|assign|bus\b|mix resistor/],
+  ["meter", /meter\b|\blamp|\bleds?\b/],
+  ["socket", /socket|connector|\bplug\b|(?<!insert )jack/],
+  ["input stage", /input stage|amplifier|pre.?amp|receiver|transformer|\btrim\b|\bgain\b|\bpad\b/],
+];
+
+/**
+ * What a stage does, by the name that the desk file gives it.
+ *
+ * @returns roles; none where the name says nothing known
+ * @example
+ * classifyStage("pan and bus resistors"); // ["pan", "routing"]
+ */
+export function classifyStage(name: string): readonly StageRole[] {
+  const text = name.toLowerCase();
+  const roles = words.flatMap(([role, pattern]) => (pattern.test(text) ? [role] : []));
+  // A side of the input switch is named after its input stage, an insert after its jack.
+  if (roles.includes("input switch")) return ["input switch"];
+  return roles.includes("insert") ? ["insert"] : roles;
+}

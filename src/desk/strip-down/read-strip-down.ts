@@ -1,0 +1,367 @@
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { isMap } from "yaml";
+import { DeskroundError } from "../../errors.js";
+import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
+import { normalizeName } from "../names.js";
+import { didYouMean } from "../read/did-you-mean.js";
+import type { Fault, Place } from "../read/fault.js";
+import { findFirstFault } from "../read/find-first-fault.js";
+import { readLine } from "../read/read-line.js";
+import { pickStrips } from "../read/read-strips.js";
+import type { Desk } from "../types.js";
+import { isBlock, type TextBlock, type TextTree, toTextTree } from "./text-tree.js";
+import type { CountedPart, StripDownBoard, StripDownBook, TakeOff } from "./types.js";
+
+export const stripDownFileName = "strip-down.yaml";
+
+const kind: TextFile = {
+  code: "desk-file",
+  what: "strip-down book",
+  without: "See to the file, or take it away: it is not needed.",
+};
+
+const longestName = 40;
+const longestText = 200;
+const mostLines = 60;
+const mostBoards = 60;
+
+const takeOffKeys = ["steps", "fixings", "tools", "minutes", "weight", "people", "photos"] as const;
+const boardKeys = [
+  "strips",
+  "stages",
+  "controls",
+  "after",
+  ...takeOffKeys,
+  "knobs",
+  "connectors",
+  "ties",
+  "extender",
+  "capacitors",
+] as const;
+
+/** What may stand behind each key, in words. */
+export const stripDownForms: Readonly<Record<(typeof boardKeys)[number], string>> = {
+  strips: "strips that have this board, such as 1-12 or [1, 2, 3A]",
+  stages: "stages of the desk's flow that sit on it, as a list",
+  controls: "controls of a strip that sit on it, as a list",
+  after: "boards or parts of the construction that come off before it, as a list",
+  steps: "what is done, a line each",
+  fixings: "screws and nuts with their number and size, as 4x M3x8 countersunk",
+  tools: "tools, a line each",
+  minutes: "a number of minutes from 0 to 6000, off and on again",
+  weight: "kilograms, from 0.01 to 500",
+  people: "how many hands it takes, from 1 to 9 people",
+  photos: "names of pictures in the desk's folder",
+  knobs: "knobs to pull, a line each",
+  connectors: "connectors to unplug, a line each",
+  ties: "cable ties and lacings to cut and to make again, a line each",
+  extender: "what the board is run on outside the desk",
+  capacitors: "its electrolytics by value, as 6x 10 µF 35 V",
+};
+
+/**
+ * Reads the desk's strip-down book; undefined where there is none.
+ *
+ * @param folder the desk's folder
+ * @throws DeskroundError `desk-file`, naming file and line
+ */
+export function readStripDown(folder: string, desk: Desk): StripDownBook | undefined {
+  const file = join(folder, stripDownFileName);
+  return existsSync(file) ? parseStripDown(readTextFile(file, kind), file, desk) : undefined;
+}
+
+/** The same for a text already at hand; `file` is for messages. */
+export function parseStripDown(text: string, file: string, desk: Desk): StripDownBook {
+  const { doc, lineAt } = parseYaml(text, file, kind.code);
+  if (!isMap(doc.contents)) {
+    throw new DeskroundError(
+      kind.code,
+      doc.contents === null
+        ? `${file} is empty.`
+        : `${file} line 1: not a strip-down book: it should begin with "boards:".`,
+      "docs/strip-down.md shows one.",
+    );
+  }
+  const faults: Fault[] = [];
+  const tree = toTextTree(doc.contents, [], faults);
+  const book = isBlock(tree) ? readBook(tree, file, desk, faults) : undefined;
+  if (book !== undefined && faults.length === 0) return book;
+  throw findFirstFault(faults, doc, lineAt, file);
+}
+
+function readBook(
+  tree: TextBlock,
+  file: string,
+  desk: Desk,
+  faults: Fault[],
+): StripDownBook | undefined {
+  checkKeys(tree, ["version", "open", "boards"], [], faults);
+  const { version = "1", open, boards } = tree;
+  if (version !== "1") {
+    faults.push({
+      place: ["version"],
+      at: "value",
+      message: "this version of strip-down books is not known; allowed: 1.",
+    });
+  }
+  if (!isBlock(boards)) {
+    faults.push({
+      place: ["boards"],
+      at: "key",
+      message: `"boards" ${boards === undefined ? "is missing" : "names no board"}.`,
+      hint: "One indented block for each board, its name before it.",
+    });
+    return undefined;
+  }
+  const names = Object.keys(boards);
+  if (names.length > mostBoards) {
+    faults.push({
+      place: ["boards"],
+      at: "key",
+      message: `${names.length} boards are more than the ${mostBoards} allowed.`,
+    });
+  }
+  const all = names.map((name) => readBoard(name, boards[name], names, desk, faults));
+  checkOrder(all, faults);
+  return {
+    file,
+    ...(open === undefined ? {} : { open: readOpen(open, faults) }),
+    boards: all,
+  };
+}
+
+function readOpen(tree: TextTree, faults: Fault[]): TakeOff {
+  const place = ["open"];
+  if (!isBlock(tree)) {
+    faults.push({ place, at: "value", message: `"open" should be an indented block.` });
+    return readTakeOff({}, place, faults);
+  }
+  checkKeys(tree, takeOffKeys, place, faults);
+  return readTakeOff(tree, place, faults);
+}
+
+function readBoard(
+  name: string,
+  tree: TextTree,
+  boards: readonly string[],
+  desk: Desk,
+  faults: Fault[],
+): StripDownBoard {
+  const place = ["boards", name];
+  const block = isBlock(tree) ? tree : {};
+  if (!isBlock(tree)) {
+    faults.push({
+      place,
+      at: "key",
+      message: `"${name}" should be an indented block.`,
+      hint: `Keys that belong there: ${boardKeys.join(", ")}.`,
+    });
+  }
+  checkBoardName(name, boards, place, faults);
+  checkKeys(block, boardKeys, place, faults);
+  const stages = [...new Set(Object.values(desk.flow.stages).flat())];
+  const parts = desk.construction.parts.map((part) => part.name);
+  const others = [...boards.filter((other) => other !== name), ...parts];
+  const { strips } = block;
+  const controls = desk.controls.map((control) => control.name);
+  const list = (key: (typeof boardKeys)[number]) => readLines(block[key], [...place, key], faults);
+  const pick = (key: "stages" | "controls" | "after", known: readonly string[], what: string) =>
+    pickNames(list(key), known, what, [...place, key], faults);
+  const extender = list("extender").join("; ");
+  return {
+    name,
+    strips:
+      strips === undefined || strips === null
+        ? desk.strips
+        : pickStrips(toTexts(strips), desk.strips, [...place, "strips"], faults),
+    stages: pick("stages", stages, "stage"),
+    controls: pick("controls", controls, "control"),
+    after: pick("after", others, "board or part of the construction"),
+    ...readTakeOff(block, place, faults),
+    knobs: list("knobs"),
+    connectors: list("connectors"),
+    ties: list("ties"),
+    ...(extender === "" ? {} : { extender }),
+    capacitors: readCounted(block.capacitors, [...place, "capacitors"], faults),
+  };
+}
+
+function readTakeOff(block: TextBlock, place: Place, faults: Fault[]): TakeOff {
+  const at = (key: string) => [...place, key];
+  const number = (key: "minutes" | "weight" | "people", from: number, to: number) =>
+    readNumber(block[key], at(key), from, to, faults);
+  const minutes = number("minutes", 0, 6000);
+  const weightKg = number("weight", 0.01, 500);
+  return {
+    steps: readLines(block.steps, at("steps"), faults),
+    fixings: readCounted(block.fixings, at("fixings"), faults),
+    tools: readLines(block.tools, at("tools"), faults),
+    ...(minutes === undefined ? {} : { minutes }),
+    ...(weightKg === undefined ? {} : { weightKg }),
+    people: Math.round(number("people", 1, 9) ?? 1),
+    photos: readLines(block.photos, at("photos"), faults),
+  };
+}
+
+function checkBoardName(
+  name: string,
+  boards: readonly string[],
+  place: readonly string[],
+  faults: Fault[],
+): void {
+  if (name.trim() === "") {
+    faults.push({ place, at: "key", message: "a board has no name." });
+  }
+  readLine(name, longestName, place, faults);
+  const twin = boards.find(
+    (other) => other !== name && normalizeName(other) === normalizeName(name),
+  );
+  if (twin !== undefined && boards.indexOf(twin) < boards.indexOf(name)) {
+    faults.push({
+      place,
+      at: "key",
+      message: `boards ${twin} and ${name} differ only in capitals.`,
+    });
+  }
+}
+
+function checkKeys(
+  block: TextBlock,
+  known: readonly string[],
+  place: Place,
+  faults: Fault[],
+): void {
+  for (const key of Object.keys(block)) {
+    if (known.includes(key)) continue;
+    faults.push({
+      place: [...place, key],
+      at: "key",
+      message: `"${key}" is not a key that belongs here.`,
+      hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
+    });
+  }
+}
+
+/** Boards that wait for one another never come out. */
+function checkOrder(boards: readonly StripDownBoard[], faults: Fault[]): void {
+  const byName = new Map(boards.map((board) => [board.name, board]));
+  const settled = new Set<string>();
+  const visit = (name: string, above: readonly string[]): void => {
+    const board = byName.get(name);
+    if (board === undefined || settled.has(name)) return;
+    if (above.includes(name)) {
+      const ring = [...above.slice(above.indexOf(name)), name].join(", then ");
+      faults.push({
+        place: ["boards", name, "after"],
+        at: "value",
+        message: `these wait for one another: ${ring}.`,
+      });
+      return;
+    }
+    for (const next of board.after) visit(next, [...above, name]);
+    settled.add(name);
+  };
+  for (const { name } of boards) visit(name, []);
+}
+
+function toTexts(tree: TextTree): string | string[] {
+  if (typeof tree === "string") return tree;
+  return Array.isArray(tree) ? tree.map(String) : [];
+}
+
+/** Lines of text; one alone needs no list. */
+function readLines(tree: TextTree | undefined, place: Place, faults: Fault[]): readonly string[] {
+  if (tree === undefined || tree === null) return [];
+  if (isBlock(tree)) {
+    faults.push({
+      place,
+      at: "value",
+      message: `"${String(place.at(-1))}" should be a list of texts.`,
+    });
+    return [];
+  }
+  const items: readonly TextTree[] = typeof tree === "string" ? [tree] : tree;
+  if (items.length > mostLines) {
+    const message = `"${String(place.at(-1))}" has ${items.length} lines, more than the ${mostLines} allowed.`;
+    faults.push({ place, at: "key", message });
+    return [];
+  }
+  return items.flatMap((item, k) => {
+    const at = typeof tree === "string" ? place : [...place, k];
+    if (typeof item === "string" && item.trim() !== "") {
+      return [readLine(item, longestText, at, faults)];
+    }
+    faults.push({
+      place: at,
+      at: "value",
+      message: `"${String(place.at(-1))}" should be a list of texts.`,
+      hint: "Put a text with a colon in quotes.",
+    });
+    return [];
+  });
+}
+
+function pickNames(
+  written: readonly string[],
+  known: readonly string[],
+  what: string,
+  place: Place,
+  faults: Fault[],
+): readonly string[] {
+  return written.map((text, k) => {
+    const found = known.find((name) => normalizeName(name) === normalizeName(text));
+    if (found !== undefined) return found;
+    const list = known.length === 0 ? "There is none." : `There are: ${known.join(", ")}.`;
+    faults.push({
+      place: written.length === 1 ? place : [...place, k],
+      at: "value",
+      message: `the desk has no ${what} "${text}".`,
+      hint: didYouMean(text, known) ?? list,
+    });
+    return text;
+  });
+}
+
+const countedPattern = /^(\d{1,4})\s*[x×]\s*(.+)$/u;
+
+function readCounted(
+  tree: TextTree | undefined,
+  place: Place,
+  faults: Fault[],
+): readonly CountedPart[] {
+  return readLines(tree, place, faults).flatMap((text, k) => {
+    const found = countedPattern.exec(text);
+    if (found !== null && Number(found[1]) > 0) {
+      return [{ count: Number(found[1]), what: found[2].trim() }];
+    }
+    faults.push({
+      place: Array.isArray(tree) ? [...place, k] : place,
+      at: "value",
+      message: `"${text}" does not say how many.`,
+      hint: "As in 4x M3x8 countersunk, or 6x 10 µF 35 V.",
+    });
+    return [];
+  });
+}
+
+function readNumber(
+  tree: TextTree | undefined,
+  place: Place,
+  from: number,
+  to: number,
+  faults: Fault[],
+): number | undefined {
+  if (tree === undefined || tree === null) return undefined;
+  const text = typeof tree === "string" ? tree.replace(/\s*(kg|min(utes)?)$/i, "") : "";
+  const value = /^\d+([.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : Number.NaN;
+  if (value >= from && value <= to) return value;
+  const key = String(place.at(-1)) as (typeof boardKeys)[number];
+  const written = typeof tree === "string" ? `is "${tree}"` : "is no number";
+  faults.push({
+    place,
+    at: "value",
+    message: `"${key}" ${written}; allowed: ${stripDownForms[key]}.`,
+  });
+  return undefined;
+}

@@ -1,0 +1,80 @@
+import type { CountedPart, TakeOff } from "../../desk/strip-down/types.js";
+import type { PlanBoard } from "../../service/plan/types.js";
+
+/** "4 × M3x8, 2 × washer 3.2". */
+export function formatCounted(parts: readonly CountedPart[]): string {
+  return parts.map(({ count, what }) => `${count} × ${what}`).join(", ");
+}
+
+/** How a board comes out, a line each, in the order of work. */
+export function listBoardSteps(board: PlanBoard): readonly string[] {
+  const { after, knobs, ties, connectors, steps, extender } = board;
+  return [
+    ...(after.length === 0 ? [] : [`first comes off: ${after.join(", ")}`]),
+    ...listed("pull the knobs", knobs),
+    ...listed("cut, and make again later, the ties", ties),
+    ...listed("label and unplug", connectors),
+    ...steps,
+    ...listTakeOff(board),
+    ...(extender === undefined ? [] : [`runs outside the desk on: ${extender}`]),
+  ];
+}
+
+/** What holds for anything that comes off: screws, hands, pictures. */
+export function listTakeOff({ fixings, weightKg, people, photos }: TakeOff): readonly string[] {
+  const weight = weightKg === undefined ? [] : [`it weighs ${weightKg} kg`];
+  const hands = people > 1 ? [`takes ${people} people`] : [];
+  return [
+    ...(fixings.length === 0 ? [] : [`fixings, counted into the tray: ${formatCounted(fixings)}`]),
+    ...(weight.length + hands.length === 0 ? [] : [[...weight, ...hands].join(" and ")]),
+    ...listed("photo", photos),
+  ];
+}
+
+function listed(head: string, texts: readonly string[]): readonly string[] {
+  return texts.length === 0 ? [] : [`${head}: ${texts.join(", ")}`];
+}
+
+export function formatBoardTitle({ name, strips, minutes }: PlanBoard): string {
+  const each = minutes === undefined ? "" : `, ${minutes} min${strips.length > 1 ? " each" : ""}`;
+  return `How the ${name} comes out (strip ${strips.join(", ")})${each}`;
+}
+
+/** Tools of all that comes off, each once; and whom else it takes. */
+export function listBoardTools(
+  boards: readonly PlanBoard[],
+  opening: TakeOff | undefined,
+): readonly string[] {
+  const all: readonly (TakeOff & { readonly name: string })[] = [
+    ...(opening === undefined ? [] : [{ ...opening, name: "the desk" }]),
+    ...boards,
+  ];
+  const tools = [...new Set(all.flatMap((one) => one.tools))];
+  const extenders = boards.flatMap(({ name, extender }) =>
+    extender === undefined ? [] : [`${extender} (extender of the ${name})`],
+  );
+  const heavy = all.filter(({ people }) => people > 1);
+  const most = Math.max(1, ...heavy.map(({ people }) => people));
+  const helpers = most === 2 ? "a second person" : `${most - 1} more people`;
+  return [
+    ...tools,
+    ...new Set(extenders),
+    ...(heavy.length === 0 ? [] : [`${helpers}, for: ${heavy.map(({ name }) => name).join(", ")}`]),
+  ];
+}
+
+/** All screws and nuts of an opening: what must go back, counted. */
+export function addUpFixings(
+  boards: readonly PlanBoard[],
+  opening: TakeOff | undefined,
+): readonly CountedPart[] {
+  const counts = new Map<string, number>();
+  const add = ({ fixings }: TakeOff, times: number) => {
+    for (const { what, count } of fixings) {
+      counts.set(what, (counts.get(what) ?? 0) + count * times);
+    }
+  };
+  if (opening !== undefined) add(opening, 1);
+  for (const board of boards) add(board, board.strips.length);
+  return [...counts].map(([what, count]) => ({ what, count }));
+}

@@ -1,0 +1,181 @@
+import { describe, expect, it } from "vitest";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
+import { parseStripDown } from "../../../src/desk/strip-down/read-strip-down.js";
+import type { Cause } from "../../../src/diagnose/types.js";
+import type { RoundPath } from "../../../src/history/types.js";
+import { renderPlanHtml } from "../../../src/report/plan/html.js";
+import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
+import { renderPlan } from "../../../src/report/plan/text.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { makePlan } from "../../../src/service/plan/plan.js";
+import { path as healthy, round } from "../limits/rounds.js";
+
+const desk = parseDesk(
+  `name: The Quillmere desk
+mains: 50
+strips: 8
+inputs:
+  mic: { nominal: -40 }
+  line: { nominal: 4 }
+construction: { open: 30, pull: 20 }
+`,
+  "desk.yaml",
+);
+const book = parseStripDown(
+  `boards:
+  mic board:
+    stages: [mic socket, mic input stage, mic side of the input switch]
+    controls: [gain]
+    minutes: 8
+    fixings: 2x M3x8
+    tools: [PZ1 screwdriver]
+    steps: [slide the mic board out]
+  line board:
+    stages: [line socket, line input stage, line side of the input switch]
+    after: mic board
+    minutes: 10
+    fixings: [4x M3x8, 1x M4 nut]
+    tools: [PZ1 screwdriver, 7 mm nut driver]
+    people: 2
+    steps: [lift the line board out]
+  main board:
+    stages: [low-cut, equaliser, insert jack, pan and bus resistors]
+    minutes: 25
+    steps: [never mind the main board]
+  fader:
+    controls: [fader]
+    stages: [fader]
+    steps: [tilt the fader out]
+`,
+  "strip-down.yaml",
+  desk,
+);
+const finding = {
+  reading: "hiss",
+  against: "siblings",
+  value: -70,
+  expected: -80,
+  deviation: 10,
+  unit: "dB",
+  score: 20,
+  severity: "service",
+  words: "hiss 10 dB above its siblings",
+} as const;
+const ailing = (path: string, id: string): RoundPath => ({
+  ...healthy({ path, readings: {} }),
+  findings: [finding],
+  causes: [
+    { cause: id, name: id, kind: "fault", probability: 0.9, evidence: [], confirmBy: "look" },
+  ] satisfies Cause[],
+});
+const noted = (...texts: readonly string[]) =>
+  parseNotebook(
+    Buffer.from(
+      texts
+        .map((text, k) =>
+          JSON.stringify({
+            note: 1,
+            id: `n${k + 1}`,
+            date: "2031-03-14T12:00:00Z",
+            kind: "fault",
+            strip: "5",
+            text,
+          }),
+        )
+        .join("\n"),
+    ),
+    "notebook.jsonl",
+  );
+const plan = (paths: readonly RoundPath[] | undefined, notebook = noted()) =>
+  makePlan({
+    desk,
+    round: paths && round(paths),
+    notebook,
+    done: new Map(),
+    book,
+    date: "2031-06-01",
+  });
+const boardsOf = (found: ReturnType<typeof plan>) =>
+  found.steps.flatMap((step) => (step.kind === "strip" ? step.items : [])).map((i) => i.boards);
+
+describe("the board of an item", () => {
+  it("is that of the stages which no sound input of the strip passes", () => {
+    const [boards] = boardsOf(plan([ailing("3/mic", "noisy-device"), healthy({ path: "3/line" })]));
+    expect(boards).toEqual({
+      names: ["mic board"],
+      stages: ["mic socket", "mic input stage", "mic side of the input switch"],
+    });
+  });
+
+  it("lies after the inputs join where all of them have it", () => {
+    const found = plan([ailing("3/mic", "noisy-device"), ailing("3/line", "noisy-device")]);
+    expect(boardsOf(found)[0]?.names).toEqual(["main board", "fader"]);
+  });
+
+  it("is narrowed by what the cause's own circuit can be", () => {
+    expect(boardsOf(plan([ailing("3/mic", "open-leg"), healthy({ path: "3/line" })]))[0]).toEqual({
+      names: ["mic board"],
+      stages: ["mic socket", "mic input stage"],
+    });
+    expect(boardsOf(plan(undefined, noted("insert intermittent")))[0]?.names).toEqual([
+      "main board",
+    ]);
+  });
+
+  it("is the one on which the book has the control", () => {
+    expect(boardsOf(plan(undefined, noted("fader scratchy")))[0]?.names).toEqual(["fader"]);
+    expect(boardsOf(plan(undefined, noted("gain pot crackles")))[0]?.names).toEqual(["mic board"]);
+  });
+
+  it("may be any of the strip's where nothing tells them apart", () => {
+    expect(boardsOf(plan(undefined, noted("dead")))[0]?.names).toEqual([
+      "mic board",
+      "line board",
+      "main board",
+      "fader",
+    ]);
+  });
+});
+
+describe("a plan with a strip-down book", () => {
+  const found = plan([
+    ailing("3/line", "noisy-device"),
+    healthy({ path: "3/mic" }),
+    ailing("6/mic", "noisy-device"),
+    healthy({ path: "6/line" }),
+  ]);
+  const forms = {
+    text: renderPlan(found, { colour: "none", width: 80 }).replace(/\s+/g, " "),
+    Markdown: renderPlanMarkdown(found),
+    HTML: renderPlanHtml(found),
+  };
+
+  it.each(Object.entries(forms))(
+    "prints the steps of the boards it needs alone, as %s",
+    (_, text) => {
+      expect(text).toContain("slide the mic board out");
+      expect(text).toContain("lift the line board out");
+      expect(text).not.toContain("never mind the main board");
+      expect(text).not.toContain("tilt the fader");
+      expect(text.split("slide the mic board out")).toHaveLength(2);
+    },
+  );
+
+  it("takes off first what lies before a board", () => {
+    const strips = found.steps.flatMap((step) => (step.kind === "strip" ? [step] : []));
+    expect(strips.map(({ strip, boards, pullMinutes }) => [strip, boards, pullMinutes])).toEqual([
+      ["3", ["mic board", "line board"], 18],
+      ["6", ["mic board"], 8],
+    ]);
+    // 30 open, 18 and 8 for the boards, 2 × 2 inputs tested, 2 × 30 at the bench
+    expect(found.minutes).toBe(30 + 18 + 8 + 4 + 60);
+  });
+
+  it("adds up tools, hands and fixings", () => {
+    expect(forms.text.split("[ ] PZ1 screwdriver")).toHaveLength(2);
+    expect(forms.text).toContain("7 mm nut driver");
+    expect(forms.text).toContain("a second person, for: line board");
+    // two mic boards and a line board: 2 × 2 + 4
+    expect(forms.text).toContain("8 × M3x8, 1 × M4 nut");
+  });
+});
