@@ -13,7 +13,8 @@ import {
   readLabels,
 } from "./metadata-chunks.js";
 
-const riff: ChunkDialect = {
+/** How the chunks of a WAV file and its relatives are written. */
+export const riff: ChunkDialect = {
   byteOrder: "little",
   knownIds: new Set(
     "fmt |data|bext|cue |LIST|fact|JUNK|junk|PAD |FLLR|ds64|iXML|smpl|inst|plst|id3 |ID3 |axml|chna|PEAK|cart|umid|_PMX|mext|levl|link|DISP".split(

@@ -1,0 +1,84 @@
+import { DeskroundError } from "../../errors.js";
+import type { RecordingInfo } from "../types.js";
+import { isChunkChain } from "./chunks/chunk-headers.js";
+import { inspectRecording } from "./inspect-recording.js";
+import { openFile } from "./open-file.js";
+import { riff } from "./wav/inspect-wav.js";
+
+/** What a recording holds that may still be written to. */
+export interface GrowingRecording {
+  /** As read when it is done, with the frames that are there now. */
+  readonly info: RecordingInfo;
+  /** Whether its header says how long it is: a recorder writes that when it closes the file. */
+  readonly isClosed: boolean;
+}
+
+/** A header that is not there yet is shorter than this, bytes. */
+const mostHeadBytes = 65_536;
+
+/**
+ * Reads what a recording holds that a recorder still writes to: its header may give a length of
+ * nothing, of all ones or of some moments ago, and the file itself says how far it has come.
+ *
+ * @param file of a kind whose samples lie as they are, one after the other
+ * @returns undefined where there are no samples yet
+ * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
+ *   `recording-unsupported`: this one too for a file whose samples are compressed
+ * @example
+ * inspectGrowing(recording)?.isClosed; // true
+ */
+export function inspectGrowing(file: string): GrowingRecording | undefined {
+  let info: RecordingInfo;
+  try {
+    info = inspectRecording(file);
+  } catch (error) {
+    if (isYetToCome(file, error)) return undefined;
+    throw error;
+  }
+  if (info.isCompressed) throw asCompressed(info);
+  const frameBytes = (info.channels * info.bits) / 8;
+  const source = openFile(file);
+  try {
+    const there = Math.floor((source.size - info.dataOffset) / frameBytes);
+    const isOpen = info.doubts.some(({ code }) => openLengths.has(code));
+    if (info.frames >= there) return { info, isClosed: !isOpen };
+    // A length that was right some moments ago has samples behind it, not chunks.
+    const end = info.dataOffset + info.frames * frameBytes;
+    const isLast =
+      info.container !== "WAV" || isChunkChain({ ...source, dialect: riff }, end + (end % 2));
+    return isLast
+      ? { info, isClosed: !isOpen }
+      : { info: { ...info, frames: there }, isClosed: false };
+  } finally {
+    source.close();
+  }
+}
+
+const openLengths: ReadonlySet<string> = new Set(["length-not-given", "samples-cut-short"]);
+
+/** Whether what is amiss with a file is that its recorder has hardly begun. */
+function isYetToCome(file: string, error: unknown): boolean {
+  if (!(error instanceof DeskroundError)) return false;
+  if (error.code !== "not-a-recording" && error.code !== "recording-damaged") return false;
+  const source = openFile(file);
+  try {
+    if (source.size > mostHeadBytes) return false;
+    const head = new Uint8Array(Math.min(4, source.size));
+    source.readInto(head, 0);
+    const text = Buffer.from(head).toString("latin1");
+    return (
+      head.every((byte) => byte === 0) ||
+      ["RIFF", "RF64", "BW64", "FORM"].some((id) => id.startsWith(text))
+    );
+  } finally {
+    source.close();
+  }
+}
+
+function asCompressed({ file, container }: RecordingInfo): DeskroundError {
+  return new DeskroundError(
+    "recording-unsupported",
+    `${file}: ${container} cannot be followed while it is written.`,
+    "Record as WAV, or analyze the file when it is finished.",
+  );
+}
