@@ -8,6 +8,7 @@ import { addCheck } from "./check.js";
 import { addCompare } from "./compare.js";
 import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
+import { addListen } from "./listen.js";
 import { addNote } from "./note.js";
 import { withDebugOption } from "./options.js";
 import { createLostResultError, escapeUnprintable, printError, writeStdout } from "./output.js";
@@ -53,6 +54,7 @@ function commandLine(): Command {
     addSignal,
     addCalibrate,
     addAnalyze,
+    addListen,
     addShow,
     addCompare,
     addCheck,

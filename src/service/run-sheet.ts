@@ -356,3 +356,14 @@ function hotWords({ segments, nominalDbfs }: SignalTable): string {
 function signed(value: number): string {
   return value > 0 ? `+${value}` : String(value);
 }
+
+/**
+ * What to patch and set for one path, out of the sheet's order too.
+ *
+ * @param before the path that was played last; absent for the first
+ */
+export function buildNextPatch(desk: Desk, path: DeskPath, before?: DeskPath): RunSheetPatch {
+  const work = planPatchSteps(desk, before === undefined ? [path] : [before, path]);
+  const padded = applyPads(desk.inputs, desk.referenceDbu);
+  return sheetPatch(0, path, desk, padded, work[work.length - 1], undefined);
+}

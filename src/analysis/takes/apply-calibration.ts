@@ -26,7 +26,7 @@ export interface CalibratedTakes {
  */
 export function applyCalibration(
   takes: MeasuredTakes,
-  captures: readonly ReadCapture[],
+  captures: readonly Pick<ReadCapture, "info">[],
   desk: Desk,
   calibration: UsedCalibration | undefined,
 ): CalibratedTakes {
@@ -68,7 +68,7 @@ type Misfit = Extract<Doubt, { readonly code: "calibration-misfit" }>["misfit"];
 /** What the calibration was not made for. */
 function misfitOf(
   takes: MeasuredTakes,
-  captures: readonly ReadCapture[],
+  captures: readonly Pick<ReadCapture, "info">[],
   { signal, inputs }: UsedCalibration,
 ): Misfit | undefined {
   const rates = new Map(captures.map(({ info }) => [info.file, info.sampleRate]));

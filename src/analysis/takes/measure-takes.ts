@@ -52,7 +52,7 @@ export type MeasuredTakes = ReadonlyMap<string, readonly MeasuredTake[]>;
  */
 export async function measureTakes(
   takes: ReturnsByPath["takes"],
-  captures: readonly ReadCapture[],
+  captures: readonly Pick<ReadCapture, "info">[],
   desk: Desk,
   played: SignalTable | undefined,
   onProgress: OnProgress,

@@ -76,12 +76,19 @@ function returnsOfFiles<R extends SignalSpan>(returns: readonly R[]) {
   };
 }
 
-function nthOf<R extends SignalSpan>(own: readonly R[], { channel, nth = 1 }: PathMapEntry) {
-  return own.filter((one) => channel === undefined || one.channel === channel)[nth - 1];
+function nthOf<R extends SignalSpan>(
+  own: readonly R[],
+  { channel, nth = 1, atFrame }: PathMapEntry,
+): R | undefined {
+  const there = own.filter((one) => channel === undefined || one.channel === channel);
+  if (atFrame === undefined) return there[nth - 1];
+  const apart = ({ startSample }: R) => Math.abs(startSample - atFrame);
+  const [nearest] = [...there].sort((a, b) => apart(a) - apart(b));
+  return nearest && apart(nearest) < nearest.lengthSamples / 2 ? nearest : undefined;
 }
 
 function tooMany(
-  { where, file, channel, nth }: PathMapEntry,
+  { where, file, channel, nth, atFrame }: PathMapEntry,
   map: readonly PathMapEntry[],
   returns: readonly SignalSpan[],
 ): DeskroundError {
@@ -89,7 +96,7 @@ function tooMany(
   const message =
     file === undefined
       ? `${where}: the map lists ${formatCount(map.length, "return")}, ${returns.length} were found.`
-      : `${where}: ${toDisplayName(file)} has no return #${nth}${channel === undefined ? "" : ` on channel ${channel + 1}`}.`;
+      : `${where}: ${toDisplayName(file)} has no return ${atFrame === undefined ? `#${nth}` : `at sample frame ${atFrame}`}${channel === undefined ? "" : ` on channel ${channel + 1}`}.`;
   return new DeskroundError("usage", message, hint);
 }
 

@@ -14,6 +14,8 @@ export interface PathMapEntry {
   readonly channel?: number;
   /** Which return of the file, or of its channel, from 1. */
   readonly nth?: number;
+  /** The return that begins at this sample frame of the file, or near it; instead of `nth`. */
+  readonly atFrame?: number;
   /** Where it was written, for messages: "map.txt, line 3". */
   readonly where: string;
 }
@@ -37,6 +39,10 @@ export interface PathMapEntry {
  *
  *     evening.wav ch3 7/mic
  *
+ * Instead of a number, `@` and the sample frame at which the return begins:
+ *
+ *     evening.wav @481920 7/mic
+ *
  * Lines that begin with `#` are comments. A file's name may hold spaces.
  *
  * @param origin what the text is called in messages: the file's name, or `--map`
@@ -59,8 +65,13 @@ export function parseMap(
       lines.length === 1 ? sanitizeText(origin) : `${sanitizeText(origin)}, line ${index + 1}`;
     const items = content.split(",").map((item) => item.trim());
     if (items.some((item) => /\s/.test(item))) {
-      const { file, channel, nth, path } = splitLine(content, place);
+      const { file, channel, nth, atFrame, path } = splitLine(content, place);
       const source = channel === undefined ? file : `${file} ch${channel + 1}`;
+      const on = channel === undefined ? {} : { channel };
+      if (atFrame !== undefined) {
+        entries.push({ file, ...on, atFrame, where: place, ...pathOf(path, place, paths) });
+        return;
+      }
       const number = nth ?? (counts.get(source) ?? 0) + 1;
       counts.set(source, number);
       const key = `${number} ${source}`;
@@ -72,7 +83,6 @@ export function parseMap(
         );
       }
       used.add(key);
-      const on = channel === undefined ? {} : { channel };
       entries.push({ file, ...on, nth: number, where: place, ...pathOf(path, place, paths) });
       return;
     }
@@ -101,7 +111,13 @@ function splitLine(line: string, where: string) {
   const path = words.at(-1) ?? "";
   let file = line.slice(0, line.length - path.length).trimEnd();
   let nth: number | undefined;
-  const number = /\s+#(\d+)$/.exec(file);
+  let atFrame: number | undefined;
+  const frame = /\s+@(\d{1,15})$/.exec(file);
+  if (frame !== null) {
+    atFrame = Number(frame[1]);
+    file = file.slice(0, frame.index);
+  }
+  const number = frame === null ? /\s+#(\d+)$/.exec(file) : null;
   if (number !== null) {
     nth = Number(number[1]);
     file = file.slice(0, number.index);
@@ -114,8 +130,11 @@ function splitLine(line: string, where: string) {
     }
   }
   const on = /\s+ch(\d{1,2})$/i.exec(file);
-  if (on === null || on[1] === "0" || on[1] === "00") return { file: unquoted(file), nth, path };
-  return { file: unquoted(file.slice(0, on.index)), channel: Number(on[1]) - 1, nth, path };
+  if (on === null || on[1] === "0" || on[1] === "00") {
+    return { file: unquoted(file), nth, atFrame, path };
+  }
+  const channel = Number(on[1]) - 1;
+  return { file: unquoted(file.slice(0, on.index)), channel, nth, atFrame, path };
 }
 
 function unquoted(file: string): string {

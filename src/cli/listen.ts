@@ -1,0 +1,90 @@
+import { type Command, Option } from "commander";
+import { exitCode } from "../errors.js";
+import {
+  type CommonOptions,
+  parseCalendarDay,
+  parseWordList,
+  withCommonOptions,
+} from "./options.js";
+import { getReportStyle, printMessage } from "./output.js";
+import { withProgress } from "./progress.js";
+import { printRound } from "./round.js";
+
+interface ListenOptions extends CommonOptions {
+  readonly only?: readonly string[];
+  readonly signal?: string;
+  readonly date?: string;
+  readonly uncalibrated?: true;
+  readonly new?: true;
+  readonly already?: true;
+  readonly untilComplete?: true;
+  readonly json?: true;
+}
+
+export function addListen(program: Command): void {
+  withCommonOptions(program.command("listen"))
+    .description("follow a recording while it is made: the answer after each return")
+    .argument(
+      "<recording|folder>",
+      "the file that the recorder writes, or the folder it writes into",
+    )
+    .option("--only <strips>", "some strips or paths alone, as 7,12/mic", parseWordList)
+    .option("--signal <file>", "the test signal that is played")
+    .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
+    .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
+    .option("--new", "begin anew, even where a sitting of this recording was left open")
+    .option("--already", "take the recordings that are in the folder already, too")
+    .addOption(
+      new Option(
+        "--until-complete",
+        "end by itself when each path has had its turn and the recorder has stopped",
+      ),
+    )
+    .option("--json", "one line of JSON for each event")
+    .addHelpText("after", keyHelp)
+    .action(async (target: string, options: ListenOptions) => {
+      const { desk, only, signal, date } = options;
+      const { listen } = await import("../jobs/listen.js");
+      const { openListenScreen } = await import("./listen-screen.js");
+      const screen = await openListenScreen(options.json ? "json" : "text", getReportStyle());
+      const request = {
+        desk,
+        target,
+        ...(only === undefined ? {} : { only }),
+        ...(signal === undefined ? {} : { signalFile: signal }),
+        ...(date === undefined ? {} : { date }),
+        calibration: options.uncalibrated ? "leave-out" : "use",
+        sitting: options.new ? "new" : "go-on",
+        already: options.already ? "include" : "leave-alone",
+        end: options.untilComplete ? "when-complete" : "by-command",
+      } as const;
+      const { sitting, round } = await withProgress(async (onProgress) => {
+        try {
+          return await listen(request, screen.world, (at) => {
+            screen.close();
+            onProgress(at);
+          });
+        } finally {
+          screen.close();
+        }
+      });
+      if (options.json) {
+        screen.printJsonLine({ kind: "ended", sitting, ...(round ? { round: round.id } : {}) });
+      }
+      if (round === undefined) {
+        printMessage(
+          `Sitting ${sitting} stays open: the same command goes on with it, and ends it with \`e\`.`,
+        );
+        process.exitCode = exitCode.incomplete;
+        return;
+      }
+      printMessage(`Stored round ${round.id}.`);
+      if (!options.json) await printRound(round, "text", desk);
+    });
+}
+
+const keyHelp = `
+Keys: a again, s skip, 0 nothing comes back, b back, d does not count, y yes (it was the path that it
+fits), p next path, t this was path, n note, space pause, e end and store, q leave for later.
+Without a terminal the same are lines of standard input: again, skip, silent, back, drop, yes,
+next 7/mic, this 7/mic, note TEXT, pause, end, leave.`;

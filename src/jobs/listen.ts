@@ -1,0 +1,182 @@
+import { existsSync, statSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
+import type { OnProgress } from "../analysis/types.js";
+import { inspectRecording } from "../capture/containers/inspect-recording.js";
+import { readSignalFile } from "../capture/signal-file.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { readDesk } from "../desk/read.js";
+import { DeskroundError } from "../errors.js";
+import { readCalibration } from "../history/calibration.js";
+import { assertClockForward } from "../history/clock.js";
+import { assertStorable } from "../history/store.js";
+import type { Round } from "../history/types.js";
+import { listNames } from "../sitting/follow/follow-recordings.js";
+import { formatSittingMap } from "../sitting/format-sitting-map.js";
+import {
+  beginJournal,
+  claimDesk,
+  findOpenSitting,
+  getSittingsFolder,
+  openJournal,
+  type SittingHead,
+} from "../sitting/journal.js";
+import { runSitting, type SittingOutcome, type SittingWorld } from "../sitting/run-sitting.js";
+import { withThreadPool } from "../threads/thread-pool.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
+import { analyze } from "./analyze.js";
+import { noteFault } from "./note.js";
+import { getDate } from "./wall-time.js";
+
+/** What `listen` is asked to do. */
+export interface ListenRequest {
+  /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
+  readonly desk: string;
+  /** The recording that is being written, or a folder in which recordings appear. */
+  readonly target: string;
+  /** The only strips, paths or inputs that are wanted; all of the desk when absent. */
+  readonly only?: readonly string[];
+  /** The signal that was played, when the recording alone should not decide it. */
+  readonly signalFile?: string;
+  /** Day of the round, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
+  readonly calibration: "use" | "leave-out";
+  /** Whether an open sitting of the same target is gone on with. */
+  readonly sitting: "go-on" | "new";
+  /** Whether recordings that are in the folder already belong to it. */
+  readonly already: "leave-alone" | "include";
+  readonly end: "by-command" | "when-complete";
+}
+
+/** What became of a sitting. */
+export interface ListenResult {
+  readonly sitting: string;
+  /** Absent where the sitting was left, or nothing was heard in it. */
+  readonly round?: Round;
+}
+
+/**
+ * Follows recordings as they are written, answers each return, and makes a round of them at the end:
+ * the one that `analyze` makes of the same recordings with the same assignments.
+ *
+ * @param world how the sitting meets the world; the notebook is seen to here
+ * @throws DeskroundError `usage`, `cannot-write`, and whatever `analyze` throws
+ */
+export async function listen(
+  request: ListenRequest,
+  world: Omit<SittingWorld, "note">,
+  onProgress: OnProgress,
+): Promise<ListenResult> {
+  const desk = readDesk(request.desk);
+  const folder = getDeskFolder(request.desk);
+  const target = resolve(request.target);
+  assertFollowable(target, request.target);
+  const date = getDate(request.date);
+  assertStorable(folder);
+  if (request.date === undefined) assertClockForward(folder, date.slice(0, 10));
+  const wanted =
+    request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
+  const calibration =
+    request.calibration === "leave-out" ? undefined : await readCalibration(folder);
+  const played =
+    request.signalFile === undefined
+      ? undefined
+      : readSignalFile(inspectRecording(request.signalFile)).table;
+  const release = claimDesk(folder);
+  try {
+    const open = request.sitting === "new" ? undefined : findOpenSitting(folder, target);
+    const head = open?.head ?? createHead(request, target, date);
+    const journal = open === undefined ? beginJournal(folder, head) : openJournal(folder, open.id);
+    const decisions = open?.decisions ?? [];
+    const { leftAlone } = head;
+    world.tell({
+      kind: "begun",
+      sitting: journal.id,
+      target,
+      wanted: wanted.length,
+      leftAlone: leftAlone.length,
+      ...(open === undefined
+        ? {}
+        : { resumed: decisions.filter(({ kind }) => kind === "take").length }),
+    });
+    const note = (path: string, text: string) => {
+      noteFault({ desk: request.desk, place: path, text });
+    };
+    const options = {
+      desk,
+      folder,
+      target,
+      leftAlone,
+      wanted,
+      calibration,
+      played,
+      journal,
+      decisions,
+      end: request.end,
+      date,
+    };
+    const outcome = await withThreadPool(() => runSitting(options, { ...world, note }));
+    if (outcome.how === "leave") return { sitting: journal.id };
+    const round = await makeRound(request, folder, journal.id, outcome, onProgress);
+    journal.append({ kind: "end", ...(round === undefined ? {} : { round: round.id }) });
+    return { sitting: journal.id, ...(round === undefined ? {} : { round }) };
+  } finally {
+    release();
+  }
+}
+
+async function makeRound(
+  request: ListenRequest,
+  folder: string,
+  sitting: string,
+  outcome: SittingOutcome,
+  onProgress: OnProgress,
+): Promise<Round | undefined> {
+  const { state, files } = outcome;
+  if (!state.takes.some(({ path }) => path !== undefined)) return undefined;
+  const map = join(getSittingsFolder(folder), `${sitting}.map`);
+  writeFileAtomic(map, formatSittingMap(outcome), mapKind);
+  return analyze(
+    {
+      desk: request.desk,
+      captures: files,
+      map,
+      silent: state.silent,
+      keep: "store",
+      calibration: request.calibration,
+      ...(request.only === undefined ? {} : { only: request.only }),
+      ...(request.signalFile === undefined ? {} : { signalFile: request.signalFile }),
+      ...(request.date === undefined ? {} : { date: request.date }),
+    },
+    onProgress,
+  );
+}
+
+const mapStart = "# what deskround heard";
+const mapKind = {
+  what: "map of a sitting",
+  isOwn: (head: Buffer) => head.toString("utf8", 0, mapStart.length) === mapStart,
+};
+
+function createHead({ only, already }: ListenRequest, target: string, date: string): SittingHead {
+  const isFolder = statSync(target, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  const there = listNames(isFolder ? target : dirname(target)) ?? [];
+  const leftAlone = isFolder && already === "include" ? [] : there;
+  return {
+    kind: "sitting",
+    version: 1,
+    date,
+    target,
+    leftAlone,
+    ...(only === undefined ? {} : { wanted: only }),
+  };
+}
+
+function assertFollowable(target: string, named: string): void {
+  if (existsSync(target) || existsSync(dirname(target))) return;
+  throw new DeskroundError(
+    "no-such-file",
+    `${named}: neither the file nor its folder is there.`,
+    "Name the file that the recorder writes, or the folder it writes into.",
+  );
+}

@@ -1,0 +1,55 @@
+import type { Answer } from "../../sitting/types.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatTryNow } from "./format-try-now.js";
+
+/**
+ * The answer to a return: what it is, in one line, and what to try now in a second where there is
+ * something to try.
+ */
+export function formatAnswer(answer: Answer): readonly string[] {
+  const { path, take, standing } = answer;
+  const head = `${path}${take > 1 ? `, take ${take}` : ""}: `;
+  const now = formatTryNow(answer);
+  const fits =
+    answer.fits === undefined
+      ? []
+      : [`it fits ${answer.fits} of the last round far better: is the plug in ${answer.fits}?`];
+  const lines = [`${head}${formatStanding(answer)}`, ...fits];
+  if (standing === "alike" || standing === "unjudged") {
+    return answer.clipped ? [...lines, `the converter clipped: ${now}`] : lines;
+  }
+  return now === "" ? lines : [...lines, `try now: ${now}`];
+}
+
+/** What stands out of a path, and of what it most likely comes. */
+export function formatStanding(answer: Answer): string {
+  const { standing, findings, cause, reason } = answer;
+  switch (standing) {
+    case "alike":
+      return `like ${basis(answer)}`;
+    case "unjudged":
+      return "measured; nothing to compare it with yet";
+    case "unusable":
+      return `not usable: ${reason ?? "it could not be measured"}`;
+    case "unheard":
+      return `nothing came back${reason === undefined ? "" : ` (${reason})`}`;
+    default: {
+      const told = findings.slice(0, 2).map(({ words }) => words);
+      const more = findings.length - told.length;
+      const rest = more > 0 ? `, and ${formatCount(more, "more reading")}` : "";
+      const chance =
+        cause?.probability === undefined ? "" : `, ${Math.round(100 * cause.probability)} %`;
+      const because = cause === undefined ? "" : ` (${cause.name}${chance})`;
+      const against = answer.against === "last-round" ? ", held against the last round" : "";
+      return `${told.join("; ")}${rest}${because}${against}`;
+    }
+  }
+}
+
+function basis({ against, siblings }: Answer): string {
+  return against === "last-round"
+    ? "its siblings in the last round"
+    : siblings === 1
+      ? "its one sibling so far"
+      : `its ${siblings} siblings so far`;
+}

@@ -1,0 +1,163 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { FollowEvent } from "../../sitting/follow/follow-recordings.js";
+import type { SittingEvent, Turn } from "../../sitting/sitting-events.js";
+import type { Answer } from "../../sitting/types.js";
+import { formatClock } from "../../text/format-clock.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatErrorHint } from "../doubts/format-error-hint.js";
+import { sanitizeLine } from "../sanitize.js";
+import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
+import { formatLevel, formatPad } from "../sheet/phrases.js";
+import { createPalette, type ReportStyle } from "../style.js";
+import { wrapText } from "../wrap.js";
+import { formatAnswer, formatStanding } from "./format-answer.js";
+
+/** What an event of a sitting says, for a terminal or a log; nothing for those that only move a meter. */
+export function renderSittingEvent(event: SittingEvent, style: ReportStyle): string {
+  const palette = createPalette(style);
+  const width = Math.min(style.width, 100);
+  const lines = (text: readonly string[], paint = (line: string) => line) =>
+    text
+      .flatMap((part, k) => wrapText(sanitizeLine(part), width, k === 0 ? "" : "    ", "    "))
+      .map((line) => paint(line))
+      .join("\n");
+  switch (event.kind) {
+    case "begun":
+      return lines(beginning(event));
+    case "recording":
+      return lines(recordingWords(event.event));
+    case "turn":
+      return lines(turnWords(event.turn), palette.strong);
+    case "complete":
+      return lines(["All paths have had their turn. `e` ends the sitting and stores the round."]);
+    case "now":
+      return "";
+    case "answer":
+      return lines(formatAnswer(event.answer), paintOf(event.answer, palette));
+    case "revised":
+      return lines(
+        [`${event.answer.path}, seen again with more siblings: ${formatStanding(event.answer)}`],
+        paintOf(event.answer, palette),
+      );
+    case "shared":
+      return lines(
+        event.shared.flatMap((one) => [
+          `All alike beyond what such a desk can be: ${formatSharedFault(one)}.`,
+          formatSharedLook(one),
+        ]),
+        palette.bad,
+      );
+    case "cut":
+      return lines(
+        [
+          `A return at ${formatClock(event.atS)} is not whole: its ${event.cut.missing} is missing.`,
+          event.path === undefined
+            ? "Play it again."
+            : `Play ${event.path} again, from the signal's beginning to its end.`,
+        ],
+        palette.doubt,
+      );
+    case "unplaced":
+      return lines(
+        [
+          `The return at ${formatClock(event.atS)} of ${toDisplayName(event.file)} does not count: ${unplaced[event.why]}`,
+        ],
+        palette.doubt,
+      );
+    case "controls-pass":
+      return lines(
+        [`${toDisplayName(event.file)} holds a controls pass: analyze it when it is finished.`],
+        palette.doubt,
+      );
+    case "lost":
+      return lines(
+        [
+          `${toDisplayName(event.file)} is gone, and with it ${formatCount(event.paths.length, "return")}.`,
+          `Play again: ${event.paths.join(", ")}.`,
+        ],
+        palette.bad,
+      );
+    case "done":
+      return lines([
+        `${done[event.command] ?? event.command}${event.path === undefined ? "" : `: ${event.path}`}.`,
+      ]);
+    case "refused": {
+      const hint = formatErrorHint(event.error);
+      return lines([event.error.message, ...(hint === undefined ? [] : [hint])], palette.doubt);
+    }
+  }
+}
+
+const unplaced = {
+  paused: "the sitting pauses.",
+  complete: "all paths have had their turn. `p` names a path for the next one.",
+  "wrong-signal": "it is of another signal than the one named.",
+} as const;
+
+const done: Readonly<Record<string, string>> = {
+  again: "Once more",
+  skip: "Left out",
+  silent: "Nothing comes back",
+  drop: "Does not count, play it again",
+  note: "Noted",
+  pause: "Paused: what is heard does not count",
+  resume: "Listening again",
+};
+
+function beginning(event: Extract<SittingEvent, { readonly kind: "begun" }>): readonly string[] {
+  const { sitting, target, wanted, resumed, leftAlone } = event;
+  const what =
+    resumed === undefined
+      ? `Sitting ${sitting}: ${formatCount(wanted, "path")}.`
+      : `Sitting ${sitting} goes on, ${formatCount(resumed, "return")} heard so far.`;
+  const rest =
+    leftAlone === 0
+      ? []
+      : [
+          `${formatCount(leftAlone, "file")} there already are left alone; --already takes them too.`,
+        ];
+  return [
+    `${what} Listening to ${toDisplayName(target)}`,
+    "Mute the monitors and turn headphones down before the signal plays.",
+    ...(resumed === undefined ? rest : []),
+  ];
+}
+
+function recordingWords(event: FollowEvent): readonly string[] {
+  switch (event.kind) {
+    case "began":
+      return [`Recording: ${toDisplayName(event.file)}`];
+    case "renamed":
+      return [`${toDisplayName(event.from)} is now called ${toDisplayName(event.file)}.`];
+    case "replaced":
+      return [`${toDisplayName(event.file)} was begun anew by its recorder.`];
+    case "gone":
+      return [`${toDisplayName(event.file)} is not there any more.`];
+    case "folder-gone":
+      return [
+        `${toDisplayName(event.folder)} cannot be read any more.`,
+        "Is the disk still connected? What was decided is kept; listening goes on when it is back.",
+      ];
+    case "unusable": {
+      const hint = formatErrorHint(event.error);
+      return [event.error.message, ...(hint === undefined ? [] : [hint])];
+    }
+  }
+}
+
+function turnWords({ path, done, wanted, patch }: Turn): readonly string[] {
+  const pad = formatPad(patch);
+  const set = patch.settings
+    .filter(({ move }) => move === "set")
+    .map(({ control, to }) => `${control}: ${to}`);
+  return [
+    `Next ${path} (${done + 1} of ${wanted}): ${patch.plug}, ${formatLevel(patch)}${pad === "" ? "" : `, ${pad}`}`,
+    ...(set.length === 0 ? [] : [`set ${set.join("; ")}`]),
+  ];
+}
+
+function paintOf({ standing, fits }: Answer, palette: ReturnType<typeof createPalette>) {
+  if (fits !== undefined) return palette.doubt;
+  if (standing === "alike" || standing === "unjudged") return palette.good;
+  return standing === "watch" || standing === "setting" ? palette.doubt : palette.bad;
+}

@@ -1,0 +1,178 @@
+import { buildDeskReference } from "../analysis/judge/desk-reference.js";
+import { rankAndDiagnose } from "../analysis/judge/rank-and-diagnose.js";
+import type { ReadCapture } from "../analysis/read/read-captures.js";
+import { applyCalibration } from "../analysis/takes/apply-calibration.js";
+import { type ChosenTake, chooseTakes } from "../analysis/takes/choose-takes.js";
+import type { MeasuredTakes } from "../analysis/takes/measure-takes.js";
+import { defaultExpectations } from "../desk/expectations.js";
+import type { Desk, DeskPath } from "../desk/types.js";
+import type { Cause } from "../diagnose/types.js";
+import {
+  computeFingerprint,
+  computeUnlikeness,
+  type Fingerprint,
+} from "../history/order/fingerprint.js";
+import { toPathToRank } from "../history/to-path-to-rank.js";
+import type { Round, UsedCalibration } from "../history/types.js";
+import { minSiblings, type PathToRank } from "../rank/family-stats.js";
+import { compareDesk } from "../rank/shared/compare-desk.js";
+import type { PlacedInput, SharedFault } from "../rank/shared/types.js";
+import type { Finding } from "../rank/types.js";
+import type { Answer, AnswerBasis } from "./types.js";
+
+/** What a sitting has heard so far. */
+export interface SittingToJudge {
+  readonly desk: Desk;
+  /** Levels in dBFS. */
+  readonly recorded: MeasuredTakes;
+  readonly captures: readonly Pick<ReadCapture, "info">[];
+  readonly calibration: UsedCalibration | undefined;
+  /** Paths that gave nothing back. */
+  readonly silent: readonly string[];
+  /** The last round that can be compared with this one. */
+  readonly earlier: Round | undefined;
+}
+
+/** What can be said of a sitting's paths so far. */
+export interface SittingVerdict {
+  readonly answers: ReadonlyMap<string, Answer>;
+  /** What all paths share. */
+  readonly shared: readonly SharedFault[];
+}
+
+/** From so many of a family on they judge one another; before, the last round helps out. */
+const enoughSiblings = minSiblings + 1;
+/** A return fits another path's last round better than its own by so much, natural logarithm. */
+const leastGain = 12;
+
+/**
+ * Judges every path of a sitting by what has been heard so far: by its siblings; before there are
+ * enough of them by those of the last round; by nothing where there is neither.
+ *
+ * @returns one answer for each path with a return, or named silent
+ */
+export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
+  const { desk, recorded, captures, silent, earlier } = sitting;
+  const applied = applyCalibration(recorded, captures, desk, sitting.calibration);
+  const chosen = chooseTakes(applied.takes, new Map());
+  const count = countMeasured(desk.paths, chosen);
+  const before = new Map((earlier?.paths ?? []).map((one) => [one.path, one]));
+  const usesEarlier = ({ family }: DeskPath) => (count.get(family) ?? 0) < enoughSiblings;
+  const inputs = desk.paths.map((path): PathToRank => {
+    const own = chosen.get(path.path)?.counts;
+    const head = { path: path.path, family: path.family };
+    if (own?.measurement) return { ...head, measurement: own.measurement };
+    const unheard = own?.unheard ?? (silent.includes(path.path) ? "named silent" : undefined);
+    if (unheard !== undefined) return { ...head, unheard };
+    const stored = usesEarlier(path) && own === undefined ? before.get(path.path) : undefined;
+    return stored === undefined ? head : { ...toPathToRank(stored), family: path.family };
+  });
+  const judged = rankAndDiagnose(desk, inputs);
+  const prints = new Map(
+    [...before.values()].flatMap((one): [string, Fingerprint][] =>
+      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+    ),
+  );
+  const answers = new Map<string, Answer>();
+  desk.paths.forEach((path, i) => {
+    const take = chosen.get(path.path);
+    if (take === undefined && !silent.includes(path.path)) return;
+    const siblings = (count.get(path.family) ?? 0) - (take?.counts.measurement ? 1 : 0);
+    const hasEarlier = inputs.some(
+      (one, k) => one.family === path.family && one.measurement && !chosen.has(desk.paths[k].path),
+    );
+    const against: AnswerBasis = hasEarlier ? "last-round" : siblings > 0 ? "siblings" : "nothing";
+    const { findings, causes } = judged.paths[i];
+    answers.set(path.path, {
+      path: path.path,
+      take: take === undefined ? 1 : take.others.length + 1,
+      against,
+      siblings,
+      ...describe(take, findings, causes, against),
+      ...findBetterFit(path, take, prints, chosen),
+    });
+  });
+  const measured = inputs.flatMap((one, i): PlacedInput[] => {
+    const { strip, input, path } = desk.paths[i];
+    return chosen.get(path)?.counts.measurement ? [{ ...one, strip, input }] : [];
+  });
+  const reference = buildDeskReference(
+    { ...desk, expectations: desk.expectations ?? defaultExpectations },
+    applied.calibration ?? null,
+    undefined,
+  );
+  return { answers, shared: compareDesk(measured, reference) };
+}
+
+function countMeasured(
+  paths: readonly DeskPath[],
+  chosen: ReadonlyMap<string, ChosenTake>,
+): ReadonlyMap<string, number> {
+  const count = new Map<string, number>();
+  for (const { path, family } of paths) {
+    if (chosen.get(path)?.counts.measurement) count.set(family, (count.get(family) ?? 0) + 1);
+  }
+  return count;
+}
+
+type Standing = Pick<Answer, "standing" | "findings" | "cause" | "reason" | "clipped">;
+
+function describe(
+  take: ChosenTake | undefined,
+  found: readonly Finding[],
+  causes: readonly Cause[],
+  against: AnswerBasis,
+): Standing {
+  const counts = take?.counts;
+  if (counts?.unusable !== undefined) {
+    return { standing: "unusable", findings: [], reason: counts.unusable };
+  }
+  const [cause] = causes;
+  const because = cause === undefined ? {} : { cause };
+  if (counts?.measurement === undefined) {
+    const reason = counts?.unheard;
+    return {
+      standing: "unheard",
+      findings: [],
+      ...because,
+      ...(reason === undefined ? {} : { reason }),
+    };
+  }
+  const clipped = counts.doubts?.includes("clipped") ? ({ clipped: true } as const) : {};
+  const findings = found
+    .filter(({ severity }) => severity !== "remark")
+    .sort((a, b) => Math.abs(b.score) - Math.abs(a.score));
+  if (findings.length === 0) {
+    return { standing: against === "nothing" ? "unjudged" : "alike", findings, ...clipped };
+  }
+  const isService = findings.some(({ severity }) => severity === "service");
+  const standing = cause && cause.kind !== "fault" ? "setting" : isService ? "service" : "watch";
+  return { standing, findings, ...because, ...clipped };
+}
+
+/** Whether a return fits the last round of a path that has none yet far better than that of its own. */
+function findBetterFit(
+  { path }: DeskPath,
+  take: ChosenTake | undefined,
+  prints: ReadonlyMap<string, Fingerprint>,
+  heard: ReadonlyMap<string, unknown>,
+): Pick<Answer, "fits"> {
+  const measurement = take?.counts.measurement;
+  const own = prints.get(path);
+  if (measurement === undefined || own === undefined) return {};
+  const print = computeFingerprint(measurement);
+  const unlike = computeUnlikeness(print, own);
+  let best: { readonly path: string; readonly unlike: number } | undefined;
+  let second = Number.POSITIVE_INFINITY;
+  for (const [other, then] of prints) {
+    if (other === path || heard.has(other)) continue;
+    const much = computeUnlikeness(print, then);
+    if (best === undefined || much < best.unlike) {
+      second = best?.unlike ?? second;
+      best = { path: other, unlike: much };
+    } else if (much < second) second = much;
+  }
+  // A fault makes a return unlike its own path, but like no other one in particular.
+  if (best === undefined || unlike - best.unlike < leastGain || second - best.unlike < 1) return {};
+  return best.unlike < leastGain ? { fits: best.path } : {};
+}

@@ -1,0 +1,401 @@
+import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
+import { getChannelKind } from "../analysis/read/channel-kind.js";
+import { buildRoundSignal } from "../analysis/read/round-head.js";
+import { type MeasuredTake, measureTakes } from "../analysis/takes/measure-takes.js";
+import { readFileName } from "../capture/assign/file-names.js";
+import { findMarker } from "../capture/find/locate-return.js";
+import { buildReturnTable } from "../capture/find/return-table.js";
+import type { RecordingInfo } from "../capture/types.js";
+import { parsePath } from "../desk/paths.js";
+import type { Desk, DeskPath } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import type { Round, UsedCalibration } from "../history/types.js";
+import { buildNextPatch } from "../service/run-sheet.js";
+import type { SignalTable } from "../signal/types.js";
+import { createFollower, type FollowEvent } from "./follow/follow-recordings.js";
+import { createHearing, type HeardNow, type HeardReturn } from "./hear-recordings.js";
+import type { Journal } from "./journal.js";
+import { judgeSitting } from "./judge-sitting.js";
+import type { SittingEvent } from "./sitting-events.js";
+import {
+  applyDecision,
+  emptySitting,
+  getNextPath,
+  isSamePlace,
+  listOpenPaths,
+  type SittingState,
+} from "./sitting-state.js";
+import type { Answer, Decision, SittingCommand, SittingTake, TakenBy, TakePlace } from "./types.js";
+
+/** What a sitting works with. */
+export interface SittingOptions {
+  readonly desk: Desk;
+  /** The desk's folder. */
+  readonly folder: string;
+  /** File or folder, absolute. */
+  readonly target: string;
+  readonly leftAlone: readonly string[];
+  /** In run-sheet order. */
+  readonly wanted: readonly DeskPath[];
+  readonly calibration: UsedCalibration | undefined;
+  /** The signal that was played, when the user names it. */
+  readonly played: SignalTable | undefined;
+  readonly journal: Journal;
+  /** What was decided in the same sitting before. */
+  readonly decisions: readonly Decision[];
+  /** Ends by itself once each path has had its turn and the recording has stopped. */
+  readonly end: "by-command" | "when-complete";
+  /** ISO 8601. */
+  readonly date: string;
+}
+
+/** How a sitting meets the world. */
+export interface SittingWorld {
+  readonly tell: (event: SittingEvent) => void;
+  /** Commands that came since the last look, in their order. */
+  readonly takeCommands: () => readonly SittingCommand[];
+  /** Writes a note at a path into the notebook. */
+  readonly note: (path: string, text: string) => void;
+  /** A clock that never goes back, seconds. */
+  readonly nowS: () => number;
+  readonly wait: (ms: number) => Promise<void>;
+}
+
+/** How a sitting ended. */
+export interface SittingOutcome {
+  readonly state: SittingState;
+  readonly how: "end" | "leave";
+  /** Recordings that returns of it lie in, in the order in which they began. */
+  readonly files: readonly string[];
+  /** Whether the channels of a recording are paths. */
+  readonly isOnChannels: (file: string) => boolean;
+}
+
+/** Between two looks, milliseconds: while a signal plays, and while nothing does. */
+const lookMs = { playing: 100, quiet: 250 } as const;
+
+/**
+ * Runs a sitting: follows the recordings, answers each return as it ends, and writes down every
+ * decision as it is made.
+ *
+ * @throws DeskroundError `cannot-write` where the journal cannot be written
+ */
+export async function runSitting(
+  options: SittingOptions,
+  world: SittingWorld,
+): Promise<SittingOutcome> {
+  const { desk, wanted, journal } = options;
+  const { tell } = world;
+  const channelsOf = getChannelKind(desk.channels, []);
+  const follower = createFollower(options);
+  const hearing = createHearing(channelsOf);
+  /** By place. */
+  const measured = new Map<string, MeasuredTake>();
+  const infos = new Map<string, RecordingInfo>();
+  const files: string[] = [];
+  let state = options.decisions.reduce(applyDecision, emptySitting);
+  let answers: ReadonlyMap<string, Answer> = new Map();
+  let earlier: Round | undefined | "unknown" = "unknown";
+  let shared = "";
+  let isPaused = false;
+  let toldTurn = "";
+  let lastTake: SittingTake | undefined;
+
+  const decide = (decision: Decision) => {
+    journal.append(decision);
+    state = applyDecision(state, decision);
+  };
+  const tellTurn = () => {
+    const next = getNextPath(state, wanted);
+    const done = wanted.length - listOpenPaths(state, wanted).length;
+    const key = next === undefined ? "complete" : `${next.path} ${done}`;
+    if (key === toldTurn) return;
+    toldTurn = key;
+    if (next === undefined) {
+      tell({ kind: "complete" });
+      return;
+    }
+    const before = desk.paths.find(({ path }) => path === state.last);
+    const patch = buildNextPatch(desk, next, before);
+    tell({ kind: "turn", turn: { path: next.path, done, wanted: wanted.length, patch } });
+  };
+
+  const place = (heard: HeardReturn): SittingTake | undefined => {
+    const { file, channel, startSample } = heard.found;
+    const here = { file, channel, startSample };
+    const known = state.takes.find((take) => isSamePlace(take, here));
+    if (known !== undefined) return known;
+    const atS = startSample / heard.info.sampleRate;
+    if (isPaused) {
+      tell({ kind: "unplaced", file, atS, why: "paused" });
+      decide({ kind: "take", ...here, by: "key" });
+      return undefined;
+    }
+    const { paths, by } = candidatesOf(heard, options, channelsOf);
+    const next =
+      getNextPath(by === "turn" ? state : withoutAsked(state), paths) ??
+      (by === "turn" ? undefined : paths.at(-1));
+    if (next === undefined) {
+      tell({ kind: "unplaced", file, atS, why: "complete" });
+      decide({ kind: "take", ...here, by: "turn" });
+      return undefined;
+    }
+    decide({ kind: "take", ...here, path: next.path, by });
+    return state.takes.find((take) => isSamePlace(take, here));
+  };
+
+  const answer = async (returns: readonly HeardReturn[]) => {
+    const placed = returns.flatMap((heard) => {
+      if (heard.found.profile === "controls") {
+        tell({ kind: "controls-pass", file: heard.found.file });
+        return [];
+      }
+      const take = place(heard);
+      return take === undefined ? [] : [{ heard, take }];
+    });
+    if (placed.length === 0) return;
+    for (const { heard } of placed) infos.set(heard.info.file, heard.info);
+    const captures = [...infos.values()].map((info) => ({ info }));
+    const jobs = new Map(placed.map(({ heard }, k) => [String(k), [heard.found]]));
+    const results = await measureTakes(jobs, captures, desk, options.played, () => {});
+    placed.forEach(({ take }, k) => {
+      const [result] = results.get(String(k)) ?? [];
+      if (result !== undefined) measured.set(keyOf(take), result);
+      lastTake = take;
+    });
+    if (earlier === "unknown") {
+      const [{ heard }] = placed;
+      const signal = buildRoundSignal(heard.found, heard.info.sampleRate);
+      const head = {
+        desk: {
+          ...(desk.id === undefined ? {} : { id: desk.id }),
+          name: desk.name,
+          mainsHz: desk.mainsHz,
+        },
+        date: options.date,
+        signal,
+        calibration: options.calibration ?? null,
+      };
+      earlier = await findEarlierRound(options.folder, head);
+    }
+    judge(placed.flatMap(({ take }) => take.path ?? []));
+  };
+
+  /** @param fresh paths that are answered in any case */
+  const judge = (fresh: readonly string[]) => {
+    const recorded = new Map<string, MeasuredTake[]>();
+    for (const take of state.takes) {
+      const one = measured.get(keyOf(take));
+      if (one === undefined || take.path === undefined) continue;
+      recorded.set(take.path, [...(recorded.get(take.path) ?? []), one]);
+    }
+    const captures = [...infos.values()].map((info) => ({ info }));
+    const verdict = judgeSitting({
+      desk,
+      recorded,
+      captures,
+      calibration: options.calibration,
+      silent: state.silent,
+      earlier: earlier === "unknown" ? undefined : earlier,
+    });
+    for (const path of fresh) {
+      const own = verdict.answers.get(path);
+      const take = state.takes.findLast((one) => one.path === path);
+      if (own !== undefined && take !== undefined) tell({ kind: "answer", answer: own, take });
+    }
+    for (const [path, own] of verdict.answers) {
+      const before = answers.get(path);
+      if (before === undefined || fresh.includes(path) || isSameAnswer(before, own)) continue;
+      tell({ kind: "revised", answer: own, before });
+    }
+    answers = verdict.answers;
+    const key = verdict.shared.map(({ part, aspect }) => `${part.kind} ${aspect}`).join();
+    if (key !== shared && verdict.shared.length > 0)
+      tell({ kind: "shared", shared: verdict.shared });
+    shared = key;
+  };
+
+  const obey = (command: SittingCommand): "end" | "leave" | undefined => {
+    const next = getNextPath(state, wanted);
+    const last = lastTake && state.takes.find((take) => lastTake && isSamePlace(take, lastTake));
+    switch (command.do) {
+      case "end":
+      case "leave":
+        return command.do;
+      case "pause":
+        isPaused = !isPaused;
+        tell({ kind: "done", command: isPaused ? "pause" : "resume" });
+        return undefined;
+      case "again":
+        if (state.last === undefined) return undefined;
+        decide({ kind: "next", path: state.last });
+        tell({ kind: "done", command: "again", path: state.last });
+        return undefined;
+      case "back": {
+        const from = wanted.findIndex(({ path }) => path === (next?.path ?? ""));
+        const before = wanted[(from < 0 ? wanted.length : from) - 1];
+        if (before !== undefined) decide({ kind: "next", path: before.path });
+        return undefined;
+      }
+      case "skip":
+      case "silent":
+        if (next === undefined) return undefined;
+        decide({ kind: command.do, path: next.path });
+        tell({ kind: "done", command: command.do, path: next.path });
+        return undefined;
+      case "next":
+        decide({ kind: "next", path: parsePath(command.path, desk.paths).path });
+        return undefined;
+      case "drop":
+        if (last === undefined) return undefined;
+        decide(assignment(last));
+        if (last.path !== undefined) decide({ kind: "next", path: last.path });
+        tell({
+          kind: "done",
+          command: "drop",
+          ...(last.path === undefined ? {} : { path: last.path }),
+        });
+        judge([]);
+        return undefined;
+      case "accept":
+      case "assign": {
+        const path =
+          command.do === "assign"
+            ? parsePath(command.path, desk.paths).path
+            : answers.get(last?.path ?? "")?.fits;
+        if (last === undefined || path === undefined) return undefined;
+        decide(assignment(last, path));
+        if (last.path !== undefined && last.path !== path)
+          decide({ kind: "next", path: last.path });
+        judge([path]);
+        return undefined;
+      }
+      case "note": {
+        const path = state.last ?? next?.path;
+        if (path === undefined) return undefined;
+        world.note(path, command.text);
+        tell({ kind: "done", command: "note", path });
+        return undefined;
+      }
+    }
+  };
+
+  const followed = (event: FollowEvent) => {
+    tell({ kind: "recording", event });
+    if (event.kind === "renamed") {
+      decide({ kind: "renamed", from: event.from, file: event.file });
+      const info = infos.get(event.from);
+      infos.delete(event.from);
+      if (info !== undefined) infos.set(event.file, { ...info, file: event.file });
+      if (files.includes(event.from)) files[files.indexOf(event.from)] = event.file;
+      for (const take of state.takes.filter(({ file }) => file === event.file)) {
+        const from = keyOf({ ...take, file: event.from });
+        const one = measured.get(from);
+        measured.delete(from);
+        if (one) measured.set(keyOf(take), { ...one, found: { ...one.found, file: event.file } });
+      }
+    }
+    if (event.kind !== "replaced" && event.kind !== "gone") return;
+    const lost = state.takes.filter(({ file }) => file === event.file);
+    if (lost.length === 0) return;
+    decide({ kind: "lost", file: event.file });
+    tell({ kind: "lost", file: event.file, paths: lost.flatMap(({ path }) => path ?? []) });
+    judge([]);
+  };
+
+  for (;;) {
+    for (const command of world.takeCommands()) {
+      try {
+        const how = obey(command);
+        if (how !== undefined) return outcome(how);
+      } catch (error) {
+        if (!(error instanceof DeskroundError) || error.code === "cannot-write") throw error;
+        tell({ kind: "refused", error });
+      }
+    }
+    const { recordings, events } = follower.poll(world.nowS());
+    for (const event of events) followed(event);
+    for (const { file } of recordings) if (!files.includes(file)) files.push(file);
+    const heard = await hearing.listen(recordings);
+    if (heard.now !== undefined) tell(nowEvent(heard.now));
+    await answer(heard.returns);
+    for (const { info, cut } of heard.cuts) {
+      const path = getNextPath(state, wanted)?.path;
+      const atS = cut.atSample / info.sampleRate;
+      tell({ kind: "cut", cut, atS, ...(path === undefined ? {} : { path }) });
+    }
+    tellTurn();
+    const isOver = recordings.length > 0 && recordings.every(({ state: own }) => own === "ended");
+    const isIdle = heard.now === undefined;
+    if (
+      options.end === "when-complete" &&
+      isOver &&
+      isIdle &&
+      listOpenPaths(state, wanted).length === 0
+    ) {
+      return outcome("end");
+    }
+    await world.wait(heard.now?.open ? lookMs.playing : lookMs.quiet);
+  }
+
+  function outcome(how: SittingOutcome["how"]): SittingOutcome {
+    const used = files.filter((file) => state.takes.some((take) => take.file === file));
+    const isOnChannels = (file: string) => {
+      const info = infos.get(file);
+      return info !== undefined && channelsOf(info) === "paths";
+    };
+    return { state, how, files: used, isOnChannels };
+  }
+}
+
+function keyOf({ file, channel, startSample }: TakePlace): string {
+  return `${startSample} ${channel} ${file}`;
+}
+
+function withoutAsked(state: SittingState): SittingState {
+  const { asked: _, ...rest } = state;
+  return rest;
+}
+
+function assignment({ file, channel, startSample }: SittingTake, path?: string): Decision {
+  return { kind: "assign", file, channel, startSample, ...(path === undefined ? {} : { path }) };
+}
+
+/** The paths that a return can be of, and what tells. */
+function candidatesOf(
+  { info, found }: HeardReturn,
+  { desk, wanted }: Pick<SittingOptions, "desk" | "wanted">,
+  channelsOf: ReturnType<typeof getChannelKind>,
+): { readonly paths: readonly DeskPath[]; readonly by: TakenBy } {
+  if (channelsOf(info) === "paths") {
+    const own = desk.channels?.[found.channel] ?? [];
+    return { paths: wanted.filter(({ path }) => own.includes(path)), by: "channel" };
+  }
+  const name = readFileName(found.file, desk.paths, desk.captures);
+  if (name.says !== "paths") return { paths: wanted, by: "turn" };
+  const named = wanted.filter((one) => name.paths.some(({ path }) => path === one.path));
+  if (named.length === 0) return { paths: wanted, by: "turn" };
+  return { paths: named, by: named.length === 1 ? "name" : "turn" };
+}
+
+function nowEvent(now: HeardNow): SittingEvent {
+  const { open } = now;
+  if (open === undefined) return { kind: "now", now };
+  if (open.profile === "controls") return { kind: "now", now, segment: "controls pass" };
+  const table = buildReturnTable({
+    profile: open.profile,
+    signalVersion: open.version,
+    band: open.band,
+  });
+  const inS = now.atS - open.startSample / now.sampleRate;
+  const segment =
+    table.segments.find(({ startS, lengthS }) => inS >= startS && inS < startS + lengthS) ??
+    (inS < table.lengthS ? undefined : findMarker(table, "end"));
+  const share = Math.max(0, Math.min(1, inS / table.lengthS));
+  return { kind: "now", now, share, ...(segment === undefined ? {} : { segment: segment.name }) };
+}
+
+/** What a person at the desk would do is the same. */
+function isSameAnswer(a: Answer, b: Answer): boolean {
+  return a.standing === b.standing && a.cause?.cause === b.cause?.cause && a.fits === b.fits;
+}

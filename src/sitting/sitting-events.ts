@@ -1,0 +1,65 @@
+import type { IncompleteReturn } from "../capture/types.js";
+import type { DeskroundError } from "../errors.js";
+import type { SharedFault } from "../rank/shared/types.js";
+import type { RunSheetPatch } from "../service/run-sheet.js";
+import type { FollowEvent } from "./follow/follow-recordings.js";
+import type { HeardNow } from "./hear-recordings.js";
+import type { Answer, SittingTake } from "./types.js";
+
+/** The path whose turn it is. */
+export interface Turn {
+  readonly path: string;
+  /** How many paths have had their turn, and how many are wanted. */
+  readonly done: number;
+  readonly wanted: number;
+  /** What to plug and set for it, after the path before. */
+  readonly patch: RunSheetPatch;
+}
+
+/** What a sitting tells as it goes: plain data, worded in `report/`. */
+export type SittingEvent =
+  | {
+      readonly kind: "begun";
+      readonly sitting: string;
+      readonly target: string;
+      readonly wanted: number;
+      /** Returns that were decided before, where an earlier sitting is gone on with. */
+      readonly resumed?: number;
+      /** Recordings that were in the folder already and are left alone. */
+      readonly leftAlone: number;
+    }
+  | { readonly kind: "recording"; readonly event: FollowEvent }
+  | { readonly kind: "turn"; readonly turn: Turn }
+  /** All paths have had their turn. */
+  | { readonly kind: "complete" }
+  | {
+      readonly kind: "now";
+      readonly now: HeardNow;
+      /** The segment of the signal that plays. */
+      readonly segment?: string;
+      /** How far the signal has come, 0 to 1. */
+      readonly share?: number;
+    }
+  | { readonly kind: "answer"; readonly answer: Answer; readonly take: SittingTake }
+  /** An earlier answer that became another one as siblings came in. */
+  | { readonly kind: "revised"; readonly answer: Answer; readonly before: Answer }
+  /** What all paths share, when it becomes known or changes. */
+  | { readonly kind: "shared"; readonly shared: readonly SharedFault[] }
+  | {
+      readonly kind: "cut";
+      readonly cut: IncompleteReturn;
+      readonly atS: number;
+      readonly path?: string;
+    }
+  /** A return that no path is left for, or one while the sitting pauses. */
+  | {
+      readonly kind: "unplaced";
+      readonly file: string;
+      readonly atS: number;
+      readonly why: "paused" | "complete" | "wrong-signal";
+    }
+  | { readonly kind: "controls-pass"; readonly file: string }
+  /** Returns that are gone with their recording: these paths want their turn again. */
+  | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
+  | { readonly kind: "done"; readonly command: string; readonly path?: string }
+  | { readonly kind: "refused"; readonly error: DeskroundError };
