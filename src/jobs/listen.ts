@@ -5,7 +5,7 @@ import type { OnProgress } from "../analysis/types.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read.js";
+import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";

@@ -7,6 +7,8 @@ import {
   readdirSync,
   readFileSync,
   rmSync,
+  statSync,
+  utimesSync,
   writeFileSync,
   writeSync,
 } from "node:fs";
@@ -193,8 +195,13 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   );
 }
 
+/** A program that listens touches its claim so often; one older than `staleMs` was left behind. */
+const touchMs = 3000;
+const staleMs = 20_000;
+
 /**
- * Claims a desk for one sitting at a time. A claim that a killed program left is taken over.
+ * Claims a desk for one sitting at a time. A claim that a killed program left is taken over: its
+ * process is gone, or nobody has touched it for a while.
  *
  * @returns gives it back
  * @throws DeskroundError `usage` where another program listens
@@ -205,25 +212,50 @@ export function claimDesk(folder: string): () => void {
     try {
       mkdirSync(getSittingsFolder(folder), { recursive: true });
       writeFileSync(file, `${process.pid}\n`, { flag: "wx" });
-      return () => rmSync(file, { force: true });
+      const touching = setInterval(() => touch(file), touchMs);
+      touching.unref();
+      return () => {
+        clearInterval(touching);
+        rmSync(file, { force: true });
+      };
     } catch (error) {
       if (getErrorCode(error) !== "EEXIST") throw cannotWrite(file, error);
-      const other = Number(readFileSync(file, "utf8").trim());
-      if (isAlive(other)) {
-        throw new DeskroundError(
-          "usage",
-          `Another deskround (process ${other}) listens at this desk.`,
-          "End it there, or wait until it has ended.",
-        );
-      }
-      rmSync(file, { force: true });
     }
+    const other = readClaim(file);
+    if (other !== undefined) {
+      throw new DeskroundError(
+        "usage",
+        `Another deskround (process ${other}) listens at this desk.`,
+        "End it there, or wait until it has ended.",
+      );
+    }
+    rmSync(file, { force: true });
   }
   throw new DeskroundError("usage", "Another deskround listens at this desk.", "Try again.");
 }
 
+/** The process that holds a claim; undefined for one that was left behind. */
+function readClaim(file: string): number | undefined {
+  try {
+    const pid = Number(readFileSync(file, "utf8").trim());
+    const isFresh = Math.abs(Date.now() - statSync(file).mtimeMs) < staleMs;
+    return isFresh && isAlive(pid) ? pid : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function touch(file: string): void {
+  try {
+    const now = new Date();
+    utimesSync(file, now, now);
+  } catch {
+    // The disk is away: the sitting itself tells of that.
+  }
+}
+
 function isAlive(pid: number): boolean {
-  if (!Number.isInteger(pid) || pid <= 0 || pid === process.pid) return false;
+  if (!Number.isInteger(pid) || pid <= 0) return false;
   try {
     process.kill(pid, 0);
     return true;
