@@ -1,7 +1,8 @@
 import { openSamples } from "../capture/containers/open-samples.js";
 import type { SampleReader } from "../capture/containers/sample-reader.js";
-import type { SearchScope } from "../capture/find/find-returns.js";
+import { findReturns, type SearchScope } from "../capture/find/find-returns.js";
 import { createLevelMeter } from "../capture/find/level-meter.js";
+import { buildReturnTable } from "../capture/find/return-table.js";
 import {
   createRunningSearch,
   type OpenReturn,
@@ -50,6 +51,12 @@ interface Ear {
   search: RunningSearch;
   heardFrames: number;
   state: FollowedRecording["state"];
+  /** What played when its recording ended. */
+  open: OpenReturn | undefined;
+  /** Its end was looked for in the next recording. */
+  isJoined: boolean;
+  /** Up to here a return of the recording before runs on, sample frames. */
+  takenUntil: number;
 }
 
 /** So much is looked through in one step, seconds, so that keys are answered in between. */
@@ -60,10 +67,12 @@ export function createHearing(
   channelsOf: (info: RecordingInfo) => SearchScope["channels"],
 ): Hearing {
   const ears = new Map<string, Ear>();
+  /** Whether they are whole the next recording tells. */
+  let held: { readonly info: RecordingInfo; readonly cut: IncompleteReturn }[] = [];
   return {
     async listen(recordings) {
       const returns: HeardReturn[] = [];
-      const cuts: { info: RecordingInfo; cut: IncompleteReturn }[] = [];
+      const found: { info: RecordingInfo; cut: IncompleteReturn }[] = [];
       let now: HeardNow | undefined;
       for (const { file, info, version, state } of recordings) {
         if (info === undefined) continue;
@@ -74,6 +83,9 @@ export function createHearing(
             search: createRunningSearch(channelsOf(info)),
             heardFrames: 0,
             state: "growing",
+            open: undefined,
+            isJoined: false,
+            takenUntil: 0,
           };
           ears.set(file, ear);
         }
@@ -88,7 +100,8 @@ export function createHearing(
           const reader = shortened(whole, until);
           const step = ear.search.advance(reader, isEnd ? "ended" : "growing");
           returns.push(...step.returns.map((found) => ({ info: reader.info, found })));
-          cuts.push(...step.cuts.map((cut) => ({ info: reader.info, cut })));
+          found.push(...step.cuts.map((cut) => ({ info: reader.info, cut })));
+          if (step.open !== undefined || !isEnd) ear.open = step.open;
           now = { ...levelsOf(reader, ear.heardFrames), ...(step.open ? { open: step.open } : {}) };
           ear.heardFrames = until;
           ear.state = isEnd ? "ended" : "growing";
@@ -96,10 +109,81 @@ export function createHearing(
           whole.close();
         }
       }
+      returns.push(...(await listenAcross(recordings, ears, channelsOf)));
+      // What a return across two recordings left in each of them is no return of its own.
+      held.push(...found);
+      const cuts = held.filter(({ cut }) => isCertain(cut, recordings, ears));
+      held = held.filter((one) => !cuts.includes(one) && !isElsewhere(one.cut, ears));
       return { returns, cuts, ...(now === undefined ? {} : { now }) };
     },
   };
 }
+
+/** Whether a return that is not whole runs on from the recording before, or into the next one. */
+function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<string, Ear>): boolean {
+  const ear = ears.get(cut.file);
+  if (ear === undefined) return false;
+  if (cut.missing === "start") return cut.atSample <= ear.takenUntil;
+  return ear.isJoined && ear.open !== undefined && cut.atSample >= ear.open.startSample;
+}
+
+/** Whether no next recording can make a return whole any more. */
+function isCertain(
+  cut: IncompleteReturn,
+  recordings: readonly FollowedRecording[],
+  ears: ReadonlyMap<string, Ear>,
+): boolean {
+  if (isElsewhere(cut, ears)) return false;
+  const ear = ears.get(cut.file);
+  const isOpen = ear?.open !== undefined && !ear.isJoined && cut.atSample >= ear.open.startSample;
+  if (cut.missing === "start" || !isOpen) return true;
+  const at = recordings.findIndex(({ file }) => file === cut.file);
+  return recordings[at + 1]?.info === undefined;
+}
+
+/** Recorders go on in a next file at once: what began in one may end in the next. */
+async function listenAcross(
+  recordings: readonly FollowedRecording[],
+  ears: ReadonlyMap<string, Ear>,
+  channelsOf: (info: RecordingInfo) => SearchScope["channels"],
+): Promise<readonly HeardReturn[]> {
+  const heard: HeardReturn[] = [];
+  for (const [k, { file, info, state }] of recordings.entries()) {
+    const next = recordings[k + 1];
+    const ear = ears.get(file);
+    const after = next && ears.get(next.file);
+    if (info === undefined || next?.info === undefined || ear?.open === undefined) continue;
+    if (ear.isJoined || state !== "ended" || after === undefined) continue;
+    if (next.info.sampleRate !== info.sampleRate || next.info.channels !== info.channels) continue;
+    const { profile, version, band, startSample } = ear.open;
+    if (profile === "controls") continue;
+    const table = buildReturnTable({ profile, signalVersion: version, band });
+    const needed = Math.ceil(startSample + (table.lengthS + joinSlackS) * info.sampleRate);
+    const until = Math.min(needed, info.frames + after.heardFrames);
+    if (until < needed && next.state !== "ended") continue;
+    ear.isJoined = true;
+    const joined = { ...info, continuedBy: next.info };
+    const reader = await openSamples(joined);
+    try {
+      const from = Math.max(0, Math.floor(startSample - info.sampleRate));
+      const scope = { channels: channelsOf(info), range: [from, until] } as const;
+      const across = findReturns(reader, () => {}, scope).returns.filter(
+        (one) => one.startSample + one.lengthSamples > info.frames,
+      );
+      for (const one of across) {
+        after.takenUntil = one.startSample + one.lengthSamples + info.sampleRate / 2 - info.frames;
+        heard.push({ info: joined, found: { ...one, endsIn: next.file } });
+      }
+      if (across.length === 0) ear.open = undefined;
+    } finally {
+      reader.close();
+    }
+  }
+  return heard;
+}
+
+/** A clock that runs slower makes a return a little longer, seconds. */
+const joinSlackS = 0.02;
 
 /** The recording as though it ended here. */
 function shortened(reader: SampleReader, frames: number): SampleReader {

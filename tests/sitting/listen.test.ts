@@ -330,4 +330,33 @@ describe("a sitting with a folder of recordings", () => {
       "2031-03-14-01.map",
     ]);
   });
+
+  it("hears a return that begins in one recording and ends in the next", async () => {
+    const desk = freshDesk(3);
+    const samples = evening([strip(1), strip(2), strip(3)]);
+    // In the midst of the second return.
+    const at = Math.round((2 * 1.1 + 1.5 * quickS) * rate);
+    const names = ["evening_001.wav", "evening_002.wav"];
+    const parts = [samples.subarray(0, at), samples.subarray(at)];
+    let recorder = startRecorder(join(desk, names[0]), parts[0], rate);
+    let step = 0;
+    const seen = createWorld(() => {
+      if (recorder.write(1)) return;
+      if (step < 2) recorder.close();
+      step++;
+      if (step === 1) recorder = startRecorder(join(desk, names[1]), parts[1], rate);
+    });
+    const { round } = await listen(ask(desk, join(desk, names[0])), seen.world, () => {});
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual([
+      "1/mic",
+      "2/mic",
+      "3/mic",
+    ]);
+    expect(seen.of("cut")).toEqual([]);
+    expect(round?.paths[1].take).toMatchObject({
+      file: join(desk, names[0]),
+      endsIn: join(desk, names[1]),
+    });
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
+  });
 });

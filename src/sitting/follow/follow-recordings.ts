@@ -45,6 +45,8 @@ export interface FollowOptions {
 
 /** A recording that its recorder closed is over when nothing more comes for so long, seconds. */
 const closedS = 4;
+/** One that has a successor, seconds. */
+const leftS = 0.5;
 const extensions = /\.(wav|wave|bwf|rf64|aif|aiff|aifc)$/i;
 
 interface Followed {
@@ -130,7 +132,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
       // A recorder that went on in a next file adds nothing to the one before.
       const grown = followed.findLastIndex(({ info }) => info !== undefined);
       followed.forEach((one, k) => {
-        if (k < grown && nowS - one.changedAtS >= closedS) one.state = "ended";
+        if (k < grown && nowS - one.changedAtS >= leftS) one.state = "ended";
       });
       return { recordings: followed.map(asRecording), events };
     },
