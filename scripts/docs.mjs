@@ -3,6 +3,7 @@
  * the tables that come from the code.
  *
  *     npm run docs                     rewrites README.md and docs/*.md
+ *     node scripts/docs.mjs docs/check.md   that page alone
  *     node scripts/docs.mjs --json     says as JSON what they ought to be, and writes nothing
  */
 import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -14,12 +15,14 @@ import { makeParts } from "./docs-tables.mjs";
 import { recordExample } from "./example-desk.mjs";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
-const pages = [
+const named = process.argv.slice(2).filter((word) => !word.startsWith("--"));
+const all = [
   "README.md",
   ...readdirSync(join(root, "docs"))
     .filter((name) => name.endsWith(".md"))
     .map((name) => `docs/${name}`),
 ];
+const pages = named.length === 0 ? all : all.filter((name) => named.includes(name));
 
 const work = mkdtempSync(join(tmpdir(), "deskround-docs-"));
 try {
