@@ -1,5 +1,5 @@
 import { existsSync, statSync } from "node:fs";
-import { dirname, join, resolve } from "node:path";
+import { dirname, isAbsolute, join, relative, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import type { OnProgress } from "../analysis/types.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
@@ -11,7 +11,7 @@ import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
 import { assertStorable } from "../history/store.js";
 import type { Round } from "../history/types.js";
-import { listNames } from "../sitting/follow/follow-recordings.js";
+import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
 import { formatSittingMap } from "../sitting/format-sitting-map.js";
 import {
   beginJournal,
@@ -22,6 +22,7 @@ import {
   type SittingHead,
 } from "../sitting/journal.js";
 import { runSitting, type SittingOutcome, type SittingWorld } from "../sitting/run-sitting.js";
+import type { Decision } from "../sitting/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
@@ -69,8 +70,8 @@ export async function listen(
 ): Promise<ListenResult> {
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
-  const target = resolve(request.target);
-  assertFollowable(target, request.target);
+  const { target } = request;
+  assertFollowable(target);
   const date = getDate(request.date);
   assertStorable(folder);
   if (request.date === undefined) assertClockForward(folder, date.slice(0, 10));
@@ -84,17 +85,22 @@ export async function listen(
       : readSignalFile(inspectRecording(request.signalFile)).table;
   const release = claimDesk(folder);
   try {
-    const open = request.sitting === "new" ? undefined : findOpenSitting(folder, target);
+    const open = request.sitting === "new" ? undefined : findOpenSitting(folder, resolve(target));
     const head = open?.head ?? createHead(request, target, date);
     const journal = open === undefined ? beginJournal(folder, head) : openJournal(folder, open.id);
-    const decisions = open?.decisions ?? [];
+    const decisions = (open?.decisions ?? []).map(withNames(fromHere));
+    const absolute: typeof journal = {
+      id: journal.id,
+      append: (line) => journal.append(line.kind === "end" ? line : withNames(resolve)(line)),
+    };
     const { leftAlone } = head;
     world.tell({
       kind: "begun",
       sitting: journal.id,
       target,
       wanted: wanted.length,
-      leftAlone: leftAlone.length,
+      leftAlone: isFolder(target) ? leftAlone.filter(isRecordingName).length : 0,
+      end: request.end,
       ...(open === undefined
         ? {}
         : { resumed: decisions.filter(({ kind }) => kind === "take").length }),
@@ -110,7 +116,7 @@ export async function listen(
       wanted,
       calibration,
       played,
-      journal,
+      journal: absolute,
       decisions,
       end: request.end,
       date,
@@ -166,17 +172,36 @@ function createHead({ only, already }: ListenRequest, target: string, date: stri
     kind: "sitting",
     version: 1,
     date,
-    target,
+    target: resolve(target),
     leftAlone,
     ...(only === undefined ? {} : { wanted: only }),
   };
 }
 
-function assertFollowable(target: string, named: string): void {
+/** A journal names files so that it holds wherever the program is started; people by what they typed. */
+function withNames(rename: (name: string) => string): (line: Decision) => Decision {
+  return (line) => {
+    if (line.kind === "renamed")
+      return { ...line, from: rename(line.from), file: rename(line.file) };
+    return "file" in line ? { ...line, file: rename(line.file) } : line;
+  };
+}
+
+/** A file below the folder in which the program was started, by its way from there. */
+function fromHere(name: string): string {
+  const way = relative(process.cwd(), name);
+  return way.startsWith("..") || isAbsolute(way) ? name : way;
+}
+
+function isFolder(target: string): boolean {
+  return statSync(target, { throwIfNoEntry: false })?.isDirectory() ?? false;
+}
+
+function assertFollowable(target: string): void {
   if (existsSync(target) || existsSync(dirname(target))) return;
   throw new DeskroundError(
     "no-such-file",
-    `${named}: neither the file nor its folder is there.`,
+    `${target}: neither the file nor its folder is there.`,
     "Name the file that the recorder writes, or the folder it writes into.",
   );
 }

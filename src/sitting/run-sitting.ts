@@ -112,7 +112,7 @@ export async function runSitting(
     if (key === toldTurn) return;
     toldTurn = key;
     if (next === undefined) {
-      tell({ kind: "complete" });
+      tell({ kind: "complete", end: options.end });
       return;
     }
     const before = desk.paths.find(({ path }) => path === state.last);

@@ -27,11 +27,12 @@ export type SittingEvent =
       readonly resumed?: number;
       /** Recordings that were in the folder already and are left alone. */
       readonly leftAlone: number;
+      readonly end: "by-command" | "when-complete";
     }
   | { readonly kind: "recording"; readonly event: FollowEvent }
   | { readonly kind: "turn"; readonly turn: Turn }
   /** All paths have had their turn. */
-  | { readonly kind: "complete" }
+  | { readonly kind: "complete"; readonly end: "by-command" | "when-complete" }
   | {
       readonly kind: "now";
       readonly now: HeardNow;

@@ -29,7 +29,9 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "turn":
       return lines(turnWords(event.turn), palette.strong);
     case "complete":
-      return lines(["All paths have had their turn. `e` ends the sitting and stores the round."]);
+      return event.end === "when-complete"
+        ? lines(["All paths have had their turn."])
+        : lines(["All paths have had their turn. `e` ends the sitting and stores the round."]);
     case "now":
       return "";
     case "answer":
@@ -114,7 +116,7 @@ function beginning(event: Extract<SittingEvent, { readonly kind: "begun" }>): re
     leftAlone === 0
       ? []
       : [
-          `${formatCount(leftAlone, "file")} there already are left alone; --already takes them too.`,
+          `${formatCount(leftAlone, "recording")} there already: left alone; --already takes them too.`,
         ];
   return [
     `${what} Listening to ${toDisplayName(target)}`,

@@ -203,6 +203,11 @@ function look(one: Followed, nowS: number, events: FollowEvent[]): void {
   }
 }
 
+/** Whether a file is called as recordings that can be followed are. */
+export function isRecordingName(name: string): boolean {
+  return extensions.test(name);
+}
+
 /** Names in a folder; undefined where it is not to be read. */
 export function listNames(folder: string): readonly string[] | undefined {
   try {
