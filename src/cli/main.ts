@@ -10,6 +10,7 @@ import { addDemo } from "./demo.js";
 import { addInit } from "./init.js";
 import { addListen } from "./listen.js";
 import { addNote } from "./note.js";
+import { addOpening } from "./opening.js";
 import { withDebugOption } from "./options.js";
 import { createLostResultError, escapeUnprintable, printError, writeStdout } from "./output.js";
 import { addPlan } from "./plan.js";
@@ -61,6 +62,7 @@ function commandLine(): Command {
     addReport,
     addNote,
     addPlan,
+    addOpening,
     addWithdraw,
     addDemo,
   ])

@@ -6,7 +6,7 @@ import { type MeterQuantity, meterQuantities } from "../service/meter/values.js"
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
-interface NoteOptions extends CommonOptions {
+export interface NoteOptions extends CommonOptions {
   readonly date?: string;
   readonly who?: string;
   readonly json?: true;
@@ -266,26 +266,26 @@ async function confirmLines(lines: readonly string[]): Promise<boolean> {
   }
 }
 
-function withNoteOptions(command: Command): Command {
+export function withNoteOptions(command: Command): Command {
   return withCommonOptions(command)
     .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", parseCalendarDay)
     .option("--who <name>", "who noticed it (default: $DESKROUND_WHO)")
     .option("--json", "print what was noted as JSON");
 }
 
-function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
+export function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
   return { desk, ...given({ date, who: who === "" ? undefined : who }) };
 }
 
 /** The options that were given. */
-function given<T extends Record<string, unknown>>(
+export function given<T extends Record<string, unknown>>(
   options: T,
 ): { [K in keyof T]?: Exclude<T[K], undefined> } {
   const entries = Object.entries(options).filter(([, value]) => value !== undefined);
   return Object.fromEntries(entries) as { [K in keyof T]?: Exclude<T[K], undefined> };
 }
 
-function collect(value: string, earlier: readonly string[]): readonly string[] {
+export function collect(value: string, earlier: readonly string[]): readonly string[] {
   return [...earlier, value];
 }
 
@@ -323,7 +323,7 @@ function withoutKeys({
   return rest;
 }
 
-function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
+export function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
   for (const { at, reason } of notebook.damaged) {
     printMessage(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
   }

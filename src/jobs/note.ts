@@ -22,16 +22,7 @@ import { readImportedNotes } from "../service/notebook/import.js";
 import { listNoteDangers } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
-import { getDate } from "./wall-time.js";
-
-/** What every new line of the notebook says. */
-interface NoteHead {
-  /** The desk's folder, or the desk file. */
-  readonly desk: string;
-  /** YYYY-MM-DD; now when absent. */
-  readonly date?: string;
-  readonly who?: string;
-}
+import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
 
 export interface FaultRequest extends NoteHead {
   /** `6`, `6/mic` or `desk`. */
@@ -117,7 +108,7 @@ export function noteFault(request: FaultRequest): NoteResult {
     );
   }
   return written(request, {
-    ...head(request),
+    ...createNoteHead(request),
     kind: "fault",
     ...place,
     ...(control === undefined ? {} : { control: control as Control }),
@@ -131,11 +122,11 @@ export function noteMeter(request: MeterRequest): NoteResult {
   const desk = readDesk(request.desk);
   const place = parsePlace(request.place, desk);
   return written(request, {
-    ...head(request),
+    ...createNoteHead(request),
     kind: "meter",
     ...place,
     what: request.what,
-    ...(request.part === undefined ? {} : { part: oneLine(request.part, "part") }),
+    ...(request.part === undefined ? {} : { part: parseNoteLine(request.part, "part") }),
     values: [...parseMeterValues(request.what, request, desk)],
     text: checkedText(request.text),
   });
@@ -153,10 +144,10 @@ export function noteRepair(request: RepairRequest): NoteResult {
     );
   }
   return written(request, {
-    ...head(request),
+    ...createNoteHead(request),
     kind: "repair",
     ...place,
-    parts: request.parts.map(partOf),
+    parts: request.parts.map(parseUsedPart),
     text: checkedText(request.text),
   });
 }
@@ -164,8 +155,8 @@ export function noteRepair(request: RepairRequest): NoteResult {
 /** Notes something that is taken off the desk. @throws DeskroundError as {@link noteFault} */
 export function noteOff(request: OffRequest): NoteResult {
   const place = parsePlace(request.place, readDesk(request.desk));
-  const what = oneLine(request.what, "name of what comes off");
-  return written(request, { ...head(request), kind: "off", ...place, what, text: "" });
+  const what = parseNoteLine(request.what, "name of what comes off");
+  return written(request, { ...createNoteHead(request), kind: "off", ...place, what, text: "" });
 }
 
 /**
@@ -192,7 +183,7 @@ export function noteBack(request: BackRequest): readonly Entry[] {
   const after = appendToNotebook(
     folder,
     back.map(({ id }) => ({
-      ...head(request),
+      ...createNoteHead(request),
       kind: "close",
       closes: id,
       figures: [],
@@ -235,7 +226,13 @@ export function closeNotes(request: CloseRequest): readonly Entry[] {
   const text = checkedText(request.text);
   const after = appendToNotebook(
     folder,
-    entries.map(({ id }) => ({ ...head(request), kind: "close", closes: id, figures: [], text })),
+    entries.map(({ id }) => ({
+      ...createNoteHead(request),
+      kind: "close",
+      closes: id,
+      figures: [],
+      text,
+    })),
   ).notebook;
   return entries.map(({ id }) => entryOf(id, after));
 }
@@ -271,7 +268,7 @@ export function correctNote(request: CorrectRequest): Entry {
   }
   const after = appendToNotebook(folder, [
     {
-      ...head(request),
+      ...createNoteHead(request),
       kind: "correct",
       corrects: entry.id,
       ...place,
@@ -304,7 +301,7 @@ export async function importNotes(request: ImportRequest): Promise<ImportResult>
   const have = new Set(readNotebook(folder).entries.flatMap(imprints));
   const fresh = found.filter((note) => !have.has(imprint(note, note.day)));
   const lines = fresh.map(({ day, who, doubt: _, ...rest }) => ({
-    ...head({ ...request, ...(day ? { date: day } : {}), ...(who ? { who } : {}) }),
+    ...createNoteHead({ ...request, ...(day ? { date: day } : {}), ...(who ? { who } : {}) }),
     kind: "fault" as const,
     ...rest,
     text: checkedText(rest.text),
@@ -406,11 +403,6 @@ function entryOf(id: string, { entries, file }: Notebook): Entry {
   );
 }
 
-function head({ date, who }: NoteHead): { date: string; who?: string } {
-  const name = who === undefined ? undefined : oneLine(who, "name");
-  return { date: getDate(date), ...(name ? { who: name } : {}) };
-}
-
 /** Kept to the letter; only what could never be read again is refused. */
 function checkedText(text: string): string {
   if (text.length <= maxNoteLength) return text;
@@ -419,26 +411,6 @@ function checkedText(text: string): string {
     `The note has ${text.length} characters, more than the ${maxNoteLength} allowed.`,
     "Keep long papers in files of their own and note their names.",
   );
-}
-
-function oneLine(text: string, what: string): string {
-  const line = text.replace(/\s+/g, " ").trim();
-  if (line !== "" && line.length <= 60) return line;
-  throw new DeskroundError(
-    "usage",
-    line === "" ? `The ${what} is empty.` : `The ${what} "${line.slice(0, 60)}…" is too long.`,
-    "Up to 60 characters, on one line.",
-  );
-}
-
-/** `3x 10 µF 63 V`: how many, and what. */
-function partOf(text: string): { what: string; count: number } {
-  const match = /^(\d+)\s*[x×]\s*(.+)$/u.exec(text.trim());
-  const [count, what] = match === null ? [1, text] : [Number(match[1]), match[2]];
-  if (count < 1 || count > 999) {
-    throw new DeskroundError("usage", `"${text}" is no part.`, 'As in --part "2x 10 µF 63 V".');
-  }
-  return { what: oneLine(what, "part"), count };
 }
 
 function wordOf(

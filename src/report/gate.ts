@@ -1,11 +1,13 @@
 import { getCurveId } from "../history/standing.js";
 import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
+import type { StillOff } from "../service/notebook/opening.js";
 import { toDifferenceUnit } from "../service/retest/probe.js";
 import type { Gate, GateReason, SharedChange, SharedOutcome } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
+import { formatBackAdvice, formatStillOff } from "./opening.js";
 import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
 
 /** Whether the desk can be closed, in one sentence. */
@@ -15,6 +17,12 @@ export function formatGate({ verdict, reasons }: Gate): string {
   return verdict === "do-not-close"
     ? `Do not close the desk: ${why}.`
     : `Cannot tell whether the desk can be closed: ${why}.`;
+}
+
+function toStillOff(reason: Extract<GateReason, { code: "taken-off" }>): StillOff {
+  const { note, place, what, unplugged, fixing } = reason;
+  const state = fixing !== undefined ? "fixings" : unplugged ? "unplugged" : "off";
+  return { note, place, what, state, ...(fixing && { fixing }) };
 }
 
 /** Reasons that make a verdict: what stops it, or else what leaves it in doubt. */
@@ -52,7 +60,7 @@ function formatShort(reason: GateReason): string {
     case "not-mended":
       return `strip ${reason.strip} is not fixed`;
     case "taken-off":
-      return `the ${reason.what} is off`;
+      return formatStillOff(toStillOff(reason));
     case "order-doubt":
       return "which path each return belongs to is in doubt";
     case "not-measured":
@@ -90,7 +98,7 @@ export function formatReason(reason: GateReason): string {
     case "not-mended":
       return `strip ${reason.strip}, ${reason.name}: ${reason.outcome}.`;
     case "taken-off":
-      return `${reason.note}: the ${reason.what} (${reason.place}) was noted as taken off. When it is back: deskround note back ${reason.note}`;
+      return `${reason.note}: ${formatStillOff(toStillOff(reason))} (${reason.place}). ${formatBackAdvice(toStillOff(reason))}`;
     case "order-doubt":
       return "Recordings may have been taken for other paths than they are of: `deskround show` says which.";
     case "not-measured":

@@ -46,7 +46,7 @@ export function formatSummary({ line, closed }: Entry): string {
     return `done: ${[words, ...parts].filter((part) => part !== "").join("; ")}${end}`;
   }
   if (line.kind === "off") {
-    return `off: ${line.what}${closed === undefined ? "" : ` (back ${closed.date.slice(0, 10)})`}`;
+    return `${line.how ?? "off"}: ${line.what}${closed === undefined ? "" : ` (back ${closed.date.slice(0, 10)})`}`;
   }
   const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
   return `${[tags, words].filter((part) => part !== "").join(": ")}${end}`;

@@ -44,7 +44,9 @@ export function appendToNotebook(
   });
   appendTexts(getNotebookFile(folder), texts);
   const notebook = readNotebook(folder);
-  const idOf = new Map(notebook.entries.map(({ id, line }) => [line.key, id]));
+  const idOf = new Map(
+    [...notebook.entries, ...notebook.log].map(({ id, line }) => [line.key, id]),
+  );
   return { ids: keys.map((key, k) => idOf.get(key) ?? `n${lastNumber + 1 + k}`), notebook };
 }
 
@@ -52,10 +54,14 @@ export function appendToNotebook(
 function meantKey(
   line: NewNote,
   keyOf: ReadonlyMap<string, string | undefined>,
-): { closesKey?: string; correctsKey?: string } {
+): { closesKey?: string; correctsKey?: string; countsKey?: string } {
   if (line.kind === "close") {
     const key = keyOf.get(line.closes ?? "");
     return key === undefined ? {} : { closesKey: key };
+  }
+  if (line.kind === "count") {
+    const key = keyOf.get(line.counts);
+    return key === undefined ? {} : { countsKey: key };
   }
   const key = line.kind === "correct" ? keyOf.get(line.corrects) : undefined;
   return key === undefined ? {} : { correctsKey: key };

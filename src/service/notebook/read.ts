@@ -2,7 +2,7 @@ import { join } from "node:path";
 import { DeskroundError } from "../../errors.js";
 import { readRegularFile } from "../../read-regular-file.js";
 import { type NoteLine, noteLineSchema } from "./schema.js";
-import type { DamagedLine, Entry, Notebook } from "./types.js";
+import type { DamagedLine, Entry, LogLine, Notebook } from "./types.js";
 
 export const notebookName = "notebook.jsonl";
 
@@ -43,6 +43,7 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
   const damaged: DamagedLine[] = [];
   const entries = new Map<string, Entry>();
   const withdrawn = new Set<string>();
+  const log: { id: string; line: LogLine; at: number }[] = [];
   const closings: Extract<NoteLine, { kind: "close" }>[] = [];
   const ids: Ids = { byKey: new Map(), uses: new Map() };
   let lastNumber = 0;
@@ -62,10 +63,19 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
       const entry = entries.get(meantId(line.closes, line.closesKey, ids));
       if (entry !== undefined) entries.set(entry.id, { ...entry, closed: line });
       else damaged.push({ at, reason: `it closes ${line.closes}, which cannot be read` });
+    } else if (line.kind === "count") {
+      const entry = entries.get(meantId(line.counts, line.countsKey, ids));
+      if (entry !== undefined) entries.set(entry.id, withCount(entry, line));
+      else
+        damaged.push({
+          at,
+          reason: `it counts what ${line.counts} took off, which cannot be read`,
+        });
     } else if (line.key === undefined || !ids.byKey.has(line.key)) {
       const id = freeId(line.id, ids);
       if (line.key !== undefined) ids.byKey.set(line.key, id);
-      entries.set(id, { id, line, at, corrections: [] });
+      if (line.kind === "opening" || line.kind === "stock") log.push({ id, line, at });
+      else entries.set(id, { id, line, at, corrections: [] });
     }
     // A line whose key is known stands in both of two notebooks that were joined.
   }
@@ -73,9 +83,16 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
     file,
     entries: [...entries.values()].filter(({ id }) => !withdrawn.has(id)),
     closings,
+    log,
     damaged: damaged.sort((a, b) => a.at - b.at),
     lastNumber,
   };
+}
+
+function withCount(entry: Entry, { found }: Extract<NoteLine, { kind: "count" }>): Entry {
+  const counted = new Map(entry.counted);
+  for (const { what, count } of found) counted.set(what, count);
+  return { ...entry, counted };
 }
 
 /** What the lines read so far are called. */

@@ -65,6 +65,8 @@ const repairLine = z.looseObject({
   kind: z.literal("repair"),
   ...place,
   parts: z.array(part),
+  /** All electrolytics were replaced: they are of this day. */
+  recapped: z.literal(true).exactOptional(),
   text,
 });
 
@@ -75,6 +77,48 @@ const offLine = z.looseObject({
   ...place,
   /** What was taken off, as written: `bottom cover`. */
   what: z.string().min(1).max(60),
+  /** A connector or cable that was unplugged; absent for what was taken off. */
+  how: z.literal("unplugged").exactOptional(),
+  /** Screws and nuts that came off with it. */
+  fixings: z.array(part).exactOptional(),
+  text,
+});
+
+/** An opening of the desk begins or ends. */
+const openingLine = z.looseObject({
+  ...head,
+  kind: z.literal("opening"),
+  event: z.enum(["start", "end"]),
+  text,
+});
+
+/** Fixings of something that came off, counted when it goes back. */
+const countLine = z.looseObject({
+  ...head,
+  kind: z.literal("count"),
+  /** The line that took it off. */
+  counts: anyId,
+  /** Its key, which goes before its id. */
+  countsKey: key,
+  found: z.array(z.looseObject({ what: z.string(), count: z.int().min(0) })),
+  text,
+});
+
+/** Parts in the stores: some come in or go out by hand, or they are counted anew. */
+const stockLine = z.looseObject({
+  ...head,
+  kind: z.literal("stock"),
+  event: z.enum(["in", "out", "set"]),
+  count: z.int().min(0),
+  /** What it is: `electrolytic`, `op amp`. */
+  part: z.string().min(1).max(60),
+  value: z.number().exactOptional(),
+  unit: z.enum(["F", "Ω"]).exactOptional(),
+  volts: z.number().exactOptional(),
+  /** Of one, in the owner's money. */
+  price: z.number().min(0).exactOptional(),
+  /** Where it was bought, as written. */
+  from: z.string().max(60).exactOptional(),
   text,
 });
 
@@ -114,6 +158,9 @@ export const noteLineSchema = z.discriminatedUnion("kind", [
   meterLine,
   repairLine,
   offLine,
+  openingLine,
+  countLine,
+  stockLine,
   closeLine,
   correctLine,
 ]);

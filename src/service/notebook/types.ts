@@ -22,7 +22,12 @@ export interface Entry {
   /** Corrections made, oldest first. */
   readonly corrections: readonly Extract<NoteLine, { kind: "correct" }>[];
   readonly closed?: Extract<NoteLine, { kind: "close" }>;
+  /** Fixings of what came off as they were last counted, by name; absent where they never were. */
+  readonly counted?: ReadonlyMap<string, number>;
 }
+
+/** A line of the book that is no note of its own: of an opening, or of the stores. */
+export type LogLine = Extract<NoteLine, { kind: "opening" | "stock" }>;
 
 /** A line that cannot be read. It stays in the file as it is. */
 export interface DamagedLine {
@@ -37,6 +42,8 @@ export interface Notebook {
   readonly entries: readonly Entry[];
   /** What was closed without ever having been noted: findings of rounds, proven mended. */
   readonly closings: readonly Extract<NoteLine, { kind: "close" }>[];
+  /** Openings and stores, in the order of the file. */
+  readonly log: readonly { readonly id: string; readonly line: LogLine; readonly at: number }[];
   readonly damaged: readonly DamagedLine[];
   /** The highest number given to a line. */
   readonly lastNumber: number;

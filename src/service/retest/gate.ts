@@ -1,9 +1,9 @@
-import { formatPlace } from "../../desk/place.js";
 import { isOrderDoubt } from "../../doubt.js";
 import { getCurveId } from "../../history/standing.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { listOpenDangers } from "../notebook/open-dangers.js";
+import { listStillOff } from "../notebook/opening.js";
 import type { HeldRounds } from "./judge-path.js";
 import type { NewFault } from "./new-faults.js";
 import { type Probe, readProbe } from "./probe.js";
@@ -145,11 +145,10 @@ function itemReasons({ items, scope }: GateInput): readonly GateReason[] {
 }
 
 function offReasons({ scope }: GateInput): readonly GateReason[] {
-  return scope.notebook.entries.flatMap(({ id, line, closed }): GateReason[] =>
-    line.kind === "off" && closed === undefined
-      ? [{ code: "taken-off", note: id, place: formatPlace(line), what: line.what }]
-      : [],
-  );
+  return listStillOff(scope.notebook).map(({ note, place, what, state, fixing }): GateReason => {
+    const how = state === "unplugged" ? { unplugged: true as const } : {};
+    return { code: "taken-off", note, place, what, ...how, ...(fixing && { fixing }) };
+  });
 }
 
 /** A path that gave nothing back was measured: it is told as a fault. */

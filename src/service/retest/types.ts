@@ -1,5 +1,6 @@
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
+import type { StillOff } from "../notebook/opening.js";
 
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
 export type Outcome =
@@ -106,6 +107,10 @@ export type GateReason =
       readonly note: string;
       readonly place: string;
       readonly what: string;
+      /** Set for a connector that is not plugged in again. */
+      readonly unplugged?: true;
+      /** Set for what is back without all of its fixings counted. */
+      readonly fixing?: StillOff["fixing"];
     }
   | {
       /** An open note speaks of a danger. */

@@ -1,0 +1,133 @@
+import type { Command } from "commander";
+import { exitCode } from "../errors.js";
+import type { OpeningResult } from "../jobs/opening.js";
+import { collect, given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+
+export function addOpening(program: Command): void {
+  const group = program
+    .command("opening")
+    .description("an opening of the desk, step by step: what is off, unplugged, back and counted");
+  addStart(group);
+  addTakeOff(group, "off");
+  addTakeOff(group, "unplugged");
+  addBack(group);
+  addCounted(group);
+  addStatus(group);
+  addEnd(group);
+  for (const command of group.commands) {
+    command.showHelpAfterError(
+      `  \`deskround opening ${command.name()} --help\` shows what it takes.`,
+    );
+  }
+}
+
+const placeWords = "a strip (6), an input of one (6/mic), or desk";
+
+function addStart(group: Command): void {
+  withNoteOptions(group.command("start"))
+    .description("begin an opening; one that is going on goes on")
+    .action(async (options: NoteOptions) => {
+      const { startOpening } = await import("../jobs/opening.js");
+      const result = startOpening(head(options));
+      if (result.how === "goes on") printMessage("An opening is going on; it goes on.");
+      await printOpening(result, options);
+    });
+}
+
+const takeOffWords = {
+  off: {
+    description: "write down what is taken off; a board of strip-down.yaml by its name",
+    what: "what comes off: mic board",
+  },
+  unplugged: {
+    description: "write down what is unplugged",
+    what: "which connector or cable: CN5",
+  },
+} as const;
+
+function addTakeOff(group: Command, how: "off" | "unplugged"): void {
+  const { description, what } = takeOffWords[how];
+  const command = withNoteOptions(group.command(how))
+    .description(description)
+    .argument("<place>", placeWords)
+    .argument("<what...>", what);
+  if (how === "off") {
+    command.option(
+      "--fixings <fixings>",
+      'what held it, as "4x M3x8"; may be given again (default: as in strip-down.yaml)',
+      collect,
+      [],
+    );
+  }
+  command.action(
+    async (place: string, words: string[], options: NoteOptions & { fixings?: string[] }) => {
+      const { takeOff } = await import("../jobs/opening.js");
+      const result = takeOff({
+        ...head(options),
+        place,
+        what: words.join(" "),
+        how,
+        fixings: options.fixings ?? [],
+      });
+      tellDamage(result);
+      const { opening, ids, board } = result;
+      if (options.json) return printJson({ ids, opening: opening ?? null });
+      const { renderTakenOff } = await import("../report/opening.js");
+      printReport(renderTakenOff(opening?.still ?? [], ids, board, getReportStyle()));
+    },
+  );
+}
+
+function addBack(group: Command): void {
+  withNoteOptions(group.command("back"))
+    .description("write down that it is back, or plugged in")
+    .argument("<place>", `the note (n12), ${placeWords}, or all`)
+    .argument("[what...]", "what is back, where more came off that place")
+    .action(async (place: string, words: string[], options: NoteOptions) => {
+      const { noteBack } = await import("../jobs/note.js");
+      const { showOpening } = await import("../jobs/opening.js");
+      const what = words.length === 0 ? undefined : words.join(" ");
+      noteBack({ ...head(options), place, ...given({ what }) });
+      await printOpening(showOpening(options.desk), options);
+    });
+}
+
+function addCounted(group: Command): void {
+  withNoteOptions(group.command("counted"))
+    .description("write down how many of its fixings are back in")
+    .argument("<which>", "the note that took it off (n12), a place, or all")
+    .argument("[found...]", 'as "4x M3x8"; all of them where nothing is given')
+    .action(async (which: string, found: string[], options: NoteOptions) => {
+      const { countFixings } = await import("../jobs/opening.js");
+      await printOpening(countFixings({ ...head(options), which, found }), options);
+    });
+}
+
+function addStatus(group: Command): void {
+  withNoteOptions(group.command("status"))
+    .description("how far the opening has gone")
+    .action(async (options: NoteOptions) => {
+      const { showOpening } = await import("../jobs/opening.js");
+      await printOpening(showOpening(options.desk), options);
+    });
+}
+
+function addEnd(group: Command): void {
+  withNoteOptions(group.command("end"))
+    .description("end the opening, once all that came off is back")
+    .action(async (options: NoteOptions) => {
+      const { endOpening } = await import("../jobs/opening.js");
+      const result = endOpening(head(options));
+      if (!result.ended) process.exitCode = exitCode.checkFailed;
+      if (options.json || !result.ended) return printOpening(result, options);
+      printMessage("The opening is ended: all that came off is back.");
+    });
+}
+
+async function printOpening(result: OpeningResult, options: NoteOptions): Promise<void> {
+  tellDamage(result);
+  if (options.json) return printJson({ opening: result.opening ?? null });
+  const { renderOpening } = await import("../report/opening.js");
+  printReport(renderOpening(result.opening, getReportStyle()));
+}

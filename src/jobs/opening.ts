@@ -1,0 +1,268 @@
+import { getDeskFolder } from "../desk/desk-file.js";
+import { normalizeName } from "../desk/names.js";
+import { findClosestWord } from "../desk/paths.js";
+import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import { readStripDown } from "../desk/strip-down/read-strip-down.js";
+import type { CountedPart, StripDownBoard } from "../desk/strip-down/types.js";
+import { DeskroundError } from "../errors.js";
+import { appendToNotebook } from "../service/notebook/append.js";
+import {
+  findOpening,
+  listOffEntries,
+  listStillOff,
+  type Opening,
+  type StillOff,
+} from "../service/notebook/opening.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { NewNote, Notebook } from "../service/notebook/types.js";
+import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
+
+/** What an opening is now. */
+export interface OpeningResult {
+  /** Undefined where none is going on. */
+  readonly opening: Opening | undefined;
+  readonly notebook: Notebook;
+}
+
+/** How far the opening has gone. @throws DeskroundError `notebook-file` */
+export function showOpening(desk: string): OpeningResult {
+  const notebook = readNotebook(getDeskFolder(desk));
+  return { opening: findOpening(notebook), notebook };
+}
+
+/**
+ * Begins an opening; one that is going on goes on.
+ *
+ * @throws DeskroundError `desk-file`, `notebook-file`, `cannot-write`
+ */
+export function startOpening(
+  request: NoteHead,
+): OpeningResult & { readonly how: "begun" | "goes on" } {
+  readDesk(request.desk);
+  const now = showOpening(request.desk);
+  if (now.opening?.id !== undefined) return { ...now, how: "goes on" };
+  append(request, [createStart(request)]);
+  return { ...showOpening(request.desk), how: "begun" };
+}
+
+export interface TakeOffRequest extends NoteHead {
+  /** `7`, `7/mic` or `desk`. */
+  readonly place: string;
+  /** A board of the strip-down book, or anything else by name. */
+  readonly what: string;
+  readonly how: "off" | "unplugged";
+  /** Each as `4x M3x8`; what the book says where there are none. */
+  readonly fixings: readonly string[];
+}
+
+export interface TakeOffResult extends OpeningResult {
+  /** The lines that were written. */
+  readonly ids: readonly string[];
+  /** The board, where the strip-down book has it. */
+  readonly board?: StripDownBoard;
+}
+
+/**
+ * Writes down what is taken off or unplugged, in one line that is on the disk before this returns. A
+ * board of the strip-down book brings its fixings and, each for itself, its connectors. An opening
+ * that nobody has begun begins with it.
+ *
+ * @throws DeskroundError `usage` for an unknown place, a board that the strip does not have, or what
+ *   is off already
+ */
+export function takeOff(request: TakeOffRequest): TakeOffResult {
+  const desk = readDesk(request.desk);
+  const folder = getDeskFolder(request.desk);
+  const place = parsePlace(request.place, desk);
+  const written = parseNoteLine(request.what, "name of what comes off");
+  const notebook = readNotebook(folder);
+  const boards = readStripDown(folder, desk)?.boards ?? [];
+  const board = request.how === "off" ? findBoard(written, place, boards) : undefined;
+  const what = board?.name ?? written;
+  const fixings: readonly CountedPart[] =
+    request.fixings.length > 0 ? request.fixings.map(parseUsedPart) : (board?.fixings ?? []);
+  const lines = [
+    createOffLine(request, place, what, request.how, fixings),
+    ...(board?.connectors ?? []).map((one) =>
+      createOffLine(request, place, one.slice(0, longestWhat), "unplugged", []),
+    ),
+  ].filter((line) => !isOff(line, notebook));
+  if (lines.length === 0) {
+    const known = listStillOff(notebook).find((one) => isSame(one, place, what));
+    throw new DeskroundError(
+      "usage",
+      `The ${what} of ${formatPlace(place)} is noted as ${request.how} already${known === undefined ? "" : ` (${known.note})`}.`,
+      "`deskround opening status` lists all that is off. Nothing was written.",
+    );
+  }
+  const begins = findOpening(notebook)?.id === undefined;
+  const { ids } = append(request, [...(begins ? [createStart(request)] : []), ...lines]);
+  return {
+    ...showOpening(request.desk),
+    ids: begins ? ids.slice(1) : ids,
+    ...(board === undefined ? {} : { board }),
+  };
+}
+
+/** As in the notebook's lines. */
+const longestWhat = 60;
+
+/** The board that is meant; a name that only resembles one is left as it is. */
+function findBoard(
+  what: string,
+  { strip }: DeskPlace,
+  boards: readonly StripDownBoard[],
+): StripDownBoard | undefined {
+  const named = boards.find(({ name }) => normalizeName(name) === normalizeName(what));
+  if (named === undefined) {
+    const like = findClosestWord(
+      what,
+      boards.map(({ name }) => name),
+    );
+    if (like === undefined || !isSlip(what, like)) return undefined;
+    throw new DeskroundError(
+      "usage",
+      `The strip-down book has no "${what}".`,
+      `Did you mean ${like}? Nothing was written.`,
+    );
+  }
+  if (strip === undefined || named.strips.includes(strip)) return named;
+  throw new DeskroundError(
+    "usage",
+    `Strip ${strip} has no ${named.name}, by the strip-down book.`,
+    `Strips that have one: ${named.strips.join(", ")}. Nothing was written.`,
+  );
+}
+
+/** A letter or two off: no other name that somebody chose. */
+function isSlip(written: string, name: string): boolean {
+  return (
+    Math.abs(written.length - name.length) <= 2 &&
+    findClosestWord(written.slice(0, 4), [name.slice(0, 4)]) !== undefined
+  );
+}
+
+function createOffLine(
+  request: NoteHead,
+  place: DeskPlace,
+  what: string,
+  how: "off" | "unplugged",
+  fixings: readonly CountedPart[],
+): Extract<NewNote, { kind: "off" }> {
+  return {
+    ...createNoteHead(request),
+    kind: "off",
+    ...place,
+    what,
+    ...(how === "unplugged" ? { how } : {}),
+    ...(fixings.length === 0 ? {} : { fixings: fixings.map((one) => ({ ...one })) }),
+    text: "",
+  };
+}
+
+function isSame(one: StillOff, place: DeskPlace, what: string): boolean {
+  return one.place === formatPlace(place) && normalizeName(one.what) === normalizeName(what);
+}
+
+function isOff(line: Extract<NewNote, { kind: "off" }>, notebook: Notebook): boolean {
+  return listStillOff(notebook).some(
+    (one) => one.state !== "fixings" && isSame(one, line, line.what),
+  );
+}
+
+export interface CountRequest extends NoteHead {
+  /** `n12`, a place, or `all`. */
+  readonly which: string;
+  /** Each as `4x M3x8`; all of them in full where there are none. */
+  readonly found: readonly string[];
+}
+
+/**
+ * Writes down how many fixings of something are back in.
+ *
+ * @throws DeskroundError `usage` where nothing such came off, or a fixing is unknown
+ */
+export function countFixings(request: CountRequest): OpeningResult {
+  const desk = readDesk(request.desk);
+  const notebook = readNotebook(getDeskFolder(request.desk));
+  const open = findOpening(notebook);
+  const withFixings = listOffEntries(notebook).filter(
+    ({ line, id }) =>
+      (line.fixings ?? []).length > 0 &&
+      (open?.still.some(({ note }) => note === id) || open?.back.some(({ note }) => note === id)),
+  );
+  const { which } = request;
+  const isNote = /^n\d+[b-z]*$/i.test(which.trim());
+  const place = isNote || which === "all" ? "" : formatPlace(parsePlace(which, desk));
+  const meant = withFixings.filter(
+    ({ id, line }) =>
+      which === "all" || (isNote ? id === which.trim().toLowerCase() : formatPlace(line) === place),
+  );
+  if (meant.length === 0) {
+    const known = withFixings.map(({ id, line }) => `${id} (${formatPlace(line)}: ${line.what})`);
+    throw new DeskroundError(
+      "usage",
+      `Nothing that came off ${isNote ? `by ${which}` : `at ${which}`} has fixings to be counted.`,
+      known.length === 0
+        ? 'Fixings are noted so: deskround opening off 7 bottom cover --fixings "6x M4x10"'
+        : `There are: ${known.join(", ")}.`,
+    );
+  }
+  if (request.found.length > 0 && meant.length > 1) {
+    throw new DeskroundError(
+      "usage",
+      `More than one thing came off ${which}.`,
+      `Name one of them: ${meant.map(({ id }) => id).join(", ")}. Nothing was written.`,
+    );
+  }
+  const lines = meant.map(({ id, line }): NewNote => {
+    const own = line.fixings ?? [];
+    const counted =
+      request.found.length === 0 ? own : request.found.map((text) => parseFound(text, own));
+    const found = counted.map(({ what, count }) => ({ what, count }));
+    return { ...createNoteHead(request), kind: "count", counts: id, found, text: "" };
+  });
+  append(request, lines);
+  return showOpening(request.desk);
+}
+
+function parseFound(text: string, own: readonly CountedPart[]): CountedPart {
+  const match = /^(\d{1,3})(?:\s*[x×]\s*(.+))?$/u.exec(text.trim());
+  const name = match?.[2]?.trim() ?? (own.length === 1 ? own[0].what : "");
+  const known = own.find(({ what }) => normalizeName(what) === normalizeName(name));
+  if (match !== null && known !== undefined) return { what: known.what, count: Number(match[1]) };
+  throw new DeskroundError(
+    "usage",
+    `"${text}" is none of the fixings that came off.`,
+    `They are: ${own.map(({ what, count }) => `${count}x ${what}`).join(", ")}. Nothing was written.`,
+  );
+}
+
+/**
+ * Ends an opening, once all that came off is back.
+ *
+ * @returns what is still off, and then nothing is written
+ * @throws DeskroundError `usage` where no opening is going on
+ */
+export function endOpening(request: NoteHead): OpeningResult & { readonly ended: boolean } {
+  const now = showOpening(request.desk);
+  if (now.opening === undefined) {
+    throw new DeskroundError(
+      "usage",
+      "No opening is going on.",
+      "`deskround opening start` begins one.",
+    );
+  }
+  if (now.opening.still.length > 0) return { ...now, ended: false };
+  append(request, [{ ...createNoteHead(request), kind: "opening", event: "end", text: "" }]);
+  return { ...showOpening(request.desk), ended: true };
+}
+
+function createStart(request: NoteHead): NewNote {
+  return { ...createNoteHead(request), kind: "opening", event: "start", text: "" };
+}
+
+function append({ desk }: NoteHead, lines: readonly NewNote[]) {
+  return appendToNotebook(getDeskFolder(desk), lines);
+}
