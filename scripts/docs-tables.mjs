@@ -9,6 +9,7 @@
  */
 import * as z from "zod";
 import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
+import { expectationForms, expectationGrounds } from "../dist/desk/expectations.js";
 import { parseDesk } from "../dist/desk/read/read-desk.js";
 import {
   ageKeys,
@@ -57,6 +58,7 @@ const parts = {
   "cause-book": causeBook,
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
+  expectations: expectationList,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
   segments: segmentTables,
@@ -345,6 +347,16 @@ function deskKeyList() {
       ...(inner[key] ?? []).flatMap((one) => wrapText(one, width, "  - ", "    ")),
     ])
     .join("\n");
+}
+
+/** What all paths of a desk keep to, and where each value comes from. */
+function expectationList() {
+  return list(
+    expectationGrounds.map(
+      ({ key, what, builtIn, source }) =>
+        `\`${key}\` (\`${builtIn}\`): ${what}. ${source.charAt(0).toUpperCase()}${source.slice(1)}. Written as ${expectationForms[key]}.`,
+    ),
+  );
 }
 
 /** The desk of the example on the page. */

@@ -20,7 +20,9 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
   }
   const complete = round.paths.every(({ status }) => status === "measured");
   // Siblings that are all beyond what such a desk can be are no yardstick for one another.
-  const credible = !round.shared?.some(({ against }) => against === "expectation");
+  const credible = !round.shared?.some(
+    ({ against, beyondExpectation }) => beyondExpectation === true || against === "expectation",
+  );
   const isOrdered = !round.doubts?.some(isOrderDoubt);
   process.exitCode = complete && credible && isOrdered ? exitCode.done : exitCode.incomplete;
 }

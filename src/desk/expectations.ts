@@ -32,11 +32,11 @@ export interface Expectations {
 export const defaultExpectations: Expectations = {
   // Common practice, no source: hum 60 dB below the programme is heard in every pause.
   hum: { value: -60, unit: "dB" },
-  // A mix bus with one strip open lies 80 dB or more below nominal (common practice, no source). A
-  // recording of 16 bits alone lies at −75.3 dB of a tone at −18 dBFS: its dither of q²/4 in all
-  // (triangular, AES17) is −93.3 dBFS. 5 dB on that are granted to age and many strips.
+  // A mix bus with one strip open lies 80 dB below nominal or more; 10 dB are granted to age, to many
+  // strips and to a plain interface (common practice, no source). What a recording's word length
+  // adds is counted on top.
   noise: { value: -70, unit: "dB" },
-  // Common practice: audio paths reach from 20 Hz to 20 kHz within 3 dB.
+  // Common practice, no source: audio paths reach from 20 Hz to 20 kHz within 3 dB.
   band: [20, 20_000],
   // Common practice, no source: 0.1 %, several times what a worn but working stage gives.
   distortionDb: -60,
@@ -47,6 +47,58 @@ export const defaultExpectations: Expectations = {
   // Common practice, no source: pads and marks together are right within this.
   levelDb: 3,
 };
+
+/** What each expectation means, and where the built-in value comes from; for the pages. */
+export const expectationGrounds: readonly {
+  readonly key: string;
+  readonly what: string;
+  readonly builtIn: string;
+  readonly source: string;
+}[] = [
+  {
+    key: "hum",
+    what: "mains lines together, at most",
+    builtIn: "-60 dB",
+    source: "common practice: 60 dB below the programme hum is heard in every pause",
+  },
+  {
+    key: "noise",
+    what: "noise without the mains, at most",
+    builtIn: "-70 dB",
+    source:
+      "common practice: 80 dB below nominal for a mix bus with one strip open, less 10 dB for age, many strips and a plain interface. The dither of the recording's own word length is added to it (Lipshitz, Wannamaker and Vanderkooy, J. Audio Eng. Soc. 40(5), 1992): 93.3 dB below full scale with 16 bits",
+  },
+  {
+    key: "band",
+    what: "within 3 dB of 1 kHz from and to",
+    builtIn: "20 Hz - 20 kHz",
+    source: "common practice: the band of hearing; an audio path reaches over it within 3 dB",
+  },
+  {
+    key: "distortion",
+    what: "total harmonic distortion of the 1 kHz tone at nominal, at most",
+    builtIn: "0.1 %",
+    source: "common practice: several times what a worn but working stage gives",
+  },
+  {
+    key: "overload",
+    what: "the same 12 dB above nominal, at most",
+    builtIn: "1 %",
+    source: "overload is counted from 1 % (the rated distortion of IEC 60268-3)",
+  },
+  {
+    key: "headroom",
+    what: "level above nominal at which distortion reaches 1 %, at least",
+    builtIn: "12 dB",
+    source: "common practice: line stages have more, +16 dBu with +4 dBu as nominal",
+  },
+  {
+    key: "level",
+    what: "how far apart inputs may come back that are fed at their nominal levels, at most",
+    builtIn: "3 dB",
+    source: "common practice: pads and marks together are right within this",
+  },
+];
 
 /** How each expectation may be written, for messages. */
 export const expectationForms: Readonly<Record<string, string>> = {
@@ -82,25 +134,32 @@ export function parseExpectations(written: Readonly<Record<string, string>>): {
   return { expectations, faults };
 }
 
+/** Nothing audible is lower, decibels; no desk puts out more, dBu; nor has more to spare, decibels. */
+const lowest = -160;
+const highestDbu = 30;
+const mostDb = 60;
+const highestHz = 200_000;
+
 function parseOne(key: string, text: string): Partial<Expectations> | undefined {
   if (key === "band") return parseBand(text);
   const quantity = parseQuantity(text);
   if (quantity === undefined) return undefined;
   const { value, unit } = quantity;
   if (key === "hum" || key === "noise") {
-    if (unit !== "dBu" && !(unit === "dB" && value < 0)) return undefined;
+    const isLevel = unit === "dBu" && value > lowest && value < highestDbu;
+    if (!isLevel && !(unit === "dB" && value < 0 && value > lowest)) return undefined;
     return { [key]: { value, unit: unit as ExpectedLevel["unit"] } };
   }
   if (key === "distortion" || key === "overload") {
     const isShare = unit === "%" && value > 0 && value < 100;
     const db = isShare
       ? 20 * Math.log10(value / 100)
-      : unit === "dB" && value < 0
+      : unit === "dB" && value < 0 && value > lowest
         ? value
         : undefined;
     return db === undefined ? undefined : { [`${key}Db`]: db };
   }
-  if (unit !== "dB" || value <= 0) return undefined;
+  if (unit !== "dB" || value <= 0 || value > mostDb) return undefined;
   return key === "headroom" ? { headroomDb: value } : { levelDb: value };
 }
 
@@ -111,7 +170,7 @@ function parseBand(text: string): Partial<Expectations> | undefined {
     return one?.unit === "Hz" ? one.value : undefined;
   });
   if (ends.length !== 2 || from === undefined || to === undefined) return undefined;
-  return from > 0 && from < 1000 && to > 1000 ? { band: [from, to] } : undefined;
+  return from > 0 && from < 1000 && to > 1000 && to <= highestHz ? { band: [from, to] } : undefined;
 }
 
 function parseQuantity(

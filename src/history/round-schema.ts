@@ -159,6 +159,7 @@ const shared = z.looseObject({
   reference: z.enum(["shows", "partly", "clean"]).exactOptional(),
   cause: z.string().exactOptional(),
   probability: z.number().min(0).max(1).exactOptional(),
+  beyondExpectation: z.literal(true).exactOptional(),
 });
 
 /** The path past all strips, before all others and after them. */

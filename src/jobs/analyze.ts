@@ -116,7 +116,7 @@ export async function analyze(
   const outputDbu = made.calibration === null ? undefined : desk.referenceDbu;
   const path = past && buildReferenceContext(past, chosen, placed.assignments, outputDbu, earlier);
   const reference = {
-    ...buildDeskReference(desk, made.calibration, earlier),
+    ...buildDeskReference(desk, made, earlier),
     ...(path === undefined ? {} : { path }),
   };
   const judgedTakes = pass

@@ -98,7 +98,10 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
   });
   const reference = buildDeskReference(
     { ...desk, expectations: desk.expectations ?? defaultExpectations },
-    applied.calibration ?? null,
+    {
+      calibration: applied.calibration ?? null,
+      captures: captures.map(({ info }) => ({ bits: info.bits })),
+    },
     undefined,
   );
   return { answers, shared: compareDesk(measured, reference) };

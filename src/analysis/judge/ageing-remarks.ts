@@ -38,6 +38,19 @@ function isAbsolute({ text }: Limit): boolean {
   return !text.includes("siblings(");
 }
 
+/** Whether a shared fault of most of the paths tells of the reading already. */
+function isToldAsShared(
+  { shared = [] }: Round,
+  paths: readonly { readonly path: string }[],
+  reading: string | undefined,
+): boolean {
+  return shared.some(
+    (fault) =>
+      fault.findings.some((finding) => finding.reading === reading) &&
+      paths.filter(({ path }) => fault.paths.includes(path)).length >= nearlyAll * paths.length,
+  );
+}
+
 function familiesPast(
   found: Check,
   round: Round,
@@ -54,6 +67,7 @@ function familiesPast(
       );
       const past = judged.filter(({ verdict }) => verdict === "fail").length;
       if (past < minSiblings || past < nearlyAll * judged.length) return [];
+      if (isToldAsShared(round, paths, judged[0]?.reading)) return [];
       const since = limit.text.includes("baseline(") ? ` since round ${baseline}` : "";
       return [
         `${past} of ${judged.length} ${family} paths are past the limit ${limit.name} (${limit.text})${since}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`,

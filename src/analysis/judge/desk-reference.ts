@@ -1,30 +1,55 @@
 import { defaultExpectations } from "../../desk/expectations.js";
 import type { Desk } from "../../desk/types.js";
 import { toPathToRank } from "../../history/to-path-to-rank.js";
-import type { Round, RoundPath } from "../../history/types.js";
+import type { Round, RoundCapture, RoundPath } from "../../history/types.js";
 import { withoutLevelDrift } from "../../history/without-level-drift.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { PlacedInput } from "../../rank/shared/types.js";
 
+/** How a round was recorded, as far as it matters for what is expected of it. */
+export interface JudgedWith extends Pick<Round, "calibration"> {
+  readonly captures: readonly Pick<RoundCapture, "bits">[];
+}
+
 /**
  * What a desk as a whole is compared with: what it can be, and an earlier round.
  *
- * @param calibration of the round in the making: without one no level in dBu can be judged
+ * @param made the round in the making: without a calibration no level in dBu can be judged
  */
 export function buildDeskReference(
   { expectations = defaultExpectations, inputs, referenceDbu }: Desk,
-  calibration: Round["calibration"],
+  { calibration, captures }: JudgedWith,
   earlier: Round | undefined,
 ): DeskReference {
+  const bits = Math.min(...captures.map((one) => one.bits));
+  const fullScale = calibration?.inputs[0]?.fullScale.value;
   return {
     expectations,
     unit: calibration === null ? "dBFS" : "dBu",
     referenceDbu,
+    ...(Number.isFinite(bits)
+      ? { recordingNoise: computeDitherDbfs(bits) + (fullScale ?? 0) }
+      : {}),
     nominalDbu: Object.fromEntries(inputs.map(({ name, nominalDbu }) => [name, nominalDbu])),
     ...(earlier === undefined
       ? {}
       : { earlier: withoutLevelDrift(earlier).paths.map(toPlacedInput) }),
   };
+}
+
+/**
+ * Noise of a recording's own word length: with triangular dither q²/4 in all, of which a third is
+ * the quantiser's and the rest the dither's, against a sine at full scale (S. P. Lipshitz, R. A.
+ * Wannamaker, J. Vanderkooy, "Quantization and Dither: A Theoretical Survey", J. Audio Eng. Soc.
+ * 40(5), 1992).
+ *
+ * @returns dBFS
+ * @example
+ * computeDitherDbfs(16); // −93.3
+ */
+export function computeDitherDbfs(bits: number): number {
+  const step = 2 ** (1 - bits);
+  return 10 * Math.log10(step ** 2 / 4 / (1 / 2));
 }
 
 /** A stored path as ranking and what comes before it take one. */

@@ -9,6 +9,7 @@ import {
   type Fingerprint,
 } from "../../history/order/fingerprint.js";
 import type { Round } from "../../history/types.js";
+import { takeOffAllShares } from "../../history/without-shared.js";
 
 /**
  * Doubts about which path each return belongs to, by what was measured: against the last round, or
@@ -23,8 +24,12 @@ export function listOrderDoubts(
   round: Round,
   earlier: Round | undefined,
 ): readonly Doubt[] {
+  // What strips share says nothing of which of them is which.
+  const alone = takeOffAllShares(round);
   const { later, earlier: before } =
-    earlier === undefined ? { later: round, earlier: undefined } : bringTogether(earlier, round);
+    earlier === undefined
+      ? { later: alone, earlier: undefined }
+      : bringTogether(takeOffAllShares(earlier), alone);
   const measured = new Map(
     later.paths.flatMap((one) => (one.status === "measured" ? [[one.path, one] as const] : [])),
   );

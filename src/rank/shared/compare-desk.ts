@@ -2,6 +2,7 @@ import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
+import { isDead } from "./dead.js";
 import type { ReferenceEvidence } from "./reference/attribute-faults.js";
 import type { DriftContext } from "./reference/subtract-drift.js";
 import { floorHum, linesOf, mechanisms, type Row, rows } from "./rows.js";
@@ -19,6 +20,8 @@ export interface DeskReference {
   readonly expectations: Expectations;
   /** In what levels stand. */
   readonly unit: "dBFS" | "dBu";
+  /** Noise of the recording's own word length, in `unit`. */
+  readonly recordingNoise?: number;
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
   /** By input, level at its socket at nominal, dBu: what its stage amplifies. */
@@ -48,6 +51,15 @@ interface Beyond extends Middle {
   readonly addedDb?: number;
 }
 
+/** What is so many practical floors beyond wants service. */
+const serviceFloors = 1.5;
+/** About one desk in seven has a fault in what strips share, one strip in ten one of this kind. */
+const sharedPrior = Math.log(0.15);
+const ownPrior = Math.log(0.1);
+/** Readings of a strip's paths hang together: their evidence counts at this share. */
+const evidenceShare = 0.7;
+/** Nothing is certain before it has been looked at. */
+const mostCertain = 0.99;
 /** Fewer paths than this show nothing in common. */
 const leastPaths = 3;
 /** Parts after the strips add the same to every input within this, decibels. */
@@ -165,11 +177,35 @@ function toFault(
       part,
       paths: paths.map(({ path }) => path),
       findings,
-      aspect: worst.row.aspect,
+      aspect: isDead(worst.row.aspect, findings) ? "dead" : worst.row.aspect,
       against: worst.against,
-      severity: worst.floors >= 1.5 ? "service" : "watch",
+      severity: worst.floors >= serviceFloors ? "service" : "watch",
+      probability: computeProbability(beyond, paths),
+      ...(beyond.some(({ against }) => against === "expectation")
+        ? { beyondExpectation: true as const }
+        : {}),
     },
   };
+}
+
+/**
+ * How likely a shared part is, against each strip having a fault of its own: by the strips that show
+ * it and those that do not.
+ */
+function computeProbability(beyond: readonly Beyond[], paths: readonly PlacedInput[]): number {
+  const strips = new Map<string, boolean>();
+  for (const path of paths) {
+    const own = beyond.filter(({ family }) => family === path.family);
+    for (const { row, expected, deviation } of own) {
+      const value = row.read(path);
+      if (value === undefined) continue;
+      const shows = (value - expected) * Math.sign(deviation) > 0;
+      strips.set(path.strip, shows || strips.get(path.strip) === true);
+    }
+  }
+  let logOdds = sharedPrior;
+  for (const shows of strips.values()) logOdds -= evidenceShare * (shows ? ownPrior : -ownPrior);
+  return Math.min(mostCertain, 1 / (1 + Math.exp(-logOdds)));
 }
 
 function kindOfDesk(aspect: SharedAspect): SharedPartKind {
@@ -223,6 +259,7 @@ function levelOf(family: string, measured: readonly PlacedInput[]): number | und
 
 /** Changes since an earlier round that are of no concern, in the unit of a row. */
 const leastChange: Partial<Record<SharedAspect, number>> = {
+  polarity: 1,
   level: 2,
   bass: 1,
   treble: 1,
@@ -252,6 +289,7 @@ function beyondEarlier(
       const [a, b] = [row.read(now), row.read(before)];
       if (a === undefined || b === undefined || row.isBound(now)) return [];
       const level = levelChange(now, before);
+      if (row.aspect !== "level" && level <= lostDb) return [];
       // Lines that drown in the hiss move with it: what counts is how far they rise out of what it was.
       const lines = linesOf(row);
       const hiss = before.measurement?.readings[getReadingId("hiss")]?.value;
@@ -298,6 +336,9 @@ function levelChange(now: PlacedInput, before: PlacedInput): number {
   return a === undefined || b === undefined ? 0 : a - b;
 }
 
+/** A path, or a family, that lost so much level says nothing of anything else, decibels. */
+const lostDb = -20;
+
 /** A floor has risen only where it did so by itself and against the tone: not by a turned knob. */
 function changeOf(row: Row, change: number, levelDb: number): number {
   if (row.aspect !== "noise" && linesOf(row) === undefined) return change;
@@ -324,8 +365,15 @@ function beyondExpectation(
 ): readonly Beyond[] {
   const middles = middlesOf(row, measured);
   if (row.aspect === "level") return apartLevels(row, middles, measured, reference);
+  if (row.aspect === "polarity") return apartPolarities(row, middles);
+  const highest = findHighestLevel(measured);
   return middles.flatMap((one): Beyond[] => {
-    const limit = limitOf(row, one, middles, measured, reference);
+    const level = levelOf(one.family, measured);
+    const lost = level === undefined || highest === undefined ? 0 : level - highest;
+    if (lost <= lostDb) return [];
+    // What lost level has not got noisier by that: the floor is held against what the others carry.
+    const carried = lost < -reference.expectations.levelDb ? highest : level;
+    const limit = limitOf(row, carried, middles, reference);
     if (limit === undefined) return [];
     const deviation = one.value - limit;
     if (!isHarmful(row, deviation) || deviation === 0) return [];
@@ -334,19 +382,30 @@ function beyondExpectation(
   });
 }
 
-/** The bound that a family's middle is held to, in the row's unit; undefined where there is none. */
+/** The level of the family that comes back highest. */
+function findHighestLevel(measured: readonly PlacedInput[]): number | undefined {
+  const families = new Set(measured.map(({ family }) => family));
+  const levels = [...families].flatMap((family) => levelOf(family, measured) ?? []);
+  return levels.length === 0 ? undefined : Math.max(...levels);
+}
+
+/**
+ * The bound that a family's middle is held to, in the row's unit; undefined where there is none.
+ *
+ * @param level that levels against the tone are held against
+ */
 function limitOf(
   row: Row,
-  { family }: Middle,
+  level: number | undefined,
   middles: readonly Middle[],
-  measured: readonly PlacedInput[],
   reference: DeskReference,
 ): number | undefined {
   const { expectations } = reference;
-  const level = levelOf(family, measured);
   const placed = ({ value, unit }: Expectations["hum"]) => {
-    if (unit === "dBu") return reference.unit === "dBu" ? value : undefined;
-    return level === undefined ? undefined : level + value;
+    if (unit === "dBu" && reference.unit === "dBu") return value;
+    // Without a calibration the tone is taken to come back at the level that it is meant to.
+    const againstTone = unit === "dBu" ? value - reference.referenceDbu : value;
+    return level === undefined ? undefined : level + againstTone;
   };
   switch (row.aspect) {
     case "hum-odd":
@@ -355,7 +414,7 @@ function limitOf(
     case "noise": {
       const limit = placed(expectations.noise);
       const less = hasEqualFloors(middles, reference) ? lessWhereEqualDb : 0;
-      return limit === undefined ? undefined : limit - less;
+      return limit === undefined ? undefined : addPowers(limit - less, reference.recordingNoise);
     }
     case "bass":
       return row.atHz !== undefined && row.atHz >= expectations.band[0] ? -3 : undefined;
@@ -366,6 +425,11 @@ function limitOf(
   }
 }
 
+/** Two powers together, both in decibels. */
+function addPowers(a: number, b = Number.NEGATIVE_INFINITY): number {
+  return 10 * Math.log10(10 ** (a / 10) + 10 ** (b / 10));
+}
+
 function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReference): boolean {
   const levels = middles.map(({ value }) => value);
   const sockets = middles.flatMap(({ input }) => nominalDbu[input] ?? []);
@@ -374,6 +438,23 @@ function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReferenc
     Math.max(...levels) - Math.min(...levels) <= equalFloorsDb &&
     Math.max(...sockets) - Math.min(...sockets) >= amplifiesMoreDb
   );
+}
+
+/** Inputs that come back the other way up than the most; of two alike in number, the inverted. */
+function apartPolarities(row: Row, middles: readonly Middle[]): readonly Beyond[] {
+  const upright = middles.filter(({ value }) => value > 0);
+  const inverted = middles.filter(({ value }) => value < 0);
+  const [odd, expected] = upright.length < inverted.length ? [upright, -1] : [inverted, 1];
+  if (odd.length === middles.length || new Set(middles.map(({ input }) => input)).size < 2)
+    return [];
+  return odd.map((one) => ({
+    ...one,
+    row,
+    expected,
+    deviation: one.value - expected,
+    floors: serviceFloors,
+    against: "expectation",
+  }));
 }
 
 /** Inputs that come back at other levels than the others, though all are fed at their nominal. */

@@ -1,3 +1,4 @@
+import { isSameMechanism } from "./rows.js";
 import type { Score } from "./score-candidate.js";
 import type { SharedAspect } from "./types.js";
 
@@ -24,12 +25,36 @@ const ofMake: ReadonlySet<SharedAspect> = new Set([
 
 /**
  * Whether two kinds of strips explain a difference as well as a fault: it is small, in several
- * aspects at once, and in nothing that no make has, such as hum.
+ * aspects at once, and in nothing that no make has, such as hum. Where one mechanism alone explains
+ * it, it is a fault of the worse ones as long as they are not the most.
  */
 export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
   if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;
   if (candidate.members.size < leastShare * paths) return false;
   if (aspects.some((aspect) => !ofMake.has(aspect))) return false;
+  const isOne = aspects.every((aspect) => isSameMechanism(aspect, aspects[0]));
+  if (isOne && 2 * candidate.members.size <= paths) return false;
+  return isSmall({ moved });
+}
+
+/** A set of at least this share of all paths may as well be one of two kinds of strips. */
+const mayBeMake = 0.4;
+
+/**
+ * Whether a difference may be that of another make as well as a fault: worth a look, not a repair.
+ */
+export function mayBeMakeDifference(score: Score, paths: number): boolean {
+  const { candidate, aspects } = score;
+  return (
+    candidate.part.name === undefined &&
+    candidate.part.kind === "bank" &&
+    candidate.members.size >= mayBeMake * paths &&
+    aspects.every((aspect) => ofMake.has(aspect)) &&
+    isSmall(score)
+  );
+}
+
+function isSmall({ moved }: Pick<Score, "moved">): boolean {
   return moved.every(
     ({ row, deviation }) =>
       Math.abs(deviation) <= mostFloors * row.least * (floorsPerRow[row.aspect] ?? 1),

@@ -170,6 +170,7 @@ export const mechanisms: readonly (readonly SharedAspect[])[] = [
   ["treble", "level"],
   ["bass"],
   ["distortion", "clipping"],
+  ["polarity"],
 ];
 
 /** Whether two aspects may be of one fault. */

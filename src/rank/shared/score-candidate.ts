@@ -149,6 +149,7 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     .filter(([, sides]) => natsOf(sides) > costPerAspect)
     .filter(([aspect]) => !goesWithLevel(aspect, moved, gainedDb))
     .filter(([aspect]) => !drownsInNoise(aspect, moved, noisierDb))
+    .filter(([aspect]) => !staysBehind(aspect, moved, gainedDb))
     .sort((a, b) => natsOf(b[1]) - natsOf(a[1]));
   const shown = telling.map(([aspect]) => aspect);
   // A level that is touched takes all that is heard along: it is the level all the same.
@@ -184,6 +185,17 @@ function goesWithLevel(
 ): boolean {
   if (aspect === "level" || !withLevel.has(aspect) || gainedDb <= 0) return false;
   return (medianDeviation(moved, aspect) ?? 0) <= gainedDb + togetherDb;
+}
+
+/** A loss of so much is more than a setting, decibels. */
+const lossDb = -6;
+/** What is of the tone that was lost, and not of what comes back. */
+const ofTone: ReadonlySet<SharedAspect> = new Set(["distortion", "clipping"]);
+
+/** Distortion is against the tone: where that is lost, what stays behind weighs the more by as much. */
+function staysBehind(aspect: SharedAspect, moved: readonly MovedRow[], gainedDb: number): boolean {
+  if (!ofTone.has(aspect) || gainedDb > lossDb) return false;
+  return (medianDeviation(moved, aspect) ?? 0) <= togetherDb - gainedDb;
 }
 
 /** Mains lines that rise no more than the hiss rise with it. */

@@ -1,8 +1,9 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../family-stats.js";
+import { isDead } from "./dead.js";
 import { listCandidates } from "./list-candidates.js";
-import { isMakeDifference } from "./make-difference.js";
+import { isMakeDifference, mayBeMakeDifference } from "./make-difference.js";
 import { type MovedRow, readRows, type Score, scoreCandidate } from "./score-candidate.js";
 import { findShares, hiddenByShare, type Shares, subtractShares } from "./subtract-share.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
@@ -71,10 +72,8 @@ function findBest(inputs: readonly PlacedInput[], structure: SharedStructure): S
   return best;
 }
 
-function toFault(
-  { candidate, logOdds, moved, aspects }: Score,
-  inputs: readonly PlacedInput[],
-): SharedFault {
+function toFault(score: Score, inputs: readonly PlacedInput[]): SharedFault {
+  const { candidate, logOdds, moved, aspects } = score;
   const [aspect] = aspects;
   const order = [...moved].sort(
     (a, b) => aspects.indexOf(a.row.aspect) - aspects.indexOf(b.row.aspect) || b.nats - a.nats,
@@ -105,9 +104,9 @@ function toFault(
     part: candidate.part,
     paths: inputs.flatMap(({ path }) => (candidate.members.has(path) ? [path] : [])),
     findings,
-    aspect,
+    aspect: isDead(aspect, findings) ? "dead" : aspect,
     against: "siblings",
-    severity: grave ? "service" : "watch",
+    severity: grave && !mayBeMakeDifference(score, inputs.length) ? "service" : "watch",
     probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOdds))),
   };
 }

@@ -62,6 +62,8 @@ export interface SharedFault {
   readonly reference?: "shows" | "partly" | "clean";
   /** Of a shared part, against each path having a fault of its own; 0 to 1. */
   readonly probability?: number;
+  /** Set where it is beyond what such a desk keeps to, whatever told it first. */
+  readonly beyondExpectation?: true;
 }
 
 /** A path with its place in the desk. */

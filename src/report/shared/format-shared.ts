@@ -112,6 +112,28 @@ const looks: Readonly<Record<SharedAspect, string>> = {
   clipping: "Look at the playing level, then measure the supply rails of the part",
 };
 
+/** The same for what some strips share and the others do not: never what is common to all. */
+const looksOfStrips: Readonly<Record<SharedAspect, string>> = {
+  dead: looks.dead,
+  polarity: looks.polarity,
+  level:
+    "Look at the contacts that these strips share, a ribbon not pushed home before all, then at the resistors from their group to the mix bus and at how they were set",
+  bass: "Look at the coupling capacitors of the group that these strips feed",
+  treble: "Look at the ribbon and the group's amplifier that these strips share",
+  noise:
+    "Look at the group's amplifier and the supply that these strips share, or parts of one batch",
+  "hum-odd": "Look at the ground wire of the ribbon and the earth leads of these strips",
+  "hum-even": looks["hum-even"],
+  distortion: "Look at the supply rails that these strips share, or parts of one batch in them",
+  clipping: "Measure the supply rails that these strips share",
+};
+
+const ofStrips: ReadonlySet<SharedPartKind> = new Set(["supply", "ribbon", "group", "bus", "bank"]);
+
+/** Of strips that no part is named for, in what makes of strips differ. */
+const orMakes = "if they are of another make, say so in desk.yaml with `families`";
+const aspectsOfMakes: ReadonlySet<SharedAspect> = new Set(["noise", "distortion", "clipping"]);
+
 /** The same where the reference path says on which side of its entry the fault lies. */
 function looksByReference(
   aspect: SharedAspect,
@@ -126,6 +148,13 @@ function looksByReference(
     return "Not the strips: connect the interface's output to its input and record; what is left is the interface's, the rest the cable's and the master output's";
   }
   return undefined;
+}
+
+function lookOfStrips({ kind, name }: SharedPart, aspect: SharedAspect): string {
+  const isUnknown = kind === "bank" && name === undefined;
+  return isUnknown && aspectsOfMakes.has(aspect)
+    ? `${looksOfStrips[aspect]}; ${orMakes}`
+    : looksOfStrips[aspect];
 }
 
 const licensed = "supply and mains work is for licensed people, under local codes";
@@ -145,6 +174,7 @@ export function formatSharedLook({
   const look =
     (part.kind === "input" || part.kind === "family"
       ? undefined
-      : looksByReference(aspect, reference)) ?? looks[aspect];
+      : looksByReference(aspect, reference)) ??
+    (ofStrips.has(part.kind) ? lookOfStrips(part, aspect) : looks[aspect]);
   return nearMains ? `${look}; ${licensed}.` : `${look}.`;
 }

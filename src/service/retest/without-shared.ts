@@ -1,7 +1,5 @@
-import { toMeasurement } from "../../history/to-path-to-rank.js";
-import type { Round, RoundPath, RoundShared } from "../../history/types.js";
-import { findShares, type Shares, subtractShares } from "../../rank/shared/subtract-share.js";
-import { groupBy } from "../../text/group-by.js";
+import type { Round } from "../../history/types.js";
+import { findFaultShares, takeOffShares } from "../../history/without-shared.js";
 import type { SharedOutcome } from "./types.js";
 
 /**
@@ -13,46 +11,13 @@ export function takeOffShared(
   { base, round }: { readonly base: Round; readonly round: Round },
   outcomes: readonly SharedOutcome[],
 ): { readonly base: Round; readonly round: Round } {
-  let both = { base, round };
+  let [then, now] = [base.paths, round.paths];
   for (const fault of base.shared ?? []) {
     if (fault.against !== "siblings") continue;
     const isMended = outcomes.some((one) => one.fault === fault && one.outcome === "mended");
-    const shares = findSharesOf(fault, both.base.paths);
-    both = {
-      base: withoutShares(both.base, fault, shares),
-      round: isMended ? both.round : withoutShares(both.round, fault, shares),
-    };
+    const shares = findFaultShares(fault, then);
+    then = takeOffShares(then, fault, shares);
+    if (!isMended) now = takeOffShares(now, fault, shares);
   }
-  return both;
-}
-
-/** By family, what the fault adds. */
-function findSharesOf(
-  { paths }: RoundShared,
-  all: readonly RoundPath[],
-): ReadonlyMap<string, Shares> {
-  const members = new Set(paths);
-  const measured = all.filter(({ status }) => status === "measured");
-  return new Map(
-    [...groupBy(measured, ({ family }) => family)].map(([family, own]) => {
-      const of = (isInside: boolean) =>
-        own.filter(({ path }) => members.has(path) === isInside).map(toMeasurement);
-      return [family, findShares({ inside: of(true), outside: of(false) })];
-    }),
-  );
-}
-
-function withoutShares(
-  round: Round,
-  fault: RoundShared,
-  shares: ReadonlyMap<string, Shares>,
-): Round {
-  const members = new Set(fault.paths);
-  const paths = round.paths.map((path): RoundPath => {
-    const own = shares.get(path.family);
-    if (own === undefined || path.status !== "measured" || !members.has(path.path)) return path;
-    const { readings, absent, curves } = subtractShares(toMeasurement(path), own);
-    return { ...path, readings, absent, curves };
-  });
-  return { ...round, paths };
+  return { base: { ...base, paths: then }, round: { ...round, paths: now } };
 }

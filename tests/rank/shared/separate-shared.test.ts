@@ -119,6 +119,36 @@ describe("separateShared", () => {
     expect(faults[0].part).toEqual({ kind: "bank", strips: ["7", "8", "9", "10", "11", "12"] });
   });
 
+  it("sees some strips of one input that distort 14 dB more, to be watched where they are many", () => {
+    const bent = (strips: readonly number[]) =>
+      drawDesk(
+        14,
+        12,
+        ["line"],
+        ({ strip }): Record<string, number> =>
+          strips.includes(strip) ? { thd: 14, thdHot: 14 } : {},
+      );
+    const half = named(bent([1, 2, 3, 4, 5, 6]), []).faults;
+    expect(half).toMatchObject([{ part: { strips: stripNames(6) }, severity: "watch" }]);
+    const some = named(bent([3, 7, 8, 12]), []).faults;
+    expect(some).toMatchObject([{ part: { strips: ["3", "7", "8", "12"] }, severity: "service" }]);
+    // Most of them: the others are of a better make.
+    expect(named(bent([1, 2, 3, 4, 5, 6, 7, 8]), []).faults).toEqual([]);
+  });
+
+  it("calls strips dead that lost all level, and not distorting for what stays behind", () => {
+    const paths = drawDesk(
+      15,
+      12,
+      ["mic", "line"],
+      ({ strip }): Record<string, number> =>
+        inFeed(strip) ? { gain: -75, level: -75, thd: 40, thdHot: 20 } : {},
+    );
+    const { faults } = named(paths, []);
+    expect(faults).toMatchObject([{ aspect: "dead", part: { strips: ["5", "6", "7", "8"] } }]);
+    expect(faults[0].findings[0]).toMatchObject({ reading: "gain" });
+  });
+
   it("leaves two makes of strips alone: a small difference in several aspects", () => {
     const paths = drawDesk(
       7,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
-import type { Round, RoundPath } from "../../../src/history/types.js";
+import type { Round, RoundPath, RoundShared } from "../../../src/history/types.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { judgeRetest } from "../../../src/service/retest/judge-retest.js";
 import { listRetestPaths } from "../../../src/service/retest/retest-paths.js";
@@ -245,6 +245,102 @@ describe("the gate", () => {
   });
 });
 
+describe("the gate, dangers", () => {
+  it("stays shut while a note of a danger is open, wherever it is, and tells it first", () => {
+    const smoke = { kind: "fault", strip: "1", text: "smoke from the strip" };
+    const later = again([-80.2, -79.8, -80, -80.1, -80, -80]);
+    const { verdict, reasons } = judge(later, notes(smoke)).gate;
+    expect(verdict).toBe("do-not-close");
+    expect(reasons[0]).toMatchObject({ code: "danger-open", danger: { note: "n1", strip: "1" } });
+    const closed = { kind: "close", closes: "n1", figures: [], text: "resistor replaced" };
+    expect(judge(later, notes(smoke, closed)).gate.verdict).toBe("close");
+  });
+});
+
+describe("the gate, shared parts", () => {
+  const lines = (more: number) => ({ humEven: reading(-100 + more, "dBFS", 0.1) });
+  /** Even mains lines, 30 dB up on strips 5 to 8. */
+  const feed: RoundShared = {
+    part: { kind: "supply", name: "supply feed 2", strips: ["5", "6", "7", "8"] },
+    paths: ["5/mic", "6/mic", "7/mic", "8/mic"],
+    findings: [{ reading: "humEven", deviation: 30, unit: "dBFS", value: -70, expected: -100 }],
+    aspect: "hum-even",
+    against: "siblings",
+    severity: "service",
+    probability: 0.99,
+  };
+  const withLines = (of: Round, isFed: (strip: number) => boolean): Round => ({
+    ...of,
+    paths: of.paths.map((one) => ({
+      ...one,
+      readings: { ...one.readings, ...lines(isFed(Number(one.strip)) ? 30 : 0) },
+    })),
+  });
+  const rippling: Round = { ...withLines(base, (strip) => strip > 4), shared: [feed] };
+  const good = again([-80.2, -79.8, -80, -80.1, -80, -80]);
+  const judgeFeed = (later: Round) => judgeRetest(rippling, later, { notebook: notes(), chosen });
+
+  it("opens where the part is mended, and takes its share off the paths that were not touched", () => {
+    const { gate, sharedFaults } = judgeFeed(withLines(good, () => false));
+    expect(sharedFaults).toMatchObject([{ outcome: "mended", difference: 30 }]);
+    expect(gate).toEqual({ verdict: "close", reasons: [] });
+  });
+
+  it("stays shut where the part of a touched strip is as it was", () => {
+    const { gate, items } = judgeFeed(withLines(good, (strip) => strip > 4));
+    expect(gate.verdict).toBe("do-not-close");
+    expect(gate.reasons).toMatchObject([
+      { code: "shared-not-mended", shared: { outcome: "unchanged" } },
+    ]);
+    // The strip's own fault is mended all the same.
+    expect(items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
+  });
+
+  it("does not ask for a part that no touched strip shares", () => {
+    const left: RoundShared = { ...feed, paths: ["1/mic", "2/mic", "3/mic", "4/mic"] };
+    const of: Round = { ...withLines(base, (strip) => strip < 5), shared: [left] };
+    const later = withLines(good, (strip) => strip < 5);
+    expect(judgeRetest(of, later, { notebook: notes(), chosen }).gate.verdict).toBe("close");
+  });
+
+  it("stays shut for a shared fault that the earlier round did not have", () => {
+    const later: Round = { ...withLines(good, (strip) => strip > 4), shared: [feed] };
+    const { gate } = judgeRetest(
+      withLines(base, () => false),
+      later,
+      { notebook: notes(), chosen },
+    );
+    expect(gate.verdict).toBe("do-not-close");
+    expect(gate.reasons).toContainEqual({ code: "shared-fault", fault: feed });
+  });
+
+  it("says nothing of what paths have in common where only one was measured again", () => {
+    const only = { ...good, paths: good.paths.filter(({ strip: name }) => name === "7") };
+    const found = judge(only);
+    expect(found.shared).toEqual([]);
+    expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
+    expect(found.gate.verdict).toBe("cannot-tell");
+  });
+
+  it("counts hum from where the hiss drowns it", () => {
+    // Hiss at −80 drowns odd lines at −90: 10·lg(10^−9 + 10^−9.5) = −88.8, and −80.4 for −80.
+    const hum = (of: Round, value: number): Round => ({
+      ...of,
+      paths: of.paths.map((one) => ({
+        ...one,
+        readings: { ...one.readings, hum: reading(value, "dBFS", 0.1) },
+      })),
+    });
+    const quiet = judgeRetest(hum(base, -105), hum(good, -95), { notebook: notes(), chosen });
+    expect(quiet.gate.verdict).toBe("close");
+    const loud = judgeRetest(hum(base, -95), hum(good, -80), { notebook: notes(), chosen });
+    expect(loud.gate.reasons[0]).toMatchObject({
+      code: "shared-worse",
+      change: { reading: "hum", bound: 6, standing: "beyond" },
+    });
+  });
+});
+
 describe("retestPaths", () => {
   const desk = parseDesk(
     "name: x\nmains: 50\nstrips: 8\ninputs: { mic: { nominal: -40 } }\nconstruction:\n  parts:\n    card: { strips: [2, 6], minutes: 5, kind: card }\n",
@@ -256,6 +352,17 @@ describe("retestPaths", () => {
     const found = listRetestPaths(desk, notes(done("2")), "2031-03-14", ["8"]);
     expect(found).toMatchObject({ touched: ["2"], neighbours: ["1", "3", "6"] });
     expect(found.paths.map((one) => one.path)).toEqual(["1/mic", "2/mic", "3/mic", "6/mic"]);
+  });
+
+  it("adds strips that share a faulty part, and others, where the part was worked on", () => {
+    const shared = [{ paths: ["1/mic", "2/mic", "3/mic", "4/mic"] }];
+    const supply = { kind: "repair", text: "smoothing capacitor of the feed", parts: [] };
+    const found = listRetestPaths(desk, notes(supply), "2031-03-14", [], shared);
+    expect(found).toMatchObject({ touched: [], worksOnShared: true });
+    expect(found.neighbours).toEqual(["1", "3", "4", "5", "6"]);
+    // A strip alone was worked on: the feed is left for another time.
+    const strip = listRetestPaths(desk, notes(done("8")), "2031-03-14", [], shared);
+    expect(strip.worksOnShared).toBe(false);
   });
 
   it("takes what the plan pulls where nothing was noted, and three untouched at least", () => {

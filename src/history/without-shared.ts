@@ -1,0 +1,49 @@
+import { findShares, type Shares, subtractShares } from "../rank/shared/subtract-share.js";
+import { groupBy } from "../text/group-by.js";
+import { toMeasurement } from "./to-path-to-rank.js";
+import type { Round, RoundPath, RoundShared } from "./types.js";
+
+/** What a fault that some strips share adds to them, by family. */
+export type FamilyShares = ReadonlyMap<string, Shares>;
+
+/** What a fault of a shared part adds to its paths, against their siblings without it. */
+export function findFaultShares(
+  { paths }: Pick<RoundShared, "paths">,
+  all: readonly RoundPath[],
+): FamilyShares {
+  const members = new Set(paths);
+  const measured = all.filter(({ status }) => status === "measured");
+  return new Map(
+    [...groupBy(measured, ({ family }) => family)].map(([family, own]) => {
+      const of = (isInside: boolean) =>
+        own.filter(({ path }) => members.has(path) === isInside).map(toMeasurement);
+      return [family, findShares({ inside: of(true), outside: of(false) })];
+    }),
+  );
+}
+
+/** The paths as though the part were sound. */
+export function takeOffShares(
+  all: readonly RoundPath[],
+  { paths }: Pick<RoundShared, "paths">,
+  shares: FamilyShares,
+): readonly RoundPath[] {
+  const members = new Set(paths);
+  return all.map((path): RoundPath => {
+    const own = shares.get(path.family);
+    if (own === undefined || path.status !== "measured" || !members.has(path.path)) return path;
+    const { readings, absent, curves } = subtractShares(toMeasurement(path), own);
+    return { ...path, readings, absent, curves };
+  });
+}
+
+/** A round as though all parts that some of its strips share were sound. */
+export function takeOffAllShares(round: Round): Round {
+  const paths = (round.shared ?? [])
+    .filter(({ against }) => against === "siblings")
+    .reduce<readonly RoundPath[]>(
+      (all, fault) => takeOffShares(all, fault, findFaultShares(fault, all)),
+      round.paths,
+    );
+  return { ...round, paths };
+}

@@ -1,0 +1,109 @@
+import { describe, expect, it } from "vitest";
+import { defaultExpectations } from "../../../src/desk/expectations.js";
+import type { Curve } from "../../../src/measure/types.js";
+import { compareDesk, type DeskReference } from "../../../src/rank/shared/compare-desk.js";
+import type { PlacedInput } from "../../../src/rank/shared/types.js";
+import { type Change, drawDesk } from "../../helpers/shared-desk.js";
+
+// Readings are drawn about a level of −18 dBFS, hiss at −104 and odd lines at −115 (helpers): the
+// built-in expectations allow hiss up to −18 − 70 = −88, and mains lines up to −78.
+
+const reference: DeskReference = {
+  expectations: defaultExpectations,
+  unit: "dBFS",
+  referenceDbu: 4,
+  nominalDbu: { mic: -40, line: 4 },
+};
+const inputs = ["mic", "line"];
+const draw = (change: Change, seed = 1) => drawDesk(seed, 8, inputs, change);
+const judge = (change: Change, earlier?: readonly PlacedInput[]) =>
+  compareDesk(draw(change), earlier === undefined ? reference : { ...reference, earlier });
+
+describe("compareDesk", () => {
+  it("says nothing of healthy desks", () => {
+    for (let seed = 0; seed < 50; seed++) {
+      expect(
+        compareDesk(
+          draw(() => ({}), seed),
+          reference,
+        ),
+      ).toEqual([]);
+    }
+  });
+
+  it("tells hum 80 dB up and noise 25 dB up on all paths of a first round", () => {
+    const [hum] = judge(() => ({ humOdd: 80, noise: 70 }));
+    expect(hum).toMatchObject({ part: { kind: "mains" }, against: "expectation" });
+    expect(hum.paths).toHaveLength(16);
+    expect(hum.probability).toBeGreaterThan(0.95);
+    const [noise] = judge(({ input }) => ({ hiss: input === "mic" ? 19 : 25, noise: 25 }));
+    expect(noise).toMatchObject({ part: { kind: "master" }, aspect: "noise", severity: "service" });
+  });
+
+  it("says of a change since an earlier round that it is beyond what is expected too", () => {
+    const [hum] = judge(
+      () => ({ humOdd: 80, noise: 70 }),
+      draw(() => ({}), 2),
+    );
+    expect(hum).toMatchObject({ against: "baseline", beyondExpectation: true });
+    const [risen] = judge(
+      () => ({ hiss: 9, noise: 9 }),
+      draw(() => ({}), 2),
+    );
+    expect(risen.against).toBe("baseline");
+    expect(risen.beyondExpectation).toBeUndefined();
+  });
+
+  it("takes an input that is dead for just that: no noise comes of a tone that is lost", () => {
+    const faults = judge(
+      ({ input }): Record<string, number> =>
+        input === "mic" ? { gain: -75, level: -75, thd: 40, thdHot: 40 } : {},
+    );
+    expect(faults).toMatchObject([{ part: { kind: "input", name: "mic" }, aspect: "dead" }]);
+  });
+
+  it("tells an input that comes back the other way up than the others", () => {
+    const turned = draw(() => ({})).map((one): PlacedInput => {
+      const { measurement } = one;
+      if (measurement === undefined) return one;
+      const value = one.input === "mic" ? -1 : 1;
+      const polarity = { value, unit: "", uncertainty: 0 };
+      const readings = { ...measurement.readings, polarity };
+      return { ...one, measurement: { ...measurement, readings } };
+    });
+    expect(compareDesk(turned, reference)).toMatchObject([
+      { part: { kind: "input", name: "mic" }, aspect: "polarity", severity: "service" },
+    ]);
+  });
+
+  it("takes no figure that only a few paths of a family have for the family's", () => {
+    // Three of eight reach clipping within what was played; the others do not clip at all.
+    const some = draw(() => ({})).map((one): PlacedInput => {
+      const { measurement } = one;
+      if (measurement === undefined || Number(one.strip) > 3) return one;
+      const headroom = { value: 5, unit: "dB", uncertainty: 0.2 };
+      const readings = { ...measurement.readings, headroom };
+      return { ...one, measurement: { ...measurement, readings } };
+    });
+    expect(compareDesk(some, reference)).toEqual([]);
+  });
+
+  it("keeps one fault of all inputs one, beyond what is expected and changed since", () => {
+    const bass: Change = () => ({});
+    const withLoss = (paths: readonly PlacedInput[], lossDb: number) =>
+      paths.map((one, k): PlacedInput => {
+        const { measurement } = one;
+        if (measurement === undefined) return one;
+        const x = [20, 22, 25, 1000];
+        // The mic input has lost a little of its own for years.
+        const own = one.input === "mic" ? -1.2 : 0;
+        const y = x.map((hz) => (hz < 100 ? lossDb + own + 0.01 * (k % 3) : 0));
+        const response: Curve = { x, y, uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
+        return { ...one, measurement: { ...measurement, curves: { response } } };
+      });
+    const earlier = withLoss(draw(bass, 2), -0.5);
+    const faults = compareDesk(withLoss(draw(bass), -5.8), { ...reference, earlier });
+    expect(faults).toHaveLength(1);
+    expect(faults[0]).toMatchObject({ part: { kind: "master" }, aspect: "bass" });
+  });
+});
