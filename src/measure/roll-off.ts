@@ -37,6 +37,11 @@ const mostRestDb = 0.1;
 const mostApart = 1.5;
 /** A corner is only extrapolated from a droop of this many decibels within the sweep. */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
+/**
+ * A fit that leaves more than the noise must leave little of the droop: one in so many parts. At the
+ * upper end none will do, where the edges of digital filters begin as softly.
+ */
+const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
 /** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
 const leastRelative = 2e-4;
@@ -121,7 +126,9 @@ export function findRollOff(side: ResponseSide): RollOff {
   const { hz, uncertainty, share } = fitted;
   if (!crossing) {
     if (!(fit.fallDb > leastDroopDb[end])) return nothing(unseen, unreached);
-    if (fit.excess > fit.mostExcess || isSteep) {
+    const missedDb = Math.sqrt(Math.max(0, fit.restDb ** 2 - usualRest ** 2));
+    const fits = fit.excess <= fit.mostExcess || fit.fallDb > leastDroopToRest[end] * missedDb;
+    if (!fits || isSteep) {
       return nothing(`${unseen}: ${otherShape}`, otherShape);
     }
     const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
@@ -217,13 +224,21 @@ function crossingBetween(
 /** Of what four points bend a straight line, so much may be wrong. */
 const bentDoubt = 0.2;
 
-/** Level between points `far − 1` and `far`, evenly spaced, on the cubic through four of them. */
-function bentBetween(points: readonly ResponseLevel[], far: number, x: number): number {
-  const b = points[far - 1].db;
-  const c = points[far].db;
-  const a = points[far - 2]?.db ?? 2 * b - c;
-  const d = points[far + 1]?.db ?? 2 * c - b;
-  return b + (x / 2) * (c - a + x * (2 * a - 5 * b + 4 * c - d + x * (3 * (b - c) + d - a)));
+/** Level between points `far − 1` and `far` on the cubic in ln f through them and their neighbours. */
+function bentBetween(points: readonly ResponseLevel[], far: number, share: number): number {
+  const four = points.slice(Math.max(0, far - 2), far + 2);
+  const from = Math.log(points[far - 1].hz);
+  const at = from + share * (Math.log(points[far].hz) - from);
+  let db = 0;
+  for (const one of four) {
+    let weight = 1;
+    for (const other of four) {
+      if (other === one) continue;
+      weight *= (at - Math.log(other.hz)) / Math.log(one.hz / other.hz);
+    }
+    db += weight * one.db;
+  }
+  return db;
 }
 
 /** The response from its flat part to the edge, as the fit wants it. */

@@ -1,3 +1,4 @@
+import { dbPerNeper } from "../../dsp/decibels.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "../readings/corners.js";
 import {
   findRollOff,
@@ -79,8 +80,8 @@ function sideOf({ x, y, uncertainty }: Curve, end: ResponseEnd): ResponseSide {
   return {
     end,
     edgeHz: end === "low" ? x[0] : x[x.length - 1],
-    // The points count from 1 kHz already, and carry its doubt.
-    reference: 0,
+    // What noise made of 1 kHz, all points are off by; there it made as much as beside it.
+    reference: at(middle).deviation / dbPerNeper,
     *outwards() {
       const step = end === "low" ? -1 : 1;
       for (let k = middle + step; k >= 0 && k < x.length; k += step) yield at(k);
