@@ -69,7 +69,7 @@ const methodPerDb = 0.004;
  */
 const fewer = [16, 14] as const;
 const wayBack = [0.25, 0.2] as const;
-const wayDoubt = [0.5, 0.3] as const;
+const wayDoubt = [0.6, 0.35] as const;
 /** A filter that is split between before and behind the bend may be split otherwise: this share. */
 const splitDoubt = 0.5;
 
@@ -96,7 +96,6 @@ const goesOn = 4;
 const mostMemoryDb = 0.15;
 /** A step below whose distortion is this share of the limit or more says what the wave misses. */
 const nearLimit = 0.06;
-const towardsDoubt = 0.4;
 /** Least steepness of distortion against level, decibels per decibel. */
 const leastSlope = 0.5;
 
@@ -140,10 +139,11 @@ export function findOverloadLevel(
   });
   const method = methodDb + methodPerDb * whole;
   const blunt = Math.hypot(wayDoubt[0] * some, wayDoubt[1] * few);
+  const isSmooth = blunt < method;
   const towards =
-    below && floorDb !== undefined && blunt < method
-      ? shiftTowards(curve, whole, below, span)
-      : none;
+    isSmooth && below && floorDb !== undefined ? shiftTowards(curve, whole, below, span) : none;
+  const beyondDb =
+    isSmooth && beyond ? (2 * missedBy(beyond, above, filter, curve.behind)) / slope : 0;
   const reachDb = whole + wayBack[0] * some + wayBack[1] * few - towards.db;
   const own = Math.hypot(
     method,
@@ -151,6 +151,7 @@ export function findOverloadLevel(
     powerToDb(1 + (2 * deviation) / power) / slope,
     splitDoubt * Math.max(...otherwise),
     towards.uncertainty,
+    beyondDb,
   );
   const shift = Math.max(
     beyond === undefined ? 0 : shiftPerDb(beyond, above, filter, curve.behind),
@@ -184,7 +185,8 @@ function shiftTowards(curve: FilteredCurve, reachDb: number, below: AnalyzedStep
   const slope = slopeAt(curve, reachDb);
   const db = (share * missedDb) / slope;
   const noise = (share * powerToDb(1 + (2 * found.deviation) / found.power)) / slope;
-  return { db, uncertainty: Math.hypot(towardsDoubt * db, noise) };
+  // A curve with kinks misses now this way, now that: it is no surer on the way than at its end.
+  return { db, uncertainty: Math.hypot((2 * missedDb) / slope, noise) };
 }
 
 function noFilter(count: number): PathFilter {
@@ -235,6 +237,18 @@ function slopeAt(curve: FilteredCurve, belowDb: number): number {
   const here = powerToDb(powerBelow(curve, belowDb).power);
   const there = powerToDb(powerBelow(curve, belowDb + 0.1).power);
   return Math.max(leastSlope, (here - there) / 0.1);
+}
+
+/** By how much the wave of one step misses the distortion of the next one down, decibels. */
+function missedBy(
+  upper: AnalyzedStep,
+  lower: AnalyzedStep,
+  filter: PathFilter,
+  behind: number,
+): number {
+  const curve = fitFilteredCurve(upper.amplitudes, upper.phases, filter, behind);
+  const foreseen = powerBelow(curve, upper.aboveNominalDb - lower.aboveNominalDb);
+  return powerToDb(foreseen.power / computeStepDistortion(lower).power);
 }
 
 /**
