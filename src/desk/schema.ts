@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { defaultConstruction } from "./construction.js";
 import { expectationForms } from "./expectations.js";
+import { sectionKinds } from "./section-kinds.js";
 import { stripPartKinds } from "./shared-kinds.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
@@ -42,6 +43,11 @@ const referencePathSchema = z.strictObject({
   setup: z.string().default(""),
   pad: z.number().min(0).max(80).default(0),
 });
+const sectionKind = z.enum(sectionKinds);
+const placeSchema = z.union([
+  sectionKind,
+  z.strictObject({ kind: sectionKind, feeds: strips.optional() }),
+]);
 
 const expectationsSchema = z.strictObject({
   hum: z.string().optional(),
@@ -97,6 +103,7 @@ export const deskSchema = z.strictObject({
   captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   "reference-path": referencePathSchema.optional(),
+  places: z.record(z.string(), placeSchema).default({}),
   phantom: z.literal([48, 24, 12]).default(48),
   rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
   construction: constructionSchema.optional(),
@@ -136,6 +143,8 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   captures:
     "patterns of file names (<strip> <input>), or one line for each input: its name, a colon, its pattern",
   flow: "an indented block with stages, shared or both",
+  places:
+    "one line for each part that is not a strip: its name or a range (group 1-8), a colon, its kind",
   phantom: "48, 24 or 12, without a unit",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
   expectations: "an indented block with hum, noise, band, distortion, overload, headroom and level",
@@ -194,6 +203,8 @@ const allowedForReferencePath: Readonly<Record<string, string>> = {
   setup: "a text",
   pad: "a number of dB from 0 to 80, without a unit; 0 for none",
 };
+const feedsAllowed = "strips and places that it feeds (1-12), or a list ([1-12, master])";
+const placeAllowed = `${sectionKinds.slice(0, -1).join(", ")} or ${sectionKinds.at(-1)}; or a block with kind and feeds`;
 const controlAllowed = "knob, switch or fader; or a block with kind and set";
 
 /** What may stand at a place in the file, in words. */
@@ -201,6 +212,9 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   const [top, , inner] = path;
   if (top === "inputs" && path.length === 4 && inner === "set") return "a text";
   if (top === "controls" && path.length >= 2) return controlAllowed;
+  if (top === "places" && path.length >= 2) {
+    return inner === "feeds" ? feedsAllowed : placeAllowed;
+  }
   if (top === "inputs" && inner !== undefined) {
     return allowedForInput[inner as keyof typeof allowedForInput];
   }
@@ -235,6 +249,7 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path[0] === "expectations") return expectationKeys;
   if (path[0] === "reference-path") return referencePathKeys;
   if (path[0] === "controls") return ["kind", "set"];
+  if (path[0] === "places") return ["kind", "feeds"];
   if (path[0] === "flow") return path.length === 1 ? flowKeys : sharedPartKeys;
   return inputKeys;
 }

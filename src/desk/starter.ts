@@ -86,6 +86,12 @@ controls:
 # input of one strip, then the next strip). A recording follows it.
 order: fewest
 
+# What is not a strip and can have notes too; what each supply feeds.
+# places:
+#   group 1-8: group
+#   master: master
+#   PSU A: { kind: supply, feeds: [1-12, group 1-8] }
+
 # Strips are compared with their siblings. Rebuilt ones are best kept apart:
 # each line here is a group of its own, all other strips stay together.
 # families:

@@ -1,6 +1,7 @@
 import type { Construction, DeskAge } from "./construction.js";
 import type { Expectations } from "./expectations.js";
 import type { ReferencePath } from "./reference-path.js";
+import type { DeskSection, SectionKind } from "./section-kinds.js";
 import type { StripPartKind } from "./shared-kinds.js";
 
 /** One input of one strip up to the measured output. */
@@ -94,6 +95,8 @@ export interface Desk {
   /** What a strip has to turn and press, in the order in which the controls pass moves it. */
   readonly controls: readonly DeskControl[];
   readonly flow: DeskFlow;
+  /** What is not a strip, as far as the file names it. */
+  readonly sections: readonly DeskSection[];
   /** How recordings are named; absent where the file says nothing of it. */
   readonly captures?: readonly NamePattern[];
   /**
@@ -111,4 +114,14 @@ export interface Desk {
   /** Absent where the file says nothing of its age. */
   readonly age?: DeskAge;
   readonly paths: readonly DeskPath[];
+}
+
+/** Where on the desk something is: an input of a strip, a strip, a section, or the desk at large. */
+export interface DeskPlace {
+  /** Absent for what no strip owns. */
+  readonly strip?: string;
+  readonly input?: string;
+  /** What is not a strip: `group 3`, `master`, `PSU A`. */
+  readonly section?: string;
+  readonly sectionKind?: SectionKind;
 }

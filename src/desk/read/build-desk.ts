@@ -14,6 +14,7 @@ import { readFamilies } from "./read-families.js";
 import { readFlow } from "./read-flow.js";
 import { readInputs } from "./read-inputs.js";
 import { longestName, readLine } from "./read-line.js";
+import { readPlaces } from "./read-places.js";
 import { readReferencePath } from "./read-reference-path.js";
 import { readStrips } from "./read-strips.js";
 
@@ -59,6 +60,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
       faults,
     ),
     ...(captures === undefined ? {} : { captures: readCapturePatterns(captures, named, faults) }),
+    sections: readPlaces(text.places, strips, faults),
     phantomV: text.phantom,
     ...(text.rails === undefined ? {} : { railsV: text.rails }),
     construction: readConstruction(text.construction, strips, faults),

@@ -15,6 +15,10 @@ export function keepNamesAsWritten(desk: YAMLMap): void {
     if (!isMap(block)) continue;
     for (const { value } of block.items) keepText(isMap(value) ? value.get("strips", true) : value);
   }
+  const places = desk.get("places", true);
+  if (isMap(places)) {
+    for (const { value } of places.items) if (isMap(value)) keepText(value.get("feeds", true));
+  }
   keepText(desk.get("strips", true));
   keepText(desk.get("channels", true));
   keepText(desk.get("captures", true));
