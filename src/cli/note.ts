@@ -33,7 +33,8 @@ export function addNote(program: Command): void {
   }
 }
 
-const placeWords = "a strip (6), an input of one (6/mic), or desk";
+const placeWords =
+  "a strip (6), an input of one (6/mic), a section (group 3, aux 2, master, psu) or desk";
 
 function addAdd(group: Command): void {
   withNoteOptions(group.command("add"))
@@ -47,7 +48,7 @@ function addAdd(group: Command): void {
       const { control, symptom } = options;
       const text = await textOf(words, control ?? symptom, readPipedText);
       await printNoted(
-        noteFault({ ...head(options), place, text, ...given({ control, symptom }) }),
+        await noteFault({ ...head(options), place, text, ...given({ control, symptom }) }),
         options,
       );
     });
@@ -168,7 +169,11 @@ function addList(group: Command): void {
       tellDamage(found);
       const { entries } = found;
       const damaged = found.notebook.damaged.map(({ at, reason }) => ({ line: at, reason }));
-      if (options.json) return printJson({ notes: entries.map(plainNote), damaged });
+      if (options.json)
+        return printJson({
+          notes: entries.map((entry, k) => listedNote(entry, found.dangers[k])),
+          damaged,
+        });
       const { renderNotes } = await import("../report/notebook.js");
       const closed = found.notebook.entries.filter((entry) => entry.closed).length;
       printReport(renderNotes(entries, { which, closed }, getReportStyle()));
@@ -209,16 +214,31 @@ function addCorrect(group: Command): void {
     .argument("<id>", "as `note list` shows it")
     .argument("[text...]", "the words that hold from now on")
     .option("--place <place>", `where it belongs: ${placeWords}`)
+    .option("--control <name>", "which control, or none")
+    .option("--symptom <name>", "what it does, or none")
+    .option("--noticed <day>", "day it was noticed, YYYY-MM-DD", parseCalendarDay)
+    .option("--value <value>", "of a reading of direct, resistor or capacitor")
+    .option("--pin2 <volts>", "of a phantom reading")
+    .option("--pin3 <volts>", "of a phantom reading")
+    .option("--plus <volts>", "of a rail reading")
+    .option("--minus <volts>", "of a rail reading")
+    .option("--nominal <value>", "what a reading ought to be")
+    .option("--tolerance <value>", "what it may be off: 5% or a value")
+    .option("--part <name>", "which part a reading is of")
+    .option("--reopen", "it was closed by mistake")
     .option("--withdraw", "take the note back")
     .action(async (id: string, words: string[], options: CorrectOptions) => {
       const { correctNote } = await import("../jobs/note.js");
-      const { place, withdraw } = options;
+      const { place, control, symptom, noticed, withdraw, reopen } = options;
+      const { value, pin2, pin3, plus, minus, nominal, tolerance, part } = options;
       const text = words.length === 0 ? undefined : words.join(" ");
       const entry = correctNote({
         ...head(options),
         id,
-        ...given({ text, place }),
+        ...given({ text, place, control, symptom, noticed }),
+        ...given({ value, pin2, pin3, plus, minus, nominal, tolerance, part }),
         ...(withdraw ? { withdraw: "withdraw" as const } : {}),
+        ...(reopen ? { reopen: "reopen" as const } : {}),
       });
       if (options.json) return printJson(plainNote(entry));
       printMessage(withdraw ? `Withdrew ${entry.id}.` : `Corrected ${entry.id}.`);
@@ -226,8 +246,13 @@ function addCorrect(group: Command): void {
     });
 }
 
-interface CorrectOptions extends NoteOptions {
+interface CorrectOptions extends MeterOptions {
   readonly place?: string;
+  readonly control?: string;
+  readonly symptom?: string;
+  readonly noticed?: string;
+  readonly value?: string;
+  readonly reopen?: true;
   readonly withdraw?: true;
 }
 
@@ -290,11 +315,18 @@ export function collect(value: string, earlier: readonly string[]): readonly str
 }
 
 async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
-  const { entry, verdict, dangers } = noted;
+  const { entry, verdict, dangers, answer, fed, isPlaceUnknown, mayClose } = noted;
   tellDamage(noted);
-  if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict, dangers }) });
+  if (options.json) {
+    return printJson({
+      ...plainNote(entry),
+      ...given({ verdict, dangers, answer, isPlaceUnknown, mayClose }),
+    });
+  }
   const { renderNoted } = await import("../report/notebook.js");
-  printReport(renderNoted(entry, verdict, getReportStyle()));
+  printReport(
+    renderNoted(entry, { verdict, answer, fed, isPlaceUnknown, mayClose }, getReportStyle()),
+  );
 }
 
 async function tellDangers(entries: readonly NoteResult["entry"][]): Promise<void> {
@@ -313,6 +345,11 @@ function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): obje
     ...(changed.length > 0 ? { corrected: changed } : {}),
     ...(closed === undefined ? {} : { closed: withoutKeys(closed) }),
   };
+}
+
+/** The same with the dangers that an open note speaks of. */
+function listedNote(entry: NoteResult["entry"], dangers: readonly string[]): object {
+  return { ...plainNote(entry), ...(dangers.length === 0 ? {} : { dangers }) };
 }
 
 function withoutKeys({

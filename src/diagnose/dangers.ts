@@ -66,7 +66,7 @@ export const dangerKinds = [
     name: "electric shock or a live panel",
     words: [
       /\bshocks?\b|\bshocked\b|\belectrocut/,
-      /\btingl(?:e|es|ed|ing|y)\b|\bprickl(?:e|es|ed|ing|y)\b|\bjolts?\b|\btickl(?:e|es|ed|ing)\b|\bfelt (?:a |the )?current\b|\b(?:got|get|gets|gives?|gave)(?: \S+){0,2} (?:belts?|kicks?|whacks?) (?:off|from|when|at)\b|\bkicks? when [^.;\n]{0,12}touch|\bzap(?:s|ped|ping)?\b/,
+      /\btingl(?:e|es|ed|ing|y)\b|\bprickl(?:e|es|ed|ing|y)\b|\bjolts?\b|\btickl(?:e|es|ed|ing)\b|\bfelt (?:a |the )?current\b|\b(?:got|get|gets|gives?|gave)(?: \S+){0,2} (?:belts?|kicks?|whacks?)\b(?! (?:drums?|mic|track|sample|sound|out of|drum))|\bkicks? when [^.;\n]{0,12}touch|\bzap(?:s|ped|ping)?\b/,
       /\b(?:case|chassis|frame|panel|metalwork|housing|rack|screws?|knobs?|faders?|desk|mic) (?:is|are|was|were|feels?|seems?) live\b|\blive (?:case|chassis|frame|panel|metal(?:work)?|housing|screws?|knobs?)\b/,
       /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\bbit me\b|\bbites me\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
       /\b(?:volts?|voltage|\d+ ?v|mains)\b (?:ac )?(?:is )?(?:on|at|to|between) (?:the )?(?:case|chassis|frame|panel|metalwork|housing|earth|screws?)\b/,
@@ -137,6 +137,11 @@ export const dangerKinds = [
       ),
       new RegExp(`\\bleak(?:s|ed|ing) (?:\\S+ ){0,2}${part}\\b`),
       new RegExp(`\\b${part}(?: \\S+){0,4} leak(?:s|ed|ing)?\\b`),
+      new RegExp(
+        `\\bleak(?:s|ed|ing|y)?\\b${shortGap}\\b(?:sticky|gunk|goo|gloop|fluid|oil|brown|acid|stuff|onto the (?:board|pcb|card))\\b`,
+      ),
+      new RegExp(`\\b${supply}(?: is| was| has| has been| keeps)? leak(?:s|ed|ing)?\\b`),
+      /\b(?:sticky|brown|oily|crusty|white|green) (?:stuff|goo|gunk|residue|crust|fluid|puddle|mess)\b/,
       /\bexplod(?:e|es|ed|ing)\b|\bblew up\b|\bblown up\b|\bvomit|\bspewed\b|\bbattery acid\b/,
       new RegExp(
         `\\b${part}(?: \\S+){0,3} (?:burst|bursting|vented|popped|blew|blown|split|erupted)\\b`,

@@ -1,7 +1,8 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
-import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
+import { formatPlace, isWithinPlace, parsePlace, pickPlace } from "../desk/place.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import type { DeskPlace } from "../desk/types.js";
 import type { DangerId } from "../diagnose/dangers.js";
 import {
   type Control,
@@ -11,21 +12,28 @@ import {
   symptoms,
 } from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
+import type { Round } from "../history/types.js";
 import { judgeMeter, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
 import {
   type MeterQuantity,
   parseMeterValues,
   type WrittenValues,
 } from "../service/meter/values.js";
+import { answerNote, listOpenFaultsAt, type NoteAnswer } from "../service/notebook/answer-note.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readImportedNotes } from "../service/notebook/import.js";
-import { listNoteDangers } from "../service/notebook/open-dangers.js";
+import { isOpenNote } from "../service/notebook/is-open-note.js";
+import { findFeeds, listNoteDangers } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
+import { readTypedNote } from "../service/notebook/read-typed-note.js";
+import type { MeterValue } from "../service/notebook/schema.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
+import { findLatestWholeRound } from "./plan.js";
+import { getDate } from "./wall-time.js";
 
 export interface FaultRequest extends NoteHead {
-  /** `6`, `6/mic` or `desk`. */
+  /** `6`, `6/mic`, `group 3`, `psu` or `desk`, or the first of the words that name it. */
   readonly place: string;
   readonly text: string;
   readonly control?: string;
@@ -65,11 +73,19 @@ export interface CloseRequest extends NoteHead {
   readonly text: string;
 }
 
-export interface CorrectRequest extends NoteHead {
+export interface CorrectRequest extends NoteHead, WrittenValues {
   readonly id: string;
   /** The words that hold from now on. */
   readonly text?: string;
   readonly place?: string;
+  /** One of the list, or `none`. */
+  readonly control?: string;
+  readonly symptom?: string;
+  /** The day on which it was noticed, YYYY-MM-DD. */
+  readonly noticed?: string;
+  readonly part?: string;
+  /** It was closed by mistake. */
+  readonly reopen?: "reopen";
   readonly withdraw?: "withdraw";
 }
 
@@ -82,6 +98,14 @@ export interface ImportRequest extends NoteHead {
 /** What stands in the notebook now. */
 export interface NoteResult {
   readonly entry: Entry;
+  /** Of a fault that was just noted. */
+  readonly answer?: NoteAnswer;
+  /** What feeds its place, and what that feeds, as far as the desk file says so. */
+  readonly fed?: ReturnType<typeof findFeeds>;
+  /** No place of this desk was named, and a danger must not be lost for that. */
+  readonly isPlaceUnknown?: true;
+  /** Of work done: open notes of that place that it may have settled. */
+  readonly mayClose?: readonly string[];
   /** Of a meter reading. */
   readonly verdict?: MeterVerdict;
   /** What it speaks of that can hurt somebody; absent where it speaks of nothing such. */
@@ -95,26 +119,43 @@ export interface NoteResult {
  * @throws DeskroundError `usage` for an unknown strip, control or symptom, or nothing to note;
  *   `desk-file`, `notebook-file`, `cannot-write`
  */
-export function noteFault(request: FaultRequest): NoteResult {
+export async function noteFault(request: FaultRequest): Promise<NoteResult> {
   const desk = readDesk(request.desk);
-  const place = parsePlace(request.place, desk);
+  const { place, text, isPlaceUnknown } = readTypedNote(request.place, request.text, desk);
   const control = wordOf(request.control, controls, "control");
   const symptom = wordOf(request.symptom, symptoms, "symptom");
-  if (request.text.trim() === "" && control === undefined && symptom === undefined) {
+  if (text.trim() === "" && control === undefined && symptom === undefined) {
     throw new DeskroundError(
       "usage",
       `Nothing to note about ${formatPlace(place)}.`,
       'Say it in words: deskround note add 6 "phantom comes and goes", or with --control and --symptom.',
     );
   }
-  return written(request, {
+  const result = written(request, {
     ...createNoteHead(request),
     kind: "fault",
     ...place,
     ...(control === undefined ? {} : { control: control as Control }),
     ...(symptom === undefined ? {} : { symptom: symptom as Symptom }),
-    text: checkedText(request.text),
+    text: checkedText(text),
   });
+  const answer = await answerFault(request.desk, result);
+  const fed = findFeeds(place, desk.sections);
+  return { ...result, answer, fed, ...(isPlaceUnknown ? { isPlaceUnknown } : {}) };
+}
+
+/** What a note was taken for and what to do at once; a round that cannot be read is passed over. */
+async function answerFault(
+  folderOrFile: string,
+  { entry, notebook }: Pick<NoteResult, "entry" | "notebook">,
+): Promise<NoteAnswer> {
+  let round: Round | undefined;
+  try {
+    round = await findLatestWholeRound(getDeskFolder(folderOrFile));
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+  }
+  return answerNote(entry, notebook.entries, round);
 }
 
 /** Notes a meter reading and judges it. @throws DeskroundError as {@link noteFault} */
@@ -135,21 +176,22 @@ export function noteMeter(request: MeterRequest): NoteResult {
 /** Notes what was done to a strip. @throws DeskroundError as {@link noteFault} */
 export function noteRepair(request: RepairRequest): NoteResult {
   const desk = readDesk(request.desk);
-  const place = parsePlace(request.place, desk);
-  if (request.text.trim() === "" && request.parts.length === 0) {
+  const { place, text } = readTypedNote(request.place, request.text, desk);
+  if (text.trim() === "" && request.parts.length === 0) {
     throw new DeskroundError(
       "usage",
       `Nothing to note that was done to ${formatPlace(place)}.`,
       'Say it in words: deskround note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V".',
     );
   }
-  return written(request, {
+  const result = written(request, {
     ...createNoteHead(request),
     kind: "repair",
     ...place,
     parts: request.parts.map(parseUsedPart),
-    text: checkedText(request.text),
+    text: checkedText(text),
   });
+  return { ...result, mayClose: listOpenFaultsAt(place, result.notebook.entries) };
 }
 
 /** Notes something that is taken off the desk. @throws DeskroundError as {@link noteFault} */
@@ -237,33 +279,22 @@ export function closeNotes(request: CloseRequest): readonly Entry[] {
   return entries.map(({ id }) => entryOf(id, after));
 }
 
-/** Corrects a note by a new line. @throws DeskroundError as {@link closeNotes} */
+/**
+ * Corrects a note by a new line; the old one stays in the file.
+ *
+ * @throws DeskroundError as {@link closeNotes}; `usage` for what does not belong to such a note
+ */
 export function correctNote(request: CorrectRequest): Entry {
   const folder = getDeskFolder(request.desk);
   const notebook = readNotebook(folder);
   const entry = entryOf(request.id, notebook);
-  const { text, withdraw } = request;
-  if (text === undefined && request.place === undefined && withdraw === undefined) {
+  const { withdraw } = request;
+  const changes = listChanges(entry, request);
+  if (Object.keys(changes).length === 0 && withdraw === undefined) {
     throw new DeskroundError(
       "usage",
       `Nothing to correct in note ${entry.id}.`,
-      "Give the words that are to hold, --place for another strip, or --withdraw to take it back.",
-    );
-  }
-  if (text !== undefined && text.trim() === "") {
-    throw new DeskroundError(
-      "usage",
-      `That would leave note ${entry.id} without words.`,
-      "Give the words that are to hold, or --withdraw to take the note back.",
-    );
-  }
-  const place =
-    request.place === undefined ? {} : parsePlace(request.place, readDesk(request.desk));
-  if (request.place !== undefined && place.strip === undefined) {
-    throw new DeskroundError(
-      "usage",
-      "A note cannot be moved from a strip to the desk at large.",
-      "Withdraw it with --withdraw and add it anew.",
+      "Give the words that are to hold; --place, --control, --symptom or --noticed; --value, --pin2 and the like for a reading; --reopen if it was closed by mistake; or --withdraw.",
     );
   }
   const after = appendToNotebook(folder, [
@@ -271,12 +302,117 @@ export function correctNote(request: CorrectRequest): Entry {
       ...createNoteHead(request),
       kind: "correct",
       corrects: entry.id,
-      ...place,
-      ...(text === undefined ? {} : { text: checkedText(text) }),
+      ...changes,
       ...(withdraw === undefined ? {} : { withdrawn: true }),
     },
   ]).notebook;
   return withdraw === undefined ? entryOf(entry.id, after) : entry;
+}
+
+type Changes = Omit<
+  Extract<Parameters<typeof appendToNotebook>[1][number], { kind: "correct" }>,
+  "kind" | "corrects" | "date" | "who" | "key"
+>;
+
+function listChanges(entry: Entry, request: CorrectRequest): Changes {
+  const { text, noticed, reopen, part } = request;
+  if (text !== undefined && text.trim() === "") {
+    throw new DeskroundError(
+      "usage",
+      `That would leave note ${entry.id} without words.`,
+      "Give the words that are to hold, or --withdraw to take the note back.",
+    );
+  }
+  if (reopen !== undefined && entry.closed === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `Note ${entry.id} is not closed.`,
+      `\`deskround note show ${entry.id}\` prints it. Nothing was changed.`,
+    );
+  }
+  const values = correctedValues(entry, request);
+  return {
+    ...(request.place === undefined ? {} : placeChange(request.place, request.desk)),
+    ...wordChange("control", request.control, controls, entry),
+    ...wordChange("symptom", request.symptom, symptoms, entry),
+    ...(noticed === undefined ? {} : { noticed: getDate(noticed) }),
+    ...(text === undefined ? {} : { text: checkedText(text) }),
+    ...(values === undefined ? {} : { values }),
+    ...(part === undefined ? {} : { part: parseNoteLine(part, "part") }),
+    ...(reopen === undefined ? {} : { reopened: true as const }),
+  } as Changes;
+}
+
+function placeChange(text: string, folderOrFile: string): DeskPlace | { wholeDesk: true } {
+  const place = parsePlace(text, readDesk(folderOrFile));
+  return place.strip === undefined && place.section === undefined ? { wholeDesk: true } : place;
+}
+
+/** `none` takes a word away, so that the text is read again. */
+function wordChange(
+  what: "control" | "symptom",
+  text: string | undefined,
+  words: readonly string[],
+  { id, line }: Entry,
+): Record<string, string | null> {
+  if (text === undefined) return {};
+  if (line.kind !== "fault") {
+    throw new DeskroundError(
+      "usage",
+      `Note ${id} is not of a fault, so it has no ${what}.`,
+      `\`deskround note show ${id}\` prints it. Nothing was changed.`,
+    );
+  }
+  if (text.trim().toLowerCase() === "none") return { [what]: null };
+  return { [what]: wordOf(text, words, what) ?? null };
+}
+
+/** The values of a reading that are to hold, judged by what it was judged by unless that is given. */
+function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | undefined {
+  const { pin2, pin3, plus, minus, value, nominal, tolerance, part } = request;
+  const written = { pin2, pin3, plus, minus, value };
+  const isGiven = Object.values(written).some((one) => one !== undefined);
+  if (!isGiven && nominal === undefined && tolerance === undefined && part === undefined) return;
+  const { id, line } = entry;
+  if (line.kind !== "meter") {
+    throw new DeskroundError(
+      "usage",
+      `Note ${id} is not of a meter reading, so it has no values.`,
+      `\`deskround note show ${id}\` prints it. Nothing was changed.`,
+    );
+  }
+  if (!isGiven && nominal === undefined && tolerance === undefined) return;
+  // Without new values those that there are get the new nominal value.
+  const old = Object.fromEntries(
+    line.values.map(({ at, value: was }) => [fieldOf(at), String(was)]),
+  ) as WrittenValues;
+  const texts = isGiven ? written : old;
+  const given = Object.fromEntries(
+    Object.entries({ ...texts, nominal, tolerance }).filter(([, one]) => one !== undefined),
+  ) as WrittenValues;
+  const unit = line.values[0].unit;
+  const fresh = parseMeterValues(line.what, withUnit(given, unit), readDesk(request.desk));
+  return fresh.map((one) => {
+    const was = line.values.find(({ at }) => at === one.at);
+    return {
+      ...one,
+      ...(one.nominal === undefined && was?.nominal !== undefined ? { nominal: was.nominal } : {}),
+      ...(one.tolerance === undefined && was?.tolerance !== undefined && nominal === undefined
+        ? { tolerance: was.tolerance }
+        : {}),
+    };
+  });
+}
+
+function fieldOf(at: string): keyof WrittenValues {
+  return at.replace("pin ", "pin") as keyof WrittenValues;
+}
+
+/** Ohms and farads have to be written; those that were stored are bare numbers. */
+function withUnit(values: WrittenValues, unit: MeterValue["unit"]): WrittenValues {
+  const { value } = values;
+  if (unit === "V" || value === undefined || !/^[\d.e+-]+$/i.test(value)) return values;
+  return { ...values, value: `${value}${unit === "F" ? "F" : "ohm"}` };
 }
 
 /** What an import did. */
@@ -326,8 +462,11 @@ function createDoubtError(doubtful: readonly string[]): DeskroundError {
  * What makes two notes the same, so that a file imported twice doubles nothing; a note without a
  * day is known by its place and words alone.
  */
-function imprint({ strip, input, text }: DeskPlace & { text: string }, day?: string): string {
-  return JSON.stringify([strip, input, text, day]);
+function imprint(
+  { strip, input, section, text }: DeskPlace & { text: string },
+  day?: string,
+): string {
+  return JSON.stringify([strip, input, text, day, section]);
 }
 
 /** A fault without a day that was closed and is found in a file again has come back. */
@@ -341,6 +480,8 @@ function imprints({ line, closed }: Entry): readonly string[] {
 export interface NoteList {
   readonly notebook: Notebook;
   readonly entries: readonly Entry[];
+  /** Of each of the entries, none where it is closed. */
+  readonly dangers: readonly (readonly DangerId[])[];
 }
 
 /**
@@ -351,25 +492,24 @@ export interface NoteList {
 export function listNotes(desk: string, which: "open" | "all", place?: string): NoteList {
   const notebook = readNotebook(getDeskFolder(desk));
   const wanted = place === undefined ? undefined : parsePlace(place, readDesk(desk));
-  const entries = notebook.entries.filter(
-    (entry) =>
-      (which === "all" || isOpen(entry)) &&
-      (wanted === undefined ||
-        (entry.line.strip === wanted.strip &&
-          (wanted.input === undefined || entry.line.input === wanted.input))),
+  const isOfDesk =
+    wanted !== undefined && wanted.strip === undefined && wanted.section === undefined;
+  const entries = notebook.entries.filter(({ line, ...entry }) => {
+    if (which === "open" && !isOpenNote({ line, ...entry })) return false;
+    if (wanted === undefined) return true;
+    if (isOfDesk) return line.strip === undefined && line.section === undefined;
+    return isWithinPlace(pickPlace(line), wanted);
+  });
+  const dangers = entries.map((entry) =>
+    entry.closed === undefined ? listNoteDangers(entry) : [],
   );
-  return { notebook, entries };
+  return { notebook, entries, dangers };
 }
 
 /** One note. @throws DeskroundError `usage` for an unknown id */
 export function showNote(desk: string, id: string): NoteResult {
   const notebook = readNotebook(getDeskFolder(desk));
   return noted(entryOf(id, notebook), notebook);
-}
-
-/** Whether a note still asks for something. */
-function isOpen({ line, closed }: Entry): boolean {
-  return line.kind !== "repair" && closed === undefined;
 }
 
 function written(
@@ -384,7 +524,7 @@ function noted(entry: Entry, notebook: Notebook): NoteResult {
   const found = listNoteDangers(entry);
   const dangers = found.length === 0 ? {} : { dangers: found };
   if (entry.line.kind !== "meter") return { entry, notebook, ...dangers };
-  const others = notebook.entries.filter((other) => other !== entry && isOpen(other));
+  const others = notebook.entries.filter((other) => other !== entry && other.closed === undefined);
   return { entry, notebook, ...dangers, verdict: judgeMeter(entry.line as MeterLine, others) };
 }
 

@@ -43,7 +43,6 @@ export function computePowerReading(
     unit: "dB",
     uncertainty: noiseLimitedDb,
     limitedBy: "noise",
-    bound: "upper",
   };
 }
 

@@ -1,7 +1,10 @@
+import { formatPlaceWords } from "../desk/place.js";
+import type { DeskPlace } from "../desk/types.js";
 import { getDangerKind } from "../diagnose/dangers.js";
 import { isOfWholeDesk, type OpenDanger } from "../service/notebook/open-dangers.js";
+import { formatList } from "../text/format-list.js";
 
-type Told = Pick<OpenDanger, "strip" | "dangers">;
+type Told = DeskPlace & Pick<OpenDanger, "dangers" | "supplies" | "feeds">;
 
 /** "heat, a burning smell". */
 export function formatDangerNames(dangers: OpenDanger["dangers"]): string {
@@ -9,22 +12,48 @@ export function formatDangerNames(dangers: OpenDanger["dangers"]): string {
 }
 
 /** What to do about a danger, a sentence or two each, the most urgent first. */
-export function listDangerAdvice({ strip, dangers }: Told): readonly string[] {
-  const [first] = dangers;
-  const of = strip === undefined ? "the desk" : `strip ${strip}`;
-  const off = isOfWholeDesk({ ...(strip === undefined ? {} : { strip }), dangers })
-    ? "the desk or its supply"
-    : `${of}, nor its supply while the strip is plugged in,`;
+export function listDangerAdvice(told: Told): readonly string[] {
+  const [first] = told.dangers;
   return [
     "Switch off at the mains switch, pull the mains plug, leave it off. If there is smoke or fire, or metal that gives shocks: leave it, cut the power at the breaker; with smoke or fire get out and call the fire service.",
-    `Do not power ${off} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Mains and supply work is for licensed people, under local codes.`,
+    `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Mains and supply work is for licensed people, under local codes.`,
   ];
 }
 
+/** What is to stay off: the strip and what feeds it, the supply and what it feeds, or all. */
+function formatUnpowered(told: Told): string {
+  const { section, sectionKind, supplies, feeds } = told;
+  if (!isOfWholeDesk(told)) {
+    const supply = supplies === undefined ? "its supply" : formatList(supplies);
+    return `${formatPlaceWords(told)}, nor ${supply} while the strip is plugged in,`;
+  }
+  if (section === undefined) return "the desk or its supply";
+  if (feeds !== undefined) return `the desk, ${section} and what it feeds (${formatRanges(feeds)})`;
+  if (sectionKind === "supply") return `the desk, ${section} and all that it feeds`;
+  return `the desk, ${section} and ${supplies === undefined ? "its supply" : formatList(supplies)}`;
+}
+
+/** "1–12, master": numbers that follow one another as a range. */
+function formatRanges(names: readonly string[]): string {
+  const parts: string[] = [];
+  let from: number | undefined;
+  names.forEach((name, k) => {
+    const isNext = /^\d+$/.test(name) && Number(names[k + 1]) === Number(name) + 1;
+    if (isNext) {
+      from ??= Number(name);
+    } else {
+      parts.push(from === undefined ? name : `${from}–${name}`);
+      from = undefined;
+    }
+  });
+  return parts.join(", ");
+}
+
 /** How a danger is called where only a line is left for it. */
-export function formatDangerHead({ strip, dangers }: Told): string {
-  const where = strip === undefined ? "the desk" : `strip ${strip}`;
-  return `DANGER, ${where}: ${formatDangerNames(dangers)}`;
+export function formatDangerHead(told: Told): string {
+  const { strip, section } = told;
+  const where = strip === undefined ? (section ?? "the desk") : `strip ${strip}`;
+  return `DANGER, ${where}: ${formatDangerNames(told.dangers)}`;
 }
 
 /** One line beside other results: a danger is open. */

@@ -1,6 +1,9 @@
-import { formatPlace } from "../desk/place.js";
+import { formatPlace, formatPlaceWords, pickPlace } from "../desk/place.js";
+import type { CarryOn } from "../diagnose/notes/first-aid.js";
+import type { NotedFault } from "../diagnose/notes/read-note.js";
 import { formatMeterValues, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
-import { listNoteDangers } from "../service/notebook/open-dangers.js";
+import type { NoteAnswer } from "../service/notebook/answer-note.js";
+import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatDangerNames, listDangerAdvice } from "./danger.js";
@@ -89,7 +92,9 @@ export function renderNote(
     ...text,
     ...(closed === undefined ? dangerLines(entry, style) : []),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
-    ...corrections.flatMap(({ date }) => [`  corrected ${date.slice(0, 10)}`]),
+    ...corrections.flatMap((one) =>
+      wrapText(formatCorrection(one), width, `  corrected ${one.date.slice(0, 10)}: `, "    "),
+    ),
     ...(closed === undefined
       ? []
       : wrapText(
@@ -108,13 +113,58 @@ export function renderNote(
   ].join("\n");
 }
 
-/** What was just noted: a line to glance at; a meter reading with what it says. */
+/** What a correction put in place of what was there. */
+function formatCorrection(correction: Entry["corrections"][number]): string {
+  const { text, noticed, control, symptom, values, part, reopened, wholeDesk } = correction;
+  const place = pickPlace(correction);
+  return [
+    ...(wholeDesk || place.strip !== undefined || place.section !== undefined
+      ? [`place ${formatPlace(place)}`]
+      : []),
+    ...(control === undefined ? [] : [`control ${control ?? "none"}`]),
+    ...(symptom === undefined ? [] : [`symptom ${symptom ?? "none"}`]),
+    ...(noticed === undefined ? [] : [`noticed ${noticed.slice(0, 10)}`]),
+    ...(values === undefined ? [] : [formatMeterValues(values)]),
+    ...(part === undefined ? [] : [`part ${part}`]),
+    ...(text === undefined ? [] : [`words "${oneLine(text)}"`]),
+    ...(reopened ? ["open again"] : []),
+  ].join("; ");
+}
+
+/** What is said of a note that was just made. */
+export interface NotedWords {
+  /** Of a meter reading. */
+  readonly verdict?: MeterVerdict | undefined;
+  /** Of a fault. */
+  readonly answer?: NoteAnswer | undefined;
+  /** What feeds its place, and what that feeds. */
+  readonly fed?: Pick<OpenDanger, "supplies" | "feeds"> | undefined;
+  /** Its place was not understood. */
+  readonly isPlaceUnknown?: true | undefined;
+  /** Open notes that work done may have settled. */
+  readonly mayClose?: readonly string[] | undefined;
+}
+
+/** What was just noted: a line to glance at, what it was taken for, and what to do at once. */
 export function renderNoted(
   entry: Entry,
-  verdict: MeterVerdict | undefined,
+  { verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NotedWords,
   style: ReportStyle,
 ): string {
   const width = Math.max(60, Math.min(style.width, 100));
+  const said = [
+    ...(isPlaceUnknown
+      ? [
+          `No place of this desk is named, so it is noted for all of it. Say where it belongs: deskround note correct ${entry.id} --place 6`,
+        ]
+      : []),
+    ...(answer === undefined ? [] : listAnswerLines(entry, answer)),
+    ...(mayClose.length === 0
+      ? []
+      : [
+          `Open there: ${mayClose.join(", ")}. Once it has been tried: deskround note close ${mayClose.join(" ")}`,
+        ]),
+  ];
   return [
     ...wrapText(
       `${placeLong(entry)}: ${formatSummary(entry)}`,
@@ -122,9 +172,59 @@ export function renderNoted(
       `Noted as ${entry.id}: `,
       "  ",
     ),
-    ...dangerLines(entry, style),
+    ...dangerLines(entry, style, fed),
+    ...said.flatMap((line) => wrapText(line, width, "  ", "    ")),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
   ].join("\n");
+}
+
+/** What a note was taken for, what to try, and what to use instead: a line each. */
+function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
+  const { taken, faults, firstAid, instead, mayClose } = answer;
+  const where = formatPlaceWords(answer.place);
+  if (taken === "in order") {
+    const close =
+      mayClose.length === 0
+        ? ""
+        : ` Open there: ${mayClose.join(", ")}; if that is settled: deskround note close ${mayClose.join(" ")}`;
+    return [`Taken for: ${where}, in order.${close}`];
+  }
+  const other = formatSubstitutes(instead);
+  if (taken === "not understood") {
+    return [
+      `Not understood: kept to the letter as to be looked at (${where}); no part is ordered for it. Name it with: deskround note correct ${id} --symptom hum`,
+      ...other,
+    ];
+  }
+  const words = faults.map(formatFault).join("; and ");
+  return [
+    ...(words === "" ? [] : [`Taken for: ${where}: ${words}.`]),
+    ...(firstAid === undefined
+      ? []
+      : [`Try now: ${firstAid.todo}. ${carryOnWords[firstAid.carryOn]}`]),
+    ...other,
+  ];
+}
+
+const carryOnWords: Readonly<Record<CarryOn, string>> = {
+  yes: "You can go on working.",
+  care: "If that settles it, go on working.",
+  watch: "As long as it does none of that, go on working.",
+  elsewhere: "Until it is found, work on another strip or input.",
+};
+
+/** "gain, scratch". */
+function formatFault({ control, symptom, comesAndGoes }: NotedFault): string {
+  const often = comesAndGoes && symptom !== "intermittent" ? "comes and goes" : undefined;
+  return [control, symptom, often].filter((word) => word !== undefined).join(", ");
+}
+
+function formatSubstitutes(instead: NoteAnswer["instead"]): readonly string[] {
+  if (instead === undefined) return [];
+  const { places, round } = instead;
+  return places.length === 0
+    ? [`None of its kind was in order in round ${round}.`]
+    : [`Use instead: ${places.join(" or ")} (in order in round ${round}).`];
 }
 
 /** What to do at once about the dangers that notes speak of; nothing where they speak of none. */
@@ -137,13 +237,16 @@ export function renderDangers(entries: readonly Entry[], style: ReportStyle): st
     .join("\n");
 }
 
-function dangerLines(entry: Entry, style: ReportStyle): readonly string[] {
+function dangerLines(
+  entry: Entry,
+  style: ReportStyle,
+  fed: NonNullable<NotedWords["fed"]> = {},
+): readonly string[] {
   const dangers = listNoteDangers(entry);
   if (dangers.length === 0) return [];
   const { bad } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strip } = entry.line;
-  const told = { ...(strip === undefined ? {} : { strip }), dangers };
+  const told = { ...pickPlace(entry.line), ...fed, dangers };
   return [
     `  ${bad(`DANGER: ${formatDangerNames(dangers)}.`)}`,
     ...listDangerAdvice(told).flatMap((text) => wrapText(text, width, "  ", "  ")),
@@ -168,7 +271,7 @@ function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly strin
 }
 
 function placeLong({ line }: Entry): string {
-  return line.strip === undefined ? "the desk" : `strip ${formatPlace(line)}`;
+  return formatPlaceWords(pickPlace(line));
 }
 
 function oneLine(text: string): string {

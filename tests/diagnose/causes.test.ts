@@ -243,6 +243,16 @@ describe("interpretNote", () => {
     ["dull", "high-loss"],
     ["no signal", "no-signal"],
     ["clips early", "early-clipping"],
+    ["hum when the gain is up", "ground-hum"],
+    ["noisy at high gain", "noisy-device"],
+    ["squeals at full gain", "oscillation"],
+    ["distorts with the pad out", "early-clipping"],
+    ["distorts on phantom mics, phantom weak", "phantom-sags"],
+    ["insert dull", "dirty-insert-normal"],
+    ["compressor dead", "mute-element"],
+    ["mute stuck", "dirty-contact"],
+    ["no signal on direct out", "dirty-contact"],
+    ["meter lamp out", "meter-or-lamp"],
   ])("takes %j for %s first", (text, id) => {
     expect(causes(text)[0]).toBe(id);
   });

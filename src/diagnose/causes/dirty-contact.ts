@@ -64,11 +64,12 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   },
   notes: [
     {
-      controls: ["polarity", "pad", "low-cut", "solo", "routing", "input-switch", "socket"],
+      controls: ["polarity", "pad", "low-cut", "solo", "routing", "input-switch"],
       otherwise: 6,
-      sure: ["crackle", "scratch", "intermittent", "stuck"],
+      sure: ["crackle", "scratch"],
     },
     { controls: ["mute"], symptoms: { crackle: 6, stuck: 7, intermittent: 6 }, otherwise: 3 },
+    { controls: ["socket", "direct-out"], otherwise: 6 },
     { controls: ["insert"], otherwise: 3 },
     {
       symptoms: {

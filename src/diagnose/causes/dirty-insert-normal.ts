@@ -46,5 +46,11 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
     risk: cleanerRisk,
     source: commonPractice,
   },
-  notes: [{ controls: ["insert"], otherwise: 7 }],
+  notes: [
+    {
+      controls: ["insert"],
+      symptoms: { dull: 7, thin: 6, distorted: 7, hum: 3 },
+      otherwise: 7,
+    },
+  ],
 };

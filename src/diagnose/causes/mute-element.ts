@@ -44,5 +44,12 @@ export const muteElement: CauseKind<"mute-element"> = {
     risk: solderingRisk,
     source: commonPractice,
   },
-  notes: [{ controls: ["mute"], symptoms: { pop: 4 }, otherwise: 5 }],
+  notes: [
+    { controls: ["mute"], symptoms: { pop: 4, distorted: 6, crosstalk: 7 }, otherwise: 5 },
+    {
+      controls: ["dynamics"],
+      symptoms: { distorted: 7, pop: 6, hiss: 5, "clips-early": 6 },
+      otherwise: 6,
+    },
+  ],
 };

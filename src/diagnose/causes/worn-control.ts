@@ -52,9 +52,9 @@ export const wornControl: CauseKind<"worn-control"> = {
         stuck: 8,
         loose: 8,
       },
-      sure: ["scratch", "crackle", "unsteady", "dropout", "stuck"],
+      sure: ["scratch", "crackle"],
     },
-    { controls: ["fader"], otherwise: 5 },
+    { controls: ["fader"], otherwise: 5, sure: ["stuck", "dropout", "unsteady"] },
     { symptoms: { stuck: 6, loose: 6 } },
   ],
 };

@@ -59,7 +59,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       controls: ["gain"],
       symptoms: { scratch: 8, crackle: 8 },
       otherwise: 6,
-      sure: ["scratch", "crackle", "stuck"],
+      sure: ["scratch", "crackle"],
     },
     { symptoms: { scratch: 6, crackle: 3, quiet: 2, loud: 3, unsteady: 3 } },
   ],

@@ -18,6 +18,8 @@ import { compileWords, findMatches, type WordMatch } from "./word-pattern.js";
 export interface NotedFault {
   readonly control?: Control;
   readonly symptom?: Symptom;
+  /** Only known by a word that may mean several things, such as dirt. */
+  readonly isVague?: true;
   /** It is not there all the time: no measurement proves it gone. */
   readonly comesAndGoes?: true;
 }
@@ -67,6 +69,7 @@ export function readNote(text: string): NoteReading {
       faults.push({
         ...(control === undefined ? {} : { control }),
         symptom: one.symptom,
+        ...(clause.isVague ? { isVague: true } : {}),
         ...(clause.comesAndGoes || one.symptom === "intermittent" ? { comesAndGoes: true } : {}),
       });
     }
@@ -83,6 +86,43 @@ export function readNote(text: string): NoteReading {
       clauses.some(({ isFine }) => isFine) &&
       !clauses.some(({ isBad }) => isBad),
   };
+}
+
+/**
+ * The input that a free text says its fault is on: "hum on mic", "mic fine, tape crackles".
+ *
+ * @param inputs of the strip
+ * @returns undefined where it names none, or several
+ */
+export function findNotedInput(text: string, inputs: readonly string[]): string | undefined {
+  const clauses = splitClauses(withoutCircumstances(normalizeNote(text)));
+  const found = new Set<string>();
+  for (const words of clauses) {
+    const { isFine, isBad, isOnly } = readClause(words);
+    if (isFine && !isBad && !isOnly) continue;
+    for (const input of inputs) if (namesInput(words, input)) found.add(input);
+  }
+  const [first, second] = found;
+  return second === undefined ? first : undefined;
+}
+
+/** Words of the trade for usual inputs; the desk's own names count too. */
+const inputWords: Readonly<Record<string, string>> = {
+  mic: "mics?|mikes?|microphones?",
+  line: "lines?",
+  tape: "tapes?",
+};
+const beforeInput = "(?:^|(?:on|at|via|through|from|only|to|for|the|my|her|his|neither|nor) )";
+const afterInput =
+  "(?: (?:in|inputs?|pres?|preamps?|amp|amplifier|side|returns?|sockets?|trims?|gains?|path|stage|position|xlr|only|is|was|and|nor)(?= |$)|$| (?!/))";
+
+function namesInput(words: string, input: string): boolean {
+  const name = inputWords[input.toLowerCase()] ?? input.toLowerCase().replace(/[^a-z0-9]/g, ".");
+  const other = "(?! (?:/|stand|cable|lead|machine|op|noise|level|up|with|number))";
+  if (new RegExp(`${beforeInput}(?:${name})${other}(?= |$)`).test(words)) return true;
+  return new RegExp(`(?:^| )(?:${name})${other}(?= |$)${afterInput.replace("|$| (?!/)", "")}`).test(
+    words,
+  );
 }
 
 const controlRows = (Object.keys(controlWords) as Control[]).flatMap((control) =>
@@ -151,6 +191,7 @@ interface Clause {
   /** Symptoms that it says are not there. */
   readonly denied: readonly Symptom[];
   readonly comesAndGoes: boolean;
+  readonly isVague: boolean;
   readonly isOnly: boolean;
   readonly isFine: boolean;
   readonly isBad: boolean;
@@ -178,6 +219,7 @@ function readClause(clause: string): Clause {
     symptoms: chooseSymptoms(present, named, words),
     denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
     comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
+    isVague: present.length > 0 && present.every(({ is }) => vague.includes(is)),
     isOnly: /^(?:only|just)\b/.test(words),
     isFine,
     isBad: present.length > 0,

@@ -42,7 +42,6 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "rough(?:ness)?",
     `nois~ ${trackWords}`,
     "nois~ (?:when|while|if) (?:it is |its |you |i |being )?(?:turn~|mov~|rotat~|swept|adjust~|slid~)(?: it)?",
-    "needs? (?:a |some )?(?:clean~|deoxit|contact cleaner|squirt~|lube)",
   ],
   crackle: [
     "crackl~",
@@ -178,7 +177,16 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "mangled",
     "thd",
   ],
-  [plainDirt]: ["dirty", "dirt", "filthy", "oxidi[sz]ed", "corroded", "worn(?: out)?"],
+  [plainDirt]: [
+    "dirty",
+    "dirt",
+    "filthy",
+    "oxidi[sz]ed",
+    "corroded",
+    "worn(?: out)?",
+    "needs? (?:a |some )?(?:clean~|contact cleaner|squirt~|lube)",
+    "(?:contact )?cleaner needed",
+  ],
   "clips-early": [
     "clip~(?: early| (?:way |far |much )?too (?:soon|early))?",
     `${lack} head ?room`,

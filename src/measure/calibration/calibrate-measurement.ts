@@ -42,7 +42,7 @@ export function calibrateMeasurement(
     ...(sides && partner
       ? { [balance.id]: trueBalance(sides, measured.partner, calibration) }
       : {}),
-    ...correctCorners(cleared, measured.absent, measured.curves, curves, input.curves),
+    ...correctCorners(cleared, measured.curves, curves, input.curves.response),
     ...optional(noiseSlope.id, limitedSlope(cleared[noiseSlope.id], measured, input)),
     ...optional(ein.id, inputNoise(cleared, calibration)),
   };
@@ -50,10 +50,7 @@ export function calibrateMeasurement(
   const absent: Record<string, string> = { ...measured.absent };
   for (const [id, one] of Object.entries(made)) {
     if (typeof one === "string") absent[id] = one;
-    else {
-      readings[id] = one;
-      delete absent[id];
-    }
+    else readings[id] = one;
   }
   const side = measured.partner;
   const { marks, steps } = measured;

@@ -1,6 +1,7 @@
+import { formatStep } from "../../service/plan/format-step.js";
 import type { PlanPhase } from "../../service/plan/phases.js";
 import { listPhases } from "../../service/plan/phases.js";
-import type { Plan, PlanItem, PlanStrip } from "../../service/plan/types.js";
+import type { Plan, PlanItem, PlanPart, PlanPlace, PlanStrip } from "../../service/plan/types.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   addUpFixings,
@@ -92,6 +93,14 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   };
   return [
     ...first.map(section),
+    ...(plan.places === undefined
+      ? []
+      : [
+          {
+            title: "Before any strip: supplies, buses and the rest of the desk",
+            lines: plan.places.map(placeLines),
+          },
+        ]),
     ...(plan.remarks.length === 0
       ? []
       : [{ title: "What several strips have in common", lines: plan.remarks.map(toText) }]),
@@ -104,9 +113,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
           {
             title: "Have ready",
             lines: [
-              ...plan.parts.map((part) =>
-                toTick(`${formatPart(part)} (strip ${part.strips.join(", ")})`),
-              ),
+              ...plan.parts.map((part) => toTick(`${formatPart(part)} (${formatOwners(part)})`)),
               ...ready.map(toTick),
             ],
           },
@@ -270,6 +277,36 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
   };
 }
 
+/** A section's items with every step by its state of power: nobody has said how it comes out. */
+function placeLines({ section, items }: PlanPlace): PlanLine {
+  return {
+    kind: "group",
+    title: section,
+    lines: items.map(
+      (item): PlanLine => ({
+        kind: "tick",
+        head: true,
+        text: formatItemTitle(item),
+        details: listPlaceDetails(item),
+        room: true,
+      }),
+    ),
+  };
+}
+
+function listPlaceDetails(item: PlanItem): readonly (readonly [label: string, text: string])[] {
+  const [because, rest] = [item.says.length, formatItemLines(item)];
+  const warm = item.steps.filter(({ power }) => power === "in use" || power === "powered and open");
+  const shown = warm.map(
+    (step, k) =>
+      [
+        step.power === warm[k - 1]?.power ? "" : step.power === "in use" ? "in use" : "powered",
+        formatStep(step),
+      ] as const,
+  );
+  return [...rest.slice(0, because), ...shown, ...rest.slice(because)];
+}
+
 function itemLine(item: PlanItem, common: readonly string[]): PlanLine {
   return {
     kind: "tick",
@@ -278,6 +315,12 @@ function itemLine(item: PlanItem, common: readonly string[]): PlanLine {
     details: formatItemLines(item, common),
     room: true,
   };
+}
+
+/** "strip 3, 6; group 3". */
+function formatOwners({ strips, sections = [] }: PlanPart): string {
+  const own = strips.length === 0 ? [] : [`strip ${strips.join(", ")}`];
+  return [...own, ...sections].join("; ");
 }
 
 function toTick(text: string): PlanLine {

@@ -5,12 +5,12 @@ import { formatCsvTable } from "../csv-row.js";
 export function renderPartsCsv({ parts }: Plan): string {
   return formatCsvTable(
     ["part", "value", "count", "spare", "strips"],
-    parts.map(({ what, value, count, spare, strips }) => [
+    parts.map(({ what, value, count, spare, strips, sections = [] }) => [
       what,
       value,
       count,
       spare,
-      strips.join(" "),
+      [...strips, ...sections.map((name) => name.replace(/\s+/g, "-"))].join(" "),
     ]),
   );
 }

@@ -131,6 +131,7 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   patch: "patched wrongly?",
   "record again": "record again",
   "try first": "try first",
+  "look at": "to be looked at",
   desk: "the desk",
 };
 

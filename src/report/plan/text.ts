@@ -83,13 +83,20 @@ export function formatPlanVerdict({
   left,
   shared = [],
   dangers = [],
+  places = [],
 }: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts = [
     ...dangers.map((one) => `${formatDangerHead(one)}: leave the power off`),
     ...shared.map((job) => `first ${formatSharedFault(job)}`),
+    ...(places.length === 0 ? [] : [`first ${places.map(({ section }) => section).join(", ")}`]),
   ];
-  const sound = dangers.length + shared.length + outside.filter((one) => one.measured).length === 0;
+  const sound =
+    dangers.length +
+      shared.length +
+      places.length +
+      outside.filter((one) => one.measured).length ===
+    0;
   if (strips.length > 0)
     parts.push(
       `${parts.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,

@@ -143,7 +143,9 @@ function phantomPoints(
       );
     }
   }
-  if (low.length === values.length) {
+  if (low.length === values.length && isShared(line)) {
+    points.push("the phantom supply or its feed; supply work is for licensed people");
+  } else if (low.length === values.length) {
     const alike = othersOut(line, others);
     points.push(
       alike.length > 0
@@ -180,7 +182,7 @@ function railVerdict(
   const alike = othersOut(line, others);
   const dead = out.filter(({ value, nominal = 0 }) => Math.abs(value) < 0.1 * Math.abs(nominal));
   const pointsTo =
-    alike.length > 0 || line.strip === undefined
+    alike.length > 0 || isShared(line)
       ? [
           `the shared supply or its feed${alike.length > 0 ? `: strip ${alike.join(", ")} is out of range too` : ""}; supply work is for licensed people`,
         ]
@@ -201,6 +203,11 @@ function railVerdict(
     pointsTo,
     findings,
   };
+}
+
+/** Whether a reading is of what feeds several strips: a supply, or the desk at large. */
+function isShared({ strip, section, sectionKind }: MeterLine): boolean {
+  return strip === undefined && (section === undefined || sectionKind === "supply");
 }
 
 function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {

@@ -1,4 +1,6 @@
-import type { DeskPlace } from "../../desk/place.js";
+import { pickPlace } from "../../desk/place.js";
+import type { DeskSection } from "../../desk/section-kinds.js";
+import type { DeskPlace } from "../../desk/types.js";
 import { type DangerId, getDangerKind } from "../../diagnose/dangers.js";
 import { findDangers } from "../../diagnose/find-dangers.js";
 import type { Entry } from "./types.js";
@@ -13,26 +15,55 @@ export interface OpenDanger extends DeskPlace {
   readonly words: string;
   /** The gravest first. */
   readonly dangers: readonly DangerId[];
+  /** Supplies that the desk file says feed the place; absent where it names none. */
+  readonly supplies?: readonly string[];
+  /** What the place feeds, where it is a supply of which the desk file says so. */
+  readonly feeds?: readonly string[];
+}
+
+/** What feeds a place, and what it feeds itself, as far as the desk file says so. */
+export function findFeeds(
+  { strip, section }: DeskPlace,
+  sections: readonly DeskSection[],
+): Pick<OpenDanger, "supplies" | "feeds"> {
+  const name = strip ?? section;
+  const supplies = sections
+    .filter(({ feeds }) => name !== undefined && feeds?.includes(name))
+    .map((one) => one.name);
+  const feeds = sections.find((one) => one.name === section)?.feeds;
+  return {
+    ...(supplies.length === 0 ? {} : { supplies }),
+    ...(feeds === undefined ? {} : { feeds }),
+  };
 }
 
 /** The dangers in the words of a note, whatever control or symptom it was given. */
 export function listNoteDangers({ line }: Pick<Entry, "line">): readonly DangerId[] {
-  return line.kind === "fault" || line.kind === "meter" ? findDangers(line.text) : [];
+  if (line.kind !== "fault" && line.kind !== "meter") return [];
+  // Of a supply its place says what hums.
+  return findDangers(line.sectionKind === "supply" ? `supply ${line.text}` : line.text);
 }
 
-/** The notes that speak of a danger and are not closed, in the order they were noted. */
-export function listOpenDangers(entries: readonly Entry[]): readonly OpenDanger[] {
+/**
+ * The notes that speak of a danger and are not closed, in the order they were noted.
+ *
+ * @param sections of the desk, for what feeds what
+ */
+export function listOpenDangers(
+  entries: readonly Entry[],
+  sections: readonly DeskSection[] = [],
+): readonly OpenDanger[] {
   return entries.flatMap((entry): OpenDanger[] => {
     const { id, line, closed } = entry;
     const dangers = closed === undefined ? listNoteDangers(entry) : [];
     if (dangers.length === 0) return [];
-    const { strip, input } = line;
+    const place = pickPlace(line);
     return [
       {
         note: id,
         date: line.date.slice(0, 10),
-        ...(strip === undefined ? {} : { strip }),
-        ...(input === undefined ? {} : { input }),
+        ...place,
+        ...findFeeds(place, sections),
         words: line.text.replace(/\s+/g, " ").trim(),
         dangers,
       },

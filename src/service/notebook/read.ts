@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import { pickPlace } from "../../desk/place.js";
 import { DeskroundError } from "../../errors.js";
 import { readRegularFile } from "../../read-regular-file.js";
 import { type NoteLine, noteLineSchema } from "./schema.js";
@@ -54,7 +55,7 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
       if (entry === undefined) {
         damaged.push({ at, reason: `it corrects ${line.corrects}, which cannot be read` });
       } else if (line.withdrawn) withdrawn.add(entry.id);
-      else entries.set(entry.id, corrected(entry, line));
+      else entries.set(entry.id, applyCorrection(entry, line));
     } else if (line.kind === "close") {
       if (line.closes === undefined) {
         closings.push(line);
@@ -121,22 +122,52 @@ function freeId(id: string, { uses }: Ids): string {
 
 const letters = "bcdefghijklmnopqrstuvwxyz";
 
-function corrected(entry: Entry, line: Extract<NoteLine, { kind: "correct" }>): Entry {
-  const { text, strip, input } = line;
-  const { strip: oldStrip, input: oldInput, ...rest } = entry.line;
-  const place =
-    strip === undefined
-      ? { ...(oldStrip === undefined ? {} : { strip: oldStrip }), ...keep(oldInput) }
-      : { strip, ...keep(input) };
+type Correction = Extract<NoteLine, { kind: "correct" }>;
+
+/** An entry as it holds after a correction. */
+function applyCorrection(entry: Entry, line: Correction): Entry {
+  const { closed, ...rest } = entry;
   return {
-    ...entry,
-    line: { ...rest, ...place, ...(text === undefined ? {} : { text }) } as Entry["line"],
+    ...rest,
+    ...(closed === undefined || line.reopened ? {} : { closed }),
+    line: correctLine(entry.line, line),
     corrections: [...entry.corrections, line],
   };
 }
 
-function keep(input: string | undefined): { input?: string } {
-  return input === undefined ? {} : { input };
+function correctLine(line: Entry["line"], correction: Correction): Entry["line"] {
+  const { text, noticed, control, symptom, values, part, wholeDesk } = correction;
+  const placed = wholeDesk || correction.strip !== undefined || correction.section !== undefined;
+  const changed: Entry["line"] = {
+    ...(placed ? { ...withoutPlace(line), ...pickPlace(correction) } : line),
+    ...(text === undefined ? {} : { text }),
+    ...(noticed === undefined ? {} : { date: noticed }),
+  };
+  if (changed.kind === "fault") {
+    const { control: oldControl, symptom: oldSymptom, ...rest } = changed;
+    const newControl = control === undefined ? oldControl : (control ?? undefined);
+    const newSymptom = symptom === undefined ? oldSymptom : (symptom ?? undefined);
+    return {
+      ...rest,
+      ...(newControl === undefined ? {} : { control: newControl }),
+      ...(newSymptom === undefined ? {} : { symptom: newSymptom }),
+    };
+  }
+  if (changed.kind !== "meter") return changed;
+  const fresh = values ?? [];
+  return {
+    ...changed,
+    values: [
+      ...changed.values.map((old) => fresh.find(({ at }) => at === old.at) ?? old),
+      ...fresh.filter(({ at }) => changed.values.every((old) => old.at !== at)),
+    ],
+    ...(part === undefined ? {} : { part }),
+  };
+}
+
+function withoutPlace<L extends Entry["line"]>(line: L): L {
+  const { strip: _, input: __, section: ___, sectionKind: ____, ...rest } = line;
+  return rest as L;
 }
 
 /** Every line that can be read, with its number; the others go to `damaged`. */

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { sectionKinds } from "../../desk/section-kinds.js";
 import { controls, maxNoteLength, symptoms } from "../../diagnose/note-vocabulary.js";
 
 /** The shape of one line of notebook.jsonl. Unknown keys are let pass: they say more. */
@@ -25,6 +26,9 @@ const head = {
 const place = {
   strip: z.string().exactOptional(),
   input: z.string().exactOptional(),
+  /** What is not a strip: `group 3`, `master`, `PSU A`. */
+  section: z.string().max(40).exactOptional(),
+  sectionKind: z.enum(sectionKinds).exactOptional(),
 };
 
 const part = z.looseObject({ what: z.string(), count: z.int().min(1) });
@@ -149,6 +153,21 @@ const correctLine = z.looseObject({
   ...place,
   /** The words that hold from now on; absent where they stay. */
   text: text.exactOptional(),
+  /** It belongs to the desk at large. */
+  wholeDesk: z.literal(true).exactOptional(),
+  /** Words of a fault that hold from now on; null where it has none. */
+  control: z.enum(controls).nullable().exactOptional(),
+  symptom: z.enum(symptoms).nullable().exactOptional(),
+  /** The day that holds from now on, of what was noted. */
+  noticed: z
+    .string()
+    .regex(/^\d{4}-\d{2}-\d{2}T/)
+    .exactOptional(),
+  /** Values of a meter reading that hold from now on, each instead of the one at the same point. */
+  values: z.array(meterValueSchema).exactOptional(),
+  part: z.string().exactOptional(),
+  /** It was closed by mistake. */
+  reopened: z.literal(true).exactOptional(),
   /** Taken back altogether. */
   withdrawn: z.literal(true).exactOptional(),
 });

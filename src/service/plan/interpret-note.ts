@@ -1,8 +1,8 @@
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { causeKinds } from "../../diagnose/causes.js";
-import { findDangers } from "../../diagnose/find-dangers.js";
 import type { Control, Symptom } from "../../diagnose/note-vocabulary.js";
 import { type NotedFault, readNote } from "../../diagnose/notes/read-note.js";
+import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry } from "../notebook/types.js";
 
 /** One fault of a note, and what it may be. */
@@ -34,7 +34,7 @@ const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstal
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
   const reading = readNote(line.text);
-  const hasDanger = findDangers(line.text).length > 0;
+  const hasDanger = listNoteDangers({ line }).length > 0;
   const read = reading.faults.filter(({ symptom }) => !hasDanger || !sideEffects.includes(symptom));
   const said = applyOptions(read, line);
   const faults = said.map((fault) => ({ ...fault, ...listNotedCauses(fault) }));
@@ -69,16 +69,40 @@ function applyOptions(
   return [own, ...read.filter((one) => one !== near)];
 }
 
+/** What a path does whatever control it is heard at, unless a cause says otherwise of the two. */
+const pathSymptoms: readonly Symptom[] = [
+  "hum",
+  "buzz",
+  "hiss",
+  "whistle",
+  "crosstalk",
+  "thin",
+  "dull",
+  "distorted",
+  "clips-early",
+];
+
 /** Causes that speak of the control first, each group by its share of such notes. */
 function listNotedCauses({
   control,
   symptom,
+  isVague,
 }: NotedFault): Pick<FaultMeaning, "causes" | "isSure"> {
+  // "Hum when the gain is up" is no fault of the gain control.
+  const isOfPath =
+    symptom !== undefined &&
+    pathSymptoms.includes(symptom) &&
+    !causeKinds.some(({ notes = [] }: CauseKind) =>
+      notes.some(
+        ({ controls, symptoms }) =>
+          control !== undefined && controls?.includes(control) && symptoms?.[symptom] !== undefined,
+      ),
+    );
   const ranked = causeKinds
-    .map((kind) => ({ id: kind.id, ...weigh(kind, control, symptom) }))
+    .map((kind) => ({ id: kind.id, ...weigh(kind, isOfPath ? undefined : control, symptom) }))
     .filter(({ share }) => share > 0)
     .sort((a, b) => b.rank - a.rank || b.share - a.share);
-  return { causes: ranked.map(({ id }) => id), isSure: ranked[0]?.isSure ?? false };
+  return { causes: ranked.map(({ id }) => id), isSure: !isVague && ranked[0]?.isSure === true };
 }
 
 function weigh(

@@ -1,4 +1,5 @@
-import { formatPlace, wholeDesk } from "../../desk/place.js";
+import { formatPlace, pickPlace, wholeDesk } from "../../desk/place.js";
+import type { SectionKind } from "../../desk/section-kinds.js";
 import { type BenchStep, powerStates } from "../../diagnose/bench.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { wornControl } from "../../diagnose/causes/worn-control.js";
@@ -10,6 +11,7 @@ import {
   findPointedCause,
 } from "../../diagnose/meter-findings.js";
 import type { MeterFinding } from "../../diagnose/meter-tolerance.js";
+import { findFirstAid } from "../../diagnose/notes/first-aid.js";
 import type { Cause } from "../../diagnose/types.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
@@ -35,12 +37,15 @@ import {
 import { type FaultMeaning, interpretNote } from "./interpret-note.js";
 import { getPreferredValue } from "./preferred.js";
 import { formatPartCause, getRepairGuide, type RepairGuide } from "./repair-guides.js";
+import { getSectionGuide } from "./section-guides.js";
 import type { OutsideItem, PlanItem } from "./types.js";
 
 /** What a plan is made of, before anything is chosen. */
 export interface PlanCandidates {
   readonly items: readonly PlanItem[];
   readonly outside: readonly OutsideItem[];
+  /** The same of sections, each under its name. */
+  readonly sections: readonly PlanItem[];
 }
 
 /**
@@ -79,7 +84,9 @@ export function formatSettingKey(cause: string, input: string): string {
 }
 
 interface Draft {
+  /** Or the section. */
   strip: string;
+  sectionKind?: SectionKind;
   cause: string;
   name: string;
   inputs: Set<string>;
@@ -118,13 +125,16 @@ export function listPlanItems(
   const meters = listLatestMeters(open);
   const dangers = listOpenDangers(open);
   const drafts = new Map<string, Draft>();
+  const sectionDrafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
   for (const control of controls) fromControl(control, drafts);
   for (const meter of meters) fromMeter(meter, drafts, outside, dangers);
-  for (const danger of dangers) fromDanger(danger, drafts);
+  for (const danger of dangers) fromDanger(danger, drafts, sectionDrafts);
   const told = new Set(dangers.map(({ note }) => note));
-  for (const entry of open) if (!told.has(entry.id)) fromNote(entry, drafts, outside);
+  for (const entry of open) {
+    if (!told.has(entry.id)) fromNote(entry, { drafts, sectionDrafts, outside });
+  }
   const dayOf = new Map(open.map(({ id, line }) => [id, line.date.slice(0, 10)]));
   const isOut = new Set(
     meters.flatMap(({ entry, verdict }) => (verdict.verdict === "out" ? [entry.id] : [])),
@@ -155,6 +165,9 @@ export function listPlanItems(
   return {
     items: items.sort((a, b) => b.worth - a.worth),
     outside: outside.flatMap((one) => withoutPower(one, dangers)),
+    sections: [...sectionDrafts.values()]
+      .map((draft) => finished(draft, dangers))
+      .sort((a, b) => b.worth - a.worth),
   };
 }
 
@@ -410,12 +423,20 @@ function pointedBy({ what }: MeterLine, { findings }: MeterVerdict): CauseKind |
 
 /** A danger is an item of its own, whatever else its note says: nothing a round has found explains it. */
 function fromDanger(
-  { strip, input, note, date, words, dangers }: OpenDanger,
+  { strip, input, section, sectionKind, note, date, words, dangers }: OpenDanger,
   drafts: Map<string, Draft>,
+  sectionDrafts: Map<string, Draft>,
 ) {
-  if (strip === undefined) return;
+  const owner = strip ?? section;
+  if (owner === undefined) return;
   const name = `danger: ${dangers.map((id) => getDangerKind(id).name).join("; ")}`;
-  const draft = draftOf(drafts, strip, formatDangerCause(note), name);
+  const draft = draftOf(
+    strip === undefined ? sectionDrafts : drafts,
+    owner,
+    formatDangerCause(note),
+    name,
+  );
+  if (strip === undefined && sectionKind !== undefined) draft.sectionKind = sectionKind;
   draft.worth = worths.danger;
   draft.urgency = "service";
   if (input !== undefined) draft.inputs.add(input);
@@ -440,31 +461,58 @@ function withoutPower(one: OutsideItem, dangers: readonly OpenDanger[]): readonl
   return [{ ...one, todo }];
 }
 
-function fromNote(entry: Entry, drafts: Map<string, Draft>, outside: OutsideItem[]): void {
+function fromNote(
+  entry: Entry,
+  {
+    drafts,
+    sectionDrafts,
+    outside,
+  }: { drafts: Map<string, Draft>; sectionDrafts: Map<string, Draft>; outside: OutsideItem[] },
+): void {
   const { line, id } = entry;
   if (line.kind !== "fault") return;
-  const meaning = interpretNote(entry);
+  const { faults, isInOrder, control, symptom } = interpretNote(entry);
+  if (isInOrder) return;
+  const { strip, section, sectionKind } = line;
   const words = line.text.replace(/\s+/g, " ").trim();
-  if (meaning.isInOrder) return;
-  if (line.strip === undefined) {
-    outside.push({
-      place: "desk",
-      name: `${id} ${line.date.slice(0, 10)}: ${words === "" ? joinTags(meaning.control, meaning.symptom) : words}`,
-      todo: "look at it while the desk is in use",
-      kind: "desk",
-    });
+  const isOfDesk = strip === undefined && section === undefined;
+  if (isOfDesk || faults.length === 0) {
+    // Nobody opens anything for words that say nothing yet.
+    const todo = faults.length === 0 ? toBeNamed(id) : `${findFirstAid(faults[0]).todo}`;
+    const said = words === "" ? joinTags(control, symptom) : words;
+    const name = `${id} ${line.date.slice(0, 10)}: ${said}`;
+    const kind = faults.length === 0 ? "look at" : "desk";
+    outside.push({ place: formatPlace(pickPlace(line)), name, todo, kind });
     return;
   }
-  const faults = meaning.faults.length === 0 ? [{ causes: [], isSure: false }] : meaning.faults;
-  for (const fault of faults) fromNotedFault(entry, fault, line.strip, drafts);
+  const isSection = strip === undefined;
+  for (const fault of faults) {
+    const draft = fromNotedFault(
+      entry,
+      fault,
+      strip ?? section ?? wholeDesk,
+      isSection ? sectionDrafts : drafts,
+    );
+    if (!isSection) continue;
+    draft.sectionKind = sectionKind ?? "other";
+    if (unsureKinds.includes(draft.sectionKind)) draft.isSure = false;
+    if (getSectionGuide(draft.sectionKind) !== undefined)
+      draft.name = noted(joinTags(fault.control, fault.symptom), words);
+  }
 }
+
+/** Of these a note alone orders nothing: what fails there is not told by a control. */
+const unsureKinds: readonly SectionKind[] = ["supply", "automation"];
+
+const toBeNamed = (id: string) =>
+  `find out what it does and name it, so that it can be planned: deskround note correct ${id} --symptom hum`;
 
 function fromNotedFault(
   { id, line: { input, date, text } }: Entry,
   { control, symptom, causes, isSure }: FaultMeaning,
   strip: string,
   drafts: Map<string, Draft>,
-): void {
+): Draft {
   const tags = joinTags(control, symptom);
   const words = text.replace(/\s+/g, " ").trim();
   const fits = (draft: Draft) =>
@@ -496,6 +544,7 @@ function fromNotedFault(
   draft.worth = together(draft, symptom === "dead" ? worths.dead : worths.note);
   draft.says.push(`${id} ${date.slice(0, 10)}: ${words === "" ? tags : words}`);
   draft.notes.push(id);
+  return draft;
 }
 
 /** "gain, scratch". */
@@ -520,7 +569,8 @@ function nameOf(cause: string): string {
 
 function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
   const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
-  const guide = getRepairGuide(cause);
+  const { sectionKind } = draft;
+  const guide = getSectionGuide(sectionKind) ?? getRepairGuide(cause);
   const check: BenchStep = settle === undefined ? guide.settle : { ...guide.settle, text: settle };
   const isAllowed = isAllowedAt(strip, dangers);
   const steps = [check, ...guide.steps]
@@ -531,6 +581,7 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
   return {
     key: formatItemKey(strip, cause),
     strip,
+    ...(sectionKind === undefined ? {} : { sectionKind }),
     inputs: [...draft.inputs],
     cause,
     name,

@@ -7,6 +7,7 @@ import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-toleran
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
 import { formatQuantity, parseQuantity } from "../meter/quantity.js";
+import { isOpenNote } from "../notebook/is-open-note.js";
 import {
   isOfWholeDesk,
   listDangersAt,
@@ -18,6 +19,7 @@ import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { chooseRepairs, type Opening, type StripTimes } from "./choose.js";
 import { findItemBoards, listOutOrder } from "./find-boards.js";
 import type { FaultyControl } from "./from-controls.js";
+import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
 import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
@@ -61,7 +63,9 @@ export function makePlan({
   book,
   date,
 }: PlanInput): Plan {
-  const { items: found, outside } = listPlanItems(round, notebook, done, controls);
+  const { items: found, outside, sections } = listPlanItems(round, notebook, done, controls);
+  const places = groupBySection(sections);
+  const sectionMinutes = sections.reduce((sum, { minutes }) => sum + minutes, 0);
   const items = book === undefined ? found : placeOnBoards(found, desk, book, round);
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
@@ -79,11 +83,13 @@ export function makePlan({
         measured: "out",
       }),
     );
-  const budget = hours === undefined ? undefined : Math.floor(hours * 60);
+  // What several strips depend on comes first, whatever time is left for them.
+  const budget =
+    hours === undefined ? undefined : Math.max(0, Math.floor(hours * 60) - sectionMinutes);
   const pullMinutes = (strip: string) => countPullMinutes(strip, known, construction, book);
   const times: Required<StripTimes> = { testMinutes, pullMinutes };
   const opening = chooseRepairs(known, construction, budget, times);
-  const dangers = listOpenDangers(notebook.entries);
+  const dangers = listOpenDangers(notebook.entries, desk.sections);
   const year = Number(date.slice(0, 4));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
   const plan: Omit<Plan, "phases"> = {
@@ -94,11 +100,10 @@ export function makePlan({
     date,
     round: round?.id ?? null,
     passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
-    openNotes: notebook.entries.filter(
-      ({ line, closed }) => line.kind !== "repair" && line.kind !== "off" && !closed,
-    ).length,
+    openNotes: notebook.entries.filter((entry) => entry.line.kind !== "off" && isOpenNote(entry))
+      .length,
     hours: hours ?? null,
-    minutes: opening.minutes,
+    minutes: opening.minutes + sectionMinutes,
     openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
     ...(dangers.length === 0 ? {} : { dangers }),
     cautions: workCautions,
@@ -106,11 +111,12 @@ export function makePlan({
     // These are looked for under power.
     ...(round?.shared === undefined || dangers.some(isOfWholeDesk) ? {} : { shared: round.shared }),
     outside: [...outside, ...homeless],
+    ...(places.length === 0 ? {} : { places }),
     steps: stepsOf(opening, desk, times, { ages, dangers, book }),
     left: leftOut(known, opening, construction, times, budget),
     ...(book === undefined ? {} : listBookParts(opening.jobs, book)),
-    parts: partsFor(opening.jobs, desk),
-    tools: listTools(opening.jobs, outside),
+    parts: partsFor([...sections, ...opening.jobs], desk),
+    tools: listTools([...sections, ...opening.jobs], outside),
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
   return { ...plan, phases: listPhases(plan) };
@@ -302,7 +308,16 @@ function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
     ...part,
     spare: part.what === "contact cleaner" ? 0 : Math.ceil(part.count / 5),
     strips: desk.strips.filter((strip) => strips.has(strip)),
+    ...listSectionsAmong(strips, desk),
   }));
+}
+
+function listSectionsAmong(
+  names: ReadonlySet<string>,
+  { strips }: Desk,
+): Pick<PlanPart, "sections"> {
+  const sections = [...names].filter((name) => !strips.includes(name));
+  return sections.length === 0 ? {} : { sections };
 }
 
 function valueFor(role: PartRole, desk: Desk): string {

@@ -1,4 +1,5 @@
 import type { DeskPart } from "../../desk/construction.js";
+import type { SectionKind } from "../../desk/section-kinds.js";
 import type { StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { BenchToolId } from "../../diagnose/bench-tools.js";
@@ -20,6 +21,8 @@ export interface ItemBoards {
 export interface PlanItem extends RepairOption {
   /** Stable for a strip and a cause: `6 phantom-supply-off`. */
   readonly key: string;
+  /** Of a section: what it is; `strip` is its name then. */
+  readonly sectionKind?: SectionKind;
   /** Inputs it was seen on; none where it belongs to the strip. */
   readonly inputs: readonly string[];
   readonly cause: string;
@@ -57,7 +60,7 @@ export interface OutsideItem {
   readonly place: string;
   readonly name: string;
   readonly todo: string;
-  readonly kind: "setting" | "patch" | "record again" | "try first" | "desk";
+  readonly kind: "setting" | "patch" | "record again" | "try first" | "look at" | "desk";
   /** What it needs to have ready; absent where nothing. */
   readonly needs?: readonly BenchToolId[];
   /** Of a voltage read by hand that is out of its range, or that nobody can judge. */
@@ -82,6 +85,14 @@ export interface PlanStrip {
   readonly ageing?: CapacitorLife;
 }
 
+/** What is to be done at a section: before any strip, as it may explain what they show. */
+export interface PlanPlace {
+  /** `PSU A`, `group 3`. */
+  readonly section: string;
+  readonly kind: SectionKind;
+  readonly items: readonly PlanItem[];
+}
+
 /** Something to take off first. */
 export interface PlanOff {
   readonly kind: "off";
@@ -100,6 +111,8 @@ export interface PlanPart {
   /** On top, as parts get lost or damaged. */
   readonly spare: number;
   readonly strips: readonly string[];
+  /** Sections it is for; absent where there are none. */
+  readonly sections?: readonly string[];
 }
 
 export interface LeftItem {
@@ -133,6 +146,8 @@ export interface Plan {
   /** Jobs at what several paths share, before any strip; absent where there are none. */
   readonly shared?: readonly RoundShared[];
   readonly outside: readonly OutsideItem[];
+  /** Sections before strips, the supplies first; absent where there are none. */
+  readonly places?: readonly PlanPlace[];
   readonly steps: readonly (PlanOff | PlanStrip)[];
   readonly left: readonly LeftItem[];
   readonly parts: readonly PlanPart[];

@@ -139,7 +139,14 @@ const nominals = { rail: 17, phantom: 48, direct: 0 } as const;
 const voltage = fc
   .record({
     what: fc.constantFrom("rail" as const, "phantom" as const, "direct" as const),
-    place: fc.constantFrom({ strip: "6" }, { strip: "6", input: "mic" }, {}, { strip: "gone" }),
+    place: fc.constantFrom<object>(
+      { strip: "6" },
+      { strip: "6", input: "mic" },
+      {},
+      { strip: "gone" },
+      { section: "PSU A", sectionKind: "supply" },
+      { section: "group 3", sectionKind: "group" },
+    ),
     second: fc.boolean(),
     volts: fc.double({ min: -70, max: 70, noNaN: true }),
   })
@@ -172,6 +179,10 @@ const others = fc.array(
     fault("6", "smoke"),
     fault("3", "smell of burning"),
     fault(undefined, "master dull"),
+    fault(undefined, "hum", { section: "group 3", sectionKind: "group" }),
+    fault(undefined, "smells burnt", { section: "PSU A", sectionKind: "supply" }),
+    fault("6", "works fine now"),
+    fault("6", "ask Jo about it"),
     { kind: "repair", strip: "6", parts: [], text: "C4 replaced" },
     { kind: "off", strip: "6", what: "cover" },
     meter({ strip: "3" }, "rail", { plus: "17", minus: "-17" }),

@@ -1,0 +1,162 @@
+import type { Control, Symptom } from "../note-vocabulary.js";
+import type { NotedFault } from "./read-note.js";
+
+/**
+ * Whether one can go on working: `yes`; `care`, if what is tried settles it; `watch`, as long as it
+ * gets no worse; `elsewhere`, on another strip or input.
+ */
+export type CarryOn = "yes" | "care" | "watch" | "elsewhere";
+
+/** What to try at once, without tools and without opening anything. */
+export interface FirstAid {
+  /** An order, as it follows "Try now:". */
+  readonly todo: string;
+  readonly carryOn: CarryOn;
+}
+
+interface FirstAidRow extends FirstAid {
+  /** Absent: whatever the note names, or nothing. */
+  readonly controls?: readonly Control[];
+  readonly symptoms?: readonly Symptom[];
+}
+
+const tracks: readonly Control[] = ["fader", "gain", "pan", "send", "equaliser", "dynamics"];
+const switches: readonly Control[] = [
+  "pad",
+  "polarity",
+  "low-cut",
+  "mute",
+  "solo",
+  "routing",
+  "input-switch",
+];
+
+/** The first row that fits counts. All of it common practice, no source. */
+const rows: readonly FirstAidRow[] = [
+  {
+    symptoms: ["whistle"],
+    todo: "monitors down; turn the gain down and switch the equaliser out until it stops, else leave the fader down: what cannot be heard of it can harm tweeters",
+    carryOn: "elsewhere",
+  },
+  {
+    controls: ["meter", "lamp"],
+    todo: "go by your ears: the sound does not depend on it; tap a sticking meter lightly",
+    carryOn: "yes",
+  },
+  { symptoms: ["dark"], todo: "go by your ears: the sound does not depend on it", carryOn: "yes" },
+  {
+    controls: ["insert"],
+    symptoms: [
+      "dead",
+      "dropout",
+      "intermittent",
+      "crackle",
+      "quiet",
+      "unsteady",
+      "dull",
+      "distorted",
+    ],
+    todo: "plug and unplug the insert a dozen times; if that does not hold, join send and return with a patch cord",
+    carryOn: "care",
+  },
+  {
+    controls: ["phantom"],
+    symptoms: ["pop", "stuck", "crackle"],
+    todo: "keep the channel muted whenever phantom is switched or a plug is pulled, and ribbon microphones away from it",
+    carryOn: "care",
+  },
+  {
+    controls: ["phantom"],
+    todo: "with the channel muted, try another microphone and cable, then work the phantom switch a few times, ten seconds apart",
+    carryOn: "elsewhere",
+  },
+  {
+    controls: tracks,
+    symptoms: ["scratch", "crackle", "unsteady", "dropout", "intermittent", "dead"],
+    todo: "with the monitors down, move it from end to end two dozen times, then leave it where it is quiet",
+    carryOn: "care",
+  },
+  {
+    controls: switches,
+    symptoms: ["scratch", "crackle", "unsteady", "dropout", "intermittent", "dead", "stuck"],
+    todo: "with the monitors down, press it two dozen times, and do not force it",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["stuck", "loose"],
+    todo: "do not force it; leave it as it is and mark it with tape",
+    carryOn: "yes",
+  },
+  {
+    symptoms: ["pop"],
+    todo: "turn the monitors down before it is pressed or moved; if it pops by itself, leave the fader down",
+    carryOn: "care",
+  },
+  {
+    controls: ["socket", "direct-out"],
+    todo: "try another cable, and plug it in and out a dozen times with the channel muted",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["hum", "buzz"],
+    todo: "change the cable, then unplug what is connected: hum that stops comes from outside; never lift a protective earth for it",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["thin"],
+    todo: "look at low cut, equaliser and polarity, and try another cable: one leg that is open sounds thin",
+    carryOn: "elsewhere",
+  },
+  {
+    symptoms: ["dull"],
+    todo: "look at the equaliser, try another cable, and plug and unplug the insert a dozen times",
+    carryOn: "elsewhere",
+  },
+  {
+    symptoms: ["distorted", "clips-early"],
+    todo: "turn the gain down by 10 dB and look at pad and equaliser; try another source and cable",
+    carryOn: "elsewhere",
+  },
+  {
+    symptoms: ["hiss"],
+    todo: "turn the gain down: hiss that goes down with it comes from before it, so try another microphone and cable",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["loud"],
+    todo: "look at gain, pad and fader against the next strip",
+    carryOn: "yes",
+  },
+  {
+    symptoms: ["crosstalk"],
+    todo: "look at routing, sends and patch of the strip that is heard",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["scratch"],
+    todo: "with the monitors down, move one control at a time to find which it is, and note it",
+    carryOn: "care",
+  },
+  {
+    symptoms: ["dead", "dropout", "intermittent", "quiet", "crackle", "unsteady"],
+    todo: "try another cable and source; look at pad, mute and routing, work them a dozen times, and plug and unplug the insert",
+    carryOn: "elsewhere",
+  },
+  { todo: "try it a few times, and note what it does", carryOn: "care" },
+];
+
+/** What to try about a fault before it is opened. */
+export function findFirstAid({ control, symptom }: NotedFault): FirstAid {
+  const row = rows.find(
+    ({ controls, symptoms }) =>
+      (controls === undefined || (control !== undefined && controls.includes(control))) &&
+      (symptoms === undefined || (symptom !== undefined && symptoms.includes(symptom))),
+  ) as FirstAidRow;
+  return { todo: row.todo, carryOn: row.carryOn };
+}
+
+/** The same for a supply, which nobody works on in passing. */
+export const supplyFirstAid: FirstAid = {
+  todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug: supply and mains work is for licensed people, under local codes",
+  carryOn: "watch",
+};

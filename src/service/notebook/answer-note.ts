@@ -1,0 +1,79 @@
+import { isWithinPlace, pickPlace } from "../../desk/place.js";
+import type { DeskPlace } from "../../desk/types.js";
+import { type FirstAid, findFirstAid, supplyFirstAid } from "../../diagnose/notes/first-aid.js";
+import type { NotedFault } from "../../diagnose/notes/read-note.js";
+import type { Round } from "../../history/types.js";
+import { interpretNote } from "../plan/interpret-note.js";
+import { findSubstitutes, type Substitutes } from "./find-substitutes.js";
+import { listNoteDangers } from "./open-dangers.js";
+import type { Entry } from "./types.js";
+
+/** What a note of a fault was taken for, and what to do about it at once. */
+export interface NoteAnswer {
+  readonly place: DeskPlace;
+  /** `fault`: something is wrong; `in order`: nothing is; `not understood`: to be looked at. */
+  readonly taken: "fault" | "in order" | "not understood";
+  /** Control and symptom of each fault. */
+  readonly faults: readonly NotedFault[];
+  /** Absent where there is nothing to try, or a danger forbids it. */
+  readonly firstAid?: FirstAid;
+  readonly instead?: Substitutes;
+  /** Open notes of the same place that one that all is in order may close. */
+  readonly mayClose: readonly string[];
+}
+
+/**
+ * Answers a note of a fault at once.
+ *
+ * @param entry the note
+ * @param entries all notes, itself among them
+ * @param round the latest whole round; undefined where there is none
+ */
+export function answerNote(
+  entry: Entry,
+  entries: readonly Entry[],
+  round: Round | undefined,
+): NoteAnswer {
+  const place = pickPlace(entry.line);
+  const { faults, isInOrder } = interpretNote(entry);
+  const hasDanger = listNoteDangers(entry).length > 0;
+  const taken =
+    faults.length > 0 || hasDanger ? "fault" : isInOrder ? "in order" : "not understood";
+  const firstAid =
+    hasDanger || faults.length === 0
+      ? undefined
+      : place.sectionKind === "supply"
+        ? supplyFirstAid
+        : findFirstAid(faults[0]);
+  const instead =
+    taken === "in order" || firstAid?.carryOn === "yes"
+      ? undefined
+      : findSubstitutes(place, round, entries);
+  return {
+    place,
+    taken,
+    faults: faults.map(({ causes: _, isSure: __, ...fault }) => fault),
+    ...(firstAid === undefined ? {} : { firstAid }),
+    ...(instead === undefined ? {} : { instead }),
+    mayClose:
+      taken === "in order" ? listOpenFaultsAt(place, entries).filter((id) => id !== entry.id) : [],
+  };
+}
+
+/** Open notes of faults at a place, or within it. */
+export function listOpenFaultsAt(place: DeskPlace, entries: readonly Entry[]): readonly string[] {
+  const isOfDesk = place.strip === undefined && place.section === undefined;
+  return entries
+    .filter((entry) => {
+      const { line, closed } = entry;
+      if (line.kind !== "fault" || closed !== undefined || interpretNote(entry).isInOrder)
+        return false;
+      const own = pickPlace(line);
+      if (isOfDesk) return own.strip === undefined && own.section === undefined;
+      return (
+        isWithinPlace(own, place) ||
+        (isWithinPlace(place, own) && own.strip === place.strip && own.section === place.section)
+      );
+    })
+    .map(({ id }) => id);
+}

@@ -1,0 +1,76 @@
+import {
+  type FoundPlace,
+  findPlaceAtStart,
+  findPlaceInText,
+  findUnknownSection,
+  type PlacesOfDesk,
+} from "../../desk/find-place.js";
+import { parsePlace } from "../../desk/place.js";
+import type { DeskPlace } from "../../desk/types.js";
+import { findDangers } from "../../diagnose/find-dangers.js";
+import { findNotedInput } from "../../diagnose/notes/read-note.js";
+import { DeskroundError } from "../../errors.js";
+import { formatList } from "../../text/format-list.js";
+
+/** A note as it was typed, its place read out of it. */
+export interface TypedNote {
+  readonly place: DeskPlace;
+  /** To the letter: all of it, or what is behind a place that it began with. */
+  readonly text: string;
+  /** The text names no place that this desk has: it is kept for the desk at large. */
+  readonly isPlaceUnknown?: true;
+}
+
+/**
+ * Reads where a note belongs: the place is named first (`6`, `ch 6/mic`, `group 3`), or somewhere
+ * in its words ("the fader on strip 4"). An input in the words is taken too: `6` "hum on mic".
+ *
+ * @param first the word or words before the text, as typed
+ * @param text the rest, to the letter
+ * @throws DeskroundError `usage` where no place of this desk is named; but a danger is kept for the
+ *   desk at large rather than refused
+ */
+export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): TypedNote {
+  const whole = [first, text].filter((part) => part !== "").join(" ");
+  const atStart = findPlaceAtStart(whole, desk);
+  const behindStart = (found: FoundPlace) => ({
+    place: found.place,
+    text: whole.slice(found.end).replace(/^[\s:,;.–—-]+/u, ""),
+  });
+  try {
+    const place = parsePlace(first, desk);
+    // "psu a …" says more than "psu".
+    const isMore = place.strip === undefined && (atStart?.end ?? 0) > first.length;
+    return withInput(
+      atStart !== undefined && isMore ? behindStart(atStart) : { place, text },
+      desk,
+    );
+  } catch (error) {
+    if (atStart !== undefined) return withInput(behindStart(atStart), desk);
+    const inText = looksLikeStrip(first) ? undefined : findPlaceInText(whole, desk);
+    if (inText !== undefined) return withInput({ place: inText.place, text: whole }, desk);
+    if (error instanceof DeskroundError && findDangers(whole).length > 0) {
+      return { place: {}, text: whole, isPlaceUnknown: true };
+    }
+    const unknown = findUnknownSection(whole, desk);
+    if (unknown === undefined) throw error;
+    throw new DeskroundError(
+      "usage",
+      `desk.yaml names no ${unknown.name} under \`places\`.`,
+      `It names ${formatList(unknown.known)}; add it there, or write one of these.`,
+    );
+  }
+}
+
+/** A number or a path that is not one of this desk is a slip, and no place is looked for elsewhere. */
+function looksLikeStrip(text: string): boolean {
+  return /^[#\s]*\d|^\S+\/\S+$/u.test(text);
+}
+
+function withInput(note: TypedNote, { paths }: PlacesOfDesk): TypedNote {
+  const { strip, input } = note.place;
+  if (strip === undefined || input !== undefined) return note;
+  const own = paths.filter((path) => path.strip === strip).map((path) => path.input);
+  const found = findNotedInput(note.text, own);
+  return found === undefined ? note : { ...note, place: { ...note.place, input: found } };
+}

@@ -1,0 +1,17 @@
+import { sectionKinds } from "../../desk/section-kinds.js";
+import type { PlanItem, PlanPlace } from "./types.js";
+
+/** Items of sections by section: what feeds others before what it feeds. */
+export function groupBySection(items: readonly PlanItem[]): readonly PlanPlace[] {
+  const names = [...new Set(items.map(({ strip }) => strip))];
+  return names
+    .map((section): PlanPlace => {
+      const own = items.filter(({ strip }) => strip === section);
+      return { section, kind: own[0].sectionKind ?? "other", items: own };
+    })
+    .sort(
+      (a, b) =>
+        sectionKinds.indexOf(a.kind) - sectionKinds.indexOf(b.kind) ||
+        a.section.localeCompare(b.section, "en", { numeric: true }),
+    );
+}

@@ -1,0 +1,41 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
+import { commonPractice, inUse, powered } from "../../diagnose/bench.js";
+import type { RepairGuide } from "./repair-guides.js";
+
+/** Automation and recall are left out of the causes; what can be told is whether the fault is theirs. */
+const automationGuide: RepairGuide = {
+  settle: inUse(
+    "switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own fault, so note it there",
+  ),
+  steps: [],
+  repair:
+    "Have it looked at by somebody who knows that automation: its motors, memory and computer are not diagnosed here.",
+  parts: [],
+  minutes: 15,
+  risk: "keep fingers off faders that may move by themselves",
+  source: commonPractice,
+};
+
+/** What is asked of a supply: to measure what it gives, and to leave it closed. */
+const supplyGuide: RepairGuide = {
+  settle: inUse(
+    "listen to it and look at its lamps and fans, and write down when it does what; if it gets hot, hums louder or smells, switch off and pull the plug",
+  ),
+  steps: [
+    powered(
+      "Measure each rail and phantom at two strips that it feeds, and note the readings (`deskround note meter 6 rail --plus … --minus …`): out at both, it is the supply.",
+    ),
+  ],
+  repair:
+    "Have the supply repaired by a licensed technician, under local codes; do not open it yourself.",
+  parts: [],
+  minutes: 15,
+  risk: "the supply stays charged after switch-off",
+  place: "supply",
+  source: commonPractice,
+};
+
+/** The guide of a section on which no cause of a strip is looked for; undefined for all others. */
+export function getSectionGuide(kind: SectionKind | undefined): RepairGuide | undefined {
+  return kind === "supply" ? supplyGuide : kind === "automation" ? automationGuide : undefined;
+}
