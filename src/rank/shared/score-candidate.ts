@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { Candidate } from "./list-candidates.js";
 import { getReadiness, isEqualOnInputs } from "./part-kinds.js";
 import { type Row, rows } from "./rows.js";
+import { computeSharedScatter } from "./shared-scatter.js";
 import type { PlacedInput, SharedAspect } from "./types.js";
 
 /** A row of a family, read on all its paths once. */
@@ -46,23 +47,6 @@ const mostPerStrip = 10;
 const mostPerStripInAll = 12;
 /** An aspect of a shared part may have any size: nats. */
 const costPerAspect = 3;
-/**
- * What a shared part does scatters from path to path by this share of itself, up to some decibels:
- * contacts and the rejection of stages differ, a filter after them does not (common practice).
- */
-const sharedScatter: Readonly<Record<SharedAspect, number>> = {
-  dead: 0,
-  polarity: 0,
-  level: 0.1,
-  bass: 0.03,
-  treble: 0.05,
-  noise: 0.05,
-  "hum-odd": 0.1,
-  "hum-even": 0.1,
-  distortion: 0.1,
-  clipping: 0.1,
-};
-const mostSharedScatter = 2;
 /** The scatter known beforehand is worth so many degrees of freedom. */
 const priorFreedom = 5;
 const fewestEachSide = 2;
@@ -266,10 +250,7 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
   if (within.filter(({ isBound }) => isBound).length * 2 > within.length) return undefined;
   if (row.aspect === "hum-odd" && findStep(within, without) < leastStepDb) return undefined;
   const spread = pooledScatter(row, within, inside, without, outside);
-  const loose = Math.hypot(
-    spread,
-    Math.min(mostSharedScatter, sharedScatter[row.aspect] * Math.abs(deviation)),
-  );
+  const loose = Math.hypot(spread, computeSharedScatter(row.aspect, deviation));
   const fits = within.filter(({ value }) => Math.abs(value - inside) <= fitsWithin * loose).length;
   if (fits < leastFit * within.length) return undefined;
   const gains = (side: RowValues["paths"], own: number, other: number) => {

@@ -1,7 +1,9 @@
 import { median, qn } from "../../dsp/robust.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
+import type { ReadingKind } from "../../measure/reading-kind.js";
 import { findReadingKind, getShareDomain } from "../../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../../measure/types.js";
+import { computeSharedScatter } from "./shared-scatter.js";
 
 /** A family's paths inside and outside a set that shares a part. */
 export interface Sides {
@@ -49,8 +51,9 @@ export function findShares({ inside, outside }: Sides): Shares {
     if (getShareDomain(id) === undefined) continue;
     const of = (side: readonly Measurement[]) =>
       side.flatMap((one) => one.readings[id]?.value ?? []);
-    const share = shareOf(of(inside), of(outside), (findReadingKind(id)?.least ?? 0) / 4);
-    if (share) readings[id] = share;
+    const kind = findReadingKind(id);
+    const share = shareOf(of(inside), of(outside), (kind?.least ?? 0) / 4);
+    if (share) readings[id] = withKnownScatter(share, kind);
   }
   const curves: Record<string, readonly (Share | undefined)[]> = {};
   for (const { id: name, shareScatterDb: grantedDb } of curveKinds) {
@@ -63,6 +66,17 @@ export function findShares({ inside, outside }: Sides): Shares {
     });
   }
   return { readings, curves };
+}
+
+/**
+ * A few paths may scatter less by chance than what is added does by its nature: what is left of a
+ * power would be called a path's own for it.
+ */
+function withKnownScatter(share: Share, kind: ReadingKind | undefined): Share {
+  if (kind?.share !== "power") return share;
+  const aspect = kind.shared?.aspect ?? (kind.aspect === "noise" ? "noise" : "distortion");
+  const known = computeSharedScatter(aspect, share.inside - share.outside);
+  return { ...share, scatter: Math.max(share.scatter, known) };
 }
 
 function shareOf(

@@ -1,5 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { subtractPower } from "../../../src/rank/shared/subtract-share.js";
+import type { Measurement } from "../../../src/measure/types.js";
+import {
+  findShares,
+  subtractPower,
+  subtractShares,
+} from "../../../src/rank/shared/subtract-share.js";
 import { addPowers } from "../../helpers/shared-desk.js";
 
 // P = P_own + P_share, so what is left is P_own; its uncertainty follows from that of the share by
@@ -25,5 +30,23 @@ describe("subtractPower", () => {
 
   it("takes a path that lacks the share as its siblings outside", () => {
     expect(subtractPower(-99.5, share(-70, -100, 0.5), 2)).toEqual({ db: -99.5, uncertaintyDb: 0 });
+  });
+});
+
+describe("subtractShares", () => {
+  const distorting = (value: number): Measurement => ({
+    readings: { thd: { value, unit: "dB", uncertainty: 0.1 } },
+    absent: {},
+    curves: {},
+  });
+
+  it("calls nothing a path's own that a batch of parts scatters by, however alike a few are", () => {
+    const inside = [-74, -74.1, -73.9, -74, -74.05, -72].map(distorting);
+    const outside = [-90, -90.2, -89.8, -90.1, -89.9, -90].map(distorting);
+    const shares = findShares({ inside, outside });
+    // 16 dB of a shared part scatter by 1.6 dB: 2 dB above the middle are no fault of the path's.
+    expect(subtractShares(inside[5], shares).readings.thd).toBeUndefined();
+    // 20 dB above it are: the share of 16 dB is lost in them.
+    expect(subtractShares(distorting(-54), shares).readings.thd.value).toBeCloseTo(-54, 0);
   });
 });
