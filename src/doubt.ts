@@ -191,8 +191,27 @@ export type Doubt =
       /** Path that the first of them was taken for. */
       readonly first: string;
       readonly affected: number;
+      /** Where it may as well have been from another path on: the first and the last of these. */
+      readonly between?: readonly [first: string, last: string];
       /** The round that says so; absent where the families do. */
       readonly round?: string;
+    }
+  | {
+      /** All returns of two inputs fit better as each other's. */
+      readonly code: "inputs-exchanged";
+      readonly inputs: readonly [string, string];
+      readonly affected: number;
+      /** The round that says so; absent where their noise does. */
+      readonly round?: string;
+    }
+  | {
+      /** More of a family stands out than new faults of a year explain. */
+      readonly code: "many-newly-odd";
+      readonly family: string;
+      readonly paths: readonly string[];
+      /** How many of the family were measured both times. */
+      readonly of: number;
+      readonly round: string;
     }
   | {
       /** Files fit better in another order than they were named in. */
@@ -305,6 +324,8 @@ export type DoubtCode = Doubt["code"];
 const orderCodes: ReadonlySet<DoubtCode> = new Set([
   "order-shifted",
   "files-exchanged",
+  "inputs-exchanged",
+  "many-newly-odd",
   "takes-unlike",
 ]);
 

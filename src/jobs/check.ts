@@ -1,6 +1,8 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { assertBaseline } from "../history/compare/conditions.js";
 import { readRound } from "../history/store.js";
+import { withoutLevelDrift } from "../history/without-level-drift.js";
+import { formatReference } from "../report/format-reference.js";
 import { checkRound } from "../service/limits/check.js";
 import { readLimits } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
@@ -33,10 +35,10 @@ export async function check({
   undecided,
 }: CheckRequest): Promise<Check> {
   const folder = getDeskFolder(desk);
-  const round = await readRound(folder, id);
+  const round = withoutLevelDrift(await readRound(folder, id));
   const found =
     baselineId === undefined ? undefined : await readBaseline(folder, baselineId, round.id);
-  const baseline = found?.baseline;
+  const baseline = found && withoutLevelDrift(found.baseline);
   if (baseline !== undefined) assertBaseline(baseline, round);
   const limits = readLimits(folder, limitsFile, baseline === undefined ? "none" : "named");
   const checked = await checkRound({
@@ -46,5 +48,6 @@ export async function check({
     ...(baseline === undefined ? {} : { baseline }),
   });
   const skipped = (found?.skipped ?? []).map((text) => `Passed over as a baseline: ${text}`);
-  return { ...checked, notes: [...checked.notes, ...skipped] };
+  const past = round.reference === undefined ? [] : [formatReference(round.reference)];
+  return { ...checked, notes: [...checked.notes, ...past, ...skipped] };
 }

@@ -67,6 +67,8 @@ function formatShort(reason: GateReason): string {
       return reason.strips === "touched"
         ? "strips that were worked on were not measured again"
         : "strips beside them were not measured again";
+    case "level-drifted":
+      return "the level changed while the re-test was recorded";
     case "shared-unsure":
       return `${nameReading(reason.change.reading)} of all ${formatList(reason.change.families)} paths may have got worse`;
     case "not-comparable":
@@ -103,6 +105,8 @@ export function formatReason(reason: GateReason): string {
       return "Recordings may have been taken for other paths than they are of: `deskround show` says which.";
     case "not-measured":
       return `Not measured again: ${reason.paths.join(", ")}. Record ${reason.paths.length === 1 ? "it" : "them"} with the others and analyze them together.`;
+    case "level-drifted":
+      return `The reference path came back ${formatSigned(reason.changeDb)} dB otherwise at the end than at the beginning, and the paths between do not tell when that was. Let the desk warm up, touch no level, and record the re-test again.`;
     case "shared-unsure":
       return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
     case "not-comparable":
@@ -144,7 +148,13 @@ export function formatSharedChange(change: SharedChange): string {
 }
 
 /** Where to look for what all paths have in common, by aspect (common practice). */
-function placesToLook({ reading, scale }: SharedChange): string {
+function placesToLook({ reading, scale, reference }: SharedChange): string {
+  if (reference === "shows") {
+    return "the interface, its cable and the master output, since the reference path shows it too";
+  }
+  if (reference === "clean") {
+    return "the mix bus and what feeds the strips, since the reference path does not show it: not the interface";
+  }
   switch ((findReadingKind(reading) ?? findCurveKind(getCurveId(reading)))?.aspect) {
     case "hum":
       return "earth leads, screens and covers that are not back, then the cable to the interface";

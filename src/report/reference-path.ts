@@ -1,39 +1,11 @@
-import { referenceSockets } from "../desk/reference-path.js";
-import type { ReferenceTurn, Round, RoundReference } from "../history/types.js";
+import type { ReferenceTurn, Round } from "../history/types.js";
 import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
-import type { LevelDrift } from "../rank/shared/reference/types.js";
-import { formatReading, formatSigned } from "./format-reading.js";
+import { formatReading } from "./format-reading.js";
+import { formatChange, formatReference } from "./format-reference.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { formatVerdict } from "./verdict.js";
 import { wrapText } from "./wrap.js";
-
-/** The reference path in a sentence: whether the round held, and what was made of what did not. */
-export function formatReference({ name, into, turns, drift }: RoundReference): string {
-  const head = `Reference path (${name}, ${referenceSockets[into]})`;
-  const both = turns.filter(({ status }) => status === "measured").length === 2;
-  if (!both) return `${head}: recorded once, so what drifted over the round is not known.`;
-  const { level, readings = [] } = drift ?? {};
-  if (level === undefined) {
-    const held =
-      readings.length === 0 ? "the same first and last" : "level the same first and last";
-    return `${head}: ${held}.`;
-  }
-  return `${head}: level ${signed(level.changeDb)} dB from first to last, ${formatCourse(level)}.`;
-}
-
-/** "stepped before 7/line; subtracted from every path". */
-export function formatCourse({ course, from, handled, leftDb }: LevelDrift): string {
-  const how = {
-    step:
-      from === undefined ? "in one step before or after the paths" : `in one step before ${from}`,
-    creep: "by and by, as when a desk warms up",
-    unclear: "how and when the paths do not tell",
-  }[course];
-  if (handled === "doubted") return `${how}; not subtracted`;
-  const left = leftDb < 0.05 ? "" : ` (to within ${leftDb.toFixed(1)} dB)`;
-  return `${how}; subtracted from the paths${left}`;
-}
 
 /** The reference path of a round in full: both turns, and what changed between them. */
 export function renderReference(round: Round, style: ReportStyle): string {
@@ -55,7 +27,7 @@ export function renderReference(round: Round, style: ReportStyle): string {
     ...wrapText(formatReference(reference), width),
     ...changed.flatMap(({ reading, change, uncertainty, unit, atHz }) =>
       wrapText(
-        `${findReadingKind(reading)?.name ?? reading}${atHz === undefined ? "" : ` at ${atHz} Hz`}: ${signed(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`,
+        `${findReadingKind(reading)?.name ?? reading}${atHz === undefined ? "" : ` at ${atHz} Hz`}: ${formatChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`,
         width,
         "  - ",
         "    ",
@@ -77,10 +49,4 @@ export function renderReference(round: Round, style: ReportStyle): string {
     ...wrapText(formatVerdict(round), width),
     "",
   ].join("\n");
-}
-
-function signed(value: number): string {
-  const digits = Math.abs(value) < 9.95 ? 2 : 1;
-  const text = formatSigned(value.toFixed(digits));
-  return value > 0 ? `+${text}` : text;
 }

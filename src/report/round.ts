@@ -4,7 +4,7 @@ import type { Finding } from "../rank/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatShowCommand } from "./commands.js";
 import { formatReading } from "./format-reading.js";
-import { formatReference } from "./reference-path.js";
+import { formatReference } from "./format-reference.js";
 import {
   formatSharedFault,
   formatSharedFinding,

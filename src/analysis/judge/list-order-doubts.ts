@@ -2,6 +2,8 @@ import type { Assignment, SignalSpan } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { bringTogether } from "../../history/compare/common-units.js";
+import { findExchangedInputs } from "../../history/order/find-exchanged-inputs.js";
+import { findNewlyOdd } from "../../history/order/find-newly-odd.js";
 import { findOrderDoubts, type PlayedReturn } from "../../history/order/find-order-doubts.js";
 import {
   computeFingerprint,
@@ -19,7 +21,7 @@ import { takeOffAllShares } from "../../history/without-shared.js";
  * @param earlier the last whole round of an earlier day; undefined where there is none
  */
 export function listOrderDoubts(
-  desk: Pick<Desk, "paths">,
+  desk: Pick<Desk, "paths" | "inputs">,
   assignments: readonly Assignment<SignalSpan>[],
   round: Round,
   earlier: Round | undefined,
@@ -45,14 +47,66 @@ export function listOrderDoubts(
       one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
     ),
   );
-  return [
+  const past = placeReference(later, assignments, before);
+  const count = past.isShort ? "short" : getCount(round);
+  const found = [
     ...findUnlikeTakes(round),
     ...findOrderDoubts({
-      played,
-      sheet: desk.paths,
+      played: [...past.played, ...played],
+      sheet: [...past.lead, ...desk.paths, ...past.trail],
+      known: past.known,
       ...(before === undefined ? {} : { earlier: { round: before.id, prints } }),
+      ...(count === undefined ? {} : { count }),
     }),
   ];
+  if (found.length > 0 || played.length === 0) return found;
+  if (before === undefined) return findExchangedInputs(desk.inputs, later.paths, played);
+  return round.partial === undefined ? findNewlyOdd(round, before) : [];
+}
+
+/**
+ * The reference path in the order of play, where it was taken for the first return without being
+ * named: what came last may be its second turn, if a path was skipped.
+ */
+function placeReference(
+  { reference }: Round,
+  assignments: readonly Assignment<SignalSpan>[],
+  before: Round | undefined,
+) {
+  const none = { played: [], lead: [], trail: [], known: new Map<string, Fingerprint>() };
+  const first = reference?.turns.find(
+    ({ turn, status }) => turn === "first" && status === "measured",
+  );
+  if (reference === undefined || first === undefined) return { ...none, isShort: false };
+  const { name } = reference;
+  const isOrdered = assignments.some(
+    ({ path, by, return: one }) => path === name && by === "order" && one.file === first.take.file,
+  );
+  if (!isOrdered) return { ...none, isShort: false };
+  const print = computeFingerprint(first);
+  const then =
+    before?.reference?.into === reference.into
+      ? before.reference.turns.find(({ status }) => status === "measured")
+      : undefined;
+  const [entry, again] = [name, `${name}, again`].map((path) => ({ path, family: name }));
+  const isShort = reference.turns.length < 2;
+  return {
+    played: then ? [{ ...entry, file: first.take.file, print }] : [],
+    lead: [entry],
+    trail: isShort ? [again] : [],
+    known: new Map([
+      ...(then ? [[entry.path, computeFingerprint(then)] as const] : []),
+      [again.path, then ? computeFingerprint(then) : print],
+    ]),
+    isShort,
+  };
+}
+
+/** Whether returns were fewer or more than the paths of a list that they were taken for in order. */
+function getCount({ doubts = [] }: Round): "short" | "long" | undefined {
+  const has = (code: Doubt["code"]) => doubts.some((one) => one.code === code);
+  if (has("fewer-returns-than-paths")) return "short";
+  return has("more-returns-than-paths") ? "long" : undefined;
 }
 
 /** Takes of one path on one day hardly differ; unlike by more than this they are of two paths. */

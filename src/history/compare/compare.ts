@@ -6,6 +6,7 @@ import { assertBaseline, type Conditions, findConditions } from "./conditions.js
 import { compareCurves } from "./curves.js";
 import { type PathPair, pairFirstSides, pairSecondSides } from "./path-pairs.js";
 import { compareReadings, type FamilyShift } from "./readings.js";
+import { createReferenceSideReader } from "./reference-side.js";
 import { classifyState, getOpinion, type RatedPath } from "./states.js";
 import type {
   CommonShift,
@@ -37,6 +38,7 @@ export function compareRounds(latest: Round, baseline: Round): RoundComparison {
   const [standingThen, standingNow] = [createStandingReader(earlier), createStandingReader(later)];
   const judgedThen = (path: RoundPath): RatedPath => ({ path, standing: standingThen(path) });
   const judgedNow = (path: RoundPath): RatedPath => ({ path, standing: standingNow(path) });
+  const sideOf = createReferenceSideReader(earlier, later);
   const present = new Set(later.paths.map(({ path }) => path));
   // What a partial round was not asked for is no path without a partner.
   const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
@@ -50,7 +52,9 @@ export function compareRounds(latest: Round, baseline: Round): RoundComparison {
     days: Math.round((Date.parse(later.date) - Date.parse(earlier.date)) / 86_400_000),
     tool: { name: "deskround", version: toolVersion },
     notes: [...held.partial, ...held.notes, ...notes],
-    shifts: joined([...first.shifts, ...second.shifts]),
+    shifts: joined([...first.shifts, ...second.shifts]).map((shift) =>
+      withReferenceSide(shift, sideOf),
+    ),
     paths: [
       ...ofLater.map((path) => {
         const was = before.get(path.path);
@@ -60,6 +64,15 @@ export function compareRounds(latest: Round, baseline: Round): RoundComparison {
       ...ofEarlier.map((path) => comparePath(judgedThen(path), undefined, undefined, undefined)),
     ],
   };
+}
+
+/** A common shift with what the reference paths of both rounds say of it. */
+function withReferenceSide(
+  shift: CommonShift,
+  sideOf: ReturnType<typeof createReferenceSideReader>,
+): CommonShift {
+  const reference = sideOf?.({ ...shift, change: shift.shift });
+  return reference === undefined ? shift : { ...shift, reference };
 }
 
 /** All that was found on one side of a path. */

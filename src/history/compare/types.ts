@@ -1,5 +1,6 @@
 import type { Reading } from "../../measure/types.js";
 import type { Standing } from "../standing.js";
+import type { ReferenceSide } from "./reference-side.js";
 
 /** Which way a change goes: a reading that only describes goes neither way. */
 export type Course = "worse" | "better" | "neither";
@@ -41,6 +42,8 @@ export interface CommonShift {
   readonly course: Course;
   /** Where on a curve it is largest, Hz; absent for a reading. */
   readonly atHz?: number;
+  /** Whether the reference path changed alike; absent where both rounds have no such path. */
+  readonly reference?: ReferenceSide;
 }
 
 /**

@@ -18,12 +18,21 @@ export interface OrderInput {
   readonly sheet: readonly { readonly path: string; readonly family: string }[];
   /** The last round's fingerprints by path, and its id; absent where there is none. */
   readonly earlier?: { readonly round: string; readonly prints: ReadonlyMap<string, Fingerprint> };
+  /** What paths without siblings are like, such as the reference path; none when absent. */
+  readonly known?: ReadonlyMap<string, Fingerprint>;
+  /**
+   * How many returns there were against the paths: `short` where the last paths of a list were left
+   * without one, `long` where returns were left over; as many when absent.
+   */
+  readonly count?: "short" | "long";
 }
 
 /** Another reading of the same recordings: the path of each return, undefined for one left over. */
 interface Reading {
   readonly paths: readonly (string | undefined)[];
-  readonly doubt: (affected: readonly number[]) => Doubt;
+  /** For shifts: which way, and the first path that is another's. */
+  readonly shift?: { readonly places: "late" | "early"; readonly first: string };
+  readonly doubt: (affected: readonly number[], between?: readonly [string, string]) => Doubt;
 }
 
 /** So many returns at least must fit another path better; of families alone, two far better. */
@@ -36,6 +45,13 @@ const leastShare = 0.6;
  * for each of the returns that tell.
  */
 const leastGain = { inAll: 12, withoutTwo: 3, ofFamily: 6 } as const;
+/**
+ * Where the number of returns says that one was skipped or played twice, it is only asked where: a
+ * single return that fits another path better tells.
+ */
+const leastGainOfCount = { earlier: 5, families: 6 } as const;
+/** Places that are likelier by less than this are told together. */
+const sameGain = 3;
 /** With more files than this only two are exchanged at a time. */
 const mostPermuted = 4;
 
@@ -53,9 +69,15 @@ export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
   const costs =
     earlier === undefined ? createFamilyCosts(input) : createEarlierCosts(input, earlier.prints);
   const taken = costs(played.map(({ path }) => path));
-  const least = leastAffected[earlier === undefined ? "families" : "earlier"];
-  let best: { readonly gain: number; readonly doubt: Doubt } | undefined;
-  for (const { paths, doubt } of listReadings(input)) {
+  const by = earlier === undefined ? "families" : "earlier";
+  const told: { gain: number; moved: readonly number[]; reading: Reading }[] = [];
+  for (const reading of listReadings(input)) {
+    const { paths, shift } = reading;
+    // The count itself says that there is such a shift somewhere.
+    const isCounted =
+      (input.count === "short" && shift?.places === "late") ||
+      (input.count === "long" && shift?.places === "early");
+    const least = isCounted ? 1 : leastAffected[by];
     const other = costs(paths);
     const moved = played.flatMap(({ path }, k) =>
       paths[k] !== path && taken[k] !== undefined && other[k] !== undefined ? [k] : [],
@@ -66,6 +88,13 @@ export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
       0,
     );
     const better = gains.filter((one) => one > 0).length;
+    if (isCounted) {
+      const isBetter = better >= 1 && better >= leastShare * moved.length;
+      const isFamily = gains.some((one) => one > leastGain.ofFamily);
+      if (gain < leastGainOfCount[by] || !(earlier === undefined ? isFamily : isBetter)) continue;
+      told.push({ gain, moved, reading });
+      continue;
+    }
     const isClear =
       earlier === undefined
         ? gains.filter((one) => one > leastGain.ofFamily).length >= least
@@ -73,16 +102,34 @@ export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
     if (!isClear || gain < leastGain.inAll) continue;
     const [first = 0, second = 0] = [...gains].sort((a, b) => b - a);
     if (earlier !== undefined && gain - first - second < leastGain.withoutTwo) continue;
-    if (best === undefined || gain > best.gain) best = { gain, doubt: doubt(moved) };
+    told.push({ gain, moved, reading });
   }
-  return best === undefined ? [] : [best.doubt];
+  if (told.length === 0) return [];
+  const best = told.reduce((a, b) => (b.gain > a.gain ? b : a));
+  return [best.reading.doubt(best.moved, findRange(best, told))];
+}
+
+/** The first and the last place from which on a shift is about as likely; undefined for one place. */
+function findRange(
+  best: { readonly gain: number; readonly reading: Reading },
+  told: readonly { readonly gain: number; readonly reading: Reading }[],
+): readonly [string, string] | undefined {
+  const { shift } = best.reading;
+  if (shift === undefined) return undefined;
+  const firsts = told.flatMap(({ gain, reading }) =>
+    reading.shift?.places === shift.places && gain > best.gain - sameGain
+      ? [reading.shift.first]
+      : [],
+  );
+  const last = firsts.at(-1);
+  return firsts.length < 2 || last === undefined ? undefined : [firsts[0], last];
 }
 
 type Costs = (paths: readonly (string | undefined)[]) => readonly (number | undefined)[];
 
 /** How unlike each return is to the last round's return of the path. */
 function createEarlierCosts(
-  { played }: OrderInput,
+  { played, known }: OrderInput,
   prints: ReadonlyMap<string, Fingerprint>,
 ): Costs {
   const shifts = played.flatMap(({ path, print }) => {
@@ -92,13 +139,13 @@ function createEarlierCosts(
   const shift = shifts.length === 0 ? 0 : median(shifts);
   return (paths) =>
     paths.map((path, k) => {
-      const then = path === undefined ? undefined : prints.get(path);
+      const then = path === undefined ? undefined : (prints.get(path) ?? known?.get(path));
       return then === undefined ? undefined : computeUnlikeness(played[k].print, then, shift);
     });
 }
 
 /** How unlike each return is to the middle of those that would be its siblings. */
-function createFamilyCosts({ played, sheet }: OrderInput): Costs {
+function createFamilyCosts({ played, sheet, known }: OrderInput): Costs {
   const familyOf = new Map(sheet.map(({ path, family }) => [path, family]));
   return (paths) => {
     const families = groupBy(
@@ -112,6 +159,8 @@ function createFamilyCosts({ played, sheet }: OrderInput): Costs {
       [...families].map(([family, own]) => [family, middleOf(own.map(({ print }) => print))]),
     );
     return paths.map((path, k) => {
+      const alone = path === undefined ? undefined : known?.get(path);
+      if (alone !== undefined) return computeUnlikeness(played[k].print, alone);
       const middle = middles.get(path === undefined ? "" : (familyOf.get(path) ?? ""));
       return middle === undefined ? undefined : computeUnlikeness(played[k].print, middle);
     });
@@ -126,7 +175,37 @@ function middleOf(prints: readonly Fingerprint[]): Fingerprint {
 }
 
 function listReadings(input: OrderInput): readonly Reading[] {
-  return [...listShifts(input), ...listFileOrders(input)];
+  return [...listShifts(input), ...listFileOrders(input), ...listInputOrders(input)];
+}
+
+/** Two inputs in each other's place on every strip, as where the plugs were mistaken. */
+function listInputOrders({ played, sheet, earlier }: OrderInput): readonly Reading[] {
+  const known = new Set(sheet.map(({ path }) => path));
+  const split = (path: string) => {
+    const at = path.lastIndexOf("/");
+    return { strip: path.slice(0, at), input: path.slice(at + 1) };
+  };
+  const inputs = [...new Set(played.map(({ path }) => split(path).input))];
+  const against = earlier === undefined ? {} : { round: earlier.round };
+  return inputs.flatMap((a, i) =>
+    inputs.slice(i + 1).map((b): Reading => {
+      const paths = played.map(({ path }) => {
+        const { strip, input } = split(path);
+        const other = input === a ? b : input === b ? a : input;
+        const meant = `${strip}/${other}`;
+        return known.has(meant) ? meant : path;
+      });
+      return {
+        paths,
+        doubt: (affected) => ({
+          code: "inputs-exchanged",
+          inputs: [a, b],
+          affected: affected.length,
+          ...against,
+        }),
+      };
+    }),
+  );
 }
 
 /** From each return on, one path further down the sheet, or further up. */
@@ -143,12 +222,14 @@ function listShifts({ played, sheet, earlier }: OrderInput): readonly Reading[] 
       return [
         {
           paths,
-          doubt: (affected) => ({
+          shift: { places: by > 0 ? "late" : "early", first },
+          doubt: (affected, between) => ({
             code: "order-shifted",
             places: by > 0 ? "late" : "early",
             file,
             first,
             affected: affected.length,
+            ...(between === undefined ? {} : { between }),
             ...against,
           }),
         },

@@ -96,12 +96,22 @@ const wording: Wording = {
   "silent-channel": ({ file, channel, path, otherFile }) =>
     `${toDisplayName(file)}: nothing came back on channel ${channel + 1}, that of ${path}, of which ${toDisplayName(otherFile)} holds a return.`,
   "incomplete-return": formatIncompleteDoubt,
-  "order-shifted": ({ places, first, file, affected, round }) => {
+  "inputs-exchanged": ({ inputs: [a, b], affected, round }) =>
+    `${affected} returns fit ${round === undefined ? "what their inputs amplify" : `round ${round}`} better with ${a} and ${b} in each other's place on all strips. Were the recordings named, or the inputs patched, the wrong way round? If so, name the recordings for their inputs (${a}.wav, ${b}.wav) in the other order, or say with --map which return is which.`,
+  "many-newly-odd": ({ family, paths, of: all, round }) =>
+    `${paths.length} of ${all} ${family} paths stand out that did not in round ${round} (${formatList(paths.slice(0, 3))}${paths.length > 3 ? ", …" : ""}): more than new faults explain. First look at the order of the recordings, the patch and the run sheet's settings; if a path was taken for another, record it in a file of its own named for it, or say with --map which return is which.`,
+  "order-shifted": ({ places, first, file, affected, between, round }) => {
     const whom = round === undefined ? "the families" : `round ${round}`;
+    if (between !== undefined) {
+      const [from, to] = between;
+      return places === "late"
+        ? `${toDisplayName(file)}: from somewhere between ${from} and ${to} on the returns look one place late against ${whom}: most likely one of these paths was skipped. Find which (ticks on the run sheet, what was said while recording), record it in a file of its own named for it and analyze that with the others, or say with --map which return is which. --silent is for paths that were played and gave nothing back.`
+        : `${toDisplayName(file)}: from somewhere between ${from} and ${to} on the returns look one place early against ${whom}: most likely one path there was played twice. Say with --map which return is which, with \`-\` for the one to leave out.`;
+    }
     const what =
       places === "late"
         ? `From ${first} on the returns look one place late against ${whom}, ${affected} of them: was ${first} skipped? Then record ${first} in a file of its own, named for it, and analyze it with the others`
-        : `From ${first} on the returns look one place early against ${whom}, ${affected} of them: was the path before played twice? Then leave that return out`;
+        : `From ${first} on the returns look one place early against ${whom}, ${affected} of them: was the path before played twice? Then leave that return out with \`-\` in a map`;
     return `${toDisplayName(file)}: ${what}, or say with --map which return is which. --silent is for paths that were played and gave nothing back.`;
   },
   "files-exchanged": ({ likelier, affected, round }) =>

@@ -41,6 +41,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "not-mended": "stop",
   "taken-off": "stop",
   "order-doubt": "doubt",
+  "level-drifted": "doubt",
   "not-measured": "doubt",
   "shared-unsure": "doubt",
   "shared-unclear": "doubt",
@@ -67,6 +68,7 @@ export function openGate(input: GateInput): Gate {
     ...itemReasons(input),
     ...offReasons(input),
     ...(input.held.round.doubts?.some(isOrderDoubt) ? [{ code: "order-doubt" } as const] : []),
+    ...driftReasons(input),
     ...unmeasuredReasons(input),
     ...comparableReasons(input),
   ].sort((a, b) => order.indexOf(a.code) - order.indexOf(b.code));
@@ -149,6 +151,13 @@ function offReasons({ scope }: GateInput): readonly GateReason[] {
     const how = state === "unplugged" ? { unplugged: true as const } : {};
     return { code: "taken-off", note, place, what, ...how, ...(fixing && { fixing }) };
   });
+}
+
+/** A level that changed while the re-test was recorded, by what no correction is known of. */
+function driftReasons({ held }: GateInput): readonly GateReason[] {
+  const level = held.round.reference?.drift?.level;
+  if (level?.handled !== "doubted") return [];
+  return [{ code: "level-drifted", changeDb: level.changeDb }];
 }
 
 /** A path that gave nothing back was measured: it is told as a fault. */

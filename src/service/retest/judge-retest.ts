@@ -1,6 +1,7 @@
 import type { Symptom } from "../../diagnose/note-vocabulary.js";
 import { bringTogether } from "../../history/compare/common-units.js";
 import { findConditions } from "../../history/compare/conditions.js";
+import { createReferenceSideReader } from "../../history/compare/reference-side.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
@@ -16,7 +17,7 @@ import { pairPaths, rankAmongBase } from "./rank-among-base.js";
 import type { RetestScope } from "./retest-scope.js";
 import { findSharedChanges } from "./shared-changes.js";
 import { judgeSharedFaults } from "./shared-faults.js";
-import type { Retest, RetestItem } from "./types.js";
+import type { Retest, RetestItem, SharedChange } from "./types.js";
 import { takeOffShared } from "./without-shared.js";
 
 /** Symptoms that come and go, or that no signal shows: only use proves them gone. */
@@ -83,7 +84,11 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     answerByCompanions(item, [...judged, ...settings], held.base, notebook),
   );
   const faults = findNewFaults(held);
-  const shared = findSharedChanges(pairs, conditions);
+  const sideOf = createReferenceSideReader(together.earlier, together.later);
+  const shared = findSharedChanges(pairs, conditions).map((change): SharedChange => {
+    const reference = sideOf?.(change);
+    return reference === undefined ? change : { ...change, reference };
+  });
   return {
     format: "deskround-retest",
     version: 1,

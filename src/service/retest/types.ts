@@ -1,3 +1,4 @@
+import type { ReferenceSide } from "../../history/compare/reference-side.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
@@ -52,6 +53,8 @@ export interface SharedChange {
   readonly scale: "absolute" | "against-level";
   /** Against the bound: within it, beyond it, or beyond it by less than the uncertainty. */
   readonly standing: "within" | "beyond" | "unsure";
+  /** Whether the reference path changed alike; absent where both rounds have no such path. */
+  readonly reference?: ReferenceSide;
 }
 
 /** A fault of a shared part that the earlier round named, as the re-test shows it. */
@@ -118,6 +121,12 @@ export type GateReason =
       readonly danger: OpenDanger;
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
+  | {
+      /** The level changed while the re-test was recorded, and nobody knows when. */
+      readonly code: "level-drifted";
+      /** Last minus first, decibels. */
+      readonly changeDb: number;
+    }
   | {
       /** Nothing shows whether a shared part is in order again. */
       readonly code: "shared-unclear";

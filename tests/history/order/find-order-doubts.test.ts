@@ -7,14 +7,17 @@ import {
 } from "../../../src/history/order/fingerprint.js";
 import { response } from "../../service/limits/rounds.js";
 
-/** Twelve strips of two inputs, each with bass of its own; the second input hisses 20 dB less. */
+/** Twelve strips of two inputs, each with bass of its own; the second input hisses and distorts less. */
 const sheet = ["mic", "line"].flatMap((family) =>
   Array.from({ length: 12 }, (_, k) => ({ path: `${k + 1}/${family}`, family })),
 );
 const bassDb = [0, 0.3, -0.2, 0.5, 0.1, -0.4, 0.2, -0.1, 0.4, -0.3, 0.6, -0.5];
 const printOf = (k: number, off = 0): Fingerprint =>
   computeFingerprint({
-    readings: { hiss: { value: k < 12 ? -80 : -100, unit: "dBFS", uncertainty: 0.1 } },
+    readings: {
+      hiss: { value: k < 12 ? -80 : -100, unit: "dBFS", uncertainty: 0.1 },
+      thd: { value: k < 12 ? -78 : -92, unit: "dB", uncertainty: 0.1 },
+    },
     curves: { response: response([bassDb[k % 12] + off, 0, 0, 0, 0]) },
   });
 const prints = new Map(sheet.map(({ path }, k) => [path, printOf(k)]));
@@ -75,5 +78,44 @@ describe("the order of recordings", () => {
     expect(doubt).toMatchObject({ code: "files-exchanged", likelier: ["a.wav", "b.wav"] });
     expect(doubt).not.toHaveProperty("round");
     expect(findOrderDoubts({ played: played(all), sheet })).toEqual([]);
+  });
+
+  it("is asked only for the place of a skip where the returns are too few, up to the last", () => {
+    for (const skip of [22, 21, 15]) {
+      const skipped = played(all.filter((k) => k !== skip));
+      const [doubt] = findOrderDoubts({ played: skipped, sheet, earlier, count: "short" });
+      expect(doubt, `${skip}`).toMatchObject({
+        code: "order-shifted",
+        places: "late",
+        first: sheet[skip].path,
+        affected: 23 - skip,
+      });
+    }
+    // Nothing was skipped: the last path is what was not played.
+    const ended = played(all.slice(0, 23));
+    expect(findOrderDoubts({ played: ended, sheet, earlier, count: "short" })).toEqual([]);
+  });
+
+  it("is told as a stretch where the families alone say that one of it was skipped", () => {
+    const skipped = played(all.filter((k) => k !== 7));
+    const [doubt] = findOrderDoubts({ played: skipped, sheet, count: "short" });
+    expect(doubt).toMatchObject({ code: "order-shifted", places: "late" });
+    const { between: [from, to] = [] } = doubt as { between?: readonly string[] };
+    const place = (path: string | undefined) => sheet.findIndex((one) => one.path === path);
+    expect(place(from)).toBeLessThanOrEqual(7);
+    expect(place(to)).toBeGreaterThanOrEqual(7);
+    expect(place(to)).toBeLessThan(12);
+  });
+
+  it("of inputs in each other's place on every strip is told as such", () => {
+    const order = [...all.slice(12), ...all.slice(0, 12)];
+    expect(findOrderDoubts({ played: played(order), sheet, earlier })).toEqual([
+      {
+        code: "inputs-exchanged",
+        inputs: ["mic", "line"],
+        affected: 24,
+        round: "2030-04-02-01",
+      },
+    ]);
   });
 });

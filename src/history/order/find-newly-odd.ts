@@ -1,0 +1,34 @@
+import type { Doubt } from "../../doubt.js";
+import { groupBy } from "../../text/group-by.js";
+import { listSeriousFindings } from "../standing.js";
+import type { Round, RoundPath } from "../types.js";
+
+/** Of a smaller family a few new faults are a quarter. */
+const leastFamily = 4;
+const leastPaths = 3;
+/** A larger share of a family than this did not fail between two rounds. */
+const mostShare = 0.25;
+
+/**
+ * Families of which more than a quarter stand out that did not in the last round: sooner recordings
+ * or settings in another order than so many new faults.
+ *
+ * @param round with what paths share taken off before they were judged
+ */
+export function findNewlyOdd(round: Round, earlier: Round): readonly Doubt[] {
+  const before = new Map(earlier.paths.map((path) => [path.path, path]));
+  const isOdd = (path: RoundPath) => listSeriousFindings(path).length > 0;
+  const both = round.paths.filter(
+    ({ path, status }) => status === "measured" && before.get(path)?.status === "measured",
+  );
+  return [...groupBy(both, ({ family }) => family)].flatMap(([family, own]): Doubt[] => {
+    const newly = own.filter((path) => {
+      const was = before.get(path.path);
+      return isOdd(path) && was !== undefined && !isOdd(was);
+    });
+    if (own.length < leastFamily || newly.length < leastPaths) return [];
+    if (newly.length <= mostShare * own.length) return [];
+    const paths = newly.map(({ path }) => path);
+    return [{ code: "many-newly-odd", family, paths, of: own.length, round: earlier.id }];
+  });
+}

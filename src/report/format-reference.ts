@@ -1,0 +1,38 @@
+import { referenceSockets } from "../desk/reference-path.js";
+import type { RoundReference } from "../history/types.js";
+import type { LevelDrift } from "../rank/shared/reference/types.js";
+import { formatSigned } from "./format-reading.js";
+
+/** The reference path in a sentence: whether the round held, and what was made of what did not. */
+export function formatReference({ name, into, turns, drift }: RoundReference): string {
+  const head = `Reference path (${name}, ${referenceSockets[into]})`;
+  const both = turns.filter(({ status }) => status === "measured").length === 2;
+  if (!both) return `${head}: recorded once, so what drifted over the round is not known.`;
+  const { level, readings = [] } = drift ?? {};
+  if (level === undefined) {
+    const held =
+      readings.length === 0 ? "the same first and last" : "level the same first and last";
+    return `${head}: ${held}.`;
+  }
+  return `${head}: level ${formatChange(level.changeDb)} dB from first to last, ${formatCourse(level)}.`;
+}
+
+/** "stepped before 7/line; subtracted from every path". */
+function formatCourse({ course, from, handled, leftDb }: LevelDrift): string {
+  const how = {
+    step:
+      from === undefined ? "in one step before or after the paths" : `in one step before ${from}`,
+    creep: "by and by, as when a desk warms up",
+    unclear: "how and when the paths do not tell",
+  }[course];
+  if (handled === "doubted") return `${how}; not subtracted`;
+  const left = leftDb < 0.05 ? "" : ` (to within ${leftDb.toFixed(1)} dB)`;
+  return `${how}; subtracted from the paths${left}`;
+}
+
+/** A change with its sign, as printed. */
+export function formatChange(value: number): string {
+  const digits = Math.abs(value) < 9.95 ? 2 : 1;
+  const text = formatSigned(value.toFixed(digits));
+  return value > 0 ? `+${text}` : text;
+}

@@ -1,0 +1,38 @@
+import { describe, expect, it } from "vitest";
+import { findNewlyOdd } from "../../../src/history/order/find-newly-odd.js";
+import type { RoundPath } from "../../../src/history/types.js";
+import { family, round } from "../rounds-of.js";
+
+const finding = {
+  reading: "noise",
+  against: "siblings",
+  value: -80,
+  expected: -100,
+  deviation: 20,
+  unit: "dB",
+  score: 20,
+  severity: "service",
+  words: "noise 20 dB above its siblings",
+} as const;
+
+/** Ten paths of which some stand out. */
+const paths = (odd: readonly number[]): readonly RoundPath[] =>
+  family(10, (k) => (odd.includes(k) ? { findings: [finding] } : {}));
+
+describe("findNewlyOdd", () => {
+  const earlier = round("2030-04-02", paths([0]));
+
+  it("tells of a family of which more than a quarter stands out for the first time", () => {
+    const [doubt, ...more] = findNewlyOdd(round("2031-04-02", paths([0, 3, 4, 5])), earlier);
+    expect(more).toEqual([]);
+    expect(doubt).toMatchObject({ code: "many-newly-odd", of: 10, round: "2030-04-02-01" });
+    expect(doubt).toHaveProperty("paths.length", 3);
+  });
+
+  it("says nothing of a few, nor of those that stood out before", () => {
+    expect(findNewlyOdd(round("2031-04-02", paths([3, 4])), earlier)).toEqual([]);
+    expect(findNewlyOdd(round("2031-04-02", paths([0, 3, 4])), earlier)).toEqual([]);
+    const all = round("2030-04-02", paths([1, 2, 3, 4]));
+    expect(findNewlyOdd(round("2031-04-02", paths([1, 2, 3, 4])), all)).toEqual([]);
+  });
+});
