@@ -4,10 +4,11 @@
  *     npm run prove -- --shared                       every shared fault once
  *     npm run prove -- --shared --seed 7 --desks 1 --verbose
  *     npm run prove -- --gate                         40 desks with five re-tests each
+ *     npm run prove -- --gate --merge a.json,b.json   runs with --json in pieces, counted as one
  *
  * Both play the quick signal unless `--profile` names another.
  */
-import { writeSync } from "node:fs";
+import { readFileSync, writeSync } from "node:fs";
 import { drawRetestDesk, drawSharedCase, sharedNames } from "./draw-shared.mjs";
 import { runRetests } from "./run-retests.mjs";
 import { runSharedCase } from "./run-shared.mjs";
@@ -60,6 +61,34 @@ export const gateProof = {
   line: ({ kind, what, verdict, counts }) =>
     `  ${kind}: ${what}; ${verdict}${counts ? "" : " (left out)"}`,
 };
+
+/**
+ * Counts pieces of a proof, each printed with `--json`, as one run.
+ *
+ * @param {Proof} proof
+ * @param {readonly string[]} files
+ */
+export function mergeProofs(proof, files) {
+  const runs = files.map((file) => JSON.parse(readFileSync(file, "utf8")));
+  const seen = new Map();
+  for (const { judged } of runs) {
+    // A desk that two pieces have in common counts once.
+    const seeds = new Set(judged.map(({ seed }) => seed));
+    for (const seed of seeds) {
+      if (!seen.has(seed))
+        seen.set(
+          seed,
+          judged.filter((one) => one.seed === seed),
+        );
+    }
+  }
+  const pieces = runs.map(({ seed, desks, profile }) => `${desks} from seed ${seed}, ${profile}`);
+  const text = [
+    `Desks: ${pieces.join("; ")}.`,
+    proof.tables(proof.score([...seen.values()].flat())),
+  ];
+  writeSync(1, `${text.join("\n\n")}\n`);
+}
 
 /**
  * Runs a proof desk by desk and prints its figures.

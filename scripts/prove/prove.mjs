@@ -14,13 +14,18 @@ import { parseArgs } from "node:util";
 import { profiles } from "../../dist/signal/signal-table.js";
 import { drawDesk, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
-import { gateProof, runProof, sharedProof } from "./prove-shared.mjs";
+import { gateProof, mergeProofs, runProof, sharedProof } from "./prove-shared.mjs";
 import { runDesk } from "./run-desk.mjs";
 import { judgeDesk, score } from "./score.mjs";
 import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
 
 const asked = options();
+if (asked.merge !== undefined) {
+  if (asked.proof === undefined) refuse("--merge goes with --shared or --gate.");
+  mergeProofs(asked.proof, asked.merge.split(","));
+  process.exit();
+}
 if (asked.proof !== undefined) {
   await runProof(asked.proof, asked);
   process.exit();
@@ -112,6 +117,7 @@ function parsed() {
         write: { type: "boolean", default: false },
         shared: { type: "boolean", default: false },
         gate: { type: "boolean", default: false },
+        merge: { type: "string" },
       },
     });
   } catch (error) {

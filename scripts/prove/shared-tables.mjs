@@ -36,6 +36,7 @@ function roundName({ round, hasSingles }) {
 
 /** @param {ReturnType<import("./score-retests.mjs").scoreRetests>} figures */
 export function retestTables({ kinds, good, falseCloses, heldBack, leftOut }) {
+  const bad = Object.values(kinds).reduce((sum, { of }) => sum + of, 0) - good.of;
   const rows = Object.entries(kinds).map(([kind, one]) => [
     kind,
     String(one.of),
@@ -48,7 +49,7 @@ export function retestTables({ kinds, good, falseCloses, heldBack, leftOut }) {
       ["what was done", "re-tests", "can be closed", "do not close", "cannot tell"],
       rows,
     )}`,
-    `False “can be closed”: ${falseCloses.length}. Good ones let through: ${share({ of: good.of, count: good.close })}.`,
+    `False “can be closed”: ${share({ of: bad, count: falseCloses.length })}. Good ones let through: ${share({ of: good.of, count: good.close })}.`,
     ...(leftOut > 0
       ? [`Left out: ${leftOut} not mended, but not shown by the round before either.`]
       : []),
@@ -67,5 +68,16 @@ function listed(title, list) {
 }
 
 function share({ of, count }) {
-  return of === 0 ? "–" : `${((100 * count) / of).toFixed(1)} % (${count}/${of})`;
+  if (of === 0) return "–";
+  const [low, high] = interval(count, of).map((part) => (100 * part).toFixed(0));
+  return `${((100 * count) / of).toFixed(1)} % (${count}/${of}; ${low} to ${high} %)`;
+}
+
+/** 95 % interval of a share (E. B. Wilson, J. Am. Stat. Assoc. 22(158), 1927). */
+export function interval(count, of) {
+  const z2 = 1.96 ** 2;
+  const share = count / of;
+  const middle = share + z2 / (2 * of);
+  const half = Math.sqrt(z2 * ((share * (1 - share)) / of + z2 / (4 * of * of)));
+  return [middle - half, middle + half].map((one) => Math.min(1, Math.max(0, one / (1 + z2 / of))));
 }

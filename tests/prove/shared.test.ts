@@ -121,7 +121,7 @@ describe("a round beside the truth", () => {
     const figures = scoreShared([judge([])]);
     expect(figures.all.singles).toEqual({ of: 2, count: 1 });
     expect(figures.all.named).toEqual({ of: 1, count: 0 });
-    expect(sharedTables(figures)).toContain("50.0 % (1/2)");
+    expect(sharedTables(figures)).toContain("50.0 % (1/2; 9 to 91 %)");
   });
 
   function rightCause(name: string): string {
@@ -184,6 +184,6 @@ describe("re-tests", () => {
     expect(figures.falseCloses).toHaveLength(1);
     expect(figures.good).toMatchObject({ of: 2, close: 1 });
     expect(figures.leftOut).toBe(1);
-    expect(retestTables(figures)).toContain("Good ones let through: 50.0 % (1/2)");
+    expect(retestTables(figures)).toContain("Good ones let through: 50.0 % (1/2; 9 to 91 %)");
   });
 });

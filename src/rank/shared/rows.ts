@@ -69,7 +69,7 @@ export function linesOf({ aspect }: Pick<Row, "aspect">): "odd" | "even" | undef
  * Mains lines this far below the hiss are not heard, and what they scatter says nothing, decibels.
  * Odd lines are a field's, which differs with place and cable; even ones are a supply's.
  *
- * With hiss at 30 dB, as loud as a quiet room, they lie at 20 and 12 dB: below the threshold of
+ * With hiss at 30 dB, as loud as a quiet room, they lie at 20 and 12 dB: near or below the threshold of
  * hearing, which is 44.0 dB at 50 Hz, 26.5 at 100, 17.9 at 160 and 14.4 at 200 (ISO 226:2003, from
  * memory).
  */
