@@ -102,6 +102,9 @@ export const dangerKinds = [
         `\\b${supply}(?: unit| box| rack)?(?: is| was| are| starts| started| makes| has)?(?: (?:a|an|very|loudly|badly|really|loud|mechanical|to|again|now|also))* (?:hums|buzzes|humming|buzzing|growl\\w*|rattl\\w*|whin\\w*|vibrat\\w*|roar\\w*|groan\\w*|(?<=(?:loud|mechanical) )(?:hum|buzz))\\b`,
       ),
       new RegExp(
+        `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;,\\n]){0,25}?\\b(?:humming|buzzing|growling|whining|vibrating|hums|buzzes|growls|whines|vibrates)\\b(?! (?:on|in|through|into) (?:all|the|every|strips?|both|most|each|\\d))`,
+      ),
+      new RegExp(
         `\\b(?:hum|buzz|growl|rattl|whin|vibrat|roar|groan)\\w* (?:noise |sound )?(?:comes |coming )?(?:from|in|inside|of|at) (?:the |its )?${supply}\\b(?! (?:on|in|through|into) (?:all|the|every|strips?|both|most|each|\\d))`,
       ),
     ],

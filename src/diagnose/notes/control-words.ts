@@ -36,7 +36,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "eqs?",
     "equali[sz]~",
     `${bandWords}(?: (?:gain|freq|frequency|q|boost|cut))* (?:${knobWords}|band|gain|freq|frequency|boost|section)`,
-    `${endWords}(?: (?:freq|frequency|boost))* (?:${knobWords}|band|freq|frequency|boost)`,
+    `${endWords}(?: (?:freq|frequency|boost))* (?:${knobWords}|band|boost)`,
     "(?:mid|hf|lf|treble|bass|eq) (?:sweep|band|shelf)",
     "(?:sweep|sweepable|parametric) (?:mids?|eq|band)",
     "mids?",

@@ -140,6 +140,8 @@ const circumstances = [
   "loud (?:stuff|bits?|parts?|passages?|peaks?|notes?|singer|vocals?)",
   "(?:dimmer|house|room|studio|stage|ceiling|strip) lights?",
   "lights? dim",
+  "(?:when|if|as|once) (?:the |my |someones? )?(?:\\w+ )?lights? (?:are|is|go|goes|get|gets|come|comes|dim|on|off)(?: \\w+)?",
+  "(?:with|without) (?:no |any |a )?(?:signal|input|sound|source)(?: (?:in|there|present|connected|applied))?",
   "(?:guitar|drum|bass|sax|piano) solos?",
   "(?:un)?plugged(?: (?:the|my|a|it|his|her)(?: \\w+)?)? in",
   "burn~ (?:a |the |off )*(?:cd|disc|disk)s?",
@@ -201,13 +203,18 @@ const fine =
   /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed|cured|solved|repaired|mended|better|gone|stopped|went away|checks out)\b/;
 const denial =
   /\b(?:no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
+/** Before a control: it is said not to be the reason. */
+const cleared =
+  /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $/;
 const undone =
-  /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|over|history|free)/;
+  /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
 
 function readClause(clause: string): Clause {
   const words = clause.replace(/^(?:and|but|also|plus|then|which) /, "");
   const found = findMatches(symptomRows, words);
-  const controls = mergeControls(findMatches(controlRows, words), words);
+  const controls = mergeControls(findMatches(controlRows, words), words).filter(
+    ({ start }) => !cleared.test(words.slice(0, start)),
+  );
   const isDenied = ({ start, end }: WordMatch<SymptomWord>) =>
     denial.test(words.slice(0, start)) || undone.test(words.slice(end));
   const present = found.filter((match) => !isDenied(match));
@@ -295,7 +302,10 @@ function settle(
   if (word !== plainNoise && word !== plainDirt) {
     return [word === "dead" && control?.is === "lamp" ? "dark" : word];
   }
-  if (control === undefined) return [word === plainNoise ? "hiss" : "distorted"];
+  if (control === undefined) {
+    if (/\b(?:pots?|knobs?|sliders?)\b/.test(words)) return ["scratch"];
+    return [word === plainNoise ? "hiss" : "distorted"];
+  }
   // "noisy at high gain" is the strip's noise, "gain noisy" the control's.
   const between =
     match !== undefined && control.start > match.end ? words.slice(match.end, control.start) : "";

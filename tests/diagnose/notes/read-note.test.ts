@@ -72,6 +72,13 @@ describe("readNote", () => {
     ["buzz, worse with the dimmer lights", ["- buzz"]],
     ["aux 1 dead post fader", ["send dead"]],
     ["not burning a CD, just hiss", ["- hiss"]],
+    ["crackle is not from the fader", ["- crackle"]],
+    ["isn't the fader, it's the mute that clicks", ["mute pop"]],
+    ["buzzy when the lights are dimmed", ["- buzz"]],
+    ["peak light comes on with no signal", ["lamp -"]],
+    ["gets quieter over the evening", ["- quiet"]],
+    ["solo led works, solo doesn't", ["solo dead"]],
+    ["control room volume pot noisy", ["- scratch"]],
   ])("keeps what is denied or beside the point out of %j", (text, expected) => {
     expect(said(text)).toEqual(expected);
   });

@@ -13,8 +13,8 @@ import { makePlan } from "../../../src/service/plan/plan.js";
 // What a service engineer would take each note for: common practice of the trade, no source. The
 // phrasings were written before the words that read them. Columns: as it was typed; place; control;
 // symptom; danger; whether a part may be ordered for it. `a/b`: either is right; `a+b`: two faults;
-// `a,b`: either place; `-`: none. Words are chosen by the half called tuned, the other half, called
-// held, is only counted.
+// `a,b`: either place; `-`: none. Words are chosen by those called tuned, the others, called held,
+// are only counted.
 
 const desk = parseDesk(
   `name: The Quillmere desk
@@ -117,7 +117,7 @@ function count(half: string) {
   return { rows, wrong, missed, guessed, alarmed, unordered };
 }
 
-describe.each(["tuned", "held"])("the half of the phrasings called %s", (half) => {
+describe.each(["tuned", "held"])("the phrasings called %s", (half) => {
   const { rows, wrong, missed, guessed, alarmed, unordered } = count(half);
 
   it("is large enough to count", () => {
