@@ -28,6 +28,7 @@ import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
 import { readingKinds } from "../dist/measure/reading-kinds.js";
 import { minSiblings } from "../dist/rank/family-stats.js";
 import { rankPaths } from "../dist/rank/rank.js";
+import { responseLeastDb } from "../dist/rank/responses.js";
 import {
   minInDeviations,
   priorInAssumed,
@@ -234,14 +235,13 @@ function responseFloor() {
       ),
       ...flat,
     ])[0].findings;
-  const floor = from(0, 10, (db) => found(() => -db).length > 0);
   const middle = Math.round(x.length / 2);
   const points = Array.from({ length: 24 }, (_, k) => k + 1).find(
     (many) => found((i) => (i >= middle && i < middle + many ? -20 : 0)).length > 0,
   );
   const limits = found(() => -20).length;
   return wrapText(
-    `Its practical floor is ${floor} dB, a difference must hold over ${points} neighbouring points, and a curve gives at most ${limits} findings, one for each of ${limits} parts of the band.`,
+    `Its practical floor is ${figure(responseLeastDb)} dB, a difference must hold over ${points} neighbouring points, and a curve gives at most ${limits} findings, one for each of ${limits} parts of the band.`,
     width,
   ).join("\n");
 }

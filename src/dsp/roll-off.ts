@@ -41,12 +41,21 @@ export interface RollOffFit {
   readonly restDb: number;
   /** How far the best model falls within the points, decibels. */
   readonly fallDb: number;
+  /**
+   * What the best model leaves against the points' deviations, as a mean square: about 1 where the
+   * response is one of these shapes.
+   */
+  readonly excess: number;
+  /** The highest that noise alone makes of it once in a thousand times. */
+  readonly mostExcess: number;
+  /** How likely the roll-off is steeper than the third order, 0 to 1. */
+  readonly steepShare: number;
 }
 
 /** A shape that only ln s moves along the axis. */
 interface FixedShape {
-  /** Coefficients of (s·u)ᵏ, k = 1 … 3. */
-  readonly coefficients: readonly [number, number, number];
+  /** Coefficients of (s·u)ᵏ, k = 1, 2, … */
+  readonly coefficients: readonly number[];
   /** Each number of poles, and filters made on purpose, are as likely as the others beforehand. */
   readonly prior: number;
 }
@@ -62,6 +71,14 @@ function quality(q: number, prior: number): FixedShape {
   return { coefficients: [1 / q ** 2 - 2, 1, 0], prior };
 }
 
+/** A Butterworth filter of high order: what digital filters before a converter are like. */
+function steep(order: number, prior: number): FixedShape {
+  return {
+    coefficients: Array.from({ length: order }, (_, k) => (k === order - 1 ? 1 : 0)),
+    prior,
+  };
+}
+
 const fixedShapes: readonly FixedShape[] = [
   poles(0, 0, 1),
   ...[0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 4)),
@@ -69,6 +86,7 @@ const fixedShapes: readonly FixedShape[] = [
   poles(0.5, 0.5, 1 / 3),
   ...[0.6, Math.SQRT1_2, 0.85, 1].map((q) => quality(q, 1 / 4)),
   { coefficients: [0, 0, 1], prior: 1 },
+  ...[4, 6, 9, 14].map((order) => steep(order, 1 / 8)),
 ];
 /** Numbers of free coefficients. */
 const freeShapes = [2, 3] as const;
@@ -113,8 +131,9 @@ export function fitRollOff(
   const most = points.reduce((u, p) => Math.max(u, p.u), 0);
   const scaled = points.map((p) => ({ ...p, u: p.u / most }));
   const models = fixedShapes.flatMap((shape) => fitFixed(scaled, shape) ?? []);
-  if (models.length === 0) return undefined;
-  const simplest = models.reduce((a, b) => (b.misfit < a.misfit ? b : a));
+  const gentle = models.filter((model) => !isSteep(model));
+  if (gentle.length === 0) return undefined;
+  const simplest = gentle.reduce((a, b) => (b.misfit < a.misfit ? b : a));
   for (const free of freeShapes) models.push(...fitFree(scaled, free, simplest));
   const best = models.reduce((a, b) => (b.misfit < a.misfit ? b : a));
   const excess = Math.max(1, best.misfit / Math.max(1, points.length - best.parameters));
@@ -130,17 +149,36 @@ export function fitRollOff(
   const corner = average(figures.map((f) => ({ ...f.corner, weight: f.weight })));
   const order = average(figures.map((f) => ({ ...f.order, weight: f.weight })));
   const winner = weighed[0].model;
+  const freedom = Math.max(1, points.length - winner.parameters);
   return {
     corner: { ...corner, value: corner.value + Math.log(most) },
     order,
     restDb: restOf(scaled, winner),
     fallDb: dbPerNeper * Math.log(polynomial(winner.coefficients, 1)),
+    excess: winner.misfit / freedom,
+    mostExcess: highestMeanSquare(freedom),
+    steepShare: weighed.reduce((sum, { model, weight }) => sum + (isSteep(model) ? weight : 0), 0),
   };
 }
 
 function polynomial(p: readonly number[], u: number): number {
-  return 1 + u * (p[0] + u * (p[1] + u * p[2]));
+  if (p.length === 3) return 1 + u * (p[0] + u * (p[1] + u * p[2]));
+  let sum = 0;
+  for (let k = p.length - 1; k >= 0; k--) sum = u * (sum + p[k]);
+  return 1 + sum;
 }
+
+/**
+ * A mean square of so many normal deviates is below this 999 times in a thousand (E. B. Wilson,
+ * M. M. Hilferty, Proc. Natl. Acad. Sci. 17, 1931).
+ */
+function highestMeanSquare(freedom: number): number {
+  const part = 2 / (9 * freedom);
+  return (1 - part + 3.09 * Math.sqrt(part)) ** 3;
+}
+
+const mostOrder = 3;
+const isSteep = ({ coefficients }: Model) => coefficients.length > mostOrder;
 
 /** Akaike's criterion for small samples, models in falling weight. */
 function weigh(models: readonly Model[], count: number, excess: number, hurdle: number) {
@@ -287,7 +325,11 @@ const logSteps = 24;
 function fixedAt(fixed: readonly number[]) {
   return ([logScale]: readonly number[]) => {
     const s = Math.exp(logScale);
-    return [fixed[0] * s, fixed[1] * s * s, fixed[2] * s * s * s];
+    let power = 1;
+    return fixed.map((c) => {
+      power *= s;
+      return c * power;
+    });
   };
 }
 

@@ -8,6 +8,27 @@
 export interface TransferCurve {
   /** cₙ, n = 1, 2, … at index n − 1: the harmonics in phase with the tone's crest. */
   readonly coefficients: Float64Array;
+  /** What a filter behind the curve does to harmonic n, at index n − 1; absent for none. */
+  readonly gains?: Float64Array;
+}
+
+/** A filter's answer at the harmonics 1, 2, … of a tone. */
+export interface HarmonicGains {
+  /** Natural logarithm of the magnitude, against that at the fundamental. */
+  readonly logGains: Float64Array;
+  /** Phases, radians, unwrapped from that of zero frequency on. */
+  readonly phases: Float64Array;
+}
+
+/** A transfer curve with the filter behind it. */
+export interface FilteredCurve extends TransferCurve {
+  /** How much of the filter stands behind the bend, 0 to 1; the rest stands before it. */
+  readonly behind: number;
+  /**
+   * Share of the power of harmonics 2 to 10 that is out of phase with the tone even so: what a path
+   * without memory does not have.
+   */
+  readonly outOfPhase: number;
 }
 
 /** How far the crest may lie from the fundamental's own: filters behind the curve turn it. */
@@ -42,6 +63,79 @@ export function fitTransferCurve(amplitudes: Float64Array, phases: Float64Array)
   return { coefficients };
 }
 
+/** Orders whose phases count: what folds back at half a sample rate is far weaker there. */
+const phaseOrders = 10;
+const goldenPasses = 24;
+const golden = (Math.sqrt(5) - 1) / 2;
+
+/**
+ * The transfer curve behind a tone's harmonics, with a filter taken out of them whose share behind
+ * the bend is not known: the share is taken that puts the harmonics in phase with the tone. The part
+ * before the bend changes nothing of a steady tone but its size.
+ *
+ * @param amplitudes of harmonic 1, 2, …
+ * @param phases at one instant, radians, cosine reference
+ * @param filter of the whole path, at as many harmonics or more
+ * @param behind the share, where it is known already
+ */
+export function fitFilteredCurve(
+  amplitudes: Float64Array,
+  phases: Float64Array,
+  filter: HarmonicGains,
+  behind?: number,
+): FilteredCurve {
+  const share = behind ?? findShareBehind(amplitudes, phases, filter);
+  return {
+    coefficients: amplitudes.map(
+      (a, k) =>
+        a * Math.exp(-share * filter.logGains[k]) * Math.cos(turnOf(phases, filter, share, k)),
+    ),
+    gains: amplitudes.map((_, k) => Math.exp(share * filter.logGains[k])),
+    behind: share,
+    outOfPhase: outOfPhase(amplitudes, phases, filter, share),
+  };
+}
+
+/** Phase of harmonic k + 1 against the tone's crest, before the part of the filter behind the bend. */
+function turnOf(phases: Float64Array, filter: HarmonicGains, share: number, k: number): number {
+  const crest = phases[0] - share * filter.phases[0];
+  return phases[k] - share * filter.phases[k] - (k + 1) * crest;
+}
+
+function outOfPhase(
+  amplitudes: Float64Array,
+  phases: Float64Array,
+  filter: HarmonicGains,
+  share: number,
+): number {
+  let out = 0;
+  let all = 0;
+  for (let k = 1; k < Math.min(phaseOrders, amplitudes.length); k++) {
+    const power = amplitudes[k] ** 2;
+    out += power * Math.sin(turnOf(phases, filter, share, k)) ** 2;
+    all += power;
+  }
+  return all > 0 ? out / all : 0;
+}
+
+/** Golden-section search: out of phase is smooth in the share. */
+function findShareBehind(
+  amplitudes: Float64Array,
+  phases: Float64Array,
+  filter: HarmonicGains,
+): number {
+  const at = (share: number) => outOfPhase(amplitudes, phases, filter, share);
+  let low = 0;
+  let high = 1;
+  for (let pass = 0; pass < goldenPasses; pass++) {
+    const left = high - golden * (high - low);
+    const right = low + golden * (high - low);
+    if (at(left) < at(right)) high = right;
+    else low = left;
+  }
+  return [0, (low + high) / 2, 1].reduce((a, b) => (at(b) < at(a) ? b : a));
+}
+
 /**
  * Power of harmonics 2 to `highest` over that of the fundamental, for a tone `ratio` times as
  * strong as the one that the curve was learnt from.
@@ -53,35 +147,50 @@ export function computeDistortionPower(
   ratio: number,
   highest: number,
 ): number {
-  const { coefficients } = transfer;
-  const degree = coefficients.length;
+  const harmonics = computeWeakerTone(transfer, ratio, highest);
+  let power = 0;
+  for (let n = 2; n <= highest; n++) power += harmonics[n - 1] ** 2;
+  return power / harmonics[0] ** 2;
+}
+
+/**
+ * Harmonics 1 to `highest` of a tone `ratio` times as strong as the one that the curve was learnt
+ * from, with their signs, index 0 the fundamental.
+ *
+ * @param ratio 0 to 1: the curve is not known beyond
+ * @param degree harmonics of the curve that are used; all when left out
+ */
+export function computeWeakerTone(
+  { coefficients, gains }: TransferCurve,
+  ratio: number,
+  highest: number,
+  degree: number = coefficients.length,
+): Float64Array {
   // Gauss–Chebyshev points: exact for the products of this degree
   const points = Math.ceil((degree + highest) / 2) + 1;
   const harmonics = new Float64Array(highest + 1);
   for (let i = 0; i < points; i++) {
     const theta = (Math.PI * (i + 0.5)) / points;
     const crest = Math.cos(theta);
-    const y = curveAt(coefficients, ratio * crest);
+    const y = curveAt(coefficients, ratio * crest, degree);
     let before = 1;
     let now = crest;
     for (let n = 1; n <= highest; n++) {
-      harmonics[n] += y * now;
+      harmonics[n] += (2 / points) * y * now;
       const next = 2 * crest * now - before;
       before = now;
       now = next;
     }
   }
-  let power = 0;
-  for (let n = 2; n <= highest; n++) power += harmonics[n] ** 2;
-  return power / harmonics[1] ** 2;
+  return harmonics.subarray(1).map((h, k) => h * (gains?.[k] ?? 1));
 }
 
 /** Σ cₙ·Tₙ(x) by the three-term recurrence. */
-function curveAt(coefficients: Float64Array, x: number): number {
+function curveAt(coefficients: Float64Array, x: number, degree = coefficients.length): number {
   let before = 1;
   let now = x;
   let sum = 0;
-  for (let n = 0; n < coefficients.length; n++) {
+  for (let n = 0; n < degree; n++) {
     sum += coefficients[n] * now;
     const next = 2 * x * now - before;
     before = now;

@@ -43,6 +43,7 @@ export function computePowerReading(
     unit: "dB",
     uncertainty: noiseLimitedDb,
     limitedBy: "noise",
+    bound: "upper",
   };
 }
 

@@ -98,6 +98,14 @@ const rows = [
     own: { adds: "ratio" },
   },
   {
+    id: "responseLow",
+    name: "response below 20 Hz",
+    segment: "sweep",
+    aspect: "band",
+    detail: true,
+    own: { adds: "ratio" },
+  },
+  {
     id: "distortion",
     name: "distortion",
     segment: "sweep",

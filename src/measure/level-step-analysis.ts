@@ -28,6 +28,8 @@ export interface LevelStepAnalysis {
 /** Left out at a step's beginning and end: its flank, and the path settling. */
 const settleS = 0.08;
 const endS = 0.015;
+/** A weak step's level does without the settling of what is not near its frequency: it is windowed. */
+const weakSettleS = 0.03;
 /** Harmonics up to here draw the waveform of a step that may clip; a weak one needs few. */
 const topHz = 20_000;
 const weakHarmonics = 3;
@@ -67,11 +69,14 @@ export function analyzeLevelSteps(
     const variances = amplitudes.map((_, n) =>
       computeAmplitudeVariance(rest, silence, (n + 1) * frequencyHz, seconds, noiseWidthHz),
     );
+    const fromS = aboveNominalDb < 0 ? weakSettleS : settleS;
+    const longer = sliceSegment(audio, startS, fromS, segment.stepS - endS) ?? part;
+    const longerS = longer.samples.length / audio.clock;
     const level = {
-      amplitude: computeWindowedAmplitude(part.samples, frequency),
+      amplitude: computeWindowedAmplitude(longer.samples, frequency),
       variance:
         windowedStdDevFactor *
-        computeVarianceBeside(rest, silence, frequencyHz, seconds, besideWidthHz),
+        computeVarianceBeside(rest, silence, frequencyHz, longerS, besideWidthHz),
     };
     steps.push({ aboveNominalDb, amplitudes, phases, variances, level });
   }

@@ -8,7 +8,7 @@ import { computeNoiseCurve } from "./noise-bands.js";
 import { isReading } from "./reading-kind.js";
 import { readingKinds } from "./reading-kinds.js";
 import { computeHumLines } from "./readings/hum.js";
-import { computeResponseCurve } from "./response.js";
+import { computeLowResponseCurve, computeResponseCurve } from "./response.js";
 import type { ReturnAudio } from "./return-audio.js";
 import { createReturnContext, type ReturnContext } from "./return-context.js";
 import type { Curve, Measurement, Reading } from "./types.js";
@@ -88,6 +88,7 @@ type CurveMaker = (context: ReturnContext) => Curve | string;
 /** How each curve of a driven path is made: the curve, or why there is none. */
 const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMaker>([
   ["response", computeResponseCurve],
+  ["responseLow", computeLowResponseCurve],
   ...harmonicCurveKinds.map(({ id, make }) => [id, make] as const),
   ["noise", computeNoiseCurve],
   ["humLines", computeHumLines],

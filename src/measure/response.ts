@@ -1,6 +1,7 @@
 import { amplitudeToDb, dbPerNeper } from "../dsp/decibels.js";
 import { buildOctaveGrid } from "../dsp/octave-grid.js";
 import type { ReturnContext } from "./return-context.js";
+import { edgeShare, leastApartHz, nextIndependentHz } from "./roll-off.js";
 import { computeResponse, computeResponseMethodDb } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 import type { Curve } from "./types.js";
@@ -21,8 +22,29 @@ export function getResponseTopHz(answer: SweepAnalysis): number {
 export function computeResponseCurve(context: ReturnContext): Curve | string {
   const answer = context.sweep();
   if (typeof answer === "string") return answer;
-  const grid = buildOctaveGrid(24, responseFromHz, getResponseTopHz(answer));
+  return computeCurveAt(answer, buildOctaveGrid(24, responseFromHz, getResponseTopHz(answer)));
+}
+
+/**
+ * The same below 20 Hz, down to where the sweep carries enough: what the lower corner is read from
+ * besides, and has to be kept for an interface to be taken out of it.
+ *
+ * @returns the curve, or why there is none
+ */
+export function computeLowResponseCurve(context: ReturnContext): Curve | string {
+  const answer = context.sweep();
+  if (typeof answer === "string") return answer;
+  const grid: number[] = [];
+  const fromHz = edgeShare.low * answer.sweep.fromHz;
+  for (let hz = fromHz; hz < responseFromHz - leastApartHz / 2; hz = nextIndependentHz(hz)) {
+    grid.push(hz);
+  }
+  return computeCurveAt(answer, grid);
+}
+
+function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve | string {
   const reference = computeResponse(answer, 1000);
+  const referenceDb = computeResponseMethodDb(answer, 1000);
   const x: number[] = [];
   const y: number[] = [];
   const uncertainty: number[] = [];
@@ -34,7 +56,9 @@ export function computeResponseCurve(context: ReturnContext): Curve | string {
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));
-    uncertainty.push(Math.hypot(computeResponseMethodDb(answer, hz), 2 * dbPerNeper * noise));
+    // What the gate misses at 1 kHz, every point is off by.
+    const methodDb = Math.hypot(computeResponseMethodDb(answer, hz), referenceDb);
+    uncertainty.push(Math.hypot(methodDb, 2 * dbPerNeper * noise));
   }
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB" };
 }

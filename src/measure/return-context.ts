@@ -22,6 +22,7 @@ import {
 import { buildSweepGates } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 import { readHarmonics } from "./sweep-harmonics.js";
+import { takeMainsOut } from "./sweep-mains.js";
 import { analyzeTone, type ToneAnalysis } from "./tone.js";
 import { analyzeTwoTone, type TwoToneAnalysis } from "./two-tone.js";
 
@@ -152,7 +153,8 @@ function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
   const quiet = context.quiet();
   // An offset is no answer to the sweep, and its step would show at low frequency.
   const offset = typeof quiet === "string" ? 0 : quiet.offset;
-  const response = deconvolve(reference, part.samples, offset);
+  const withoutMains = mainsIn(audio, sweep.startS + part.startS, part.samples, quiet);
+  const response = deconvolve(reference, withoutMains.samples, offset);
   const shaping = createHighPassShape(sweep);
   // Noise during the sweep is taken to be that of the silence just before it.
   const noise = spectrum(silence);
@@ -161,13 +163,27 @@ function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
     gates: buildSweepGates(sweep).map((g) => ({
       toHz: g.toHz,
       ...gateResponse(response, g.beforeS, g.afterS),
+      half: gateResponse(response, g.beforeS, g.afterS / 2),
     })),
     harmonics: readHarmonics({ sweep, reference, noise, shaping }, response),
     shaping,
     reference,
     noise,
     quiet: typeof quiet === "string" ? undefined : quiet,
+    mainsRest: withoutMains.rest,
   };
+}
+
+/** A stretch without the lines of the mains that the silence showed. */
+function mainsIn(
+  { clock, sampleRate }: ReturnAudio,
+  startS: number,
+  samples: Float64Array,
+  quiet: SilenceAnalysis | string,
+) {
+  if (typeof quiet === "string" || !quiet.lines) return { samples, rest: [] };
+  const laterBy = Math.round((startS - quiet.startS) * clock);
+  return takeMainsOut(samples, sampleRate, quiet.lines, laterBy);
 }
 
 /** The top of the band that every sample rate holds, hertz: that of the base signals' sweep. */

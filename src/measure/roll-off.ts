@@ -15,12 +15,12 @@ export interface RollOff {
 
 const halfPowerDb = 10 * Math.log10(2);
 /** The sweep carries too little below and above this share of its edges. */
-const edgeShare = { low: 1.6, high: 0.965 } as const;
+export const edgeShare = { low: 1.6, high: 0.965 } as const;
 /** Points per octave at which the response is searched for its corner, and fitted. */
 const searchedPerOctave = 48;
 const fittedPerOctave = 12;
 /** Neighbouring points of a gate of one second share no noise from this distance on. */
-const leastApartHz = 1.25;
+export const leastApartHz = 1.25;
 /** How far beyond the corner the flat part is fitted along, as a ratio of frequencies. */
 const flatRatio = 12;
 /** The flat part reaches at least up or down to here when the corner lies beyond the sweep. */
@@ -35,23 +35,46 @@ const mostOrderDoubt = 0.5;
 const mostRestDb = 0.1;
 /** So is one whose corner lies this many uncertainties from where the response crosses. */
 const mostApart = 1.5;
-/** A corner is only extrapolated from a droop of this many decibels within the sweep … */
+/** A corner is only extrapolated from a droop of this many decibels within the sweep. */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
-/** … that is this many times the misfit beyond the noise: otherwise it is a ripple's tail. */
-const leastDroopToRest = 20;
+/**
+ * A fit that leaves more than the noise must leave little of the droop: one in so many parts. At the
+ * upper end none will do, where the edges of digital filters begin as softly.
+ */
+const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
+/** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
+const mostSteepShare = 0.1;
 const leastRelative = 2e-4;
 const leastOrder = 0.01;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
 
+/** A point of a response, decibels against 1 kHz, with its standard deviation. */
+export interface ResponseLevel {
+  readonly hz: number;
+  readonly db: number;
+  readonly deviation: number;
+}
+
+/** One side of a response, however it was come by. */
+export interface ResponseSide {
+  readonly end: ResponseEnd;
+  /** As far as it is known, hertz. */
+  readonly edgeHz: number;
+  /** Relative standard deviation of the level at 1 kHz, which all is counted from. */
+  readonly reference: number;
+  /** Its points one after the other, from 1 kHz outwards to the edge. */
+  outwards(): Iterable<ResponseLevel>;
+  /** The response between two points that follow each other so, where it can be read there. */
+  at?(hz: number): ResponseLevel;
+  /** Points between two frequencies whose noise is independent, rising. */
+  between(fromHz: number, toHz: number): readonly ResponseLevel[];
+}
+
 /**
- * The roll-off at one end of the response: the −3.01 dB point against 1 kHz and the steepness.
+ * The roll-off at one end of the response to the sweep.
  *
- * Filters of first to third order are fitted to the response from its flat part to the sweep's
- * edge. Within the sweep the corner is where the fit has fallen by 3.01 dB; below 8 Hz, down to
- * 1 Hz, and above 20 kHz, up to three times the sweep's reach, it is extrapolated from the droop
- * as long as its uncertainty stays below half of it. A response of another shape (a bump, a shelf)
- * has the corner where it crosses −3.01 dB, and no order.
+ * @see {@link findRollOff}
  */
 export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff {
   const reference = computeResponse(answer, 1000);
@@ -59,25 +82,61 @@ export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff
   if (!(reference.magnitude > 0)) return nothing("nothing of the sweep came back");
   if (deviation > mostReferenceDeviation) return nothing("the sweep drowns in the noise");
   const edgeHz = edgeShare[end] * (end === "low" ? answer.sweep.fromHz : answer.sweep.toHz);
-  const crossing = crossingOf(answer, end, reference.magnitude, edgeHz);
-  const points = pointsOf(answer, end, reference.magnitude, edgeHz, crossing?.hz);
+  return findRollOff({
+    end,
+    edgeHz,
+    reference: deviation,
+    *outwards() {
+      const octaves = Math.abs(Math.log2(edgeHz / 1000));
+      const steps = Math.ceil(octaves * searchedPerOctave);
+      for (let n = 1; n <= steps; n++) {
+        yield levelAt(answer, 1000 * (edgeHz / 1000) ** (n / steps), reference.magnitude);
+      }
+    },
+    at: (hz) => levelAt(answer, hz, reference.magnitude),
+    between: (fromHz, toHz) => levelsBetween(answer, fromHz, toHz, reference.magnitude),
+  });
+}
+
+/**
+ * The roll-off at one end of a response: the −3.01 dB point against 1 kHz and the steepness.
+ *
+ * Filters of first to third order are fitted to the response from its flat part to its edge. Within
+ * it the corner is where the fit has fallen by 3.01 dB; beyond, down to 1 Hz and up to three times
+ * the edge, it is extrapolated from the droop as long as its uncertainty stays below half of it, and
+ * as long as the fit leaves no more than the noise and a small share of the droop. A response of
+ * another shape (a bump, a shelf, a brick wall) has the corner where it crosses −3.01 dB, and no
+ * order; where it does not cross within its edge, it has neither.
+ */
+export function findRollOff(side: ResponseSide): RollOff {
+  const { end, edgeHz } = side;
+  const crossing = crossingOf(side);
+  const points = pointsOf(side, crossing?.hz);
   const fit = fitRollOff(points, -halfPowerDb);
   const usualRest = Math.sqrt(points.reduce((sum, p) => sum + p.deviation ** 2, 0) / points.length);
-  const side = end === "low" ? "below" : "above";
-  const unseen = `lies ${side} ${Math.round(edgeHz)} Hz`;
-  const fitted = fit && fittedCorner(fit, end, crossing ? deviation : 0);
+  const unseen = `lies ${end === "low" ? "below" : "above"} ${Math.round(edgeHz)} Hz`;
+  const fitted = fit && fittedCorner(fit, end, crossing ? side.reference : 0);
   const isShaped = fit !== undefined && fit.restDb < Math.max(mostRestDb, 2 * usualRest);
-  if (crossing && !(fitted && isShaped && agree(fitted, crossing))) {
-    const words = `the ${end} end is not shaped like a roll-off`;
-    return { corner: crossing, order: { absent: words } };
+  const otherShape = `the ${end} end is not shaped like a roll-off`;
+  const isSteep = fit !== undefined && fit.steepShare > mostSteepShare;
+  if (crossing && !(fitted && isShaped && !isSteep && agree(fitted, crossing))) {
+    return { corner: crossing, order: { absent: otherShape } };
   }
   if (!fit || !fitted || !isShaped) return nothing(unseen, unreached);
   const { hz, uncertainty, share } = fitted;
-  const missedDb = Math.sqrt(Math.max(0, fit.restDb ** 2 - usualRest ** 2));
-  const droops = fit.fallDb > leastDroopDb[end] && fit.fallDb > leastDroopToRest * missedDb;
-  const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
-  if (!crossing && !(droops && isNear && share < mostDoubt)) return nothing(unseen, unreached);
-  return { corner: { hz, uncertainty }, order: orderOf(fit.order) };
+  if (!crossing) {
+    if (!(fit.fallDb > leastDroopDb[end])) return nothing(unseen, unreached);
+    const missedDb = Math.sqrt(Math.max(0, fit.restDb ** 2 - usualRest ** 2));
+    const fits = fit.excess <= fit.mostExcess || fit.fallDb > leastDroopToRest[end] * missedDb;
+    if (!fits || isSteep) {
+      return nothing(`${unseen}: ${otherShape}`, otherShape);
+    }
+    const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
+    if (!isNear || share >= mostDoubt) return nothing(unseen, unreached);
+  }
+  // What the fit leaves beside the noise may move its corner; the crossing stands by itself.
+  const corner = crossing && fit.excess > fit.mostExcess ? crossing : { hz, uncertainty };
+  return { corner, order: orderOf(fit.order) };
 }
 
 const unreached = "no roll-off in reach of the sweep";
@@ -116,61 +175,112 @@ function orderOf({ value, deviation }: { value: number; deviation: number }): Ro
 }
 
 /** Where the response crosses −3.01 dB, walking away from 1 kHz. */
-function crossingOf(
-  answer: SweepAnalysis,
-  end: ResponseEnd,
-  reference: number,
-  edgeHz: number,
-): Corner | undefined {
-  const direction = end === "low" ? -1 : 1;
-  let nearHz = 1000;
-  let nearDb = 0;
-  for (let n = 1; ; n++) {
-    const hz = 1000 * 2 ** ((direction * n) / searchedPerOctave);
-    if (direction < 0 ? hz < edgeHz : hz > edgeHz) return undefined;
-    const point = computeResponse(answer, hz);
-    const db = amplitudeToDb(point.magnitude / reference);
-    if (db <= -halfPowerDb) {
-      const share = (-halfPowerDb - nearDb) / (db - nearDb);
-      const value = nearHz * (hz / nearHz) ** share;
-      // decibels per neper of frequency here turn the level's doubt into the corner's
-      const slope = Math.abs((db - nearDb) / Math.log(hz / nearHz));
-      const levelDb = Math.hypot(
-        computeResponseMethodDb(answer, hz),
-        2 * dbPerNeper * (point.deviation ?? 0),
-      );
-      return { hz: value, uncertainty: value * Math.max(leastRelative, levelDb / slope) };
-    }
-    nearHz = hz;
-    nearDb = db;
+function crossingOf(side: ResponseSide): Corner | undefined {
+  const points: ResponseLevel[] = [{ hz: 1000, db: 0, deviation: 0 }];
+  for (const next of side.outwards()) {
+    points.push(next);
+    const early = points.length - 1 - slopeReach;
+    if (early > 0 && points[early].db <= -halfPowerDb) break;
   }
+  const far = points.findIndex(({ db }) => db <= -halfPowerDb);
+  return far < 0 ? undefined : crossingBetween(side, points, far);
 }
 
-/** The response from its flat part to the edge, against 1 kHz. */
-function pointsOf(
-  answer: SweepAnalysis,
-  end: ResponseEnd,
-  reference: number,
-  edgeHz: number,
-  cornerHz: number | undefined,
-): readonly RollOffPoint[] {
+const bisections = 14;
+/** Points to either side that the slope at the crossing is taken over: noise tilts neighbours. */
+const slopeReach = 4;
+
+/** Between a point above and one below, on the response itself or on the curve through four points. */
+function crossingBetween(
+  side: ResponseSide,
+  points: readonly ResponseLevel[],
+  far: number,
+): Corner {
+  const [a, b] = [points[far - 1], points[far]];
+  const ratio = Math.log(b.hz / a.hz);
+  // decibels per neper of frequency here turn the level's doubt into the corner's
+  const from = points[Math.max(0, far - 1 - slopeReach)];
+  const to = points[Math.min(points.length - 1, far + slopeReach)];
+  const slope = Math.abs((to.db - from.db) / Math.log(to.hz / from.hz));
+  const straight = (-halfPowerDb - a.db) / (b.db - a.db);
+  let low = 0;
+  let high = 1;
+  for (let pass = 0; pass < bisections; pass++) {
+    const share = (low + high) / 2;
+    const db = side.at
+      ? side.at(a.hz * Math.exp(share * ratio)).db
+      : bentBetween(points, far, share);
+    if (db > -halfPowerDb) low = share;
+    else high = share;
+  }
+  const share = (low + high) / 2;
+  const hz = a.hz * Math.exp(share * ratio);
+  const drawn = side.at ? 0 : bentDoubt * Math.abs(share - straight) * Math.abs(ratio);
+  const levelDb = 2 * Math.hypot(b.deviation, dbPerNeper * side.reference);
+  const relative = Math.hypot(levelDb / slope, drawn);
+  return { hz, uncertainty: hz * Math.max(leastRelative, relative) };
+}
+
+/** Of what four points bend a straight line, so much may be wrong. */
+const bentDoubt = 0.2;
+
+/** Level between points `far − 1` and `far` on the cubic in ln f through them and their neighbours. */
+function bentBetween(points: readonly ResponseLevel[], far: number, share: number): number {
+  const four = points.slice(Math.max(0, far - 2), far + 2);
+  const from = Math.log(points[far - 1].hz);
+  const at = from + share * (Math.log(points[far].hz) - from);
+  let db = 0;
+  for (const one of four) {
+    let weight = 1;
+    for (const other of four) {
+      if (other === one) continue;
+      weight *= (at - Math.log(other.hz)) / Math.log(one.hz / other.hz);
+    }
+    db += weight * one.db;
+  }
+  return db;
+}
+
+/** The response from its flat part to the edge, as the fit wants it. */
+function pointsOf(side: ResponseSide, cornerHz: number | undefined): readonly RollOffPoint[] {
+  const { end, edgeHz } = side;
   const flat =
     end === "low"
       ? Math.min(1000, Math.max(flatHz.low, flatRatio * (cornerHz ?? 0)))
       : Math.max(1000, Math.min(flatHz.high, (cornerHz ?? edgeHz) / flatRatio));
-  const [fromHz, toHz] = end === "low" ? [edgeHz, flat] : [flat, edgeHz];
-  const points: RollOffPoint[] = [];
+  const levels = end === "low" ? side.between(edgeHz, flat) : side.between(flat, edgeHz);
+  return levels.map(({ hz, db, deviation }) => ({
+    u: end === "low" ? hz ** -2 : hz ** 2,
+    db,
+    deviation,
+  }));
+}
+
+function levelsBetween(
+  answer: SweepAnalysis,
+  fromHz: number,
+  toHz: number,
+  reference: number,
+): readonly ResponseLevel[] {
+  const levels: ResponseLevel[] = [];
   for (let hz = fromHz; hz <= toHz; ) {
-    const { magnitude, deviation = 0 } = computeResponse(answer, hz);
-    const db = amplitudeToDb(magnitude / reference);
-    if (Number.isFinite(db)) {
-      points.push({
-        u: end === "low" ? hz ** -2 : hz ** 2,
-        db,
-        deviation: Math.hypot(computeResponseMethodDb(answer, hz) / 2, dbPerNeper * deviation),
-      });
-    }
-    hz = Math.max(hz + leastApartHz, hz * 2 ** (1 / fittedPerOctave));
+    const level = levelAt(answer, hz, reference);
+    if (Number.isFinite(level.db)) levels.push(level);
+    hz = nextIndependentHz(hz);
   }
-  return points;
+  return levels;
+}
+
+/** The next frequency whose noise is independent of that at one, and that is not needlessly near. */
+export function nextIndependentHz(hz: number): number {
+  return Math.max(hz + leastApartHz, hz * 2 ** (1 / fittedPerOctave));
+}
+
+function levelAt(answer: SweepAnalysis, hz: number, reference: number): ResponseLevel {
+  const { magnitude, deviation = 0 } = computeResponse(answer, hz);
+  return {
+    hz,
+    db: amplitudeToDb(magnitude / reference),
+    deviation: Math.hypot(computeResponseMethodDb(answer, hz) / 2, dbPerNeper * deviation),
+  };
 }

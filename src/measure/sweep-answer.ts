@@ -2,6 +2,7 @@ import type { Complex, GatedSpectrum, SweepReference } from "../dsp/deconvolutio
 import type { PowerSpectrum } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/types.js";
 import type { SilenceAnalysis } from "./silence-analysis.js";
+import type { MainsRest } from "./sweep-mains.js";
 
 /** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
 export interface HarmonicPoint {
@@ -22,11 +23,18 @@ export interface HarmonicCurve {
   readonly points: readonly HarmonicPoint[];
 }
 
+/** A gated response, and the same through a gate half as long, against which it is held. */
+export interface SweepGate extends GatedSpectrum {
+  /** It serves up to here, hertz. */
+  readonly toHz: number;
+  readonly half: GatedSpectrum;
+}
+
 /** A path's answer to the sweep. */
 export interface SweepAnalysis {
   readonly sweep: SweepSegment;
-  /** Gated responses for rising frequencies; each serves up to its `toHz`. */
-  readonly gates: readonly (GatedSpectrum & { readonly toHz: number })[];
+  /** For rising frequencies. */
+  readonly gates: readonly SweepGate[];
   /** From the second on. */
   readonly harmonics: readonly HarmonicCurve[];
   readonly shaping: (hz: number) => Complex;
@@ -35,4 +43,6 @@ export interface SweepAnalysis {
   readonly noise: PowerSpectrum | undefined;
   /** The same taken apart: lines of the mains and the rest. */
   readonly quiet: Pick<SilenceAnalysis, "lines" | "spectrum"> | undefined;
+  /** What is left in the answer of the mains, whose lines were taken out. */
+  readonly mainsRest: readonly MainsRest[];
 }

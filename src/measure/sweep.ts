@@ -1,3 +1,4 @@
+import { dbPerNeper } from "../dsp/decibels.js";
 import {
   computeGatePower,
   computeSpectrum,
@@ -6,7 +7,7 @@ import {
 } from "../dsp/deconvolution.js";
 import { computeDensityAround } from "../dsp/welch.js";
 import type { SweepSegment } from "../signal/types.js";
-import type { SweepAnalysis } from "./sweep-answer.js";
+import type { SweepAnalysis, SweepGate } from "./sweep-answer.js";
 
 /** The response at one frequency. */
 export interface ResponsePoint {
@@ -46,14 +47,14 @@ export function buildSweepGates(
  * @param hz frequency, within the sweep's band
  */
 export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoint {
-  const gated = answer.gates.find((g) => hz <= g.toHz) ?? answer.gates[answer.gates.length - 1];
+  const gated = findGate(answer, hz);
   const raw = computeSpectrum(gated, hz);
   const shape = answer.shaping(hz);
   const scale = 1 / (shape.re ** 2 + shape.im ** 2);
   const re = (raw.re * shape.re + raw.im * shape.im) * scale;
   const im = (raw.im * shape.re - raw.re * shape.im) * scale;
   const magnitude = Math.hypot(re, im);
-  const { reference, quiet } = answer;
+  const { reference, quiet, mainsRest } = answer;
   const noise = quiet?.spectrum ?? answer.noise;
   let deviation: number | undefined;
   if (noise) {
@@ -61,41 +62,53 @@ export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoin
     const sent = reference.power[bin];
     const density = computeDensityAround(noise, hz, Math.max(8, hz / 12));
     const hiss = density * (reference.sampleRate / 2) * gated.noiseSamples;
-    const variance = (hiss + linesThrough(gated, reference, quiet, hz)) / sent;
+    const variance = (hiss + mainsThrough(gated, reference, mainsRest, hz)) / sent;
     deviation = Math.sqrt(variance / 2) / magnitude;
   }
   return { magnitude, phase: Math.atan2(im, re), deviation };
 }
 
-/** The short gate cuts off what a high-pass of some hertz still rings: decibels at 95 %. */
-const longGateDb = 5e-5;
-const shortGateDb = 1e-4;
+/** Rounding and interpolation, decibels at 95 %. */
+const leastMethodDb = 3e-5;
 /** Towards the sweep's end its fading ripples, the more the nearer. */
-const atEndDb = 6e-4;
+const atEndDb = 2e-4;
 
 /**
- * What gating and interpolation add to a point of the response, decibels at 95 %. Seen on first-order
- * filters in closed form, their corners drawn anew: the worst of them stay within it.
+ * What gating and interpolation add to a point of the response, decibels at 95 %.
+ *
+ * A gate cuts off what still rings. What rings away evenly is halved in decibels by half the time, so
+ * a gate half as long, which misses a share D, tells that the whole one misses D².
  */
-export function computeResponseMethodDb({ gates, sweep }: SweepAnalysis, hz: number): number {
-  const isShort = hz > gates[gates.length - 2].toHz;
-  if (!isShort) return longGateDb;
-  return Math.hypot(shortGateDb, atEndDb * (hz / sweep.toHz) ** 4);
+export function computeResponseMethodDb(answer: SweepAnalysis, hz: number): number {
+  const gated = findGate(answer, hz);
+  const whole = computeSpectrum(gated, hz);
+  const half = computeSpectrum(gated.half, hz);
+  const power = whole.re ** 2 + whole.im ** 2;
+  const missed = power > 0 ? ((whole.re - half.re) ** 2 + (whole.im - half.im) ** 2) / power : 0;
+  return Math.hypot(
+    leastMethodDb,
+    atEndDb * (hz / answer.sweep.toHz) ** 4,
+    cutOff * dbPerNeper * missed,
+  );
 }
 
-/** Power that the lines of the mains have in a gated spectrum, before the sweep is divided out. */
-function linesThrough(
+/** Flanks make a gate a little shorter than it is long. */
+const cutOff = 2;
+
+function findGate({ gates }: SweepAnalysis, hz: number): SweepGate {
+  return gates.find((g) => hz <= g.toHz) ?? gates[gates.length - 1];
+}
+
+/** Power that what is left of the mains has in a gated spectrum, before the sweep is divided out. */
+function mainsThrough(
   { gate }: GatedSpectrum,
   { sampleRate }: SweepReference,
-  quiet: SweepAnalysis["quiet"],
+  mainsRest: SweepAnalysis["mainsRest"],
   hz: number,
 ): number {
-  const lines = quiet?.lines;
-  if (!lines) return 0;
   let sum = 0;
-  lines.amplitudes.forEach((a, k) => {
-    const power = Math.max(0, a * a - 2 * lines.variances[k]);
-    if (power > 0) sum += power * computeGatePower(gate, (k + 1) * lines.frequencyHz - hz);
-  });
+  for (const line of mainsRest) {
+    if (line.power > 0) sum += line.power * computeGatePower(gate, line.hz - hz);
+  }
   return (sum * sampleRate ** 2) / 4;
 }

@@ -23,8 +23,8 @@ const parts = [
 ] as const;
 
 /** A difference smaller than this is of no concern, decibels. */
-const leastDb = 0.6;
-export const assumedResponseStdDevDb = leastDb / 4;
+export const responseLeastDb = 0.6;
+export const assumedResponseStdDevDb = responseLeastDb / 4;
 /** A difference must hold over this many neighbouring points of the 1/24-octave grid. */
 const sustained = 5;
 
@@ -86,7 +86,7 @@ function worstIn(
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
-  const least = leastDb * getThresholdFactor(count);
+  const least = responseLeastDb * getThresholdFactor(count);
   // Of two that differ, the one that lost level is more likely the faulty one.
   const harmful = count > 1 || deviation < 0;
   const severity = classifySeverity(significance, deviation, least, harmful);

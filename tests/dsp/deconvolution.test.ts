@@ -176,15 +176,15 @@ describe("gateResponseAt", () => {
     expect(spectrum[0]).toBeCloseTo(275 - (25 + 50 + 25), 6);
   });
 
-  it("is what gateResponse opens around time zero, its last third flank", () => {
+  it("is what gateResponse opens around time zero: its first half flank before, its last third after", () => {
     const { spectrum, gate: opened } = gateResponse(
       response(() => 1),
       0.1,
       0.3,
     );
-    expect(opened).toMatchObject({ beforeS: 0.1, fadeInS: 0.1, afterS: 0.3 });
+    expect(opened).toMatchObject({ beforeS: 0.1, fadeInS: 0.05, afterS: 0.3 });
     expect(opened.fadeOutS).toBeCloseTo(0.1, 12);
-    expect(spectrum[0]).toBeCloseTo(50 + 200 + 50, 6);
+    expect(spectrum[0]).toBeCloseTo(75 + 200 + 50, 6);
   });
 });
 

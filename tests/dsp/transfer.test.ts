@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import {
   computeDistortionPower,
   computeExcursions,
+  fitFilteredCurve,
   fitTransferCurve,
 } from "../../src/dsp/transfer.js";
 
@@ -63,5 +64,57 @@ describe("transferOf", () => {
     // twenty harmonics draw the corner within a hundredth
     expect(Math.abs(positive - (0.8 - mean))).toBeLessThan(0.01);
     expect(Math.abs(negative - (1 + mean))).toBeLessThan(0.01);
+  });
+});
+
+describe("fitFilteredCurve", () => {
+  // y = x + b·x² + c·x³ with first-order low-passes before and behind; harmonics in closed form
+  const b = 0.02;
+  const c = -0.05;
+  const turnOf = (n: number, corner: number) => -Math.atan(n / corner);
+  const logOf = (n: number, corner: number) => -0.5 * Math.log1p((n / corner) ** 2);
+  const orders = [1, 2, 3, 4];
+  /** Corners as multiples of the tone. */
+  function wave(before: number, behind: number, memory = 0) {
+    const a = Math.exp(logOf(1, before));
+    const lines = [a + 0.75 * c * a ** 3, (b * a * a) / 2, (c * a ** 3) / 4, 0];
+    const crest = turnOf(1, before);
+    return {
+      amplitudes: Float64Array.from(orders, (n, k) =>
+        Math.abs(lines[k] * Math.exp(logOf(n, behind))),
+      ),
+      phases: Float64Array.from(
+        orders,
+        (n, k) => n * crest + turnOf(n, behind) + (lines[k] < 0 ? Math.PI : 0) + memory * (n - 1),
+      ),
+    };
+  }
+  const filterOf = (before: number, behind: number) => ({
+    logGains: Float64Array.from(
+      orders,
+      (n) => logOf(n, before) + logOf(n, behind) - logOf(1, before) - logOf(1, behind),
+    ),
+    phases: Float64Array.from(orders, (n) => turnOf(n, before) + turnOf(n, behind)),
+  });
+
+  it.each([
+    [5, 1e9, 0],
+    [1e9, 5, 1],
+  ])("finds on which side of the bend the filter stands: %d, %d", (before, behind, share) => {
+    const { amplitudes, phases } = wave(before, behind);
+    const curve = fitFilteredCurve(amplitudes, phases, filterOf(before, behind));
+    expect(curve.behind).toBeCloseTo(share, 3);
+    expect(curve.outOfPhase).toBeLessThan(1e-8);
+    // A tone half as strong, its harmonics weakened by the same filter.
+    const a = 0.5 * Math.exp(logOf(1, before));
+    const gain = (n: number) => Math.exp(logOf(n, behind) - logOf(1, behind));
+    const power = ((b * a * a * gain(2)) / 2) ** 2 + ((c * a ** 3 * gain(3)) / 4) ** 2;
+    const expected = power / (a + 0.75 * c * a ** 3) ** 2;
+    expect(computeDistortionPower(curve, 0.5, 4) / expected).toBeCloseTo(1, 4);
+  });
+
+  it("leaves out of phase what no filter of the path explains", () => {
+    const { amplitudes, phases } = wave(1e9, 5, 0.3);
+    expect(fitFilteredCurve(amplitudes, phases, filterOf(1e9, 5)).outOfPhase).toBeGreaterThan(0.01);
   });
 });

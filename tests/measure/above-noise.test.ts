@@ -44,7 +44,7 @@ describe("computePowerReading", () => {
     const heard = (power: number) => computePowerReading([Math.sqrt(power + 2 * v)], [v], 2);
     expect(heard(1.001 * edge)).not.toHaveProperty("limitedBy");
     const bound = heard(0.999 * edge);
-    expect(bound).toMatchObject({ limitedBy: "noise", uncertainty: 6, unit: "dB" });
+    expect(bound).toMatchObject({ limitedBy: "noise", bound: "upper", uncertainty: 6, unit: "dB" });
     expect(bound.value).toBeCloseTo(db(computeUpperPower(0.999 * edge, v, 4 * v * v) / 4), 9);
   });
 

@@ -128,6 +128,75 @@ describe("headroom", () => {
   });
 });
 
+describe("the headroom of a path with memory", () => {
+  /** Paths made anew for each run: what they remember begins at nothing. */
+  const paths: Record<string, () => Path> = {
+    "a capacitor that a rectifying input charges": () => {
+      let shift = 0;
+      return (x) => {
+        const drawn = Math.max(0, x - shift - 0.3);
+        shift += drawn / (0.5e-3 * rate) - shift / (20e-3 * rate);
+        return x - shift - drawn;
+      };
+    },
+    "a limiter that lets go within a millisecond": () => {
+      let held = 0;
+      return (x) => {
+        held = Math.max(Math.abs(x), held * (1 - 1 / (1e-3 * rate)));
+        return held > 0.3 ? x * (0.3 / held) : x;
+      };
+    },
+    "a stage that follows no faster than its slew rate": () => {
+      let y = 0;
+      return (x) => {
+        const most = (2 * Math.PI * 1000 * 0.3) / rate;
+        const wanted = 0.8 * (x - y);
+        y += wanted / (1 + Math.abs(wanted / most) ** 8) ** (1 / 8);
+        return y;
+      };
+    },
+    "rails that give way to the current drawn": () => {
+      let drawn = 0;
+      return (x) => {
+        const rail = 0.4 * (1 - 0.4 * Math.min(0.8, drawn / 0.4));
+        drawn += (Math.abs(x) - drawn) / (10e-3 * rate);
+        return x / (1 + Math.abs(x / rail) ** 12) ** (1 / 12);
+      };
+    },
+  };
+
+  /** Distortion of a steady sine, step by step until it repeats. */
+  function steady(make: () => Path, aboveNominalDb: number): number {
+    const path = make();
+    const period = rate / 1000;
+    const a = 10 ** ((-18 + aboveNominalDb) / 20);
+    const re = new Float64Array(11);
+    const im = new Float64Array(11);
+    for (let n = 0; n < 150 * period; n++) {
+      const y = path(a * Math.sin((2 * Math.PI * n) / period));
+      if (n < 140 * period) continue;
+      for (let k = 1; k <= 10; k++) {
+        re[k] += y * Math.cos((2 * Math.PI * k * n) / period);
+        im[k] += y * Math.sin((2 * Math.PI * k * n) / period);
+      }
+    }
+    let power = 0;
+    for (let k = 2; k <= 10; k++) power += re[k] ** 2 + im[k] ** 2;
+    return power / (re[1] ** 2 + im[1] ** 2);
+  }
+
+  it.each(Object.keys(paths))("with %s lies where its steady tone has 1 %%", (name) => {
+    const make = paths[name];
+    let low = 0;
+    while (steady(make, low + 0.1) < 1e-4) low += 0.1;
+    const found = read(make()).headroom as Reading;
+    expect(found.value - found.uncertainty).toBeLessThan(low + 0.1);
+    expect(found.value + found.uncertainty).toBeGreaterThan(low);
+    // no better than the steps around it, and no worse
+    expect(found.uncertainty).toBeLessThanOrEqual(3.05);
+  });
+});
+
 describe("clipSide", () => {
   it("names the half-wave that clips first, as sent, whatever the path's polarity", () => {
     const positive = limiter(0.4, 0.8, 0.9);

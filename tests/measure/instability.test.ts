@@ -40,6 +40,14 @@ describe("instability", () => {
     }
   });
 
+  it("counts a dip as the decibels that it is", () => {
+    // 100 ms at half the level: 5 of the 30 pieces of the quick tone lie 6.02 dB lower, closed form
+    const { value } = read((t) => (t >= 0.28 && t < 0.38 ? 0.5 : 1), 1e-6);
+    const share = 5 / 30;
+    const expected = 6.0206 * Math.sqrt((share * (1 - share) * 30) / 29);
+    expect(Math.abs(value / expected - 1)).toBeLessThan(0.03);
+  });
+
   it("is at most the noise's own share for a steady tone", () => {
     const reading = read(() => 1, 1e-4);
     expect(reading).toMatchObject({ limitedBy: "noise", bound: "upper" });

@@ -1,8 +1,10 @@
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
+import * as corners from "./corners.mjs";
 import * as crosstalk from "./crosstalk.mjs";
 import * as harmonicCurves from "./harmonic-curves.mjs";
 import * as harmonics from "./harmonics.mjs";
+import * as memory from "./memory.mjs";
 import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
 import * as stereo from "./stereo.mjs";
@@ -22,4 +24,8 @@ export const cases = {
   stereo,
   crosstalk,
   quasiPeak,
+  memory,
+  cornersUnderHum: corners.underHum,
+  shapes: corners.shapes,
+  calibrated: corners.calibrated,
 };

@@ -31,17 +31,16 @@ export function run(next) {
   return readingOutcomes({ instability }, { instability: truth(depth, hz, turn) });
 }
 
-/** Mean of the envelope over each piece against that over all, closed form; r.m.s. in decibels. */
+/** Mean of the envelope over each piece, closed form, in decibels; their r.m.s. about the mean. */
 function truth(depth, hz, turn) {
   const omega = 2 * Math.PI * hz;
   const mean = (a, b) =>
     1 + (depth * (Math.cos(omega * a + turn) - Math.cos(omega * b + turn))) / (omega * (b - a));
-  const all = mean(fromS, toS);
   const pieces = Math.floor((toS - fromS) / pieceS + 1e-9);
-  let squares = 0;
-  for (let k = 0; k < pieces; k++) {
+  const decibels = Array.from({ length: pieces }, (_, k) => {
     const a = fromS + k * pieceS;
-    squares += (mean(a, a + pieceS) / all - 1) ** 2;
-  }
-  return (20 / Math.LN10) * Math.sqrt(squares / (pieces - 1));
+    return 20 * Math.log10(mean(a, a + pieceS));
+  });
+  const middle = decibels.reduce((sum, db) => sum + db, 0) / pieces;
+  return Math.sqrt(decibels.reduce((sum, db) => sum + (db - middle) ** 2, 0) / (pieces - 1));
 }

@@ -42,7 +42,7 @@ export function calibrateMeasurement(
     ...(sides && partner
       ? { [balance.id]: trueBalance(sides, measured.partner, calibration) }
       : {}),
-    ...correctCorners(cleared, measured.curves, curves, input.curves.response),
+    ...correctCorners(cleared, measured.absent, measured.curves, curves, input.curves),
     ...optional(noiseSlope.id, limitedSlope(cleared[noiseSlope.id], measured, input)),
     ...optional(ein.id, inputNoise(cleared, calibration)),
   };
@@ -50,7 +50,10 @@ export function calibrateMeasurement(
   const absent: Record<string, string> = { ...measured.absent };
   for (const [id, one] of Object.entries(made)) {
     if (typeof one === "string") absent[id] = one;
-    else readings[id] = one;
+    else {
+      readings[id] = one;
+      delete absent[id];
+    }
   }
   const side = measured.partner;
   const { marks, steps } = measured;

@@ -1,79 +1,116 @@
-import { cornerHigh, cornerLow } from "../readings/corners.js";
-import type { Curve, Curves, Reading, Readings } from "../types.js";
-import { interpolateCurve } from "./corrected-curves.js";
-
-const halfPowerDb = 10 * Math.log10(2);
-/** Slope of a first-order roll-off at its corner, decibels per neper of frequency: the least there is. */
-const leastSlope = 10 / Math.LN10;
+import { dbPerNeper } from "../../dsp/decibels.js";
+import { cornerHigh, cornerLow, orderHigh, orderLow } from "../readings/corners.js";
+import {
+  findRollOff,
+  nextIndependentHz,
+  type ResponseEnd,
+  type ResponseLevel,
+  type ResponseSide,
+  type RollOff,
+} from "../roll-off.js";
+import type { AbsentReading, Curve, Curves, Reading, Readings } from "../types.js";
 
 /**
- * The −3 dB corners of the path without those of the interface: each moves by as much as dividing
- * the interface out of the response moves that curve's corner. One that lies beyond the curve
- * stays, and its uncertainty grows by what the interface could have moved it.
+ * Corners and orders of the path without those of the interface: the roll-off is fitted anew to the
+ * response with the interface divided out. Each point carries the noise of both, so the calibration's
+ * doubt goes into the fit, and what of it all paths share stands in `common`.
  *
  * @param readings of the path through the interface
+ * @param absent what of them could not be made
  * @param heard its curves
  * @param cleared the same without the interface
- * @param own the interface's response
- * @returns the corners that change, or why one cannot be read any more
+ * @param own the interface's curves
+ * @returns what changes, or why it cannot be read any more
  */
 export function correctCorners(
   readings: Readings,
+  absent: Readonly<Record<string, string>>,
   heard: Curves,
   cleared: Curves,
-  own: Curve | undefined,
+  own: Curves,
 ): Readonly<Record<string, Reading | string>> {
-  const before = heard.response;
-  const after = cleared.response;
-  if (!before || !after || !own) return {};
+  const after = joined(cleared, own);
+  const before = joined(heard, own);
+  if (!after || !before || !own.response) return {};
   const corners: Record<string, Reading | string> = {};
-  for (const [{ id }, direction] of [[cornerLow, -1] as const, [cornerHigh, 1] as const]) {
-    const reading = readings[id];
-    if (reading) corners[id] = corrected(reading, direction, before, after, own);
+  for (const [end, corner, order] of [
+    ["low", cornerLow, orderLow],
+    ["high", cornerHigh, orderHigh],
+  ] as const) {
+    const wasMade = readings[corner.id] !== undefined || absent[corner.id] !== undefined;
+    if (!wasMade) continue;
+    const side = sideOf(after, end);
+    const found: RollOff = findRollOff(side);
+    const shared = sharedPart(before, after, side);
+    corners[corner.id] = readingOf(found.corner, corner.unit, shared);
+    corners[order.id] = readingOf(found.order, order.unit, shared);
   }
   return corners;
 }
 
-function corrected(
-  reading: Reading,
-  direction: -1 | 1,
-  before: Curve,
-  after: Curve,
-  own: Curve,
+function readingOf(
+  found: RollOff["corner"] | RollOff["order"],
+  unit: string,
+  shared: number,
 ): Reading | string {
-  const heardHz = cornerOf(before, direction);
-  if (heardHz === undefined) return beyond(reading, direction, own);
-  const trueHz = cornerOf(after, direction);
-  if (trueHz === undefined) {
-    const end = direction < 0 ? after.x[0] : after.x[after.x.length - 1];
-    const side = direction < 0 ? "below" : "above";
-    return `lies ${side} ${Math.round(end)} Hz once the interface is taken out`;
-  }
-  const value = (reading.value * trueHz) / heardHz;
-  const ownDoubt = (value * interpolateCurve(own, value).uncertainty) / leastSlope;
-  const scaled = (reading.uncertainty * trueHz) / heardHz;
-  return { ...reading, value, uncertainty: Math.hypot(scaled, ownDoubt), common: ownDoubt };
+  if ("absent" in found) return (found satisfies AbsentReading).absent;
+  const { uncertainty } = found;
+  const value = "hz" in found ? found.hz : found.value;
+  return { value, unit, uncertainty, common: shared * uncertainty };
 }
 
-/** Beyond the curve the interface's small loss is taken to grow as that of one RC section. */
-function beyond(reading: Reading, direction: -1 | 1, own: Curve): Reading {
-  const end = direction < 0 ? 0 : own.x.length - 1;
-  const ratio = (reading.value / own.x[end]) ** (2 * direction);
-  const lossDb = Math.abs(own.y[end]) * Math.max(1, ratio);
-  const reach = (reading.value * lossDb) / leastSlope;
-  return { ...reading, uncertainty: Math.hypot(reading.uncertainty, reach), common: reach };
+/** The response, with what lies below its lowest frequency where that is known of the interface too. */
+function joined({ response, responseLow }: Curves, own: Curves): Curve | undefined {
+  if (!response || !responseLow || !own.responseLow) return response;
+  return {
+    ...response,
+    x: [...responseLow.x, ...response.x],
+    y: [...responseLow.y, ...response.y],
+    uncertainty: [...responseLow.uncertainty, ...response.uncertainty],
+  };
 }
 
-/** Where a response falls 3.01 dB below 1 kHz, walking away from there; undefined if nowhere. */
-function cornerOf({ x, y }: Curve, direction: -1 | 1): number | undefined {
-  let near = x.findIndex((hz) => hz >= 999);
-  if (near < 0) return undefined;
-  for (let next = near + direction; next >= 0 && next < x.length; next += direction) {
-    if (y[next] <= -halfPowerDb) {
-      const share = (-halfPowerDb - y[near]) / (y[next] - y[near]);
-      return x[near] * (x[next] / x[near]) ** share;
-    }
-    near = next;
-  }
-  return undefined;
+function sideOf({ x, y, uncertainty }: Curve, end: ResponseEnd): ResponseSide {
+  const at = (k: number): ResponseLevel => ({
+    hz: x[k],
+    db: y[k],
+    deviation: uncertainty[k] / 2,
+  });
+  const middle = x.findIndex((hz) => hz > 999);
+  return {
+    end,
+    edgeHz: end === "low" ? x[0] : x[x.length - 1],
+    // What noise made of 1 kHz, all points are off by; there it made as much as beside it.
+    reference: at(middle).deviation / dbPerNeper,
+    *outwards() {
+      const step = end === "low" ? -1 : 1;
+      for (let k = middle + step; k >= 0 && k < x.length; k += step) yield at(k);
+    },
+    between(fromHz, toHz) {
+      const levels: ResponseLevel[] = [];
+      let next = 0;
+      for (let k = 0; k < x.length; k++) {
+        if (x[k] < Math.max(fromHz, next) * (1 - near) || x[k] > toHz) continue;
+        levels.push(at(k));
+        next = nextIndependentHz(x[k]);
+      }
+      return levels;
+    },
+  };
+}
+
+/** Points of the curve this near to where one is wanted, as a share, will do. */
+const near = 0.005;
+
+/** Share of the doubt at an end that is the interface's own. */
+function sharedPart(before: Curve, after: Curve, { end, edgeHz }: ResponseSide): number {
+  const reach = 4;
+  let own = 0;
+  let all = 0;
+  after.x.forEach((hz, k) => {
+    if (end === "low" ? hz > reach * edgeHz : hz < edgeHz / reach) return;
+    all += after.uncertainty[k] ** 2;
+    own += Math.max(0, after.uncertainty[k] ** 2 - before.uncertainty[k] ** 2);
+  });
+  return all > 0 ? Math.sqrt(own / all) : 0;
 }

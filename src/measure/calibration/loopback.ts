@@ -58,7 +58,7 @@ function meanReading(rows: readonly Reading[]): Reading {
   const highest = rows.reduce((a, b) => (b.value > a.value ? b : a));
   // A bound cannot be averaged with estimates; the highest is safe.
   if (rows.some(({ limitedBy, bound }) => limitedBy !== undefined || bound !== undefined)) {
-    return { ...highest, limitedBy: "noise" };
+    return { ...highest, limitedBy: "noise", bound: highest.bound ?? "upper" };
   }
   const { value, uncertainty } = mean(rows.map((r) => [r.value, r.uncertainty]));
   return { value, unit: highest.unit, uncertainty };

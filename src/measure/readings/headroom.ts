@@ -1,82 +1,56 @@
-import { amplitudeToDb, dbPerNeper, powerToDb } from "../../dsp/decibels.js";
-import {
-  computeDistortionPower,
-  computeExcursions,
-  fitTransferCurve,
-  type TransferCurve,
-} from "../../dsp/transfer.js";
+import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import { computeExcursions, fitTransferCurve } from "../../dsp/transfer.js";
 import type { AnalyzedStep, LevelStepAnalysis } from "../level-step-analysis.js";
+import {
+  computeStepDistortion,
+  findOverloadLevel,
+  type OverloadedSteps,
+  overloadLimit,
+} from "../overload-level.js";
+import { computePathFilter } from "../path-filter.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import { computeResponse } from "../sweep.js";
 import type { AbsentReading, Reading } from "../types.js";
 import { polarity } from "./polarity.js";
 
-/** Where headroom ends: 1 % of total harmonic distortion, as a power ratio. */
-const limit = 1e-4;
-const highestHarmonic = 10;
-
-/**
- * What reading a transfer curve below the step that it was learnt from can miss, decibels at 95 %:
- * seen on soft, hard and one-sided limiters, integrated numerically, with harmonics to 20 kHz.
- */
-const methodDb = 0.01;
-const methodPerDb = 0.035;
-/**
- * Filters behind the bend weaken its harmonics before they are heard. Seen on first-order low-passes
- * in closed form: so much is missed for each decibel of loss at 10 kHz, at 95 %.
- */
-const methodPerLossDb = 0.04;
+/** Filters behind the bend turn the phases: so much a side is off for each decibel of loss at 10 kHz. */
 const sidePerLossDb = 0.02;
-/** A curve is not read further down than this, decibels. */
-const mostReachDb = 6;
-
-/**
- * THD of a step as a power ratio, the noise's share taken off, with its standard deviation and that
- * which noise would have without any distortion.
- */
-function distortionOf({ amplitudes, variances }: AnalyzedStep) {
-  let power = 0;
-  let spread = 0;
-  let alone = 0;
-  for (let k = 1; k < Math.min(highestHarmonic, amplitudes.length); k++) {
-    const clear = Math.max(0, amplitudes[k] ** 2 - 2 * variances[k]);
-    power += amplitudes[k] ** 2 - 2 * variances[k];
-    // E[a²] = A² + 2v, var[a²] = 4·A²·v + 4·v² for an amplitude fitted in two quadratures
-    spread += 4 * clear * variances[k] + 4 * variances[k] ** 2;
-    alone += 4 * variances[k] ** 2;
-  }
-  const fundamental = amplitudes[0] ** 2;
-  return {
-    power: Math.max(0, power) / fundamental,
-    deviation: Math.sqrt(spread) / fundamental,
-    noise: Math.sqrt(alone) / fundamental,
-  };
-}
-
-/** The lowest step from nominal up that distorts by 1 % or more, and the step below it. */
-interface Crossing {
-  readonly above: AnalyzedStep;
-  readonly below: AnalyzedStep | undefined;
-}
 
 const hidden = "the noise hides 1 % of distortion";
 
-function crossing(context: ReturnContext): Crossing | AbsentReading {
+/** The lowest step from nominal up that distorts by 1 % or more, and its neighbours. */
+function crossing(context: ReturnContext): OverloadedSteps | AbsentReading {
   const ladder = context.ladder();
   if (typeof ladder === "string") return { absent: ladder };
-  const { steps } = ladder;
+  const steps = withNominal(ladder.steps, context);
   for (const [k, step] of steps.entries()) {
     if (step.aboveNominalDb < 0) continue;
-    const { power, noise } = distortionOf(step);
-    if (2 * noise > limit && power < 2 * noise) return { absent: hidden };
-    if (power >= limit) return { above: step, below: steps[k - 1] };
+    const { power, noise } = computeStepDistortion(step);
+    if (2 * noise > overloadLimit && power < 2 * noise) return { absent: hidden };
+    if (power >= overloadLimit) {
+      return { above: step, below: steps[k - 1], beyond: steps[k + 1] };
+    }
   }
   const mayReach = steps.some((step) => {
-    const { power, deviation } = distortionOf(step);
-    return step.aboveNominalDb >= 0 && power + 2 * deviation >= limit;
+    const { power, deviation } = computeStepDistortion(step);
+    return step.aboveNominalDb >= 0 && power + 2 * deviation >= overloadLimit;
   });
   return { absent: mayReach ? hidden : unreached(ladder) };
+}
+
+/** A signal whose steps all lie above nominal has its tone for the one at nominal. */
+function withNominal(
+  steps: readonly AnalyzedStep[],
+  context: ReturnContext,
+): readonly AnalyzedStep[] {
+  const tone = context.tone("tone-1k");
+  if (typeof tone === "string" || !steps.every(({ aboveNominalDb }) => aboveNominalDb > 0)) {
+    return steps;
+  }
+  const { amplitudes, phases, variances } = tone;
+  const level = { amplitude: amplitudes[0], variance: variances[0] };
+  return [{ aboveNominalDb: 0, amplitudes, phases, variances, level }, ...steps];
 }
 
 function unreached({ steps, converterClippedDb }: LevelStepAnalysis): string {
@@ -87,48 +61,19 @@ function unreached({ steps, converterClippedDb }: LevelStepAnalysis): string {
   return `above ${signed(highest)} dB, the highest level sent`;
 }
 
-/** Level at which a curve reaches the limit, decibels below the step that it was learnt from. */
-function reach(transfer: TransferCurve): number {
-  let low = -mostReachDb;
-  let high = 0;
-  for (let pass = 0; pass < 30; pass++) {
-    const middle = (low + high) / 2;
-    const power = computeDistortionPower(transfer, 10 ** (middle / 20), highestHarmonic);
-    if (power >= limit) high = middle;
-    else low = middle;
-  }
-  return (low + high) / 2;
-}
+const toneHz = 1000;
 
 function readHeadroom(context: ReturnContext): Reading | AbsentReading {
   const found = crossing(context);
   if ("absent" in found) return found;
-  const { above, below } = found;
-  const transfer = fitTransferCurve(above.amplitudes, above.phases);
-  const reachDb = reach(transfer);
-  const floorDb = below?.aboveNominalDb ?? Number.NEGATIVE_INFINITY;
-  const value = Math.max(floorDb, above.aboveNominalDb + reachDb);
-  if (value <= above.aboveNominalDb - mostReachDb + 0.01) {
-    const lowestDb = above.aboveNominalDb - mostReachDb;
-    return { absent: `below ${signed(lowestDb)} dB: more than 1 % of distortion already there` };
+  const { above } = found;
+  const count = above.amplitudes.length;
+  const level = findOverloadLevel(found, computePathFilter(context.sweep(), toneHz, count));
+  if ("belowDb" in level) {
+    const from = signed(level.belowDb);
+    return { absent: `below ${from} dB: more than 1 % of distortion already there` };
   }
-  const { power, deviation } = distortionOf(above);
-  const at = (db: number) =>
-    powerToDb(computeDistortionPower(transfer, 10 ** (Math.min(0, db) / 20), highestHarmonic));
-  const slope = Math.max(0.5, (at(reachDb) - at(reachDb - 0.1)) / 0.1);
-  // What the curve does not explain of its own step: harmonics out of phase, memory.
-  const missedDb = Math.abs(powerToDb(power) - at(0));
-  const noiseDb = powerToDb(1 + (2 * deviation) / power);
-  return {
-    value,
-    unit: "dB",
-    uncertainty: Math.hypot(
-      methodDb - methodPerDb * (value - above.aboveNominalDb),
-      methodPerLossDb * trebleLossDb(context),
-      missedDb / slope,
-      noiseDb / slope,
-    ),
-  };
+  return { value: level.db, unit: "dB", uncertainty: level.uncertainty };
 }
 
 /** Response at 10 kHz against 1 kHz, the size of it; 0 where it is not known. */

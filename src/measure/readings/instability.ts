@@ -1,5 +1,6 @@
 import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
+import { computeDensityAround } from "../../dsp/welch.js";
 import { computeMainsVariance } from "../line-noise.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { ToneAnalysis } from "../tone.js";
@@ -14,12 +15,14 @@ const noiseToHz = 260;
 const clear = 3;
 /** How well the noise beside the tone is that beneath it: a twentieth. */
 const noiseDoubt = 0.05;
+/** A piece that is as good as gone counts as this share of the tone: −60 dB. */
+const leastPiece = 1e-3;
 /** Rounding of the fit and what a path of some hertz still settles, decibels at 95 %. */
 const methodDb = 2e-5;
 
 /**
- * Level fluctuation of the steady 1 kHz tone, decibels r.m.s.: its envelope in 20 ms pieces, the
- * fluctuation that noise alone gives taken off; common practice.
+ * Level fluctuation of the steady 1 kHz tone, decibels r.m.s. about their mean: its envelope in 20 ms
+ * pieces, the fluctuation that noise alone gives taken off; common practice.
  */
 export const instability: ReadingKind<"instability"> = {
   id: "instability",
@@ -41,21 +44,33 @@ export const instability: ReadingKind<"instability"> = {
     if (typeof tone === "string") return { absent: tone };
     const quiet = context.quiet();
     const lines = typeof quiet === "string" ? undefined : quiet.lines;
+    // What wavers fast stands beside the tone too; there is no more noise than without the tone.
+    const quietest =
+      typeof quiet === "string"
+        ? Number.POSITIVE_INFINITY
+        : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
     return fluctuation(
       tone,
       context.audio.clock,
       computeMainsVariance(lines, tone.frequencyHz, pieceS),
+      Math.min(noiseBeside(tone), quietest),
     );
   },
 };
 
-/** @param mains variance that lines of the mains may put on the amplitude of a piece */
-function fluctuation(tone: ToneAnalysis, clock: number, mains: number): Reading {
+/**
+ * @param mains variance that lines of the mains may put on the amplitude of a piece
+ * @param density of the noise beneath the tone
+ */
+function fluctuation(tone: ToneAnalysis, clock: number, mains: number, density: number): Reading {
   const pieces = envelope(tone, clock);
   const amplitude = tone.amplitudes[0];
-  const squares = pieces.reduce((sum, x) => sum + x * x, 0) / (pieces.length - 1);
+  // In nepers, so that a dip counts as the decibels that it is.
+  const nepers = pieces.map((x) => Math.log(Math.max(leastPiece, 1 + x)));
+  const mean = nepers.reduce((sum, y) => sum + y, 0) / nepers.length;
+  const squares = nepers.reduce((sum, y) => sum + (y - mean) ** 2, 0) / (nepers.length - 1);
   // Variance of an amplitude fitted over one piece in noise of density S: S/T.
-  const noise = noiseBeside(tone) / pieceS / amplitude ** 2;
+  const noise = density / pieceS / amplitude ** 2;
   // Strong hum reaches a piece by its side lobes; how far it wavers from piece to piece, is not known.
   const hum = mains / amplitude ** 2;
   const power = squares - noise;

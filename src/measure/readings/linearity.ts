@@ -4,6 +4,12 @@ import type { ReadingKind } from "../reading-kind.js";
 
 /** A step must stand this far above the noise's own amplitude to be read. */
 const leastSignalToNoise = 5;
+/**
+ * A step counts that is known to this, decibels: what the reading is judged by. One that is known
+ * less well counts where it stands clear of all that it may be off, this many times.
+ */
+const mostDoubtDb = 0.2;
+const clearOfDoubt = 1.5;
 /** Student's factor for the degrees of freedom, some forty, that a step's noise is known with. */
 const coverage = 2.02;
 /** What settling and rounding add, decibels at 95 %. */
@@ -36,7 +42,7 @@ export const linearity: ReadingKind<"linearity"> = {
   role: "step-gain",
   harm: "both",
   // Two tenths are what a sound contact and a sound stage keep to (common practice).
-  least: 0.2,
+  least: mostDoubtDb,
   share: "shift",
   evidence: { group: "linearity", order: 130 },
   underHum: [-1.5, 1.5],
@@ -53,10 +59,13 @@ export const linearity: ReadingKind<"linearity"> = {
     if (!reference.heard || heard.length === 0) {
       return { absent: "the steps below nominal drown in the noise" };
     }
-    const steps = heard.map(({ db, deviation }) => ({
-      off: db - reference.db,
-      doubt: Math.hypot(methodDb, coverage * Math.hypot(deviation, reference.deviation)),
-    }));
+    const steps = heard
+      .map(({ db, deviation }) => ({
+        off: db - reference.db,
+        doubt: Math.hypot(methodDb, coverage * Math.hypot(deviation, reference.deviation)),
+      }))
+      .filter(({ off, doubt }) => doubt <= mostDoubtDb || Math.abs(off) > clearOfDoubt * doubt);
+    if (steps.length === 0) return { absent: "the steps below nominal drown in the noise" };
     const most = steps.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
     // A noisier step may hide more than the largest one seen.
     const hidden = Math.max(...steps.map(({ off, doubt }) => Math.abs(off) + doubt));

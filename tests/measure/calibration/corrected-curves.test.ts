@@ -5,7 +5,7 @@ import {
   interpolateCurve,
 } from "../../../src/measure/calibration/corrected-curves.js";
 import type { InputCalibration } from "../../../src/measure/calibration/types.js";
-import type { Curve } from "../../../src/measure/types.js";
+import type { Curve, Reading } from "../../../src/measure/types.js";
 
 // Expected: two RC sections in a row, whose responses add up in decibels; where the sum falls by half a
 // power is found from the closed form of each.
@@ -26,7 +26,6 @@ const sum =
   (...all: readonly ((hz: number) => number)[]) =>
   (hz: number) =>
     all.reduce((db, one) => db + one(hz), 0);
-const corner = (value: number) => ({ value, unit: "Hz", uncertainty: 0.1 });
 
 describe("interpolateCurve", () => {
   const points: Curve = {
@@ -59,85 +58,99 @@ describe("interpolateCurve", () => {
 });
 
 describe("correctCorners", () => {
-  const own = curve(sum(highPass(10), lowPass(40_000)));
-  const path = curve(sum(highPass(40), lowPass(12_000)));
-  const heard = curve(sum(highPass(10), lowPass(40_000), highPass(40), lowPass(12_000)));
-  /** Where two high-passes together fall by half a power: (1 + (a/f)²)(1 + (b/f)²) = 2, as f² = u. */
-  const together = (a: number, b: number) => {
-    const s = a * a + b * b;
-    return Math.sqrt((s + Math.sqrt(s * s + 4 * a * a * b * b)) / 2);
-  };
-
-  it("moves a corner by as much as the interface moved the curve's", () => {
-    const low = together(40, 10);
-    const high = 1 / together(1 / 12_000, 1 / 40_000);
-    const { cornerLow, cornerHigh } = correctCorners(
-      { cornerLow: corner(low), cornerHigh: corner(high) },
+  const made = (value: number) => ({ value, unit: "Hz", uncertainty: 0.1 });
+  const ends = { cornerLow: made(30), cornerHigh: made(10_000) };
+  const even = { uncertainty: grid.map(() => 0.004) };
+  const own = curve(sum(highPass(10), lowPass(40_000)), even);
+  const through = (path: (hz: number) => number, other = own) => {
+    const heard = { ...curve(path, even), y: grid.map((hz, k) => path(hz) + other.y[k]) };
+    return correctCorners(
+      ends,
+      {},
       { response: heard },
-      { response: path },
-      own,
+      { response: curve(path, { uncertainty: grid.map(() => 0.004 * Math.SQRT2) }) },
+      { response: other },
     );
-    expect(cornerLow).toMatchObject({ value: expect.closeTo(40, 1) });
-    expect(cornerHigh).toMatchObject({ value: expect.closeTo(12_000, -2) });
-    // 0.02 dB of the interface on a slope of 10 dB a neper or more
-    const doubt = (40 * 0.02) / (10 / Math.LN10);
-    expect(cornerLow).toMatchObject({ common: expect.closeTo(doubt, 3) });
-    const scaled = (0.1 * 40) / low;
-    expect(cornerLow).toMatchObject({ uncertainty: expect.closeTo(Math.hypot(scaled, doubt), 3) });
+  };
+  const reading = (found: ReturnType<typeof through>, id: string) => found[id] as Reading;
+
+  it("are those of the path alone, in the curve and beyond it, with the order", () => {
+    // bisected on the closed form: half the power of 1 kHz
+    const where = (path: (hz: number) => number, out: number) => {
+      let [near, far] = [1000, out];
+      for (let pass = 0; pass < 60; pass++) {
+        const middle = Math.sqrt(near * far);
+        if (path(middle) > -10 * Math.log10(2)) near = middle;
+        else far = middle;
+      }
+      return near;
+    };
+    for (const [lowHz, highHz] of [
+      [40, 12_000],
+      [6, 45_000],
+    ]) {
+      const path = sum(highPass(lowHz), lowPass(highHz));
+      const found = through(path);
+      const [low, high] = [where(path, 1), where(path, 1e6)];
+      const [cornerLow, cornerHigh] = ["cornerLow", "cornerHigh"].map((id) => reading(found, id));
+      expect(Math.abs(cornerLow.value - low)).toBeLessThan(cornerLow.uncertainty);
+      expect(cornerLow.uncertainty).toBeLessThan(0.1 * low);
+      expect(Math.abs(cornerHigh.value - high)).toBeLessThan(cornerHigh.uncertainty);
+      expect(cornerHigh.uncertainty).toBeLessThan(0.1 * high);
+      const order = reading(found, "orderLow");
+      expect(Math.abs(order.value - 1)).toBeLessThan(order.uncertainty);
+    }
   });
 
-  it("widens a corner beyond the curve by what the interface may have moved it", () => {
-    const flat = curve(sum(highPass(3)));
-    const { cornerLow } = correctCorners(
-      { cornerLow: corner(3) },
-      { response: flat },
-      { response: flat },
-      curve(highPass(2)),
-    );
-    // A loss of the interface at 20 Hz of 10·lg(1 + 0.01), against 1 kHz, as of an RC section (20/3)² times at 3 Hz.
-    const lossDb = (10 * Math.log10(1.01) - 10 * Math.log10(1 + 4e-6)) * (20 / 3) ** 2;
-    const reach = (3 * lossDb) / (10 / Math.LN10);
-    expect(cornerLow).toMatchObject({
-      value: 3,
-      uncertainty: expect.closeTo(Math.hypot(0.1, reach), 3),
-      common: expect.closeTo(reach, 3),
-    });
-    const top = curve(lowPass(60_000));
-    const { cornerHigh } = correctCorners(
-      { cornerHigh: corner(60_000) },
-      { response: top },
-      { response: top },
-      curve(lowPass(90_000)),
-    );
-    const topLoss = (10 * Math.log10(1 + (2 / 9) ** 2) - 10 * Math.log10(1 + 1 / 8100)) * 9;
-    expect(cornerHigh).toMatchObject({
-      common: expect.closeTo((60_000 * topLoss) / (10 / Math.LN10), -1),
-    });
+  it("carry the doubt about the interface, and what of it all paths share", () => {
+    const found = reading(through(sum(highPass(40), lowPass(12_000))), "cornerLow");
+    // of two equal parts in a sum of squares
+    expect((found.common ?? 0) / found.uncertainty).toBeCloseTo(Math.SQRT1_2, 6);
+    const surer = curve(sum(highPass(10), lowPass(40_000)), { uncertainty: grid.map(() => 1e-4) });
+    const heard = { response: curve(sum(highPass(40), lowPass(12_000))) };
+    const sure = correctCorners(ends, {}, heard, heard, { response: surer });
+    expect(reading(sure, "cornerLow").common).toBe(0);
   });
 
-  it("says so where a corner was the interface's alone", () => {
-    const { cornerLow } = correctCorners(
-      { cornerLow: corner(30) },
-      { response: curve(highPass(30)) },
+  it("say so where a corner was the interface's alone, and find one that it hid", () => {
+    const flat = through(() => 0);
+    expect(flat.cornerLow).toMatch(/below 20 Hz/);
+    expect(flat.cornerHigh).toMatch(/above 20000 Hz/);
+    const hidden = correctCorners(
+      {},
+      { cornerLow: "no roll-off in reach of the sweep" },
       { response: curve(() => 0) },
-      curve(highPass(30)),
+      { response: curve(highPass(40)) },
+      { response: curve(sum(highPass(40), (hz) => -2 * highPass(40)(hz))) },
     );
-    expect(cornerLow).toMatch(/below 20 Hz/);
-    const { cornerHigh } = correctCorners(
-      { cornerHigh: corner(15_000) },
-      { response: curve(lowPass(15_000)) },
-      { response: curve(() => 0) },
-      curve(lowPass(15_000)),
-    );
-    expect(cornerHigh).toMatch(/above 20000 Hz/);
+    expect(reading(hidden, "cornerLow").value).toBeCloseTo(40, 0);
   });
 
-  it("has nothing to correct without both curves and the interface's own", () => {
-    const readings = { cornerLow: corner(30) };
-    expect(correctCorners(readings, {}, { response: path }, own)).toEqual({});
-    expect(correctCorners(readings, { response: path }, {}, own)).toEqual({});
-    expect(correctCorners(readings, { response: path }, { response: path }, undefined)).toEqual({});
-    expect(correctCorners({}, { response: path }, { response: path }, own)).toEqual({});
+  it("go down to where both responses are known", () => {
+    const low = [8, 10, 12.6, 15.9].map((hz) => hz);
+    const below = (db: (hz: number) => number): Curve => ({
+      ...curve(db),
+      x: low,
+      y: low.map(db),
+      uncertainty: low.map(() => 0.02),
+    });
+    const path = sum(highPass(2), lowPass(12_000));
+    const cleared = { response: curve(path), responseLow: below(path) };
+    const at = (ownLow: boolean) => {
+      const other = { response: own, ...(ownLow ? { responseLow: below(highPass(10)) } : {}) };
+      return correctCorners(ends, {}, cleared, cleared, other).cornerLow;
+    };
+    const found = at(true) as Reading;
+    expect(Math.abs(found.value - 2)).toBeLessThan(found.uncertainty);
+    expect(at(false)).toMatch(/below 20 Hz/);
+  });
+
+  it("stay where there are no curves to take the interface out of", () => {
+    const response = curve(highPass(40));
+    expect(correctCorners(ends, {}, {}, { response }, { response: own })).toEqual({});
+    expect(correctCorners(ends, {}, { response }, {}, { response: own })).toEqual({});
+    expect(correctCorners(ends, {}, { response }, { response }, {})).toEqual({});
+    expect(correctCorners({}, {}, { response }, { response }, { response: own })).toEqual({});
   });
 });
 

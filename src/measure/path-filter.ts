@@ -1,0 +1,41 @@
+import type { HarmonicGains } from "../dsp/transfer.js";
+import { computeResponse } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
+
+/** A path's response at the harmonics of a tone. */
+export interface PathFilter extends HarmonicGains {
+  /** Variance of each phase, radians squared: the noise in the sweep. */
+  readonly variances: Float64Array;
+}
+
+/**
+ * What the filters of a path do to the harmonics of a tone, from its response to the sweep.
+ *
+ * The phases are unwrapped from harmonic to harmonic and begin at that of zero frequency, so that
+ * neither the path's delay nor its polarity stands in the way of taking a share of the filter.
+ *
+ * @param hz the tone
+ * @param count harmonics, the fundamental included
+ * @returns undefined where the response is not known at all of them
+ */
+export function computePathFilter(
+  answer: SweepAnalysis | string,
+  hz: number,
+  count: number,
+): PathFilter | undefined {
+  if (typeof answer === "string" || count < 2 || count * hz > answer.sweep.toHz) return undefined;
+  const points = Array.from({ length: count }, (_, k) => computeResponse(answer, (k + 1) * hz));
+  if (points.some(({ magnitude }) => !(magnitude > 0))) return undefined;
+  const phases = Float64Array.from(points, ({ phase }) => phase);
+  for (let k = 1; k < count; k++) {
+    phases[k] -= 2 * Math.PI * Math.round((phases[k] - phases[k - 1]) / (2 * Math.PI));
+  }
+  const start = Math.PI * Math.round((2 * phases[0] - phases[1]) / Math.PI);
+  return {
+    logGains: Float64Array.from(points, ({ magnitude }) =>
+      Math.log(magnitude / points[0].magnitude),
+    ),
+    phases: phases.map((phase) => phase - start),
+    variances: Float64Array.from(points, ({ deviation = 0 }) => deviation ** 2),
+  };
+}
