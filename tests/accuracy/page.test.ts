@@ -15,7 +15,15 @@ describe("docs/accuracy.md", () => {
 
 describe("the tables of accuracy", () => {
   const target = { what: "level", target: "0.001 dB", figure: "0.002 dB" };
-  const row = { id: "noise", made: 1000, held: 950, bounds: 0, boundsHeld: 0 };
+  // of 24 steps an octave the step of 0.125 dB
+  const row = {
+    id: "noise",
+    made: 1000,
+    held: 950,
+    bounds: 0,
+    boundsHeld: 0,
+    widths: { "-72": 1000 },
+  };
 
   it("list a target that is missed as missed", () => {
     const { targets } = accuracyText([{ ...target, met: false }], [row]);
@@ -28,5 +36,14 @@ describe("the tables of accuracy", () => {
     expect(words(950)).not.toMatch(/missed|too wide/);
     expect(words(900)).toContain("missed");
     expect(words(1000)).toContain("too wide");
+  });
+
+  it("say how wide the intervals are against what healthy siblings scatter by", () => {
+    const text = (widths: Record<string, number>) =>
+      accuracyText([], [{ ...row, widths }]).coverage.split("\n")[2];
+    // the floor of noise is 2 dB: 0.125 dB are 6 % of it, 1.41 dB 71 %
+    expect(text({ "-72": 1000 })).toMatch(/\| 6 +\|/);
+    expect(text({ "-72": 400, "12": 600 })).toMatch(/\| 71 +\| wide/);
+    expect(text({ "-72": 600, "12": 400 })).not.toContain("wide");
   });
 });
