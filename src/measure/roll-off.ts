@@ -44,7 +44,7 @@ const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
 /** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
-const leastRelative = 2e-4;
+const leastRelative = 1e-4;
 const leastOrder = 0.01;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
@@ -187,8 +187,10 @@ function crossingOf(side: ResponseSide): Corner | undefined {
 }
 
 const bisections = 14;
-/** Points to either side that the slope at the crossing is taken over: noise tilts neighbours. */
+/** Points to either side that the slope at the crossing is taken over. */
 const slopeReach = 4;
+/** That between two neighbours counts as no gentler than this part of it. */
+const leastOfAround = 4;
 
 /** Between a point above and one below, on the response itself or on the curve through four points. */
 function crossingBetween(
@@ -198,10 +200,13 @@ function crossingBetween(
 ): Corner {
   const [a, b] = [points[far - 1], points[far]];
   const ratio = Math.log(b.hz / a.hz);
-  // decibels per neper of frequency here turn the level's doubt into the corner's
+  // Decibels per neper of frequency here turn the level's doubt into the corner's. Noise tilts
+  // neighbours, and a wall falls away beyond them: the gentler of two slopes is meant.
   const from = points[Math.max(0, far - 1 - slopeReach)];
   const to = points[Math.min(points.length - 1, far + slopeReach)];
-  const slope = Math.abs((to.db - from.db) / Math.log(to.hz / from.hz));
+  const around = Math.abs((to.db - from.db) / Math.log(to.hz / from.hz));
+  const within = Math.abs((b.db - a.db) / ratio);
+  const slope = Math.min(around, Math.max(within, around / leastOfAround));
   const straight = (-halfPowerDb - a.db) / (b.db - a.db);
   let low = 0;
   let high = 1;

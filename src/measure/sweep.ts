@@ -93,7 +93,7 @@ export function computeResponseMethodDb(answer: SweepAnalysis, hz: number): numb
 }
 
 /** Flanks make a gate a little shorter than it is long. */
-const cutOff = 2;
+const cutOff = 3;
 
 function findGate({ gates }: SweepAnalysis, hz: number): SweepGate {
   return gates.find((g) => hz <= g.toHz) ?? gates[gates.length - 1];

@@ -125,3 +125,28 @@ describe("response", () => {
     }
   });
 });
+
+describe("the uncertainty of the response", () => {
+  /** Second-order all-pass: |H| is 1 everywhere, and rings Q/(π·f) seconds. */
+  const allPass2 =
+    (hz0: number, q: number): Filter =>
+    (hz) => {
+      const [a, b] = [1 - (hz / hz0) ** 2, hz / hz0 / q];
+      const scale = 1 / (a * a + b * b);
+      return [(a * a - b * b) * scale, -2 * a * b * scale];
+    };
+
+  it.each([
+    ["an all-pass", 1000, 0.7],
+    ["one that rings for a while", 1000, 30],
+    ["one that rings longer than the gate", 1000, 100],
+    ["one at low frequency", 60, 20],
+  ])("holds the closed form of %s, without noise", (_, hz0, q) => {
+    const { x, y, uncertainty } = measured(allPass2(hz0, q), 48_000, "standard").curves.response;
+    const outside = x.filter((_hz, i) => Math.abs(y[i]) > uncertainty[i]);
+    expect(outside.length / x.length).toBeLessThan(0.02);
+    // what does not ring on is read to a ten-thousandth of a decibel
+    if (q < 50)
+      expect(Math.max(...y.map(Math.abs).filter((_db, i) => x[i] > 200))).toBeLessThan(1e-4);
+  });
+});

@@ -124,4 +124,44 @@ describe("cornerHigh and orderHigh", () => {
       expect(readings.orderHigh.value).toBeCloseTo(1, 1);
     }
   });
+
+  /** Flat to one frequency, nothing from the other on: half a cosine between. */
+  const wall =
+    (fromHz: number, toHz: number): Filter =>
+    (hz) => {
+      const beyond = Math.min(1, Math.max(0, (hz - fromHz) / (toHz - fromHz)));
+      return [0.5 + 0.5 * Math.cos(Math.PI * beyond), 0];
+    };
+
+  it("give the crossing of a digital filter's edge, and no order", () => {
+    const { readings, absent } = measured(wall(17_000, 20_000), 1e-5);
+    // ½ + ½·cos πx = √½
+    const truth = 17_000 + (3000 / Math.PI) * Math.acos(Math.SQRT2 - 1);
+    const { value, uncertainty } = readings.cornerHigh;
+    expect(Math.abs(value - truth)).toBeLessThan(uncertainty);
+    expect(uncertainty).toBeLessThan(30);
+    expect(absent.orderHigh).toMatch(/not shaped like a roll-off/);
+  });
+
+  it("say that an edge seen half is none of a roll-off, and give no figure", () => {
+    const { readings, absent } = measured(wall(19_000, 23_500), 1e-5);
+    expect(readings.cornerHigh).toBeUndefined();
+    expect(absent.cornerHigh).toMatch(/lies above 20265 Hz: .* not shaped like a roll-off/);
+    expect(readings.orderHigh).toBeUndefined();
+  });
+});
+
+describe("a corner under hum far above the hiss", () => {
+  it("is that of the path: the lines of the mains are taken out of the sweep", () => {
+    const samples = throughFilter(dry.samples, rate, highPass1(4));
+    addNoise(samples, 1e-5, 3);
+    samples.forEach((_, n) => {
+      const at = (2 * Math.PI * 50.03 * n) / rate;
+      samples[n] += 3e-3 * Math.sin(at + 1) + 1e-3 * Math.sin(3 * at + 2);
+    });
+    const { cornerLow } = measureReturn({ ...dry, samples }).readings;
+    const truth = lowerPoint(highPass1(4), halfPowerDb);
+    expect(Math.abs(cornerLow.value - truth)).toBeLessThan(cornerLow.uncertainty);
+    expect(cornerLow.uncertainty).toBeLessThan(0.05 * truth);
+  });
 });
