@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 try {
-  const { main } = await import("../dist/cli/main.js");
+  const { main } = await import("../program/main.js");
   await main(process.argv.slice(2));
 } catch (error) {
   if (error.code !== "ERR_MODULE_NOT_FOUND") throw error;

@@ -2,7 +2,7 @@
  * Runs the program in this process, as its launcher does, and writes as the last line of stderr
  * what it used: wall time in seconds and peak memory of the process with all its threads in bytes.
  */
-import { main } from "../../dist/cli/main.js";
+import { main } from "../../program/main.js";
 
 const began = process.hrtime.bigint();
 await main(process.argv.slice(2));

@@ -1,9 +1,10 @@
 import * as z from "zod";
 import {
   captureSchema,
-  curveSchema,
+  curvesSchema,
   deskInfoSchema,
   readingSchema,
+  readingsSchema,
   signalSchema,
   toolSchema,
 } from "./measured-schema.js";
@@ -17,8 +18,8 @@ const input = z.looseObject({
   channel: z.number().int().nonnegative(),
   returns: z.number().int().positive(),
   fullScale: readingSchema,
-  readings: z.record(z.string(), readingSchema),
-  curves: z.record(z.string(), curveSchema),
+  readings: readingsSchema,
+  curves: curvesSchema,
 });
 
 /** What both the file and a round's copy of it hold. */

@@ -10,35 +10,153 @@ export const readingSchema = z.looseObject({
   bound: z.enum(["upper", "lower"]).exactOptional(),
 });
 
+/** What is wrong with a value, and where in it. */
+interface ShapeFault {
+  readonly path: readonly string[];
+  readonly message: string;
+}
+
 /**
- * A list of numbers, looked through by a plain loop: rounds hold hundreds of thousands, and a schema
- * for each of them costs more than all the rest of reading a round.
+ * Readings or reasons by id, looked through by a plain loop: a round of 72 paths has some four
+ * thousand, and schemas for each of them cost as much as all the rest of reading a round.
+ *
+ * @param find what is wrong with one of them
+ * @param item their form as a JSON schema
  */
-const numbers = z
-  .any()
-  .refine(areNumbers, { message: "should be a list of numbers" })
-  .meta({ type: "array", items: { type: "number" } }) as unknown as z.ZodType<readonly number[]>;
+function byId<T>(
+  find: (value: unknown) => ShapeFault | undefined,
+  item: object,
+): z.ZodType<Readonly<Record<string, T>>> {
+  return z
+    .any()
+    .check((context) => {
+      const fault = findFaultById(context.value, find);
+      if (fault === undefined) return;
+      const { path, message } = fault;
+      context.issues.push({ code: "custom", input: context.value, path: [...path], message });
+    })
+    .meta({
+      type: "object",
+      propertyNames: { type: "string" },
+      additionalProperties: item,
+    }) as unknown as z.ZodType<Readonly<Record<string, T>>>;
+}
+
+function findFaultById(
+  value: unknown,
+  find: (value: unknown) => ShapeFault | undefined,
+): ShapeFault | undefined {
+  if (typeof value !== "object" || value === null || Array.isArray(value)) {
+    return { path: [], message: "should be a block" };
+  }
+  for (const id in value) {
+    const fault = find((value as Readonly<Record<string, unknown>>)[id]);
+    if (fault !== undefined) return { ...fault, path: [id, ...fault.path] };
+  }
+  return undefined;
+}
+
+const sides = ["upper", "lower"];
+const limits = ["noise", "interface"];
+
+function findReadingFault(value: unknown): ShapeFault | undefined {
+  if (typeof value !== "object" || value === null || Array.isArray(value)) {
+    return { path: [], message: "should be a reading" };
+  }
+  const reading = value as Readonly<Record<string, unknown>>;
+  const fault = (key: string, what: string) => ({ path: [key], message: `should be ${what}` });
+  if (!Number.isFinite(reading.value)) return fault("value", "a number");
+  if (typeof reading.unit !== "string") return fault("unit", "a text");
+  if (!isSize(reading.uncertainty)) return fault("uncertainty", "a number of 0 or more");
+  if ("common" in reading && !isSize(reading.common)) {
+    return fault("common", "a number of 0 or more");
+  }
+  if ("limitedBy" in reading && !limits.includes(reading.limitedBy as string)) {
+    return fault("limitedBy", limits.join(" or "));
+  }
+  if ("bound" in reading && !sides.includes(reading.bound as string)) {
+    return fault("bound", sides.join(" or "));
+  }
+  return undefined;
+}
+
+const isSize = (value: unknown) => Number.isFinite(value) && (value as number) >= 0;
+
+const number = { type: "number" };
+const size = { type: "number", minimum: 0 };
+
+/** Readings by id, each like {@link readingSchema}. */
+export const readingsSchema = byId<z.infer<typeof readingSchema>>(findReadingFault, {
+  type: "object",
+  properties: {
+    value: number,
+    unit: { type: "string" },
+    uncertainty: size,
+    common: size,
+    limitedBy: { type: "string", enum: limits },
+    bound: { type: "string", enum: sides },
+  },
+  required: ["value", "unit", "uncertainty"],
+  additionalProperties: {},
+});
+
+/** Why there is no reading, by id. */
+export const absentSchema = byId<string>(
+  (value) => (typeof value === "string" ? undefined : { path: [], message: "should be a text" }),
+  { type: "string" },
+);
+
+/** A curve as files keep it. */
+type StoredCurve = {
+  readonly x: readonly number[];
+  readonly y: readonly number[];
+  readonly uncertainty: readonly number[];
+  readonly xUnit: "Hz";
+  readonly yUnit: string;
+  readonly floor?: readonly number[];
+};
+
+function findCurveFault(value: unknown): ShapeFault | undefined {
+  if (typeof value !== "object" || value === null || Array.isArray(value)) {
+    return { path: [], message: "should be a curve" };
+  }
+  const curve = value as Readonly<Record<string, unknown>>;
+  for (const key of ["x", "y", "uncertainty", "floor"]) {
+    if (key === "floor" && !(key in curve)) continue;
+    if (!areNumbers(curve[key])) return { path: [key], message: "should be a list of numbers" };
+  }
+  if (curve.xUnit !== "Hz") return { path: ["xUnit"], message: "should be Hz" };
+  if (typeof curve.yUnit !== "string") return { path: ["yUnit"], message: "should be a text" };
+  const { x, y, uncertainty } = value as StoredCurve;
+  return x.length === y.length && x.length === uncertainty.length
+    ? undefined
+    : { path: [], message: "the lists of a curve should be of equal length" };
+}
 
 function areNumbers(value: unknown): boolean {
   if (!Array.isArray(value)) return false;
   for (let i = 0; i < value.length; i++) {
-    if (typeof value[i] !== "number" || !Number.isFinite(value[i])) return false;
+    if (!Number.isFinite(value[i])) return false;
   }
   return true;
 }
 
-export const curveSchema = z
-  .looseObject({
+const numbers = { type: "array", items: number };
+
+/** Curves by id. */
+export const curvesSchema = byId<StoredCurve>(findCurveFault, {
+  type: "object",
+  properties: {
     x: numbers,
     y: numbers,
     uncertainty: numbers,
-    xUnit: z.literal("Hz"),
-    yUnit: z.string(),
-    floor: numbers.exactOptional(),
-  })
-  .refine(({ x, y, uncertainty }) => x.length === y.length && x.length === uncertainty.length, {
-    message: "the lists of a curve should be of equal length",
-  });
+    xUnit: { type: "string", const: "Hz" },
+    yUnit: { type: "string" },
+    floor: numbers,
+  },
+  required: ["x", "y", "uncertainty", "xUnit", "yUnit"],
+  additionalProperties: {},
+});
 
 export const captureSchema = z.looseObject({
   file: z.string(),

@@ -4,10 +4,11 @@ import { sharedAspects } from "../measure/reading-kind.js";
 import { sharedPartKinds } from "../rank/shared/types.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
+  absentSchema,
   captureSchema,
-  curveSchema,
+  curvesSchema,
   deskInfoSchema,
-  readingSchema,
+  readingsSchema,
   signalSchema,
   toolSchema,
 } from "./measured-schema.js";
@@ -75,7 +76,7 @@ const otherTake = take.omit({ chosen: true }).extend({
   number: z.number().int().positive(),
   status: z.enum(["measured", "unusable"]),
   reason: z.string().exactOptional(),
-  readings: z.record(z.string(), readingSchema),
+  readings: readingsSchema,
 });
 
 /** What a control did while it was moved. */
@@ -112,17 +113,17 @@ const path = z.looseObject({
   reason: z.string().exactOptional(),
   take: take.exactOptional(),
   otherTakes: z.array(otherTake).exactOptional(),
-  readings: z.record(z.string(), readingSchema),
-  absent: z.record(z.string(), z.string()),
-  curves: z.record(z.string(), curveSchema),
+  readings: readingsSchema,
+  absent: absentSchema,
+  curves: curvesSchema,
   marks: z.array(mark).exactOptional(),
   steps: z.array(step).exactOptional(),
   partner: z
     .looseObject({
       side: z.enum(["left", "right"]),
-      readings: z.record(z.string(), readingSchema),
-      absent: z.record(z.string(), z.string()),
-      curves: z.record(z.string(), curveSchema),
+      readings: readingsSchema,
+      absent: absentSchema,
+      curves: curvesSchema,
     })
     .exactOptional(),
   controls: z.array(control).exactOptional(),

@@ -75,7 +75,7 @@ export async function renderReport(parts: {
 
 /** The page's script as it was built; run from sources there may be none. */
 function pageScript(): string {
-  const places = ["../report/html/browser/page.js", "../../dist/report/html/browser/page.js"];
+  const places = ["../dist/report/html/browser/page.js", "../../dist/report/html/browser/page.js"];
   const found = places.map((place) => new URL(place, import.meta.url)).find(existsSync);
   return found === undefined ? "" : readFileSync(found, "utf8").trim();
 }

@@ -44,51 +44,58 @@ const floorRoundingDb = 0.01;
  * @returns undefined where they have no frequency in common
  */
 export function computeCurveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
-  const rows = later.x.flatMap((hz, i) => {
-    const at = placeIn(earlier.x, hz);
-    if (at === undefined) return [];
-    const between = (list: readonly number[]) =>
-      list[at.low] + at.share * (list[at.high] - list[at.low]);
-    const before = between(earlier.y);
+  const x: number[] = [];
+  const before: number[] = [];
+  const after: number[] = [];
+  const uncertainty: number[] = [];
+  const bound: CurveDifference["bound"][number][] = [];
+  let from = 0;
+  for (let i = 0; i < later.x.length; i++) {
+    const hz = later.x[i];
+    const at = placeIn(earlier.x, hz, from);
+    if (at === undefined) continue;
+    from = at.low;
+    const value = between(earlier.y, at);
     const drownedThen =
-      earlier.floor !== undefined && before <= between(earlier.floor) + floorRoundingDb;
+      earlier.floor !== undefined && value <= between(earlier.floor, at) + floorRoundingDb;
     const drownedNow = later.floor !== undefined && later.y[i] <= later.floor[i] + floorRoundingDb;
     const doubt = Math.max(earlier.uncertainty[at.low], earlier.uncertainty[at.high]);
-    return [
-      {
-        hz,
-        before,
-        after: later.y[i],
-        uncertainty: Math.hypot(doubt, later.uncertainty[i]),
-        bound: drownedThen
-          ? drownedNow
-            ? ("none" as const)
-            : ("lower" as const)
-          : drownedNow
-            ? ("upper" as const)
-            : undefined,
-      },
-    ];
-  });
-  if (rows.length === 0) return undefined;
-  return {
-    x: rows.map(({ hz }) => hz),
-    earlier: rows.map(({ before }) => before),
-    later: rows.map(({ after }) => after),
-    uncertainty: rows.map(({ uncertainty }) => uncertainty),
-    bound: rows.map(({ bound }) => bound),
-  };
+    x.push(hz);
+    before.push(value);
+    after.push(later.y[i]);
+    uncertainty.push(Math.hypot(doubt, later.uncertainty[i]));
+    bound.push(findBound(drownedThen, drownedNow));
+  }
+  return x.length === 0 ? undefined : { x, earlier: before, later: after, uncertainty, bound };
+}
+
+function findBound(drownedThen: boolean, drownedNow: boolean): CurveDifference["bound"][number] {
+  if (drownedThen) return drownedNow ? "none" : "lower";
+  return drownedNow ? "upper" : undefined;
 }
 
 /** Grids are written with five figures; the same frequency may differ in the last. */
 const sameHz = 1e-4;
 
-function placeIn(x: readonly number[], hz: number) {
-  const [first, last] = [x[0], x.at(-1)];
-  if (first === undefined || last === undefined) return undefined;
-  if (hz < first * (1 - sameHz) || hz > last * (1 + sameHz)) return undefined;
-  const after = x.findIndex((one) => one >= hz * (1 - sameHz));
-  const high = after < 0 ? x.length - 1 : after;
+/** A place between two points of a curve. */
+interface PlaceOnCurve {
+  readonly low: number;
+  readonly high: number;
+  /** Of the way from low to high, on a logarithmic scale. */
+  readonly share: number;
+}
+
+function between(list: readonly number[], { low, high, share }: PlaceOnCurve): number {
+  return list[low] + share * (list[high] - list[low]);
+}
+
+/** @param from index of a point that lies no higher than the frequency; 0 where none is known */
+function placeIn(x: readonly number[], hz: number, from: number): PlaceOnCurve | undefined {
+  const last = x.length - 1;
+  if (last < 0) return undefined;
+  if (hz < x[0] * (1 - sameHz) || hz > x[last] * (1 + sameHz)) return undefined;
+  let high = from;
+  while (high < last && x[high] < hz * (1 - sameHz)) high++;
   if (x[high] <= hz * (1 + sameHz) || high === 0) return { low: high, high, share: 0 };
   return {
     low: high - 1,
@@ -150,8 +157,17 @@ interface CrowdPoint {
 /** By frequency, to the figures that tell points of a grid apart. */
 type Crowd = ReadonlyMap<string, CrowdPoint>;
 
+/** Keys by frequency: a grid has a few hundred, and each is asked for on every path. */
+const keys = new Map<number, string>();
+const mostKeys = 10_000;
+
 function keyOf(hz: number): string {
-  return hz.toPrecision(4);
+  const known = keys.get(hz);
+  if (known !== undefined) return known;
+  if (keys.size >= mostKeys) keys.clear();
+  const key = hz.toPrecision(4);
+  keys.set(hz, key);
+  return key;
 }
 
 function crowdAlong(
@@ -162,8 +178,9 @@ function crowdAlong(
   for (const { x, earlier, later, uncertainty, bound } of differences) {
     x.forEach((hz, i) => {
       if (bound[i] !== undefined) return;
-      const point = at.get(keyOf(hz)) ?? { hz, earlier: [], later: [], doubt: [] };
-      at.set(keyOf(hz), point);
+      const key = keyOf(hz);
+      const point = at.get(key) ?? { hz, earlier: [], later: [], doubt: [] };
+      at.set(key, point);
       point.earlier.push(earlier[i]);
       point.later.push(later[i]);
       point.doubt.push(uncertainty[i]);
@@ -184,6 +201,18 @@ function crowdAlong(
   return crowd;
 }
 
+type Judged = ReturnType<typeof judgeChange>;
+
+/** What neighbouring points share. */
+interface SustainedChange {
+  /** Index of the point that changed most. */
+  readonly largest: number;
+  /** Of the point that stands out least. */
+  readonly significance: number;
+  /** Whether it is real at every one of them. */
+  readonly real: boolean;
+}
+
 function worstParts(
   curve: string,
   difference: CurveDifference,
@@ -193,63 +222,71 @@ function worstParts(
   const { x, earlier, later, uncertainty, bound } = difference;
   const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
   return parts.flatMap(({ part, fromHz, toHz }) => {
-    const points = x.flatMap((hz, i): CurveChange[] => {
+    const at: number[] = [];
+    const judged: Judged[] = [];
+    for (let i = 0; i < x.length; i++) {
       const side = bound[i];
-      if (hz < fromHz || hz >= toHz || side === "none") return [];
-      const usual = crowd.get(keyOf(hz));
-      const change = judgeChange(
-        {
-          difference: later[i] - earlier[i],
-          measured: side === undefined ? uncertainty[i] : 0,
-          repeat: 0,
-          least,
-          ...(side === undefined ? {} : { bound: side }),
-        },
-        usual?.crowd,
+      if (x[i] < fromHz || x[i] >= toHz || side === "none") continue;
+      at.push(i);
+      judged.push(
+        judgeChange(
+          {
+            difference: later[i] - earlier[i],
+            measured: side === undefined ? uncertainty[i] : 0,
+            repeat: 0,
+            least,
+            ...(side === undefined ? {} : { bound: side }),
+          },
+          crowd.get(keyOf(x[i]))?.crowd,
+        ),
       );
-      const place = usual && {
-        offThen: earlier[i] - usual.earlier,
-        offNow: later[i] - usual.later,
-      };
-      const course = classifyCourseAt(harm, change.own, place);
-      return [
-        {
-          curve,
-          part,
-          unit: "dB",
-          atHz: hz,
-          earlier: earlier[i],
-          later: later[i],
-          ...change,
-          course,
-        },
-      ];
-    });
-    const worst = sustainedWorst(points, sustained);
-    return worst === undefined ? [] : [worst];
+    }
+    const worst = sustainedWorst(judged, sustained);
+    if (worst === undefined) return [];
+    const { largest, significance, real } = worst;
+    const i = at[largest];
+    const usual = crowd.get(keyOf(x[i]));
+    const place = usual && {
+      offThen: earlier[i] - usual.earlier,
+      offNow: later[i] - usual.later,
+    };
+    return [
+      {
+        curve,
+        part,
+        unit: "dB",
+        atHz: x[i],
+        earlier: earlier[i],
+        later: later[i],
+        ...judged[largest],
+        significance,
+        real,
+        course: classifyCourseAt(harm, judged[largest].own, place),
+      },
+    ];
   });
 }
 
 /** Of all runs of neighbours that moved the same way, the one whose weakest point moved most. */
-function sustainedWorst(
-  points: readonly CurveChange[],
-  sustained: number,
-): CurveChange | undefined {
-  let worst: { readonly weakest: number; readonly change: CurveChange } | undefined;
+function sustainedWorst(points: readonly Judged[], sustained: number): SustainedChange | undefined {
+  let worst: SustainedChange | undefined;
   for (let first = 0; first + sustained <= points.length; first++) {
-    const run = points.slice(first, first + sustained);
-    const sign = Math.sign(run[0].significance);
-    if (run.some(({ significance }) => Math.sign(significance) !== sign)) continue;
-    const weakest = run.reduce((a, b) =>
-      Math.abs(b.significance) < Math.abs(a.significance) ? b : a,
-    );
-    if (worst !== undefined && Math.abs(weakest.significance) <= worst.weakest) continue;
-    const largest = run.reduce((a, b) => (Math.abs(b.own) > Math.abs(a.own) ? b : a));
-    const { significance } = weakest;
-    const real = run.every((point) => point.real);
-    worst = { weakest: Math.abs(significance), change: { ...largest, significance, real } };
+    const sign = Math.sign(points[first].significance);
+    let [weakest, largest, real] = [first, first, true];
+    let isAlike = true;
+    for (let k = first; k < first + sustained; k++) {
+      const { significance, own } = points[k];
+      isAlike &&= Math.sign(significance) === sign;
+      real &&= points[k].real;
+      if (Math.abs(significance) < Math.abs(points[weakest].significance)) weakest = k;
+      if (Math.abs(own) > Math.abs(points[largest].own)) largest = k;
+    }
+    const { significance } = points[weakest];
+    if (!isAlike) continue;
+    if (worst !== undefined && Math.abs(significance) <= Math.abs(worst.significance)) continue;
+    worst = { largest, significance, real };
   }
-  return worst?.change;
+  return worst;
 }
 
 function pointsPerOctave(x: readonly number[]): number {

@@ -1,4 +1,5 @@
 import type { MathNode } from "mathjs";
+import { compileNode } from "./compile-node.js";
 import {
   type CompiledTerm,
   type ExpressionContext,
@@ -199,18 +200,11 @@ function evaluator(
   { figures }: ExpressionContext,
   node: MathNode,
 ): (figures: readonly number[]) => number {
-  const code = node.compile();
-  const scope = new Map<string, number>();
-  const named = new Set(figures.map((_, index) => variable(index)));
-  if (!namesAny(node, named)) {
-    const constant = Number(code.evaluate(scope));
-    return () => constant;
-  }
-  const names = [...named];
-  return (values) => {
-    for (let k = 0; k < names.length; k++) scope.set(names[k], values[k]);
-    return Number(code.evaluate(scope));
-  };
+  const names = figures.map((_, index) => variable(index));
+  const evaluate = compileNode(node, names);
+  if (namesAny(node, new Set(names))) return evaluate;
+  const constant = evaluate([]);
+  return () => constant;
 }
 
 /** The minus sign and the comparisons of print, which reports and word processors write. */

@@ -19,7 +19,7 @@ interface Program {
 
 let program: Program | undefined;
 
-const entry = new URL("../../../dist/cli/main.js", import.meta.url).href;
+const entry = new URL("../../../program/main.js", import.meta.url).href;
 const mostMs = 120_000;
 
 /**
