@@ -8,7 +8,7 @@
  * What a thread loads by its address (`new URL("./task.js", import.meta.url)`) keeps its name, and
  * all files lie in one folder, so that such an address is right here too.
  */
-import { readdirSync, readFileSync, rmSync } from "node:fs";
+import { readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { rolldown } from "rolldown";
@@ -38,5 +38,10 @@ const { output } = await bundle.write({
   chunkFileNames: "[name]-[hash].js",
 });
 await bundle.close();
+/** A program that was started before may still ask for files of an earlier build. */
+const keptMs = 3_600_000;
 const written = new Set(output.map(({ fileName }) => fileName));
-for (const name of readdirSync(program)) if (!written.has(name)) rmSync(join(program, name));
+for (const name of readdirSync(program)) {
+  const file = join(program, name);
+  if (!written.has(name) && Date.now() - statSync(file).mtimeMs > keptMs) rmSync(file);
+}

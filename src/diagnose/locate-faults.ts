@@ -1,7 +1,8 @@
 import type { DeskFlow } from "../desk/types.js";
+import type { Remark } from "../remark.js";
 import { noneOfThese } from "./causes/none-of-these.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import type { Cause } from "./types.js";
+import type { Cause, FaultPlace } from "./types.js";
 
 /** A path as far as the reasoning across paths needs it. */
 export interface PlacedPath {
@@ -15,10 +16,10 @@ export interface PlacedPath {
 
 /** Where to look, path by path, and what several strips have in common. */
 export interface Places {
-  /** Path to a sentence for its first cause. */
-  readonly where: ReadonlyMap<string, string>;
-  /** Sentences about groups of strips. */
-  readonly remarks: readonly string[];
+  /** Of a path's first cause, by path. */
+  readonly where: ReadonlyMap<string, FaultPlace>;
+  /** What groups of strips have in common. */
+  readonly remarks: readonly Remark[];
 }
 
 /** A cause is counted on a path when it is more likely than not. */
@@ -40,15 +41,15 @@ const leastStrips = 3;
  * @param flow stages and shared parts
  */
 export function locateFaults(paths: readonly PlacedPath[], flow: DeskFlow): Places {
-  const where = new Map<string, string>();
+  const where = new Map<string, FaultPlace>();
   for (const path of paths) {
     const cause = firstCause(path);
     if (cause === undefined) continue;
-    const sentence =
+    const place =
       cause.kind === "fault" || cause.kind === "setting"
         ? withinStrip(path, cause, paths, flow)
         : changedOver(path, cause, paths);
-    if (sentence) where.set(path.path, sentence);
+    if (place) where.set(path.path, place);
   }
   return { where, remarks: acrossStrips(paths, flow) };
 }
@@ -63,21 +64,13 @@ function withinStrip(
   { cause }: Cause,
   paths: readonly PlacedPath[],
   flow: DeskFlow,
-): string | undefined {
-  const { others, alike, sound, ill, suspects } = compareInputs(path, cause, paths, flow);
+): FaultPlace | undefined {
+  const { others, alike, sound, ill, suspects: stages } = compareInputs(path, cause, paths, flow);
   if (others.length === 0) return undefined;
-  const places = suspects.length > 0 ? ` (${suspects.join(", ")})` : "";
-  if (sound.length === 0 && alike.length === others.length) {
-    return `on every input of the strip: after they join${places}`;
-  }
-  if (alike.length === 0 && sound.length === others.length) {
-    return `on this input alone: before the inputs join${places}`;
-  }
+  if (sound.length === 0 && alike.length === others.length) return { code: "every-input", stages };
+  if (alike.length === 0 && sound.length === others.length) return { code: "one-input", stages };
   if (sound.length === 0) return undefined;
-  const names = inOrder(ill, flow).join(" and ");
-  return suspects.length > 0
-    ? `on ${names} but not on ${sound.join(" and ")}: in what only these share${places}`
-    : `on ${names} but not on ${sound.join(" and ")}: in what these share, or in each individually`;
+  return { code: "some-inputs", inputs: inOrder(ill, flow), without: sound, stages };
 }
 
 /** Inputs of a path's strip that have its cause, and those that do not, with the stages between. */
@@ -111,12 +104,16 @@ export function listSuspectStages(
 }
 
 /** Two paths of a strip that each look like another's were most likely changed over. */
-function changedOver(path: PlacedPath, { cause }: Cause, paths: readonly PlacedPath[]) {
+function changedOver(
+  path: PlacedPath,
+  { cause }: Cause,
+  paths: readonly PlacedPath[],
+): FaultPlace | undefined {
   const other = paths.find(
     (p) => p.strip === path.strip && p !== path && firstCause(p)?.cause === cause,
   );
   if (cause !== wrongPathRecorded.id || other === undefined) return undefined;
-  return `${other.path} is assigned to another path too: most likely the two takes are swapped`;
+  return { code: "other-path-too", path: other.path };
 }
 
 /** Stages that all ill inputs pass and no sound one, in the order of the signal. */
@@ -137,23 +134,18 @@ function inOrder(inputs: readonly string[], { stages }: DeskFlow): readonly stri
   return [...inputs].sort((a, b) => order.indexOf(a) - order.indexOf(b));
 }
 
-function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly string[] {
-  const remarks: string[] = [];
+function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly Remark[] {
+  const remarks: Remark[] = [];
   const strips = [...new Set(paths.filter((p) => p.judged).map((p) => p.strip))];
-  const names = new Map<string, { cause: Cause; hit: Set<string> }>();
+  const stripsByCause = new Map<string, Set<string>>();
   for (const path of paths) {
-    const cause = firstCause(path);
-    if (!cause || cause.cause === noneOfThese.id) continue;
-    const entry = names.get(cause.cause) ?? { cause, hit: new Set<string>() };
-    entry.hit.add(path.strip);
-    names.set(cause.cause, entry);
+    const cause = firstCause(path)?.cause;
+    if (cause === undefined || cause === noneOfThese.id) continue;
+    stripsByCause.set(cause, (stripsByCause.get(cause) ?? new Set<string>()).add(path.strip));
   }
-  for (const { cause, hit } of names.values()) {
-    const { name } = cause;
+  for (const [cause, hit] of stripsByCause) {
     if (hit.size >= leastStrips && hit.size >= nearlyAll * strips.length) {
-      remarks.push(
-        `${hit.size} of ${strips.length} strips show: ${name}. Look at what all share: the master section, the interface, the run sheet.`,
-      );
+      remarks.push({ code: "cause-on-nearly-all", cause, count: hit.size, of: strips.length });
       continue;
     }
     const told = new Set<string>();
@@ -162,26 +154,17 @@ function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly st
       const inside = recorded.filter((strip) => hit.has(strip));
       if (inside.length < leastNeighbours || inside.length < nearlyAll * recorded.length) continue;
       for (const strip of inside) told.add(strip);
-      const share =
-        inside.length === recorded.length
-          ? "They share"
-          : `With ${others(recorded, hit)} they share`;
-      remarks.push(`Strips ${inside.join(", ")} show: ${name}. ${share} ${part}.`);
+      const without = recorded.filter((strip) => !hit.has(strip));
+      remarks.push({ code: "cause-on-shared-part", cause, part, strips: inside, without });
     }
     for (const run of runs(strips, hit)) {
+      const [first] = run;
+      const last = run.at(-1) ?? first;
       if (run.length < leastNeighbours || run.every((strip) => told.has(strip))) continue;
-      const advice =
-        cause.kind === "fault"
-          ? "Look at what they share: a supply feed, a ribbon cable, a bus."
-          : "Check whether they were set or patched together.";
-      remarks.push(`Neighbouring strips ${run[0]} to ${run.at(-1)} show: ${name}. ${advice}`);
+      remarks.push({ code: "cause-on-neighbours", cause, first, last });
     }
   }
   return remarks;
-}
-
-function others(recorded: readonly string[], hit: ReadonlySet<string>): string {
-  return recorded.filter((strip) => !hit.has(strip)).join(", ");
 }
 
 /** Stretches of neighbouring strips that are all in a set. */

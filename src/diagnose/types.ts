@@ -1,3 +1,20 @@
+/** Where in a strip a fault sits, as data, by which of its inputs show it. */
+export type FaultPlace =
+  /** After the inputs join: stages that all of them pass. */
+  | { readonly code: "every-input"; readonly stages: readonly string[] }
+  /** Before they join: stages of this one alone. */
+  | { readonly code: "one-input"; readonly stages: readonly string[] }
+  | {
+      readonly code: "some-inputs";
+      readonly inputs: readonly string[];
+      /** Inputs that do not show it. */
+      readonly without: readonly string[];
+      /** Stages that only those that show it pass. */
+      readonly stages: readonly string[];
+    }
+  /** Another path of the strip looks like another's as well. */
+  | { readonly code: "other-path-too"; readonly path: string };
+
 /** A likely explanation of a path's findings. */
 export interface Cause {
   readonly cause: string;
@@ -14,8 +31,10 @@ export interface Cause {
   readonly confirmBy: string;
   /** What it is easily confused with and what separates the two, a line each. */
   readonly unlike?: readonly string[];
-  /** Where in the signal flow to look. */
+  /** Where in the signal flow to look, in words. */
   readonly where?: string;
+  /** The same as data; absent in rounds of before it was kept. */
+  readonly place?: FaultPlace;
   /** Parts to have ready. */
   readonly ready?: string;
   /** Dangers and labour. */

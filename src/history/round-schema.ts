@@ -1,7 +1,9 @@
 import * as z from "zod";
+import type { FaultPlace } from "../diagnose/types.js";
 import type { Doubt } from "../doubt.js";
 import { sharedAspects } from "../measure/reading-kind.js";
 import { sharedPartKinds } from "../rank/shared/types.js";
+import type { Remark } from "../remark.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
   absentSchema,
@@ -14,6 +16,11 @@ import {
 } from "./measured-schema.js";
 
 /** The shape of a stored round. Unknown keys are let pass: they say more, never otherwise. */
+
+/** The codes and facts of a later version are kept as they are. */
+const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
+const remark = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Remark>;
+const place = z.looseObject({ code: z.string() }) as unknown as z.ZodType<FaultPlace>;
 
 const finding = z.looseObject({
   reading: z.string(),
@@ -38,6 +45,7 @@ const cause = z.looseObject({
   confirmBy: z.string(),
   unlike: z.array(z.string()).exactOptional(),
   where: z.string().exactOptional(),
+  place: place.exactOptional(),
   ready: z.string().exactOptional(),
   care: z.string().exactOptional(),
 });
@@ -133,9 +141,6 @@ const path = z.looseObject({
   causes: z.array(cause),
 });
 
-/** The codes and facts of a later version are kept as they are. */
-const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
-
 /** What several paths have in common. */
 const shared = z.looseObject({
   part: z.looseObject({
@@ -226,6 +231,7 @@ export const roundSchema = z.looseObject({
   warnings: z.array(z.string()),
   doubts: z.array(doubt).exactOptional(),
   remarks: z.array(z.string()),
+  inCommon: z.array(remark).exactOptional(),
   shared: z.array(shared).exactOptional(),
   reference: reference.exactOptional(),
   paths: z.array(path),

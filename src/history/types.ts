@@ -13,6 +13,7 @@ import type {
 import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
+import type { Remark } from "../remark.js";
 
 /** One capture file as it was when measured. */
 export interface RoundCapture {
@@ -188,6 +189,8 @@ export interface Round {
   readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
+  /** The same as data; absent where there is nothing, and in rounds of before it was kept. */
+  readonly inCommon?: readonly Remark[];
   /** What several paths share, what weighs most first; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
   /** Absent where the desk file names no such path, or it was not recorded. */

@@ -1,7 +1,7 @@
-import { formatAgeingRemarks } from "../analysis/judge/ageing-remarks.js";
 import { buildDeskReference } from "../analysis/judge/desk-reference.js";
 import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { type JudgedPaths, judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
+import { listFamiliesPastLimits } from "../analysis/judge/list-families-past-limits.js";
 import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
 import {
   buildReferenceContext,
@@ -43,6 +43,8 @@ import {
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import { writeWithdrawn } from "../history/withdrawn.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
+import { formatFaultPlace } from "../report/remarks/format-fault-place.js";
+import { formatRemark } from "../report/remarks/format-remark.js";
 import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
@@ -122,13 +124,14 @@ export async function analyze(
   const judgedTakes = pass
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
     : judgeTakes(desk, { placed, recorded, chosen }, reference);
-  const { paths, remarks, drift, ...found }: JudgedPaths = judgedTakes;
+  const { paths: bare, remarks, drift, ...found }: JudgedPaths = judgedTakes;
+  const paths = bare.map(withWords);
   const kept = past && { ...past, ...(drift === undefined ? {} : { drift }) };
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
   const measured = withDoubts(
-    { ...made, remarks, ...found, ...(kept === undefined ? {} : { reference: kept }), paths },
+    { ...made, remarks: [], ...found, ...(kept === undefined ? {} : { reference: kept }), paths },
     pass ? [] : listReferenceDoubts(desk, kept),
   );
   const previous = pass
@@ -138,8 +141,13 @@ export async function analyze(
     ? []
     : listOrderDoubts(desk, placed.assignments, { ...measured, id: "preview" }, previous);
   const judged = withDoubts(measured, order);
-  const aged = await formatAgeingRemarks(folder, { ...judged, id: "preview" }, earlier);
-  const round = { ...judged, remarks: [...remarks, ...aged] };
+  const aged = await listFamiliesPastLimits(folder, { ...judged, id: "preview" }, earlier);
+  const inCommon = [...remarks, ...aged];
+  const round = {
+    ...judged,
+    remarks: inCommon.map(formatRemark),
+    ...(inCommon.length === 0 ? {} : { inCommon }),
+  };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
@@ -150,6 +158,16 @@ export async function analyze(
     writeWithdrawn(folder, { round: replaced.id, date: getDate(undefined), because });
   }
   return stored;
+}
+
+/** A path whose causes say in words where they sit. */
+function withWords(path: RoundPath): RoundPath {
+  return {
+    ...path,
+    causes: path.causes.map((cause) =>
+      cause.place === undefined ? cause : { ...cause, where: formatFaultPlace(cause.place) },
+    ),
+  };
 }
 
 /** A round with doubts that measuring raised, before all others. */

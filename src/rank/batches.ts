@@ -1,6 +1,6 @@
 import { median, qn } from "../dsp/robust.js";
 import type { BatchFacet, ReadingKind } from "../measure/reading-kind.js";
-import { readingKinds } from "../measure/reading-kinds.js";
+import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { type FamilyMembers, groupFamilies, minSiblings, type PathToRank } from "./family-stats.js";
 
 /** A family that is two crowds: strips that were worked on, and the others. */
@@ -8,8 +8,8 @@ export interface Batches {
   readonly family: string;
   /** Paths of either, in the order given; the first path's batch first. */
   readonly members: readonly [readonly string[], readonly string[]];
-  /** In what they differ, in words of the trade. */
-  readonly differ: readonly string[];
+  /** Readings in which they differ, one of those that depend on one another. */
+  readonly differ: readonly ReadingId[];
 }
 
 /** Fewer paths than this are no two crowds. */
@@ -32,7 +32,7 @@ const agreement = 0.85;
 const leastInDeviations = 4;
 
 interface Parting {
-  readonly kind: ReadingKind;
+  readonly kind: ReadingKind<ReadingId>;
   readonly group: string;
   /** Paths on the upper side. */
   readonly upper: ReadonlySet<string>;
@@ -80,7 +80,7 @@ function unlike(partings: readonly Parting[]): number {
 
 function partingOf(
   siblings: FamilyMembers,
-  kind: ReadingKind,
+  kind: ReadingKind<ReadingId>,
   { group, leastOctaves }: BatchFacet,
 ): Parting | undefined {
   const sorted = siblings
@@ -134,7 +134,7 @@ function batchesBy(family: string, siblings: FamilyMembers, partings: readonly P
   });
   const first = votes[0].upper;
   const of = (upper: boolean) => votes.filter((v) => v.upper === upper).map(({ path }) => path);
-  const named = new Map(partings.map(({ kind, group }) => [group, kind.name]));
+  const named = new Map(partings.map(({ kind, group }) => [group, kind.id]));
   return { family, members: [of(first), of(!first)], differ: [...named.values()] };
 }
 

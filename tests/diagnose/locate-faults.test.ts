@@ -39,11 +39,17 @@ describe("placesOf", () => {
         "5/line": "open-leg",
       }),
     );
-    expect(where.get("2/line")).toMatch(/after they join/);
-    expect(where.get("4/mic")).toMatch(
-      /before the inputs join \(mic socket, mic input stage, mic side/,
-    );
-    expect(where.get("5/mic")).toMatch(/on mic and line but not on tape: in what these share/);
+    expect(where.get("2/line")?.code).toBe("every-input");
+    expect(where.get("4/mic")).toEqual({
+      code: "one-input",
+      stages: expect.arrayContaining(["mic socket", "mic input stage"]),
+    });
+    expect(where.get("5/mic")).toEqual({
+      code: "some-inputs",
+      inputs: ["mic", "line"],
+      without: ["tape"],
+      stages: [],
+    });
   });
 
   it("names the stages that the ailing inputs pass and the sound ones do not", () => {
@@ -66,11 +72,17 @@ describe("placesOf", () => {
       }),
       flow,
     );
-    expect(where.get("2/line")).toBe(
-      "on mic and line but not on tape: in what only these share (line amplifier)",
-    );
-    expect(where.get("4/mic")).toMatch(/before the inputs join \(mic socket, transformer\)$/);
-    expect(where.get("5/tape")).toMatch(/after they join \(fader\)$/);
+    expect(where.get("2/line")).toEqual({
+      code: "some-inputs",
+      inputs: ["mic", "line"],
+      without: ["tape"],
+      stages: ["line amplifier"],
+    });
+    expect(where.get("4/mic")).toEqual({
+      code: "one-input",
+      stages: ["mic socket", "transformer"],
+    });
+    expect(where.get("5/tape")).toEqual({ code: "every-input", stages: ["fader"] });
   });
 
   it("says nothing of a strip with one input", () => {
@@ -80,11 +92,11 @@ describe("placesOf", () => {
   it("points neighbours to what they share, and nearly all strips to the master section", () => {
     const ripple = { "3/mic": "supply-ripple", "4/mic": "supply-ripple", "5/mic": "supply-ripple" };
     expect(placesOf(paths(12, ["mic"], ripple)).remarks).toEqual([
-      expect.stringMatching(/^Neighbouring strips 3 to 5 show: supply ripple\./),
+      { code: "cause-on-neighbours", cause: "supply-ripple", first: "3", last: "5" },
     ]);
     const all = Object.fromEntries([1, 2, 3, 4, 5].map((n) => [`${n}/mic`, "supply-ripple"]));
     expect(placesOf(paths(6, ["mic"], all)).remarks).toEqual([
-      expect.stringMatching(/^5 of 6 strips show: supply ripple\. Look at what all share/),
+      { code: "cause-on-nearly-all", cause: "supply-ripple", count: 5, of: 6 },
     ]);
     const flow = {
       stages: {},
@@ -92,7 +104,13 @@ describe("placesOf", () => {
     };
     const apart = { "1/mic": "supply-ripple", "5/mic": "supply-ripple", "9/mic": "supply-ripple" };
     expect(placesOf(paths(12, ["mic"], apart), flow).remarks).toEqual([
-      "Strips 1, 5, 9 show: supply ripple. They share supply card B.",
+      {
+        code: "cause-on-shared-part",
+        cause: "supply-ripple",
+        part: "supply card B",
+        strips: ["1", "5", "9"],
+        without: [],
+      },
     ]);
   });
 });

@@ -71,6 +71,7 @@ const free = [
 ];
 /** Words that mean something else where they stand: a control, a word of a note, a figure of the page. */
 const otherMeanings: Readonly<Record<string, readonly string[]>> = {
+  "src/cli/signal.ts": ["level"],
   "src/desk/controls.ts": ["gain"],
   "src/desk/expectations.ts": ["headroom", "hum", "level", "noise"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],

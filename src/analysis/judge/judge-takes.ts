@@ -4,6 +4,7 @@ import type { RoundPath, RoundShared } from "../../history/types.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
+import type { Remark } from "../../remark.js";
 import type { ReturnsByPath } from "../place/group-returns.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
@@ -19,10 +20,10 @@ export interface TakesToJudge {
   readonly chosen: ReadonlyMap<string, ChosenTake>;
 }
 
-/** The paths of a round, and what several strips have in common, in words. */
+/** The paths of a round, and what several strips have in common. */
 export interface JudgedPaths {
   readonly paths: readonly RoundPath[];
-  readonly remarks: readonly string[];
+  readonly remarks: readonly Remark[];
   /** What several paths share; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
   /** What the reference path shows of the round itself; absent where nothing changed. */

@@ -20,6 +20,7 @@ import { subtractDrift } from "../../rank/shared/reference/subtract-drift.js";
 import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
 import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
 import type { Finding } from "../../rank/types.js";
+import type { Remark } from "../../remark.js";
 import { separateSides } from "./separate-sides.js";
 import { buildSharedStructure } from "./shared-structure.js";
 
@@ -37,7 +38,7 @@ export interface JudgedRound {
   readonly paths: readonly DiagnosedPath[];
   /** What several paths share, what the whole desk shares first. */
   readonly shared: readonly SharedFault[];
-  readonly remarks: readonly string[];
+  readonly remarks: readonly Remark[];
   /** What changed while the round was recorded, as its reference path shows. */
   readonly drift?: ReferenceDrift;
 }
@@ -135,18 +136,18 @@ export function rankAndDiagnose(
     desk.flow,
   );
   const paths = ranked.map((one, i): DiagnosedPath => {
-    const where = places.where.get(one.path);
+    const place = places.where.get(one.path);
     const [first, ...others] = causes[i];
     return {
       ...one,
       findings: withStranger(one, first),
-      causes: first && where !== undefined ? [{ ...first, where }, ...others] : causes[i],
+      causes: first && place !== undefined ? [{ ...first, place }, ...others] : causes[i],
     };
   });
   return {
     paths,
     shared,
-    remarks: [...batches.map(batchWords), ...places.remarks],
+    remarks: [...batches.map((one) => toRemark(one, desk.paths)), ...places.remarks],
     ...(drift === undefined ? {} : { drift }),
   };
 }
@@ -156,9 +157,10 @@ function inputOf(path: string): string {
   return path.slice(path.indexOf("/") + 1).split(",")[0];
 }
 
-function batchWords({ family, members, differ }: Batches): string {
-  const [a, b] = members.map((paths) => paths.map((path) => path.split("/")[0]).join(", "));
-  return `The ${family} paths are two batches that differ in ${differ.join(" and ")}: strips ${a}; and ${b}. Each was compared with its own kind. If that is so, say it in desk.yaml with \`families\`.`;
+function toRemark({ family, members, differ }: Batches, paths: JudgedDesk["paths"]): Remark {
+  const stripOf = new Map(paths.map(({ path, strip }) => [path, strip]));
+  const [a, b] = members.map((own) => own.map((path) => stripOf.get(path) ?? path));
+  return { code: "two-batches", family, strips: [a, b], readings: differ };
 }
 
 /** A path whose only problem is a wrong patch still needs a look. */

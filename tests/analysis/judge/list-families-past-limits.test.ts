@@ -2,7 +2,7 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { formatAgeingRemarks } from "../../../src/analysis/judge/ageing-remarks.js";
+import { listFamiliesPastLimits } from "../../../src/analysis/judge/list-families-past-limits.js";
 import type { Round, RoundPath } from "../../../src/history/types.js";
 import { reading, response } from "../../helpers/families.js";
 
@@ -49,24 +49,29 @@ function round(aged: number): Round {
 
 const folder = () => mkdtempSync(join(tmpdir(), "deskround-ageing-"));
 
-describe("ageingRemarks", () => {
+describe("listFamiliesPastLimits", () => {
   it("says of a family that is past a limit as a whole that none of it stands out", async () => {
     // −12.3 dB at 20 Hz, a first-order fall with its corner at 80 Hz; the limit is −3 dB
-    expect(await formatAgeingRemarks(folder(), round(8))).toEqual([
-      expect.stringMatching(
-        /^8 of 8 line paths are past the limit band .*makes none of them stand out/,
-      ),
+    expect(await listFamiliesPastLimits(folder(), round(8))).toEqual([
+      {
+        code: "family-past-limit",
+        family: "line",
+        count: 8,
+        of: 8,
+        limit: "band",
+        expression: expect.stringContaining("response"),
+      },
     ]);
   });
 
   it("leaves what ails a few to the ranking", async () => {
-    expect(await formatAgeingRemarks(folder(), round(2))).toEqual([]);
-    expect(await formatAgeingRemarks(folder(), round(0))).toEqual([]);
+    expect(await listFamiliesPastLimits(folder(), round(2))).toEqual([]);
+    expect(await listFamiliesPastLimits(folder(), round(0))).toEqual([]);
   });
 
   it("leaves a limits file that cannot be used to the check", async () => {
     const desk = folder();
     writeFileSync(join(desk, "limits.yaml"), "limits:\n  x: nonsense <= 3 dB\n");
-    expect(await formatAgeingRemarks(desk, round(8))).toEqual([]);
+    expect(await listFamiliesPastLimits(desk, round(8))).toEqual([]);
   });
 });

@@ -1,7 +1,9 @@
 import { DeskroundError } from "../../errors.js";
 import type { Round } from "../../history/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
+import type { Remark } from "../../remark.js";
 import { checkRound } from "../../service/limits/check.js";
+import { listReferences } from "../../service/limits/list-references.js";
 import { readLimits } from "../../service/limits/read.js";
 import type { Check, Limit } from "../../service/limits/types.js";
 
@@ -15,27 +17,27 @@ const nearlyAll = 0.6;
  * @param folder of the desk
  * @param round as judged among siblings; stored or not
  * @param earlier the round that it is compared with, where there is one
- * @returns sentences, none where limits.yaml cannot be used: `check` says why
+ * @returns none where limits.yaml cannot be used: `check` says why
  */
-export async function formatAgeingRemarks(
+export async function listFamiliesPastLimits(
   folder: string,
   round: Round,
   earlier?: Round,
-): Promise<readonly string[]> {
+): Promise<readonly Remark[]> {
   try {
-    const limits = readLimits(folder, undefined, earlier ? "named" : "none").filter(isAbsolute);
     const kept = earlier ? { baseline: earlier } : {};
+    const read = readLimits(folder, undefined, earlier ? "named" : "none");
+    const references = await listReferences(read, round, earlier);
+    // Siblings are what a family that aged as one cannot be held against.
+    const limits = read.filter((limit) => !references.get(limit)?.has("siblings"));
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
-    return familiesPast(found, round, limits, earlier?.id);
+    const since = (limit: Limit) =>
+      references.get(limit)?.has("baseline") ? earlier?.id : undefined;
+    return familiesPast(found, round, limits, since);
   } catch (error) {
     if (error instanceof DeskroundError) return [];
     throw error;
   }
-}
-
-/** Siblings are what a family that aged as one cannot be held against. */
-function isAbsolute({ text }: Limit): boolean {
-  return !text.includes("siblings(");
 }
 
 /** Whether a shared fault of most of the paths tells of the reading already. */
@@ -55,22 +57,30 @@ function familiesPast(
   found: Check,
   round: Round,
   limits: readonly Limit[],
-  baseline: string | undefined,
-): readonly string[] {
+  sinceOf: (limit: Limit) => string | undefined,
+): readonly Remark[] {
   const familyOf = new Map(round.paths.map(({ path, family }) => [path, family]));
   const families = [...new Set(familyOf.values())];
   return families.flatMap((family) => {
     const paths = found.paths.filter(({ path }) => familyOf.get(path) === family);
-    return limits.flatMap((limit) => {
+    return limits.flatMap((limit): Remark[] => {
       const judged = paths.flatMap(({ checks: own }) =>
         own.filter((one) => one.limit === limit.name && one.verdict !== "incomplete"),
       );
       const past = judged.filter(({ verdict }) => verdict === "fail").length;
       if (past < minSiblings || past < nearlyAll * judged.length) return [];
       if (isToldAsShared(round, paths, judged[0]?.reading)) return [];
-      const since = limit.text.includes("baseline(") ? ` since round ${baseline}` : "";
+      const since = sinceOf(limit);
       return [
-        `${past} of ${judged.length} ${family} paths are past the limit ${limit.name} (${limit.text})${since}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`,
+        {
+          code: "family-past-limit",
+          family,
+          count: past,
+          of: judged.length,
+          limit: limit.name,
+          expression: limit.text,
+          ...(since === undefined ? {} : { since }),
+        },
       ];
     });
   });

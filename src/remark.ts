@@ -1,0 +1,47 @@
+/**
+ * What several strips have in common, as data: a code and its facts. `report/remarks` has the words,
+ * once.
+ */
+export type Remark =
+  | {
+      /** A family that is two crowds, such as renewed and original strips. */
+      readonly code: "two-batches";
+      readonly family: string;
+      /** Strips of either. */
+      readonly strips: readonly [readonly string[], readonly string[]];
+      /** Readings in which they differ. */
+      readonly readings: readonly string[];
+    }
+  | {
+      readonly code: "cause-on-nearly-all";
+      readonly cause: string;
+      readonly count: number;
+      /** Strips that were judged. */
+      readonly of: number;
+    }
+  | {
+      /** Strips that share a part which the desk file names. */
+      readonly code: "cause-on-shared-part";
+      readonly cause: string;
+      readonly part: string;
+      readonly strips: readonly string[];
+      /** Strips of the part that do not show it. */
+      readonly without: readonly string[];
+    }
+  | {
+      readonly code: "cause-on-neighbours";
+      readonly cause: string;
+      readonly first: string;
+      readonly last: string;
+    }
+  | {
+      readonly code: "family-past-limit";
+      readonly family: string;
+      /** Paths past it, of those judged. */
+      readonly count: number;
+      readonly of: number;
+      readonly limit: string;
+      readonly expression: string;
+      /** The round that the limit holds the family against; absent for one of today's alone. */
+      readonly since?: string;
+    };

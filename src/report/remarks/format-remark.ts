@@ -1,0 +1,43 @@
+import { findCause, getCauseName } from "../../diagnose/causes.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { Remark } from "../../remark.js";
+
+type Wording = {
+  readonly [C in Remark["code"]]: (remark: Extract<Remark, { code: C }>) => string;
+};
+
+const wording: Wording = {
+  "two-batches": ({ family, strips, readings }) => {
+    const [a, b] = strips.map((own) => own.join(", "));
+    const names = readings.map((id) => findReadingKind(id)?.name ?? id);
+    return `The ${family} paths are two batches that differ in ${names.join(" and ")}: strips ${a}; and ${b}. Each was compared with its own kind. If that is so, say it in desk.yaml with \`families\`.`;
+  },
+  "cause-on-nearly-all": ({ cause, count, of }) =>
+    `${count} of ${of} strips show: ${getCauseName(cause)}. Look at what all share: the master section, the interface, the run sheet.`,
+  "cause-on-shared-part": ({ cause, part, strips, without }) => {
+    const share = without.length === 0 ? "They share" : `With ${without.join(", ")} they share`;
+    return `Strips ${strips.join(", ")} show: ${getCauseName(cause)}. ${share} ${part}.`;
+  },
+  "cause-on-neighbours": ({ cause, first, last }) => {
+    const advice =
+      findCause(cause)?.kind === "fault"
+        ? "Look at what they share: a supply feed, a ribbon cable, a bus."
+        : "Check whether they were set or patched together.";
+    return `Neighbouring strips ${first} to ${last} show: ${getCauseName(cause)}. ${advice}`;
+  },
+  "family-past-limit": ({ family, count, of, limit, expression, since }) => {
+    const against = since === undefined ? "" : ` since round ${since}`;
+    return `${count} of ${of} ${family} paths are past the limit ${limit} (${expression})${against}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`;
+  },
+};
+
+/**
+ * What several strips have in common, in words.
+ *
+ * @example
+ * formatRemark({ code: "cause-on-neighbours", cause: "supply-ripple", first: "3", last: "5" });
+ * // "Neighbouring strips 3 to 5 show: ripple of the supply. Look at what they share: …"
+ */
+export function formatRemark(remark: Remark): string {
+  return (wording[remark.code] as (remark: Remark) => string)(remark);
+}
