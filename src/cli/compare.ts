@@ -34,7 +34,10 @@ export function addCompare(program: Command): void {
         ...(path === undefined ? {} : { path }),
       });
       for (const message of skipped) printMessage(`Passed over: ${message}`);
-      if (options.json) return printJson(comparison);
+      if (options.json) {
+        const { addNotes } = await import("../report/conditions/format-condition.js");
+        return printJson(addNotes(comparison));
+      }
       const { renderComparison } = await import("../report/comparison.js");
       printReport(renderComparison(comparison, getReportStyle()));
     });
@@ -46,7 +49,10 @@ async function printTrend(desk: string, round: string, format: "json" | "text"):
     computeDeskTrends({ desk, round }, onProgress),
   );
   for (const message of skipped) printMessage(message);
-  if (format === "json") return printJson(trends);
+  if (format === "json") {
+    const { addNotes } = await import("../report/conditions/format-condition.js");
+    return printJson(addNotes(trends));
+  }
   const { renderTrends } = await import("../report/trends.js");
   printReport(renderTrends(trends, getReportStyle()));
 }

@@ -15,7 +15,10 @@ export async function printRetest(request: AnalyzeRequest, as: "json" | "text"):
   );
   if (request.keep === "store") printMessage(`Stored round ${round.id}.`);
   process.exitCode = exitCodes[retest.gate.verdict];
-  if (as === "json") return printJson({ ...retest, closed });
+  if (as === "json") {
+    const { addNotes } = await import("../report/conditions/format-condition.js");
+    return printJson({ ...addNotes(retest), closed });
+  }
   const { renderRetest } = await import("../report/retest.js");
   printReport(renderRetest(retest, closed, getReportStyle()));
 }

@@ -178,9 +178,9 @@ const reference = z.looseObject({
       status: z.enum(["measured", "unusable"]),
       reason: z.string().exactOptional(),
       take,
-      readings: z.record(z.string(), readingSchema),
-      absent: z.record(z.string(), z.string()),
-      curves: z.record(z.string(), curveSchema),
+      readings: readingsSchema,
+      absent: absentSchema,
+      curves: curvesSchema,
     }),
   ),
   drift: z

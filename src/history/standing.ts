@@ -1,3 +1,4 @@
+import { findCurveOfFinding } from "../measure/curve-kinds.js";
 import { minSiblings } from "../rank/family-stats.js";
 import type { RoundPath } from "./types.js";
 
@@ -68,5 +69,5 @@ export function listSmallFamilies({ paths }: JudgedRound): readonly string[] {
 
 /** The curve that a finding is about: `response`, or `distortion` of `distortionCurve`. */
 export function getCurveId(finding: string): string {
-  return finding.replace(/Curve$/, "");
+  return findCurveOfFinding(finding)?.id ?? finding;
 }

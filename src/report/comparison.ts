@@ -11,6 +11,7 @@ import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatHertz } from "../rank/phrases.js";
 import { formatCount } from "../text/format-count.js";
+import { formatCondition } from "./conditions/format-condition.js";
 import { formatSigned, getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -48,7 +49,7 @@ const mostLines = 9;
 
 /** What matters most stands first; where there is too much of it, each is cut to a line. */
 function summary(comparison: RoundComparison, width: number): readonly string[] {
-  const { paths, shifts, notes } = comparison;
+  const { paths, shifts, conditions } = comparison;
   const states = summaryStates.flatMap(({ state, words }) => {
     const own = paths.filter((path) => path.state === state);
     return own.length === 0 ? [] : [`${words(own.length)}: ${named(own, state)}.`];
@@ -58,7 +59,7 @@ function summary(comparison: RoundComparison, width: number): readonly string[] 
     steady === paths.length
       ? `No significant change on any of ${formatCount(paths.length, "path")}.`
       : `${formatCount(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
-  const texts = [...states, still, ...notes, ...shiftSentences(shifts)];
+  const texts = [...states, still, ...conditions.map(formatCondition), ...shiftSentences(shifts)];
   const lines = texts.flatMap((text) => short(text, 2, width));
   if (lines.length <= mostLines) return lines;
   const cut = texts.flatMap((text) => short(text, 1, width));

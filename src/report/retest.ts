@@ -1,5 +1,6 @@
 import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatCondition } from "./conditions/format-condition.js";
 import { formatGate, formatReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -43,7 +44,7 @@ export function renderRetest(
     ),
     "",
     ...wrapText(formatCounts(retest), width),
-    ...retest.notes.flatMap((text) => wrapText(text, width)),
+    ...retest.conditions.flatMap((one) => wrapText(formatCondition(one), width)),
     ...withinLines(retest, width),
     ...sharedFaultLines(retest, width),
     "",

@@ -2,6 +2,7 @@ import { ageingIndicators } from "../history/trend/ageing.js";
 import type { FamilyTrend, Outlook, PathTrend, Trend, Trends } from "../history/trend/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
+import { formatCondition } from "./conditions/format-condition.js";
 import { formatSigned, getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -11,13 +12,13 @@ import { wrapText } from "./wrap.js";
 export function renderTrends(trends: Trends, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
-  const { desk, rounds, outlook, families, paths, notes } = trends;
+  const { desk, rounds, outlook, families, paths, conditions } = trends;
   const [first, last] = [rounds[0], rounds[rounds.length - 1]];
   const head = `${desk}, ${rounds.length} rounds from ${first.date.slice(0, 10)} to ${last.date.slice(0, 10)}`;
   return [
     ...wrapText(head, width).map((line) => strong(line)),
     ...outlookLines(outlook, width),
-    ...notes.flatMap((text) => wrapText(text, width, "", "  ")),
+    ...conditions.flatMap((one) => wrapText(formatCondition(one), width, "", "  ")),
     ...jumpLines(paths, width),
     ...familyLines(families, width),
     ...pathLines(paths, width),

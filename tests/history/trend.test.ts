@@ -177,9 +177,9 @@ describe("a trend", () => {
         }),
       );
     });
-    const { paths, notes } = computeTrends(rounds, noLimit);
-    expect(notes).toEqual([
-      expect.stringContaining("Before round 2035-04-02-01 the level of all paths changed by −3."),
+    const { paths, conditions } = computeTrends(rounds, noLimit);
+    expect(conditions).toMatchObject([
+      { code: "new-epoch", round: "2035-04-02-01", because: { code: "level-step" } },
     ]);
     expect(paths.filter(({ significant }) => significant)).toEqual([]);
   });

@@ -1,6 +1,7 @@
 import type { InputCalibration } from "../../measure/calibration/types.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
+import type { Condition } from "../condition.js";
 import type { ReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
 import { withoutLevelDrift } from "../without-level-drift.js";
 
@@ -17,22 +18,20 @@ export interface Rounds {
  * to all paths may be the interface's setting, as between two that are not calibrated. What a level
  * did while a round was recorded is taken off, where its reference path tells.
  *
- * @returns rounds to be compared, not to be stored; and what was done, in words
+ * @returns rounds to be compared, not to be stored; and what was done
  */
 export function bringTogether(
   before: Round,
   after: Round,
-): Rounds & { readonly notes: readonly string[] } {
+): Rounds & { readonly conditions: readonly Condition[] } {
   const [earlier, later] = [before, after].map(withoutLevelDrift);
   const [then, now] = [earlier.calibration, later.calibration];
-  if ((then === null) === (now === null)) return { earlier, later, notes: [] };
+  if ((then === null) === (now === null)) return { earlier, later, conditions: [] };
   const which = then === null ? later : earlier;
-  const notes = [
-    `Only round ${which.id} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative.`,
-  ];
+  const conditions: readonly Condition[] = [{ code: "one-calibrated", round: which.id }];
   return then === null
-    ? { earlier, later: toUncalibrated(later), notes }
-    : { earlier: toUncalibrated(earlier), later, notes };
+    ? { earlier, later: toUncalibrated(later), conditions }
+    : { earlier: toUncalibrated(earlier), later, conditions };
 }
 
 /**

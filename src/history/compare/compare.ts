@@ -31,7 +31,7 @@ import type {
 export function compareRounds(latest: Round, baseline: Round): RoundComparison {
   assertBaseline(baseline, latest);
   const held = findConditions(baseline, latest);
-  const { earlier, later, notes } = bringTogether(baseline, latest);
+  const { earlier, later, conditions } = bringTogether(baseline, latest);
   const before = new Map(earlier.paths.map((path) => [path.path, path]));
   const first = compareSides(pairFirstSides(before, later.paths), held);
   const second = compareSides(pairSecondSides(before, later.paths), held);
@@ -51,7 +51,7 @@ export function compareRounds(latest: Round, baseline: Round): RoundComparison {
     later: { id: later.id, date: later.date },
     days: Math.round((Date.parse(later.date) - Date.parse(earlier.date)) / 86_400_000),
     tool: { name: "deskround", version: toolVersion },
-    notes: [...held.partial, ...held.notes, ...notes],
+    conditions: [...held.partial, ...held.differences, ...conditions],
     shifts: joined([...first.shifts, ...second.shifts]).map((shift) =>
       withReferenceSide(shift, sideOf),
     ),

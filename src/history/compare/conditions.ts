@@ -1,6 +1,7 @@
 import { DeskroundError } from "../../errors.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
+import type { Condition } from "../condition.js";
 import { compareRoundIds } from "../round-id.js";
 import { assertSameDesk } from "../same-desk.js";
 import type { Round } from "../types.js";
@@ -11,10 +12,10 @@ export interface Conditions {
   readonly calibration: "same" | "other" | "none";
   /** Why a reading cannot be compared; undefined when it can. */
   readonly refused: (reading: string) => string | undefined;
-  /** What differed, in words. */
-  readonly notes: readonly string[];
-  /** That only some paths were asked for, in words. */
-  readonly partial: readonly string[];
+  /** What differed. */
+  readonly differences: readonly Condition[];
+  /** That only some paths were asked for. */
+  readonly partial: readonly Condition[];
 }
 
 /**
@@ -42,28 +43,21 @@ export function assertBaseline(earlier: Round, later: Round): void {
 
 /** What differed in how two rounds of a desk were made, and what follows from it. */
 export function findConditions(earlier: Round, later: Round): Conditions {
-  const notes: string[] = [];
-  const partials: string[] = [];
+  const differences: Condition[] = [];
+  const partials = [earlier, later].flatMap(({ id, partial }): Condition[] =>
+    partial === undefined ? [] : [{ code: "partial", round: id, paths: partial.wanted.length }],
+  );
   const refusals: ((reading: string) => string | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];
-  for (const { id, partial } of [earlier, later]) {
-    if (partial === undefined) continue;
-    const { length } = partial.wanted;
-    partials.push(
-      `Round ${id} is a partial one: only ${length === 1 ? "the path" : `the ${length} paths`} that it was asked for ${length === 1 ? "is" : "are"} compared.`,
-    );
-  }
+  const band = before.band === after.band ? "same" : "other";
   if (before.profile !== after.profile) {
-    notes.push(
-      `The signal was "${before.profile}" then and is "${after.profile}" now: what only one of them gives is not compared.`,
-    );
+    differences.push({ code: "other-profile", earlier: before.profile, later: after.profile });
   }
   if (before.sampleRate !== after.sampleRate) {
-    notes.push(
-      `Recorded at ${before.sampleRate / 1000} kHz then and at ${after.sampleRate / 1000} kHz now: curves are compared as far as both reach${before.band === after.band ? "" : ", the high corner not at all"}.`,
-    );
+    const [thenHz, nowHz] = [before.sampleRate, after.sampleRate];
+    differences.push({ code: "other-rate", thenHz, nowHz, band });
   }
-  if (before.band !== after.band) {
+  if (band === "other") {
     refusals.push((reading) =>
       findReadingKind(reading)?.atBandEnd
         ? "the two signals end at different frequencies"
@@ -71,22 +65,18 @@ export function findConditions(earlier: Round, later: Round): Conditions {
     );
   }
   if (before.version !== after.version) {
-    notes.push(
-      `The signal was of version ${before.version} then and is of version ${after.version} now.`,
-    );
+    differences.push({ code: "other-version", earlier: before.version, later: after.version });
   }
   if (before.nominalDbfs !== after.nominalDbfs) {
-    notes.push(
-      `The tones were sent at ${before.nominalDbfs} dBFS then and at ${after.nominalDbfs} dBFS now: readings that depend on level are not compared.`,
-    );
+    const [thenDbfs, nowDbfs] = [before.nominalDbfs, after.nominalDbfs];
+    differences.push({ code: "other-level", thenDbfs, nowDbfs });
     refusals.push((reading) =>
       dependsOnLevel(reading) ? "the tones were sent at different levels" : undefined,
     );
   }
   if (earlier.desk.mainsHz !== later.desk.mainsHz) {
-    notes.push(
-      `The mains were ${earlier.desk.mainsHz} Hz then and are ${later.desk.mainsHz} Hz now: hum is not compared.`,
-    );
+    const [thenHz, nowHz] = [earlier.desk.mainsHz, later.desk.mainsHz];
+    differences.push({ code: "other-mains", thenHz, nowHz });
     refusals.push((reading) =>
       findReadingKind(reading)?.aspect === "hum" ? "the mains have another frequency" : undefined,
     );
@@ -100,7 +90,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       }
       return undefined;
     },
-    notes,
+    differences,
     partial: partials,
   };
 }

@@ -1,4 +1,5 @@
 import type { Reading } from "../../measure/types.js";
+import type { Condition } from "../condition.js";
 import type { Standing } from "../standing.js";
 import type { ReferenceSide } from "./reference-side.js";
 
@@ -15,8 +16,8 @@ export interface RoundComparison {
   /** From then to now. */
   readonly days: number;
   readonly tool: { readonly name: "deskround"; readonly version: string };
-  /** What differed in how the rounds were made, and what therefore was not compared; in words. */
-  readonly notes: readonly string[];
+  /** What differed in how the rounds were made, and what therefore was not compared. */
+  readonly conditions: readonly Condition[];
   /** What whole families did alike: said once, and taken out of every path's own change. */
   readonly shifts: readonly CommonShift[];
   /** In the order of the later round; then those that only the earlier one has. */

@@ -1,5 +1,6 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
+import type { Condition, EpochReason } from "../condition.js";
 import type { RoundFacts } from "../facts/types.js";
 
 /** A common change of level from which another interface, or another setting of it, is taken. */
@@ -13,31 +14,31 @@ const sharedBy = 0.75;
  * and after do not lie on one line, whatever the strips did.
  *
  * @param rounds oldest first
- * @returns the epoch of each round, and where one begins and why, in words
+ * @returns the epoch of each round, and where one begins and why
  */
 export function splitIntoEpochs(rounds: readonly RoundFacts[]): {
   readonly epochs: readonly number[];
-  readonly notes: readonly string[];
+  readonly conditions: readonly Condition[];
 } {
   const epochs: number[] = [0];
-  const notes: string[] = [];
+  const conditions: Condition[] = [];
   for (let k = 1; k < rounds.length; k++) {
-    const why = changedBetween(rounds[k - 1], rounds[k]);
-    epochs.push(epochs[k - 1] + (why === undefined ? 0 : 1));
-    if (why !== undefined) {
-      notes.push(`Before round ${rounds[k].id} ${why}: trends restart there.`);
+    const because = changedBetween(rounds[k - 1], rounds[k]);
+    epochs.push(epochs[k - 1] + (because === undefined ? 0 : 1));
+    if (because !== undefined) {
+      conditions.push({ code: "new-epoch", round: rounds[k].id, because });
     }
   }
-  return { epochs, notes };
+  return { epochs, conditions };
 }
 
-function changedBetween(before: RoundFacts, after: RoundFacts): string | undefined {
+function changedBetween(before: RoundFacts, after: RoundFacts): EpochReason | undefined {
   const [one, other] = [before.signal, after.signal];
   if ((before.calibration === null) !== (after.calibration === null)) {
-    return after.calibration === null ? "the calibration was given up" : "a calibration was made";
+    return { code: after.calibration === null ? "calibration-given-up" : "calibration-made" };
   }
-  if (one.sampleRate !== other.sampleRate) return "the sample rate was changed";
-  if (one.nominalDbfs !== other.nominalDbfs) return "the level of the tones was changed";
+  if (one.sampleRate !== other.sampleRate) return { code: "other-rate" };
+  if (one.nominalDbfs !== other.nominalDbfs) return { code: "other-level" };
   // A calibration takes the interface out, whichever it is.
   if (after.calibration !== null) return undefined;
   const earlier = new Map(before.paths.map((path) => [path.path, path]));
@@ -49,6 +50,5 @@ function changedBetween(before: RoundFacts, after: RoundFacts): string | undefin
   const step = median(steps);
   const alike = steps.filter((one) => Math.abs(one - step) < otherInterfaceDb / 2).length;
   if (Math.abs(step) < otherInterfaceDb || alike < sharedBy * steps.length) return undefined;
-  const text = `${step > 0 ? "+" : "−"}${Math.abs(step).toFixed(1)} dB`;
-  return `the level of all paths changed by ${text}, as by another interface`;
+  return { code: "level-step", db: step };
 }

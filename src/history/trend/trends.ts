@@ -66,7 +66,7 @@ export function computeTrends(rounds: readonly RoundFacts[], limitsOf: LimitsOf)
       "`deskround compare` holds two rounds against each other.",
     );
   }
-  const { epochs, notes } = splitIntoEpochs(rounds);
+  const { epochs, conditions } = splitIntoEpochs(rounds);
   const arranged = arrangeRounds(rounds, epochs);
   const trends = ageingIndicators.map((ageing) => {
     const families = new Map<string, Series[]>();
@@ -91,7 +91,7 @@ export function computeTrends(rounds: readonly RoundFacts[], limitsOf: LimitsOf)
     desk: last.desk.name,
     rounds: rounds.map(({ id, date }) => ({ id, date })),
     tool: { name: "deskround", version: toolVersion },
-    notes,
+    conditions,
     outlook: computeOutlook(paths),
     families: trends.flatMap((one) => one.families),
     paths,

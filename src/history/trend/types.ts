@@ -1,4 +1,5 @@
 import type { Course, RoundName } from "../compare/types.js";
+import type { Condition } from "../condition.js";
 
 /** A limit that a reading may come to. */
 export interface TrendLimit {
@@ -87,8 +88,8 @@ export interface Trends {
   readonly desk: string;
   readonly rounds: readonly RoundName[];
   readonly tool: { readonly name: "deskround"; readonly version: string };
-  /** Where trends restart, and why; in words. */
-  readonly notes: readonly string[];
+  /** Where trends restart, and why. */
+  readonly conditions: readonly Condition[];
   readonly outlook: readonly Outlook[];
   readonly families: readonly FamilyTrend[];
   readonly paths: readonly PathTrend[];

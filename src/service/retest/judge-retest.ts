@@ -112,7 +112,7 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     unmeasured: round.paths.flatMap(({ path, status, findings }) =>
       status === "measured" || findings.some(({ reading }) => reading === "return") ? [] : [path],
     ),
-    notes: [...together.notes, ...conditions.notes],
+    conditions: [...together.conditions, ...conditions.differences],
   };
 }
 

@@ -1,4 +1,5 @@
 import type { ReferenceSide } from "../../history/compare/reference-side.js";
+import type { Condition } from "../../history/condition.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
@@ -188,6 +189,6 @@ export interface Retest {
   readonly measured: number;
   /** Paths that gave nothing that can be judged. */
   readonly unmeasured: readonly string[];
-  /** What differed in how both rounds were made; in words. */
-  readonly notes: readonly string[];
+  /** What differed in how both rounds were made. */
+  readonly conditions: readonly Condition[];
 }

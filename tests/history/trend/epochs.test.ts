@@ -48,10 +48,14 @@ describe("splitIntoEpochs", () => {
   });
 
   it("says which way the level went, and by how much", () => {
-    const { notes } = splitIntoEpochs([at(2030, level), at(2031, [-3.04, -3.04, -3.04])]);
-    expect(notes).toHaveLength(1);
-    expect(notes[0]).toMatch(/2031-05-01-01.*−3\.0 dB/);
-    const up = splitIntoEpochs([at(2030, level), at(2031, [3.04, 3.04, 3.04])]).notes;
-    expect(up[0]).toMatch(/\+3\.0 dB/);
+    const stepTo = (then: readonly number[]) =>
+      splitIntoEpochs([at(2030, level), at(2031, then)]).conditions;
+    const step = (db: number) => ({
+      code: "new-epoch",
+      round: "2031-05-01-01",
+      because: { code: "level-step", db: expect.closeTo(db, 9) },
+    });
+    expect(stepTo([-3.04, -3.04, -3.04])).toEqual([step(-3.04)]);
+    expect(stepTo([3.04, 3.04, 3.04])).toEqual([step(3.04)]);
   });
 });

@@ -6,6 +6,7 @@ import type {
 } from "../../../history/compare/types.js";
 import { formatHertz } from "../../../rank/phrases.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatCondition } from "../../conditions/format-condition.js";
 import { formatSigned, getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { getReadingName } from "../siblings.js";
@@ -29,7 +30,8 @@ const stateWords: Readonly<Record<PathState, string>> = {
 /** What became of the desk since the baseline. */
 export function renderChangesSection({ baseline, paths }: View): Markup | undefined {
   if (baseline === undefined) return undefined;
-  const { notes, shifts, earlier, days } = baseline.comparison;
+  const { conditions, shifts, earlier, days } = baseline.comparison;
+  const notes = conditions.map(formatCondition);
   const states = (Object.keys(stateWords) as PathState[]).flatMap((state) => {
     const found = paths.filter(({ change }) => change?.state === state);
     return found.length === 0 ? [] : [{ state, found }];
