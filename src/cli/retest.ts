@@ -1,5 +1,5 @@
 import { exitCode } from "../errors.js";
-import type { AnalyzeRequest } from "../jobs/types.js";
+import type { AnalyzeRequest } from "../jobs/analyze.js";
 import type { GateVerdict } from "../service/retest/types.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";

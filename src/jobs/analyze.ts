@@ -49,8 +49,39 @@ import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
 import { reportReading } from "./report-reading.js";
-import type { AnalyzeRequest } from "./types.js";
 import { getDate } from "./wall-time.js";
+
+/** What `analyze` is asked to do. */
+export interface AnalyzeRequest {
+  /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
+  readonly desk: string;
+  /** Capture files in the order they were recorded. */
+  readonly captures: readonly string[];
+  /**
+   * Which path each return belongs to, when it is neither the run sheet's order nor the file's
+   * name: a list `1/mic,2/mic`, or the name of a text file with one path a line.
+   */
+  readonly map?: string;
+  /** Paths that were patched but gave nothing back, so that the order still counts. */
+  readonly silent: readonly string[];
+  /**
+   * The only strips (`7`), paths (`7/mic`) or inputs (`mic`) that are wanted: the round is then a
+   * partial one. All of the desk when absent.
+   */
+  readonly only?: readonly string[];
+  /** Which takes count where it is not the rule that decides: `7/mic=1`; none when absent. */
+  readonly takes?: readonly string[];
+  /** The signal that was played, when the capture alone should not decide it. */
+  readonly signalFile?: string;
+  /** Day of the round, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
+  /** Id of the round that this one replaces, or `last`: it is withdrawn once this one is stored. */
+  readonly replaces?: string;
+  /** `preview` measures and prints, but leaves the folder as it was. */
+  readonly keep: "store" | "preview";
+  /** `leave-out` measures in dBFS even where the desk has a calibration; used when absent. */
+  readonly calibration?: "use" | "leave-out";
+}
 
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.

@@ -25,6 +25,7 @@ import {
 import {
   computeKnownLevel,
   computeMeteredVolts,
+  type MeterReading,
   validateInputScale,
   validateInputVolts,
   validateOutputVolts,
@@ -36,8 +37,23 @@ import { formatDoubt } from "../report/doubts/format-doubt.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
-import type { CalibrateRequest } from "./types.js";
 import { getDate } from "./wall-time.js";
+
+/** What `calibrate` is asked to do. */
+export interface CalibrateRequest {
+  /** Folder that holds desk.yaml, or the desk file itself. */
+  readonly desk: string;
+  /** Recordings of the signal through the interface alone. */
+  readonly captures: readonly string[];
+  /** At the interface's output while the 1 kHz tone plays at its nominal level. */
+  readonly outputVolts: MeterReading;
+  /** At its input, when a pad lies between; the output's when absent. */
+  readonly inputVolts?: MeterReading;
+  /** Expanded uncertainty (95 %) of the meter, per cent. */
+  readonly meterPercent: number;
+  /** Day of the calibration, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
+}
 
 export interface CalibrateResult {
   readonly calibration: Calibration;

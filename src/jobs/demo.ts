@@ -17,7 +17,14 @@ import { writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
 import { type RenderTask, runRenderTask } from "./render-task.js";
 import { report } from "./report.js";
-import type { DemoRequest } from "./types.js";
+
+/** What `demo` is asked to do. */
+export interface DemoRequest {
+  /** Folder of the virtual desk; made when absent. */
+  readonly folder: string;
+  /** Draws another desk with other faults; absent for the desk of the documentation. */
+  readonly seed?: number;
+}
 
 /** The demo's round beside what was hidden. */
 export interface DemoResult {

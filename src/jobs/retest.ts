@@ -16,9 +16,8 @@ import type { Retest, RetestItem } from "../service/retest/types.js";
 import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
 import { buildSignalTable } from "../signal/signal-table.js";
 import type { Profile, SignalBand } from "../signal/types.js";
-import { analyze } from "./analyze.js";
+import { type AnalyzeRequest, analyze } from "./analyze.js";
 import { findLatestWholeRound, listFaultyControls, listProvenSince } from "./plan.js";
-import type { AnalyzeRequest } from "./types.js";
 import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {

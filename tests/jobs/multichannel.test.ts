@@ -3,8 +3,7 @@ import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { readDesk } from "../../src/desk/read/read-desk.js";
 import type { Round } from "../../src/history/types.js";
-import { analyze } from "../../src/jobs/analyze.js";
-import type { AnalyzeRequest } from "../../src/jobs/types.js";
+import { type AnalyzeRequest, analyze } from "../../src/jobs/analyze.js";
 import { answer, joined, newDesk, pause, writeCapture } from "./recordings.js";
 
 // Expected values: the recordings' own construction (tests/jobs/recordings.ts).

@@ -2,8 +2,7 @@ import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import type { Round, RoundPath } from "../../../src/history/types.js";
-import { analyze } from "../../../src/jobs/analyze.js";
-import type { AnalyzeRequest } from "../../../src/jobs/types.js";
+import { type AnalyzeRequest, analyze } from "../../../src/jobs/analyze.js";
 import { renderPathReport } from "../../../src/report/round.js";
 import { answer, joined, newDesk, pause, without, writeCapture } from "../../jobs/recordings.js";
 
