@@ -454,7 +454,7 @@ const hertz = (hz) => (hz < 1000 ? `${figure(hz)} Hz` : `${figure(hz / 1000)} kH
 function contents(segment) {
   switch (segment.kind) {
     case "marker":
-      return segment.which === "start" ? "chirp, chirp" : "chirp, chirp upside down";
+      return segment.which === "start" ? "chirp, chirp" : "chirp, chirp inverted";
     case "silence":
       return "nothing";
     case "sweep":

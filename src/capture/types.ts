@@ -71,7 +71,7 @@ export interface SignalReturn extends SignalSpan {
   readonly band: SignalBand;
   readonly missing?: never;
   readonly signalVersion: number;
-  /** The markers came back upside down. */
+  /** The markers came back inverted. */
   readonly inverted: boolean;
   /** Normalised correlation of the markers, 0 to 1: how much of what was heard is signal. */
   readonly likeness: number;

@@ -116,7 +116,7 @@ function spelled(text: string): string {
 }
 
 /**
- * Whether a word is another with one slip: two letters changed over, one left out, one too many, or
+ * Whether a word is another with one slip: two letters swapped, one left out, one too many, or
  * a vowel for a vowel or c for k. The first letter is seldom wrong, and stays.
  */
 function isSlip(word: string, right: string): boolean {

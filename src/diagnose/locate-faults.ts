@@ -103,7 +103,7 @@ export function listSuspectStages(
   return cause === undefined ? [] : compareInputs(path, cause.cause, paths, flow).suspects;
 }
 
-/** Two paths of a strip that each look like another's were most likely changed over. */
+/** Two paths of a strip that each look like another's were most likely swapped. */
 function changedOver(
   path: PlacedPath,
   { cause }: Cause,

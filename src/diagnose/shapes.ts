@@ -50,7 +50,7 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Shape 
   });
 };
 
-/** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift upside down. */
+/** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift inverted. */
 export const createBell = (middleHz: number, q: number, db: number): Shape => {
   const g = 10 ** (Math.abs(db) / 20);
   const sign = Math.sign(db);

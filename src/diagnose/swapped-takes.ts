@@ -16,7 +16,7 @@ export interface Stranger {
 const mutual = 0.95;
 
 /**
- * Two paths that each measure as the other's siblings do were changed over: one mistake is likelier
+ * Two paths that each measure as the other's siblings do were swapped: one mistake is likelier
  * than two. The partner is sought in the same strip: elsewhere two mistakes are no rarer.
  *
  * @param strangers paths told as another's, by their own readings alone

@@ -271,7 +271,7 @@ function doubts(
   for (const { channel, readings } of inputs) {
     if (readings[getReadingId("polarity")]?.value !== -1) continue;
     recorded.push(
-      `Channel ${channel + 1}: the loopback comes back upside down. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
+      `Channel ${channel + 1}: the loopback comes back inverted. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
     );
   }
   return recorded;

@@ -121,7 +121,11 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     }
   }
   if (absent.length > 0) {
-    lines.push("", "NOT MADE", ...absent.flatMap((line) => wrapText(line, width, "  ", "    ")));
+    lines.push(
+      "",
+      "NOT MEASURED",
+      ...absent.flatMap((line) => wrapText(line, width, "  ", "    ")),
+    );
   }
   return lines;
 }

@@ -1,7 +1,7 @@
 import type { PathValues } from "./types.js";
 
 /**
- * A path whose faulty parts were exchanged: every value that the fault changes is that of the new
+ * A path whose faulty parts were replaced: every value that the fault changes is that of the new
  * part, all others stay as they were.
  *
  * @param sound the path without the fault

@@ -13,7 +13,7 @@ export interface Retest {
 }
 
 /**
- * The same desk on the occasion after: the same components but those that were exchanged, knobs
+ * The same desk on the occasion after: the same components but those that were replaced, knobs
  * set anew, other noise.
  *
  * @param desk as it was in the round

@@ -279,7 +279,7 @@ export interface VirtualDeskOptions {
   readonly banks?: Banks;
   /** What is wrong with parts that paths share. */
   readonly sharedFaults?: readonly PlacedSharedFault[];
-  /** Faults whose parts were exchanged for new ones, as drawn for this occasion. */
+  /** Faults whose parts were replaced, as drawn for this occasion. */
   readonly repaired?: readonly PlacedFault[];
   /** Noise of interface and summing amplifier against what it is otherwise, decibels. */
   readonly floorDb?: number;

@@ -127,7 +127,7 @@ describe("reading a round", () => {
     [
       "with a word for a number",
       text.replace('"value": -86.12346', '"value": "-86"'),
-      "is damaged: paths[0].readings.noise.value: Invalid input: expected number",
+      "is damaged: paths[0].readings.noise.value: should be a number.",
     ],
     [
       "with a shortened curve",

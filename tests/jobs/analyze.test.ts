@@ -392,7 +392,7 @@ function halved(samples: Float64Array): Float64Array {
 }
 
 describe("returns that are hard to hear", () => {
-  it("are measured upside down", async () => {
+  it("are measured inverted", async () => {
     const round = await preview([
       capture([joined(one, answer(rate, { gain: -0.8, seed: 2 }), four)]),
     ]);

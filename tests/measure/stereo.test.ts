@@ -58,12 +58,12 @@ describe("a stereo bus", () => {
     expect(m.readings.stereoPhase.unit).toBe("°");
   });
 
-  it("reads 180 degrees for a side upside down", () => {
+  it("reads 180 degrees for an inverted side", () => {
     const m = measureStereo(channel(1, 1e-6, 1), channel(-1, 1e-6, 2));
     expect(Math.abs(m.readings.stereoPhase.value)).toBeCloseTo(180, 2);
   });
 
-  it("has as delay the slope of the phase between the sides, which a side upside down leaves alone", () => {
+  it("has as delay the slope of the phase between the sides, which an inverted side leaves alone", () => {
     // closed form: a first-order low-pass turns by −arctan(f/fc); the straight line through that at
     // 60 frequencies from 300 Hz to 3 kHz, least squares, over −2π
     const cornerHz = 8000;

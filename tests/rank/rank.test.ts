@@ -189,7 +189,7 @@ describe("rankPaths", () => {
   it("finds the minority of polarity, and none where the vote is even", () => {
     const polarity = (signs: number[]) =>
       rankPaths(family(signs.map((s) => measurement({ polarity: reading(s, "", 0) }))));
-    expect(polarity([1, 1, -1, 1])[2].findings[0].words).toMatch(/upside down/);
+    expect(polarity([1, 1, -1, 1])[2].findings[0].words).toMatch(/inverted/);
     expect(polarity([1, 1, -1, -1]).some((p) => p.findings.length > 0)).toBe(false);
   });
 

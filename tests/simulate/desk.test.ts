@@ -183,7 +183,7 @@ describe("faults", () => {
     }
   });
 
-  test("swapped wiring: the same level upside down", () => {
+  test("swapped wiring: the same level inverted", () => {
     const out = (d: VirtualDesk) => phasorAt(render(d, "3/line", at(1000, nominal)), 1000, 48_000);
     const [re, im] = out(put("3/line", "swapped-wiring"));
     const [re0, im0] = out(sound);

@@ -10,7 +10,7 @@ export interface Location {
   readonly startSample: number;
   /** Capture clock against playing clock, parts per million. */
   readonly driftPpm: number;
-  /** Amplitude of the start marker against the one sent; negative when upside down. */
+  /** Amplitude of the start marker against the one sent; negative when inverted. */
   readonly gain: number;
 }
 

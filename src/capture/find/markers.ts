@@ -83,7 +83,7 @@ const movedSamples = aroundSamples - heldSamples;
 const moveStep = 1 / 4;
 
 /**
- * Whether the second chirp of a marker came back as the first did, or upside down.
+ * Whether the second chirp of a marker came back as the first did, or inverted.
  *
  * A path may turn the phase by any angle; near a quarter turn a chirp's correlation has two peaks of
  * opposite sign and like height, and which of them is taken is a matter of chance. Both chirps went

@@ -2,7 +2,7 @@ import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import { type PredictedCause, predictLevelRanges } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
 
-/** Pins 2 and 3 changed over turn the signal upside down and do nothing else. */
+/** Pins 2 and 3 swapped invert the signal and do nothing else. */
 export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   id: "polarity-reversed",
   name: "polarity reversed: switch, cable or wiring",

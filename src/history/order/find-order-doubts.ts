@@ -52,7 +52,7 @@ const leastGain = { inAll: 12, withoutTwo: 3, ofFamily: 6 } as const;
 const leastGainOfCount = { earlier: 5, families: 6 } as const;
 /** Places that are likelier by less than this are told together. */
 const sameGain = 3;
-/** With more files than this only two are exchanged at a time. */
+/** With more files than this only two are swapped at a time. */
 const mostPermuted = 4;
 
 /**
@@ -267,7 +267,7 @@ function listFileOrders({ played, earlier }: OrderInput): readonly Reading[] {
   });
 }
 
-/** All other orders of a few files; of many, those with two of them exchanged. */
+/** All other orders of a few files; of many, those with two of them swapped. */
 function listOrders(files: readonly string[]): readonly (readonly string[])[] {
   if (files.length < 2) return [];
   const orders =

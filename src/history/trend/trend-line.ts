@@ -19,20 +19,20 @@ export interface TrendLine {
 }
 
 /** Residuals this many robust deviations from the line do not count. */
-const disowned = 5;
+const outlying = 5;
 /** With fewer points nobody can say which of them is wrong. */
-const leastToDisown = 6;
+const leastToReject = 6;
 
 /**
  * A line through the rounds: least squares over those that a line by the median of all slopes
- * (Theil and Sen) does not disown. The slopes are those between points of one epoch.
+ * (Theil and Sen) does not reject as outliers. The slopes are those between points of one epoch.
  *
  * @returns undefined where fewer than three points in epochs of two or more leave no line with a
  *   doubt that could be judged
  */
 export function fitTrendLine(points: readonly SeriesPoint[]): TrendLine | undefined {
   const first = lineOf(points);
-  if (first === undefined || points.length < leastToDisown) return first;
+  if (first === undefined || points.length < leastToReject) return first;
   const slope = median(listSlopes(points));
   const heights = new Map<number, number>();
   for (const epoch of new Set(points.map((point) => point.epoch))) {
@@ -44,7 +44,7 @@ export function fitTrendLine(points: readonly SeriesPoint[]): TrendLine | undefi
   );
   const scale = 1.4826 * median(residuals.map(Math.abs));
   if (scale === 0) return first;
-  return lineOf(points.filter((_, i) => Math.abs(residuals[i]) <= disowned * scale)) ?? first;
+  return lineOf(points.filter((_, i) => Math.abs(residuals[i]) <= outlying * scale)) ?? first;
 }
 
 /** Slopes between all points of one epoch. */

@@ -51,7 +51,7 @@ export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
  * How the readings that age go from round to round, and when each would come to its limit.
  *
  * Each path's line is its own; how far points scatter about lines is learnt from all siblings. Where
- * the interface was changed or a part exchanged, a line starts anew and keeps its slope. Significance
+ * the interface was changed or a part replaced, a line restarts and keeps its slope. Significance
  * is held to what chance makes of some thousand trends; intervals are of 95 %.
  *
  * @param rounds of one desk, oldest first

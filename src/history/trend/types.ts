@@ -50,7 +50,7 @@ export interface PathTrend extends Trend {
   readonly strip: string;
   readonly input: string;
   readonly family: string;
-  /** Rounds before which it jumped, as parts do that are exchanged; the line starts anew there. */
+  /** Rounds before which it jumped, as when parts are replaced; the line restarts there. */
   readonly jumps: readonly Jump[];
   /** Rounds that lie off the line and were left out. */
   readonly leftOut: readonly string[];

@@ -167,7 +167,7 @@ function oddResponse({ x, y }: Curve): string | undefined {
  * @returns undefined where they agree, as a single one does
  */
 export function validateAgreement(measured: readonly Measurement[]): string | undefined {
-  if (spread(measured, polarity.id) > 0) return "some came back upside down, others did not";
+  if (spread(measured, polarity.id) > 0) return "some came back inverted, others did not";
   const levelDb = spread(measured, level.id);
   if (levelDb > alike.levelDb) return `their levels differ by ${decibels(levelDb)}`;
   const noiseDb = spread(measured, noise.id);

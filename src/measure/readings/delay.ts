@@ -15,7 +15,7 @@ const mostDeviation = 0.3;
 /**
  * Delay between the sides of a stereo bus: that of the left less that of the right. A straight line
  * is fitted to the difference of their phases at 60 frequencies from 300 Hz to 3 kHz, all alike; its
- * slope is the delay (group delay, τ = −dφ/dω; textbook definition). A side upside down moves the
+ * slope is the delay (group delay, τ = −dφ/dω; textbook definition). An inverted side moves the
  * line, not its slope.
  *
  * The delay of a single channel cannot be measured: where its return lies is found by the same

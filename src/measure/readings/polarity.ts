@@ -10,24 +10,24 @@ const clearRad = Math.PI / 3;
 const clearDeviations = 3;
 
 /**
- * Polarity: +1 as sent, −1 upside down. The phase between 300 Hz and 3 kHz is fitted by a delay
+ * Polarity: +1 normal, −1 inverted. The phase between 300 Hz and 3 kHz is fitted by a delay
  * and a constant; the constant is near 0 or near π. In between there is no answer.
  */
 export const polarity: ReadingKind<"polarity"> = {
   id: "polarity",
   name: "polarity",
   unit: "",
-  definition: "1 as sent, −1 upside down: phase of the response from 300 Hz to 3 kHz",
+  definition: "1 normal, −1 inverted: phase of the response from 300 Hz to 3 kHz",
   source: "common practice",
   segment: "sweep",
   aspect: "polarity",
   role: "polarity",
   values: {
     names: [
-      { value: 1, name: "as sent" },
-      { value: -1, name: "upside down" },
+      { value: 1, name: "normal" },
+      { value: -1, name: "inverted" },
     ],
-    unlike: "upside down",
+    unlike: "inverted",
   },
   harm: "both",
   least: 1,
@@ -78,6 +78,6 @@ export const polarity: ReadingKind<"polarity"> = {
     const turned = Math.abs(Math.atan2(Math.sin(constant), Math.cos(constant)));
     if (turned < clearRad) return { value: 1, unit: "", uncertainty: 0 };
     if (turned > Math.PI - clearRad) return { value: -1, unit: "", uncertainty: 0 };
-    return { absent: "the phase in the middle of the band is neither upright nor upside down" };
+    return { absent: "the phase in the middle of the band is neither upright nor inverted" };
   },
 };

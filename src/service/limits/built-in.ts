@@ -26,7 +26,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "polarity-alike",
     text: "polarity == siblings(polarity)",
-    why: "a path upside down cancels when it is mixed with its siblings",
+    why: "an inverted path cancels when it is mixed with its siblings",
   },
   {
     name: "response-alike",

@@ -9,7 +9,7 @@ export const relations: Readonly<Record<string, Relation>> = {
   equal: "==",
 };
 
-/** The comparison with its sides exchanged. */
+/** The comparison with its sides swapped. */
 export const turned: Readonly<Record<Relation, Relation>> = {
   "<=": ">=",
   "<": ">",

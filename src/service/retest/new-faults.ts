@@ -37,7 +37,7 @@ export function findNewFaults(held: HeldRounds): readonly NewFault[] {
 }
 
 function hasGotWorse(finding: Finding, was: RoundPath, is: RoundPath, held: HeldRounds): boolean {
-  // A path with two polarities is upside down once: any change of it is one.
+  // A path with two polarities is inverted once: any change of it is one.
   const [then, now] = [readProbe(was, finding), readProbe(is, finding)];
   // Nothing to compare with: it stands out, and did not.
   if (then === undefined || now === undefined || then.unit !== now.unit) return true;

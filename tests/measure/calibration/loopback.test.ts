@@ -81,7 +81,7 @@ describe("several loopback returns", () => {
   it.each([
     [plausible({ level: reading(-18.5, "dBFS") }), /levels differ by 0.30 dB/],
     [plausible({ noise: reading(-90, "dBFS") }), /noise differs by 13.0 dB/],
-    [plausible({ polarity: { value: -1, unit: "", uncertainty: 0 } }), /upside down/],
+    [plausible({ polarity: { value: -1, unit: "", uncertainty: 0 } }), /inverted/],
     [
       plausible(
         {},
