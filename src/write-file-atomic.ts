@@ -84,7 +84,7 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `Cannot write ${file}: ${getErrorReason(error)}.`,
-    "Name another place, or see to the folder's permissions and the space left.",
+    "Name another place, or check the folder's permissions and the space left.",
     error,
   );
 }

@@ -34,7 +34,7 @@ export function createLostResultError(error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `Cannot write the result: ${getErrorReason(error)}.`,
-    "See to the space left where the output goes; what was stored is safe.",
+    "Check the space left where the output goes; what was stored is safe.",
     error,
   );
 }

@@ -113,7 +113,7 @@ function requirePlottable({ path }: ShowResult, format: string): void {
   if (path !== undefined && format === "text") return;
   throw new DeskroundError(
     "usage",
-    path === undefined ? "--plot needs a path to draw." : `--plot is not to be had as ${format}.`,
+    path === undefined ? "--plot needs a path to draw." : `--plot is not available as ${format}.`,
     "As in: deskround show --plot 7/mic; `deskround report --plots` writes plots as files.",
   );
 }
@@ -122,7 +122,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
   if (path === undefined || format === "csv") {
     throw new DeskroundError(
       "usage",
-      path === undefined ? "--why needs a path to reason about." : "--why is not to be had as CSV.",
+      path === undefined ? "--why needs a path to reason about." : "--why is not available as CSV.",
       "As in: deskround show --why 7/mic",
     );
   }
@@ -136,7 +136,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
 function passOnly(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "A controls pass has no causes to weigh, and is not to be had as CSV.",
+    "A controls pass has no causes to weigh, and is not available as CSV.",
     "As in: deskround show --controls, or with --json for scripts",
   );
 }
@@ -144,7 +144,7 @@ function passOnly(): DeskroundError {
 function listAsCsv(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "The list of rounds is not to be had as CSV.",
+    "The list of rounds is not available as CSV.",
     "--list with --json prints it for scripts; --format csv without --list prints a round.",
   );
 }

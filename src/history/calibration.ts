@@ -94,7 +94,7 @@ function textOf(file: string): string | undefined {
     throw new DeskroundError(
       "calibration-file",
       `Cannot read ${file} (${code ?? (error as Error).message}).`,
-      `See to its permissions, or leave the calibration out with --uncalibrated.`,
+      `Check its permissions, or leave the calibration out with --uncalibrated.`,
       error,
     );
   }

@@ -65,7 +65,7 @@ export function assertStorable(folder: string): void {
   throw new DeskroundError(
     "cannot-write",
     `Rounds cannot be stored in ${rounds}: ${why}.`,
-    "See to the folder and its permissions; with --preview nothing is stored.",
+    "Check the folder and its permissions; with --preview nothing is stored.",
   );
 }
 
@@ -98,7 +98,7 @@ export function listAllRounds(folder: string): readonly string[] {
     throw new DeskroundError(
       "round-file",
       `Cannot read the folder ${join(folder, "rounds")} (${code}).`,
-      "See to its permissions.",
+      "Check its permissions.",
       error,
     );
   }
@@ -184,7 +184,7 @@ export function readRoundBytes(folder: string, id: string): Buffer {
     throw new DeskroundError(
       "round-file",
       `Cannot read ${file} (${code ?? (error as Error).message}).`,
-      "See to its permissions; `deskround show --list` lists all rounds.",
+      "Check its permissions; `deskround show --list` lists all rounds.",
       error,
     );
   }

@@ -217,7 +217,7 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
     throw new DeskroundError(
       "loopback",
       `${where}: the converter clipped in the loopback.`,
-      "Turn down the interface's output until the loudest step stays below full scale, meter it anew and record again.",
+      "Turn down the interface's output until the loudest step stays below full scale, measure the voltage again and record again.",
     );
   }
   const fault = validateInterface(measurement);

@@ -92,7 +92,7 @@ function assertRetestOf(base: Round, desk: Desk, date: string): void {
   if (date.slice(0, 10) >= base.date.slice(0, 10)) return;
   throw new DeskroundError(
     "usage",
-    `The re-test is dated ${date.slice(0, 10)}, before round ${base.id}, which it would be held against.`,
+    `The re-test is dated ${date.slice(0, 10)}, before round ${base.id}, with which it would be compared.`,
     "Give the day of the recordings with --date. Nothing was stored.",
   );
 }
@@ -119,7 +119,7 @@ async function retestOf(folderOrFile: string) {
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
-      `No round of the whole desk is stored in ${folder}: a re-test has nothing to be held against.`,
+      `No round of the whole desk is stored in ${folder}: a re-test has nothing to be compared with.`,
       "`deskround analyze` makes one. Without it, close notes by hand: deskround note close n1",
     );
   }

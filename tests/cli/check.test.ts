@@ -254,6 +254,6 @@ describe("show --format csv", () => {
   it("has no list of rounds to give", () => {
     const { code, out, err } = run("show", "--list", "--format", "csv", "--desk", newFolder());
     expect({ code, out }).toEqual({ code: 2, out: "" });
-    expect(err).toContain("The list of rounds is not to be had as CSV.");
+    expect(err).toContain("The list of rounds is not available as CSV.");
   });
 });

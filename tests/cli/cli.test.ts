@@ -93,7 +93,7 @@ describe("the command line", () => {
         out: "",
         err:
           "deskround: Cannot write the result: the file would be larger than is allowed.\n" +
-          "  See to the space left where the output goes; what was stored is safe.\n",
+          "  Check the space left where the output goes; what was stored is safe.\n",
       });
       expect(readFileSync(file).length).toBe(8 * 1024);
       expect(runShell(`ulimit -f 1; deskround --help > ${file}`).code).toBe(2);
@@ -145,7 +145,7 @@ describe("init", () => {
     expect(code).toBe(2);
     expect(err).toBe(
       `deskround: Cannot write ${file}/desk/desk.yaml: a part of its folder is a file.\n` +
-        "  Name another place, or see to the folder's permissions and the space left.\n",
+        "  Name another place, or check the folder's permissions and the space left.\n",
     );
   });
 

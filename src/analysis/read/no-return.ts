@@ -45,7 +45,7 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
   if (found.strange > 0) {
     return {
       words: "markers of another version of the signal",
-      hint: "Use the version of deskround that wrote the signal, or write it anew with `deskround signal` and record again.",
+      hint: "Use the version of deskround that wrote the signal, or write it again with `deskround signal` and record again.",
       blame: "capture",
     };
   }

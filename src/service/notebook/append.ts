@@ -109,7 +109,7 @@ function appendTexts(file: string, texts: readonly string[]): void {
     throw new DeskroundError(
       "cannot-write",
       `Cannot write ${file}: ${getErrorReason(error)}.`,
-      "See to the folder's permissions and the space left, then note it again.",
+      "Check the folder's permissions and the space left, then note it again.",
       error,
     );
   }

@@ -32,7 +32,7 @@ export function readNotebook(folder: string): Notebook {
     throw new DeskroundError(
       "notebook-file",
       `The notebook ${file} cannot be read: ${code ?? (error as Error).message}.`,
-      "See to the file and its permissions.",
+      "Check the file and its permissions.",
       error,
     );
   }

@@ -93,7 +93,7 @@ function damaged(message: string): DeskroundError {
   return new DeskroundError(
     "recording-damaged",
     message,
-    "Record it again, or save it anew as WAV.",
+    "Record it again, or save it as WAV again.",
   );
 }
 
