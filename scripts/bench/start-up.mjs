@@ -23,6 +23,7 @@ import { join, resolve } from "node:path";
 const [folder = "demo-desk", runs = "7", tree = "."] = process.argv.slice(2);
 const program = resolve(tree, "bin", "deskround.js");
 const commands = {
+  "node alone": undefined,
   "--version": ["--version"],
   show: ["show"],
   check: ["check"],
@@ -66,19 +67,17 @@ function makeDesk(count) {
   return desk;
 }
 
+/** @param args of the program; nothing is run but Node.js where they are left out */
 function measure(args, desk) {
-  const where = args[0].startsWith("-") ? [] : ["--desk", desk];
+  const where = args?.[0].startsWith("-") === false ? ["--desk", desk] : [];
+  const command = args === undefined ? ["--eval", "0"] : [program, ...args, ...where];
   return Array.from({ length: Number(runs) }, () => {
-    const { output, status } = spawnSync(
-      process.execPath,
-      ["--import", clock, program, ...args, ...where],
-      {
-        stdio: ["ignore", "pipe", "pipe", "pipe"],
-        encoding: "utf8",
-        maxBuffer: 1e9,
-      },
-    );
-    if (status > 3) throw new Error(`${args[0]}: exit code ${status}: ${output[2]}`);
+    const { output, status } = spawnSync(process.execPath, ["--import", clock, ...command], {
+      stdio: ["ignore", "pipe", "pipe", "pipe"],
+      encoding: "utf8",
+      maxBuffer: 1e9,
+    });
+    if (status > 3) throw new Error(`${command.join(" ")}: exit code ${status}: ${output[2]}`);
     return Number(output[3]);
   });
 }

@@ -2,7 +2,22 @@
  * Changes that alter nothing anybody could see, each with its reason. A line is named by its text, so
  * that it is still found after others have moved it; one that is rewritten is looked at again.
  */
-const equivalent = [];
+const equivalent = [
+  {
+    file: "src/dsp/welch.ts",
+    text: "const first = Math.max(0, Math.round(fromHz / stepHz));",
+    original: "Math.max(0, Math.round(fromHz / stepHz))",
+    replacement: "Math.min(0, Math.round(fromHz / stepHz))",
+    why: "bins below the band are then looked at and left out: `high <= low`",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "for (let k = 0; k < count; k++) {",
+    original: "k < count",
+    replacement: "k <= count",
+    why: "what is written behind the end of a typed array is dropped",
+  },
+];
 
 /**
  * @param mutant an entry of `listMutants`
