@@ -8,6 +8,8 @@ export interface KeyReader {
 }
 
 const simple: Readonly<Record<string, SittingCommand>> = {
+  "\r": { do: "play" },
+  "\n": { do: "play" },
   a: { do: "again" },
   s: { do: "skip" },
   "0": { do: "silent" },
@@ -26,6 +28,8 @@ const asked = {
 } as const;
 
 const words: Readonly<Record<string, SittingCommand>> = {
+  play: { do: "play" },
+  muted: { do: "muted" },
   again: { do: "again" },
   skip: { do: "skip" },
   silent: { do: "silent" },

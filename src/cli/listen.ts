@@ -1,12 +1,12 @@
 import { type Command, Option } from "commander";
-import { exitCode } from "../errors.js";
+import { DeskroundError, exitCode } from "../errors.js";
 import {
   type CommonOptions,
   parseCalendarDay,
   parseWordList,
   withCommonOptions,
 } from "./options.js";
-import { getReportStyle, printMessage } from "./output.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound } from "./round.js";
 
@@ -19,15 +19,19 @@ interface ListenOptions extends CommonOptions {
   readonly already?: true;
   readonly untilComplete?: true;
   readonly json?: true;
+  readonly play?: true;
+  readonly try?: true;
 }
 
 export function addListen(program: Command): void {
   withCommonOptions(program.command("listen"))
     .description("follow a recording while it is made: the answer after each return")
     .argument(
-      "<recording|folder>",
+      "[recording|folder]",
       "the file that the recorder writes, or the folder it writes into",
     )
+    .option("--play", "play and record by itself, with the programs of `audio` in desk.yaml")
+    .option("--try", "play a soft signal and say what comes back; nothing else")
     .option("--only <strips>", "some strips or paths alone, as 7,12/mic", parseWordList)
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
@@ -42,14 +46,17 @@ export function addListen(program: Command): void {
     )
     .option("--json", "one line of JSON for each event")
     .addHelpText("after", keyHelp)
-    .action(async (target: string, options: ListenOptions) => {
+    .action(async (target: string | undefined, options: ListenOptions) => {
       const { desk, only, signal, date } = options;
+      if (options.try) return printChain(options);
+      if (target === undefined && !options.play) throw nothingToFollow();
       const { listen } = await import("../jobs/listen.js");
       const { openListenScreen } = await import("./listen-screen.js");
       const screen = await openListenScreen(options.json ? "json" : "text", getReportStyle());
       const request = {
         desk,
-        target,
+        ...(target === undefined ? {} : { target }),
+        ...(options.play ? { sound: "play" as const } : {}),
         ...(only === undefined ? {} : { only }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),
@@ -83,8 +90,29 @@ export function addListen(program: Command): void {
     });
 }
 
+function nothingToFollow(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "listen wants to know what to follow.",
+    "Name the file that the recorder writes or its folder; with --play deskround records by itself.",
+  );
+}
+
+async function printChain({ desk, signal, json }: ListenOptions): Promise<void> {
+  const { tryChain } = await import("../jobs/listen.js");
+  const { listChainFaults } = await import("../sitting/check-chain.js");
+  printMessage("Mute the monitors and turn headphones down. A soft signal plays.");
+  const chain = await tryChain({ desk, ...(signal === undefined ? {} : { signalFile: signal }) });
+  if (json) await printJson(chain);
+  else {
+    const { formatChain } = await import("../report/sitting/format-chain.js");
+    printReport(formatChain(chain).join("\n"));
+  }
+  if (listChainFaults(chain).length > 0) process.exitCode = exitCode.checkFailed;
+}
+
 const keyHelp = `
-Keys: a again, s skip, 0 nothing comes back, b back, d does not count, y yes (it was the path that it
+Keys: Enter play (with --play), a again, s skip, 0 nothing comes back, b back, d does not count, y yes (it was the path that it
 fits), p next path, t this was path, n note, space pause, e end and store, q leave for later.
-Without a terminal the same are lines of standard input: again, skip, silent, back, drop, yes,
+Without a terminal the same are lines of standard input: play, muted, again, skip, silent, back, drop, yes,
 next 7/mic, this 7/mic, note TEXT, pause, end, leave.`;

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { audioPrograms } from "./audio.js";
 import { defaultConstruction } from "./construction.js";
 import { expectationForms } from "./expectations.js";
 import { sectionKinds } from "./section-kinds.js";
@@ -33,6 +34,15 @@ const sharedPartSchema = z.preprocess(
 const flowSchema = z.strictObject({
   stages: z.record(z.string(), z.array(z.string()).min(1)).default({}),
   shared: z.record(z.string(), sharedPartSchema).default({}),
+});
+
+const audioProgram = z.union([z.enum(audioPrograms), z.array(z.string().min(1)).min(1)]);
+const audioSchema = z.strictObject({
+  play: audioProgram,
+  record: audioProgram,
+  output: z.string().min(1).optional(),
+  input: z.string().min(1).optional(),
+  channels: z.number().int().min(1).max(64).default(1),
 });
 
 const referencePathSchema = z.strictObject({
@@ -109,6 +119,7 @@ export const deskSchema = z.strictObject({
   construction: constructionSchema.optional(),
   expectations: expectationsSchema.optional(),
   age: ageSchema.optional(),
+  audio: audioSchema.optional(),
 });
 
 export type DeskText = z.infer<typeof deskSchema>;
@@ -121,6 +132,7 @@ export const constructionKeys = Object.keys(constructionSchema.shape);
 export const partKeys = Object.keys(partSchema.shape);
 export const sharedPartKeys = ["kind", "strips"] as const;
 export const expectationKeys = Object.keys(expectationsSchema.shape);
+export const audioKeys = Object.keys(audioSchema.shape);
 export const ageKeys = Object.keys(ageSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
@@ -150,6 +162,16 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   expectations: "an indented block with hum, noise, band, distortion, overload, headroom and level",
   construction: "an indented block with open, pull, parts and values",
   age: "an indented block with installed, recapped, powered and warmer",
+  audio: "an indented block with play and record, and if wanted output, input and channels",
+};
+
+const audioProgramAllowed = `${audioPrograms.join(", ")}, or a command as a list of words ([mytool, "{file}"])`;
+const allowedForAudio: Readonly<Record<string, string>> = {
+  play: audioProgramAllowed,
+  record: audioProgramAllowed,
+  output: "the name of a device to play on",
+  input: "the name of a device to record from",
+  channels: "a number of channels from 1 to 64",
 };
 
 const minutesAllowed = "a number of minutes from 0 to 6000";
@@ -223,6 +245,7 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   if (top === "expectations" && path.length === 2) return expectationForms[String(path[1])];
   if (top === "reference-path" && path.length === 2)
     return allowedForReferencePath[String(path[1])];
+  if (top === "audio" && path.length >= 2) return allowedForAudio[String(path[1])];
   if (top === "channels") return allowedForDesk.channels;
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
@@ -246,6 +269,7 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;
+  if (path[0] === "audio") return audioKeys;
   if (path[0] === "expectations") return expectationKeys;
   if (path[0] === "reference-path") return referencePathKeys;
   if (path[0] === "controls") return ["kind", "set"];

@@ -1,3 +1,4 @@
+import type { AudioSetup } from "./audio.js";
 import type { Construction, DeskAge } from "./construction.js";
 import type { Expectations } from "./expectations.js";
 import type { ReferencePath } from "./reference-path.js";
@@ -113,6 +114,8 @@ export interface Desk {
   readonly expectations?: Expectations;
   /** Absent where the file says nothing of its age. */
   readonly age?: DeskAge;
+  /** How the computer plays and records by itself; absent where the file says nothing of it. */
+  readonly audio?: AudioSetup;
   readonly paths: readonly DeskPath[];
 }
 

@@ -1,16 +1,20 @@
-import { existsSync, statSync } from "node:fs";
+import { existsSync, mkdirSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import type { OnProgress } from "../analysis/types.js";
+import { playAndRecord } from "../audio/run-audio.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { readSignalFile } from "../capture/signal-file.js";
-import { getDeskFolder } from "../desk/desk-file.js";
+import type { AudioSetup } from "../desk/audio.js";
+import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
 import { assertStorable } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
 import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
 import { formatSittingMap } from "../sitting/format-sitting-map.js";
 import {
@@ -33,8 +37,13 @@ import { getDate } from "./wall-time.js";
 export interface ListenRequest {
   /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
   readonly desk: string;
-  /** The recording that is being written, or a folder in which recordings appear. */
-  readonly target: string;
+  /**
+   * The recording that is being written, or a folder in which recordings appear; may be left out
+   * where the program records by itself.
+   */
+  readonly target?: string;
+  /** Whether the program plays and records by itself, with the programs of desk.yaml. */
+  readonly sound?: "play";
   /** The only strips, paths or inputs that are wanted; all of the desk when absent. */
   readonly only?: readonly string[];
   /** The signal that was played, when the recording alone should not decide it. */
@@ -70,9 +79,11 @@ export async function listen(
 ): Promise<ListenResult> {
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
-  const { target } = request;
-  assertFollowable(target);
   const date = getDate(request.date);
+  const target = request.target ?? join(folder, "recordings", date.slice(0, 10));
+  const sound = request.sound === "play" ? findSound(request, desk, folder) : undefined;
+  if (sound !== undefined) mkdirSync(target, { recursive: true });
+  assertFollowable(target);
   assertStorable(folder);
   if (request.date === undefined) assertClockForward(folder, date.slice(0, 10));
   const wanted =
@@ -121,7 +132,7 @@ export async function listen(
       end: request.end,
       date,
     };
-    const outcome = await withThreadPool(() => runSitting(options, { ...world, note }));
+    const outcome = await withThreadPool(() => runSitting(options, { ...world, note, ...sound }));
     if (outcome.how === "leave") return { sitting: journal.id };
     const round = await makeRound(request, folder, journal.id, outcome, onProgress);
     journal.append({ kind: "end", ...(round === undefined ? {} : { round: round.id }) });
@@ -129,6 +140,61 @@ export async function listen(
   } finally {
     release();
   }
+}
+
+/** Plays and records with the programs of the desk file. */
+function findSound(
+  { desk: name, signalFile }: ListenRequest,
+  desk: Desk,
+  folder: string,
+): Pick<SittingWorld, "play" | "checkChain"> {
+  const { audio } = desk;
+  if (audio === undefined) throw withoutAudio(name);
+  const file = signalFile ?? findSignalFile(folder);
+  const { sampleRate } = inspectRecording(file);
+  return {
+    play: (recording) => playAndRecord(audio, { signalFile: file, recording, sampleRate }),
+    checkChain: () => checkChain(audio, desk, sampleRate),
+  };
+}
+
+/** The test signal in the desk's folder, where there is just one. */
+function findSignalFile(folder: string): string {
+  const names = (listNames(folder) ?? []).filter((name) => /^deskround-.*\.wav$/i.test(name));
+  if (names.length === 1) return join(folder, names[0]);
+  throw new DeskroundError(
+    "usage",
+    names.length === 0
+      ? `There is no test signal in ${folder}.`
+      : `There are ${names.length} test signals in ${folder}.`,
+    names.length === 0
+      ? "Write one with `deskround signal`, or name it with --signal."
+      : "Name the one to play with --signal.",
+  );
+}
+
+function withoutAudio(desk: string): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    `${getDeskFile(desk)} does not say how this computer plays and records.`,
+    "Write into it, for instance: audio: { play: alsa, record: alsa }. Without it, let a recording program run and name its file.",
+  );
+}
+
+/**
+ * Plays a soft signal through the interface and says what comes back, before a round.
+ *
+ * @throws DeskroundError `usage` where nothing can be played or recorded
+ */
+export async function tryChain(
+  request: Pick<ListenRequest, "desk" | "signalFile">,
+): Promise<ChainCheck> {
+  const desk = readDesk(request.desk);
+  if (desk.audio === undefined) throw withoutAudio(request.desk);
+  const { sampleRate } = inspectRecording(
+    request.signalFile ?? findSignalFile(getDeskFolder(request.desk)),
+  );
+  return withThreadPool(() => checkChain(desk.audio as AudioSetup, desk, sampleRate));
 }
 
 async function makeRound(

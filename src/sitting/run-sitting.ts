@@ -1,3 +1,5 @@
+import { existsSync } from "node:fs";
+import { join } from "node:path";
 import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
 import { buildRoundSignal } from "../analysis/read/round-head.js";
@@ -12,6 +14,7 @@ import { DeskroundError } from "../errors.js";
 import type { Round, UsedCalibration } from "../history/types.js";
 import { buildNextPatch } from "../service/run-sheet.js";
 import type { SignalTable } from "../signal/types.js";
+import type { ChainCheck } from "./check-chain.js";
 import { createFollower, type FollowEvent } from "./follow/follow-recordings.js";
 import { createHearing, type HeardNow, type HeardReturn } from "./hear-recordings.js";
 import type { Journal } from "./journal.js";
@@ -54,6 +57,10 @@ export interface SittingWorld {
   readonly tell: (event: SittingEvent) => void;
   /** Commands that came since the last look, in their order. */
   readonly takeCommands: () => readonly SittingCommand[];
+  /** Plays the signal and records it into a file; absent where a person does both. */
+  readonly play?: (recording: string) => Promise<void>;
+  /** Plays a soft signal and looks at what comes back. */
+  readonly checkChain?: () => Promise<ChainCheck>;
   /** Writes a note at a path into the notebook. */
   readonly note: (path: string, text: string) => void;
   /** A clock that never goes back, seconds. */
@@ -100,6 +107,10 @@ export async function runSitting(
   let isPaused = false;
   let toldTurn = "";
   let lastTake: SittingTake | undefined;
+  /** Nothing sounds before somebody has said that the monitors are muted. */
+  let isMuted = false;
+  let isPlaying = false;
+  let isChecked = false;
 
   const decide = (decision: Decision) => {
     journal.append(decision);
@@ -215,6 +226,36 @@ export async function runSitting(
     shared = key;
   };
 
+  let failure: unknown;
+  const fail = (error: unknown) => {
+    failure = error;
+  };
+  const play = async (path: DeskPath, sound: (recording: string) => Promise<void>) => {
+    isPlaying = true;
+    try {
+      if (world.checkChain !== undefined && !isChecked) {
+        const chain = await world.checkChain();
+        tell({ kind: "chain", chain });
+        if (chain.instead !== undefined) return;
+        isChecked = true;
+      }
+      await sound(nameRecording(options.target, path.path));
+    } catch (error) {
+      if (!(error instanceof DeskroundError)) throw error;
+      tell({ kind: "refused", error });
+    } finally {
+      isPlaying = false;
+    }
+  };
+
+  const reassign = (last: SittingTake | undefined, path: string | undefined) => {
+    if (last === undefined || path === undefined) return undefined;
+    decide(assignment(last, path));
+    if (last.path !== undefined && last.path !== path) decide({ kind: "next", path: last.path });
+    judge([path]);
+    return undefined;
+  };
+
   const obey = (command: SittingCommand): "end" | "leave" | undefined => {
     const next = getNextPath(state, wanted);
     const last = lastTake && state.takes.find((take) => lastTake && isSamePlace(take, lastTake));
@@ -222,6 +263,16 @@ export async function runSitting(
       case "end":
       case "leave":
         return command.do;
+      case "play":
+        if (world.play === undefined || isPlaying || next === undefined) return undefined;
+        if (isMuted) void play(next, world.play).catch(fail);
+        else tell({ kind: "ask-muted" });
+        return undefined;
+      case "muted":
+        if (isMuted || world.play === undefined || next === undefined) return undefined;
+        isMuted = true;
+        void play(next, world.play).catch(fail);
+        return undefined;
       case "pause":
         isPaused = !isPaused;
         tell({ kind: "done", command: isPaused ? "pause" : "resume" });
@@ -258,18 +309,17 @@ export async function runSitting(
         judge([]);
         return undefined;
       case "accept":
-      case "assign": {
-        const path =
-          command.do === "assign"
-            ? parsePath(command.path, desk.paths).path
-            : answers.get(last?.path ?? "")?.fits;
-        if (last === undefined || path === undefined) return undefined;
-        decide(assignment(last, path));
-        if (last.path !== undefined && last.path !== path)
-          decide({ kind: "next", path: last.path });
-        judge([path]);
-        return undefined;
-      }
+        if (
+          !isMuted &&
+          world.play !== undefined &&
+          answers.get(last?.path ?? "")?.fits === undefined
+        ) {
+          return obey({ do: "muted" });
+        }
+        return reassign(last, answers.get(last?.path ?? "")?.fits);
+      case "assign":
+        return reassign(last, parsePath(command.path, desk.paths).path);
+
       case "note": {
         const path = state.last ?? next?.path;
         if (path === undefined) return undefined;
@@ -304,9 +354,11 @@ export async function runSitting(
   };
 
   for (;;) {
+    if (failure !== undefined) throw failure;
     for (const command of world.takeCommands()) {
       try {
         const how = obey(command);
+        if (how === "end" && isPlaying) continue;
         if (how !== undefined) return outcome(how);
       } catch (error) {
         if (!(error instanceof DeskroundError) || error.code === "cannot-write") throw error;
@@ -345,6 +397,15 @@ export async function runSitting(
       return info !== undefined && channelsOf(info) === "paths";
     };
     return { state, how, files: used, isOnChannels };
+  }
+}
+
+/** A name for a recording that tells its path, and that no file has yet. */
+function nameRecording(folder: string, path: string): string {
+  const stem = path.replaceAll("/", "-").replace(/[^\p{L}\p{N}._ -]/gu, "_");
+  for (let take = 1; ; take++) {
+    const file = join(folder, take === 1 ? `${stem}.wav` : `${stem} take ${take}.wav`);
+    if (!existsSync(file)) return file;
   }
 }
 

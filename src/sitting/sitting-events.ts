@@ -2,6 +2,7 @@ import type { IncompleteReturn } from "../capture/types.js";
 import type { DeskroundError } from "../errors.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { RunSheetPatch } from "../service/run-sheet.js";
+import type { ChainCheck } from "./check-chain.js";
 import type { FollowEvent } from "./follow/follow-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { Answer, SittingTake } from "./types.js";
@@ -62,5 +63,8 @@ export type SittingEvent =
   | { readonly kind: "controls-pass"; readonly file: string }
   /** Returns that are gone with their recording: these paths want their turn again. */
   | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
+  /** Before the first sound: nothing is played until it is answered. */
+  | { readonly kind: "ask-muted" }
+  | { readonly kind: "chain"; readonly chain: ChainCheck }
   | { readonly kind: "done"; readonly command: string; readonly path?: string }
   | { readonly kind: "refused"; readonly error: DeskroundError };

@@ -71,6 +71,10 @@ export type SittingCommand =
   | { readonly do: "silent" }
   /** The path before. */
   | { readonly do: "back" }
+  /** The signal is played into the path whose turn it is, and recorded. */
+  | { readonly do: "play" }
+  /** Monitors are muted and headphones down. */
+  | { readonly do: "muted" }
   /** The last return does not count. */
   | { readonly do: "drop" }
   /** The last return is of the path that it fits. */

@@ -5,6 +5,7 @@ import type { DeskText } from "../schema.js";
 import type { Desk } from "../types.js";
 import type { Fault } from "./fault.js";
 import { readAge } from "./read-age.js";
+import { readAudio } from "./read-audio.js";
 import { readCapturePatterns } from "./read-capture-patterns.js";
 import { readChannels } from "./read-channels.js";
 import { readConstruction } from "./read-construction.js";
@@ -67,6 +68,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     ...(text.expectations === undefined
       ? {}
       : { expectations: readExpectations(text.expectations, faults) }),
+    ...(text.audio === undefined ? {} : { audio: readAudio(text.audio, faults) }),
     ...(text.age === undefined ? {} : { age: readAge(text.age, strips, faults) }),
     ...(channels === undefined ? {} : { channels: readChannels(channels, paths, faults) }),
     paths,

@@ -11,6 +11,7 @@ import { formatLevel, formatPad } from "../sheet/phrases.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { formatAnswer, formatStanding } from "./format-answer.js";
+import { formatChain } from "./format-chain.js";
 
 /** What an event of a sitting says, for a terminal or a log; nothing for those that only move a meter. */
 export function renderSittingEvent(event: SittingEvent, style: ReportStyle): string {
@@ -79,6 +80,13 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         ],
         palette.bad,
       );
+    case "ask-muted":
+      return lines(
+        ["Are the monitors muted and headphones off the ears? `y` plays, softly first."],
+        palette.doubt,
+      );
+    case "chain":
+      return lines(formatChain(event.chain), event.chain.instead ? palette.bad : undefined);
     case "done":
       return lines([
         `${done[event.command] ?? event.command}${event.path === undefined ? "" : `: ${event.path}`}.`,

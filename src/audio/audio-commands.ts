@@ -1,0 +1,105 @@
+import type { AudioProgram, AudioSetup } from "../desk/audio.js";
+
+/** A program to start, without a shell: no word of it is taken for anything but a word. */
+export interface AudioCommand {
+  readonly program: string;
+  readonly words: readonly string[];
+  /** Added to the environment. */
+  readonly environment: Readonly<Record<string, string>>;
+}
+
+/** What a recording is to be. */
+export interface RecordingFormat {
+  readonly file: string;
+  readonly sampleRate: number;
+}
+
+/** The command that plays a file to its end. */
+export function buildPlayCommand({ play, output }: AudioSetup, file: string): AudioCommand {
+  if (typeof play !== "string") return ownCommand(play, { file, device: output ?? "" });
+  const on = output === undefined ? [] : [output];
+  switch (play) {
+    case "alsa":
+      return command("aplay", ["-q", ...on.flatMap((device) => ["-D", device]), file]);
+    case "pipewire":
+      return command("pw-play", [...on.flatMap((device) => ["--target", device]), file]);
+    case "pulse":
+      return command("paplay", [...on.map((device) => `--device=${device}`), file]);
+    case "sox":
+      return command("play", ["-q", file], on);
+    case "ffmpeg":
+      return command("ffplay", ["-nodisp", "-autoexit", "-loglevel", "error", file]);
+  }
+}
+
+/** The command that records until it is interrupted: 24 bits, WAV, without conversion of ours. */
+export function buildRecordCommand(
+  { record, input, channels }: AudioSetup,
+  { file, sampleRate }: RecordingFormat,
+  platform: NodeJS.Platform = process.platform,
+): AudioCommand {
+  const [rate, count] = [String(sampleRate), String(channels)];
+  if (typeof record !== "string") {
+    return ownCommand(record, { file, device: input ?? "", rate, channels: count });
+  }
+  const from = input === undefined ? [] : [input];
+  switch (record) {
+    case "alsa":
+      return command("arecord", [
+        "-q",
+        ...from.flatMap((device) => ["-D", device]),
+        ...["-t", "wav", "-f", "S24_3LE", "-r", rate, "-c", count, file],
+      ]);
+    case "pipewire":
+      return command("pw-record", [
+        ...from.flatMap((device) => ["--target", device]),
+        ...["--rate", rate, "--channels", count, "--format", "s24", file],
+      ]);
+    case "pulse":
+      return command("parecord", [
+        ...from.map((device) => `--device=${device}`),
+        ...["--file-format=wav", "--format=s24le", `--rate=${rate}`, `--channels=${count}`, file],
+      ]);
+    case "sox":
+      return command("rec", ["-q", "-b", "24", "-r", rate, "-c", count, file], from);
+    case "ffmpeg":
+      return command("ffmpeg", [
+        ...["-loglevel", "error", "-nostdin", "-f", ffmpegSystem(platform)],
+        ...["-i", input ?? "default", "-ar", rate, "-ac", count, "-c:a", "pcm_s24le", file],
+      ]);
+  }
+}
+
+/** What brings a ready-made program, for the message that it is not there. */
+export const programPackages: Readonly<Record<AudioProgram, string>> = {
+  alsa: "alsa-utils",
+  pipewire: "pipewire's own tools",
+  pulse: "pulseaudio-utils",
+  sox: "sox",
+  ffmpeg: "ffmpeg",
+};
+
+function ffmpegSystem(platform: NodeJS.Platform): string {
+  if (platform === "darwin") return "avfoundation";
+  return platform === "win32" ? "dshow" : "alsa";
+}
+
+/** sox takes its device from the environment. */
+function command(
+  program: string,
+  words: readonly string[],
+  device: readonly string[] = [],
+): AudioCommand {
+  const [name] = device;
+  return { program, words, environment: name === undefined ? {} : { AUDIODEV: name } };
+}
+
+function ownCommand(
+  own: readonly string[],
+  values: Readonly<Record<string, string>>,
+): AudioCommand {
+  const [program = "", ...words] = own.map((word) =>
+    word.replace(/\{(\w+)\}/g, (all, name: string) => values[name] ?? all),
+  );
+  return { program, words, environment: {} };
+}

@@ -1,0 +1,173 @@
+import { type ChildProcess, spawn } from "node:child_process";
+import { statSync } from "node:fs";
+import { type AudioProgram, type AudioSetup, audioPrograms } from "../desk/audio.js";
+import { DeskroundError } from "../errors.js";
+import {
+  type AudioCommand,
+  buildPlayCommand,
+  buildRecordCommand,
+  programPackages,
+} from "./audio-commands.js";
+
+/** What is played, and where its return goes. */
+export interface PlayAndRecord {
+  readonly signalFile: string;
+  readonly recording: string;
+  readonly sampleRate: number;
+}
+
+/** Recorded before the signal and after it, milliseconds. */
+const leadMs = 300;
+const tailMs = 700;
+/** A recorder that has written nothing by then does not work, milliseconds. */
+const startMs = 5000;
+/** After an interrupt a recorder closes its file; then it is ended, milliseconds. */
+const closeMs = 3000;
+/** Of what a program says when it fails, the end is shown, characters. */
+const mostSaid = 200;
+
+/**
+ * Plays a file and records meanwhile, with the programs of the desk file.
+ *
+ * @throws DeskroundError `usage` for a program that is not installed, a device that is busy or not
+ *   there, a recorder that writes nothing
+ */
+export async function playAndRecord(
+  setup: AudioSetup,
+  { signalFile, recording, sampleRate }: PlayAndRecord,
+): Promise<void> {
+  const recorder = start(
+    buildRecordCommand(setup, { file: recording, sampleRate }),
+    "record",
+    setup,
+  );
+  try {
+    await Promise.race([recorder.failed, waitForSamples(recording)]);
+    await wait(leadMs);
+    const player = start(buildPlayCommand(setup, signalFile), "play", setup);
+    try {
+      await Promise.race([player.ended, recorder.failed]);
+    } finally {
+      player.child.kill("SIGTERM");
+    }
+    await Promise.race([recorder.failed, wait(tailMs)]);
+  } finally {
+    await recorder.stop();
+  }
+}
+
+interface Running {
+  readonly child: ChildProcess;
+  /** When it ended by itself, well. */
+  readonly ended: Promise<void>;
+  /** Never fulfilled: rejected where it ended before it was asked to, or badly. */
+  readonly failed: Promise<never>;
+  readonly stop: () => Promise<void>;
+}
+
+function start(
+  { program, words, environment }: AudioCommand,
+  task: "play" | "record",
+  setup: AudioSetup,
+): Running {
+  const child = spawn(program, [...words], {
+    stdio: ["ignore", "ignore", "pipe"],
+    env: { ...process.env, ...environment },
+  });
+  // Whoever ends the program ends its sound and its recording too.
+  const onExit = () => child.kill("SIGTERM");
+  process.once("exit", onExit);
+  child.once("close", () => process.off("exit", onExit));
+  let said = "";
+  child.stderr?.on("data", (data: Buffer) => {
+    said = (said + data.toString("utf8")).slice(-2000);
+  });
+  let isAsked = false;
+  const ended = new Promise<void>((resolve, reject) => {
+    child.once("error", (error) => reject(notStarted(program, task, setup, error)));
+    child.once("close", (code) => {
+      if (code === 0 || isAsked) resolve();
+      else reject(brokenOff(program, task, code, said));
+    });
+  });
+  const failed = new Promise<never>((_, reject) => {
+    ended.then(
+      () => {
+        if (task === "record" && !isAsked) reject(brokenOff(program, task, 0, said));
+      },
+      (error: unknown) => reject(error),
+    );
+  });
+  failed.catch(() => {});
+  ended.catch(() => {});
+  return {
+    child,
+    ended,
+    failed,
+    async stop() {
+      isAsked = true;
+      child.kill("SIGINT");
+      const closed = ended.catch(() => {});
+      const isClosed = await Promise.race([
+        closed.then(() => true),
+        wait(closeMs).then(() => false),
+      ]);
+      if (!isClosed) child.kill("SIGKILL");
+      await closed;
+    },
+  };
+}
+
+/** A header alone is no sign of sound. */
+const headBytes = 200;
+
+async function waitForSamples(file: string): Promise<void> {
+  for (let waited = 0; waited < startMs; waited += 50) {
+    if ((statSync(file, { throwIfNoEntry: false })?.size ?? 0) > headBytes) return;
+    await wait(50);
+  }
+  throw new DeskroundError(
+    "usage",
+    "The recorder was started and records nothing.",
+    "Is the input device of `audio` in desk.yaml the right one, and not in use by another program?",
+  );
+}
+
+function notStarted(
+  program: string,
+  task: "play" | "record",
+  setup: AudioSetup,
+  error: Error,
+): DeskroundError {
+  const chosen = setup[task];
+  const isReady = typeof chosen === "string" && audioPrograms.includes(chosen as AudioProgram);
+  const others = audioPrograms.filter((name) => name !== chosen).join(", ");
+  return new DeskroundError(
+    "usage",
+    `${program}, which is to ${task}, cannot be started: it is not installed.`,
+    isReady
+      ? `Install ${programPackages[chosen as AudioProgram]}, or choose another one for audio.${task} in desk.yaml: ${others}.`
+      : `See to audio.${task} in desk.yaml.`,
+    error,
+  );
+}
+
+function brokenOff(
+  program: string,
+  task: "play" | "record",
+  code: number | null,
+  said: string,
+): DeskroundError {
+  const last = said.trim().split("\n").at(-1)?.trim().slice(-mostSaid) ?? "";
+  const words = last === "" ? "" : `: ${last}`;
+  const how = code === null || code === 0 ? "ended too early" : `failed (${code})`;
+  return new DeskroundError(
+    "usage",
+    `${program}, which is to ${task}, ${how}${words}.`,
+    `Is the device free, and named rightly as audio.${task === "play" ? "output" : "input"} in desk.yaml?`,
+  );
+}
+
+function wait(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}

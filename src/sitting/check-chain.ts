@@ -1,0 +1,126 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { explainNoReturn } from "../analysis/read/no-return.js";
+import { measureTakes } from "../analysis/takes/measure-takes.js";
+import { playAndRecord } from "../audio/run-audio.js";
+import { inspectRecording } from "../capture/containers/inspect-recording.js";
+import { openSamples } from "../capture/containers/open-samples.js";
+import { findReturns } from "../capture/find/find-returns.js";
+import type { AudioSetup } from "../desk/audio.js";
+import type { Desk } from "../desk/types.js";
+import { amplitudeToDb, dbToAmplitude } from "../dsp/decibels.js";
+import { getReadingId } from "../measure/reading-kinds.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import { encodeCaptureWav } from "../signal/signal-wav.js";
+import { synthesise } from "../signal/synthesise.js";
+
+/** What came back of a soft signal that was played through the chain: plain data. */
+export interface ChainCheck {
+  readonly sampleRate: number;
+  /** So far below the signal itself it was played, dB. */
+  readonly softerDb: number;
+  /** What was heard instead of the signal, in words; absent where it came back. */
+  readonly instead?: string;
+  /** Level that came back against the level sent, dB. */
+  readonly gainDb?: number;
+  /** So much the level differed from one part of the signal to another, dB: it is to stand still. */
+  readonly levelMovesDb?: number;
+  /** Recording clock against playing clock, ppm. */
+  readonly driftPpm?: number;
+  /** Samples lost or repeated on the way. */
+  readonly slipSamples?: number;
+  readonly isInverted?: true;
+  readonly isClipped?: true;
+}
+
+/** The first sound of a sitting is this much softer than the signal, dB. */
+export const softerDb = 30;
+
+/** Between parts of a signal through a chain without processing the level moves less, dB. */
+const steadyWithinDb = 0.5;
+/** The clocks of one interface are one; what its drivers make of it is no more than this, ppm. */
+const oneClockPpm = 2;
+/** Further off there is a fader, a knob or a pad on the way that nobody reckons with, dB. */
+const mostOffDb = 20;
+
+export type ChainFault =
+  | "nothing"
+  | "clips"
+  | "slips"
+  | "level-moves"
+  | "two-clocks"
+  | "level-off"
+  | "inverted";
+
+/** What speaks against measuring through a chain, the gravest first; common practice. */
+export function listChainFaults(chain: ChainCheck): readonly ChainFault[] {
+  const { instead, gainDb = 0, slipSamples, levelMovesDb = 0, driftPpm = 0 } = chain;
+  if (instead !== undefined) return ["nothing"];
+  const found: [ChainFault, boolean][] = [
+    ["clips", chain.isClipped === true],
+    ["slips", slipSamples !== undefined],
+    ["level-moves", levelMovesDb > steadyWithinDb],
+    ["two-clocks", Math.abs(driftPpm) > oneClockPpm],
+    ["level-off", Math.abs(gainDb) > mostOffDb],
+    ["inverted", chain.isInverted === true],
+  ];
+  return found.flatMap(([fault, is]) => (is ? [fault] : []));
+}
+
+/**
+ * Plays a soft signal through the chain and looks at what comes back.
+ *
+ * @throws DeskroundError `usage` where playing or recording does not work
+ */
+export async function checkChain(
+  setup: AudioSetup,
+  desk: Desk,
+  sampleRate: number,
+): Promise<ChainCheck> {
+  const folder = mkdtempSync(join(tmpdir(), "deskround-try-"));
+  try {
+    const table = buildSignalTable("quick", chooseBand(sampleRate));
+    const soft = dbToAmplitude(-softerDb);
+    const samples = synthesise(table, sampleRate).map((sample) => soft * sample);
+    const signalFile = join(folder, "soft.wav");
+    writeFileSync(signalFile, encodeCaptureWav(samples, sampleRate, "int24"));
+    const recording = join(folder, "return.wav");
+    await playAndRecord(setup, { signalFile, recording, sampleRate });
+    return await readChain(recording, desk);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** What a recording of the soft signal tells of the chain. */
+export async function readChain(recording: string, desk: Desk): Promise<ChainCheck> {
+  const info = inspectRecording(recording);
+  const { sampleRate } = info;
+  const reader = await openSamples(info);
+  const found = findReturns(reader);
+  reader.close();
+  const [one] = found.returns;
+  const head = { sampleRate, softerDb };
+  if (one === undefined) return { ...head, instead: explainNoReturn(found, sampleRate).words };
+  const gainDb = amplitudeToDb(one.gain) + softerDb;
+  const came = { ...head, gainDb, ...(one.inverted ? { isInverted: true as const } : {}) };
+  if (one.slipSamples !== undefined) return { ...came, slipSamples: one.slipSamples };
+  const takes = await measureTakes(
+    new Map([["return", [one]]]),
+    [{ info }],
+    desk,
+    undefined,
+    () => {},
+  );
+  const [taken] = takes.get("return") ?? [];
+  const tone = taken?.measurement?.readings[getReadingId("level")];
+  const { nominalDbfs } = buildSignalTable(one.profile, one.band, undefined, one.signalVersion);
+  const moves = tone === undefined ? undefined : tone.value - (nominalDbfs - softerDb) - gainDb;
+  return {
+    ...came,
+    driftPpm: one.driftPpm,
+    ...(moves === undefined ? {} : { levelMovesDb: Math.abs(moves) }),
+    ...(taken?.doubts?.includes("clipped") ? { isClipped: true as const } : {}),
+  };
+}
