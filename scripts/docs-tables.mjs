@@ -13,6 +13,7 @@ import { expectationForms, expectationGrounds } from "../dist/desk/expectations.
 import { parseDesk } from "../dist/desk/read/read-desk.js";
 import {
   ageKeys,
+  audioKeys,
   constructionKeys,
   deskKeys,
   deskSchema,
@@ -317,7 +318,7 @@ function deskKeyList() {
     const allowed = formatAllowedKeys(place).replace(/<\w+>( <\w+>)*/g, "`$&`");
     return `\`${shown}\` (${need}): ${allowed}.`;
   };
-  const { flow, construction, age } = schema.properties;
+  const { flow, construction, age, audio } = schema.properties;
   const past = schema.properties["reference-path"];
   const ofReference = {
     name: "`reference` when left out",
@@ -340,6 +341,9 @@ function deskKeyList() {
       ...partKeys.map((key) => item(`parts: … ${key}`, ["construction", "parts", "x", key], part)),
     ],
     age: ageKeys.map((key) => item(key, ["age", key], { required: [], ...age })),
+    audio: audioKeys.map((key) =>
+      item(key, ["audio", key], audio).replace(/\(unknown when/, "(the system's own choice when"),
+    ),
   };
   return deskKeys
     .flatMap((key) => [

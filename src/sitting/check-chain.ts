@@ -7,10 +7,13 @@ import { playAndRecord } from "../audio/run-audio.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { openSamples } from "../capture/containers/open-samples.js";
 import { findReturns } from "../capture/find/find-returns.js";
+import { findMarker } from "../capture/find/locate-return.js";
+import { buildReturnTable } from "../capture/find/return-table.js";
+import { sliceReturn } from "../capture/slice-return.js";
+import type { RecordingInfo, SignalReturn } from "../capture/types.js";
 import type { AudioSetup } from "../desk/audio.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeToDb, dbToAmplitude } from "../dsp/decibels.js";
-import { getReadingId } from "../measure/reading-kinds.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeCaptureWav } from "../signal/signal-wav.js";
 import { synthesise } from "../signal/synthesise.js";
@@ -114,13 +117,32 @@ export async function readChain(recording: string, desk: Desk): Promise<ChainChe
     () => {},
   );
   const [taken] = takes.get("return") ?? [];
-  const tone = taken?.measurement?.readings[getReadingId("level")];
-  const { nominalDbfs } = buildSignalTable(one.profile, one.band, undefined, one.signalVersion);
-  const moves = tone === undefined ? undefined : tone.value - (nominalDbfs - softerDb) - gainDb;
+  const moves = await compareMarkers(info, one);
   return {
     ...came,
     driftPpm: one.driftPpm,
-    ...(moves === undefined ? {} : { levelMovesDb: Math.abs(moves) }),
+    levelMovesDb: Math.abs(moves),
     ...(taken?.doubts?.includes("clipped") ? { isClipped: true as const } : {}),
   };
+}
+
+/**
+ * How much louder the end marker came back than the start marker, dB: they were sent alike, so that
+ * no response of the chain, only a processing that changes its gain, parts them.
+ */
+async function compareMarkers(info: RecordingInfo, found: SignalReturn): Promise<number> {
+  const reader = await openSamples(info);
+  try {
+    const { samples, origin, clock } = sliceReturn(reader, found);
+    const table = buildReturnTable(found);
+    const [start, end] = (["start", "end"] as const).map((which) => {
+      const { startS, lengthS } = findMarker(table, which);
+      const from = Math.max(0, Math.round(origin + startS * clock));
+      const part = samples.subarray(from, Math.round(from + lengthS * clock));
+      return Math.sqrt(part.reduce((sum, sample) => sum + sample * sample, 0) / part.length);
+    });
+    return amplitudeToDb(end / start);
+  } finally {
+    reader.close();
+  }
 }
