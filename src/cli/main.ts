@@ -17,6 +17,7 @@ import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
 import { addSignal } from "./signal.js";
+import { addStores } from "./stores.js";
 import { addWithdraw } from "./withdraw.js";
 
 /**
@@ -63,6 +64,7 @@ function commandLine(): Command {
     addNote,
     addPlan,
     addOpening,
+    addStores,
     addWithdraw,
     addDemo,
   ])

@@ -123,11 +123,31 @@ function addDone(group: Command): void {
     .argument("<place>", placeWords)
     .argument("[text...]", "what was done")
     .option("--part <part>", 'a part used, as "2x 10 µF 63 V"; may be given again', collect, [])
-    .action(async (place: string, words: string[], options: NoteOptions & { part: string[] }) => {
+    .option("--recapped", "all its electrolytics were replaced: they age from this day")
+    .action(async (place: string, words: string[], options: DoneOptions) => {
       const { noteRepair } = await import("../jobs/note.js");
-      const request = { ...head(options), place, text: words.join(" "), parts: options.part };
-      await printNoted(noteRepair(request), options);
+      const { taken = [], ...result } = noteRepair({
+        ...head(options),
+        place,
+        text: words.join(" "),
+        parts: options.part,
+        ...(options.recapped ? { recapped: "recapped" as const } : {}),
+      });
+      await printNoted(result, options);
+      if (options.json) return;
+      const { line } = result.entry;
+      if (line.kind === "repair" && line.recapped) {
+        const what = line.strip === undefined ? "all strips" : `strip ${line.strip}`;
+        printMessage(`The electrolytics of ${what} count as of ${line.date.slice(0, 10)}.`);
+      }
+      const { formatStockUse } = await import("../report/stores.js");
+      for (const use of taken) printMessage(formatStockUse(use));
     });
+}
+
+interface DoneOptions extends NoteOptions {
+  readonly part: readonly string[];
+  readonly recapped?: true;
 }
 
 function addOff(group: Command): void {

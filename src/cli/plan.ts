@@ -2,7 +2,12 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import { formatPlace } from "../desk/place.js";
 import { DeskroundError } from "../errors.js";
 import type { Notebook } from "../service/notebook/types.js";
-import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
+import {
+  type CommonOptions,
+  parseCalendarDay,
+  parseWordList,
+  withCommonOptions,
+} from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
 import { withProgress } from "./progress.js";
 
@@ -11,6 +16,7 @@ interface PlanOptions extends CommonOptions {
   readonly date?: string;
   readonly retest?: true;
   readonly history?: string;
+  readonly recap?: true | string;
   readonly format: "text" | "markdown" | "html" | "csv" | "json";
   readonly json?: true;
 }
@@ -21,6 +27,10 @@ export function addPlan(program: Command): void {
     .option("--hours <hours>", "hours at hand: the best use of them", hoursAtHand)
     .option("--retest", "the short run sheet of touched strips and neighbours, before closing")
     .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
+    .option(
+      "--recap [strips]",
+      "new electrolytics as a plan, day by day; with --hours a day's hours",
+    )
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)
     .addOption(
       new Option("--format <format>", "text, markdown, html for the bench, csv of the parts, json")
@@ -31,6 +41,7 @@ export function addPlan(program: Command): void {
     .action(async (options: PlanOptions) => {
       const { desk, hours, date, retest, history } = options;
       if (retest || history !== undefined) requireAlone(options);
+      if (options.recap !== undefined) return printRecap(options.recap, options);
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
@@ -70,21 +81,46 @@ export function addPlan(program: Command): void {
 }
 
 /** A sheet and a life are no plan: neither hours nor the plan's other forms go with them. */
-function requireAlone({ retest, history, hours, format }: PlanOptions): void {
+function requireAlone({ retest, history, recap, hours, format }: PlanOptions): void {
   const other =
-    retest && history !== undefined
-      ? "--history"
-      : hours !== undefined
-        ? "--hours"
-        : ["markdown", "html", "csv"].includes(format)
-          ? `--format ${format}`
-          : undefined;
+    recap !== undefined
+      ? "--recap"
+      : retest && history !== undefined
+        ? "--history"
+        : hours !== undefined
+          ? "--hours"
+          : ["markdown", "html", "csv"].includes(format)
+            ? `--format ${format}`
+            : undefined;
   if (other === undefined) return;
   throw new DeskroundError(
     "usage",
     `${other} does not go with ${retest ? "--retest" : "--history"}.`,
     "Leave one of the two out; --json goes with both.",
   );
+}
+
+async function printRecap(strips: true | string, options: PlanOptions): Promise<void> {
+  const { desk, hours, date, json, format } = options;
+  if (format === "html" || format === "markdown") {
+    throw new DeskroundError(
+      "usage",
+      `--format ${format} does not go with --recap.`,
+      "Its forms are text, csv and json.",
+    );
+  }
+  const { planRecap } = await import("../jobs/recap.js");
+  const { plan, notebook } = await planRecap({
+    desk,
+    ...(strips === true ? {} : { strips: parseWordList(strips) }),
+    ...(hours === undefined ? {} : { hoursADay: hours }),
+    ...(date === undefined ? {} : { date }),
+  });
+  tellDamage(notebook);
+  if (json || format === "json") return printJson(plan);
+  const { renderRecap, renderRecapCsv } = await import("../report/plan/recap.js");
+  if (format === "csv") return printResult(renderRecapCsv(plan));
+  printReport(renderRecap(plan, getReportStyle()));
 }
 
 async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<void> {

@@ -7,6 +7,7 @@ import { readFacts } from "../history/facts/read-facts.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds } from "../history/store.js";
 import { readNotebook } from "../service/notebook/read.js";
+import { listRecaps, mergeRecaps } from "../service/notebook/recaps.js";
 import type { Notebook } from "../service/notebook/types.js";
 import { estimateCapacitorLife } from "../service/plan/ageing.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
@@ -41,6 +42,7 @@ export async function readStripLife(
     );
   }
   const notebook = readNotebook(folder);
+  const recaps = listRecaps(notebook, desk.strips);
   const { minRounds, computeTrends, trendReadings } = await import("../history/trend/trends.js");
   const ids = listRounds(folder);
   const onRead = reportReading(onProgress);
@@ -59,13 +61,13 @@ export async function readStripLife(
   const whole = rounds.filter(({ partial }) => partial === undefined);
   const last = whole.at(-1);
   const alike = whole.filter(({ desk }) => last !== undefined && isSameDesk(desk, last.desk));
-  const trends = alike.length < minRounds ? undefined : computeTrends(alike, () => []);
+  const trends = alike.length < minRounds ? undefined : computeTrends(alike, () => [], recaps);
   const life = buildStripLife(
     strip,
     rounds,
     notebook,
     trends,
-    estimateCapacitorLife(strip, desk.age),
+    estimateCapacitorLife(strip, mergeRecaps(desk.age, recaps)),
   );
   return { life, desk: desk.name, notebook, skipped };
 }

@@ -26,8 +26,10 @@ import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { findFeeds, listNoteDangers } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { readTypedNote } from "../service/notebook/read-typed-note.js";
+import { saysRecapped } from "../service/notebook/recaps.js";
 import type { MeterValue } from "../service/notebook/schema.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
+import { buildStores, type StockUse } from "../service/stores/ledger.js";
 import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
 import { findLatestWholeRound } from "./plan.js";
 import { getDate } from "./wall-time.js";
@@ -53,6 +55,8 @@ export interface RepairRequest extends NoteHead {
   readonly text: string;
   /** Each as `10 µF 63 V` or `3x 10 µF 63 V`. */
   readonly parts: readonly string[];
+  /** That all electrolytics were replaced; where it is absent, words such as "recapped" say so. */
+  readonly recapped?: "recapped";
 }
 
 export interface OffRequest extends NoteHead {
@@ -110,6 +114,8 @@ export interface NoteResult {
   readonly verdict?: MeterVerdict;
   /** What it speaks of that can hurt somebody; absent where it speaks of nothing such. */
   readonly dangers?: readonly DangerId[];
+  /** What a repair took out of the stores; absent where none are kept. */
+  readonly taken?: readonly StockUse[];
   readonly notebook: Notebook;
 }
 
@@ -177,21 +183,37 @@ export function noteMeter(request: MeterRequest): NoteResult {
 export function noteRepair(request: RepairRequest): NoteResult {
   const desk = readDesk(request.desk);
   const { place, text } = readTypedNote(request.place, request.text, desk);
-  if (text.trim() === "" && request.parts.length === 0) {
+  if (text.trim() === "" && request.parts.length === 0 && !request.recapped) {
     throw new DeskroundError(
       "usage",
       `Nothing to note that was done to ${formatPlace(place)}.`,
       'Say it in words: deskround note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V".',
     );
   }
+  const isWhole = place.input === undefined && place.section === undefined;
+  if (request.recapped !== undefined && !isWhole) {
+    throw new DeskroundError(
+      "usage",
+      `--recapped is of a whole strip, or of the desk, and not of ${formatPlace(place)}.`,
+      "Leave the option out, or name a strip: deskround note done 5 --recapped",
+    );
+  }
+  const recapped = isWhole && (request.recapped !== undefined || saysRecapped(text));
   const result = written(request, {
     ...createNoteHead(request),
     kind: "repair",
     ...place,
     parts: request.parts.map(parseUsedPart),
+    ...(recapped ? { recapped: true } : {}),
     text: checkedText(text),
   });
-  return { ...result, mayClose: listOpenFaultsAt(place, result.notebook.entries) };
+  const stores = buildStores(result.notebook);
+  const taken = stores.uses.filter(({ note }) => note === result.entry.id);
+  return {
+    ...result,
+    mayClose: listOpenFaultsAt(place, result.notebook.entries),
+    ...(stores.isKept ? { taken } : {}),
+  };
 }
 
 /** Notes something that is taken off the desk. @throws DeskroundError as {@link noteFault} */

@@ -9,6 +9,8 @@ import { computeTrends, trendReadings } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
+import { readNotebook } from "../service/notebook/read.js";
+import { listRecaps } from "../service/notebook/recaps.js";
 import { reportReading } from "./report-reading.js";
 
 /** What `compare --trend` is asked to do. */
@@ -59,5 +61,8 @@ export async function computeDeskTrends(
   // Limits may compare with curves of the first round.
   const first = rounds.length === 0 ? last : await readRound(folder, rounds[0].id);
   const limits = await listTrendLimits(last, first, readLimits(folder, undefined, "named"));
-  return { trends: computeTrends([...rounds, last], limits), skipped };
+  const all = [...rounds, last];
+  const strips = [...new Set(all.flatMap(({ paths }) => paths.map(({ strip }) => strip)))];
+  const recaps = listRecaps(readNotebook(folder), strips);
+  return { trends: computeTrends(all, limits, recaps), skipped };
 }

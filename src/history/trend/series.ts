@@ -52,10 +52,15 @@ export interface RoundsInTime {
 export function arrangeRounds(
   rounds: readonly RoundFacts[],
   epochs: readonly number[],
+  renewed: ReadonlyMap<string, string> = new Map(),
 ): RoundsInTime {
   const last = rounds.findLast(({ partial }) => partial === undefined) ?? rounds[rounds.length - 1];
   const end = Date.parse(rounds[rounds.length - 1].date);
-  const paths = rounds.map((round) => new Map(round.paths.map((path) => [path.path, path])));
+  const isOfOld = ({ strip }: PathFacts, date: string) => (renewed.get(strip) ?? "") > date;
+  const paths = rounds.map(
+    ({ date, paths: own }) =>
+      new Map(own.flatMap((path) => (isOfOld(path, date) ? [] : [[path.path, path]]))),
+  );
   return {
     rounds,
     paths,

@@ -55,9 +55,14 @@ export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
  * is held to what chance makes of some thousand trends; intervals are of 95 %.
  *
  * @param rounds of one desk, oldest first
+ * @param renewed strips that got new parts, with the day (ISO 8601): they age from then on
  * @throws DeskroundError `usage` for fewer than three rounds
  */
-export function computeTrends(rounds: readonly RoundFacts[], limitsOf: LimitsOf): Trends {
+export function computeTrends(
+  rounds: readonly RoundFacts[],
+  limitsOf: LimitsOf,
+  renewed?: ReadonlyMap<string, string>,
+): Trends {
   const last = rounds.at(-1);
   if (last === undefined || rounds.length < minRounds) {
     throw new DeskroundError(
@@ -67,7 +72,7 @@ export function computeTrends(rounds: readonly RoundFacts[], limitsOf: LimitsOf)
     );
   }
   const { epochs, conditions } = splitIntoEpochs(rounds);
-  const arranged = arrangeRounds(rounds, epochs);
+  const arranged = arrangeRounds(rounds, epochs, renewed);
   const trends = ageingIndicators.map((ageing) => {
     const families = new Map<string, Series[]>();
     for (const series of buildSeries(arranged, ageing)) {

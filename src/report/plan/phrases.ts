@@ -7,6 +7,7 @@ import type {
   PlanPart,
   PlanStrip,
 } from "../../service/plan/types.js";
+import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatDuration } from "../sheet/phrases.js";
@@ -121,9 +122,17 @@ export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly st
   ];
 }
 
-export function formatPart({ what, value, count, spare }: PlanPart): string {
+export function formatPart({ what, value, count, spare, stores }: PlanPart): string {
   const more = spare > 0 ? ` + ${spare} spare` : "";
-  return `${count}${more}  ${what}${value === "" ? "" : `: ${value}`}`;
+  const held = stores === undefined ? "" : `; ${formatReservation(stores)}`;
+  return `${count}${more}  ${what}${value === "" ? "" : `: ${value}`}${held}`;
+}
+
+function formatReservation({ reserved, missing }: Reservation): string {
+  if (missing === 0) return `${reserved} set aside in the stores`;
+  return reserved === 0
+    ? "none in the stores"
+    : `${reserved} set aside in the stores, ${missing} missing`;
 }
 
 export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {

@@ -14,7 +14,10 @@ import {
   listOpenDangers,
   type OpenDanger,
 } from "../notebook/open-dangers.js";
+import { listRecaps, mergeRecaps } from "../notebook/recaps.js";
 import type { Notebook } from "../notebook/types.js";
+import { buildStores, reserveParts, type Stores } from "../stores/ledger.js";
+import { type PartSpec, parsePartSpec } from "../stores/part-spec.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { chooseRepairs, type Opening, type StripTimes } from "./choose.js";
 import { findItemBoards, listOutOrder } from "./find-boards.js";
@@ -91,7 +94,8 @@ export function makePlan({
   const opening = chooseRepairs(known, construction, budget, times);
   const dangers = listOpenDangers(notebook.entries, desk.sections);
   const year = Number(date.slice(0, 4));
-  const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, desk.age) ?? []);
+  const age = mergeRecaps(desk.age, listRecaps(notebook, desk.strips));
+  const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, age) ?? []);
   const plan: Omit<Plan, "phases"> = {
     format: "deskround-plan",
     version: 1,
@@ -115,7 +119,7 @@ export function makePlan({
     steps: stepsOf(opening, desk, times, { ages, dangers, book }),
     left: leftOut(known, opening, construction, times, budget),
     ...(book === undefined ? {} : listBookParts(opening.jobs, book)),
-    parts: partsFor([...sections, ...opening.jobs], desk),
+    parts: reserveFor(partsFor([...sections, ...opening.jobs], desk), buildStores(notebook)),
     tools: listTools([...sections, ...opening.jobs], outside),
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
@@ -288,20 +292,34 @@ const defaults: Readonly<Record<PartRole, string>> = {
 function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
   const found = new Map<
     string,
-    { what: string; value: string; count: number; strips: Set<string> }
+    { what: string; value: string; count: number; strips: Set<string>; spec?: PartSpec }
   >();
-  const add = (what: string, value: string, count: number, strip: string) => {
+  const add = (
+    what: string,
+    value: string,
+    count: number,
+    { strip, spec }: { strip: string; spec: PartSpec | undefined },
+  ) => {
     const key = `${what} ${value}`;
-    const one = found.get(key) ?? { what, value, count: 0, strips: new Set<string>() };
+    const one = found.get(key) ?? {
+      what,
+      value,
+      count: 0,
+      strips: new Set<string>(),
+      ...(spec === undefined ? {} : { spec }),
+    };
     one.count += what === "contact cleaner" ? (one.count === 0 ? 1 : 0) : count;
     one.strips.add(strip);
     found.set(key, one);
   };
   for (const { parts, named, strip } of items) {
-    for (const { role, count } of parts) add(role, valueFor(role, desk), count, strip);
+    for (const { role, count } of parts) {
+      add(role, valueFor(role, desk), count, { strip, spec: findSpec(role, desk) });
+    }
     for (const name of named) {
       const space = name.indexOf(" ");
-      add(name.slice(0, space), name.slice(space + 1), 1, strip);
+      const value = name.slice(space + 1);
+      add(name.slice(0, space), value, 1, { strip, spec: parsePartSpec(value) });
     }
   }
   return [...found.values()].map(({ strips, ...part }) => ({
@@ -318,6 +336,27 @@ function listSectionsAmong(
 ): Pick<PlanPart, "sections"> {
   const sections = [...names].filter((name) => !strips.includes(name));
   return sections.length === 0 ? {} : { sections };
+}
+
+/** What the stores hold of it is set aside; without stores nothing is said of them. */
+function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPart[] {
+  if (!stores.isKept) return parts;
+  const demands = parts.map(({ spec, count, spare }) => ({
+    ...(spec === undefined ? {} : { spec }),
+    needed: count + spare,
+  }));
+  const reserved = reserveParts(demands, stores);
+  return parts.map((part, k) => ({ ...part, stores: reserved[k] }));
+}
+
+/** What can be looked for in the stores; nobody can before the part has been read off the strip. */
+function findSpec(role: PartRole, desk: Desk): PartSpec | undefined {
+  if (role === "contact cleaner") return parsePartSpec(role);
+  const own = desk.construction.values[role];
+  if (own !== undefined) return parsePartSpec(`${role} ${own}`);
+  if (role !== "feed resistor pair") return undefined;
+  const { feedOhm } = findPhantomSupply(desk.phantomV) ?? phantomSupplies[48];
+  return { kind: role, value: feedOhm, unit: "Ω" };
 }
 
 function valueFor(role: PartRole, desk: Desk): string {

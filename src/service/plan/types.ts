@@ -5,6 +5,8 @@ import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { BenchToolId } from "../../diagnose/bench-tools.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
+import type { Reservation } from "../stores/ledger.js";
+import type { PartSpec } from "../stores/part-spec.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 import type { PlanPhase } from "./phases.js";
@@ -113,6 +115,10 @@ export interface PlanPart {
   readonly strips: readonly string[];
   /** Sections it is for; absent where there are none. */
   readonly sections?: readonly string[];
+  /** Kind, value and volts; absent where they can only be read off the part itself. */
+  readonly spec?: PartSpec;
+  /** What the stores hold of it; absent where no stores are kept. */
+  readonly stores?: Reservation;
 }
 
 export interface LeftItem {

@@ -1,0 +1,102 @@
+import { type Command, InvalidArgumentError, Option } from "commander";
+import { given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
+import { parseWholeNumber } from "./options.js";
+import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
+
+export function addStores(program: Command): void {
+  const group = program
+    .command("stores")
+    .description("parts in stock, what a plan sets aside, and what is to be bought");
+  addList(group);
+  addChange(group, "add", "in", "put parts in");
+  addChange(group, "take", "out", "take parts out for something else; `note done` does so itself");
+  addChange(group, "count", "set", "say how many there are, whatever the book thinks");
+  addMissing(group);
+  for (const command of group.commands) {
+    command.showHelpAfterError(
+      `  \`deskround stores ${command.name()} --help\` shows what it takes.`,
+    );
+  }
+}
+
+function addList(group: Command): void {
+  withNoteOptions(group.command("list"))
+    .description("list what is there")
+    .action(async (options: NoteOptions) => {
+      const { listStores } = await import("../jobs/stores.js");
+      const result = listStores(options.desk);
+      tellDamage(result);
+      if (options.json) return printJson(result.stores.items);
+      const { renderStores } = await import("../report/stores.js");
+      printReport(renderStores(result.stores.items, getReportStyle()));
+    });
+}
+
+interface ChangeOptions extends NoteOptions {
+  readonly count: number;
+  readonly price?: number;
+  readonly from?: string;
+}
+
+function addChange(
+  group: Command,
+  name: string,
+  event: "in" | "out" | "set",
+  description: string,
+): void {
+  const command = withNoteOptions(group.command(name))
+    .description(description)
+    .argument("<part...>", "as on the bag: electrolytic 10 µF 63 V")
+    .requiredOption("--count <number>", "how many", parseCount);
+  if (event !== "out") {
+    command
+      .option("--price <money>", "of one", parsePrice)
+      .option("--from <shop>", "where it was bought");
+  }
+  command.action(async (words: string[], options: ChangeOptions) => {
+    const { changeStores } = await import("../jobs/stores.js");
+    const { count, price, from } = options;
+    const result = changeStores({
+      ...head(options),
+      event,
+      part: words.join(" "),
+      count,
+      ...given({ price, from }),
+    });
+    tellDamage(result);
+    if (options.json) return printJson(result.item);
+    const { formatPartSpec } = await import("../report/stores.js");
+    printMessage(`${formatPartSpec(result.item)}: ${result.item.count} in the stores.`);
+  });
+}
+
+function addMissing(group: Command): void {
+  withNoteOptions(group.command("missing"))
+    .description("the shopping list: what the plan needs and the stores do not hold")
+    .addOption(
+      new Option("--format <format>", "text, csv or json")
+        .choices(["text", "csv", "json"])
+        .default("text"),
+    )
+    .action(async (options: NoteOptions & { format: "text" | "csv" | "json" }) => {
+      const { plan: makePlan } = await import("../jobs/plan.js");
+      const { desk, date } = options;
+      const { plan, notebook } = await makePlan({ desk, ...given({ date }) });
+      tellDamage({ notebook });
+      if (options.json || options.format === "json") return printJson(plan.parts);
+      const { renderShopping, renderShoppingCsv } = await import("../report/stores.js");
+      if (options.format === "csv") return printResult(renderShoppingCsv(plan));
+      printReport(renderShopping(plan, getReportStyle()));
+    });
+}
+
+function parseCount(text: string): number {
+  const count = parseWholeNumber(text);
+  if (count <= 100_000) return count;
+  throw new InvalidArgumentError("It should be a whole number up to 100000.");
+}
+
+function parsePrice(text: string): number {
+  if (/^\d{1,6}(?:[.,]\d{1,4})?$/.test(text)) return Number(text.replace(",", "."));
+  throw new InvalidArgumentError("It should be a price, such as 0.12, without a currency.");
+}

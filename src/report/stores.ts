@@ -1,0 +1,129 @@
+import { formatQuantity } from "../service/meter/quantity.js";
+import type { Plan, PlanPart } from "../service/plan/types.js";
+import type { StockItem, StockUse } from "../service/stores/ledger.js";
+import type { PartSpec } from "../service/stores/part-spec.js";
+import { formatCsvTable } from "./csv-row.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
+
+/** "electrolytic 10 µF 63 V". */
+export function formatPartSpec({ kind, value, unit, volts }: PartSpec): string {
+  return [
+    kind,
+    value === undefined || unit === undefined ? "" : formatQuantity(value, unit),
+    volts === undefined ? "" : `${volts} V`,
+  ]
+    .filter((word) => word !== "")
+    .join(" ");
+}
+
+/** What lies in the stores, a line each. */
+export function renderStores(items: readonly StockItem[], style: ReportStyle): string {
+  const { strong, quiet } = createPalette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  if (items.length === 0) {
+    return wrapText(
+      'Nothing is in the stores. Put parts in: deskround stores add "electrolytic 10 µF 63 V" --count 20',
+      width,
+    )
+      .concat("")
+      .join("\n");
+  }
+  const digits = Math.max(...items.map(({ count }) => String(count).length));
+  return [
+    strong(`${items.length} kinds of part in the stores.`),
+    ...[...items]
+      .sort((a, b) => formatPartSpec(a).localeCompare(formatPartSpec(b), "en", { numeric: true }))
+      .flatMap((item) => {
+        const bought = [
+          item.price === undefined ? "" : `${item.price} each`,
+          item.from === undefined ? "" : `from ${item.from}`,
+        ].filter((word) => word !== "");
+        const end = bought.length === 0 ? "" : ` (${bought.join(", ")})`;
+        const head = `${String(item.count).padStart(digits)}  `;
+        const lines = wrapText(
+          `${formatPartSpec(item)}${end}`,
+          width,
+          head,
+          " ".repeat(digits + 2),
+        );
+        return item.count === 0 ? lines.map((line) => quiet(line)) : lines;
+      }),
+    "",
+  ].join("\n");
+}
+
+/** What a repair took out of the stores, and what it did not find there. */
+export function formatStockUse({ what, wanted, taken, left }: StockUse): string {
+  if (taken === wanted) return `Taken from the stores: ${taken} × ${what}, ${left} left.`;
+  const rest = wanted - taken;
+  return taken === 0
+    ? `Not in the stores: ${what}; nothing was taken out.`
+    : `Taken from the stores: ${taken} × ${what}, none left; the other ${rest} came from elsewhere.`;
+}
+
+/** Parts that a plan needs and the stores do not hold. */
+function listMissing({ parts }: Pick<Plan, "parts">): readonly (PlanPart & { missing: number })[] {
+  return parts.flatMap((part) => {
+    const missing = part.stores?.missing ?? part.count + part.spare;
+    return missing === 0 ? [] : [{ ...part, missing }];
+  });
+}
+
+/** The shopping list of a plan: what is missing, as a table for ordering. */
+export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
+  return formatCsvTable(
+    [
+      "part",
+      "kind",
+      "value",
+      "volts",
+      "missing",
+      "needed",
+      "reserved",
+      "price",
+      "cost",
+      "from",
+      "strips",
+    ],
+    listMissing(plan).map(({ what, value, spec, count, spare, strips, missing, stores }) => [
+      what,
+      spec?.kind ?? "",
+      spec?.value === undefined || spec.unit === undefined
+        ? value
+        : formatQuantity(spec.value, spec.unit),
+      spec?.volts,
+      missing,
+      count + spare,
+      stores?.reserved ?? 0,
+      stores?.price,
+      stores?.price === undefined ? undefined : Math.round(100 * stores.price * missing) / 100,
+      stores?.from ?? "",
+      strips.join(" "),
+    ]),
+  );
+}
+
+/** The same to read. */
+export function renderShopping(plan: Pick<Plan, "parts">, style: ReportStyle): string {
+  const { strong } = createPalette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  const missing = listMissing(plan);
+  if (missing.length === 0) return "Nothing is missing for the plan.\n";
+  const cost = missing.reduce((sum, one) => sum + (one.stores?.price ?? 0) * one.missing, 0);
+  const unpriced = missing.filter(({ stores }) => stores?.price === undefined).length;
+  return [
+    strong("To buy before the desk is opened:"),
+    ...missing.flatMap(({ what, value, missing: count, stores, strips }) => {
+      const from = stores?.from === undefined ? "" : `, last bought at ${stores.from}`;
+      const text = `${count}  ${what}${value === "" ? "" : `: ${value}`} (strip ${strips.join(", ")})${from}`;
+      return wrapText(text, width, "[ ] ", "    ");
+    }),
+    ...(cost === 0
+      ? []
+      : [
+          `About ${Math.round(100 * cost) / 100}${unpriced === 0 ? "" : `, without ${unpriced} of which no price is known`}.`,
+        ]),
+    "",
+  ].join("\n");
+}

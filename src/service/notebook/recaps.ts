@@ -1,0 +1,51 @@
+import type { DeskAge } from "../../desk/construction.js";
+import type { Entry, Notebook } from "./types.js";
+
+/** When strips last got new electrolytics, by notes of what was done: strip to the note's time. */
+export function listRecaps(
+  { entries }: Pick<Notebook, "entries">,
+  strips: readonly string[],
+): ReadonlyMap<string, string> {
+  const latest = new Map<string, string>();
+  for (const { line } of entries) {
+    if (!isRecap(line)) continue;
+    for (const strip of line.strip === undefined ? strips : [line.strip]) {
+      const earlier = latest.get(strip);
+      if (earlier === undefined || earlier < line.date) latest.set(strip, line.date);
+    }
+  }
+  return latest;
+}
+
+/** Whether all electrolytics of the place are new: of a strip or of the desk, not of a part of it. */
+function isRecap(line: Entry["line"]): boolean {
+  if (line.kind !== "repair" || line.recapped !== true) return false;
+  return line.input === undefined && line.section === undefined;
+}
+
+const recapWords =
+  /\bre-?cap(s|ped|ping)?\b|\ball (the )?(electrolytics|electrolytic capacitors) (were |are )?(replaced|renewed|changed|new)\b/i;
+const onlyPart =
+  /\b(not|never|half|part(ly|ially)?|some|except|only|apart from|to be|needs?|want(s|ed)?|should|before|due)\b/i;
+
+/** Whether words such as "recapped" say that all electrolytics were replaced. */
+export function saysRecapped(text: string): boolean {
+  return recapWords.test(text) && !onlyPart.test(text);
+}
+
+/** Usual hours a day, where the desk file says nothing of its age. */
+const usualHours = 8;
+
+/** How old a desk's electrolytics are, by the desk file and by what was noted since. */
+export function mergeRecaps(
+  age: DeskAge | undefined,
+  recaps: ReadonlyMap<string, string>,
+): DeskAge | undefined {
+  if (recaps.size === 0) return age;
+  const noted = [...recaps].map(([strip, date]) => ({
+    year: Number(date.slice(0, 4)),
+    strips: [strip],
+  }));
+  const { recapped, ...rest } = age ?? { recapped: [], poweredHours: usualHours, warmerKelvin: 0 };
+  return { ...rest, recapped: [...recapped, ...noted] };
+}

@@ -1,0 +1,59 @@
+import { describe, expect, it } from "vitest";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { listRecaps, mergeRecaps, saysRecapped } from "../../../src/service/notebook/recaps.js";
+import { estimateCapacitorLife } from "../../../src/service/plan/ageing.js";
+
+const book = (...lines: readonly object[]) =>
+  parseNotebook(
+    Buffer.from(
+      lines
+        .map((line, k) =>
+          JSON.stringify({
+            note: 1,
+            id: `n${k + 1}`,
+            date: "2031-03-14T12:00:00Z",
+            kind: "repair",
+            parts: [],
+            text: "",
+            ...line,
+          }),
+        )
+        .join("\n"),
+    ),
+    "notebook.jsonl",
+  );
+
+describe("a strip that was recapped", () => {
+  it.each([
+    ["recapped", true],
+    ["Re-capped throughout", true],
+    ["all electrolytics replaced", true],
+    ["not recapped yet", false],
+    ["half recapped", false],
+    ["recapped except the supply", false],
+    ["to be recapped", false],
+    ["C4 replaced", false],
+    ["cap of the fader replaced", false],
+  ])("is known by %j: %s", (text, wanted) => {
+    expect(saysRecapped(text)).toBe(wanted);
+  });
+
+  it("ages from that day", () => {
+    const notebook = book({ strip: "5", recapped: true });
+    const age = { installed: 2008, recapped: [], poweredHours: 10, warmerKelvin: 0 };
+    const merged = mergeRecaps(age, listRecaps(notebook, ["4", "5"]));
+    expect(estimateCapacitorLife("5", merged)?.since).toBe(2031);
+    expect(estimateCapacitorLife("4", merged)?.since).toBe(2008);
+  });
+
+  it("has an age even where the desk file says nothing of any", () => {
+    const merged = mergeRecaps(undefined, listRecaps(book({ recapped: true }), ["4", "5"]));
+    expect(estimateCapacitorLife("4", merged)?.since).toBe(2031);
+  });
+
+  it("is as old as before once the note is withdrawn, and one input is no strip", () => {
+    const undone = { kind: "correct", corrects: "n1", withdrawn: true };
+    expect(listRecaps(book({ strip: "5", recapped: true }, undone), ["5"]).size).toBe(0);
+    expect(listRecaps(book({ strip: "5", input: "mic", recapped: true }), ["5"]).size).toBe(0);
+  });
+});
