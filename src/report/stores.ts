@@ -3,6 +3,7 @@ import type { Plan, PlanPart } from "../service/plan/types.js";
 import type { StockItem, StockUse } from "../service/stores/ledger.js";
 import type { PartSpec } from "../service/stores/part-spec.js";
 import { formatCsvTable } from "./csv-row.js";
+import { formatOwners } from "./plan/phrases.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -86,21 +87,23 @@ export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
       "from",
       "strips",
     ],
-    listMissing(plan).map(({ what, value, spec, count, spare, strips, missing, stores }) => [
-      what,
-      spec?.kind ?? "",
-      spec?.value === undefined || spec.unit === undefined
-        ? value
-        : formatQuantity(spec.value, spec.unit),
-      spec?.volts,
-      missing,
-      count + spare,
-      stores?.reserved ?? 0,
-      stores?.price,
-      stores?.price === undefined ? undefined : Math.round(100 * stores.price * missing) / 100,
-      stores?.from ?? "",
-      strips.join(" "),
-    ]),
+    listMissing(plan).map(
+      ({ what, value, spec, count, spare, strips, sections = [], missing, stores }) => [
+        what,
+        spec?.kind ?? "",
+        spec?.value === undefined || spec.unit === undefined
+          ? value
+          : formatQuantity(spec.value, spec.unit),
+        spec?.volts,
+        missing,
+        count + spare,
+        stores?.reserved ?? 0,
+        stores?.price,
+        stores?.price === undefined ? undefined : Math.round(100 * stores.price * missing) / 100,
+        stores?.from ?? "",
+        [...strips, ...sections].join(" "),
+      ],
+    ),
   );
 }
 
@@ -114,9 +117,10 @@ export function renderShopping(plan: Pick<Plan, "parts">, style: ReportStyle): s
   const unpriced = missing.filter(({ stores }) => stores?.price === undefined).length;
   return [
     strong("To buy before the desk is opened:"),
-    ...missing.flatMap(({ what, value, missing: count, stores, strips }) => {
+    ...missing.flatMap((part) => {
+      const { what, value, missing: count, stores } = part;
       const from = stores?.from === undefined ? "" : `, last bought at ${stores.from}`;
-      const text = `${count}  ${what}${value === "" ? "" : `: ${value}`} (strip ${strips.join(", ")})${from}`;
+      const text = `${count}  ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}`;
       return wrapText(text, width, "[ ] ", "    ");
     }),
     ...(cost === 0

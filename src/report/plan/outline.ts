@@ -14,6 +14,7 @@ import {
 import {
   formatItemLines,
   formatItemTitle,
+  formatOwners,
   formatPart,
   formatStripTail,
   formatStripTitle,
@@ -315,12 +316,6 @@ function itemLine(item: PlanItem, common: readonly string[]): PlanLine {
     details: formatItemLines(item, common),
     room: true,
   };
-}
-
-/** "strip 3, 6; group 3". */
-function formatOwners({ strips, sections = [] }: PlanPart): string {
-  const own = strips.length === 0 ? [] : [`strip ${strips.join(", ")}`];
-  return [...own, ...sections].join("; ");
 }
 
 function toTick(text: string): PlanLine {

@@ -128,6 +128,12 @@ export function formatPart({ what, value, count, spare, stores }: PlanPart): str
   return `${count}${more}  ${what}${value === "" ? "" : `: ${value}`}${held}`;
 }
 
+/** "strip 3, 6; group 3". */
+export function formatOwners({ strips, sections = [] }: PlanPart): string {
+  const own = strips.length === 0 ? [] : [`strip ${strips.join(", ")}`];
+  return [...own, ...sections].join("; ");
+}
+
 function formatReservation({ reserved, missing }: Reservation): string {
   if (missing === 0) return `${reserved} set aside in the stores`;
   return reserved === 0

@@ -76,3 +76,19 @@ test("the paths are those of the last whole round, as they were when last measur
   expect(series.path.readings.hiss.value).toBe(-88);
   expect(series.points).toHaveLength(1);
 });
+
+test("a strip that got new parts begins anew on that day", () => {
+  const rounds = [
+    at("2030-01-01", hiss(-80)),
+    at("2032-01-01", hiss(-90)),
+    at("2034-01-01", hiss(-89)),
+  ];
+  const years = (renewed?: ReadonlyMap<string, string>) =>
+    buildSeries(arrangeRounds(rounds, [0, 0, 0], renewed), ageing("plain"))[0].points.map(
+      ({ y }) => y,
+    );
+  expect(years()).toEqual([-80, -90, -89]);
+  expect(years(new Map([["1", "2031-05-01T12:00:00.000Z"]]))).toEqual([-90, -89]);
+  expect(years(new Map([["2", "2031-05-01T12:00:00.000Z"]]))).toEqual([-80, -90, -89]);
+  expect(years(new Map([["1", "2035-01-01T12:00:00.000Z"]]))).toEqual([]);
+});
