@@ -71,7 +71,12 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
     "",
     ...(still.length > 0
       ? [...formatBackAdvice(still[0]).split("\n")]
-      : [good("All that came off is back. When the desk is closed: deskround opening end")]),
+      : back.length > 0
+        ? [good("All that came off is back. When the desk is closed: deskround opening end")]
+        : wrapText(
+            "Nothing has come off yet. As it does: deskround opening off 6 bottom cover",
+            width,
+          )),
     "",
   ].join("\n");
 }
