@@ -4,6 +4,7 @@ import { describe, expect, it } from "vitest";
 import { storeRound } from "../../src/history/store.js";
 import { reading } from "../helpers/families.js";
 import { family, round } from "../history/rounds-of.js";
+import { answer, joined, newDesk, writeCapture } from "../jobs/recordings.js";
 import { newFolder, run } from "./run.js";
 
 /** A desk of four paths with a round on each of the days. */
@@ -71,5 +72,50 @@ describe("a round of the same day", () => {
     expect(alone.err).toMatch(
       /No round of an earlier day .*Round 2031-04-02-01 is of the same day/s,
     );
+  });
+});
+
+describe("a partial round", () => {
+  it("is no baseline of a comparison or a check unless it is named", () => {
+    const desk = aDesk("2029-04-02");
+    const store = (day: string, partial: boolean) => {
+      const paths = family(4, (k) => ({
+        readings: { noise: reading(-90 + 0.01 * k, "dBFS", 0.1) },
+      })).slice(0, partial ? 2 : 4);
+      const { id: _, ...rest } = round(day, paths);
+      const wanted = paths.map(({ path }) => path);
+      storeRound(desk, partial ? { ...rest, partial: { wanted } } : rest);
+    };
+    store("2030-04-02", true);
+    store("2031-04-02", false);
+    const compared = run("compare", "--desk", desk);
+    expect(compared.out).toContain("against 2029-04-02-01");
+    expect(compared.err + compared.out).toContain("Round 2030-04-02-01 is a partial one");
+    const checked = JSON.parse(run("check", "--with", "last", "--json", "--desk", desk).out);
+    expect(JSON.stringify(checked)).toContain("2029-04-02-01");
+    expect(run("compare", "--with", "2030-04-02-01", "--desk", desk).out).toContain(
+      "against 2030-04-02-01",
+    );
+  });
+});
+
+describe("recordings that were analyzed before", () => {
+  it("are told, and the round of the same day is followed or replaced as asked", () => {
+    const desk = newDesk(3);
+    const rate = 48_000;
+    const takes = [1, 2, 3].map((seed) => answer(rate, { seed, gain: 0.9 - seed / 100 }));
+    const file = writeCapture(join(desk, "evening.wav"), [joined(...takes)], rate);
+    const said = (...args: readonly string[]) => run(...args, "--desk", desk);
+    expect(said("analyze", file, "--date", "2031-04-02").code).toBe(0);
+    const again = said("analyze", file, "--date", "2031-04-02");
+    expect(again.err).toContain("Stored round 2031-04-02-02.");
+    expect(again.out.replace(/\s+/g, " ")).toContain(
+      "The recordings are the same as in round 2031-04-02-01. If this round is to take its place: --replace 2031-04-02-01.",
+    );
+    expect(said("compare").code).toBe(2);
+    const third = said("analyze", file, "--date", "2031-04-02", "--replace", "last");
+    expect(third.err).toContain("Stored round 2031-04-02-03.");
+    expect(said("show", "--list").out).toMatch(/2031-04-02-02 .*replaced by round\s+2031-04-02-03/s);
+    expect(existsSync(join(desk, "rounds", "2031-04-02-02.json"))).toBe(true);
   });
 });
