@@ -470,11 +470,11 @@ function apartLevels(
     return floors < 1 ? [] : [{ ...one, row, expected, deviation, floors, against: "expectation" }];
   };
   if (unit === "dBu") {
-    const apart = middles.flatMap((one) => {
+    // A calibrated gain is that of the strip, which differs from input to input on purpose.
+    return middles.flatMap((one) => {
       const level = levelOf(one.family, measured);
       return level === undefined ? [] : toBeyond(one, one.value - (level - referenceDbu));
     });
-    if (apart.length > 0) return apart;
   }
   const inputs = new Set(middles.map(({ input }) => input));
   if (inputs.size < 2) return [];

@@ -31,6 +31,23 @@ describe("compareDesk", () => {
     }
   });
 
+  it("takes the gains of a calibrated desk for what its inputs amplify", () => {
+    // −18 dBFS stands for +4 dBu: 22 dB on all levels; a microphone's gain is 4 + 40 = 44 dB.
+    const calibrated = (lowDb: number) =>
+      compareDesk(
+        draw(({ input }): Record<string, number> => {
+          const off = input === "line" ? -lowDb : 0;
+          const gain = (input === "mic" ? 44 : 0) + off;
+          return { level: 22 + off, gain, hiss: 22, noise: 22, humOdd: 22, humEven: 22 };
+        }),
+        { ...reference, unit: "dBu" },
+      );
+    expect(calibrated(0)).toEqual([]);
+    expect(calibrated(5)).toMatchObject([
+      { part: { kind: "input", name: "line" }, aspect: "level", against: "expectation" },
+    ]);
+  });
+
   it("tells hum 80 dB up and noise 25 dB up on all paths of a first round", () => {
     const [hum] = judge(() => ({ humOdd: 80, noise: 70 }));
     expect(hum).toMatchObject({ part: { kind: "mains" }, against: "expectation" });
