@@ -87,7 +87,7 @@ const wording: Wording = {
     return `${what}. If one was played twice, say which with --map.`;
   },
   "fewer-returns-than-paths": ({ files: names, returns, paths, without: [first, last] }) =>
-    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken in order, which leaves ${first === last ? first : `${first} to ${last}`} without. If other paths were silent, name them with --silent.`,
+    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken in order, which leaves ${first === last ? first : `${first} to ${last}`} without. If another path was skipped, record it in a file of its own, named for it, and analyze it with the others; name with --silent what was played and gave nothing back.`,
   "not-in-map": ({ files: names, returns }) =>
     `${files(names)}: ${formatCount(returns, "return")} not named by the map ${returns === 1 ? "was" : "were"} left out.`,
   "room-for-a-signal": formatGaps,
