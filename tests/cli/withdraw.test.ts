@@ -115,7 +115,9 @@ describe("recordings that were analyzed before", () => {
     expect(said("compare").code).toBe(2);
     const third = said("analyze", file, "--date", "2031-04-02", "--replace", "last");
     expect(third.err).toContain("Stored round 2031-04-02-03.");
-    expect(said("show", "--list").out).toMatch(/2031-04-02-02 .*replaced by round\s+2031-04-02-03/s);
+    expect(said("show", "--list").out).toMatch(
+      /2031-04-02-02 .*replaced by round\s+2031-04-02-03/s,
+    );
     expect(existsSync(join(desk, "rounds", "2031-04-02-02.json"))).toBe(true);
   });
 });
