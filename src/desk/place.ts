@@ -2,6 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { findPlaceAtStart, type PlacesOfDesk } from "./find-place.js";
 import { normalizeName } from "./names.js";
 import { findClosestWord } from "./paths.js";
+import { sectionWords } from "./section-kinds.js";
 import type { DeskPlace } from "./types.js";
 
 export type { DeskPlace } from "./types.js";
@@ -52,7 +53,12 @@ export function formatPlace({ strip, input, section }: DeskPlace): string {
 /** The same in a sentence: "strip 6/mic", "group 3", "the desk". */
 export function formatPlaceWords(place: DeskPlace): string {
   if (place.strip !== undefined) return `strip ${formatPlace(place)}`;
-  return place.section ?? "the desk";
+  return place.section === undefined ? "the desk" : formatSectionWords(place.section);
+}
+
+/** "the master", "group 3", "PSU A". */
+export function formatSectionWords(section: string): string {
+  return sectionWords.some(({ name }) => name === section) ? `the ${section}` : section;
 }
 
 /** Whether two places are the same, or the second is an input of the first. */

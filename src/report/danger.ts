@@ -1,4 +1,4 @@
-import { formatPlaceWords } from "../desk/place.js";
+import { formatPlaceWords, formatSectionWords } from "../desk/place.js";
 import type { DeskPlace } from "../desk/types.js";
 import { getDangerKind } from "../diagnose/dangers.js";
 import { isOfWholeDesk, type OpenDanger } from "../service/notebook/open-dangers.js";
@@ -28,9 +28,10 @@ function formatUnpowered(told: Told): string {
     return `${formatPlaceWords(told)}, nor ${supply} while the strip is plugged in,`;
   }
   if (section === undefined) return "the desk or its supply";
-  if (feeds !== undefined) return `the desk, ${section} and what it feeds (${formatRanges(feeds)})`;
-  if (sectionKind === "supply") return `the desk, ${section} and all that it feeds`;
-  return `the desk, ${section} and ${supplies === undefined ? "its supply" : formatList(supplies)}`;
+  const name = formatSectionWords(section);
+  if (feeds !== undefined) return `the desk, ${name} and what it feeds (${formatRanges(feeds)})`;
+  if (sectionKind === "supply") return `the desk, ${name} and all that it feeds`;
+  return `the desk, ${name} and ${supplies === undefined ? "its supply" : formatList(supplies)}`;
 }
 
 /** "1–12, master": numbers that follow one another as a range. */
@@ -51,8 +52,8 @@ function formatRanges(names: readonly string[]): string {
 
 /** How a danger is called where only a line is left for it. */
 export function formatDangerHead(told: Told): string {
-  const { strip, section } = told;
-  const where = strip === undefined ? (section ?? "the desk") : `strip ${strip}`;
+  const { strip } = told;
+  const where = strip === undefined ? formatPlaceWords(told) : `strip ${strip}`;
   return `DANGER, ${where}: ${formatDangerNames(told.dangers)}`;
 }
 
