@@ -26,11 +26,26 @@ export function addNote(program: Command): void {
   addClose(group);
   addCorrect(group);
   addImport(group);
+  group.hook("preAction", (_, command) => confirmFutureDay(command.opts()));
   for (const command of group.commands) {
     command.showHelpAfterError(
       `  \`deskround note ${command.name()} --help\` shows what it takes.`,
     );
   }
+}
+
+/** A day that has not begun is mostly a slip: on a terminal it is asked about. */
+async function confirmFutureDay({ date, noticed, json }: CorrectOptions): Promise<void> {
+  const { isFutureDay } = await import("../jobs/wall-time.js");
+  const day = [date, noticed].find((one) => one !== undefined && isFutureDay(one, new Date()));
+  if (day === undefined || json || !process.stdin.isTTY) return;
+  if (await confirm(`${day} has not begun yet. Note it so?`)) return;
+  const { DeskroundError } = await import("../errors.js");
+  throw new DeskroundError(
+    "usage",
+    `${day} has not begun yet: nothing was noted.`,
+    "Give the day with --date YYYY-MM-DD, or leave it out for today.",
+  );
 }
 
 const placeWords =
@@ -298,13 +313,18 @@ function addImport(group: Command): void {
 
 /** Shows the lines that may mean something else, and asks whether they are taken as read. */
 async function confirmLines(lines: readonly string[]): Promise<boolean> {
-  const { createInterface } = await import("node:readline/promises");
   printMessage("It is not certain that these lines begin with a strip:");
   for (const line of lines) printMessage(`  ${line}`);
+  return confirm("Import them so?");
+}
+
+/** Asks on a terminal; whatever is no yes is a no. */
+async function confirm(question: string): Promise<boolean> {
+  const { createInterface } = await import("node:readline/promises");
   const ask = createInterface({ input: process.stdin, output: process.stderr, terminal: false });
   try {
     const ended = new Promise<string>((resolve) => ask.once("close", () => resolve("")));
-    const answer = await Promise.race([ask.question("Import them so? [y/N] "), ended]);
+    const answer = await Promise.race([ask.question(`${question} [y/N] `), ended]);
     return /^y(es)?$/i.test(answer.trim());
   } finally {
     ask.close();

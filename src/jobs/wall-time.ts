@@ -11,3 +11,11 @@ function localTime(now: Date): string {
   const size = Math.abs(east);
   return `${local}${east < 0 ? "-" : "+"}${two(Math.floor(size / 60))}:${two(size % 60)}`;
 }
+
+/** Days by which the same moment may be named apart, from UTC−12 to UTC+14. */
+const zonesApartDays = 2;
+
+/** Whether a day, YYYY-MM-DD, has not begun anywhere yet. */
+export function isFutureDay(day: string, now: Date): boolean {
+  return Date.parse(`${day}T00:00:00Z`) - now.getTime() > (zonesApartDays - 1) * 86_400_000;
+}

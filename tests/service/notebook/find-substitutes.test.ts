@@ -1,0 +1,54 @@
+import { expect, it } from "vitest";
+import { findSubstitutes } from "../../../src/service/notebook/find-substitutes.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { path, round } from "../limits/rounds.js";
+
+const finding = {
+  reading: "hiss",
+  against: "siblings",
+  severity: "service",
+  words: "hiss +12 dB",
+} as never;
+const paths = [1, 2, 3, 4, 5, 6].flatMap((strip) => [
+  path({ path: `${strip}/mic`, ...(strip === 4 ? { findings: [finding] } : {}) }),
+  path({ path: `${strip}/line` }),
+]);
+const latest = round(paths);
+
+function entries(...lines: readonly object[]) {
+  const texts = lines.map((line, k) =>
+    JSON.stringify({ note: 1, id: `n${k + 1}`, date: "2031-03-14T12:00:00Z", text: "", ...line }),
+  );
+  return parseNotebook(Buffer.from(texts.join("\n")), "notebook.jsonl").entries;
+}
+
+it("names the nearest of the same family that were in order and of which nothing is open", () => {
+  const place = { strip: "5", input: "mic" };
+  // 4/mic stood out in the round, 6 has an open note.
+  const notes = entries({ kind: "fault", strip: "6", text: "fader crackles" });
+  expect(findSubstitutes(place, latest, notes)).toEqual({
+    round: "2031-03-14-01",
+    places: ["3/mic", "2/mic", "1/mic"],
+  });
+});
+
+it("lets a note of another input, one that all is well, and a closed one be", () => {
+  const place = { strip: "5", input: "mic" };
+  const notes = entries(
+    { kind: "fault", strip: "6", input: "line", text: "hum" },
+    { kind: "fault", strip: "6", text: "works fine now" },
+    { kind: "fault", strip: "6", text: "hum" },
+    { kind: "close", closes: "n3", figures: [] },
+  );
+  expect(findSubstitutes(place, latest, notes)?.places[0]).toBe("6/mic");
+});
+
+it("wants all inputs of a strip in order for a whole strip", () => {
+  expect(findSubstitutes({ strip: "5" }, latest, [])?.places).toEqual(["6", "3", "2"]);
+});
+
+it("has nothing to say without a round, or of what is no strip", () => {
+  expect(findSubstitutes({ strip: "5" }, undefined, [])).toBeUndefined();
+  expect(findSubstitutes({ section: "master" }, latest, [])).toBeUndefined();
+  expect(findSubstitutes({ strip: "9" }, latest, [])).toBeUndefined();
+});
