@@ -74,6 +74,11 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/cli/signal.ts": ["level"],
   "src/desk/controls.ts": ["gain"],
   "src/desk/expectations.ts": ["headroom", "hum", "level", "noise"],
+  // Words of a note: controls, symptoms, and how people write them.
+  "src/diagnose/notes/control-words.ts": ["gain", "polarity"],
+  "src/diagnose/notes/first-aid.ts": ["gain", "hiss", "hum", "polarity"],
+  "src/diagnose/notes/read-note.ts": ["hiss"],
+  "src/diagnose/notes/symptom-words.ts": ["hiss", "hum", "thd"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/service/plan/from-controls.ts": ["gain"],
   "src/service/plan/interpret-note.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
