@@ -16,13 +16,19 @@ export function computeMainsVariance(
 ): number {
   if (!lines) return 0;
   let sum = 0;
-  lines.amplitudes.forEach((a, k) => {
-    const cycles = Math.abs((k + 1) * lines.frequencyHz - hz) * seconds;
+  const add = (order: number, amplitude: number, variance: number) => {
+    const power = amplitude * amplitude - 2 * variance;
+    if (power <= 0) return;
+    const cycles = Math.abs(order * lines.frequencyHz - hz) * seconds;
     const x = Math.PI * cycles;
     // Beyond the main lobe the mean over a lobe: the mains wander a little.
     const share = cycles < 1e-3 ? 1 : (cycles < 0.75 ? Math.sin(x) ** 2 : 0.5) / (x * x);
-    sum += (Math.max(0, a * a - 2 * lines.variances[k]) * share) / 2;
+    sum += (power * share) / 2;
+  };
+  lines.amplitudes.forEach((amplitude, k) => {
+    add(k + 1, amplitude, lines.variances[k]);
   });
+  for (const { order, amplitude, variance } of lines.higher) add(order, amplitude, variance);
   return sum;
 }
 

@@ -1,5 +1,5 @@
 import { borrowCopy } from "../dsp/buffer-pool.js";
-import { fitHarmonicLines, type HarmonicLines, subtractLines } from "../dsp/harmonic-lines.js";
+import { extractHarmonicLines, type HarmonicLines } from "../dsp/harmonic-lines.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
@@ -15,6 +15,11 @@ export interface SilenceAnalysis {
   readonly startS: number;
   /** Lines of the mains; undefined when none stands out. */
   readonly lines: HarmonicLines | undefined;
+  /**
+   * Upper bound (95 %) of the sum of squared amplitudes of some of the mains lines, where none stands
+   * out.
+   */
+  readonly hidden: ((counts: (order: number) => boolean) => number) | undefined;
   /** Spectrum of `hiss`, with the noise that went out along with the lines put back. */
   readonly spectrum: PowerSpectrum;
 }
@@ -25,8 +30,8 @@ export const silenceSegmentS = 0.34;
 
 /** How far the mains may lie from what the desk file says, hertz. */
 export const mainsWithinHz = 0.5;
-/** Lines 1 to 20: up to 1 kHz, or 1.2 kHz. */
-export const mainsLines = 20;
+/** Lines 1 to 40: up to 2 kHz, or 2.4 kHz. */
+export const mainsLines = 40;
 
 export const digitalZero = "the silence is digital zero: nothing was recorded";
 
@@ -45,14 +50,15 @@ export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | string {
   if (isConstant(heard)) return digitalZero;
   const { mainsHz, sampleRate } = audio;
   // The capture's own clock counts the mains: the playing clock has nothing to do with it.
-  const lines = fitHarmonicLines(heard, sampleRate, mainsHz, mainsWithinHz, mainsLines);
   const hiss = borrowCopy(heard);
-  if (lines) subtractLines(hiss, sampleRate, lines);
+  const search = extractHarmonicLines(hiss, sampleRate, mainsHz, mainsWithinHz, mainsLines);
+  const { lines } = search;
+  const hidden = search.lines ? undefined : search.hidden;
   const offset = mean(hiss);
   for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;
   const spectrum = welch(hiss, sampleRate, silenceSegmentS);
   if (lines) fillNotches(spectrum, lines);
-  return { heard, hiss, offset, startS: silence.startS + part.startS, lines, spectrum };
+  return { heard, hiss, offset, startS: silence.startS + part.startS, lines, hidden, spectrum };
 }
 
 function isConstant(samples: Float64Array): boolean {
@@ -73,4 +79,8 @@ function fillNotches({ density, stepHz }: PowerSpectrum, lines: HarmonicLines): 
     const bin = Math.round(((k + 1) * lines.frequencyHz) / stepHz);
     density[bin] += noise / (lines.seconds * stepHz);
   });
+  for (const { order, density: noise } of lines.higher) {
+    const bin = Math.round((order * lines.frequencyHz) / stepHz);
+    density[bin] += noise / (lines.seconds * stepHz);
+  }
 }

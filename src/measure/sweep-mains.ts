@@ -1,5 +1,6 @@
 import { borrowCopy } from "../dsp/buffer-pool.js";
-import { type HarmonicLines, subtractLines } from "../dsp/harmonic-lines.js";
+import { finalPoints, type HarmonicLines } from "../dsp/harmonic-lines.js";
+import { subtractSeries } from "../dsp/phase-fold.js";
 
 /** What is left of a line of the mains that was taken out of the sweep. */
 export interface MainsRest {
@@ -42,14 +43,12 @@ export function takeMainsOut(
   });
   if (!isClear.includes(1)) return { samples, rest };
   const out = borrowCopy(samples);
-  subtractLines(out, sampleRate, {
-    ...lines,
-    middle,
-    series: {
-      ...series,
-      cosines: series.cosines.map((c, k) => c * isClear[k]),
-      sines: series.sines.map((s, k) => s * isClear[k]),
-    },
-  });
+  const keep = (x: number, order: number) => x * (isClear[order - 1] ?? 0);
+  subtractSeries(
+    out,
+    { re: series.re.map(keep), im: series.im.map(keep) },
+    { cyclesPerSample: frequencyHz / sampleRate, middle },
+    finalPoints,
+  );
   return { samples: out, rest };
 }

@@ -21,8 +21,9 @@ const lines = (...amplitudes: readonly number[]): HarmonicLines => ({
   variances: new Float64Array(amplitudes.length),
   densities: new Float64Array(amplitudes.length),
   seconds: 1,
-  series: {} as HarmonicLines["series"],
+  series: { re: new Float64Array(1), im: new Float64Array(1) },
   middle: 0,
+  higher: [],
 });
 /** Bins of 1 Hz. */
 const spectrum = (density: (hz: number) => number, size = 2000): PowerSpectrum => ({
@@ -51,6 +52,11 @@ describe("computeMainsVariance", () => {
       12,
     );
     expect(computeMainsVariance(lines(0, 0.2), 100.74, 1)).toBeCloseTo(0.02 * sinc(0.74) ** 2, 12);
+  });
+
+  it("counts lines above those that were asked for", () => {
+    const higher = [{ order: 60, amplitude: 0.2, variance: 0.005, density: 0 }];
+    expect(computeMainsVariance({ ...lines(0, 0), higher }, 3000, 1)).toBeCloseTo(0.015, 12);
   });
 
   it("adds up all lines, and is nothing without any", () => {

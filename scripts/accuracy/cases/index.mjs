@@ -4,6 +4,11 @@ import * as corners from "./corners.mjs";
 import * as crosstalk from "./crosstalk.mjs";
 import * as harmonicCurves from "./harmonic-curves.mjs";
 import * as harmonics from "./harmonics.mjs";
+import * as mainsDimmer from "./mains/dimmer.mjs";
+import * as mainsNone from "./mains/none.mjs";
+import * as mainsPink from "./mains/pink.mjs";
+import * as mainsRandomSets from "./mains/random-sets.mjs";
+import * as mainsUpper from "./mains/upper.mjs";
 import * as memory from "./memory.mjs";
 import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
@@ -28,4 +33,9 @@ export const cases = {
   cornersUnderHum: corners.underHum,
   shapes: corners.shapes,
   calibrated: corners.calibrated,
+  mainsNone,
+  mainsRandomSets,
+  mainsUpper,
+  mainsDimmer,
+  mainsPink,
 };

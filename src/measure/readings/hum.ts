@@ -1,11 +1,10 @@
 import { dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import type { HarmonicLines } from "../../dsp/harmonic-lines.js";
-import { estimateNoiseDensity } from "../../dsp/welch.js";
-import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
+import { computePowerReading, computeUpperPower } from "../above-noise.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
-import { mainsLines, mainsWithinHz, type SilenceAnalysis } from "../silence-analysis.js";
-import type { AbsentReading, Curve, Reading } from "../types.js";
+import { mainsLines, mainsWithinHz } from "../silence-analysis.js";
+import type { Curve, Reading } from "../types.js";
 
 /**
  * The noise beneath a line is known from a few bins only: a little more than twice the standard
@@ -72,7 +71,8 @@ function humKind<Id extends string>(
     read(context) {
       const quiet = context.quiet();
       if (typeof quiet === "string") return { absent: quiet };
-      return quiet.lines ? sumOf(quiet.lines, orders) : bound(quiet, context.audio.mainsHz, orders);
+      if (quiet.lines) return sumOf(quiet.lines, orders);
+      return bound(quiet.hidden?.(counts) ?? 0);
     },
   };
 }
@@ -82,7 +82,7 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
   const variances = orders.map((n) => lines.variances[n - 1]);
   // Peak amplitudes against a full-scale sine, whose amplitude is 1.
   const sum = { ...computePowerReading(amplitudes, variances, 1), unit: "dBFS" };
-  if (sum.limitedBy === "noise") return sum;
+  if (sum.limitedBy === "noise") return { ...sum, ...boundByNoise };
   let power = 0;
   let spread = 0;
   amplitudes.forEach((a, i) => {
@@ -93,29 +93,23 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
   });
   const deviation = Math.sqrt(spread);
   if (power < clear * deviation) {
-    return { ...sum, value: powerToDb(power + 2 * deviation), ...boundByNoise };
+    const noise = variances.reduce((all, v) => all + 4 * v * v, 0);
+    const upper = computeUpperPower(power, Math.max(...variances), noise);
+    return { ...sum, value: powerToDb(upper), ...boundByNoise };
   }
   const uncertainty = (coverage * (dbPerNeper / 2) * deviation) / power;
-  return { ...sum, uncertainty: Math.max(minUncertaintyDb, uncertainty) };
+  return { ...sum, uncertainty: Math.hypot(methodDb, uncertainty) };
 }
 
+/** What tables and rounding add, decibels at 95 %. */
+const methodDb = 5e-4;
 /** An estimate nearer to the noise than this would be one of those that chance lifted out of it. */
 const clear = 4.5;
 const boundByNoise = { uncertainty: 6, limitedBy: "noise", bound: "upper" } as const;
 
-/** A line whose power is this many times its mean in noise is found with 95 % probability. */
-const foundPower = 50;
-
-/** Where no line was found: the strongest that could have hidden, at the noisiest of its places. */
-function bound(
-  { spectrum, heard }: SilenceAnalysis,
-  mainsHz: number,
-  orders: readonly number[],
-): Reading | AbsentReading {
-  const seconds = heard.length / (2 * spectrum.stepHz * (spectrum.density.length - 1));
-  const density = Math.max(...orders.map((n) => estimateNoiseDensity(spectrum, n * mainsHz)));
-  const value = powerToDb((2 * foundPower * density) / seconds);
-  return { value, unit: "dBFS", ...boundByNoise };
+/** Where no line was found: the most that lines of these orders may have and not be seen. */
+function bound(hidden: number): Reading {
+  return { value: powerToDb(hidden), unit: "dBFS", ...boundByNoise };
 }
 
 /** Odd lines are a field's, which differs with place and cable; together with the even ones too. */
@@ -127,12 +121,12 @@ const sharedOdd = {
   least: 8,
 } as const;
 
-/** Hum: all mains lines together, 1 to 20. */
+/** Hum: all mains lines together, 1 to 40. */
 export const hum = humKind(
   {
     id: "hum",
     name: "hum",
-    definition: "sum of the first 20 multiples of the mains frequency in the silence",
+    definition: "sum of the first 40 multiples of the mains frequency in the silence",
     role: "hum",
     harm: "up",
     evidence: { group: "humOdd", order: 51 },

@@ -60,15 +60,20 @@ function linesBetween(
 ): BandPower {
   let power = 0;
   let squares = 0;
-  lines?.amplitudes.forEach((a, k) => {
-    const hz = (k + 1) * lines.frequencyHz;
+  const add = (order: number, amplitude: number, variance: number) => {
+    const hz = order * (lines?.frequencyHz ?? 0);
     if (hz < fromHz || hz > toHz) return;
     const w = weight(hz);
-    const v = lines.variances[k];
-    const own = (a * a) / 2 - v;
+    const own = (amplitude * amplitude) / 2 - variance;
     power += w * own;
-    squares += w * w * (2 * Math.max(0, own) * v + v * v);
+    squares += w * w * (2 * Math.max(0, own) * variance + variance * variance);
+  };
+  lines?.amplitudes.forEach((amplitude, k) => {
+    add(k + 1, amplitude, lines.variances[k]);
   });
+  for (const { order, amplitude, variance } of lines?.higher ?? []) {
+    add(order, amplitude, variance);
+  }
   return { power, deviation: Math.sqrt(squares) };
 }
 

@@ -1,0 +1,53 @@
+import { describe, expect, it } from "vitest";
+import { foldPhases, subtractSeries } from "../../src/dsp/phase-fold.js";
+import { gaussian } from "../helpers/noise.js";
+
+const clock = { cyclesPerSample: 50.013 / 8000, middle: 7001.3 };
+
+/** The sums as they are defined, sample by sample. */
+function directly(samples: Float64Array, order: number) {
+  const sums = { re: 0, im: 0, momentRe: 0, momentIm: 0 };
+  samples.forEach((x, n) => {
+    const m = n - clock.middle;
+    const angle = 2 * Math.PI * order * clock.cyclesPerSample * m;
+    sums.re += x * Math.cos(angle);
+    sums.im -= x * Math.sin(angle);
+    sums.momentRe += m * x * Math.cos(angle);
+    sums.momentIm -= m * x * Math.sin(angle);
+  });
+  return sums;
+}
+
+describe("foldPhases", () => {
+  it("gives the sums at every multiple", () => {
+    // closed form: the definition, summed directly; what sharing leaves is (k/points)² of the noise
+    const next = gaussian(1);
+    const samples = Float64Array.from({ length: 14_000 }, () => next());
+    const { sum, moment } = foldPhases(samples, clock, 40, 8192);
+    const scatter = Math.sqrt(samples.length / 2);
+    for (const order of [0, 1, 7, 40]) {
+      const wanted = directly(samples, order);
+      expect(Math.abs(sum.re[order] - wanted.re)).toBeLessThan(1e-3 * scatter);
+      expect(Math.abs(sum.im[order] - wanted.im)).toBeLessThan(1e-3 * scatter);
+      const reach = (1e-3 * scatter * samples.length) / 2;
+      expect(Math.abs(moment.re[order] - wanted.momentRe)).toBeLessThan(reach);
+      expect(Math.abs(moment.im[order] - wanted.momentIm)).toBeLessThan(reach);
+    }
+  });
+});
+
+describe("subtractSeries", () => {
+  it("takes a series out", () => {
+    // closed form: Re Σ (re + i·im)·e^(2πikφ)
+    const re = Float64Array.of(0.5, 1, 0, -0.3);
+    const im = Float64Array.of(0, 0.2, 0.7, 0.4);
+    const samples = Float64Array.from({ length: 9000 }, (_, n) =>
+      re.reduce((sum, c, k) => {
+        const angle = 2 * Math.PI * k * clock.cyclesPerSample * (n - clock.middle);
+        return sum + c * Math.cos(angle) - im[k] * Math.sin(angle);
+      }, 0),
+    );
+    subtractSeries(samples, { re, im }, clock, 16_384);
+    expect(samples.reduce((most, x) => Math.max(most, Math.abs(x)), 0)).toBeLessThan(2e-6);
+  });
+});
