@@ -120,7 +120,7 @@ export function renderShopping(plan: Pick<Plan, "parts">, style: ReportStyle): s
     ...missing.flatMap((part) => {
       const { what, value, missing: count, stores } = part;
       const from = stores?.from === undefined ? "" : `, last bought at ${stores.from}`;
-      const text = `${count}  ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}`;
+      const text = `${count} × ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}`;
       return wrapText(text, width, "[ ] ", "    ");
     }),
     ...(cost === 0

@@ -34,7 +34,7 @@ describe("stores", () => {
     expect(stores("add", "10 µF", "--count", "2").err).toContain("what kind of part");
     expect(stores("add", "fuse", "--count", "-1").code).toBe(2);
     run("note", "add", "2", "fader scratchy", "--desk", desk);
-    expect(stores("missing").out).toContain("1  control: 10 kΩ log (strip 2)");
+    expect(stores("missing").out).toContain("1 × control: 10 kΩ log (strip 2)");
     const [head, ...rows] = stores("missing", "--format", "csv").out.trimEnd().split("\r\n");
     expect(head).toBe("part,kind,value,volts,missing,needed,reserved,price,cost,from,strips");
     expect(rows).toContain("control,control log,10 kΩ,,1,2,1,4,4,,2");

@@ -386,6 +386,7 @@ describe("makePlan", () => {
         count: 4,
         spare: 1,
         strips: ["4"],
+        spec: { kind: "electrolytic", value: 5e-6, unit: "F", volts: 35 },
       },
     ]);
   });
