@@ -91,6 +91,11 @@ export interface CauseKind<Id extends string = string> {
   readonly seat?: readonly StageRole[];
   /** The check that settles it: a clause in the imperative, as it follows a colon. */
   readonly settle: BenchStep;
+  /**
+   * What a hand at the desk does first, the plug still in it, before anything else is believed:
+   * common practice.
+   */
+  readonly tryNow?: string;
   /** Parts and tools to have ready. */
   readonly ready?: string;
   readonly care?: string;

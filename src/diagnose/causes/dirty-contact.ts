@@ -29,6 +29,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     ["recording set-up", "tone 1 kHz"],
   ),
   ready: "contact cleaner, a burnishing strip",
+  tryNow: "turn the plug and work the switches of this path a few times",
   confusedWith: [
     {
       cause: "worn-gain-control",

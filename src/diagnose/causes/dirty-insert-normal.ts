@@ -15,6 +15,7 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
     ["patch cord"],
   ),
   ready: "a good patch cord, contact cleaner, a burnishing strip for jacks",
+  tryNow: "push a plug in and out of the insert a few times",
   confusedWith: [
     {
       cause: "dirty-contact",

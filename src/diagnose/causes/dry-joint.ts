@@ -14,6 +14,7 @@ export const dryJoint: CauseKind<"dry-joint"> = {
     ["tone 1 kHz"],
   ),
   ready: "a lens, solder, contact cleaner",
+  tryNow: "turn the plug in its socket",
   confusedWith: [
     {
       cause: "dirty-contact",

@@ -29,6 +29,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     undefined,
     ["recording set-up"],
   ),
+  tryNow: "is the equaliser switched in?",
   confusedWith: [
     {
       cause: "high-loss",

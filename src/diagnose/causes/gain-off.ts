@@ -19,6 +19,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
   settle: inUse("set the controls to the run sheet's marks and record this path again", undefined, [
     "recording set-up",
   ]),
+  tryNow: "are gain, fader and pan at their marks?",
   confusedWith: [
     {
       cause: "worn-gain-control",

@@ -26,6 +26,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     ["recording set-up", "good cable"],
   ),
   ready: "a known good cable, ground braid, solder for the socket",
+  tryNow: "try another cable, and the interface's ground lift where there is one",
   confusedWith: [
     {
       cause: "supply-ripple",

@@ -16,6 +16,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   settle: inUse("switch the low-cut off and record this path again", undefined, [
     "recording set-up",
   ]),
+  tryNow: "is the low-cut switched in?",
   confusedWith: [
     {
       cause: "dried-coupling-capacitor",

@@ -39,6 +39,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
     ["listening probe", "tone 1 kHz", "extender"],
   ),
   ready: "contact cleaner, a spare ribbon cable, op amps of the strip's kinds",
+  tryNow: "is the plug in, the strip routed and unmuted, the fader up?",
   confusedWith: [
     {
       cause: "nothing-patched",

@@ -13,6 +13,7 @@ export const nothingPatched: CauseKind<"nothing-patched"> = {
     undefined,
     ["recording set-up", "tone 1 kHz"],
   ),
+  tryNow: "is the plug in, and in this socket?",
   confusedWith: [
     {
       cause: "no-signal",

@@ -32,6 +32,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
     ["recording set-up", "good cable"],
   ),
   ready: "a known good cable, solder for the socket, the input's series resistors",
+  tryNow: "is the plug fully in? Push it home, or try another cable",
   confusedWith: [
     {
       cause: "gain-off",

@@ -18,6 +18,7 @@ export const padIn: PredictedCause<"pad-in"> = {
     undefined,
     ["recording set-up"],
   ),
+  tryNow: "is the pad, or the mic/line switch, where the sheet wants it?",
   confusedWith: [
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],

@@ -17,6 +17,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
     undefined,
     ["good cable"],
   ),
+  tryNow: "is the polarity switch out? Try another cable",
   confusedWith: [
     {
       cause: "wrong-path-recorded",

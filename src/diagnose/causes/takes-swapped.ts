@@ -13,6 +13,7 @@ export const takesSwapped: CauseKind<"takes-swapped"> = {
     undefined,
     ["recording set-up"],
   ),
+  tryNow: "look which socket the plug is in",
   confusedWith: [
     {
       cause: "wrong-path-recorded",

@@ -10,6 +10,7 @@ export const wornControl: CauseKind<"worn-control"> = {
   shownBy: ["controls pass", "use"],
   settle: inUse("record a controls pass of this strip again", undefined, ["recording set-up"]),
   ready: "contact cleaner, a control of the same kind, value and shaft",
+  tryNow: "turn the control from end to end a few times and back to its mark",
   confusedWith: [
     {
       cause: "leaky-capacitor",

@@ -25,6 +25,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     ["tone 1 kHz"],
   ),
   ready: "contact cleaner, a control of the same kind and value",
+  tryNow: "turn the gain from end to end a few times and back to its mark",
   confusedWith: [
     {
       cause: "dirty-contact",

@@ -16,6 +16,7 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   settle: inUse("look at the patch and the file's name, and record this path again", undefined, [
     "recording set-up",
   ]),
+  tryNow: "look which socket the plug is in",
   confusedWith: [
     {
       cause: "noisy-device",
