@@ -1,4 +1,4 @@
-import { randomBytes } from "node:crypto";
+import { createHash, randomBytes } from "node:crypto";
 import {
   closeSync,
   existsSync,
@@ -14,6 +14,7 @@ import {
   statSync,
   writeFileSync,
 } from "node:fs";
+import { hostname } from "node:os";
 import { basename, dirname, join } from "node:path";
 import { assertOwnFile, type OwnKind } from "./assert-own-file.js";
 import { DeskroundError } from "./errors.js";
@@ -28,8 +29,9 @@ export type WriteMode = "new" | OwnKind;
 /**
  * Writes a file whole or not at all: into a file beside it, flushed to the disk, which then takes
  * the name in one step. Whoever reads sees the old state or the new one, and of two that write
- * the same new file one wins and the other is told. Nothing here waits, so Ctrl-C cannot fall in
- * between as long as the program handles the signal itself.
+ * the same new file one wins and the other is told. A program that is
+ * ended in the midst of it leaves a file of no name that anybody looks for, which the next writing
+ * in that folder takes away.
  *
  * @param file where to; its folder is made when it is missing
  * @param data bytes, text as UTF-8, or bytes piece by piece, for what is too large to be held whole
@@ -45,7 +47,7 @@ export function writeFileAtomic(
   assertRegularFile(file);
   if (mode !== "new") assertOwnFile(file, mode);
   const folder = dirname(file);
-  const beside = join(folder, `.${basename(file)}.${randomBytes(6).toString("hex")}.tmp`);
+  const beside = join(folder, `.${basename(file)}.${createMark()}.tmp`);
   try {
     mkdirSync(folder, { recursive: true });
     clearLeftovers(folder);
@@ -89,21 +91,48 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   );
 }
 
-/** Names that `writeFileAtomic` gives to files that are not whole yet. */
-const leftover = /^\..+\.[0-9a-f]{12}\.tmp$/;
-/** No writing takes this long; what is younger may be another program's, milliseconds. */
+/** Names that `writeFileAtomic` gives to files that are not whole yet: computer, chance, process. */
+const leftover = /^\..+\.([0-9a-f]{6})[0-9a-f]{6}(?:-(\d{1,10}))?\.tmp$/;
+/** No writing takes this long; what is younger may be another computer's, milliseconds. */
 const leftoverAge = 15 * 60_000;
+
+let ownComputer: string | undefined;
+
+/** Tells computers apart that share a folder, by their names. */
+function getComputerMark(): string {
+  ownComputer ??= createHash("sha256").update(hostname()).digest("hex").slice(0, 6);
+  return ownComputer;
+}
+
+function createMark(): string {
+  return `${getComputerMark()}${randomBytes(3).toString("hex")}-${process.pid}`;
+}
 
 /** Takes away what a program that was killed while it wrote has left; failing that is no harm. */
 function clearLeftovers(folder: string): void {
   try {
-    for (const name of readdirSync(folder).filter((one) => leftover.test(one))) {
+    for (const name of readdirSync(folder)) {
+      const [, computer, pid] = leftover.exec(name) ?? [];
+      if (computer === undefined) continue;
       const file = join(folder, name);
       const kind = lstatSync(file);
-      if (kind.isFile() && Date.now() - kind.mtimeMs > leftoverAge) rmSync(file, { force: true });
+      const isAbandoned =
+        pid !== undefined && computer === getComputerMark() && !isRunning(Number(pid));
+      const isOld = Date.now() - kind.mtimeMs > leftoverAge;
+      if (kind.isFile() && (isAbandoned || isOld)) rmSync(file, { force: true });
     }
   } catch {
     // Another program may have taken it away, or the folder may not be listed.
+  }
+}
+
+function isRunning(pid: number): boolean {
+  try {
+    // Signal 0 only asks (POSIX, kill).
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return getErrorCode(error) !== "ESRCH";
   }
 }
 

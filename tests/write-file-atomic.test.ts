@@ -1,3 +1,5 @@
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import {
   existsSync,
   mkdirSync,
@@ -8,7 +10,7 @@ import {
   utimesSync,
   writeFileSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
+import { hostname, tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import type { OwnKind } from "../src/assert-own-file.js";
@@ -74,5 +76,20 @@ describe("writing a file whole", () => {
       "c.tmp",
       "x.json",
     ]);
+  });
+
+  it("takes away at once what a program of this computer left that runs no more", () => {
+    const own = mkdtempSync(join(tmpdir(), "leftovers-"));
+    const here = createHash("sha256").update(hostname()).digest("hex").slice(0, 6);
+    const there = here === "abcdef" ? "fedcba" : "abcdef";
+    const { pid: gone } = spawnSync("true");
+    const [dead, alive, other] = [
+      `.a.json.${here}123456-${gone}.tmp`,
+      `.b.json.${here}123456-${process.pid}.tmp`,
+      `.c.json.${there}123456-${gone}.tmp`,
+    ];
+    for (const name of [dead, alive, other]) writeFileSync(join(own, name), "half");
+    writeFileAtomic(join(own, "x.json"), "{}", "new");
+    expect(readdirSync(own).sort()).toEqual([alive, other, "x.json"].sort());
   });
 });

@@ -1,4 +1,3 @@
-import { constants } from "node:os";
 import { Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
@@ -86,7 +85,11 @@ Exit codes: 0 done, 1 a check failed or the desk should not be closed, 2 unusabl
 3 done but incomplete.
 Results go to stdout, everything else to stderr.`;
 
-/** A reader that went away is no error; Ctrl-C waits for a file being written, no longer. */
+/**
+ * A reader that went away is no error. Ctrl-C and SIGTERM have no handler on purpose: one would have
+ * to wait until the program listens, and in the midst of work it does not. Node restores the
+ * terminal and ends at once; every file is written so that this harms none.
+ */
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     if (error.code === "EPIPE") process.exit();
@@ -94,7 +97,4 @@ function endWell(): void {
     process.exit(exitCode.unusable);
   });
   process.stderr.on("error", () => {});
-  for (const signal of ["SIGINT", "SIGTERM"] as const) {
-    process.on(signal, () => process.exit(128 + constants.signals[signal]));
-  }
 }

@@ -25,14 +25,10 @@ export async function openProgress(): Promise<ProgressBar> {
     barCompleteChar: "#",
     barIncompleteChar: "-",
     clearOnComplete: true,
+    // Nothing of the terminal is changed: Ctrl-C ends the program without a way back here.
+    linewrap: true,
   });
   let stage = "";
-  // Ctrl-C ends the program without a way back here, and the bar has turned off line wrapping.
-  const close = () => {
-    process.off("exit", close);
-    bar.stop();
-  };
-  process.once("exit", close);
   return {
     onProgress(at) {
       if (at.stage !== stage) {
@@ -49,7 +45,7 @@ export async function openProgress(): Promise<ProgressBar> {
       stage = "";
       printMessage(text);
     },
-    close,
+    close: () => bar.stop(),
   };
 }
 

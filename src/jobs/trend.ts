@@ -1,14 +1,19 @@
+import { statSync } from "node:fs";
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
+import { freeMemory } from "../history/facts/free-memory.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
 import { compareRoundIds } from "../history/round-id.js";
 import { isSameDesk } from "../history/same-desk.js";
-import { listRounds, readRound } from "../history/store.js";
+import { getRoundFile, listRounds, readRound } from "../history/store.js";
 import { computeTrends, trendReadings } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
+import type { Round } from "../history/types.js";
+import type { Curve } from "../measure/types.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
+import type { Limit } from "../service/limits/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps } from "../service/notebook/recaps.js";
 import { reportReading } from "./report-reading.js";
@@ -27,6 +32,22 @@ export interface TrendResult {
   readonly skipped: readonly string[];
 }
 
+/** A round without the points of curves that no limit names. */
+async function readLean(folder: string, wanted: string, limits: readonly Limit[]): Promise<Round> {
+  const round = await readRound(folder, wanted);
+  const text = limits.map((limit) => limit.text).join("\n");
+  const lean = (name: string, curve: Curve): Curve =>
+    text.includes(name) ? curve : { ...curve, x: [], y: [], uncertainty: [], floor: [] };
+  const paths = round.paths.map((path) => ({
+    ...path,
+    curves: Object.fromEntries(
+      Object.entries(path.curves).map(([name, curve]) => [name, lean(name, curve)]),
+    ),
+  }));
+  freeMemory(statSync(getRoundFile(folder, round.id)).size);
+  return { ...round, paths };
+}
+
 const keep = (facts: RoundFacts) => facts;
 
 /**
@@ -41,7 +62,8 @@ export async function computeDeskTrends(
 ): Promise<TrendResult> {
   const folder = getDeskFolder(desk);
   const known = listRounds(folder);
-  const last = await readRound(folder, round);
+  const written = readLimits(folder, undefined, "named");
+  const last = await readLean(folder, round, written);
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
   const onRead = reportReading(onProgress);
   const found = await readFacts({
@@ -59,8 +81,8 @@ export async function computeDeskTrends(
     else skipped.push(`Passed over: Round ${one.id} is of the desk "${one.facts.desk.name}".`);
   }
   // Limits may compare with curves of the first round.
-  const first = rounds.length === 0 ? last : await readRound(folder, rounds[0].id);
-  const limits = await listTrendLimits(last, first, readLimits(folder, undefined, "named"));
+  const first = rounds.length === 0 ? last : await readLean(folder, rounds[0].id, written);
+  const limits = await listTrendLimits(last, first, written);
   const all = [...rounds, last];
   const strips = [...new Set(all.flatMap(({ paths }) => paths.map(({ strip }) => strip)))];
   const recaps = listRecaps(readNotebook(folder), strips);

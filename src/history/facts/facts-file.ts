@@ -26,8 +26,11 @@ export interface FactsEntry {
 export interface FactsText {
   /** All but the readings. */
   readonly head: Buffer;
-  /** A line for each reading, so that those not asked for need not be parsed; absent where not read. */
-  readonly readings?: Buffer;
+  /**
+   * A line with the words of findings and one for each reading, so that those not asked for need not
+   * be parsed; absent where not read.
+   */
+  readonly rest?: Buffer;
 }
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
@@ -36,6 +39,11 @@ const version = 1;
 /** How every entry begins; an entry of another program's version is made again. */
 export const entryStart = '{"format":"deskround-index",';
 
+/** An entry that can be stored. */
+export interface WholeEntry extends FactsEntry {
+  readonly facts: Required<FactsText>;
+}
+
 /** First bytes of an entry that are read at once; the heads of most fit into them. */
 export const firstPart = 65_536;
 
@@ -43,15 +51,14 @@ export const firstPart = 65_536;
  * An entry as bytes: a line that names the form with lengths and checksums of what follows, a line
  * about the round's file, one with everything but readings, and one for each reading.
  */
-export function formatEntry({ source, facts: { head, readings } }: Required<FactsEntry>): Buffer {
+export function formatEntry({ source, facts: { head, rest } }: WholeEntry): Buffer {
   const front = Buffer.from(`${JSON.stringify(source)}\n`);
-  const rest = readings ?? Buffer.alloc(0);
   const sums: Sums = {
     frontBytes: front.length,
     headBytes: head.length,
-    readingsBytes: rest.length,
+    restBytes: rest.length,
     front: checksum(front, head),
-    readings: checksum(rest),
+    rest: checksum(rest),
   };
   const first = `${entryStart}${versions}${JSON.stringify(sums).slice(1)}\n`;
   return Buffer.concat([Buffer.from(first), front, head, rest]);
@@ -61,9 +68,9 @@ export function formatEntry({ source, facts: { head, readings } }: Required<Fact
 interface Sums {
   readonly frontBytes: number;
   readonly headBytes: number;
-  readonly readingsBytes: number;
+  readonly restBytes: number;
   readonly front: string;
-  readonly readings: string;
+  readonly rest: string;
 }
 
 /** Reads so many bytes of an entry, or fewer where it ends. */
@@ -93,15 +100,15 @@ export function parseEntry(
   if (checksum(front, head) !== sums.front) return "spoilt";
   const source: RoundFileState = JSON.parse(front.toString("utf8"));
   if (which === "head") return { source, facts: { head } };
-  const readings = part(end + 1 + sums.frontBytes + sums.headBytes, sums.readingsBytes);
-  if (checksum(readings) !== sums.readings) return "spoilt";
-  return { source, facts: { head, readings } };
+  const rest = part(end + 1 + sums.frontBytes + sums.headBytes, sums.restBytes);
+  if (checksum(rest) !== sums.rest) return "spoilt";
+  return { source, facts: { head, rest } };
 }
 
 function parseSums(text: string): Sums | undefined {
   try {
     const sums = JSON.parse(text) as Sums;
-    const lengths = [sums.frontBytes, sums.headBytes, sums.readingsBytes];
+    const lengths = [sums.frontBytes, sums.headBytes, sums.restBytes];
     return lengths.every((one) => Number.isSafeInteger(one) && one >= 0) ? sums : undefined;
   } catch {
     return undefined;
@@ -128,17 +135,20 @@ export function formatFacts(round: Round): Required<FactsText> {
     status: paths.map(({ status }) => status),
     oddness: paths.map(({ oddness }) => oddness),
     odd: paths.flatMap((path, k): Odd[] => {
-      const findings = listSeriousFindings(path).map(
-        ({ severity, words }) => [severity, words] as const,
-      );
+      const severities = listSeriousFindings(path).map(({ severity }) => severity);
       const [first] = path.causes;
-      if (findings.length === 0 && first === undefined) return [];
-      return [[k, findings, first === undefined ? null : [first.kind, first.name]]];
+      if (severities.length === 0 && first === undefined) return [];
+      return [[k, severities, first?.kind ?? null]];
     }),
   };
+  const words: Words = head.odd.map(([k]) => [
+    listSeriousFindings(paths[k]).map((finding) => finding.words),
+    paths[k].causes[0]?.name ?? "",
+  ]);
+  const lines = [words, ...ids.map((id) => toColumn(paths, id))];
   return {
     head: Buffer.from(toAscii(head)),
-    readings: Buffer.from(ids.map((one) => `\n${toAscii(toColumn(paths, one))}`).join("")),
+    rest: Buffer.from(lines.map((line) => `\n${toAscii(line)}`).join("")),
   };
 }
 
@@ -148,18 +158,19 @@ export function formatFacts(round: Round): Required<FactsText> {
  * @param wanted ids of the readings that are wanted
  */
 export function parseFacts(
-  { head: bytes, readings }: FactsText,
+  { head: bytes, rest }: FactsText,
   wanted: readonly string[],
 ): RoundFacts {
   const head: Head = JSON.parse(bytes.toString("latin1"));
-  const lines = listLines(readings ?? Buffer.alloc(0));
+  if (rest === undefined) return toFacts(head, [], createReadingsReader([]));
+  const [words, ...lines] = listLines(rest);
   const columns = wanted.flatMap((id) => {
     const line = lines[head.readings.indexOf(id)];
     return line === undefined
       ? []
       : [{ id, column: JSON.parse(line.toString("latin1")) as Column }];
   });
-  return toFacts(head, columns);
+  return toFacts(head, JSON.parse(words.toString("latin1")), createReadingsReader(columns));
 }
 
 /** JSON of ASCII alone, which is read back far quicker. */
@@ -197,9 +208,12 @@ interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "par
 
 type Odd = readonly [
   path: number,
-  findings: readonly (readonly [PathFacts["findings"][number]["severity"], string])[],
-  cause: readonly [PathFacts["causes"][number]["kind"], string] | null,
+  severities: readonly PathFacts["findings"][number]["severity"][],
+  cause: PathFacts["causes"][number]["kind"] | null,
 ];
+
+/** Of each odd path: its findings in words, and its cause's name. */
+type Words = readonly (readonly [findings: readonly string[], cause: string])[];
 
 /** A reading of all paths; null for a path without it. */
 interface Column {
@@ -226,11 +240,9 @@ function toColumn(paths: Round["paths"], id: string): Column {
   return { unit, values: own.map((one) => one?.value ?? null), others };
 }
 
-function toFacts(
-  { id, date, desk, signal, partial, calibrated, captures, odd, ...of }: Head,
-  columns: readonly { readonly id: string; readonly column: Column }[],
-): RoundFacts {
-  const oddOf = new Map(odd.map((one) => [one[0], one]));
+function toFacts(head: Head, words: Words, readingsOf: (path: number) => Readings): RoundFacts {
+  const { id, date, desk, signal, partial, calibrated, captures, odd, ...of } = head;
+  const at = new Map(odd.map(([path], k) => [path, k]));
   return {
     id,
     date,
@@ -240,7 +252,9 @@ function toFacts(
     calibration: calibrated ? {} : null,
     captures: captures.map((sha256) => ({ sha256 })),
     paths: of.path.map((path, k) => {
-      const [, findings = [], cause = null] = oddOf.get(k) ?? [];
+      const own = at.get(k);
+      const [, severities, kind] = own === undefined ? noOdd : odd[own];
+      const [texts, name] = (own === undefined ? undefined : words[own]) ?? [[], ""];
       return {
         path,
         strip: of.strip[k],
@@ -248,27 +262,49 @@ function toFacts(
         family: of.family[k],
         status: of.status[k],
         oddness: of.oddness[k],
-        readings: readingsOf(columns, k),
-        findings: findings.map(([severity, words]) => ({ severity, words })),
-        causes: cause === null ? [] : [{ kind: cause[0], name: cause[1] }],
+        readings: readingsOf(k),
+        findings: severities.map((severity, i) => ({ severity, words: texts[i] ?? "" })),
+        causes: kind === null ? [] : [{ kind, name }],
       };
     }),
   };
 }
 
-function readingsOf(
+const noOdd: Odd = [-1, [], null];
+
+type Readings = PathFacts["readings"];
+
+/**
+ * Readings of a path that are made when they are looked up: of sixty rounds there are half a million,
+ * of which each is looked at once or twice.
+ */
+function createReadingsReader(
   columns: readonly { readonly id: string; readonly column: Column }[],
-  k: number,
-): Readonly<Record<string, ReadingFacts>> {
-  const readings: Record<string, ReadingFacts> = {};
+): (path: number) => Readings {
+  // Looked up on an object that inherits nothing, whatever a reading is called.
+  const lookUps: object = Object.create(null);
   for (const { id, column } of columns) {
-    const value = column.values[k];
-    if (value === null) continue;
-    const other = column.others[k];
-    readings[id] = other === undefined ? { value, unit: column.unit } : { value, ...other };
+    const { unit, others } = column;
+    const values = Float64Array.from(column.values, (value) => value ?? Number.NaN);
+    Object.defineProperty(lookUps, id, {
+      enumerable: true,
+      get(this: { readonly [place]: number }): ReadingFacts | undefined {
+        const value = values[this[place]];
+        if (Number.isNaN(value)) return undefined;
+        const other = others[this[place]];
+        return other === undefined ? { value, unit } : { value, ...other };
+      },
+    });
   }
-  return readings;
+  return (path) => {
+    const readings = Object.create(lookUps);
+    readings[place] = path;
+    return readings;
+  };
 }
+
+/** Which path readings belong to: a key that no reading can have. */
+const place = Symbol("path");
 
 const versions = `"version":${version},"tool":${JSON.stringify(toolVersion)},`;
 

@@ -13,12 +13,15 @@ import { getRoundFile, listAllRounds, parseRound, readRoundBytes } from "../stor
 import {
   entryStart,
   type FactsEntry,
+  type FactsText,
   formatEntry,
   formatFacts,
   parseEntry,
   parseFacts,
   type RoundFileState,
+  type WholeEntry,
 } from "./facts-file.js";
+import { freeMemory } from "./free-memory.js";
 import type { RoundFacts } from "./types.js";
 
 /** What is wanted of the facts of rounds. */
@@ -80,6 +83,7 @@ export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<
     await letEventsIn();
     const one = await remake(folder, id, readings, index);
     found.set(id, "damaged" in one ? one : { id, facts: pick(one.facts) });
+    freeMemory(getFileState(folder, id)?.size ?? 0);
   }
   if (missing.length > 0) {
     onRead(missing.length, missing.length);
@@ -104,14 +108,19 @@ async function remake(
     const bytes = readRoundBytes(folder, id);
     const sha256 = createHash("sha256").update(bytes).digest("hex");
     const old = readEntry(folder, id, "all");
-    const isSame = typeof old === "object" && old.source.sha256 === sha256;
-    const facts = isSame ? old.facts : formatFacts(await parseRound(folder, id, bytes));
+    const kept =
+      typeof old === "object" && old.source.sha256 === sha256 ? toWhole(old.facts) : undefined;
+    const facts = kept ?? formatFacts(await parseRound(folder, id, bytes));
     if (state !== undefined) index.write(id, { source: { ...state, sha256 }, facts });
     return { id, facts: parseFacts(facts, readings) };
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
     return { id, damaged: error.message };
   }
+}
+
+function toWhole({ head, rest }: FactsText): Required<FactsText> | undefined {
+  return rest === undefined ? undefined : { head, rest };
 }
 
 /** Undefined where there is none, or one of another version of the program. */
@@ -160,7 +169,7 @@ const entryKind: OwnKind = {
 };
 
 interface IndexWriter {
-  readonly write: (id: string, entry: FactsEntry) => void;
+  readonly write: (id: string, entry: WholeEntry) => void;
   /** Takes entries away that have no round any more. */
   readonly tidy: () => void;
 }

@@ -16,7 +16,7 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
 /** A path of a round. */
 export interface PathFacts
   extends Pick<RoundPath, "path" | "strip" | "input" | "family" | "status" | "oddness"> {
-  /** Those that were asked for. */
+  /** Those that were asked for; to be looked up by their ids. */
   readonly readings: Readonly<Record<string, ReadingFacts>>;
   /** At least those that are more than a remark. */
   readonly findings: readonly Pick<Finding, "severity" | "words">[];

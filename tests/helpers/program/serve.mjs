@@ -29,8 +29,7 @@ process.on("message", async (args) => {
     out: written.out.join(""),
     err: written.err.join(""),
   });
-  // The program listens for its own end; the next command does so again.
-  for (const signal of ["SIGINT", "SIGTERM"]) process.removeAllListeners(signal);
+  // The program listens to its streams; the next command does so again.
   for (const stream of [process.stdout, process.stderr]) stream.removeAllListeners("error");
 });
 // Without a reader there is nothing to do any more.

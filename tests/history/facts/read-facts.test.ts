@@ -73,13 +73,23 @@ function expected(round: Round, readings: readonly string[]) {
       findings: path.findings.map(({ severity, words }) => ({ severity, words })),
       causes: path.causes.map(({ kind, name }) => ({ kind, name })),
       readings: Object.fromEntries(
-        Object.entries(path.readings)
-          .filter(([id]) => readings.includes(id))
-          .map(([id, { uncertainty: _, ...rest }]) => [id, rest]),
+        readings.map((id) => {
+          if (!Object.hasOwn(path.readings, id)) return [id, undefined];
+          const { uncertainty: _, ...rest } = path.readings[id];
+          return [id, rest];
+        }),
       ),
     })),
   };
 }
+
+const withoutWords = ({
+  findings,
+  causes,
+}: Pick<RoundFacts["paths"][number], "findings" | "causes">) => ({
+  findings: findings.map(({ severity }) => ({ severity })),
+  causes: causes.map(({ kind }) => ({ kind })),
+});
 
 const keep = (facts: RoundFacts) => facts;
 
@@ -96,7 +106,18 @@ async function read(readings: readonly string[] = []) {
 async function assertTrue(found: Awaited<ReturnType<typeof read>>, readings: readonly string[]) {
   for (const one of found.rounds) {
     const round = await readRound(folder, one.id);
-    expect("facts" in one && one.facts).toMatchObject(expected(round, readings));
+    if (!("facts" in one)) throw new Error(one.damaged);
+    const paths = one.facts.paths.map((path) => ({
+      ...path,
+      readings: Object.fromEntries(readings.map((id) => [id, path.readings[id]])),
+      // Words come with readings.
+      ...(readings.length > 0 ? {} : withoutWords(path)),
+    }));
+    const { paths: known, ...rest } = expected(round, readings);
+    expect({ ...one.facts, paths }).toMatchObject({
+      ...rest,
+      paths: known.map((path) => (readings.length > 0 ? path : { ...path, ...withoutWords(path) })),
+    });
     expect("facts" in one && groupByStanding(one.facts).service.map(({ path }) => path)).toEqual(
       groupByStanding(round).service.map(({ path }) => path),
     );
@@ -111,7 +132,7 @@ test("facts are those of the rounds, when the index is made and when it is read"
   await assertTrue(first, wanted);
   const again = await read(wanted);
   expect(again.whole).toBe(0);
-  expect(again.rounds).toEqual(first.rounds);
+  await assertTrue(again, wanted);
   const bare = await read();
   expect(bare.whole).toBe(0);
   await assertTrue(bare, []);

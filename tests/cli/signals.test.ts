@@ -1,0 +1,40 @@
+import { rmSync } from "node:fs";
+import { afterAll, expect, it } from "vitest";
+// @ts-expect-error a script without types
+import { endAfter, listCommands, listWaits, prepareDesk } from "../../scripts/kill/signals.mjs";
+
+// 0.2 s are promised, and `node scripts/kill/signals.mjs` measures them on a quiet machine. Here the
+// quickest of a few counts, and a busy machine is allowed for: what is deaf to a signal while it
+// works stays so for seconds.
+const promisedMs = 500;
+
+type Command = readonly [name: string, ...args: string[]];
+type Wait = readonly [name: string, options: { on?: string; from?: string }, ...args: string[]];
+
+const folder: string = prepareDesk(300);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+it("Ctrl-C ends a command that calculates without a pause", async () => {
+  const command = (listCommands(folder) as Command[]).find(([name]) => name === "compare");
+  const times: number[] = [];
+  // Two large rounds are parsed, checked and compared: a second or more after the start.
+  for (const delay of [700, 900, 1100]) {
+    times.push((await endAfter(command, delay, "SIGINT")) ?? Number.POSITIVE_INFINITY);
+  }
+  expect(Math.min(...times)).toBeLessThan(promisedMs);
+});
+
+const waits = (listWaits(folder) as Wait[]).filter(([, { on, from }]) => on === "terminal" || from);
+
+it.each(waits.map((wait) => ({ name: wait[0], wait })))(
+  "a signal ends a program that waits for $name",
+  async ({ wait }) => {
+    const [name, options, ...args] = wait;
+    const times: number[] = [];
+    for (const signal of ["SIGINT", "SIGTERM", "SIGINT"]) {
+      // One that refuses such an input has ended by itself.
+      times.push((await endAfter([name, ...args], 1200, signal, options)) ?? 0);
+    }
+    expect(Math.min(...times)).toBeLessThan(promisedMs);
+  },
+);
