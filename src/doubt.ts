@@ -260,6 +260,13 @@ export type Doubt =
       }[];
     }
   | {
+      /** A stored round that cannot be read, so that nothing was compared with it. */
+      readonly code: "round-passed-over";
+      readonly round: string;
+      /** A whole sentence that names the file. */
+      readonly because: string;
+    }
+  | {
       readonly code: "same-recordings";
       /** The stored round that was made from them. */
       readonly round: string;

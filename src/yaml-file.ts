@@ -70,7 +70,7 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
     uniqueKeys: false,
   });
   const lineAt = (offset: number) => lines.linePos(offset).line;
-  const [broken] = [...doc.errors, ...doc.warnings, ...findDoubledKeys(doc)];
+  const [broken] = [...doc.errors, ...doc.warnings, ...findUnusableKeys(doc)];
   if (broken === undefined) return { doc, lineAt };
   throw new DeskroundError(
     code,
@@ -79,8 +79,11 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
   );
 }
 
-/** Keys that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3). */
-function findDoubledKeys(
+/**
+ * Keys that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3), and the one that no
+ * object of JavaScript can have as a name like others.
+ */
+function findUnusableKeys(
   doc: Document.Parsed,
 ): readonly { readonly pos: readonly [number, number]; readonly message: string }[] {
   const found: { pos: readonly [number, number]; message: string }[] = [];
@@ -90,6 +93,8 @@ function findDoubledKeys(
       for (const { key } of map.items) {
         if (!isScalar(key)) continue;
         const [from, to] = key.range ?? [0, 0];
+        if (key.value === "__proto__")
+          found.push({ pos: [from, to], message: "`__proto__` cannot be a name here" });
         if (seen.has(key.value))
           found.push({ pos: [from, to], message: "Map keys must be unique" });
         seen.add(key.value);

@@ -46,7 +46,7 @@ export function prepareDesk(paths = strips) {
   const note = (k) => ({
     note: 1,
     id: `n${k}`,
-    key: `k${k}`,
+    key: `${k}`.padStart(12, "0"),
     date: "2031-01-02T10:00:00Z",
     kind: "fault",
     strip: `${1 + (k % paths)}`,

@@ -1,4 +1,5 @@
 import { type Command, Option } from "commander";
+import { askYesNo, canAsk } from "./ask.js";
 import {
   type CommonOptions,
   parseCalendarDay,
@@ -64,6 +65,7 @@ export function addAnalyze(program: Command): void {
         calibration: options.uncalibrated ? "leave-out" : "use",
         keep: options.preview ? "preview" : "store",
       } as const;
+      if (request.keep === "store" && date === undefined) await offerToSetAside(desk);
       if (options.retest) return printRetest(request, options.json ? "json" : "text");
       const round = await withProgress((onProgress, say) =>
         analyze(request, onProgress, (assignments) =>
@@ -73,4 +75,16 @@ export function addAnalyze(program: Command): void {
       if (!options.preview) printMessage(`Stored round ${round.id}.`);
       await printRound(round, options.json ? "json" : "text", options.preview ? undefined : desk);
     });
+}
+
+/** A round that was made under a wrong clock would keep every later one from being stored. */
+async function offerToSetAside(desk: string): Promise<void> {
+  if (!canAsk()) return;
+  const { listRoundsAhead, withdrawRound } = await import("../jobs/withdraw.js");
+  for (const { round, today } of listRoundsAhead(desk)) {
+    printMessage(`This computer's clock says ${today}, but round ${round} lies in its future.`);
+    const question = `Set round ${round} aside, as made under a wrong clock, and go on?`;
+    if (!(await askYesNo(question))) return;
+    withdrawRound({ desk, round, because: "made under a wrong clock" });
+  }
 }

@@ -2,6 +2,7 @@ import { Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
+import { confirmDay } from "./ask.js";
 import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
 import { addCompare } from "./compare.js";
@@ -10,7 +11,7 @@ import { addInit } from "./init.js";
 import { addListen } from "./listen.js";
 import { addNote } from "./note.js";
 import { addOpening } from "./opening.js";
-import { withDebugOption } from "./options.js";
+import { keepNegativeValues, withDebugOption } from "./options.js";
 import { createLostResultError, escapeUnprintable, printError, writeStdout } from "./output.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
@@ -27,7 +28,7 @@ import { addWithdraw } from "./withdraw.js";
 export async function main(args: readonly string[]): Promise<void> {
   endWell();
   try {
-    await commandLine().parseAsync(args, { from: "user" });
+    await commandLine().parseAsync(keepNegativeValues(args), { from: "user" });
   } catch (error) {
     if (error instanceof CommanderError) {
       // Help and version end with 0; everything else is a request that cannot be understood.
@@ -68,6 +69,7 @@ function commandLine(): Command {
     addDemo,
   ])
     add(program);
+  program.hook("preAction", (_, command) => confirmDay(command));
   program.showHelpAfterError("  `deskround --help` lists the commands.");
   for (const command of program.commands) {
     command.showHelpAfterError(`  \`deskround ${command.name()} --help\` shows what it takes.`);

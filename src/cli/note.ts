@@ -3,6 +3,7 @@ import { Argument, type Command } from "commander";
 import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import type { NoteList, NoteResult } from "../jobs/note.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
+import { askYesNo } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
@@ -39,7 +40,7 @@ async function confirmFutureDay({ date, noticed, json }: CorrectOptions): Promis
   const { isFutureDay } = await import("../jobs/wall-time.js");
   const day = [date, noticed].find((one) => one !== undefined && isFutureDay(one, new Date()));
   if (day === undefined || json || !process.stdin.isTTY) return;
-  if (await confirm(`${day} has not begun yet. Note it so?`)) return;
+  if (await askYesNo(`${day} has not begun yet. Note it so?`)) return;
   const { DeskroundError } = await import("../errors.js");
   throw new DeskroundError(
     "usage",
@@ -315,20 +316,7 @@ function addImport(group: Command): void {
 async function confirmLines(lines: readonly string[]): Promise<boolean> {
   printMessage("It is not certain that these lines begin with a strip:");
   for (const line of lines) printMessage(`  ${line}`);
-  return confirm("Import them so?");
-}
-
-/** Asks on a terminal; whatever is no yes is a no. */
-async function confirm(question: string): Promise<boolean> {
-  const { createInterface } = await import("node:readline/promises");
-  const ask = createInterface({ input: process.stdin, output: process.stderr, terminal: false });
-  try {
-    const ended = new Promise<string>((resolve) => ask.once("close", () => resolve("")));
-    const answer = await Promise.race([ask.question(`${question} [y/N] `), ended]);
-    return /^y(es)?$/i.test(answer.trim());
-  } finally {
-    ask.close();
-  }
+  return askYesNo("Import them so?");
 }
 
 export function withNoteOptions(command: Command): Command {

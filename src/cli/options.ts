@@ -34,6 +34,15 @@ export function numberOption(
     });
 }
 
+/**
+ * Command-line words in which a negative value with a unit, `-120mV`, is not taken for options: its
+ * hyphen becomes a minus sign. A number alone is let pass as it is.
+ */
+export function keepNegativeValues(words: readonly string[]): readonly string[] {
+  if (!words.includes("note") || !words.includes("meter")) return words;
+  return words.map((word) => word.replace(/^-(?=[.,]?\d)/, "\u2212"));
+}
+
 /** A whole number from 0. */
 export function parseWholeNumber(text: string): number {
   if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError("It should be a whole number.");

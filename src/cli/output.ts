@@ -39,9 +39,12 @@ export function createLostResultError(error: unknown): DeskroundError {
   );
 }
 
-/** A report for people: colours stay, whatever else could move the cursor does not. */
+/**
+ * A report for people. Colours stay where this program puts any, whatever else could move the cursor
+ * does not: elsewhere a colour can only come from a file.
+ */
 export function printReport(text: string): void {
-  const parts = text.split(colour);
+  const parts = getReportStyle().colour === "none" ? [text] : text.split(colour);
   printResult(parts.map((part, k) => (k % 2 === 0 ? escapeUnprintable(part) : part)).join(""));
 }
 

@@ -45,12 +45,13 @@ export function addPlan(program: Command): void {
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
-      const { plan, notebook, strangers, missingPhotos } = await jobs.plan({
+      const { plan, notebook, strangers, missingPhotos, skipped } = await jobs.plan({
         desk,
         ...(hours === undefined ? {} : { hours }),
         ...(date === undefined ? {} : { date }),
       });
       tellDamage(notebook);
+      for (const text of skipped) printMessage(text);
       for (const { id, line } of strangers) {
         printMessage(
           `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so it is not in the plan. Move it: deskround note correct ${id} --place STRIP`,
@@ -126,6 +127,7 @@ async function printRecap(strips: true | string, options: PlanOptions): Promise<
 async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<void> {
   const { makeRetestSheet } = await import("../jobs/retest.js");
   const made = await makeRetestSheet(desk);
+  for (const text of made.skipped) printMessage(text);
   if (json || format === "json") return printJson(made);
   const { sheet, touched, neighbours, against } = made;
   printMessage(

@@ -27,6 +27,7 @@ export function addReport(program: Command): void {
         ...(out === undefined ? {} : { out }),
         ...(plots === undefined ? {} : { plots }),
       });
+      for (const text of written.skipped ?? []) printMessage(text);
       if (json) return printJson(written);
       printMessage(`Wrote ${written.file}.`);
       if (plots !== undefined) printMessage(`Wrote ${written.plots.length} plots to ${plots}.`);

@@ -8,12 +8,13 @@ import { withProgress } from "./progress.js";
 export async function printRetest(request: AnalyzeRequest, as: "json" | "text"): Promise<void> {
   const { analyzeRetest } = await import("../jobs/retest.js");
   const { renderAssignment } = await import("../report/assignment.js");
-  const { round, retest, closed } = await withProgress((onProgress, say) =>
+  const { round, retest, closed, skipped } = await withProgress((onProgress, say) =>
     analyzeRetest(request, onProgress, (assignments) =>
       say(renderAssignment(assignments, getReportStyle(process.stderr).width)),
     ),
   );
   if (request.keep === "store") printMessage(`Stored round ${round.id}.`);
+  for (const text of skipped) printMessage(text);
   process.exitCode = exitCodes[retest.gate.verdict];
   if (as === "json") {
     const { addNotes } = await import("../report/conditions/format-condition.js");

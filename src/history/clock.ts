@@ -16,14 +16,21 @@ const zonesApartDays = 2;
  * @throws DeskroundError `usage`
  */
 export function assertClockForward(folder: string, day: string): void {
-  const last = listRounds(folder).at(-1);
-  const lastDay = last === undefined ? undefined : parseRoundId(last)?.day;
-  if (lastDay === undefined || daysBetween(day, lastDay) <= zonesApartDays) return;
+  const last = listFutureRounds(folder, day).at(-1);
+  if (last === undefined) return;
   throw new DeskroundError(
     "usage",
-    `This computer's clock says ${day}, but the last round ${last} is later.`,
-    "Set the clock, or name the day of the recordings with --date.",
+    `This computer's clock says ${day}, but round ${last} lies in its future.`,
+    `Set the clock if it is wrong. If round ${last} was made under a wrong clock, set it aside: deskround withdraw ${last} "wrong clock"; its recordings can be analysed again. Or name the day of these recordings with --date.`,
   );
+}
+
+/** Rounds that count and lie in the future of a day, oldest first. */
+export function listFutureRounds(folder: string, day: string): readonly string[] {
+  return listRounds(folder).filter((id) => {
+    const own = parseRoundId(id)?.day;
+    return own !== undefined && daysBetween(day, own) > zonesApartDays;
+  });
 }
 
 function daysBetween(earlier: string, later: string): number {

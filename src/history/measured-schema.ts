@@ -128,9 +128,12 @@ function findCurveFault(value: unknown): ShapeFault | undefined {
   if (curve.xUnit !== "Hz") return { path: ["xUnit"], message: "should be Hz" };
   if (typeof curve.yUnit !== "string") return { path: ["yUnit"], message: "should be a text" };
   const { x, y, uncertainty } = value as StoredCurve;
-  return x.length === y.length && x.length === uncertainty.length
+  if (x.length !== y.length || x.length !== uncertainty.length) {
+    return { path: [], message: "the lists of a curve should be of equal length" };
+  }
+  return isAscending(x)
     ? undefined
-    : { path: [], message: "the lists of a curve should be of equal length" };
+    : { path: [], message: "a curve should run from low to high frequencies" };
 }
 
 function areNumbers(value: unknown): boolean {
@@ -157,6 +160,23 @@ export const curvesSchema = byId<StoredCurve>(findCurveFault, {
   required: ["x", "y", "uncertainty", "xUnit", "yUnit"],
   additionalProperties: {},
 });
+
+function isAscending(x: readonly number[]): boolean {
+  for (let i = 1; i < x.length; i++) if (!(x[i] > x[i - 1])) return false;
+  return true;
+}
+
+/** A moment, as ISO 8601 writes it with date and time; it must be one of the calendar. */
+export const momentSchema = z.string().refine(isMoment, {
+  message: "should be a date with time, such as 2031-03-14T10:00:00Z",
+});
+
+function isMoment(text: string): boolean {
+  const day = /^\d{4}-\d{2}-\d{2}(?=T\d{2}:\d{2})/.exec(text)?.[0];
+  if (day === undefined || Number.isNaN(Date.parse(text))) return false;
+  const time = Date.parse(`${day}T00:00:00Z`);
+  return !Number.isNaN(time) && new Date(time).toISOString().startsWith(day);
+}
 
 export const captureSchema = z.looseObject({
   file: z.string(),

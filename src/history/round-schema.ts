@@ -10,6 +10,7 @@ import {
   captureSchema,
   curvesSchema,
   deskInfoSchema,
+  momentSchema,
   readingsSchema,
   signalSchema,
   toolSchema,
@@ -222,7 +223,7 @@ export const roundSchema = z.looseObject({
   version: z.literal(1),
   id: z.string(),
   desk: deskInfoSchema,
-  date: z.string(),
+  date: momentSchema,
   tool: toolSchema,
   signal: signalSchema,
   calibration: usedCalibrationSchema.nullable(),
@@ -234,5 +235,15 @@ export const roundSchema = z.looseObject({
   inCommon: z.array(remark).exactOptional(),
   shared: z.array(shared).exactOptional(),
   reference: reference.exactOptional(),
-  paths: z.array(path),
+  paths: z.array(path).check((context) => {
+    const seen = new Set<string>();
+    for (const { path: name } of context.value) {
+      if (seen.has(name)) {
+        const message = `the path ${name} is in it twice`;
+        context.issues.push({ code: "custom", message, input: context.value });
+        return;
+      }
+      seen.add(name);
+    }
+  }),
 });

@@ -1,4 +1,4 @@
-import { accessSync, constants, readdirSync, statSync } from "node:fs";
+import { accessSync, constants, lstatSync, readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
 import { readRegularFile } from "../read-regular-file.js";
@@ -60,12 +60,53 @@ export function assertStorable(folder: string): void {
   const rounds = join(folder, "rounds");
   const kind = statSync(rounds, { throwIfNoEntry: false });
   const why =
-    kind?.isDirectory() === false ? "it is a file" : denied(kind === undefined ? folder : rounds);
+    kind === undefined && isLink(rounds)
+      ? danglingLink
+      : kind?.isDirectory() === false
+        ? "it is a file"
+        : denied(kind === undefined ? folder : rounds);
   if (why === undefined) return;
   throw new DeskroundError(
     "cannot-write",
     `Rounds cannot be stored in ${rounds}: ${why}.`,
     "Check the folder and its permissions; with --preview nothing is stored.",
+  );
+}
+
+const danglingLink = "it is a link that leads nowhere, as to a disk that is not there";
+
+function isLink(file: string): boolean {
+  return lstatSync(file, { throwIfNoEntry: false })?.isSymbolicLink() === true;
+}
+
+/** A folder as it was when work on it began. */
+export interface HeldFolder {
+  readonly folder: string;
+  readonly device: bigint;
+  readonly inode: bigint;
+}
+
+/** Remembers which folder a name stands for. */
+export function holdFolder(folder: string): HeldFolder {
+  const { dev, ino } = statSync(folder, { bigint: true });
+  return { folder, device: dev, inode: ino };
+}
+
+/**
+ * Checks that a folder is still the one that it was: a disk that was taken away in the meantime
+ * leaves none, or an empty one, and what is written there would be lost from sight.
+ *
+ * @throws DeskroundError `cannot-write`
+ */
+export function assertHeld({ folder, device, inode }: HeldFolder): void {
+  const now = statSync(folder, { bigint: true, throwIfNoEntry: false });
+  if (now !== undefined && now.dev === device && now.ino === inode) return;
+  throw new DeskroundError(
+    "cannot-write",
+    now === undefined
+      ? `The desk's folder ${folder} is not there any more.`
+      : `The desk's folder ${folder} is another one than when the work began.`,
+    "Nothing was stored. If its disk was taken away, connect it and run the same command again.",
   );
 }
 
@@ -94,6 +135,14 @@ export function listAllRounds(folder: string): readonly string[] {
     names = readdirSync(join(folder, "rounds"));
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT" && isLink(join(folder, "rounds"))) {
+      throw new DeskroundError(
+        "round-file",
+        `The rounds in ${join(folder, "rounds")} cannot be reached: ${danglingLink}.`,
+        "Connect the disk, or make the link lead to the rounds.",
+        error,
+      );
+    }
     if (code === "ENOENT" || code === "ENOTDIR") return [];
     throw new DeskroundError(
       "round-file",
@@ -156,6 +205,12 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
     throw damaged(file, `${formatIssuePath(issue?.path ?? [])}: ${issue?.message}`);
   }
   const round: Round = result.data;
+  for (const path of round.paths) {
+    for (const one of [path, ...(path.partner === undefined ? [] : [path.partner])]) {
+      for (const named of [one.readings, one.absent, one.curves]) inheritNothing(named);
+    }
+    for (const take of path.otherTakes ?? []) inheritNothing(take.readings);
+  }
   if (round.id !== id) {
     throw new DeskroundError(
       "round-file",
@@ -164,6 +219,11 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
     );
   }
   return round;
+}
+
+/** What is looked up by names of a file's must not find `constructor` and the like. */
+function inheritNothing(named: object): void {
+  Object.setPrototypeOf(named, null);
 }
 
 function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {

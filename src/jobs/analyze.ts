@@ -34,8 +34,10 @@ import { readFacts } from "../history/facts/read-facts.js";
 import { readPreviousRound } from "../history/previous-round.js";
 import { findSameRecordings } from "../history/same-recordings.js";
 import {
+  assertHeld,
   assertStorable,
   getControlsPassFolder,
+  holdFolder,
   listRounds,
   readRound,
   storeRound,
@@ -95,6 +97,7 @@ export async function analyze(
   onProgress: OnProgress,
   onAssigned: OnAssigned = () => {},
 ): Promise<Round> {
+  const held = holdFolder(getDeskFolder(request.desk));
   const whole = readDesk(request.desk);
   const only = request.only === undefined ? undefined : parseWantedPaths(request.only, whole.paths);
   const desk = only === undefined ? whole : { ...whole, paths: only };
@@ -183,10 +186,10 @@ export async function analyze(
     const { format, version, ...rest } = round;
     return { format, version, id: "preview", ...rest };
   }
+  assertHeld(held);
   const stored = storeRound(pass ? getControlsPassFolder(folder) : folder, round);
   if (replaced !== undefined) {
-    const because = `replaced by round ${stored.id}`;
-    writeWithdrawn(folder, { round: replaced.id, date: getDate(undefined), because });
+    withdrawReplaced(folder, replaced.id, stored.id);
   }
   return stored;
 }
@@ -199,6 +202,22 @@ function withWords(path: RoundPath): RoundPath {
       cause.place === undefined ? cause : { ...cause, where: formatFaultPlace(cause.place) },
     ),
   };
+}
+
+/** What fails here is no reason to measure again. */
+function withdrawReplaced(folder: string, replaced: string, stored: string): void {
+  const because = `replaced by round ${stored}`;
+  try {
+    writeWithdrawn(folder, { round: replaced, date: getDate(undefined), because });
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    throw new DeskroundError(
+      error.code,
+      `Round ${stored} was stored, but round ${replaced} still counts too: ${error.message}`,
+      `The new round is safe: do not measure it again. Mend that, then: deskround withdraw ${replaced} "${because}"`,
+      error,
+    );
+  }
 }
 
 /** A round with doubts that measuring raised, before all others. */
@@ -229,7 +248,7 @@ async function readReplaced(
   );
 }
 
-/** That recordings were analysed before, by the latest round that has them. */
+/** That recordings were analysed before, by the latest round that has them; and damaged rounds. */
 async function listSameRecordings(
   folder: string,
   captures: readonly ReadCapture[],
@@ -244,9 +263,15 @@ async function listSameRecordings(
     pick: ({ id, captures: own }) => ({ id, captures: own }),
   });
   const known = rounds.flatMap((one) => ("facts" in one ? one.facts : []));
+  const damaged = rounds.flatMap((one): Doubt[] =>
+    "damaged" in one ? [{ code: "round-passed-over", round: one.id, because: one.damaged }] : [],
+  );
   const found = findSameRecordings(known, captures.map(buildRoundCapture));
   const latest = found.find(({ round }) => round !== replaced);
-  return latest === undefined ? [] : [{ code: "same-recordings", ...latest }];
+  return [
+    ...damaged,
+    ...(latest === undefined ? [] : [{ code: "same-recordings", ...latest } as const]),
+  ];
 }
 
 function playedTable(file: string): SignalTable {

@@ -42,7 +42,11 @@ export function parseUsedPart(text: string): { what: string; count: number } {
   const match = /^(\d+)\s*[x×]\s*(.+)$/u.exec(text.trim());
   const [count, what] = match === null ? [1, text] : [Number(match[1]), match[2]];
   if (count < 1 || count > 999) {
-    throw new DeskroundError("usage", `"${text}" is no part.`, 'As in --part "2x 10 µF 63 V".');
+    throw new DeskroundError(
+      "usage",
+      `"${text}" says ${count} parts: 1 to 999 can be noted at once.`,
+      'As in --part "2x 10 µF 63 V". What the part is called comes after the count and the x.',
+    );
   }
   return { what: parseNoteLine(what, "part"), count };
 }

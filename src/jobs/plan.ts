@@ -5,6 +5,7 @@ import { readDesk } from "../desk/read/read-desk.js";
 import { readStripDown } from "../desk/strip-down/read-strip-down.js";
 import type { StripDownBook } from "../desk/strip-down/types.js";
 import type { Desk } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -30,6 +31,8 @@ export interface PlanResult {
   readonly strangers: readonly Entry[];
   /** Pictures that the strip-down book names and the folder does not hold. */
   readonly missingPhotos: readonly string[];
+  /** Damaged rounds and controls passes that were passed over, in words. */
+  readonly skipped: readonly string[];
 }
 
 /**
@@ -42,7 +45,8 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const desk = readDesk(folderOrFile);
   const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
-  const round = await findLatestWholeRound(folder);
+  const skipped: string[] = [];
+  const round = await findLatestWholeRound(folder, skipped);
   const done = listProvenSince(notebook, round);
   const book = readStripDown(folder, desk);
   return {
@@ -51,7 +55,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
       round,
       notebook,
       done,
-      controls: await listFaultyControls(folder, notebook),
+      controls: await listFaultyControls(folder, notebook, skipped),
       ...(hours === undefined ? {} : { hours }),
       book,
       date: getDate(date).slice(0, 10),
@@ -59,6 +63,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
     notebook,
     strangers: listStrangers(notebook, desk),
     missingPhotos: listMissingPhotos(book, folder),
+    skipped,
   };
 }
 
@@ -77,31 +82,51 @@ function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
   });
 }
 
-/** The latest round of the whole desk; undefined where none is stored. */
+/**
+ * The latest round of the whole desk; undefined where none is stored. Damaged ones are passed over.
+ *
+ * @param skipped takes what was passed over, in words
+ */
 export async function findLatestWholeRound(
   folder: string,
-  before?: string,
+  skipped: string[],
 ): Promise<Round | undefined> {
-  const ids = listRounds(folder);
-  const end = before === undefined ? ids.length : ids.indexOf(before);
-  for (const id of ids.slice(0, end).reverse()) {
-    const round = await readRound(folder, id);
-    if (round.partial === undefined) return round;
+  for (const id of [...listRounds(folder)].reverse()) {
+    const round = await readOrSkip(folder, id, skipped);
+    if (round !== undefined && round.partial === undefined) return round;
   }
   return undefined;
+}
+
+async function readOrSkip(
+  folder: string,
+  id: string,
+  skipped: string[],
+): Promise<Round | undefined> {
+  try {
+    return await readRound(folder, id);
+  } catch (error) {
+    if (!(error instanceof DeskroundError)) throw error;
+    skipped.push(`Passed over: ${error.message}`);
+    return undefined;
+  }
 }
 
 /**
  * Controls that want care, by the latest controls pass of each path. What was done to a strip since
  * speaks louder: a pass before that day says nothing of it any more.
+ *
+ * @param skipped takes what was passed over, in words
  */
 export async function listFaultyControls(
   folder: string,
   { entries }: Notebook,
+  skipped: string[],
 ): Promise<readonly FaultyControl[]> {
   const latest = new Map<string, { readonly pass: Round; readonly path: RoundPath }>();
   for (const id of listRounds(getControlsPassFolder(folder))) {
-    const pass = await readRound(getControlsPassFolder(folder), id);
+    const pass = await readOrSkip(getControlsPassFolder(folder), id, skipped);
+    if (pass === undefined) continue;
     for (const path of pass.paths) {
       if (path.controls !== undefined) latest.set(path.path, { pass, path });
     }

@@ -33,6 +33,8 @@ export interface WrittenReport {
   readonly file: string;
   readonly bytes: number;
   readonly plots: readonly string[];
+  /** Damaged rounds that were passed over on the way to the baseline, in words; absent where none. */
+  readonly skipped?: readonly string[];
 }
 
 /**
@@ -44,8 +46,10 @@ export interface WrittenReport {
 export async function report(request: ReportRequest): Promise<WrittenReport> {
   const folder = getDeskFolder(request.desk);
   const round = await readRound(folder, request.round);
-  const baseline =
-    request.baseline === undefined ? undefined : await baselineOf(folder, request.baseline, round);
+  const { baseline, skipped } =
+    request.baseline === undefined
+      ? { baseline: undefined, skipped: [] }
+      : await baselineOf(folder, request.baseline, round);
   const file = request.out ?? join(folder, "reports", `${round.id}.html`);
   const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
@@ -61,6 +65,7 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
     file,
     bytes: Buffer.byteLength(page),
     plots: plots.map((one) => one.file),
+    ...(skipped.length === 0 ? {} : { skipped }),
   };
 }
 
@@ -80,9 +85,16 @@ function pageScript(): string {
   return found === undefined ? "" : readFileSync(found, "utf8").trim();
 }
 
-async function baselineOf(folder: string, text: string, round: Round): Promise<Baseline> {
-  const { baseline } = await readBaseline(folder, text, round.id);
-  return { round: baseline, comparison: compareRounds(round, baseline) };
+async function baselineOf(
+  folder: string,
+  text: string,
+  round: Round,
+): Promise<{ readonly baseline: Baseline; readonly skipped: readonly string[] }> {
+  const { baseline, skipped } = await readBaseline(folder, text, round.id);
+  return {
+    baseline: { round: baseline, comparison: compareRounds(round, baseline) },
+    skipped: skipped.map((text) => `Passed over: ${text}`),
+  };
 }
 
 async function plotFiles(

@@ -24,6 +24,8 @@ export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours">
   readonly sheet: RunSheet;
   /** Round that it will be held against. */
   readonly against: string;
+  /** Damaged rounds that were passed over, in words. */
+  readonly skipped: readonly string[];
 }
 
 /**
@@ -33,7 +35,7 @@ export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours">
  * @throws DeskroundError `round-file` without a round; `usage` when nothing was touched or planned
  */
 export async function makeRetestSheet(desk: string): Promise<RetestSheet> {
-  const { whole, base, chosen } = await retestOf(desk);
+  const { whole, base, chosen, skipped } = await retestOf(desk);
   const { profile, band, sampleRate } = base.signal;
   const table = buildSignalTable(profile as Profile, band as SignalBand);
   const file = basename(join(getDeskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
@@ -43,6 +45,7 @@ export async function makeRetestSheet(desk: string): Promise<RetestSheet> {
     against: base.id,
     touched: chosen.touched,
     neighbours: chosen.neighbours,
+    skipped,
   };
 }
 
@@ -51,6 +54,8 @@ export interface RetestResult {
   readonly retest: Retest;
   /** Notes closed now, and findings of the round. */
   readonly closed: readonly string[];
+  /** Damaged rounds that were passed over, in words. */
+  readonly skipped: readonly string[];
 }
 
 /**
@@ -66,7 +71,7 @@ export async function analyzeRetest(
   onProgress: OnProgress,
   onAssigned?: OnAssigned,
 ): Promise<RetestResult> {
-  const { whole, base, chosen } = await retestOf(request.desk);
+  const { whole, base, chosen, skipped } = await retestOf(request.desk);
   assertRetestOf(base, whole, getDate(request.date));
   const only = request.only ?? chosen.paths.map(({ path }) => path);
   const round = await analyze({ ...request, only }, onProgress, onAssigned);
@@ -75,15 +80,33 @@ export async function analyzeRetest(
   const known = listProvenSince(notebook, base);
   const retest = judgeRetest(base, round, { notebook, chosen, done: known });
   if (request.keep === "preview" || retest.gate.verdict !== "close") {
-    return { round, retest, closed: [] };
+    return { round, retest, closed: [], skipped };
   }
   const mended = retest.items.filter(
     ({ outcome, key, closes }) => outcome === "mended" && (closes.length > 0 || !known.has(key)),
   );
   const lines = mended.flatMap((item) => closingLines(item, retest, getDate(request.date)));
-  if (lines.length === 0) return { round, retest, closed: [] };
-  appendToNotebook(folder, lines);
-  return { round, retest, closed: mended.flatMap(({ closes }) => closes).sort(byNumber) };
+  if (lines.length === 0) return { round, retest, closed: [], skipped };
+  const closed = mended.flatMap(({ closes }) => closes).sort(byNumber);
+  try {
+    appendToNotebook(folder, lines);
+  } catch (error) {
+    throw asStoredAlready(error, round.id, closed);
+  }
+  return { round, retest, closed, skipped };
+}
+
+/** What failed after the round was stored is no reason to measure it again. */
+function asStoredAlready(error: unknown, round: string, closed: readonly string[]): unknown {
+  if (!(error instanceof DeskroundError)) return error;
+  return new DeskroundError(
+    error.code,
+    `Round ${round} was stored, but what it proves fixed could not be noted: ${error.message}`,
+    closed.length === 0
+      ? "The round is safe: do not measure it again. Mend that, then run `deskround plan`."
+      : `The round is safe: do not measure it again. Mend that, then: deskround note close ${closed.join(" ")}`,
+    error,
+  );
 }
 
 /** Before an hour of recordings is measured: a re-test is of the same desk, and not before its round. */
@@ -115,7 +138,8 @@ async function retestOf(folderOrFile: string) {
   const whole = readDesk(folderOrFile);
   const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
-  const base = await findLatestWholeRound(folder);
+  const skipped: string[] = [];
+  const base = await findLatestWholeRound(folder, skipped);
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
@@ -129,7 +153,7 @@ async function retestOf(folderOrFile: string) {
     round: base,
     notebook,
     done,
-    controls: await listFaultyControls(folder, notebook),
+    controls: await listFaultyControls(folder, notebook, skipped),
     date: getDate(undefined),
   });
   const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
@@ -141,7 +165,7 @@ async function retestOf(folderOrFile: string) {
       'Note what was done first, as in: deskround note done 6 "C4 replaced"',
     );
   }
-  return { whole, base, chosen };
+  return { whole, base, chosen, skipped };
 }
 
 function byNumber(a: string, b: string): number {

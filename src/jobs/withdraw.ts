@@ -1,6 +1,7 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
+import { listFutureRounds } from "../history/clock.js";
 import { listAllRounds } from "../history/store.js";
 import { readWithdrawn, type Withdrawal, writeWithdrawn } from "../history/withdrawn.js";
 import { getDate } from "./wall-time.js";
@@ -74,6 +75,14 @@ export function restoreRound(desk: string, round: string): string {
   }
   writeWithdrawn(folder, id);
   return id;
+}
+
+/** Rounds that lie in the future of this computer's clock, and the day that it shows. */
+export function listRoundsAhead(
+  desk: string,
+): readonly { readonly round: string; readonly today: string }[] {
+  const today = getDate(undefined).slice(0, 10);
+  return listFutureRounds(getDeskFolder(desk), today).map((round) => ({ round, today }));
 }
 
 function findRound(folder: string, text: string, candidates: readonly string[]): string {

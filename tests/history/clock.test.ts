@@ -15,6 +15,6 @@ it("a clock that stands before the last round is refused, one at its day or afte
   // Stored at UTC+14, then carried to UTC-11: 25 hours, so the calendar may be two days behind.
   assertClockForward(folder, "2030-01-29");
   expect(() => assertClockForward(folder, "1970-01-01")).toThrow(
-    "This computer's clock says 1970-01-01, but the last round 2030-01-31-01 is later.",
+    "This computer's clock says 1970-01-01, but round 2030-01-31-01 lies in its future.",
   );
 });

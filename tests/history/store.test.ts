@@ -1,10 +1,25 @@
 import { execFile } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { describe, expect, it } from "vitest";
-import { listRounds, readRound, storeRound } from "../../src/history/store.js";
+import {
+  assertHeld,
+  assertStorable,
+  holdFolder,
+  listRounds,
+  readRound,
+  storeRound,
+} from "../../src/history/store.js";
 import { aPath, aRound } from "./a-round.js";
 
 function newFolder(): string {
@@ -135,6 +150,26 @@ describe("reading a round", () => {
       "is damaged: paths[0].curves.response: the lists of a curve should be of equal length.",
     ],
     [
+      "with a curve that runs backwards",
+      text.replace('"x": [20, 1000, 20000]', '"x": [20000, 1000, 20]'),
+      "is damaged: paths[0].curves.response: a curve should run from low to high frequencies.",
+    ],
+    [
+      "with a date that is none",
+      text.replace("2031-02-01T10:00:00+01:00", "2031-02-30T10:00:00+01:00"),
+      "is damaged: date: should be a date with time, such as 2031-03-14T10:00:00Z.",
+    ],
+    [
+      "with a word for a date",
+      text.replace("2031-02-01T10:00:00+01:00", "last spring"),
+      "is damaged: date: should be a date with time, such as 2031-03-14T10:00:00Z.",
+    ],
+    [
+      "with one path twice",
+      text.replace('"path": "2/mic"', '"path": "1/mic"'),
+      "is damaged: paths: the path 1/mic is in it twice.",
+    ],
+    [
       "of a newer program",
       text.replace('"version": 1,', '"version": 2,'),
       "was written by a newer deskround (round version 2, known up to 1).",
@@ -150,5 +185,24 @@ describe("reading a round", () => {
     await failed.toMatchObject({ code: "round-file" });
     await expect(readRound(folder, "last")).rejects.toThrow(`${file} ${message}`);
     expect((await readRound(folder, "2030-01-31-01")).id).toBe("2030-01-31-01");
+  });
+});
+
+describe("a folder for rounds", () => {
+  it("is refused before anything is measured where it is a link that leads nowhere", () => {
+    const folder = newFolder();
+    symlinkSync(join(folder, "disk that is not there"), join(folder, "rounds"));
+    expect(() => assertStorable(folder)).toThrow("it is a link that leads nowhere");
+    expect(() => listRounds(folder)).toThrow("it is a link that leads nowhere");
+  });
+
+  it("is not made anew when its disk was taken away in the meantime", () => {
+    const folder = newFolder();
+    const held = holdFolder(folder);
+    assertHeld(held);
+    renameSync(folder, `${folder}-away`);
+    expect(() => assertHeld(held)).toThrow(`The desk's folder ${folder} is not there any more.`);
+    mkdirSync(folder);
+    expect(() => assertHeld(held)).toThrow("is another one than when the work began");
   });
 });

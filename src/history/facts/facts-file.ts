@@ -34,7 +34,7 @@ export interface FactsText {
 }
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
-const version = 1;
+const version = 2;
 
 /** How every entry begins; an entry of another program's version is made again. */
 export const entryStart = '{"format":"deskround-index",';

@@ -128,6 +128,8 @@ const wording: Wording = {
     `The level of the reference path (${name}) changed by ${signedDb(changeDb)} over the round${course === "unclear" ? ", nobody knows when" : ""}; it was not subtracted. Levels of paths are doubtful by as much. Let the desk warm up, touch no level, and record again.`,
   "readings-drifted": ({ name, readings }) =>
     `Over the round the reference path (${name}) changed: ${readings.slice(0, 4).map(formatDrifted).join(", ")}. What paths in between show of this may be the desk's or the interface's, not theirs. Let the desk warm up and record again.`,
+  "round-passed-over": ({ because }) =>
+    `Nothing was compared with a round that was passed over. ${because}`,
   "same-recordings": ({ round, files: names, share }) =>
     `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: --replace ${round}.`,
   "without-path": ({ returns }) =>
