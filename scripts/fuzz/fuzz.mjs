@@ -1,19 +1,19 @@
 /**
  * Feeds the readers spoilt WAV headers and spoilt FLAC and AIFF files, and the finder spoilt
- * recordings: `npm run fuzz`.
+ * recordings, and all that reads desk files, limits, notebooks, imports and rounds spoilt ones:
+ * `npm run fuzz`.
  * Every case must end within two seconds, in a bounded memory, in an error for the user or in a
  * result that holds. A case that does not is printed with its seed:
  *
- *     node scripts/fuzz/fuzz.mjs [headers] [bodies] [containers] [first seed]
+ *     node scripts/fuzz/fuzz.mjs [headers] [bodies] [containers] [first seed] [texts]
  */
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Worker } from "node:worker_threads";
 
-const [headers = 100_000, bodies = 10_000, containers = 20_000, first = 1] = process.argv
-  .slice(2)
-  .map(Number);
+const [headers = 100_000, bodies = 10_000, containers = 20_000, first = 1, texts = 20_000] =
+  process.argv.slice(2).map(Number);
 const longestS = 2;
 const mostBytes = 500e6;
 const folder = mkdtempSync(join(tmpdir(), "deskround-fuzz-"));
@@ -25,6 +25,7 @@ try {
     fuzz("headers", headers),
     fuzz("bodies", bodies),
     fuzz("containers", containers),
+    fuzz("texts", texts),
   ]);
 } finally {
   rmSync(folder, { recursive: true, force: true });

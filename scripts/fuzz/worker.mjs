@@ -3,11 +3,17 @@ import { parentPort, workerData } from "node:worker_threads";
 import { findBodyCase } from "./bodies.mjs";
 import { readContainerCase } from "./containers.mjs";
 import { readHeaderCase } from "./headers.mjs";
+import { readTextCase } from "./texts.mjs";
 
 const { kind, first, count, folder, state } = workerData;
 const at = new Int32Array(state);
 const file = join(folder, `${kind}.wav`);
-const cases = { headers: readHeaderCase, containers: readContainerCase, bodies: findBodyCase };
+const cases = {
+  headers: readHeaderCase,
+  containers: readContainerCase,
+  bodies: findBodyCase,
+  texts: readTextCase,
+};
 const counts = {};
 for (let seed = first; seed < first + count; seed++) {
   Atomics.store(at, 0, seed);
