@@ -203,7 +203,7 @@ describe("a note's words", () => {
       parts: [{ what: "10 µF", count: 999 }],
     });
     for (const part of ["1000x 10 µF", "0x 10 µF"]) {
-      expect(() => parts(part)).toThrow(`"${part}" is`);
+      expect(() => parts(part)).toThrow(`"${part}" says`);
     }
   });
 
