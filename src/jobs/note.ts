@@ -157,7 +157,7 @@ async function answerFault(
 ): Promise<NoteAnswer> {
   let round: Round | undefined;
   try {
-    round = await findLatestWholeRound(getDeskFolder(folderOrFile), []);
+    round = await findLatestWholeRound(getDeskFolder(folderOrFile));
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
   }

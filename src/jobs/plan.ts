@@ -89,7 +89,7 @@ function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
  */
 export async function findLatestWholeRound(
   folder: string,
-  skipped: string[],
+  skipped: string[] = [],
 ): Promise<Round | undefined> {
   for (const id of [...listRounds(folder)].reverse()) {
     const round = await readOrSkip(folder, id, skipped);
