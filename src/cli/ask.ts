@@ -28,7 +28,9 @@ export async function askYesNo(question: string): Promise<boolean> {
  */
 export async function confirmDay(command: Command): Promise<void> {
   const { date }: { readonly date?: unknown } = command.opts();
-  if (typeof date !== "string" || command.name() === "plan" || !canAsk()) return;
+  // The notebook has its own question, which knows more.
+  const isAsked = command.name() === "plan" || command.parent?.name() === "note";
+  if (typeof date !== "string" || isAsked || !canAsk()) return;
   const { isFutureDay } = await import("../jobs/wall-time.js");
   if (!isFutureDay(date, new Date())) return;
   printMessage(`${date} is in the future, by this computer's clock.`);
