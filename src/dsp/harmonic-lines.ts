@@ -64,8 +64,8 @@ const stopDb = 115;
 const spectrumS = 0.2;
 
 /**
- * Evidence from which lines stand out. Over 30 000 stretches of noise, white and 1/f, of 1.1 s to
- * 5.9 s, it was reached in less than one of 1000.
+ * Evidence from which lines stand out. Of 8000 stretches of noise, white and 1/f, of 1.1 s and
+ * 2.9 s, none reached it.
  */
 const leastScore = 15;
 /** Power of a line, in units of its mean in noise, that chance seldom gives it. */

@@ -178,7 +178,7 @@ describe("the pages", () => {
       const known = command === undefined ? [...help.values()].join() : (help.get(command) ?? "");
       const bare = !ofScripts && code.startsWith("--");
       const options = code.startsWith("deskround") || bare ? code : "";
-      for (const [option] of options.matchAll(/(?<=^|\s)--[a-z-]+/g)) {
+      for (const [option] of options.matchAll(/(?<=^|\s)--[a-z\d-]+/g)) {
         if (["--help", "--version"].includes(option)) continue;
         expect(has(known, option), `${code} in ${page}`).toBe(true);
       }
