@@ -276,7 +276,9 @@ describe("a request that cannot be met is refused, and nothing is written", () =
     chmodSync(locked, 0o555);
     const { status, stdout, stderr } = asNobody("analyze", "--desk", locked, good);
     expect({ status, stdout }).toEqual({ status: 2, stdout: "" });
-    expect(stderr).toMatch(/^deskround: Rounds cannot be stored in .*: permission denied\.\n {2}Check /);
+    expect(stderr).toMatch(
+      /^deskround: Rounds cannot be stored in .*: permission denied\.\n {2}Check /,
+    );
     expect(readdirSync(locked)).toEqual(["desk.yaml"]);
     chmodSync(locked, 0o755);
   });
