@@ -1,6 +1,6 @@
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
-import type { FamilyStats, PathToRank } from "../rank/family-stats.js";
+import { type FamilyStats, isBound, type PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
 import { assumedResponseStdDevDb } from "../rank/responses.js";
 import { scoreSiblingDeviation } from "../rank/robust-stats.js";
@@ -101,6 +101,16 @@ function responseDifference(
     uncertainty.push(curve.uncertainty[i] / 2);
   });
   return { x, y, spread, uncertainty };
+}
+
+/**
+ * Whether a reading tells how the path differs: not where it is a bound and so are its siblings', as
+ * one bound lies above or below another by chance alone.
+ */
+export function isTelling(path: PathEvidence, id: ReadingId): boolean {
+  const reading = path.measurement?.readings[id];
+  if (!reading || !path.features.has(id)) return false;
+  return !(isBound(reading) && path.usual?.bounded?.has(id));
 }
 
 /** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */

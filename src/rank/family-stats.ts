@@ -1,6 +1,6 @@
 import { median } from "../dsp/robust.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
-import type { Curve, Measurement } from "../measure/types.js";
+import type { Curve, Measurement, Reading } from "../measure/types.js";
 import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
 
 /** A path as ranking sees it. */
@@ -53,6 +53,8 @@ export interface FamilyStats {
   readonly count: number;
   /** Scatter of every reading that at least {@link minSiblings} paths have. */
   readonly readings: Readonly<Record<string, Scatter>>;
+  /** Readings whose usual value is no more than a bound: half the family's are, or more. */
+  readonly bounded?: ReadonlySet<string>;
   /** Every curve that at least {@link minSiblings} paths have. */
   readonly curves: Readonly<Record<string, FamilyCurve>>;
   /** How much more than assumed the family scatters in all its readings together; at least 1. */
@@ -82,9 +84,12 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
   if (family.length < minSiblings) return undefined;
   const ids = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.readings)));
   const readings: Record<string, Scatter> = {};
+  const bounded = new Set<string>();
   for (const id of ids) {
-    const values = family.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []);
-    if (values.length >= minSiblings) readings[id] = computeScatter(values);
+    const own = family.flatMap(({ measurement }) => measurement.readings[id] ?? []);
+    if (own.length < minSiblings) continue;
+    readings[id] = computeScatter(own.map(({ value }) => value));
+    if (2 * own.filter(isBound).length >= own.length) bounded.add(id);
   }
   const names = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.curves)));
   const curves: Record<string, FamilyCurve> = {};
@@ -92,7 +97,12 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
     const own = family.flatMap(({ measurement }) => measurement.curves[name] ?? []);
     if (own.length >= minSiblings) curves[name] = usualCurve(own);
   }
-  return { count: family.length, readings, curves, excess: excessOf(readings) };
+  return { count: family.length, readings, bounded, curves, excess: excessOf(readings) };
+}
+
+/** Whether a reading says no more than that the true value lies on one side of it. */
+export function isBound({ bound, limitedBy }: Reading): boolean {
+  return bound !== undefined || limitedBy === "noise";
 }
 
 /** What a path's only sibling has, as its usual: one value each, without a scatter. */
@@ -101,6 +111,7 @@ function usualBeside({ readings, curves }: Measurement): FamilyStats {
   return {
     count: 1,
     readings: mapped(readings, ({ value }) => one(value)),
+    bounded: new Set(Object.keys(readings).filter((id) => isBound(readings[id]))),
     curves: mapped(curves, ({ x, y }) => ({ x, points: y.map(one) })),
     excess: 1,
   };

@@ -121,6 +121,19 @@ describe("diagnosePath", () => {
     expect(causesOf(odd({ gain: reading(3) }), healthy)[0]).toBe("gain-off");
   });
 
+  it("holds a bound of the hum among bounds neither for nor against an open leg", () => {
+    // physics: a cable in no field gathers no hum on either leg; 0.3 dB between two bounds is chance
+    const most = (value: number) => ({ ...reading(value, "dBFS", 6), bound: "upper" as const });
+    const unheard = measurement({ ...healthyReadings, hum: most(-128) }, flat);
+    for (const aside of [-0.3, 0.3]) {
+      const open = odd({ gain: reading(-6.02), hum: most(-128 + aside) });
+      expect(causesOf(open, unheard)[0], `${aside} dB`).toBe("open-leg");
+    }
+    // siblings whose hum is heard would have it too: the field is there
+    const none = odd({ gain: reading(-6.02), hum: most(-128) });
+    expect(causesOf(none, healthy)[0]).toBe("gain-off");
+  });
+
   it("tells an equaliser (a lift, or a dip that recovers) from a loss", () => {
     const lifted = (db: number) => (hz: number) => highPass(3, 1)(hz) + createBell(3000, 1, db)(hz);
     expect(causesOf(odd({}, response(lifted(5))), healthy)[0]).toBe("equaliser-left-in");

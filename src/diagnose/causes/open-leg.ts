@@ -7,7 +7,7 @@ import {
   predictHumRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
-import { getDeviation, isOutlier } from "../path-evidence.js";
+import { getDeviation, isOutlier, isTelling } from "../path-evidence.js";
 
 /**
  * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
@@ -83,8 +83,9 @@ export const openLeg: PredictedCause<"open-leg"> = {
         ...predictHumRanges([-3, 90], [-3, 80]),
         ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
-      // Half the voltage without the hum is a coincidence; less of one where no hum could be read.
-      fitted: hums ? 0 : hum === undefined ? 1 : 2,
+      // Half the voltage without the hum is a coincidence; less of one where no hum could be read:
+      // a cable in no field gathers none on either leg.
+      fitted: hums ? 0 : isTelling(path, "humOdd") || isTelling(path, "hum") ? 2 : 1,
       evidence,
     };
   },
