@@ -123,8 +123,20 @@ export function extractHarmonicLines(
   for (let whistles = 0; whistles < mostWhistles; whistles++) {
     const found = findComb(searched, roughly, nominalHz, withinHz);
     if (!(found.score > leastScore)) break;
-    const fit = refine(data, rateHz, found.hz, roughly, linesOutAfter);
-    if (isComb(fit, comb, nominalHz, withinHz)) {
+    let fit = refine(data, rateHz, found.hz, roughly, linesOutAfter);
+    let fits = isComb(fit, comb, nominalHz, withinHz);
+    if (!fits) {
+      // The skirt of a line far above all others, a little off its place, passes for lines at the
+      // multiples and leads the fit astray: with that line in place first, it is no more than it is.
+      const alone = roughly.map((density, k) =>
+        k + 1 === fit.strongest ? density : Number.POSITIVE_INFINITY,
+      );
+      const { frequencyHz } = refine(data, rateHz, found.hz, alone, 0);
+      const again = refine(data, rateHz, frequencyHz, roughly, linesOutAfter);
+      fits = isComb(again, comb, nominalHz, withinHz);
+      if (fits) fit = again;
+    }
+    if (fits) {
       // Weak lines may fit in several places; those cannot be told apart.
       const reachHz =
         reachDeviations * deviationSeen(fit, comb.seconds) +

@@ -21,9 +21,8 @@ export function computeMainsVariance(
     if (power <= 0) return;
     const cycles = Math.abs(order * lines.frequencyHz - hz) * seconds;
     const x = Math.PI * cycles;
-    // Beyond the main lobe the mean over a lobe: the mains wander a little.
-    const share = cycles < 1e-3 ? 1 : (cycles < 0.75 ? Math.sin(x) ** 2 : 0.5) / (x * x);
-    sum += (power * share) / 2;
+    const within = cycles < 1e-3 ? 1 : (Math.sin(x) / x) ** 2;
+    sum += (power * (cycles < lobeCycles ? within : sideLobeShare(cycles))) / 2;
   };
   lines.amplitudes.forEach((amplitude, k) => {
     add(k + 1, amplitude, lines.variances[k]);
@@ -31,6 +30,38 @@ export function computeMainsVariance(
   for (const { order, amplitude, variance } of lines.higher) add(order, amplitude, variance);
   return sum;
 }
+
+/**
+ * {@link computeMainsVariance} at most, where no lines stand out in the silence. Lines within the
+ * amplitude's own lobe are left out: what hides there is part of the noise beneath it.
+ *
+ * @param hidden upper bound of the sum of squared amplitudes of lines of some orders
+ * @param mainsHz nominal frequency of the mains
+ * @param count highest order
+ * @param hz frequency of the amplitude
+ * @param seconds length of the samples fitted
+ */
+export function computeHiddenMainsVariance(
+  hidden: (counts: (order: number) => boolean) => number,
+  mainsHz: number,
+  count: number,
+  hz: number,
+  seconds: number,
+): number {
+  let sum = 0;
+  for (let order = 1; order <= count; order++) {
+    const cycles = Math.abs(order * mainsHz - hz) * seconds;
+    if (cycles < lobeCycles) continue;
+    sum += (hidden((n) => n === order) * sideLobeShare(cycles)) / 2;
+  }
+  return sum;
+}
+
+/** Cycles over the samples at which the side lobes begin. */
+const lobeCycles = 0.75;
+
+/** Share of a line's power that a side lobe takes: the mean over a lobe, as the mains wander a little. */
+const sideLobeShare = (cycles: number) => 0.5 / (Math.PI * cycles) ** 2;
 
 /**
  * Share of the noise around a fitted line that the fit leaves: it takes two of the 2·B·T degrees of

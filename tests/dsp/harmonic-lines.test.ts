@@ -90,6 +90,18 @@ describe("extractHarmonicLines", () => {
     expect(Math.abs(ninth.amplitudes[8] / 3e-5 - 1)).toBeLessThan(0.1);
   });
 
+  it.each([49.8, 49.9, 50.03])(
+    "finds a lone line of %d Hz that is enormous over the noise where it lies",
+    (truth) => {
+      // closed form: those put in; 1.1 s, over which its skirt reaches all multiples
+      const samples = hum(truth, [0.25], 1e-5, 3).slice(0, 1.1 * rate);
+      const lines = fitted(samples, 50, 0.5, 40);
+      expect(Math.abs(lines.frequencyHz - truth)).toBeLessThan(1e-5);
+      expect(Math.abs(lines.amplitudes[0] - 0.25)).toBeLessThan(1e-6);
+      expect(rms(samples) / 1e-5).toBeLessThan(1.02);
+    },
+  );
+
   it("leaves a lone line to the whistles where chance may have put it", () => {
     // 1003 Hz may be the 20th of 50.15 Hz; of all frequencies there an eighth is as near to a multiple.
     const samples = hum(1003, [1e-3], 1e-6);

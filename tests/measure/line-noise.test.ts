@@ -4,6 +4,7 @@ import type { PowerSpectrum } from "../../src/dsp/welch.js";
 import {
   computeAmplitudeVariance,
   computeDensityBetween,
+  computeHiddenMainsVariance,
   computeMainsVariance,
   computeResidualShare,
   computeVarianceBeside,
@@ -32,6 +33,21 @@ const spectrum = (density: (hz: number) => number, size = 2000): PowerSpectrum =
   segments: 10,
 });
 const sinc = (x: number) => Math.sin(Math.PI * x) / (Math.PI * x);
+
+describe("computeHiddenMainsVariance", () => {
+  it("is what a found line of that power would put on an amplitude beside it", () => {
+    // closed form: 950 Hz away over 20 ms is the 19th side lobe, whose mean of sinc² is 1/(2·(19π)²)
+    const hidden = (counts: (order: number) => boolean) => (counts(1) ? 0.2 ** 2 : 0);
+    const most = computeHiddenMainsVariance(hidden, 50, 40, 1000, 0.02);
+    expect(most).toBeCloseTo(0.2 ** 2 / 2 / (2 * (19 * Math.PI) ** 2), 12);
+    expect(most).toBeCloseTo(computeMainsVariance(lines(0.2), 1000, 0.02), 12);
+  });
+
+  it("leaves to the noise what hides beneath the amplitude", () => {
+    const hidden = (counts: (order: number) => boolean) => (counts(20) ? 0.2 ** 2 : 0);
+    expect(computeHiddenMainsVariance(hidden, 50, 40, 1000, 0.02)).toBe(0);
+  });
+});
 
 describe("computeMainsVariance", () => {
   it("is half the square of a line on the frequency, less what noise gave it", () => {

@@ -1,8 +1,10 @@
 import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { computeDensityAround } from "../../dsp/welch.js";
-import { computeMainsVariance } from "../line-noise.js";
+import { computeHiddenMainsVariance, computeMainsVariance } from "../line-noise.js";
 import type { ReadingKind } from "../reading-kind.js";
+import type { ReturnAudio } from "../return-audio.js";
+import { mainsLines, type SilenceAnalysis } from "../silence-analysis.js";
 import type { ToneAnalysis } from "../tone.js";
 import type { Reading } from "../types.js";
 
@@ -43,7 +45,6 @@ export const instability: ReadingKind<"instability"> = {
     const tone = context.tone("tone-1k");
     if (typeof tone === "string") return { absent: tone };
     const quiet = context.quiet();
-    const lines = typeof quiet === "string" ? undefined : quiet.lines;
     // What wavers fast stands beside the tone too; there is no more noise than without the tone.
     const quietest =
       typeof quiet === "string"
@@ -52,11 +53,17 @@ export const instability: ReadingKind<"instability"> = {
     return fluctuation(
       tone,
       context.audio.clock,
-      computeMainsVariance(lines, tone.frequencyHz, pieceS),
+      typeof quiet === "string" ? 0 : mainsVariance(quiet, context.audio, tone.frequencyHz),
       Math.min(noiseBeside(tone), quietest),
     );
   },
 };
+
+/** Variance that lines of the mains, seen or hidden, put on the amplitude of a piece. */
+function mainsVariance({ lines, hidden }: SilenceAnalysis, { mainsHz }: ReturnAudio, hz: number) {
+  if (lines || !hidden) return computeMainsVariance(lines, hz, pieceS);
+  return computeHiddenMainsVariance(hidden, mainsHz, mainsLines, hz, pieceS);
+}
 
 /**
  * @param mains variance that lines of the mains may put on the amplitude of a piece
