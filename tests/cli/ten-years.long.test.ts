@@ -11,6 +11,14 @@ import { newFolder, run } from "./run.js";
  */
 const springs = [2030, 2033, 2035, 2037, 2039, 2040];
 
+interface Trend {
+  readonly path: string;
+  readonly reading: string;
+  readonly value: number;
+  readonly perYear: number;
+  readonly uncertainty: number;
+}
+
 describe("ten years of a desk", () => {
   const desk = newFolder();
   beforeAll(() => makeTenYears(desk, springs));
@@ -72,13 +80,16 @@ describe("ten years of a desk", () => {
     const { paths } = JSON.parse(run("compare", "--trend", "--json", "--desk", desk).out);
     // Capacitances of the virtual desk shrink by 3 % a year of wear: a corner grows by as much, by
     // 2.2 years of wear a year on the warm strips and by 0.4 on the others.
-    for (const { path, reading, value, perYear, uncertainty } of paths) {
-      if (reading !== "cornerLow") continue;
+    const held = paths.flatMap(({ path, reading, value, perYear, uncertainty }: Trend) => {
+      if (reading !== "cornerLow") return [];
       const wear = Number(path.split("/")[0]) >= 5 ? 2.2 : 0.4;
       const off = Math.abs(perYear / value - 0.03 * wear);
       // The output stage's own capacitor does not age with the strips: a tenth is its share.
-      expect(off).toBeLessThan(uncertainty / value + 0.1 * 0.03 * wear);
-    }
+      return [off < uncertainty / value + 0.1 * 0.03 * wear];
+    });
+    // Of eight intervals of 95 % one may miss: two or more do in 6 of 100 sets (binomial).
+    expect(held).toHaveLength(8);
+    expect(held.filter((one: boolean) => !one).length).toBeLessThanOrEqual(1);
   });
 
   it.each([

@@ -35,7 +35,8 @@ beforeAll(async () => {
     { maxBuffer: 1e8 },
   );
   made = JSON.parse(stdout);
-});
+  // Some hundred command lines, and beside them other tests on two processors.
+}, 900_000);
 
 const madeOf = (name: string) => made.find((page) => page.name === name);
 

@@ -64,7 +64,7 @@ describe("recordings of a desk that has a round", () => {
       { code: "order-shifted", places: "late", first: "3/mic", round: "2030-04-02-01" },
     ]);
     expect(formatVerdict(skipped)).toMatch(/^Which path each return belongs to is in doubt/);
-    expect(skipped.warnings[0]).toContain("record 3/mic in a file of its own");
+    expect(skipped.warnings[0]).toContain("record it in a file of its own");
 
     const [early, late] = [
       write("day part x", again.slice(0, 4)),
@@ -74,6 +74,8 @@ describe("recordings of a desk that has a round", () => {
     expect((exchanged.doubts ?? []).filter(isOrderDoubt)).toMatchObject([
       { code: "files-exchanged", likelier: [early, late] },
     ]);
-    expect(readdirSync(join(folder, "rounds"))).toEqual(["2030-04-02-01.json"]);
+    expect(readdirSync(join(folder, "rounds")).filter((name) => name.endsWith(".json"))).toEqual([
+      "2030-04-02-01.json",
+    ]);
   }, 120_000);
 });
