@@ -111,6 +111,11 @@ export async function runSitting(
   let isMuted = false;
   let isPlaying = false;
   let isChecked = false;
+  /** The return of what plays was answered; a next play may be asked for before the recorder ends. */
+  let isAnswered = false;
+  let playsNext = false;
+  /** Asked for; a recorder that still runs is waited for. */
+  let ending: SittingOutcome["how"] | undefined;
 
   const decide = (decision: Decision) => {
     journal.append(decision);
@@ -135,7 +140,8 @@ export async function runSitting(
     const { file, channel, startSample } = heard.found;
     const here = { file, channel, startSample };
     const known = state.takes.find((take) => isSamePlace(take, here));
-    if (known !== undefined) return known;
+    // Decided before: answered once, be it after a restart.
+    if (known !== undefined) return measured.has(keyOf(known)) ? undefined : known;
     const atS = startSample / heard.info.sampleRate;
     if (isPaused) {
       tell({ kind: "unplaced", file, atS, why: "paused" });
@@ -165,6 +171,7 @@ export async function runSitting(
       return take === undefined ? [] : [{ heard, take }];
     });
     if (placed.length === 0) return;
+    isAnswered = true;
     for (const { heard } of placed) infos.set(heard.info.file, heard.info);
     const captures = [...infos.values()].map((info) => ({ info }));
     const jobs = new Map(placed.map(({ heard }, k) => [String(k), [heard.found]]));
@@ -232,6 +239,7 @@ export async function runSitting(
   };
   const play = async (path: DeskPath, sound: (recording: string) => Promise<void>) => {
     isPlaying = true;
+    isAnswered = false;
     try {
       if (world.checkChain !== undefined && !isChecked) {
         const chain = await world.checkChain();
@@ -264,6 +272,7 @@ export async function runSitting(
       case "leave":
         return command.do;
       case "play":
+        playsNext = isPlaying && isAnswered;
         if (world.play === undefined || isPlaying || next === undefined) return undefined;
         if (isMuted) void play(next, world.play).catch(fail);
         else tell({ kind: "ask-muted" });
@@ -355,11 +364,12 @@ export async function runSitting(
 
   for (;;) {
     if (failure !== undefined) throw failure;
+    if (ending !== undefined && !isPlaying) return outcome(ending);
+    if (playsNext && !isPlaying) obey({ do: "play" });
     for (const command of world.takeCommands()) {
       try {
         const how = obey(command);
-        if (how === "end" && isPlaying) continue;
-        if (how !== undefined) return outcome(how);
+        ending = how ?? ending;
       } catch (error) {
         if (!(error instanceof DeskroundError) || error.code === "cannot-write") throw error;
         tell({ kind: "refused", error });

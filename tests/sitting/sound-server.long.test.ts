@@ -35,15 +35,9 @@ describe.runIf(hasFilter || isRequired)("with a sound server", () => {
   let noise: ChildProcess | undefined;
 
   beforeAll(async () => {
-    server = spawn(
-      "pulseaudio",
-      ["--daemonize=no", "--exit-idle-time=-1", "-n", "-F", "/dev/stdin"],
-      {
-        env,
-        stdio: ["pipe", "ignore", "ignore"],
-      },
-    );
-    server.stdin?.end(
+    const script = join(home, "server.pa");
+    writeFileSync(
+      script,
       [
         "load-module module-native-protocol-unix",
         "load-module module-null-sink sink_name=desk rate=48000 format=float32le channels=1 channel_map=mono",
@@ -51,6 +45,8 @@ describe.runIf(hasFilter || isRequired)("with a sound server", () => {
         "",
       ].join("\n"),
     );
+    const options = ["--daemonize=no", "--exit-idle-time=-1", "-n", "-F", script];
+    server = spawn("pulseaudio", options, { env, stdio: "ignore" });
     for (let k = 0; k < 100; k++) {
       if (spawnSync("pactl", ["info"], { env }).status === 0) break;
       await new Promise((resolve) => setTimeout(resolve, 100));
