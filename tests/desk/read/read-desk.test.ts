@@ -200,7 +200,11 @@ describe("a fault in the desk file", () => {
     [withLine(1, 'name: "a\\e[31mb"'), '1: "name" holds control characters', undefined],
     [withLine(1, "name: ''"), '1: "name" is left empty.', undefined],
     [`${good}version: 2\n`, '10: "version" is 2; allowed: 1.', undefined],
-    [`${good}__proto__: 2\n`, '10: "__proto__" is not a key that belongs here.', undefined],
+    [
+      `${good}__proto__: 2\n`,
+      "10: not readable as YAML: `__proto__` cannot be a name here.",
+      undefined,
+    ],
     [
       withLine(6, "\t nominal: 4"),
       "6: not readable as YAML: Tabs are not allowed as indentation.",
