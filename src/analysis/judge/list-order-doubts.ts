@@ -60,8 +60,44 @@ export function listOrderDoubts(
     }),
   ];
   if (found.length > 0 || played.length === 0) return found;
+  const exchanged = findExchangedFiles(assignments, round, earlier, desk);
+  if (exchanged.length > 0) return exchanged;
   if (before === undefined) return findExchangedInputs(desk.inputs, later.paths, played);
   return round.partial === undefined ? findNewlyOdd(round, before) : [];
+}
+
+/**
+ * Whether the files were exchanged, by the readings as they are: paths that are taken for others look
+ * as though strips shared something, and what they seem to share must not hide that.
+ */
+function findExchangedFiles(
+  assignments: readonly Assignment<SignalSpan>[],
+  round: Round,
+  earlier: Round | undefined,
+  desk: Pick<Desk, "paths">,
+): readonly Doubt[] {
+  if (earlier === undefined) return [];
+  const { later, earlier: before } = bringTogether(earlier, round);
+  const measured = new Map(later.paths.map((one) => [one.path, one]));
+  const played = assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
+    const own = measured.get(path);
+    if (own?.status !== "measured" || by === "map" || by === "channel") return [];
+    const { take, family } = own;
+    if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
+    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
+  });
+  const prints = new Map(
+    before.paths.flatMap((one): [string, Fingerprint][] =>
+      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+    ),
+  );
+  const doubts = findOrderDoubts({
+    played,
+    sheet: desk.paths,
+    known: new Map(),
+    earlier: { round: before.id, prints },
+  });
+  return doubts.filter(({ code }) => code === "files-exchanged");
 }
 
 /**
