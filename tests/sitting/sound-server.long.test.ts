@@ -3,7 +3,6 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import type { Round } from "../../src/history/types.js";
 import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { gaussian } from "../helpers/noise.js";
 
@@ -108,52 +107,5 @@ describe.runIf(hasFilter || isRequired)("with a sound server", { retry: 3 }, () 
       /no-such-player, which is to play, cannot be started: it is not installed\./,
     );
     expect(status).toBe(2);
-  });
-
-  it("plays, records and answers each path, and stores the round", async () => {
-    const child = spawn(
-      process.execPath,
-      [launcher, "listen", "--play", "--new", "--json", "--desk", "."],
-      {
-        cwd: desk,
-        env,
-      },
-    );
-    const events: { kind: string; answer?: { path: string; standing: string }; round?: string }[] =
-      [];
-    let rest = "";
-    child.stdin.write("muted\n");
-    child.stdout.on("data", (data: Buffer) => {
-      const lines = (rest + data.toString("utf8")).split("\n");
-      rest = lines.pop() ?? "";
-      for (const line of lines) {
-        const event = JSON.parse(line);
-        events.push(event);
-        // A busy machine's sound may break off: what was not heard is played again.
-        if (
-          event.chain?.instead !== undefined ||
-          event.kind === "refused" ||
-          event.kind === "cut"
-        ) {
-          child.stdin.write("play\n");
-        }
-        if (event.kind !== "answer") continue;
-        child.stdin.write(event.answer.path === "3/line" ? "end\n" : "play\n");
-      }
-    });
-    const code = await new Promise((resolve) => child.once("close", resolve));
-    expect(
-      events.flatMap(({ answer }) => (answer ? [[answer.path, answer.standing]] : [])),
-    ).toEqual([
-      ["1/line", "unjudged"],
-      ["2/line", "alike"],
-      ["3/line", "alike"],
-    ]);
-    expect(code).toBe(0);
-    const id = events.find(({ kind }) => kind === "ended")?.round;
-    const round = JSON.parse(readFileSync(join(desk, "rounds", `${id}.json`), "utf8")) as Round;
-    for (const { readings } of round.paths) {
-      expect(readings.cornerHigh.value / cutoffHz).toBeCloseTo(1, 1);
-    }
   });
 });
