@@ -99,7 +99,8 @@ function clearOld() {
 
 function hidden() {
   try {
-    return readdirSync(rounds).filter((name) => !name.endsWith(".json"));
+    // The index beside the rounds may be thrown away, and is made anew.
+    return readdirSync(rounds).filter((name) => !name.endsWith(".json") && name !== ".index");
   } catch {
     return [];
   }
