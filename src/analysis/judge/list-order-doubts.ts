@@ -32,21 +32,8 @@ export function listOrderDoubts(
     earlier === undefined
       ? { later: alone, earlier: undefined }
       : bringTogether(takeOffAllShares(earlier), alone);
-  const measured = new Map(
-    later.paths.flatMap((one) => (one.status === "measured" ? [[one.path, one] as const] : [])),
-  );
-  const played = assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
-    const own = measured.get(path);
-    if (own === undefined || by === "map" || by === "channel") return [];
-    const { take, family } = own;
-    if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
-    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
-  });
-  const prints = new Map(
-    (before?.paths ?? []).flatMap((one): [string, Fingerprint][] =>
-      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
-    ),
-  );
+  const played = listPlayed(assignments, later);
+  const prints = computePrints(before);
   const past = placeReference(later, assignments, before);
   const count = past.isShort ? "short" : getCount(round);
   const found = [
@@ -66,6 +53,32 @@ export function listOrderDoubts(
   return round.partial === undefined ? findNewlyOdd(round, before) : [];
 }
 
+/** Measured returns in the order of play; what a map or a channel says is taken as said. */
+function listPlayed(
+  assignments: readonly Assignment<SignalSpan>[],
+  { paths }: Pick<Round, "paths">,
+): readonly PlayedReturn[] {
+  const measured = new Map(
+    paths.flatMap((one) => (one.status === "measured" ? [[one.path, one] as const] : [])),
+  );
+  return assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
+    const own = measured.get(path);
+    if (own === undefined || by === "map" || by === "channel") return [];
+    const { take, family } = own;
+    if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
+    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
+  });
+}
+
+/** Fingerprints of a round's measured paths; none of no round. */
+function computePrints(round: Pick<Round, "paths"> | undefined): ReadonlyMap<string, Fingerprint> {
+  return new Map(
+    (round?.paths ?? []).flatMap((one): [string, Fingerprint][] =>
+      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+    ),
+  );
+}
+
 /**
  * Whether the files were exchanged, by the readings as they are: paths that are taken for others look
  * as though strips shared something, and what they seem to share must not hide that.
@@ -78,24 +91,11 @@ function findExchangedFiles(
 ): readonly Doubt[] {
   if (earlier === undefined) return [];
   const { later, earlier: before } = bringTogether(earlier, round);
-  const measured = new Map(later.paths.map((one) => [one.path, one]));
-  const played = assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
-    const own = measured.get(path);
-    if (own?.status !== "measured" || by === "map" || by === "channel") return [];
-    const { take, family } = own;
-    if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
-    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
-  });
-  const prints = new Map(
-    before.paths.flatMap((one): [string, Fingerprint][] =>
-      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
-    ),
-  );
   const doubts = findOrderDoubts({
-    played,
+    played: listPlayed(assignments, later),
     sheet: desk.paths,
     known: new Map(),
-    earlier: { round: before.id, prints },
+    earlier: { round: before.id, prints: computePrints(before) },
   });
   return doubts.filter(({ code }) => code === "files-exchanged");
 }
