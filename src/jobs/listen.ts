@@ -2,19 +2,16 @@ import { existsSync, mkdirSync, statSync } from "node:fs";
 import { dirname, isAbsolute, join, relative, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import type { OnProgress } from "../analysis/types.js";
-import { playAndRecord } from "../audio/run-audio.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { readSignalFile } from "../capture/signal-file.js";
-import type { AudioSetup } from "../desk/audio.js";
-import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
-import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
 import { assertStorable } from "../history/store.js";
 import type { Round } from "../history/types.js";
-import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
+import type { ChainCheck } from "../sitting/check-chain.js";
 import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
 import { formatSittingMap } from "../sitting/format-sitting-map.js";
 import {
@@ -31,6 +28,7 @@ import { withThreadPool } from "../threads/thread-pool.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
 import { noteFault } from "./note.js";
+import { openSound } from "./play-and-record.js";
 import { getDate } from "./wall-time.js";
 
 /** What `listen` is asked to do. */
@@ -81,7 +79,7 @@ export async function listen(
   const folder = getDeskFolder(request.desk);
   const date = getDate(request.date);
   const target = request.target ?? join(folder, "recordings", date.slice(0, 10));
-  const sound = request.sound === "play" ? findSound(request, desk, folder) : undefined;
+  const sound = request.sound === "play" ? openSound(request) : undefined;
   if (sound !== undefined) mkdirSync(target, { recursive: true });
   assertFollowable(target);
   assertStorable(folder);
@@ -132,7 +130,13 @@ export async function listen(
       end: request.end,
       date,
     };
-    const outcome = await withThreadPool(() => runSitting(options, { ...world, note, ...sound }));
+    const outcome = await withThreadPool(() =>
+      runSitting(options, {
+        ...world,
+        note,
+        ...(sound === undefined ? {} : { play: sound.play, checkChain: sound.checkChain }),
+      }),
+    );
     if (outcome.how === "leave") return { sitting: journal.id };
     const round = await makeRound(request, folder, journal.id, outcome, onProgress);
     journal.append({ kind: "end", ...(round === undefined ? {} : { round: round.id }) });
@@ -140,45 +144,6 @@ export async function listen(
   } finally {
     release();
   }
-}
-
-/** Plays and records with the programs of the desk file. */
-function findSound(
-  { desk: name, signalFile }: ListenRequest,
-  desk: Desk,
-  folder: string,
-): Pick<SittingWorld, "play" | "checkChain"> {
-  const { audio } = desk;
-  if (audio === undefined) throw withoutAudio(name);
-  const file = signalFile ?? findSignalFile(folder);
-  const { sampleRate } = inspectRecording(file);
-  return {
-    play: (recording) => playAndRecord(audio, { signalFile: file, recording, sampleRate }),
-    checkChain: () => checkChain(audio, desk, sampleRate),
-  };
-}
-
-/** The test signal in the desk's folder, where there is just one. */
-function findSignalFile(folder: string): string {
-  const names = (listNames(folder) ?? []).filter((name) => /^deskround-.*\.wav$/i.test(name));
-  if (names.length === 1) return join(folder, names[0]);
-  throw new DeskroundError(
-    "usage",
-    names.length === 0
-      ? `There is no test signal in ${folder}.`
-      : `There are ${names.length} test signals in ${folder}.`,
-    names.length === 0
-      ? "Write one with `deskround signal`, or name it with --signal."
-      : "Name the one to play with --signal.",
-  );
-}
-
-function withoutAudio(desk: string): DeskroundError {
-  return new DeskroundError(
-    "usage",
-    `${getDeskFile(desk)} does not say how this computer plays and records.`,
-    "Write into it, for instance: audio: { play: alsa, record: alsa }. Without it, let a recording program run and name its file.",
-  );
 }
 
 /**
@@ -189,12 +154,8 @@ function withoutAudio(desk: string): DeskroundError {
 export async function tryChain(
   request: Pick<ListenRequest, "desk" | "signalFile">,
 ): Promise<ChainCheck> {
-  const desk = readDesk(request.desk);
-  if (desk.audio === undefined) throw withoutAudio(request.desk);
-  const { sampleRate } = inspectRecording(
-    request.signalFile ?? findSignalFile(getDeskFolder(request.desk)),
-  );
-  return withThreadPool(() => checkChain(desk.audio as AudioSetup, desk, sampleRate));
+  const sound = openSound(request);
+  return withThreadPool(() => sound.checkChain());
 }
 
 async function makeRound(

@@ -1,0 +1,98 @@
+import { existsSync, mkdirSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { playAndRecord } from "../audio/run-audio.js";
+import { inspectRecording } from "../capture/containers/inspect-recording.js";
+import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import { DeskroundError } from "../errors.js";
+import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
+import { listNames } from "../sitting/follow/follow-recordings.js";
+
+/** Which signal is played at which desk. */
+export interface SoundRequest {
+  /** Folder that holds desk.yaml, whose `audio` names the programs; or the desk file itself. */
+  readonly desk: string;
+  /** The test signal; the only one in the desk's folder when absent. */
+  readonly signalFile?: string;
+}
+
+/** A signal ready to be played and recorded. */
+export interface Sound {
+  readonly signalFile: string;
+  /** Hz. */
+  readonly sampleRate: number;
+  /** Plays the signal once and records meanwhile, into this file. */
+  readonly play: (recording: string) => Promise<void>;
+  /** Plays a soft signal and looks at what comes back; run it within `withThreadPool`. */
+  readonly checkChain: () => Promise<ChainCheck>;
+}
+
+/**
+ * Makes ready to play the test signal with the programs of the desk file. Nothing sounds yet.
+ *
+ * @throws DeskroundError `usage` where the desk file names no programs or no signal is found
+ */
+export function openSound({ desk: name, signalFile }: SoundRequest): Sound {
+  const desk = readDesk(name);
+  const { audio } = desk;
+  if (audio === undefined) throw withoutAudio(name);
+  const file = signalFile ?? findSignalFile(getDeskFolder(name));
+  const { sampleRate } = inspectRecording(file);
+  return {
+    signalFile: file,
+    sampleRate,
+    play: (recording) => playAndRecord(audio, { signalFile: file, recording, sampleRate }),
+    checkChain: () => checkChain(audio, desk, sampleRate),
+  };
+}
+
+/** What is played once, and where its return goes. */
+export interface PlayAndRecordRequest extends SoundRequest {
+  /** The file to record into; it must not be there yet. Its folder is made where it is missing. */
+  readonly recording: string;
+}
+
+/**
+ * Plays the test signal once and records what comes back. Whoever calls it has made sure that the
+ * monitors are muted.
+ *
+ * @returns the recorded file's name, as it was asked for
+ * @throws DeskroundError `usage` where nothing can be played or recorded, or the file is there already
+ */
+export async function playAndRecordOnce(request: PlayAndRecordRequest): Promise<string> {
+  const { recording } = request;
+  const sound = openSound(request);
+  if (existsSync(recording)) {
+    throw new DeskroundError(
+      "usage",
+      `${recording} is there already, and a recording is never overwritten.`,
+      "Choose another name, or move the file away.",
+    );
+  }
+  mkdirSync(dirname(recording), { recursive: true });
+  await sound.play(recording);
+  return recording;
+}
+
+/** The test signal in the desk's folder, where there is just one. */
+function findSignalFile(folder: string): string {
+  const names = (listNames(folder) ?? []).filter((name) => /^deskround-.*\.wav$/i.test(name));
+  if (names.length === 1) return join(folder, names[0]);
+  throw new DeskroundError(
+    "usage",
+    names.length === 0
+      ? `There is no test signal in ${folder}.`
+      : `There are ${names.length} test signals in ${folder}.`,
+    names.length === 0
+      ? "Write one with `deskround signal`, or name it with --signal."
+      : "Name the one to play with --signal.",
+  );
+}
+
+function withoutAudio(desk: string): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    `${getDeskFile(desk)} does not say how this computer plays and records.`,
+    "Write into it, for instance: audio: { play: alsa, record: alsa }. Without it, let a recording program run and name its file.",
+  );
+}
