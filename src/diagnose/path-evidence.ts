@@ -175,6 +175,8 @@ const leastJumpDb = 0.3;
 const around = 3;
 /** Nor do ripples of measurement make a jump of so many spreads. */
 const leastJumpSpreads = 4;
+/** The flanks of a narrow bell are steep too, but steep all along: a jump is this many times them. */
+const leastOfFlank = 2.5;
 
 /**
  * How far a level that jumps while the sweep passes went, decibels: what a contact that makes and
@@ -188,7 +190,9 @@ export function findLevelJumps(path: PathEvidence): number | undefined {
   const { y, uncertainty } = curve;
   const step = (i: number) => y[i] - y[i - 1];
   for (let i = around + 1; i < y.length - around; i++) {
-    const jump = Math.abs(step(i) - (step(i - around) + step(i + around)) / 2);
+    const [before, after] = [step(i - around), step(i + around)];
+    const jump = Math.abs(step(i) - (before + after) / 2);
+    if (Math.abs(step(i)) < leastOfFlank * Math.max(Math.abs(before), Math.abs(after))) continue;
     const noise = Math.hypot(uncertainty[i], uncertainty[i - 1]);
     if (jump > leastJumpDb && jump > leastJumpSpreads * noise) {
       return y.reduce((most, db) => Math.max(most, Math.abs(db)), 0);

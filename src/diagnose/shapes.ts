@@ -15,25 +15,32 @@ export interface FittedShape {
   readonly db: number;
   /** R.m.s. misfit, dB. */
   readonly restDb: number;
+  /** Its own level at 1 kHz, which is taken off it: what it does to the gain reading, decibels. */
+  readonly at1kDb: number;
 }
 
 const ten = (x: number) => 10 * Math.log10(x);
+/** A shape that knows what was taken off it. */
+interface ReferredShape extends Shape {
+  readonly at1kDb: number;
+}
+
 /** The product's responses are relative to 1 kHz, so every shape is too. */
-const normalised = (shape: Shape): Shape => {
-  const at1k = shape(1000);
-  return (hz) => shape(hz) - at1k;
+const normalised = (shape: Shape): ReferredShape => {
+  const at1kDb = shape(1000);
+  return Object.assign((hz: number) => shape(hz) - at1kDb, { at1kDb });
 };
 
 /** −10·log₁₀(1 + (fc/f)^(2n)): a pole (n = 1) or a Butterworth high-pass of order n. */
-export const createLowRollOff = (cornerHz: number, order: number): Shape =>
+export const createLowRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
 
 /** −10·log₁₀(1 + (f/fc)^(2n)). */
-export const createHighRollOff = (cornerHz: number, order: number): Shape =>
+export const createHighRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
 
 /** Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have. */
-export const createLowShelf = (cornerHz: number, db: number, order = 1): Shape => {
+export const createLowShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (cornerHz / hz) ** (2 * order);
@@ -42,7 +49,7 @@ export const createLowShelf = (cornerHz: number, db: number, order = 1): Shape =
 };
 
 /** Shelf at the high end. */
-export const createHighShelf = (cornerHz: number, db: number, order = 1): Shape => {
+export const createHighShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (hz / cornerHz) ** (2 * order);
@@ -51,7 +58,7 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Shape 
 };
 
 /** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift inverted. */
-export const createBell = (middleHz: number, q: number, db: number): Shape => {
+export const createBell = (middleHz: number, q: number, db: number): ReferredShape => {
   const g = 10 ** (Math.abs(db) / 20);
   const sign = Math.sign(db);
   return normalised((hz) => {
@@ -77,7 +84,8 @@ export function fitRollOffShape(
   const [from, to] = side === "low" ? [3, 20_000] : [900, 90_000];
   const rest = (hz: number) => misfit(curve, make(hz, order));
   const hz = minimum(rest, from, to);
-  return { shape: make(hz, order), hz, db: 0, restDb: rest(hz) };
+  const shape = make(hz, order);
+  return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
 }
 
 /** Fits a shelf of first or second order by its corner and height. */
@@ -113,25 +121,55 @@ export function fitFallingShelf(curve: CurveDifference): FittedShape {
   );
 }
 
-/** Fits a bell by its middle, height and width. */
+/** Middles that a bell is sought at, sixths of an octave. */
+const bellMiddles = Array.from({ length: 58 }, (_, k) => 25 * 2 ** (k / 6));
+const bellWidths = [0.2, 0.33, 0.5, 0.8, 1.2, 2, 3.5, 6];
+/** So many of the best are refined. */
+const bellsRefined = 4;
+/** Height at which bells are held against the response before their own is known, decibels. */
+const trialDb = 6;
+
+/**
+ * Fits a bell by its middle, height and width. Every response is nought at 1 kHz, so one near there
+ * shows as a shift of all else: level and shape are fitted together, wherever it is.
+ */
 export function fitBell(curve: CurveDifference): FittedShape {
-  let middle = 0;
-  curve.y.forEach((db, i) => {
-    if (Math.abs(db) > Math.abs(curve.y[middle])) middle = i;
-  });
-  const start = curve.x[middle];
-  const narrow = [0.5, 0.8, 1.2, 2, 3.5].flatMap((q) =>
-    [start, start * 0.8, start * 1.25].map((hz) => ({ hz, db: curve.y[middle], q })),
+  const candidates = bellMiddles.flatMap((hz) =>
+    bellWidths.map((q) => {
+      const db = clampDb(trialDb * computeProjection(curve, createBell(hz, q, trialDb)));
+      return { hz, q, db, restDb: misfit(curve, createBell(hz, q, db)) };
+    }),
   );
-  // A wide one reaches 1 kHz, where every response is nought: it shows at the ends of the band.
-  const ends = (curve.y[0] + curve.y[curve.y.length - 1]) / 2;
-  const wide = [0.2, 0.33, 0.5].flatMap((q) =>
-    [400, 1000, 2500].map((hz) => ({ hz, db: -2 * ends || 1, q })),
+  candidates.sort((a, b) => a.restDb - b.restDb);
+  return bestOf(candidates.slice(0, bellsRefined), ({ hz, q, db }) =>
+    refinedBell(curve, hz, q, db),
   );
-  const candidates = [...narrow, ...wide];
-  return bestOf(candidates, ({ hz, db, q }) =>
-    refined(curve, (h, d) => createBell(h, q, d), hz, db),
-  );
+}
+
+/** Heights a bell is tried at, with their sign; the rest is for the refinement. */
+const clampDb = (db: number) => Math.sign(db || 1) * Math.min(24, Math.max(0.5, Math.abs(db)));
+
+function refinedBell(curve: CurveDifference, hz0: number, q0: number, db0: number): FittedShape {
+  let fit = refined(curve, (hz, db) => createBell(hz, q0, db), hz0, db0);
+  let q = q0;
+  for (let pass = 0; pass < 2; pass++) {
+    const { hz, db } = fit;
+    q = minimum((width) => misfit(curve, createBell(hz, width, db)), q / 1.7, q * 1.7, 8);
+    fit = refined(curve, (f, d) => createBell(f, q, d), hz, db);
+  }
+  return fit;
+}
+
+/** How much of a shape is in the response, by least squares. */
+function computeProjection({ x, y }: CurveDifference, shape: Shape): number {
+  let along = 0;
+  let own = 0;
+  for (let i = 2; i < x.length; i += 4) {
+    const db = shape(x[i]);
+    along += y[i] * db;
+    own += db * db;
+  }
+  return own === 0 ? 0 : along / own;
 }
 
 function bestOf<T>(candidates: readonly T[], fit: (candidate: T) => FittedShape): FittedShape {
@@ -141,7 +179,7 @@ function bestOf<T>(candidates: readonly T[], fit: (candidate: T) => FittedShape)
 /** Adjusts centre and height alternately to minimise the misfit. */
 function refined(
   curve: CurveDifference,
-  make: (hz: number, db: number) => Shape,
+  make: (hz: number, db: number) => ReferredShape,
   hz0: number,
   db0: number,
 ): FittedShape {
@@ -158,7 +196,7 @@ function refined(
     hz = minimum((f) => misfit(curve, make(f, db)), hz / 1.6, hz * 1.6, 12);
   }
   const shape = make(hz, db);
-  return { shape, hz, db, restDb: misfit(curve, shape) };
+  return { shape, hz, db, restDb: misfit(curve, shape), at1kDb: shape.at1kDb };
 }
 
 /** R.m.s. of what a shape leaves, each point within its spread counting little; decibels. */

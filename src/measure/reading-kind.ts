@@ -240,9 +240,9 @@ export interface ReadingFacets<Id extends string = string> {
   readonly least: number;
   /**
    * `unknown` where what healthy siblings scatter depends on cables, place and hour, or is chance;
-   * usually it is known beforehand: a standard deviation of half of `least`.
+   * usually it is known beforehand: a standard deviation of half of `least`, or of this many units.
    */
-  readonly priorScatter?: "unknown";
+  readonly priorScatter?: "unknown" | number;
   /** Set where hum counts in it: where hum is most of it, hum's `least` takes the place of its own. */
   readonly holdsHum?: true;
   /** Absent where it parts no family into batches: it depends on cables or chance. */

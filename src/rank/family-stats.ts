@@ -1,4 +1,4 @@
-import { median } from "../dsp/robust.js";
+import { median, qn } from "../dsp/robust.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../measure/types.js";
 import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
@@ -55,10 +55,23 @@ export interface FamilyStats {
   readonly readings: Readonly<Record<string, Scatter>>;
   /** Readings whose usual value is no more than a bound: half the family's are, or more. */
   readonly bounded?: ReadonlySet<string>;
+  /**
+   * Of a reading whose usual value is a bound from above: what no sibling that hides it can be above,
+   * and the scatter of those that show theirs, where there are enough of them.
+   */
+  readonly ceilings?: Readonly<Record<string, Ceiling>>;
   /** Every curve that at least {@link minSiblings} paths have. */
   readonly curves: Readonly<Record<string, FamilyCurve>>;
   /** How much more than assumed the family scatters in all its readings together; at least 1. */
   readonly excess: number;
+}
+
+/** What is known of a reading that most of a family hides. */
+export interface Ceiling {
+  /** The highest of their bounds. */
+  readonly value: number;
+  /** Robust standard deviation of the values of those that show theirs; 0 where they are too few. */
+  readonly scale: number;
 }
 
 /** A family's curve: scatter at every point of the common grid. */
@@ -85,11 +98,15 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
   const ids = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.readings)));
   const readings: Record<string, Scatter> = {};
   const bounded = new Set<string>();
+  const ceilings: Record<string, Ceiling> = {};
   for (const id of ids) {
     const own = family.flatMap(({ measurement }) => measurement.readings[id] ?? []);
     if (own.length < minSiblings) continue;
     readings[id] = computeScatter(own.map(({ value }) => value));
-    if (2 * own.filter(isBound).length >= own.length) bounded.add(id);
+    if (2 * own.filter(isBound).length < own.length) continue;
+    bounded.add(id);
+    const ceiling = ceilingOf(own);
+    if (ceiling) ceilings[id] = ceiling;
   }
   const names = new Set(family.flatMap(({ measurement }) => Object.keys(measurement.curves)));
   const curves: Record<string, FamilyCurve> = {};
@@ -97,12 +114,27 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
     const own = family.flatMap(({ measurement }) => measurement.curves[name] ?? []);
     if (own.length >= minSiblings) curves[name] = usualCurve(own);
   }
-  return { count: family.length, readings, bounded, curves, excess: excessOf(readings) };
+  return { count: family.length, readings, bounded, ceilings, curves, excess: excessOf(readings) };
 }
 
 /** Whether a reading says no more than that the true value lies on one side of it. */
 export function isBound({ bound, limitedBy }: Reading): boolean {
   return bound !== undefined || limitedBy === "noise";
+}
+
+function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
+  const hidden = own.filter((one) => getBoundSide(one) === "upper").map(({ value }) => value);
+  if (2 * hidden.length < own.length) return undefined;
+  const shown = own.filter((one) => !isBound(one)).map(({ value }) => value);
+  return {
+    value: Math.max(...hidden),
+    scale: shown.length < minSiblings ? 0 : qn(shown),
+  };
+}
+
+/** On which side of its bound a reading's true value lies below or above it; undefined for a value. */
+export function getBoundSide({ bound, limitedBy }: Reading): "upper" | "lower" | undefined {
+  return bound ?? (limitedBy === "noise" ? "upper" : undefined);
 }
 
 /** What a path's only sibling has, as its usual: one value each, without a scatter. */

@@ -1,8 +1,13 @@
 import type { ReadingKind } from "../measure/reading-kind.js";
 
-/** "noise 9.1 dB above its siblings". */
-export function formatFinding(kind: ReadingKind, deviation: number, siblings: number): string {
-  return `${kind.name} ${difference(deviation)}${unitOf(kind)} ${side(deviation)} ${crowd(siblings)}`;
+/** "noise 9.1 dB above its siblings"; "hum at least 14 dB above its siblings", where theirs hides. */
+export function formatFinding(
+  kind: ReadingKind,
+  deviation: number,
+  siblings: number,
+  atLeast = false,
+): string {
+  return `${kind.name} ${atLeast ? "at least " : ""}${difference(deviation)}${unitOf(kind)} ${side(deviation)} ${crowd(siblings)}`;
 }
 
 /** "response 7.2 dB below its siblings at 20 Hz". */

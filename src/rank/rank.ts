@@ -2,11 +2,14 @@ import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
 import {
+  type Ceiling,
   computeFamilyStats,
   type FamilyMembers,
   type FamilyStats,
+  getBoundSide,
   getReferenceStats,
   groupFamilies,
+  isBound,
   type PathToRank,
 } from "./family-stats.js";
 import { formatFinding } from "./phrases.js";
@@ -135,7 +138,7 @@ function rankReading(
     const here = { ...kind, ...withHum(kind, measurement) };
     const found = reading && computeDeviation(here, reading, usual);
     if (!reading || !found) continue;
-    const { deviation, score, significance, expected } = found;
+    const { deviation, score, significance, expected, atLeast } = found;
     const count = usual?.readings[kind.id]?.count ?? 0;
     const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : kind.harm);
     const least = here.least * getThresholdFactor(count);
@@ -153,7 +156,7 @@ function rankReading(
         unit: reading.unit,
         score,
         severity,
-        words: formatFinding(kind, deviation, count),
+        words: formatFinding(kind, deviation, count, atLeast),
       },
     );
   }
@@ -182,6 +185,8 @@ const halfPowerDb = 3;
 /** How far a reading lies from its siblings'. */
 export interface Deviation extends DeviationScore {
   readonly expected: number;
+  /** Set where the siblings' own values lie below what was measured of them: it differs by more. */
+  readonly atLeast?: true;
 }
 
 /**
@@ -199,20 +204,51 @@ export function computeDeviation(
   if (!scatter) return undefined;
   if (accusesNobody(reading, scatter.median)) return undefined;
   const granted = kind.least / minInDeviations;
+  const ceiling = usual?.ceilings?.[kind.id];
+  // One bound lies above or below another by chance alone.
+  if (usual?.bounded?.has(kind.id) && isBound(reading)) return undefined;
+  if (ceiling && granted > 0) return aboveCeiling(reading, ceiling, scatter.count, granted);
   const { excess = 1 } = usual ?? {};
   const own = ownUncertainty(reading);
   const free = kind.priorScatter === "unknown" && scatter.count > 1 && excess === 1;
   const found = free
     ? scoreDeviation(reading.value, scatter, own, granted)
-    : scoreSiblingDeviation(reading.value, scatter, own, granted, excess);
+    : scoreSiblingDeviation(reading.value, scatter, own, granted, excess, priorOf(kind));
   return { ...found, expected: scatter.median };
 }
 
+/**
+ * Nobody knows how far beneath its bound a hidden reading lies, but that healthy siblings have values
+ * this many granted standard deviations apart or less is known beforehand (common practice).
+ */
+const hiddenInGranted = 3;
+
+/** Beyond what siblings that hide theirs can have: a distance of at least so much. */
+function aboveCeiling(
+  reading: Reading,
+  ceiling: Ceiling,
+  count: number,
+  granted: number,
+): Deviation | undefined {
+  if (reading.value <= ceiling.value) return undefined;
+  const scale = Math.max(hiddenInGranted * granted, ceiling.scale);
+  const scatter = { count, median: ceiling.value, scale, freedom: Number.POSITIVE_INFINITY };
+  return {
+    ...scoreDeviation(reading.value, scatter, ownUncertainty(reading), granted),
+    expected: ceiling.value,
+    atLeast: true,
+  };
+}
+
+function priorOf({ priorScatter }: ReadingKind): number | undefined {
+  return typeof priorScatter === "number" ? priorScatter : undefined;
+}
+
 /** Whether a reading is a bound on the far side of its siblings' median. */
-function accusesNobody({ value, bound, limitedBy }: Reading, usual: number): boolean {
-  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+function accusesNobody(reading: Reading, usual: number): boolean {
+  const side = getBoundSide(reading);
   if (side === undefined) return false;
-  return side === "upper" ? value > usual : value < usual;
+  return side === "upper" ? reading.value > usual : reading.value < usual;
 }
 
 /** What a reading's uncertainty is between siblings: without the part that all of them share. */

@@ -1,3 +1,4 @@
+import { median } from "../dsp/robust.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
 import { formatResponseFinding } from "./phrases.js";
@@ -42,18 +43,54 @@ export function compareResponses(
     const curve = measurement.curves.response;
     return curve ? [{ path, curve }] : [];
   });
-  return rows.flatMap(({ path, curve }) =>
-    parts.flatMap(({ part, fromHz, toHz }) => {
-      const worst = worstIn(curve, crowd, usual.excess, fromHz, toHz);
+  return rows.flatMap(({ path, curve }) => {
+    const shift = findReferenceShift(curve, crowd);
+    return parts.flatMap(({ part, fromHz, toHz }) => {
+      const worst = worstIn(curve, crowd, usual.excess, shift, fromHz, toHz);
       return worst ? [{ path, part, ...worst }] : [];
-    }),
-  );
+    });
+  });
+}
+
+/** A plateau is this wide, decibels to either side, and the shift is twice as much or more. */
+const plateauDb = 0.5;
+/** Of the band, in octaves, a plateau has at least this share, and so many times what 0 has. */
+const plateauShare = 0.5;
+const plateauTimes = 2;
+
+/**
+ * Where the level at 1 kHz, which a response is counted from, is itself what differs, all else lies
+ * on a plateau beside its siblings': how far, decibels. A bell near 1 kHz is then a bell, and not a
+ * loss of everything else.
+ *
+ * @returns 0 where most of the response is where its siblings have it, or on no plateau
+ */
+function findReferenceShift(curve: Curve, crowd: FamilyCurve["points"]): number {
+  const off = curve.y.flatMap((y, i) => {
+    const scatter = crowd[i];
+    return scatter ? [y - scatter.median] : [];
+  });
+  const near = (db: number) => off.filter((one) => Math.abs(one - db) <= plateauDb).length;
+  const sorted = [...off].sort((a, b) => a - b);
+  // The densest stretch of that width.
+  let best = 0;
+  let most = 0;
+  for (let from = 0, to = 0; from < sorted.length; from++) {
+    while (to < sorted.length && sorted[to] - sorted[from] <= 2 * plateauDb) to++;
+    if (to - from > most) {
+      most = to - from;
+      best = median(sorted.slice(from, to));
+    }
+  }
+  const enough = most >= plateauShare * off.length && most >= plateauTimes * near(0);
+  return enough && Math.abs(best) > 2 * plateauDb ? best : 0;
 }
 
 function worstIn(
   curve: Curve,
   crowd: FamilyCurve["points"],
   excess: number,
+  shift: number,
   fromHz: number,
   toHz: number,
 ) {
@@ -63,7 +100,7 @@ function worstIn(
     if (hz < fromHz || hz >= toHz || !scatter) return;
     scores.push({
       ...scoreSiblingDeviation(
-        curve.y[i],
+        curve.y[i] - shift,
         scatter,
         curve.uncertainty[i],
         assumedResponseStdDevDb,

@@ -101,6 +101,8 @@ const mostFreedom = 8;
  * are. Of a single sibling the scatter is the prior's alone.
  *
  * @param excess how much more than the prior the family scatters in all its readings together
+ * @param usual a healthy family's standard deviation beforehand, where it is not the usual multiple
+ *   of what is granted
  */
 export function scoreSiblingDeviation(
   value: number,
@@ -108,8 +110,9 @@ export function scoreSiblingDeviation(
   uncertainty: number,
   granted: number,
   excess = 1,
+  usual = priorInAssumed * granted,
 ): DeviationScore {
-  const assumed = priorInAssumed * granted * excess;
+  const assumed = usual * excess;
   if (scatter.count === 1) return besideOne(value, scatter, uncertainty, granted, assumed);
   const prior = assumed ** 2;
   const variance = scatter.scale ** 2;

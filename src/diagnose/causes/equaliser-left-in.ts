@@ -14,6 +14,9 @@ import { fitBell, fitShelf } from "../shapes.js";
  * and on is a capacitor's.
  */
 const mostDb = 24;
+/** The level at 1 kHz is known from the shape to this, and to this share of its height, decibels. */
+const leastDoubtDb = 0.5;
+const doubtShare = 0.15;
 
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
 export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
@@ -74,6 +77,8 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const best = fits.indexOf(fit);
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
+    // What the shape does to 1 kHz, all levels are read at; a wide one tells its height roughly.
+    const doubt = leastDoubtDb + doubtShare * size;
     const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
@@ -87,7 +92,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
         thd100: [-size - 1, size + 1],
         thdHot: [-size - 3, size + 3],
         imd: [-2 * size - 1, 2 * size + 1],
-        gain: [-size, size],
+        gain: [fit.at1kDb - doubt, fit.at1kDb + doubt],
         headroom: [-size - 1, size + 1],
         compression: [-size, 0.3],
       },

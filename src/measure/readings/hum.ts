@@ -62,7 +62,9 @@ function humKind<Id extends string>(
     segment: "silence",
     aspect: "hum",
     least: 4,
-    priorScatter: "unknown",
+    // Cables lie where they lie, and strips stand nearer to a transformer or further: common
+    // practice, a guess.
+    priorScatter: 4,
     levelDependence: "noise",
     share: "power",
     commonChange: "set-up",
