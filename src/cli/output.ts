@@ -44,12 +44,21 @@ export function createLostResultError(error: unknown): DeskroundError {
  * does not: elsewhere a colour can only come from a file.
  */
 export function printReport(text: string): void {
-  const parts = getReportStyle().colour === "none" ? [text] : text.split(colour);
-  printResult(parts.map((part, k) => (k % 2 === 0 ? escapeUnprintable(part) : part)).join(""));
+  printResult(escapeReport(text, getReportStyle()));
 }
 
-/** "Select graphic rendition" (ECMA-48, 8.3.117), kept by `split` as every second part. */
-const colour = new RegExp(`(${String.fromCharCode(27)}\\[[\\d;]*m)`);
+/** A report in which nothing but this program's own colours acts on a terminal. */
+export function escapeReport(text: string, style: Pick<ReportStyle, "colour">): string {
+  const parts = style.colour === "none" ? [text] : text.split(colour);
+  return parts.map((part, k) => (k % 2 === 0 ? escapeUnprintable(part) : part)).join("");
+}
+
+/**
+ * "Select graphic rendition" (ECMA-48, 8.3.117) as this program uses it, kept by `split` as every
+ * second part: bold, faint, three colours and their ends. What hides text or paints over it can only
+ * come from a file.
+ */
+const colour = new RegExp(`(${String.fromCharCode(27)}\\[(?:1|2|22|31|32|33|39)m)`);
 
 /** JSON for scripts, laid out like the files on disk. */
 export async function printJson(value: unknown): Promise<void> {

@@ -11,8 +11,9 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { parseCalendarDay, parseWholeNumber, parseWordList } from "../../src/cli/options.js";
-import { escapeUnprintable, getReportStyle } from "../../src/cli/output.js";
+import { escapeReport, escapeUnprintable, getReportStyle } from "../../src/cli/output.js";
 import { storeRound } from "../../src/history/store.js";
+import { createPalette } from "../../src/report/style.js";
 import { aRound } from "../history/a-round.js";
 import { newFolder, run, runShell, start } from "./run.js";
 
@@ -390,6 +391,19 @@ describe("the style of a report", () => {
 });
 
 describe("text for the terminal", () => {
+  it("keeps this program's colours and replaces what hides text or paints over it", () => {
+    const colours = createPalette({ colour: "ansi", width: 80 });
+    const own = Object.values(colours).map((paint) => paint("a"));
+    for (const text of [...own, colours.bad(`a${colours.strong("b")}c`)]) {
+      expect(escapeReport(text, { colour: "ansi" })).toBe(text);
+    }
+    // Concealed and a red ground (ECMA-48, 8.3.117).
+    for (const code of ["8", "41", "31;8", "0", ""]) {
+      expect(escapeReport(`\u001b[${code}ma`, { colour: "ansi" })).toBe(`\uFFFD[${code}ma`);
+    }
+    expect(escapeReport("\u001b[31ma", { colour: "none" })).toBe("\uFFFD[31ma");
+  });
+
   it("keeps line ends and replaces what moves the cursor", () => {
     expect(escapeUnprintable("a\n\u001b[2J\r\u202eb\u009b")).toBe(
       "a\n\uFFFD[2J\uFFFD\uFFFDb\uFFFD",
