@@ -345,6 +345,7 @@ export function collect(value: string, earlier: readonly string[]): readonly str
 async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
   const { entry, verdict, dangers, answer, fed, isPlaceUnknown, mayClose } = noted;
   tellDamage(noted);
+  for (const text of noted.skipped ?? []) printMessage(text);
   if (options.json) {
     return printJson({
       ...plainNote(entry),

@@ -111,13 +111,14 @@ async function printRecap(strips: true | string, options: PlanOptions): Promise<
     );
   }
   const { planRecap } = await import("../jobs/recap.js");
-  const { plan, notebook } = await planRecap({
+  const { plan, notebook, skipped } = await planRecap({
     desk,
     ...(strips === true ? {} : { strips: parseWordList(strips) }),
     ...(hours === undefined ? {} : { hoursADay: hours }),
     ...(date === undefined ? {} : { date }),
   });
   tellDamage(notebook);
+  for (const text of skipped) printMessage(text);
   if (json || format === "json") return printJson(plan);
   const { renderRecap, renderRecapCsv } = await import("../report/plan/recap.js");
   if (format === "csv") return printResult(renderRecapCsv(plan));

@@ -114,6 +114,8 @@ export interface NoteResult {
   readonly verdict?: MeterVerdict;
   /** What it speaks of that can hurt somebody; absent where it speaks of nothing such. */
   readonly dangers?: readonly DangerId[];
+  /** Rounds that the answer passed over, in words. */
+  readonly skipped?: readonly string[];
   /** What a repair took out of the stores; absent where none are kept. */
   readonly taken?: readonly StockUse[];
   readonly notebook: Notebook;
@@ -145,23 +147,26 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
     ...(symptom === undefined ? {} : { symptom: symptom as Symptom }),
     text: checkedText(text),
   });
-  const answer = await answerFault(request.desk, result);
+  const { answer, skipped } = await answerFault(request.desk, result);
   const fed = findFeeds(place, desk.sections);
-  return { ...result, answer, fed, ...(isPlaceUnknown ? { isPlaceUnknown } : {}) };
+  return { ...result, answer, fed, skipped, ...(isPlaceUnknown ? { isPlaceUnknown } : {}) };
 }
 
-/** What a note was taken for and what to do at once; a round that cannot be read is passed over. */
+/** What a note was taken for and what to do at once; what cannot be read is passed over and told. */
 async function answerFault(
   folderOrFile: string,
   { entry, notebook }: Pick<NoteResult, "entry" | "notebook">,
-): Promise<NoteAnswer> {
+): Promise<{ readonly answer: NoteAnswer; readonly skipped: readonly string[] }> {
+  const skipped: string[] = [];
   let round: Round | undefined;
   try {
-    round = await findLatestWholeRound(getDeskFolder(folderOrFile));
+    round = await findLatestWholeRound(getDeskFolder(folderOrFile), skipped);
   } catch (error) {
+    // The note is stored: what keeps its answer from the rounds is told, and is no error any more.
     if (!(error instanceof DeskroundError)) throw error;
+    skipped.push(error.message);
   }
-  return answerNote(entry, notebook.entries, round);
+  return { answer: answerNote(entry, notebook.entries, round), skipped };
 }
 
 /** Notes a meter reading and judges it. @throws DeskroundError as {@link noteFault} */

@@ -29,9 +29,12 @@ const usualHours = 6;
  * @throws DeskroundError `desk-file` without a strip-down book or capacitors in it; `usage` for an
  *   unknown strip
  */
-export async function planRecap(
-  request: RecapRequest,
-): Promise<{ readonly plan: RecapPlan; readonly notebook: Notebook }> {
+export async function planRecap(request: RecapRequest): Promise<{
+  readonly plan: RecapPlan;
+  readonly notebook: Notebook;
+  /** Rounds that were passed over, in words. */
+  readonly skipped: readonly string[];
+}> {
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
   const book = readStripDown(folder, desk);
@@ -49,14 +52,15 @@ export async function planRecap(
     request.strips === undefined
       ? undefined
       : new Set(parseWantedPaths(request.strips, desk.paths).map(({ strip }) => strip));
+  const skipped: string[] = [];
   const plan = makeRecapPlan({
     desk,
     book,
     notebook,
-    round: await findLatestWholeRound(folder),
+    round: await findLatestWholeRound(folder, skipped),
     ...(wanted === undefined ? {} : { strips: desk.strips.filter((one) => wanted.has(one)) }),
     hoursADay: request.hoursADay ?? usualHours,
     date: getDate(request.date).slice(0, 10),
   });
-  return { plan, notebook };
+  return { plan, notebook, skipped };
 }

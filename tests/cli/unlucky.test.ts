@@ -20,11 +20,17 @@ describe("one damaged round", () => {
   storeRound(folder, aRound("2030-01-31"));
   storeRound(folder, aRound("2031-01-31"));
   writeFileSync(join(folder, "rounds", "2032-01-31-01.json"), "{");
+  writeFileSync(
+    join(folder, "strip-down.yaml"),
+    "boards:\n  channel board:\n    strips: 1-4\n    steps: lift it out\n    capacitors: [6x 10 µF 35 V]\n",
+  );
   const passedOver = /Passed over: The round \S+2032-01-31-01\.json is damaged: it is not complete/;
 
   it.each([
     ["plan", ["plan"]],
     ["plan --history", ["plan", "--history", "1"]],
+    ["plan --recap", ["plan", "--recap"]],
+    ["note add", ["note", "add", "1", "hum"]],
   ])("is passed over by %s, and that is said", (_, args) => {
     const { code, err } = run(...args, "--desk", folder);
     expect(code).toBe(0);
