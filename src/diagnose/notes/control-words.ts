@@ -40,6 +40,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "(?:mid|hf|lf|treble|bass|eq) (?:sweep|band|shelf)",
     "(?:sweep|sweepable|parametric) (?:mids?|eq|band)",
     "mids?",
+    "(?:(?:hi|high|lo|low|top|bottom)(?: end)? )?(?:shelf|shelves|shelving)",
     "parametrics?",
     "tone controls?",
   ],
@@ -65,6 +66,8 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   "input-switch": [
     `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:${knobWords}|select~)`,
     "(?:input|source) select~",
+    `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:change ?over|toggle|selector|select)(?: ${knobWords})?`,
+    "change ?over (?:switch~|relays?|buttons?)",
     "mic / line",
     `flip(?: ${knobWords})?`,
   ],

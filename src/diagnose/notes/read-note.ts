@@ -58,13 +58,18 @@ export function readNote(text: string): NoteReading {
       clause.symptoms.length === 0 && clause.isOnly ? denied.slice(0, 1) : clause.symptoms;
     if (clause.denied.length > 0) denied = clause.denied;
     const found = pairUp(clause.controls, symptoms);
+    const subject = waiting;
     for (const one of found) {
       if (one.symptom === undefined) {
         waiting ??= one.control;
         continue;
       }
-      // "the pan, which scratches"
-      const control = one.control ?? waiting;
+      // "the pan, which scratches"; "the insert only works with the jack half in"
+      const control =
+        one.control === undefined ||
+        (subject !== undefined && generalControls.includes(one.control))
+          ? (subject ?? one.control)
+          : one.control;
       waiting = undefined;
       faults.push({
         ...(control === undefined ? {} : { control }),
@@ -134,6 +139,7 @@ const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((sympto
 
 /** Words that sound like a control or symptom and are none here. */
 const circumstances = [
+  "nothing (?:plugged|connected|patched|routed|going|assigned)(?: (?:in|to it|up))?",
   "click tracks?",
   "(?:pre|post)(?: (?:pre|post|/))* (?:fader|eq|insert)s?",
   "(?:on|with|during|in) (?:the )?loud(?:er)? (?:\\w+)",
@@ -147,6 +153,11 @@ const circumstances = [
   "burn~ (?:a |the |off )*(?:cd|disc|disk)s?",
   "unplug~",
   "signal present",
+  "(?:no|without (?:a |any )?|any) (?:mic|microphone|plug|cable|source|input)s?(?: (?:plugged in|connected|in))?(?= (?:,|$)|$)",
+  "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
+  "(?:even )?at (?:low|high|full|max|maximum|minimum|min|half|any) (?=gain)",
+  "mid (?:session|song|take|show|mix|gig|sentence|set|recording)",
+  "(?<=(?:solo|mute|pfl|afl|button|switch|phantom|cut|route|assign) )lights?(?: up)?(?= (?:ok|fine|,|but|and|yet|though))",
 ];
 
 const circumstanceRows = circumstances.map(compileWords);
@@ -200,9 +211,9 @@ interface Clause {
 }
 
 const fine =
-  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed|cured|solved|repaired|mended|better|gone|stopped|went away|checks out)\b/;
+  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed|cured|solved|repaired|mended|better|stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
 const denial =
-  /\b(?:no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
+  /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
 /** Before a control: it is said not to be the reason. */
 const cleared =
   /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $/;
