@@ -175,8 +175,10 @@ export const dangerKinds = [
     name: "damaged mains or earth lead",
     words: [
       /\b(?:frayed|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed)(?: \S+){0,2} (?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wires?)\b/,
-      /\b(?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wire)\b(?: \S+){0,3} (?:frayed|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed|loose|hot|warm)\b/,
-      /\bbare wires?\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
+      /\b(?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wire)\b(?: \S+){0,3} (?:frayed|fraying|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed|split|perished|loose|hot|warm)\b/,
+      /\b(?:stepped|stood|ran|rolled|wheeled|drilled|cut|tripped)\b(?: \S+){0,3} (?:on|over|onto|into|through) (?:the )?(?:mains|power) (?:lead|cable|cord|flex|wire)s?\b/,
+      /\b(?:wires?|conductors?|copper|cores?|strands?)\b (?:is |are )?(?:show(?:s|ing)?|poking out|sticking out|peeping out|coming out|visible through)\b/,
+      /\bbare (?:wires?|copper|conductors?|cores?)\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:earth|ground)(?:ing)?(?: (?:wire|lead|pin|strap|connection|contact))? (?:on|at|in|to|of) (?:the )?(?:mains|power|psu|supply|chassis|case|frame|desk|console|rack|plug)\b/,

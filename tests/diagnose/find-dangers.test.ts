@@ -137,6 +137,18 @@ const harmless: readonly string[] = [
 
 /** More of the same, of whatever kind. */
 const alsoDangerous: readonly string[] = [
+  "smelt something electrical near the psu",
+  "resistor glowing red",
+  "the supply hums mechanically and is hot",
+  "got a belt off the mic",
+  "popped a fuse again",
+  "wine spilled on strip 6",
+  "capacitor exploded",
+  "brown goo under C12",
+  "crackling arc behind the patchbay",
+  "ribbon cable scorched",
+  "I can feel a tingle on the metal",
+  "someone stepped on the mains cable and the wires show",
   "hot smell near the power supply",
   "there was a puff of smoke when I switched on",
   "got a zap off the rack ears",

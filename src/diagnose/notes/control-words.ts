@@ -25,6 +25,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   pad: ["pads?", "attenuators?", `(?:minus )?[12]0 ?(?:db)? ${knobWords}`],
   polarity: ["polarity", "phase(?: (?:reverse|rev|invert|flip))?", "(?:out of|anti) ?phase"],
   "low-cut": [
+    "rumble (?:filters?|switch~|buttons?)",
     "lo(?:w)? ?cuts?",
     "hi(?:gh)? ?pass(?: filters?)?",
     "hpfs?",
@@ -61,7 +62,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "rout~",
     "assign~",
     "bus~ (?:select|assign|buttons?|switch~|routing)",
-    `(?:mix|l ?/? ?r|group|sub) (?:buttons?|switch~)`,
+    `(?:mix|l ?/? ?r|group|sub|bus)(?: \\d+(?: ?/ ?\\d+)?)? (?:buttons?|switch~)`,
   ],
   "input-switch": [
     `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:${knobWords}|select~)`,

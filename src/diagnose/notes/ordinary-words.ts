@@ -3,7 +3,7 @@
  * that they are left as they are: those that `createSpeller` would have taken for one.
  */
 export const ordinaryWords: readonly string[] = (
-  "abort actions actual affects aligned aligning alter arena assent assignee audit backgrounded " +
+  "spin spins spinning resting rested rests frying pans abort actions actual affects aligned aligning alter arena assent assignee audit backgrounded " +
   "backward badge badges bails balanced ball banded bands bank banned banner based bases basty " +
   "beeping bells bigger blanks blessing blind blinding bloated block blow books bored bottoms " +
   "breaks bring brown buffered buggy bugs burn burst caching cackle cater chaining chance chances " +

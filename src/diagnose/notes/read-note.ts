@@ -155,7 +155,8 @@ const circumstances = [
   "signal present",
   "(?:no|without (?:a |any )?|any) (?:mic|microphone|plug|cable|source|input)s?(?: (?:plugged in|connected|in))?(?= (?:,|$)|$)",
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
-  "(?:even )?at (?:low|high|full|max|maximum|minimum|min|half|any) (?=gain)",
+  "quiet as a mouse",
+  "1[02]0 ?hz(?= hum)",
   "mid (?:session|song|take|show|mix|gig|sentence|set|recording)",
   "(?<=(?:solo|mute|pfl|afl|button|switch|phantom|cut|route|assign) )lights?(?: up)?(?= (?:ok|fine|,|but|and|yet|though))",
 ];

@@ -17,7 +17,7 @@ const not =
 const db = "\\d+(?:p\\d+)? ?db";
 const some =
   "(?:(?:a|an|bit|little|way|far|much|very|too|quite|really|so|rather|slightly|pretty|is|are|about|reads?|seems?|sounds?) )*";
-const lampWords = "(?:lamps?|leds?|lights?|bulbs?|indicators?)";
+const lampWords = "(?:(?:back ?)?lights?|lamps?|leds?|bulbs?|indicators?|illumination)";
 
 /** Noise of an unknown kind: hiss, or of something that is turned or switched a scratch or crackle. */
 export const plainNoise = "noisy";
@@ -58,6 +58,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "scrunch~",
     "rustl~",
     "fry~(?: noises?| sounds?)?",
+    "(?:like |as )?(?:a |an )?frying (?:pan|bacon|egg)s?",
     "popcorn(?: noise)?",
     "burst noise",
   ],
@@ -94,6 +95,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "(?:doesnt|dont|wont)(?= ?(?:,|$))",
     `(?:the )?(?:left|right)(?: (?:channel|side|leg|output))?(?: (?:of|on) (?:\\w+ ){1,3})?${gone}`,
     "neither (?:\\w+ ){1,3}nor (?:\\w+ ){1,3}works?",
+    "(?:gives?|has|makes|does) no (?:boost|cut|lift|attenuation|gain reduction|compression|filtering)(?: or (?:boost|cut))?",
+    "(?:inoperative|inop|non ?functional|non ?operational|unresponsive|lifeless|out of use|defunct|u / s|unserviceable)",
     "do~ (?:nothing|bugger all|sod all|naff all|fuck all)",
     "(?:has |makes |have |with |gives )?no (?:effect|difference|function|change|action|result)",
     `${not} hear (?:anything|it|him|her|them|a thing|any sound)`,
@@ -105,7 +108,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "(?:left|right) only",
   ],
   dark: [
-    `${lampWords}(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|failed|kaputt?|missing|not (?:lit|on|lighting|working))`,
+    `${lampWords}(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|fail~|kaputt?|missing|not (?:lit|on|lighting|working))`,
     `${lampWords} (?:doesnt|dont|wont|not|never|no longer)(?: \\w+)? (?:light~|lit|com~ on|work~|glow~|on)(?: up)?`,
     `(?:no|dead|blown|dark|burnt out|burned out) ${lampWords}`,
     `${lampWords} never (?:com~|goes) on`,
@@ -146,7 +149,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "press~ (?:on |against )?(?:the )?(?:panel|board|strip|module|frame)",
     "(?:go~ away|com~ back|com~ on|works?|disappear~|stops?) (?:only )?(?:when|if|after) (?:i |you |it |its |we |the )*(?:tap~|touch~|wiggl~|press~|push~|hit|bump~|warm~|cold|knock~|jiggl~|thump~)",
     "(?:signal|sound|it|audio|level|all) (?:com~ back|returns)",
-    "only (?:com~ back|works?|passes|there|alive|ok|fine) (?:when|if|with|after|while)",
+    "only (?:com~ back|works?|there|alive|ok|fine|passes(?: (?:any |the )?(?:sound|signal|audio))?) (?:when|if|with|after|while)",
     "works? (?:again |only |fine )*(?:after|once)(?! (?:i |we |the |a |some |having |it was )*(?:clean|recap|repair|replac|resolder|reflow|fix|new|swap|servic|contact clean|deox|changing|fitting))",
     "(?:dies|fails|goes|stops|quits) (?:after|when|once|if) (?:it |its |the desk |an? |it is |warm |hot |half |\\d+ )*(?:hours?|minutes?|mins?|while|warm|hot|cold|warmed up)",
     "(?:first thing|in the mornings?|when cold|when hot|when warm|until warm|from cold|after warming up)",
@@ -162,7 +165,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "[56]0 ?(?:hz|cycles?)(?: hum)?",
     "(?:ground|earth) loop",
     "dron~",
-    "rumbl~",
+    "rumbl~(?! (?:filter|switch|button))",
   ],
   buzz: ["buzz~", "bzz+", "1[02]0 ?hz(?: buzz)?"],
   hiss: [
@@ -175,7 +178,13 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "sounds? like (?:rain|wind|the sea|a waterfall)",
     "wind noise",
   ],
-  [plainNoise]: ["nois~", "noisy", "noisey"],
+  [plainNoise]: [
+    "nois~",
+    "noisy",
+    "noisey",
+    "rackets?",
+    "(?:horrible|awful|terrible|strange|funny|odd|nasty) sounds?",
+  ],
   distorted: [
     "distort~(?:ion)?",
     "dist",
@@ -343,7 +352,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "frozen",
     "froze",
     `${not} (?:mov~|turn~|budg~|latch~|releas~|unmute|switch off|turn off|go off|come out|come back|stay in|go in|push in|slid~)`,
-    "(?:always|permanently|constantly) (?:on|in|lit)",
+    "(?:always|permanently|constantly) (?:on|in|lit|engaged|active|pressed|selected|open|closed|muted|assigned|glowing)",
+    "(?:opens?|closes?|switches|comes on|turns on|engages) by itself",
     "(?:doesnt|dont|wont|cant|not) stay (?:down|up|in|out|on|off|put|pressed)",
     "stay~ (?:on|lit|in|red|muted)",
     "on all the time",
@@ -358,6 +368,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   ],
   loose: [
     "loos~(?: (?:fit|fitting))?",
+    "spin~(?: (?:round|around|freely|loose))*",
+    "slipp~(?: on (?:its|the) shaft)?",
     "wobbl~",
     "fall~ (?:out|off)",
     "fell (?:out|off)",
