@@ -1,17 +1,105 @@
 import { getReadingId } from "../measure/reading-kinds.js";
-import type { PathEvidence } from "./path-evidence.js";
+import { formatDb, formatHz } from "./cause-kind.js";
+import { bandFromHz, type PathEvidence } from "./path-evidence.js";
+import { createLostCapacitance, type FittedShape, fitLostCapacitance } from "./shapes.js";
+
+/** What a low end tells of a capacitor that has lost some of its capacitance. */
+export interface LostCapacitance {
+  readonly fit: FittedShape;
+  /** Where the corner of this capacitor alone lies now, hertz. */
+  readonly cornerHz: number;
+  /** Share of its siblings' that is left, and the range that holds it; absent without their corner. */
+  readonly left?: { readonly share: number; readonly from: number; readonly until: number };
+  /** A line for the evidence. */
+  readonly words: readonly string[];
+}
 
 /**
- * What is left of a capacitor, from its corner's shift: a first-order corner moves in inverse
- * proportion to the capacitance (common practice). Said only where the siblings' own corner is
- * known; theirs is that of all capacitors in a row, so the figure is a rough one.
- *
- * @param cornerHz corner of the path
- * @returns words to append, or nothing
+ * A corner is that of all capacitors in a row: one alone lies at it, each of several alike at a part
+ * of it (corners in cascade add by their squares far above them, circuit theory). One that failed had
+ * between half of it and all of it; one further below is another's junior, and is not told from it.
  */
-export function formatCapacitanceLeft(path: PathEvidence, cornerHz: number): string {
+const alone = { least: 0.5, likely: Math.SQRT1_2, most: 1 } as const;
+/** What is lost at 20 Hz is first heard on low instruments from here on, decibels (a guess). */
+const audibleDb = 1;
+
+/**
+ * How much of a capacitor is left, from how far its corner has moved: first-order corners go up in
+ * inverse proportion to the capacitance (1/(2πRC), circuit theory).
+ *
+ * @returns undefined without a response to fit
+ */
+export function findLostCapacitance(path: PathEvidence): LostCapacitance | undefined {
+  const { response } = path;
+  if (!response) return undefined;
   const usual = path.usual?.readings[getReadingId("lower-corner")]?.median;
-  if (usual === undefined || !(usual > 0) || usual >= cornerHz) return "";
-  const percent = (100 * usual) / cornerHz;
-  return ` (about ${percent < 10 ? percent.toFixed(0) : (Math.round(percent / 5) * 5).toFixed(0)} % of the siblings' capacitance is left)`;
+  const known = usual !== undefined && usual > 0 ? usual : undefined;
+  // Of a row the one that failed had half of it, in squares: between one alone and three alike.
+  const before = known === undefined ? 0 : alone.likely * known;
+  const fit = fitLostCapacitance(response, before);
+  const cornerHz = Math.hypot(before, fit.hz);
+  if (known === undefined || fit.hz < known / 2) return { fit, cornerHz, words: [] };
+  const shareOf = (part: number) => (part * known) / Math.hypot(part * known, fit.hz);
+  const left = {
+    share: shareOf(alone.likely),
+    from: shareOf(alone.least),
+    until: shareOf(alone.most),
+  };
+  const words = [describe(fit, known, left), ...describeReach(path, known)];
+  return { fit, cornerHz, left, words };
+}
+
+function describe(
+  { shape }: FittedShape,
+  usual: number,
+  { share, from, until }: NonNullable<LostCapacitance["left"]>,
+): string {
+  const now = shape(bandFromHz);
+  const left = `about ${percent(share)} % of its siblings' capacitance left (${percent(from)} to ${percent(until)} %; their corner: ${formatHz(usual)})`;
+  if (now < -audibleDb) return left;
+  const least = shareWhereHeard(alone.likely * usual);
+  return `${left}: ${formatDb(now)} at 20 Hz, not yet audible; −1 dB there from about ${percent(least)} % on`;
+}
+
+/** The share at which 20 Hz has lost so much that it is heard. */
+function shareWhereHeard(soundHz: number): number {
+  let moved = soundHz;
+  while (createLostCapacitance(moved, soundHz)(bandFromHz) > -audibleDb) moved *= 1.02;
+  return soundHz / Math.hypot(soundHz, moved);
+}
+
+/** What a round could see of a capacitor at a quarter of its value. */
+const quarter = 4;
+/** So many spreads of healthy siblings at the lowest point are seen, and never less than this, decibels. */
+const seenSpreads = 4;
+const seenDb = 1;
+
+/**
+ * The lowest corner that a capacitor may have when sound and still be seen by its siblings' scatter
+ * when a quarter of it is left.
+ */
+export function findSeenFromHz(path: PathEvidence, usualHz: number): number | undefined {
+  const { response } = path;
+  if (!response || !(response.x[0] < bandFromHz)) return undefined;
+  const fallDb = Math.max(seenDb, seenSpreads * response.spread[0]);
+  const moved = Math.sqrt((10 ** (fallDb / 10) - 1) * (response.x[0] ** 2 + usualHz ** 2));
+  return moved / Math.sqrt(quarter ** 2 - 1);
+}
+
+function describeReach(path: PathEvidence, usualHz: number): readonly string[] {
+  const seenFromHz = findSeenFromHz(path, usualHz);
+  if (seenFromHz === undefined) return [];
+  return [
+    `of the others a round sees only those whose own corner is above ${seenFromHz.toPrecision(2)} Hz: larger ones, and decouplers, may be as dry`,
+  ];
+}
+
+function percent(share: number): string {
+  return (100 * share).toFixed(0);
+}
+
+/** What is left as words to append to a list of parts, or nothing. */
+export function formatCapacitanceLeft({ left }: Pick<LostCapacitance, "left">): string {
+  if (!left) return "";
+  return ` (about ${percent(left.share)} % of the siblings' capacitance is left)`;
 }

@@ -1,6 +1,7 @@
 import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
 import {
+  bandFromHz,
   clearScore,
   type Feature,
   type PathEvidence,
@@ -141,16 +142,44 @@ function curveFit(
   return nats > still.nats ? { ...wandering, nats } : still;
 }
 
+/** What lies below the band counts as so many readings more: it is capacitors that it tells of. */
+const lowWeight = 3;
+
 function curveFitWithin(
   curve: ResponseDeviation,
   response: Prediction["response"],
   wander: number,
 ): { readonly nats: number; readonly against?: string } {
+  const first = Math.max(
+    0,
+    curve.x.findIndex((hz) => hz >= bandFromHz),
+  );
+  const within = misfitOf(curve, response, wander, first + (curveStep >> 1), curveStep);
+  const below = misfitOf(curve, response, wander, 0, 1, first);
+  const nats = curveWeight * within.meanNats + lowWeight * below.meanNats;
+  const { worst, worstAt } = Math.abs(below.worst) > Math.abs(within.worst) ? below : within;
+  if (Math.abs(worst) < clearScore) return { nats };
+  const rest = curve.y[worstAt] - (response?.(curve.x[worstAt]) ?? 0);
+  const at = curve.x[worstAt];
+  return {
+    nats,
+    against: `response differs by ${formatDb(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
+  };
+}
+
+function misfitOf(
+  curve: ResponseDeviation,
+  response: Prediction["response"],
+  wander: number,
+  from: number,
+  step: number,
+  to = curve.x.length,
+): { readonly meanNats: number; readonly worst: number; readonly worstAt: number } {
   let sum = 0;
   let count = 0;
   let worst = 0;
   let worstAt = 0;
-  for (let i = curveStep >> 1; i < curve.x.length; i += curveStep) {
+  for (let i = from; i < to; i += step) {
     const expected = response?.(curve.x[i]) ?? 0;
     const rest = curve.y[i] - expected;
     const beyond = Math.sign(rest) * Math.max(0, Math.abs(rest) - wander);
@@ -162,15 +191,7 @@ function curveFitWithin(
       worstAt = i;
     }
   }
-  if (count === 0) return { nats: 0 };
-  const nats = (sum * curveWeight) / count;
-  if (Math.abs(worst) < clearScore) return { nats };
-  const rest = curve.y[worstAt] - (response?.(curve.x[worstAt]) ?? 0);
-  const at = curve.x[worstAt];
-  return {
-    nats,
-    against: `response differs by ${formatDb(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
-  };
+  return { meanNats: count === 0 ? 0 : sum / count, worst, worstAt };
 }
 
 /** The path with what a prediction explains taken off: what is left to explain. */
@@ -207,7 +228,8 @@ export function computeUnexplained(path: PathEvidence): number {
     );
   }
   const curve = curveFit(path, undefined).nats;
-  return sum + Math.max(curve, -1.5 * curveWeight);
+  const below = path.response !== undefined && path.response.x[0] < bandFromHz;
+  return sum + Math.max(curve, -1.5 * (curveWeight + (below ? lowWeight : 0)));
 }
 
 /** Whether anything of a path is left to be explained. */

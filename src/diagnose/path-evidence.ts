@@ -74,12 +74,29 @@ export function buildPathEvidence(
   return { path, findings, unheard, measurement, usual, features, response, inputDbu, others };
 }
 
+/** What lies below tells of capacitors alone; the band that is heard begins here, hertz. */
+export const bandFromHz = 20;
+
+/** Below the band and within it, in one: rising frequencies. */
 function responseDifference(
   measurement: Measurement | undefined,
   usual: FamilyStats | undefined,
 ): ResponseDeviation | undefined {
-  const curve = measurement?.curves.response;
-  const crowd = usual?.curves.response;
+  const within = differenceOf("response", measurement, usual);
+  if (!within) return undefined;
+  const below = differenceOf("responseLow", measurement, usual);
+  if (!below) return within;
+  const both = (key: keyof ResponseDeviation) => [...below[key], ...within[key]];
+  return { x: both("x"), y: both("y"), spread: both("spread"), uncertainty: both("uncertainty") };
+}
+
+function differenceOf(
+  name: "response" | "responseLow",
+  measurement: Measurement | undefined,
+  usual: FamilyStats | undefined,
+): ResponseDeviation | undefined {
+  const curve = measurement?.curves[name];
+  const crowd = usual?.curves[name];
   if (!curve || !crowd) return undefined;
   const x: number[] = [];
   const y: number[] = [];
@@ -189,7 +206,11 @@ export function findLevelJumps(path: PathEvidence): number | undefined {
   if (!curve) return undefined;
   const { y, uncertainty } = curve;
   const step = (i: number) => y[i] - y[i - 1];
-  for (let i = around + 1; i < y.length - around; i++) {
+  const first = Math.max(
+    0,
+    curve.x.findIndex((hz) => hz >= bandFromHz),
+  );
+  for (let i = first + around + 1; i < y.length - around; i++) {
     const [before, after] = [step(i - around), step(i + around)];
     const jump = Math.abs(step(i) - (before + after) / 2);
     if (Math.abs(step(i)) < leastOfFlank * Math.max(Math.abs(before), Math.abs(after))) continue;

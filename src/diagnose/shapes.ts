@@ -35,6 +35,15 @@ const normalised = (shape: Shape): ReferredShape => {
 export const createLowRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
 
+/**
+ * What is lost where a capacitor in series has less left than its siblings: their own corner f₀ goes
+ * up to √(f₀² + m²), −10·log₁₀(1 + m²/(f² + f₀²)).
+ *
+ * @param usualHz corner of a sound one; 0 where it is out of reach
+ */
+export const createLostCapacitance = (movedHz: number, usualHz: number): ReferredShape =>
+  normalised((hz) => -ten(1 + movedHz ** 2 / (hz ** 2 + usualHz ** 2)));
+
 /** −10·log₁₀(1 + (f/fc)^(2n)). */
 export const createHighRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
@@ -85,6 +94,14 @@ export function fitRollOffShape(
   const rest = (hz: number) => misfit(curve, make(hz, order));
   const hz = minimum(rest, from, to);
   const shape = make(hz, order);
+  return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
+}
+
+/** Fits {@link createLostCapacitance} by how far the corner moved. */
+export function fitLostCapacitance(curve: CurveDifference, usualHz: number): FittedShape {
+  const rest = (hz: number) => misfit(curve, createLostCapacitance(hz, usualHz));
+  const hz = minimum(rest, 1, 20_000);
+  const shape = createLostCapacitance(hz, usualHz);
   return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
 }
 
@@ -164,7 +181,7 @@ function refinedBell(curve: CurveDifference, hz0: number, q0: number, db0: numbe
 function computeProjection({ x, y }: CurveDifference, shape: Shape): number {
   let along = 0;
   let own = 0;
-  for (let i = 2; i < x.length; i += 4) {
+  for (let i = firstOf(x); i < x.length; i = next(x, i)) {
     const db = shape(x[i]);
     along += y[i] * db;
     own += db * db;
@@ -203,13 +220,18 @@ function refined(
 function misfit({ x, y }: CurveDifference, shape: Shape): number {
   let sum = 0;
   let count = 0;
-  // every fourth point of the 1/24-octave grid: shapes are far wider than that
-  for (let i = 2; i < x.length; i += 4) {
+  for (let i = firstOf(x); i < x.length; i = next(x, i)) {
     sum += (y[i] - shape(x[i])) ** 2;
     count++;
   }
   return count === 0 ? 0 : Math.sqrt(sum / count);
 }
+
+/** Below 20 Hz points lie a fifth of an octave apart, and then on the 1/24-octave grid. */
+const fineFromHz = 20;
+/** Every fourth point of that grid: shapes are far wider. */
+const firstOf = (x: readonly number[]) => (x[0] < fineFromHz ? 0 : 2);
+const next = (x: readonly number[], i: number) => i + (x[i] < fineFromHz ? 2 : 4);
 
 /** Least value on a logarithmic scale: a coarse walk, then golden sections around its best. */
 function minimum(rest: (x: number) => number, low: number, high: number, steps = 48): number {

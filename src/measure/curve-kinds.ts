@@ -102,6 +102,7 @@ const rows = [
     name: "response below 20 Hz",
     segment: "sweep",
     aspect: "band",
+    shareScatterDb: 0.3,
     detail: true,
     own: { adds: "ratio" },
   },

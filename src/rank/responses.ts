@@ -10,7 +10,7 @@ import type { Finding } from "./types.js";
 interface CurveFinding {
   readonly path: string;
   /** Which part of the band. */
-  readonly part: "low" | "middle" | "high";
+  readonly part: "below" | "low" | "middle" | "high";
   /** Size of the largest sustained score. */
   readonly harmful: number;
   readonly finding?: Finding;
@@ -39,17 +39,49 @@ export function compareResponses(
 ): readonly CurveFinding[] {
   const crowd = usual?.curves.response?.points;
   if (!crowd) return [];
+  const measurements = new Map(
+    family.map(({ path, measurement }) => [path, measurement.curves.responseLow]),
+  );
   const rows = family.flatMap(({ path, measurement }) => {
     const curve = measurement.curves.response;
     return curve ? [{ path, curve }] : [];
   });
   return rows.flatMap(({ path, curve }) => {
     const shift = findReferenceShift(curve, crowd);
-    return parts.flatMap(({ part, fromHz, toHz }) => {
+    const within = parts.flatMap(({ part, fromHz, toHz }) => {
       const worst = worstIn(curve, crowd, usual.excess, shift, fromHz, toHz);
       return worst ? [{ path, part, ...worst }] : [];
     });
+    // What is heard says it already.
+    const heard = within.find(({ part }) => part === "low")?.finding;
+    if (heard && heard.severity !== "remark") return within;
+    return [...within, ...belowBand(path, measurements.get(path), usual, shift)];
   });
+}
+
+/** What is lost below the band must be this much, decibels: nobody hears it, but it tells of age. */
+const lowLeastDb = 1;
+/** Points there lie 1.25 Hz apart and more, and share no noise. */
+const lowSustained = 3;
+
+/**
+ * A loss below 20 Hz that a sound capacitor does not have: to be watched, and no more, as nothing of
+ * it is heard yet.
+ */
+function belowBand(
+  path: string,
+  curve: Curve | undefined,
+  { curves, excess }: FamilyStats,
+  shift: number,
+): readonly CurveFinding[] {
+  const crowd = curves.responseLow?.points;
+  if (!curve || !crowd) return [];
+  const range = [shift, 0, Number.POSITIVE_INFINITY] as const;
+  const worst = worstIn(curve, crowd, excess, ...range, lowLeastDb, lowSustained);
+  const { finding } = worst ?? {};
+  if (!worst || !finding || finding.deviation > 0) return [];
+  const severity = finding.severity === "service" ? "watch" : finding.severity;
+  return [{ path, part: "below", ...worst, finding: { ...finding, severity } }];
 }
 
 /** A plateau is this wide, decibels to either side, and the shift is twice as much or more. */
@@ -93,6 +125,8 @@ function worstIn(
   shift: number,
   fromHz: number,
   toHz: number,
+  leastDb = responseLeastDb,
+  sustainedOver = sustained,
 ) {
   const scores: { score: number; significance: number; deviation: number; i: number }[] = [];
   curve.x.forEach((hz, i) => {
@@ -110,8 +144,8 @@ function worstIn(
     });
   });
   let worst: { significance: number; deviation: number; score: number; i: number } | undefined;
-  for (let first = 0; first + sustained <= scores.length; first++) {
-    const run = scores.slice(first, first + sustained);
+  for (let first = 0; first + sustainedOver <= scores.length; first++) {
+    const run = scores.slice(first, first + sustainedOver);
     const sign = Math.sign(run[0].score);
     if (run.some((r) => Math.sign(r.score) !== sign)) continue;
     const weakest = run.reduce((a, b) => (Math.abs(b.score) < Math.abs(a.score) ? b : a));
@@ -123,7 +157,7 @@ function worstIn(
   if (!worst) return undefined;
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
-  const least = responseLeastDb * getThresholdFactor(count);
+  const least = leastDb * getThresholdFactor(count);
   // Of two that differ, the one that lost level is more likely the faulty one.
   const harmful = count > 1 || deviation < 0;
   const severity = classifySeverity(significance, deviation, least, harmful);

@@ -1,15 +1,16 @@
 import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
-import { formatCapacitanceLeft } from "../capacitance.js";
+import { findLostCapacitance, formatCapacitanceLeft } from "../capacitance.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
-import { fitRollOffShape } from "../shapes.js";
 
 /**
  * A capacitor in series with a resistance is a first-order high-pass at 1/(2πRC): less
  * capacitance moves the corner up in inverse proportion, 6 dB per octave below it. The signal's
  * own volts then stand across the capacitor at low frequency, and an electrolytic distorts them.
  */
-const leastCornerHz = 6;
+const leastCornerHz = 2;
+/** From here on the volts across it distort 100 Hz (common practice). */
+const bendsFromHz = 15;
 
 export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> = {
   id: "dried-coupling-capacitor",
@@ -51,11 +52,12 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   },
   notes: [{ symptoms: { thin: 5 } }],
   predict(path) {
-    if (!path.response) return undefined;
-    const fit = fitRollOffShape(path.response, "low", 1);
-    if (fit.hz < leastCornerHz) return undefined;
+    const lost = findLostCapacitance(path);
+    if (!lost || lost.fit.hz < leastCornerHz) return undefined;
+    const { fit, cornerHz, words } = lost;
     const evidence = [
-      `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
+      `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
+      ...words,
     ];
     const distortion = getDeviation(path, "thd100");
     if (distortion !== undefined && isOutlier(path, "thd100", "up")) {
@@ -68,7 +70,8 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     return {
       moves: {
-        thd100: [2, 65],
+        // Across a corner far below 100 Hz stands too little of it to bend.
+        thd100: fit.hz < bendsFromHz ? [-2, 65] : [2, 65],
         thd: [-1, at1k],
         thdHot: [-1, at1k],
         gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
@@ -81,7 +84,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
       response: fit.shape,
       fitted: 1,
       evidence,
-      ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(path, fit.hz)}`,
+      ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(lost)}`,
     };
   },
 };

@@ -1,8 +1,12 @@
 import { commonPractice, inUse, onBench, polarityRisk, solderingRisk } from "../bench.js";
-import { formatCapacitanceLeft } from "../capacitance.js";
+import {
+  findLostCapacitance,
+  formatCapacitanceLeft,
+  type LostCapacitance,
+} from "../capacitance.js";
 import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
-import { type FittedShape, fitFallingShelf, fitRollOffShape } from "../shapes.js";
+import { type FittedShape, fitFallingShelf } from "../shapes.js";
 
 /**
  * The capacitor under the gain resistor of a non-inverting stage: below its corner the gain falls
@@ -10,7 +14,7 @@ import { type FittedShape, fitFallingShelf, fitRollOffShape } from "../shapes.js
  * high gain it carries only the input's millivolts and hardly distorts; its corner moves when the
  * gain is turned.
  */
-const leastCornerHz = 6;
+const leastCornerHz = 2;
 /** Sources below this go through a stage of high gain. */
 const highGainDbu = -10;
 /** A shelf has to fit this much better than a fall without end, decibels r.m.s. */
@@ -56,15 +60,16 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
   },
   notes: [{ symptoms: { thin: 3 } }],
   predict(path) {
-    if (!path.response) return undefined;
-    const fall = fitRollOffShape(path.response, "low", 1);
+    const lost = findLostCapacitance(path);
+    if (!path.response || !lost) return undefined;
+    const fall = lost.fit;
     const highGain = path.inputDbu !== undefined && path.inputDbu < highGainDbu;
     const shelf = highGain ? undefined : fitFallingShelf(path.response);
     const levels = shelf !== undefined && shelf.restDb < fall.restDb - leastGainedDb;
     const fit = levels ? shelf : fall;
     if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
     const distortion = getDeviation(path, "thd100");
-    const evidence = [shapeWords(fit, levels)];
+    const evidence = levels ? [shelfWords(fit)] : [fallWords(lost), ...lost.words];
     if (distortion !== undefined && distortion < 3) {
       evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
     } else if (distortion !== undefined && !highGain) {
@@ -91,13 +96,15 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
       response: fit.shape,
       fitted: levels ? 2 : 1,
       evidence,
-      ready: `electrolytics of the gain stage's values${levels ? "" : formatCapacitanceLeft(path, fit.hz)}`,
+      ready: `electrolytics of the gain stage's values${levels ? "" : formatCapacitanceLeft(lost)}`,
     };
   },
 };
 
-function shapeWords({ shape, hz: corner, db: depth }: FittedShape, levels: boolean): string {
-  return levels
-    ? `low end falls by ${formatDb(depth)} and levels out, first order near ${formatHz(corner)}: the stage is left with a gain of one`
-    : `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(corner)} (${formatDb(shape(20))} at 20 Hz)`;
+function shelfWords({ hz: corner, db: depth }: FittedShape): string {
+  return `low end falls by ${formatDb(depth)} and levels out, first order near ${formatHz(corner)}: the stage is left with a gain of one`;
+}
+
+function fallWords({ fit, cornerHz }: LostCapacitance): string {
+  return `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(fit.shape(20))} at 20 Hz)`;
 }

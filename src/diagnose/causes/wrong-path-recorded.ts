@@ -1,6 +1,6 @@
 import { inUse } from "../bench.js";
 import type { DeviationRange, PredictedCause, Prediction } from "../cause-kind.js";
-import type { OtherFamily, PathEvidence } from "../path-evidence.js";
+import { bandFromHz, type OtherFamily, type PathEvidence } from "../path-evidence.js";
 
 /**
  * A recording of another input under this path's name is that family's usual in everything: level,
@@ -61,9 +61,9 @@ function asThough(path: PathEvidence, { name, usual }: OtherFamily): AsThough | 
     misfit += Math.log1p(((deviation - between) / (slack + spread)) ** 2);
   }
   if (Object.keys(moves).length === 0) return undefined;
-  const own = path.usual?.curves.response;
-  const other = usual.curves.response;
   const response = (hz: number) => {
+    const name = hz < bandFromHz ? "responseLow" : "response";
+    const [own, other] = [path.usual?.curves[name], usual.curves[name]];
     const i = own?.x.findIndex((at) => at >= hz) ?? -1;
     const [a, b] = [own?.points[i], other?.points[i]];
     return a && b ? b.median - a.median : 0;

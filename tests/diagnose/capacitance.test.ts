@@ -1,0 +1,111 @@
+import { describe, expect, it } from "vitest";
+import { findLostCapacitance, findSeenFromHz } from "../../src/diagnose/capacitance.js";
+import { diagnosePath } from "../../src/diagnose/diagnose.js";
+import { buildPathEvidence } from "../../src/diagnose/path-evidence.js";
+import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
+import { rankPaths } from "../../src/rank/rank.js";
+import { family, measurement, reading, response } from "../helpers/families.js";
+
+// Expected: circuit theory. Capacitors in a row, each a first-order high-pass at 1/(2πRC), give the
+// response and the corner that is read from it; what is left of one is what was put there.
+
+/** Corners of two coupling capacitors and the leg of a gain stage, hertz. */
+const sound = [2.4, 1.3, 0.8];
+
+const cascade = (corners: readonly number[]) => (hz: number) =>
+  -10 * corners.reduce((sum, fc) => sum + Math.log10(1 + (fc / hz) ** 2), 0);
+
+/** Where a row of them has fallen by 3.01 dB. */
+function cornerOf(corners: readonly number[]): number {
+  let hz = 0.1;
+  while (cascade(corners)(hz) < -10 * Math.log10(2)) hz *= 1.001;
+  return hz;
+}
+
+function strip(corners: readonly number[]) {
+  const db = cascade(corners);
+  const x = Array.from({ length: 10 }, (_, k) => 8 + 1.25 * k);
+  const low = {
+    x,
+    y: x.map((hz) => db(hz) - db(1000)),
+    uncertainty: x.map(() => 0.01),
+    xUnit: "Hz" as const,
+    yUnit: "dB",
+  };
+  const readings = {
+    gain: reading(0, "dB", 0.2),
+    noise: reading(-100, "dBFS"),
+    thd: reading(-90),
+    thd100: reading(-90),
+    thdHot: reading(-80),
+    cornerLow: reading(cornerOf(corners), "Hz", 0.05),
+  };
+  return measurement(readings, { response: response(db), responseLow: low });
+}
+
+/** Electrolytics scatter by a tenth. */
+const healthy = Array.from({ length: 10 }, (_, k) =>
+  strip(sound.map((hz, j) => hz * (1 + 0.1 * Math.sin(1.7 * k + 2.3 * j)))),
+);
+
+function judge(corners: readonly number[]) {
+  const inputs = family([strip(corners), ...healthy]);
+  const [odd] = rankPaths(inputs);
+  const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+  const causes = diagnosePath(inputs[0], odd, { usual });
+  return { odd, causes, evidence: buildPathEvidence(inputs[0], odd.findings, { usual }) };
+}
+
+describe("a coupling capacitor that dries and is not heard yet", () => {
+  it.each([0.3, 0.25])("is to be watched at %f of its value, with what is left", (left) => {
+    const { odd, causes, evidence } = judge([sound[0] / left, sound[1], sound[2]]);
+    expect(odd.findings.map(({ severity }) => severity)).toContain("watch");
+    expect(odd.findings.map(({ severity }) => severity)).not.toContain("service");
+    expect(causes[0].cause).toMatch(/^dried-/);
+    const found = findLostCapacitance(evidence);
+    expect(found?.left?.from).toBeLessThanOrEqual(left);
+    expect(found?.left?.until).toBeGreaterThanOrEqual(left);
+    expect(causes[0].evidence.join(" ")).toMatch(/of its siblings' capacitance left/);
+  });
+
+  it("says from what share on it will be heard", () => {
+    const { causes } = judge([sound[0] / 0.3, sound[1], sound[2]]);
+    // One alone of corner f₀ loses 1 dB at 20 Hz when (20² + f₀²/x²)/(20² + f₀²) = 10^0.1.
+    const alone = cornerOf(sound) / Math.SQRT2;
+    const share = alone / Math.sqrt(10 ** 0.1 * (400 + alone ** 2) - 400);
+    const said = /−1 dB there from about (\d+) % on/.exec(causes[0].evidence.join(" "));
+    expect(Number(said?.[1])).toBeCloseTo(100 * share, -0.5);
+  });
+
+  it("is left alone within what new ones scatter, also at half its value", () => {
+    for (const left of [0.8, 1.3, 0.55]) {
+      const { odd } = judge([sound[0] / left, sound[1], sound[2]]);
+      expect(odd.findings.filter(({ severity }) => severity !== "remark")).toEqual([]);
+    }
+  });
+
+  it("is bounded: one whose corner lies below what is said to be seen does not show", () => {
+    const { evidence } = judge(sound);
+    const seen = findSeenFromHz(evidence, cornerOf(sound)) ?? 0;
+    expect(seen).toBeGreaterThan(0.5);
+    const junior = [sound[0], sound[1], 0.7 * seen];
+    const dry = [sound[0], sound[1], (0.7 * seen) / 0.25];
+    const before = cascade(junior)(8);
+    const own = cascade(dry)(8);
+    // It loses less there than anything that is called a difference.
+    expect(before - own).toBeLessThan(Math.max(1, 4 * (evidence.response?.spread[0] ?? 0)));
+  });
+
+  it("is no filter: the same loss at second order is none of a capacitor's", () => {
+    const db = (hz: number) => cascade(sound)(hz) - 10 * Math.log10(1 + (40 / hz) ** 4);
+    const low = strip(sound).curves.responseLow;
+    const cut = measurement(strip(sound).readings, {
+      response: response(db),
+      responseLow: { ...low, y: low.x.map((hz) => db(hz) - db(1000)) },
+    });
+    const inputs = family([cut, ...healthy]);
+    const [odd] = rankPaths(inputs);
+    const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+    expect(diagnosePath(inputs[0], odd, { usual })[0].cause).toBe("low-cut-left-in");
+  });
+});
