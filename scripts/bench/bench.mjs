@@ -6,14 +6,16 @@
  * same recordings, one process a processor, where Python with both is there.
  */
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { inspectRecording } from "../../dist/capture/containers/inspect-recording.js";
 import { openSamples } from "../../dist/capture/containers/open-samples.js";
 import { findReturns } from "../../dist/capture/find/find-returns.js";
 import { formatStarterDesk } from "../../dist/desk/starter.js";
+import { putIntoPage } from "./into-page.mjs";
+import { machine } from "./machine.mjs";
 import {
   sampleRate,
   table,
@@ -28,14 +30,13 @@ const strips = quick ? 8 : 36;
 const inputs = ["mic", "line"];
 const longHours = quick ? 0.5 : 10;
 const here = fileURLToPath(new URL(".", import.meta.url));
-const page = fileURLToPath(new URL("../../docs/performance.md", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "deskround-bench-"));
 
 try {
   const lines = await bench();
   const text = lines.join("\n");
   process.stdout.write(`${text}\n`);
-  if (!quick) intoPage(text);
+  if (!quick) putIntoPage(text, "bench");
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
@@ -161,13 +162,6 @@ function gainsApart({ paths }, gains) {
   );
 }
 
-function machine() {
-  const date = new Date().toISOString().slice(0, 10);
-  const cores = availableParallelism();
-  const load = loadavg()[0].toFixed(1);
-  return `${date}, Node.js ${process.version.slice(1)}, ${process.arch}, ${cores} processors (${cpus()[0].model.trim()}), ${Math.round(totalmem() / 2 ** 30)} GiB of memory, load ${load} when it ended.`;
-}
-
 function times(value) {
   return value >= 100 ? value.toFixed(0) : value.toFixed(1);
 }
@@ -184,14 +178,4 @@ function aligned(rows) {
       .join("  ")
       .trimEnd(),
   );
-}
-
-/** Puts the figures between the marks of the page. */
-function intoPage(text) {
-  const [begin, end] = ["<!-- bench -->", "<!-- bench end -->"];
-  const old = readFileSync(page, "utf8");
-  const [from, to] = [old.indexOf(begin), old.indexOf(end)];
-  if (from < 0 || to < from) throw new Error(`docs/performance.md lacks its marks ${begin}`);
-  const made = `${begin}\n\n\`\`\`text\n${text}\n\`\`\`\n\n`;
-  writeFileSync(page, old.slice(0, from) + made + old.slice(to));
 }

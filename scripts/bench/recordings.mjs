@@ -8,7 +8,7 @@ export const table = buildSignalTable("standard", "wide");
 const pauseS = 1;
 
 /** A fast source of numbers that are alike every time (xorshift, G. Marsaglia, J. Stat. Softw. 8(14), 2003). */
-function randomOf(seed) {
+export function randomOf(seed) {
   let state = seed | 1;
   return () => {
     state ^= state << 13;
@@ -19,7 +19,7 @@ function randomOf(seed) {
 }
 
 /** 24-bit bytes of samples through a gain, a bend that makes harmonics, and noise. */
-function encoded(samples, gain, bend, random) {
+export function encodeReturn(samples, gain, bend, random) {
   const bytes = Buffer.alloc(3 * samples.length);
   for (let n = 0; n < samples.length; n++) {
     const x = gain * samples[n];
@@ -31,7 +31,7 @@ function encoded(samples, gain, bend, random) {
 }
 
 /** Sizes beyond 32 bits stand in a `ds64` chunk (EBU Tech 3306). */
-function header(dataBytes) {
+export function headerOf(dataBytes) {
   const head = Buffer.alloc(80);
   head.write("RF64\xff\xff\xff\xffWAVEds64", 0, "latin1");
   head.writeUInt32LE(28, 16);
@@ -55,11 +55,11 @@ export function writeRound(file, count) {
   const played = new Float64Array((table.lengthS + pauseS) * sampleRate);
   played.set(synthesise(table, sampleRate));
   const fd = openSync(file, "w");
-  writeSync(fd, header(3 * count * played.length));
+  writeSync(fd, headerOf(3 * count * played.length));
   for (let k = 0; k < count; k++) {
     writeSync(
       fd,
-      encoded(played, 0.9 + 0.001 * (k % 7), 1e-4 * (1 + (k % 5) / 10), randomOf(k + 7)),
+      encodeReturn(played, 0.9 + 0.001 * (k % 7), 1e-4 * (1 + (k % 5) / 10), randomOf(k + 7)),
     );
   }
   closeSync(fd);
@@ -71,10 +71,10 @@ export function writeLong(file, seconds) {
   const played = synthesise(table, sampleRate);
   const frames = Math.round(seconds * sampleRate);
   const fd = openSync(file, "w");
-  writeSync(fd, header(3 * frames));
+  writeSync(fd, headerOf(3 * frames));
   ftruncateSync(fd, 80 + 3 * frames);
   [0, frames - played.length].forEach((at, k) => {
-    writeSync(fd, encoded(played, 0.9, 1e-4, randomOf(k + 7)), 0, undefined, 80 + 3 * at);
+    writeSync(fd, encodeReturn(played, 0.9, 1e-4, randomOf(k + 7)), 0, undefined, 80 + 3 * at);
   });
   closeSync(fd);
 }
@@ -85,7 +85,7 @@ export function writeTalk(file, seconds) {
   const frames = Math.round(seconds * sampleRate);
   const block = new Float64Array(sampleRate);
   const fd = openSync(file, "w");
-  writeSync(fd, header(3 * frames));
+  writeSync(fd, headerOf(3 * frames));
   let [a, b] = [0, 0];
   for (let at = 0; at < frames; at += block.length) {
     const hz = 200 + 1500 * Math.abs(random());
@@ -96,7 +96,7 @@ export function writeTalk(file, seconds) {
       [a, b] = [next, a];
       block[n] = next;
     }
-    writeSync(fd, encoded(block, 1, 0, random));
+    writeSync(fd, encodeReturn(block, 1, 0, random));
   }
   closeSync(fd);
 }
@@ -105,7 +105,7 @@ export function writeTalk(file, seconds) {
 export function writeSilence(file, seconds) {
   const frames = Math.round(seconds * sampleRate);
   const fd = openSync(file, "w");
-  writeSync(fd, header(3 * frames));
+  writeSync(fd, headerOf(3 * frames));
   ftruncateSync(fd, 80 + 3 * frames);
   closeSync(fd);
 }

@@ -8,14 +8,15 @@
  */
 import { spawnSync } from "node:child_process";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
-import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from "node:os";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { formatJson } from "../../dist/history/format-json.js";
 import { randomOf } from "../fuzz/random.mjs";
+import { putIntoPage } from "./into-page.mjs";
+import { machine } from "./machine.mjs";
 
 const quick = process.argv.includes("--quick");
-const page = fileURLToPath(new URL("../../docs/performance.md", import.meta.url));
 const runner = fileURLToPath(new URL("run.mjs", import.meta.url));
 const kept = new URL("../../tests/history/kept/2030-04-02-01.json", import.meta.url);
 /** Strips, inputs and rounds. */
@@ -50,7 +51,7 @@ for (const [strips, inputs, rounds] of desks) {
 }
 const text = [machine(), "", ...align(rows)].join("\n");
 process.stdout.write(`${text}\n`);
-if (!quick) putIntoPage(text);
+if (!quick) putIntoPage(text, "bench years");
 
 /** Two rounds a year; bytes of all of them. */
 function writeYears(folder, strips, inputs, rounds) {
@@ -107,12 +108,6 @@ function measure(args) {
   return { ...JSON.parse(String(stderr).trim().split("\n").at(-1)), seconds };
 }
 
-function machine() {
-  const date = new Date().toISOString().slice(0, 10);
-  const load = loadavg()[0].toFixed(1);
-  return `${date}, Node.js ${process.version.slice(1)}, ${process.arch}, ${availableParallelism()} processors (${cpus()[0].model.trim()}), ${Math.round(totalmem() / 2 ** 30)} GiB of memory, load ${load} when it ended.`;
-}
-
 function align(table) {
   const widths = table[0].map((_, k) => Math.max(...table.map((row) => row[k].length)));
   return table.map((row) =>
@@ -121,14 +116,4 @@ function align(table) {
       .join("  ")
       .trimEnd(),
   );
-}
-
-/** Puts the figures between the marks of the page. */
-function putIntoPage(figures) {
-  const [begin, end] = ["<!-- bench years -->", "<!-- bench years end -->"];
-  const old = readFileSync(page, "utf8");
-  const [from, to] = [old.indexOf(begin), old.indexOf(end)];
-  if (from < 0 || to < from) throw new Error(`docs/performance.md lacks its marks ${begin}`);
-  const made = `${begin}\n\n\`\`\`text\n${figures}\n\`\`\`\n\n`;
-  writeFileSync(page, old.slice(0, from) + made + old.slice(to));
 }

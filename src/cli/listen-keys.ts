@@ -52,10 +52,12 @@ const erase = new Set([String.fromCharCode(8), String.fromCharCode(127)]);
  *
  * @param send takes each
  * @param changed called when what is typed has changed
+ * @param help called when the keys are asked for
  */
 export function createKeyReader(
   send: (command: SittingCommand) => void,
   changed: () => void,
+  help: () => void,
 ): KeyReader {
   const input = process.stdin;
   if (input.isTTY !== true) return createLineReader(send);
@@ -75,6 +77,7 @@ export function createKeyReader(
     if (field === undefined) {
       const command = simple[key.toLowerCase()];
       if (command !== undefined) send(command);
+      else if (key === "?" || key === "h") help();
       else if (key.toLowerCase() in asked) field = key.toLowerCase() as keyof typeof asked;
       return;
     }

@@ -1,11 +1,12 @@
 import { renderSittingEvent } from "../report/sitting/format-sitting-event.js";
-import { renderSittingStatus } from "../report/sitting/format-sitting-status.js";
+import { formatKeyHelp } from "../report/sitting/key-help.js";
+import { renderPanel, type SittingPanel, updatePanel } from "../report/sitting/sitting-panel.js";
 import type { ReportStyle } from "../report/style.js";
 import type { SittingWorld } from "../sitting/run-sitting.js";
 import type { SittingEvent } from "../sitting/sitting-events.js";
 import type { SittingCommand } from "../sitting/types.js";
 import { createKeyReader } from "./listen-keys.js";
-import { escapeUnprintable, printReport, writeStdout } from "./output.js";
+import { getReportStyle, printReport, writeStdout } from "./output.js";
 
 /** A terminal, a pipe or a script that a sitting talks to. */
 export interface ListenScreen {
@@ -15,53 +16,80 @@ export interface ListenScreen {
   readonly close: () => void;
 }
 
-/** Moves to the first column and clears the line (ECMA-48, 8.3.41). */
-const clearLine = `\r${String.fromCharCode(27)}[K`;
+const escapeCode = String.fromCharCode(27);
+/** ECMA-48: to the end of the line (8.3.41), to the end of the screen (8.3.39), up (8.3.22). */
+const clearLine = `${escapeCode}[K`;
+const clearBelow = `${escapeCode}[J`;
+const up = (rows: number) => (rows > 0 ? `${escapeCode}[${rows}A` : "");
 
-/** Opens it; away from a terminal there is no status line, and lines of text are taken for keys. */
+/** Events that move the panel and say nothing in a log. */
+const silent: ReadonlySet<SittingEvent["kind"]> = new Set(["now", "idle"]);
+/** Events that stand in the panel, where there is one. */
+const standing: ReadonlySet<SittingEvent["kind"]> = new Set(["turn", "complete"]);
+
+/**
+ * Opens it. On a terminal a panel stays at the foot; away from one, lines of text are taken for keys.
+ *
+ * @param sound whether the program plays by itself
+ */
 export async function openListenScreen(
   form: "json" | "text",
+  sound: SittingPanel["sound"],
   style: ReportStyle,
 ): Promise<ListenScreen> {
   const commands: SittingCommand[] = [];
-  let status = "";
+  let panel: SittingPanel = { isPaused: false, sound };
+  /** Lengths of the lines that the panel fills. */
+  let drawn: readonly number[] = [];
   let isOpen = true;
-  const hasStatus = form === "text" && process.stderr.isTTY === true && process.env.TERM !== "dumb";
+  const { stderr } = process;
+  const hasPanel = form === "text" && stderr.isTTY === true && process.env.TERM !== "dumb";
+  /** To the panel's first line; a terminal made narrower has broken its lines. */
+  const toTop = () => {
+    const width = stderr.columns || style.width;
+    const rows = drawn.reduce((sum, length) => sum + Math.max(1, Math.ceil(length / width)), 0);
+    return `\r${up(rows - 1)}`;
+  };
   const clear = () => {
-    if (hasStatus) process.stderr.write(clearLine);
+    if (drawn.length > 0) stderr.write(`${toTop()}${clearBelow}`);
+    drawn = [];
   };
   const draw = () => {
-    if (!hasStatus || !isOpen) return;
-    const typed = keys.typed();
-    const line = escapeUnprintable(typed ?? status).slice(0, style.width - 1);
-    process.stderr.write(`${clearLine}${line}`);
+    if (!hasPanel || !isOpen) return;
+    const lines = renderPanel(panel, keys.typed(), getReportStyle(stderr), stderr.rows || 24);
+    stderr.write(`${toTop()}${lines.join(`${clearLine}\n`)}${clearLine}${clearBelow}`);
+    drawn = lines.map((line) => line.replace(colour, "").length);
   };
-  const keys = createKeyReader((command) => commands.push(command), draw);
-  const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value)}\n`);
-  const tell = (event: SittingEvent) => {
-    if (form === "json") {
-      if (event.kind !== "now") printJsonLine(event);
-      return;
-    }
-    if (event.kind === "now") {
-      status = renderSittingStatus(event, style.width);
-      draw();
-      return;
-    }
-    const text = renderSittingEvent(event, style);
-    if (text === "") return;
+  const print = (text: string) => {
     clear();
     printReport(text);
     draw();
+  };
+  const help = () => {
+    if (hasPanel) print(formatKeyHelp());
+  };
+  const keys = createKeyReader((command) => commands.push(command), draw, help);
+  const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value)}\n`);
+  const tell = (event: SittingEvent) => {
+    if (form === "json") {
+      if (!silent.has(event.kind)) printJsonLine(event);
+      return;
+    }
+    panel = updatePanel(panel, event);
+    const text = hasPanel && standing.has(event.kind) ? "" : renderSittingEvent(event, style);
+    if (text !== "") print(text);
+    else draw();
   };
   const close = () => {
     if (!isOpen) return;
     clear();
     isOpen = false;
     keys.close();
+    stderr.off("resize", draw);
     process.off("exit", close);
   };
   process.once("exit", close);
+  stderr.on("resize", draw);
   return {
     world: {
       tell,
@@ -73,3 +101,6 @@ export async function openListenScreen(
     close,
   };
 }
+
+/** "Select graphic rendition" (ECMA-48, 8.3.117). */
+const colour = new RegExp(`${escapeCode}\\[[\\d;]*m`, "g");

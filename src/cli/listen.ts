@@ -52,7 +52,11 @@ export function addListen(program: Command): void {
       if (target === undefined && !options.play) throw nothingToFollow();
       const { listen } = await import("../jobs/listen.js");
       const { openListenScreen } = await import("./listen-screen.js");
-      const screen = await openListenScreen(options.json ? "json" : "text", getReportStyle());
+      const screen = await openListenScreen(
+        options.json ? "json" : "text",
+        options.play ? "plays" : "by-hand",
+        getReportStyle(),
+      );
       const request = {
         desk,
         ...(target === undefined ? {} : { target }),
@@ -112,7 +116,6 @@ async function printChain({ desk, signal, json }: ListenOptions): Promise<void> 
 }
 
 const keyHelp = `
-Keys: Enter play (with --play), a again, s skip, 0 nothing comes back, b back, d does not count, y yes (it was the path that it
-fits), p next path, t this was path, n note, space pause, e end and store, q leave for later.
-Without a terminal the same are lines of standard input: play, muted, again, skip, silent, back, drop, yes,
-next 7/mic, this 7/mic, note TEXT, pause, end, leave.`;
+Keys on a terminal (? lists what they do): Enter with --play, a, s, 0, b, d, y, p, t,
+n, space, e, q. Without a terminal, lines of standard input: play, muted, again, skip,
+silent, back, drop, yes, next 7/mic, this 7/mic, note TEXT, pause, end, leave.`;

@@ -15,7 +15,11 @@ import type { Round, UsedCalibration } from "../history/types.js";
 import { buildNextPatch } from "../service/run-sheet.js";
 import type { SignalTable } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
-import { createFollower, type FollowEvent } from "./follow/follow-recordings.js";
+import {
+  createFollower,
+  type FollowEvent,
+  type FollowedRecording,
+} from "./follow/follow-recordings.js";
 import { createHearing, type HeardNow, type HeardReturn } from "./hear-recordings.js";
 import type { Journal } from "./journal.js";
 import { judgeSitting } from "./judge-sitting.js";
@@ -80,6 +84,8 @@ export interface SittingOutcome {
 
 /** Between two looks, milliseconds: while a signal plays, and while nothing does. */
 const lookMs = { playing: 100, quiet: 250 } as const;
+/** Recorders write every few seconds; one that adds nothing for so long has stopped, or its disk is full. */
+const stalledS = 10;
 
 /**
  * Runs a sitting: follows the recordings, answers each return as it ends, and writes down every
@@ -114,6 +120,13 @@ export async function runSitting(
   /** The return of what plays was answered; a next play may be asked for before the recorder ends. */
   let isAnswered = false;
   let playsNext = false;
+  /** When something new was heard last, and in which recording. */
+  let lastNew: { atS: number; file?: string; isPlaying: boolean } = {
+    atS: world.nowS(),
+    isPlaying: false,
+  };
+  let toldIdleS = 0;
+  let isStallTold = false;
   /** Asked for; a recorder that still runs is waited for. */
   let ending: SittingOutcome["how"] | undefined;
 
@@ -233,6 +246,32 @@ export async function runSitting(
     shared = key;
   };
 
+  /** Tells when nothing new comes: each second for the meter, once that a recorder seems to have stopped. */
+  const watchRecorder = (recordings: readonly FollowedRecording[], now: HeardNow | undefined) => {
+    const nowS = world.nowS();
+    if (now !== undefined) {
+      lastNew = { atS: nowS, file: now.file, isPlaying: now.open !== undefined };
+      toldIdleS = 0;
+      isStallTold = false;
+      return;
+    }
+    const forS = nowS - lastNew.atS;
+    if (forS - toldIdleS < 1) return;
+    toldIdleS = forS;
+    const { file, isPlaying } = lastNew;
+    const own = recordings.find((one) => one.file === file);
+    const isClosed = own === undefined || own.state === "ended";
+    tell({
+      kind: "idle",
+      forS,
+      recorder: isClosed ? "closed" : "open",
+      ...(file === undefined ? {} : { file }),
+    });
+    if (file === undefined || isClosed || isStallTold || forS < stalledS) return;
+    isStallTold = true;
+    tell({ kind: "stalled", file, forS, isPlaying });
+  };
+
   let failure: unknown;
   const fail = (error: unknown) => {
     failure = error;
@@ -343,6 +382,7 @@ export async function runSitting(
     tell({ kind: "recording", event });
     if (event.kind === "renamed") {
       decide({ kind: "renamed", from: event.from, file: event.file });
+      if (lastNew.file === event.from) lastNew = { ...lastNew, file: event.file };
       const info = infos.get(event.from);
       infos.delete(event.from);
       if (info !== undefined) infos.set(event.file, { ...info, file: event.file });
@@ -380,6 +420,7 @@ export async function runSitting(
     for (const { file } of recordings) if (!files.includes(file)) files.push(file);
     const heard = await hearing.listen(recordings);
     if (heard.now !== undefined) tell(nowEvent(heard.now));
+    watchRecorder(recordings, heard.now);
     await answer(heard.returns);
     for (const { info, cut } of heard.cuts) {
       const path = getNextPath(state, wanted)?.path;
@@ -452,7 +493,7 @@ function candidatesOf(
 function nowEvent(now: HeardNow): SittingEvent {
   const { open } = now;
   if (open === undefined) return { kind: "now", now };
-  if (open.profile === "controls") return { kind: "now", now, segment: "controls pass" };
+  if (open.profile === "controls") return { kind: "now", now, segment: "controls-pass" };
   const table = buildReturnTable({
     profile: open.profile,
     signalVersion: open.version,
@@ -463,7 +504,7 @@ function nowEvent(now: HeardNow): SittingEvent {
     table.segments.find(({ startS, lengthS }) => inS >= startS && inS < startS + lengthS) ??
     (inS < table.lengthS ? undefined : findMarker(table, "end"));
   const share = Math.max(0, Math.min(1, inS / table.lengthS));
-  return { kind: "now", now, share, ...(segment === undefined ? {} : { segment: segment.name }) };
+  return { kind: "now", now, share, ...(segment === undefined ? {} : { segment }) };
 }
 
 /** What a person at the desk would do is the same. */

@@ -2,6 +2,7 @@ import type { IncompleteReturn } from "../capture/types.js";
 import type { DeskroundError } from "../errors.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { RunSheetPatch } from "../service/run-sheet.js";
+import type { Segment } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
 import type { FollowEvent } from "./follow/follow-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
@@ -38,9 +39,25 @@ export type SittingEvent =
       readonly kind: "now";
       readonly now: HeardNow;
       /** The segment of the signal that plays. */
-      readonly segment?: string;
+      readonly segment?: Segment | "controls-pass";
       /** How far the signal has come, 0 to 1. */
       readonly share?: number;
+    }
+  /** Nothing new has come for a while. */
+  | {
+      readonly kind: "idle";
+      /** The recording that grew last; absent before the first one. */
+      readonly file?: string;
+      readonly forS: number;
+      readonly recorder: "open" | "closed";
+    }
+  /** A recorder that has not closed its file adds nothing to it: told once. */
+  | {
+      readonly kind: "stalled";
+      readonly file: string;
+      readonly forS: number;
+      /** Whether a return had begun and not ended. */
+      readonly isPlaying: boolean;
     }
   | { readonly kind: "answer"; readonly answer: Answer; readonly take: SittingTake }
   /** An earlier answer that became another one as siblings came in. */

@@ -1,17 +1,17 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { FollowEvent } from "../../sitting/follow/follow-recordings.js";
-import type { SittingEvent, Turn } from "../../sitting/sitting-events.js";
+import type { SittingEvent } from "../../sitting/sitting-events.js";
 import type { Answer } from "../../sitting/types.js";
 import { formatClock } from "../../text/format-clock.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatErrorHint } from "../doubts/format-error-hint.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
-import { formatLevel, formatPad } from "../sheet/phrases.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { formatAnswer, formatStanding } from "./format-answer.js";
 import { formatChain } from "./format-chain.js";
+import { formatTurn } from "./format-turn.js";
 
 /** What an event of a sitting says, for a terminal or a log; nothing for those that only move a meter. */
 export function renderSittingEvent(event: SittingEvent, style: ReportStyle): string {
@@ -28,13 +28,24 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "recording":
       return lines(recordingWords(event.event));
     case "turn":
-      return lines(turnWords(event.turn), palette.strong);
+      return lines(formatTurn(event.turn), palette.strong);
     case "complete":
       return event.end === "when-complete"
         ? lines(["All paths have had their turn."])
         : lines(["All paths have had their turn. `e` ends the sitting and stores the round."]);
     case "now":
+    case "idle":
       return "";
+    case "stalled":
+      return lines(
+        [
+          `Nothing was added to ${toDisplayName(event.file)} for ${Math.round(event.forS)} s, and its recorder has not closed it.`,
+          event.isPlaying
+            ? "The return that played is lost if the recorder has stopped: start it again, into a new file, and play again."
+            : "Is the recorder still running, and is there room on the disk? A new recording beside it is followed too.",
+        ],
+        palette.doubt,
+      );
     case "answer":
       return lines(formatAnswer(event.answer), paintOf(event.answer, palette));
     case "revised":
@@ -153,17 +164,6 @@ function recordingWords(event: FollowEvent): readonly string[] {
       return [event.error.message, ...(hint === undefined ? [] : [hint])];
     }
   }
-}
-
-function turnWords({ path, done, wanted, patch }: Turn): readonly string[] {
-  const pad = formatPad(patch);
-  const set = patch.settings
-    .filter(({ move }) => move === "set")
-    .map(({ control, to }) => `${control}: ${to}`);
-  return [
-    `Next ${path} (${done + 1} of ${wanted}): ${patch.plug}, ${formatLevel(patch)}${pad === "" ? "" : `, ${pad}`}`,
-    ...(set.length === 0 ? [] : [`set ${set.join("; ")}`]),
-  ];
 }
 
 function paintOf({ standing, fits }: Answer, palette: ReturnType<typeof createPalette>) {

@@ -1,0 +1,24 @@
+/** What each key of a sitting does, and the line of text that stands for it without a terminal. */
+export const sittingKeys: readonly { readonly key: string; readonly does: string }[] = [
+  { key: "Enter", does: "play the signal and record it (with --play)" },
+  { key: "a", does: "again: the next return is another take of the path just played" },
+  { key: "s", does: "skip this path" },
+  { key: "0", does: "it is patched and nothing comes back" },
+  { key: "b", does: "back to the path before" },
+  { key: "d", does: "the last return does not count; play its path again" },
+  {
+    key: "y",
+    does: "yes: it was of the path that it fits; yes, the monitors are muted",
+  },
+  { key: "p", does: "asks for the path to play next" },
+  { key: "t", does: "asks which path the last return was of" },
+  { key: "n", does: "asks for a note on the path just played, for the notebook" },
+  { key: "space", does: "pause: what is heard does not count until space is pressed again" },
+  { key: "e", does: "end: measure the recordings once more, as one, and store the round" },
+  { key: "q", does: "leave; the sitting stays open" },
+];
+
+/** The keys, one a line. */
+export function formatKeyHelp(): string {
+  return sittingKeys.map(({ key, does }) => `  ${key.padEnd(5)}  ${does}`).join("\n");
+}

@@ -1,0 +1,120 @@
+import { toDisplayName } from "../../capture/containers/open-file.js";
+import type { SittingEvent, Turn } from "../../sitting/sitting-events.js";
+import { formatClock } from "../../text/format-clock.js";
+import { sanitizeLine } from "../sanitize.js";
+import { createPalette, type ReportStyle } from "../style.js";
+import { wrapText } from "../wrap.js";
+import { formatSegment } from "./format-segment.js";
+import { formatTurn } from "./format-turn.js";
+
+type Now = Extract<SittingEvent, { readonly kind: "now" }>;
+type Idle = Extract<SittingEvent, { readonly kind: "idle" }>;
+
+/** What stands at the foot of the terminal while a sitting lasts. */
+export interface SittingPanel {
+  /** The path whose turn it is; `complete` where each has had it. */
+  readonly turn?: Turn | "complete" | "complete-ends-itself";
+  readonly heard?: Now | Idle;
+  readonly isPaused: boolean;
+  /** Whether the program plays by itself. */
+  readonly sound: "plays" | "by-hand";
+}
+
+/** The panel after one more event. */
+export function updatePanel(panel: SittingPanel, event: SittingEvent): SittingPanel {
+  switch (event.kind) {
+    case "turn":
+      return { ...panel, turn: event.turn };
+    case "complete":
+      return {
+        ...panel,
+        turn: event.end === "when-complete" ? "complete-ends-itself" : "complete",
+      };
+    case "now":
+    case "idle":
+      return { ...panel, heard: event };
+    case "done":
+      return event.command === "pause" || event.command === "resume"
+        ? { ...panel, isPaused: event.command === "pause" }
+        : panel;
+    default:
+      return panel;
+  }
+}
+
+/**
+ * The panel's lines: which path is next and how to set it, what is heard now, the keys.
+ *
+ * @param typed what is being typed, in place of the keys
+ * @param rows of the terminal
+ * @returns no line wider than the terminal
+ */
+export function renderPanel(
+  panel: SittingPanel,
+  typed: string | undefined,
+  style: ReportStyle,
+  rows: number,
+): readonly string[] {
+  const width = Math.min(style.width, 100) - 1;
+  const palette = createPalette(style);
+  const foot = [
+    ...hearingLines(panel, width).map((line) => cut(line, width)),
+    typed === undefined
+      ? palette.quiet(cut(panel.sound === "plays" ? keysWhilePlaying : keys, width))
+      : // The end is where one types.
+        typed.slice(-width),
+  ];
+  const turn = turnLines(panel, width).map((line) => palette.strong(line));
+  return [...turn.slice(0, Math.max(1, rows - foot.length - 2)), ...foot];
+}
+
+const keys = "a again  s skip  0 silent  d drop  p path  n note  space pause  e end  ? all";
+const keysWhilePlaying = "Enter play  a again  s skip  0 silent  d drop  n note  e end  ? all";
+
+const completeWords = {
+  complete: "All paths have had their turn: e stores the round, p names one to play again.",
+  "complete-ends-itself":
+    "All paths have had their turn. The round is stored when the recorder has stopped.",
+} as const;
+
+function turnLines({ turn, isPaused }: SittingPanel, width: number): readonly string[] {
+  if (turn === undefined) return [];
+  const words = typeof turn === "string" ? [completeWords[turn]] : formatTurn(turn);
+  const all = isPaused ? ["PAUSED: what is heard does not count. Space goes on.", ...words] : words;
+  return all.flatMap((line, k) =>
+    wrapText(sanitizeLine(line), width, k === 0 ? "" : "    ", "    "),
+  );
+}
+
+/** Cells of the bar that shows how far the signal has come. */
+const barCells = 20;
+/** A recorder that adds nothing for so long is waited for in words, seconds. */
+const quietS = 3;
+
+function hearingLines({ heard }: SittingPanel, width: number): readonly string[] {
+  if (heard === undefined) return ["Listening."];
+  if (heard.kind === "idle") {
+    const { file, forS, recorder } = heard;
+    if (file === undefined) return ["Waiting for the recorder: there is no recording yet."];
+    const name = sanitizeLine(toDisplayName(file));
+    if (recorder === "closed") return [`${name} is closed. Waiting for the next recording.`];
+    return [
+      forS < quietS ? `Listening to ${name}.` : `Nothing new in ${name} for ${Math.round(forS)} s.`,
+    ];
+  }
+  const { now, segment, share } = heard;
+  const clip = now.atFullScale > 0 ? "  CLIPS: turn the interface down" : "";
+  const level = Number.isFinite(now.peakDbfs)
+    ? `peak ${now.peakDbfs.toFixed(0)} dBFS`.replace("-", "−")
+    : "digital silence";
+  const pause = share === undefined ? "no signal: waiting for its start marker" : "a short gap";
+  const plays = segment === undefined ? pause : formatSegment(segment);
+  const filled = Math.round(barCells * (share ?? 0));
+  const bar = share === undefined ? "" : `  ${"#".repeat(filled)}${".".repeat(barCells - filled)}`;
+  const line = `${formatClock(now.atS)}${bar}  ${plays}, ${level}${clip}`;
+  return line.length <= width ? [line] : [`${formatClock(now.atS)}${bar}  ${plays}`, level + clip];
+}
+
+function cut(line: string, width: number): string {
+  return line.slice(0, width);
+}
