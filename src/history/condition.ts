@@ -17,6 +17,8 @@ export type Condition =
   | { readonly code: "other-mains"; readonly thenHz: number; readonly nowHz: number }
   /** Its levels were taken back to dBFS. */
   | { readonly code: "one-calibrated"; readonly round: string }
+  /** The later one was measured without the calibration there is, as the earlier one was. */
+  | { readonly code: "calibration-left-out"; readonly round: string }
   /** Trends start anew before a round. */
   | { readonly code: "new-epoch"; readonly round: string; readonly because: EpochReason };
 

@@ -4,6 +4,7 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
+import { readCalibration } from "../history/calibration.js";
 import { assertSameDesk } from "../history/same-desk.js";
 import type { Round } from "../history/types.js";
 import { appendToNotebook } from "../service/notebook/append.js";
@@ -74,11 +75,27 @@ export async function analyzeRetest(
   const { whole, base, chosen, skipped } = await retestOf(request.desk);
   assertRetestOf(base, whole, getDate(request.date));
   const only = request.only ?? chosen.paths.map(({ path }) => path);
-  const round = await analyze({ ...request, only }, onProgress, onAssigned);
   const folder = getDeskFolder(request.desk);
+  // A calibration takes the interface's own noise and distortion off: what is held against a round
+  // that has them in it keeps them.
+  const isLeftOut =
+    base.calibration === null &&
+    request.calibration !== "leave-out" &&
+    (await readCalibration(folder)) !== undefined;
+  const round = await analyze(
+    { ...request, only, ...(isLeftOut ? { calibration: "leave-out" } : {}) },
+    onProgress,
+    onAssigned,
+  );
   const notebook = readNotebook(folder);
   const known = listProvenSince(notebook, base);
-  const retest = judgeRetest(base, round, { notebook, chosen, done: known });
+  const judged = judgeRetest(base, round, { notebook, chosen, done: known });
+  const retest: Retest = isLeftOut
+    ? {
+        ...judged,
+        conditions: [{ code: "calibration-left-out", round: base.id }, ...judged.conditions],
+      }
+    : judged;
   if (request.keep === "preview" || retest.gate.verdict !== "close") {
     return { round, retest, closed: [], skipped };
   }

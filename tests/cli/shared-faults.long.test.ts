@@ -1,8 +1,11 @@
 import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { synthesise } from "../../src/signal/synthesise.js";
 import { buildRetest } from "../../src/simulate/retest.js";
 import type { VirtualDeskOptions } from "../../src/simulate/types.js";
+import { gaussian } from "../helpers/noise.js";
 import { createRecordedDesk } from "../helpers/recorded-desk.js";
 import { run } from "./run.js";
 
@@ -64,6 +67,26 @@ describe("a re-test of a strip that was repaired", () => {
     expect(code).not.toBe(0);
     expect(out).not.toContain("The desk can be closed");
     expect(readFileSync(join(folder, "notebook.jsonl"), "utf8")).not.toContain('"close"');
+  }, 120_000);
+
+  it("is judged in one unit where a calibration came between the two rounds", () => {
+    const file = join(folder, "calibration.json");
+    // The loopback of an interface that loses 2 dB, with a little noise as any converter's.
+    const signal = synthesise(buildSignalTable("quick", "base"), 48_000);
+    const noise = gaussian(7);
+    const loop = createRecordedDesk(1, 1).write("loop", [
+      signal.map((sample) => sample * 10 ** (-2 / 20) + 3e-6 * noise()),
+    ]);
+    try {
+      expect(said("calibrate", loop, "--output-volts", "1.228").code).toBe(0);
+      const good = retest("calibrated", buildRetest(options, { mended }));
+      expect(flat(good.out)).toContain("The desk can be closed.");
+      expect(good.out + good.err).not.toMatch(/[+-](?:1\d|2\d|3\d)\.\d dB/);
+      const shared = [{ fault: "earth-lifted", severity: 0.57 }] as const;
+      expect(retest("calibrated earth", buildRetest(options, { mended, shared })).code).toBe(1);
+    } finally {
+      rmSync(file, { force: true });
+    }
   }, 120_000);
 
   it("and the comparison work under another name of the desk", () => {

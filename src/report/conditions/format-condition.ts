@@ -19,6 +19,8 @@ const wording: Wording = {
     `The tones were sent at ${thenDbfs} dBFS then and at ${nowDbfs} dBFS now: readings that depend on level are not compared.`,
   "other-mains": ({ thenHz, nowHz }) =>
     `The mains were ${thenHz} Hz then and are ${nowHz} Hz now: hum is not compared.`,
+  "calibration-left-out": ({ round }) =>
+    `Measured without the calibration, levels in dBFS, as round ${round} was: what the interface adds is in both.`,
   "one-calibrated": ({ round }) =>
     `Only round ${round} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative.`,
   "new-epoch": ({ round, because }) =>
