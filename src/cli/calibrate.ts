@@ -1,6 +1,12 @@
-import { type Command, InvalidArgumentError } from "commander";
+import type { Command } from "commander";
 import type { MeterReading } from "../measure/calibration/meter.js";
-import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
+import {
+  type CommonOptions,
+  parseCalendarDay,
+  parseNumber,
+  parseWrittenNumber,
+  withCommonOptions,
+} from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
@@ -35,7 +41,7 @@ export function addCalibrate(program: Command): void {
     .option(
       "--meter-percent <percent>",
       "uncertainty of the meter, 95 %, in per cent",
-      decimalNumber,
+      (text) => parseNumber(text, "per cent", "%", "percent"),
       usualPercent,
     )
     .option("--date <day>", "day of the loopback, YYYY-MM-DD (default: today)", parseCalendarDay)
@@ -63,14 +69,7 @@ export function addCalibrate(program: Command): void {
 
 /** A number as a meter shows it; its last digit shows the resolution. */
 function meterReading(text: string): MeterReading {
-  const volts = decimalNumber(text);
-  const decimals = /\.(\d*)/.exec(text)?.[1].length ?? 0;
-  return { volts, stepVolts: decimals === 0 ? 0 : 10 ** -decimals };
-}
-
-function decimalNumber(text: string): number {
-  const number = text.trim();
-  if (/^[+-]?(\d+\.?\d*|\.\d+)$/.test(number)) return Number(number);
-  const comma = /^[+-]?\d+,\d+$/.test(number) ? ` Write ${number.replace(",", ".")}.` : "";
-  throw new InvalidArgumentError(`It should be a number without a unit, as in 1.228.${comma}`);
+  const { value, unit, step } = parseWrittenNumber(text, "volts", "V", "volt", "mV", "VAC");
+  const scale = unit === "mV" ? 1e-3 : 1;
+  return { volts: value * scale, stepVolts: step === 1 && scale === 1 ? 0 : step * scale };
 }

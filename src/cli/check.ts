@@ -2,7 +2,12 @@ import { type Command, Option } from "commander";
 import { exitCode } from "../errors.js";
 import type { CheckFormat } from "../report/check/format.js";
 import { checkFormatNames, checkFormats } from "../report/check/format.js";
-import { type CommonOptions, withCommonOptions } from "./options.js";
+import {
+  type CommonOptions,
+  createRoundParser,
+  showInstead,
+  withCommonOptions,
+} from "./options.js";
 import { getReportStyle, printResult } from "./output.js";
 
 interface CheckOptions extends CommonOptions {
@@ -22,7 +27,12 @@ const exitCodes = {
 export function addCheck(program: Command): void {
   withCommonOptions(program.command("check"))
     .description("pass or fail for every strip against limits, for scripts")
-    .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
+    .argument(
+      "[round]",
+      "id of a round, a date, `oldest` or `last`",
+      createRoundParser(showInstead),
+      "last",
+    )
     .option("--limits <file>", "limits to use instead of limits.yaml in the desk's folder")
     .option("--with <round>", "the baseline round, for limits that compare with one")
     .addOption(

@@ -1,5 +1,5 @@
 import { type Command, Option } from "commander";
-import { type CommonOptions, withCommonOptions } from "./options.js";
+import { type CommonOptions, createRoundParser, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
@@ -13,7 +13,12 @@ interface CompareOptions extends CommonOptions {
 export function addCompare(program: Command): void {
   withCommonOptions(program.command("compare"))
     .description("a round against an earlier one: what drifted, what is new, what is fixed")
-    .argument("[round]", "id of a round, a date, `oldest` or `last`", "last")
+    .argument(
+      "[round]",
+      "id of a round, a date, `oldest` or `last`",
+      createRoundParser((path) => `deskround compare --path ${path}`),
+      "last",
+    )
     .option("--with <round>", "the round to compare with; `last` is the one before", "last")
     .option("--path <path>", "every reading of one path, such as 7/mic")
     .addOption(

@@ -7,12 +7,14 @@ import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
 import { addCompare } from "./compare.js";
 import { addDemo } from "./demo.js";
+import { settleDesk } from "./desk-folder.js";
+import { examplesOf } from "./examples.js";
 import { addInit } from "./init.js";
 import { addListen } from "./listen.js";
 import { addNote } from "./note.js";
 import { addOpening } from "./opening.js";
 import { keepNegativeValues, withDebugOption } from "./options.js";
-import { createLostResultError, escapeUnprintable, printError, writeStdout } from "./output.js";
+import { createLostResultError, printError, printErrorLines, writeStdout } from "./output.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
@@ -27,12 +29,16 @@ import { addWithdraw } from "./withdraw.js";
  */
 export async function main(args: readonly string[]): Promise<void> {
   endWell();
+  const program = commandLine();
   try {
-    await commandLine().parseAsync(keepNegativeValues(args), { from: "user" });
+    await program.parseAsync(keepNegativeValues(args), { from: "user" });
   } catch (error) {
     if (error instanceof CommanderError) {
       // Help and version end with 0; everything else is a request that cannot be understood.
       process.exitCode = error.exitCode === 0 ? exitCode.done : exitCode.unusable;
+      if (error.exitCode === 0 || error.code === "commander.help") return;
+      const { formatUsageError } = await import("./usage-error.js");
+      printErrorLines(formatUsageError(error, program, args));
       return;
     }
     printError(error, args.includes("--debug") ? "debug" : "plain");
@@ -47,7 +53,8 @@ function commandLine(): Command {
     .exitOverride()
     .configureOutput({
       writeOut: writeStdout,
-      outputError: (text, write) => write(escapeUnprintable(usageError(text))),
+      // Said where it is caught, in the form of every other error.
+      outputError: () => {},
     })
     .addHelpText("after", exitCodeHelp);
   withDebugOption(program);
@@ -69,17 +76,15 @@ function commandLine(): Command {
     addDemo,
   ])
     add(program);
+  program.hook("preAction", (_, command) => settleDesk(command));
   program.hook("preAction", (_, command) => confirmDay(command));
-  program.showHelpAfterError("  `deskround --help` lists the commands.");
-  for (const command of program.commands) {
-    command.showHelpAfterError(`  \`deskround ${command.name()} --help\` shows what it takes.`);
+  for (const command of program.commands.flatMap((one) => [one, ...one.commands])) {
+    const examples = examplesOf(command);
+    if (examples.length === 0) continue;
+    const heading = examples.length === 1 ? "Example" : "Examples";
+    command.addHelpText("after", `\n${heading}:\n${examples.map((one) => `  ${one}\n`).join("")}`);
   }
   return program;
-}
-
-/** In the form of every other error: what is wrong in one line, what to do under it. */
-function usageError(text: string): string {
-  return text.replace(/^error: /, "deskround: ").replace(/\n\((Did you mean [^\n]*)\)/, "\n  $1");
 }
 
 const exitCodeHelp = `

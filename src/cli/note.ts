@@ -1,6 +1,7 @@
 import { fstatSync } from "node:fs";
-import { Argument, type Command } from "commander";
+import type { Command } from "commander";
 import { controls, symptoms } from "../diagnose/note-vocabulary.js";
+import { DeskroundError } from "../errors.js";
 import type { NoteList, NoteResult } from "../jobs/note.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
 import { askYesNo } from "./ask.js";
@@ -28,11 +29,6 @@ export function addNote(program: Command): void {
   addCorrect(group);
   addImport(group);
   group.hook("preAction", (_, command) => confirmFutureDay(command.opts()));
-  for (const command of group.commands) {
-    command.showHelpAfterError(
-      `  \`deskround note ${command.name()} --help\` shows what it takes.`,
-    );
-  }
 }
 
 /** A day that has not begun is mostly a slip: on a terminal it is asked about. */
@@ -41,7 +37,6 @@ async function confirmFutureDay({ date, noticed, json }: CorrectOptions): Promis
   const day = [date, noticed].find((one) => one !== undefined && isFutureDay(one, new Date()));
   if (day === undefined || json || !process.stdin.isTTY) return;
   if (await askYesNo(`${day} has not begun yet. Note it so?`)) return;
-  const { DeskroundError } = await import("../errors.js");
   throw new DeskroundError(
     "usage",
     `${day} has not begun yet: nothing was noted.`,
@@ -91,9 +86,8 @@ interface AddOptions extends NoteOptions {
 function addMeter(group: Command): void {
   withNoteOptions(group.command("meter"))
     .description("note a meter reading and judge it")
-    .argument("<place>", placeWords)
-    .addArgument(new Argument("<what>", "what was measured").choices(meterQuantities))
-    .argument("[value]", "of direct, resistor and capacitor: 120mV, 6.79k, 12u")
+    .usage("[options] <place> <what> [value]")
+    .argument("<place...>", placeWords)
     .option("--pin2 <volts>", "phantom: pin 2 to pin 1, nothing plugged in")
     .option("--pin3 <volts>", "phantom: pin 3 to pin 1")
     .option("--plus <volts>", "rail: the positive one to ground")
@@ -103,22 +97,51 @@ function addMeter(group: Command): void {
     .option("--part <name>", "which part, or where: R14, gain control")
     .option("--text <words>", "a remark")
     .addHelpText("after", meterHelp)
-    .action(
-      async (
-        place: string,
-        what: MeterQuantity,
-        value: string | undefined,
-        options: MeterOptions,
-      ) => {
-        const { noteMeter } = await import("../jobs/note.js");
-        const { pin2, pin3, plus, minus, nominal, tolerance, part, text = "" } = options;
-        const written = given({ value, pin2, pin3, plus, minus, nominal, tolerance, part });
-        await printNoted(noteMeter({ ...head(options), place, what, text, ...written }), options);
-      },
-    );
+    .action(async (words: string[], options: MeterOptions) => {
+      const { noteMeter } = await import("../jobs/note.js");
+      const { place, what, value } = splitMeterWords(words);
+      const { pin2, pin3, plus, minus, nominal, tolerance, part, text = "" } = options;
+      const written = given({ value, pin2, pin3, plus, minus, nominal, tolerance, part });
+      await printNoted(noteMeter({ ...head(options), place, what, text, ...written }), options);
+    });
 }
 
+/** `7 direct 120 mV` and `strip 7 rails`: the place, what was measured, and its value. */
+function splitMeterWords(words: readonly string[]): {
+  readonly place: string;
+  readonly what: MeterQuantity;
+  readonly value: string | undefined;
+} {
+  const named = words.map((word) => meterNames.get(word.toLowerCase()));
+  const at = named.findIndex((name, k) => name !== undefined && k > 0);
+  const what = named[at];
+  if (what === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `What was measured is not said: it is one of ${meterQuantities.join(", ")}.`,
+      `As in: deskround note meter ${words[0]} direct 120mV, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
+    );
+  }
+  const value = words.slice(at + 1).join(" ");
+  return { place: words.slice(0, at).join(" "), what, value: value === "" ? undefined : value };
+}
+
+/** What a meter reading is called, and what else people call it. */
+const meterNames: ReadonlyMap<string, MeterQuantity> = new Map<string, MeterQuantity>([
+  ...meterQuantities.map((name): [string, MeterQuantity] => [name, name]),
+  ["rails", "rail"],
+  ["supply", "rail"],
+  ["48v", "phantom"],
+  ["dc", "direct"],
+  ["offset", "direct"],
+  ["resistance", "resistor"],
+  ["ohms", "resistor"],
+  ["capacitance", "capacitor"],
+  ["cap", "capacitor"],
+]);
+
 const meterHelp = `
+What: phantom, rail, direct, resistor or capacitor. Value, of the last three: 120mV, 6.79k, 12u.
 Phantom supplies are measured with nothing plugged in. Rails are live: work with one hand and an insulated probe;
 supply and mains work is for licensed people, under local codes.`;
 
@@ -195,12 +218,14 @@ function addBack(group: Command): void {
 function addList(group: Command): void {
   withCommonOptions(group.command("list"))
     .description("list the open notes")
-    .argument("[place]", "of one strip or input only")
+    .argument("[place...]", "of one strip or input only")
     .option("--all", "closed notes and repairs too")
     .option("--json", "print them as JSON")
-    .action(async (place: string | undefined, options: NoteOptions & { all?: true }) => {
+    .action(async (words: string[], options: NoteOptions & { all?: true }) => {
       const { listNotes } = await import("../jobs/note.js");
-      const which = options.all ? "all" : "open";
+      const isAll = words.join(" ").toLowerCase() === "all";
+      const place = words.length === 0 || isAll ? undefined : words.join(" ");
+      const which = options.all || isAll ? "all" : "open";
       const found = listNotes(options.desk, which, place);
       tellDamage(found);
       const { entries } = found;

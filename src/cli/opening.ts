@@ -15,11 +15,6 @@ export function addOpening(program: Command): void {
   addCounted(group);
   addStatus(group);
   addEnd(group);
-  for (const command of group.commands) {
-    command.showHelpAfterError(
-      `  \`deskround opening ${command.name()} --help\` shows what it takes.`,
-    );
-  }
 }
 
 const placeWords = "a strip (6), an input of one (6/mic), or desk";

@@ -1,4 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
+import { splitPathWords } from "../desk/path-words.js";
+import { parseDay } from "../text/parse-day.js";
+import { parseDecimal, type WrittenDecimal } from "../text/parse-decimal.js";
 
 /** Options that every command has. */
 export interface CommonOptions {
@@ -17,7 +20,15 @@ export function withDebugOption(command: Command): Command {
   return command.option("--debug", "with an error, show where in the program it arose");
 }
 
-/** An option whose value is one of a list of numbers. */
+/** What a frequency's unit makes of its number. */
+const factors: ReadonlyMap<string, number> = new Map([
+  ["", 1],
+  ["hz", 1],
+  ["k", 1000],
+  ["khz", 1000],
+]);
+
+/** An option whose value is one of a list of frequencies. */
 export function numberOption(
   flags: string,
   description: string,
@@ -28,9 +39,15 @@ export function numberOption(
     .choices(choices.map(String))
     .default(usual)
     .argParser((text: string) => {
-      const value = choices.find((choice) => String(choice) === text);
+      const found = parseDecimal(text);
+      const factor = factors.get(found?.unit.toLowerCase() ?? "");
+      const written = (found?.value ?? Number.NaN) * (factor ?? Number.NaN);
+      const value = choices.find((choice) => Math.abs(choice - written) < 1e-6 * choice);
       if (value !== undefined) return value;
-      throw new InvalidArgumentError(`Allowed choices are ${choices.join(", ")}.`);
+      const like = choices.find((choice) => choice === 1000 * (found?.value ?? 0));
+      throw new InvalidArgumentError(
+        `${like === undefined ? "" : `Did you mean ${like}? `}Allowed choices are ${choices.join(", ")}.`,
+      );
     });
 }
 
@@ -49,17 +66,66 @@ export function parseWholeNumber(text: string): number {
   return Number(text);
 }
 
-/** A day of the calendar, YYYY-MM-DD. */
+/** A day of the calendar as people write it, as YYYY-MM-DD. */
 export function parseCalendarDay(text: string): string {
-  const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
-  if (Number.isNaN(time) || new Date(time).toISOString().slice(0, 10) !== text) {
-    throw new InvalidArgumentError("It should be a day written YYYY-MM-DD.");
-  }
-  return text;
+  const parsed = parseDay(text);
+  if ("day" in parsed) return parsed.day;
+  throw new InvalidArgumentError(parsed.fault);
+}
+
+/**
+ * A number with or without one of these units, as people write it: `2.5`, `2,5h`, `-18 dBFS`.
+ *
+ * @param units the first is named when another was written
+ */
+export function parseNumber(text: string, ...units: readonly string[]): number {
+  return parseWrittenNumber(text, ...units).value;
+}
+
+/** The same with what the last digit is worth. */
+export function parseWrittenNumber(text: string, ...units: readonly string[]): WrittenDecimal {
+  const found = parseDecimal(text);
+  const [usual = ""] = units;
+  const unit = found?.unit.toLowerCase();
+  if (found === undefined) throw new InvalidArgumentError(`It should be a number${inUnit(usual)}.`);
+  if (unit === "" || units.some((one) => one.toLowerCase() === unit)) return found;
+  throw new InvalidArgumentError(
+    `It should be a number${inUnit(usual)}, and not in ${found.unit}.`,
+  );
+}
+
+function inUnit(unit: string): string {
+  return unit === "" ? "" : ` of ${unit}`;
+}
+
+/**
+ * A round's id, day or name as it is: a strip or path in its place is a slip.
+ *
+ * @param instead what to type for that strip or path
+ */
+export function createRoundParser(instead: (path: string) => string): (text: string) => string {
+  return (text) => {
+    const { strip, input } = /^\d{4}|^\d{1,2}\.\d/.test(text) ? {} : splitPathWords(text);
+    if (strip === undefined) return text;
+    const path = input === undefined ? strip : `${strip}/${input}`;
+    throw new InvalidArgumentError(
+      `That is a ${input === undefined ? "strip" : "path"}, and no round. As in: ${instead(path)}`,
+    );
+  };
+}
+
+/** A strip or path that a command takes none of is shown by `show`. */
+export function showInstead(path: string): string {
+  return `deskround show ${path}`;
 }
 
 /** Words separated by commas; empty ones are dropped. */
 export function parseWordList(text: string): readonly string[] {
+  if (/^--?\p{L}/u.test(text)) {
+    throw new InvalidArgumentError(
+      "That is the next option: a list such as 7,12/mic belongs before it.",
+    );
+  }
   return text
     .split(",")
     .map((word) => word.trim())

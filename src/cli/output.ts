@@ -3,6 +3,7 @@ import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
 import { formatErrorHint } from "../report/doubts/format-error-hint.js";
 import type { ReportStyle } from "../report/round.js";
+import { wrapText } from "../report/wrap.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
@@ -74,16 +75,32 @@ export function printMessage(text: string): void {
 /** An error in one line, what to do next in a second; `debug` adds where it was thrown. */
 export function printError(error: unknown, debug: "debug" | "plain"): void {
   if (error instanceof DeskroundError) {
-    printMessage(`deskround: ${oneLine(error.message)}`);
     const hint = formatErrorHint(error);
-    if (hint !== undefined) printMessage(`  ${oneLine(hint)}`);
+    printErrorLines([error.message, ...(hint === undefined ? [] : [hint])]);
   } else {
     const what = error instanceof Error ? error.message : String(error);
-    printMessage(`deskround: This is a fault in deskround itself: ${oneLine(what)}`);
-    if (debug === "plain")
-      printMessage("  The same command with --debug shows where; please report it.");
+    const next = "The same command with --debug shows where; please report it.";
+    printErrorLines([
+      `This is a fault in deskround itself: ${what}`,
+      ...(debug === "plain" ? [next] : []),
+    ]);
   }
   if (debug === "debug") printMessage(error instanceof Error ? stackOf(error) : String(error));
+}
+
+/**
+ * What is wrong, and under it what to do. Lines are wrapped on a terminal alone: who searches a log
+ * finds a message whole.
+ */
+export function printErrorLines([first, ...hints]: readonly string[]): void {
+  const { isTTY, columns = 0 } = process.stderr;
+  const width = isTTY && columns >= 20 ? columns : Number.MAX_SAFE_INTEGER;
+  for (const line of [
+    ...wrapText(oneLine(first), width, "deskround: ", "  "),
+    ...hints.flatMap((hint) => wrapText(oneLine(hint), width, "  ")),
+  ]) {
+    printMessage(line);
+  }
 }
 
 /** Columns where no terminal says how many it has; some say 0. */

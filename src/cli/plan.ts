@@ -5,6 +5,7 @@ import type { Notebook } from "../service/notebook/types.js";
 import {
   type CommonOptions,
   parseCalendarDay,
+  parseNumber,
   parseWordList,
   withCommonOptions,
 } from "./options.js";
@@ -164,7 +165,7 @@ function tellDamage({ file, damaged }: Notebook): void {
 }
 
 function hoursAtHand(text: string): number {
-  const hours = /^\d{1,3}(?:[.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : Number.NaN;
+  const hours = parseNumber(text, "hours", "h", "hour", "hrs");
   if (hours > 0 && hours <= 100) return hours;
   throw new InvalidArgumentError("It should be a number of hours, above 0 and up to 100.");
 }

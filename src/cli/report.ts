@@ -1,5 +1,10 @@
 import type { Command } from "commander";
-import { type CommonOptions, withCommonOptions } from "./options.js";
+import {
+  type CommonOptions,
+  createRoundParser,
+  showInstead,
+  withCommonOptions,
+} from "./options.js";
 import { printJson, printMessage } from "./output.js";
 
 interface ReportOptions extends CommonOptions {
@@ -12,7 +17,12 @@ interface ReportOptions extends CommonOptions {
 export function addReport(program: Command): void {
   withCommonOptions(program.command("report"))
     .description("write a round as one page to look at, send and print")
-    .argument("[round]", "id of a round, `last`, `oldest` or a date", "last")
+    .argument(
+      "[round]",
+      "id of a round, `last`, `oldest` or a date",
+      createRoundParser(showInstead),
+      "last",
+    )
     .option("--with <baseline>", "an earlier round, whose curves lie under this one's")
     .option("--out <file>", "HTML file to write (default: reports/ in the desk's folder)")
     .option("--plots <folder>", "write each plot as an SVG file too")

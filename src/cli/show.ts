@@ -1,6 +1,6 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
-import type { ShowResult } from "../jobs/show.js";
+import type { ShownStrip, ShowResult } from "../jobs/show.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
   getReportStyle,
@@ -23,9 +23,11 @@ interface ShowOptions extends CommonOptions {
 
 export function addShow(program: Command): void {
   withCommonOptions(program.command("show"))
-    .description("print a stored round, or one path of it, again")
-    .argument("[round]", "id of a round, or `last`; a path alone means the last round", "last")
-    .argument("[path]", "one path of it, such as 7/mic; or `reference`, the reference path")
+    .description("print a stored round, a strip or one path again")
+    .argument(
+      "[what...]",
+      "a strip (7), a path (7/mic) or `reference`; a round (an id, a day, `last`, `oldest`); or both",
+    )
     .option("--list", "list the stored rounds")
     .option("--controls", "of the controls passes, in place of the rounds")
     .option("--why", "with a path: how its causes were weighed, with every number")
@@ -36,7 +38,7 @@ export function addShow(program: Command): void {
         .default("text"),
     )
     .addOption(new Option("--json", "the same as --format json").conflicts("format"))
-    .action(async (round: string, path: string | undefined, options: ShowOptions) => {
+    .action(async (words: string[], options: ShowOptions) => {
       const { listRoundSummaries, showRound } = await import("../jobs/show.js");
       const format = options.json ? "json" : options.format;
       const from = options.controls ? "controls" : "rounds";
@@ -53,7 +55,7 @@ export function addShow(program: Command): void {
         const { renderRoundList } = await import("../report/round-list.js");
         return printReport(renderRoundList(rounds, getReportStyle()));
       }
-      const found = await showRound({ desk: options.desk, what: round, path, from });
+      const found = await showRound({ desk: options.desk, words, from });
       if (options.controls && (options.why || options.plot || format === "csv")) throw passOnly();
       if (found.withdrawn !== undefined) {
         const { round: id, date, because } = found.withdrawn;
@@ -63,6 +65,7 @@ export function addShow(program: Command): void {
         const { formatDangerReminder } = await import("../report/danger.js");
         printMessage(formatDangerReminder(found.dangers));
       }
+      if (found.strip !== undefined) return printStrip(found, found.strip, options, format);
       if (options.plot) requirePlottable(found, format);
       if (options.why) return printWhy(options.desk, found, format);
       if (found.reference !== undefined) return printReference(found, format);
@@ -94,6 +97,39 @@ export function addShow(program: Command): void {
         printReport(`\n${renderTerminalPlot(found.path, usual, style, getTerminalLetters())}`);
       }
     });
+}
+
+async function printStrip(
+  { round }: ShowResult,
+  { strip, paths }: ShownStrip,
+  { desk, why, plot, controls }: ShowOptions,
+  format: string,
+): Promise<void> {
+  for (const name of ["why", "plot"] as const) {
+    if ((name === "why" ? why : plot) !== true) continue;
+    throw new DeskroundError(
+      "usage",
+      `--${name} is of one path, and ${strip} is a strip.`,
+      `As in: deskround show --${name} ${paths[0].path}`,
+    );
+  }
+  if (format === "csv") {
+    const { renderRoundCsv } = await import("../report/round-csv.js");
+    return printResult(renderRoundCsv(paths));
+  }
+  if (controls) {
+    const { renderControlsPassPath } = await import("../report/controls.js");
+    const style = getReportStyle();
+    return printReport(paths.map((path) => renderControlsPassPath(round, path, style)).join("\n"));
+  }
+  const { readStripSheet } = await import("../jobs/life.js");
+  const { life, notes, skipped } = await withProgress((onProgress) =>
+    readStripSheet(desk, strip, onProgress),
+  );
+  for (const text of skipped) printMessage(text);
+  if (format === "json") return printJson({ round: round.id, strip, paths, notes, life });
+  const { renderStrip } = await import("../report/strip.js");
+  printReport(renderStrip({ round, strip, paths, notes, life }, getReportStyle()));
 }
 
 async function printReference({ round, reference }: ShowResult, format: string): Promise<void> {

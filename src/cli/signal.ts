@@ -3,7 +3,14 @@ import { DeskroundError } from "../errors.js";
 import { profiles, sampleRates } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
-import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
+import { parseDecimal } from "../text/parse-decimal.js";
+import {
+  type CommonOptions,
+  numberOption,
+  parseNumber,
+  parseWordList,
+  withCommonOptions,
+} from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
 interface SignalOptions extends CommonOptions {
@@ -45,8 +52,12 @@ export function addSignal(program: Command): void {
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make the run sheet alone, write no WAV file")
     .option("--tone <hertz>", "write a steady tone instead, as 30 or 15k", parseHertz)
-    .option("--minutes <minutes>", "with --tone: how long it lasts (default: 5)", parseNumber)
-    .option("--level <dbfs>", "with --tone: its level (default: as in the signal)", parseNumber)
+    .option("--minutes <minutes>", "with --tone: how long it lasts (default: 5)", (text) =>
+      parseNumber(text, "minutes", "min", "minute", "m"),
+    )
+    .option("--level <dbfs>", "with --tone: its level (default: as in the signal)", (text) =>
+      parseNumber(text, "dBFS"),
+    )
     .option("--json", "print the run sheet as JSON")
     .action(async (options: SignalOptions, command: Command) => {
       if (options.tone !== undefined) return writeTone(options.tone, options, command);
@@ -121,17 +132,10 @@ async function writeTone(
 
 /** `30`, `30 Hz`, `15k`, `1,5 kHz`. */
 function parseHertz(text: string): number {
-  const found = /^(\d{1,6}(?:[.,]\d{1,4})?)\s*(k?)(?:hz)?$/i.exec(text.trim());
-  if (found === null) {
+  const found = parseDecimal(text);
+  const factor = { "": 1, hz: 1, k: 1000, khz: 1000 }[found?.unit.toLowerCase() ?? "none"];
+  if (found === undefined || factor === undefined || found.value < 0) {
     throw new InvalidArgumentError("It should be a frequency in hertz, such as 30 or 15k.");
   }
-  const value = Number(found[1].replace(",", ".")) * (found[2] === "" ? 1 : 1000);
-  return Math.round(value * 1e4) / 1e4;
-}
-
-function parseNumber(text: string): number {
-  if (!/^[-−+]?\d{1,4}(?:[.,]\d{1,3})?$/.test(text.trim())) {
-    throw new InvalidArgumentError("It should be a number, without a unit.");
-  }
-  return Number(text.trim().replace("−", "-").replace(",", "."));
+  return Math.round(found.value * factor * 1e4) / 1e4;
 }

@@ -12,11 +12,6 @@ export function addStores(program: Command): void {
   addChange(group, "take", "out", "take parts out for something else; `note done` does so itself");
   addChange(group, "count", "set", "say how many there are, whatever the book thinks");
   addMissing(group);
-  for (const command of group.commands) {
-    command.showHelpAfterError(
-      `  \`deskround stores ${command.name()} --help\` shows what it takes.`,
-    );
-  }
 }
 
 function addList(group: Command): void {

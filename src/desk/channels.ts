@@ -1,4 +1,5 @@
 import { normalizeName } from "./names.js";
+import { readPathWords } from "./path-words.js";
 import { expandStrips } from "./strips.js";
 import type { DeskPath } from "./types.js";
 
@@ -41,8 +42,13 @@ export function parseChannelList(
 function channelsOf(text: string, paths: readonly DeskPath[]): readonly string[][] | string {
   if (text === "-" || normalizeName(text) === "none") return [[]];
   if (text.includes("/")) {
-    const found = paths.find(({ path }) => normalizeName(path) === normalizeName(text));
-    return found === undefined ? `the desk has no path ${text}` : [[found.path]];
+    const found = readPathWords(text, paths);
+    return found?.kind === "path" ? [[found.path.path]] : `the desk has no path ${text}`;
+  }
+  const words = readPathWords(text, paths);
+  if (words?.kind === "path") return [[words.path.path]];
+  if (words?.kind === "strip") {
+    return [paths.filter(({ strip }) => strip === words.strip).map(({ path }) => path)];
   }
   const { names, faults } = expandStrips([text]);
   if (faults.length > 0) return faults[0].fault;

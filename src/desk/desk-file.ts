@@ -13,6 +13,11 @@ export function getDeskFolder(folderOrFile: string): string {
   return isFile(folderOrFile) ? dirname(folderOrFile) : folderOrFile;
 }
 
+/** A folder in a message; where somebody stands has no name that says anything. */
+export function nameFolder(folder: string): string {
+  return folder === "." || folder === "" ? "this folder" : folder;
+}
+
 function isFile(name: string): boolean {
   try {
     return statSync(name).isFile();

@@ -1,3 +1,5 @@
+import { parseDecimal } from "../text/parse-decimal.js";
+
 /** A level: in dBu, or against the test tone at its nominal level. */
 export interface ExpectedLevel {
   readonly value: number;
@@ -176,7 +178,9 @@ function parseBand(text: string): Partial<Expectations> | undefined {
 function parseQuantity(
   text: string,
 ): { readonly value: number; readonly unit: string } | undefined {
-  const [, number, unit] = /^([-−+]?\d+(?:\.\d+)?)\s*(dBu|dB|%|Hz|kHz)$/.exec(text.trim()) ?? [];
-  if (number === undefined || unit === undefined) return undefined;
-  return { value: Number(number.replace("−", "-")), unit };
+  const found = parseDecimal(text);
+  const unit = ["dBu", "dB", "%", "Hz", "kHz"].find(
+    (one) => one.toLowerCase() === found?.unit.toLowerCase(),
+  );
+  return found === undefined || unit === undefined ? undefined : { value: found.value, unit };
 }

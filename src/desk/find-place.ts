@@ -1,5 +1,6 @@
 import { createSpeller } from "../text/create-speller.js";
 import { normalizeName } from "./names.js";
+import { stripWords } from "./path-words.js";
 import { type SectionKind, sectionWords, wholeDeskWords } from "./section-kinds.js";
 import type { Desk, DeskPlace } from "./types.js";
 
@@ -12,9 +13,6 @@ export interface FoundPlace {
   readonly end: number;
 }
 
-/** What a strip is called before its name. */
-const stripWords =
-  "strips?|channels?|chann?|chnl?|ch|modules?|mod|number|num|no|nr|input|track|trk|chan";
 /** What makes a number another thing than a strip: 10 dB, 2 weeks. */
 const unit =
   "(?:\\s*(?:db[a-z]*|k?hz|volts?|v|ma|ohms?|k|%|°c?|ms|mm|years?|yrs?|months?|weeks?|days?|hours?|hrs?|minutes?|mins?|seconds?|secs?|times|strips|channels|o'?clock|pm|am|x)(?![\\p{L}\\p{N}]))";

@@ -1,8 +1,11 @@
 import { distance } from "fastest-levenshtein";
 import { DeskroundError } from "../errors.js";
 import { normalizeName } from "./names.js";
+import { type NamedPath, readPathWords, splitPathWords } from "./path-words.js";
 import { findQuickestOrder, type OrderedInput } from "./quickest-order.js";
 import type { Desk, DeskControl, DeskPath } from "./types.js";
+
+export type { NamedPath } from "./path-words.js";
 
 /** What the order of the run sheet depends on. */
 export interface PathPlan {
@@ -43,15 +46,9 @@ export function listDeskPaths(plan: PathPlan): readonly DeskPath[] {
     : inputs.flatMap((input) => strips.flatMap((strip) => pathsOf(strip, input)));
 }
 
-/** The parts of a path that looking one up needs; paths of a desk and of a round have them. */
-export interface NamedPath {
-  readonly path: string;
-  readonly strip: string;
-  readonly input: string;
-}
-
 /**
- * Finds the path that a text such as `7/mic` names; capitals do not matter.
+ * Finds the path that somebody's words name, such as `7/mic`, `7mic` or `mic 7`; see
+ * `readPathWords`. A strip alone names its path where it has but one.
  *
  * @param text what the user wrote
  * @param paths the paths there are
@@ -63,14 +60,83 @@ export function parsePath<P extends NamedPath>(
   paths: readonly P[],
   where = "this desk",
 ): P {
-  const wanted = normalizeName(text.trim());
-  const found = paths.find(({ path }) => normalizeName(path) === wanted);
-  if (found !== undefined) return found;
-  throw new DeskroundError(
-    "usage",
-    unknownPath(text.trim(), paths, where),
-    pathHint(text.trim(), paths),
+  const words = readPathWords(text, paths);
+  if (words?.kind === "path") return words.path;
+  if (words?.kind === "strip") {
+    const own = paths.filter(({ strip }) => strip === words.strip);
+    if (own.length === 1) return own[0];
+    const choice = formatChoice(own.map(({ path }) => path));
+    throw new DeskroundError("usage", `${words.strip} is a strip: which of its inputs?`, choice);
+  }
+  if (words?.kind === "input") {
+    const example = paths.find(({ input }) => input === words.input)?.path;
+    throw new DeskroundError(
+      "usage",
+      `${words.input} is an input: of which strip?`,
+      `As in ${example}.`,
+    );
+  }
+  throw createUnknownPathError(text, paths, where);
+}
+
+/**
+ * That a text names no path and no strip there is: the part that is unknown, and what is near it.
+ * A number is no slip of the finger for another one, so strips are only suggested by their letters.
+ */
+export function createUnknownPathError(
+  text: string,
+  paths: readonly NamedPath[],
+  where = "this desk",
+): DeskroundError {
+  const written = text.trim();
+  const { strip, input } = splitPathWords(written);
+  const name = strip !== undefined && input !== undefined ? `${strip}/${input}` : written;
+  const strips = [...new Set(paths.map((one) => one.strip))];
+  const inputs = [...new Set(paths.map((one) => one.input))];
+  const range = `Strips run from ${strips[0]} to ${strips.at(-1)}; inputs: ${inputs.join(", ")}.`;
+  const about = (message: string, hint: string) => new DeskroundError("usage", message, hint);
+  if (strip === undefined && input === undefined) {
+    return about(
+      `"${written}" is not a path: paths are written strip/input, as in ${paths[0]?.path}.`,
+      range,
+    );
+  }
+  const known = strip === undefined ? undefined : readPathWords(strip, paths);
+  if (strip !== undefined && known?.kind !== "strip") {
+    const like = findClosestStrip(strip, strips);
+    const path = paths.find((one) => one.strip === like && isSameInput(one, input))?.path;
+    return about(
+      input === undefined
+        ? `${capitalize(where)} has no strip "${strip}".`
+        : `Path ${name}: ${where} has no strip "${strip}".`,
+      like === undefined ? range : `Did you mean ${path ?? like}?`,
+    );
+  }
+  const own = paths.filter((one) => known?.kind !== "strip" || one.strip === known.strip);
+  const like = findClosestWord(input ?? "", [...new Set(own.map((one) => one.input))]);
+  const meant = own.find((one) => one.input === like)?.path;
+  const isElsewhere = inputs.some((one) => normalizeName(one) === normalizeName(input ?? ""));
+  return about(
+    isElsewhere
+      ? `Path ${name}: strip ${strip} has no input "${input}".`
+      : `Path ${name}: ${where} has no input "${input}".`,
+    meant === undefined || isElsewhere
+      ? `${strip === undefined ? "Inputs" : `Strip ${strip} has the inputs`}: ${[...new Set(own.map((one) => one.input))].join(", ")}.`
+      : `Did you mean ${meant}?`,
   );
+}
+
+function isSameInput(path: NamedPath, input: string | undefined): boolean {
+  return input !== undefined && normalizeName(path.input) === normalizeName(input);
+}
+
+function capitalize(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function formatChoice(paths: readonly string[]): string {
+  const [last, ...rest] = [...paths].reverse();
+  return `Write ${rest.reverse().join(", ")} or ${last}.`;
 }
 
 /** Several paths separated by commas, as in `1/mic,2/mic`. */
@@ -100,26 +166,9 @@ export function findClosestWord(word: string, choices: readonly string[]): strin
   return best;
 }
 
-function unknownPath(text: string, paths: readonly NamedPath[], where: string): string {
-  const slash = text.lastIndexOf("/");
-  if (slash < 0) return `"${text}" is not a path: paths are written strip/input, as in 7/mic.`;
-  const [strip, input] = [text.slice(0, slash), text.slice(slash + 1)];
-  if (!paths.some((p) => normalizeName(p.strip) === normalizeName(strip))) {
-    return `Path ${text}: ${where} has no strip "${strip}".`;
-  }
-  if (!paths.some((p) => normalizeName(p.input) === normalizeName(input))) {
-    return `Path ${text}: ${where} has no input "${input}".`;
-  }
-  return `Path ${text}: strip ${strip} has no input "${input}".`;
-}
-
-function pathHint(text: string, paths: readonly NamedPath[]): string {
-  const strips = [...new Set(paths.map(({ strip }) => strip))];
-  const inputs = [...new Set(paths.map(({ input }) => input))];
-  const slash = text.lastIndexOf("/");
-  const strip = findClosestWord(text.slice(0, slash), strips);
-  const input = findClosestWord(text.slice(slash + 1), inputs);
-  const like = paths.find((p) => p.strip === strip && p.input === input);
-  if (slash >= 0 && like !== undefined) return `Did you mean ${like.path}?`;
-  return `Paths run from ${paths[0]?.path} to ${paths.at(-1)?.path}; inputs: ${inputs.join(", ")}.`;
+/** The strip most like a mistyped one; never one of another number. */
+export function findClosestStrip(word: string, strips: readonly string[]): string | undefined {
+  const numbers = (text: string) => (text.match(/\d+/g) ?? []).map(Number).join(" ");
+  const alike = strips.filter((strip) => numbers(strip) === numbers(word));
+  return /\p{L}/u.test(word) ? findClosestWord(word, alike) : undefined;
 }

@@ -1,7 +1,8 @@
 import { DeskroundError } from "../errors.js";
 import { findPlaceAtStart, type PlacesOfDesk } from "./find-place.js";
 import { normalizeName } from "./names.js";
-import { findClosestWord } from "./paths.js";
+import { type NamedPath, readPathWords, splitPathWords } from "./path-words.js";
+import { createUnknownPathError, findClosestStrip } from "./paths.js";
 import { sectionWords } from "./section-kinds.js";
 import type { DeskPlace } from "./types.js";
 
@@ -18,30 +19,72 @@ export const wholeDesk = "desk";
  */
 export function parsePlace(text: string, desk: PlacesOfDesk): DeskPlace {
   const wanted = text.trim();
-  const slash = wanted.indexOf("/");
-  const stripText = slash < 0 ? wanted : wanted.slice(0, slash);
-  const strip = desk.strips.find((name) => normalizeName(name) === normalizeName(stripText));
-  if (strip === undefined) {
-    if (normalizeName(wanted) === wholeDesk) return {};
-    const found = findPlaceAtStart(wanted, desk);
-    if (found !== undefined && wanted.slice(found.end).trim() === "") return found.place;
-    throw new DeskroundError(
-      "usage",
-      `This desk has no strip "${stripText}".`,
-      `${stripHint(stripText, desk.strips)} Write a strip (6), an input of one (6/mic), a section (${listSections(desk)}) or \`desk\`.`,
-    );
+  const words = readPathWords(wanted, listPlacePaths(desk));
+  if (words?.kind === "strip") return { strip: words.strip };
+  if (words?.kind === "path") {
+    const { strip, input } = words.path;
+    return { strip, input };
   }
-  if (slash < 0) return { strip };
-  const inputText = wanted.slice(slash + 1);
-  const own = desk.paths.filter((path) => path.strip === strip).map(({ input }) => input);
-  const input = own.find((name) => normalizeName(name) === normalizeName(inputText));
-  if (input !== undefined) return { strip, input };
-  const like = findClosestWord(inputText, own);
+  if (normalizeName(wanted) === wholeDesk) return {};
+  const found = findPlaceAtStart(wanted, desk);
+  if (found !== undefined && wanted.slice(found.end).trim() === "") return found.place;
+  const unknown = createUnknownPathError(wanted, desk.paths);
+  const { strip } = splitPathWords(wanted);
+  if (strip !== undefined && desk.paths.length > 0 && desk.strips.length > 0) {
+    throw isKnownStrip(strip, desk)
+      ? unknown
+      : new DeskroundError(
+          "usage",
+          `This desk has no strip "${strip}".`,
+          stripHint(strip, desk.strips),
+        );
+  }
+  const examples = `Write a strip (${desk.strips[0]}), an input of one (${desk.paths[0]?.path}), a section (${listSections(desk)}) or \`desk\`.`;
   throw new DeskroundError(
     "usage",
-    `Strip ${strip} has no input "${inputText}".`,
-    like === undefined ? `Its inputs: ${own.join(", ")}.` : `Did you mean ${strip}/${like}?`,
+    `This desk has no strip "${wanted}".`,
+    `${stripHint(wanted, desk.strips)} ${examples}`,
   );
+}
+
+/**
+ * The place that some words begin with, and what is left of them: `mic 7 bottom cover`.
+ *
+ * @throws DeskroundError `usage` as {@link parsePlace}, about the first word
+ */
+export function splitPlace(
+  text: string,
+  desk: PlacesOfDesk,
+): { readonly place: DeskPlace; readonly rest: string } {
+  const words = text.trim().split(/\s+/);
+  const behind = (count: number) => words.slice(count).join(" ");
+  const first = readPlace(words[0], desk);
+  if (first !== undefined) return { place: first, rest: behind(1) };
+  for (const count of [3, 2]) {
+    const place = readPlace(words.slice(0, count).join(" "), desk);
+    if (place !== undefined) return { place, rest: behind(count) };
+  }
+  return { place: parsePlace(words[0], desk), rest: behind(1) };
+}
+
+function readPlace(text: string, desk: PlacesOfDesk): DeskPlace | undefined {
+  try {
+    return parsePlace(text, desk);
+  } catch (error) {
+    if (error instanceof DeskroundError) return undefined;
+    throw error;
+  }
+}
+
+/** The desk's paths, and strips that have none as if they had one without a name. */
+function listPlacePaths({ strips, paths }: PlacesOfDesk): readonly NamedPath[] {
+  const known = new Set(paths.map(({ strip }) => strip));
+  const bare = strips.filter((strip) => !known.has(strip));
+  return [...paths, ...bare.map((strip) => ({ path: `${strip}/`, strip, input: "\0" }))];
+}
+
+function isKnownStrip(text: string, desk: PlacesOfDesk): boolean {
+  return readPathWords(text, listPlacePaths(desk))?.kind === "strip";
 }
 
 /** `6/mic`, `6`, `group 3`, or `desk`. */
@@ -87,7 +130,7 @@ function listSections({ sections }: PlacesOfDesk): string {
 }
 
 function stripHint(text: string, strips: readonly string[]): string {
-  const like = findClosestWord(text, strips);
+  const like = findClosestStrip(text, strips);
   const range = `Its strips run from ${strips[0]} to ${strips.at(-1)}.`;
   return like === undefined ? range : `Did you mean ${like}? ${range}`;
 }

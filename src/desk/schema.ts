@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { parseDecimal } from "../text/parse-decimal.js";
 import { audioPrograms } from "./audio.js";
 import { defaultConstruction } from "./construction.js";
 import { expectationForms } from "./expectations.js";
@@ -7,16 +8,27 @@ import { stripPartKinds } from "./shared-kinds.js";
 
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
-const level = z.number().min(-80).max(30);
+
+/** A number, written with a decimal comma or one of these units if somebody does so. */
+function decimal<T extends z.ZodType>(number: T, ...units: readonly string[]) {
+  return z.preprocess((written) => {
+    if (typeof written !== "string") return written;
+    const found = parseDecimal(written);
+    const isOwn =
+      found?.unit === "" || units.some((unit) => unit.toLowerCase() === found?.unit.toLowerCase());
+    return found !== undefined && isOwn ? found.value : written;
+  }, number);
+}
+const level = decimal(z.number().min(-80).max(30), "dBu");
 
 const inputSchema = z.strictObject({
   nominal: level,
   setup: z.string().default(""),
-  source: z.number().min(1).max(100_000).optional(),
+  source: decimal(z.number().min(1).max(100_000), "ohm", "ohms", "Ω", "R").optional(),
   strips: strips.optional(),
   set: z.record(z.string(), z.string()).default({}),
   plug: z.string().optional(),
-  pad: z.number().min(0).max(80).optional(),
+  pad: decimal(z.number().min(0).max(80), "dB").optional(),
 });
 
 const controlKind = z.enum(["knob", "switch", "fader"]);
@@ -51,7 +63,7 @@ const referencePathSchema = z.strictObject({
   nominal: level.optional(),
   plug: z.string().optional(),
   setup: z.string().default(""),
-  pad: z.number().min(0).max(80).default(0),
+  pad: decimal(z.number().min(0).max(80), "dB").default(0),
 });
 const sectionKind = z.enum(sectionKinds);
 const placeSchema = z.union([
@@ -69,7 +81,7 @@ const expectationsSchema = z.strictObject({
   level: z.string().optional(),
 });
 
-const minutes = z.number().min(0).max(6000);
+const minutes = decimal(z.number().min(0).max(6000), "min", "minutes");
 
 const partSchema = z.strictObject({
   strips: strips.optional(),
@@ -89,8 +101,8 @@ const year = z.int().min(1950).max(2200);
 const ageSchema = z.strictObject({
   installed: year.optional(),
   recapped: z.record(z.string().regex(/^(19|20|21)\d\d$/), strips).default({}),
-  powered: z.number().min(0.1).max(24).default(8),
-  warmer: z.number().min(-20).max(40).default(0),
+  powered: decimal(z.number().min(0.1).max(24), "h", "hours").default(8),
+  warmer: decimal(z.number().min(-20).max(40), "K", "°C").default(0),
 });
 
 /** The shape of desk.yaml, with every name of a strip still as text. */
@@ -101,7 +113,7 @@ export const deskSchema = z.strictObject({
     .regex(/^[a-z0-9][a-z0-9-]{3,39}$/)
     .optional(),
   name: z.string(),
-  mains: z.literal([50, 60]),
+  mains: decimal(z.literal([50, 60]), "Hz"),
   strips,
   inputs: z.record(z.string(), inputSchema),
   families: z.record(z.string(), strips).default({}),
@@ -114,8 +126,10 @@ export const deskSchema = z.strictObject({
   flow: flowSchema.default({ stages: {}, shared: {} }),
   "reference-path": referencePathSchema.optional(),
   places: z.record(z.string(), placeSchema).default({}),
-  phantom: z.literal([48, 24, 12]).default(48),
-  rails: z.tuple([z.number().min(1).max(100), z.number().min(-100).max(-1)]).optional(),
+  phantom: decimal(z.literal([48, 24, 12]), "V").default(48),
+  rails: z
+    .tuple([decimal(z.number().min(1).max(100), "V"), decimal(z.number().min(-100).max(-1), "V")])
+    .optional(),
   construction: constructionSchema.optional(),
   expectations: expectationsSchema.optional(),
   age: ageSchema.optional(),
@@ -136,13 +150,13 @@ export const audioKeys = Object.keys(audioSchema.shape);
 export const ageKeys = Object.keys(ageSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
-const levelAllowed = "a number of dBu from -80 to 30, without a unit";
+const levelAllowed = "a number of dBu from -80 to 30, as -40.5";
 
 const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   version: "1",
   id: "4 to 40 small letters, digits and hyphens, as `deskround init` wrote it",
   name: "a text",
-  mains: "50 or 60, without a unit",
+  mains: "50 or 60",
   strips: `a number of strips (24), ${stripsAllowed}`,
   inputs: "one indented block for each input, with its nominal and setup",
   families: "one line for each group: its name, a colon, its strips",
@@ -157,7 +171,7 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   flow: "an indented block with stages, shared or both",
   places:
     "one line for each part that is not a strip: its name or a range (group 1-8), a colon, its kind",
-  phantom: "48, 24 or 12, without a unit",
+  phantom: "48, 24 or 12",
   rails: "the strips' supply rails in volts, the positive one first: [17, -17]",
   expectations: "an indented block with hum, noise, band, distortion, overload, headroom and level",
   construction: "an indented block with open, pull, parts and values",
@@ -211,11 +225,11 @@ const stagesAllowed = "a list of stages, from the socket on ([mic socket, fader]
 const allowedForInput: Readonly<Record<keyof DeskText["inputs"][string], string>> = {
   nominal: levelAllowed,
   setup: "a text",
-  source: "a number of ohms from 1 to 100000, without a unit",
+  source: "a number of ohms from 1 to 100000",
   strips: stripsAllowed,
   set: "one line for each control that differs: its name, a colon, how it is set",
   plug: "a text",
-  pad: "a number of dB from 0 to 80, without a unit; 0 for none",
+  pad: "a number of dB from 0 to 80; 0 for none",
 };
 const allowedForReferencePath: Readonly<Record<string, string>> = {
   into: "insert (the mix insert return) or bus (a spare input of the mix bus)",
@@ -223,7 +237,7 @@ const allowedForReferencePath: Readonly<Record<string, string>> = {
   nominal: levelAllowed,
   plug: "a text",
   setup: "a text",
-  pad: "a number of dB from 0 to 80, without a unit; 0 for none",
+  pad: "a number of dB from 0 to 80; 0 for none",
 };
 const feedsAllowed = "strips and places that it feeds (1-12), or a list ([1-12, master])";
 const placeAllowed = `${sectionKinds.slice(0, -1).join(", ")} or ${sectionKinds.at(-1)}; or a block with kind and feeds`;

@@ -43,12 +43,12 @@ export function expandStrips(texts: readonly string[]): StripList {
       return;
     }
     for (const name of expanded) {
-      const earlier = seen.get(withoutZeros(name));
+      const earlier = seen.get(removeLeadingZeros(name));
       if (earlier !== undefined) {
         faults.push({ item, fault: twice(earlier, name) });
         return;
       }
-      seen.set(withoutZeros(name), name);
+      seen.set(removeLeadingZeros(name), name);
       names.push(name);
     }
   });
@@ -67,8 +67,8 @@ function twice(earlier: string, name: string): string {
   return `strips ${earlier} and ${name} differ only in ${what}`;
 }
 
-/** `07` and `7` side by side would be taken for each other. */
-function withoutZeros(name: string): string {
+/** A name as it is compared, without zeros before its number: `07` and `7` would be taken for each other. */
+export function removeLeadingZeros(name: string): string {
   return normalizeName(name).replace(/^(\p{L}*)0+(?=\d)/u, "$1");
 }
 

@@ -1,5 +1,7 @@
+import { nameFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
+import { parseDay } from "../text/parse-day.js";
 import { compareRoundIds, parseRoundId } from "./round-id.js";
 
 /**
@@ -12,26 +14,48 @@ import { compareRoundIds, parseRoundId } from "./round-id.js";
  * @throws DeskroundError `round-file`: none is stored, or none is meant
  */
 export function pickRound(known: readonly string[], text: string, folder: string): string {
-  const [oldest, last] = [known[0], known.at(-1)];
-  if (oldest === undefined || last === undefined) {
+  if (known.length === 0) {
     throw new DeskroundError(
       "round-file",
-      `No round is stored in ${folder}.`,
+      `No round is stored in ${nameFolder(folder)}.`,
       "`deskround analyze` makes one; --desk names another desk's folder.",
     );
   }
-  if (text === "last") return last;
-  if (text === "oldest") return oldest;
-  if (known.includes(text)) return text;
-  const dated = isDate(text) ? known.filter((id) => id.startsWith(`${text}-`)).at(-1) : undefined;
-  if (dated !== undefined) return dated;
+  const found = findRoundId(known, text);
+  if (found !== undefined) return found;
+  const dated = readDate(text);
+  // A year is no slip of the finger for another year.
+  const like =
+    dated === undefined ? findClosestWord(text, [...known, "oldest", "last"]) : undefined;
   throw new DeskroundError(
     "round-file",
-    isDate(text)
-      ? `No round of ${text} is stored in ${folder}.`
-      : `No round "${text}" is stored in ${folder}.`,
-    `Did you mean ${findClosestWord(text, [...known, "oldest", "last"]) ?? last}? \`deskround show --list\` lists all.`,
+    dated === undefined
+      ? `No round "${text}" is stored in ${nameFolder(folder)}.`
+      : `No round of ${text} is stored in ${nameFolder(folder)}.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}\`deskround show --list\` lists all.`,
   );
+}
+
+/**
+ * The round that a text means, as {@link pickRound} takes it; `previous` is the one before the last.
+ *
+ * @returns undefined where none is meant
+ */
+export function findRoundId(known: readonly string[], text: string): string | undefined {
+  const word = text.trim().toLowerCase();
+  if (word === "last" || word === "latest") return known.at(-1);
+  if (word === "oldest" || word === "first") return known[0];
+  if (word === "previous") return known.at(-2);
+  if (known.includes(word)) return word;
+  const date = readDate(word);
+  return date === undefined ? undefined : known.filter((id) => id.startsWith(`${date}-`)).at(-1);
+}
+
+/** A year, a month or a day, as ids of rounds begin; undefined for what is none. */
+function readDate(text: string): string | undefined {
+  if (/^\d{4}(-\d{2}){0,2}$/.test(text)) return text;
+  const parsed = parseDay(text);
+  return "day" in parsed ? parsed.day : undefined;
 }
 
 /**
@@ -49,7 +73,8 @@ export function pickBaselines(
   round: string,
   folder: string,
 ): readonly string[] {
-  if (text !== "oldest" && text !== "last") return [pickRound(known, text, folder)];
+  const word = { first: "oldest", latest: "last", previous: "last" }[text] ?? text;
+  if (word !== "oldest" && word !== "last") return [pickRound(known, text, folder)];
   const earlier = known.filter((id) => compareRoundIds(id, round) < 0);
   const day = (id: string) => parseRoundId(id)?.day;
   const earlierDays = earlier.filter((id) => day(id) !== day(round));
@@ -57,20 +82,16 @@ export function pickBaselines(
   if (earlierDays.length === 0 && sameDay !== undefined) {
     throw new DeskroundError(
       "round-file",
-      `No round of an earlier day than ${round} is stored in ${folder}.`,
+      `No round of an earlier day than ${round} is stored in ${nameFolder(folder)}.`,
       `Round ${sameDay} is of the same day: name it, if that is meant.`,
     );
   }
   if (earlier.length === 0) {
     throw new DeskroundError(
       "round-file",
-      `No round is stored before ${round} in ${folder}.`,
+      `No round is stored before ${round} in ${nameFolder(folder)}.`,
       "The first round of a desk has nothing to be compared with yet.",
     );
   }
-  return text === "oldest" ? earlierDays : earlierDays.reverse();
-}
-
-function isDate(text: string): boolean {
-  return /^\d{4}(-\d{2}){0,2}$/.test(text);
+  return word === "oldest" ? earlierDays : earlierDays.reverse();
 }

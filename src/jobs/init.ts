@@ -13,6 +13,14 @@ import { writeFileAtomic } from "../write-file-atomic.js";
  * @throws DeskroundError `usage` for unusable names, `cannot-write` when it exists or cannot be
  */
 export function initDesk(folder: string, request: StarterRequest): string {
+  const strips = request.strips.trim();
+  if (/^\p{L}{3,}$/u.test(strips)) {
+    throw new DeskroundError(
+      "usage",
+      `--strips ${strips}: one strip of that name would be the whole desk.`,
+      "Give their number (24), a range (1-24) or their names (1,2,3A).",
+    );
+  }
   const file = join(getDeskFolder(folder), deskFileName);
   if (
     writeFileAtomic(file, formatStarterDesk({ id: createDeskId(), ...request }), "new") === "exists"

@@ -6,9 +6,10 @@ import { DeskroundError } from "../errors.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds } from "../history/store.js";
+import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps, mergeRecaps } from "../service/notebook/recaps.js";
-import type { Notebook } from "../service/notebook/types.js";
+import type { Entry, Notebook } from "../service/notebook/types.js";
 import { estimateCapacitorLife } from "../service/plan/ageing.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
 import { reportReading } from "./report-reading.js";
@@ -70,4 +71,26 @@ export async function readStripLife(
     estimateCapacitorLife(strip, mergeRecaps(desk.age, recaps)),
   );
   return { life, desk: desk.name, notebook, skipped };
+}
+
+/** A strip's life with its open notes. */
+export interface StripNotes extends StripLifeResult {
+  readonly notes: readonly Entry[];
+}
+
+/**
+ * What is known of a strip beside a round's readings.
+ *
+ * @throws DeskroundError as {@link readStripLife}
+ */
+export async function readStripSheet(
+  folderOrFile: string,
+  strip: string,
+  onProgress: OnProgress = () => {},
+): Promise<StripNotes> {
+  const found = await readStripLife(folderOrFile, strip, onProgress);
+  const notes = found.notebook.entries.filter(
+    (entry) => entry.line.strip === strip && isOpenNote(entry),
+  );
+  return { ...found, notes };
 }

@@ -1,6 +1,6 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
-import { formatPlace, isWithinPlace, parsePlace, pickPlace } from "../desk/place.js";
+import { formatPlace, isWithinPlace, parsePlace, pickPlace, splitPlace } from "../desk/place.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { DeskPlace } from "../desk/types.js";
 import type { DangerId } from "../diagnose/dangers.js";
@@ -136,7 +136,7 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
     throw new DeskroundError(
       "usage",
       `Nothing to note about ${formatPlace(place)}.`,
-      'Say it in words: deskround note add 6 "phantom comes and goes", or with --control and --symptom.',
+      `Say it in words: deskround note add ${formatPlace(place)} "phantom comes and goes", or with --control and --symptom.`,
     );
   }
   const result = written(request, {
@@ -223,8 +223,8 @@ export function noteRepair(request: RepairRequest): NoteResult {
 
 /** Notes something that is taken off the desk. @throws DeskroundError as {@link noteFault} */
 export function noteOff(request: OffRequest): NoteResult {
-  const place = parsePlace(request.place, readDesk(request.desk));
-  const what = parseNoteLine(request.what, "name of what comes off");
+  const { place, rest } = splitPlace(`${request.place} ${request.what}`, readDesk(request.desk));
+  const what = parseNoteLine(rest, "name of what comes off");
   return written(request, { ...createNoteHead(request), kind: "off", ...place, what, text: "" });
 }
 
@@ -633,6 +633,11 @@ export async function readPipedText({
 
 function readStream(stream: NodeJS.ReadableStream, waitS: number | undefined): Promise<Buffer> {
   return new Promise((resolve, reject) => {
+    // What has ended already, or was never open, ends no second time.
+    if ((stream as { readonly readableEnded?: boolean }).readableEnded) {
+      resolve(Buffer.alloc(0));
+      return;
+    }
     const chunks: Buffer[] = [];
     let length = 0;
     const fail = (message: string, hint: string) => {

@@ -1,7 +1,7 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { normalizeName } from "../desk/names.js";
 import { findClosestWord } from "../desk/paths.js";
-import { type DeskPlace, formatPlace, parsePlace } from "../desk/place.js";
+import { type DeskPlace, formatPlace, parsePlace, splitPlace } from "../desk/place.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { readStripDown } from "../desk/strip-down/read-strip-down.js";
 import type { CountedPart, StripDownBoard } from "../desk/strip-down/types.js";
@@ -74,8 +74,8 @@ export interface TakeOffResult extends OpeningResult {
 export function takeOff(request: TakeOffRequest): TakeOffResult {
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
-  const place = parsePlace(request.place, desk);
-  const written = parseNoteLine(request.what, "name of what comes off");
+  const { place, rest } = splitPlace(`${request.place} ${request.what}`, desk);
+  const written = parseNoteLine(rest, "name of what comes off");
   const notebook = readNotebook(folder);
   const boards = readStripDown(folder, desk)?.boards ?? [];
   const board = request.how === "off" ? findBoard(written, place, boards) : undefined;

@@ -2,7 +2,7 @@ import { existsSync, mkdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { playAndRecord } from "../audio/run-audio.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
-import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFile, getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
@@ -81,8 +81,8 @@ function findSignalFile(folder: string): string {
   throw new DeskroundError(
     "usage",
     names.length === 0
-      ? `There is no test signal in ${folder}.`
-      : `There are ${names.length} test signals in ${folder}.`,
+      ? `There is no test signal in ${nameFolder(folder)}.`
+      : `There are ${names.length} test signals in ${nameFolder(folder)}.`,
     names.length === 0
       ? "Write one with `deskround signal`, or name it with --signal."
       : "Name the one to play with --signal.",

@@ -1,5 +1,5 @@
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
-import { getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { readStripDown, stripDownFileName } from "../desk/strip-down/read-strip-down.js";
 import { DeskroundError } from "../errors.js";
@@ -42,7 +42,7 @@ export async function planRecap(request: RecapRequest): Promise<{
     throw new DeskroundError(
       "desk-file",
       book === undefined
-        ? `No ${stripDownFileName} lies in ${folder}: nobody knows which capacitors there are.`
+        ? `No ${stripDownFileName} lies in ${nameFolder(folder)}: nobody knows which capacitors there are.`
         : `${book.file} names no capacitors.`,
       "Give each board its electrolytics: capacitors: [6x 10 µF 35 V]. docs/strip-down.md shows how.",
     );

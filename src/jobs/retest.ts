@@ -1,6 +1,6 @@
 import { basename, join } from "node:path";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
-import { getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
@@ -160,7 +160,7 @@ async function retestOf(folderOrFile: string) {
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
-      `No round of the whole desk is stored in ${folder}: a re-test has nothing to be compared with.`,
+      `No round of the whole desk is stored in ${nameFolder(folder)}: a re-test has nothing to be compared with.`,
       "`deskround analyze` makes one. Without it, close notes by hand: deskround note close n1",
     );
   }

@@ -1,12 +1,14 @@
 import type { OnProgress } from "../analysis/types.js";
-import { getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { normalizeName } from "../desk/names.js";
-import { parsePath } from "../desk/paths.js";
+import { readPathWords, splitPathWords } from "../desk/path-words.js";
+import { findClosestWord, parsePath } from "../desk/paths.js";
 import { defaultReferenceName } from "../desk/reference-path.js";
 import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
+import { findRoundId } from "../history/pick.js";
 import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
@@ -43,8 +45,16 @@ export interface ShowResult {
   readonly dangers: readonly OpenDanger[];
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
+  /** The strip asked for, and its paths, when one was. */
+  readonly strip?: ShownStrip;
   /** Set where the reference path was asked for. */
   readonly reference?: RoundReference;
+}
+
+/** A strip of a round: its paths, with what the meter showed weighed in. */
+export interface ShownStrip {
+  readonly strip: string;
+  readonly paths: readonly RoundPath[];
 }
 
 /** Rounds, or controls passes, which are kept apart from them. */
@@ -82,25 +92,21 @@ export async function listRoundSummaries(
 export interface ShowRequest {
   /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
   readonly desk: string;
-  /** Id of a round, `last`, or a path, which alone is one of the last round. */
-  readonly what: string;
-  /** A path such as `7/mic`; the id where `what` is the path. */
-  readonly path?: string | undefined;
+  /** A round, a path or a strip, or a round and one of these, in either order; the last round if empty. */
+  readonly words: readonly string[];
   readonly from: ShownFrom;
 }
 
 /**
- * A stored round, and the path of it that was asked for.
+ * A stored round, and the path or strip of it that was asked for.
  *
  * @throws DeskroundError `round-file` or `usage`
  */
-export async function showRound({ desk, what, path, from }: ShowRequest): Promise<ShowResult> {
-  // A path has a stroke in it and an id has none: whichever is named first, it is clear what is meant.
+export async function showRound({ desk, words, from }: ShowRequest): Promise<ShowResult> {
   const folder = folderOf(desk, from);
-  const isPath = (text: string) => text.includes("/") || isReferenceName(text, folder);
-  const pathFirst = isPath(what) && !(path !== undefined && isPath(path));
-  const [id, wanted] = pathFirst ? [path ?? "last", what] : [what, path];
-  if (from === "controls" && listAllRounds(folder).length === 0) throw noPass(desk);
+  const known = listAllRounds(folder);
+  if (from === "controls" && known.length === 0) throw noPass(desk);
+  const { id, wanted } = splitShown(words, known);
   const round = await readRound(folder, id, "all");
   const aside = readWithdrawn(folder).get(round.id);
   const { entries } = readNotebook(getDeskFolder(desk));
@@ -110,18 +116,71 @@ export async function showRound({ desk, what, path, from }: ShowRequest): Promis
   };
   if (wanted === undefined) return { round, ...state };
   if (isReferenceOf(wanted, round)) return { round, ...state, reference: referenceOf(round) };
-  const found = parsePath(wanted, round.paths, `round ${round.id}`);
   // A controls pass has no causes that a meter could weigh in.
-  return {
-    round,
-    ...state,
-    path: from === "controls" ? found : withMeter(getDeskFolder(desk), found),
-  };
+  const weigh = (path: RoundPath) =>
+    from === "controls" ? path : withMeter(getDeskFolder(desk), path);
+  const found = readPathWords(wanted, round.paths);
+  if (found?.kind === "strip") {
+    const own = round.paths.filter(({ strip }) => strip === found.strip);
+    return { round, ...state, strip: { strip: found.strip, paths: own.map(weigh) } };
+  }
+  if (found?.kind === "input") {
+    const paths = round.paths.filter(({ input }) => input === found.input);
+    throw new DeskroundError(
+      "usage",
+      `${found.input} is an input: of which strip?`,
+      `As in: deskround show ${paths[0].path}`,
+    );
+  }
+  requireOne(wanted, round);
+  return { round, ...state, path: weigh(parsePath(wanted, round.paths, `round ${round.id}`)) };
 }
 
-/** Whether a text is the general name of the reference path, and no round's. */
-function isReferenceName(text: string, folder: string): boolean {
-  return normalizeName(text) === defaultReferenceName && !listAllRounds(folder).includes(text);
+/** Which of the words name the round: the first ones or the last one, if any. */
+function splitShown(
+  words: readonly string[],
+  known: readonly string[],
+): { readonly id: string; readonly wanted?: string } {
+  const [first, last] = [words[0], words.at(-1)];
+  if (first === undefined || last === undefined) return { id: "last" };
+  if (isRound(first, known)) {
+    return words.length === 1 ? { id: first } : { id: first, wanted: words.slice(1).join(" ") };
+  }
+  if (words.length > 1 && isRound(last, known)) {
+    return { id: last, wanted: words.slice(0, -1).join(" ") };
+  }
+  const all = words.join(" ");
+  if (["list", "all"].includes(all.toLowerCase())) {
+    const hint = "The rounds are listed by: deskround show --list";
+    throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
+  }
+  // What cannot be a path is taken for a round, and refused as one.
+  const isPath = Object.keys(splitPathWords(all)).length > 0 || words.length > 1;
+  if (isPath || /^[\p{L}\s]+$/u.test(all) === false) return { id: "last", wanted: all };
+  return findClosestWord(all, ["last", "oldest", "latest", "first"]) === undefined
+    ? { id: "last", wanted: all }
+    : { id: all };
+}
+
+function isRound(text: string, known: readonly string[]): boolean {
+  if (findRoundId(known, text) !== undefined) return true;
+  // Of a year or day without a round, and of a mistyped id, that is said.
+  return /^\d{4}(-\d{1,2}){0,3}$|^\d{1,2}\.\d{1,2}\.\d{2,4}$/.test(text.trim());
+}
+
+/** Several paths or a range of strips are more than is shown at a time. */
+function requireOne(wanted: string, round: Round): void {
+  const parts = wanted.split(/[\s,;+&-]+|\band\b/).filter((part) => part !== "");
+  const isNamed = (part: string) => {
+    const kind = readPathWords(part, round.paths)?.kind;
+    return kind === "path" || kind === "strip";
+  };
+  if (parts.length < 2 || !parts.every(isNamed)) return;
+  throw new DeskroundError(
+    "usage",
+    `${wanted}: show takes one path or strip at a time.`,
+    `As in: deskround show ${parts[0]}; without any it shows the whole round.`,
+  );
 }
 
 /** By its general name, or by the one that the round has for it. */
@@ -142,7 +201,7 @@ function referenceOf({ id, reference }: Round): RoundReference {
 function noPass(desk: string): DeskroundError {
   return new DeskroundError(
     "round-file",
-    `No controls pass is stored in ${getDeskFolder(desk)}.`,
+    `No controls pass is stored in ${nameFolder(getDeskFolder(desk))}.`,
     "`deskround signal --profile controls` begins one; --desk names another desk's folder.",
   );
 }

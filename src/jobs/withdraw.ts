@@ -1,4 +1,4 @@
-import { getDeskFolder } from "../desk/desk-file.js";
+import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
 import { listFutureRounds } from "../history/clock.js";
@@ -93,8 +93,8 @@ function findRound(folder: string, text: string, candidates: readonly string[]):
   throw new DeskroundError(
     "usage",
     text === "last"
-      ? `There is no such round in ${folder}.`
-      : `No round "${text}" is stored in ${folder}.`,
+      ? `There is no such round in ${nameFolder(folder)}.`
+      : `No round "${text}" is stored in ${nameFolder(folder)}.`,
     `${like === undefined ? "" : `Did you mean ${like}? `}\`deskround show --list\` lists all.`,
   );
 }

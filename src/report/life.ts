@@ -6,9 +6,17 @@ import { wrapText } from "./wrap.js";
 export function renderLife(desk: string, life: StripLife, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const { strip, events, parts, trends, ageing } = life;
-  const lines = [strong(`Strip ${strip} of ${desk}`), ""];
-  if (events.length === 0) lines.push("Nothing is known about it yet: no round, no note.");
+  const lines = [strong(`Strip ${life.strip} of ${desk}`), ""];
+  if (life.events.length === 0) lines.push("Nothing is known about it yet: no round, no note.");
+  return [...lines, ...listLifeLines(life, width), ""].join("\n");
+}
+
+/** What happened to a strip, the parts it took, where its readings go. */
+export function listLifeLines(
+  { events, parts, trends, ageing }: StripLife,
+  width: number,
+): readonly string[] {
+  const lines: string[] = [];
   for (const { date, kind, words } of events) {
     lines.push(...wrapText(words, width, `${date}  ${kind.padEnd(8)} `, " ".repeat(21)));
   }
@@ -22,5 +30,5 @@ export function renderLife(desk: string, life: StripLife, style: ReportStyle): s
     const text = `electrolytics of ${ageing.since}: due about ${ageing.due}, after ${ageing.years} years, by rule of thumb (common practice)`;
     lines.push(...wrapText(text, width, "ageing   ", "         "));
   }
-  return [...lines, ""].join("\n");
+  return lines;
 }

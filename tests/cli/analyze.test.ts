@@ -205,7 +205,7 @@ describe("a request that cannot be met is refused, and nothing is written", () =
       expectRefusal(desk, args, message, /`deskround [a-z]+ --help` shows what it takes/);
     refusal(["analyze"], /missing required argument 'captures'/);
     refusal(["analyze", good, "--loud"], /unknown option '--loud'/);
-    refusal(["analyze", good, "--date", "2030-02-30"], /a day written YYYY-MM-DD/);
+    refusal(["analyze", good, "--date", "2030-02-30"], /no such day: it is written YYYY-MM-DD/);
     refusal(["signal", "--rate", "22050"], /'22050' is invalid/);
     refusal(["signal", "--profile", "loud"], /'loud' is invalid/);
   });
@@ -238,12 +238,12 @@ describe("a request that cannot be met is refused, and nothing is written", () =
     await refused("1/mik", /^--map: Path 1\/mik: .* no input "mik"/, /1\/mic\?/);
     await refused("2/mic,2/mic", /lists 2 returns, 1 were found/, /heard/);
     const file = onShelf("map.txt", "# evening\n1/mic\n9/mic\n");
-    await refused(file, /map\.txt, line 3: Path 9\/mic: .* no strip "9"/, /from 1\/mic/);
+    await refused(file, /map\.txt, line 3: Path 9\/mic: .* no strip "9"/, /from 1 to 2/);
   });
 
   it("a silent path that the desk has not", async () => {
     const silent = ["9/mic"];
-    await expectRefused(desk, { silent }, /^--silent: Path 9\/mic: .* no strip/, /from 1\/mic/);
+    await expectRefused(desk, { silent }, /^--silent: Path 9\/mic: .* no strip/, /from 1 to 2/);
   });
 
   it("no desk file, or one with a wrong key or value, by its line", async () => {

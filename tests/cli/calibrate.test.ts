@@ -133,13 +133,9 @@ describe("calibrate", () => {
     [["--output-volts", "1228"], "--output-volts 1228: no interface gives more than 3.1 V"],
     [["--output-volts", "100"], "--output-volts 100: no interface gives more than 3.1 V"],
     [["--output-volts", "0.001228"], "--output-volts 0.001228: an output turned up gives more"],
-    [
-      ["--output-volts", "1,23"],
-      "argument '1,23' is invalid. It should be a number without a unit",
-    ],
-    [["--output-volts", "1.23V"], "argument '1.23V' is invalid."],
-    [["--output-volts", "Infinity"], "argument 'Infinity' is invalid."],
-    [[], "required option '--output-volts <volts>' not specified"],
+    [["--output-volts", "1,23 dBu"], "1,23 dBu: It should be a number of volts, and not in dBu."],
+    [["--output-volts", "Infinity"], "--output-volts Infinity: It should be a number of volts."],
+    [[], "--output-volts is missing"],
     [
       [...volts, "--meter-percent", "0"],
       "--meter-percent 0: the uncertainty of a meter lies above",

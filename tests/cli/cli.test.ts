@@ -41,10 +41,13 @@ describe("the command line", () => {
     [["init", "extra"], "deskround: too many arguments for 'init'. Expected 0 arguments but got 1"],
     [
       ["analyze"],
-      "deskround: missing required argument 'captures'\n  `deskround analyze --help` shows",
+      "deskround: missing required argument 'captures'\n  As in: deskround analyze recording*.wav; `deskround analyze --help` shows",
     ],
-    [["analyze", "x.wav", "--date", "2030-02-30"], "It should be a day written YYYY-MM-DD.\n"],
-    [["demo", "--seed", "-1"], "argument '-1' is invalid. It should be a whole number.\n"],
+    [
+      ["analyze", "x.wav", "--date", "2030-02-30"],
+      "There is no such day: it is written YYYY-MM-DD.\n",
+    ],
+    [["demo", "--seed", "-1"], "--seed -1: It should be a whole number.\n"],
   ])("answers %j with exit code 2 and what is meant", (args, message) => {
     const { code, out, err } = run(...args);
     expect(code).toBe(2);
@@ -359,7 +362,7 @@ describe("show", () => {
 describe("option values", () => {
   it("a day is one of the calendar", () => {
     expect(parseCalendarDay("2032-02-29")).toBe("2032-02-29");
-    for (const wrong of ["2030-02-29", "2030-13-01", "30-01-01", "2030-1-1", ""]) {
+    for (const wrong of ["2030-02-29", "2030-13-01", "30-01-01", "2030-1", ""]) {
       expect(() => parseCalendarDay(wrong)).toThrow("YYYY-MM-DD");
     }
   });

@@ -38,7 +38,7 @@ describe("note", () => {
   it("suggests the strip, input or word that was meant, and notes nothing", () => {
     const { note } = desk();
     expect(note("add", "66", "x")).toMatchObject({ code: 2, out: "" });
-    expect(note("add", "66", "x").err).toMatch(/no strip "66".\n {2}Did you mean 6\?/);
+    expect(note("add", "66", "x").err).toMatch(/no strip "66".\n {2}Its strips run from 1 to 8\./);
     expect(note("add", "6/mik", "x").err).toMatch(/Did you mean 6\/mic\?/);
     expect(note("add", "6", "--symptom", "scrach").err).toMatch(/Did you mean scratch\?/);
     expect(note("show", "n1").err).toMatch(/holds no note yet/);

@@ -57,16 +57,24 @@ describe("a path named by the user", () => {
 
   it.each([
     ["2/mik", 'Path 2/mik: this desk has no input "mik".', "Did you mean 2/mic?"],
-    ["99/mic", 'Path 99/mic: this desk has no strip "99".', /^Paths run from 1\/mic to 3A\/line/],
-    ["3A/mic", 'Path 3A/mic: strip 3A has no input "mic".', /^Paths run/],
-    ["7", '"7" is not a path: paths are written strip/input, as in 7/mic.', /^Paths run/],
+    [
+      "99/mic",
+      'Path 99/mic: this desk has no strip "99".',
+      "Strips run from 1 to 3A; inputs: mic, line.",
+    ],
+    ["3A/mic", 'Path 3A/mic: strip 3A has no input "mic".', "Strip 3A has the inputs: line."],
+    ["7", 'This desk has no strip "7".', "Strips run from 1 to 3A; inputs: mic, line."],
+    ["2", "2 is a strip: which of its inputs?", "Write 2/mic or 2/line."],
+    ["mic", "mic is an input: of which strip?", "As in 1/mic."],
+    ["25mic", 'Path 25/mic: this desk has no strip "25".', "Strips run from 1 to 3A"],
+    ["", '"" is not a path: paths are written strip/input, as in 1/mic.', "Strips run"],
   ])(
     "%s that is unknown is refused with what is unknown and what is near",
     (text, message, hint) => {
       const error = failure(() => parsePath(text, byInput));
       expect(error.code).toBe("usage");
       expect(error.message).toBe(message);
-      expect(error.hint).toMatch(hint);
+      expect(error.hint).toContain(hint);
     },
   );
 });

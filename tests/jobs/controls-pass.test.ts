@@ -99,15 +99,11 @@ describe("a controls pass from captures to the screen", () => {
     ]);
     expect(existsSync(join(folder, "rounds"))).toBe(false);
     expect(readdirSync(join(folder, "controls/rounds"))).toEqual(["2031-03-14-01.json"]);
-    const stored = await showRound({ desk: folder, what: "last", from: "controls" });
+    const stored = await showRound({ desk: folder, words: [], from: "controls" });
     expect(stored.round).toEqual(round);
     // A path and an id are told apart in either order.
-    for (const [what, path] of [
-      ["2/line", round.id],
-      [round.id, "2/line"],
-      ["2/line", undefined],
-    ] as const) {
-      const one = await showRound({ desk: folder, what, path, from: "controls" });
+    for (const words of [["2/line", round.id], [round.id, "2/line"], ["2/line"]]) {
+      const one = await showRound({ desk: folder, words, from: "controls" });
       expect([one.round.id, one.path?.path]).toEqual([round.id, "2/line"]);
     }
     const lines = renderControlsPass(round, { colour: "none", width: 80 }).split("\n");

@@ -112,8 +112,8 @@ describe("the strips and paths asked for", () => {
   });
 
   it.each([
-    ["13", '--only: this desk has no strip and no input "13".'],
-    ["11-13", '--only: this desk has no strip and no input "13".'],
+    ["13", '--only: This desk has no strip "13".'],
+    ["11-13", '--only: This desk has no strip "13".'],
     ["7/tape", '--only: Path 7/tape: this desk has no input "tape".'],
   ])("are refused as %s on a desk that has not got it", (text, message) => {
     expect(() => names(text)).toThrow(message);

@@ -7,9 +7,7 @@ import { showRound } from "../../src/jobs/show.js";
 test("a desk without a controls pass is told so, and how one begins", async () => {
   const desk = mkdtempSync(join(tmpdir(), "deskround-show-"));
   try {
-    await expect(
-      showRound({ desk, what: "last", path: undefined, from: "controls" }),
-    ).rejects.toMatchObject({
+    await expect(showRound({ desk, words: [], from: "controls" })).rejects.toMatchObject({
       code: "round-file",
       message: `No controls pass is stored in ${desk}.`,
       hint: expect.stringContaining("deskround signal --profile controls"),

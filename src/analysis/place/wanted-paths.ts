@@ -1,5 +1,5 @@
-import { normalizeName } from "../../desk/names.js";
-import { parsePath } from "../../desk/paths.js";
+import { readPathWords } from "../../desk/path-words.js";
+import { createUnknownPathError } from "../../desk/paths.js";
 import { expandStrips } from "../../desk/strips.js";
 import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
@@ -26,32 +26,19 @@ export function parseWantedPaths(
 }
 
 function meantBy(text: string, paths: readonly DeskPath[]): readonly DeskPath[] {
-  if (text.includes("/")) return [pathOf(text, paths)];
-  const strips = ofStrip(text, paths);
-  if (strips.length > 0) return strips;
-  const inputs = paths.filter(({ input }) => normalizeName(input) === normalizeName(text));
-  if (inputs.length > 0) return inputs;
+  const words = readPathWords(text, paths);
+  if (words?.kind === "path") return [words.path];
+  if (words?.kind === "strip") return paths.filter(({ strip }) => strip === words.strip);
+  if (words?.kind === "input") return paths.filter(({ input }) => input === words.input);
   const { names } = expandStrips([text]);
-  const range = names.map((name) => ofStrip(name, paths));
+  const range = names.length < 2 ? [] : names.map((name) => ofStrip(name, paths));
   const unknown = names[range.findIndex((own) => own.length === 0)] ?? text;
-  if (names.length > 1 && range.every((own) => own.length > 0)) return range.flat();
-  const all = [...new Set(paths.map(({ strip }) => strip))];
-  throw new DeskroundError(
-    "usage",
-    `--only: this desk has no strip and no input "${unknown}".`,
-    `Its strips run from ${all[0]} to ${all.at(-1)}; paths are written as 7/mic.`,
-  );
+  if (range.length > 0 && range.every((own) => own.length > 0)) return range.flat();
+  const { message, hint, code } = createUnknownPathError(unknown, paths);
+  throw new DeskroundError(code, `--only: ${message}`, hint);
 }
 
 function ofStrip(text: string, paths: readonly DeskPath[]): readonly DeskPath[] {
-  return paths.filter(({ strip }) => normalizeName(strip) === normalizeName(text));
-}
-
-function pathOf(text: string, paths: readonly DeskPath[]): DeskPath {
-  try {
-    return parsePath(text, paths);
-  } catch (error) {
-    if (!(error instanceof DeskroundError)) throw error;
-    throw new DeskroundError(error.code, `--only: ${error.message}`, error.hint, error);
-  }
+  const words = readPathWords(text, paths);
+  return words?.kind === "strip" ? paths.filter(({ strip }) => strip === words.strip) : [];
 }

@@ -1,6 +1,7 @@
+import { findClosestStrip } from "../paths.js";
 import type { DeskText } from "../schema.js";
 import { expandStrips, parseCountOrStrips, type StripList } from "../strips.js";
-import { didYouMean } from "./did-you-mean.js";
+
 import type { Fault, Place } from "./fault.js";
 
 /** The strips of the desk, in its physical order. */
@@ -24,11 +25,12 @@ export function pickStrips(
   const list = expandStrips(typeof written === "string" ? written.split(",") : written);
   const names = collectNames(list, written, place, faults);
   for (const strip of names.filter((name) => !known.includes(name))) {
+    const like = findClosestStrip(strip, known);
     faults.push({
       place,
       at: "value",
       message: `the desk has no strip ${strip}.`,
-      hint: didYouMean(strip, known) ?? `Its strips run from ${known[0]} to ${known.at(-1)}.`,
+      hint: `${like === undefined ? "" : `Did you mean ${like}? `}Its strips run from ${known[0]} to ${known.at(-1)}.`,
     });
   }
   return names;

@@ -1,4 +1,5 @@
 import { normalizeName } from "../../desk/names.js";
+import { readPathWords } from "../../desk/path-words.js";
 import { findClosestWord } from "../../desk/paths.js";
 import { expandStrips } from "../../desk/strips.js";
 import { DeskroundError } from "../../errors.js";
@@ -52,6 +53,8 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
     return refuse(`"${text}" is both a strip and an input here.`, "List the paths instead.");
   }
   if (named) return byName;
+  const words = readPathWords(text, paths);
+  if (words?.kind === "path") return ({ path }) => path === words.path.path;
   if (numbered) return byStrip;
   if (strips.size > 1) return refuse(`"${text}": the round has no strip "${unknown[0]}".`);
   const choices = paths.flatMap(({ path, input, family, strip }) => [input, family, strip, path]);

@@ -4,6 +4,7 @@ import type { Desk } from "../../desk/types.js";
 import { type Control, controls, type Symptom, symptoms } from "../../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../../errors.js";
 import { readRegularFile, UnreadableFileError } from "../../read-regular-file.js";
+import { parseDay } from "../../text/parse-day.js";
 
 /** A note from a file that somebody kept. */
 export interface ImportedNote extends DeskPlace {
@@ -40,7 +41,13 @@ export async function readImportedNotes(
 }
 
 const formHint =
-  "A text has one note a line, as in `2031-03-14 6/mic: hum since the move`; a .csv file names its columns in its first line: date, strip, input, text, control, symptom, who.";
+  "A text has one note a line, as `2031-03-14 6/mic: hum`; a .csv file begins with the names of its columns: date, strip, input, text.";
+
+/** Workbooks of either kind: zip archives, and compound files, by their first bytes. */
+function isSpreadsheet(bytes: Uint8Array): boolean {
+  const head = Buffer.from(bytes.subarray(0, 4)).toString("hex");
+  return head === "504b0304" || head === "d0cf11e0";
+}
 
 function fileText(file: string): string {
   let bytes: Buffer;
@@ -52,7 +59,24 @@ function fileText(file: string): string {
       throw new DeskroundError("usage", `${file} is ${why}.`, formHint);
     }
     const { code } = error as NodeJS.ErrnoException;
-    throw new DeskroundError("no-such-file", `Cannot read ${file} (${code}).`, formHint, error);
+    throw code === "ENOENT" || code === "ENOTDIR"
+      ? new DeskroundError(
+          "no-such-file",
+          `${file}: there is no such file.`,
+          "Check the name and the folder.",
+          error,
+        )
+      : new DeskroundError("no-such-file", `Cannot read ${file} (${code}).`, formHint, error);
+  }
+  if (isSpreadsheet(bytes) || /\.(xlsx?|ods|numbers)$/i.test(file)) {
+    throw new DeskroundError(
+      "usage",
+      `${file} is a spreadsheet, which is not read.`,
+      "In the spreadsheet choose Save as, CSV (UTF-8), with the first line date, strip, input, text; then import that file.",
+    );
+  }
+  if (/\.ya?ml$/i.test(file)) {
+    throw new DeskroundError("usage", `${file} is a file of settings, not of notes.`, formHint);
   }
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
@@ -67,7 +91,8 @@ function fileText(file: string): string {
 }
 
 /** What begins a line of text, and what is left of it. */
-const dayPattern = /^(?<day>\d{4}-\d{2}-\d{2})[\s:,;]+/;
+const dayPattern =
+  /^(?<day>\d{4}[-/]\d{1,2}[-/]\d{1,2}|\d{1,2}\.\d{1,2}\.\d{2,4}|\d{1,2}\/\d{1,2}\/\d{2,4})[\s:,;]+/;
 const timePattern = /^\d{1,2}[:.h]\d{2}(?!\d)/i;
 const placePattern =
   /^(?<named>(?:strip\s+|#))?(?<place>[^\s:,;#]+)(?<sign>\s*[:,;\t]\s*|\s+[-–—]\s+|\s+)(?<text>.*\S)\s*$/iu;
@@ -242,14 +267,7 @@ function note(where: string, desk: Desk, row: Row): ImportedNote {
   } = row;
   const wanted = input.trim() === "" ? strip : `${strip.trim()}/${input.trim()}`;
   const place = placed(where, wanted, desk);
-  const day = date.trim();
-  if (day !== "" && !isDay(day)) {
-    throw new DeskroundError(
-      "usage",
-      `${where}: "${day}" is no day.`,
-      "Days are written YYYY-MM-DD.",
-    );
-  }
+  const day = readDay(where, date.trim());
   const known = {
     control: word(where, control, controls),
     symptom: word(where, symptom, symptoms),
@@ -300,7 +318,14 @@ function word<W extends string>(where: string, text: string, words: readonly W[]
   );
 }
 
-function isDay(text: string): boolean {
-  const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
-  return !Number.isNaN(time) && new Date(time).toISOString().slice(0, 10) === text;
+/** The day as YYYY-MM-DD; empty where none is written. */
+function readDay(where: string, text: string): string {
+  if (text === "") return "";
+  const parsed = parseDay(text);
+  if ("day" in parsed) return parsed.day;
+  throw new DeskroundError(
+    "usage",
+    `${where}: "${shorten(text)}" is not read as a day.`,
+    `${parsed.fault} Nothing was imported.`,
+  );
 }

@@ -5,6 +5,7 @@ import {
   findUnknownSection,
   type PlacesOfDesk,
 } from "../../desk/find-place.js";
+import { readPathWords } from "../../desk/path-words.js";
 import { parsePlace } from "../../desk/place.js";
 import type { DeskPlace } from "../../desk/types.js";
 import { findDangers } from "../../diagnose/find-dangers.js";
@@ -47,6 +48,8 @@ export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): 
     );
   } catch (error) {
     if (atStart !== undefined) return withInput(behindStart(atStart), desk);
+    const turned = readTurnedPath(whole, desk);
+    if (turned !== undefined) return turned;
     const inText = looksLikeStrip(first) ? undefined : findPlaceInText(whole, desk);
     if (inText !== undefined) return withInput({ place: inText.place, text: whole }, desk);
     if (error instanceof DeskroundError && findDangers(whole).length > 0) {
@@ -60,6 +63,15 @@ export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): 
       `It names ${formatList(unknown.known)}; add it there, or write one of these.`,
     );
   }
+}
+
+/** A note that begins with `mic 7`. */
+function readTurnedPath(text: string, { paths }: PlacesOfDesk): TypedNote | undefined {
+  const [, first, rest] = /^(\S+\s+\S+?)[:,;]?(?:\s+(.*))?$/su.exec(text) ?? [];
+  const words = first === undefined ? undefined : readPathWords(first, paths);
+  if (words?.kind !== "path") return undefined;
+  const { strip, input } = words.path;
+  return { place: { strip, input }, text: rest ?? "" };
 }
 
 /** A number or a path that is not one of this desk is a slip, and no place is looked for elsewhere. */

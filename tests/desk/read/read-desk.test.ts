@@ -144,6 +144,23 @@ describe("a desk file", () => {
   });
 });
 
+describe("numbers", () => {
+  it.each([
+    ["    nominal: -40,5", { nominalDbu: -40.5 }],
+    ["    nominal: -40.5dBu", { nominalDbu: -40.5 }],
+    ["    nominal: −40,5 dBu", { nominalDbu: -40.5 }],
+    ["    nominal: -40\n    source: 150 Ω", { sourceOhm: 150 }],
+    ["    nominal: -40\n    source: 150R", { sourceOhm: 150 }],
+  ])("are understood with a comma, a unit or both: %s", (line, expected) => {
+    expect(parseDesk(withLine(6, line), "desk.yaml").inputs[0]).toMatchObject(expected);
+  });
+
+  it("of mains, phantom and rails may have their units", () => {
+    const text = `${withLine(2, "mains: 50 Hz")}phantom: 48V\nrails: [17.5 V, -17.5V]\n`;
+    expect(parseDesk(text, "desk.yaml")).toMatchObject({ mainsHz: 50, phantomV: 48 });
+  });
+});
+
 describe("a fault in the desk file", () => {
   it.each([
     [withLine(2, "mians: 50"), '2: "mians" is not a key that belongs here.', "Did you mean mains?"],
@@ -162,19 +179,19 @@ describe("a fault in the desk file", () => {
       '10: "colour" is not a key that belongs here.',
       "Keys that belong here: version, id, name, mains, strips, inputs, families, reference, order",
     ],
-    [withLine(2, "mains: 55"), '2: "mains" is 55; allowed: 50 or 60, without a unit.', undefined],
-    [withLine(2, "mains: 50 Hz"), '2: "mains" is "50 Hz"; allowed: 50 or 60', undefined],
+    [withLine(2, "mains: 55"), '2: "mains" is 55; allowed: 50 or 60.', undefined],
+    [withLine(2, "mains: 50 V"), '2: "mains" is "50 V"; allowed: 50 or 60', undefined],
     [withLine(2, "mains:"), '2: "mains" is left empty; allowed: 50 or 60', undefined],
     [withLine(3, "strips:"), '3: "strips" is left empty; allowed: a number of strips', undefined],
     [
-      withLine(6, "    nominal: -40,5"),
-      '6: "nominal" is "-40,5"; allowed: a number of dBu',
+      withLine(6, "    nominal: -40,5 dBV"),
+      '6: "nominal" is "-40,5 dBV"; allowed: a number of dBu',
       undefined,
     ],
     [withLine(6, "    nominal: .nan"), '6: "nominal" is', undefined],
     [
-      withLine(6, "    nominal: -40\n    source: 150R"),
-      '7: "source" is "150R"; allowed: a number of ohms from 1 to 100000, without a unit.',
+      withLine(6, "    nominal: -40\n    source: 150V"),
+      '7: "source" is "150V"; allowed: a number of ohms from 1 to 100000.',
       undefined,
     ],
     [withLine(6, "    nominal: 400"), '6: "nominal" is 400; allowed: a number of dBu', undefined],
@@ -232,9 +249,7 @@ describe("a fault in the desk file", () => {
 
   it("among several is the first in the file, with their number", () => {
     const error = refusal(`${withLine(2, "mains: 55")}colour: red\norder: 3\n`);
-    expect(error.message).toBe(
-      'desk.yaml line 2: "mains" is 55; allowed: 50 or 60, without a unit.',
-    );
+    expect(error.message).toBe('desk.yaml line 2: "mains" is 55; allowed: 50 or 60.');
     expect(error.hint).toBe("3 faults in the file, this is the first.");
   });
 });

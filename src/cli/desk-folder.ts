@@ -1,0 +1,52 @@
+import { existsSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import type { Command } from "commander";
+import { deskFileName } from "../desk/desk-file.js";
+import { DeskroundError } from "../errors.js";
+
+/** Commands that make a desk rather than need one. */
+const makers: readonly string[] = ["init", "demo", "completion"];
+
+/**
+ * Settles which desk a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
+ * the folder one stands in or the nearest above it that holds a desk file.
+ *
+ * @throws DeskroundError `usage` for a folder that there is not
+ */
+export function settleDesk(command: Command): void {
+  if (makers.includes(command.name())) return;
+  const { desk }: { readonly desk?: unknown } = command.opts();
+  if (typeof desk !== "string") return;
+  if (command.getOptionValueSource("desk") === "cli") {
+    requireFolder(desk, "--desk");
+    return;
+  }
+  const named = process.env.DESKROUND_DESK ?? "";
+  if (named !== "") {
+    requireFolder(named, "DESKROUND_DESK=");
+    command.setOptionValueWithSource("desk", named, "env");
+    return;
+  }
+  const above = findDeskAbove(process.cwd());
+  if (above !== undefined) command.setOptionValueWithSource("desk", above, "implied");
+}
+
+/** The nearest folder above that holds a desk file; undefined where this one may be a desk itself. */
+export function findDeskAbove(folder: string): string | undefined {
+  if (["rounds", deskFileName].some((name) => existsSync(join(folder, name)))) return undefined;
+  let at = resolve(folder);
+  while (at !== dirname(at)) {
+    at = dirname(at);
+    if (existsSync(join(at, deskFileName))) return at;
+  }
+  return undefined;
+}
+
+function requireFolder(folder: string, option: string): void {
+  if (existsSync(folder)) return;
+  throw new DeskroundError(
+    "usage",
+    `${option}${option.endsWith("=") ? "" : " "}${folder}: there is no such folder.`,
+    "Name the folder that holds desk.yaml, or make one: deskround init --desk FOLDER",
+  );
+}

@@ -1,0 +1,84 @@
+import { splitPathWords } from "../desk/path-words.js";
+
+/** What people call something that another command does, and that command. */
+const otherNames: readonly (readonly [names: string, instead: string])[] = [
+  ["list ls rounds", "`deskround show --list` lists the rounds, `deskround note list` the notes."],
+  ["history life", "`deskround plan --history 7` tells the life of a strip."],
+  ["import csv", "`deskround note import FILE` takes notes over."],
+  ["add", 'A fault is noted so: deskround note add 7 "hum"; parts: deskround stores add'],
+  ["close", "`deskround note close n1` closes a note."],
+  ["meter volts", "`deskround note meter 7 phantom --pin2 48 --pin3 48` notes a meter's reading."],
+  ["accept", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
+  ["fault fault noted", 'A fault is noted so: deskround note add 7 "hum"'],
+  ["worklist todo work repair", "The worklist: deskround plan"],
+  ["measure test run", "`deskround analyze FILES` measures recordings."],
+  [
+    "retest re-test gate",
+    "`deskround plan --retest` prints its sheet, `deskround analyze --retest FILES` measures it.",
+  ],
+  ["diff changes", "`deskround compare` compares a round with an earlier one."],
+  ["trend trends ageing", "`deskround compare --trend` shows what ages."],
+  ["page html print pdf", "`deskround report` writes the page, which a browser prints."],
+  [
+    "play tone sweep sheet runsheet",
+    "`deskround signal` writes the test signal and the run sheet.",
+  ],
+  ["record rec follow", "`deskround listen FOLDER` follows a recording."],
+  ["parts stock stores", "`deskround stores list` lists the parts in stock."],
+  ["open dismantle", "`deskround opening` keeps the book of an opening."],
+  ["new create setup", "`deskround init --desk FOLDER` writes a desk file."],
+  [
+    "delete remove rm undo",
+    "`deskround withdraw ROUND` sets a round aside; `deskround note correct n1 --withdraw` a note.",
+  ],
+  ["limits pass fail verify", "`deskround check` judges a round by limits."],
+  ["loopback interface", "`deskround calibrate` takes the interface out."],
+  ["why plot", "`deskround show --why 7/mic` weighs the causes, `--plot` draws the response."],
+];
+
+const notes: readonly (readonly [names: string, instead: string])[] = [
+  [
+    "delete remove rm undo",
+    "`deskround note correct n1 --withdraw` takes a note back, `deskround note close n1` closes it.",
+  ],
+  ["edit change move", "`deskround note correct n1` corrects a note."],
+  ["new noted fault", 'A fault is noted so: deskround note add 7 "hum"'],
+  ["repair fixed mended replaced", '`deskround note done 7 "C4 replaced"` notes what was done.'],
+  ["ignore known", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
+  [
+    "volts measure reading",
+    "`deskround note meter 7 phantom --pin2 48 --pin3 48` notes a meter's reading.",
+  ],
+];
+
+/**
+ * What was probably wanted by a word that is no command.
+ *
+ * @param words all that was typed after the program's name
+ * @param of the command whose subcommands it is none of; undefined for the program's own
+ */
+export function suggestCommand(words: readonly string[], of?: "note"): string | undefined {
+  const [first = ""] = words;
+  const word = first.toLowerCase();
+  const table = of === "note" ? notes : otherNames;
+  const found = table.find(([names]) => names.split(" ").includes(word));
+  if (found !== undefined) return found[1];
+  if (of === "note") {
+    return /^n?\d+$/.test(word) ? `\`deskround note show ${first}\` prints a note.` : undefined;
+  }
+  const plain = words.filter((one) => !one.startsWith("-"));
+  const path = findWrittenPath(plain);
+  return path === undefined ? undefined : `\`deskround show ${path}\` shows it.`;
+}
+
+/** A strip or path that words are meant for, as it is written; undefined where they are none. */
+export function findWrittenPath(words: readonly string[]): string | undefined {
+  const whole = words.find((word) => word.includes("/"));
+  const groups = [words.slice(0, 3), words.slice(0, 2), words.slice(0, 1)];
+  for (const some of whole === undefined ? groups : [[whole]]) {
+    const { strip, input } = splitPathWords(some.join(" "));
+    if (strip === undefined || /^\d{4}/.test(strip)) continue;
+    return input === undefined ? strip : `${strip}/${input}`;
+  }
+  return undefined;
+}

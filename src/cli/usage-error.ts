@@ -1,0 +1,142 @@
+import type { Command, CommanderError } from "commander";
+import { findClosestWord } from "../desk/paths.js";
+import { examplesOf } from "./examples.js";
+import { findWrittenPath, suggestCommand } from "./near-commands.js";
+
+/**
+ * A request that cannot be understood, as lines: what is wrong, then what to do, then where more is
+ * said. What the command line's library says is put in the form of every other error.
+ *
+ * @param args all that was typed after the program's name
+ */
+export function formatUsageError(
+  { code, message }: CommanderError,
+  program: Command,
+  args: readonly string[],
+): readonly string[] {
+  const command = findCommand(program, args);
+  const name = nameOf(command);
+  const [what = "", ...rest] = message.replace(/^error: /, "").split("\n");
+  const library = rest.join(" ").replace(/^\((.*)\)$/, "$1");
+  const help =
+    command.parent === null
+      ? "`deskround --help` lists the commands."
+      : `\`${name} --help\` shows what it takes.`;
+  const lines = (first: string, hint: string | undefined) => [
+    first,
+    ...(hint === undefined || hint === "" ? [] : [hint]),
+    help,
+  ];
+  const given = listOperands(command, args);
+  switch (code) {
+    case "commander.unknownCommand": {
+      const of = command.name() === "note" ? "note" : undefined;
+      return lines(what, suggestCommand(given, of) ?? library);
+    }
+    case "commander.excessArguments":
+      return lines(what, suggestForExcess(command, args, given));
+    case "commander.missingArgument":
+      return [what, withExample(command, help)];
+    case "commander.optionMissingArgument": {
+      const flag = /'(--[\w-]+)/.exec(what)?.[1] ?? "";
+      return [what, withExample(command, help, flag)];
+    }
+    case "commander.missingMandatoryOptionValue": {
+      const flag = /'(--[\w-]+)/.exec(what)?.[1] ?? "";
+      const about = command.options.find(({ long }) => long === flag)?.description ?? "";
+      return [`${flag} is missing: ${about}.`, withExample(command, help, flag)];
+    }
+    case "commander.invalidArgument": {
+      const found =
+        /^(?:option '[^']*?(--[\w-]+)[^']*'|command-argument) (?:argument|value) '(.*)' is invalid(?: for argument '(.*?)')?\. (.*)$/s.exec(
+          what,
+        );
+      if (found === null) return lines(what, undefined);
+      const [, flag, value, argument, why] = found;
+      const choices = /Allowed choices are (.*)\.$/.exec(why)?.[1].split(", ") ?? [];
+      const like = findLikelyChoice(value, choices);
+      const first = choices.length > 0 || flag === undefined ? what : `${flag} ${value}: ${why}`;
+      const own = argument !== undefined && choices.length === 0 ? `${value}: ${why}` : first;
+      return lines(own, like === undefined ? undefined : `Did you mean ${like}?`);
+    }
+    default:
+      return lines(what, library);
+  }
+}
+
+/** The choice that a value was meant for: mistyped, its end (`24` of `int24`), or its first letters. */
+function findLikelyChoice(value: string, choices: readonly string[]): string | undefined {
+  const word = value.toLowerCase();
+  const part = choices.filter(
+    (choice) => word !== "" && (choice.endsWith(word) || choice.startsWith(word)),
+  );
+  if (part.length === 1) return part[0];
+  // A number is no slip of the finger for another one.
+  return /^[\d.,]+$/.test(value) ? undefined : findClosestWord(word, choices);
+}
+
+/** The command that was asked for, subcommands included. */
+export function findCommand(program: Command, args: readonly string[]): Command {
+  let command = program;
+  for (const word of args) {
+    if (word.startsWith("-")) continue;
+    const next = command.commands.find((one) => one.name() === word);
+    if (next === undefined) break;
+    command = next;
+  }
+  return command;
+}
+
+/** `deskround note add`. */
+export function nameOf(command: Command): string {
+  return command.parent === null ? command.name() : `${nameOf(command.parent)} ${command.name()}`;
+}
+
+/** What was typed behind the command and belongs to no option. */
+function listOperands(command: Command, args: readonly string[]): readonly string[] {
+  const path = nameOf(command).split(" ").slice(1);
+  const operands: string[] = [];
+  for (let k = 0; k < args.length; k++) {
+    const word = args[k];
+    if (word.startsWith("-")) {
+      // Whether a value belongs to it, only the command that was meant knows.
+      if (command.parent === null) break;
+      const option = command.options.find(({ long, short }) => word === long || word === short);
+      if (option?.required === true) k++;
+      continue;
+    }
+    if (path[0] === word && operands.length === 0) path.shift();
+    else operands.push(word);
+  }
+  return operands;
+}
+
+function suggestForExcess(
+  command: Command,
+  args: readonly string[],
+  operands: readonly string[],
+): string | undefined {
+  // `--history strip 7`: the words behind an option that takes one.
+  const at = args.findIndex((word, k) => {
+    const option = command.options.find(({ long, short }) => word === long || word === short);
+    const behind = args.slice(k + 2).findIndex((next) => next.startsWith("-"));
+    return (option?.required || option?.optional) && args.length > k + 2 && behind !== 0;
+  });
+  if (at >= 0) {
+    const end = args.findIndex((word, k) => k > at && word.startsWith("-"));
+    const words = args.slice(at + 1, end < 0 ? undefined : end).join(" ");
+    return `Words that belong together go into quotes: ${args[at]} "${words}"`;
+  }
+  const path = findWrittenPath(operands) ?? findWrittenPath(operands.slice(1));
+  if (path === undefined) return undefined;
+  if (command.name() === "compare") {
+    const round = operands.length > 1 && findWrittenPath([operands[0]]) === undefined;
+    return `As in: deskround compare ${round ? `${operands[0]} ` : ""}--path ${path}`;
+  }
+  return `\`deskround show ${path}\` shows it.`;
+}
+
+function withExample(command: Command, help: string, flag = ""): string {
+  const example = examplesOf(command).find((one) => one.includes(flag));
+  return example === undefined ? help : `As in: ${example}; ${help}`;
+}

@@ -1,0 +1,108 @@
+import type { Round, RoundPath } from "../history/types.js";
+import { readingKinds } from "../measure/reading-kinds.js";
+import type { Entry } from "../service/notebook/types.js";
+import type { StripLife } from "../service/plan/life.js";
+import { formatNamedValue, formatSigned } from "./format-reading.js";
+import { listLifeLines } from "./life.js";
+import { formatSummary } from "./notebook.js";
+import { findFamilyStats } from "./path.js";
+import { createPalette, type ReportStyle } from "./style.js";
+import { renderTable } from "./table.js";
+import { wrapText } from "./wrap.js";
+
+/** All that is known of a strip. */
+export interface StripSheet {
+  readonly round: Round;
+  readonly strip: string;
+  /** Its paths in the round. */
+  readonly paths: readonly RoundPath[];
+  /** Open notes of it and its inputs. */
+  readonly notes: readonly Entry[];
+  readonly life: StripLife;
+}
+
+/** A strip at a glance: its inputs side by side, what stands out, its notes, what was done, its years. */
+export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
+  const { round, strip, paths, notes, life } = sheet;
+  const width = Math.max(60, Math.min(style.width, 100));
+  const { strong } = createPalette(style);
+  const [first] = paths;
+  return [
+    strong(`Strip ${strip} of ${round.desk.name}, round ${round.id}`),
+    "",
+    ...paths.flatMap((path) => findingLines(path, width, style)),
+    ...readingLines(round, paths, width),
+    ...(notes.length === 0 ? [] : ["", "OPEN NOTES"]),
+    ...notes.flatMap((entry) => {
+      const where = entry.line.input === undefined ? "" : `${entry.line.input}: `;
+      const start = `  ${entry.id.padEnd(4)} ${entry.line.date.slice(0, 10)}  `;
+      return wrapText(where + formatSummary(entry), width, start, " ".repeat(19));
+    }),
+    ...(life.events.length === 0 ? [] : ["", "ITS YEARS"]),
+    ...listLifeLines(life, width),
+    "",
+    ...wrapText(`One input in full: deskround show ${first?.path}`, width),
+    "",
+  ].join("\n");
+}
+
+/** What stands out on one input, and why. */
+function findingLines(path: RoundPath, width: number, style: ReportStyle): readonly string[] {
+  const { strong } = createPalette(style);
+  const name = path.input.padEnd(8);
+  const next = " ".repeat(name.length + 1);
+  if (path.status !== "measured") {
+    return wrapText(`not measured: ${path.reason ?? "unknown"}`, width, `${name} `, next);
+  }
+  if (path.findings.length === 0) return [`${name} like its siblings`];
+  const [cause] = path.causes;
+  const chance =
+    cause?.probability === undefined ? "" : ` (${Math.round(100 * cause.probability)} %)`;
+  const words = path.findings.map((finding) => finding.words).join("; ");
+  const [severity] = path.findings.map((finding) => finding.severity);
+  return [
+    ...wrapText(`${severity}: ${words}`, width, `${name} `, next),
+    ...(cause === undefined ? [] : wrapText(strong(`${cause.name}${chance}`), width, next)),
+  ];
+}
+
+const nameWidth = 30;
+const columnWidth = 16;
+
+/** The inputs' readings side by side, each with its distance from its siblings. */
+function readingLines(round: Round, paths: readonly RoundPath[], width: number): readonly string[] {
+  const measured = paths.filter(({ status }) => status === "measured");
+  if (measured.length === 0) return [];
+  const perTable = Math.max(1, Math.floor((width - nameWidth) / columnWidth));
+  const lines = ["", "READINGS, and how far from the siblings' median"];
+  for (let start = 0; start < measured.length; start += perTable) {
+    const shown = measured.slice(start, start + perTable);
+    const usual = shown.map((path) => findFamilyStats(round, path));
+    const rows = readingKinds.flatMap((kind) => {
+      const cells = shown.map((path, k) => {
+        const reading = path.readings[kind.id];
+        if (reading === undefined) return "";
+        if (kind.values) return formatNamedValue(kind.values, reading.value);
+        const value = reading.value.toFixed(Math.abs(reading.value) >= 1000 ? 0 : 1);
+        const median = usual[k]?.readings[kind.id]?.median;
+        const off = median === undefined ? undefined : reading.value - median;
+        const beside = off === undefined ? "" : ` (${plus(off)})`;
+        return `${reading.limitedBy === undefined ? "" : "≤"}${formatSigned(value)}${beside}`;
+      });
+      if (cells.every((cell) => cell === "")) return [];
+      const [unit = ""] = shown.flatMap((path) => path.readings[kind.id]?.unit ?? []);
+      return [[kind.values || unit === "" ? kind.name : `${kind.name}, ${unit}`, ...cells]];
+    });
+    const columns = [
+      { head: "", width: nameWidth },
+      ...shown.map(({ input }) => ({ head: input, width: columnWidth })),
+    ];
+    lines.push(renderTable(columns, rows));
+  }
+  return lines;
+}
+
+function plus(value: number): string {
+  const text = value.toFixed(Math.abs(value) > 999 ? 0 : 1);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : formatSigned(text);
+}

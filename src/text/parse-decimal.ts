@@ -1,0 +1,28 @@
+/** A number somebody wrote, its unit as written, and what its last digit is worth. */
+export interface WrittenDecimal {
+  readonly value: number;
+  /** Empty where there is none. */
+  readonly unit: string;
+  /** 0.001 of `1.228`; 1 of a whole number. */
+  readonly step: number;
+}
+
+/**
+ * A decimal number as people write it: with a point or a comma, any minus sign, and a unit with or
+ * without a space before it.
+ *
+ * @returns undefined where the text is no single number
+ * @example
+ * parseDecimal("−40,5 dBu"); // { value: -40.5, unit: "dBu", step: 0.1 }
+ */
+export function parseDecimal(text: string): WrittenDecimal | undefined {
+  const match =
+    /^([-+\u2212\u2013]?)\s*(\d{1,12}(?:[.,]\d{0,12})?|[.,]\d{1,12})\s*([\p{L}%°Ωµμ][\p{L}%°/]*\.?)?$/u.exec(
+      text.trim(),
+    );
+  if (match === null) return undefined;
+  const [, sign, digits, unit = ""] = match;
+  const value = Number(digits.replace(",", ".")) * (sign === "" || sign === "+" ? 1 : -1);
+  const decimals = /[.,](\d*)$/.exec(digits)?.[1].length ?? 0;
+  return { value: value === 0 ? 0 : value, unit, step: 10 ** -decimals };
+}
