@@ -7,11 +7,11 @@ export const nominalDbfs = -18;
 export const nominal = 10 ** (nominalDbfs / 20);
 
 /**
- * The standard signal with some of its segments only, moved together: what a reading does not look
- * at need not be rendered.
+ * A signal with some of its segments only, moved together: what a reading does not look at need not be
+ * rendered.
  */
-export function tableOf(names, band = "base") {
-  const whole = buildSignalTable("standard", band);
+export function tableOf(names, band = "base", profile = "standard") {
+  const whole = buildSignalTable(profile, band);
   let atS = 0.05;
   const segments = whole.segments
     .filter(({ name, kind }) => kind === "marker" || names.includes(name))

@@ -20,9 +20,9 @@ export function computeMainsVariance(
     const power = amplitude * amplitude - 2 * variance;
     if (power <= 0) return;
     const cycles = Math.abs(order * lines.frequencyHz - hz) * seconds;
-    const x = Math.PI * cycles;
-    const within = cycles < 1e-3 ? 1 : (Math.sin(x) / x) ** 2;
-    sum += (power * (cycles < lobeCycles ? within : sideLobeShare(cycles))) / 2;
+    const wander = order * Math.hypot(wanderHz, lines.deviationHz) * seconds;
+    const share = cycles < nearCycles ? shareWithin(cycles, wander) : sideLobeShare(cycles);
+    sum += (power * share) / 2;
   };
   lines.amplitudes.forEach((amplitude, k) => {
     add(k + 1, amplitude, lines.variances[k]);
@@ -55,6 +55,24 @@ export function computeHiddenMainsVariance(
     sum += (hidden((n) => n === order) * sideLobeShare(cycles)) / 2;
   }
   return sum;
+}
+
+/** Nearer than this, cycles over the samples, it is known in which part of a lobe a line stands. */
+const nearCycles = 4;
+/** How far the mains' frequency goes in the seconds between silence and tone, one deviation, hertz. */
+const wanderHz = 0.005;
+
+/**
+ * Share of a line's power that goes into a fit so many cycles beside it: (sin πc/πc)², or the mean over a
+ * normal distribution of c where that is more, E sin²(πc) = (1 − cos(2πc)·exp(−2π²σ²))/2.
+ */
+function shareWithin(cycles: number, wander: number): number {
+  const x = Math.PI * Math.hypot(cycles, wander);
+  if (x < 1e-2) return 1;
+  const kept = Math.exp(-2 * (Math.PI * wander) ** 2);
+  const mean = (0.5 - 0.5 * kept * Math.cos(2 * Math.PI * cycles)) / (x * x);
+  const plain = cycles < 1e-3 ? 1 : (Math.sin(Math.PI * cycles) / (Math.PI * cycles)) ** 2;
+  return Math.max(mean, plain);
 }
 
 /** Cycles over the samples at which the side lobes begin. */
@@ -95,13 +113,18 @@ export function computeDensityBetween(
   let count = 0;
   const last = Math.min(density.length - 2, Math.round((hz + widthHz / 2) / stepHz));
   for (let k = Math.max(1, Math.round((hz - widthHz / 2) / stepHz)); k <= last; k++) {
-    const line = Math.round((k * stepHz) / lines.frequencyHz);
-    const away = Math.abs(k - (line * lines.frequencyHz) / stepHz);
-    if (line > 0 && line <= lines.amplitudes.length && away < lineReachBins) continue;
+    if (!isBesideLines(k * stepHz, stepHz, lines)) continue;
     sum += density[k];
     count++;
   }
   return count > 0 ? sum / count : around;
+}
+
+/** Whether a bin lies clear of the lines of the mains. */
+export function isBesideLines(hz: number, stepHz: number, lines: HarmonicLines): boolean {
+  const order = Math.round(hz / lines.frequencyHz);
+  const away = Math.abs(hz - order * lines.frequencyHz) / stepHz;
+  return order < 1 || order > lines.amplitudes.length || away >= lineReachBins;
 }
 
 /** Width in which a mains line is looked for: the window's own, and the mains' wandering. */

@@ -2,6 +2,7 @@ import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { computeDensityBetween, computeMainsVariance, computeResidualShare } from "./line-noise.js";
+import { replaceAroundTone, type WithoutLine } from "./line-on-tone.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
 /** A tone of the signal as it came back. */
@@ -17,6 +18,8 @@ export interface ToneAnalysis {
   readonly hidden: number;
   /** Spectrum of what the tone and its harmonics leave. */
   readonly rest: PowerSpectrum;
+  /** The same where a line of the mains lay on the tone; undefined where none did. */
+  readonly withoutLine: WithoutLine | undefined;
   /** What they leave, sample by sample. */
   readonly residual: Float64Array;
   /** Seconds of the signal at the first sample of `residual`. */
@@ -63,23 +66,26 @@ export function analyzeTone(
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);
   const fundamentalHz = fit.frequency * audio.clock;
+  // The mains know nothing of the playing clock: by the recorder's own the tone lies a little aside.
+  const besideMains = audio.sampleRate / audio.clock;
   const variances = fit.amplitudes.map((_, k) => {
     const hz = (k + 1) * fundamentalHz;
     const density =
       computeDensityBetween(rest, hz, noiseWidthHz, lines) /
       computeResidualShare(noiseWidthHz, seconds);
-    return density / seconds + computeMainsVariance(lines, hz, seconds);
+    return density / seconds + computeMainsVariance(lines, hz * besideMains, seconds);
   });
   if (!(fit.amplitudes[0] > minSignalToNoise * Math.sqrt(2 * variances[0]))) {
     return `no ${frequencyHz} Hz tone above the noise`;
   }
   return {
     frequencyHz: fundamentalHz,
-    hidden: computeMainsVariance(lines, fundamentalHz, seconds),
+    hidden: computeMainsVariance(lines, fundamentalHz * besideMains, seconds),
     amplitudes: fit.amplitudes,
     phases: fit.phases,
     variances,
     rest,
+    withoutLine: replaceAroundTone(rest, lines, fundamentalHz * besideMains, seconds),
     residual: fit.residual,
     startS: startS + part.startS,
     sentDbfs,

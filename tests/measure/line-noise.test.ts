@@ -62,12 +62,21 @@ describe("computeMainsVariance", () => {
     // 1 Hz beside the second line, over half a second: half a cycle
     expect(computeMainsVariance(lines(0, 0.2), 101, 0.5)).toBeCloseTo(0.02 * sinc(0.5) ** 2, 12);
     expect(computeMainsVariance(lines(0, 0.2), 99.5, 1)).toBeCloseTo(0.02 * sinc(0.5) ** 2, 12);
-    // three cycles: the mean of sin² over a lobe
-    expect(computeMainsVariance(lines(0, 0.2), 103, 1)).toBeCloseTo(
-      0.02 * (0.5 / (3 * Math.PI) ** 2),
+    expect(computeMainsVariance(lines(0, 0.2), 100.74, 1)).toBeCloseTo(0.02 * sinc(0.74) ** 2, 12);
+    // four cycles and more: the mean of sin² over a lobe
+    expect(computeMainsVariance(lines(0, 0.2), 104.1, 1)).toBeCloseTo(
+      0.02 * (0.5 / (4.1 * Math.PI) ** 2),
       12,
     );
-    expect(computeMainsVariance(lines(0, 0.2), 100.74, 1)).toBeCloseTo(0.02 * sinc(0.74) ** 2, 12);
+  });
+
+  it("is not nothing where a lobe ends, as the mains wander", () => {
+    // E sin²(πc) over a normal distribution of c about 3: (1 − e^(−2π²σ²))/2, with 0.005 Hz of wandering
+    // and 0.03 Hz of doubt at the first line, twice that at the second
+    const doubtful = { ...lines(0, 0.2), deviationHz: 0.03 };
+    const variance = 4 * (0.005 ** 2 + 0.03 ** 2);
+    const share = (1 - Math.exp(-2 * Math.PI ** 2 * variance)) / 2 / (3 * Math.PI) ** 2;
+    expect(computeMainsVariance(doubtful, 103, 1) / (0.02 * share)).toBeCloseTo(1, 2);
   });
 
   it("counts lines above those that were asked for", () => {

@@ -13,6 +13,7 @@ import * as memory from "./memory.mjs";
 import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
 import * as stereo from "./stereo.mjs";
+import { mainsOnTone, reddened } from "./tone-in-noise.mjs";
 import * as unsteady from "./unsteady.mjs";
 
 /**
@@ -38,4 +39,6 @@ export const cases = {
   mainsUpper,
   mainsDimmer,
   mainsPink,
+  mainsOnTone,
+  reddened,
 };

@@ -1,14 +1,20 @@
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Whole cycles over the silence at which the noise is read: they know nothing of the mean. */
-const cycles = [1, 2, 3] as const;
-/** Student's factor for their six degrees of freedom, 95 %. */
-const coverage = 2.45;
+const cycles = 12;
+/** 95 % of a normal distribution lie within this many deviations. */
+const coverage = 1.96;
 /** Samples summed before they are turned: the cycles are far slower. */
 const block = 64;
 
-/** Density of the noise near 0 Hz, one-sided: mean of the periodogram at the first whole cycles. */
-function lowestDensity(hiss: Float64Array, sampleRate: number): number {
+/** Slopes that are tried for the density near 0 Hz, f^−α, and how likely white noise is beforehand. */
+const slopes = Array.from({ length: 15 }, (_, k) => k / 10);
+const whiteBeforehand = 0.5;
+/** Noise that rises towards 0 Hz is taken to do so down to here, hertz; below it nobody says offset. */
+const flatBelowHz = 0.1;
+
+/** Power of the noise at whole cycles over the silence: the periodogram, one-sided density. */
+function lowestDensities(hiss: Float64Array, sampleRate: number): number[] {
   const blocks = Math.floor(hiss.length / block);
   const sums = new Float64Array(blocks);
   for (let b = 0; b < blocks; b++) {
@@ -16,24 +22,73 @@ function lowestDensity(hiss: Float64Array, sampleRate: number): number {
     for (let n = b * block; n < (b + 1) * block; n++) sum += hiss[n];
     sums[b] = sum;
   }
-  let power = 0;
-  for (const k of cycles) {
-    const turn = (2 * Math.PI * k) / blocks;
+  return Array.from({ length: cycles }, (_, k) => {
+    const turn = (2 * Math.PI * (k + 1)) / blocks;
     let re = 0;
     let im = 0;
     for (let b = 0; b < blocks; b++) {
       re += sums[b] * Math.cos(turn * b);
       im += sums[b] * Math.sin(turn * b);
     }
-    power += re * re + im * im;
-  }
-  return (2 * power) / (cycles.length * blocks * block * sampleRate);
+    return (2 * (re * re + im * im)) / (blocks * block * sampleRate);
+  });
 }
 
 /**
- * Mean of the silence in per cent of full scale; common practice. The variance of the mean of
- * noise of density S (one-sided) over a time T is S(0)/(2T).
+ * Variance of the mean of noise over a time T, from the density at the first whole cycles over T.
+ *
+ * Near 0 Hz the density is taken for a power law, S = a·(fT)^−α. How likely each slope is follows from
+ * the periodogram (P. Whittle, "Curve and periodogram smoothing", J. R. Stat. Soc. B 19(1), 1957): its
+ * values are exponentially distributed about S, and with a integrated out of the likelihood there
+ * remains Γ(K)·Πk^α/(Σ P·k^α)^K. The mean's variance at each slope is
+ * ∫ S(f)·sinc²(fT) df, weighted by that.
  */
+function varianceOfMean(densities: readonly number[], seconds: number): number {
+  const count = densities.length;
+  const logs = densities.reduce((sum, _, k) => sum + Math.log(k + 1), 0);
+  const rows = slopes.map((slope) => {
+    const level = densities.reduce((sum, p, k) => sum + p * (k + 1) ** slope, 0);
+    const beforehand = slope === 0 ? whiteBeforehand : (1 - whiteBeforehand) / (slopes.length - 1);
+    return {
+      // mean of a, whose inverse is gamma distributed
+      level: level / (count - 1),
+      likely:
+        Math.log(beforehand) + slope * logs - count * Math.log(Math.max(level, Number.MIN_VALUE)),
+      share: meanShare(slope, flatBelowHz * seconds),
+    };
+  });
+  const most = Math.max(...rows.map(({ likely }) => likely));
+  let sum = 0;
+  let weights = 0;
+  for (const { level, likely, share } of rows) {
+    const weight = Math.exp(likely - most);
+    weights += weight;
+    sum += weight * level * share;
+  }
+  return sum / weights / seconds;
+}
+
+const step = 1 / 32;
+const reach = 6;
+const sincSquares = Array.from({ length: reach / step }, (_, k) => {
+  const x = Math.PI * k * step;
+  return k === 0 ? 1 : (Math.sin(x) / x) ** 2;
+});
+
+/**
+ * ∫ x^−α·sinc²(x) dx from 0 on, x^−α held below `flat`: the trapezoidal rule, and beyond some cycles the
+ * mean of sin², a half.
+ */
+function meanShare(slope: number, flat: number): number {
+  let sum = 0;
+  sincSquares.forEach((square, k) => {
+    const weight = k === 0 ? 0.5 : 1;
+    sum += weight * square * Math.max(k * step, flat) ** -slope;
+  });
+  return sum * step + (0.5 * reach ** (-slope - 1)) / (Math.PI ** 2 * (slope + 1));
+}
+
+/** Mean of the silence in per cent of full scale; common practice. */
 export const dc: ReadingKind<"dc"> = {
   id: "dc",
   name: "DC offset",
@@ -55,8 +110,8 @@ export const dc: ReadingKind<"dc"> = {
     if (typeof quiet === "string") return { absent: quiet };
     const { hiss, offset } = quiet;
     const { sampleRate } = context.audio;
-    const density = lowestDensity(hiss, sampleRate);
-    const deviation = Math.sqrt((density * sampleRate) / (2 * hiss.length));
-    return { value: 100 * offset, unit: "%", uncertainty: 100 * coverage * deviation };
+    const seconds = hiss.length / sampleRate;
+    const variance = varianceOfMean(lowestDensities(hiss, sampleRate), seconds);
+    return { value: 100 * offset, unit: "%", uncertainty: 100 * coverage * Math.sqrt(variance) };
   },
 };

@@ -11,9 +11,6 @@ import type { AbsentReading, Reading } from "../types.js";
 const topHz = 20_000;
 const bottomHz = 20;
 
-/** The share of a mains line that a fit beside it takes, as a share of itself, one deviation. */
-const hiddenDoubt = 0.3;
-
 type Tone = (context: ReturnContext) => ToneAnalysis | string;
 
 function inBand(tone: ToneAnalysis, k: number): boolean {
@@ -30,7 +27,12 @@ function readThd(tone: ToneAnalysis): Reading {
 }
 
 function readThdN(tone: ToneAnalysis): Reading {
-  const { power, deviation } = computeBandPower(tone.rest, bottomHz, topHz);
+  const { withoutLine } = tone;
+  const { power, deviation } = computeBandPower(
+    withoutLine?.spectrum ?? tone.rest,
+    bottomHz,
+    topHz,
+  );
   let harmonic = 0;
   let beats = 0;
   for (let k = 1; inBand(tone, k); k++) {
@@ -38,14 +40,16 @@ function readThdN(tone: ToneAnalysis): Reading {
     // var(a²/2) = A²·v for an amplitude of variance v
     beats += tone.amplitudes[k] ** 2 * tone.variances[k];
   }
-  // A line of the mains on the fundamental went out with it; how much of it, is known roughly.
-  const total = power + harmonic + tone.hidden;
+  const total = power + harmonic + (withoutLine?.lines.power ?? 0);
   const fundamental = tone.amplitudes[0] ** 2 / 2;
-  const spread = Math.hypot(deviation, Math.sqrt(beats), hiddenDoubt * tone.hidden);
+  const spread = Math.hypot(deviation, Math.sqrt(beats), withoutLine?.lines.deviation ?? 0);
+  // The part of a line that went into the fundamental stands in what it is compared with.
+  const reference = (2 * dbPerNeper * Math.sqrt(tone.variances[0])) / tone.amplitudes[0];
+  const uncertainty = computeNoiseUncertaintyDb(total, spread);
   return {
     value: powerToDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
-    uncertainty: Math.max(minUncertaintyDb, computeNoiseUncertaintyDb(total, spread)),
+    uncertainty: Math.max(minUncertaintyDb, Math.hypot(uncertainty, reference)),
   };
 }
 

@@ -1,0 +1,68 @@
+import type { HarmonicLines } from "../dsp/harmonic-lines.js";
+import type { BandPower, PowerSpectrum } from "../dsp/welch.js";
+import { isBesideLines } from "./line-noise.js";
+
+/** What a tone leaves where a line of the mains lay on it. */
+export interface WithoutLine {
+  /** The spectrum with the noise beside the tone in the place of what is left around it. */
+  readonly spectrum: PowerSpectrum;
+  /** Power of the lines that lay there, as the silence shows them. */
+  readonly lines: BandPower;
+}
+
+/** A line so near shares the tone's lobe, cycles over the samples fitted: the fit takes a part of it. */
+const sharedCycles = 4;
+/** Bins to either side that a tone's rest or a line reaches through a Hann window. */
+const reachBins = 2.5;
+/** Width to either side over which the noise is averaged, hertz. */
+const besideHz = 150;
+
+/**
+ * Replaces what a fitted tone leaves around it where a line of the mains lies there too. The fit takes
+ * some of the line and leaves some, depending on their phases; so neither counts, but the noise beside
+ * them and the line as it was in the silence.
+ *
+ * @param rest spectrum of what the fit leaves
+ * @param lines of the mains, as found in the silence
+ * @param hz frequency of the tone
+ * @param seconds length of the samples fitted
+ * @returns undefined where no line is near enough
+ */
+export function replaceAroundTone(
+  rest: PowerSpectrum,
+  lines: HarmonicLines | undefined,
+  hz: number,
+  seconds: number,
+): WithoutLine | undefined {
+  if (!lines) return undefined;
+  const order = Math.round(hz / lines.frequencyHz);
+  const line = lineOf(lines, order);
+  const lineHz = order * lines.frequencyHz;
+  if (!line || Math.abs(lineHz - hz) * seconds > sharedCycles) return undefined;
+  const { density, stepHz } = rest;
+  const isAround = (k: number) =>
+    Math.min(Math.abs(k - hz / stepHz), Math.abs(k - lineHz / stepHz)) < reachBins;
+  let sum = 0;
+  let count = 0;
+  const last = Math.min(density.length - 2, Math.round((hz + besideHz) / stepHz));
+  for (let k = Math.max(1, Math.round((hz - besideHz) / stepHz)); k <= last; k++) {
+    if (isAround(k) || !isBesideLines(k * stepHz, stepHz, lines)) continue;
+    sum += density[k];
+    count++;
+  }
+  if (count === 0) return undefined;
+  const own = line.amplitude ** 2 / 2 - line.variance;
+  return {
+    spectrum: { ...rest, density: density.map((d, k) => (isAround(k) ? sum / count : d)) },
+    lines: {
+      power: Math.max(0, own),
+      deviation: Math.sqrt(2 * Math.max(0, own) * line.variance + line.variance ** 2),
+    },
+  };
+}
+
+function lineOf({ amplitudes, variances, higher }: HarmonicLines, order: number) {
+  if (order < 1) return undefined;
+  if (order > amplitudes.length) return higher.find((line) => line.order === order);
+  return { amplitude: amplitudes[order - 1], variance: variances[order - 1] };
+}
