@@ -111,6 +111,11 @@ export interface AgeingFacet {
   readonly scale: "logarithm" | "against-tone" | "plain";
   /** What wears out, as the part a strip will need. */
   readonly wants: string;
+  /**
+   * `drying`: one capacitor of a row loses a share of itself each year while the others stay. A
+   * straight line on its scale when absent.
+   */
+  readonly law?: "drying";
   /** Where the audio band ends, for a corner: the value at which it has come to the band's end. */
   readonly bandEnd?: { readonly hz: number; readonly side: "upper" | "lower" };
 }

@@ -95,7 +95,7 @@ function difference(unit: string): string {
 }
 
 function familyLines(families: readonly FamilyTrend[], width: number): readonly string[] {
-  const certain = families.filter(({ significant }) => significant);
+  const certain = families.filter(({ significant, slight }) => significant && !slight);
   if (certain.length === 0) return [];
   const rows = certain.map((one) => [
     `most ${one.family}`,
@@ -108,10 +108,13 @@ function familyLines(families: readonly FamilyTrend[], width: number): readonly 
 }
 
 function pathLines(paths: readonly PathTrend[], width: number): readonly string[] {
-  const certain = paths.filter(({ significant }) => significant);
-  const rest = paths.length - certain.length;
+  const certain = paths.filter(({ significant, slight }) => significant && !slight);
+  const slight = paths.filter((one) => one.slight);
+  const rest = paths.length - certain.length - slight.length;
+  const slightWords = slight.length === 0 ? [] : wrapText(slightText(slight), width);
   if (certain.length === 0) {
-    return ["", ...wrapText("No path has a significant slope.", width)];
+    const none = slight.length === 0 ? "No path has a significant slope." : undefined;
+    return ["", ...(none ? wrapText(none, width) : slightWords)];
   }
   const rows = certain
     .sort((a, b) => (a.crossing?.years ?? 1e9) - (b.crossing?.years ?? 1e9))
@@ -134,7 +137,17 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
       `± and years are 95 % intervals. ${formatCount(rest, "further trend")} ${rest === 1 ? "has" : "have"} no significant slope.`,
       width,
     ),
+    ...slightWords,
   ];
+}
+
+/** What is certain and means nothing, in one line. */
+function slightText(slight: readonly PathTrend[]): string {
+  const readings = [...new Set(slight.map(({ reading }) => reading))].map((id) => {
+    const own = slight.filter(({ reading }) => reading === id);
+    return `${nameOf(id)} of ${formatCount(own.length, "path")}`;
+  });
+  return `Certain, but of no concern within ten years: ${readings.join(", ")}.`;
 }
 
 function columns(width: number, slope: string) {

@@ -23,14 +23,30 @@ const jumpDeviations = 7;
  * left out.
  *
  * @param least steps smaller than this are never taken for jumps; on the scale of the series
+ * @param continues what a part's own law of ageing makes of a stretch, where it has one: a step that
+ *   it leads to is no jump, however large
  */
-export function splitAtJumps(family: readonly Series[], least: number): readonly SplitSeries[] {
+export function splitAtJumps(
+  family: readonly Series[],
+  least: number,
+  continues?: Continues,
+): readonly SplitSeries[] {
   const steps = family.map(({ points }) => excessSteps(points));
   const all = steps.flat().map(({ excess }) => excess);
   const scatter = all.length > 2 ? qn(all) : 0;
   const threshold = Math.max(least, jumpDeviations * scatter);
-  return family.map(({ points }, k) => parted(points, steps[k], threshold));
+  return family.map(({ points }, k) =>
+    continues && points.length > 0
+      ? partByLaw(points, threshold, continues)
+      : parted(points, steps[k], threshold),
+  );
 }
+
+/** How far the points of a stretch lie off the law at most; undefined where it cannot be theirs. */
+export type Continues = (points: readonly SeriesPoint[]) => number | undefined;
+
+/** Points lie on a law where none is off by more than this part of a jump. */
+const leastOfJump = 0.75;
 
 interface Step {
   /** Index of the point that the step leads to. */
@@ -74,12 +90,103 @@ function parted(
     jumps.push({ round, y, expected: y - excess });
     starts.push(at);
   }
-  const kept = points
+  return { points: keep(points, starts, leftOut), jumps, leftOut };
+}
+
+/** Stretches of a series that one law holds, and points that lie off. */
+interface Stretches {
+  readonly starts: readonly number[];
+  readonly leftOut: readonly number[];
+  /** Breaks and points left out. */
+  readonly cost: number;
+  /** How far the worst point lies off its law. */
+  readonly farthest: number;
+}
+
+/**
+ * The fewest breaks, or points left out, that leave stretches which follow the law: what it leads to
+ * is no jump, however large the step.
+ */
+function partByLaw(
+  points: readonly SeriesPoint[],
+  threshold: number,
+  continues: Continues,
+): SplitSeries {
+  if (distanceOf(points, threshold, continues) !== undefined) {
+    return { points: keep(points, [], []), jumps: [], leftOut: [] };
+  }
+  const best: Stretches[] = [{ starts: [], leftOut: [], cost: 0, farthest: 0 }];
+  for (let end = 1; end <= points.length; end++) {
+    const ways = Array.from({ length: end }, (_, from) => {
+      const before = best[from];
+      const own = points.slice(from, end);
+      const whole = distanceOf(own, threshold, continues);
+      const skips = whole === undefined ? own.keys() : [];
+      return [-1, ...skips].flatMap((skipped): Stretches[] => {
+        // What stands at either end of a stretch may as well be a stretch of its own.
+        if (skipped === 0 || skipped === own.length - 1) return [];
+        const off =
+          skipped < 0
+            ? whole
+            : distanceOf(
+                own.filter((_, i) => i !== skipped),
+                threshold,
+                continues,
+              );
+        if (off === undefined) return [];
+        const left = skipped > 0 ? 1 : 0;
+        return [
+          {
+            starts: from === 0 ? [] : [...before.starts, from],
+            leftOut: left ? [...before.leftOut, own[skipped].round] : before.leftOut,
+            cost: before.cost + (from === 0 ? 0 : 1) + left,
+            farthest: Math.max(before.farthest, off),
+          },
+        ];
+      });
+    }).flat();
+    best.push(
+      ways.reduce((a, b) =>
+        b.cost < a.cost || (b.cost === a.cost && b.farthest < a.farthest) ? b : a,
+      ),
+    );
+  }
+  const { starts, leftOut } = best[points.length];
+  const jumps = starts.flatMap((at) => {
+    const [before, here] = [points[at - 1], points[at]];
+    // Between epochs of the desk something else was changed.
+    if (before.epoch !== here.epoch) return [];
+    return [{ round: here.round, y: here.y, expected: before.y }];
+  });
+  return { points: keep(points, starts, leftOut), jumps, leftOut };
+}
+
+/** Of two points the step alone speaks, of one nothing. */
+function distanceOf(
+  points: readonly SeriesPoint[],
+  threshold: number,
+  continues: Continues,
+): number | undefined {
+  if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
+  if (points.length === 1) return 0;
+  const values = points.map(({ y }) => y);
+  const range = Math.max(...values) - Math.min(...values);
+  // Nothing stands out of it whatever the law.
+  if (range / 2 <= leastOfJump * threshold) return range / 2;
+  const off = points.length === 2 ? Math.abs(points[1].y - points[0].y) / 2 : continues(points);
+  return off !== undefined && off <= leastOfJump * threshold ? off : undefined;
+}
+
+function keep(
+  points: readonly SeriesPoint[],
+  starts: readonly number[],
+  leftOut: readonly number[],
+): readonly SeriesPoint[] {
+  return points
     .map((point, i) => ({
       ...point,
       // Whole epochs of the desk stay apart from the path's own.
       epoch: point.epoch + starts.filter((start) => start <= i).length * 1000,
     }))
     .filter(({ round }) => !leftOut.includes(round));
-  return { points: kept, jumps, leftOut };
 }

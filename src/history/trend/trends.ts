@@ -8,6 +8,13 @@ import { computeCommonShift, computeShiftError } from "../compare/shift.js";
 import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "../compare/thresholds.js";
 import type { PathFacts, RoundFacts } from "../facts/types.js";
 import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
+import {
+  computeDryingCrossing,
+  computeDryingHeight,
+  type DryingLaw,
+  fitDrying,
+  weighLaws,
+} from "./drying.js";
 import { splitIntoEpochs } from "./epochs.js";
 import { splitAtJumps } from "./jumps.js";
 import { computeOutlook } from "./outlook.js";
@@ -17,6 +24,7 @@ import {
   fromScale,
   getGain,
   type Series,
+  type SeriesPoint,
   toScale,
   yearMs,
 } from "./series.js";
@@ -50,7 +58,7 @@ export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
 /**
  * How the readings that age go from round to round, and when each would come to its limit.
  *
- * Each path's line is its own; how far points scatter about lines is learnt from all siblings. Where
+ * Each path's line is its own, or the course of one capacitor that dries in a row of others; how far points scatter about lines is learnt from all siblings. Where
  * the interface was changed or a part replaced, a line restarts and keeps its slope. Significance
  * is held to what chance makes of some thousand trends; intervals are of 95 %.
  *
@@ -110,20 +118,30 @@ function familyTrends(
   limitsOf: LimitsOf,
 ): { readonly family: FamilyTrend | undefined; readonly paths: readonly PathTrend[] } {
   const least = leastStep(ageing);
-  const parted = splitAtJumps(family, least);
+  const soundY = ageing.law === "drying" ? soundHeight(family) : undefined;
+  const parted = splitAtJumps(
+    family,
+    least,
+    soundY === undefined ? undefined : (points) => distanceFromDrying(points, soundY),
+  );
   const fitted = family.flatMap(({ path }, k) => {
-    const line = parted[k].points.length < minRounds ? undefined : fitTrendLine(parted[k].points);
-    return line === undefined ? [] : [{ path, line, parts: parted[k] }];
+    const { points } = parted[k];
+    const line = points.length < minRounds ? undefined : fitTrendLine(points);
+    if (line === undefined) return [];
+    const laws = soundY === undefined ? [] : fitDrying(lastStretch(points), soundY);
+    return [{ path, line, laws, parts: parted[k] }];
   });
   const doubt = estimateFamilyScatter(fitted.map(({ line }) => line));
-  const paths = fitted.map(({ path, line, parts }): PathTrend => {
+  const paths = fitted.map(({ path, line, laws, parts }): PathTrend => {
     const own = estimateLineScatter(line, doubt, fitted.length);
+    const drying =
+      laws.length === 0 ? undefined : likeliestDrying(laws, line, doubt, fitted.length);
     return {
       path: path.path,
       strip: path.strip,
       input: path.input,
       family: path.family,
-      ...trendOf(line, own, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
+      ...trendOf(line, own, drying, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
       jumps: parts.jumps.map(({ round, y, expected }) => ({
         round: rounds[round].id,
         change: fromScale(y, 0, ageing) - fromScale(expected, 0, ageing),
@@ -134,6 +152,56 @@ function familyTrends(
   const lines = fitted.map(({ line }) => line);
   return { family: familyTrend(lines, paths, ageing), paths };
 }
+
+/** The corner that a family had before anything dried: the middle of the first of all its paths. */
+function soundHeight(family: readonly Series[]): number | undefined {
+  const first = family.flatMap(({ points }) => (points.length > 0 ? [points[0].y] : []));
+  return first.length === 0 ? undefined : median(first);
+}
+
+/** Across an epoch's border nothing follows a law of parts. */
+function distanceFromDrying(points: readonly SeriesPoint[], soundY: number): number | undefined {
+  if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
+  const laws = fitDrying(points, soundY);
+  return laws.length === 0 ? undefined : Math.min(...laws.map(({ farthest }) => farthest));
+}
+
+function lastStretch(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
+  const last = points.at(-1);
+  return points.filter(({ epoch }) => epoch === last?.epoch);
+}
+
+/** Laws of a drying capacitor where they tell more than a straight line, with their doubt. */
+interface Drying {
+  readonly laws: readonly DryingLaw[];
+  readonly weights: readonly number[];
+  readonly scatter: ScatterEstimate;
+  readonly best: DryingLaw;
+}
+
+/**
+ * Undefined where a straight line does as well: where the capacitor stands alone in its row, the two
+ * are the same, and of a sound one nothing is known but the line.
+ */
+function likeliestDrying(
+  laws: readonly DryingLaw[],
+  line: TrendLine,
+  family: ScatterEstimate,
+  siblings: number,
+): Drying | undefined {
+  const best = laws.reduce((a, b) => (b.squares < a.squares ? b : a));
+  // The line may have restarted; what it knows of other stretches, a law does not.
+  if (best.line.points < line.points || !(best.line.slope > leastDrying)) return undefined;
+  const pooled = estimateLineScatter(best.line, family, siblings);
+  const { freedom } = best.line;
+  // Off its law for reasons of its own, it is not known better for siblings that stand still.
+  const own = { deviation: Math.sqrt(best.squares / freedom), freedom };
+  const scatter = own.deviation > pooled.deviation ? own : pooled;
+  return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best };
+}
+
+/** What dries more slowly is as well told by a line, nepers a year. */
+const leastDrying = 0.02;
 
 /** The smallest step that may be a jump: the reading's own floor of concern, on the series' scale. */
 function leastStep(ageing: AgeingIndicator): number {
@@ -148,39 +216,81 @@ function valueAt(line: TrendLine, path: PathFacts, ageing: AgeingIndicator): num
 function trendOf(
   line: TrendLine,
   doubt: ScatterEstimate,
+  drying: Drying | undefined,
   path: PathFacts,
   ageing: AgeingIndicator,
   rounds: readonly RoundFacts[],
   limits: readonly TrendLimit[],
 ): Trend {
   const { reading } = ageing;
-  const value = valueAt(line, path, ageing);
+  const { value, slope, error, freedom } = drying
+    ? ofDrying(drying, path, ageing)
+    : ofLine(line, doubt, path, ageing);
   // On a logarithmic scale a slope is a share of the value.
   const size = ageing.scale === "logarithm" ? value : 1;
-  const error = doubt.deviation / Math.sqrt(line.spread);
-  const significance = error > 0 ? normalFromStudent(line.slope / error, doubt.freedom) : 0;
+  const significance = error > 0 ? normalFromStudent(slope / error, freedom) : 0;
   const significant = Math.abs(significance) >= realSignificance;
-  const course = classifyCourse(getHarmDirection(reading), line.slope);
+  const course = classifyCourse(getHarmDirection(reading), slope);
   const beyond = limits.find(({ value: limit, side }) =>
     side === "upper" ? value > limit : value < limit,
   );
   const crossing =
     significant && course === "worse" && beyond === undefined
-      ? firstCrossing(line, doubt, path, ageing, rounds, limits)
+      ? firstCrossing(slope > 0, crossingOf(line, doubt, drying), path, ageing, rounds, limits)
       : undefined;
+  const slight =
+    significant && crossing === undefined && isSlight(reading, slope * size, value)
+      ? { slight: true as const }
+      : {};
   return {
     reading,
     unit: unitOf(path, ageing),
     rounds: line.points,
     value,
-    perYear: line.slope * size,
-    uncertainty: getStudent95(doubt.freedom) * error * size,
+    perYear: slope * size,
+    uncertainty: getStudent95(freedom) * error * size,
     significance,
     significant,
     course,
+    ...slight,
     ...(crossing === undefined ? {} : { crossing }),
     ...(beyond === undefined ? {} : { beyond }),
   };
+}
+
+/** A slope that in so many years makes less of a difference than anybody need care about. */
+const slightYears = 10;
+
+function isSlight(reading: string, perYear: number, value: number): boolean {
+  return Math.abs(perYear) * slightYears < getRelevanceThreshold(reading, value);
+}
+
+function ofLine(
+  line: TrendLine,
+  { deviation, freedom }: ScatterEstimate,
+  path: PathFacts,
+  ageing: AgeingIndicator,
+) {
+  const error = deviation / Math.sqrt(line.spread);
+  return { value: valueAt(line, path, ageing), slope: line.slope, error, freedom };
+}
+
+function ofDrying({ best, scatter }: Drying, path: PathFacts, ageing: AgeingIndicator) {
+  const { y, slope, part } = computeDryingHeight(best, 0);
+  const error = (part * scatter.deviation) / Math.sqrt(best.line.spread);
+  return {
+    value: fromScale(y, getGain(path), ageing),
+    slope,
+    error,
+    freedom: scatter.freedom,
+  };
+}
+
+function crossingOf(line: TrendLine, doubt: ScatterEstimate, drying: Drying | undefined) {
+  return (height: number) =>
+    drying
+      ? computeDryingCrossing(drying.laws, drying.weights, drying.scatter, height)
+      : computeCrossing(line, doubt, height);
 }
 
 function unitOf({ readings }: PathFacts, { reading }: AgeingIndicator): string {
@@ -189,8 +299,8 @@ function unitOf({ readings }: PathFacts, { reading }: AgeingIndicator): string {
 
 /** The limit that comes first, if any within a lifetime. */
 function firstCrossing(
-  line: TrendLine,
-  doubt: ScatterEstimate,
+  rises: boolean,
+  crossingAt: (height: number) => ReturnType<typeof computeCrossing>,
   path: PathFacts,
   ageing: AgeingIndicator,
   rounds: readonly RoundFacts[],
@@ -199,8 +309,8 @@ function firstCrossing(
   const end = Date.parse(rounds[rounds.length - 1].date);
   const dateAt = (years: number) => new Date(end + years * yearMs).toISOString().slice(0, 10);
   const crossings = limits.flatMap((limit): Crossing[] => {
-    if ((limit.side === "upper") !== line.slope > 0) return [];
-    const found = computeCrossing(line, doubt, toScale(limit.value, getGain(path), ageing));
+    if ((limit.side === "upper") !== rises) return [];
+    const found = crossingAt(toScale(limit.value, getGain(path), ageing));
     if (found === undefined || !(found.years >= 0) || found.years > horizonYears) return [];
     const { years, until } = found;
     const from = Math.max(0, found.from);
@@ -242,6 +352,8 @@ function familyTrend(
   const freedom = Math.max(1, crowd.count - 1);
   const error = computeShiftError(crowd);
   const significance = error > 0 ? normalFromStudent(crowd.median / error, freedom) : 0;
+  const significant = Math.abs(significance) >= realSignificance;
+  const slight = significant && isSlight(ageing.reading, crowd.median * size, value);
   const [first] = paths;
   return {
     family: first.family,
@@ -253,7 +365,8 @@ function familyTrend(
     perYear: crowd.median * size,
     uncertainty: getStudent95(freedom) * error * size,
     significance,
-    significant: Math.abs(significance) >= realSignificance,
+    significant,
     course: classifyCourse(getHarmDirection(ageing.reading), crowd.median),
+    ...(slight ? { slight: true as const } : {}),
   };
 }

@@ -39,6 +39,8 @@ export interface Trend {
   /** Whether it is more than chance makes of some thousand trends. */
   readonly significant: boolean;
   readonly course: Course;
+  /** Certain, and less than anybody need care about in ten years. */
+  readonly slight?: true;
   /** Only where the slope is significant and leads to a limit within a lifetime. */
   readonly crossing?: Crossing;
   /** It lies beyond this limit already. */

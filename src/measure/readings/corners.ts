@@ -65,6 +65,7 @@ export const cornerLow = cornerKind(
       order: 10,
       scale: "logarithm",
       wants: "capacitors",
+      law: "drying",
       bandEnd: { hz: 20, side: "upper" },
     },
   },

@@ -1,0 +1,120 @@
+import { describe, expect, it } from "vitest";
+import { computeTrends } from "../../../src/history/trend/trends.js";
+import type { TrendLimit } from "../../../src/history/trend/types.js";
+import type { Round } from "../../../src/history/types.js";
+import { createRng, gaussian, uniform } from "../../../src/simulate/rng.js";
+import { reading } from "../../helpers/families.js";
+import { family, round } from "../rounds-of.js";
+
+// Expected: corners of strips made of capacitors in a row, worked out from their −3 dB point and not
+// from the sum of squares that the model uses; and the year in which the true course comes to 20 Hz.
+
+/** Where first-order high-passes in a row have fallen by 3.01 dB, hertz. */
+function cornerOf(corners: readonly number[]): number {
+  const fallen = (hz: number) =>
+    corners.reduce((sum, fc) => sum + 10 * Math.log10(1 + (fc / hz) ** 2), 0);
+  let [low, high] = [0.01, 1000];
+  for (let k = 0; k < 60; k++) {
+    const middle = Math.sqrt(low * high);
+    if (fallen(middle) > 10 * Math.log10(2)) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+const band: TrendLimit = { name: "band", value: 20, side: "upper" };
+
+/** Rounds in April of some years; a path's corner by its number and the year. */
+function roundsOf(
+  years: readonly number[],
+  count: number,
+  hz: (k: number, year: number) => number,
+) {
+  return years.map(
+    (year): Round =>
+      round(
+        `${year}-04-02`,
+        family(count, (k) => ({ readings: { cornerLow: reading(hz(k, year), "Hz") } })),
+      ),
+  );
+}
+
+const seven = [2030, 2031, 2032, 2033, 2034, 2035, 2036];
+
+describe("a capacitor that dries in a row of others", () => {
+  // Shares of itself that it loses a year.
+  it.each([0.3, 0.45, 0.55])(
+    "at %f a year is no exchanged part, and comes when it comes",
+    (loss) => {
+      const rng = createRng(`seven ${loss}`);
+      const own = (year: number) => 1.5 / (1 - loss) ** Math.max(0, year - 2031);
+      const hz = (k: number, year: number) =>
+        cornerOf([2.2, 1.1, k === 8 ? own(year) : 1.5]) * (1 + 0.004 * gaussian(rng));
+      const { paths } = computeTrends(roundsOf(seven, 10, hz), () => [band]);
+      const nine = paths[8];
+      expect(nine.jumps).toEqual([]);
+      let due = 2036;
+      while (cornerOf([2.2, 1.1, own(due)]) < 20) due += 0.01;
+      if (due <= 2036) return;
+      expect(nine.crossing?.from).toBeLessThanOrEqual(due - 2036);
+      expect(nine.crossing?.until).toBeGreaterThanOrEqual(due - 2036);
+      expect(Math.abs((nine.crossing?.years ?? 99) - (due - 2036))).toBeLessThan(
+        0.3 * (due - 2036) + 0.3,
+      );
+    },
+  );
+
+  it("jumps where it was exchanged, and where it fails from one round to the next", () => {
+    const rng = createRng("exchanged");
+    const hz = (k: number, year: number) => {
+      const dried = 1.5 / 0.55 ** (year - 2030);
+      const renewed = year >= 2035 ? 1.5 : dried;
+      const failed = year >= 2034 ? 14 : 1.5;
+      const own = k === 3 ? renewed : k === 5 ? failed : 1.5;
+      return cornerOf([2.2, 1.1, own]) * (1 + 0.004 * gaussian(rng));
+    };
+    const { paths } = computeTrends(roundsOf(seven, 10, hz), () => []);
+    const jumps = paths.map((path) => path.jumps.map((jump) => jump.round.slice(0, 4)));
+    expect(jumps[3]).toEqual(["2035"]);
+    expect(jumps[5]).toEqual(["2034"]);
+    expect(jumps.flat()).toHaveLength(2);
+  });
+
+  it("keeps its promise of a date on courses that are not its own", () => {
+    // Parts that the model does not know: the loss quickens or flags, begins late or goes in steps;
+    // years are left out.
+    const rng = createRng("courses");
+    const courses: readonly ((years: number, rate: number) => number)[] = [
+      (t, rate) => Math.exp(-rate * t),
+      (t, rate) => 1 / (1 + rate * t),
+      (t, rate) => Math.exp((-rate * Math.floor(2 * t)) / 2),
+      (t, rate) => Math.exp(-rate * Math.max(0, t - 1)),
+    ];
+    let within = 0;
+    let all = 0;
+    for (let run = 0; run < 60; run++) {
+      const years = seven.filter((_, k) => k > 4 || uniform(rng) < 0.8);
+      const laws = Array.from({ length: 12 }, () => ({
+        alone: 1 + 1.5 * uniform(rng),
+        rest: [2.5 * uniform(rng), 1.5 * uniform(rng)],
+        rate: 0.15 + 0.3 * uniform(rng),
+        course: courses[run % courses.length],
+        dries: uniform(rng) < 0.3,
+      }));
+      const own = (k: number, year: number) => {
+        const { alone, rest, rate, course, dries } = laws[k];
+        return cornerOf([...rest, dries ? alone / course(year - 2030, rate) : alone]);
+      };
+      const rounds = roundsOf(years, 12, (k, year) => own(k, year) * (1 + 0.004 * gaussian(rng)));
+      for (const [k, { crossing }] of computeTrends(rounds, () => [band]).paths.entries()) {
+        if (crossing === undefined || !laws[k].dries) continue;
+        let due = 2036;
+        while (own(k, due) < 20 && due < 2070) due += 0.05;
+        all++;
+        if (crossing.from <= due - 2036 + 0.1 && crossing.until >= due - 2036 - 0.1) within++;
+      }
+    }
+    expect(all).toBeGreaterThan(60);
+    expect(within / all).toBeGreaterThan(0.9);
+  });
+});
