@@ -270,6 +270,22 @@ function leftOut(
     });
 }
 
+interface Sold {
+  readonly unit: "F" | "Ω";
+  /** Of IEC 60063. */
+  readonly series: "E6" | "E24";
+}
+
+/** Parts that are sold in preferred values. */
+const soldAs: Readonly<Partial<Record<PartRole, Sold>>> = {
+  "coupling capacitor": { unit: "F", series: "E6" },
+  "gain leg capacitor": { unit: "F", series: "E6" },
+  "decoupling capacitor": { unit: "F", series: "E6" },
+  "small capacitor": { unit: "F", series: "E6" },
+  resistor: { unit: "Ω", series: "E24" },
+  "feed resistor pair": { unit: "Ω", series: "E24" },
+};
+
 const defaults: Readonly<Record<PartRole, string>> = {
   "coupling capacitor": "electrolytic, value and voltage like its neighbours'",
   "gain leg capacitor": "electrolytic, value and voltage like its neighbours'",
@@ -369,16 +385,15 @@ function valueFor(role: PartRole, desk: Desk): string {
 
 /** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */
 function preferredText(text: string, role: PartRole): string {
-  const capacitor = role.endsWith("capacitor");
-  const unit = capacitor ? "F" : "Ω";
-  if (!capacitor && !role.includes("resistor")) return text;
+  const sold = soldAs[role];
+  if (sold === undefined) return text;
   const [first = "", ...rest] = text.split(/\s+/);
   try {
-    const value = parseQuantity(first, unit, role);
-    const nearest = getPreferredValue(value, capacitor ? "E6" : "E24");
-    const shown = [formatQuantity(value, unit), ...rest].join(" ");
+    const value = parseQuantity(first, sold.unit, role);
+    const nearest = getPreferredValue(value, sold.series);
+    const shown = [formatQuantity(value, sold.unit), ...rest].join(" ");
     const same = Math.abs(nearest / value - 1) < 1e-6;
-    return same ? shown : `${shown}; nearest preferred: ${formatQuantity(nearest, unit)}`;
+    return same ? shown : `${shown}; nearest preferred: ${formatQuantity(nearest, sold.unit)}`;
   } catch {
     return text;
   }
