@@ -175,10 +175,13 @@ async function retestOf(folderOrFile: string) {
   });
   const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const chosen = listRetestPaths(whole, notebook, base.date, planned, base.shared);
-  if (chosen.touched.length === 0 && !chosen.worksOnShared) {
+  if (chosen.paths.length === 0) {
+    const { sections } = chosen;
     throw new DeskroundError(
       "usage",
-      "Nothing was noted as done and nothing is planned: there is nothing to test again.",
+      sections.length === 0
+        ? "Nothing was noted as done and nothing is planned: there is nothing to test again."
+        : `What was worked on (${sections.join(", ")}) is in no strip's readings: there is nothing to test again.`,
       'Note what was done first, as in: deskround note done 6 "C4 replaced"',
     );
   }

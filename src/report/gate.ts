@@ -76,7 +76,10 @@ function formatShort(reason: GateReason): string {
     case "item-unclear":
       return `nothing shows whether strip ${reason.strip} is fixed`;
     case "note-unanswered":
+    case "section-unanswered":
       return `note ${reason.note} is not answered`;
+    case "section-out":
+      return `${reason.section} is out of range`;
   }
 }
 
@@ -113,6 +116,10 @@ export function formatReason(reason: GateReason): string {
       return `${nameReading(reason.reading)} of ${formatList(reason.families)}: ${reason.why}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
       return `strip ${reason.strip}, ${reason.name}: see below.`;
+    case "section-unanswered":
+      return `${reason.note} of ${reason.section}: the strips' readings do not show it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
+    case "section-out":
+      return `${reason.note} of ${reason.section}: ${reason.words}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (deskround note meter).`;
     case "note-unanswered":
       return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
   }

@@ -8,6 +8,7 @@ import type { HeldRounds } from "./judge-path.js";
 import type { NewFault } from "./new-faults.js";
 import { type Probe, readProbe } from "./probe.js";
 import type { RetestScope } from "./retest-scope.js";
+import { listSectionReasons } from "./section-reasons.js";
 import { listNewSharedFaults } from "./shared-faults.js";
 import type {
   Gate,
@@ -39,6 +40,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "shared-not-mended": "stop",
   "new-fault": "stop",
   "not-mended": "stop",
+  "section-out": "stop",
   "taken-off": "stop",
   "order-doubt": "doubt",
   "level-drifted": "doubt",
@@ -48,6 +50,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "not-comparable": "doubt",
   "item-unclear": "doubt",
   "note-unanswered": "doubt",
+  "section-unanswered": "doubt",
 };
 
 /**
@@ -66,6 +69,7 @@ export function openGate(input: GateInput): Gate {
     ...sharedReasons(input),
     ...sharedFaultReasons(input),
     ...itemReasons(input),
+    ...listSectionReasons(input.scope),
     ...offReasons(input),
     ...(input.held.round.doubts?.some(isOrderDoubt) ? [{ code: "order-doubt" } as const] : []),
     ...driftReasons(input),

@@ -1,3 +1,4 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
 import type { Desk, DeskPath } from "../../desk/types.js";
 import type { RoundShared } from "../../history/types.js";
 import type { Notebook } from "../notebook/types.js";
@@ -13,7 +14,12 @@ export interface RetestPaths {
   readonly paths: readonly DeskPath[];
   /** Whether parts that strips share were worked on, or are planned. */
   readonly worksOnShared: boolean;
+  /** Sections that were worked on, as the notebook names them. */
+  readonly sections: readonly string[];
 }
+
+/** Sections that the sound of strips passes, or that feed them: some of these are measured again. */
+const heardKinds: readonly SectionKind[] = ["supply", "bus", "group", "master"];
 
 /** So many strips that share a faulty part show whether it is in order again, and so many others. */
 const leastSharing = 3;
@@ -25,7 +31,8 @@ const leastUntouched = 3;
 /**
  * The paths of a re-test: of the strips that `note done` speaks of since the round, or, where
  * nothing was noted, of those that the plan pulls; with their neighbours, which may have suffered.
- * Where parts that strips share were worked on, with some of the strips that share them, too.
+ * Where parts that strips share were worked on, or a section that feeds or gathers them, with some of
+ * the strips that share them, too.
  *
  * @param since date of the round that the plan stands on; undefined: ever
  * @param planned strips that the plan pulls
@@ -40,15 +47,22 @@ export function listRetestPaths(
 ): RetestPaths {
   const repairs = notebook.entries.flatMap(({ line }) =>
     line.kind === "repair" && (since === undefined || line.date.slice(0, 10) >= since.slice(0, 10))
-      ? [line.strip]
+      ? [line]
       : [],
   );
-  const worked = new Set(repairs.length > 0 ? repairs : planned);
-  const worksOnShared =
-    shared.length > 0 && (repairs.length === 0 || repairs.some((strip) => strip === undefined));
+  const worked = new Set(repairs.length > 0 ? repairs.map(({ strip }) => strip) : planned);
+  const elsewhere = repairs.filter(({ strip }) => strip === undefined);
+  const heard = elsewhere.filter(
+    ({ sectionKind }) => sectionKind === undefined || heardKinds.includes(sectionKind),
+  );
+  const worksOnShared = heard.length > 0 || (shared.length > 0 && repairs.length === 0);
   const touched = desk.strips.filter((strip) => worked.has(strip));
   const beside = new Set(touched.flatMap((strip) => besides(strip, desk)));
-  for (const { paths } of worksOnShared ? shared : []) {
+  // Work that has no place is on the shared part that the round found, where it found one.
+  const fed = heard
+    .filter(({ section }) => section !== undefined || shared.length === 0)
+    .map(({ section }) => ({ paths: listFedPaths(section, desk) }));
+  for (const { paths } of worksOnShared ? [...shared, ...fed] : []) {
     for (const strip of listSharing(paths, desk, touched)) beside.add(strip);
   }
   // The nearest of the others, until enough are untouched.
@@ -61,7 +75,21 @@ export function listRetestPaths(
   const neighbours = desk.strips.filter((strip) => beside.has(strip) && !worked.has(strip));
   const all = new Set([...touched, ...neighbours]);
   const paths = desk.paths.filter(({ strip }) => all.has(strip));
-  return { touched, neighbours, paths, worksOnShared };
+  const sections = [...new Set(elsewhere.flatMap(({ section }) => section ?? []))];
+  return { touched, neighbours, paths, worksOnShared, sections };
+}
+
+/** What a section feeds, directly or through others; all paths where nobody has said. */
+function listFedPaths(section: string | undefined, desk: Desk): readonly string[] {
+  const reached = new Set<string>();
+  const follow = (name: string): void => {
+    if (reached.has(name)) return;
+    reached.add(name);
+    for (const next of desk.sections.find((one) => one.name === name)?.feeds ?? []) follow(next);
+  };
+  if (section !== undefined) follow(section);
+  const own = desk.paths.filter(({ strip }) => reached.has(strip));
+  return (own.length > 0 ? own : desk.paths).map(({ path }) => path);
 }
 
 /** Some strips of a shared part, its ends among them, and the nearest that do not share it. */

@@ -6,7 +6,7 @@ export interface RetestScope {
   readonly notebook: Notebook;
   /** Strips that were worked on, and all paths that were to be measured again. */
   readonly chosen: Pick<RetestPaths, "touched" | "paths"> &
-    Partial<Pick<RetestPaths, "worksOnShared">>;
+    Partial<Pick<RetestPaths, "worksOnShared" | "sections">>;
   /** Keys of items that an earlier re-test has proven mended. */
   readonly done?: ReadonlyMap<string, string>;
 }

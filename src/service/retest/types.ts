@@ -158,6 +158,19 @@ export type GateReason =
       readonly code: "note-unanswered";
       readonly note: string;
       readonly strip: string;
+    }
+  | {
+      /** Of a section that was worked on: a fault that no strip's measurement shows. */
+      readonly code: "section-unanswered";
+      readonly note: string;
+      readonly section: string;
+    }
+  | {
+      /** A meter reading at a section that was worked on is out of its range still. */
+      readonly code: "section-out";
+      readonly note: string;
+      readonly section: string;
+      readonly words: string;
     };
 
 export type GateVerdict = "close" | "do-not-close" | "cannot-tell";

@@ -221,6 +221,33 @@ describe("the gate", () => {
     expect(gateOf(again(good), dull).verdict).toBe("cannot-tell");
   });
 
+  it("asks for what is open at a section that was worked on, and for no other's", () => {
+    const sections = ["supply"];
+    const at = (later: Round, ...lines: readonly object[]) =>
+      judgeRetest(base, later, { notebook: notes(...lines), chosen: { ...chosen, sections } }).gate;
+    const place = { section: "supply", sectionKind: "supply" };
+    const fault = { kind: "fault", ...place, text: "drops out" };
+    expect(at(again(good), fault)).toMatchObject({
+      verdict: "cannot-tell",
+      reasons: [{ code: "section-unanswered", note: "n1", section: "supply" }],
+    });
+    expect(at(again(good), { ...fault, section: "meters", sectionKind: "meters" })).toMatchObject({
+      verdict: "close",
+    });
+    const rail = (value: number) => ({
+      kind: "meter",
+      ...place,
+      what: "rail",
+      values: [{ at: "minus", value, unit: "V", nominal: -17, tolerance: 0.85 }],
+      text: "",
+    });
+    expect(at(again(good), rail(-12))).toMatchObject({
+      verdict: "do-not-close",
+      reasons: [{ code: "section-out", note: "n1", section: "supply" }],
+    });
+    expect(at(again(good), rail(-12), rail(-17.1)).verdict).toBe("close");
+  });
+
   it("stays shut while something is noted as taken off", () => {
     const off = { kind: "off", strip: "7", what: "bottom cover", text: "" };
     expect(gateOf(again(good), notes(off))).toMatchObject({
@@ -363,6 +390,31 @@ describe("retestPaths", () => {
     // A strip alone was worked on: the feed is left for another time.
     const strip = listRetestPaths(desk, notes(done("8")), "2031-03-14", [], shared);
     expect(strip.worksOnShared).toBe(false);
+  });
+
+  it("adds strips that a section worked on feeds or gathers, and others", () => {
+    const fed = parseDesk(
+      "name: x\nmains: 50\nstrips: 8\ninputs: { mic: { nominal: -40 } }\nplaces:\n  PSU A: { kind: supply, feeds: 1-4 }\n  rack: { kind: supply, feeds: [PSU A] }\n",
+      "desk.yaml",
+    );
+    const at = (section: string, sectionKind: string) =>
+      listRetestPaths(
+        fed,
+        notes({ kind: "repair", section, sectionKind, text: "x", parts: [] }),
+        "2031-03-14",
+        [],
+      );
+    for (const supply of ["PSU A", "rack"]) {
+      expect(at(supply, "supply")).toMatchObject({
+        touched: [],
+        neighbours: ["1", "3", "4", "5", "6"],
+        worksOnShared: true,
+        sections: [supply],
+      });
+    }
+    // All strips run into the master: its ends and one between.
+    expect(at("master", "master").neighbours).toEqual(["1", "5", "8"]);
+    expect(at("meters", "meters")).toMatchObject({ paths: [], worksOnShared: false });
   });
 
   it("takes what the plan pulls where nothing was noted, and three untouched at least", () => {
