@@ -8,7 +8,7 @@
  * What a thread loads by its address (`new URL("./task.js", import.meta.url)`) keeps its name, and
  * all files lie in one folder, so that such an address is right here too.
  */
-import { readdirSync, readFileSync, rmSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { rolldown } from "rolldown";
@@ -38,10 +38,44 @@ const { output } = await bundle.write({
   chunkFileNames: "[name]-[hash].js",
 });
 await bundle.close();
-/** A program that was started before may still ask for files of an earlier build. */
-const keptMs = 3_600_000;
-const written = new Set(output.map(({ fileName }) => fileName));
+/** A program that was started before may still ask for files of an earlier build; a package holds none. */
+const keptMs = process.argv.includes("--clean") ? -1 : 3_600_000;
+writeFileSync(join(program, "LICENSES.txt"), collectLicences(output));
+const written = new Set(["LICENSES.txt"].concat(output.map(({ fileName }) => fileName)));
 for (const name of readdirSync(program)) {
   const file = join(program, name);
   if (!written.has(name) && Date.now() - statSync(file).mtimeMs > keptMs) rmSync(file);
+}
+
+/**
+ * The licences of the libraries whose code is in the bundle, as these ask for. Only permissive ones
+ * may go in; what stays a package of its own, as the FLAC decoder does, brings its own licence.
+ */
+function collectLicences(chunks) {
+  const permissive = ["MIT", "ISC", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "0BSD"];
+  const folders = new Set(
+    chunks
+      .flatMap(({ moduleIds = [] }) => moduleIds)
+      .flatMap(
+        (id) =>
+          /^.*[/\\]node_modules[/\\](?:@[^/\\]+[/\\])?[^/\\]+/.exec(id.replace(/^\0/, "")) ?? [],
+      ),
+  );
+  const texts = [...folders].sort().map((folder) => {
+    const { name, version, license, author } = JSON.parse(
+      readFileSync(join(folder, "package.json"), "utf8"),
+    );
+    if (!permissive.includes(license)) {
+      throw new Error(`${name} is under ${license}: it may not go into the bundle`);
+    }
+    const file = readdirSync(folder).find((one) => /^licen[cs]e/i.test(one));
+    const by = typeof author === "string" ? author : author?.name;
+    const text =
+      file === undefined
+        ? `Under the licence ${license}${by === undefined ? "" : `, by ${by}`}.`
+        : readFileSync(join(folder, file), "utf8").trim();
+    return `${name} ${version} (${license})\n\n${text}\n`;
+  });
+  const head = "The files in this folder hold code of these libraries, under their own licences.\n";
+  return [head, ...texts].join(`\n${"-".repeat(72)}\n\n`);
 }

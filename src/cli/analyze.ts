@@ -29,15 +29,15 @@ export function addAnalyze(program: Command): void {
   withCommonOptions(program.command("analyze"))
     .description("measure recordings, rank and diagnose every path, store the round")
     .argument("<captures...>", "WAV, FLAC or AIFF files, in the order they were recorded")
-    .option("--map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
-    .option("--silent <paths>", "paths that were patched and gave nothing back", parseWordList)
+    .option("-m, --map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
+    .option("-s, --silent <paths>", "paths that were patched and gave nothing back", parseWordList)
     .option(
-      "--only <strips>",
+      "-n, --only <strips>",
       "some strips or paths alone, as 7,12/mic: a partial round",
       parseWordList,
     )
     .option(
-      "--take <path=n>",
+      "-t, --take <path=n>",
       "which take of a path counts, as 7/mic=1 (default: the last)",
       parseWordList,
     )
@@ -47,7 +47,7 @@ export function addAnalyze(program: Command): void {
     .option("--retest", "of touched strips, before the desk is closed: what is fixed")
     .option("--replace <round>", "the round whose place this one takes: it is withdrawn")
     .addOption(new Option("--preview", "store nothing").conflicts("replace"))
-    .option("--json", "print the round as JSON")
+    .option("-j, --json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {
       const { desk, silent = [], map, only, take: takes = [], signal, date } = options;
       const { analyze } = await import("../jobs/analyze.js");

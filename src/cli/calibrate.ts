@@ -45,7 +45,7 @@ export function addCalibrate(program: Command): void {
       usualPercent,
     )
     .option("--date <day>", "day of the loopback, YYYY-MM-DD (default: today)", parseCalendarDay)
-    .option("--json", "print the calibration as JSON")
+    .option("-j, --json", "print the calibration as JSON")
     .action(async (captures: string[], options: CalibrateOptions) => {
       const { json, inputVolts, date, ...rest } = options;
       const { calibrate } = await import("../jobs/calibrate.js");

@@ -34,16 +34,18 @@ export function addCheck(program: Command): void {
       "last",
     )
     .option("--limits <file>", "limits to use instead of limits.yaml in the desk's folder")
-    .option("--with <round>", "the baseline round, for limits that compare with one")
+    .option("-w, --with <round>", "the baseline round, for limits that compare with one")
     .addOption(
       new Option("--undecided <verdict>", "how to count results too close to a limit to decide")
         .choices(["pass", "fail"])
         .default("fail"),
     )
     .addOption(
-      new Option("--format <format>", "how to print it").choices(checkFormatNames).default("text"),
+      new Option("-f, --format <format>", "how to print it")
+        .choices(checkFormatNames)
+        .default("text"),
     )
-    .addOption(new Option("--json", "the same as --format json").conflicts("format"))
+    .addOption(new Option("-j, --json", "the same as --format json").conflicts("format"))
     .addHelpText("after", checkHelp)
     .action(async (round: string, options: CheckOptions) => {
       const { desk, limits, with: baseline, undecided } = options;

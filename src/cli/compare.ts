@@ -19,15 +19,15 @@ export function addCompare(program: Command): void {
       createRoundParser((path) => `deskround compare --path ${path}`),
       "last",
     )
-    .option("--with <round>", "the round to compare with; `last` is the one before", "last")
-    .option("--path <path>", "every reading of one path, such as 7/mic")
+    .option("-w, --with <round>", "the round to compare with; `last` is the one before", "last")
+    .option("-p, --path <path>", "every reading of one path, such as 7/mic")
     .addOption(
       new Option(
-        "--trend",
+        "-t, --trend",
         "all rounds up to this one: what ages, and when it comes to its limit",
       ).conflicts(["with", "path"]),
     )
-    .addOption(new Option("--json", "print it as JSON"))
+    .addOption(new Option("-j, --json", "print it as JSON"))
     .action(async (round: string, options: CompareOptions) => {
       const { desk, with: baseline, path } = options;
       if (options.trend) return printTrend(desk, round, options.json ? "json" : "text");

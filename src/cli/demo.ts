@@ -15,7 +15,7 @@ export function addDemo(program: Command): void {
     .description("a virtual desk with hidden faults, from signal to worklist")
     .option("--folder <folder>", "folder of the virtual desk", "demo-desk")
     .option("--seed <number>", "draw another desk with other faults", parseWholeNumber)
-    .option("--json", "print the round as JSON")
+    .option("-j, --json", "print the round as JSON")
     .action(async ({ folder, seed, json }: DemoOptions) => {
       const { demo } = await import("../jobs/demo.js");
       const request = { folder, ...(seed === undefined ? {} : { seed }) };

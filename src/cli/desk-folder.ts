@@ -5,7 +5,7 @@ import { deskFileName } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 
 /** Commands that make a desk rather than need one. */
-const makers: readonly string[] = ["init", "demo", "completion"];
+const makers: readonly string[] = ["init", "demo", "completion", "complete"];
 
 /**
  * Settles which desk a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
@@ -29,6 +29,12 @@ export function settleDesk(command: Command): void {
   }
   const above = findDeskAbove(process.cwd());
   if (above !== undefined) command.setOptionValueWithSource("desk", above, "implied");
+}
+
+/** The same for a line that is still being typed: the desk that it names, if it does. */
+export function settleDeskName(given: string | undefined): string {
+  const named = process.env.DESKROUND_DESK ?? "";
+  return given ?? (named === "" ? (findDeskAbove(process.cwd()) ?? ".") : named);
 }
 
 /** The nearest folder above that holds a desk file; undefined where this one may be a desk itself. */

@@ -32,7 +32,7 @@ export function addListen(program: Command): void {
     )
     .option("--play", "play and record by itself, with the programs of `audio` in desk.yaml")
     .option("--try", "play a soft signal and say what comes back; nothing else")
-    .option("--only <strips>", "some strips or paths alone, as 7,12/mic", parseWordList)
+    .option("-n, --only <strips>", "some strips or paths alone, as 7,12/mic", parseWordList)
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
@@ -44,7 +44,7 @@ export function addListen(program: Command): void {
         "end by itself when each path has had its turn and the recorder has stopped",
       ),
     )
-    .option("--json", "one line of JSON for each event")
+    .option("-j, --json", "one line of JSON for each event")
     .addHelpText("after", keyHelp)
     .action(async (target: string | undefined, options: ListenOptions) => {
       const { desk, only, signal, date } = options;

@@ -6,6 +6,7 @@ import { confirmDay } from "./ask.js";
 import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
 import { addCompare } from "./compare.js";
+import { addCompletion } from "./completion.js";
 import { addDemo } from "./demo.js";
 import { settleDesk } from "./desk-folder.js";
 import { examplesOf } from "./examples.js";
@@ -29,7 +30,7 @@ import { addWithdraw } from "./withdraw.js";
  */
 export async function main(args: readonly string[]): Promise<void> {
   endWell();
-  const program = commandLine();
+  const program = createProgram();
   try {
     await program.parseAsync(keepNegativeValues(args), { from: "user" });
   } catch (error) {
@@ -46,7 +47,8 @@ export async function main(args: readonly string[]): Promise<void> {
   }
 }
 
-function commandLine(): Command {
+/** The command line, with all that `--help` and the man page say of it. */
+export function createProgram(): Command {
   const program = new Command("deskround")
     .description("Finds the faulty strips of a large analogue mixing desk before it is opened.")
     .version(toolVersion, "--version", "print the version")
@@ -74,6 +76,7 @@ function commandLine(): Command {
     addStores,
     addWithdraw,
     addDemo,
+    addCompletion,
   ])
     add(program);
   program.hook("preAction", (_, command) => settleDesk(command));

@@ -94,7 +94,7 @@ function addMeter(group: Command): void {
     .option("--minus <volts>", "rail: the negative one to ground")
     .option("--nominal <value>", "what it ought to be, where desk.yaml does not say")
     .option("--tolerance <value>", "what it may be off: 5% or a value")
-    .option("--part <name>", "which part, or where: R14, gain control")
+    .option("-p, --part <name>", "which part, or where: R14, gain control")
     .option("--text <words>", "a remark")
     .addHelpText("after", meterHelp)
     .action(async (words: string[], options: MeterOptions) => {
@@ -161,7 +161,7 @@ function addDone(group: Command): void {
     .description("note what was done to a strip, and the parts it took")
     .argument("<place>", placeWords)
     .argument("[text...]", "what was done")
-    .option("--part <part>", 'a part used, as "2x 10 µF 63 V"; may be given again', collect, [])
+    .option("-p, --part <part>", 'a part used, as "2x 10 µF 63 V"; may be given again', collect, [])
     .option("--recapped", "all its electrolytics were replaced: they age from this day")
     .action(async (place: string, words: string[], options: DoneOptions) => {
       const { noteRepair } = await import("../jobs/note.js");
@@ -219,8 +219,8 @@ function addList(group: Command): void {
   withCommonOptions(group.command("list"))
     .description("list the open notes")
     .argument("[place...]", "of one strip or input only")
-    .option("--all", "closed notes and repairs too")
-    .option("--json", "print them as JSON")
+    .option("-a, --all", "closed notes and repairs too")
+    .option("-j, --json", "print them as JSON")
     .action(async (words: string[], options: NoteOptions & { all?: true }) => {
       const { listNotes } = await import("../jobs/note.js");
       const isAll = words.join(" ").toLowerCase() === "all";
@@ -245,7 +245,7 @@ function addShow(group: Command): void {
   withCommonOptions(group.command("show"))
     .description("print one note whole")
     .argument("<id>", "as `note list` shows it: n12")
-    .option("--json", "print it as JSON")
+    .option("-j, --json", "print it as JSON")
     .action(async (id: string, options: NoteOptions) => {
       const { showNote } = await import("../jobs/note.js");
       const { entry, verdict, dangers, notebook } = showNote(options.desk, id);
@@ -285,7 +285,7 @@ function addCorrect(group: Command): void {
     .option("--minus <volts>", "of a rail reading")
     .option("--nominal <value>", "what a reading ought to be")
     .option("--tolerance <value>", "what it may be off: 5% or a value")
-    .option("--part <name>", "which part a reading is of")
+    .option("-p, --part <name>", "which part a reading is of")
     .option("--reopen", "it was closed by mistake")
     .option("--withdraw", "take the note back")
     .action(async (id: string, words: string[], options: CorrectOptions) => {
@@ -348,7 +348,7 @@ export function withNoteOptions(command: Command): Command {
   return withCommonOptions(command)
     .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", parseCalendarDay)
     .option("--who <name>", "who noticed it (default: $DESKROUND_WHO)")
-    .option("--json", "print what was noted as JSON");
+    .option("-j, --json", "print what was noted as JSON");
 }
 
 export function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {

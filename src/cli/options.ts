@@ -12,7 +12,7 @@ export interface CommonOptions {
 /** Gives a command the options that every command has. */
 export function withCommonOptions(command: Command): Command {
   return withDebugOption(
-    command.option("--desk <folder>", "folder that holds desk.yaml and rounds/", "."),
+    command.option("-d, --desk <folder>", "folder that holds desk.yaml and rounds/", "."),
   );
 }
 

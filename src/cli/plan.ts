@@ -34,11 +34,14 @@ export function addPlan(program: Command): void {
     )
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)
     .addOption(
-      new Option("--format <format>", "text, markdown, html for the bench, csv of the parts, json")
+      new Option(
+        "-f, --format <format>",
+        "text, markdown, html for the bench, csv of the parts, json",
+      )
         .choices(["text", "markdown", "html", "csv", "json"])
         .default("text"),
     )
-    .addOption(new Option("--json", "the same as --format json").conflicts("format"))
+    .addOption(new Option("-j, --json", "the same as --format json").conflicts("format"))
     .action(async (options: PlanOptions) => {
       const { desk, hours, date, retest, history } = options;
       if (retest || history !== undefined) requireAlone(options);

@@ -23,10 +23,10 @@ export function addReport(program: Command): void {
       createRoundParser(showInstead),
       "last",
     )
-    .option("--with <baseline>", "an earlier round, whose curves lie under this one's")
-    .option("--out <file>", "HTML file to write (default: reports/ in the desk's folder)")
+    .option("-w, --with <baseline>", "an earlier round, whose curves lie under this one's")
+    .option("-o, --out <file>", "HTML file to write (default: reports/ in the desk's folder)")
     .option("--plots <folder>", "write each plot as an SVG file too")
-    .option("--json", "say as JSON what was written")
+    .option("-j, --json", "say as JSON what was written")
     .action(async (round: string, options: ReportOptions) => {
       const { desk, with: baseline, out, plots, json } = options;
       const { report } = await import("../jobs/report.js");

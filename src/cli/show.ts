@@ -28,16 +28,16 @@ export function addShow(program: Command): void {
       "[what...]",
       "a strip (7), a path (7/mic) or `reference`; a round (an id, a day, `last`, `oldest`); or both",
     )
-    .option("--list", "list the stored rounds")
+    .option("-l, --list", "list the stored rounds")
     .option("--controls", "of the controls passes, in place of the rounds")
     .option("--why", "with a path: how its causes were weighed, with every number")
     .option("--plot", "with a path: its response over its siblings', drawn in characters")
     .addOption(
-      new Option("--format <format>", "how to print it")
+      new Option("-f, --format <format>", "how to print it")
         .choices(["text", "json", "csv"])
         .default("text"),
     )
-    .addOption(new Option("--json", "the same as --format json").conflicts("format"))
+    .addOption(new Option("-j, --json", "the same as --format json").conflicts("format"))
     .action(async (words: string[], options: ShowOptions) => {
       const { listRoundSummaries, showRound } = await import("../jobs/show.js");
       const format = options.json ? "json" : options.format;

@@ -35,16 +35,16 @@ export function addSignal(program: Command): void {
   withCommonOptions(program.command("signal"))
     .description("write the test signal and print the run sheet")
     .addOption(
-      new Option("--profile <name>", "how thorough the signal is")
+      new Option("-p, --profile <name>", "how thorough the signal is")
         .choices(profiles)
         .default("standard"),
     )
     .addOption(numberOption("--rate <hertz>", "sample rate", sampleRates, 48_000))
-    .addOption(new Option("--format <name>", "sample format").choices(formats).default("int24"))
-    .option("--out <file>", "WAV file to write (default: in the desk's folder)")
+    .addOption(new Option("-f, --format <name>", "sample format").choices(formats).default("int24"))
+    .option("-o, --out <file>", "WAV file to write (default: in the desk's folder)")
     .option("--sheet <file>", "write the run sheet into a .txt, .md or .html file, print none")
     .option(
-      "--only <strips>",
+      "-n, --only <strips>",
       "a run sheet of some strips or paths alone, as 7,12/mic",
       parseWordList,
     )
@@ -58,7 +58,7 @@ export function addSignal(program: Command): void {
     .option("--level <dbfs>", "with --tone: its level (default: as in the signal)", (text) =>
       parseNumber(text, "dBFS"),
     )
-    .option("--json", "print the run sheet as JSON")
+    .option("-j, --json", "print the run sheet as JSON")
     .action(async (options: SignalOptions, command: Command) => {
       if (options.tone !== undefined) return writeTone(options.tone, options, command);
       for (const name of ["minutes", "level"] as const) {

@@ -69,7 +69,7 @@ function addMissing(group: Command): void {
   withNoteOptions(group.command("missing"))
     .description("the shopping list: what the plan needs and the stores do not hold")
     .addOption(
-      new Option("--format <format>", "text, csv or json")
+      new Option("-f, --format <format>", "text, csv or json")
         .choices(["text", "csv", "json"])
         .default("text"),
     )

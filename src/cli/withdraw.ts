@@ -15,7 +15,7 @@ export function addWithdraw(program: Command): void {
     .argument("[because...]", "why it does not count")
     .option("--undo", "make a withdrawn round count again")
     .option("--date <day>", "day it was withdrawn, YYYY-MM-DD (default: now)", parseCalendarDay)
-    .option("--json", "print what was done as JSON")
+    .option("-j, --json", "print what was done as JSON")
     .action(async (round: string, words: string[], options: WithdrawOptions) => {
       const { restoreRound, withdrawRound } = await import("../jobs/withdraw.js");
       const { desk, undo, date, json } = options;

@@ -1,0 +1,47 @@
+import { spawnSync } from "node:child_process";
+import { mkdirSync, realpathSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, expect, it } from "vitest";
+import { createTriedDesk } from "./requests/desk.js";
+import { launcher, newFolder } from "./run.js";
+
+let desk: string;
+beforeAll(() => {
+  desk = createTriedDesk();
+  mkdirSync(join(desk, "captures", "evening"), { recursive: true });
+});
+
+function runIn(cwd: string, args: readonly string[], named = "") {
+  const { DESKROUND_DESK: _, ...others } = process.env;
+  const env = named === "" ? others : { ...others, DESKROUND_DESK: named };
+  const found = spawnSync(process.execPath, [launcher, ...args], { cwd, env, encoding: "utf8" });
+  return { code: found.status, out: found.stdout, err: found.stderr };
+}
+
+it("the desk is found from a folder beneath it", () => {
+  const { code, out } = runIn(join(desk, "captures", "evening"), ["show", "7"]);
+  expect(code).toBe(0);
+  expect(out).toMatch(/^Strip 7 of Big desk/);
+});
+
+it("DESKROUND_DESK names it anywhere, and --desk goes before it", () => {
+  const elsewhere = newFolder();
+  expect(runIn(elsewhere, ["show", "7"], desk).out).toMatch(/^Strip 7 of Big desk/);
+  const { code, err } = runIn(elsewhere, ["show", "--desk", "."], desk);
+  expect(code).toBe(2);
+  expect(err).toMatch(/^deskround: No round is stored in this folder\./);
+});
+
+it("a folder that there is not is said to be that, by the name it was given with", () => {
+  const elsewhere = realpathSync(newFolder());
+  expect(runIn(elsewhere, ["plan"], "gone").err).toMatch(/^deskround: DESKROUND_DESK=gone: there/);
+  expect(runIn(elsewhere, ["plan", "--desk", "gone"]).err).toMatch(
+    /^deskround: --desk gone: there/,
+  );
+});
+
+it("a new desk is made where one stands, whatever lies above", () => {
+  const { code, err } = runIn(join(desk, "captures"), ["init", "--strips", "4"]);
+  expect(code).toBe(0);
+  expect(err).toMatch(/^Wrote desk\.yaml/);
+});
