@@ -18,7 +18,7 @@ export interface SilentGap {
 }
 
 /** How a return came to its path. */
-export type AssignedBy = "map" | "name" | "channel" | "order";
+export type AssignedBy = "map" | "name" | "channel" | "output" | "order";
 
 /**
  * What may make a verdict untrue, as data: a code and its facts. `report/doubts` has the words, once.
@@ -91,6 +91,14 @@ export type Doubt =
       readonly channels: readonly number[];
       readonly atS: number;
     }
+  | {
+      /** Outputs of a pass that play at once lie over each other: they were recorded as one. */
+      readonly code: "outputs-mixed";
+      readonly file: string;
+      readonly channels: readonly number[];
+      /** Channels of the file. */
+      readonly of: number;
+    }
   | { readonly code: "other-version"; readonly file: string }
   | { readonly code: "is-the-signal"; readonly file: string }
   | {
@@ -102,6 +110,35 @@ export type Doubt =
       readonly path?: string;
     }
   // Whose they are.
+  | { readonly code: "more-passes"; readonly passes: number; readonly planned: number }
+  | {
+      /** Outputs that had turns and were never heard. */
+      readonly code: "outputs-not-heard";
+      readonly outputs: readonly number[];
+    }
+  | { readonly code: "output-not-planned"; readonly output: number; readonly pass: number }
+  | {
+      /** Paths that were to come back on channels of their own came back on one. */
+      readonly code: "pass-on-one-channel";
+      readonly file: string;
+      readonly pass: number;
+    }
+  | {
+      /** All channels from one on hold what belongs to the next. */
+      readonly code: "channel-dropped";
+      readonly file: string;
+      readonly channel: number;
+    }
+  | {
+      readonly code: "channels-exchanged";
+      readonly file: string;
+      readonly pass: number;
+      readonly outputs: readonly {
+        readonly output: number;
+        readonly expected: number;
+        readonly channel: number;
+      }[];
+    }
   | {
       readonly code: "name-near-pattern";
       readonly file: string;

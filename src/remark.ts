@@ -35,6 +35,22 @@ export type Remark =
       readonly last: string;
     }
   | {
+      /** What several strips, open at once on one channel, gave together is too much. */
+      readonly code: "sum-too-high";
+      readonly reading: string;
+      readonly paths: readonly string[];
+      /** Above what so many sound strips add up to, in `unit`. */
+      readonly above: number;
+      readonly unit: string;
+      readonly against: "siblings" | "earlier";
+    }
+  | {
+      /** Nothing tells what these sums should be. */
+      readonly code: "sums-unjudged";
+      readonly readings: readonly string[];
+      readonly paths: number;
+    }
+  | {
       readonly code: "family-past-limit";
       readonly family: string;
       /** Paths past it, of those judged. */

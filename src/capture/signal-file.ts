@@ -2,6 +2,7 @@ import { maxControls, validateControlName } from "../desk/controls.js";
 import { normalizeName } from "../desk/names.js";
 import { DeskroundError } from "../errors.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
+import type { PassForm } from "../signal/pass-signal.js";
 import {
   bands,
   buildSignalTable,
@@ -9,7 +10,7 @@ import {
   profiles,
   signalProfiles,
 } from "../signal/signal-table.js";
-import { signalOriginator } from "../signal/signal-wav.js";
+import { passReference, signalOriginator } from "../signal/signal-wav.js";
 import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
 import { toDisplayName } from "./containers/open-file.js";
 import type { RecordingInfo } from "./types.js";
@@ -21,8 +22,22 @@ export interface SignalFile {
   readonly sampleRate: number;
 }
 
+/** The signal of a pass that a file holds, by its `bext` chunk; undefined for any other file. */
+export function findEmbeddedPass({ bext }: RecordingInfo): EmbeddedPass | undefined {
+  if (bext?.originator !== signalOriginator) return undefined;
+  const [, form, used] = passReference.exec(bext.originatorReference) ?? [];
+  if (used === undefined) return undefined;
+  return { used: [...used].map((digit) => digit === "1"), form: form as PassForm };
+}
+
+export interface EmbeddedPass {
+  /** By channel, whether its output plays. */
+  readonly used: readonly boolean[];
+  readonly form: PassForm;
+}
+
 /**
- * The segment table of a file that `deskround signal` wrote.
+ * The segment table of a file that `deskround signal` wrote; of the file of a pass, that of one output.
  *
  * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
  * @example
@@ -115,8 +130,10 @@ function isBlock(value: unknown): value is Readonly<Record<string, unknown>> {
 
 function tableFromBext({ bext, ...info }: RecordingInfo): SignalTable | undefined {
   if (bext?.originator !== signalOriginator) return undefined;
-  const [, version, profileName, bandName] =
-    /^v(\d+)-([a-z]+)-([a-z]+)-/.exec(bext.originatorReference) ?? [];
+  const name = passReference.test(bext.originatorReference)
+    ? bext.description.slice(bext.description.search(/\bv\d+-/))
+    : bext.originatorReference;
+  const [, version, profileName, bandName] = /^v(\d+)-([a-z]+)-([a-z]+)-/.exec(name) ?? [];
   if (version === undefined) return undefined;
   const profile = profiles.find((name) => name === profileName);
   checkVersion(info, Number(version), profile);

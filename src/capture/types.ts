@@ -53,6 +53,8 @@ export interface SignalSpan {
   /** Version of the profile. */
   readonly signalVersion?: number;
   readonly band?: SignalBand;
+  /** Which output of the interface played it, in a pass, from 1. */
+  readonly output?: number;
   /** How many controls were moved, in a controls pass. */
   readonly windows?: number;
   /** What is not in the capture, when it is not whole. */
@@ -116,5 +118,5 @@ export interface UnheardCapture extends SignalSpan {
 export interface Assignment<R extends SignalSpan = SignalReturn> {
   readonly path: string;
   readonly return: R;
-  readonly by: "order" | "name" | "channel" | "map";
+  readonly by: "order" | "name" | "channel" | "output" | "map";
 }

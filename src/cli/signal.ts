@@ -23,6 +23,9 @@ interface SignalOptions extends CommonOptions {
   readonly sheetOnly?: true;
   readonly only?: readonly string[];
   readonly heard?: string;
+  readonly outputs?: number;
+  readonly turns?: true;
+  readonly single?: true;
   readonly tone?: number;
   readonly minutes?: number;
   readonly level?: number;
@@ -49,6 +52,9 @@ export function addSignal(program: Command): void {
       parseWordList,
     )
     .option("--heard <round>", "fill in what a round heard: its id, or `last`")
+    .option("--outputs <number>", "several outputs play one pass, patched by hand", parseOutputs)
+    .option("--turns", "outputs take turns, also where they could play together")
+    .option("--single", "paths one by one, though desk.yaml names outputs")
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make the run sheet alone, write no WAV file")
     .option("--tone <hertz>", "write a steady tone instead, as 30 or 15k", parseHertz)
@@ -72,8 +78,14 @@ export function addSignal(program: Command): void {
       }
       const { desk, profile, rate, format, ...rest } = options;
       const { out, sheet: sheetFile, only, heard, ...flags } = rest;
+      if (await isForPasses(options)) return writePasses(options);
       const { makeSignal } = await import("../jobs/signal.js");
-      const { file, wav, sheet } = await makeSignal({
+      const {
+        file,
+        wav,
+        more = [],
+        sheet,
+      } = await makeSignal({
         desk,
         profile,
         sampleRate: rate,
@@ -85,8 +97,12 @@ export function addSignal(program: Command): void {
         write: flags.force ? "replace" : "new",
         files: flags.sheetOnly ? "sheet" : "all",
       });
-      if (wav === "written") printMessage(`Wrote ${file}.`);
-      if (wav === "kept") printMessage(`${file} is there already, the same to the last bit.`);
+      for (const one of [{ file, wav }, ...more]) {
+        if (one.wav === "written") printMessage(`Wrote ${one.file}.`);
+        if (one.wav === "kept") {
+          printMessage(`${one.file} is there already, the same to the last bit.`);
+        }
+      }
       if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
       if (flags.json) return printJson(sheet);
       if (sheetFile !== undefined) return;
@@ -95,8 +111,78 @@ export function addSignal(program: Command): void {
     });
 }
 
+/** Whether the desk is played in passes: outputs are asked for, or its file names them. */
+async function isForPasses({ desk, outputs, turns, single, profile, heard, out }: SignalOptions) {
+  if (single === true || profile === "controls") {
+    if (outputs === undefined && turns === undefined) return false;
+    const other = single === true ? "--single" : "--profile controls";
+    throw new DeskroundError(
+      "usage",
+      `${outputs === undefined ? "--turns" : "--outputs"} does not go with ${other}.`,
+      "Leave one of the two out.",
+    );
+  }
+  const { readDesk } = await import("../desk/read/read-desk.js");
+  const isAsked = outputs !== undefined || turns === true;
+  if (!isAsked && readDesk(desk).outputs === undefined) return false;
+  for (const [name, value] of Object.entries({ heard, out })) {
+    if (value === undefined) continue;
+    throw new DeskroundError(
+      "usage",
+      `--${name} is not for passes.`,
+      "Leave it out, or play the paths one by one with --single.",
+    );
+  }
+  return true;
+}
+
+async function writePasses(options: SignalOptions): Promise<void> {
+  const { desk, profile, rate, format, sheet: sheetFile, only, outputs, turns } = options;
+  const { makePassSignal } = await import("../jobs/pass-signal.js");
+  const { files, sheet } = await makePassSignal({
+    desk,
+    profile,
+    sampleRate: rate,
+    format,
+    ...(sheetFile === undefined ? {} : { sheet: sheetFile }),
+    ...(only === undefined ? {} : { only }),
+    ...(outputs === undefined ? {} : { outputs }),
+    ...(turns === undefined ? {} : { form: "turns" }),
+    write: options.force ? "replace" : "new",
+    files: options.sheetOnly ? "sheet" : "all",
+  });
+  for (const { file, wav } of files) {
+    if (wav === "written") printMessage(`Wrote ${file}.`);
+    if (wav === "kept") printMessage(`${file} is there already, the same to the last bit.`);
+  }
+  if (outputs !== undefined) {
+    printMessage(`Recordings are read by desk.yaml: outputs: ${outputs} has to stand in it.`);
+  }
+  if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
+  if (options.json) return printJson(sheet);
+  if (sheetFile !== undefined) return;
+  const { renderPassSheetText } = await import("../report/sheet/pass-text.js");
+  printReport(renderPassSheetText(sheet));
+}
+
+function parseOutputs(text: string): number {
+  if (!/^\d{1,3}$/.test(text.trim()) || Number(text) < 1) {
+    throw new InvalidArgumentError("It should be a number of outputs, such as 8.");
+  }
+  return Number(text);
+}
+
 /** What is about the test signal or its run sheet and says nothing of a tone. */
-const signalOnly = ["profile", "sheet", "sheetOnly", "only", "heard"] as const;
+const signalOnly = [
+  "profile",
+  "sheet",
+  "sheetOnly",
+  "only",
+  "heard",
+  "outputs",
+  "turns",
+  "single",
+] as const;
 
 async function writeTone(
   frequencyHz: number,

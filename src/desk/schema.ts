@@ -34,7 +34,11 @@ const inputSchema = z.strictObject({
 const controlKind = z.enum(["knob", "switch", "fader"]);
 const controlSchema = z.union([
   controlKind,
-  z.strictObject({ kind: controlKind, set: z.string().optional() }),
+  z.strictObject({
+    kind: controlKind,
+    set: z.string().optional(),
+    inputs: z.array(z.string()).min(1).optional(),
+  }),
 ]);
 
 /** A part as its strips alone, or as a block that says of what kind it is too. */
@@ -56,6 +60,21 @@ const audioSchema = z.strictObject({
   input: z.string().min(1).optional(),
   channels: z.number().int().min(1).max(64).default(1),
 });
+
+/** One output that feeds several inputs. */
+const splitSchema = z.strictObject({
+  split: z.string(),
+  pad: z.number().min(0).max(80).default(0),
+  leg: z.number().min(1).max(1_000_000),
+  source: z.number().min(1).max(100_000),
+  output: z.number().min(0).max(10_000).optional(),
+  "blocks-phantom": z.boolean().default(false),
+});
+const outputsSchema = z.union([
+  z.number().int().min(1).max(64),
+  z.string(),
+  z.array(z.union([z.string(), splitSchema])).min(1),
+]);
 
 const referencePathSchema = z.strictObject({
   into: z.enum(["insert", "bus"]),
@@ -121,6 +140,8 @@ export const deskSchema = z.strictObject({
   order: z.enum(["by-input", "by-strip", "fewest"]).default("by-input"),
   controls: z.record(z.string(), controlSchema).optional(),
   channels: strips.optional(),
+  outputs: outputsSchema.optional(),
+  buses: z.union([z.string(), z.array(z.string()).min(1)]).optional(),
   // Looked at by parseCapturePatterns, which can tell the very line that is wrong.
   captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
@@ -166,6 +187,9 @@ const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   order: "by-input, by-strip or fewest",
   controls: "one line for each control of a strip: its name, a colon, its kind",
   channels: "the strips in the order of the recorder's channels (1-24), or paths ([1/mic, 2/mic])",
+  outputs:
+    "how many outputs are patched by hand (8), or what each is wired to ([1-4/tape, hand, hand]); or a block with split, leg, source, and if wanted pad, output and blocks-phantom",
+  buses: "the buses or groups in the order of the recorder's channels ([group 1-8])",
   captures:
     "patterns of file names (<strip> <input>), or one line for each input: its name, a colon, its pattern",
   flow: "an indented block with stages, shared or both",
@@ -241,7 +265,7 @@ const allowedForReferencePath: Readonly<Record<string, string>> = {
 };
 const feedsAllowed = "strips and places that it feeds (1-12), or a list ([1-12, master])";
 const placeAllowed = `${sectionKinds.slice(0, -1).join(", ")} or ${sectionKinds.at(-1)}; or a block with kind and feeds`;
-const controlAllowed = "knob, switch or fader; or a block with kind and set";
+const controlAllowed = "knob, switch or fader; or a block with kind, set and inputs";
 
 /** What may stand at a place in the file, in words. */
 export function formatAllowedKeys(path: readonly PropertyKey[]): string {
@@ -261,6 +285,7 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
     return allowedForReferencePath[String(path[1])];
   if (top === "audio" && path.length >= 2) return allowedForAudio[String(path[1])];
   if (top === "channels") return allowedForDesk.channels;
+  if (top === "outputs" || top === "buses") return allowedForDesk[top];
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];
     if (path[1] === "stages") return stagesAllowed;
@@ -284,9 +309,10 @@ export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;
   if (path[0] === "age") return ageKeys;
   if (path[0] === "audio") return audioKeys;
+  if (path[0] === "outputs") return Object.keys(splitSchema.shape);
   if (path[0] === "expectations") return expectationKeys;
   if (path[0] === "reference-path") return referencePathKeys;
-  if (path[0] === "controls") return ["kind", "set"];
+  if (path[0] === "controls") return ["kind", "set", "inputs"];
   if (path[0] === "places") return ["kind", "feeds"];
   if (path[0] === "flow") return path.length === 1 ? flowKeys : sharedPartKeys;
   return inputKeys;

@@ -1,6 +1,7 @@
 import type { AudioSetup } from "./audio.js";
 import type { Construction, DeskAge } from "./construction.js";
 import type { Expectations } from "./expectations.js";
+import type { DeskOutput } from "./outputs.js";
 import type { ReferencePath } from "./reference-path.js";
 import type { DeskSection, SectionKind } from "./section-kinds.js";
 import type { StripPartKind } from "./shared-kinds.js";
@@ -41,6 +42,8 @@ export interface DeskControl {
   readonly kind: ControlKind;
   /** How it is set for the test, unless an input says otherwise; absent where only inputs say. */
   readonly set?: string;
+  /** The inputs that it acts on; absent where the file leaves it open. */
+  readonly inputs?: readonly string[];
 }
 
 /** The order of the run sheet, and so that of returns in one recording. */
@@ -105,6 +108,10 @@ export interface Desk {
    * not used; absent where captures are of the mix output.
    */
   readonly channels?: readonly (readonly string[])[];
+  /** What the interface's outputs are connected to, from the first on; absent where one is patched. */
+  readonly outputs?: readonly DeskOutput[];
+  /** The buses that a strip can be routed to, in the order of the recorder's channels. */
+  readonly buses?: readonly string[];
   /** Nominal voltage of the phantom supply. */
   readonly phantomV: 48 | 24 | 12;
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */

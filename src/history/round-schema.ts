@@ -218,6 +218,16 @@ const reference = z.looseObject({
     .exactOptional(),
 });
 
+const sum = z.looseObject({
+  paths: z.array(z.string()),
+  reading: z.string(),
+  unit: z.string(),
+  value: z.number(),
+  expected: z.number().exactOptional(),
+  against: z.enum(["siblings", "earlier"]).exactOptional(),
+  verdict: z.enum(["sound", "too-high", "cannot-tell"]),
+});
+
 export const roundSchema = z.looseObject({
   format: z.literal("deskround-round"),
   version: z.literal(1),
@@ -234,6 +244,7 @@ export const roundSchema = z.looseObject({
   remarks: z.array(z.string()),
   inCommon: z.array(remark).exactOptional(),
   shared: z.array(shared).exactOptional(),
+  sums: z.array(sum).exactOptional(),
   reference: reference.exactOptional(),
   paths: z.array(path).check((context) => {
     const seen = new Set<string>();

@@ -12,6 +12,7 @@ import type {
 } from "../measure/types.js";
 import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
+import type { JudgedSum } from "../rank/sums.js";
 import type { Finding } from "../rank/types.js";
 import type { Remark } from "../remark.js";
 
@@ -193,6 +194,8 @@ export interface Round {
   readonly inCommon?: readonly Remark[];
   /** What several paths share, what weighs most first; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
+  /** What strips that were open at once gave together; absent where each was heard by itself. */
+  readonly sums?: readonly JudgedSum[];
   /** Absent where the desk file names no such path, or it was not recorded. */
   readonly reference?: RoundReference;
   readonly paths: readonly RoundPath[];

@@ -3,6 +3,7 @@ import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { type JudgedPaths, judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
 import { listFamiliesPastLimits } from "../analysis/judge/list-families-past-limits.js";
 import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
+import { judgePassSums, listSumRemarks, partSums } from "../analysis/judge/part-sums.js";
 import {
   buildReferenceContext,
   buildRoundReference,
@@ -123,7 +124,7 @@ export async function analyze(
       ? undefined
       : await readReplaced(getDeskFolder(request.desk), request.replaces, only);
   const channels = map?.channels ?? whole.channels;
-  const kindOf = getChannelKind(channels, map?.entries ?? []);
+  const kindOf = getChannelKind(channels ?? whole.buses, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
   const { read, placed, pass, recorded } = await withThreadPool(async () => {
     const read = await readCaptures(request.captures, onProgress, kindOf);
@@ -137,7 +138,7 @@ export async function analyze(
   const { captures } = read;
   const folder = getDeskFolder(request.desk);
   const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
-  const { chosen } = taken;
+  const { chosen, sums } = partSums(taken.chosen, placed.passes, whole);
   const doubts = [
     ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
@@ -176,11 +177,14 @@ export async function analyze(
     : listOrderDoubts(desk, placed.assignments, { ...measured, id: "preview" }, previous);
   const judged = withDoubts(measured, order);
   const aged = await listFamiliesPastLimits(folder, { ...judged, id: "preview" }, earlier);
-  const inCommon = [...remarks, ...aged];
+  const before = new Map((earlier?.paths ?? []).map((one) => [one.path, one.readings]));
+  const judgedSums = judgePassSums(sums, before);
+  const inCommon = [...remarks, ...listSumRemarks(judgedSums), ...aged];
   const round = {
     ...judged,
     remarks: inCommon.map(formatRemark),
     ...(inCommon.length === 0 ? {} : { inCommon }),
+    ...(judgedSums.length === 0 ? {} : { sums: judgedSums }),
   };
   if (request.keep === "preview") {
     const { format, version, ...rest } = round;

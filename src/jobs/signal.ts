@@ -14,6 +14,13 @@ import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeSignalWav, type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
+import {
+  formatMapName,
+  formatOrderMap,
+  getOrderMapFile,
+  orderMapKind,
+  planControlsSignals,
+} from "./controls-signal.js";
 
 /** What `signal` is asked to do. */
 export interface SignalRequest {
@@ -41,6 +48,8 @@ export interface SignalResult {
   readonly file: string;
   /** `kept`: it was there already, the same to the last bit. */
   readonly wav: "written" | "kept" | "left out";
+  /** Further files of a controls pass, which move less. */
+  readonly more?: readonly Pick<SignalResult, "file" | "wav">[];
   readonly sheet: RunSheet;
 }
 
@@ -54,11 +63,21 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   const { profile, sampleRate, format, write } = request;
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
-  const table = buildSignalTable(profile, chooseBand(sampleRate), buildMoves(desk.controls));
-  const file = request.out ?? join(folder, `deskround-${profile}-${sampleRate}-${format}.wav`);
+  const band = chooseBand(sampleRate);
   const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
-  const paths =
+  const wanted =
     request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
+  // Under a name of the user's there is one file for all paths: it moves everything everywhere.
+  const moved =
+    profile === "controls" && request.out === undefined
+      ? await planControlsSignals(desk, folder, wanted, request)
+      : undefined;
+  const paths = moved?.paths ?? wanted;
+  const table = moved?.longest.table ?? buildSignalTable(profile, band, buildMoves(desk.controls));
+  const name = moved?.longest.file ?? `deskround-${profile}-${sampleRate}-${format}.wav`;
+  const file = request.out ?? join(folder, name);
+  const further = new Map([...(moved?.signals ?? [])].map(([, one]) => [one.file, one.table]));
+  further.delete(name);
   const heard =
     request.heard === undefined
       ? undefined
@@ -72,6 +91,8 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     sampleRate,
     file: basename(file),
     paths,
+    ...(moved === undefined || further.size === 0 ? {} : { signals: moved.signals }),
+    ...(moved?.isReordered ? { map: formatMapName(folder) } : {}),
     ...(heard === undefined ? {} : { heard }),
   });
   if (request.sheet !== undefined) {
@@ -85,13 +106,21 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     request.files === "sheet"
       ? "left out"
       : writeSignal(file, encodeSignalWav(table, sampleRate, format), write);
+  const more = [...further].map(([other, own]) => {
+    const at = join(folder, other);
+    if (request.files === "sheet") return { file: at, wav: "left out" as const };
+    return { file: at, wav: writeSignal(at, encodeSignalWav(own, sampleRate, format), write) };
+  });
+  if (moved?.isReordered) {
+    writeFileAtomic(getOrderMapFile(folder), formatOrderMap(paths), orderMapKind);
+  }
   if (request.sheet !== undefined && form !== undefined) {
     const mode = write === "new" ? "new" : form.kind;
     if (writeFileAtomic(request.sheet, form.render(sheet), mode) === "exists") {
       throw sheetExists(request.sheet);
     }
   }
-  return { file, wav, sheet };
+  return { file, wav, ...(more.length === 0 ? {} : { more }), sheet };
 }
 
 function writeSignal(

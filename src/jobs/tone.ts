@@ -1,6 +1,4 @@
-import { closeSync, existsSync, openSync, readSync, statSync } from "node:fs";
 import { join } from "node:path";
-import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
@@ -9,7 +7,7 @@ import type { ToneSheet } from "../service/tone-sheet.js";
 import { chooseBand, nominalDbfs, sweepEdges } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import { encodeToneWav, toneKind } from "../signal/tone-wav.js";
-import { writeFileAtomic } from "../write-file-atomic.js";
+import { writePieces } from "./write-pieces.js";
 
 /** What `signal --tone` is asked to do. */
 export interface ToneFileRequest {
@@ -55,7 +53,10 @@ export function makeTone(request: ToneFileRequest): ToneFileResult {
   const tone = { frequencyHz, levelDbfs, lengthS: 60 * minutes, sampleRate, format };
   return {
     file,
-    wav: writeTone(file, () => encodeToneWav(tone), write),
+    wav: writePieces(file, () => encodeToneWav(tone), write, {
+      kind: toneKind,
+      hint: "--force replaces an earlier tone, --out names another file.",
+    }),
     frequencyHz,
     levelDbfs,
     minutes,
@@ -99,46 +100,5 @@ function assertRange(
       `A level of ${levelDbfs} dBFS is out of range: it may be ${quietest} to 0 dBFS, where 0 is a full-scale sine.`,
       `Left out, it is ${nominalDbfs} dBFS, as in the test signal.`,
     );
-  }
-}
-
-function writeTone(
-  file: string,
-  encode: () => Iterable<Uint8Array>,
-  write: ToneFileRequest["write"],
-): "written" | "kept" {
-  if (write === "replace") assertOwnFile(file, toneKind);
-  // What is there already need not be written a second time, only to be thrown away.
-  const isThere = write === "new" && existsSync(file) && statSync(file).isFile();
-  if (isThere && isSame(file, encode())) return "kept";
-  if (!isThere && writeFileAtomic(file, encode(), write === "new" ? "new" : toneKind) === "written")
-    return "written";
-  throw new DeskroundError(
-    "cannot-write",
-    `${file} exists already and was left as it is.`,
-    "--force replaces an earlier tone, --out names another file.",
-  );
-}
-
-function isSame(file: string, pieces: Iterable<Uint8Array>): boolean {
-  let handle: number;
-  try {
-    handle = openSync(file, "r");
-  } catch {
-    return false;
-  }
-  try {
-    let at = 0;
-    for (const piece of pieces) {
-      const there = Buffer.alloc(piece.length);
-      const got = readSync(handle, there, 0, piece.length, at);
-      if (got < piece.length || !there.equals(piece)) return false;
-      at += got;
-    }
-    return readSync(handle, Buffer.alloc(1), 0, 1, at) === 0;
-  } catch {
-    return false;
-  } finally {
-    closeSync(handle);
   }
 }

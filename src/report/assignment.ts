@@ -8,6 +8,7 @@ import { wrapText } from "./wrap.js";
 const words: Readonly<Record<Assignment["by"], string>> = {
   name: "by its name",
   order: "in order",
+  output: "by their outputs",
   channel: "by channel",
   map: "by the map",
 };

@@ -1,3 +1,4 @@
+import { planControlStops } from "../desk/control-stops.js";
 import type { Setting } from "../desk/controls.js";
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
@@ -18,8 +19,19 @@ export interface RunSheetOptions {
   readonly paths?: readonly DeskPath[];
   /** Set where the desk lies open while it is played, as in a re-test before it is closed. */
   readonly open?: true;
+  /** Of a controls pass, what is played at each path, where that is not the same for all. */
+  readonly signals?: ReadonlyMap<string, PathSignal>;
+  /** File with the order of the sheet, for `analyze --map`, where it is one of its own. */
+  readonly map?: string;
   /** What a round heard, by path, in few words: fills its column. */
   readonly heard?: RunSheetResults;
+}
+
+/** The signal of one path. */
+export interface PathSignal {
+  /** Name of its WAV file. */
+  readonly file: string;
+  readonly table: SignalTable;
 }
 
 /** A round that tells what the computer heard. */
@@ -62,6 +74,8 @@ export interface RunSheetPatch {
   readonly pad: PatchStep["pad"];
   /** Every control that the desk file tells a setting of. */
   readonly settings: readonly RunSheetSetting[];
+  /** The WAV file to play, where the sheet has more than one. */
+  readonly file?: string;
   /** What the computer heard, in few words; absent where no round tells. */
   readonly heard?: string;
 }
@@ -73,6 +87,13 @@ export interface RunSheetMove extends Move {
   /** Where the tone ends and the silence begins. */
   readonly quietS: number;
   readonly untilS: number;
+}
+
+/** A further file to play. */
+export interface RunSheetOther {
+  readonly file: string;
+  readonly lengthS: number;
+  readonly moves: readonly RunSheetMove[];
 }
 
 /** What the hands have to do in all. */
@@ -103,7 +124,11 @@ export interface RunSheet {
   readonly inputs: readonly RunSheetInput[];
   /** What to move when, in a controls pass; none otherwise. */
   readonly moves: readonly RunSheetMove[];
+  /** The same of further files, which move less; absent where there is but one. */
+  readonly others?: readonly RunSheetOther[];
   readonly patches: readonly RunSheetPatch[];
+  /** File that tells `analyze` the order of the sheet; absent where that is the desk's. */
+  readonly map?: string;
   /** The round that the column of what was heard is taken from. */
   readonly heardIn?: string;
   readonly work: RunSheetWork;
@@ -118,13 +143,24 @@ const shortToneS = 5;
 
 /** The run sheet of a desk for a signal, or of some of its paths. */
 export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetOptions): RunSheet {
-  const { sampleRate, file, paths = desk.paths, heard } = options;
+  const { sampleRate, file, paths = desk.paths, heard, signals } = options;
   const { profile, lengthS, nominalDbfs } = table;
   const used = new Set(paths.map(({ input }) => input));
   const padded = applyPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
   const inputs = padded.map(sheetInput);
   const work = planPatchSteps(desk, paths);
-  const ofPaths = paths.map((path, i) => sheetPatch(i, path, desk, padded, work[i], heard));
+  const ofPaths = paths.map((path, i) => {
+    const patch = sheetPatch(i, path, desk, padded, work[i], heard);
+    const signal = signals?.get(path.path);
+    return signal === undefined ? patch : { ...patch, file: signal.file };
+  });
+  const files = new Map([...(signals ?? [])].map(([, one]) => [one.file, one.table]));
+  files.delete(file);
+  const others = [...files].map(([name, one]) => ({
+    file: name,
+    lengthS: one.lengthS,
+    moves: movesIn(one),
+  }));
   // A controls pass has no levels that could drift.
   const past = profile === "controls" ? undefined : desk.referencePath;
   const patches =
@@ -135,12 +171,16 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
         );
   const pluggingS = (patches.length - ofPaths.length) * (handlingTimesS.plug + handlingTimesS.play);
   const handsS = work.reduce((sum, { seconds }) => sum + seconds, pluggingS);
-  const partial = paths.length < desk.paths.length;
+  const of =
+    profile === "controls" && signals !== undefined
+      ? planControlStops(desk).length
+      : desk.paths.length;
+  const partial = paths.length < of;
   return {
     desk: desk.name,
     order: desk.order,
     purpose: options.open ? "retest" : "round",
-    ...(partial ? { partial: { paths: paths.length, of: desk.paths.length } } : {}),
+    ...(partial ? { partial: { paths: paths.length, of } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
     cautions: [
       ...(options.open ? openCautions : listCautions()),
@@ -152,7 +192,9 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
     ],
     inputs,
     moves: movesIn(table),
+    ...(others.length === 0 ? {} : { others }),
     patches,
+    ...(options.map === undefined ? {} : { map: options.map }),
     ...(heard === undefined ? {} : { heardIn: heard.round }),
     work: {
       plugs: patches.length,
@@ -161,7 +203,9 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
       controls: work.reduce((sum, { changes }) => sum + changes.length, 0),
     },
     handsS,
-    totalS: patches.length * lengthS + handsS,
+    totalS:
+      patches.reduce((sum, patch) => sum + (files.get(patch.file ?? file)?.lengthS ?? lengthS), 0) +
+      handsS,
   };
 }
 
@@ -270,15 +314,21 @@ const movingCautions: readonly string[] = [
 function steps(
   desk: Desk,
   table: SignalTable,
-  { sampleRate, file, open }: RunSheetOptions,
+  options: RunSheetOptions,
   inputs: readonly RunSheetInput[],
 ): readonly string[] {
+  const { sampleRate, file, open } = options;
   const { nominalDbfs } = table;
   const rate = `${sampleRate / 1000} kHz`;
   return [
     `Play ${file} at ${rate} from one output of the interface: no processing, no sample-rate ` +
       "conversion, every software fader at 0 dB.",
     ...toneSteps(table),
+    ...(options.signals === undefined
+      ? []
+      : [
+          "What all inputs of a strip share is moved once, at its first path; the file to play stands beside each path.",
+        ]),
     ...(inputs.some(({ padDb }) => padDb !== undefined)
       ? [
           "Feed each input marked `pad` through the pad box, and set line level at the pad box's input.",

@@ -45,9 +45,15 @@ export function chooseBand(sampleRate: number): SignalBand {
  * Spacing of a marker's two chirps for a kind of signal, seconds.
  *
  * @param version of the profile, the newest when left out
+ * @param step of a pass's marker, which with the other marker's names the output
  */
-export function computeMarkerSpacing(profile: Profile, band: SignalBand, version?: number): number {
-  return computeSpacing(getRow(profile, version).code, band);
+export function computeMarkerSpacing(
+  profile: Profile,
+  band: SignalBand,
+  version?: number,
+  step = 0,
+): number {
+  return computeSpacing(getRow(profile, version).code, band, step);
 }
 
 /** Seconds that one control adds to the controls pass. */
@@ -74,7 +80,8 @@ export function countControlWindows(spanS: number): number {
  *
  * @param moves for the controls pass: what is moved, in this order
  * @param version of the profile, the newest when left out
- * @throws RangeError for a version that is not known
+ * @param output which output of a pass plays it, 1 to `mostOutputs`: only its markers differ
+ * @throws RangeError for a version or an output that there is not
  * @example
  * buildSignalTable("standard", "base").segments.map(({ name }) => name);
  * // ["marker-start", "silence", "sweep", "tone-1k", "tone-100", "twin", "steps-1k", "marker-end"]
@@ -84,8 +91,9 @@ export function buildSignalTable(
   band: SignalBand,
   moves: readonly Move[] = buildMoves(defaultControls),
   version?: number,
+  output?: number,
 ): SignalTable {
-  return buildTableOf(getRow(profile, version), band, moves);
+  return buildTableOf(getRow(profile, version), band, moves, output);
 }
 
 /** The segment table of one version of a profile, see {@link buildSignalTable}. */
@@ -93,8 +101,9 @@ export function buildTableOf(
   row: SignalProfile,
   band: SignalBand,
   moves: readonly Move[] = [],
+  output?: number,
 ): SignalTable {
-  const table = new TableBuilder(row, band);
+  const table = new TableBuilder(row, band, output);
   return row.build(table.gap(0.1).marker("start"), moves).marker("end").gap(0.1).table();
 }
 

@@ -3,6 +3,7 @@ import type { OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { encodeSamples, type SignalFormat } from "./encode.js";
 import { formatHeading, formatSegment } from "./labels.js";
+import type { PassSignal } from "./pass-signal.js";
 import { sampleRates } from "./signal-table.js";
 import { synthesise } from "./synthesise.js";
 import type { SignalTable } from "./types.js";
@@ -39,7 +40,7 @@ export function readOriginator(head: Buffer): string | undefined {
 
 /** The parts of wavefile's object that are filled in here; its own types call them `object`. */
 interface WaveParts {
-  readonly fmt: { chunkSize: number };
+  readonly fmt: { chunkSize: number; dwChannelMask: number };
   readonly fact: { chunkId: string; chunkSize: number; dwSampleLength: number };
   readonly data: { samples: Uint8Array };
   readonly bext: Record<string, string | number>;
@@ -181,13 +182,65 @@ export function encodeToneHeader(
     description: `A steady tone of ${frequencyHz} Hz at ${levelDbfs} dBFS: mute the monitors and turn headphones down before playing.`,
     originator: toneOriginator,
   });
-  const bytes = file.toBuffer();
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
-  const dataBytes = count * (Number(format.replace(/\D/g, "")) / 8);
-  // RIFF: the size of all that follows it, and at the end that of the samples, still missing here.
-  view.setUint32(4, bytes.length - 8 + dataBytes, true);
-  view.setUint32(bytes.length - 4, dataBytes, true);
-  return bytes;
+  return withSampleBytes(file.toBuffer(), count * bytesEach(format));
+}
+
+/**
+ * How the signal of a pass is known by the reference in its `bext` chunk: its form, and of each channel
+ * whether its output plays.
+ */
+export const passReference = /^pass-(turns|together)-([01]{1,15})$/;
+
+/**
+ * The header of the file of a pass: its `bext` chunk says what it is, the samples follow it.
+ *
+ * @param frames that follow, an even number
+ * @throws DeskroundError `usage` for a rate that the signal is not made for
+ */
+export function encodePassHeader(
+  { form, outputs, lengthS }: PassSignal,
+  sampleRate: number,
+  format: SignalFormat,
+  frames: number,
+): Uint8Array {
+  const channels = outputs.length;
+  const table = outputs.find((turn) => turn !== undefined)?.table;
+  if (table === undefined) throw new RangeError("a pass without an output");
+  checkRate(table, sampleRate);
+  const file = newWaveFile();
+  file.fromScratch(channels, sampleRate, bitDepths[format], []);
+  const parts = file as unknown as WaveParts;
+  // Outputs of an interface are no places of loudspeakers.
+  if (channels > 2) parts.fmt.dwChannelMask = 0;
+  if (format === "float32") {
+    if (channels <= 2) parts.fmt.chunkSize = 18;
+    Object.assign(parts.fact, { chunkId: "fact", chunkSize: 4, dwSampleLength: frames });
+  }
+  const id = formatSignalId(table, sampleRate, format);
+  Object.assign(parts.bext, {
+    version: 1,
+    description: [
+      `Test signal for ${channels} outputs, ${form}, ${lengthS.toFixed(1)} s, ${id}.`,
+      "Loud sweeps and tones: mute the monitors and turn headphones down before playing.",
+      "One channel an output, without any processing.",
+    ].join(" "),
+    originator: signalOriginator,
+    originatorReference: `pass-${form}-${outputs.map((turn) => (turn ? 1 : 0)).join("")}`,
+    codingHistory: codingHistory(table, sampleRate, format, channels),
+  });
+  return withSampleBytes(file.toBuffer(), frames * channels * bytesEach(format));
+}
+
+/** A header whose samples follow: RIFF has the size of all that follows it, and at the end theirs. */
+function withSampleBytes(header: Uint8Array, sampleBytes: number): Uint8Array {
+  const view = new DataView(header.buffer, header.byteOffset, header.length);
+  view.setUint32(4, header.length - 8 + sampleBytes, true);
+  view.setUint32(header.length - 4, sampleBytes, true);
+  return header;
+}
+
+function bytesEach(format: SignalFormat): number {
+  return Number(format.replace(/\D/g, "")) / 8;
 }
 
 function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) {
@@ -234,11 +287,17 @@ function description(id: string, lengthS: number): string {
 }
 
 /** One line as in EBU R 98: coding, sampling frequency, word length, mode, free text. */
-function codingHistory(table: SignalTable, sampleRate: number, format: SignalFormat): string {
+function codingHistory(
+  table: SignalTable,
+  sampleRate: number,
+  format: SignalFormat,
+  channels = 1,
+): string {
   const bits = format.replace(/\D/g, "");
   const kind = format === "float32" ? "float" : "TPDF dither";
   const origin = `${signalOriginator} signal ${table.version}; ${kind}`;
-  return `A=PCM,F=${sampleRate},W=${bits},M=mono,T=${origin}\r\n`;
+  const mode = ["mono", "stereo"][channels - 1] ?? "multitrack";
+  return `A=PCM,F=${sampleRate},W=${bits},M=${mode},T=${origin}\r\n`;
 }
 
 /** One cue for the heading and one for each segment, as its first sample is played. */

@@ -5,6 +5,6 @@
  * formatCount(1, "path"); // "1 path"
  * formatCount(3, "path"); // "3 paths"
  */
-export function formatCount(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? "" : "s"}`;
+export function formatCount(count: number, noun: string, plural = `${noun}s`): string {
+  return `${count} ${count === 1 ? noun : plural}`;
 }

@@ -1,3 +1,4 @@
+import { planControlStops } from "../../desk/control-stops.js";
 import type { Desk } from "../../desk/types.js";
 import { getSharedCause } from "../../diagnose/shared-causes.js";
 import type { RoundPath, RoundShared } from "../../history/types.js";
@@ -10,6 +11,7 @@ import type { ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
 import { buildRoundPath } from "./build-round-path.js";
 import { computeEmptyCaptureNoise } from "./empty-capture-noise.js";
+import { listPassParts } from "./pass-parts.js";
 import { rankAndDiagnose } from "./rank-and-diagnose.js";
 
 /** What is judged: the takes of a desk's paths, and what was heard of those without. */
@@ -54,7 +56,11 @@ export function judgeTakes(
       ...(silence === undefined ? {} : { silence }),
     };
   });
-  const { paths, remarks, shared, drift } = rankAndDiagnose(desk, inputs, reference);
+  const { paths, remarks, shared, drift } = rankAndDiagnose(
+    placed.passes === undefined ? desk : { ...desk, passParts: listPassParts(placed.passes) },
+    inputs,
+    reference,
+  );
   const named = shared.map((one): RoundShared => {
     const cause = getSharedCause(one.aspect);
     return { ...one, ...(cause === undefined ? {} : { cause }) };
@@ -72,7 +78,12 @@ export function listPassPaths(
   desk: Desk,
   { placed, chosen }: Pick<TakesToJudge, "placed" | "chosen">,
 ): readonly RoundPath[] {
-  return desk.paths.map((path) => {
+  // Where nothing is to be moved, nothing is missing.
+  const stops = new Set(planControlStops(desk).map(({ path }) => path.path));
+  const heard = (path: string) =>
+    placed.takes.has(path) || placed.spoilt.has(path) || placed.unheard.has(path);
+  const paths = desk.paths.filter(({ path }) => stops.has(path) || heard(path));
+  return paths.map((path) => {
     const record = recordOf(path.path, placed, chosen);
     const { counts } = record.takes ?? {};
     const made = buildRoundPath(path, record);

@@ -63,7 +63,7 @@ function listPlayed(
   );
   return assignments.flatMap(({ path, by, return: one }): PlayedReturn[] => {
     const own = measured.get(path);
-    if (own === undefined || by === "map" || by === "channel") return [];
+    if (own === undefined || by === "map" || by === "channel" || by === "output") return [];
     const { take, family } = own;
     if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
     return [{ path, family, file: one.file, print: computeFingerprint(own) }];

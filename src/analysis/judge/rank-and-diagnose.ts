@@ -18,7 +18,12 @@ import { attributeFaults } from "../../rank/shared/reference/attribute-faults.js
 import { listLevelSteps } from "../../rank/shared/reference/list-level-steps.js";
 import { subtractDrift } from "../../rank/shared/reference/subtract-drift.js";
 import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
-import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
+import type {
+  NamedPart,
+  PlacedInput,
+  SharedFault,
+  SharedStructure,
+} from "../../rank/shared/types.js";
 import type { Finding } from "../../rank/types.js";
 import type { Remark } from "../../remark.js";
 import { separateSides } from "./separate-sides.js";
@@ -31,7 +36,10 @@ export interface DiagnosedPath extends RankedPartner {
 
 /** What of a desk its judging needs. */
 export type JudgedDesk = Pick<Desk, "paths" | "inputs" | "flow"> &
-  Partial<Pick<Desk, "strips" | "construction">>;
+  Partial<Pick<Desk, "strips" | "construction">> & {
+    /** Outputs and buses that paths went through in passes. */
+    readonly passParts?: readonly NamedPart[];
+  };
 
 /** All paths of a round as judged, and what they have in common. */
 export interface JudgedRound {
@@ -90,13 +98,15 @@ export function prepareRound(
   };
 }
 
-function structureOf({ paths, flow, strips, construction }: JudgedDesk): SharedStructure {
+function structureOf(desk: JudgedDesk): SharedStructure {
+  const { paths, flow, strips, construction, passParts = [] } = desk;
   const known = strips ?? [...new Set(paths.map(({ strip }) => strip))];
-  return buildSharedStructure({
+  const structure = buildSharedStructure({
     strips: known,
     flow,
     construction: construction ?? defaultConstruction,
   });
+  return { ...structure, parts: [...structure.parts, ...passParts] };
 }
 
 /**

@@ -15,7 +15,8 @@ import type {
   SignalSpan,
   UnheardCapture,
 } from "../../capture/types.js";
-import type { Desk } from "../../desk/types.js";
+import { planControlStops } from "../../desk/control-stops.js";
+import type { Desk, DeskPath } from "../../desk/types.js";
 import type { AssignedBy, Doubt, DoubtCode } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import { formatList } from "../../text/format-list.js";
@@ -25,6 +26,7 @@ import { describeIncomplete, formatIncompleteReason } from "../read/incomplete-p
 import { explainNoReturnOnChannel } from "../read/no-return.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
+import { type PlayedPasses, placePasses } from "./place-passes.js";
 
 /** Which returns each path has, and why the others have none. */
 export interface ReturnsByPath {
@@ -39,6 +41,8 @@ export interface ReturnsByPath {
   /** Path to what is wrong with its capture. */
   readonly spoilt: ReadonlyMap<string, string>;
   readonly doubts: readonly Doubt[];
+  /** What was played in passes; absent where none was. */
+  readonly passes?: PlayedPasses;
 }
 
 /** What the user says about the assignment. */
@@ -73,7 +77,15 @@ function place(
   desk: Desk,
   { map, silent, wanted, channels }: GroupOptions,
 ): ReturnsByPath {
-  const candidates = captures.flatMap((one) => candidatesOf(one, channels ?? []));
+  const passes = map === undefined ? placePasses(captures, desk, wanted) : undefined;
+  const isOfPass = (file: string) => passes?.files.has(file) ?? false;
+  const candidates = captures.flatMap((one) =>
+    isOfPass(one.info.file)
+      ? one.found.returns.filter(({ output }) => output === undefined)
+      : candidatesOf(one, channels ?? []),
+  );
+  const inPasses = new Set(passes?.assignments.map(({ path }) => path) ?? []);
+  const spokenFor = new Set([...inPasses, ...(passes?.unheard.keys() ?? [])]);
   const apart = new Set(
     captures.filter((one) => one.channels === "paths").map(({ info }) => info.file),
   );
@@ -91,7 +103,20 @@ function place(
   const isPass = candidates.some(({ profile }) => profile === "controls");
   const reference = isPass ? undefined : desk.referencePath?.name;
   const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns, reference };
-  const assigned = assignReturns(candidates, desk.paths, options);
+  const listed = isPass && map === undefined ? listStopPaths(candidates, desk, wanted) : desk.paths;
+  const alone = assignReturns(
+    candidates,
+    listed.filter(({ path }) => !spokenFor.has(path)),
+    { ...options, skipped: silent.filter((path) => !spokenFor.has(path)) },
+  );
+  const assigned =
+    passes === undefined
+      ? alone
+      : {
+          ...alone,
+          assignments: [...passes.assignments, ...alone.assignments],
+          unassigned: [...alone.unassigned, ...passes.unassigned],
+        };
   const orderDoubts = validateOrder(assigned, captures);
   checkSilent(assigned, silent);
 
@@ -109,8 +134,11 @@ function place(
     if (capture?.channels !== "paths") return capture?.instead;
     return explainNoReturnOnChannel(capture.found.heard[channel]);
   };
-  const unheard = new Map<string, string>(silent.map((path) => [path, "named silent"]));
-  const spoilt = new Map<string, string>();
+  const unheard = new Map<string, string>([
+    ...silent.map((path) => [path, "named silent"] as const),
+    ...(passes?.unheard ?? []),
+  ]);
+  const spoilt = new Map<string, string>(passes?.spoilt);
   const silenceDbfs = new Map<string, number>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
@@ -132,8 +160,9 @@ function place(
     ...orderDoubts,
     ...captures.flatMap(listVersionDoubts),
     ...captures.flatMap((capture) => listLostDoubts(capture, assigned, takes)),
+    ...(passes?.doubts ?? []),
     ...assigned.doubts,
-    ...listUnassignedDoubts(assigned),
+    ...listUnassignedDoubts(passes === undefined ? assigned : alone),
   ];
   // Order of the command line, not of the decisions; returns played at once by channel.
   const turn = new Map(captures.map(({ info }, k) => [info.file, k]));
@@ -146,7 +175,27 @@ function place(
       a.channel - b.channel ||
       a.startSample - b.startSample,
   );
-  return { assignments, takes, unheard, silenceDbfs, spoilt, doubts };
+  const played = passes === undefined ? {} : { passes: passes.played };
+  return { assignments, takes, unheard, silenceDbfs, spoilt, doubts, ...played };
+}
+
+/**
+ * The paths that a controls pass goes through, in its order, where the windows of its returns are those
+ * that the plan asks for; all of the desk for one that moves everything everywhere.
+ */
+function listStopPaths(
+  candidates: readonly Candidate[],
+  desk: Desk,
+  wanted: readonly string[] | undefined,
+): readonly DeskPath[] {
+  const paths =
+    wanted === undefined ? desk.paths : desk.paths.filter(({ path }) => wanted.includes(path));
+  const stops = planControlStops(desk, paths);
+  const windows = candidates.flatMap((one) => (one.windows === undefined ? [] : [one.windows]));
+  const fits =
+    windows.length <= stops.length &&
+    windows.every((count, k) => count === stops[k].controls.length);
+  return fits ? stops.map(({ path }) => path) : desk.paths;
 }
 
 /** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */

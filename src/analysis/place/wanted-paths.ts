@@ -1,3 +1,4 @@
+import { expandPaths } from "../../desk/outputs.js";
 import { readPathWords } from "../../desk/path-words.js";
 import { createUnknownPathError } from "../../desk/paths.js";
 import { expandStrips } from "../../desk/strips.js";
@@ -5,8 +6,8 @@ import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 
 /**
- * The paths that `--only` names, in run-sheet order: strips (`7`, `3A`, `1-4`), paths (`7/mic`) and
- * inputs (`mic`), in any mixture.
+ * The paths that `--only` names, in run-sheet order: strips (`7`, `3A`, `1-4`), paths (`7/mic`,
+ * `1-4/mic`) and inputs (`mic`), in any mixture.
  *
  * @throws DeskroundError `usage` for what the desk has not, or where nothing is named
  */
@@ -30,6 +31,8 @@ function meantBy(text: string, paths: readonly DeskPath[]): readonly DeskPath[] 
   if (words?.kind === "path") return [words.path];
   if (words?.kind === "strip") return paths.filter(({ strip }) => strip === words.strip);
   if (words?.kind === "input") return paths.filter(({ input }) => input === words.input);
+  const ofInput = text.includes("/") ? expandPaths(text, paths) : "no input";
+  if (typeof ofInput !== "string") return paths.filter(({ path }) => ofInput.includes(path));
   const { names } = expandStrips([text]);
   const range = names.length < 2 ? [] : names.map((name) => ofStrip(name, paths));
   const unknown = names[range.findIndex((own) => own.length === 0)] ?? text;

@@ -12,7 +12,7 @@ import { normalizeName } from "../../desk/names.js";
  * @param map of returns
  */
 export function getChannelKind(
-  channels: readonly (readonly string[])[] | undefined,
+  channels: readonly unknown[] | undefined,
   map: readonly PathMapEntry[],
 ): (info: RecordingInfo) => SearchScope["channels"] {
   const onChannels = map.flatMap(({ file, channel }) =>

@@ -49,6 +49,14 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
       blame: "capture",
     };
   }
+  if (found.mixed !== undefined) {
+    return {
+      words: "several outputs at once on one channel",
+      hint: "A pass whose outputs play at once needs a recording channel for each path: record them all, unmixed, or write the signal with outputs that take turns (`deskround signal --outputs N --turns`).",
+      about: "outputs-mixed",
+      blame: "capture",
+    };
+  }
   const [cut] = found.cuts;
   if (cut === undefined) {
     const heard = loudest(found.heard);

@@ -1,6 +1,9 @@
+import { closeSync, openSync, readSync } from "node:fs";
 import { openSamples } from "../../capture/containers/open-samples.js";
-import type { SignalFile } from "../../capture/signal-file.js";
+import { type EmbeddedPass, findEmbeddedPass, type SignalFile } from "../../capture/signal-file.js";
 import type { RecordingInfo } from "../../capture/types.js";
+import { buildPassSignal } from "../../signal/pass-signal.js";
+import { computePassFrames, encodePassWav } from "../../signal/pass-wav.js";
 import { chooseBand, sampleRates } from "../../signal/signal-table.js";
 import {
   computeSignalFrames,
@@ -21,14 +24,50 @@ export async function isSignalItself(
 ): Promise<boolean> {
   if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
   const { table, sampleRate } = signal;
+  const pass = findEmbeddedPass(info);
+  if (pass !== undefined) return isPassItself(pass, table, sampleRate, info);
   // Nothing is synthesised for a recording that cannot be it.
   if (info.channels !== 1 || info.frames !== computeSignalFrames(table, sampleRate)) return false;
   if (table.band === "wide" && chooseBand(sampleRate) !== "wide") return false;
-  const format = signalFormats.find(
-    (name) => name === `${info.sampleFormat === "float" ? "float" : "int"}${info.bits}`,
-  );
+  const format = formatOf(info);
   if (format === undefined) return false;
   return holdsSamples(info, encodeSignalSamples(table, sampleRate, format), format);
+}
+
+/** Whether a file of several channels is the signal of a pass, byte by byte as it is written. */
+function isPassItself(
+  { used, form }: EmbeddedPass,
+  { profile, band }: SignalFile["table"],
+  sampleRate: number,
+  info: RecordingInfo,
+): boolean {
+  const format = formatOf(info);
+  if (format === undefined || info.channels !== used.length || !used.includes(true)) return false;
+  const pass = buildPassSignal(profile, band, used, form);
+  if (info.frames !== computePassFrames(pass, sampleRate)) return false;
+  const handle = openSync(info.file, "r");
+  try {
+    return isSame(handle, encodePassWav(pass, sampleRate, format));
+  } finally {
+    closeSync(handle);
+  }
+}
+
+function isSame(handle: number, pieces: Iterable<Uint8Array>): boolean {
+  let at = 0;
+  for (const piece of pieces) {
+    const there = Buffer.alloc(piece.length);
+    if (readSync(handle, there, 0, piece.length, at) < piece.length) return false;
+    if (!there.equals(piece)) return false;
+    at += piece.length;
+  }
+  return true;
+}
+
+function formatOf({ sampleFormat, bits }: RecordingInfo): SignalFormat | undefined {
+  return signalFormats.find(
+    (name) => name === `${sampleFormat === "float" ? "float" : "int"}${bits}`,
+  );
 }
 
 const blockFrames = 65_536;

@@ -2,9 +2,11 @@ import { toDisplayName } from "../../capture/containers/open-file.js";
 import { openSamples } from "../../capture/containers/open-samples.js";
 import type { SampleReader } from "../../capture/containers/sample-reader.js";
 import { invalidReason } from "../../capture/find/invalid-samples.js";
+import { buildReturnTable } from "../../capture/find/return-table.js";
 import { computeSlip, type Slip } from "../../capture/find/slip.js";
 import { sliceReturn } from "../../capture/slice-return.js";
 import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
+import { listControlChoices } from "../../desk/control-stops.js";
 import type { Desk } from "../../desk/types.js";
 import { amplitudeToDb } from "../../dsp/decibels.js";
 import { DeskroundError } from "../../errors.js";
@@ -63,11 +65,12 @@ export async function measureTakes(
     if (info === undefined) throw new Error(`a return in ${file}, which is no capture`);
     return info;
   };
+  const pathOf = new Map([...takes].flatMap(([path, own]) => own.map((one) => [one, path])));
   const whole = [...takes.values()].flat().filter((one) => one.slipSamples === undefined);
   const tasks = whole.map((found) => ({
     info: infoOf(found),
     found,
-    table: tableOf(found, desk, played),
+    table: tableOf(found, desk, played, pathOf.get(found)),
     mainsHz: desk.mainsHz,
   }));
   const results = await measureReturns(tasks, onProgress);
@@ -103,12 +106,17 @@ export async function measureReturns(tasks: readonly MeasureTask[], onProgress: 
 }
 
 /** The table of the kind of signal that a return's markers name. */
-function tableOf(found: SignalReturn, desk: Desk, played: SignalTable | undefined): SignalTable {
-  if (found.windows !== undefined) return passTable(found, found.windows, desk, played);
-  const { profile, band, signalVersion } = found;
-  if (played === undefined) return buildSignalTable(profile, band, undefined, signalVersion);
+function tableOf(
+  found: SignalReturn,
+  desk: Desk,
+  played: SignalTable | undefined,
+  path?: string,
+): SignalTable {
+  if (found.windows !== undefined) return passTable(found, found.windows, desk, played, path);
+  const { profile, band, signalVersion, output } = found;
+  if (played === undefined) return buildReturnTable(found);
   if (played.profile === profile && played.version === signalVersion && played.band === band) {
-    return played;
+    return output === undefined ? played : buildReturnTable(found);
   }
   throw otherSignal(found, played);
 }
@@ -119,13 +127,16 @@ function passTable(
   windows: number,
   desk: Desk,
   played: SignalTable | undefined,
+  path: string | undefined,
 ): SignalTable {
   if (played !== undefined && (played.profile !== "controls" || played.band !== found.band)) {
     throw otherSignal(found, played);
   }
+  const own = desk.paths.find((one) => one.path === path);
+  const choices = own === undefined ? [] : listControlChoices(desk, own.input);
+  const moved = choices.find(({ length }) => length === windows) ?? desk.controls;
   const table =
-    played ??
-    buildSignalTable(found.profile, found.band, buildMoves(desk.controls), found.signalVersion);
+    played ?? buildSignalTable(found.profile, found.band, buildMoves(moved), found.signalVersion);
   const named = table.segments.filter(({ kind }) => kind === "tone").length - 1;
   if (named === windows) return table;
   const where = played === undefined ? "desk.yaml tells of" : "the signal named has windows for";

@@ -1,5 +1,6 @@
 import type { Doubt } from "../../doubt.js";
 import type { RecordingInfo, SignalReturn } from "../types.js";
+import { splitOutputReturns } from "./outputs.js";
 
 /** Returns this near to each other on several channels are one, seconds. */
 const togetherS = 0.05;
@@ -48,7 +49,11 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: Reco
   const share = ({ channel, gain }: SignalReturn) => gain / (loudest.get(channel) ?? gain);
   const doubts: Doubt[] = [];
   let idleTurns = 0;
-  const own = simultaneous(returns, togetherS * info.sampleRate).flatMap((group) => {
+  const groups = simultaneous(returns, togetherS * info.sampleRate);
+  const named = groups.filter((group) => group.some(({ output }) => output !== undefined));
+  const ofPass = splitOutputReturns(named, info);
+  const own = groups.flatMap((group) => {
+    if (named.includes(group)) return ofPass.filter((one) => isOf(group, one));
     const loud = driven(group);
     const weak = group.filter((one) => share(one) <= drivenShare);
     const nobodys =
@@ -68,6 +73,12 @@ export function splitChannelReturns(returns: readonly SignalReturn[], info: Reco
     return byChannel(group.filter((one) => loud.includes(one) || !weak.includes(one)));
   });
   return { returns: own, doubts, idleTurns };
+}
+
+function isOf(group: readonly SignalReturn[], one: SignalReturn): boolean {
+  return group.some(
+    ({ channel, startSample }) => channel === one.channel && startSample === one.startSample,
+  );
 }
 
 /** A channel's only sound at a time is its turn down to this share of what it gave at another. */

@@ -1,4 +1,5 @@
 import type { Doubt } from "../../doubt.js";
+import { getOutput } from "../../signal/outputs.js";
 import { countControlWindows } from "../../signal/signal-table.js";
 import type { SignalTable } from "../../signal/types.js";
 import type { SampleReader } from "../containers/sample-reader.js";
@@ -9,6 +10,7 @@ import { listSampleDoubts } from "./invalid-samples.js";
 import type { ChannelLevels } from "./level-meter.js";
 import { findMarker, locateReturn } from "./locate-return.js";
 import { type Marker, pairChirps } from "./markers.js";
+import { dropMixedReturns, mixedDoubt } from "./outputs.js";
 import { buildReturnTable } from "./return-table.js";
 import { type FrameRange, mergeScans, type Scan, scanBlock, splitIntoBlocks } from "./scan.js";
 
@@ -22,6 +24,8 @@ export interface SearchResult {
   readonly strange: number;
   /** Per channel. */
   readonly heard: readonly ChannelLevels[];
+  /** Channels on which outputs of a pass lie over each other, from 0; absent where there are none. */
+  readonly mixed?: readonly number[];
   /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
   readonly idleTurns?: number;
   readonly doubts: readonly Doubt[];
@@ -108,24 +112,29 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
 /**
  * Puts together what was found in a capture.
  *
- * @param returns the pairs, placed, in their order
+ * @param all the pairs, placed, in their order
  */
 export function buildSearchResult(
   info: RecordingInfo,
   { lone, strange, heard, isAltered }: PairedMarkers,
-  returns: readonly SignalReturn[],
+  all: readonly SignalReturn[],
   { channels }: SearchScope,
 ): SearchResult {
   const { file, sampleRate } = info;
-  const bad = listSampleDoubts(
-    info,
-    heard.map((one) => one.bad),
-    isAltered,
-  );
+  const { returns, mixed } = dropMixedReturns(all, lone, sampleRate);
+  const bad = [
+    ...listSampleDoubts(
+      info,
+      heard.map((one) => one.bad),
+      isAltered,
+    ),
+    ...(mixed.length > 0 ? [mixedDoubt(info, mixed)] : []),
+  ];
+  const isMixed = mixed.length > 0 ? { mixed } : {};
   if (channels === "paths") {
     const cuts = Array.from({ length: info.channels }, (_, channel) => {
       const own = ({ channel: c }: { channel: number }) => c === channel;
-      return findIncompleteReturns(file, sampleRate, lone.filter(own), returns.filter(own));
+      return findIncompleteReturns(file, sampleRate, lone.filter(own), all.filter(own));
     });
     const apart = splitChannelReturns(returns, info);
     return {
@@ -133,19 +142,21 @@ export function buildSearchResult(
       cuts: cuts.flat(),
       strange,
       heard,
+      ...isMixed,
       doubts: [...bad, ...apart.doubts],
     };
   }
-  const cuts = findIncompleteReturns(file, sampleRate, lone, returns);
+  const cuts = findIncompleteReturns(file, sampleRate, lone, all);
   const across = mergeChannelReturns(returns, info);
-  return { ...across, cuts, strange, heard, doubts: [...bad, ...across.doubts] };
+  return { ...across, cuts, strange, heard, ...isMixed, doubts: [...bad, ...across.doubts] };
 }
 
 /** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */
 export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalReturn {
   const { channel, start, end, windows } = pair;
   const { sampleRate, file } = reader.info;
-  const table = tableOf(start, windows);
+  const output = getOutput(start.step, end.step);
+  const table = tableOf(start, windows, output);
   const place = locateReturn(reader, channel, start, end, table);
   const slipped = Math.abs(place.driftPpm) > mostDriftPpm;
   const driftPpm = slipped ? 0 : place.driftPpm;
@@ -165,6 +176,7 @@ export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalRetur
     band: table.band,
     signalVersion: table.version,
     ...(windows === undefined ? {} : { windows }),
+    ...(output === undefined ? {} : { output }),
     inverted: place.gain < 0,
     likeness: Math.min(start.likeness, end.likeness),
     gain: Math.abs(place.gain),
@@ -172,8 +184,12 @@ export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalRetur
   };
 }
 
-function tableOf({ profile, version, band }: Marker, windows: number | undefined): SignalTable {
-  const told = { profile, signalVersion: version, band };
+function tableOf(
+  { profile, version, band }: Marker,
+  windows: number | undefined,
+  output?: number,
+): SignalTable {
+  const told = { profile, signalVersion: version, band, ...(output ? { output } : {}) };
   return buildReturnTable({ ...told, ...(windows === undefined ? {} : { windows }) });
 }
 

@@ -1,3 +1,4 @@
+import { outputSteps } from "../../signal/profiles/constants.js";
 import { bands, computeMarkerSpacing, signalProfiles } from "../../signal/signal-table.js";
 import type { Profile, SignalBand } from "../../signal/types.js";
 import { aroundSamples, type Chirp } from "./chirps.js";
@@ -11,6 +12,8 @@ export interface Marker {
   /** Version of the profile. */
   readonly version: number;
   readonly band: SignalBand;
+  /** Its share of what names an output of a pass; 0 in a signal that is played alone. */
+  readonly step: number;
   readonly inverted: boolean;
   /** Normalised correlation of the pair, 0 to 1. */
   readonly likeness: number;
@@ -19,13 +22,20 @@ export interface Marker {
 /** How far the spacing of a pair may be off: clocks, and a path that smears the peaks. */
 const spacingSlackS = 0.0012;
 
+/** A controls pass is played by one output alone: a hand moves the controls of one strip. */
+const stepsOf = (profile: Profile) =>
+  profile === "controls" ? [0] : Array.from({ length: outputSteps }, (_, step) => step);
+
 const spacings = signalProfiles.flatMap(({ profile, version }) =>
-  bands.map((band) => ({
-    profile,
-    version,
-    band,
-    spacingS: computeMarkerSpacing(profile, band, version),
-  })),
+  bands.flatMap((band) =>
+    stepsOf(profile).map((step) => ({
+      profile,
+      version,
+      band,
+      step,
+      spacingS: computeMarkerSpacing(profile, band, version, step),
+    })),
+  ),
 );
 const widestS = Math.max(...spacings.map((s) => s.spacingS)) + 0.2;
 
@@ -58,6 +68,7 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
         profile: kind.profile,
         version: kind.version,
         band: kind.band,
+        step: kind.step,
         inverted: a < 0,
         likeness: (Math.abs(a) + Math.abs(b)) / 2,
       };

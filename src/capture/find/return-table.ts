@@ -8,6 +8,7 @@ interface Told {
   readonly signalVersion?: number;
   readonly band: SignalBand;
   readonly windows?: number;
+  readonly output?: number;
 }
 
 /**
@@ -16,7 +17,8 @@ interface Told {
  * @example
  * buildReturnTable({ profile: "quick", band: "base" }).profile; // "quick"
  */
-export function buildReturnTable({ profile, signalVersion, band, windows }: Told): SignalTable {
+export function buildReturnTable(told: Told): SignalTable {
+  const { profile, signalVersion, band, windows, output } = told;
   const moves = windows === undefined ? undefined : buildUnnamedMoves(windows);
-  return buildSignalTable(profile, band, moves, signalVersion);
+  return buildSignalTable(profile, band, moves, signalVersion, output);
 }

@@ -15,6 +15,7 @@ import { readFamilies } from "./read-families.js";
 import { readFlow } from "./read-flow.js";
 import { readInputs } from "./read-inputs.js";
 import { longestName, readLine } from "./read-line.js";
+import { readBuses, readOutputs } from "./read-outputs.js";
 import { readPlaces } from "./read-places.js";
 import { readReferencePath } from "./read-reference-path.js";
 import { readStrips } from "./read-strips.js";
@@ -26,7 +27,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });
   }
   const strips = readStrips(text.strips, faults);
-  const controls = readControls(text.controls, faults);
+  const controls = readControls(text.controls, Object.keys(text.inputs), faults);
   const inputs = readInputs(text.inputs, strips, controls, faults);
   const groups = readFamilies(text.families, strips, faults);
   const paths = listDeskPaths({
@@ -44,12 +45,22 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
   };
   const referencePath = past === undefined ? undefined : readReferencePath(past, known, faults);
   const named = referencePath === undefined ? paths : [...paths, toReferenceEntry(referencePath)];
+  const plainInputs = inputs.map(({ strips: _, ...input }) => input);
+  if (text.buses !== undefined && channels !== undefined) {
+    faults.push({
+      place: ["buses"],
+      at: "key",
+      message:
+        "channels says that the recorder holds a strip on each channel, buses that it holds a bus.",
+      hint: "Keep the one that is recorded.",
+    });
+  }
   return {
     ...(text.id === undefined ? {} : { id: text.id }),
     name,
     mainsHz: text.mains,
     strips,
-    inputs: inputs.map(({ strips: _, ...input }) => input),
+    inputs: plainInputs,
     referenceDbu: text.reference,
     ...(referencePath === undefined ? {} : { referencePath }),
     order: text.order,
@@ -71,6 +82,10 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     ...(text.audio === undefined ? {} : { audio: readAudio(text.audio, faults) }),
     ...(text.age === undefined ? {} : { age: readAge(text.age, strips, faults) }),
     ...(channels === undefined ? {} : { channels: readChannels(channels, paths, faults) }),
+    ...(text.outputs === undefined
+      ? {}
+      : { outputs: readOutputs(text.outputs, paths, plainInputs, faults) }),
+    ...(text.buses === undefined ? {} : { buses: readBuses(text.buses, faults) }),
     paths,
   };
 }

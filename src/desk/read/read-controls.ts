@@ -7,12 +7,34 @@ import {
 import { normalizeName } from "../names.js";
 import type { DeskText } from "../schema.js";
 import type { DeskControl } from "../types.js";
+import { didYouMean } from "./did-you-mean.js";
 import type { Fault, Place } from "./fault.js";
 import { readLine } from "./read-line.js";
+
+/** The inputs that a control acts on. */
+function readInputsOf(
+  written: readonly string[] | undefined,
+  control: string,
+  inputs: readonly string[],
+  faults: Fault[],
+): Pick<DeskControl, "inputs"> {
+  if (written === undefined) return {};
+  const place = ["controls", control, "inputs"];
+  const own = written.flatMap((name, k) => {
+    const found = inputs.find((one) => normalizeName(one) === normalizeName(name));
+    if (found !== undefined) return [found];
+    const message = `the desk has no input ${name}.`;
+    const hint = didYouMean(name, inputs) ?? `Its inputs: ${inputs.join(", ")}.`;
+    faults.push({ place: [...place, k], at: "value", message, hint });
+    return [];
+  });
+  return { inputs: own };
+}
 
 /** The controls of a strip; the usual ones where the file names none. */
 export function readControls(
   written: DeskText["controls"],
+  inputs: readonly string[],
   faults: Fault[],
 ): readonly DeskControl[] {
   if (written === undefined) return defaultControls;
@@ -21,8 +43,9 @@ export function readControls(
     const fault = validateControlName(name);
     if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });
     if (typeof one === "string") return { name, kind: one };
-    if (one.set === undefined) return { name, kind: one.kind };
-    return { name, kind: one.kind, set: readSetting(one.set, [...place, "set"], faults) };
+    const set =
+      one.set === undefined ? {} : { set: readSetting(one.set, [...place, "set"], faults) };
+    return { name, kind: one.kind, ...set, ...readInputsOf(one.inputs, name, inputs, faults) };
   });
   controls.forEach(({ name }, i) => {
     const earlier = controls

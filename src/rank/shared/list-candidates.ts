@@ -50,11 +50,16 @@ export function listCandidates(
       })),
     ].filter(({ members }) => members.size >= leastPaths);
   };
-  const named = structure.parts.flatMap(({ kind, name, strips: own }) => {
+  const named = structure.parts.flatMap(({ kind, name, strips: own, paths: through }) => {
+    const prior = sharedPrior - Math.log(structure.parts.length + 1);
+    if (through !== undefined) {
+      const members = names(heard.filter(({ path }) => through.includes(path)));
+      const isPart = members.size >= leastPaths && members.size < heard.length;
+      return isPart ? [{ part: { kind, name }, members, logPrior: prior }] : [];
+    }
     const recorded = strips.filter((strip) => own.includes(strip));
     if (recorded.length < leastNamedStrips || recorded.length >= strips.length) return [];
-    const logPrior = sharedPrior - Math.log(structure.parts.length + 1);
-    return spread({ kind, name }, recorded, logPrior);
+    return spread({ kind, name }, recorded, prior);
   });
   const runPrior = sharedPrior + unnamedPrior - Math.log(Math.max(1, countRuns(strips.length)));
   const neighbours = listRuns(strips, listStripSteps(heard, strips)).flatMap((run) =>

@@ -42,6 +42,19 @@ const readiness: Partial<
   },
   group: ofGroup,
   bus: ofGroup,
+  // An amplifier, a cable and two plugs before the strip.
+  output: {
+    level: 0,
+    polarity: 0,
+    treble: 0,
+    dead: 0,
+    "hum-odd": -0.5,
+    bass: -1,
+    noise: -1,
+    distortion: -1,
+    clipping: -1,
+    else: -3,
+  },
 };
 
 /** Aspects of which a part after the inputs join adds the same power to every input of a strip. */

@@ -14,6 +14,7 @@ export const sharedPartKinds = [
   "group",
   "master",
   "desk-supply",
+  "output",
   "interface",
   "mains",
   "level",
@@ -77,6 +78,8 @@ export interface NamedPart {
   readonly kind: SharedPartKind;
   readonly name: string;
   readonly strips: readonly string[];
+  /** Set where only some paths of these strips went through it, as through a pass's output or bus. */
+  readonly paths?: readonly string[];
 }
 
 /** What a desk's strips have in common, as far as it is known. */

@@ -51,6 +51,20 @@ const wording: Wording = {
     `${toDisplayName(file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
   "taken-for-crosstalk": ({ file, channels, atS }) =>
     `${toDisplayName(file)}: what ${channelNumbers(channels)} ${channels.length === 1 ? "holds" : "hold"} at ${atS.toFixed(1)} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`,
+  "outputs-mixed": ({ file, channels, of }) =>
+    `${toDisplayName(file)}: outputs that play at once lie over each other on ${channelNumbers(channels)}${of > channels.length ? ` of ${of}` : ""}: a pass whose outputs play together was mixed before it was recorded. These returns were left out. Record each path on a channel of its own, or play the pass whose outputs take turns.`,
+  "more-passes": ({ passes, planned }) =>
+    `${formatCount(passes, "pass", "passes")} more than the ${planned} of the run sheet; left out. If only some paths were played, name them with --only, as for the sheet.`,
+  "outputs-not-heard": ({ outputs }) =>
+    `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
+  "output-not-planned": ({ output, pass }) =>
+    `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for the third.`,
+  "pass-on-one-channel": ({ file, pass }) =>
+    `${toDisplayName(file)}: pass ${pass} was recorded on one channel, though its paths come back on channels of their own: noise, hum and clicks are those of all its strips together.`,
+  "channel-dropped": ({ file, channel }) =>
+    `${toDisplayName(file)}: channel ${channel + 1} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
+  "channels-exchanged": ({ file, pass, outputs }) =>
+    `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing, and nothing tells where. Their paths were left out.`,
   "other-version": ({ file }) =>
     `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
   "is-the-signal": ({ file }) =>

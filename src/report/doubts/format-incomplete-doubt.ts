@@ -20,6 +20,7 @@ export function formatIncompleteDoubt(
 const assignedBy: Readonly<Record<AssignedBy, string>> = {
   name: "its name",
   channel: "its channel",
+  output: "its output",
   order: "the order",
   map: "the map",
 };

@@ -1,6 +1,7 @@
 import { findCause, getCauseName } from "../../diagnose/causes.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Remark } from "../../remark.js";
+import { formatCount } from "../../text/format-count.js";
 
 type Wording = {
   readonly [C in Remark["code"]]: (remark: Extract<Remark, { code: C }>) => string;
@@ -25,11 +26,24 @@ const wording: Wording = {
         : "Check whether they were set or patched together.";
     return `Neighbouring strips ${first} to ${last} show: ${getCauseName(cause)}. ${advice}`;
   },
+  "sum-too-high": ({ reading, paths, above, unit, against }) => {
+    const name = findReadingKind(reading)?.name ?? reading;
+    const side =
+      against === "siblings" ? "as many other strips" : "what they had one by one, added up";
+    const plays = Math.ceil(Math.log2(paths.length)) + 1;
+    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: deskround halve`;
+  },
+  "sums-unjudged": ({ readings, paths }) => {
+    const names = readings.map((id) => findReadingKind(id)?.name ?? id);
+    return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and nothing tells what they should add up to: no earlier round, and fewer than three passes of a kind.`;
+  },
   "family-past-limit": ({ family, count, of, limit, expression, since }) => {
     const against = since === undefined ? "" : ` since round ${since}`;
     return `${count} of ${of} ${family} paths are past the limit ${limit} (${expression})${against}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`;
   },
 };
+
+const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /**
  * What several strips have in common, in words.

@@ -20,6 +20,7 @@ const kindNames: Readonly<Record<SharedPartKind, string>> = {
   bus: "the mix bus",
   master: "master section, mix bus or interface",
   "desk-supply": "the supply of the desk",
+  output: "an output of the interface or its cable",
   interface: "the interface",
   mains: "earth, mains or interface",
   level: "the level of playing or recording",
@@ -128,6 +129,10 @@ const looksOfStrips: Readonly<Record<SharedAspect, string>> = {
   clipping: "Measure the supply rails that these strips share",
 };
 
+/** The same for one output of the interface: everything before the strips' sockets. */
+const looksOfOutput =
+  "Not the strips: feed one of them from another output; what goes away is the output's or its cable's. Change the cable first";
+
 const ofStrips: ReadonlySet<SharedPartKind> = new Set(["supply", "ribbon", "group", "bus", "bank"]);
 
 /** Of strips that no part is named for, in what makes of strips differ. */
@@ -171,6 +176,7 @@ export function formatSharedLook({
     part.kind === "mains" ||
     aspect === "clipping" ||
     aspect === "hum-even";
+  if (part.kind === "output") return `${looksOfOutput}.`;
   const look =
     (part.kind === "input" || part.kind === "family"
       ? undefined

@@ -1,25 +1,43 @@
 import type { OwnKind } from "../../assert-own-file.js";
 import { DeskroundError } from "../../errors.js";
+import type { PassSheet } from "../../service/pass-sheet.js";
 import type { RunSheet } from "../../service/run-sheet.js";
 import { renderSheetHtml } from "./html.js";
 import { renderSheetMarkdown } from "./markdown.js";
+import { renderPassSheetHtml } from "./pass-html.js";
+import { renderPassSheetMarkdown } from "./pass-markdown.js";
+import { renderPassSheetText } from "./pass-text.js";
 import { renderSheetText } from "./text.js";
 
 /** A form of the run sheet: how it is written, and how its files are known again. */
 interface SheetForm {
   readonly render: (sheet: RunSheet) => string;
+  /** The same of passes. */
+  readonly renderPasses: (sheet: PassSheet) => string;
   readonly kind: OwnKind;
 }
 
 const forms: Readonly<Record<string, SheetForm>> = {
-  txt: form(renderSheetText, /^RUN SHEET {3}[\s\S]*\n\nBEFORE ANYTHING PLAYS\n/),
-  md: form(renderSheetMarkdown, /^# Run sheet: .*\n\n## Before anything plays\n/),
-  html: form(renderSheetHtml, /^<!doctype html>\n[\s\S]*\n<title>Run sheet: /),
+  txt: form(
+    renderSheetText,
+    renderPassSheetText,
+    /^RUN SHEET {3}[\s\S]*\n\nBEFORE ANYTHING PLAYS\n/,
+  ),
+  md: form(
+    renderSheetMarkdown,
+    renderPassSheetMarkdown,
+    /^# Run sheet: .*\n\n## Before anything plays\n/,
+  ),
+  html: form(renderSheetHtml, renderPassSheetHtml, /^<!doctype html>\n[\s\S]*\n<title>Run sheet: /),
 };
 
-function form(render: SheetForm["render"], beginning: RegExp): SheetForm {
+function form(
+  render: SheetForm["render"],
+  renderPasses: SheetForm["renderPasses"],
+  beginning: RegExp,
+): SheetForm {
   const isOwn = (head: Buffer) => beginning.test(head.toString("utf8"));
-  return { render, kind: { what: "run sheet", isOwn } };
+  return { render, renderPasses, kind: { what: "run sheet", isOwn } };
 }
 
 /**

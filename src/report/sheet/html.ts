@@ -7,6 +7,7 @@ import {
   formatLevel,
   formatMoveCells,
   formatPad,
+  listMoveTables,
   moveHeads,
 } from "./phrases.js";
 import { printStyle } from "./style.js";
@@ -71,9 +72,11 @@ ${patches.map(patchRow)}</tbody>
 }
 
 /** What to move when, once for all paths of a controls pass. */
-function moveTable({ moves }: RunSheet): Markup {
-  if (moves.length === 0) return html``;
-  return html`<h2>Moves</h2>
+function moveTable(sheet: RunSheet): Markup {
+  const tables = listMoveTables(sheet);
+  return html`${tables.map(({ file, moves }) => {
+    const title = tables.length > 1 ? `Moves of ${file}` : "Moves";
+    return html`<h2>${title}</h2>
 <table class="inputs">
 <thead><tr>${[...moveHeads, "control"].map((head) => html`<th>${head}</th>`)}</tr></thead>
 <tbody>
@@ -84,6 +87,7 @@ ${moves.map(
 )}</tbody>
 </table>
 `;
+  })}`;
 }
 
 function patchRow(patch: RunSheetPatch): Markup {
@@ -97,6 +101,8 @@ function patchRow(patch: RunSheetPatch): Markup {
   return html`<tr><td class="tick"><span></span></td><td>${patch.number}</td><th>${patch.path}</th><td><div>${formatLevel(
     patch,
   )}${pad === "" ? "" : padLine}</div><div>${patch.plug}</div>${
+    patch.file === undefined ? "" : html`<div>play ${patch.file}</div>`
+  }${
     settings.length === 0 ? "" : html`<div>${settings}</div>`
   }</td><td class="room">${patch.heard ?? ""}</td><td class="room"></td></tr>\n`;
 }

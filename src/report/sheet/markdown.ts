@@ -7,6 +7,7 @@ import {
   formatLevel,
   formatMoveCells,
   formatPad,
+  listMoveTables,
   moveHeads,
 } from "./phrases.js";
 
@@ -51,10 +52,10 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
   ].join("\n");
 }
 
-function moveTable({ moves }: RunSheet): readonly string[] {
-  if (moves.length === 0) return [];
-  return [
-    "## Moves",
+function moveTable(sheet: RunSheet): readonly string[] {
+  const tables = listMoveTables(sheet);
+  return tables.flatMap(({ file, moves }) => [
+    tables.length > 1 ? `## Moves of ${text(file)}` : "## Moves",
     "",
     `| ${[...moveHeads, "control"].join(" | ")} |`,
     "| --- | --- | --- | --- | --- |",
@@ -62,7 +63,7 @@ function moveTable({ moves }: RunSheet): readonly string[] {
       (move) => `| ${formatMoveCells(move).join(" | ")} | ${move.hand} ${text(move.control)} |`,
     ),
     "",
-  ];
+  ]);
 }
 
 function row(patch: RunSheetPatch): string {
@@ -71,7 +72,11 @@ function row(patch: RunSheetPatch): string {
     return move === "set" ? `**${words}**` : words;
   });
   const pad = formatPad(patch);
-  const plug = [...(pad === "" ? [] : [text(pad)]), text(patch.plug)].join("; ");
+  const plug = [
+    ...(patch.file === undefined ? [] : [text(patch.file)]),
+    ...(pad === "" ? [] : [text(pad)]),
+    text(patch.plug),
+  ].join("; ");
   const cells = [
     "\\[ \\]",
     String(patch.number),

@@ -10,12 +10,16 @@ export function formatHeadLines({
   work,
   handsS,
   totalS,
+  others = [],
 }: RunSheet): readonly (readonly [word: string, text: string])[] {
   const rate = `${signal.sampleRate / 1000} kHz`;
   const some = partial === undefined ? "" : ` of ${partial.of}, a re-test`;
   const past = patches.filter(({ reference }) => reference !== undefined).length;
   const withReference = past === 0 ? "" : ", and the reference path first and last";
-  const each = `${signal.lengthS.toFixed(1)} s of signal each`;
+  const lengths = [signal.lengthS, ...others.map(({ lengthS }) => lengthS)];
+  const shortest = Math.min(...lengths);
+  const upTo = shortest < signal.lengthS ? `${shortest.toFixed(1)} to ` : "";
+  const each = `${upTo}${Math.max(...lengths).toFixed(1)} s of signal each`;
   const hands = [
     formatCount(work.plugs, "plug"),
     formatCount(work.pads, "pad change"),
@@ -36,10 +40,11 @@ export function formatHeadLines({
 }
 
 /** What to type when all is recorded. */
-export function formatAnalyzeCommand({ patches, partial, purpose }: RunSheet): string {
+export function formatAnalyzeCommand({ patches, partial, purpose, map }: RunSheet): string {
   const recordings = "<the recordings, in the order they were made>";
   // A re-test knows its paths by itself.
   if (purpose === "retest") return `deskround analyze --retest ${recordings}`;
+  if (map !== undefined) return `deskround analyze --map ${map} ${recordings}`;
   const own = patches.filter(({ reference }) => reference === undefined);
   const only = partial === undefined ? "" : `--only ${own.map(({ path }) => path).join(",")} `;
   return `deskround analyze ${only}${recordings}`;
@@ -71,6 +76,12 @@ export function formatDuration(seconds: number): string {
   const minutes = Math.max(1, Math.round(seconds / 60));
   const hours = Math.floor(minutes / 60);
   return hours === 0 ? `${minutes} min` : `${hours} h ${minutes % 60} min`;
+}
+
+/** Moves with the file that they belong to, file by file. */
+export function listMoveTables({ moves, others = [], signal }: RunSheet) {
+  const all = [{ file: signal.file, moves }, ...others];
+  return all.filter((one) => one.moves.length > 0);
 }
 
 /** When a control is moved: count-in, tone, silence. */

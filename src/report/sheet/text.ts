@@ -7,6 +7,7 @@ import {
   formatLevel,
   formatMoveCells,
   formatPad,
+  listMoveTables,
   moveHeads,
 } from "./phrases.js";
 
@@ -53,17 +54,18 @@ function inputLines(input: RunSheetInput): readonly string[] {
 }
 
 /** What to move when, once for all paths. */
-function moveLines({ moves }: RunSheet): readonly string[] {
-  if (moves.length === 0) return [];
+function moveLines(sheet: RunSheet): readonly string[] {
+  const tables = listMoveTables(sheet);
   const row = (cells: readonly string[]) => `${indent}${cells.map((c) => c.padEnd(11)).join("")}`;
-  return [
+  return tables.flatMap(({ file, moves }) => [
     "MOVES     (minutes and seconds of the signal)",
+    ...(tables.length > 1 ? [`${indent}${file}`] : []),
     `${row(moveHeads)}control`,
     ...moves.map(
       (move) => `${row(formatMoveCells(move))}${move.hand} ${sanitizeLine(move.control)}`,
     ),
     "",
-  ];
+  ]);
 }
 
 function patchLines(sheet: RunSheet): readonly string[] {
@@ -87,6 +89,9 @@ function patchLines(sheet: RunSheet): readonly string[] {
       ...(set.length === 0
         ? []
         : wrapText(sanitizeLine(set.join("; ")), width, `${indent}set     `, `${indent}        `)),
+      ...(patch.file === undefined
+        ? []
+        : wrapText(patch.file, width, `${indent}play    `, `${indent}        `)),
       ...heardLines(patch),
     ];
   });

@@ -12,6 +12,12 @@ export const nominalDbfs = -18;
 /** Chirps lie this far apart, plus a step for each kind of signal: the spacing is its name. */
 export const spacingBaseS = 0.17;
 export const spacingStepS = 0.01;
+/**
+ * Which output of a pass plays is told by small steps beside that: so many of them by the start
+ * marker and as many by the end marker. No step reaches the next kind's spacing.
+ */
+export const outputSteps = 4;
+export const outputStepS = 0.0025;
 export const markerS = 0.5;
 
 export const sweepEdges: Readonly<Record<SignalBand, { fromHz: number; toHz: number }>> = {

@@ -1,3 +1,4 @@
+import { getOutputSteps } from "../outputs.js";
 import type { Move, Segment, SignalBand, SignalTable } from "../types.js";
 import {
   bands,
@@ -5,6 +6,7 @@ import {
   gapS,
   markerS,
   nominalDbfs,
+  outputStepS,
   pip,
   spacingBaseS,
   spacingStepS,
@@ -12,9 +14,14 @@ import {
 } from "./constants.js";
 import type { SignalName } from "./signal-name.js";
 
-/** Spacing of a marker's two chirps, seconds: it says of a signal which one it is. */
-export function computeSpacing(code: number, band: SignalBand): number {
-  return round(spacingBaseS + spacingStepS * (code * bands.length + bands.indexOf(band)));
+/**
+ * Spacing of a marker's two chirps, seconds: it says of a signal which one it is.
+ *
+ * @param step the marker's share of what names an output, see `outputs.ts`
+ */
+export function computeSpacing(code: number, band: SignalBand, step = 0): number {
+  const kind = code * bands.length + bands.indexOf(band);
+  return round(spacingBaseS + spacingStepS * kind + outputStepS * step);
 }
 
 /** Lays segments one after the other; every method returns the builder. */
@@ -22,10 +29,14 @@ export class TableBuilder {
   readonly #segments: Segment[] = [];
   #atS = 0;
 
-  /** @param kind which signal it is; `code` names it in the spacing of its markers */
+  /**
+   * @param kind which signal it is; `code` names it in the spacing of its markers
+   * @param output which output of a pass plays it; undefined where it is the only one
+   */
   constructor(
     readonly kind: SignalName,
     readonly band: SignalBand,
+    readonly output?: number,
   ) {}
 
   gap(seconds: number): this {
@@ -34,7 +45,8 @@ export class TableBuilder {
   }
 
   marker(which: "start" | "end"): this {
-    const spacingS = computeSpacing(this.kind.code, this.band);
+    const step = this.output === undefined ? 0 : getOutputSteps(this.output)[which];
+    const spacingS = computeSpacing(this.kind.code, this.band, step);
     return this.#add({
       kind: "marker",
       name: `marker-${which}`,
@@ -127,13 +139,14 @@ export class TableBuilder {
   }
 
   table(): SignalTable {
-    const { kind, band } = this;
+    const { kind, band, output } = this;
     return {
       version: kind.version,
       profile: kind.profile,
       band,
       lengthS: this.#atS,
       nominalDbfs,
+      ...(output === undefined ? {} : { output }),
       segments: this.#segments,
     };
   }

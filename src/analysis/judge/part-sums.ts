@@ -1,0 +1,128 @@
+import type { Desk } from "../../desk/types.js";
+import { findCurveKind } from "../../measure/curve-kinds.js";
+import type { Aspect, ReadingKind } from "../../measure/reading-kind.js";
+import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
+import type { Measurement } from "../../measure/types.js";
+import { type JudgedSum, judgeSums, type SumToJudge } from "../../rank/sums.js";
+import type { Remark } from "../../remark.js";
+import type { PlayedPasses } from "../place/place-passes.js";
+import type { ChosenTake } from "../takes/choose-takes.js";
+
+/** What is heard without a signal is of all strips that are open, whichever of them plays. */
+const ofAll: ReadonlySet<Aspect> = new Set(["noise", "hum", "clicks", "offset"]);
+
+const isOfAll = ({ aspect }: Pick<ReadingKind, "aspect">) => ofAll.has(aspect);
+
+/** Takes without what is not their own, and that as sums. */
+export interface PartedSums {
+  readonly chosen: ReadonlyMap<string, ChosenTake>;
+  readonly sums: readonly SumToJudge[];
+}
+
+/**
+ * Takes what is of several strips out of each path's readings, where they were open on one channel at
+ * once: noise, hum, clicks, and what lies on the bus. These become sums, one for each group.
+ *
+ * @param passes undefined where nothing was played in passes
+ */
+export function partSums(
+  chosen: ReadonlyMap<string, ChosenTake>,
+  passes: PlayedPasses | undefined,
+  desk: Pick<Desk, "paths">,
+): PartedSums {
+  if (passes === undefined) return { chosen, sums: [] };
+  const families = new Map(desk.paths.map(({ path, family }) => [path, family]));
+  const sums = new Map<string, SumToJudge & { values: number[] }>();
+  const parted = new Map<string, ChosenTake>();
+  for (const [path, take] of chosen) {
+    const open = passes.open.get(path) ?? [path];
+    const { measurement } = take.counts;
+    if (open.length < 2 || measurement === undefined) {
+      parted.set(path, take);
+      continue;
+    }
+    for (const { reading, unit, adds } of summed()) {
+      const value = measurement.readings[reading]?.value;
+      if (value === undefined) continue;
+      const key = `${open.join()}\n${reading}`;
+      const sum = sums.get(key) ?? {
+        paths: open,
+        families: open.map((one) => families.get(one) ?? one),
+        reading,
+        unit: measurement.readings[reading]?.unit ?? unit,
+        adds,
+        values: [],
+      };
+      sum.values.push(value);
+      sums.set(key, sum);
+    }
+    const own = withoutSums(measurement, open.length);
+    parted.set(path, { ...take, counts: { ...take.counts, measurement: own } });
+  }
+  return { chosen: parted, sums: [...sums.values()] };
+}
+
+/** What is added up of each group: noise without the mains, the mains, and clicks. */
+function summed(): readonly Pick<SumToJudge, "reading" | "unit" | "adds">[] {
+  const clicks = readingKinds.find(({ aspect }) => aspect === "clicks");
+  return [
+    { reading: getReadingId("hiss"), unit: "dB", adds: "power" },
+    { reading: getReadingId("hum"), unit: "dB", adds: "power" },
+    ...(clicks === undefined
+      ? []
+      : [{ reading: clicks.id, unit: clicks.unit, adds: "count" as const }]),
+  ];
+}
+
+function isCurveOfAll(name: string): boolean {
+  const kind = findCurveKind(name);
+  return kind !== undefined && ofAll.has(kind.aspect);
+}
+
+function withoutSums(measurement: Measurement, strips: number): Measurement {
+  const why = `${strips} strips were open at once: it is of all of them together`;
+  const readings = { ...measurement.readings };
+  const absent = { ...measurement.absent };
+  for (const kind of readingKinds) {
+    if (!isOfAll(kind) || readings[kind.id] === undefined) continue;
+    delete readings[kind.id];
+    absent[kind.id] = why;
+  }
+  const curves = Object.fromEntries(
+    Object.entries(measurement.curves).filter(([name]) => !isCurveOfAll(name)),
+  );
+  for (const name of Object.keys(measurement.curves)) if (!(name in curves)) absent[name] = why;
+  // Clicks are anybody's.
+  const { marks, ...rest } = measurement;
+  const own = marks?.filter(({ kind }) => kind !== "click");
+  return { ...rest, readings, absent, curves, ...(own && own.length > 0 ? { marks: own } : {}) };
+}
+
+/** Judges the sums by each other and by an earlier round. */
+export function judgePassSums(
+  sums: readonly SumToJudge[],
+  earlier: ReadonlyMap<string, Measurement["readings"]>,
+): readonly JudgedSum[] {
+  return judgeSums(
+    sums,
+    (reading) => findReadingKind(reading)?.aspect ?? "",
+    (path, reading) => earlier.get(path)?.[reading]?.value,
+  );
+}
+
+/** What is to be said of sums: each that is too high, and once what cannot be judged. */
+export function listSumRemarks(sums: readonly JudgedSum[]): readonly Remark[] {
+  const high = sums.flatMap((one): Remark[] => {
+    const { verdict, reading, paths, value, expected, against, unit } = one;
+    if (verdict !== "too-high" || expected === undefined || against === undefined) return [];
+    const above = value - expected;
+    // Against the tone or full scale, a difference is in decibels.
+    const difference = unit.startsWith("dB") ? "dB" : unit;
+    return [{ code: "sum-too-high", reading, paths, above, unit: difference, against }];
+  });
+  const open = sums.filter(({ verdict }) => verdict === "cannot-tell");
+  if (open.length === 0) return high;
+  const readings = [...new Set(open.map(({ reading }) => reading))];
+  const { size } = new Set(open.flatMap(({ paths }) => paths));
+  return [...high, { code: "sums-unjudged", readings, paths: size }];
+}

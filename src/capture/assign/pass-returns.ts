@@ -1,0 +1,313 @@
+import type { PassForm, PassPlan, PlannedPass, PlannedPlay } from "../../desk/passes.js";
+import { listOpenTogether } from "../../desk/passes.js";
+import type { Doubt } from "../../doubt.js";
+import { computeTurnStartS } from "../../signal/pass-signal.js";
+import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
+
+/** Where passes were recorded. */
+export interface PassFile {
+  readonly file: string;
+  readonly sampleRate: number;
+  readonly channels: number;
+  readonly frames: number;
+  /** Channels that hold nothing at all, not even noise. */
+  readonly emptyChannels: readonly number[];
+}
+
+/** Whose the returns of passes are. */
+export interface PassAssignment {
+  readonly assignments: readonly Assignment[];
+  /** Paths whose output had its turn while the recording ran, and of which nothing came back. */
+  readonly silent: readonly { readonly path: string; readonly words: string }[];
+  /** Paths that the passes say nothing of, for a fault of patch or recording. */
+  readonly spoilt: ReadonlyMap<string, string>;
+  /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
+  readonly open: ReadonlyMap<string, readonly string[]>;
+  /** Passes as they were recorded, by their numbers in the plan. */
+  readonly heard: readonly number[];
+  readonly unassigned: readonly SignalReturn[];
+  readonly doubts: readonly Doubt[];
+}
+
+/** Clocks, and how well a player keeps time, seconds. */
+const slackS = 0.25;
+
+/** Returns that were played from one patch. */
+interface HeardPass {
+  readonly file: string;
+  readonly returns: SignalReturn[];
+  /** Where the pass begins, sample frames, by the forms that it may have. */
+  starts: ReadonlyMap<PassForm, number>;
+}
+
+/**
+ * Gives the returns of passes their paths: each says which output it answers, its place in time and
+ * file which pass it belongs to, the plan which path that is.
+ *
+ * Where the plan expects each path on a channel of its own and one comes back on another's, the two
+ * were exchanged, at the outputs or at the recorder: nothing tells which, so neither is judged.
+ *
+ * @param returns that name an output, in the order in which the files were given
+ * @param cuts returns that are not whole, of the same files
+ * @param turnS length of one output's signal, seconds
+ */
+export function assignPassReturns(
+  returns: readonly SignalReturn[],
+  cuts: readonly IncompleteReturn[],
+  plan: PassPlan,
+  files: readonly PassFile[],
+  turnS: (one: SignalReturn) => number,
+): PassAssignment {
+  const doubts: Doubt[] = [];
+  const passes = files.flatMap((file) => splitPasses(returns, file, turnS));
+  const numbered = numberPasses(passes, plan.passes);
+  const known = numbered.flatMap(({ pass, planned }) => (planned ? [{ pass, planned }] : []));
+  const unassigned = numbered.flatMap(({ pass, planned }) => (planned ? [] : pass.returns));
+  if (unassigned.length > 0) {
+    const { length } = numbered.filter(({ planned }) => planned === undefined);
+    doubts.push({ code: "more-passes", passes: length, planned: plan.passes.length });
+  }
+  const mute = listMuteOutputs(known);
+  if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
+  const assignments: Assignment[] = [];
+  const silent = new Map<string, string>();
+  const spoilt = new Map<string, string>();
+  const open = new Map<string, readonly string[]>();
+  for (const { pass, planned } of known) {
+    const info = files.find(({ file }) => file === pass.file);
+    if (info === undefined) continue;
+    const onOne = isOnOneChannel(pass, planned, info);
+    if (onOne && isMultichannel(planned)) {
+      doubts.push({ code: "pass-on-one-channel", file: pass.file, pass: planned.number });
+    }
+    const places = onOne ? undefined : comparePlaces(pass, planned, info);
+    if (places?.doubt !== undefined) doubts.push(places.doubt);
+    const together = onOne ? allOpen(planned) : listOpenTogether(planned);
+    for (const [path, own] of together) open.set(path, own);
+    for (const one of pass.returns) {
+      const play = findPlay(planned, one, onOne);
+      if (play === undefined) {
+        unassigned.push(one);
+        doubts.push({ code: "output-not-planned", output: one.output ?? 0, pass: planned.number });
+        continue;
+      }
+      const wrong = places?.wrong.get(play.path);
+      if (wrong !== undefined) spoilt.set(play.path, wrong);
+      else assignments.push({ path: play.path, return: one, by: "output" });
+    }
+    for (const play of planned.plays) {
+      if (pass.returns.some((one) => findPlay(planned, one, onOne) === play)) continue;
+      const turn = { play, pass, planned, cuts, lengthS: turnS(pass.returns[0]) };
+      const why = explainMissing(turn, info, mute);
+      if (why.isPath) silent.set(play.path, why.words);
+      else spoilt.set(play.path, why.words);
+    }
+  }
+  const heardPaths = new Set(assignments.map(({ path }) => path));
+  return {
+    assignments,
+    silent: [...silent]
+      .filter(([path]) => !heardPaths.has(path) && !spoilt.has(path))
+      .map(([path, words]) => ({ path, words })),
+    spoilt: new Map([...spoilt].filter(([path]) => !heardPaths.has(path))),
+    open,
+    heard: known.map(({ planned }) => planned.number),
+    unassigned,
+    doubts,
+  };
+}
+
+const bothForms: readonly PassForm[] = ["turns", "together"];
+
+/** The passes in a file: a new one begins where an output comes again, or out of the time of its turn. */
+function splitPasses(
+  returns: readonly SignalReturn[],
+  { file, sampleRate }: PassFile,
+  turnS: (one: SignalReturn) => number,
+): readonly HeardPass[] {
+  const own = returns
+    .filter((one) => one.file === file)
+    .sort((a, b) => a.startSample - b.startSample);
+  const passes: HeardPass[] = [];
+  for (const one of own) {
+    const output = one.output ?? 1;
+    const starts = new Map(
+      bothForms.map((form) => [
+        form,
+        one.startSample - computeTurnStartS(form, output, turnS(one)) * sampleRate,
+      ]),
+    );
+    const last = passes.at(-1);
+    const fits = last === undefined ? [] : formsOf(last, starts, sampleRate);
+    const isNew = !last?.returns.some((r) => r.output === output && r.channel === one.channel);
+    if (last !== undefined && fits.length > 0 && isNew) {
+      last.returns.push(one);
+      last.starts = new Map(fits.map((form) => [form, last.starts.get(form) ?? 0]));
+    } else passes.push({ file, returns: [one], starts });
+  }
+  return passes;
+}
+
+/** The forms in which a return may belong to a pass. */
+function formsOf(
+  pass: HeardPass,
+  starts: ReadonlyMap<PassForm, number>,
+  sampleRate: number,
+): readonly PassForm[] {
+  return [...pass.starts].flatMap(([form, at]) =>
+    Math.abs((starts.get(form) ?? Number.NaN) - at) < slackS * sampleRate ? [form] : [],
+  );
+}
+
+/** By the name of its file, `pass 3.wav`, else one after the other; the whole plan over again as takes. */
+function numberPasses(passes: readonly HeardPass[], planned: readonly PlannedPass[]) {
+  const times = passes.length / planned.length;
+  const isAgain = Number.isInteger(times) && times > 1;
+  let next = 0;
+  return passes.map((pass) => {
+    const named = /(?:^|[^\p{L}])pass[ _-]*(\d{1,3})(?!\d)/iu.exec(
+      pass.file.replace(/^.*[/\\]/s, ""),
+    );
+    const first = passes.find(({ file }) => file === pass.file) === pass;
+    if (named !== null && first) next = Number(named[1]) - 1;
+    const at = isAgain ? next % planned.length : next;
+    next++;
+    return { pass, planned: planned[at] as PlannedPass | undefined };
+  });
+}
+
+/** Outputs that had turns and were never heard, where others were: nobody's strip is to blame for that. */
+function listMuteOutputs(
+  known: readonly { readonly pass: HeardPass; readonly planned: PlannedPass }[],
+): readonly number[] {
+  const turns = new Map<number, number>();
+  const heard = new Set<number>();
+  for (const { pass, planned } of known) {
+    for (const { output } of planned.plays) turns.set(output, (turns.get(output) ?? 0) + 1);
+    for (const { output } of pass.returns) heard.add(output ?? 0);
+  }
+  const mute = [...turns.keys()].filter((output) => !heard.has(output)).sort((a, b) => a - b);
+  const last = Math.max(0, ...heard);
+  // All from one on: the player has no more channels. One alone of many turns: the output itself.
+  const beyond = mute.filter((output) => output > last);
+  const often = mute.filter((output) => (turns.get(output) ?? 0) > 1);
+  return mute.filter(
+    (output) => (beyond.length > 1 && beyond.includes(output)) || often.includes(output),
+  );
+}
+
+function isMultichannel({ plays }: PlannedPass): boolean {
+  return new Set(plays.map(({ channel }) => channel)).size > 1;
+}
+
+/** Whether what should come back on several channels was recorded as one, or the plan has but one. */
+function isOnOneChannel(pass: HeardPass, planned: PlannedPass, { channels }: PassFile): boolean {
+  if (!isMultichannel(planned)) return true;
+  return (
+    channels <= 2 &&
+    new Set(pass.returns.map(({ channel }) => channel)).size === 1 &&
+    pass.returns.length > 1
+  );
+}
+
+function allOpen({ plays }: PlannedPass): ReadonlyMap<string, readonly string[]> {
+  const all = plays.map(({ path }) => path);
+  return new Map(all.map((path) => [path, all]));
+}
+
+/** The play that a return answers; where one output feeds several paths, the one of its channel. */
+function findPlay(
+  { plays }: PlannedPass,
+  { output, channel }: SignalReturn,
+  onOne: boolean,
+): PlannedPlay | undefined {
+  const own = plays.filter((play) => play.output === output);
+  if (own.length < 2 || onOne) return own[0];
+  return own.find((play) => play.channel === channel);
+}
+
+/** Whether the paths came back on the channels that the plan says. */
+function comparePlaces(
+  pass: HeardPass,
+  planned: PlannedPass,
+  { file, channels }: PassFile,
+): { readonly wrong: ReadonlyMap<string, string>; readonly doubt?: Doubt } {
+  const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
+  const moved = inOrder.flatMap((one) => {
+    const play = findPlay(planned, one, false);
+    if (play?.channel === undefined || play.channel === one.channel) return [];
+    return [{ play, expected: play.channel, channel: one.channel }];
+  });
+  if (moved.length === 0) return { wrong: new Map() };
+  const highest = Math.max(...planned.plays.map(({ channel }) => channel ?? 0));
+  const isShifted = moved.every(({ expected, channel }) => channel === expected - 1);
+  if (isShifted && channels <= highest) {
+    const first = Math.min(...moved.map(({ expected }) => expected));
+    return { wrong: new Map(), doubt: { code: "channel-dropped", file, channel: first - 1 } };
+  }
+  const wrong = new Map(
+    moved.map(({ play, expected, channel }) => [
+      play.path,
+      `output ${play.output} came back on channel ${channel + 1}, not on ${expected + 1}: it was patched otherwise than planned, and nothing tells at which end; patch it again and play pass ${planned.number} once more`,
+    ]),
+  );
+  return {
+    wrong,
+    doubt: {
+      code: "channels-exchanged",
+      file,
+      pass: planned.number,
+      outputs: moved.map(({ play: { output }, expected, channel }) => ({
+        output,
+        expected,
+        channel,
+      })),
+    },
+  };
+}
+
+/** A turn without a whole return. */
+interface SilentTurn {
+  readonly play: PlannedPlay;
+  readonly pass: HeardPass;
+  readonly planned: PlannedPass;
+  readonly cuts: readonly IncompleteReturn[];
+  readonly lengthS: number;
+}
+
+/** Why a path of a pass has no return. */
+function explainMissing(
+  { play, pass, planned, cuts, lengthS }: SilentTurn,
+  { file, sampleRate, channels, frames, emptyChannels }: PassFile,
+  mute: readonly number[],
+): { readonly words: string; readonly isPath: boolean } {
+  const { output, channel = 0 } = play;
+  if (mute.includes(output)) {
+    const words = `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is said of the path`;
+    return { words, isPath: false };
+  }
+  if (channel >= channels) {
+    const words = `the recording has ${channels} channels, and this path was to come back on channel ${channel + 1}: the recorder dropped it; record it again`;
+    return { words, isPath: false };
+  }
+  if (emptyChannels.includes(channel)) {
+    const words = `channel ${channel + 1} holds digital silence: the recorder dropped it; was its track armed? Record it again`;
+    return { words, isPath: false };
+  }
+  const form = pass.starts.has(planned.form) ? planned.form : [...pass.starts.keys()][0];
+  const start =
+    (pass.starts.get(form) ?? 0) + computeTurnStartS(form, output, lengthS) * sampleRate;
+  if (start < 0 || start + lengthS * sampleRate > frames + slackS * sampleRate) {
+    const words = `the turn of output ${output} in pass ${planned.number} is not in the recording; record it again`;
+    return { words, isPath: false };
+  }
+  const isCut = cuts.some(
+    (cut) => cut.file === file && Math.abs(cut.startSample - start) < sampleRate,
+  );
+  if (isCut) {
+    const words = `only part of its return is in the recording, ${(start / sampleRate).toFixed(1)} s into it; record it again`;
+    return { words, isPath: false };
+  }
+  const words = `nothing came back in the turn of output ${output}, ${(start / sampleRate).toFixed(1)} s into the recording`;
+  return { words, isPath: true };
+}

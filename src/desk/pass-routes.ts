@@ -1,0 +1,109 @@
+/** What a pass asks of routing. */
+export interface RouteRequest {
+  readonly plays: readonly { readonly output: number; readonly strip: string }[];
+  /** Outputs that may change places; absent where they are wired. */
+  readonly outputs: readonly number[] | undefined;
+}
+
+export interface Route {
+  readonly output: number;
+  /** Index of the bus; absent where there are none. */
+  readonly bus?: number;
+}
+
+/**
+ * Which output and which bus each strip gets in each pass. From pass to pass outputs and buses are
+ * turned round so that a strip meets another output and another bus every time, and two strips share
+ * both an output and a bus as seldom as there are outputs and buses for: then a fault that goes with
+ * a strip, an output or a bus is seen to do so.
+ *
+ * @param buses how many there are, 0 for none
+ * @returns for each pass the routes of its plays, in their order
+ */
+export function assignRoutes(
+  requests: readonly RouteRequest[],
+  buses: number,
+): readonly (readonly Route[])[] {
+  const met = new Meetings();
+  return requests.map(({ plays, outputs }) => {
+    let best: readonly Route[] = [];
+    let least: Cost | undefined;
+    const turns = outputs === undefined ? 1 : outputs.length;
+    for (let turn = 0; turn < turns; turn++) {
+      const outputOf = ({ output }: { readonly output: number }) =>
+        outputs === undefined ? output : outputs[(outputs.indexOf(output) + turn) % outputs.length];
+      for (let shift = 0; shift < Math.max(1, buses); shift++) {
+        const routes = plays.map((play, i): Route => {
+          const output = outputOf(play);
+          return buses === 0 ? { output } : { output, bus: (i + shift) % buses };
+        });
+        const cost = met.costOf(plays, routes);
+        if (least === undefined || isLess(cost, least)) {
+          best = routes;
+          least = cost;
+        }
+      }
+    }
+    met.add(plays, best);
+    return best;
+  });
+}
+
+/** What is to be avoided, the worst first. */
+type Cost = readonly [pairsAgain: number, repeats: number, pairs: number];
+
+function isLess(a: Cost, b: Cost): boolean {
+  const at = a.findIndex((one, k) => one !== b[k]);
+  return at >= 0 && a[at] < b[at];
+}
+
+type Plays = RouteRequest["plays"];
+
+/** Which strips met which outputs and buses. */
+class Meetings {
+  /** Output and bus to the strips that had both. */
+  readonly #strips = new Map<string, string[]>();
+  /** Two strips to how often they shared both. */
+  readonly #pairs = new Map<string, number>();
+  readonly #had = new Map<string, number>();
+
+  costOf(plays: Plays, routes: readonly Route[]): Cost {
+    let again = 0;
+    let repeats = 0;
+    let pairs = 0;
+    plays.forEach(({ strip }, i) => {
+      for (const key of keysOf(strip, routes[i])) repeats += this.#had.get(key) ?? 0;
+      for (const other of this.#strips.get(cellOf(routes[i])) ?? []) {
+        if (other === strip) continue;
+        pairs++;
+        if ((this.#pairs.get(pairOf(strip, other)) ?? 0) > 0) again++;
+      }
+    });
+    return [again, repeats, pairs];
+  }
+
+  add(plays: Plays, routes: readonly Route[]): void {
+    plays.forEach(({ strip }, i) => {
+      const cell = cellOf(routes[i]);
+      for (const key of keysOf(strip, routes[i])) this.#had.set(key, (this.#had.get(key) ?? 0) + 1);
+      const there = this.#strips.get(cell) ?? [];
+      for (const other of there) {
+        const pair = pairOf(strip, other);
+        if (other !== strip) this.#pairs.set(pair, (this.#pairs.get(pair) ?? 0) + 1);
+      }
+      this.#strips.set(cell, [...there, strip]);
+    });
+  }
+}
+
+function cellOf({ output, bus }: Route): string {
+  return `${output} ${bus ?? ""}`;
+}
+
+function keysOf(strip: string, { output, bus }: Route): readonly string[] {
+  return [`o${output} ${strip}`, ...(bus === undefined ? [] : [`b${bus} ${strip}`])];
+}
+
+function pairOf(a: string, b: string): string {
+  return a < b ? `${a}\n${b}` : `${b}\n${a}`;
+}

@@ -1,0 +1,284 @@
+import { listSettings, type Setting } from "./controls.js";
+import { applyPads } from "./pads.js";
+import { assignRoutes } from "./pass-routes.js";
+import { handlingTimesS } from "./patch-steps.js";
+import type { Desk, DeskPath } from "./types.js";
+
+/**
+ * How the outputs of a pass play: `turns`, one after the other; `together`, every third at once, where
+ * each path comes back on a recording channel of its own.
+ */
+export type PassForm = "turns" | "together";
+
+/** One path of a pass. */
+export interface PlannedPlay {
+  /** Output of the interface, from 1. */
+  readonly output: number;
+  readonly path: string;
+  readonly strip: string;
+  readonly input: string;
+  /** The bus that the strip is routed to; absent where the desk file names none. */
+  readonly bus?: string;
+  /** Channel of the recorder that it comes back on, from 0; absent where all come back on the mix. */
+  readonly channel?: number;
+}
+
+/** What is played from one patch. */
+export interface PlannedPass {
+  /** From 1. */
+  readonly number: number;
+  /** `wired` needs no plug, `split` no plug but mutes, `hand` plugs. */
+  readonly use: "wired" | "split" | "hand";
+  readonly form: PassForm;
+  readonly plays: readonly PlannedPlay[];
+}
+
+/** All passes over some paths. */
+export interface PassPlan {
+  readonly passes: readonly PlannedPass[];
+  /** Paths that no output reaches: they are played one by one. */
+  readonly left: readonly string[];
+}
+
+/** The work before a pass. */
+export interface PassWork {
+  /** Outputs to plug, by number. */
+  readonly plugs: readonly number[];
+  readonly pads: number;
+  readonly mutes: number;
+  readonly routes: number;
+  /** Controls to set, by strip. */
+  readonly changes: ReadonlyMap<string, readonly Setting[]>;
+  readonly seconds: number;
+}
+
+type PassDesk = Pick<
+  Desk,
+  "paths" | "inputs" | "controls" | "referenceDbu" | "outputs" | "buses" | "channels"
+>;
+
+/**
+ * Which outputs feed which paths, pass by pass. Wired paths come first, as they need no hands; then
+ * those behind a splitter; then what is patched, in the order that takes the hands the least time.
+ *
+ * @param paths that are wanted, in run-sheet order
+ * @example
+ * planPasses(desk, desk.paths).passes[0].plays[0].output; // 1
+ */
+export function planPasses(desk: PassDesk, paths: readonly DeskPath[] = desk.paths): PassPlan {
+  const { outputs = [] } = desk;
+  const wanted = new Map(paths.map((path) => [path.path, path]));
+  const drafts: Draft[] = [];
+  const wired = outputs.flatMap((one, k) => {
+    const path = one.use === "wired" ? wanted.get(one.path) : undefined;
+    return path === undefined ? [] : [{ output: k + 1, path }];
+  });
+  for (const plays of withStripsOnce(wired)) drafts.push({ use: "wired", plays });
+  for (const [k, one] of outputs.entries()) {
+    if (one.use !== "split") continue;
+    const plays = one.paths.flatMap((name) => {
+      const path = wanted.get(name);
+      return path === undefined ? [] : [{ output: k + 1, path }];
+    });
+    // On one bus only one strip can answer an output at a time.
+    if (desk.channels !== undefined) {
+      if (plays.length > 0) drafts.push({ use: "split", plays });
+    } else drafts.push(...plays.map((play): Draft => ({ use: "split", plays: [play] })));
+  }
+  const reached = new Set(drafts.flatMap(({ plays }) => plays.map(({ path }) => path.path)));
+  const rest = paths.filter(({ path }) => !reached.has(path));
+  const free = outputs.flatMap(({ use }, k) => (use === "hand" ? [k + 1] : []));
+  if (free.length > 0) drafts.push(...planHands(desk, rest, free, drafts));
+  const passes = finish(desk, drafts);
+  return { passes, left: free.length > 0 ? [] : rest.map(({ path }) => path) };
+}
+
+interface DraftPlay {
+  readonly output: number;
+  readonly path: DeskPath;
+}
+
+interface Draft {
+  readonly use: PlannedPass["use"];
+  readonly plays: readonly DraftPlay[];
+}
+
+/** Plays parted so that no strip is asked for two inputs at once. */
+function withStripsOnce(plays: readonly DraftPlay[]): readonly (readonly DraftPlay[])[] {
+  const parts: DraftPlay[][] = [];
+  for (const play of plays) {
+    const fits = parts.find((part) => part.every(({ path }) => path.strip !== play.path.strip));
+    if (fits === undefined) parts.push([play]);
+    else fits.push(play);
+  }
+  return parts;
+}
+
+/** Every pass costs the play itself: a guess, so that few and full passes are preferred. */
+const passS = 40;
+
+/** The quickest of a few orders: input by input; strips in blocks; padded inputs apart, the rest in blocks. */
+function planHands(
+  desk: PassDesk,
+  paths: readonly DeskPath[],
+  free: readonly number[],
+  before: readonly Draft[],
+): readonly Draft[] {
+  const inputs = [...new Set(paths.map(({ input }) => input))];
+  const padded = new Set(
+    applyPads(desk.inputs, desk.referenceDbu).flatMap(({ name, padDb }) =>
+      padDb === 0 ? [] : [name],
+    ),
+  );
+  const apart = inputs.filter((name) => padded.has(name));
+  const direct = inputs.filter((name) => !padded.has(name));
+  const orders = [
+    inputs.map((name) => [name]),
+    [inputs],
+    [direct, ...apart.map((name) => [name])],
+    [...apart.map((name) => [name]), direct],
+  ];
+  let best: readonly Draft[] = [];
+  let least = Number.POSITIVE_INFINITY;
+  for (const order of orders) {
+    const drafts = order.flatMap((together) => inBlocks(paths, together, free));
+    const works = planPassWork(desk, finish(desk, [...before, ...drafts]));
+    const seconds = works.reduce((sum, one) => sum + one.seconds + passS, 0);
+    // A hair, so that rounding never prefers the stranger of two equal orders.
+    if (seconds < least - 1e-9) {
+      best = drafts;
+      least = seconds;
+    }
+  }
+  return best;
+}
+
+/** Strips in blocks of as many as there are outputs, each with one input after the other. */
+function inBlocks(
+  paths: readonly DeskPath[],
+  inputs: readonly string[],
+  free: readonly number[],
+): readonly Draft[] {
+  const own = paths.filter(({ input }) => inputs.includes(input));
+  const strips = [...new Set(own.map(({ strip }) => strip))];
+  const drafts: Draft[] = [];
+  for (let at = 0; at < strips.length; at += free.length) {
+    const block = strips.slice(at, at + free.length);
+    for (const input of inputs) {
+      const plays = block.flatMap((strip, k) => {
+        const path = own.find((one) => one.strip === strip && one.input === input);
+        return path === undefined ? [] : [{ output: free[k], path }];
+      });
+      if (plays.length > 0) drafts.push({ use: "hand", plays });
+    }
+  }
+  return drafts;
+}
+
+/** Drafts with their routes, numbers and forms. */
+function finish(desk: PassDesk, drafts: readonly Draft[]): readonly PlannedPass[] {
+  const { outputs = [], buses, channels } = desk;
+  const free = outputs.flatMap(({ use }, k) => (use === "hand" ? [k + 1] : []));
+  const routes = assignRoutes(
+    drafts.map(({ use, plays }) => ({
+      plays: plays.map(({ output, path }) => ({ output, strip: path.strip })),
+      // What is wired cannot be turned round.
+      outputs: use === "hand" ? free : undefined,
+    })),
+    buses?.length ?? 0,
+  );
+  return drafts.map(({ use, plays }, k): PlannedPass => {
+    const planned = plays.map(({ path }, i): PlannedPlay => {
+      const { output, bus } = routes[k][i];
+      const { strip, input } = path;
+      const channel = bus ?? channels?.findIndex((own) => own.includes(path.path)) ?? undefined;
+      return {
+        output,
+        path: path.path,
+        strip,
+        input,
+        ...(bus === undefined || buses === undefined ? {} : { bus: buses[bus] }),
+        ...(channel === undefined || channel < 0 ? {} : { channel }),
+      };
+    });
+    planned.sort((a, b) => a.output - b.output);
+    return { number: k + 1, use, form: isOwn(planned) ? "together" : "turns", plays: planned };
+  });
+}
+
+/** Whether every path comes back on a channel of its own. */
+function isOwn(plays: readonly PlannedPlay[]): boolean {
+  const channels = plays.map(({ channel }) => channel);
+  return !channels.includes(undefined) && new Set(channels).size === channels.length;
+}
+
+/**
+ * The paths whose strips are open on one recording channel at once, of each path of a pass: itself
+ * alone where it has a channel of its own.
+ */
+export function listOpenTogether({ plays }: PlannedPass): ReadonlyMap<string, readonly string[]> {
+  return new Map(
+    plays.map(({ path, channel }) => [
+      path,
+      plays.filter((other) => other.channel === channel).map((other) => other.path),
+    ]),
+  );
+}
+
+/** What hands do before each pass, see `handlingTimesS`. */
+export function planPassWork(
+  desk: Pick<Desk, "inputs" | "controls" | "referenceDbu" | "channels">,
+  passes: readonly PlannedPass[],
+): readonly PassWork[] {
+  const inputs = new Map(
+    applyPads(desk.inputs, desk.referenceDbu).map((input) => [
+      input.name,
+      { padDb: input.padDb, settings: listSettings(desk.controls, input) },
+    ]),
+  );
+  const stands = new Map<string, Map<string, string>>();
+  const padOf = new Map<number, number>();
+  const plugOf = new Map<number, string>();
+  const busOf = new Map<string, string>();
+  let open: ReadonlySet<string> = new Set();
+  return passes.map(({ use, plays }): PassWork => {
+    const plugs: number[] = [];
+    let pads = 0;
+    let routes = 0;
+    const changes = new Map<string, readonly Setting[]>();
+    for (const { output, path, strip, input, bus } of plays) {
+      const { padDb = 0, settings = [] } = inputs.get(input) ?? {};
+      if (use === "hand" && plugOf.get(output) !== path) {
+        plugs.push(output);
+        plugOf.set(output, path);
+        if ((padOf.get(output) ?? 0) !== padDb) pads++;
+        padOf.set(output, padDb);
+      }
+      const stand = stands.get(strip) ?? new Map<string, string>();
+      stands.set(strip, stand);
+      const changed = settings.filter(({ control, to }) => stand.get(control) !== to);
+      for (const { control, to } of changed) stand.set(control, to);
+      if (changed.length > 0) changes.set(strip, changed);
+      if (bus !== undefined && busOf.get(strip) !== bus) {
+        routes++;
+        busOf.set(strip, bus);
+      }
+    }
+    const strips = new Set(plays.map(({ strip }) => strip));
+    // Where each strip has a channel of its own, the others are not heard.
+    const mutes =
+      desk.channels === undefined
+        ? [...strips].filter((strip) => !open.has(strip)).length +
+          [...open].filter((strip) => !strips.has(strip)).length
+        : 0;
+    open = strips;
+    const controls = [...changes.values()].reduce((sum, own) => sum + own.length, 0);
+    const seconds =
+      plugs.length * handlingTimesS.plug +
+      pads * handlingTimesS.pad +
+      mutes * handlingTimesS.mute +
+      (routes + controls) * handlingTimesS.control +
+      handlingTimesS.play;
+    return { plugs, pads, mutes, routes, changes, seconds };
+  });
+}

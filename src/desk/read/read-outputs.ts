@@ -1,0 +1,122 @@
+import type { DeskOutput } from "../outputs.js";
+import { expandBusName, expandPaths, mostPassOutputs, parseOutputList } from "../outputs.js";
+import type { DeskText } from "../schema.js";
+import { listSplitterFaults, type Splitter, usualOutputOhm } from "../splitter.js";
+import type { DeskInput, DeskPath } from "../types.js";
+import type { Fault } from "./fault.js";
+import { longestName, readLine } from "./read-line.js";
+
+type WrittenOutputs = NonNullable<DeskText["outputs"]>;
+type WrittenSplit = Exclude<Extract<WrittenOutputs, readonly unknown[]>[number], string>;
+
+/** What each output of the interface is connected to. */
+export function readOutputs(
+  written: WrittenOutputs,
+  paths: readonly DeskPath[],
+  inputs: readonly DeskInput[],
+  faults: Fault[],
+): readonly DeskOutput[] {
+  const place = ["outputs"];
+  const tell = (item: number | undefined, message: string, hint?: string) =>
+    faults.push({
+      place: item === undefined ? place : [...place, item],
+      at: "value",
+      message,
+      ...(hint === undefined ? {} : { hint }),
+    });
+  const outputs: DeskOutput[] = [];
+  if (typeof written === "number") {
+    outputs.push(...Array.from({ length: written }, () => ({ use: "hand" }) as const));
+  } else {
+    const items = typeof written === "string" ? written.split(",") : written;
+    items.forEach((item, k) => {
+      const at = typeof written === "string" ? undefined : k;
+      if (typeof item !== "string") {
+        const split = readSplit(item, paths, inputs, (message, hint) => tell(at, message, hint));
+        if (split !== undefined) outputs.push(split);
+        return;
+      }
+      const list = parseOutputList([item], paths);
+      for (const { fault } of list.faults) tell(at, `${fault}.`);
+      outputs.push(...list.outputs);
+    });
+  }
+  if (outputs.length > mostPassOutputs) {
+    tell(
+      undefined,
+      `${outputs.length} outputs are more than the ${mostPassOutputs} whose markers can be told apart.`,
+      `Name the first ${mostPassOutputs} of them.`,
+    );
+  }
+  const fed = outputs.flatMap((one, k) => fedBy(one).map((path) => ({ path, output: k + 1 })));
+  const seen = new Map<string, number>();
+  for (const { path, output } of fed) {
+    const first = seen.get(path);
+    if (first !== undefined) {
+      tell(
+        undefined,
+        `outputs ${first} and ${output} are both wired to ${path}: they would be joined there.`,
+        "Two outputs on one input drive each other: wire one of them elsewhere, or write hand or none for it.",
+      );
+    } else seen.set(path, output);
+  }
+  if (outputs.length > 0 && outputs.every(({ use }) => use === "none")) {
+    tell(undefined, `"outputs" names no output that is used.`);
+  }
+  return outputs;
+}
+
+/** The paths that an output feeds for good. */
+function fedBy(output: DeskOutput): readonly string[] {
+  if (output.use === "wired") return [output.path];
+  return output.use === "split" ? output.paths : [];
+}
+
+function readSplit(
+  written: WrittenSplit,
+  paths: readonly DeskPath[],
+  inputs: readonly DeskInput[],
+  tell: (message: string, hint?: string) => void,
+): DeskOutput | undefined {
+  const found = expandPaths(written.split, paths);
+  if (typeof found === "string") {
+    tell(`${found}.`);
+    return undefined;
+  }
+  const splitter: Splitter = {
+    padDb: written.pad,
+    legOhm: written.leg,
+    sourceOhm: written.source,
+    outputOhm: written.output ?? usualOutputOhm,
+    blocksDc: written["blocks-phantom"],
+  };
+  const input = inputs.find(({ name }) => found[0]?.endsWith(`/${name}`));
+  if (input !== undefined) {
+    for (const { message, hint } of listSplitterFaults(splitter, found.length, input)) {
+      tell(message, hint);
+    }
+    if (input.padDb !== undefined && Math.abs(input.padDb - splitter.padDb) > 0.5) {
+      tell(
+        `input ${input.name} has a pad of ${input.padDb} dB, the splitter one of ${splitter.padDb} dB.`,
+        "The level at the socket follows from it: write the same in both places.",
+      );
+    }
+  }
+  return { use: "split", paths: found, splitter };
+}
+
+/** The buses that strips can be routed to, one on each channel of the recorder. */
+export function readBuses(written: readonly string[] | string, faults: Fault[]): readonly string[] {
+  const place = ["buses"];
+  const items = typeof written === "string" ? written.split(",") : written;
+  const buses = items.flatMap((item) => expandBusName(item));
+  const names = buses.map((bus) => readLine(bus, longestName, place, faults));
+  const twice = names.find((name, k) => names.indexOf(name) !== k);
+  if (twice !== undefined) {
+    faults.push({ place, at: "value", message: `bus ${twice} stands there twice.` });
+  }
+  if (names.some((name) => name === "")) {
+    faults.push({ place, at: "value", message: "a bus without a name." });
+  }
+  return names;
+}

@@ -1,0 +1,110 @@
+import { basename, join } from "node:path";
+import { type ControlStop, planControlStops } from "../desk/control-stops.js";
+import { normalizeName } from "../desk/names.js";
+import type { Desk, DeskPath } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import { isOpenNote } from "../service/notebook/is-open-note.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { PathSignal } from "../service/run-sheet.js";
+import { buildMoves } from "../signal/moves.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import type { SignalFormat } from "../signal/signal-wav.js";
+import { listFaultyControls } from "./plan.js";
+
+/** What a controls pass plays, path by path, in the order of its walk. */
+export interface ControlsSignals {
+  readonly paths: readonly DeskPath[];
+  readonly signals: ReadonlyMap<string, PathSignal>;
+  /** The one that moves most. */
+  readonly longest: PathSignal;
+  /** Whether strips that somebody complained of come first, so that a map has to tell the order. */
+  readonly isReordered: boolean;
+}
+
+/**
+ * The signals of a controls pass: each control is moved once a strip, and strips with open notes or
+ * that the last pass found wanting come first.
+ *
+ * @param paths that are wanted, in run-sheet order
+ * @throws DeskroundError `usage` where nothing can be moved
+ */
+export async function planControlsSignals(
+  desk: Desk,
+  folder: string,
+  paths: readonly DeskPath[],
+  { sampleRate, format }: { readonly sampleRate: number; readonly format: SignalFormat },
+): Promise<ControlsSignals> {
+  const stops = planControlStops(desk, paths, await listComplained(desk, folder));
+  const plain = planControlStops(desk, paths);
+  if (stops.length === 0) throw nothingToMove();
+  const band = chooseBand(sampleRate);
+  const most = planControlStops(desk)[0]?.controls.length ?? 0;
+  const signals = new Map<string, PathSignal>();
+  for (const { path, controls } of stops) {
+    const table = buildSignalTable("controls", band, buildMoves(controls));
+    const name = nameOf(controls, most, desk);
+    signals.set(path.path, { file: `${name}-${sampleRate}-${format}.wav`, table });
+  }
+  const longest = [...signals.values()].reduce((a, b) =>
+    b.table.segments.length > a.table.segments.length ? b : a,
+  );
+  return {
+    paths: stops.map(({ path }) => path),
+    signals,
+    longest,
+    isReordered: stops.some(({ path }, k) => path.path !== plain[k].path.path),
+  };
+}
+
+/** All controls of the desk have the name of old; a part of them is named for what it moves. */
+function nameOf(controls: ControlStop["controls"], most: number, desk: Desk): string {
+  if (controls.length === most && controls.length >= desk.controls.length - 1) {
+    return "deskround-controls";
+  }
+  const words = controls.map(({ name }) => normalizeName(name).replace(/[^\p{L}\p{N}]+/gu, "-"));
+  const all = words.join("+");
+  return `controls-${all.length <= 60 ? all : `${words[0]}-and-${words.length - 1}-more`}`;
+}
+
+/** Strips with an open note, or of which the latest pass found a control wanting, in the desk's order. */
+async function listComplained(desk: Desk, folder: string): Promise<readonly string[]> {
+  const notebook = readNotebook(folder);
+  const noted = notebook.entries
+    .filter(isOpenNote)
+    .flatMap(({ line }) => ("strip" in line && line.strip !== undefined ? [line.strip] : []));
+  const wanting = (await listFaultyControls(folder, notebook, [])).map(({ strip }) => strip);
+  const names = new Set([...noted, ...wanting].map(normalizeName));
+  return desk.strips.filter((strip) => names.has(normalizeName(strip)));
+}
+
+const mapStart = "# order of a controls pass";
+
+/** A map that tells `analyze` in which order paths were played. */
+export const orderMapKind = {
+  what: "map of a controls pass",
+  isOwn: (head: Buffer) => head.toString("utf8", 0, mapStart.length) === mapStart,
+};
+
+/** Where the map of a desk's controls pass lies. */
+export function getOrderMapFile(folder: string): string {
+  return join(folder, "controls.map");
+}
+
+export function formatOrderMap(paths: readonly DeskPath[]): string {
+  return [`${mapStart}, in the order of its run sheet`, ...paths.map(({ path }) => path), ""].join(
+    "\n",
+  );
+}
+
+/** As the sheet names it. */
+export function formatMapName(folder: string): string {
+  return basename(folder) === "." ? "controls.map" : getOrderMapFile(folder);
+}
+
+function nothingToMove(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "None of these paths has a control of its own to move.",
+    "What all inputs of a strip share is moved at its first path: name that, or the strip.",
+  );
+}

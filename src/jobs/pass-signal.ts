@@ -1,0 +1,155 @@
+import { existsSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
+import { assertOwnFile } from "../assert-own-file.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { type PassForm, type PlannedPass, planPasses } from "../desk/passes.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import { getSheetFormat } from "../report/sheet/form.js";
+import { buildPassSheet, type PassSheet } from "../service/pass-sheet.js";
+import { buildPassSignal, type PassSignal } from "../signal/pass-signal.js";
+import { encodePassWav } from "../signal/pass-wav.js";
+import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
+import { signalKind } from "../signal/signal-wav.js";
+import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
+import type { SignalRequest } from "./signal.js";
+import { writePieces } from "./write-pieces.js";
+
+/** What `signal` is asked to do for several outputs. */
+export interface PassSignalRequest extends Omit<SignalRequest, "out" | "heard"> {
+  /** Outputs that are patched by hand, where the desk file names none; else as many as it names. */
+  readonly outputs?: number;
+  /** `turns`: outputs take turns even where each path has a recording channel of its own. */
+  readonly form?: PassForm;
+}
+
+export interface PassSignalResult {
+  readonly files: readonly {
+    readonly file: string;
+    readonly wav: "written" | "kept" | "left out";
+  }[];
+  readonly sheet: PassSheet;
+}
+
+/**
+ * Writes the multichannel signals of passes, one for each set of outputs that play together, and the
+ * run sheet that goes with them.
+ *
+ * @throws DeskroundError `desk-file`; `usage` for outputs that the desk file contradicts, or a profile
+ *   that is no pass; `cannot-write`
+ */
+export async function makePassSignal(request: PassSignalRequest): Promise<PassSignalResult> {
+  const { profile, sampleRate, format, write } = request;
+  const desk = withOutputs(readDesk(request.desk), request.outputs);
+  const folder = getDeskFolder(request.desk);
+  const band = chooseBand(sampleRate);
+  const paths =
+    request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
+  const planned = planPasses(desk, paths);
+  const passes = planned.passes.map((pass) => ({ ...pass, form: request.form ?? pass.form }));
+  if (passes.length === 0) throw nothingReached();
+  const signals = new Map<string, PassSignal>();
+  const fileOf = (pass: PlannedPass) => {
+    const used = usedOutputs(desk, pass);
+    const name = `outputs-${rangesOf(used)}-${pass.form}-${profile}-${sampleRate}-${format}.wav`;
+    const signal = signals.get(name) ?? buildPassSignal(profile, band, used, pass.form);
+    signals.set(name, signal);
+    return { file: name, lengthS: signal.lengthS };
+  };
+  const { lengthS } = buildSignalTable(profile, band);
+  const sheet = buildPassSheet(
+    desk,
+    { ...planned, passes },
+    {
+      profile,
+      sampleRate,
+      lengthS,
+      paths,
+      fileOf,
+      ...(request.only === undefined ? {} : { only: request.only }),
+    },
+  );
+  const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
+  if (request.sheet !== undefined && form !== undefined) {
+    assertRegularFile(request.sheet);
+    if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
+    if (write === "replace") assertOwnFile(request.sheet, form.kind);
+  }
+  const files = [...signals].map(([name, signal]) => {
+    const file = join(folder, name);
+    if (request.sheet !== undefined && resolve(request.sheet) === resolve(file)) {
+      throw sheetExists(request.sheet);
+    }
+    if (request.files === "sheet") return { file, wav: "left out" as const };
+    const wav = writePieces(file, () => encodePassWav(signal, sampleRate, format), write, {
+      kind: signalKind,
+      hint: "--sheet-only prints its run sheet, --force replaces an earlier test signal.",
+    });
+    return { file, wav };
+  });
+  if (request.sheet !== undefined && form !== undefined) {
+    const mode = write === "new" ? "new" : form.kind;
+    if (writeFileAtomic(request.sheet, form.renderPasses(sheet), mode) === "exists") {
+      throw sheetExists(request.sheet);
+    }
+  }
+  return { files, sheet };
+}
+
+/** The desk with the outputs that were asked for. */
+function withOutputs(desk: Desk, outputs: number | undefined): Desk {
+  if (desk.outputs === undefined) {
+    if (outputs === undefined) {
+      throw new DeskroundError(
+        "usage",
+        "Neither desk.yaml nor --outputs says how many outputs play.",
+        "Write outputs: 8 into desk.yaml for eight that are patched by hand, or what each is wired to.",
+      );
+    }
+    return { ...desk, outputs: Array.from({ length: outputs }, () => ({ use: "hand" }) as const) };
+  }
+  if (outputs === undefined || outputs === desk.outputs.length) return desk;
+  throw new DeskroundError(
+    "usage",
+    `--outputs says ${outputs}, desk.yaml names ${desk.outputs.length}.`,
+    "Recordings are read by desk.yaml: change it there, or leave --outputs out.",
+  );
+}
+
+/** Which channels of the file play in a pass: all that are patched by hand, so that one file does for all. */
+function usedOutputs({ outputs = [] }: Desk, { use, plays }: PlannedPass): readonly boolean[] {
+  const own = new Set(plays.map(({ output }) => output));
+  const used = outputs.map((one, k) => (use === "hand" ? one.use === "hand" : own.has(k + 1)));
+  return used.slice(0, used.lastIndexOf(true) + 1);
+}
+
+/** "1-4" or "1-3+5" of the outputs that play. */
+function rangesOf(used: readonly boolean[]): string {
+  const parts: string[] = [];
+  for (let at = 0; at < used.length; at++) {
+    if (!used[at]) continue;
+    let end = at;
+    while (used[end + 1]) end++;
+    parts.push(end > at ? `${at + 1}-${end + 1}` : String(at + 1));
+    at = end;
+  }
+  return parts.join("+");
+}
+
+function nothingReached(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "No output of desk.yaml reaches any of these paths.",
+    "Write hand for outputs that can be patched, or play the paths one by one: deskround signal --single",
+  );
+}
+
+function sheetExists(file: string): DeskroundError {
+  return new DeskroundError(
+    "cannot-write",
+    `${file} exists already and was left as it is.`,
+    "It may hold ticks and remarks. --force replaces an earlier run sheet; --sheet can name another file.",
+  );
+}

@@ -1,0 +1,130 @@
+import type { PassSheet, PassSheetPass, PassSheetPlay } from "../../service/pass-sheet.js";
+import { formatCount } from "../../text/format-count.js";
+import { sanitizeLine } from "../sanitize.js";
+import { wrapText } from "../wrap.js";
+import { formatDuration, formatLevel } from "./phrases.js";
+
+const width = 80;
+const indent = "     ";
+
+/** The run sheet of passes as plain text, to print and tick. */
+export function renderPassSheetText(sheet: PassSheet): string {
+  return [
+    ...listPassHeadLines(sheet).flatMap(([word, text], i) =>
+      wrapText(
+        sanitizeLine(text),
+        width,
+        (i === 0 ? "RUN SHEET" : word).padEnd(12),
+        " ".repeat(12),
+      ),
+    ),
+    "",
+    "BEFORE ANYTHING PLAYS",
+    ...sheet.cautions.flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
+    "",
+    "SETTING UP",
+    ...sheet.steps.flatMap((step, i) =>
+      wrapText(sanitizeLine(step), width, `${String(i + 1).padStart(3)}. `, indent),
+    ),
+    "",
+    "PASSES    (* set this; the other controls are as the sheet left them)",
+    ...sheet.passes.flatMap(passLines),
+    "",
+    "AFTERWARDS",
+    ...wrapText(formatPassCommand(sheet), width, indent),
+    ...(sheet.left.length === 0 ? [] : wrapText(formatLeft(sheet.left), width, indent)),
+    "",
+  ].join("\n");
+}
+
+/** The head: what it is about, and what it costs against playing each path alone. */
+export function listPassHeadLines({
+  desk,
+  profile,
+  sampleRate,
+  passes,
+  work,
+  single,
+}: PassSheet): readonly (readonly [word: string, text: string])[] {
+  const paths = passes.reduce((sum, { plays }) => sum + plays.length, 0);
+  const least = passes.filter(({ use }) => use === "wired").length;
+  const noHands = least === 0 ? "" : `, ${least} of them without hands`;
+  return [
+    ["desk", desk],
+    ["signal", `${profile}, ${sampleRate / 1000} kHz`],
+    ["paths", `${paths} in ${formatCount(passes.length, "pass", "passes")}${noHands}`],
+    [
+      "by hand",
+      `${formatCount(work.plugs, "plug")}, ${formatCount(work.plays, "play")}; one by one ${single.plugs} and ${single.plays}`,
+    ],
+    [
+      "time",
+      `about ${formatDuration(work.totalS)}, ${formatDuration(work.handsS)} of it hands; one by one about ${formatDuration(single.totalS)}`,
+    ],
+  ];
+}
+
+/** What to type when all is recorded. */
+export function formatPassCommand({ only }: PassSheet): string {
+  const some = only === undefined ? "" : `--only ${only.join(",")} `;
+  return `deskround analyze ${some}<the recordings, in the order they were made>`;
+}
+
+/** What the passes do not reach. */
+export function formatLeft(left: readonly string[]): string {
+  const [first] = left;
+  const which = left.length > 1 ? `${first} to ${left.at(-1)}` : first;
+  return `${formatCount(left.length, "path")} that no output reaches (${which}) play one by one: deskround signal --single`;
+}
+
+/** "pass 2, by hand: outputs-1-8-turns….wav". */
+export function formatPassTitle({ number, use, file }: PassSheetPass): string {
+  const how = { wired: "no hands", split: "no plug", hand: "by hand" }[use];
+  return `pass ${number}, ${how}: ${file}`;
+}
+
+/** "1-4, 7" of strips. */
+export function formatOpen(open: readonly string[]): string {
+  const parts: string[] = [];
+  for (let at = 0; at < open.length; ) {
+    let end = at;
+    while (end + 1 < open.length && Number(open[end + 1]) === Number(open[end]) + 1) end++;
+    parts.push(end - at > 1 ? `${open[at]}-${open[end]}` : open.slice(at, end + 1).join(", "));
+    at = end + 1;
+  }
+  return parts.join(", ");
+}
+
+function passLines(pass: PassSheetPass): readonly string[] {
+  return [
+    "",
+    ...wrapText(formatPassTitle(pass), width, "[ ]  ", indent),
+    ...wrapText(`open strips ${formatOpen(pass.open)}, mute all others`, width, indent),
+    ...pass.plays.flatMap(playLines),
+    `${indent}remark  ${"_".repeat(width - 13)}`,
+  ];
+}
+
+/** One line for a plug: what goes where, how. */
+export function formatPlay(play: PassSheetPlay): string {
+  const pad = play.padDb === undefined ? "" : ` through the pad of ${play.padDb} dB`;
+  const where = play.plug === undefined ? "stays" : `${play.plug}${pad}`;
+  const bus = play.bus === undefined ? "" : `; route to ${play.bus}`;
+  const channel = play.channel === undefined ? "" : `; comes back on channel ${play.channel}`;
+  return `output ${play.output} -> ${play.path} (${formatLevel(play)}): ${where}${bus}${channel}`;
+}
+
+function playLines(play: PassSheetPlay): readonly string[] {
+  const set = play.settings.filter(({ move }) => move === "set");
+  return [
+    ...wrapText(sanitizeLine(formatPlay(play)), width, `${indent}[ ] `, `${indent}    `),
+    ...(set.length === 0
+      ? []
+      : wrapText(
+          sanitizeLine(set.map(({ control, to }) => `*${control}: ${to}`).join("; ")),
+          width,
+          `${indent}    set `,
+          `${indent}        `,
+        )),
+  ];
+}

@@ -1,0 +1,200 @@
+import { listSettings } from "../desk/controls.js";
+import { applyPads } from "../desk/pads.js";
+import { type PassForm, type PassPlan, type PlannedPass, planPassWork } from "../desk/passes.js";
+import { handlingTimesS, planPatchSteps } from "../desk/patch-steps.js";
+import type { Desk, DeskInput, DeskPath } from "../desk/types.js";
+import { zeroDbuVolts } from "../dsp/dbu.js";
+import { dbToAmplitude } from "../dsp/decibels.js";
+import { listCautions, type RunSheetSetting } from "./run-sheet.js";
+
+/** One plug, or one path that is wired. */
+export interface PassSheetPlay {
+  readonly output: number;
+  readonly path: string;
+  readonly nominalDbu: number;
+  readonly nominalVolts: number;
+  /** Where the plug goes; absent where it stays. */
+  readonly plug?: string;
+  readonly padDb?: number;
+  /** Bus that the strip is routed to. */
+  readonly bus?: string;
+  /** Channel of the recorder that it comes back on, from 1. */
+  readonly channel?: number;
+  readonly settings: readonly RunSheetSetting[];
+}
+
+export interface PassSheetPass {
+  readonly number: number;
+  readonly use: PlannedPass["use"];
+  readonly form: PassForm;
+  /** Name of the WAV file to play. */
+  readonly file: string;
+  /** Strips to open; all others are muted. */
+  readonly open: readonly string[];
+  /** Paths heard on one channel together: their noise, hum and clicks are of the sum. */
+  readonly together: readonly (readonly string[])[];
+  readonly plays: readonly PassSheetPlay[];
+  readonly plugs: number;
+  readonly handsS: number;
+  readonly playS: number;
+}
+
+/** What the hands do, and how long it takes. */
+export interface PassSheetWork {
+  readonly plugs: number;
+  readonly plays: number;
+  readonly handsS: number;
+  readonly totalS: number;
+}
+
+/** The run sheet of passes: what to patch, route and open before each. */
+export interface PassSheet {
+  readonly desk: string;
+  readonly profile: string;
+  readonly sampleRate: number;
+  readonly cautions: readonly string[];
+  readonly steps: readonly string[];
+  readonly passes: readonly PassSheetPass[];
+  /** Paths that no output reaches. */
+  readonly left: readonly string[];
+  readonly work: PassSheetWork;
+  /** The same paths played one by one. */
+  readonly single: PassSheetWork;
+  /** Set where only some paths are to be played. */
+  readonly only?: readonly string[];
+}
+
+/** What the sheet must know beside desk and plan. */
+export interface PassSheetOptions {
+  readonly profile: string;
+  readonly sampleRate: number;
+  /** Length of one output's signal, seconds. */
+  readonly lengthS: number;
+  readonly paths: readonly DeskPath[];
+  readonly fileOf: (pass: PlannedPass) => { readonly file: string; readonly lengthS: number };
+  readonly only?: readonly string[];
+}
+
+/** The run sheet of a plan of passes. */
+export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOptions): PassSheet {
+  const { profile, sampleRate, lengthS, paths, fileOf, only } = options;
+  const inputs = new Map(
+    applyPads(desk.inputs, desk.referenceDbu).map((input) => [input.name, input]),
+  );
+  const works = planPassWork(desk, plan.passes);
+  const passes = plan.passes.map((pass, k): PassSheetPass => {
+    const { number, use, form, plays } = pass;
+    const { plugs, changes, seconds } = works[k];
+    const { file, lengthS: playS } = fileOf(pass);
+    const channels = [...new Set(plays.map(({ channel }) => channel))];
+    return {
+      number,
+      use,
+      form,
+      file,
+      open: [...new Set(plays.map(({ strip }) => strip))],
+      together: channels
+        .map((channel) => plays.filter((play) => play.channel === channel).map(({ path }) => path))
+        .filter(({ length }) => length > 1),
+      plays: plays.map((play): PassSheetPlay => {
+        const input = inputs.get(play.input);
+        const changed = new Set((changes.get(play.strip) ?? []).map(({ control }) => control));
+        const { output, path, strip, bus, channel } = play;
+        const nominalDbu = input?.nominalDbu ?? 0;
+        return {
+          output,
+          path,
+          nominalDbu,
+          nominalVolts: zeroDbuVolts * dbToAmplitude(nominalDbu),
+          ...(plugs.includes(output) ? { plug: plugOf(strip, play.input, input) } : {}),
+          ...(use === "hand" && input !== undefined && input.padDb > 0
+            ? { padDb: input.padDb }
+            : {}),
+          ...(bus === undefined ? {} : { bus }),
+          ...(channel === undefined ? {} : { channel: channel + 1 }),
+          settings: (input === undefined ? [] : listSettings(desk.controls, input)).map(
+            (setting) => ({
+              ...setting,
+              move: changed.has(setting.control) ? ("set" as const) : ("as it is" as const),
+            }),
+          ),
+        };
+      }),
+      plugs: plugs.length,
+      handsS: seconds,
+      playS,
+    };
+  });
+  const reached = new Set(plan.passes.flatMap(({ plays }) => plays.map(({ path }) => path)));
+  const handsS = passes.reduce((sum, pass) => sum + pass.handsS, 0);
+  return {
+    desk: desk.name,
+    profile,
+    sampleRate,
+    cautions: listCautions(),
+    steps: steps(desk, passes, sampleRate),
+    passes,
+    left: plan.left,
+    work: {
+      plugs: passes.reduce((sum, { plugs }) => sum + plugs, 0),
+      plays: passes.length,
+      handsS,
+      totalS: handsS + passes.reduce((sum, { playS }) => sum + playS, 0),
+    },
+    single: singly(
+      desk,
+      paths.filter(({ path }) => reached.has(path)),
+      lengthS,
+    ),
+    ...(only === undefined ? {} : { only }),
+  };
+}
+
+/** The work of the same paths with a plug for each. */
+function singly(desk: Desk, paths: readonly DeskPath[], lengthS: number): PassSheetWork {
+  const handsS = planPatchSteps(desk, paths).reduce((sum, { seconds }) => sum + seconds, 0);
+  return {
+    plugs: paths.length,
+    plays: paths.length,
+    handsS,
+    totalS: handsS + paths.length * lengthS,
+  };
+}
+
+function plugOf(strip: string, name: string, input: DeskInput | undefined): string {
+  return `strip ${strip}, ${input?.plug ?? `${name} socket`}`;
+}
+
+function steps(desk: Desk, passes: readonly PassSheetPass[], sampleRate: number): string[] {
+  const rate = `${sampleRate / 1000} kHz`;
+  const sums = passes.some(({ together }) => together.length > 0);
+  const split = passes.some(({ use }) => use === "split");
+  return [
+    `Play each pass's file at ${rate} from all its outputs at once, channel 1 from output 1 and so on: no processing, no sample-rate conversion, every software fader at 0 dB.`,
+    whereRecorded(desk),
+    "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for the third.",
+    "For each pass: patch, route and set what is listed, open the strips named, mute all others, play the file once to its end, tick.",
+    ...(sums
+      ? [
+          "Several strips are open on one channel at once: level, response, distortion and polarity are each strip's own, noise, hum and clicks those of all of them together.",
+        ]
+      : []),
+    ...(split
+      ? [
+          "Phantom power stays off on every input behind the splitter for as long as it is connected.",
+        ]
+      : []),
+    `Plugs cost ${handlingTimesS.plug} s each, passes without a plug nothing but the play: wired paths can be left alone while they play.`,
+  ];
+}
+
+function whereRecorded({ buses, channels, referenceDbu }: Desk): string {
+  const level = referenceDbu > 0 ? `+${referenceDbu}` : String(referenceDbu);
+  if (buses !== undefined) {
+    return `Record ${buses.length} channels: ${buses[0]} on channel 1 to ${buses.at(-1)} on channel ${buses.length}.`;
+  }
+  if (channels !== undefined) {
+    return `Record ${channels.length} channels, each the strip that desk.yaml names for it.`;
+  }
+  return `Record the mix output (${level} dBu) on one channel, or two in stereo.`;
+}
