@@ -310,6 +310,8 @@ function deskKeyList() {
       plug: "the input's socket",
       pad: "what the levels ask for",
       captures: "none",
+      outputs: "one that is patched by hand",
+      buses: "none",
       "reference-path": "none",
     };
     const without = usual !== undefined ? said : (unsaid[key] ?? "unknown");

@@ -6,6 +6,7 @@ const examples: Readonly<Record<string, readonly string[]>> = {
   signal: [
     "deskround signal > run-sheet.txt",
     "deskround signal --only 7,12/mic --sheet-only",
+    "deskround signal --outputs 8",
     "deskround signal --tone 30 --minutes 2",
   ],
   calibrate: ["deskround calibrate loopback.wav --output-volts 1.228"],
@@ -18,6 +19,8 @@ const examples: Readonly<Record<string, readonly string[]>> = {
     "deskround analyze retest*.wav --retest",
   ],
   listen: ["deskround listen recordings/", "deskround listen --play --only 1-8"],
+  halve: ["deskround halve", "deskround halve play-1.wav play-2.wav"],
+  morning: ["deskround morning recording.wav", "deskround morning --list --of 3/tape"],
   show: [
     "deskround show 7",
     "deskround show 7/mic --why",

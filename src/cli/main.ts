@@ -10,8 +10,10 @@ import { addCompletion } from "./completion.js";
 import { addDemo } from "./demo.js";
 import { settleDesk } from "./desk-folder.js";
 import { examplesOf } from "./examples.js";
+import { addHalve } from "./halve.js";
 import { addInit } from "./init.js";
 import { addListen } from "./listen.js";
+import { addMorning } from "./morning.js";
 import { addNote } from "./note.js";
 import { addOpening } from "./opening.js";
 import { keepNegativeValues, withDebugOption } from "./options.js";
@@ -66,6 +68,8 @@ export function createProgram(): Command {
     addCalibrate,
     addAnalyze,
     addListen,
+    addHalve,
+    addMorning,
     addShow,
     addCompare,
     addCheck,

@@ -1,13 +1,11 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import type { PassForm } from "../../src/desk/passes.js";
 import { planPasses } from "../../src/desk/passes.js";
 import { readDesk } from "../../src/desk/read/read-desk.js";
 import type { Round } from "../../src/history/types.js";
 import { type AnalyzeRequest, analyze } from "../../src/jobs/analyze.js";
-import { buildPassSignal } from "../../src/signal/pass-signal.js";
-import { addNoise, addReturn } from "../helpers/captures.js";
+import { passChannels } from "./pass-recordings.js";
 import { newDesk, writeCapture } from "./recordings.js";
 
 // Expected values: the recordings' own construction: each path answers with a gain of its own.
@@ -24,39 +22,6 @@ function deskWith(lines: string, strips: number, inputs: readonly string[]): str
   const file = join(folder, "desk.yaml");
   writeFileSync(file, `${readFileSync(file, "utf8").replace(/^order:.*$/m, "")}\n${lines}\n`);
   return folder;
-}
-
-/** What comes back of one output: on which channel, how strong; nothing of a gain of 0. */
-interface Heard {
-  readonly channel: number;
-  readonly gain: number;
-}
-
-/** A recording of one pass; each channel has noise of its own. */
-function passChannels(
-  form: PassForm,
-  channels: number,
-  heard: Readonly<Record<number, Heard | readonly Heard[]>>,
-  outputs = Math.max(...Object.keys(heard).map(Number)),
-  seed = 1,
-): Float64Array[] {
-  const used = Array.from({ length: outputs }, () => true);
-  const pass = buildPassSignal("quick", "base", used, form);
-  const out = Array.from(
-    { length: channels },
-    () => new Float64Array(Math.ceil((pass.lengthS + 2) * rate)),
-  );
-  for (const turn of pass.outputs) {
-    if (turn === undefined) continue;
-    const own = heard[turn.output] ?? [];
-    for (const { channel, gain } of Array.isArray(own) ? own : [own]) {
-      addReturn(out[channel], turn.table, rate, (turn.startS + 0.7) * rate, 20, gain);
-    }
-  }
-  out.forEach((channel, k) => {
-    addNoise(channel, 1e-5, 10 * seed + k);
-  });
-  return out;
 }
 
 let count = 0;

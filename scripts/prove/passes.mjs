@@ -1,0 +1,289 @@
+/**
+ * Measures virtual desks twice, path by path and in passes, with faults hidden in strips, outputs and
+ * buses, and counts: whether passes find what single plays find, whether a strip is blamed for an
+ * output or a bus, whether readings agree within their uncertainties, and how many further plays find
+ * a noisy strip. Run after a build:
+ *
+ *     node scripts/prove/passes.mjs --desks 10 --seed 1 [--profile quick] [--json]
+ */
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { planPasses } from "../../dist/desk/passes.js";
+import { readDesk } from "../../dist/desk/read/read-desk.js";
+import { analyze } from "../../dist/jobs/analyze.js";
+import { halve } from "../../dist/jobs/halve.js";
+import { encodeSamples } from "../../dist/signal/encode.js";
+import { buildPassSignal } from "../../dist/signal/pass-signal.js";
+import { buildSignalTable } from "../../dist/signal/signal-table.js";
+import { synthesise } from "../../dist/signal/synthesise.js";
+import { simulatePath, virtualDesk } from "../../dist/simulate/desk.js";
+import { simulatePass } from "../../dist/simulate/pass.js";
+import { diceOf } from "./draw.mjs";
+
+const rate = 48_000;
+const strips = 16;
+const inputs = ["mic", "line"];
+const outputs = 8;
+
+/** Faults of a strip that a pass sees on any bus, and those that only a silent strip shows. */
+const own = [
+  "dried-coupling",
+  "dried-feedback-leg",
+  "high-frequency-loss",
+  "swapped-wiring",
+  "dead-stage",
+  "gain-off-value",
+  "low-rails",
+  "crossover",
+];
+const noises = ["noisy-input-device"];
+
+const outputFaults = (output) => [
+  { at: "output", output, fault: "level", db: -4 },
+  { at: "output", output, fault: "inverted" },
+  { at: "output", output, fault: "treble", hz: 6000 },
+];
+const busFaults = (bus) => [
+  { at: "bus", bus, fault: "level", db: -4 },
+  { at: "bus", bus, fault: "treble", hz: 6000 },
+  { at: "bus", bus, fault: "noise", factor: 6 },
+];
+
+/** One desk: how it is recorded and what is wrong with it. */
+export function drawPassCase(seed) {
+  const dice = diceOf(`${seed}/prove passes`);
+  const form = seed % 2 === 0 ? "mix" : "buses";
+  const kind = ["single", "output", form === "buses" ? "bus" : "noise", "none"][
+    Math.floor(seed / 2) % 4
+  ];
+  const places = dice.shuffled(
+    Array.from({ length: strips }, (_, k) => `${k + 1}/${dice.of(inputs)}`),
+  );
+  const singles = places.slice(0, kind === "none" ? 0 : 2).map((at) => ({
+    at,
+    fault: dice.of(own),
+    severity: dice.between(0.4, 1),
+  }));
+  if (kind === "noise") {
+    const at = `${places[3].split("/")[0]}/mic`;
+    singles.push({ at, fault: dice.of(noises), severity: dice.between(0.7, 1) });
+  }
+  const faults =
+    kind === "output"
+      ? [dice.of(outputFaults(dice.whole(1, outputs)))]
+      : kind === "bus"
+        ? [dice.of(busFaults(dice.whole(0, outputs - 1)))]
+        : [];
+  const options = { seed, strips, inputs, mainsHz: 50, clockPpm: dice.between(-80, 80) };
+  return { seed, form, kind, singles, faults, options };
+}
+
+function wav(file, channels) {
+  const frames = channels[0].length;
+  const all = new Float64Array(frames * channels.length);
+  channels.forEach((one, c) => {
+    for (let i = 0; i < frames; i++) all[i * channels.length + c] = one[i];
+  });
+  const data = encodeSamples(all, "int24");
+  const head = Buffer.alloc(44);
+  head.write("RIFF", 0);
+  head.writeUInt32LE(36 + data.length, 4);
+  head.write("WAVEfmt ", 8);
+  head.writeUInt32LE(16, 16);
+  head.writeUInt16LE(1, 20);
+  head.writeUInt16LE(channels.length, 22);
+  head.writeUInt32LE(rate, 24);
+  head.writeUInt32LE(rate * channels.length * 3, 28);
+  head.writeUInt16LE(channels.length * 3, 32);
+  head.writeUInt16LE(24, 34);
+  head.write("data", 36);
+  head.writeUInt32LE(data.length, 40);
+  writeFileSync(file, Buffer.concat([head, data]));
+  return file;
+}
+
+function deskFile(folder, { form, singles }) {
+  void singles;
+  mkdirSync(folder, { recursive: true });
+  const buses = form === "buses" ? "buses: bus 1-8\n" : "";
+  writeFileSync(
+    join(folder, "desk.yaml"),
+    `name: A virtual desk\nmains: 50\nstrips: 1-${strips}\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\noutputs: ${outputs}\n${buses}`,
+  );
+  return folder;
+}
+
+/** What is played into a pass: strips that are open with their signals. */
+function openStrips(pass, profile, only) {
+  const used = Array.from({ length: outputs }, () => true);
+  const signal = buildPassSignal(profile, "base", used, pass.form);
+  const length = Math.ceil((signal.lengthS + 0.6) * rate);
+  return pass.plays
+    .filter(({ path }) => only === undefined || only.includes(path))
+    .map(({ strip, input, output, channel }) => {
+      const turn = signal.outputs[output - 1];
+      const samples = new Float64Array(length);
+      samples.set(synthesise(turn.table, rate), Math.round((turn.startS + 0.3) * rate));
+      return { strip: Number(strip), input, output, signal: samples, bus: channel ?? 0 };
+    });
+}
+
+export async function runPassCase(drawn, profile) {
+  const { options, singles, faults, form } = drawn;
+  const folder = mkdtempSync(join(tmpdir(), "passes-"));
+  try {
+    const desk = deskFile(join(folder, "desk"), drawn);
+    const { passes } = planPasses(readDesk(desk));
+    const table = synthesise(buildSignalTable(profile, "base"), rate);
+    const preview = (captures, keep = "preview") =>
+      analyze({ desk, captures, silent: [], keep, date: "2031-03-14" }, () => {});
+    const ailing = virtualDesk({ ...options, faults: singles });
+    const silent = new Float64Array(Math.round(0.3 * rate));
+    const singlesDesk = deskFile(join(folder, "single"), { ...drawn, form: "mix" });
+    const files = [];
+    for (let strip = 1; strip <= strips; strip++) {
+      for (const input of inputs) {
+        const played = new Float64Array(table.length + 2 * silent.length);
+        played.set(table, silent.length);
+        const samples = simulatePath(ailing, strip, input, played, rate);
+        files.push(wav(join(folder, `${strip} ${input}.wav`), [samples]));
+      }
+    }
+    const single = await analyze(
+      { desk: singlesDesk, captures: files, silent: [], keep: "preview", date: "2031-03-14" },
+      () => {},
+    );
+    const buses = form === "mix" ? "mix" : outputs;
+    const passFiles = passes.map((pass) => {
+      const channels = simulatePass(ailing, openStrips(pass, profile), rate, {
+        name: `pass ${pass.number}`,
+        buses,
+        faults,
+        ...(form === "buses" ? { crosstalkDb: -75 } : {}),
+      });
+      return wav(join(folder, `pass ${pass.number}.wav`), channels);
+    });
+    const round = await preview(passFiles, "store");
+    const halving = await runHalving({ drawn, desk, round, passes, ailing, folder, profile });
+    return { drawn, single, round, halving };
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Plays what `halve` asks for until it knows. */
+async function runHalving({ drawn, desk, round, passes, ailing, folder, profile }) {
+  const high = (round.sums ?? []).filter(({ verdict }) => verdict === "too-high");
+  const found = [];
+  for (const [k, sum] of high.entries()) {
+    const pass = passes.find(({ plays }) => plays.some(({ path }) => path === sum.paths[0]));
+    const recordings = [];
+    for (;;) {
+      const request = { desk, round: round.id, which: k + 1, recordings };
+      const { step, plays } = await halve(request, () => {});
+      if (step.do !== "play" || recordings.length > 8) {
+        found.push({ reading: sum.reading, step, plays: plays.length, of: sum.paths.length });
+        break;
+      }
+      const channels = simulatePass(ailing, openStrips(pass, profile, step.open), rate, {
+        name: `halving ${k} ${recordings.length}`,
+        buses: "mix",
+        faults: drawn.faults,
+      });
+      recordings.push(wav(join(folder, `halving ${k} ${recordings.length}.wav`), channels));
+    }
+  }
+  return found;
+}
+
+const isFlagged = ({ findings, status, rank }) =>
+  findings.some(({ severity }) => severity !== "remark") ||
+  (status === "unusable" && rank !== undefined);
+
+/** What the two rounds of a desk say of each other. */
+export function scorePassCase({ drawn, single, round, halving }) {
+  const { singles, faults, form, kind } = drawn;
+  const hidden = new Set(singles.flatMap(({ at }) => (at.includes("/") ? [at] : [])));
+  const noisy = new Set(singles.filter(({ fault }) => noises.includes(fault)).map(({ at }) => at));
+  const byPath = (one) => new Map(one.paths.map((path) => [path.path, path]));
+  const [alone, passed] = [byPath(single), byPath(round)];
+  const bySingle = [...hidden].filter((path) => isFlagged(alone.get(path)));
+  const canTell = bySingle.filter((path) => form === "buses" || !noisy.has(path));
+  const lost = canTell.filter((path) => !isFlagged(passed.get(path)));
+  const blamed = [...passed.values()].filter(
+    (path) => !hidden.has(path.path) && isFlagged(path) && path.causes[0]?.kind === "fault",
+  );
+  const flagged = [...passed.values()].filter((path) => !hidden.has(path.path) && isFlagged(path));
+  const flaggedSingle = [...alone.values()].filter(
+    (path) => !hidden.has(path.path) && isFlagged(path),
+  );
+  const [fault] = faults;
+  const name = fault?.at === "output" ? `output ${fault.output}` : `bus ${(fault?.bus ?? 0) + 1}`;
+  const named = (round.shared ?? []).some(({ part }) => part.name === name);
+  const others = (round.shared ?? [])
+    .filter(({ part }) => part.name !== name)
+    .map(({ part }) => part.name ?? part.kind);
+  const agree = { within: 0, of: 0, worst: [] };
+  // On buses of their own amplifiers a path is another path.
+  if (form === "mix" && fault === undefined) {
+    for (const [name, one] of alone) {
+      const two = passed.get(name);
+      for (const [id, a] of Object.entries(one.readings)) {
+        const b = two.readings[id];
+        if (b === undefined || a.bound || b.bound) continue;
+        agree.of++;
+        const off = Math.abs(a.value - b.value) / Math.hypot(a.uncertainty, b.uncertainty);
+        if (off <= 1) agree.within++;
+        else agree.worst.push(`${name} ${id} ${off.toFixed(1)}`);
+      }
+    }
+  }
+  return {
+    seed: drawn.seed,
+    form,
+    kind,
+    fault: fault ? `${name} ${fault.fault}` : undefined,
+    named: fault ? named : undefined,
+    others,
+    singles: singles.map(({ at, fault: what }) => `${at} ${what}`),
+    found: bySingle.length,
+    canTell: canTell.length,
+    lost,
+    blamed: blamed.map(({ path, causes }) => `${path} ${causes[0].cause}`),
+    flagged: flagged.map(({ path, findings, reason }) => `${path} ${findings[0]?.words ?? reason}`),
+    flaggedSingle: flaggedSingle.length,
+    halving,
+    noisy: [...noisy].filter((path) => bySingle.includes(path)),
+    agree,
+    warnings: round.warnings,
+  };
+}
+
+if (process.argv[1].endsWith("passes.mjs")) {
+  const word = (name, usual) => {
+    const at = process.argv.indexOf(`--${name}`);
+    return at < 0 ? usual : process.argv[at + 1];
+  };
+  const desks = Number(word("desks", 10));
+  const seed = Number(word("seed", 1));
+  const scores = [];
+  for (let k = 0; k < desks; k++) {
+    const drawn = drawPassCase(seed + k);
+    const score = scorePassCase(await runPassCase(drawn, word("profile", "quick")));
+    scores.push(score);
+    const { agree, ...rest } = score;
+    const short = { ...rest, agree: `${agree.within}/${agree.of}` };
+    const all = process.argv.includes("--json") ? score : short;
+    process.stdout.write(`${JSON.stringify(all)}\n`);
+  }
+  const sum = (pick) => scores.reduce((all, one) => all + pick(one), 0);
+  process.stdout.write(
+    `${[
+      `desks ${desks}; singles found one by one and tellable in a pass: ${sum((s) => s.canTell)}, lost ${sum((s) => s.lost.length)}`,
+      `outputs and buses named: ${sum((s) => (s.named ? 1 : 0))} of ${sum((s) => (s.named === undefined ? 0 : 1))}`,
+      `strips blamed that have nothing: ${sum((s) => s.blamed.length)}; flagged ${sum((s) => s.flagged.length)} (one by one ${sum((s) => s.flaggedSingle)})`,
+      `readings within uncertainty: ${sum((s) => s.agree.within)} of ${sum((s) => s.agree.of)}`,
+    ].join("\n")}\n`,
+  );
+}

@@ -1,0 +1,78 @@
+import type { Command } from "commander";
+import { DeskroundError, exitCode } from "../errors.js";
+import { sampleRates } from "../signal/signal-table.js";
+import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
+import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { withProgress } from "./progress.js";
+
+interface MorningOptions extends CommonOptions {
+  readonly play?: true;
+  readonly rate: number;
+  readonly good?: true;
+  readonly list?: true;
+  readonly of?: string;
+  readonly date?: string;
+  readonly json?: true;
+}
+
+export function addMorning(program: Command): void {
+  withCommonOptions(program.command("morning"))
+    .description("one short pass over the wired paths, against the last good day")
+    .argument("[recording]", "the recording of the pass, where it is not played by --play")
+    .option("--play", "play and record it; only with the monitors muted and headphones down")
+    .addOption(numberOption("--rate <hertz>", "with --play: sample rate", sampleRates, 48_000))
+    .option("--good", "take this morning as good, whatever it shows: the next is compared with it")
+    .option("--list", "the mornings so far")
+    .option("--of <path>", "with --list: level, noise and hum of a path, day by day")
+    .option("--date <day>", "day of the recording, YYYY-MM-DD (default: today)")
+    .option("--json", "print it as JSON")
+    .addHelpText("after", morningHelp)
+    .action(async (recording: string | undefined, options: MorningOptions) => {
+      if (options.list) return listMornings(options);
+      const { desk, play, rate, good, date } = options;
+      if ((recording === undefined) === (play === undefined)) {
+        throw new DeskroundError(
+          "usage",
+          play
+            ? "--play records by itself: no recording is to be named."
+            : "No recording is named.",
+          "deskround morning recording.wav, or with the monitors muted: deskround morning --play",
+        );
+      }
+      const { checkMorning } = await import("../jobs/morning.js");
+      const result = await withProgress((onProgress) =>
+        checkMorning(
+          {
+            desk,
+            sampleRate: rate,
+            take: good ? "good" : "as-judged",
+            ...(recording === undefined ? {} : { recording }),
+            ...(date === undefined ? {} : { date }),
+          },
+          onProgress,
+        ),
+      );
+      const { entry, comparison, unseen, damaged, doubts } = result;
+      process.exitCode = entry.verdict === "good" ? exitCode.done : exitCode.checkFailed;
+      for (const doubt of doubts) printMessage(doubt);
+      if (damaged > 0)
+        printMessage(`${damaged} lines of the log cannot be read and were passed over.`);
+      if (options.json) return printJson({ ...entry, changes: comparison.changes });
+      const { formatUnseen } = await import("../report/morning.js");
+      printReport(entry.sentence);
+      printMessage(formatUnseen(unseen));
+    });
+}
+
+async function listMornings({ desk, of, json }: MorningOptions): Promise<void> {
+  const { getDeskFolder } = await import("../desk/desk-file.js");
+  const { readMornings } = await import("../history/morning-log.js");
+  const { entries } = readMornings(getDeskFolder(desk));
+  if (json) return printJson(entries);
+  if (entries.length === 0) return printMessage("No morning is in the log yet.");
+  const { renderMornings } = await import("../report/morning.js");
+  printReport(renderMornings(entries, of, getReportStyle()));
+}
+
+const morningHelp = `
+Exit codes: 0 as on the last good day, 1 something is not, 2 unusable request or input.`;

@@ -1,0 +1,113 @@
+import { getChannelKind } from "../analysis/read/channel-kind.js";
+import { readCaptures } from "../analysis/read/read-captures.js";
+import { measureTakes } from "../analysis/takes/measure-takes.js";
+import { takeMeasurements } from "../analysis/takes/take-measurements.js";
+import type { OnProgress } from "../analysis/types.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import { powerToDb } from "../dsp/decibels.js";
+import { DeskroundError } from "../errors.js";
+import { readCalibration } from "../history/calibration.js";
+import { readRound } from "../history/store.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
+import type { JudgedSum } from "../rank/sums.js";
+import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
+import { withThreadPool } from "../threads/thread-pool.js";
+
+/** What `halve` is asked to do. */
+export interface HalveRequest {
+  /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
+  readonly desk: string;
+  /** Id of the round whose sum is too high, or `last`. */
+  readonly round: string;
+  /** Recordings so far, one a play, in the order in which they were asked for. */
+  readonly recordings: readonly string[];
+  /** Which of several sums that are too high, from 1. */
+  readonly which: number;
+}
+
+/**
+ * Which strips to open for the next play, or which strip it is: of a group that gave too much together.
+ * Each recording is taken for the play that was asked for next.
+ *
+ * @throws DeskroundError `usage` where no sum of the round is too high; `no-return`
+ */
+export async function halve(request: HalveRequest, onProgress: OnProgress): Promise<HalvingResult> {
+  const folder = getDeskFolder(request.desk);
+  const round = await readRound(folder, request.round);
+  const high = (round.sums ?? []).filter(({ verdict }) => verdict === "too-high");
+  const sum = high[request.which - 1];
+  if (sum?.expected === undefined) throw nothingHigh(round.id, high.length, request.which);
+  const level = levelOf(sum.reading);
+  const halving = {
+    group: sum.paths,
+    allDb: level(sum.value),
+    expectedDb: level(sum.expected),
+  };
+  const plays: HalvingPlay[] = [];
+  for (const recording of request.recordings) {
+    const step = planHalving(halving, plays);
+    if (step.do !== "play") throw tooMany(recording);
+    const value = await measureSum(request.desk, recording, sum, step.open, onProgress);
+    plays.push({ open: step.open, levelDb: level(value) });
+  }
+  const step = planHalving(halving, plays);
+  return { round: round.id, sum, of: high.length, plays, step };
+}
+
+/** Counts as levels: they add as powers do. */
+function levelOf(reading: string): (value: number) => number {
+  const isCount = !(findReadingKind(reading)?.unit ?? "dB").startsWith("dB");
+  return (value) => (isCount ? powerToDb(Math.max(value, leastCount)) : value);
+}
+
+/** Fewer clicks a second than this are none. */
+const leastCount = 0.05;
+
+/** The reading of a recording in which only some strips of the group are open. */
+async function measureSum(
+  deskName: string,
+  recording: string,
+  { paths, reading }: JudgedSum,
+  open: readonly string[],
+  onProgress: OnProgress,
+): Promise<number> {
+  const desk = readDesk(deskName);
+  const calibration = await readCalibration(getDeskFolder(deskName));
+  return withThreadPool(async () => {
+    const kindOf = getChannelKind(desk.channels ?? desk.buses, []);
+    const { captures } = await readCaptures([recording], onProgress, kindOf);
+    const [found] = captures[0].found.returns;
+    const takes = new Map([[open[0] ?? paths[0], [found]]]);
+    const recorded = await measureTakes(takes, captures, desk, undefined, onProgress);
+    const taken = takeMeasurements(recorded, captures, desk, calibration, new Map());
+    const [chosen] = taken.chosen.values();
+    const value = chosen?.counts.measurement?.readings[reading]?.value;
+    if (value !== undefined) return value;
+    throw new DeskroundError(
+      "no-return",
+      `${recording}: ${chosen?.counts.unusable ?? chosen?.counts.measurement?.absent[reading] ?? "nothing could be read from it"}.`,
+      "Record this play again.",
+    );
+  });
+}
+
+function nothingHigh(round: string, of: number, which: number): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    of === 0
+      ? `Nothing that strips gave together is too high in round ${round}.`
+      : `Round ${round} has ${of} sums that are too high; there is no number ${which}.`,
+    of === 0
+      ? "Name the round of the pass in question, as in deskround halve --round 2031-03-14-01"
+      : "Name one of them with --which.",
+  );
+}
+
+function tooMany(recording: string): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    `${recording}: the recordings before it have told all there is.`,
+    "Leave it out.",
+  );
+}

@@ -1,0 +1,192 @@
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import type { OnProgress } from "../analysis/types.js";
+import { getDeskFolder } from "../desk/desk-file.js";
+import { planPasses } from "../desk/passes.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
+import { DeskroundError } from "../errors.js";
+import { appendMorning, type MorningEntry, readMornings } from "../history/morning-log.js";
+import type { Round } from "../history/types.js";
+import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import { formatMorningSentence } from "../report/morning.js";
+import { compareMornings, type MorningComparison } from "../service/morning/compare-mornings.js";
+import { analyze } from "./analyze.js";
+import { makePassSignal } from "./pass-signal.js";
+import { playAndRecordOnce } from "./play-and-record.js";
+import { getDate } from "./wall-time.js";
+
+/** What `morning` is asked to do. */
+export interface MorningRequest {
+  /** Folder that holds desk.yaml, or the desk file itself. */
+  readonly desk: string;
+  /** A recording of the pass over the wired paths; absent where the program plays it by itself. */
+  readonly recording?: string;
+  /** Hz; of the signal that is played. */
+  readonly sampleRate: number;
+  /** Day, YYYY-MM-DD; today when absent. */
+  readonly date?: string;
+  /** `good` takes this morning as the one to compare the next with, whatever it shows. */
+  readonly take: "as-judged" | "good";
+}
+
+export interface MorningResult {
+  readonly entry: MorningEntry;
+  readonly comparison: MorningComparison;
+  /** Inputs that were not looked at. */
+  readonly unseen: readonly string[];
+  /** Lines of the log that cannot be read. */
+  readonly damaged: number;
+  readonly doubts: readonly string[];
+}
+
+/**
+ * A short pass over all wired paths, compared with the last good day. It adds a line to the log
+ * whatever it shows; rounds are left alone.
+ *
+ * @throws DeskroundError `usage` where nothing is wired, or nothing can be played; whatever `analyze`
+ *   throws of a recording that is none
+ */
+export async function checkMorning(
+  request: MorningRequest,
+  onProgress: OnProgress,
+): Promise<MorningResult> {
+  const desk = readDesk(request.desk);
+  const folder = getDeskFolder(request.desk);
+  const wired = listWired(desk);
+  const { entries, damaged } = readMornings(folder);
+  const date = getDate(request.date);
+  const recording = request.recording ?? (await playMorning(request, folder, wired, date));
+  const round = await measure(request, recording, wired, onProgress);
+  const measured = {
+    date,
+    unit: round?.calibration ? ("dBu" as const) : ("dBFS" as const),
+    signal: round === undefined ? "none" : `${round.signal.profile}-${round.signal.sampleRate}`,
+    paths: Object.fromEntries(wired.map((path) => [path, figuresOf(round, path)])),
+    ...sumsOf(round),
+  };
+  const before = entries.filter((one) => one.date < date);
+  // Of a morning in which nothing came back nothing says which signal it was.
+  const known = round === undefined ? withSignalOf(measured, before) : measured;
+  const comparison = compareMornings(known, before);
+  const isGood = request.take === "good" || comparison.changes.every(({ kind }) => kind === "back");
+  const entry: MorningEntry = {
+    ...known,
+    verdict: isGood ? "good" : "changed",
+    sentence: formatMorningSentence(comparison, wired.length),
+  };
+  appendMorning(folder, entry);
+  const inputs = desk.inputs.map(({ name }) => name);
+  const seen = new Set(wired.map((path) => path.slice(path.indexOf("/") + 1)));
+  return {
+    entry,
+    comparison,
+    unseen: inputs.filter((name) => !seen.has(name)),
+    damaged,
+    doubts: round?.warnings ?? [],
+  };
+}
+
+/** The paths that one pass without hands reaches. */
+function listWired(desk: Desk): readonly string[] {
+  const first = planPasses(desk).passes.find(({ use }) => use === "wired");
+  if (first !== undefined) return first.plays.map(({ path }) => path);
+  throw new DeskroundError(
+    "usage",
+    "No output of desk.yaml is wired to a path, so nothing can be looked at without hands.",
+    "Wire some and say so, as in outputs: [1-8/tape]",
+  );
+}
+
+/** Plays the short pass over the wired paths and records it. */
+async function playMorning(
+  { desk, sampleRate }: MorningRequest,
+  folder: string,
+  wired: readonly string[],
+  date: string,
+): Promise<string> {
+  const { files } = await makePassSignal({
+    desk,
+    profile: "quick",
+    sampleRate,
+    format: "int24",
+    only: wired,
+    write: "new",
+    files: "all",
+  });
+  const stem = join(folder, "recordings", "mornings", date.slice(0, 19).replace(/[T:]/g, "-"));
+  let recording = `${stem}.wav`;
+  for (let take = 2; existsSync(recording); take++) recording = `${stem}-${take}.wav`;
+  return playAndRecordOnce({ desk, signalFile: files[0].file, recording });
+}
+
+/** The wired paths as a round that is not stored; undefined where nothing at all came back. */
+async function measure(
+  { desk, date }: MorningRequest,
+  recording: string,
+  wired: readonly string[],
+  onProgress: OnProgress,
+): Promise<Round | undefined> {
+  try {
+    return await analyze(
+      {
+        desk,
+        captures: [recording],
+        silent: [],
+        only: wired,
+        keep: "preview",
+        ...(date === undefined ? {} : { date }),
+      },
+      onProgress,
+    );
+  } catch (error) {
+    if (error instanceof DeskroundError && error.code === "no-return" && isSilence(error)) {
+      return undefined;
+    }
+    throw error;
+  }
+}
+
+/** Silence is an answer; a signal that cannot be read is none. */
+function isSilence({ message }: DeskroundError): boolean {
+  return /what was heard is (silence|digital silence|a level far too low)/.test(message);
+}
+
+/** Readings by which shared faults are recognised, and the level: what a morning is judged by. */
+const judgedBy = new Set<string>([
+  getReadingId("level"),
+  getReadingId("gain"),
+  ...readingKinds.flatMap(({ id, shared }) => (shared === undefined ? [] : [id])),
+]);
+
+function figuresOf(round: Round | undefined, path: string): Readonly<Record<string, number>> {
+  const own = round?.paths.find((one) => one.path === path);
+  return Object.fromEntries(
+    Object.entries(own?.readings ?? {}).flatMap(([id, { value, bound }]) =>
+      // A bound moves with the noise, not with what it bounds.
+      judgedBy.has(id) && bound === undefined ? [[id, roundTo(value)]] : [],
+    ),
+  );
+}
+
+function sumsOf(round: Round | undefined): Pick<MorningEntry, "sums"> {
+  if (round?.sums === undefined) return {};
+  const sums: Record<string, Record<string, number>> = {};
+  for (const { paths, reading, value } of round.sums) {
+    const key = paths.join(",");
+    sums[key] = { ...sums[key], [reading]: roundTo(value) };
+  }
+  return { sums };
+}
+
+function withSignalOf<E extends Pick<MorningEntry, "signal" | "unit">>(
+  entry: E,
+  before: readonly MorningEntry[],
+): E {
+  const last = [...before].reverse().find(({ verdict }) => verdict === "good");
+  return last === undefined ? entry : { ...entry, signal: last.signal, unit: last.unit };
+}
+
+function roundTo(value: number): number {
+  return Math.round(value * 1000) / 1000;
+}

@@ -1,0 +1,41 @@
+import { findReadingKind } from "../measure/reading-kinds.js";
+import type { HalvingResult } from "../service/halving.js";
+import { formatCount } from "../text/format-count.js";
+import type { ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
+
+/** The next play, or the strip that was found, in a few lines. */
+export function renderHalve(result: HalvingResult, style: ReportStyle): string {
+  const { sum, step, plays, of } = result;
+  const name = findReadingKind(sum.reading)?.name ?? sum.reading;
+  const unit = sum.unit.startsWith("dB") ? "dB" : sum.unit;
+  const above = (sum.value - (sum.expected ?? sum.value)).toFixed(1);
+  const group = `${sum.paths[0]} to ${sum.paths.at(-1)}`;
+  const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} too high.`;
+  const others = of > 1 ? [`${of} sums are too high: --which 2 is about the next.`] : [];
+  const width = Math.max(60, Math.min(style.width, 80));
+  return [head, ...others, ...answer()].flatMap((line) => wrapText(line, width)).join("\n");
+
+  function answer(): readonly string[] {
+    switch (step.do) {
+      case "play": {
+        const mute = sum.paths.filter((path) => !step.open.includes(path));
+        const muted = mute.length === 0 ? "" : `, mute ${mute.join(", ")}`;
+        return [
+          `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
+          `Then: deskround halve <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
+        ];
+      }
+      case "found":
+        return [
+          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`deskround signal --single --only ${step.strip}\` measures it by itself.`,
+        ];
+      case "unclear":
+        return [
+          step.why === "none"
+            ? "It is gone: these plays are as quiet as sound strips are. It comes and goes, or something else was switched on then."
+            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: deskround signal --single --only ${sum.paths.join(",")}`,
+        ];
+    }
+  }
+}

@@ -1,0 +1,144 @@
+import type { MorningEntry } from "../history/morning-log.js";
+import { findReadingKind, getReadingId } from "../measure/reading-kinds.js";
+import type { MorningChange, MorningComparison } from "../service/morning/compare-mornings.js";
+import { formatCount } from "../text/format-count.js";
+import { formatList } from "../text/format-list.js";
+import { sanitizeLine } from "./sanitize.js";
+import type { ReportStyle } from "./style.js";
+import { wrapText } from "./wrap.js";
+
+/** So many changes are named; more are counted. */
+const mostNamed = 3;
+
+/**
+ * A morning in one sentence: "All 8 wired paths are as on 2031-03-14."
+ *
+ * @param paths wired paths that were looked at
+ */
+export function formatMorningSentence(comparison: MorningComparison, paths: number): string {
+  const { against, changes } = comparison;
+  const day = against?.slice(0, 10);
+  if (changes.length === 0) {
+    if (day === undefined) {
+      return `First good day: ${formatCount(paths, "wired path")} measured, to compare the next with.`;
+    }
+    return paths === 1
+      ? `The wired path is as on ${day}.`
+      : `All ${paths} wired paths are as on ${day}.`;
+  }
+  if (changes.every(({ kind }) => kind === "silent") && changes.length === paths && paths > 1) {
+    return "Nothing came back from any wired path: is the desk on, its mix open, the interface connected?";
+  }
+  const places = groupPlaces(changes);
+  const named = places.slice(0, mostNamed).map(formatPlace);
+  const more = places.length - mostNamed;
+  const rest = more > 0 ? [`${more} more`] : [];
+  const lead = day === undefined ? "Not in order" : `Not as on ${day}`;
+  return `${lead}: ${[...named, ...rest].join("; ")}.`;
+}
+
+/** What is said of one place together: its worst change first. */
+function groupPlaces(changes: readonly MorningChange[]): readonly (readonly MorningChange[])[] {
+  const places = new Map<string, MorningChange[]>();
+  for (const one of changes) {
+    const key = one.kind === "common" ? "all" : one.path;
+    places.set(key, [...(places.get(key) ?? []), one]);
+  }
+  return [...places.values()];
+}
+
+function formatPlace(changes: readonly MorningChange[]): string {
+  const [first] = changes;
+  const level = getReadingId("level");
+  // Level and gain say the same.
+  const told = changes.filter(
+    (one) =>
+      !("reading" in one) ||
+      one.reading !== getReadingId("gain") ||
+      !changes.some((other) => "reading" in other && other.reading === level),
+  );
+  const more = told.length > 1 ? ` and ${formatCount(told.length - 1, "more reading")}` : "";
+  switch (first.kind) {
+    case "silent":
+      return `${first.path} gives nothing back (strip, cable or output)`;
+    case "back":
+      return `${first.path} is back`;
+    case "reading":
+      return `${placeOf(first.path)} ${formatChange(first)}${more}`;
+    case "common":
+      return `all ${first.paths} paths alike, ${formatChange(first)}${more} (what they share: interface, levels, mix)`;
+  }
+}
+
+/** "3/tape", or "1/tape to 8/tape together". */
+function placeOf(path: string): string {
+  const all = path.split(",");
+  return all.length === 1 ? path : `${all[0]} to ${all.at(-1)} together`;
+}
+
+function formatChange({ reading, change }: { readonly reading: string; readonly change: number }) {
+  if (reading === getReadingId("polarity")) return "is inverted";
+  const kind = findReadingKind(reading);
+  const unit = kind?.unit.startsWith("dB") ? "dB" : (kind?.unit ?? "");
+  const size = Math.abs(change);
+  const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);
+  return `${kind?.name ?? reading} ${figure} ${unit} ${change > 0 ? "up" : "down"}`;
+}
+
+/** What such a morning cannot see. */
+export function formatUnseen(inputs: readonly string[]): string {
+  const others = inputs.length === 0 ? "" : `${formatList(inputs)} inputs, `;
+  return `Not looked at: ${others}paths that are not wired, and controls while they move.`;
+}
+
+/** One figure of one path through the mornings, a line a day, with a bar. */
+export function renderMornings(
+  entries: readonly MorningEntry[],
+  path: string | undefined,
+  style: ReportStyle,
+): string {
+  if (path === undefined) {
+    return entries
+      .flatMap(({ date, verdict, sentence }) =>
+        wrapText(
+          sanitizeLine(sentence),
+          Math.max(60, Math.min(style.width, 80)),
+          `${date.slice(0, 16).replace("T", " ")}  ${verdict.padEnd(8)} `,
+          " ".repeat(27),
+        ),
+      )
+      .join("\n");
+  }
+  const readings = [getReadingId("level"), getReadingId("hiss"), getReadingId("hum")];
+  const blocks = readings.flatMap((reading) => {
+    const days = entries.flatMap(({ date, paths, sums }) => {
+      const value = paths[path]?.[reading] ?? sums?.[path]?.[reading];
+      return value === undefined ? [] : [{ date, value }];
+    });
+    return days.length === 0 ? [] : [plotDays(reading, days)];
+  });
+  return blocks.length === 0
+    ? `No morning has a figure of ${sanitizeLine(path)}.`
+    : blocks.join("\n\n");
+}
+
+const barWidth = 40;
+/** Less than this from one side to the other would make hills of nothing. */
+const leastSpan = 3;
+
+function plotDays(
+  reading: string,
+  days: readonly { readonly date: string; readonly value: number }[],
+): string {
+  const kind = findReadingKind(reading);
+  const values = days.map(({ value }) => value);
+  const middle = (Math.min(...values) + Math.max(...values)) / 2;
+  const span = Math.max(leastSpan, Math.max(...values) - Math.min(...values));
+  const low = middle - span / 2;
+  const lines = days.map(({ date, value }) => {
+    const at = Math.round(((value - low) / span) * (barWidth - 1));
+    return `${date.slice(0, 10)}  ${value.toFixed(1).padStart(7)}  |${" ".repeat(at)}*${" ".repeat(barWidth - 1 - at)}|`;
+  });
+  const head = `${kind?.name ?? reading}, ${low.toFixed(1)} to ${(low + span).toFixed(1)} ${kind?.unit ?? ""}`;
+  return [head, ...lines].join("\n");
+}

@@ -1,0 +1,114 @@
+import { dbToAmplitude, powerToDb } from "../dsp/decibels.js";
+import type { JudgedSum } from "../rank/sums.js";
+
+/** What a play with some strips of the group open gave. */
+export interface HalvingPlay {
+  readonly open: readonly string[];
+  /** Level, decibels; of clicks the rate as a level, 10·lg of it. */
+  readonly levelDb: number;
+}
+
+/** What is looked for in a group of strips: one that has too much of something that adds as power. */
+export interface Halving {
+  readonly group: readonly string[];
+  /** With all of them open. */
+  readonly allDb: number;
+  /** What they would give if all were sound. */
+  readonly expectedDb: number;
+}
+
+export type HalvingStep =
+  /** Open these, mute the others of the group, play again. */
+  | { readonly do: "play"; readonly open: readonly string[]; readonly most: number }
+  /** It is this one: its own play shows it. */
+  | { readonly do: "found"; readonly strip: string }
+  /** No single strip explains what was heard. */
+  | { readonly do: "unclear"; readonly why: "none" | "several" };
+
+/** Where the search stands. */
+export interface HalvingResult {
+  /** Id of the round in which the group gave too much. */
+  readonly round: string;
+  readonly sum: JudgedSum;
+  /** How many sums of the round are too high. */
+  readonly of: number;
+  readonly plays: readonly HalvingPlay[];
+  readonly step: HalvingStep;
+}
+
+/** Plays fit a strip when what they would give lies this near, decibels r.m.s. */
+const fitsDb = 1.5;
+/** Strips that fit as well within this cannot be told apart yet. */
+const alikeDb = 0.3;
+/** Shares of the bus in what sound strips give together that are tried. */
+const busShares = Array.from({ length: 21 }, (_, k) => k / 20);
+
+/**
+ * The next play that finds the strip with the fewest plays: each halves those that may be it.
+ *
+ * A bus of power B and n strips of e each give B + n·e, and a faulty one X more; B + n·e and X are
+ * known from the whole group, the bus's share of the first is not and is fitted. For each strip what
+ * it would have given in the plays so far is held against what they gave.
+ *
+ * At most ⌈log₂ n⌉ halvings and one play of the strip alone.
+ *
+ * @param plays so far, in any order
+ */
+export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): HalvingStep {
+  const { group } = halving;
+  const offs = new Map(group.map((strip) => [strip, misfit(halving, plays, strip)]));
+  const least = Math.min(...offs.values());
+  if (least > fitsDb) {
+    return { do: "unclear", why: misfit(halving, plays, undefined) < fitsDb ? "none" : "several" };
+  }
+  const suspects = group.filter((strip) => (offs.get(strip) ?? least) - least < alikeDb);
+  const [first] = suspects;
+  if (suspects.length === 1) {
+    const isSeen = plays.some(({ open }) => open.length === 1 && open[0] === first);
+    if (isSeen || group.length === 1) return { do: "found", strip: first };
+    return { do: "play", open: [first], most: 1 };
+  }
+  const half = Math.ceil(suspects.length / 2);
+  const halves = [
+    suspects.slice(0, half),
+    // What a play left open is asked in another way.
+    suspects.filter((_, k) => k % 2 === 0),
+    suspects.slice(half),
+    ...suspects.map((strip) => [strip]),
+  ];
+  const open = halves.find((own) => !plays.some((play) => play.open.join() === own.join()));
+  if (open === undefined) return { do: "unclear", why: "several" };
+  return { do: "play", open, most: countMostPlays(suspects.length) };
+}
+
+/**
+ * How many further plays find one of so many strips at most.
+ *
+ * @example
+ * countMostPlays(8); // 4
+ */
+export function countMostPlays(strips: number): number {
+  return Math.ceil(Math.log2(strips)) + 1;
+}
+
+/** How far the plays lie from what they would give if the strip, or none, were the faulty one, dB r.m.s. */
+function misfit(
+  { group, allDb, expectedDb }: Halving,
+  plays: readonly HalvingPlay[],
+  faulty: string | undefined,
+): number {
+  const sound = dbToAmplitude(expectedDb) ** 2;
+  const excess = Math.max(0, dbToAmplitude(allDb) ** 2 - sound);
+  let best = plays.length === 0 ? 0 : Number.POSITIVE_INFINITY;
+  for (const share of busShares) {
+    let sum = 0;
+    for (const { open, levelDb } of plays) {
+      const strips = (open.length / group.length) * (1 - share) * sound;
+      const own = faulty !== undefined && open.includes(faulty) ? excess : 0;
+      const given = share * sound + strips + own;
+      sum += (powerToDb(Math.max(given, 1e-30)) - levelDb) ** 2;
+    }
+    if (plays.length > 0) best = Math.min(best, Math.sqrt(sum / plays.length));
+  }
+  return best;
+}

@@ -1,0 +1,172 @@
+import { describe, expect, it } from "vitest";
+import { planControlStops } from "../../src/desk/control-stops.js";
+import { planPasses, planPassWork } from "../../src/desk/passes.js";
+import { parseDesk } from "../../src/desk/read/read-desk.js";
+
+// Expected values: counted by hand from the desk files below.
+
+const desk = (more: string, strips = "1-40") =>
+  parseDesk(
+    `name: D
+mains: 50
+strips: ${strips}
+inputs:
+  mic: { nominal: -40, set: { gain: 44 dB } }
+  line: { nominal: 4, set: { gain: 0 dB } }
+  tape: { nominal: 4 }
+controls:
+  gain: knob
+  phantom: { kind: switch, set: off }
+  pan: { kind: knob, set: at its mark }
+  fader: { kind: fader, set: at its mark }
+${more}
+`,
+    "desk.yaml",
+  );
+
+describe("the plan of passes", () => {
+  it("plays each path once, each strip once a pass, on as many outputs as there are", () => {
+    const { passes, left } = planPasses(desk("outputs: 8"));
+    expect(left).toEqual([]);
+    expect(passes).toHaveLength(15);
+    const all = passes.flatMap(({ plays }) => plays.map(({ path }) => path));
+    expect(new Set(all).size).toBe(120);
+    expect(all).toHaveLength(120);
+    for (const { plays } of passes) {
+      expect(new Set(plays.map(({ strip }) => strip)).size).toBe(plays.length);
+      expect(new Set(plays.map(({ output }) => output)).size).toBe(plays.length);
+    }
+  });
+
+  it("lets no two strips share output and bus twice where there are enough of them", () => {
+    const { passes } = planPasses(desk("outputs: 8\nbuses: group 1-8"));
+    const cells = new Map<string, string[]>();
+    for (const { output, bus, strip } of passes.flatMap(({ plays }) => plays)) {
+      cells.set(`${output} ${bus}`, [...(cells.get(`${output} ${bus}`) ?? []), strip]);
+    }
+    const shared = new Map<string, number>();
+    for (const strips of cells.values()) {
+      for (const a of strips) {
+        for (const b of strips) {
+          if (Number(a) < Number(b)) shared.set(`${a} ${b}`, (shared.get(`${a} ${b}`) ?? 0) + 1);
+        }
+      }
+    }
+    expect(Math.max(...shared.values())).toBe(1);
+  });
+
+  it("asks no plug of wired paths, and says what no output reaches", () => {
+    const { passes, left } = planPasses(desk("outputs: [1-3/tape]", "1-4"));
+    expect(passes).toHaveLength(1);
+    expect(passes[0]).toMatchObject({ use: "wired", form: "turns" });
+    expect(left).toHaveLength(12 - 3);
+    expect(planPassWork(desk("", "1-4"), passes)[0].plugs).toEqual([]);
+  });
+
+  it("lets outputs play together only where each path has a channel of its own", () => {
+    const form = (more: string) => planPasses(desk(more, "1-8")).passes[0].form;
+    expect(form("outputs: 4")).toBe("turns");
+    expect(form("outputs: 4\nbuses: group 1-4")).toBe("together");
+    expect(form("outputs: 4\nbuses: group 1-2")).toBe("turns");
+    expect(form("outputs: 4\nchannels: 1-8")).toBe("together");
+  });
+
+  it("plays what is behind a splitter strip by strip on one bus, at once on channels", () => {
+    const split =
+      "outputs:\n  - { split: 1-4/mic, pad: 44, leg: 10000, source: 150, blocks-phantom: true }";
+    expect(planPasses(desk(split, "1-4")).passes.map(({ plays }) => plays.length)).toEqual([
+      1, 1, 1, 1,
+    ]);
+    const own = planPasses(desk(`${split}\nchannels: 1-4`, "1-4")).passes;
+    expect(own.map(({ plays }) => plays.length)).toEqual([4]);
+  });
+});
+
+describe("outputs in the desk file", () => {
+  const refused = (more: string) => {
+    try {
+      desk(more, "1-4");
+    } catch (error) {
+      return `${(error as Error).message} ${(error as { hint?: string }).hint}`;
+    }
+    return "read";
+  };
+
+  it.each([
+    ["outputs: [1/tape, hand, 1/tape]", /outputs 1 and 3 are both wired to 1\/tape/],
+    ["outputs: 16", /16 outputs are more than the 15/],
+    ["outputs: [9/tape]", /no path 9\/tape/],
+    ["outputs: [some]", /is not a path/],
+    ["outputs: [none, '-']", /names no output that is used/],
+    ["outputs: 2\nchannels: 1-4\nbuses: group 1-2", /channels says .* buses that it holds a bus/],
+  ])("are refused: %s", (text, message) => {
+    expect(refused(text)).toMatch(message);
+  });
+
+  // 8 legs of 3 kΩ are 375 Ω; 4 of 5 kΩ are 1250 Ω, behind 200 Ω a loss of 20·lg(1450/1250) = 1.3 dB.
+  it.each([
+    ["leg: 10000, source: 150", /phantom power .* would reach the interface's output.*can destroy/],
+    ["leg: 2000, source: 150, blocks-phantom: true", /load the output with 500 ohms/],
+    ["leg: 5000, source: 150, output: 200, blocks-phantom: true", /loses 1\.3 dB into 4 legs/],
+    ["leg: 10000, source: 2000, blocks-phantom: true", /would see 2000 ohms/],
+  ])("are refused behind a splitter that makes no sense: %s", (text, message) => {
+    expect(refused(`outputs:\n  - { split: 1-4/mic, pad: 44, ${text} }`)).toMatch(message);
+  });
+
+  it("take a splitter that keeps phantom power away and a load that an output can drive", () => {
+    expect(
+      refused(
+        "outputs:\n  - { split: 1-4/mic, pad: 44, leg: 10000, source: 150, blocks-phantom: true }",
+      ),
+    ).toBe("read");
+  });
+});
+
+describe("the stops of a controls pass", () => {
+  const moved = (paths?: string[], complained: string[] = []) => {
+    const one = desk("", "1-3");
+    const wanted = paths && one.paths.filter(({ path }) => paths.includes(path));
+    return planControlStops(one, wanted, complained).map(
+      ({ path, controls }) => `${path.path}: ${controls.map(({ name }) => name).join(" ")}`,
+    );
+  };
+
+  it("moves what all inputs share once a strip, an input's own at that input", () => {
+    expect(moved()).toEqual([
+      "1/mic: gain pan fader",
+      "2/mic: gain pan fader",
+      "3/mic: gain pan fader",
+      "1/line: gain",
+      "2/line: gain",
+      "3/line: gain",
+    ]);
+  });
+
+  it("moves what is shared at the first path that is wanted", () => {
+    expect(moved(["2/line", "3/line"])).toEqual([
+      "2/line: gain pan fader",
+      "3/line: gain pan fader",
+    ]);
+    expect(moved(["2/tape"])).toEqual(["2/tape: pan fader"]);
+  });
+
+  it("begins with strips that somebody complained of", () => {
+    expect(moved(undefined, ["3"]).slice(0, 3)).toEqual([
+      "3/mic: gain pan fader",
+      "3/line: gain",
+      "1/mic: gain pan fader",
+    ]);
+  });
+
+  it("takes the inputs that a control says it acts on", () => {
+    const one = parseDesk(
+      "name: D\nmains: 50\nstrips: 1-2\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\ncontrols:\n  trim: { kind: knob, inputs: [line] }\n  fader: fader\n",
+      "desk.yaml",
+    );
+    const stops = planControlStops(one).map(
+      ({ path, controls }) => `${path.path}: ${controls.map(({ name }) => name).join(" ")}`,
+    );
+    expect(stops).toContain("1/mic: fader");
+    expect(stops).toContain("1/line: trim");
+  });
+});

@@ -1,0 +1,61 @@
+import { describe, expect, it } from "vitest";
+import { countMostPlays, type HalvingPlay, planHalving } from "../../src/service/halving.js";
+
+// Expected values: powers added by hand: a bus of power B, n strips of e each, one with X more.
+
+const db = (power: number) => 10 * Math.log10(power);
+
+/** Plays until the answer, with what the plays would really give. */
+function search(n: number, faulty: number | undefined, bus: number, excess: number) {
+  const group = Array.from({ length: n }, (_, k) => String(k + 1));
+  const each = (1 - bus) / n;
+  const halving = { group, allDb: db(1 + excess), expectedDb: 0 };
+  const plays: HalvingPlay[] = [];
+  for (;;) {
+    const step = planHalving(halving, plays);
+    if (step.do !== "play") return { step, plays: plays.length };
+    if (plays.length > 12) throw new Error("too many plays");
+    const own = faulty !== undefined && step.open.includes(String(faulty)) ? excess : 0;
+    plays.push({ open: step.open, levelDb: db(bus + step.open.length * each + own) });
+  }
+}
+
+describe("halving a group of strips", () => {
+  it.each([2, 3, 5, 8, 13, 15])("finds each of %i strips within log2 and one plays", (n) => {
+    for (let faulty = 1; faulty <= n; faulty++) {
+      for (const bus of [0, 0.3, 0.9]) {
+        for (const excess of [1, 4, 30]) {
+          const { step, plays } = search(n, faulty, bus, excess);
+          expect(step, `${faulty} of ${n}, bus ${bus}, ${excess}`).toEqual({
+            do: "found",
+            strip: String(faulty),
+          });
+          expect(plays).toBeLessThanOrEqual(Math.ceil(Math.log2(n)) + 1);
+        }
+      }
+    }
+  });
+
+  it("names no strip where the excess is the bus's own", () => {
+    // All plays are as loud as the whole: it is in every one of them.
+    const group = ["1", "2", "3", "4"];
+    const plays = [["1", "2"], ["3", "4"], ["1"]].map((open) => ({ open, levelDb: db(5) }));
+    const step = planHalving({ group, allDb: db(5), expectedDb: 0 }, plays);
+    expect(step.do).toBe("unclear");
+  });
+
+  it("says when the fault went away", () => {
+    const group = ["1", "2", "3", "4"];
+    const plays = [
+      { open: ["1", "2"], levelDb: db(0.6) },
+      { open: ["3"], levelDb: db(0.4) },
+      { open: ["4"], levelDb: db(0.4) },
+    ];
+    const step = planHalving({ group, allDb: db(11), expectedDb: 0 }, plays);
+    expect(step).toEqual({ do: "unclear", why: "none" });
+  });
+
+  it("counts the plays that are needed at most", () => {
+    expect([2, 3, 4, 8, 9, 15].map(countMostPlays)).toEqual([2, 3, 3, 4, 5, 5]);
+  });
+});
