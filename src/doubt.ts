@@ -167,6 +167,8 @@ export type Doubt =
       readonly times: number;
       readonly first: string;
       readonly last: string;
+      /** Paths of the returns where each was played once, by the run sheet; absent where they are not as many. */
+      readonly instead?: readonly string[];
     }
   | {
       readonly code: "more-played-than-asked";

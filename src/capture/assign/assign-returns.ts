@@ -135,7 +135,7 @@ export function assignReturns<R extends SignalSpan>(
       if (lead) ends.leads = false;
       if (trail) ends.trails = false;
     }
-    const { assignments, surplus, agree } = fill(pool, taken, doubts);
+    const { assignments, surplus, agree } = fill(pool, taken, doubts, sheet);
     for (const { path } of assignments) taken.add(path);
     layers.unshift(assignments);
     unassigned.push(...surplus);
@@ -309,7 +309,13 @@ function byTake<R extends SignalSpan>(
   return [...returns].sort((a, b) => takeOf(a) - takeOf(b));
 }
 
-function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, doubts: Doubt[]) {
+/** @param sheet paths that are wanted and were not silent, in run-sheet order */
+function fill<R extends SignalSpan>(
+  pool: Pool<R>,
+  taken: ReadonlySet<string>,
+  doubts: Doubt[],
+  sheet: readonly string[],
+) {
   const { by, paths, all } = pool;
   const whole = all.length > paths.length ? agreeing(pool.returns, [all.length]) : undefined;
   if (whole !== undefined) {
@@ -335,7 +341,7 @@ function fill<R extends SignalSpan>(pool: Pool<R>, taken: ReadonlySet<string>, d
   const rows = passes(pool.returns, paths) ?? passes(pool.returns, free);
   const fits = agreeing(pool.returns, [paths.length, free.length]);
   if (fits === undefined && rows !== undefined) {
-    doubts.push(repeatedDoubt(rows));
+    doubts.push(repeatedDoubt(rows, sheet));
     const assignments = rows.flatMap((row) => row.map((one) => ({ ...one, by })));
     return { assignments, surplus: [], agree: true };
   }
@@ -380,9 +386,15 @@ function passes<R extends SignalSpan>(
   );
 }
 
-function repeatedDoubt<R extends SignalSpan>(rows: readonly Pass<R>[]): Doubt {
+/** The other reading is the run sheet's: from its first path on, each of them once. */
+function repeatedDoubt<R extends SignalSpan>(
+  rows: readonly Pass<R>[],
+  sheet: readonly string[],
+): Doubt {
   const all = rows.flat().map((one) => one.return);
   const [row] = rows;
+  const from = sheet.indexOf(row[0].path);
+  const instead = from < 0 ? [] : sheet.slice(from, from + all.length);
   return {
     code: "order-repeated",
     files: filesOf(all),
@@ -391,6 +403,7 @@ function repeatedDoubt<R extends SignalSpan>(rows: readonly Pass<R>[]): Doubt {
     times: rows.length,
     first: row[0].path,
     last: row[row.length - 1].path,
+    ...(instead.length === all.length && filesOf(all).length === 1 ? { instead } : {}),
   };
 }
 

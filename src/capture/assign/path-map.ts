@@ -1,5 +1,6 @@
 import { maxRecordingChannels, parseChannelList } from "../../desk/channels.js";
 import { parsePath } from "../../desk/paths.js";
+import { expandStrips } from "../../desk/strips.js";
 import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 import { sanitizeText } from "../containers/plain-text.js";
@@ -89,7 +90,9 @@ export function parseMap(
     items.forEach((item, k) => {
       if (item === "") return;
       const where = items.length === 1 ? place : `${place}, entry ${k + 1}`;
-      entries.push({ where, ...pathOf(item, where, paths) });
+      const range = expandRange(item, paths);
+      if (range === undefined) entries.push({ where, ...pathOf(item, where, paths) });
+      else for (const path of range) entries.push({ where, ...pathOf(path, where, paths) });
     });
   });
   return checked(entries, origin);
@@ -186,6 +189,15 @@ export function parseChannelMap(
     channels[channel] = meant[0];
   }
   return Array.from(channels, (own) => own ?? []);
+}
+
+/** `1-24/line` path by path; undefined where it is no range. */
+function expandRange(text: string, paths: readonly DeskPath[]): readonly string[] | undefined {
+  const at = text.lastIndexOf("/");
+  if (at < 1 || paths.some(({ path }) => path === text)) return undefined;
+  const { names, faults } = expandStrips([text.slice(0, at)]);
+  if (names.length < 2 || faults.length > 0) return undefined;
+  return names.map((name) => `${name}${text.slice(at)}`);
 }
 
 function pathOf(text: string, where: string, paths: readonly DeskPath[]): { path?: string } {

@@ -1,4 +1,5 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
+import { formatPathList } from "../../desk/format-path-list.js";
 import type { Doubt, DoubtCode } from "../../doubt.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
@@ -87,8 +88,14 @@ const wording: Wording = {
     `${toDisplayName(file)}: is named for ${formatList(paths)}, which is not asked for.`,
   "channel-without-path": ({ file, channels }) =>
     `${toDisplayName(file)}: returns lie on ${channelNumbers(channels)}, for which no path is known; they were left out. Name them in \`channels\` of the desk file, or with --map.`,
-  "order-repeated": ({ files: names, returns, paths, times, first, last }) =>
-    `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken for ${times} takes of each, ${first} to ${last} in order ${times} times over. If each path was played ${times} times in a row instead, or if the later ones are of another input, say which return is which with --map.`,
+  "order-repeated": ({ files: names, returns, paths, times, first, last, instead }) => {
+    const taken = `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(paths, "path")}; taken for ${times} takes of each, ${first} to ${last} in order ${times} times over.`;
+    const other =
+      instead === undefined
+        ? " If the later ones are of another input, say which return is which with --map."
+        : ` If they are ${first} to ${instead.at(-1)} in the run sheet's order, add: --map ${formatPathList(instead)}`;
+    return `${taken} If each path was played ${times} times in a row, say which return is which with --map.${other}`;
+  },
   "more-played-than-asked": ({ files: names, returns, first, last, kept }) =>
     `${files(names)}: ${formatCount(returns, "return")} for ${formatCount(kept.length, "path")} asked for; taken for ${first} to ${last} in order, of which ${formatList(kept)} ${kept.length === 1 ? "was" : "were"} kept. If others were played, say which with --map.`,
   "more-returns-than-paths": ({ files: names, returns, paths }) => {

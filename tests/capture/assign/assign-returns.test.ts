@@ -71,6 +71,17 @@ describe("by the run sheet's order", () => {
     ]);
   });
 
+  it("where as many paths follow on the run sheet, that other reading is offered ready-made", () => {
+    const assigned = assignReturns(returnsIn("mic.wav", 6), paths);
+    const [doubt] = assigned.doubts.map(formatDoubt);
+    expect(doubt).toMatch(/If they are 1\/mic to 3\/line .*, add: --map 1-3\/mic,1-3\/line$/);
+    const other = assignReturns(returnsIn("mic.wav", 6), paths, mapped("1-3/mic,1-3/line"));
+    expect(pathsOf(other)).toEqual(order);
+    // Lines come last: no more paths follow on the sheet.
+    const lines = assignReturns(returnsIn("line.wav", 6), paths).doubts.map(formatDoubt);
+    expect(lines[0]).not.toContain("add:");
+  });
+
   it("so they are three times over, for one input alone, and without the silent paths", () => {
     const mics = assignReturns(returnsIn("mic.wav", 9), paths);
     expect(pathsOf(mics)).toEqual([1, 2, 3].flatMap(() => ["1/mic", "2/mic", "3/mic"]));

@@ -26,6 +26,15 @@ describe("parseMap", () => {
     }
   });
 
+  it("reads a range of strips as its paths one by one", () => {
+    const entries = parseMap("1-3/mic, -, 9/line,2-3/LINE", "--map", paths);
+    expect(entries.map(({ path }) => path)).toEqual([
+      ...["1/mic", "2/mic", "3/mic", undefined],
+      ...["9/line", "2/line", "3/line"],
+    ]);
+    expect(refused("8-11/mic").message).toMatch(/entry 1|map\.txt.*10/);
+  });
+
   it("reads a line for each return of each file", () => {
     const text = [
       "\uFEFF# the second evening",
