@@ -8,6 +8,7 @@ import {
   mkdirSync,
   openSync,
   readdirSync,
+  readFileSync,
   realpathSync,
   renameSync,
   rmSync,
@@ -167,15 +168,9 @@ function nameExclusively(beside: string, file: string): boolean {
 /** What file systems without hard links (memory sticks, some network shares) answer. */
 const linkless = new Set(["EPERM", "ENOTSUP", "EOPNOTSUPP", "ENOSYS", "EINVAL", "EMLINK"]);
 
-/** A lock left by a crash only makes its one name unusable. */
 function renameUnderLock(beside: string, file: string): boolean {
   const lock = `${file}.lock`;
-  try {
-    closeSync(openSync(lock, "wx"));
-  } catch (error) {
-    if (getErrorCode(error) === "EEXIST") return false;
-    throw error;
-  }
+  if (!takeLock(lock)) return false;
   try {
     if (existsSync(file)) return false;
     renameSync(beside, file);
@@ -184,6 +179,29 @@ function renameUnderLock(beside: string, file: string): boolean {
     rmSync(lock, { force: true });
   }
 }
+
+/** Makes the lock, which says whose it is; one that a crash has left is taken away first. */
+function takeLock(lock: string): boolean {
+  if (isLockAbandoned(lock)) rmSync(lock, { force: true });
+  try {
+    writeFileSync(lock, createMark(), { flag: "wx" });
+    return true;
+  } catch (error) {
+    if (getErrorCode(error) === "EEXIST") return false;
+    throw error;
+  }
+}
+
+function isLockAbandoned(lock: string): boolean {
+  const made = lstatSync(lock, { throwIfNoEntry: false });
+  if (made === undefined || !made.isFile()) return false;
+  const [, computer, pid] = lockMark.exec(readFileSync(lock, "latin1")) ?? [];
+  const isOwn = pid !== undefined && computer === getComputerMark();
+  return isOwn ? !isRunning(Number(pid)) : Date.now() - made.mtimeMs > leftoverAge;
+}
+
+/** As {@link createMark} makes it. */
+const lockMark = /^([0-9a-f]{6})[0-9a-f]{6}-(\d{1,10})$/;
 
 /** The new name must survive a power cut too; systems that cannot flush a folder say so. */
 export function flushFolder(folder: string): void {
