@@ -31,13 +31,23 @@ describe("a disk that is full", () => {
     const { code, out, err } = runShell(`ulimit -f 1; deskround ${add}`);
     expect([code, out]).toEqual([2, ""]);
     expect(err).toMatch(/Cannot write \S+notebook\.jsonl: /);
-    expect(readFileSync(file).subarray(0, before.length)).toEqual(before);
+    expect(readFileSync(file)).toEqual(before);
     // Once there is space again, everything goes on.
     expect(run("note", "add", "2", "dull", "--desk", folder).code).toBe(0);
     const { notes } = JSON.parse(run("note", "list", "--json", "--desk", folder).out);
     const texts = notes.map(({ text }: { text: string }) => text);
     const earlier = before.toString().trim().split("\n");
     expect(texts).toEqual([...earlier.map((line) => JSON.parse(line).text), "dull"]);
+  });
+
+  it("leaves none of an import's lines where not all of them fit", () => {
+    const folder = aDesk();
+    const file = join(folder, "notebook.jsonl");
+    const before = readFileSync(file);
+    writeFileSync(join(folder, "old.txt"), `2: hum\n3: ${"buzz ".repeat(60)}\n`);
+    const text = `ulimit -f 1; deskround note import ${folder}/old.txt --desk ${folder}`;
+    expect(runShell(text).code).toBe(2);
+    expect(readFileSync(file)).toEqual(before);
   });
 
   it("leaves no half of a file that is written whole, and those that are there as they were", () => {

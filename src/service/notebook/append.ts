@@ -4,6 +4,7 @@ import {
   existsSync,
   fstatSync,
   fsyncSync,
+  ftruncateSync,
   mkdirSync,
   openSync,
   readSync,
@@ -88,7 +89,9 @@ function appendTexts(file: string, texts: readonly string[]): void {
       // What a crash left unfinished stays a line of its own.
       const start = endsLine(handle, state.size) ? "" : "\n";
       const bytes = Buffer.from(`${start}${texts.join("\n")}\n`, "utf8");
-      if (writeSync(handle, bytes, 0, bytes.length, null) < bytes.length) {
+      const written = writeSync(handle, bytes, 0, bytes.length, null);
+      if (written < bytes.length) {
+        takeBack(handle, state.size, written);
         throw Object.assign(new Error("written in part only"), { code: "ENOSPC" });
       }
       isWritten = true;
@@ -113,6 +116,12 @@ function appendTexts(file: string, texts: readonly string[]): void {
       error,
     );
   }
+}
+
+/** Lines that were written whole must not be there twice once they are noted again. */
+function takeBack(handle: number, size: number, written: number): void {
+  // What another program added in the meantime stays, and so does the part before it.
+  if (fstatSync(handle).size === size + written) ftruncateSync(handle, size);
 }
 
 function endsLine(handle: number, size: number): boolean {
