@@ -14,8 +14,17 @@ export interface RecordingFormat {
   readonly sampleRate: number;
 }
 
-/** The command that plays a file to its end. */
-export function buildPlayCommand({ play, output }: AudioSetup, file: string): AudioCommand {
+/**
+ * The command that plays a file to its end.
+ *
+ * @param channels of the file: several go to as many outputs one by one, whatever loudspeakers they
+ *   are said to be
+ */
+export function buildPlayCommand(
+  { play, output }: AudioSetup,
+  file: string,
+  channels = 1,
+): AudioCommand {
   if (typeof play !== "string") return ownCommand(play, { file, device: output ?? "" });
   const on = output === undefined ? [] : [output];
   switch (play) {
@@ -24,7 +33,11 @@ export function buildPlayCommand({ play, output }: AudioSetup, file: string): Au
     case "pipewire":
       return command("pw-play", [...on.flatMap((device) => ["--target", device]), file]);
     case "pulse":
-      return command("paplay", [...on.map((device) => `--device=${device}`), file]);
+      return command("paplay", [
+        ...on.map((device) => `--device=${device}`),
+        ...oneByOne(channels),
+        file,
+      ]);
     case "sox":
       return command("play", ["-q", file], on);
     case "ffmpeg":
@@ -58,7 +71,9 @@ export function buildRecordCommand(
     case "pulse":
       return command("parecord", [
         ...from.map((device) => `--device=${device}`),
-        ...["--file-format=wav", "--format=s24le", `--rate=${rate}`, `--channels=${count}`, file],
+        ...["--file-format=wav", "--format=s24le", `--rate=${rate}`, `--channels=${count}`],
+        ...oneByOne(channels),
+        file,
       ]);
     case "sox":
       return command("rec", ["-q", "-b", "24", "-r", rate, "-c", count, file], from);
@@ -68,6 +83,11 @@ export function buildRecordCommand(
         ...["-i", input ?? "default", "-ar", rate, "-ac", count, "-c:a", "pcm_s24le", file],
       ]);
   }
+}
+
+/** A sound server that mixes channels by the names of loudspeakers must leave these alone. */
+function oneByOne(channels: number): readonly string[] {
+  return channels > 2 ? ["--no-remap", "--no-remix"] : [];
 }
 
 /** What brings a ready-made program, for the message that it is not there. */

@@ -14,6 +14,8 @@ export interface PlayAndRecord {
   readonly signalFile: string;
   readonly recording: string;
   readonly sampleRate: number;
+  /** Of the signal; 1 when absent. */
+  readonly channels?: number;
 }
 
 /** Recorded before the signal and after it, milliseconds. */
@@ -34,7 +36,7 @@ const mostSaid = 200;
  */
 export async function playAndRecord(
   setup: AudioSetup,
-  { signalFile, recording, sampleRate }: PlayAndRecord,
+  { signalFile, recording, sampleRate, channels = 1 }: PlayAndRecord,
 ): Promise<void> {
   const recorder = start(
     buildRecordCommand(setup, { file: recording, sampleRate }),
@@ -44,7 +46,7 @@ export async function playAndRecord(
   try {
     await Promise.race([recorder.failed, waitForSamples(recording)]);
     await wait(leadMs);
-    const player = start(buildPlayCommand(setup, signalFile), "play", setup);
+    const player = start(buildPlayCommand(setup, signalFile, channels), "play", setup);
     try {
       await Promise.race([player.ended, recorder.failed]);
     } finally {

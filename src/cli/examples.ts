@@ -20,12 +20,13 @@ const examples: Readonly<Record<string, readonly string[]>> = {
   ],
   listen: ["deskround listen recordings/", "deskround listen --play --only 1-8"],
   halve: ["deskround halve", "deskround halve play-1.wav play-2.wav"],
-  morning: ["deskround morning recording.wav", "deskround morning --list --of 3/tape"],
+  morning: ["deskround morning recording.wav"],
   show: [
     "deskround show 7",
     "deskround show 7/mic --why",
     "deskround show 2031-03-14 7/mic",
     "deskround show --list",
+    "deskround show --mornings 3/tape",
   ],
   compare: [
     "deskround compare",

@@ -2,15 +2,13 @@ import type { Command } from "commander";
 import { DeskroundError, exitCode } from "../errors.js";
 import { sampleRates } from "../signal/signal-table.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
-import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
 interface MorningOptions extends CommonOptions {
   readonly play?: true;
   readonly rate: number;
   readonly good?: true;
-  readonly list?: true;
-  readonly of?: string;
   readonly date?: string;
   readonly json?: true;
 }
@@ -22,13 +20,10 @@ export function addMorning(program: Command): void {
     .option("--play", "play and record it; only with the monitors muted and headphones down")
     .addOption(numberOption("--rate <hertz>", "with --play: sample rate", sampleRates, 48_000))
     .option("--good", "take this morning as good, whatever it shows: the next is compared with it")
-    .option("--list", "the mornings so far")
-    .option("--of <path>", "with --list: level, noise and hum of a path, day by day")
     .option("--date <day>", "day of the recording, YYYY-MM-DD (default: today)")
     .option("--json", "print it as JSON")
     .addHelpText("after", morningHelp)
     .action(async (recording: string | undefined, options: MorningOptions) => {
-      if (options.list) return listMornings(options);
       const { desk, play, rate, good, date } = options;
       if ((recording === undefined) === (play === undefined)) {
         throw new DeskroundError(
@@ -64,15 +59,6 @@ export function addMorning(program: Command): void {
     });
 }
 
-async function listMornings({ desk, of, json }: MorningOptions): Promise<void> {
-  const { getDeskFolder } = await import("../desk/desk-file.js");
-  const { readMornings } = await import("../history/morning-log.js");
-  const { entries } = readMornings(getDeskFolder(desk));
-  if (json) return printJson(entries);
-  if (entries.length === 0) return printMessage("No morning is in the log yet.");
-  const { renderMornings } = await import("../report/morning.js");
-  printReport(renderMornings(entries, of, getReportStyle()));
-}
-
 const morningHelp = `
+\`deskround show --mornings\` lists them, with a path it draws that day by day.
 Exit codes: 0 as on the last good day, 1 something is not, 2 unusable request or input.`;

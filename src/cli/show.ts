@@ -17,6 +17,7 @@ interface ShowOptions extends CommonOptions {
   readonly why?: true;
   readonly plot?: true;
   readonly controls?: true;
+  readonly mornings?: true;
   readonly format: "text" | "json" | "csv";
   readonly json?: true;
 }
@@ -30,6 +31,7 @@ export function addShow(program: Command): void {
     )
     .option("-l, --list", "list the stored rounds")
     .option("--controls", "of the controls passes, in place of the rounds")
+    .option("--mornings", "the log of mornings; with a path its level, noise and hum by day")
     .option("--why", "with a path: how its causes were weighed, with every number")
     .option("--plot", "with a path: its response over its siblings', drawn in characters")
     .addOption(
@@ -39,6 +41,7 @@ export function addShow(program: Command): void {
     )
     .addOption(new Option("-j, --json", "the same as --format json").conflicts("format"))
     .action(async (words: string[], options: ShowOptions) => {
+      if (options.mornings) return printMornings(words, options);
       const { listRoundSummaries, showRound } = await import("../jobs/show.js");
       const format = options.json ? "json" : options.format;
       const from = options.controls ? "controls" : "rounds";
@@ -130,6 +133,24 @@ async function printStrip(
   if (format === "json") return printJson({ round: round.id, strip, paths, notes, life });
   const { renderStrip } = await import("../report/strip.js");
   printReport(renderStrip({ round, strip, paths, notes, life }, getReportStyle()));
+}
+
+/** The log of mornings, or one path of it. */
+async function printMornings(
+  words: readonly string[],
+  { desk, format, json }: ShowOptions,
+): Promise<void> {
+  const { getDeskFolder } = await import("../desk/desk-file.js");
+  const { readMornings } = await import("../history/morning-log.js");
+  const { entries } = readMornings(getDeskFolder(desk));
+  if (json || format === "json") return printJson(entries);
+  if (entries.length === 0) return printMessage("No morning is in the log yet.");
+  const { renderMornings } = await import("../report/morning.js");
+  if (words.length === 0) return printReport(renderMornings(entries, undefined, getReportStyle()));
+  const { parsePath } = await import("../desk/paths.js");
+  const { readDesk } = await import("../desk/read/read-desk.js");
+  const { path } = parsePath(words.join(" "), readDesk(desk).paths);
+  printReport(renderMornings(entries, path, getReportStyle()));
 }
 
 async function printReference({ round, reference }: ShowResult, format: string): Promise<void> {

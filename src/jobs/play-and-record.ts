@@ -37,11 +37,12 @@ export function openSound({ desk: name, signalFile }: SoundRequest): Sound {
   const { audio } = desk;
   if (audio === undefined) throw withoutAudio(name);
   const file = signalFile ?? findSignalFile(getDeskFolder(name));
-  const { sampleRate } = inspectRecording(file);
+  const { sampleRate, channels } = inspectRecording(file);
   return {
     signalFile: file,
     sampleRate,
-    play: (recording) => playAndRecord(audio, { signalFile: file, recording, sampleRate }),
+    play: (recording) =>
+      playAndRecord(audio, { signalFile: file, recording, sampleRate, channels }),
     checkChain: () => checkChain(audio, desk, sampleRate),
   };
 }

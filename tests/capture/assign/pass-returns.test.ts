@@ -1,0 +1,154 @@
+import { describe, expect, it } from "vitest";
+import { assignPassReturns, type PassFile } from "../../../src/capture/assign/pass-returns.js";
+import type { SignalReturn } from "../../../src/capture/types.js";
+import { type PassForm, type PassPlan, planPasses } from "../../../src/desk/passes.js";
+import { parseDesk } from "../../../src/desk/read/read-desk.js";
+import { computeTurnStartS } from "../../../src/signal/pass-signal.js";
+
+// Expected values: the order in which returns are laid out below.
+
+const rate = 48_000;
+const lengthS = 6;
+
+const planOf = (more: string, strips: string): PassPlan =>
+  planPasses(
+    parseDesk(
+      `name: D\nmains: 50\nstrips: ${strips}\ninputs:\n  tape: { nominal: 4 }\n${more}\n`,
+      "desk.yaml",
+    ),
+  );
+
+function heard(
+  form: PassForm,
+  atS: number,
+  outputs: readonly (readonly [output: number, channel: number])[],
+  file = "a.wav",
+): SignalReturn[] {
+  return outputs.map(([output, channel]) => ({
+    file,
+    channel,
+    startSample: (atS + computeTurnStartS(form, output, lengthS)) * rate,
+    lengthSamples: lengthS * rate,
+    driftPpm: 0,
+    profile: "quick",
+    band: "base",
+    signalVersion: 1,
+    inverted: false,
+    likeness: 1,
+    gain: 1,
+    output,
+  }));
+}
+
+const fileOf = (channels: number, file = "a.wav", seconds = 600): PassFile => ({
+  file,
+  sampleRate: rate,
+  channels,
+  frames: seconds * rate,
+  emptyChannels: [],
+});
+
+const assign = (returns: readonly SignalReturn[], plan: PassPlan, files: readonly PassFile[]) =>
+  assignPassReturns(returns, [], plan, files, () => lengthS);
+
+const said = (found: ReturnType<typeof assign>) =>
+  found.assignments.map(({ path, return: one }) => `${path} ${one.output}`).sort();
+
+const straight = (count: number) => Array.from({ length: count }, (_, k) => [k + 1, k] as const);
+
+describe("returns of passes", () => {
+  const byHand = planOf("outputs: 3", "1-6");
+  const planned = (pass: number) =>
+    byHand.passes[pass].plays.map(({ path, output }) => `${path} ${output}`).sort();
+  const mono = straight(3).map(([output]) => [output, 0] as const);
+
+  it("belong to one pass until an output comes again", () => {
+    const returns = [...heard("turns", 1, mono), ...heard("turns", 40, mono)];
+    const found = assign(returns, byHand, [fileOf(1)]);
+    expect(said(found)).toEqual([...planned(0), ...planned(1)].sort());
+    expect(found.heard).toEqual([1, 2]);
+    expect(found.doubts).toEqual([]);
+  });
+
+  it("are told apart where the first pass lost its last output and the second its first", () => {
+    const returns = [...heard("turns", 1, mono.slice(0, 2)), ...heard("turns", 40, mono.slice(1))];
+    const found = assign(returns, byHand, [fileOf(1)]);
+    expect(found.heard).toEqual([1, 2]);
+    expect(found.silent.map(({ path }) => path)).toHaveLength(2);
+    expect(said(found)).toHaveLength(4);
+  });
+
+  it("are takes where the whole plan was played twice", () => {
+    const returns = [1, 40, 80, 120].flatMap((at) => heard("turns", at, mono));
+    const found = assign(returns, byHand, [fileOf(1)]);
+    expect(found.heard).toEqual([1, 2, 1, 2]);
+    expect(found.assignments).toHaveLength(12);
+  });
+
+  it("are left out beyond the plan", () => {
+    const returns = [1, 40, 80].flatMap((at) => heard("turns", at, mono));
+    const found = assign(returns, byHand, [fileOf(1)]);
+    expect(found.unassigned).toHaveLength(3);
+    expect(found.doubts).toEqual([{ code: "more-passes", passes: 1, planned: 2 }]);
+  });
+
+  it("of a turn that the recording does not hold say nothing of the path", () => {
+    const found = assign(heard("turns", 1, mono.slice(0, 2)), byHand, [fileOf(1, "a.wav", 16)]);
+    expect(found.silent).toEqual([]);
+    expect([...found.spoilt.values()].join()).toMatch(
+      /turn of output 3 .* is not in the recording/,
+    );
+  });
+
+  it("are all of the sum where strips are open together", () => {
+    const found = assign(heard("turns", 1, mono), byHand, [fileOf(1)]);
+    const paths = byHand.passes[0].plays.map(({ path }) => path);
+    for (const path of paths) expect(found.open.get(path)).toEqual(paths);
+  });
+
+  const own = planOf("outputs: [1-4/tape]\nchannels: 1-4", "1-4");
+
+  it.each(["turns", "together"] as const)("go to their channels (%s)", (form) => {
+    const found = assign(heard(form, 1, straight(4)), own, [fileOf(4)]);
+    expect(said(found)).toEqual(["1/tape 1", "2/tape 2", "3/tape 3", "4/tape 4"]);
+    expect(found.open.get("2/tape")).toEqual(["2/tape"]);
+  });
+
+  it("of exchanged channels are nobody's", () => {
+    const exchanged = [
+      [1, 0],
+      [2, 3],
+      [3, 2],
+      [4, 1],
+    ] as const;
+    const found = assign(heard("together", 1, exchanged), own, [fileOf(4)]);
+    expect(said(found)).toEqual(["1/tape 1", "3/tape 3"]);
+    expect([...found.spoilt.keys()].sort()).toEqual(["2/tape", "4/tape"]);
+    expect(found.silent).toEqual([]);
+    expect(found.doubts.map(({ code }) => code)).toEqual(["channels-exchanged"]);
+  });
+
+  it("go by their outputs where the recorder dropped a channel", () => {
+    const shifted = [
+      [1, 0],
+      [3, 1],
+      [4, 2],
+    ] as const;
+    const found = assign(heard("together", 1, shifted), own, [fileOf(3)]);
+    expect(said(found)).toEqual(["1/tape 1", "3/tape 3", "4/tape 4"]);
+    expect(found.doubts).toEqual([{ code: "channel-dropped", file: "a.wav", channel: 1 }]);
+    // Its turn was there, its channel was not.
+    expect(found.silent.map(({ path }) => path)).not.toContain("2/tape");
+  });
+
+  it("say of outputs that were never heard that it is not the strips", () => {
+    const wide = planOf("outputs: 4", "1-8");
+    const two = mono.slice(0, 2);
+    const found = assign([...heard("turns", 1, two), ...heard("turns", 60, two)], wide, [
+      fileOf(1),
+    ]);
+    expect(found.silent).toEqual([]);
+    expect(found.spoilt.size).toBe(4);
+    expect(found.doubts).toEqual([{ code: "outputs-not-heard", outputs: [3, 4] }]);
+  });
+});

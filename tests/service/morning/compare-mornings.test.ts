@@ -1,0 +1,85 @@
+import { describe, expect, it } from "vitest";
+import type { MorningEntry } from "../../../src/history/morning-log.js";
+import { formatMorningSentence } from "../../../src/report/morning.js";
+import { compareMornings } from "../../../src/service/morning/compare-mornings.js";
+
+// Expected values: differences of the figures below.
+
+type Figures = Readonly<Record<string, number>>;
+
+const entry = (
+  date: string,
+  paths: Readonly<Record<string, Figures>>,
+  more: Partial<MorningEntry> = {},
+): MorningEntry => ({
+  date,
+  verdict: "good",
+  unit: "dBFS",
+  signal: "quick-48000",
+  sentence: "",
+  paths,
+  ...more,
+});
+
+const sound = { level: -18, gain: 0, hiss: -92, hum: -88, polarity: 1 };
+const four = (change: Readonly<Record<string, Partial<typeof sound>>> = {}) =>
+  Object.fromEntries(
+    ["1/tape", "2/tape", "3/tape", "4/tape"].map((path) => [path, { ...sound, ...change[path] }]),
+  );
+
+const good = entry("2031-03-10", four());
+const say = (now: MorningEntry, earlier: readonly MorningEntry[] = [good]) =>
+  formatMorningSentence(compareMornings(now, earlier), Object.keys(now.paths).length);
+
+describe("mornings", () => {
+  it("are compared with the last good one of the same signal and unit", () => {
+    const now = entry("2031-03-14", four());
+    const changed = entry("2031-03-12", four({ "1/tape": { level: -30 } }), { verdict: "changed" });
+    const other = entry("2031-03-13", four(), { signal: "standard-96000" });
+    const calibrated = entry("2031-03-13", four(), { unit: "dBu" });
+    expect(compareMornings(now, [good, changed, other, calibrated]).against).toBe("2031-03-10");
+    expect(say(now)).toBe("All 4 wired paths are as on 2031-03-10.");
+    expect(say(now, [])).toMatch(/^First good day: 4 wired paths/);
+  });
+
+  it("name the path, its worst reading first", () => {
+    const now = entry("2031-03-14", four({ "2/tape": { level: -20, gain: -2, hum: -60 } }));
+    expect(say(now)).toBe("Not as on 2031-03-10: 2/tape hum 28 dB up and 1 more reading.");
+  });
+
+  it("do not call quieter hum a change, nor a difference of no concern", () => {
+    const now = entry("2031-03-14", four({ "2/tape": { hum: -100 }, "3/tape": { level: -18.1 } }));
+    expect(say(now)).toBe("All 4 wired paths are as on 2031-03-10.");
+  });
+
+  it("name what paths share where all are off alike, and not where one is off more", () => {
+    const all = Object.fromEntries(
+      Object.keys(four()).map((path) => [path, { level: -21, gain: -3 }]),
+    );
+    expect(say(entry("2031-03-14", four(all)))).toMatch(
+      /^Not as on 2031-03-10: all 4 paths alike, level 3\.0 dB down \(what they share/,
+    );
+    const one = { ...all, "4/tape": { level: -30, gain: -12 } };
+    expect(say(entry("2031-03-14", four(one)))).toMatch(/: 4\/tape level 12 dB down/);
+  });
+
+  it("say that a path gives nothing back before all else, and when it is back", () => {
+    const silent = { ...four({ "1/tape": { hum: -40 } }), "3/tape": {} };
+    expect(say(entry("2031-03-14", silent))).toMatch(
+      /: 3\/tape gives nothing back .*; 1\/tape hum/,
+    );
+    const before = entry("2031-03-10", { ...four(), "3/tape": {} });
+    expect(say(entry("2031-03-14", four()), [before])).toMatch(/3\/tape is back/);
+    const none = Object.fromEntries(Object.keys(four()).map((path) => [path, {}]));
+    expect(say(entry("2031-03-14", none))).toMatch(/^Nothing came back from any wired path/);
+  });
+
+  it("compare what strips gave together as a sum", () => {
+    const sums = (hiss: number) => ({ sums: { "1/tape,2/tape": { hiss } } });
+    const before = entry("2031-03-10", four(), sums(-89));
+    const now = entry("2031-03-14", four(), sums(-80));
+    expect(say(now, [before])).toMatch(
+      /1\/tape to 2\/tape together noise without mains.* 9\.0 dB up|1\/tape to 2\/tape together .* 9\.0 dB up/,
+    );
+  });
+});
