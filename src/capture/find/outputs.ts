@@ -39,8 +39,11 @@ export function dropMixedReturns(
       const at = marker.at - startSample;
       return at > 0 && at < lengthSamples && isBeside(at / sampleRate, lengthSamples / sampleRate);
     });
+  // What is far below the loudest is crosstalk of one or of several, in a channel that was silent.
+  const loudest = Math.max(0, ...returns.map(({ gain }) => gain));
   const isMixed = (one: SignalReturn) =>
     one.output !== undefined &&
+    one.gain > traceShare * loudest &&
     (isCrowded(one) ||
       returns.some(
         (other) =>
