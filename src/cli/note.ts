@@ -26,6 +26,7 @@ export function addNote(program: Command): void {
   addList(group);
   addShow(group);
   addClose(group);
+  addAccept(group);
   addCorrect(group);
   addImport(group);
   group.hook("preAction", (_, command) => confirmFutureDay(command.opts()));
@@ -267,6 +268,39 @@ function addClose(group: Command): void {
       if (options.json) return printJson(closed.map(plainNote));
       printMessage(`Closed ${closed.map(({ id }) => id).join(", ")}.`);
     });
+}
+
+interface AcceptOptions extends NoteOptions {
+  readonly until?: string;
+  readonly round?: string;
+}
+
+function addAccept(group: Command): void {
+  withNoteOptions(group.command("accept"))
+    .description("leave a known oddity alone: it stays visible and no longer counts")
+    .argument("<place>", "a path (7/line), or a strip with all of its inputs")
+    .argument("[because...]", "why")
+    .option("--until <day>", "the last day on which it holds, or a year", parseLastDay)
+    .option("--round <round>", "the round whose findings are meant (default: the last)")
+    .action(async (place: string, words: string[], options: AcceptOptions) => {
+      const { acceptFindings } = await import("../jobs/accept.js");
+      const { until, round } = options;
+      const entry = await acceptFindings({
+        ...head(options),
+        place,
+        because: words.join(" "),
+        ...given({ until, round }),
+      });
+      if (options.json) return printJson(plainNote(entry));
+      const { formatSummary } = await import("../report/notebook.js");
+      printMessage(`Noted as ${entry.id}: ${place} ${formatSummary(entry)}.`);
+      printMessage(`It counts again after: deskround note close ${entry.id}`);
+    });
+}
+
+/** A day, or the last day of a year. */
+function parseLastDay(text: string): string {
+  return /^\d{4}$/.test(text.trim()) ? `${text.trim()}-12-31` : parseCalendarDay(text);
 }
 
 function addCorrect(group: Command): void {

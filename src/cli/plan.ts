@@ -49,7 +49,7 @@ export function addPlan(program: Command): void {
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
       const jobs = await import("../jobs/plan.js");
-      const { plan, notebook, strangers, missingPhotos, skipped } = await jobs.plan({
+      const { plan, notebook, strangers, leftAlone, missingPhotos, skipped } = await jobs.plan({
         desk,
         ...(hours === undefined ? {} : { hours }),
         ...(date === undefined ? {} : { date }),
@@ -60,6 +60,10 @@ export function addPlan(program: Command): void {
         printMessage(
           `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so it is not in the plan. Move it: deskround note correct ${id} --place STRIP`,
         );
+      }
+      if (leftAlone.length > 0) {
+        const { formatLeftAlone } = await import("../report/left-alone.js");
+        for (const one of leftAlone) printMessage(formatLeftAlone(one));
       }
       if (missingPhotos.length > 0) {
         printMessage(

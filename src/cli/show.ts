@@ -90,9 +90,10 @@ export function addShow(program: Command): void {
       }
       printReport(
         found.path === undefined
-          ? renderRound(found.round, style, options.desk)
+          ? renderRound(found.round, style, options.desk, found.leftAlone)
           : renderPathReport(found.round, found.path, style),
       );
+      await printLeftAlone(found);
       if (options.plot && found.path !== undefined) {
         const { renderTerminalPlot } = await import("../report/terminal-plot.js");
         const { findFamilyStats } = await import("../report/path.js");
@@ -102,12 +103,22 @@ export function addShow(program: Command): void {
     });
 }
 
+/** Why what stands out on the path or strip shown does not count. */
+async function printLeftAlone({ path, strip, leftAlone }: ShowResult): Promise<void> {
+  const shown = path === undefined ? (strip?.paths ?? []) : [path];
+  const own = leftAlone.filter((one) => shown.some((each) => each.path === one.path));
+  if (own.length === 0) return;
+  const { formatLeftAlone } = await import("../report/left-alone.js");
+  printReport(own.map(formatLeftAlone).join("\n"));
+}
+
 async function printStrip(
-  { round }: ShowResult,
+  found: ShowResult,
   { strip, paths }: ShownStrip,
   { desk, why, plot, controls }: ShowOptions,
   format: string,
 ): Promise<void> {
+  const { round } = found;
   for (const name of ["why", "plot"] as const) {
     if ((name === "why" ? why : plot) !== true) continue;
     throw new DeskroundError(
@@ -133,6 +144,7 @@ async function printStrip(
   if (format === "json") return printJson({ round: round.id, strip, paths, notes, life });
   const { renderStrip } = await import("../report/strip.js");
   printReport(renderStrip({ round, strip, paths, notes, life }, getReportStyle()));
+  await printLeftAlone(found);
 }
 
 /** The log of mornings, or one path of it. */

@@ -6,7 +6,10 @@ import { formatReference } from "../report/format-reference.js";
 import { checkRound } from "../service/limits/check.js";
 import { readLimits } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
+import { leaveAlone } from "../service/notebook/left-alone.js";
+import { readNotebook } from "../service/notebook/read.js";
 import { readBaseline } from "./baseline.js";
+import { getDate } from "./wall-time.js";
 
 /** What `check` is asked to do. */
 export interface CheckRequest {
@@ -35,7 +38,10 @@ export async function check({
   undecided,
 }: CheckRequest): Promise<Check> {
   const folder = getDeskFolder(desk);
-  const round = withoutLevelDrift(await readRound(folder, id));
+  const { entries } = readNotebook(folder);
+  const today = getDate(undefined).slice(0, 10);
+  const { round: read, leftAlone } = leaveAlone(await readRound(folder, id), entries, today);
+  const round = withoutLevelDrift(read);
   const found =
     baselineId === undefined ? undefined : await readBaseline(folder, baselineId, round.id);
   const baseline = found && withoutLevelDrift(found.baseline);
@@ -45,6 +51,7 @@ export async function check({
     round,
     limits,
     undecided,
+    leftAlone,
     ...(baseline === undefined ? {} : { baseline }),
   });
   const skipped = (found?.skipped ?? []).map((text) => `Passed over as a baseline: ${text}`);

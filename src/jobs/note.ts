@@ -522,7 +522,8 @@ export function listNotes(desk: string, which: "open" | "all", place?: string): 
   const isOfDesk =
     wanted !== undefined && wanted.strip === undefined && wanted.section === undefined;
   const entries = notebook.entries.filter(({ line, ...entry }) => {
-    if (which === "open" && !isOpenNote({ line, ...entry })) return false;
+    const isHeld = line.kind === "accept" && entry.closed === undefined;
+    if (which === "open" && !isHeld && !isOpenNote({ line, ...entry })) return false;
     if (wanted === undefined) return true;
     if (isOfDesk) return line.strip === undefined && line.section === undefined;
     return isWithinPlace(pickPlace(line), wanted);

@@ -8,6 +8,7 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
@@ -29,6 +30,8 @@ export interface PlanResult {
   readonly notebook: Notebook;
   /** Open notes about strips or inputs that the desk file does not have: they are in no plan. */
   readonly strangers: readonly Entry[];
+  /** What stands out in the round and is left alone. */
+  readonly leftAlone: readonly LeftAlone[];
   /** Pictures that the strip-down book names and the folder does not hold. */
   readonly missingPhotos: readonly string[];
   /** Damaged rounds and controls passes that were passed over, in words. */
@@ -46,7 +49,12 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
   const skipped: string[] = [];
-  const round = await findLatestWholeRound(folder, skipped);
+  const latest = await findLatestWholeRound(folder, skipped);
+  const day = getDate(date).slice(0, 10);
+  const { round, leftAlone } =
+    latest === undefined
+      ? { round: latest, leftAlone: [] }
+      : leaveAlone(latest, notebook.entries, day);
   const done = listProvenSince(notebook, round);
   const book = readStripDown(folder, desk);
   return {
@@ -58,9 +66,10 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
       controls: await listFaultyControls(folder, notebook, skipped),
       ...(hours === undefined ? {} : { hours }),
       book,
-      date: getDate(date).slice(0, 10),
+      date: day,
     }),
     notebook,
+    leftAlone,
     strangers: listStrangers(notebook, desk),
     missingPhotos: listMissingPhotos(book, folder),
     skipped,

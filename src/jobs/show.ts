@@ -13,11 +13,13 @@ import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
+import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
 import { reportReading } from "./report-reading.js";
+import { getDate } from "./wall-time.js";
 
 /** A stored round in a list. */
 export interface RoundSummary {
@@ -41,6 +43,8 @@ export interface ShowResult {
   readonly round: Round;
   /** Why the round does not count; absent where it does. */
   readonly withdrawn?: Withdrawal;
+  /** What is known of its paths and left alone. */
+  readonly leftAlone: readonly LeftAlone[];
   /** Open notes of the desk that speak of a danger. */
   readonly dangers: readonly OpenDanger[];
   /** The path asked for, when one was. */
@@ -107,11 +111,13 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   const known = listAllRounds(folder);
   if (from === "controls" && known.length === 0) throw noPass(desk);
   const { id, wanted } = splitShown(words, known);
-  const round = await readRound(folder, id, "all");
-  const aside = readWithdrawn(folder).get(round.id);
+  const stored = await readRound(folder, id, "all");
+  const aside = readWithdrawn(folder).get(stored.id);
   const { entries } = readNotebook(getDeskFolder(desk));
+  const { round, leftAlone } = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
   const state = {
     dangers: listOpenDangers(entries),
+    leftAlone,
     ...(aside === undefined ? {} : { withdrawn: aside }),
   };
   if (wanted === undefined) return { round, ...state };

@@ -7,6 +7,7 @@ import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dange
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatDangerNames, listDangerAdvice } from "./danger.js";
+import { formatAcceptLine } from "./left-alone.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -51,6 +52,7 @@ export function formatSummary({ line, closed }: Entry): string {
   if (line.kind === "off") {
     return `${line.how ?? "off"}: ${line.what}${closed === undefined ? "" : ` (back ${closed.date.slice(0, 10)})`}`;
   }
+  if (line.kind === "accept") return `${formatAcceptLine(line)}${end}`;
   const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
   return `${[tags, words].filter((part) => part !== "").join(": ")}${end}`;
 }

@@ -1,10 +1,12 @@
 import { groupByStanding, listSmallFamilies, type Standing } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import type { Finding } from "../rank/types.js";
+import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
 import { formatShowCommand } from "./commands.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
+import { formatLeftAlone } from "./left-alone.js";
 import {
   formatSharedFault,
   formatSharedFinding,
@@ -24,7 +26,12 @@ export type { ReportStyle } from "./style.js";
  * @param desk folder in which the round is stored, for the command that shows more; absent for a
  *   round that is not
  */
-export function renderRound(round: Round, style: ReportStyle, desk?: string): string {
+export function renderRound(
+  round: Round,
+  style: ReportStyle,
+  desk?: string,
+  leftAlone: readonly LeftAlone[] = [],
+): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
   return [
@@ -36,6 +43,7 @@ export function renderRound(round: Round, style: ReportStyle, desk?: string): st
     ...measuredLines(round, width),
     ...sharedLines(round, { ...style, width }),
     ...oddLines(round, { ...style, width }, desk),
+    ...leftAlone.flatMap((one) => ["", ...wrapText(formatLeftAlone(one), width)]),
     ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
     "",

@@ -3,6 +3,7 @@ import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
+import type { LeftAlone } from "../notebook/left-alone.js";
 import { compileLimit } from "./compile.js";
 import { type ComparisonResult, evaluateComparison } from "./evaluate-comparison.js";
 import type { ExpressionScope } from "./expression.js";
@@ -35,6 +36,8 @@ export interface CheckInput {
   readonly limits: readonly Limit[];
   /** How a verdict counts that the measurement is too uncertain for. */
   readonly undecided: "pass" | "fail";
+  /** Known oddities: a limit on such a reading does not count. */
+  readonly leftAlone?: readonly LeftAlone[];
 }
 
 /**
@@ -49,7 +52,7 @@ export interface CheckInput {
  *   that cannot be compared
  */
 export async function checkRound(request: CheckInput): Promise<Check> {
-  const { round, baseline, limits, undecided } = request;
+  const { round, baseline, limits, undecided, leftAlone = [] } = request;
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
@@ -78,7 +81,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
         const { reason = "", lack = reason } = check;
         leftOut.push({ limit: limit.name, reason, lack, family: path.family });
-      } else own.push(withoutPlace(check));
+      } else own.push(withoutPlace(excuse(check, path.path, leftAlone)));
     }
     return { limit, paths: paths.length };
   });
@@ -110,6 +113,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
       ...unusable,
       ...notes(leftOut),
       ...sparedNotes(spared),
+      ...leftAlone.map(formatLeftAloneNote),
       ...scopeNotes(listed, round.paths, asked),
     ],
   };
@@ -128,6 +132,27 @@ function compiledOrNote(
     unusable.push(`Not judged: ${error.message}`);
     return undefined;
   }
+}
+
+/** A reading that somebody accepted fails no limit; that is said in the notes. */
+function excuse(check: Placed, path: string, leftAlone: readonly LeftAlone[]): Placed {
+  if (check.verdict !== "fail" && check.verdict !== "undecided") return check;
+  const isAccepted = leftAlone.some(
+    (one) =>
+      one.path === path &&
+      one.state !== "over" &&
+      one.line.findings.some(
+        (finding) => finding.path === path && finding.reading === check.reading,
+      ),
+  );
+  return isAccepted ? { ...check, verdict: "pass" } : check;
+}
+
+function formatLeftAloneNote({ path, note, line, state }: LeftAlone): string {
+  const until = line.until === undefined ? "" : `, until ${line.until}`;
+  return state === "over"
+    ? `${path} was left alone until ${line.until} (${note}) and counts again.`
+    : `${path} is left alone: ${line.text} (${note}${until}).`;
 }
 
 type Placed = LimitCheck & {

@@ -88,6 +88,33 @@ const offLine = z.looseObject({
   text,
 });
 
+/** Findings of a round that are known and left alone: they stay visible and no longer count. */
+const acceptLine = z.looseObject({
+  ...head,
+  kind: z.literal("accept"),
+  ...place,
+  /** The round that they were accepted from. */
+  round: z.string(),
+  findings: z
+    .array(
+      z.looseObject({
+        path: z.string(),
+        reading: z.string(),
+        against: z.string(),
+        /** As the round has it: a finding much further out is another one. */
+        deviation: z.number(),
+      }),
+    )
+    .min(1),
+  /** The last day on which it holds, YYYY-MM-DD; absent where it has no end. */
+  until: z
+    .string()
+    .regex(/^\d{4}-\d{2}-\d{2}$/)
+    .exactOptional(),
+  /** Why. */
+  text,
+});
+
 /** An opening of the desk begins or ends. */
 const openingLine = z.looseObject({
   ...head,
@@ -177,6 +204,7 @@ export const noteLineSchema = z.discriminatedUnion("kind", [
   meterLine,
   repairLine,
   offLine,
+  acceptLine,
   openingLine,
   countLine,
   stockLine,

@@ -120,7 +120,7 @@ export function listPlanItems(
   controls: readonly FaultyControl[] = [],
 ): PlanCandidates {
   const open = notebook.entries.filter(
-    ({ line, closed }) => line.kind !== "repair" && line.kind !== "off" && !closed,
+    ({ line, closed }) => !["repair", "off", "accept"].includes(line.kind) && !closed,
   );
   const meters = listLatestMeters(open);
   const dangers = listOpenDangers(open);

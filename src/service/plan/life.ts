@@ -55,6 +55,9 @@ export function buildStripLife(
           words: [`${where}${text}`, ...parts].filter(Boolean).join("; "),
         };
       }
+      if (line.kind === "accept") {
+        return { date, kind: "noted", words: `${id} ${where}left alone: ${text}` };
+      }
       if (line.kind === "off") return { date, kind: "done", words: `${where}off: ${line.what}` };
       const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
       return {

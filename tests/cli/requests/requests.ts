@@ -151,7 +151,7 @@ export const invented: readonly Request[] = [
   refused("note add 7", /deskround note add 7 "/),
   refused("note add hum 7", /strip.*first|no strip "?hum/),
   refused("note close n99", /note list --all/),
-  refused("note accept 7", /note --help/),
+  refused("note accept 7", /[Ww]hy.*deskround note accept 7 "/),
   refused("note remove n1", /deskround note close|note correct/),
   refused("note meter 7 volts 12V", /phantom, rail, direct/),
   refused("note meter 7 phantom 48", /--pin2.*--pin3/),
