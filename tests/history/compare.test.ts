@@ -364,6 +364,24 @@ describe("two rounds", () => {
     expect(level.later.uncertainty).toBeCloseTo(0.1, 9);
   });
 
+  it("of which one is calibrated leave out what is near the interface's own noise or distortion", () => {
+    const take = { file: "a.wav", channel: 0, startSample: 0, driftPpm: 0 };
+    const withOwn = (own: number): Round => {
+      const input = { channel: 0, returns: 1, fullScale: reading(22, "dBu", 0.2) };
+      const inputs = [{ ...input, readings: { thd: reading(own, "dB") }, curves: {} }];
+      const measured = now({ calibration: { sha256: "00", inputs } as never }, "dBu");
+      return { ...measured, paths: measured.paths.map((path) => ({ ...path, take })) };
+    };
+    // Voltages of unknown phase 20 dB apart change a sum by 20·lg(1.1) = 0.8 dB.
+    const thd = then.paths[0].readings.thd.value;
+    const [far, near] = [withOwn(thd - 21), withOwn(thd - 19)].map(
+      (later) => compareRounds(later, then).paths[0],
+    );
+    expect(far.readings.map((one) => one.reading)).toContain("thd");
+    expect(near.readings.map((one) => one.reading)).not.toContain("thd");
+    expect(near.notCompared.thd).toMatch(/interface's own share/);
+  });
+
   it("of dBFS and dBu have no levels in common through an input that is not calibrated", () => {
     const calibrated = now({ calibration: { sha256: "00", inputs: [] } as never }, "dBu");
     const { conditions, paths } = compareRounds(calibrated, then);

@@ -5,13 +5,14 @@ import type { Condition } from "../condition.js";
 import { compareRoundIds } from "../round-id.js";
 import { assertSameDesk } from "../same-desk.js";
 import type { Round } from "../types.js";
+import { createShareRefusal } from "./interface-share.js";
 
 /** What two rounds allow to be compared. */
 export interface Conditions {
   /** Whether both were measured under the very same calibration, whose error then cancels. */
   readonly calibration: "same" | "other" | "none";
-  /** Why a reading cannot be compared; undefined when it can. */
-  readonly refused: (reading: string) => string | undefined;
+  /** Why a reading, of one path where it is named, cannot be compared; undefined when it can. */
+  readonly refused: (reading: string, path?: string) => string | undefined;
   /** What differed. */
   readonly differences: readonly Condition[];
   /** That only some paths were asked for. */
@@ -47,7 +48,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   const partials = [earlier, later].flatMap(({ id, partial }): Condition[] =>
     partial === undefined ? [] : [{ code: "partial", round: id, paths: partial.wanted.length }],
   );
-  const refusals: ((reading: string) => string | undefined)[] = [];
+  const refusals: ((reading: string, path?: string) => string | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];
   const band = before.band === after.band ? "same" : "other";
   if (before.profile !== after.profile) {
@@ -74,6 +75,12 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       dependsOnLevel(reading) ? "the tones were sent at different levels" : undefined,
     );
   }
+  if (earlier.calibration === null && later.calibration !== null) {
+    refusals.push(createShareRefusal(earlier, later));
+  }
+  if (earlier.calibration !== null && later.calibration === null) {
+    refusals.push(createShareRefusal(later, earlier));
+  }
   if (earlier.desk.mainsHz !== later.desk.mainsHz) {
     const [thenHz, nowHz] = [earlier.desk.mainsHz, later.desk.mainsHz];
     differences.push({ code: "other-mains", thenHz, nowHz });
@@ -83,9 +90,9 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   }
   return {
     calibration: calibrationOf(earlier, later),
-    refused: (reading) => {
+    refused: (reading, path) => {
       for (const refusal of refusals) {
-        const reason = refusal(reading);
+        const reason = refusal(reading, path);
         if (reason !== undefined) return reason;
       }
       return undefined;

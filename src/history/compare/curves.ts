@@ -124,10 +124,10 @@ export function compareCurves(
   for (const name of names) {
     const floor = getCurveThreshold(name);
     if (floor === undefined) continue;
-    const rows = pairs.flatMap(({ earlier, later }, k) => {
+    const rows = pairs.flatMap(({ path, earlier, later }, k) => {
       const [before, after] = [earlier.curves[name], later.curves[name]];
       if (before === undefined || after === undefined || before.yUnit !== after.yUnit) return [];
-      if (conditions.refused(name) !== undefined) return [];
+      if (conditions.refused(name, path) !== undefined) return [];
       const difference = computeCurveDifference(before, after);
       return difference === undefined ? [] : [{ k, difference, unit: after.yUnit }];
     });

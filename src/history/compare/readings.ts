@@ -96,7 +96,7 @@ function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | string
   if (later === undefined)
     return `not now: ${pair.later.absent[id] ?? "the signal does not give it"}`;
   if (earlier.unit !== later.unit) return `${earlier.unit} then, ${later.unit} now`;
-  const refused = conditions.refused(id);
+  const refused = conditions.refused(id, pair.path);
   if (refused !== undefined) return refused;
   const bound = boundOf(earlier, later);
   if (bound === "none") return "noise hid it both times";

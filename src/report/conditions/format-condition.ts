@@ -22,7 +22,7 @@ const wording: Wording = {
   "calibration-left-out": ({ round }) =>
     `Measured without the calibration, levels in dBFS, as round ${round} was: what the interface adds is in both.`,
   "one-calibrated": ({ round }) =>
-    `Only round ${round} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative.`,
+    `Only round ${round} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative. Noise and distortion near the interface's own are not compared.`,
   "new-epoch": ({ round, because }) =>
     `Before round ${round} ${formatEpochReason(because)}: trends restart there.`,
 };
