@@ -4,8 +4,6 @@ import type { AudioProgram, AudioSetup } from "../desk/audio.js";
 export interface AudioCommand {
   readonly program: string;
   readonly words: readonly string[];
-  /** Added to the environment. */
-  readonly environment: Readonly<Record<string, string>>;
 }
 
 /** What a recording is to be. */
@@ -24,6 +22,7 @@ export function buildPlayCommand(
   { play, output }: AudioSetup,
   file: string,
   channels = 1,
+  platform: NodeJS.Platform = process.platform,
 ): AudioCommand {
   if (typeof play !== "string") return ownCommand(play, { file, device: output ?? "" });
   const on = output === undefined ? [] : [output];
@@ -39,7 +38,8 @@ export function buildPlayCommand(
         file,
       ]);
     case "sox":
-      return command("play", ["-q", file], on);
+      if (output === undefined) return command("play", ["-q", file]);
+      return command("sox", ["-q", file, "-t", soxDriver(platform), output]);
     case "ffmpeg":
       return command("ffplay", ["-nodisp", "-autoexit", "-loglevel", "error", file]);
   }
@@ -76,7 +76,13 @@ export function buildRecordCommand(
         file,
       ]);
     case "sox":
-      return command("rec", ["-q", "-b", "24", "-r", rate, "-c", count, file], from);
+      if (input === undefined) {
+        return command("rec", ["-q", "-b", "24", "-r", rate, "-c", count, file]);
+      }
+      return command("sox", [
+        ...["-q", "-r", rate, "-c", count, "-t", soxDriver(platform), input],
+        ...["-b", "24", file],
+      ]);
     case "ffmpeg":
       return command("ffmpeg", [
         ...["-loglevel", "error", "-nostdin", "-f", ffmpegSystem(platform)],
@@ -104,14 +110,19 @@ function ffmpegSystem(platform: NodeJS.Platform): string {
   return platform === "win32" ? "dshow" : "alsa";
 }
 
-/** sox takes its device from the environment. */
-function command(
-  program: string,
-  words: readonly string[],
-  device: readonly string[] = [],
-): AudioCommand {
-  const [name] = device;
-  return { program, words, environment: name === undefined ? {} : { AUDIODEV: name } };
+/**
+ * With `AUDIODEV` sox tries a device by playing on it, which one to record from does not take: a
+ * device that is named comes with its driver (sox(1), soxformat(7)).
+ */
+function soxDriver(platform: NodeJS.Platform): string {
+  const { AUDIODRIVER } = process.env;
+  if (AUDIODRIVER !== undefined && AUDIODRIVER !== "") return AUDIODRIVER;
+  if (platform === "darwin") return "coreaudio";
+  return platform === "win32" ? "waveaudio" : "alsa";
+}
+
+function command(program: string, words: readonly string[]): AudioCommand {
+  return { program, words };
 }
 
 function ownCommand(
@@ -121,5 +132,5 @@ function ownCommand(
   const [program = "", ...words] = own.map((word) =>
     word.replace(/\{(\w+)\}/g, (all, name: string) => values[name] ?? all),
   );
-  return { program, words, environment: {} };
+  return { program, words };
 }

@@ -68,14 +68,11 @@ interface Running {
 }
 
 function start(
-  { program, words, environment }: AudioCommand,
+  { program, words }: AudioCommand,
   task: "play" | "record",
   setup: AudioSetup,
 ): Running {
-  const child = spawn(program, [...words], {
-    stdio: ["ignore", "ignore", "pipe"],
-    env: { ...process.env, ...environment },
-  });
+  const child = spawn(program, [...words], { stdio: ["ignore", "ignore", "pipe"] });
   // Whoever ends the program ends its sound and its recording too.
   const onExit = () => child.kill("SIGTERM");
   process.once("exit", onExit);
