@@ -36,6 +36,7 @@ import {
   scoreSiblingDeviation,
 } from "../dist/rank/robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "../dist/rank/severity.js";
+import { sittingKeys } from "../dist/report/sitting/key-help.js";
 import { wrapText } from "../dist/report/wrap.js";
 import { listBuiltInLimits } from "../dist/service/limits/built-in.js";
 import { signalFormats } from "../dist/signal/encode.js";
@@ -61,6 +62,7 @@ const parts = {
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
   expectations: expectationList,
+  "sitting-keys": sittingKeyTable,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
   segments: segmentTables,
@@ -356,6 +358,13 @@ function deskKeyList() {
 }
 
 /** What all paths of a desk keep to, and where each value comes from. */
+function sittingKeyTable() {
+  return table(
+    ["key", "what it does"],
+    sittingKeys.map(({ key, does }) => [/^.$/.test(key) ? `\`${key}\`` : key, does]),
+  );
+}
+
 function expectationList() {
   return list(
     expectationGrounds.map(

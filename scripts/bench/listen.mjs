@@ -16,7 +16,7 @@ import {
   writeFileSync,
   writeSync,
 } from "node:fs";
-import { tmpdir } from "node:os";
+import { availableParallelism, tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
@@ -36,7 +36,12 @@ const idleS = quick ? 5 : 30;
 const program = fileURLToPath(new URL("run.mjs", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "deskround-listen-"));
 const bytesPerFrame = 3;
-const hasTaskset = spawnSync("taskset", ["--version"]).status === 0;
+/** A process that may run on one processor only leaves it at that. */
+const pin =
+  availableParallelism() > 1 && spawnSync("taskset", ["--version"]).status === 0
+    ? ["taskset", "-c", "0"]
+    : [];
+const isOnOne = pin.length > 0 || availableParallelism() === 1;
 
 try {
   const text = [machine(), "", ...(await bench())].join("\n");
@@ -53,8 +58,9 @@ async function bench() {
   const short = await followHours(1 / 6);
   const long = await followHours(hours);
   return [
-    `${strips * inputs.length} paths × ${table.lengthS} s, 96 kHz, 24 bit, ${hasTaskset ? "on one processor" : "on all processors"}:`,
+    `${strips * inputs.length} paths × ${table.lengthS} s, 96 kHz, 24 bit, ${isOnOne ? "on one processor" : "on all processors"}:`,
     `  last sample on disk to the answer: median ${answers.median.toFixed(2)} s, longest ${answers.longest.toFixed(2)} s (the last ${timed} returns)`,
+    `  processor time for it: at most ${answers.work.toFixed(2)} s`,
     `  peak memory ${megabytes(answers.peakBytes)}`,
     "while nothing plays, share of one processor:",
     `  recorder stands still ${percent(quiet.stands)}, writes digital silence ${percent(quiet.writes)}, writes noise at −80 dBFS ${percent(room.writes)}`,
@@ -72,9 +78,8 @@ function startSitting(name) {
   writeFileSync(join(desk, "desk.yaml"), text);
   const recording = join(desk, "evening.wav");
   const words = [program, "listen", recording, "--desk", desk, "--json"];
-  const child = hasTaskset
-    ? spawn("taskset", ["-c", "0", process.execPath, ...words])
-    : spawn(process.execPath, words);
+  const [command, ...args] = [...pin, process.execPath, ...words];
+  const child = spawn(command, args);
   let said = "";
   child.stderr.on("data", (data) => {
     said = (said + data).slice(-5000);
@@ -144,6 +149,7 @@ async function timeAnswers() {
   const rest = new Float64Array(sampleRate);
   const count = strips * inputs.length;
   const took = [];
+  const worked = [];
   for (let k = 0; k < count; k++) {
     const random = randomOf(k + 7);
     const bytes = encodeReturn(played, 0.9 + 0.001 * (k % 7), 1e-4 * (1 + (k % 5) / 10), random);
@@ -168,14 +174,22 @@ async function timeAnswers() {
       () => recording.append(encodeReturn(rest.subarray(0, 9600), 1, 0, random)),
       100,
     );
+    const before = getProcessorSeconds(sitting.pid);
     took.push(((await sitting.answered(k + 1)) - onDisk) / 1000);
+    worked.push(getProcessorSeconds(sitting.pid) - before);
     clearInterval(going);
-    process.stderr.write(`answer ${k + 1}: ${took.at(-1).toFixed(2)} s\n`);
+    const [wall, cpu] = [took.at(-1), worked.at(-1)].map((value) => value.toFixed(2));
+    process.stderr.write(`answer ${k + 1}: ${wall} s, ${cpu} processor s\n`);
   }
   recording.close();
   const { peakBytes } = await sitting.leave();
   const inOrder = took.toSorted((a, b) => a - b);
-  return { median: inOrder[Math.floor(inOrder.length / 2)], longest: inOrder.at(-1), peakBytes };
+  return {
+    median: inOrder[Math.floor(inOrder.length / 2)],
+    longest: inOrder.at(-1),
+    work: Math.max(...worked),
+    peakBytes,
+  };
 }
 
 /** @param noise amplitude of what the recorder writes */
@@ -209,16 +223,18 @@ async function measureIdle(noise) {
   return { stands, writes };
 }
 
-/** Share of a processor that a process uses over some seconds (proc(5): ticks of 10 ms). */
+/** What a process has used so far (proc(5): ticks of 10 ms). */
+function getProcessorSeconds(pid) {
+  const fields = readFileSync(`/proc/${pid}/stat`, "utf8").split(") ")[1].split(" ");
+  return (Number(fields[11]) + Number(fields[12])) / 100;
+}
+
+/** Share of a processor that a process uses over some seconds. */
 async function shareOf(pid, seconds) {
-  const used = () => {
-    const fields = readFileSync(`/proc/${pid}/stat`, "utf8").split(") ")[1].split(" ");
-    return (Number(fields[11]) + Number(fields[12])) / 100;
-  };
-  const before = used();
+  const before = getProcessorSeconds(pid);
   const began = performance.now();
   await sleep(1000 * seconds);
-  return (used() - before) / ((performance.now() - began) / 1000);
+  return (getProcessorSeconds(pid) - before) / ((performance.now() - began) / 1000);
 }
 
 async function followHours(length) {

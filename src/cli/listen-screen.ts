@@ -68,7 +68,12 @@ export async function openListenScreen(
   const help = () => {
     if (hasPanel) print(formatKeyHelp());
   };
-  const keys = createKeyReader((command) => commands.push(command), draw, help);
+  let wake = () => {};
+  const send = (command: SittingCommand) => {
+    commands.push(command);
+    wake();
+  };
+  const keys = createKeyReader(send, draw, help);
   const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value)}\n`);
   const tell = (event: SittingEvent) => {
     if (form === "json") {
@@ -95,7 +100,15 @@ export async function openListenScreen(
       tell,
       takeCommands: () => commands.splice(0),
       nowS: () => performance.now() / 1000,
-      wait: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+      // A key ends the wait.
+      wait: (ms) =>
+        new Promise((resolve) => {
+          const timer = setTimeout(resolve, ms);
+          wake = () => {
+            clearTimeout(timer);
+            resolve();
+          };
+        }),
     },
     printJsonLine,
     close,

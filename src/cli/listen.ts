@@ -8,10 +8,11 @@ import {
 } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
-import { printRound } from "./round.js";
+import { printRound, setRoundExitCode } from "./round.js";
 
 interface ListenOptions extends CommonOptions {
   readonly only?: readonly string[];
+  readonly profile?: "quick" | "standard" | "full";
   readonly signal?: string;
   readonly date?: string;
   readonly uncalibrated?: true;
@@ -32,7 +33,18 @@ export function addListen(program: Command): void {
     )
     .option("--play", "play and record by itself, with the programs of `audio` in desk.yaml")
     .option("--try", "play a soft signal and say what comes back; nothing else")
-    .option("-n, --only <strips>", "some strips or paths alone, as 7,12/mic", parseWordList)
+    .option(
+      "-n, --only <strips>",
+      "some strips or paths alone, as 7,12/mic; unsure: those of the last rounds",
+      parseWordList,
+    )
+    .addOption(
+      new Option("--profile <name>", "with --play or --try: which of the desk's signals").choices([
+        "quick",
+        "standard",
+        "full",
+      ]),
+    )
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
@@ -47,7 +59,7 @@ export function addListen(program: Command): void {
     .option("-j, --json", "one line of JSON for each event")
     .addHelpText("after", keyHelp)
     .action(async (target: string | undefined, options: ListenOptions) => {
-      const { desk, only, signal, date } = options;
+      const { desk, only, profile, signal, date } = options;
       if (options.try) return printChain(options);
       if (target === undefined && !options.play) throw nothingToFollow();
       const { listen } = await import("../jobs/listen.js");
@@ -62,6 +74,7 @@ export function addListen(program: Command): void {
         ...(target === undefined ? {} : { target }),
         ...(options.play ? { sound: "play" as const } : {}),
         ...(only === undefined ? {} : { only }),
+        ...(profile === undefined ? {} : { profile }),
         ...(signal === undefined ? {} : { signalFile: signal }),
         ...(date === undefined ? {} : { date }),
         calibration: options.uncalibrated ? "leave-out" : "use",
@@ -69,7 +82,7 @@ export function addListen(program: Command): void {
         already: options.already ? "include" : "leave-alone",
         end: options.untilComplete ? "when-complete" : "by-command",
       } as const;
-      const { sitting, round } = await withProgress(async (onProgress) => {
+      const { sitting, round, since } = await withProgress(async (onProgress) => {
         try {
           return await listen(request, screen.world, (at) => {
             screen.close();
@@ -80,7 +93,12 @@ export function addListen(program: Command): void {
         }
       });
       if (options.json) {
-        screen.printJsonLine({ kind: "ended", sitting, ...(round ? { round: round.id } : {}) });
+        screen.printJsonLine({
+          kind: "ended",
+          sitting,
+          ...(round ? { round: round.id } : {}),
+          ...(since ? { since } : {}),
+        });
       }
       if (round === undefined) {
         printMessage(
@@ -90,7 +108,11 @@ export function addListen(program: Command): void {
         return;
       }
       printMessage(`Stored round ${round.id}.`);
-      if (!options.json) await printRound(round, "text", desk);
+      if (options.json) return;
+      if (since === undefined) return printRound(round, "text", desk);
+      const { renderShortSitting } = await import("../report/sitting/format-since-then.js");
+      printReport(renderShortSitting(since, round, getReportStyle(), desk));
+      setRoundExitCode(round);
     });
 }
 
@@ -102,11 +124,15 @@ function nothingToFollow(): DeskroundError {
   );
 }
 
-async function printChain({ desk, signal, json }: ListenOptions): Promise<void> {
+async function printChain({ desk, profile, signal, json }: ListenOptions): Promise<void> {
   const { tryChain } = await import("../jobs/listen.js");
   const { listChainFaults } = await import("../sitting/check-chain.js");
   printMessage("Mute the monitors and turn headphones down. A soft signal plays.");
-  const chain = await tryChain({ desk, ...(signal === undefined ? {} : { signalFile: signal }) });
+  const chain = await tryChain({
+    desk,
+    ...(profile === undefined ? {} : { profile }),
+    ...(signal === undefined ? {} : { signalFile: signal }),
+  });
   if (json) await printJson(chain);
   else {
     const { formatChain } = await import("../report/sitting/format-chain.js");

@@ -18,6 +18,11 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
       isControlsPass(round) ? renderControlsPass(round, style) : renderRound(round, style, desk),
     );
   }
+  setRoundExitCode(round);
+}
+
+/** Whether a round is complete and can be believed. */
+export function setRoundExitCode(round: Round): void {
   const complete = round.paths.every(({ status }) => status === "measured");
   // Siblings that are all beyond what such a desk can be are no yardstick for one another.
   const credible = !round.shared?.some(

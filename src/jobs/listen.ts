@@ -9,8 +9,12 @@ import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
-import { assertStorable } from "../history/store.js";
+import { compareWithLastGoodDay, type SinceThen } from "../history/last-good-day.js";
+import { readRoundUnlessDamaged } from "../history/read-round-unless-damaged.js";
+import { assertStorable, listRounds } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { listUnsurePaths } from "../history/unsure-paths.js";
+import type { Profile } from "../signal/types.js";
 import type { ChainCheck } from "../sitting/check-chain.js";
 import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
 import { formatSittingMap } from "../sitting/format-sitting-map.js";
@@ -42,8 +46,13 @@ export interface ListenRequest {
   readonly target?: string;
   /** Whether the program plays and records by itself, with the programs of desk.yaml. */
   readonly sound?: "play";
-  /** The only strips, paths or inputs that are wanted; all of the desk when absent. */
+  /**
+   * The only strips, paths or inputs that are wanted, and `unsure` for the paths that the last rounds
+   * were unsure of; all of the desk when absent.
+   */
   readonly only?: readonly string[];
+  /** Which of the desk's signals is played, where there are several; with `sound` only. */
+  readonly profile?: Profile;
   /** The signal that was played, when the recording alone should not decide it. */
   readonly signalFile?: string;
   /** Day of the round, YYYY-MM-DD; today when absent. */
@@ -61,6 +70,8 @@ export interface ListenResult {
   readonly sitting: string;
   /** Absent where the sitting was left, or nothing was heard in it. */
   readonly round?: Round;
+  /** For a round of some paths: how it compares with the last good day; absent where none is stored. */
+  readonly since?: SinceThen;
 }
 
 /**
@@ -84,8 +95,6 @@ export async function listen(
   assertFollowable(target);
   assertStorable(folder);
   if (request.date === undefined) assertClockForward(folder, date.slice(0, 10));
-  const wanted =
-    request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
   const calibration =
     request.calibration === "leave-out" ? undefined : await readCalibration(folder);
   const played =
@@ -95,7 +104,10 @@ export async function listen(
   const release = claimDesk(folder);
   try {
     const open = request.sitting === "new" ? undefined : findOpenSitting(folder, resolve(target));
-    const head = open?.head ?? createHead(request, target, date);
+    const asked = request.only ?? open?.head.wanted;
+    const only = asked && (await nameUnsure(asked, folder));
+    const wanted = only === undefined ? desk.paths : parseWantedPaths(only, desk.paths);
+    const head = open?.head ?? createHead(request, target, date, only);
     const journal = open === undefined ? beginJournal(folder, head) : openJournal(folder, open.id);
     const decisions = (open?.decisions ?? []).map(withNames(fromHere));
     const absolute: typeof journal = {
@@ -138,9 +150,11 @@ export async function listen(
       }),
     );
     if (outcome.how === "leave") return { sitting: journal.id };
-    const round = await makeRound(request, folder, journal.id, outcome, onProgress);
+    const round = await makeRound(request, only, folder, journal.id, outcome, onProgress);
     journal.append({ kind: "end", ...(round === undefined ? {} : { round: round.id }) });
-    return { sitting: journal.id, ...(round === undefined ? {} : { round }) };
+    if (round === undefined) return { sitting: journal.id };
+    const since = only === undefined ? undefined : await compareWithLastGoodDay(folder, round);
+    return { sitting: journal.id, round, ...(since === undefined ? {} : { since }) };
   } finally {
     release();
   }
@@ -152,14 +166,57 @@ export async function listen(
  * @throws DeskroundError `usage` where nothing can be played or recorded
  */
 export async function tryChain(
-  request: Pick<ListenRequest, "desk" | "signalFile">,
+  request: Pick<ListenRequest, "desk" | "signalFile" | "profile">,
 ): Promise<ChainCheck> {
   const sound = openSound(request);
   return withThreadPool(() => sound.checkChain());
 }
 
+/** The word in `only` for the paths that the last rounds were unsure of. */
+const unsureWord = "unsure";
+
+/** Puts paths in the place of the word; what else is named stays. */
+async function nameUnsure(only: readonly string[], folder: string): Promise<readonly string[]> {
+  if (!only.some((text) => text.trim().toLowerCase() === unsureWord)) return only;
+  const rounds = await readRoundsToWhole(folder);
+  if (rounds.length === 0) {
+    throw new DeskroundError(
+      "usage",
+      "--only unsure: there is no stored round of the whole desk that could be unsure of a path.",
+      "Name strips or paths, as in --only 7,12/mic.",
+    );
+  }
+  const unsure = listUnsurePaths(rounds).map(({ path }) => path);
+  const named = only.filter((text) => text.trim().toLowerCase() !== unsureWord);
+  if (unsure.length + named.length === 0) {
+    throw new DeskroundError(
+      "usage",
+      `--only unsure: round ${rounds[0].id} is sure of every path.`,
+      "Name strips or paths, as in --only 7,12/mic, or leave --only out.",
+    );
+  }
+  return [...unsure, ...named];
+}
+
+/** The newest rounds, back to the second one of the whole desk; none where there is no whole one. */
+async function readRoundsToWhole(folder: string): Promise<readonly Round[]> {
+  const rounds: Round[] = [];
+  let wholes = 0;
+  for (const id of [...listRounds(folder)].reverse()) {
+    const round = await readRoundUnlessDamaged(folder, id);
+    if (round === undefined) continue;
+    if (round.partial === undefined) wholes++;
+    // Between the two whole ones nothing is of interest any more.
+    else if (wholes > 0) continue;
+    rounds.push(round);
+    if (wholes === 2) break;
+  }
+  return wholes === 0 ? [] : rounds;
+}
+
 async function makeRound(
   request: ListenRequest,
+  only: readonly string[] | undefined,
   folder: string,
   sitting: string,
   outcome: SittingOutcome,
@@ -167,6 +224,10 @@ async function makeRound(
 ): Promise<Round | undefined> {
   const { state, files } = outcome;
   if (!state.takes.some(({ path }) => path !== undefined)) return undefined;
+  // A clock that was set back while it lasted: the day on which it began is the better one.
+  const began = sitting.slice(0, 10);
+  const isBack = getDate(undefined).slice(0, 10) < began;
+  const day = request.date ?? (isBack ? began : undefined);
   const map = join(getSittingsFolder(folder), `${sitting}.map`);
   writeFileAtomic(map, formatSittingMap(outcome), mapKind);
   return analyze(
@@ -177,9 +238,9 @@ async function makeRound(
       silent: state.silent,
       keep: "store",
       calibration: request.calibration,
-      ...(request.only === undefined ? {} : { only: request.only }),
+      ...(only === undefined ? {} : { only }),
       ...(request.signalFile === undefined ? {} : { signalFile: request.signalFile }),
-      ...(request.date === undefined ? {} : { date: request.date }),
+      ...(day === undefined ? {} : { date: day }),
     },
     onProgress,
   );
@@ -191,7 +252,12 @@ const mapKind = {
   isOwn: (head: Buffer) => head.toString("utf8", 0, mapStart.length) === mapStart,
 };
 
-function createHead({ only, already }: ListenRequest, target: string, date: string): SittingHead {
+function createHead(
+  { already }: ListenRequest,
+  target: string,
+  date: string,
+  only: readonly string[] | undefined,
+): SittingHead {
   const isFolder = statSync(target, { throwIfNoEntry: false })?.isDirectory() ?? false;
   const there = listNames(isFolder ? target : dirname(target)) ?? [];
   const leftAlone = isFolder && already === "include" ? [] : there;

@@ -5,6 +5,7 @@ import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { getDeskFile, getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
+import type { Profile } from "../signal/types.js";
 import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
 import { listNames } from "../sitting/follow/follow-recordings.js";
 
@@ -14,6 +15,8 @@ export interface SoundRequest {
   readonly desk: string;
   /** The test signal; the only one in the desk's folder when absent. */
   readonly signalFile?: string;
+  /** Of several in the desk's folder, the one of this profile. */
+  readonly profile?: Profile;
 }
 
 /** A signal ready to be played and recorded. */
@@ -32,11 +35,11 @@ export interface Sound {
  *
  * @throws DeskroundError `usage` where the desk file names no programs or no signal is found
  */
-export function openSound({ desk: name, signalFile }: SoundRequest): Sound {
+export function openSound({ desk: name, signalFile, profile }: SoundRequest): Sound {
   const desk = readDesk(name);
   const { audio } = desk;
   if (audio === undefined) throw withoutAudio(name);
-  const file = signalFile ?? findSignalFile(getDeskFolder(name));
+  const file = signalFile ?? findSignalFile(getDeskFolder(name), profile);
   const { sampleRate, channels } = inspectRecording(file);
   return {
     signalFile: file,
@@ -75,18 +78,22 @@ export async function playAndRecordOnce(request: PlayAndRecordRequest): Promise<
   return recording;
 }
 
-/** The test signal in the desk's folder, where there is just one. */
-function findSignalFile(folder: string): string {
-  const names = (listNames(folder) ?? []).filter((name) => /^deskround-.*\.wav$/i.test(name));
+/** The test signal in the desk's folder, where there is just one, or one of the profile. */
+function findSignalFile(folder: string, profile: Profile | undefined): string {
+  const start = `deskround-${profile === undefined ? "" : `${profile}-`}`;
+  const names = (listNames(folder) ?? []).filter(
+    (name) => name.startsWith(start) && /\.wav$/i.test(name),
+  );
   if (names.length === 1) return join(folder, names[0]);
+  const signal = profile === undefined ? "test signal" : `${profile} signal`;
   throw new DeskroundError(
     "usage",
     names.length === 0
-      ? `There is no test signal in ${nameFolder(folder)}.`
-      : `There are ${names.length} test signals in ${nameFolder(folder)}.`,
+      ? `There is no ${signal} in ${nameFolder(folder)}.`
+      : `There are ${names.length} ${signal}s in ${nameFolder(folder)}.`,
     names.length === 0
-      ? "Write one with `deskround signal`, or name it with --signal."
-      : "Name the one to play with --signal.",
+      ? `Write one with \`deskround signal${profile === undefined ? "" : ` --profile ${profile}`}\`, or name it with --signal.`
+      : "Name the one to play with --signal, or its kind with --profile.",
   );
 }
 

@@ -1,13 +1,17 @@
 import type { Round, RoundPath } from "../history/types.js";
 
 /**
- * The command that prints one path of a stored round.
+ * The command that prints a stored round, or one path of it.
  *
  * @param desk the desk's folder as the user named it; "." needs no option
  */
-export function formatShowCommand(round: Round, path: RoundPath, desk: string): string {
+export function formatShowCommand(
+  round: Pick<Round, "id">,
+  path: Pick<RoundPath, "path"> | undefined,
+  desk: string,
+): string {
   const where = desk === "." ? "" : ` --desk ${shellWord(desk)}`;
-  return `deskround show ${round.id} ${path.path}${where}`;
+  return `deskround show ${round.id}${path === undefined ? "" : ` ${path.path}`}${where}`;
 }
 
 /** The command that prints the whole worklist of a desk. */

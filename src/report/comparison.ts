@@ -59,7 +59,7 @@ function summary(comparison: RoundComparison, width: number): readonly string[] 
     steady === paths.length
       ? `No significant change on any of ${formatCount(paths.length, "path")}.`
       : `${formatCount(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
-  const texts = [...states, still, ...conditions.map(formatCondition), ...shiftSentences(shifts)];
+  const texts = [...states, still, ...conditions.map(formatCondition), ...formatShifts(shifts)];
   const lines = texts.flatMap((text) => short(text, 2, width));
   if (lines.length <= mostLines) return lines;
   const cut = texts.flatMap((text) => short(text, 1, width));
@@ -113,7 +113,7 @@ function short(text: string, most: number, width: number): readonly string[] {
 }
 
 /** What whole families did alike, in one sentence for all that did the same. */
-function shiftSentences(shifts: readonly CommonShift[]): readonly string[] {
+export function formatShifts(shifts: readonly CommonShift[]): readonly string[] {
   const groups = new Map<string, CommonShift[]>();
   for (const shift of shifts) {
     if (kindOf(shift)?.detail) continue;
@@ -242,6 +242,17 @@ function realChanges({ readings, curves, partner }: PathComparison): readonly Mo
   return all
     .filter((change) => change.real && change.course !== "neither")
     .sort((a, b) => Math.abs(b.significance) - Math.abs(a.significance));
+}
+
+/** What moved most on a path, as "noise +12.3 ± 0.4 dB"; undefined where nothing did for real. */
+export function formatLargestChange(path: PathComparison): string | undefined {
+  const [first] = realChanges(path);
+  if (first === undefined) return undefined;
+  const name =
+    "curve" in first
+      ? `${curveName(first.curve)} at ${formatHertz(first.atHz)}`
+      : nameOf(first.reading);
+  return `${name} ${own(first, first.unit)}`;
 }
 
 function cells(change: Moved): readonly string[] {

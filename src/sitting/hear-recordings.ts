@@ -1,7 +1,11 @@
 import { openSamples } from "../capture/containers/open-samples.js";
 import type { SampleReader } from "../capture/containers/sample-reader.js";
 import { findReturns, type SearchScope } from "../capture/find/find-returns.js";
-import { createLevelMeter } from "../capture/find/level-meter.js";
+import {
+  type ChannelLevels,
+  createLevelMeter,
+  mergeChannelLevels,
+} from "../capture/find/level-meter.js";
 import { buildReturnTable } from "../capture/find/return-table.js";
 import {
   createRunningSearch,
@@ -34,8 +38,15 @@ export interface HeardNow {
   readonly open?: OpenReturn;
 }
 
+/** A recording that has ended, and in which nothing of the signal was found. */
+export interface EmptyRecording {
+  readonly file: string;
+  readonly heard: ChannelLevels;
+}
+
 export interface HearingStep {
   readonly returns: readonly HeardReturn[];
+  readonly empty: readonly EmptyRecording[];
   readonly cuts: readonly { readonly info: RecordingInfo; readonly cut: IncompleteReturn }[];
   /** Absent where nothing new has come. */
   readonly now?: HeardNow;
@@ -47,9 +58,13 @@ export interface Hearing {
 }
 
 interface Ear {
+  /** What the recording is called now. */
+  file: string;
   version: number;
   search: RunningSearch;
   heardFrames: number;
+  /** As long it was at the last look, be it with zeros that a recorder may still fill. */
+  seenFrames: number;
   state: FollowedRecording["state"];
   /** What played when its recording ended. */
   open: OpenReturn | undefined;
@@ -57,6 +72,10 @@ interface Ear {
   isJoined: boolean;
   /** Up to here a return of the recording before runs on, sample frames. */
   takenUntil: number;
+  /** Whether anything of the signal was found in it, whole or not. */
+  hasSignal: boolean;
+  /** All that was heard, the loudest channel. */
+  heard: ChannelLevels;
 }
 
 /** So much is looked through in one step, seconds, so that keys are answered in between. */
@@ -66,7 +85,8 @@ const mostStepS = 60;
 export function createHearing(
   channelsOf: (info: RecordingInfo) => SearchScope["channels"],
 ): Hearing {
-  const ears = new Map<string, Ear>();
+  /** By the recording's number: a new name makes nothing of it unheard. */
+  const ears = new Map<number, Ear>();
   /** Whether they are whole the next recording tells. */
   let held: { readonly info: RecordingInfo; readonly cut: IncompleteReturn }[] = [];
   return {
@@ -74,20 +94,30 @@ export function createHearing(
       const returns: HeardReturn[] = [];
       const found: { info: RecordingInfo; cut: IncompleteReturn }[] = [];
       let now: HeardNow | undefined;
-      for (const { file, info, version, state } of recordings) {
+      const empty: EmptyRecording[] = [];
+      for (const { id, file, info, version, state } of recordings) {
+        const known = ears.get(id);
+        if (known !== undefined && known.file !== file) {
+          held = held.map((one) => rename(one, known.file, file));
+          known.file = file;
+        }
         if (info === undefined) continue;
-        let ear = ears.get(file);
+        let ear = known;
         if (ear === undefined || ear.version !== version) {
           ear = {
+            file,
             version,
             search: createRunningSearch(channelsOf(info)),
             heardFrames: 0,
+            seenFrames: 0,
             state: "growing",
             open: undefined,
             isJoined: false,
             takenUntil: 0,
+            hasSignal: false,
+            heard: noSound,
           };
-          ears.set(file, ear);
+          ears.set(id, ear);
         }
         if (info.frames <= ear.heardFrames && (state === ear.state || info.frames === 0)) continue;
         const whole = await openSamples(info);
@@ -95,16 +125,26 @@ export function createHearing(
           const written =
             state === "ended" ? info.frames : countWrittenFrames(whole, ear.heardFrames);
           const until = Math.min(written, ear.heardFrames + mostStepS * info.sampleRate);
-          if (until <= ear.heardFrames && state === ear.state) continue;
+          const hasGrown = info.frames > ear.seenFrames;
+          ear.seenFrames = info.frames;
+          if (until <= ear.heardFrames && state === ear.state) {
+            if (hasGrown)
+              now = { ...nowOf(whole, noSound), ...(ear.open ? { open: ear.open } : {}) };
+            continue;
+          }
           const isEnd = state === "ended" && until === info.frames;
           const reader = shortened(whole, until);
           const step = ear.search.advance(reader, isEnd ? "ended" : "growing");
           returns.push(...step.returns.map((found) => ({ info: reader.info, found })));
           found.push(...step.cuts.map((cut) => ({ info: reader.info, cut })));
           if (step.open !== undefined || !isEnd) ear.open = step.open;
-          now = { ...levelsOf(reader, ear.heardFrames), ...(step.open ? { open: step.open } : {}) };
+          const levels = measureLevels(reader, ear.heardFrames);
+          now = { ...nowOf(reader, levels), ...(step.open ? { open: step.open } : {}) };
+          ear.heard = mergeChannelLevels([ear.heard, levels], info.sampleRate);
+          ear.hasSignal ||= step.returns.length + step.cuts.length > 0 || step.open !== undefined;
           ear.heardFrames = until;
           ear.state = isEnd ? "ended" : "growing";
+          if (isEnd && !ear.hasSignal) empty.push({ file, heard: ear.heard });
         } finally {
           whole.close();
         }
@@ -114,14 +154,33 @@ export function createHearing(
       held.push(...found);
       const cuts = held.filter(({ cut }) => isCertain(cut, recordings, ears));
       held = held.filter((one) => !cuts.includes(one) && !isElsewhere(one.cut, ears));
-      return { returns, cuts, ...(now === undefined ? {} : { now }) };
+      return {
+        returns,
+        cuts,
+        // What a return of the recording before runs on into is not empty.
+        empty: empty.filter(({ file }) => (findEar(ears, file)?.takenUntil ?? 0) === 0),
+        ...(now === undefined ? {} : { now }),
+      };
     },
   };
 }
 
+function findEar(ears: ReadonlyMap<number, Ear>, file: string): Ear | undefined {
+  return [...ears.values()].find((ear) => ear.file === file);
+}
+
+function rename(
+  one: { readonly info: RecordingInfo; readonly cut: IncompleteReturn },
+  from: string,
+  file: string,
+) {
+  if (one.cut.file !== from) return one;
+  return { info: { ...one.info, file }, cut: { ...one.cut, file } };
+}
+
 /** Whether a return that is not whole runs on from the recording before, or into the next one. */
-function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<string, Ear>): boolean {
-  const ear = ears.get(cut.file);
+function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<number, Ear>): boolean {
+  const ear = findEar(ears, cut.file);
   if (ear === undefined) return false;
   if (cut.missing === "start") return cut.atSample <= ear.takenUntil;
   return ear.isJoined && ear.open !== undefined && cut.atSample >= ear.open.startSample;
@@ -131,10 +190,10 @@ function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<string, Ear>): boo
 function isCertain(
   cut: IncompleteReturn,
   recordings: readonly FollowedRecording[],
-  ears: ReadonlyMap<string, Ear>,
+  ears: ReadonlyMap<number, Ear>,
 ): boolean {
   if (isElsewhere(cut, ears)) return false;
-  const ear = ears.get(cut.file);
+  const ear = findEar(ears, cut.file);
   const isOpen = ear?.open !== undefined && !ear.isJoined && cut.atSample >= ear.open.startSample;
   if (cut.missing === "start" || !isOpen) return true;
   const at = recordings.findIndex(({ file }) => file === cut.file);
@@ -144,14 +203,14 @@ function isCertain(
 /** Recorders go on in a next file at once: what began in one may end in the next. */
 async function listenAcross(
   recordings: readonly FollowedRecording[],
-  ears: ReadonlyMap<string, Ear>,
+  ears: ReadonlyMap<number, Ear>,
   channelsOf: (info: RecordingInfo) => SearchScope["channels"],
 ): Promise<readonly HeardReturn[]> {
   const heard: HeardReturn[] = [];
-  for (const [k, { file, info, state }] of recordings.entries()) {
+  for (const [k, { id, info, state }] of recordings.entries()) {
     const next = recordings[k + 1];
-    const ear = ears.get(file);
-    const after = next && ears.get(next.file);
+    const ear = ears.get(id);
+    const after = next && ears.get(next.id);
     if (info === undefined || next?.info === undefined || ear?.open === undefined) continue;
     if (ear.isJoined || state !== "ended" || after === undefined) continue;
     if (next.info.sampleRate !== info.sampleRate || next.info.channels !== info.channels) continue;
@@ -201,28 +260,32 @@ function shortened(reader: SampleReader, frames: number): SampleReader {
 }
 
 const block = new Float64Array(65_536);
+const noSound: ChannelLevels = { frames: 0, peak: 0, rms: 0, atFullScale: 0, bad: [] };
 
-function levelsOf(reader: SampleReader, from: number): HeardNow {
-  const { file, sampleRate, channels } = reader.info;
-  let peak = 0;
-  let rms = 0;
-  let atFullScale = 0;
-  const first = Math.max(from, reader.frames - sampleRate);
-  for (let channel = 0; channel < channels; channel++) {
+/** Levels of what came from a frame on: the loudest channel. */
+function measureLevels(reader: SampleReader, from: number): ChannelLevels {
+  let loudest: ChannelLevels | undefined;
+  for (let channel = 0; channel < reader.info.channels; channel++) {
     const meter = createLevelMeter();
-    for (let at = first; at < reader.frames; at += block.length) {
+    for (let at = from; at < reader.frames; at += block.length) {
       const count = reader.read(at, Math.min(block.length, reader.frames - at), channel, block);
       meter.push(block, 0, count);
     }
-    const heard = meter.heard();
-    peak = Math.max(peak, heard.peak);
-    rms = Math.max(rms, heard.rms);
-    atFullScale += heard.atFullScale;
+    // Where samples are invalid is of no concern here, so that nothing grows with the recording.
+    const heard = { ...meter.heard(), bad: [] };
+    if (loudest === undefined || heard.peak > loudest.peak) loudest = heard;
   }
+  return loudest ?? noSound;
+}
+
+function nowOf(
+  { info: { file, sampleRate }, frames }: SampleReader,
+  { peak, rms, atFullScale }: ChannelLevels,
+): HeardNow {
   return {
     file,
     sampleRate,
-    atS: reader.frames / sampleRate,
+    atS: frames / sampleRate,
     peakDbfs: amplitudeToDb(peak),
     rmsDbfs: amplitudeToDb(rms * Math.SQRT2),
     atFullScale,

@@ -3,6 +3,7 @@ import { rankAndDiagnose } from "../analysis/judge/rank-and-diagnose.js";
 import type { ReadCapture } from "../analysis/read/read-captures.js";
 import { applyCalibration } from "../analysis/takes/apply-calibration.js";
 import { type ChosenTake, chooseTakes } from "../analysis/takes/choose-takes.js";
+import { dropCopies } from "../analysis/takes/copies.js";
 import type { MeasuredTakes } from "../analysis/takes/measure-takes.js";
 import { defaultExpectations } from "../desk/expectations.js";
 import type { Desk, DeskPath } from "../desk/types.js";
@@ -15,7 +16,7 @@ import {
 import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, UsedCalibration } from "../history/types.js";
 import { minSiblings, type PathToRank } from "../rank/family-stats.js";
-import { compareDesk } from "../rank/shared/compare-desk.js";
+import { compareDesk, findBeyondExpectation } from "../rank/shared/compare-desk.js";
 import type { PlacedInput, SharedFault } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Answer, AnswerBasis } from "./types.js";
@@ -52,7 +53,8 @@ const leastGain = 12;
  * @returns one answer for each path with a return, or named silent
  */
 export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
-  const { desk, recorded, captures, silent, earlier } = sitting;
+  const { desk, captures, silent, earlier } = sitting;
+  const recorded = dropCopies(sitting.recorded);
   const applied = applyCalibration(recorded, captures, desk, sitting.calibration);
   const chosen = chooseTakes(applied.takes, new Map());
   const count = countMeasured(desk.paths, chosen);
@@ -73,6 +75,15 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
       one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
     ),
   );
+  const reference = buildDeskReference(
+    { ...desk, expectations: desk.expectations ?? defaultExpectations },
+    {
+      calibration: applied.calibration ?? null,
+      captures: captures.map(({ info }) => ({ bits: info.bits })),
+    },
+    undefined,
+  );
+  const fits = findBetterFits(desk.paths, prints, chosen);
   const answers = new Map<string, Answer>();
   desk.paths.forEach((path, i) => {
     const take = chosen.get(path.path);
@@ -83,27 +94,26 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
     );
     const against: AnswerBasis = hasEarlier ? "last-round" : siblings > 0 ? "siblings" : "nothing";
     const { findings, causes } = judged.paths[i];
+    const fit = fits.get(path.path);
+    const measurement = take?.counts.measurement;
+    const beyond =
+      against === "nothing" && measurement !== undefined
+        ? findBeyondExpectation({ ...inputs[i], strip: path.strip, input: path.input }, reference)
+        : [];
     answers.set(path.path, {
       path: path.path,
       take: take === undefined ? 1 : take.others.length + 1,
       against,
       siblings,
       ...describe(take, findings, causes, against),
-      ...findBetterFit(path, take, prints, chosen),
+      ...(beyond.length === 0 ? {} : { beyond }),
+      ...(fit === undefined ? {} : { fits: fit }),
     });
   });
   const measured = inputs.flatMap((one, i): PlacedInput[] => {
     const { strip, input, path } = desk.paths[i];
     return chosen.get(path)?.counts.measurement ? [{ ...one, strip, input }] : [];
   });
-  const reference = buildDeskReference(
-    { ...desk, expectations: desk.expectations ?? defaultExpectations },
-    {
-      calibration: applied.calibration ?? null,
-      captures: captures.map(({ info }) => ({ bits: info.bits })),
-    },
-    undefined,
-  );
   return { answers, shared: compareDesk(measured, reference) };
 }
 
@@ -153,22 +163,47 @@ function describe(
   return { standing, findings, ...because, ...clipped };
 }
 
-/** Whether a return fits the last round of a path that has none yet far better than that of its own. */
+/**
+ * The paths whose returns fit the last round of another path far better than that of their own, and
+ * the path that each fits. One that was heard already is no candidate, unless its own return fits yet
+ * another one: after a strip that was skipped each return is one on.
+ */
+function findBetterFits(
+  paths: readonly DeskPath[],
+  prints: ReadonlyMap<string, Fingerprint>,
+  heard: ReadonlyMap<string, ChosenTake>,
+): ReadonlyMap<string, string> {
+  const fits = new Map(
+    paths.flatMap(({ path }): [string, string][] => {
+      const fit = findBetterFit(path, heard.get(path), prints);
+      return fit === undefined ? [] : [[path, fit]];
+    }),
+  );
+  for (let dropped = true; dropped; ) {
+    dropped = false;
+    for (const [path, fit] of fits) {
+      if (!heard.has(fit) || fits.has(fit)) continue;
+      fits.delete(path);
+      dropped = true;
+    }
+  }
+  return fits;
+}
+
 function findBetterFit(
-  { path }: DeskPath,
+  path: string,
   take: ChosenTake | undefined,
   prints: ReadonlyMap<string, Fingerprint>,
-  heard: ReadonlyMap<string, unknown>,
-): Pick<Answer, "fits"> {
+): string | undefined {
   const measurement = take?.counts.measurement;
   const own = prints.get(path);
-  if (measurement === undefined || own === undefined) return {};
+  if (measurement === undefined || own === undefined) return undefined;
   const print = computeFingerprint(measurement);
   const unlike = computeUnlikeness(print, own);
   let best: { readonly path: string; readonly unlike: number } | undefined;
   let second = Number.POSITIVE_INFINITY;
   for (const [other, then] of prints) {
-    if (other === path || heard.has(other)) continue;
+    if (other === path) continue;
     const much = computeUnlikeness(print, then);
     if (best === undefined || much < best.unlike) {
       second = best?.unlike ?? second;
@@ -176,6 +211,8 @@ function findBetterFit(
     } else if (much < second) second = much;
   }
   // A fault makes a return unlike its own path, but like no other one in particular.
-  if (best === undefined || unlike - best.unlike < leastGain || second - best.unlike < 1) return {};
-  return best.unlike < leastGain ? { fits: best.path } : {};
+  if (best === undefined || unlike - best.unlike < leastGain || second - best.unlike < 1) {
+    return undefined;
+  }
+  return best.unlike < leastGain ? best.path : undefined;
 }

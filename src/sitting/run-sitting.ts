@@ -2,6 +2,7 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
+import { explainNoReturnOnChannel } from "../analysis/read/no-return.js";
 import { buildRoundSignal } from "../analysis/read/round-head.js";
 import { type MeasuredTake, measureTakes } from "../analysis/takes/measure-takes.js";
 import { readFileName } from "../capture/assign/file-names.js";
@@ -15,11 +16,7 @@ import type { Round, UsedCalibration } from "../history/types.js";
 import { buildNextPatch } from "../service/run-sheet.js";
 import type { SignalTable } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
-import {
-  createFollower,
-  type FollowEvent,
-  type FollowedRecording,
-} from "./follow/follow-recordings.js";
+import { createFollower, type FollowEvent } from "./follow/follow-recordings.js";
 import { createHearing, type HeardNow, type HeardReturn } from "./hear-recordings.js";
 import type { Journal } from "./journal.js";
 import { judgeSitting } from "./judge-sitting.js";
@@ -33,6 +30,7 @@ import {
   type SittingState,
 } from "./sitting-state.js";
 import type { Answer, Decision, SittingCommand, SittingTake, TakenBy, TakePlace } from "./types.js";
+import { createWatch } from "./watch-recordings.js";
 
 /** What a sitting works with. */
 export interface SittingOptions {
@@ -83,9 +81,9 @@ export interface SittingOutcome {
 }
 
 /** Between two looks, milliseconds: while a signal plays, and while nothing does. */
-const lookMs = { playing: 100, quiet: 250 } as const;
-/** Recorders write every few seconds; one that adds nothing for so long has stopped, or its disk is full. */
-const stalledS = 10;
+const lookMs = { playing: 100, quiet: 500 } as const;
+/** With so many measured paths of other families an answer does not wait for them to be judged too. */
+const manyOthers = 12;
 
 /**
  * Runs a sitting: follows the recordings, answers each return as it ends, and writes down every
@@ -120,13 +118,7 @@ export async function runSitting(
   /** The return of what plays was answered; a next play may be asked for before the recorder ends. */
   let isAnswered = false;
   let playsNext = false;
-  /** When something new was heard last, and in which recording. */
-  let lastNew: { atS: number; file?: string; isPlaying: boolean } = {
-    atS: world.nowS(),
-    isPlaying: false,
-  };
-  let toldIdleS = 0;
-  let isStallTold = false;
+  const watch = createWatch(world.nowS());
   /** Asked for; a recorder that still runs is waited for. */
   let ending: SittingOutcome["how"] | undefined;
 
@@ -174,15 +166,52 @@ export async function runSitting(
     return state.takes.find((take) => isSamePlace(take, here));
   };
 
+  /**
+   * Why a return cannot be one of this sitting: its readings would be no siblings of the others.
+   *
+   * @param others that came with it
+   */
+  const refuseSignal = (
+    { found }: HeardReturn,
+    others: readonly { readonly heard: HeardReturn }[],
+  ): "wrong-signal" | "other-signal" | undefined => {
+    const { profile, band, signalVersion } = found;
+    const { played } = options;
+    if (
+      played !== undefined &&
+      (played.profile !== profile || played.version !== signalVersion || played.band !== band)
+    ) {
+      return "wrong-signal";
+    }
+    const counted = state.takes.flatMap((take) =>
+      take.path === undefined ? [] : (measured.get(keyOf(take))?.found ?? []),
+    );
+    const first = counted[0] ?? others[0]?.heard.found;
+    const isOther =
+      first !== undefined &&
+      (first.profile !== profile || first.signalVersion !== signalVersion || first.band !== band);
+    return isOther ? "other-signal" : undefined;
+  };
+
   const answer = async (returns: readonly HeardReturn[]) => {
-    const placed = returns.flatMap((heard) => {
-      if (heard.found.profile === "controls") {
-        tell({ kind: "controls-pass", file: heard.found.file });
-        return [];
+    const placed: { heard: HeardReturn; take: SittingTake }[] = [];
+    for (const heard of returns) {
+      const { file, channel, startSample, profile } = heard.found;
+      if (profile === "controls") {
+        tell({ kind: "controls-pass", file });
+        continue;
+      }
+      const refused = refuseSignal(heard, placed);
+      if (refused !== undefined) {
+        const here = { file, channel, startSample };
+        if (state.takes.some((take) => isSamePlace(take, here))) continue;
+        tell({ kind: "unplaced", file, atS: startSample / heard.info.sampleRate, why: refused });
+        decide({ kind: "take", ...here, by: "turn" });
+        continue;
       }
       const take = place(heard);
-      return take === undefined ? [] : [{ heard, take }];
-    });
+      if (take !== undefined) placed.push({ heard, take });
+    }
     if (placed.length === 0) return;
     isAnswered = true;
     for (const { heard } of placed) infos.set(heard.info.file, heard.info);
@@ -212,6 +241,17 @@ export async function runSitting(
     judge(placed.flatMap(({ take }) => take.path ?? []));
   };
 
+  /** The last returns, as many in a row as fit another path than the one that they were taken for. */
+  const listMoves = (): readonly { readonly take: SittingTake; readonly fits: string }[] => {
+    const moves: { take: SittingTake; fits: string }[] = [];
+    for (const take of state.takes.toReversed()) {
+      const fits = answers.get(take.path ?? "")?.fits;
+      if (fits === undefined) break;
+      moves.unshift({ take, fits });
+    }
+    return moves;
+  };
+
   /** @param fresh paths that are answered in any case */
   const judge = (fresh: readonly string[]) => {
     const recorded = new Map<string, MeasuredTake[]>();
@@ -220,56 +260,57 @@ export async function runSitting(
       if (one === undefined || take.path === undefined) continue;
       recorded.set(take.path, [...(recorded.get(take.path) ?? []), one]);
     }
-    const captures = [...infos.values()].map((info) => ({ info }));
-    const verdict = judgeSitting({
-      desk,
-      recorded,
-      captures,
-      calibration: options.calibration,
-      silent: state.silent,
-      earlier: earlier === "unknown" ? undefined : earlier,
-    });
-    for (const path of fresh) {
-      const own = verdict.answers.get(path);
-      const take = state.takes.findLast((one) => one.path === path);
+    const judgeOnly = (paths: readonly DeskPath[]) =>
+      judgeSitting({
+        desk: { ...desk, paths },
+        recorded: new Map(
+          paths.flatMap(({ path }): [string, MeasuredTake[]][] => {
+            const own = recorded.get(path);
+            return own === undefined ? [] : [[path, own]];
+          }),
+        ),
+        captures: [...infos.values()].map((info) => ({ info })),
+        calibration: options.calibration,
+        silent: state.silent,
+        earlier: earlier === "unknown" ? undefined : earlier,
+      });
+    const tellFresh = (own: Answer | undefined) => {
+      const take = state.takes.findLast((one) => one.path === own?.path);
       if (own !== undefined && take !== undefined) tell({ kind: "answer", answer: own, take });
+    };
+    // On a large desk the siblings answer first, and all the others are looked at after that.
+    const families = new Set(
+      desk.paths.flatMap(({ path, family }) => (fresh.includes(path) ? family : [])),
+    );
+    const siblings = desk.paths.filter(({ family }) => families.has(family));
+    const others =
+      [...recorded.keys()].length - siblings.filter((one) => recorded.has(one.path)).length;
+    const isTold = fresh.length > 0 && others >= manyOthers;
+    if (isTold) {
+      const first = judgeOnly(siblings).answers;
+      for (const path of fresh) tellFresh(withoutHeard(first.get(path), recorded));
+      answers = new Map([...answers, ...[...first].filter(([path]) => fresh.includes(path))]);
     }
+    const verdict = judgeOnly(desk.paths);
+    if (!isTold) for (const path of fresh) tellFresh(verdict.answers.get(path));
     for (const [path, own] of verdict.answers) {
       const before = answers.get(path);
-      if (before === undefined || fresh.includes(path) || isSameAnswer(before, own)) continue;
+      if (before === undefined || isSameAnswer(before, own)) continue;
+      if (fresh.includes(path) && !isTold) continue;
       tell({ kind: "revised", answer: own, before });
     }
     answers = verdict.answers;
+    const moves = listMoves();
+    if (fresh.length > 0 && moves.length > 1) {
+      tell({
+        kind: "shifted",
+        moves: moves.map(({ take: { path = "" }, fits }) => ({ path, fits })),
+      });
+    }
     const key = verdict.shared.map(({ part, aspect }) => `${part.kind} ${aspect}`).join();
     if (key !== shared && verdict.shared.length > 0)
       tell({ kind: "shared", shared: verdict.shared });
     shared = key;
-  };
-
-  /** Tells when nothing new comes: each second for the meter, once that a recorder seems to have stopped. */
-  const watchRecorder = (recordings: readonly FollowedRecording[], now: HeardNow | undefined) => {
-    const nowS = world.nowS();
-    if (now !== undefined) {
-      lastNew = { atS: nowS, file: now.file, isPlaying: now.open !== undefined };
-      toldIdleS = 0;
-      isStallTold = false;
-      return;
-    }
-    const forS = nowS - lastNew.atS;
-    if (forS - toldIdleS < 1) return;
-    toldIdleS = forS;
-    const { file, isPlaying } = lastNew;
-    const own = recordings.find((one) => one.file === file);
-    const isClosed = own === undefined || own.state === "ended";
-    tell({
-      kind: "idle",
-      forS,
-      recorder: isClosed ? "closed" : "open",
-      ...(file === undefined ? {} : { file }),
-    });
-    if (file === undefined || isClosed || isStallTold || forS < stalledS) return;
-    isStallTold = true;
-    tell({ kind: "stalled", file, forS, isPlaying });
   };
 
   let failure: unknown;
@@ -281,17 +322,20 @@ export async function runSitting(
     isAnswered = false;
     try {
       if (world.checkChain !== undefined && !isChecked) {
+        tell({ kind: "sound", what: "soft", path: path.path });
         const chain = await world.checkChain();
         tell({ kind: "chain", chain });
         if (chain.instead !== undefined) return;
         isChecked = true;
       }
+      tell({ kind: "sound", what: "signal", path: path.path });
       await sound(nameRecording(options.target, path.path));
     } catch (error) {
       if (!(error instanceof DeskroundError)) throw error;
       tell({ kind: "refused", error });
     } finally {
       isPlaying = false;
+      tell({ kind: "sound", what: "over", path: path.path });
     }
   };
 
@@ -300,6 +344,19 @@ export async function runSitting(
     decide(assignment(last, path));
     if (last.path !== undefined && last.path !== path) decide({ kind: "next", path: last.path });
     judge([path]);
+    return undefined;
+  };
+
+  /** The last returns are of the paths that they fit; what was passed over has its turn next. */
+  const moveToFits = () => {
+    const moves = listMoves();
+    const [first] = moves;
+    if (first === undefined) return undefined;
+    for (const { take, fits } of moves) decide(assignment(take, fits));
+    const moved = new Set(moves.map(({ fits }) => fits));
+    const passedOver = moves.find(({ take: { path = "" } }) => !moved.has(path))?.take.path;
+    if (passedOver !== undefined) decide({ kind: "next", path: passedOver });
+    judge([...moved]);
     return undefined;
   };
 
@@ -340,7 +397,12 @@ export async function runSitting(
       case "silent":
         if (next === undefined) return undefined;
         decide({ kind: command.do, path: next.path });
-        tell({ kind: "done", command: command.do, path: next.path });
+        tell({
+          kind: "done",
+          command: command.do === "skip" && answers.has(next.path) ? "kept" : command.do,
+          path: next.path,
+        });
+        if (command.do === "silent") judge([]);
         return undefined;
       case "next":
         decide({ kind: "next", path: parsePath(command.path, desk.paths).path });
@@ -357,14 +419,10 @@ export async function runSitting(
         judge([]);
         return undefined;
       case "accept":
-        if (
-          !isMuted &&
-          world.play !== undefined &&
-          answers.get(last?.path ?? "")?.fits === undefined
-        ) {
+        if (!isMuted && world.play !== undefined && listMoves().length === 0) {
           return obey({ do: "muted" });
         }
-        return reassign(last, answers.get(last?.path ?? "")?.fits);
+        return moveToFits();
       case "assign":
         return reassign(last, parsePath(command.path, desk.paths).path);
 
@@ -382,7 +440,7 @@ export async function runSitting(
     tell({ kind: "recording", event });
     if (event.kind === "renamed") {
       decide({ kind: "renamed", from: event.from, file: event.file });
-      if (lastNew.file === event.from) lastNew = { ...lastNew, file: event.file };
+      watch.rename(event.from, event.file);
       const info = infos.get(event.from);
       infos.delete(event.from);
       if (info !== undefined) infos.set(event.file, { ...info, file: event.file });
@@ -398,7 +456,10 @@ export async function runSitting(
     const lost = state.takes.filter(({ file }) => file === event.file);
     if (lost.length === 0) return;
     decide({ kind: "lost", file: event.file });
-    tell({ kind: "lost", file: event.file, paths: lost.flatMap(({ path }) => path ?? []) });
+    const paths = lost.flatMap(({ path }) => path ?? []);
+    tell({ kind: "lost", file: event.file, paths });
+    const [first] = paths.filter((path) => !state.takes.some((take) => take.path === path));
+    if (first !== undefined) decide({ kind: "next", path: first });
     judge([]);
   };
 
@@ -420,8 +481,13 @@ export async function runSitting(
     for (const { file } of recordings) if (!files.includes(file)) files.push(file);
     const heard = await hearing.listen(recordings);
     if (heard.now !== undefined) tell(nowEvent(heard.now));
-    watchRecorder(recordings, heard.now);
+    for (const event of watch.look(recordings, heard.now, world.nowS())) tell(event);
     await answer(heard.returns);
+    for (const { file, heard: levels } of heard.empty) {
+      const path = getNextPath(state, wanted)?.path;
+      const { words: instead, blame } = explainNoReturnOnChannel(levels);
+      tell({ kind: "nothing-came", file, instead, blame, ...(path === undefined ? {} : { path }) });
+    }
     for (const { info, cut } of heard.cuts) {
       const path = getNextPath(state, wanted)?.path;
       const atS = cut.atSample / info.sampleRate;
@@ -462,6 +528,16 @@ function nameRecording(folder: string, path: string): string {
 
 function keyOf({ file, channel, startSample }: TakePlace): string {
   return `${startSample} ${channel} ${file}`;
+}
+
+/** A path of another family that was heard already is not what a return fits. */
+function withoutHeard(
+  answer: Answer | undefined,
+  heard: ReadonlyMap<string, unknown>,
+): Answer | undefined {
+  if (answer?.fits === undefined || !heard.has(answer.fits)) return answer;
+  const { fits: _, ...rest } = answer;
+  return rest;
 }
 
 function withoutAsked(state: SittingState): SittingState {

@@ -70,18 +70,45 @@ export type SittingEvent =
       readonly atS: number;
       readonly path?: string;
     }
+  /** A recording has ended without anything of the signal in it. */
+  | {
+      readonly kind: "nothing-came";
+      readonly file: string;
+      /** The path that it was to be of. */
+      readonly path?: string;
+      /** Completes "what was heard is …". */
+      readonly instead: string;
+      /** Whether the path may be to blame, or only how it was recorded. */
+      readonly blame: "path" | "capture";
+    }
+  /** Something plays that is not the signal, or whose beginning was missed: told once. */
+  | { readonly kind: "stray"; readonly file: string; readonly peakDbfs: number }
+  /** Several returns in a row fit the path after their own: one was passed over. */
+  | {
+      readonly kind: "shifted";
+      readonly moves: readonly { readonly path: string; readonly fits: string }[];
+    }
+  /** A recording runs at another rate than those before. */
+  | {
+      readonly kind: "other-rate";
+      readonly file: string;
+      readonly sampleRate: number;
+      readonly before: number;
+    }
   /** A return that no path is left for, or one while the sitting pauses. */
   | {
       readonly kind: "unplaced";
       readonly file: string;
       readonly atS: number;
-      readonly why: "paused" | "complete" | "wrong-signal";
+      readonly why: "paused" | "complete" | "wrong-signal" | "other-signal";
     }
   | { readonly kind: "controls-pass"; readonly file: string }
   /** Returns that are gone with their recording: these paths want their turn again. */
   | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
   /** Before the first sound: nothing is played until it is answered. */
   | { readonly kind: "ask-muted" }
+  /** The program has begun to play: the soft signal of the first time, or the signal; or it has ended. */
+  | { readonly kind: "sound"; readonly what: "soft" | "signal" | "over"; readonly path: string }
   | { readonly kind: "chain"; readonly chain: ChainCheck }
   | { readonly kind: "done"; readonly command: string; readonly path?: string }
   | { readonly kind: "refused"; readonly error: DeskroundError };

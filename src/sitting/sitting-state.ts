@@ -72,6 +72,10 @@ export function applyDecision(state: SittingState, decision: Decision): SittingS
     case "silent":
       return {
         ...rest,
+        // What was heard of it before does not count: nothing comes back.
+        takes: state.takes.map(({ path, ...take }) =>
+          path === undefined || path === decision.path ? take : { ...take, path },
+        ),
         silent: [...without(state.silent, decision.path), decision.path],
         last: decision.path,
       };

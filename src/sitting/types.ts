@@ -1,4 +1,5 @@
 import type { Cause } from "../diagnose/types.js";
+import type { SharedFinding } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 
 /** Where in the recordings of a sitting a return begins. */
@@ -53,6 +54,8 @@ export interface Answer {
   /** What stands out, the worst first. */
   readonly findings: readonly Finding[];
   readonly cause?: Cause;
+  /** What is beyond the expectations of the desk file, where there is nothing else to go by. */
+  readonly beyond?: readonly SharedFinding[];
   /** Why it could not be measured, or what was heard. */
   readonly reason?: string;
   /** Path whose last round it fits far better than that of its own. */

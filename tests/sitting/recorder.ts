@@ -12,6 +12,7 @@ export type OpenHeader = "zero" | "all-ones" | "some-time-ago";
 export interface Recorder {
   /** Writes so many seconds more; false where there is nothing more to write. */
   readonly write: (seconds: number) => boolean;
+  /** Once; later calls do nothing. */
   readonly close: () => void;
 }
 
@@ -25,6 +26,7 @@ export function startRecorder(
   const length = { zero: 0, "all-ones": 0xffff_ffff - 36, "some-time-ago": 0 }[open];
   writeSync(handle, header(1, 1, rate, 3, length));
   let at = 0;
+  let isClosed = false;
   const setLength = (frames: number) => {
     const head = header(1, 1, rate, 3, 3 * frames);
     writeSync(handle, head, 0, head.length, 0);
@@ -32,7 +34,7 @@ export function startRecorder(
   return {
     write(seconds) {
       const until = Math.min(samples.length, at + Math.round(seconds * rate));
-      if (until === at) return false;
+      if (isClosed || until === at) return false;
       const bytes = encodeSamples(samples.subarray(at, until), "int24");
       writeSync(handle, bytes, 0, bytes.length, 44 + 3 * at);
       if (open === "some-time-ago") setLength(at);
@@ -40,6 +42,8 @@ export function startRecorder(
       return true;
     },
     close() {
+      if (isClosed) return;
+      isClosed = true;
       setLength(at);
       closeSync(handle);
     },

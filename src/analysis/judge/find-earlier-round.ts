@@ -1,6 +1,6 @@
-import { DeskroundError } from "../../errors.js";
+import { readRoundUnlessDamaged } from "../../history/read-round-unless-damaged.js";
 import { isSameDesk } from "../../history/same-desk.js";
-import { listRounds, readRound } from "../../history/store.js";
+import { listRounds } from "../../history/store.js";
 import type { Round } from "../../history/types.js";
 
 /** What of a round says with which earlier one it can be compared. */
@@ -19,7 +19,7 @@ export async function findEarlierRound(
 ): Promise<Round | undefined> {
   for (const id of [...listRounds(folder)].reverse()) {
     if (id.slice(0, 10) >= date.slice(0, 10)) continue;
-    const earlier = await readUnlessDamaged(folder, id);
+    const earlier = await readRoundUnlessDamaged(folder, id);
     const isAlike =
       earlier !== undefined &&
       earlier.partial === undefined &&
@@ -30,13 +30,4 @@ export async function findEarlierRound(
     if (isAlike) return earlier;
   }
   return undefined;
-}
-
-async function readUnlessDamaged(folder: string, id: string): Promise<Round | undefined> {
-  try {
-    return await readRound(folder, id);
-  } catch (error) {
-    if (error instanceof DeskroundError) return undefined;
-    throw error;
-  }
 }

@@ -90,6 +90,28 @@ export function compareDesk(
   return [...joinSideEffects(faults)].sort((a, b) => b.floors - a.floors).map(({ fault }) => fault);
 }
 
+/**
+ * What of a single path is beyond what such a desk can be: before it has siblings nothing else tells.
+ * Level and polarity are left out, which only others can be held against.
+ */
+export function findBeyondExpectation(
+  path: PlacedInput,
+  reference: DeskReference,
+): readonly SharedFinding[] {
+  return rows
+    .filter(({ aspect }) => aspect !== "level" && aspect !== "polarity")
+    .flatMap((row) => beyondExpectation(row, [path], reference, 1))
+    .sort((a, b) => b.floors - a.floors)
+    .map(({ row, deviation, value, expected }) => ({
+      reading: row.reading,
+      deviation,
+      unit: row.unit,
+      value,
+      expected,
+      ...(row.atHz === undefined ? {} : { atHz: row.atHz }),
+    }));
+}
+
 interface Graded {
   readonly fault: SharedFault;
   readonly floors: number;
@@ -240,12 +262,12 @@ function isOfDesk(worst: Beyond, same: readonly Beyond[], middles: readonly Midd
  * The middle of each family of which most paths have the figure, and not as a bound: what a few alone
  * reach, such as the level at which they clip, is not the family's.
  */
-function middlesOf(row: Row, measured: readonly PlacedInput[]): readonly Middle[] {
+function middlesOf(row: Row, measured: readonly PlacedInput[], leastValues = 2): readonly Middle[] {
   return [...groupBy(measured, ({ family }) => family)].flatMap(([family, own]) => {
     const values = own.flatMap((path) => row.read(path) ?? []);
     const bounds = own.filter(row.isBound).length;
-    if (values.length < 2 || 2 * values.length <= own.length || 2 * bounds > values.length)
-      return [];
+    const isOfFew = values.length < leastValues || 2 * values.length <= own.length;
+    if (isOfFew || 2 * bounds > values.length) return [];
     return [{ family, input: own[0].input, value: median(values) }];
   });
 }
@@ -362,8 +384,9 @@ function beyondExpectation(
   row: Row,
   measured: readonly PlacedInput[],
   reference: DeskReference,
+  leastValues?: number,
 ): readonly Beyond[] {
-  const middles = middlesOf(row, measured);
+  const middles = middlesOf(row, measured, leastValues);
   if (row.aspect === "level") return apartLevels(row, middles, measured, reference);
   if (row.aspect === "polarity") return apartPolarities(row, middles);
   const highest = findHighestLevel(measured);

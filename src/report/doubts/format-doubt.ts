@@ -152,7 +152,7 @@ const wording: Wording = {
   "round-passed-over": ({ because }) =>
     `Nothing was compared with a round that was passed over. ${because}`,
   "same-recordings": ({ round, files: names, share }) =>
-    `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: --replace ${round}.`,
+    `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: deskround withdraw ${round}.`,
   "without-path": ({ returns }) =>
     `${returns} ${returns === 1 ? "return belongs" : "returns belong"} to no path and ${returns === 1 ? "was" : "were"} left out.`,
   "several-takes": formatTakes,

@@ -1,5 +1,6 @@
 import type { Answer } from "../../sitting/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatSharedFinding } from "../shared/format-shared.js";
 import { formatTryNow } from "./format-try-now.js";
 
 /**
@@ -13,7 +14,9 @@ export function formatAnswer(answer: Answer): readonly string[] {
   const fits =
     answer.fits === undefined
       ? []
-      : [`it fits ${answer.fits} of the last round far better: is the plug in ${answer.fits}?`];
+      : [
+          `it fits ${answer.fits} of the last round far better: is the plug in ${answer.fits}? y takes it for that one`,
+        ];
   const lines = [`${head}${formatStanding(answer)}`, ...fits];
   if (standing === "alike" || standing === "unjudged") {
     return answer.clipped ? [...lines, `the converter clipped: ${now}`] : lines;
@@ -28,7 +31,7 @@ export function formatStanding(answer: Answer): string {
     case "alike":
       return `like ${basis(answer)}`;
     case "unjudged":
-      return "measured; nothing to compare it with yet";
+      return `${formatBeyond(answer)}; no sibling to compare it with yet`;
     case "unusable":
       return `not usable: ${reason ?? "it could not be measured"}`;
     case "unheard":
@@ -44,6 +47,14 @@ export function formatStanding(answer: Answer): string {
       return `${told.join("; ")}${rest}${because}${against}`;
     }
   }
+}
+
+/** A path alone is held against what the desk file expects. */
+function formatBeyond({ beyond = [] }: Answer): string {
+  if (beyond.length === 0) return "within what such a desk keeps to";
+  const [first] = beyond;
+  const more = beyond.length > 1 ? `, and ${formatCount(beyond.length - 1, "more reading")}` : "";
+  return `${formatSharedFinding(first, "expectation")}${more}`;
 }
 
 function basis({ against, siblings }: Answer): string {

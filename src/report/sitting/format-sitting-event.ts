@@ -35,6 +35,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         : lines(["All paths have had their turn. `e` ends the sitting and stores the round."]);
     case "now":
     case "idle":
+    case "sound":
       return "";
     case "stalled":
       return lines(
@@ -78,6 +79,46 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         ],
         palette.doubt,
       );
+    case "nothing-came": {
+      const { file, path, instead, blame } = event;
+      const or =
+        path !== undefined && blame === "path"
+          ? `If ${path} gives nothing back: 0. Else check`
+          : "Check";
+      return lines(
+        [
+          `Nothing of the signal came back in ${toDisplayName(file)}: what was heard is ${instead}.`,
+          `${or} the patch, the mutes, and which input is recorded; then play it again.`,
+        ],
+        palette.bad,
+      );
+    }
+    case "stray":
+      return lines(
+        [
+          `Something plays in ${toDisplayName(event.file)}, up to ${event.peakDbfs.toFixed(0).replace("-", "−")} dBFS, that is not the test signal; or its beginning was missed.`,
+          "Play the signal's file from its very beginning, at its own sample rate.",
+        ],
+        palette.doubt,
+      );
+    case "shifted": {
+      const { moves } = event;
+      return lines(
+        [
+          `The last ${moves.length} returns each fit another path: ${moves.map(({ path, fits }) => `${path} fits ${fits}`).join(", ")}. Was ${moves[0].path} passed over?`,
+          "y moves them all, and asks for what was passed over.",
+        ],
+        palette.doubt,
+      );
+    }
+    case "other-rate":
+      return lines(
+        [
+          `${toDisplayName(event.file)} is recorded at ${event.sampleRate / 1000} kHz, those before at ${event.before / 1000} kHz.`,
+          `Set the recorder back to ${event.before / 1000} kHz: readings of two rates are no siblings.`,
+        ],
+        palette.doubt,
+      );
     case "controls-pass":
       return lines(
         [`${toDisplayName(event.file)} holds a controls pass: analyze it when it is finished.`],
@@ -112,12 +153,14 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
 const unplaced = {
   paused: "the sitting pauses.",
   complete: "all paths have had their turn. `p` names a path for the next one.",
-  "wrong-signal": "it is of another signal than the one named.",
+  "wrong-signal": "it is of another signal than the one named with --signal.",
+  "other-signal": "it is of another signal than the returns before. Play the same file all along.",
 } as const;
 
 const done: Readonly<Record<string, string>> = {
   again: "Once more",
   skip: "Left out",
+  kept: "Stays as it was heard",
   silent: "Nothing comes back",
   drop: "Does not count, play it again",
   note: "Noted",
@@ -166,8 +209,8 @@ function recordingWords(event: FollowEvent): readonly string[] {
   }
 }
 
-function paintOf({ standing, fits }: Answer, palette: ReturnType<typeof createPalette>) {
-  if (fits !== undefined) return palette.doubt;
+function paintOf({ standing, fits, beyond }: Answer, palette: ReturnType<typeof createPalette>) {
+  if (fits !== undefined || beyond !== undefined) return palette.doubt;
   if (standing === "alike" || standing === "unjudged") return palette.good;
   return standing === "watch" || standing === "setting" ? palette.doubt : palette.bad;
 }

@@ -16,6 +16,8 @@ export interface SittingPanel {
   readonly turn?: Turn | "complete" | "complete-ends-itself";
   readonly heard?: Now | Idle;
   readonly isPaused: boolean;
+  /** What the program plays at the moment. */
+  readonly playing?: Extract<SittingEvent, { readonly kind: "sound" }>;
   /** Whether the program plays by itself. */
   readonly sound: "plays" | "by-hand";
 }
@@ -33,6 +35,10 @@ export function updatePanel(panel: SittingPanel, event: SittingEvent): SittingPa
     case "now":
     case "idle":
       return { ...panel, heard: event };
+    case "sound": {
+      const { playing: _, ...rest } = panel;
+      return event.what === "over" ? rest : { ...rest, playing: event };
+    }
     case "done":
       return event.command === "pause" || event.command === "resume"
         ? { ...panel, isPaused: event.command === "pause" }
@@ -91,9 +97,13 @@ const barCells = 20;
 /** A recorder that adds nothing for so long is waited for in words, seconds. */
 const quietS = 3;
 
-function hearingLines({ heard }: SittingPanel, width: number): readonly string[] {
-  if (heard === undefined) return ["Listening."];
-  if (heard.kind === "idle") {
+function hearingLines(panel: SittingPanel, width: number): readonly string[] {
+  const { heard, playing, sound } = panel;
+  if (playing?.what === "soft") return ["Playing softly, to see what comes back."];
+  if (heard === undefined || heard.kind === "idle") {
+    if (playing !== undefined) return [`Playing into ${sanitizeLine(playing.path)}.`];
+    if (sound === "plays") return ["Ready: Enter plays the signal."];
+    if (heard === undefined) return ["Listening."];
     const { file, forS, recorder } = heard;
     if (file === undefined) return ["Waiting for the recorder: there is no recording yet."];
     const name = sanitizeLine(toDisplayName(file));

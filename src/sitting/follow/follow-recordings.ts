@@ -8,6 +8,8 @@ import { DeskroundError } from "../../errors.js";
 export interface FollowedRecording {
   /** As it is now; absent while it holds no samples. */
   readonly info?: RecordingInfo;
+  /** Stays when the file is renamed. */
+  readonly id: number;
   readonly file: string;
   /** Counts up where a file of the same name took its place: nothing of it was heard yet. */
   readonly version: number;
@@ -50,6 +52,7 @@ const leftS = 0.5;
 const extensions = /\.(wav|wave|bwf|rf64|aif|aiff|aifc)$/i;
 
 interface Followed {
+  readonly id: number;
   file: string;
   inode: string;
   version: number;
@@ -125,7 +128,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
           events.push({ kind: "replaced", file });
           continue;
         }
-        followed.push({ ...blank(file, inode, nowS), version: 1 });
+        followed.push({ ...blank(file, inode, nowS), id: followed.length, version: 1 });
         events.push({ kind: "began", file });
       }
       for (const one of followed) if (!one.isGone) look(one, nowS, events);
@@ -139,7 +142,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
   };
 }
 
-function blank(file: string, inode: string, nowS: number): Omit<Followed, "version"> {
+function blank(file: string, inode: string, nowS: number): Omit<Followed, "version" | "id"> {
   return {
     file,
     inode,
@@ -154,8 +157,8 @@ function blank(file: string, inode: string, nowS: number): Omit<Followed, "versi
   };
 }
 
-function asRecording({ file, version, state, info, isGone }: Followed): FollowedRecording {
-  return { file, version, state, ...(info === undefined || isGone ? {} : { info }) };
+function asRecording({ id, file, version, state, info, isGone }: Followed): FollowedRecording {
+  return { id, file, version, state, ...(info === undefined || isGone ? {} : { info }) };
 }
 
 function look(one: Followed, nowS: number, events: FollowEvent[]): void {

@@ -73,6 +73,21 @@ describe("the foot of the terminal in a sitting", () => {
     expect(show([turn, { kind: "done", command: "resume" }])[0]).toMatch(/^Next/);
   });
 
+  it("says what the program plays", () => {
+    const plays = (events: readonly SittingEvent[]) =>
+      renderPanel(
+        events.reduce(updatePanel, { ...blank, sound: "plays" }),
+        undefined,
+        style,
+        24,
+      ).at(-2);
+    expect(plays([turn])).toBe("Ready: Enter plays the signal.");
+    const soft: SittingEvent = { kind: "sound", what: "soft", path: "2/mic" };
+    expect(plays([turn, soft])).toMatch(/^Playing softly/);
+    expect(plays([turn, soft, { ...soft, what: "signal" }])).toBe("Playing into 2/mic.");
+    expect(plays([turn, soft, { ...soft, what: "over" }])).toMatch(/^Ready/);
+  });
+
   it.each([
     [80, 24],
     [40, 10],

@@ -1,0 +1,302 @@
+import { mkdirSync, renameSync, rmSync, truncateSync } from "node:fs";
+import { join } from "node:path";
+import { afterAll, describe, expect, it, vi } from "vitest";
+import { analyze } from "../../src/jobs/analyze.js";
+import { type ListenRequest, listen } from "../../src/jobs/listen.js";
+import { renderSittingEvent } from "../../src/report/sitting/format-sitting-event.js";
+import type { SittingEvent } from "../../src/sitting/sitting-events.js";
+import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
+import { createWorld, startRecorder } from "./recorder.js";
+
+// What goes wrong at a desk while somebody listens. Expected: the recordings' own construction.
+
+const rate = 44_100;
+const folders: string[] = [];
+afterAll(() => {
+  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
+});
+
+function freshDesk(strips: number): string {
+  const folder = newDesk(strips);
+  folders.push(folder);
+  return folder;
+}
+
+const strip = (k: number, gain = 0.25) =>
+  answer(rate, { gain: gain * (1 + 0.003 * (k % 3)), seed: k, noise: 1e-5 });
+const evening = (parts: readonly Float64Array[]) =>
+  joined(...parts.flatMap((part) => [pause(1.1, rate), part]), pause(1, rate));
+
+function ask(desk: string, target: string, more: Partial<ListenRequest> = {}): ListenRequest {
+  return {
+    desk,
+    target,
+    date: "2031-03-14",
+    calibration: "use",
+    sitting: "go-on",
+    already: "leave-alone",
+    end: "when-complete",
+    ...more,
+  };
+}
+
+const words = (event: SittingEvent | undefined) =>
+  event === undefined
+    ? ""
+    : renderSittingEvent(event, { colour: "none", width: 100 }).replace(/\s+/g, " ");
+
+describe("a recorder that fails", () => {
+  it("is told of once when it stops without closing its file; a new file goes on", async () => {
+    const desk = freshDesk(2);
+    const killed = startRecorder(join(desk, "eve.wav"), evening([strip(1), strip(2)]), rate);
+    let next: ReturnType<typeof startRecorder> | undefined;
+    const seen = createWorld(() => {
+      // Killed in the midst of the second return.
+      if (seen.of("answer").length === 0) killed.write(0.5);
+      if (seen.of("stalled").length === 0) return;
+      next ??= startRecorder(join(desk, "eve2.wav"), evening([strip(2)]), rate);
+      if (!next.write(1)) next.close();
+    });
+    const { round } = await listen(ask(desk, join(desk, "eve.wav")), seen.world, () => {});
+    expect(seen.of("stalled")).toHaveLength(1);
+    expect(words(seen.of("stalled")[0])).toContain("Is the recorder still running");
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("asks again for what a file that was cut short takes with it", async () => {
+    const desk = freshDesk(2);
+    const file = join(desk, "eve.wav");
+    let recorder = startRecorder(file, evening([strip(1)]), rate);
+    let step = 0;
+    const seen = createWorld(() => {
+      if (recorder.write(1)) return;
+      if (step === 0 && seen.of("answer").length === 1) {
+        recorder.close();
+        truncateSync(file, 1000);
+        step = 1;
+      } else if (step === 1 && seen.of("lost").length === 1) {
+        recorder = startRecorder(file, evening([strip(1), strip(2)]), rate);
+        step = 2;
+      } else if (step === 2) {
+        recorder.close();
+        step = 3;
+      }
+    });
+    const { round } = await listen(ask(desk, file), seen.world, () => {});
+    expect(seen.of("lost")[0].paths).toEqual(["1/mic"]);
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual([
+      "1/mic",
+      "1/mic",
+      "2/mic",
+    ]);
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("tells of a folder that vanishes, and goes on when it is back", async () => {
+    const desk = freshDesk(2);
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    let step = 0;
+    const seen = createWorld((turn) => {
+      if (turn === 2) writeCapture(join(takes, "1 mic.wav"), [evening([strip(1)])], rate);
+      if (step === 0 && seen.of("answer").length === 1) {
+        renameSync(takes, `${takes}-away`);
+        step = 1;
+      } else if (step === 1 && seen.of("recording").length > 1) {
+        renameSync(`${takes}-away`, takes);
+        writeCapture(join(takes, "2 mic.wav"), [evening([strip(2)])], rate);
+        step = 2;
+      }
+    });
+    const { round } = await listen(ask(desk, takes), seen.world, () => {});
+    const gone = seen.of("recording").filter(({ event: { kind } }) => kind === "folder-gone");
+    expect(gone).toHaveLength(1);
+    expect(words(gone[0])).toContain("Is the disk still connected?");
+    expect(seen.of("lost")).toEqual([]);
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("answers no return twice where a file is renamed, and searches nothing again", async () => {
+    const desk = freshDesk(3);
+    const first = join(desk, "eve.wav");
+    const recorder = startRecorder(first, evening([strip(1), strip(2), strip(3)]), rate);
+    let isRenamed = false;
+    const seen = createWorld(() => {
+      if (!isRenamed && seen.of("answer").length === 2) {
+        renameSync(first, join(desk, "evening.wav"));
+        isRenamed = true;
+      }
+      if (!recorder.write(1)) recorder.close();
+    });
+    const { round } = await listen(ask(desk, first), seen.world, () => {});
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual([
+      "1/mic",
+      "2/mic",
+      "3/mic",
+    ]);
+    expect(round?.captures.map(({ file }) => file)).toEqual([join(desk, "evening.wav")]);
+  });
+});
+
+describe("a clock that was set back", () => {
+  afterAll(() => {
+    vi.useRealTimers();
+  });
+
+  it("costs nothing: the round has the day on which the sitting began", async () => {
+    const desk = freshDesk(2);
+    const file = join(desk, "eve.wav");
+    const recorder = startRecorder(file, evening([strip(1), strip(2)]), rate);
+    vi.useFakeTimers({ toFake: ["Date"], now: new Date("2031-03-14T12:00:00Z") });
+    const seen = createWorld(() => {
+      if (seen.of("answer").length === 1) vi.setSystemTime(new Date("2001-01-01T00:00:00Z"));
+      if (!recorder.write(1)) recorder.close();
+    });
+    const { date: _, ...request } = ask(desk, file);
+    const { round } = await listen(request, seen.world, () => {});
+    vi.useRealTimers();
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual(["1/mic", "2/mic"]);
+    expect(round?.id).toBe("2031-03-14-01");
+  });
+});
+
+describe("a return that is none", () => {
+  it.each([
+    [
+      "silence",
+      pause(3, rate, 1e-6),
+      /silence, nothing above −\d+ dBFS\. If 1\/mic gives nothing back: 0\./,
+    ],
+    ["something else", sine(3), /sound up to −6 dBFS, but not the signal's markers/],
+  ])("says in one line what was heard: %s", async (_, samples, expected) => {
+    const desk = freshDesk(1);
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    const seen = createWorld((turn, say) => {
+      if (turn === 1) writeCapture(join(takes, "1 mic.wav"), [samples], rate);
+      if (seen.of("nothing-came").length === 1) say({ do: "leave" });
+    });
+    await listen(ask(desk, takes), seen.world, () => {});
+    expect(words(seen.of("nothing-came")[0])).toMatch(expected);
+  });
+
+  it("says once that something plays that is not the signal", async () => {
+    const desk = freshDesk(1);
+    const file = join(desk, "eve.wav");
+    const recorder = startRecorder(file, joined(pause(1, rate), sine(20)), rate);
+    const seen = createWorld((_, say) => {
+      if (!recorder.write(1)) say({ do: "leave" });
+    });
+    await listen(ask(desk, file), seen.world, () => {});
+    expect(seen.of("stray")).toHaveLength(1);
+    expect(words(seen.of("stray")[0])).toContain("that is not the test signal");
+  });
+
+  it("does not count a return of another signal, and the sitting stays whole", async () => {
+    const desk = freshDesk(2);
+    const file = join(desk, "eve.wav");
+    const wide = answer(rate, { gain: 0.25, seed: 9, band: "wide" });
+    const recorder = startRecorder(file, evening([strip(1), wide, strip(2)]), rate);
+    const seen = createWorld(() => {
+      if (!recorder.write(1)) recorder.close();
+    });
+    const { round } = await listen(ask(desk, file), seen.world, () => {});
+    expect(seen.of("unplaced")).toMatchObject([{ why: "other-signal" }]);
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual(["1/mic", "2/mic"]);
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("says at once that a return is a copy of another path's", async () => {
+    const desk = freshDesk(3);
+    const file = join(desk, "eve.wav");
+    const recorder = startRecorder(file, evening([strip(1), strip(2), strip(2)]), rate);
+    const seen = createWorld((_, say) => {
+      if (!recorder.write(1)) say({ do: "leave" });
+    });
+    await listen(ask(desk, file), seen.world, () => {});
+    const third = seen.of("answer").find(({ answer: { path } }) => path === "3/mic");
+    expect(third?.answer).toMatchObject({ standing: "unusable" });
+    expect(third?.answer.reason).toContain("identical to the sample with 2/mic");
+    const [second] = seen.of("revised").filter(({ answer: { path } }) => path === "2/mic");
+    expect(second.answer.standing).toBe("unusable");
+  });
+
+  it("tells of a recording at another rate", async () => {
+    const desk = freshDesk(2);
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    const seen = createWorld((turn, say) => {
+      if (turn === 1) writeCapture(join(takes, "1 mic.wav"), [evening([strip(1)])], rate);
+      if (turn === 30) {
+        const other = joined(pause(1, 48_000), answer(48_000, { gain: 0.25 }), pause(1, 48_000));
+        writeCapture(join(takes, "2 mic.wav"), [other], 48_000);
+      }
+      if (seen.of("answer").length === 2) say({ do: "leave" });
+    });
+    await listen(ask(desk, takes), seen.world, () => {});
+    expect(seen.of("other-rate")).toHaveLength(1);
+    expect(words(seen.of("other-rate")[0])).toMatch(/at 48 kHz, those before at 44\.1 kHz/);
+  });
+});
+
+describe("paths that are passed over", () => {
+  /** Each strip its own bass: what tells them apart from year to year. */
+  const own = (k: number, seed: number) =>
+    highPassed(answer(rate, { gain: 0.25, seed, noise: 1e-5 }), 8 * 1.7 ** k);
+
+  it("is seen at once by the last round, and one key moves all that came after", async () => {
+    const desk = freshDesk(5);
+    const before = join(desk, "before.wav");
+    writeCapture(before, [evening([1, 2, 3, 4, 5].map((k) => own(k, k)))], rate);
+    await analyze(
+      { desk, captures: [before], keep: "store", date: "2031-03-01", silent: [] },
+      () => {},
+    );
+    const file = join(desk, "eve.wav");
+    // Strip 2 is passed over, then played.
+    const recorder = startRecorder(file, evening([1, 3, 4, 2, 5].map((k) => own(k, 50 + k))), rate);
+    let hasSaid = false;
+    const seen = createWorld((_, say) => {
+      if (!hasSaid && seen.of("shifted").length === 1) {
+        hasSaid = true;
+        say({ do: "accept" });
+      }
+      if (!recorder.write(1)) recorder.close();
+    });
+    const { round } = await listen(ask(desk, file), seen.world, () => {});
+    const [second] = seen.of("answer").filter(({ answer: { path } }) => path === "2/mic");
+    expect(second.answer.fits).toBe("3/mic");
+    expect(seen.of("shifted")[0].moves).toEqual([
+      { path: "2/mic", fits: "3/mic" },
+      { path: "3/mic", fits: "4/mic" },
+    ]);
+    expect(words(seen.of("shifted")[0])).toContain("Was 2/mic passed over?");
+    const starts = round?.paths.map(({ take }) =>
+      Math.round((take?.startSample ?? 0) / rate / quickS),
+    );
+    // In the order 1, 3, 4, 2, 5 they lie behind one another.
+    expect(starts?.map((at) => [...starts].sort((a, b) => a - b).indexOf(at))).toEqual([
+      0, 3, 1, 2, 4,
+    ]);
+  });
+});
+
+function sine(seconds: number): Float64Array {
+  return Float64Array.from(
+    { length: seconds * rate },
+    (_, n) => 0.5 * Math.sin((2 * Math.PI * 330 * n) / rate),
+  );
+}
+
+/** A first-order high-pass. */
+function highPassed(samples: Float64Array, hz: number): Float64Array {
+  const pole = Math.exp((-2 * Math.PI * hz) / rate);
+  const out = new Float64Array(samples.length);
+  let [x1, y1] = [0, 0];
+  samples.forEach((x, n) => {
+    y1 = ((1 + pole) / 2) * (x - x1) + pole * y1;
+    x1 = x;
+    out[n] = y1;
+  });
+  return out;
+}
