@@ -39,11 +39,10 @@ export function addListen(program: Command): void {
       parseWordList,
     )
     .addOption(
-      new Option("--profile <name>", "with --play or --try: which of the desk's signals").choices([
-        "quick",
-        "standard",
-        "full",
-      ]),
+      new Option(
+        "-p, --profile <name>",
+        "with --play or --try: which of the desk's signals",
+      ).choices(["quick", "standard", "full"]),
     )
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
