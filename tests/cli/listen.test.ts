@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { existsSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { answer, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
@@ -28,7 +28,9 @@ function deskWithEvening(strips: number) {
 describe("a disk that fills up while somebody listens", () => {
   it("is told of, and once there is space the same command goes on", () => {
     const { desk, listen } = deskWithEvening(7);
-    // A limit on the length of files, in kB, stands in for a full disk.
+    // A limit on the length of files, in kB, stands in for a full disk. What is left alone stands in
+    // the journal's head, and leaves room for a few returns.
+    for (const k of [1, 2]) writeFileSync(join(desk, `${"notes-".repeat(30)}${k}.txt`), "");
     const full = runShell(`ulimit -f 1; deskround ${listen} < /dev/null`);
     expect(full.code).toBe(2);
     expect(full.err).toMatch(/Cannot write \S+2021-03-14-01\.jsonl: /);

@@ -1,4 +1,4 @@
-import { mkdirSync, renameSync, rmSync, truncateSync } from "node:fs";
+import { copyFileSync, mkdirSync, renameSync, rmSync, truncateSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it, vi } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
@@ -208,12 +208,15 @@ describe("a return that is none", () => {
 
   it("says at once that a return is a copy of another path's", async () => {
     const desk = freshDesk(3);
-    const file = join(desk, "eve.wav");
-    const recorder = startRecorder(file, evening([strip(1), strip(2), strip(2)]), rate);
-    const seen = createWorld((_, say) => {
-      if (!recorder.write(1)) say({ do: "leave" });
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    const seen = createWorld((turn, say) => {
+      if (turn === 1) writeCapture(join(takes, "1 mic.wav"), [evening([strip(1)])], rate);
+      if (turn === 20) writeCapture(join(takes, "2 mic.wav"), [evening([strip(2)])], rate);
+      if (turn === 40) copyFileSync(join(takes, "2 mic.wav"), join(takes, "3 mic.wav"));
+      if (turn === 60) say({ do: "leave" });
     });
-    await listen(ask(desk, file), seen.world, () => {});
+    await listen(ask(desk, takes), seen.world, () => {});
     const third = seen.of("answer").find(({ answer: { path } }) => path === "3/mic");
     expect(third?.answer).toMatchObject({ standing: "unusable" });
     expect(third?.answer.reason).toContain("identical to the sample with 2/mic");
