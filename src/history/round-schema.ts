@@ -74,6 +74,7 @@ const take = z.looseObject({
   file: z.string(),
   endsIn: z.string().exactOptional(),
   channel: z.number(),
+  output: z.number().int().positive().exactOptional(),
   partnerChannel: z.number().exactOptional(),
   startSample: z.number(),
   driftPpm: z.number(),

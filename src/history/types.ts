@@ -32,6 +32,8 @@ export interface RoundTake {
   /** The file in which it ends, where the recorder split the capture in its midst. */
   readonly endsIn?: string;
   readonly channel: number;
+  /** Output of the interface that played it, in a pass, from 1. */
+  readonly output?: number;
   /** Channel of the other side of a stereo bus. */
   readonly partnerChannel?: number;
   readonly startSample: number;

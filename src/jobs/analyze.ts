@@ -82,6 +82,8 @@ export interface AnalyzeRequest {
   readonly replaces?: string;
   /** `preview` measures and prints, but leaves the folder as it was. */
   readonly keep: "store" | "preview";
+  /** `alone`: refuse passes in which several strips were heard at once. */
+  readonly strips?: "alone";
   /** `leave-out` measures in dBFS even where the desk has a calibration; used when absent. */
   readonly calibration?: "use" | "leave-out";
 }
@@ -139,6 +141,7 @@ export async function analyze(
   const folder = getDeskFolder(request.desk);
   const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
   const { chosen, sums } = partSums(taken.chosen, placed.passes, whole);
+  if (request.strips === "alone" && sums.length > 0) throw heardTogether();
   const doubts = [
     ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
@@ -167,7 +170,10 @@ export async function analyze(
   }
   const measured = withDoubts(
     { ...made, remarks: [], ...found, ...(kept === undefined ? {} : { reference: kept }), paths },
-    pass ? [] : listReferenceDoubts(desk, kept),
+    // The sheet of passes does not ask for it.
+    pass || (kept === undefined && placed.passes !== undefined)
+      ? []
+      : listReferenceDoubts(desk, kept),
   );
   const previous = pass
     ? undefined
@@ -276,6 +282,15 @@ async function listSameRecordings(
     ...damaged,
     ...(latest === undefined ? [] : [{ code: "same-recordings", ...latest } as const]),
   ];
+}
+
+/** A desk is not closed upon noise that several strips share. */
+function heardTogether(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "In these passes several strips were open on one channel: noise, hum and clicks are not those of one strip, so nothing says that the desk can be closed.",
+    "Play the re-test one path at a time: deskround plan --retest makes its sheet. Nothing was stored.",
+  );
 }
 
 function playedTable(file: string): SignalTable {

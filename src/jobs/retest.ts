@@ -83,7 +83,7 @@ export async function analyzeRetest(
     request.calibration !== "leave-out" &&
     (await readCalibration(folder)) !== undefined;
   const round = await analyze(
-    { ...request, only, ...(isLeftOut ? { calibration: "leave-out" } : {}) },
+    { ...request, only, strips: "alone", ...(isLeftOut ? { calibration: "leave-out" } : {}) },
     onProgress,
     onAssigned,
   );

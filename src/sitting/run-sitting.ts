@@ -209,6 +209,10 @@ export async function runSitting(
         decide({ kind: "take", ...here, by: "turn" });
         continue;
       }
+      if (heard.found.output !== undefined) {
+        tell({ kind: "outputs-pass", file: heard.found.file, output: heard.found.output });
+        return [];
+      }
       const take = place(heard);
       if (take !== undefined) placed.push({ heard, take });
     }

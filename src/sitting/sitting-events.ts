@@ -103,6 +103,7 @@ export type SittingEvent =
       readonly why: "paused" | "complete" | "wrong-signal" | "other-signal";
     }
   | { readonly kind: "controls-pass"; readonly file: string }
+  | { readonly kind: "outputs-pass"; readonly file: string; readonly output: number }
   /** Returns that are gone with their recording: these paths want their turn again. */
   | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
   /** Before the first sound: nothing is played until it is answered. */

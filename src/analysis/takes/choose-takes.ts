@@ -127,11 +127,12 @@ export function buildOtherTakes({ others }: ChosenTake): readonly OtherTake[] {
 }
 
 function placeOf({ found, measurement, doubts = [] }: MeasuredTake): RoundTake {
-  const { file, endsIn, channel, startSample, driftPpm, partner } = found;
+  const { file, endsIn, channel, startSample, driftPpm, partner, output } = found;
   const both = partner && measurement?.partner && !doubts.includes("empty-side");
   const second = both ? { partnerChannel: partner.channel } : {};
   const end = endsIn === undefined ? {} : { endsIn };
-  return { file, ...end, channel, ...second, startSample, driftPpm };
+  const played = output === undefined ? {} : { output };
+  return { file, ...end, channel, ...played, ...second, startSample, driftPpm };
 }
 
 /** More paths of several takes than this are not named one by one. */

@@ -97,8 +97,13 @@ export function assignPassReturns(
     }
     for (const play of planned.plays) {
       if (pass.returns.some((one) => findPlay(planned, one, onOne) === play)) continue;
-      const turn = { play, pass, planned, cuts, lengthS: turnS(pass.returns[0]) };
-      const why = explainMissing(turn, info, mute);
+      const onMix = { ...play, channel: 0 };
+      const lengthS = turnS(pass.returns[0]);
+      const turn = { play: onOne ? onMix : play, pass, planned, cuts, lengthS };
+      const why =
+        places?.dropped !== undefined && play.channel === places.dropped
+          ? { words: droppedWords(play.channel), isPath: false }
+          : explainMissing(turn, info, mute);
       if (why.isPath) silent.set(play.path, why.words);
       else spoilt.set(play.path, why.words);
     }
@@ -226,12 +231,24 @@ function findPlay(
   return own.find((play) => play.channel === channel);
 }
 
+/** Where paths came back against where they should have. */
+interface ComparedPlaces {
+  /** Paths that were patched otherwise than planned, with the reason. */
+  readonly wrong: ReadonlyMap<string, string>;
+  /** The channel that is missing in the recording; all later ones stand one too low. */
+  readonly dropped?: number;
+  readonly doubt?: Doubt;
+}
+
+const droppedWords = (channel: number) =>
+  `the recorder dropped channel ${channel + 1}, on which this path was to come back; record it again`;
+
 /** Whether the paths came back on the channels that the plan says. */
 function comparePlaces(
   pass: HeardPass,
   planned: PlannedPass,
   { file, channels }: PassFile,
-): { readonly wrong: ReadonlyMap<string, string>; readonly doubt?: Doubt } {
+): ComparedPlaces {
   const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
   const moved = inOrder.flatMap((one) => {
     const play = findPlay(planned, one, false);
@@ -243,7 +260,12 @@ function comparePlaces(
   const isShifted = moved.every(({ expected, channel }) => channel === expected - 1);
   if (isShifted && channels <= highest) {
     const first = Math.min(...moved.map(({ expected }) => expected));
-    return { wrong: new Map(), doubt: { code: "channel-dropped", file, channel: first - 1 } };
+    const dropped = first - 1;
+    return {
+      wrong: new Map(),
+      dropped,
+      doubt: { code: "channel-dropped", file, channel: dropped },
+    };
   }
   const wrong = new Map(
     moved.map(({ play, expected, channel }) => [

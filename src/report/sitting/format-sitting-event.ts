@@ -124,6 +124,13 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         [`${toDisplayName(event.file)} holds a controls pass: analyze it when it is finished.`],
         palette.doubt,
       );
+    case "outputs-pass":
+      return lines(
+        [
+          `${toDisplayName(event.file)} holds a pass of several outputs (${event.output} now): analyze it when it is finished.`,
+        ],
+        palette.doubt,
+      );
     case "lost":
       return lines(
         [
