@@ -29,5 +29,8 @@ export function setRoundExitCode(round: Round): void {
     ({ against, beyondExpectation }) => beyondExpectation === true || against === "expectation",
   );
   const isOrdered = !round.doubts?.some(isOrderDoubt);
-  process.exitCode = complete && credible && isOrdered ? exitCode.done : exitCode.incomplete;
+  // Which strip of a group it is that is too loud is still to be found.
+  const isFound = !round.sums?.some(({ verdict }) => verdict === "too-high");
+  process.exitCode =
+    complete && credible && isOrdered && isFound ? exitCode.done : exitCode.incomplete;
 }

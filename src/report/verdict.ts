@@ -1,6 +1,7 @@
 import { isOrderDoubt } from "../doubt.js";
 import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
 import { formatSharedFault } from "./shared/format-shared.js";
 
@@ -13,8 +14,27 @@ export function formatVerdict(round: Round): string {
     : found;
 }
 
+/** What strips gave together and is too much: no strip of the group is in order before it is found. */
+function formatSums({ sums = [] }: Round): string | undefined {
+  const high = sums.filter(({ verdict }) => verdict === "too-high");
+  if (high.length === 0) return undefined;
+  const told = high.slice(0, mostSums).map(({ reading, paths }) => {
+    const name = findReadingKind(reading)?.name ?? reading;
+    return `${name} of ${paths[0]} to ${paths.at(-1)} together`;
+  });
+  const more = high.length > mostSums ? `; ${high.length - mostSums} more` : "";
+  return `Too high: ${told.join("; ")}${more} (see below).`;
+}
+
+const mostSums = 3;
+
 function formatFound(round: Round): string {
-  const own = formatOwnVerdict(round);
+  const sums = formatSums(round);
+  const alone = formatOwnVerdict(round);
+  const own =
+    sums === undefined
+      ? alone
+      : `${sums} Apart from that: ${alone.charAt(0).toLowerCase()}${alone.slice(1)}`;
   const { shared = [] } = round;
   if (shared.length === 0) return own;
   const [head, rest] =
