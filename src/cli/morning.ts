@@ -1,6 +1,7 @@
 import type { Command } from "commander";
 import { DeskroundError, exitCode } from "../errors.js";
 import { sampleRates } from "../signal/signal-table.js";
+import { askYesNo, canAsk } from "./ask.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
 import { printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
@@ -33,6 +34,11 @@ export function addMorning(program: Command): void {
             : "No recording is named.",
           "deskround morning recording.wav, or with the monitors muted: deskround morning --play",
         );
+      }
+      // Whoever sits at a terminal is asked; a script was written by somebody who knew.
+      if (play && canAsk()) {
+        const question = "Are the monitors muted and headphones down? It plays sweeps and tones.";
+        if (!(await askYesNo(question))) return;
       }
       const { checkMorning } = await import("../jobs/morning.js");
       const result = await withProgress((onProgress) =>

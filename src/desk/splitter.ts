@@ -99,4 +99,4 @@ export function listSplitterFaults(
 }
 
 /** Inputs below this level are microphones', which may carry phantom power. */
-const micBelowDbu = -20;
+export const micBelowDbu = -20;

@@ -58,14 +58,14 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
     signals.set(name, signal);
     return { file: name, lengthS: signal.lengthS };
   };
-  const { lengthS } = buildSignalTable(profile, band);
+  const table = buildSignalTable(profile, band);
   const sheet = buildPassSheet(
     desk,
     { ...planned, passes },
     {
       profile,
       sampleRate,
-      lengthS,
+      table,
       paths,
       fileOf,
       ...(request.only === undefined ? {} : { only: request.only }),

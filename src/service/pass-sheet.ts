@@ -1,11 +1,19 @@
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
 import { type PassForm, type PassPlan, type PlannedPass, planPassWork } from "../desk/passes.js";
-import { handlingTimesS, planPatchSteps } from "../desk/patch-steps.js";
+import { planPatchSteps } from "../desk/patch-steps.js";
 import type { Desk, DeskInput, DeskPath } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
-import { listCautions, type RunSheetSetting } from "./run-sheet.js";
+import type { SignalTable } from "../signal/types.js";
+import {
+  hotWords,
+  listCautions,
+  type RunSheetInput,
+  type RunSheetSetting,
+  stripStep,
+  toneSteps,
+} from "./run-sheet.js";
 
 /** One plug, or one path that is wired. */
 export interface PassSheetPlay {
@@ -54,6 +62,7 @@ export interface PassSheet {
   readonly sampleRate: number;
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
+  readonly inputs: readonly RunSheetInput[];
   readonly passes: readonly PassSheetPass[];
   /** Paths that no output reaches. */
   readonly left: readonly string[];
@@ -68,8 +77,8 @@ export interface PassSheet {
 export interface PassSheetOptions {
   readonly profile: string;
   readonly sampleRate: number;
-  /** Length of one output's signal, seconds. */
-  readonly lengthS: number;
+  /** What one output plays. */
+  readonly table: SignalTable;
   readonly paths: readonly DeskPath[];
   readonly fileOf: (pass: PlannedPass) => { readonly file: string; readonly lengthS: number };
   readonly only?: readonly string[];
@@ -77,7 +86,7 @@ export interface PassSheetOptions {
 
 /** The run sheet of a plan of passes. */
 export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOptions): PassSheet {
-  const { profile, sampleRate, lengthS, paths, fileOf, only } = options;
+  const { profile, sampleRate, table, paths, fileOf, only } = options;
   const inputs = new Map(
     applyPads(desk.inputs, desk.referenceDbu).map((input) => [input.name, input]),
   );
@@ -125,6 +134,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
       playS,
     };
   });
+  const used = new Set(plan.passes.flatMap(({ plays }) => plays.map(({ input }) => input)));
   const reached = new Set(plan.passes.flatMap(({ plays }) => plays.map(({ path }) => path)));
   const handsS = passes.reduce((sum, pass) => sum + pass.handsS, 0);
   return {
@@ -132,7 +142,16 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
     profile,
     sampleRate,
     cautions: listCautions(),
-    steps: steps(desk, passes, sampleRate),
+    steps: steps(desk, table, passes, sampleRate),
+    inputs: [...inputs.values()]
+      .filter(({ name }) => used.has(name))
+      .map(({ name, nominalDbu, setup, padDb }) => ({
+        name,
+        nominalDbu,
+        nominalVolts: zeroDbuVolts * dbToAmplitude(nominalDbu),
+        setup,
+        ...(padDb === 0 ? {} : { padDb }),
+      })),
     passes,
     left: plan.left,
     work: {
@@ -144,7 +163,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
     single: singly(
       desk,
       paths.filter(({ path }) => reached.has(path)),
-      lengthS,
+      table.lengthS,
     ),
     ...(only === undefined ? {} : { only }),
   };
@@ -165,13 +184,20 @@ function plugOf(strip: string, name: string, input: DeskInput | undefined): stri
   return `strip ${strip}, ${input?.plug ?? `${name} socket`}`;
 }
 
-function steps(desk: Desk, passes: readonly PassSheetPass[], sampleRate: number): string[] {
+function steps(
+  desk: Desk,
+  table: SignalTable,
+  passes: readonly PassSheetPass[],
+  sampleRate: number,
+): string[] {
   const rate = `${sampleRate / 1000} kHz`;
   const sums = passes.some(({ together }) => together.length > 0);
   const split = passes.some(({ use }) => use === "split");
   return [
     `Play each pass's file at ${rate} from all its outputs at once, channel 1 from output 1 and so on: no processing, no sample-rate conversion, every software fader at 0 dB.`,
-    whereRecorded(desk),
+    ...toneSteps(table),
+    `Strips that are open: ${stripStep}; routed as the pass says. All other strips muted.`,
+    `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
     "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for the third.",
     "For each pass: patch, route and set what is listed, open the strips named, mute all others, play the file once to its end, tick.",
     ...(sums
@@ -184,7 +210,7 @@ function steps(desk: Desk, passes: readonly PassSheetPass[], sampleRate: number)
           "Phantom power stays off on every input behind the splitter for as long as it is connected.",
         ]
       : []),
-    `Plugs cost ${handlingTimesS.plug} s each, passes without a plug nothing but the play: wired paths can be left alone while they play.`,
+    "If nothing comes back from a path, play the pass to its end all the same: the recording tells whose turn was silent.",
   ];
 }
 

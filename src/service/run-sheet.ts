@@ -334,8 +334,7 @@ function steps(
           "Feed each input marked `pad` through the pad box, and set line level at the pad box's input.",
         ]
       : []),
-    "Strip under test: fader and pan at their marks; EQ, filters, dynamics, inserts and sends " +
-      "off; routed to the mix. All other strips muted.",
+    `Strip under test: ${stripStep}; routed to the mix. All other strips muted.`,
     `Mix output (${signed(desk.referenceDbu)} dBu) into one input of the interface. Set that ` +
       `input once: a healthy path returns about ${nominalDbfs} dBFS.${hotWords(table)}`,
     `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless file (WAV, FLAC or AIFF): ` +
@@ -372,8 +371,12 @@ function movesIn({ segments }: SignalTable): readonly RunSheetMove[] {
   });
 }
 
+/** How a strip under test is set, whatever the input. */
+export const stripStep =
+  "fader and pan at their marks; EQ, filters, dynamics, inserts and sends off";
+
 /** How to set the level at the socket, by a tone long enough to read a meter. */
-function toneSteps(table: SignalTable): readonly string[] {
+export function toneSteps(table: SignalTable): readonly string[] {
   const tone = meterTone(table);
   const controlsTone = meterTone(buildSignalTable("controls", table.band));
   if (tone === undefined || controlsTone === undefined) return [];
@@ -394,7 +397,8 @@ function meterTone({ segments, nominalDbfs }: SignalTable): ToneSegment | undefi
   );
 }
 
-function hotWords({ segments, nominalDbfs }: SignalTable): string {
+/** How far above nominal the loudest step is. */
+export function hotWords({ segments, nominalDbfs }: SignalTable): string {
   const levels = segments.flatMap((segment) =>
     segment.kind === "steps" ? segment.levelsDbfs : [],
   );

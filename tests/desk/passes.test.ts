@@ -96,6 +96,7 @@ describe("outputs in the desk file", () => {
     ["outputs: [1/tape, hand, 1/tape]", /outputs 1 and 3 are both wired to 1\/tape/],
     ["outputs: 16", /16 outputs are more than the 15/],
     ["outputs: [9/tape]", /no path 9\/tape/],
+    ["outputs: [1-2/mic]", /1\/mic is a microphone input: phantom power .*can destroy/],
     ["outputs: [some]", /is not a path/],
     ["outputs: [none, '-']", /names no output that is used/],
     ["outputs: 2\nchannels: 1-4\nbuses: group 1-2", /channels says .* buses that it holds a bus/],

@@ -1,7 +1,7 @@
 import type { DeskOutput } from "../outputs.js";
 import { expandBusName, expandPaths, mostPassOutputs, parseOutputList } from "../outputs.js";
 import type { DeskText } from "../schema.js";
-import { listSplitterFaults, type Splitter, usualOutputOhm } from "../splitter.js";
+import { listSplitterFaults, micBelowDbu, type Splitter, usualOutputOhm } from "../splitter.js";
 import type { DeskInput, DeskPath } from "../types.js";
 import type { Fault } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
@@ -39,6 +39,7 @@ export function readOutputs(
       const list = parseOutputList([item], paths);
       for (const { fault } of list.faults) tell(at, `${fault}.`);
       outputs.push(...list.outputs);
+      tellOfPhantom(list.outputs, inputs, (message, hint) => tell(at, message, hint));
     });
   }
   if (outputs.length > mostPassOutputs) {
@@ -64,6 +65,29 @@ export function readOutputs(
     tell(undefined, `"outputs" names no output that is used.`);
   }
   return outputs;
+}
+
+/**
+ * A microphone input that stays wired to the interface: whoever switches its phantom power on has it on
+ * the interface's output, and a pad does not keep it away.
+ */
+function tellOfPhantom(
+  outputs: readonly DeskOutput[],
+  inputs: readonly DeskInput[],
+  tell: (message: string, hint?: string) => void,
+): void {
+  const wired = outputs.find(
+    (one) =>
+      one.use === "wired" &&
+      inputs.some(
+        ({ name, nominalDbu }) => one.path.endsWith(`/${name}`) && nominalDbu < micBelowDbu,
+      ),
+  );
+  if (wired?.use !== "wired") return;
+  tell(
+    `${wired.path} is a microphone input: phantom power switched on there would reach the interface that stays wired to it.`,
+    `It can destroy the interface. Patch it by hand with phantom power off, or put a transformer or capacitors between and write { split: ${wired.path}, leg: 10000, source: 150, blocks-phantom: true }.`,
+  );
 }
 
 /** The paths that an output feeds for good. */

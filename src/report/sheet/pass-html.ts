@@ -38,6 +38,14 @@ ${listPassHeadLines(sheet)
 <h2>Setting up</h2>
 <ol>
 ${sheet.steps.map((step) => html`<li>${step}</li>\n`)}</ol>
+<h2>Inputs</h2>
+<ul>
+${sheet.inputs.map(
+  (input) =>
+    html`<li>${input.name}: ${formatLevel(input)} at the socket${
+      input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`
+    }. ${input.setup}</li>\n`,
+)}</ul>
 ${sheet.passes.map(
   (pass) => html`<h2>${formatPassTitle(pass)}</h2>
 <p>Open strips ${formatOpen(pass.open)}, mute all others. Set what is in <b>bold</b>.</p>

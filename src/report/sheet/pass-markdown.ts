@@ -9,6 +9,7 @@ import {
   formatPlay,
   listPassHeadLines,
 } from "./pass-text.js";
+import { formatLevel } from "./phrases.js";
 
 /** The run sheet of passes as Markdown. */
 export function renderPassSheetMarkdown(sheet: PassSheet): string {
@@ -26,6 +27,13 @@ export function renderPassSheetMarkdown(sheet: PassSheet): string {
     "## Setting up",
     "",
     ...sheet.steps.map((step, i) => `${i + 1}. ${text(step)}`),
+    "",
+    "## Inputs",
+    "",
+    ...sheet.inputs.map((input) => {
+      const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
+      return `- ${text(`${input.name}: ${formatLevel(input)} at the socket${pad}. ${input.setup}`)}`;
+    }),
     "",
     "## Passes",
     ...sheet.passes.flatMap((pass) => [

@@ -3,6 +3,7 @@ import { formatCount } from "../../text/format-count.js";
 import { sanitizeLine } from "../sanitize.js";
 import { wrapText } from "../wrap.js";
 import { formatDuration, formatLevel } from "./phrases.js";
+import { inputLines } from "./text.js";
 
 const width = 80;
 const indent = "     ";
@@ -26,6 +27,9 @@ export function renderPassSheetText(sheet: PassSheet): string {
     ...sheet.steps.flatMap((step, i) =>
       wrapText(sanitizeLine(step), width, `${String(i + 1).padStart(3)}. `, indent),
     ),
+    "",
+    "INPUTS",
+    ...sheet.inputs.flatMap(inputLines),
     "",
     "PASSES    (* set this; the other controls are as the sheet left them)",
     ...sheet.passes.flatMap(passLines),

@@ -45,7 +45,8 @@ function heading(sheet: RunSheet): readonly string[] {
   );
 }
 
-function inputLines(input: RunSheetInput): readonly string[] {
+/** An input's level, pad and set-up. */
+export function inputLines(input: RunSheetInput): readonly string[] {
   const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
   return [
     ...wrapText(`${input.name}: ${formatLevel(input)} at the socket${pad}`, width, indent),
