@@ -14,6 +14,7 @@ export default defineConfig({
     // What one file has compiled and made quick serves the next.
     isolate: false,
     globalSetup: ["tests/build.ts"],
+    tags: [{ name: "slow", description: "left out by `npm test`: see tests/helpers/slow.ts" }],
     projects: [
       {
         extends: true,

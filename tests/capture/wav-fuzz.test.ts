@@ -5,6 +5,7 @@ import { inspectRecording } from "../../src/capture/containers/inspect-recording
 import { openSamples } from "../../src/capture/containers/open-samples.js";
 import { DeskroundError } from "../../src/errors.js";
 import { formatDoubt } from "../../src/report/doubts/format-doubt.js";
+import { slow } from "../helpers/slow.js";
 import {
   ascii,
   chunk,
@@ -80,8 +81,8 @@ const change = fc.oneof(
   fc.record({ kind: fc.constant("end" as const), at: fc.nat(), value: fc.constant(0) }),
 );
 
-describe("a file of any bytes gives samples or an error for the user, nothing else,", () => {
-  it("when it is a WAV file with spoilt places", async () => {
+describe("a file of any bytes gives samples or an error for the user, nothing else,", slow, () => {
+  it("when it is a WAV file with spoilt places", slow, async () => {
     const files = fc.tuple(
       fc.constantFrom(...seeds),
       fc.array(change, { minLength: 1, maxLength: 6 }),
@@ -103,7 +104,7 @@ describe("a file of any bytes gives samples or an error for the user, nothing el
     );
   });
 
-  it("when it is anything", async () => {
+  it("when it is anything", slow, async () => {
     const anything = fc.uint8Array({ maxLength: 200 });
     const chunks = fc.array(
       fc.tuple(

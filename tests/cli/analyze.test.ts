@@ -22,6 +22,7 @@ import type { AnalyzeRequest } from "../../src/jobs/analyze.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
+import { slow } from "../helpers/slow.js";
 import { aRound } from "../history/a-round.js";
 import { answer, header, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
 import { launcher, type Ran, run } from "./run.js";
@@ -370,7 +371,7 @@ describe("what analyze prints", () => {
     }
   });
 
-  it("is the same from several threads and from none", async () => {
+  it("is the same from several threads and from none", slow, async () => {
     const built = run("analyze", "--preview", "--json", "--desk", desk, ...captures);
     const here = await analyze({ desk, captures, silent: [], keep: "preview" }, () => {});
     const { date: _, ...threaded } = JSON.parse(built.out);

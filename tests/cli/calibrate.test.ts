@@ -8,6 +8,7 @@ import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { highPass1, throughFilter } from "../helpers/analogue.js";
 import { addReturn } from "../helpers/captures.js";
 import { gaussian } from "../helpers/noise.js";
+import { slow } from "../helpers/slow.js";
 import { newFolder, run } from "./run.js";
 
 // Expected values: closed forms of the interface and the paths below.
@@ -107,25 +108,29 @@ describe("calibrate", () => {
     expect(inputs[1].fullScale.value - inputs[0].fullScale.value).toBeCloseTo(6.02, 2);
   });
 
-  it("takes the delay between the inputs of a stereo loopback out of that between the sides", () => {
-    const desk = newDesk();
-    const late = (samples: Float64Array) => {
-      const moved = new Float64Array(samples.length);
-      moved.set(samples.subarray(0, -5), 5);
-      return moved;
-    };
-    const own = recording(0.5);
-    const file = saveStereo(join(desk, "both.wav"), recording(1), late(own));
-    const { inputs } = JSON.parse(run("calibrate", file, ...volts, "--desk", desk, "--json").out);
-    // five samples of 48 kHz
-    expect(inputs[0].readings.delay.value).toBeCloseTo(-5e6 / rate, 1);
-    expect(inputs[1].readings).not.toHaveProperty("delay");
-    const path = join(desk, "1-line.wav");
-    saveStereo(path, recording(0.9, 3e-5), late(recording(0.7, 3e-5)));
-    run("analyze", path, "--desk", desk);
-    const { readings } = JSON.parse(run("show", "1/line", "--desk", desk, "--json").out);
-    expect(Math.abs(readings.delay.value)).toBeLessThan(2 * readings.delay.uncertainty);
-  });
+  it(
+    "takes the delay between the inputs of a stereo loopback out of that between the sides",
+    slow,
+    () => {
+      const desk = newDesk();
+      const late = (samples: Float64Array) => {
+        const moved = new Float64Array(samples.length);
+        moved.set(samples.subarray(0, -5), 5);
+        return moved;
+      };
+      const own = recording(0.5);
+      const file = saveStereo(join(desk, "both.wav"), recording(1), late(own));
+      const { inputs } = JSON.parse(run("calibrate", file, ...volts, "--desk", desk, "--json").out);
+      // five samples of 48 kHz
+      expect(inputs[0].readings.delay.value).toBeCloseTo(-5e6 / rate, 1);
+      expect(inputs[1].readings).not.toHaveProperty("delay");
+      const path = join(desk, "1-line.wav");
+      saveStereo(path, recording(0.9, 3e-5), late(recording(0.7, 3e-5)));
+      run("analyze", path, "--desk", desk);
+      const { readings } = JSON.parse(run("show", "1/line", "--desk", desk, "--json").out);
+      expect(Math.abs(readings.delay.value)).toBeLessThan(2 * readings.delay.uncertainty);
+    },
+  );
 
   it.each([
     [["--output-volts", "0"], "--output-volts 0: a voltage r.m.s. is more than 0 V."],
@@ -281,7 +286,7 @@ describe("analyze with a calibration", () => {
     expect(run("analyze", ...captures, ...args).code).toBe(0);
   });
 
-  it("measures both sides of a stereo bus, with their balance, and says so", () => {
+  it("measures both sides of a stereo bus, with their balance, and says so", slow, () => {
     const stereo = newDesk();
     const files = [1, 0.99, 1.01, 0.98].map((gain, k) =>
       saveStereo(

@@ -14,6 +14,7 @@ import { parseCalendarDay, parseWholeNumber, parseWordList } from "../../src/cli
 import { escapeReport, escapeUnprintable, getReportStyle } from "../../src/cli/output.js";
 import { storeRound } from "../../src/history/store.js";
 import { createPalette } from "../../src/report/style.js";
+import { slow } from "../helpers/slow.js";
 import { aRound } from "../history/a-round.js";
 import { newFolder, run, runShell, start } from "./run.js";
 
@@ -89,7 +90,7 @@ describe("the command line", () => {
       expect(readFileSync(file, "utf8")).toBe(`first\n${piped.out}`);
     });
 
-    it("says when a file takes a part of it alone", () => {
+    it("says when a file takes a part of it alone", slow, () => {
       // A limit on the length of files, in kB, as a full disk: what fits is taken, without an error.
       const file = join(folder, "part.json");
       expect(runShell(`ulimit -f 8; ${show} > ${file}`)).toEqual({

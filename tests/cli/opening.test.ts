@@ -2,6 +2,7 @@ import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
 import { describe, expect, it } from "vitest";
+import { slow } from "../helpers/slow.js";
 import { newDesk } from "../jobs/recordings.js";
 import { run, runAlone, start } from "./run.js";
 
@@ -62,7 +63,7 @@ describe("opening", () => {
     expect(opening(desk, "counted", "2", "2x M5").err).toMatch(/none of the fixings.*2x M3/s);
   });
 
-  it("is whole after the program is killed, whenever that is", async () => {
+  it("is whole after the program is killed, whenever that is", slow, async () => {
     const desk = newDesk(4);
     const from = performance.now();
     runAlone("opening", "off", "1", "first cover", "--desk", desk);

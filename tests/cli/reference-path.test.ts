@@ -2,6 +2,7 @@ import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { createRecordedDesk } from "../helpers/recorded-desk.js";
+import { slow } from "../helpers/slow.js";
 import { run } from "./run.js";
 
 const desk = createRecordedDesk(518, 4, "reference-path: { into: insert, plug: patchbay 40 }\n");
@@ -24,7 +25,7 @@ describe("a desk with a reference path", () => {
     expect(out).toContain("8, 12.0 s of signal each, and the reference path first and last");
   });
 
-  it("says on which side of it a shared fault lies, and in which rounds it changed", () => {
+  it("says on which side of it a shared fault lies, and in which rounds it changed", slow, () => {
     const first = said("analyze", record("first"), "--date", "2030-04-02");
     expect(first.code).toBe(0);
     expect(first.err).toMatch(
@@ -32,7 +33,10 @@ describe("a desk with a reference path", () => {
     );
     expect(first.out).toContain("mix insert return): the same first and last.");
 
-    const noise = { occasion: 1, sharedFaults: [{ fault: "bus-noise", severity: 0.37 }] } as const;
+    const noise = {
+      occasion: 1,
+      sharedFaults: [{ fault: "bus-noise", severity: 0.37 }],
+    } as const;
     const second = said("analyze", record("second", noise), "--date", "2031-04-02");
     expect(second.out).toMatch(
       /mix bus, or all strips alike.*reference path does\s+not\s+show it/s,
@@ -50,7 +54,7 @@ describe("a desk with a reference path", () => {
       readFileSync(join(desk.folder, "rounds", "2031-04-02-01.json"), "utf8"),
     );
     expect(stored.shared[0]).toMatchObject({ part: { kind: "bus" }, reference: "clean" });
-  }, 120_000);
+  });
 
   it("subtracts a level that was touched, in the check too", () => {
     const touched = {
@@ -73,12 +77,12 @@ describe("a desk with a reference path", () => {
     );
   }, 120_000);
 
-  it("lets no skipped path pass, though the reference path makes the number right", () => {
+  it("lets no skipped path pass, though the reference path makes the number right", slow, () => {
     const [first, last] = desk.playPast("insert-return", { occasion: 4 });
     const paths = desk.play({ occasion: 4 }).filter((_, k) => k !== 6);
     const file = desk.write("skipped", [first, ...paths, last]);
     const { code, out } = said("analyze", file, "--preview", "--date", "2034-04-02");
     expect(code).toBe(3);
     expect(out).toMatch(/^Which path each return belongs to is in doubt/m);
-  }, 120_000);
+  });
 });

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { findImpulses } from "../../src/dsp/impulses.js";
 import { gaussian } from "../helpers/noise.js";
+import { slow } from "../helpers/slow.js";
 
 // How two second-order Butterworth high-passes at 2 kHz answer an impulse, and what they leave of
 // white noise: scipy.signal; tests/reference/scipy/biquad.py made the file.
@@ -23,7 +24,7 @@ function noise(seconds: number, seed: number): Float64Array {
 }
 
 describe("findImpulses", () => {
-  it("finds none in Gaussian noise: fewer than 1 in 100 returns would have one", () => {
+  it("finds none in Gaussian noise: fewer than 1 in 100 returns would have one", slow, () => {
     // 300 s of noise are the silence and the tone of 100 standard returns
     const next = gaussian(3);
     const samples = new Float64Array(10 * rate);

@@ -10,6 +10,7 @@ import {
   welch,
 } from "../../src/dsp/welch.js";
 import { gaussian } from "../helpers/noise.js";
+import { slow } from "../helpers/slow.js";
 
 // Source: scipy.signal.welch on the same samples; tests/reference/scipy/welch.py made the file.
 const scipy = JSON.parse(
@@ -95,7 +96,7 @@ describe("computeBandPower", () => {
     [1024, 3000],
     [4096, 300],
     [16_384, 60],
-  ])("scatters in noise of %i samples as much as it says, over %i Hz", (count, widthHz) => {
+  ])("scatters in noise of %i samples as much as it says, over %i Hz", slow, (count, widthHz) => {
     // The expected mean is σ²·2B/fs. The scatter itself is uncertain by 1/√(2·199) of itself, 5 %.
     const { mean, deviation, told } = scatter(200, (seed) =>
       computeBandPower(white(count, seed), 500, 500 + widthHz),

@@ -5,6 +5,7 @@ import type { PathTrend, TrendLimit } from "../../src/history/trend/types.js";
 import type { Round } from "../../src/history/types.js";
 import { createRng, gaussian } from "../../src/simulate/rng.js";
 import { reading } from "../helpers/families.js";
+import { slow } from "../helpers/slow.js";
 import { family, round } from "./rounds-of.js";
 
 const noLimit = () => [];
@@ -76,7 +77,7 @@ describe("a trend", () => {
     expect(within / all).toBeLessThan(0.98);
   });
 
-  it("keeps its promise of a date: the true crossing lies within in 95 of 100 paths", () => {
+  it("keeps its promise of a date: the true crossing lies within in 95 of 100 paths", slow, () => {
     const rng = createRng("crossings");
     const limit: TrendLimit = { name: "clean", value: -80, side: "upper" };
     let within = 0;
@@ -100,7 +101,7 @@ describe("a trend", () => {
     expect(within / all).toBeLessThan(0.98);
   });
 
-  it("is not certain on a desk that does not age", () => {
+  it("is not certain on a desk that does not age", slow, () => {
     const rng = createRng("still");
     let certain = 0;
     for (let run = 0; run < 40; run++) {

@@ -18,6 +18,7 @@ import { type AnalyzeRequest, analyze } from "../../src/jobs/analyze.js";
 import { formatErrorHint } from "../../src/report/doubts/format-error-hint.js";
 import type { SignalFormat } from "../../src/signal/encode.js";
 import { sineRms } from "../helpers/captures.js";
+import { slow } from "../helpers/slow.js";
 import { answer, joined, newDesk, pause, quickS, without, writeCapture } from "./recordings.js";
 
 // Expected values: the recordings' own construction (tests/jobs/recordings.ts), unless stated.
@@ -80,13 +81,13 @@ function pathOf(round: Round, name: string): RoundPath {
 }
 
 describe("one long capture", () => {
-  it("may hold returns back to back, from its first sample to its last", async () => {
+  it("may hold returns back to back, from its first sample to its last", slow, async () => {
     const round = await preview([capture([joined(one, two, four)])]);
     expect(got(round)).toEqual(["1", "2", "3"]);
     expect(round.warnings).toEqual([]);
   });
 
-  it("may hold noise, hum and minutes of silence between returns", async () => {
+  it("may hold noise, hum and minutes of silence between returns", slow, async () => {
     const noisy = pause(2, rate, 3e-3, 0.1);
     const file = capture([joined(noisy, one, pause(0.3, rate), two, noisy, four)], rate, "int16");
     // A hole at the end of the file reads as silence and costs no disk.
@@ -352,7 +353,7 @@ describe("the capture's format", () => {
     });
   });
 
-  it("below the signal's own rate shows what it can hold, and says so", async () => {
+  it("below the signal's own rate shows what it can hold, and says so", slow, async () => {
     const parts = [1, 2, 3].map((seed) => {
       const gain = 1 - seed / 10;
       return halved(answer(2 * rate, { band: "wide", seed, gain }));

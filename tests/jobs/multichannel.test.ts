@@ -4,6 +4,7 @@ import { afterAll, describe, expect, it } from "vitest";
 import { readDesk } from "../../src/desk/read/read-desk.js";
 import type { Round } from "../../src/history/types.js";
 import { type AnalyzeRequest, analyze } from "../../src/jobs/analyze.js";
+import { slow } from "../helpers/slow.js";
 import { answer, joined, newDesk, pause, writeCapture } from "./recordings.js";
 
 // Expected values: the recordings' own construction (tests/jobs/recordings.ts).
@@ -164,7 +165,7 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     expect(round.paths[2].otherTakes).toHaveLength(1);
   });
 
-  it("may be as wide as 64 channels", async () => {
+  it("may be as wide as 64 channels", slow, async () => {
     const wide = deskWith("channels: 1-64", 64, ["mic"]);
     const one = answer(rate, { noise: 0 });
     const channels = Array.from({ length: 64 }, (_, k) =>
@@ -175,7 +176,7 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     });
     expect(round.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
     expect(round.paths[1].readings.gain.value).toBeCloseTo(20 * Math.log10(0.37), 2);
-  }, 120_000);
+  });
 });
 
 describe("channels that are not the strips in order", () => {

@@ -11,6 +11,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { computeSignalFrames, encodeSignalWav } from "../../src/signal/signal-wav.js";
 import type { SignalTable } from "../../src/signal/types.js";
 import { ascii, chunk, fmt, join8, scratchFolder, u32, wav } from "../capture/wav-bytes.js";
+import { slow } from "../helpers/slow.js";
 
 const save = scratchFolder();
 
@@ -135,38 +136,42 @@ function changed(labels: readonly string[], { kind, label, part, value }: Change
 }
 
 describe("any labels", () => {
-  it("give the table of a signal that can be made, or an error for the user, in a moment", async () => {
-    const cases = fc.tuple(
-      fc.constantFrom(...tables),
-      fc.array(change, { minLength: 1, maxLength: 4 }),
-    );
-    const before = process.memoryUsage().rss;
-    let refused = 0;
-    await fc.assert(
-      fc.asyncProperty(cases, async ([table, changes]) => {
-        const labels = changes.reduce<readonly string[]>(changed, labelsOf(table));
-        const file = save("labels.wav", labelled(labels));
-        const began = performance.now();
-        const asCapture = await refusal(() => readCaptures([file], () => {}));
-        const asSignal = await refusal(() => {
-          // The names of controls are all that a file may tell; every number is the table's own.
-          const read = readSignalFile(inspectRecording(file)).table;
-          const moves = read.segments.flatMap((s) => (s.kind === "tone" && s.move ? s.move : []));
-          expect(read).toEqual(buildSignalTable(table.profile, table.band, moves));
-        });
-        assert(performance.now() - began < 2000, "takes too long");
-        assert(asCapture instanceof DeskroundError, String(asCapture));
-        assert(["no-return", "signal-version"].includes(asCapture.code), asCapture.code);
-        if (asSignal === undefined) return;
-        assert(asSignal instanceof DeskroundError, String(asSignal));
-        assert.equal(asSignal.code, "signal-version");
-        refused++;
-      }),
-      { numRuns: 400, seed: 1 },
-    );
-    expect(refused).toBeGreaterThan(200);
-    expect(process.memoryUsage().rss - before).toBeLessThan(300e6);
-  });
+  it(
+    "give the table of a signal that can be made, or an error for the user, in a moment",
+    slow,
+    async () => {
+      const cases = fc.tuple(
+        fc.constantFrom(...tables),
+        fc.array(change, { minLength: 1, maxLength: 4 }),
+      );
+      const before = process.memoryUsage().rss;
+      let refused = 0;
+      await fc.assert(
+        fc.asyncProperty(cases, async ([table, changes]) => {
+          const labels = changes.reduce<readonly string[]>(changed, labelsOf(table));
+          const file = save("labels.wav", labelled(labels));
+          const began = performance.now();
+          const asCapture = await refusal(() => readCaptures([file], () => {}));
+          const asSignal = await refusal(() => {
+            // The names of controls are all that a file may tell; every number is the table's own.
+            const read = readSignalFile(inspectRecording(file)).table;
+            const moves = read.segments.flatMap((s) => (s.kind === "tone" && s.move ? s.move : []));
+            expect(read).toEqual(buildSignalTable(table.profile, table.band, moves));
+          });
+          assert(performance.now() - began < 2000, "takes too long");
+          assert(asCapture instanceof DeskroundError, String(asCapture));
+          assert(["no-return", "signal-version"].includes(asCapture.code), asCapture.code);
+          if (asSignal === undefined) return;
+          assert(asSignal instanceof DeskroundError, String(asSignal));
+          assert.equal(asSignal.code, "signal-version");
+          refused++;
+        }),
+        { numRuns: 400, seed: 1 },
+      );
+      expect(refused).toBeGreaterThan(200);
+      expect(process.memoryUsage().rss - before).toBeLessThan(300e6);
+    },
+  );
 });
 
 describe("the labels of the signal itself", () => {

@@ -6,6 +6,7 @@ import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
+import { slow } from "../helpers/slow.js";
 
 const rate = 48_000;
 const names = ["silence", "sweep", "tone-1k", "steps-1k"];
@@ -88,7 +89,7 @@ describe("headroom", () => {
     }
   });
 
-  it("holds the truth in its interval for random limiters at random levels of noise", () => {
+  it("holds the truth in its interval for random limiters at random levels of noise", slow, () => {
     let held = 0;
     const runs = 40;
     for (let run = 0; run < runs; run++) {

@@ -6,6 +6,7 @@ import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
 import { gaussian } from "../helpers/noise.js";
 import { type QuietOptions, quietReturn } from "../helpers/quiet-return.js";
+import { slow } from "../helpers/slow.js";
 
 /** Peak amplitudes of lines 1, 2, … */
 type Lines = readonly number[];
@@ -126,7 +127,7 @@ describe("hum", () => {
     expect(noiseReading.value - hissReading.value).toBeGreaterThan(15);
   });
 
-  it("holds the truth in about 95 of 100 intervals", () => {
+  it("holds the truth in about 95 of 100 intervals", slow, () => {
     // 95 ± 3 · 2.2 of 100 silences by the binomial distribution; quick profile, random lines
     const runs = 100;
     const draw = gaussian(17);

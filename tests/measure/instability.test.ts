@@ -6,6 +6,7 @@ import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { gaussian } from "../helpers/noise.js";
+import { slow } from "../helpers/slow.js";
 
 const rate = 48_000;
 const table = buildSignalTable("quick", "base");
@@ -65,7 +66,7 @@ describe("instability", () => {
     expect(Math.abs(value - closed(depth))).toBeLessThan(1.5 * uncertainty);
   });
 
-  it("holds the truth in about 95 of 100 intervals", () => {
+  it("holds the truth in about 95 of 100 intervals", slow, () => {
     // closed form as above with a whole number of periods; 95 ± 3 · 2.8 of 60 by the binomial
     // distribution
     const draw = gaussian(21);

@@ -5,6 +5,7 @@ import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
+import { slow } from "../helpers/slow.js";
 
 const rate = 48_000;
 const names = ["silence", "tone-1k", "steps-1k"];
@@ -51,7 +52,7 @@ describe("linearity", () => {
     expect(Math.abs((found as Reading).value)).toBeLessThan(0.001);
   });
 
-  it("holds the truth in its interval as often as it says, whatever the noise", () => {
+  it("holds the truth in its interval as often as it says, whatever the noise", slow, () => {
     const clean = returnThrough(table, rate, (x) => x);
     let held = 0;
     const runs = 120;

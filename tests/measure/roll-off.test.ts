@@ -11,6 +11,7 @@ import {
 } from "../helpers/analogue.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, returnThrough } from "../helpers/excerpt.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected values: closed forms of analogue filters (tests/helpers/analogue.ts), the corner where
 // they lie 3.01 dB below their own 1 kHz.
@@ -96,7 +97,7 @@ describe("cornerLow and orderLow", () => {
     expect(absent.orderLow).toMatch(/not shaped like a roll-off/);
   });
 
-  it("hold the corner of 24 random capacitors in noise in their interval", () => {
+  it("hold the corner of 24 random capacitors in noise in their interval", slow, () => {
     let held = 0;
     let made = 0;
     for (let k = 0; k < 24; k++) {

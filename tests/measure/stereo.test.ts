@@ -7,6 +7,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { highPass1, lowPass1, magnitudeDb, throughFilter } from "../helpers/analogue.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { loop, recorder, shortTable } from "../helpers/interface.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected values: closed forms of the gains and filters between the two channels.
 
@@ -80,7 +81,10 @@ describe("a stereo bus", () => {
     expect(measureReturn(other).readings.delay.value).toBeCloseTo(left.value, 6);
   });
 
-  it("states uncertainties that hold the truth in 93 to 98 of 100 returns", () => {
+  it("states uncertainties that hold the truth in 93 to 98 of 100 returns", {
+    ...slow,
+    timeout: 240_000,
+  }, () => {
     // truth: the gains put in; 250 runs, so the share itself is known to about ±2.8 % (binomial)
     const balanceDb = 20 * Math.log10(0.5 / 0.45);
     let heldBalance = 0;
@@ -103,7 +107,7 @@ describe("a stereo bus", () => {
       expect(held / runs).toBeGreaterThan(0.905);
       expect(held / runs).toBeLessThan(0.995);
     }
-  }, 240_000);
+  });
 
   it("has a bound as balance where one side carries no tone", () => {
     const dead = channel(0, 1e-4, 5);

@@ -4,6 +4,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { synthesise } from "../../src/signal/synthesise.js";
 import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 import type { Capacitor, PlacedFault, VirtualDesk } from "../../src/simulate/types.js";
+import { slow } from "../helpers/slow.js";
 import { amplitudeAt, decibel, phasorAt, rms, tone } from "./tone.js";
 
 const sampleRate = 48_000;
@@ -112,7 +113,7 @@ describe("rendering", () => {
     3 * sampleRate,
   );
 
-  test("gives the same samples again, whatever was rendered between", () => {
+  test("gives the same samples again, whatever was rendered between", slow, () => {
     const first = render(sound, "4/mic", signal);
     render(sound, "5/line", signal);
     expect(render(desk(), "4/mic", signal)).toEqual(first);

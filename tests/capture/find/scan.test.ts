@@ -3,6 +3,7 @@ import { findReturns } from "../../../src/capture/find/find-returns.js";
 import { splitIntoBlocks } from "../../../src/capture/find/scan.js";
 import { buildSignalTable, computeMarkerSpacing } from "../../../src/signal/signal-table.js";
 import { addNoise, addReturn, memoryReader, sineRms } from "../../helpers/captures.js";
+import { slow } from "../../helpers/slow.js";
 
 // Expected values: the synthetic capture's own construction.
 
@@ -22,7 +23,7 @@ describe("the stretches of a long capture", () => {
     }
   });
 
-  it("hide no return whose markers lie across their border, and double none", () => {
+  it("hide no return whose markers lie across their border, and double none", slow, () => {
     const [[, border]] = splitIntoBlocks([0, 125 * rate], rate);
     const start = quick.segments.find((s) => s.kind === "marker");
     if (start?.kind !== "marker") throw new Error("no marker");

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { DeskroundError } from "../../../src/errors.js";
+import { slow } from "../../helpers/slow.js";
 
 const lines = `version: 1
 name: Big desk
@@ -37,7 +38,7 @@ const spoilt = fc
   });
 
 describe("any text", () => {
-  it("is a desk or is refused in one line that names the file", () => {
+  it("is a desk or is refused in one line that names the file", slow, () => {
     fc.assert(
       fc.property(spoilt, (text) => {
         try {

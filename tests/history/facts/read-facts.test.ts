@@ -17,6 +17,7 @@ import type { RoundFacts } from "../../../src/history/facts/types.js";
 import { groupByStanding } from "../../../src/history/standing.js";
 import { listRounds, readRound, storeRound } from "../../../src/history/store.js";
 import type { Round } from "../../../src/history/types.js";
+import { slow } from "../../helpers/slow.js";
 import { aPath, aRound } from "../a-round.js";
 
 // Expected: what the rounds themselves say.
@@ -181,7 +182,7 @@ test("a copied desk keeps its index once its checksums are seen to be the same",
   expect((await read()).whole).toBe(0);
 });
 
-test("an index that is spoilt in any byte is noticed, told and made again", async () => {
+test("an index that is spoilt in any byte is noticed, told and made again", slow, async () => {
   storeRound(folder, roundOf("2030-01-31"));
   await read();
   const file = join(getIndexFolder(folder), "2030-01-31-01");

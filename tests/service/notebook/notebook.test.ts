@@ -8,6 +8,7 @@ import { describe, expect, it } from "vitest";
 import { appendToNotebook } from "../../../src/service/notebook/append.js";
 import { parseNotebook, readNotebook } from "../../../src/service/notebook/read.js";
 import type { NewNote } from "../../../src/service/notebook/types.js";
+import { slow } from "../../helpers/slow.js";
 
 const folder = () => mkdtempSync(join(tmpdir(), "notebook-"));
 const fault = (text: string, strip = "6"): NewNote => ({
@@ -90,11 +91,11 @@ describe("appendToNotebook", () => {
     for (const { id, text } of said) expect(byId.get(id)).toBe(text);
   }, 30_000);
 
-  it("survives being killed (200 times by scripts/notebook/crash.mjs)", async () => {
+  it("survives being killed (200 times by scripts/notebook/crash.mjs)", slow, async () => {
     const { code, out } = await ran(script("crash"), "8");
     expect(out).toMatch(/^8 kills, \d+ lines accepted, 0 lost/);
     expect(code).toBe(0);
-  }, 30_000);
+  });
 });
 
 describe("parseNotebook", () => {

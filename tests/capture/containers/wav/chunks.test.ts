@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import { formatDoubt } from "../../../../src/report/doubts/format-doubt.js";
+import { slow } from "../../../helpers/slow.js";
 import {
   ascii,
   chunk,
@@ -65,7 +66,7 @@ describe("the way to the samples", () => {
     }
   });
 
-  it("leads through any chunks of odd size, with their pad bytes or without", () => {
+  it("leads through any chunks of odd size, with their pad bytes or without", slow, () => {
     const one = fc.record({
       id: fc.constantFrom("abcd", "efgh", "LIST", "mine", "zz z", "JUNK"),
       body: fc.uint8Array({ maxLength: 90 }),
