@@ -116,6 +116,11 @@ export type Doubt =
       readonly code: "outputs-not-heard";
       readonly outputs: readonly number[];
     }
+  | {
+      /** Paths that stand out, each fed by an output that fed no other of its family. */
+      readonly code: "strip-or-output";
+      readonly paths: readonly string[];
+    }
   | { readonly code: "output-not-planned"; readonly output: number; readonly pass: number }
   | {
       /** Paths that were to come back on channels of their own came back on one. */

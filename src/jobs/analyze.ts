@@ -4,6 +4,7 @@ import { type JudgedPaths, judgeTakes, listPassPaths } from "../analysis/judge/j
 import { listFamiliesPastLimits } from "../analysis/judge/list-families-past-limits.js";
 import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
 import { judgePassSums, listSumRemarks, partSums } from "../analysis/judge/part-sums.js";
+import { listFedAlone } from "../analysis/judge/pass-parts.js";
 import {
   buildReferenceContext,
   buildRoundReference,
@@ -178,10 +179,22 @@ export async function analyze(
   const previous = pass
     ? undefined
     : await readPreviousRound(folder, made.date.slice(0, 10), made.desk);
+  const alone =
+    placed.passes === undefined
+      ? []
+      : listFedAlone(
+          placed.passes,
+          whole.paths,
+          measured.paths.filter(isOdd).map((p) => p.path),
+        );
+  const told =
+    alone.length === 0
+      ? measured
+      : withDoubts(measured, [{ code: "strip-or-output", paths: alone }]);
   const order = pass
     ? []
-    : listOrderDoubts(desk, placed.assignments, { ...measured, id: "preview" }, previous);
-  const judged = withDoubts(measured, order);
+    : listOrderDoubts(desk, placed.assignments, { ...told, id: "preview" }, previous);
+  const judged = withDoubts(told, order);
   const aged = await listFamiliesPastLimits(folder, { ...judged, id: "preview" }, earlier);
   const before = new Map((earlier?.paths ?? []).map((one) => [one.path, one.readings]));
   const judgedSums = judgePassSums(sums, before);
@@ -202,6 +215,12 @@ export async function analyze(
     withdrawReplaced(folder, replaced.id, stored.id);
   }
   return stored;
+}
+
+/** Whether a path stands out, or passed nothing. */
+function isOdd({ findings, status, rank }: RoundPath): boolean {
+  const isDead = status === "unusable" && rank !== undefined;
+  return isDead || findings.some(({ severity }) => severity !== "remark");
 }
 
 /** A path whose causes say in words where they sit. */

@@ -161,6 +161,20 @@ describe("a pass whose paths come back on channels of their own", () => {
     }
   });
 
+  it("says of a path that stands out that its output may be to blame", async () => {
+    const channels = passChannels(
+      "together",
+      6,
+      straight((k) => (k === 3 ? 0.5 : 1)),
+    );
+    const round = await preview(desk, [capture(desk, channels)]);
+    expect(round.warnings).toEqual([
+      expect.stringMatching(
+        /^3\/tape: nothing tells strip, cable and output of the interface apart/,
+      ),
+    ]);
+  });
+
   it("leaves out two paths whose channels were exchanged", async () => {
     const heard = {
       ...straight(() => 1),

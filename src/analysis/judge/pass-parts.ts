@@ -1,5 +1,6 @@
 import type { PlannedPlay } from "../../desk/passes.js";
 import { getStripPartKind } from "../../desk/shared-kinds.js";
+import type { DeskPath } from "../../desk/types.js";
 import type { NamedPart, SharedPartKind } from "../../rank/shared/types.js";
 import { groupBy } from "../../text/group-by.js";
 import type { PlayedPasses } from "../place/place-passes.js";
@@ -32,4 +33,35 @@ function partOf(kind: SharedPartKind, name: string, plays: readonly PlannedPlay[
     strips: [...new Set(plays.map(({ strip }) => strip))],
     paths: plays.map(({ path }) => path),
   };
+}
+
+/** So many paths of one family must have gone through a part before a fault of it is told from theirs. */
+const leastOfFamily = 2;
+
+/**
+ * Of paths that stand out those of which nothing tells strip and output apart: too few others of their
+ * family were fed by the same output.
+ *
+ * @param odd paths that stand out
+ */
+export function listFedAlone(
+  { plan, heard }: PlayedPasses,
+  paths: readonly Pick<DeskPath, "path" | "family">[],
+  odd: readonly string[],
+): readonly string[] {
+  const families = new Map(paths.map(({ path, family }) => [path, family]));
+  const plays = plan.passes
+    .filter(({ number }) => heard.includes(number))
+    .flatMap((pass) => pass.plays);
+  return odd.filter((path) => {
+    const own = plays.find((play) => play.path === path);
+    if (own === undefined) return false;
+    const alike = plays.filter(
+      (play) =>
+        play.output === own.output &&
+        play.strip !== own.strip &&
+        families.get(play.path) === families.get(path),
+    );
+    return alike.length + 1 < leastOfFamily;
+  });
 }

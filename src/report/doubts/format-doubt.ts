@@ -58,6 +58,8 @@ const wording: Wording = {
     `${formatCount(passes, "pass", "passes")} more than the ${planned} of the run sheet; left out. If only some paths were played, name them with --only, as for the sheet.`,
   "outputs-not-heard": ({ outputs }) =>
     `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
+  "strip-or-output": ({ paths }) =>
+    `${formatList(paths)}: nothing tells strip, cable and output of the interface apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
   "output-not-planned": ({ output, pass }) =>
     `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for the third.`,
   "pass-on-one-channel": ({ file, pass }) =>
