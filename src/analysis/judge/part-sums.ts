@@ -81,6 +81,21 @@ function isCurveOfAll(name: string): boolean {
 
 function withoutSums(measurement: Measurement, strips: number): Measurement {
   const why = `${strips} strips were open at once: it is of all of them together`;
+  // Clicks are anybody's.
+  const { marks, partner, ...rest } = measurement;
+  const own = marks?.filter(({ kind }) => kind !== "click");
+  return {
+    ...rest,
+    ...withoutReadingsOfAll(measurement, why),
+    ...(own && own.length > 0 ? { marks: own } : {}),
+    ...(partner ? { partner: { ...partner, ...withoutReadingsOfAll(partner, why) } } : {}),
+  };
+}
+
+function withoutReadingsOfAll(
+  measurement: Pick<Measurement, "readings" | "absent" | "curves">,
+  why: string,
+): Pick<Measurement, "readings" | "absent" | "curves"> {
   const readings = { ...measurement.readings };
   const absent = { ...measurement.absent };
   for (const kind of readingKinds) {
@@ -92,10 +107,7 @@ function withoutSums(measurement: Measurement, strips: number): Measurement {
     Object.entries(measurement.curves).filter(([name]) => !isCurveOfAll(name)),
   );
   for (const name of Object.keys(measurement.curves)) if (!(name in curves)) absent[name] = why;
-  // Clicks are anybody's.
-  const { marks, ...rest } = measurement;
-  const own = marks?.filter(({ kind }) => kind !== "click");
-  return { ...rest, readings, absent, curves, ...(own && own.length > 0 ? { marks: own } : {}) };
+  return { readings, absent, curves };
 }
 
 /** Judges the sums by each other and by an earlier round. */
