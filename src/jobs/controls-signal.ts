@@ -15,6 +15,8 @@ import { listFaultyControls } from "./plan.js";
 export interface ControlsSignals {
   readonly paths: readonly DeskPath[];
   readonly signals: ReadonlyMap<string, PathSignal>;
+  /** Paths of a pass of the whole desk. */
+  readonly of: number;
   /** The one that moves most. */
   readonly longest: PathSignal;
   /** Whether strips that somebody complained of come first, so that a map has to tell the order. */
@@ -38,7 +40,8 @@ export async function planControlsSignals(
   const plain = planControlStops(desk, paths);
   if (stops.length === 0) throw nothingToMove();
   const band = chooseBand(sampleRate);
-  const most = planControlStops(desk)[0]?.controls.length ?? 0;
+  const whole = planControlStops(desk);
+  const most = whole[0]?.controls.length ?? 0;
   const signals = new Map<string, PathSignal>();
   for (const { path, controls } of stops) {
     const table = buildSignalTable("controls", band, buildMoves(controls));
@@ -49,6 +52,7 @@ export async function planControlsSignals(
     b.table.segments.length > a.table.segments.length ? b : a,
   );
   return {
+    of: whole.length,
     paths: stops.map(({ path }) => path),
     signals,
     longest,

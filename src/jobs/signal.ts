@@ -92,6 +92,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     file: basename(file),
     paths,
     ...(moved === undefined || further.size === 0 ? {} : { signals: moved.signals }),
+    ...(moved === undefined ? {} : { of: moved.of }),
     ...(moved?.isReordered ? { map: formatMapName(folder) } : {}),
     ...(heard === undefined ? {} : { heard }),
   });

@@ -1,4 +1,3 @@
-import { planControlStops } from "../desk/control-stops.js";
 import type { Setting } from "../desk/controls.js";
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
@@ -21,6 +20,8 @@ export interface RunSheetOptions {
   readonly open?: true;
   /** Of a controls pass, what is played at each path, where that is not the same for all. */
   readonly signals?: ReadonlyMap<string, PathSignal>;
+  /** How many paths the sheet has when none is left out; those of the desk when absent. */
+  readonly of?: number;
   /** File with the order of the sheet, for `analyze --map`, where it is one of its own. */
   readonly map?: string;
   /** What a round heard, by path, in few words: fills its column. */
@@ -171,10 +172,7 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
         );
   const pluggingS = (patches.length - ofPaths.length) * (handlingTimesS.plug + handlingTimesS.play);
   const handsS = work.reduce((sum, { seconds }) => sum + seconds, pluggingS);
-  const of =
-    profile === "controls" && signals !== undefined
-      ? planControlStops(desk).length
-      : desk.paths.length;
+  const { of = desk.paths.length } = options;
   const partial = paths.length < of;
   return {
     desk: desk.name,
