@@ -35,7 +35,7 @@ export function addListen(program: Command): void {
     .option("--try", "play a soft signal and say what comes back; nothing else")
     .option(
       "-n, --only <strips>",
-      "some strips or paths alone, as 7,12/mic; unsure: those of the last rounds",
+      "some strips or paths alone, as 7,12/mic; unsure: those that the last rounds left open",
       parseWordList,
     )
     .addOption(
@@ -47,7 +47,7 @@ export function addListen(program: Command): void {
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
-    .option("--new", "begin anew, even where a sitting of this recording was left open")
+    .option("--new", "start a new sitting, even where one of this recording was left open")
     .option("--already", "take the recordings that are in the folder already, too")
     .addOption(
       new Option(
@@ -141,6 +141,7 @@ async function printChain({ desk, profile, signal, json }: ListenOptions): Promi
 }
 
 const keyHelp = `
-Keys on a terminal (? lists what they do): Enter with --play, a, s, 0, b, d, y, p, t,
-n, space, e, q. Without a terminal, lines of standard input: play, muted, again, skip,
-silent, back, drop, yes, next 7/mic, this 7/mic, note TEXT, pause, end, leave.`;
+Keys on a terminal (? lists what they do): Enter with --play, a, s, 0, b, d, y,
+p, t, n, space, e, q. Without a terminal, lines of standard input: play, muted,
+again, skip, silent, back, drop, yes, next 7/mic, this 7/mic, note TEXT, pause,
+end, leave.`;

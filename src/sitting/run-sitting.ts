@@ -82,6 +82,8 @@ export interface SittingOutcome {
 
 /** Between two looks, milliseconds: while a signal plays, and while nothing does. */
 const lookMs = { playing: 100, quiet: 500 } as const;
+/** Recorders write at least so often, seconds: that long a signal is taken to play on. */
+const mostBetweenS = 10;
 /** With so many measured paths of other families an answer does not wait for them to be judged too. */
 const manyOthers = 12;
 
@@ -119,6 +121,8 @@ export async function runSitting(
   let isAnswered = false;
   let playsNext = false;
   const watch = createWatch(world.nowS());
+  /** When a part of a return was heard last, where none has ended since. */
+  let playedAtS: number | undefined;
   /** Asked for; a recorder that still runs is waited for. */
   let ending: SittingOutcome["how"] | undefined;
 
@@ -508,7 +512,9 @@ export async function runSitting(
     ) {
       return outcome("end");
     }
-    await world.wait(heard.now?.open ? lookMs.playing : lookMs.quiet);
+    if (heard.now !== undefined) playedAtS = heard.now.open ? world.nowS() : undefined;
+    const isOn = playedAtS !== undefined && world.nowS() - playedAtS < mostBetweenS;
+    await world.wait(isOn ? lookMs.playing : lookMs.quiet);
   }
 
   function outcome(how: SittingOutcome["how"]): SittingOutcome {

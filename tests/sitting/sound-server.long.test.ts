@@ -53,7 +53,7 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     // What a desk adds: without it two plays are the same to the sample, as no two plays of one are.
     const next = gaussian(5);
     const block = Float64Array.from({ length: 17 * 48_000 }, () => 3e-5 * next());
-    const hiss = Float64Array.from({ length: 400 * 48_000 }, (_, n) => block[n % block.length]);
+    const hiss = Float64Array.from({ length: 240 * 48_000 }, (_, n) => block[n % block.length]);
     const file = join(server.home, "hiss.wav");
     writeFileSync(file, encodeCaptureWav(hiss, 48_000, "int24"));
     noise = spawn("paplay", ["--device=desk", file], { env: server.env, stdio: "ignore" });

@@ -201,7 +201,7 @@ function recordingWords(event: FollowEvent): readonly string[] {
     case "renamed":
       return [`${toDisplayName(event.from)} is now called ${toDisplayName(event.file)}.`];
     case "replaced":
-      return [`${toDisplayName(event.file)} was begun anew by its recorder.`];
+      return [`${toDisplayName(event.file)} was started again by its recorder.`];
     case "gone":
       return [`${toDisplayName(event.file)} is not there any more.`];
     case "folder-gone":
