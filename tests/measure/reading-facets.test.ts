@@ -72,7 +72,10 @@ const free = [
 /** Words that mean something else where they stand: a control, a word of a note, a figure of the page. */
 const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/cli/signal.ts": ["level"],
+  "src/cli/near-commands.ts": ["hum"],
+  "src/cli/note.ts": ["dc"],
   "src/desk/controls.ts": ["gain"],
+  "src/desk/splitter.ts": ["level"],
   "src/desk/expectations.ts": ["headroom", "hum", "level", "noise"],
   // Words of a note: controls, symptoms, and how people write them.
   "src/diagnose/notes/control-words.ts": ["gain", "polarity"],
@@ -85,7 +88,10 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/report/html/sections/measurement.ts": ["level"],
   "src/report/html/cause-words.ts": ["hum", "polarity"],
   "src/report/shared/format-shared.ts": ["level", "mains", "noise"],
+  // Faults of a virtual desk.
+  "src/simulate/pass.ts": ["hum", "level", "noise"],
   // Aspects, some of which are called like readings, and shared parts.
+  "src/analysis/judge/part-sums.ts": ["clicks", "hum", "noise"],
   "src/report/gate.ts": ["gain", "hum", "polarity"],
   "src/service/retest/judge-retest.ts": ["gain", "hum", "noise"],
   "src/service/retest/shared-faults.ts": ["level"],
