@@ -40,7 +40,12 @@ export function readOriginator(head: Buffer): string | undefined {
 
 /** The parts of wavefile's object that are filled in here; its own types call them `object`. */
 interface WaveParts {
-  readonly fmt: { chunkSize: number; dwChannelMask: number };
+  readonly fmt: {
+    audioFormat: number;
+    chunkSize: number;
+    dwChannelMask: number;
+    readonly subformat: number[];
+  };
   readonly fact: { chunkId: string; chunkSize: number; dwSampleLength: number };
   readonly data: { samples: Uint8Array };
   readonly bext: Record<string, string | number>;
@@ -210,8 +215,13 @@ export function encodePassHeader(
   const file = newWaveFile();
   file.fromScratch(channels, sampleRate, bitDepths[format], []);
   const parts = file as unknown as WaveParts;
-  // Outputs of an interface are no places of loudspeakers.
-  if (channels > 2) parts.fmt.dwChannelMask = 0;
+  if (channels > 2) {
+    // wavefile leaves the tag that says so, and the sub-format of floats, as they were.
+    parts.fmt.audioFormat = extensibleTag;
+    parts.fmt.subformat[0] = format === "float32" ? floatTag : pcmTag;
+    // Outputs of an interface are no places of loudspeakers.
+    parts.fmt.dwChannelMask = 0;
+  }
   if (format === "float32") {
     if (channels <= 2) parts.fmt.chunkSize = 18;
     Object.assign(parts.fact, { chunkId: "fact", chunkSize: 4, dwSampleLength: frames });
@@ -230,6 +240,11 @@ export function encodePassHeader(
   });
   return withSampleBytes(file.toBuffer(), frames * channels * bytesEach(format));
 }
+
+/** Format tags: RFC 2361, and WAVE_FORMAT_EXTENSIBLE for more than two channels. */
+const extensibleTag = 0xfffe;
+const pcmTag = 1;
+const floatTag = 3;
 
 /** A header whose samples follow: RIFF has the size of all that follows it, and at the end theirs. */
 function withSampleBytes(header: Uint8Array, sampleBytes: number): Uint8Array {

@@ -78,6 +78,9 @@ describe("the file of a pass", () => {
     expect(view.getUint16(format.at, true)).toBe(0xfffe);
     expect(view.getUint16(format.at + 2, true)).toBe(count);
     expect(view.getUint32(format.at + 20, true)).toBe(0);
+    // The sub-format: PCM, in the registered GUID of wave formats.
+    const guid = Array.from({ length: 16 }, (_, k) => view.getUint8(format.at + 24 + k));
+    expect(guid).toEqual([1, 0, 0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xaa, 0, 0x38, 0x9b, 0x71]);
     const data = chunk("data");
     const frames = computePassFrames(pass, rate);
     expect(data.size).toBe(frames * count * 3);
@@ -97,6 +100,14 @@ describe("the file of a pass", () => {
         );
       }
     }
+  });
+
+  it("is float where it says so, readable as that", () => {
+    const pass = buildPassSignal("quick", "base", [true, true, true], "together");
+    const view = bytesOf(encodePassWav(pass, rate, "float32"));
+    // The `fmt ` chunk follows `bext`: its sub-format is 3, IEEE float (RFC 2361).
+    const at = Buffer.from(view.buffer, view.byteOffset, view.byteLength).indexOf("fmt ") + 8;
+    expect([view.getUint16(at, true), view.getUint16(at + 24, true)]).toEqual([0xfffe, 3]);
   });
 
   it("plays every third output at once, neighbours never", () => {
