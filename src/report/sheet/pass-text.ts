@@ -51,12 +51,12 @@ export function listPassHeadLines({
   single,
 }: PassSheet): readonly (readonly [word: string, text: string])[] {
   const paths = passes.reduce((sum, { plays }) => sum + plays.length, 0);
-  const least = passes.filter(({ use }) => use === "wired").length;
-  const noHands = least === 0 ? "" : `, ${least} of them without hands`;
+  const ready = passes.filter(({ plugs }) => plugs === 0).length;
+  const without = ready === 0 ? "" : `, ${ready} of them without a plug`;
   return [
     ["desk", desk],
     ["signal", `${profile}, ${sampleRate / 1000} kHz`],
-    ["paths", `${paths} in ${formatCount(passes.length, "pass", "passes")}${noHands}`],
+    ["paths", `${paths} in ${formatCount(passes.length, "pass", "passes")}${without}`],
     [
       "by hand",
       `${formatCount(work.plugs, "plug")}, ${formatCount(work.plays, "play")}; one by one ${single.plugs} and ${single.plays}`,
@@ -83,7 +83,7 @@ export function formatLeft(left: readonly string[]): string {
 
 /** "pass 2, by hand: outputs-1-8-turns….wav". */
 export function formatPassTitle({ number, use, file }: PassSheetPass): string {
-  const how = { wired: "no hands", split: "no plug", hand: "by hand" }[use];
+  const how = { wired: "stays patched", split: "no plug", hand: "by hand" }[use];
   return `pass ${number}, ${how}: ${file}`;
 }
 
