@@ -56,6 +56,7 @@ export async function checkMorning(
   const wired = listWired(desk);
   const { entries, damaged } = readMornings(folder);
   const date = getDate(request.date);
+  if (request.recording === undefined) assertEnoughChannels(desk);
   const recording = request.recording ?? (await playMorning(request, folder, wired, date));
   const round = await measure(request, recording, wired, onProgress);
   const measured = {
@@ -87,14 +88,31 @@ export async function checkMorning(
   };
 }
 
+function findWired(desk: Desk) {
+  return planPasses(desk).passes.find(({ use }) => use === "wired");
+}
+
 /** The paths that one pass without hands reaches. */
 function listWired(desk: Desk): readonly string[] {
-  const first = planPasses(desk).passes.find(({ use }) => use === "wired");
+  const first = findWired(desk);
   if (first !== undefined) return first.plays.map(({ path }) => path);
   throw new DeskroundError(
     "usage",
     "No output of desk.yaml is wired to a path, so nothing can be looked at without hands.",
     "Wire some and say so, as in outputs: [1-8/tape]",
+  );
+}
+
+/** What comes back on more channels than are recorded would be lost, or mixed by the sound server. */
+function assertEnoughChannels(desk: Desk): void {
+  const plays = findWired(desk)?.plays ?? [];
+  const needed = 1 + Math.max(0, ...plays.map(({ channel }) => channel ?? 0));
+  const { channels = needed } = desk.audio ?? {};
+  if (channels >= needed) return;
+  throw new DeskroundError(
+    "usage",
+    `The wired paths come back on channels up to ${needed}, and audio.channels of desk.yaml records ${channels}.`,
+    `Write channels: ${needed} into audio, where the input device has so many.`,
   );
 }
 
