@@ -244,7 +244,10 @@ export async function runSitting(
         signal,
         calibration: options.calibration ?? null,
       };
-      earlier = await findEarlierRound(options.folder, head);
+      // On a short morning the quick signal plays, and the last round is of the standard one.
+      earlier =
+        (await findEarlierRound(options.folder, head)) ??
+        (await findEarlierRound(options.folder, head, "any"));
     }
     judge(placed.flatMap(({ take }) => take.path ?? []));
   };

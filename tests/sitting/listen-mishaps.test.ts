@@ -4,7 +4,9 @@ import { afterAll, describe, expect, it, vi } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
 import { type ListenRequest, listen } from "../../src/jobs/listen.js";
 import { renderSittingEvent } from "../../src/report/sitting/format-sitting-event.js";
+import { buildSignalTable } from "../../src/signal/signal-table.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
+import { addNoise, addReturn } from "../helpers/captures.js";
 import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
 import { createWorld, startRecorder } from "./recorder.js";
 
@@ -239,6 +241,41 @@ describe("a return that is none", () => {
     await listen(ask(desk, takes), seen.world, () => {});
     expect(seen.of("other-rate")).toHaveLength(1);
     expect(words(seen.of("other-rate")[0])).toMatch(/at 48 kHz, those before at 44\.1 kHz/);
+  });
+});
+
+describe("a short morning", () => {
+  it("holds the standard signal against a last round of the quick one", async () => {
+    const desk = freshDesk(5);
+    const before = join(desk, "before.wav");
+    writeCapture(before, [evening([1, 2, 3, 4, 5].map((k) => strip(k)))], rate);
+    const request = { desk, captures: [before], keep: "store", date: "2031-03-01" } as const;
+    await analyze({ ...request, silent: [] }, () => {});
+    const table = buildSignalTable("standard", "base");
+    const standard = (gain: number, seed: number) => {
+      const out = new Float64Array(Math.ceil(table.lengthS * rate));
+      addReturn(out, table, rate, 0, 0, gain);
+      addNoise(out, 1e-5, seed);
+      return out;
+    };
+    const file = join(desk, "morning.wav");
+    const morning = evening([standard(0.25, 11), standard(0.0625, 12)]);
+    const recorder = startRecorder(file, morning, rate);
+    const seen = createWorld(() => {
+      if (!recorder.write(2)) recorder.close();
+    });
+    const asked = ask(desk, file, { only: ["1/mic", "2/mic"] });
+    const { since } = await listen(asked, seen.world, () => {});
+    const answers = seen.of("answer").map(({ answer: one }) => one);
+    expect(answers.map(({ path, against, standing }) => [path, against, standing])).toEqual([
+      ["1/mic", "last-round", "alike"],
+      ["2/mic", "last-round", "setting"],
+    ]);
+    // 0.25 to 0.0625 are 12.04 dB.
+    expect(since?.day).toBe("good");
+    const changed = since?.comparison.paths.find(({ path }) => path === "2/mic");
+    const level = changed?.readings.find(({ reading }) => reading === "level");
+    expect(level?.own).toBeCloseTo(20 * Math.log10(0.25), 0);
   });
 });
 

@@ -11,11 +11,13 @@ export type RoundHead = Pick<Round, "desk" | "date" | "signal" | "calibration">;
  * earlier day, with the same signal and in the same unit. Damaged ones are passed over.
  *
  * @param folder of the desk
+ * @param profile whether it was made with the same kind of signal, or with any
  * @returns undefined where there is none
  */
 export async function findEarlierRound(
   folder: string,
   { desk, date, signal, calibration }: RoundHead,
+  profile: "same" | "any" = "same",
 ): Promise<Round | undefined> {
   for (const id of [...listRounds(folder)].reverse()) {
     if (id.slice(0, 10) >= date.slice(0, 10)) continue;
@@ -24,7 +26,7 @@ export async function findEarlierRound(
       earlier !== undefined &&
       earlier.partial === undefined &&
       isSameDesk(earlier.desk, desk) &&
-      earlier.signal.profile === signal.profile &&
+      (profile === "any" || earlier.signal.profile === signal.profile) &&
       earlier.signal.nominalDbfs === signal.nominalDbfs &&
       (earlier.calibration === null) === (calibration === null);
     if (isAlike) return earlier;
