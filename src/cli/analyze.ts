@@ -33,7 +33,7 @@ export function addAnalyze(program: Command): void {
     .option("-s, --silent <paths>", "paths that were patched and gave nothing back", parseWordList)
     .option(
       "-n, --only <strips>",
-      "some strips or paths alone, as 7,12/mic: a partial round",
+      "only these strips or paths, e.g. 7,12/mic: a partial round",
       parseWordList,
     )
     .option(
@@ -43,9 +43,9 @@ export function addAnalyze(program: Command): void {
     )
     .option("--signal <file>", "the test signal that was played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
-    .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
-    .option("--retest", "of touched strips, before the desk is closed: what is fixed")
-    .option("--replace <round>", "the round whose place this one takes: it is withdrawn")
+    .option("--uncalibrated", "ignore calibration.json: levels in dBFS, gains relative")
+    .option("--retest", "test the strips that were worked on, before the desk is closed")
+    .option("--replace <round>", "the round that this one replaces; it is withdrawn")
     .addOption(new Option("--preview", "store nothing").conflicts("replace"))
     .option("-j, --json", "print the round as JSON")
     .action(async (captures: string[], options: AnalyzeOptions) => {

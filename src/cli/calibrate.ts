@@ -23,7 +23,7 @@ const usualPercent = 1;
 
 export function addCalibrate(program: Command): void {
   withCommonOptions(program.command("calibrate"))
-    .description("take the interface's own scale, response and noise from a loopback")
+    .description("measure the interface's own scale, response and noise from a loopback")
     .argument(
       "<loopbacks...>",
       "recordings (WAV, FLAC or AIFF) of the signal, output patched into input",
@@ -35,12 +35,12 @@ export function addCalibrate(program: Command): void {
     )
     .option(
       "--input-volts <volts>",
-      "the same at the input, if a pad lies between (default: as at the output)",
+      "the same at the input, if there is a pad between (default: as at the output)",
       meterReading,
     )
     .option(
       "--meter-percent <percent>",
-      "uncertainty of the meter, 95 %, in per cent",
+      "the meter's uncertainty (95 %), per cent",
       (text) => parseNumber(text, "per cent", "%", "percent"),
       usualPercent,
     )

@@ -66,5 +66,5 @@ export function addCheck(program: Command): void {
 }
 
 const checkHelp = `
-Exit codes: 0 all strips pass, 1 a strip fails, 2 unusable request or input, 3 none fails but a path
-is missing or unusable.`;
+Exit codes: 0 all strips pass; 1 a strip fails; 2 unusable request or input;
+3 none fails, but a path is missing or unusable.`;

@@ -24,7 +24,7 @@ export function addCompare(program: Command): void {
     .addOption(
       new Option(
         "-t, --trend",
-        "all rounds up to this one: what ages, and when it comes to its limit",
+        "all rounds up to this one: what ages, and when it reaches its limit",
       ).conflicts(["with", "path"]),
     )
     .addOption(new Option("-j, --json", "print it as JSON"))

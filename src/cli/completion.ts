@@ -7,7 +7,7 @@ import { type Shell, shellScripts } from "./shell-scripts.js";
 export function addCompletion(program: Command): void {
   program
     .command("completion")
-    .description("print what bash, zsh or fish needs to complete commands, strips and rounds")
+    .description("print the script that lets a shell complete commands, strips and rounds")
     .addArgument(
       new Argument("<shell>", "the shell that is to complete").choices(Object.keys(shellScripts)),
     )

@@ -11,7 +11,7 @@ const makers: readonly string[] = ["init", "demo", "completion", "complete"];
  * Settles which desk a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
  * the folder one stands in or the nearest above it that holds a desk file.
  *
- * @throws DeskroundError `usage` for a folder that there is not
+ * @throws DeskroundError `usage` for a folder that there is not, and where no folder is a desk's
  */
 export function settleDesk(command: Command): void {
   if (makers.includes(command.name())) return;
@@ -27,8 +27,16 @@ export function settleDesk(command: Command): void {
     command.setOptionValueWithSource("desk", named, "env");
     return;
   }
+  if (isDeskFolder(".")) return;
   const above = findDeskAbove(process.cwd());
-  if (above !== undefined) command.setOptionValueWithSource("desk", above, "implied");
+  if (above === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `No desk is here: there is no ${deskFileName} in this folder or above it.`,
+      "Name the desk's folder with --desk, or make one: deskround init --desk mydesk",
+    );
+  }
+  command.setOptionValueWithSource("desk", above, "implied");
 }
 
 /** The same for a line that is still being typed: the desk that it names, if it does. */
@@ -39,13 +47,18 @@ export function settleDeskName(given: string | undefined): string {
 
 /** The nearest folder above that holds a desk file; undefined where this one may be a desk itself. */
 export function findDeskAbove(folder: string): string | undefined {
-  if (["rounds", deskFileName].some((name) => existsSync(join(folder, name)))) return undefined;
+  if (isDeskFolder(folder)) return undefined;
   let at = resolve(folder);
   while (at !== dirname(at)) {
     at = dirname(at);
     if (existsSync(join(at, deskFileName))) return at;
   }
   return undefined;
+}
+
+/** Whether a folder is a desk's: it may have lost its desk file and still hold rounds. */
+function isDeskFolder(folder: string): boolean {
+  return ["rounds", deskFileName].some((name) => existsSync(join(folder, name)));
 }
 
 function requireFolder(folder: string, option: string): void {

@@ -1,4 +1,4 @@
-import type { Command } from "commander";
+import { type Command, Option } from "commander";
 import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
 import { printMessage } from "./output.js";
 
@@ -14,11 +14,11 @@ export function addInit(program: Command): void {
     .description("write a desk file to start from")
     .option("--name <text>", "name of the desk", "Desk")
     .option("--strips <strips>", "how many strips (24), a range (1-24) or names (1,2,3A)", "24")
-    .option("--inputs <names>", "inputs of a strip, in the order of testing", parseWordList, [
-      "mic",
-      "line",
-      "tape",
-    ])
+    .addOption(
+      new Option("--inputs <names>", "inputs of a strip, in the order of testing")
+        .argParser(parseWordList)
+        .default(["mic", "line", "tape"], "mic,line,tape"),
+    )
     .addOption(numberOption("--mains <hertz>", "mains frequency", [50, 60], 50))
     .action(async ({ desk, name, strips, inputs, mains }: InitOptions) => {
       const { initDesk } = await import("../jobs/init.js");

@@ -31,11 +31,11 @@ export function addListen(program: Command): void {
       "[recording|folder]",
       "the file that the recorder writes, or the folder it writes into",
     )
-    .option("--play", "play and record by itself, with the programs of `audio` in desk.yaml")
+    .option("--play", "play and record as well, with the programs of `audio` in desk.yaml")
     .option("--try", "play a soft signal and say what comes back; nothing else")
     .option(
       "-n, --only <strips>",
-      "some strips or paths alone, as 7,12/mic; unsure: those that the last rounds left open",
+      "only these strips or paths, e.g. 7,12/mic; `unsure`: those that the last rounds left open",
       parseWordList,
     )
     .addOption(
@@ -46,13 +46,13 @@ export function addListen(program: Command): void {
     )
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
-    .option("--uncalibrated", "leave calibration.json out: levels in dBFS, gains relative")
-    .option("--new", "start a new sitting, even where one of this recording was left open")
-    .option("--already", "take the recordings that are in the folder already, too")
+    .option("--uncalibrated", "ignore calibration.json: levels in dBFS, gains relative")
+    .option("--new", "start a new sitting even if one of this recording was left open")
+    .option("--already", "include the recordings that are already in the folder")
     .addOption(
       new Option(
         "--until-complete",
-        "end by itself when each path has had its turn and the recorder has stopped",
+        "end once each path has had its turn and the recorder has stopped",
       ),
     )
     .option("-j, --json", "one line of JSON for each event")
@@ -141,7 +141,6 @@ async function printChain({ desk, profile, signal, json }: ListenOptions): Promi
 }
 
 const keyHelp = `
-Keys on a terminal (? lists what they do): Enter with --play, a, s, 0, b, d, y,
-p, t, n, space, e, q. Without a terminal, lines of standard input: play, muted,
-again, skip, silent, back, drop, yes, next 7/mic, this 7/mic, note TEXT, pause,
-end, leave.`;
+Keys on a terminal: ? lists them. Without a terminal, lines of standard input:
+play, muted, again, skip, silent, back, drop, yes, next 7/mic, this 7/mic,
+note TEXT, pause, end, leave.`;

@@ -1,4 +1,4 @@
-import { Command, CommanderError } from "commander";
+import { type Argument, Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
@@ -55,6 +55,11 @@ export function createProgram(): Command {
     .description("Finds the faulty strips of a large analogue mixing desk before it is opened.")
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
+    // Without a word for the options, which all of them have, the list fits 80 columns.
+    .configureHelp({
+      subcommandTerm: (command) =>
+        [command.name(), ...command.registeredArguments.map(formatArgument)].join(" "),
+    })
     .configureOutput({
       writeOut: writeStdout,
       // Said where it is caught, in the form of every other error.
@@ -94,10 +99,18 @@ export function createProgram(): Command {
   return program;
 }
 
+/** `<round>`, `[because...]`. */
+function formatArgument(argument: Argument): string {
+  const name = `${argument.name()}${argument.variadic ? "..." : ""}`;
+  return argument.required ? `<${name}>` : `[${name}]`;
+}
+
 const exitCodeHelp = `
-Exit codes: 0 done, 1 a check failed or the desk should not be closed, 2 unusable request or input,
-3 done but incomplete.
-Results go to stdout, everything else to stderr.`;
+Exit codes: 0 done; 1 a check failed, or the desk should not be closed;
+2 unusable request or input; 3 done, but paths are missing or unusable.
+Results go to stdout, everything else to stderr.
+
+A first look: deskround demo. Help on one command: deskround show --help`;
 
 /**
  * A reader that went away is no error. Ctrl-C and SIGTERM have no handler on purpose: one would have

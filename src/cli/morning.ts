@@ -16,11 +16,11 @@ interface MorningOptions extends CommonOptions {
 
 export function addMorning(program: Command): void {
   withCommonOptions(program.command("morning"))
-    .description("one short pass over the wired paths, against the last good day")
-    .argument("[recording]", "the recording of the pass, where it is not played by --play")
+    .description("one short pass over the wired paths, compared with the last good day")
+    .argument("[recording]", "the recording of the pass, unless --play makes it")
     .option("--play", "play and record it; only with the monitors muted and headphones down")
     .addOption(numberOption("--rate <hertz>", "with --play: sample rate", sampleRates, 48_000))
-    .option("--good", "take this morning as good, whatever it shows: the next is compared with it")
+    .option("--good", "accept this morning as good: later ones are compared with it")
     .option("--date <day>", "day of the recording, YYYY-MM-DD (default: today)")
     .option("--json", "print it as JSON")
     .addHelpText("after", morningHelp)
@@ -66,5 +66,7 @@ export function addMorning(program: Command): void {
 }
 
 const morningHelp = `
-\`deskround show --mornings\` lists them, with a path it draws that day by day.
-Exit codes: 0 as on the last good day, 1 something is not, 2 unusable request or input.`;
+\`deskround show --mornings\` lists them; with a path, it draws that day by day.
+
+Exit codes: 0 as on the last good day; 1 something has changed;
+2 unusable request or input.`;

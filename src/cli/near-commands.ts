@@ -1,15 +1,20 @@
 import { splitPathWords } from "../desk/path-words.js";
+import { findClosestWord } from "../desk/paths.js";
 
 /** What people call something that another command does, and that command. */
 const otherNames: readonly (readonly [names: string, instead: string])[] = [
   ["list ls rounds", "`deskround show --list` lists the rounds, `deskround note list` the notes."],
-  ["history life", "`deskround plan --history 7` tells the life of a strip."],
-  ["import csv", "`deskround note import FILE` takes notes over."],
-  ["add", 'A fault is noted so: deskround note add 7 "hum"; parts: deskround stores add'],
+  [
+    "status state",
+    "`deskround show` prints the last round, `deskround opening status` how far an opening is.",
+  ],
+  ["history life", "`deskround plan --history 7` prints the life of a strip."],
+  ["import csv", "`deskround note import FILE` imports notes."],
+  ["add", 'To note a fault: deskround note add 7 "hum"; parts: deskround stores add'],
   ["close", "`deskround note close n1` closes a note."],
   ["meter volts", "`deskround note meter 7 phantom --pin2 48 --pin3 48` notes a meter's reading."],
   ["accept", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
-  ["fault fault noted", 'A fault is noted so: deskround note add 7 "hum"'],
+  ["fault fault noted", 'To note a fault: deskround note add 7 "hum"'],
   ["worklist todo work repair", "The worklist: deskround plan"],
   ["measure test run", "`deskround analyze FILES` measures recordings."],
   [
@@ -25,24 +30,31 @@ const otherNames: readonly (readonly [names: string, instead: string])[] = [
   ],
   ["record rec follow", "`deskround listen FOLDER` follows a recording."],
   ["parts stock stores", "`deskround stores list` lists the parts in stock."],
-  ["open dismantle", "`deskround opening` keeps the book of an opening."],
+  ["open dismantle", "`deskround opening` records an opening of the desk, step by step."],
   ["new create setup", "`deskround init --desk FOLDER` writes a desk file."],
   [
     "delete remove rm undo",
-    "`deskround withdraw ROUND` sets a round aside; `deskround note correct n1 --withdraw` a note.",
+    "`deskround withdraw ROUND` sets a round aside, `deskround note correct n1 --withdraw` a note.",
   ],
   ["limits pass fail verify", "`deskround check` judges a round by limits."],
-  ["loopback interface", "`deskround calibrate` takes the interface out."],
-  ["why plot", "`deskround show --why 7/mic` weighs the causes, `--plot` draws the response."],
+  [
+    "loopback interface",
+    "`deskround calibrate` measures the interface, whose share is then subtracted.",
+  ],
+  [
+    "why plot",
+    "`deskround show --why 7/mic` shows how its causes were weighed, `--plot` draws the response.",
+  ],
 ];
 
-const notes: readonly (readonly [names: string, instead: string])[] = [
+/** The same for `deskround note`. */
+const noteNames: readonly (readonly [names: string, instead: string])[] = [
   [
     "delete remove rm undo",
     "`deskround note correct n1 --withdraw` takes a note back, `deskround note close n1` closes it.",
   ],
   ["edit change move", "`deskround note correct n1` corrects a note."],
-  ["new noted fault", 'A fault is noted so: deskround note add 7 "hum"'],
+  ["new noted fault", 'To note a fault: deskround note add 7 "hum"'],
   ["repair fixed mended replaced", '`deskround note done 7 "C4 replaced"` notes what was done.'],
   ["ignore known", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
   [
@@ -52,23 +64,46 @@ const notes: readonly (readonly [names: string, instead: string])[] = [
 ];
 
 /**
- * What was probably wanted by a word that is no command.
+ * What was probably wanted by a word that is no command: another name of one, a slip of the finger,
+ * a command and a strip written together, or a path alone.
  *
- * @param words all that was typed after the program's name
- * @param of the command whose subcommands it is none of; undefined for the program's own
+ * @param words all that was typed after the program's name, or after the command's
+ * @param known the commands there are
+ * @param of the command whose subcommands they are; undefined for the program's own
  */
-export function suggestCommand(words: readonly string[], of?: "note"): string | undefined {
-  const [first = ""] = words;
+export function suggestCommand(
+  words: readonly string[],
+  known: readonly string[],
+  of?: string,
+): string | undefined {
+  const [first = "", ...rest] = words;
   const word = first.toLowerCase();
-  const table = of === "note" ? notes : otherNames;
+  const table = of === undefined ? otherNames : of === "note" ? noteNames : [];
   const found = table.find(([names]) => names.split(" ").includes(word));
   if (found !== undefined) return found[1];
-  if (of === "note") {
-    return /^n?\d+$/.test(word) ? `\`deskround note show ${first}\` prints a note.` : undefined;
+  const call = (...typed: readonly string[]) =>
+    ["deskround", ...(of === undefined ? [] : [of]), ...typed.map(quoteWord)].join(" ");
+  const joined = known.find(
+    (name) => word.startsWith(name) && /^[-/]?\d/.test(word.slice(name.length)),
+  );
+  if (joined !== undefined) {
+    return `Did you mean: ${call(joined, first.slice(joined.length).replace(/^[-/]/, ""), ...rest)}`;
   }
-  const plain = words.filter((one) => !one.startsWith("-"));
-  const path = findWrittenPath(plain);
+  const like = findClosestWord(word, known);
+  if (like !== undefined) return `Did you mean: ${call(like, ...rest)}`;
+  if (of !== undefined) {
+    return of === "note" && /^n?\d+$/.test(word)
+      ? `\`deskround note show ${first}\` prints a note.`
+      : undefined;
+  }
+  const option = words.findIndex((one) => one.startsWith("-"));
+  const path = findWrittenPath(option < 0 ? words : words.slice(0, option));
   return path === undefined ? undefined : `\`deskround show ${path}\` shows it.`;
+}
+
+/** A word as a shell takes it for one. */
+function quoteWord(word: string): string {
+  return /^[\w./,:=@%+-]+$/.test(word) ? word : `"${word}"`;
 }
 
 /** A strip or path that words are meant for, as it is written; undefined where they are none. */

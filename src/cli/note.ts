@@ -50,9 +50,9 @@ const placeWords =
 
 function addAdd(group: Command): void {
   withNoteOptions(group.command("add"))
-    .description("note a fault; without text it is read from stdin")
+    .description("note a fault; without text, it is read from stdin")
     .argument("<place>", placeWords)
-    .argument("[text...]", "what was noticed, kept to the letter")
+    .argument("[text...]", "what was noticed, kept word for word")
     .option("--control <name>", `which control: ${controls.join(", ")}`)
     .option("--symptom <name>", `what it does: ${symptoms.join(", ")}`)
     .action(async (place: string, words: string[], options: AddOptions) => {
@@ -142,9 +142,11 @@ const meterNames: ReadonlyMap<string, MeterQuantity> = new Map<string, MeterQuan
 ]);
 
 const meterHelp = `
-What: phantom, rail, direct, resistor or capacitor. Value, of the last three: 120mV, 6.79k, 12u.
-Phantom supplies are measured with nothing plugged in. Rails are live: work with one hand and an insulated probe;
-supply and mains work is for licensed people, under local codes.`;
+<what> is phantom, rail, direct (DC voltage), resistor or capacitor; the last
+three take a value: 120mV, 6.79k, 12u.
+Measure phantom power with nothing plugged in. Rails are live: work with one
+hand and an insulated probe. Supply and mains work is for licensed people, under
+local codes.`;
 
 interface MeterOptions extends NoteOptions {
   readonly pin2?: string;
@@ -162,7 +164,7 @@ function addDone(group: Command): void {
     .description("note what was done to a strip, and the parts it took")
     .argument("<place>", placeWords)
     .argument("[text...]", "what was done")
-    .option("-p, --part <part>", 'a part used, as "2x 10 µF 63 V"; may be given again', collect, [])
+    .option("-p, --part <part>", 'a part used, e.g. "2x 10 µF 63 V"; can be repeated', collect)
     .option("--recapped", "all its electrolytics were replaced: they age from this day")
     .action(async (place: string, words: string[], options: DoneOptions) => {
       const { noteRepair } = await import("../jobs/note.js");
@@ -170,7 +172,7 @@ function addDone(group: Command): void {
         ...head(options),
         place,
         text: words.join(" "),
-        parts: options.part,
+        parts: options.part ?? [],
         ...(options.recapped ? { recapped: "recapped" as const } : {}),
       });
       await printNoted(result, options);
@@ -186,13 +188,13 @@ function addDone(group: Command): void {
 }
 
 interface DoneOptions extends NoteOptions {
-  readonly part: readonly string[];
+  readonly part?: readonly string[];
   readonly recapped?: true;
 }
 
 function addOff(group: Command): void {
   withNoteOptions(group.command("off"))
-    .description("note what is taken off the desk: it is not closed without it")
+    .description("note what is taken off, so that it is back on before closing")
     .argument("<place>", placeWords)
     .argument("<what...>", "what comes off: bottom cover")
     .action(async (place: string, words: string[], options: NoteOptions) => {
@@ -219,7 +221,7 @@ function addBack(group: Command): void {
 function addList(group: Command): void {
   withCommonOptions(group.command("list"))
     .description("list the open notes")
-    .argument("[place...]", "of one strip or input only")
+    .argument("[place...]", "of this strip or input only")
     .option("-a, --all", "closed notes and repairs too")
     .option("-j, --json", "print them as JSON")
     .action(async (words: string[], options: NoteOptions & { all?: true }) => {
@@ -305,9 +307,9 @@ function parseLastDay(text: string): string {
 
 function addCorrect(group: Command): void {
   withNoteOptions(group.command("correct"))
-    .description("correct a note by a new line; the old one stays in the file")
+    .description("correct a note; the old version stays in the file")
     .argument("<id>", "as `note list` shows it")
-    .argument("[text...]", "the words that hold from now on")
+    .argument("[text...]", "the new text")
     .option("--place <place>", `where it belongs: ${placeWords}`)
     .option("--control <name>", "which control, or none")
     .option("--symptom <name>", "what it does, or none")
@@ -353,7 +355,7 @@ interface CorrectOptions extends MeterOptions {
 
 function addImport(group: Command): void {
   withNoteOptions(group.command("import"))
-    .description("take over notes kept in a text or a spreadsheet")
+    .description("import notes from a text file or a spreadsheet (CSV)")
     .argument("<file>", "lines such as `2031-03-14 6/mic: hum`, or a .csv file with named columns")
     .action(async (file: string, options: NoteOptions) => {
       const { importNotes } = await import("../jobs/note.js");
@@ -380,9 +382,9 @@ async function confirmLines(lines: readonly string[]): Promise<boolean> {
 
 export function withNoteOptions(command: Command): Command {
   return withCommonOptions(command)
-    .option("--date <day>", "day it was noticed, YYYY-MM-DD (default: now)", parseCalendarDay)
-    .option("--who <name>", "who noticed it (default: $DESKROUND_WHO)")
-    .option("-j, --json", "print what was noted as JSON");
+    .option("--date <day>", "the day it happened, YYYY-MM-DD (default: now)", parseCalendarDay)
+    .option("--who <name>", "who says so (default: $DESKROUND_WHO)")
+    .option("-j, --json", "print the result as JSON");
 }
 
 export function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
@@ -397,7 +399,7 @@ export function given<T extends Record<string, unknown>>(
   return Object.fromEntries(entries) as { [K in keyof T]?: Exclude<T[K], undefined> };
 }
 
-export function collect(value: string, earlier: readonly string[]): readonly string[] {
+export function collect(value: string, earlier: readonly string[] = []): readonly string[] {
   return [...earlier, value];
 }
 

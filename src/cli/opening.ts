@@ -21,11 +21,11 @@ const placeWords = "a strip (6), an input of one (6/mic), or desk";
 
 function addStart(group: Command): void {
   withNoteOptions(group.command("start"))
-    .description("begin an opening; one that is going on goes on")
+    .description("begin an opening, or go on with one that was begun")
     .action(async (options: NoteOptions) => {
       const { startOpening } = await import("../jobs/opening.js");
       const result = startOpening(head(options));
-      if (result.how === "goes on") printMessage("An opening is going on; it goes on.");
+      if (result.how === "goes on") printMessage("Going on with the opening that was begun.");
       await printOpening(result, options);
     });
 }
@@ -50,9 +50,8 @@ function addTakeOff(group: Command, how: "off" | "unplugged"): void {
   if (how === "off") {
     command.option(
       "--fixings <fixings>",
-      'what held it, as "4x M3x8"; may be given again (default: as in strip-down.yaml)',
+      'what held it, e.g. "4x M3x8"; can be repeated (default: as in strip-down.yaml)',
       collect,
-      [],
     );
   }
   command.action(
@@ -90,9 +89,9 @@ function addBack(group: Command): void {
 
 function addCounted(group: Command): void {
   withNoteOptions(group.command("counted"))
-    .description("write down how many of its fixings are back in")
+    .description("write down how many of its screws and nuts are back in")
     .argument("<which>", "the note that took it off (n12), a place, or all")
-    .argument("[found...]", 'as "4x M3x8"; all of them where nothing is given')
+    .argument("[found...]", 'e.g. "4x M3x8"; left out: all of them')
     .action(async (which: string, found: string[], options: NoteOptions) => {
       const { countFixings } = await import("../jobs/opening.js");
       await printOpening(countFixings({ ...head(options), which, found }), options);
@@ -110,13 +109,13 @@ function addStatus(group: Command): void {
 
 function addEnd(group: Command): void {
   withNoteOptions(group.command("end"))
-    .description("end the opening, once all that came off is back")
+    .description("end the opening once everything is back on")
     .action(async (options: NoteOptions) => {
       const { endOpening } = await import("../jobs/opening.js");
       const result = endOpening(head(options));
       if (!result.ended) process.exitCode = exitCode.checkFailed;
       if (options.json || !result.ended) return printOpening(result, options);
-      printMessage("The opening is ended: all that came off is back.");
+      printMessage("The opening has ended: everything that came off is back on.");
     });
 }
 

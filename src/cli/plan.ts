@@ -25,13 +25,10 @@ interface PlanOptions extends CommonOptions {
 export function addPlan(program: Command): void {
   withCommonOptions(program.command("plan"))
     .description("the worklist: which strips to pull, why, in which order, with which parts")
-    .option("--hours <hours>", "hours at hand: the best use of them", hoursAtHand)
-    .option("--retest", "the short run sheet of touched strips and neighbours, before closing")
+    .option("--hours <hours>", "make the best use of these hours", hoursAtHand)
+    .option("--retest", "a short run sheet before closing: strips worked on, and neighbours")
     .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
-    .option(
-      "--recap [strips]",
-      "new electrolytics as a plan, day by day; with --hours a day's hours",
-    )
+    .option("--recap [strips]", "plan a recap, day by day; --hours gives the hours per day")
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)
     .addOption(
       new Option(

@@ -23,7 +23,7 @@ export function addReport(program: Command): void {
       createRoundParser(showInstead),
       "last",
     )
-    .option("-w, --with <baseline>", "an earlier round, whose curves lie under this one's")
+    .option("-w, --with <baseline>", "an earlier round, drawn beneath this one")
     .option("-o, --out <file>", "HTML file to write (default: reports/ in the desk's folder)")
     .option("--plots <folder>", "write each plot as an SVG file too")
     .option("-j, --json", "say as JSON what was written")

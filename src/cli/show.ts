@@ -30,7 +30,7 @@ export function addShow(program: Command): void {
       "a strip (7), a path (7/mic) or `reference`; a round (an id, a day, `last`, `oldest`); or both",
     )
     .option("-l, --list", "list the stored rounds")
-    .option("--controls", "of the controls passes, in place of the rounds")
+    .option("--controls", "controls passes instead of rounds")
     .option("--mornings", "the log of mornings; with a path its level, noise and hum by day")
     .option("--why", "with a path: how its causes were weighed, with every number")
     .option("--plot", "with a path: its response over its siblings', drawn in characters")

@@ -45,19 +45,22 @@ export function addSignal(program: Command): void {
     .addOption(numberOption("--rate <hertz>", "sample rate", sampleRates, 48_000))
     .addOption(new Option("-f, --format <name>", "sample format").choices(formats).default("int24"))
     .option("-o, --out <file>", "WAV file to write (default: in the desk's folder)")
-    .option("--sheet <file>", "write the run sheet into a .txt, .md or .html file, print none")
+    .option(
+      "--sheet <file>",
+      "write the run sheet to a .txt, .md or .html file instead of printing it",
+    )
     .option(
       "-n, --only <strips>",
-      "a run sheet of some strips or paths alone, as 7,12/mic",
+      "a run sheet of these strips or paths only, e.g. 7,12/mic",
       parseWordList,
     )
-    .option("--heard <round>", "fill in what a round heard: its id, or `last`")
+    .option("--heard <round>", "fill in the results of a round: its id, or `last`")
     .option("--outputs <number>", "several outputs play one pass, patched by hand", parseOutputs)
-    .option("--turns", "outputs take turns, also where they could play together")
+    .option("--turns", "outputs take turns even if they could play together")
     .option("--single", "paths one by one, though desk.yaml names outputs")
     .option("--force", "replace the WAV file and the run sheet if they exist")
-    .option("--sheet-only", "make the run sheet alone, write no WAV file")
-    .option("--tone <hertz>", "write a steady tone instead, as 30 or 15k", parseHertz)
+    .option("--sheet-only", "make only the run sheet, no WAV file")
+    .option("--tone <hertz>", "write a steady tone instead, e.g. 30 or 15k", parseHertz)
     .option("--minutes <minutes>", "with --tone: how long it lasts (default: 5)", (text) =>
       parseNumber(text, "minutes", "min", "minute", "m"),
     )

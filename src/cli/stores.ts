@@ -9,8 +9,8 @@ export function addStores(program: Command): void {
     .description("parts in stock, what a plan sets aside, and what is to be bought");
   addList(group);
   addChange(group, "add", "in", "put parts in");
-  addChange(group, "take", "out", "take parts out for something else; `note done` does so itself");
-  addChange(group, "count", "set", "say how many there are, whatever the book thinks");
+  addChange(group, "take", "out", "take parts out for other work; `note done` does it for repairs");
+  addChange(group, "count", "set", "set how many there are, after counting them");
   addMissing(group);
 }
 

@@ -30,16 +30,38 @@ export function formatUsageError(
   const given = listOperands(command, args);
   switch (code) {
     case "commander.unknownCommand": {
-      const of = command.name() === "note" ? "note" : undefined;
-      return lines(what, suggestCommand(given, of) ?? library);
+      const [word = ""] = given;
+      const known = command.createHelp().visibleCommands(command);
+      const of = command.parent === null ? undefined : command.name();
+      return lines(
+        `There is no command "${of === undefined ? "" : `${of} `}${word}".`,
+        suggestCommand(
+          [word, ...args.slice(args.indexOf(word) + 1)],
+          known.map((one) => one.name()),
+          of,
+        ),
+      );
     }
     case "commander.excessArguments":
-      return lines(what, suggestForExcess(command, args, given));
-    case "commander.missingArgument":
-      return [what, withExample(command, help)];
+      return lines(
+        `\`${name}\` does not take "${given.slice(command.registeredArguments.length).join(" ")}".`,
+        suggestForExcess(command, args, given),
+      );
+    case "commander.unknownOption": {
+      const flag = /'(.*)'$/.exec(what)?.[1] ?? "";
+      return lines(`\`${name}\` has no option ${flag}.`, library);
+    }
+    case "commander.missingArgument": {
+      const missing = /'(.*)'/.exec(what)?.[1];
+      const about = command.registeredArguments.find((one) => one.name() === missing);
+      return [
+        `\`${name}\` needs <${missing}>${about?.description ? `: ${about.description}` : ""}.`,
+        withExample(command, help),
+      ];
+    }
     case "commander.optionMissingArgument": {
-      const flag = /'(--[\w-]+)/.exec(what)?.[1] ?? "";
-      return [what, withExample(command, help, flag)];
+      const [, flag = "", value = "a value"] = /(--[\w-]+) (<.*>)/.exec(what) ?? [];
+      return [`${flag} needs ${value}.`, withExample(command, help, flag)];
     }
     case "commander.missingMandatoryOptionValue": {
       const flag = /'(--[\w-]+)/.exec(what)?.[1] ?? "";
@@ -53,11 +75,18 @@ export function formatUsageError(
         );
       if (found === null) return lines(what, undefined);
       const [, flag, value, argument, why] = found;
-      const choices = /Allowed choices are (.*)\.$/.exec(why)?.[1].split(", ") ?? [];
+      const [, hint, list] =
+        /^(?:(Did you mean .*\?) )?Allowed choices are (.*)\.$/.exec(why) ?? [];
+      const choices = list?.split(", ") ?? [];
       const like = findLikelyChoice(value, choices);
-      const first = choices.length > 0 || flag === undefined ? what : `${flag} ${value}: ${why}`;
-      const own = argument !== undefined && choices.length === 0 ? `${value}: ${why}` : first;
-      return lines(own, like === undefined ? undefined : `Did you mean ${like}?`);
+      const where = flag === undefined ? (argument ?? "").replace(/[[\]<>.]/g, "") : flag;
+      if (choices.length > 0) {
+        return lines(
+          `${where} "${value}" is not one of ${choices.join(", ")}.`,
+          hint ?? (like === undefined ? undefined : `Did you mean ${like}?`),
+        );
+      }
+      return lines(`${flag === undefined ? "" : `${flag} `}${value}: ${why}`, undefined);
     }
     default:
       return lines(what, library);

@@ -10,7 +10,7 @@ interface WithdrawOptions extends CommonOptions {
 
 export function addWithdraw(program: Command): void {
   withCommonOptions(program.command("withdraw"))
-    .description("set a mistaken round aside: it is kept, and counts nowhere")
+    .description("set a mistaken round aside: kept on disk, but not counted")
     .argument("<round>", "id of a round, or `last`")
     .argument("[because...]", "why it does not count")
     .option("--undo", "make a withdrawn round count again")

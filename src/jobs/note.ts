@@ -596,7 +596,9 @@ function wordOf(
   throw new DeskroundError(
     "usage",
     `"${text}" is not on the list of ${what}s.`,
-    `${like === undefined ? "" : `Did you mean ${like}? `}The list: ${words.join(", ")}. Anything else goes into the text.`,
+    like === undefined
+      ? `The list: ${words.join(", ")}. Anything else goes into the text.`
+      : `Did you mean ${like}? \`deskround note add --help\` has the list; anything else goes into the text.`,
   );
 }
 

@@ -204,11 +204,11 @@ describe("a request that cannot be met is refused, and nothing is written", () =
   it("no capture at all, an unknown option, a day, profile or rate that is none", () => {
     const refusal = (args: readonly string[], message: RegExp) =>
       expectRefusal(desk, args, message, /`deskround [a-z]+ --help` shows what it takes/);
-    refusal(["analyze"], /missing required argument 'captures'/);
-    refusal(["analyze", good, "--loud"], /unknown option '--loud'/);
+    refusal(["analyze"], /needs <captures>/);
+    refusal(["analyze", good, "--loud"], /has no option --loud/);
     refusal(["analyze", good, "--date", "2030-02-30"], /no such day: it is written YYYY-MM-DD/);
-    refusal(["signal", "--rate", "22050"], /'22050' is invalid/);
-    refusal(["signal", "--profile", "loud"], /'loud' is invalid/);
+    refusal(["signal", "--rate", "22050"], /"22050" is not one of/);
+    refusal(["signal", "--profile", "loud"], /"loud" is not one of/);
   });
 
   it("a signal file that is missing, none of ours, or of another version", async () => {

@@ -192,7 +192,7 @@ describe("check refuses, with exit code 2 and nothing on stdout,", () => {
     [
       "a format that is not known",
       ["--format", "xml"],
-      "argument 'xml' is invalid. Allowed choices are text, json, csv, junit, tap",
+      '--format "xml" is not one of text, json, csv, junit, tap',
       "deskround check --help",
     ],
   ])("%s", (_, args, told, hint) => {

@@ -33,16 +33,27 @@ describe("the command line", () => {
   });
 
   it.each([
-    [["--hlep"], "deskround: unknown option '--hlep'\n  Did you mean --help?\n"],
-    [["analyse"], "deskround: unknown command 'analyse'\n  Did you mean analyze?\n"],
-    [["signal", "--profil", "x"], "unknown option '--profil'\n  Did you mean --profile?\n"],
-    [["signal", "--rate", "47000"], "argument '47000' is invalid. Allowed choices are 44100, 48"],
-    [["signal", "--profile", "fast"], "argument 'fast' is invalid. Allowed choices are quick, st"],
-    [["init", "--mains", "55"], "argument '55' is invalid. Allowed choices are 50, 60.\n"],
-    [["init", "extra"], "deskround: too many arguments for 'init'. Expected 0 arguments but got 1"],
+    [["--hlep"], "deskround: `deskround` has no option --hlep.\n  Did you mean --help?\n"],
+    [
+      ["analyse", "a b.wav"],
+      'deskround: There is no command "analyse".\n  Did you mean: deskround analyze "a b.wav"\n',
+    ],
+    [["shwo", "7"], "Did you mean: deskround show 7\n"],
+    [["show7/mic"], "Did you mean: deskround show 7/mic\n"],
+    [["mic", "7"], "`deskround show 7/mic` shows it.\n"],
+    [["note", "lst", "7"], "Did you mean: deskround note list 7\n"],
+    [["opening", "strat"], "Did you mean: deskround opening start\n"],
+    [
+      ["signal", "--profil", "x"],
+      "`deskround signal` has no option --profil.\n  Did you mean --profile?\n",
+    ],
+    [["signal", "--rate", "47000"], '--rate "47000" is not one of 44100, 48'],
+    [["signal", "--profile", "fast"], '--profile "fast" is not one of quick, st'],
+    [["init", "--mains", "55"], '--mains "55" is not one of 50, 60.\n'],
+    [["init", "extra"], 'deskround: `deskround init` does not take "extra".\n'],
     [
       ["analyze"],
-      "deskround: missing required argument 'captures'\n  As in: deskround analyze recording*.wav; `deskround analyze --help` shows",
+      "deskround: `deskround analyze` needs <captures>: WAV, FLAC or AIFF files, in the order they were recorded.\n  As in: deskround analyze recording*.wav; `deskround analyze --help` shows",
     ],
     [
       ["analyze", "x.wav", "--date", "2030-02-30"],

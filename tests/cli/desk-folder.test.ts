@@ -32,6 +32,14 @@ it("DESKROUND_DESK names it anywhere, and --desk goes before it", () => {
   expect(err).toMatch(/^deskround: No round is stored in this folder\./);
 });
 
+it("a folder that is no desk's is said to be that by every command", () => {
+  for (const command of [["show"], ["note", "list"], ["stores", "list"], ["plan"], ["signal"]]) {
+    const { code, out, err } = runIn(newFolder(), command);
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toMatch(/^deskround: No desk is here: .*\n {2}Name the desk's folder with --desk/);
+  }
+});
+
 it("a folder that there is not is said to be that, by the name it was given with", () => {
   const elsewhere = realpathSync(newFolder());
   expect(runIn(elsewhere, ["plan"], "gone").err).toMatch(/^deskround: DESKROUND_DESK=gone: there/);

@@ -40,7 +40,10 @@ describe("opening", () => {
     expect(opening(desk, "end").code).toBe(1);
     expect(opening(desk, "counted", "all").out).toContain("All that came off is back");
     const end = opening(desk, "end");
-    expect([end.code, end.err]).toEqual([0, "The opening is ended: all that came off is back.\n"]);
+    expect([end.code, end.err]).toEqual([
+      0,
+      "The opening has ended: everything that came off is back on.\n",
+    ]);
     expect(opening(desk, "end").code).toBe(2);
   });
 
