@@ -11,6 +11,7 @@ import {
 } from "./line-search.js";
 import { foldPhases, type PeriodicSeries, type SeriesClock, subtractSeries } from "./phase-fold.js";
 import { median } from "./robust.js";
+import { fitTone } from "./sine-fit.js";
 import { estimateNoiseDensity, type PowerSpectrum, welch } from "./welch.js";
 
 /** Steady lines at whole multiples of one frequency, as fitted under noise. */
@@ -113,12 +114,57 @@ export function extractHarmonicLines(
 ): LineSearch {
   const thin = thinned(samples, sampleRate);
   const { data, rateHz } = thin;
-  const comb = computeCombSpectrum(data, rateHz);
   const rough = welch(data, rateHz, spectrumS);
   const roughly = Float64Array.from({ length: count }, (_, k) =>
     within(rough, (k + 1) * nominalHz),
   );
-  const heard = keepReach(comb, (nominalHz + withinHz) * count);
+  const ground = { rateHz, roughly, nominalHz, withinHz };
+  const first = searchComb(data, ground);
+  const whistles: number[] = [];
+  let found: CombSearch = first;
+  let cleaned = data;
+  for (let hz = whistleIn(first); hz !== undefined; hz = whistleIn(found)) {
+    if (whistles.length === mostWhistles) break;
+    const tone = fitTone(cleaned, hz / rateHz, 1);
+    cleaned = tone.residual;
+    whistles.push(tone.frequency * rateHz);
+    found = searchComb(cleaned, ground);
+  }
+  // What was left out are whistles if the rest is a comb that they are no part of.
+  const rest = found.fit;
+  const areApart = rest && whistles.every((hz) => isApart(hz, rest, first.heard.seconds));
+  const fit = areApart ? rest : first.fit;
+  if (!fit) {
+    const { heard } = first;
+    return { hidden: (orders) => computeHiddenPower(heard, roughly, nominalHz, withinHz, orders) };
+  }
+  const middle = thin.firstSample + fit.middle * thin.factor;
+  const beside = fit === rest ? whistles : [];
+  return { lines: takeOutBeside(beside, samples, sampleRate, fit, middle) };
+}
+
+/** Where a comb is looked for, and the noise beneath its lines. */
+interface SearchGround {
+  readonly rateHz: number;
+  readonly roughly: Float64Array;
+  readonly nominalHz: number;
+  readonly withinHz: number;
+}
+
+/** A comb as it was looked for: without `fit` where none stands out or several might. */
+interface CombSearch {
+  readonly fit?: Fit;
+  readonly heard: CombSpectrum;
+}
+
+/** The comb that the thinned samples hold. */
+function searchComb(
+  data: Float64Array,
+  { rateHz, roughly, nominalHz, withinHz }: SearchGround,
+): CombSearch {
+  const comb = computeCombSpectrum(data, rateHz);
+  const { seconds } = comb;
+  const heard = keepReach(comb, (nominalHz + withinHz) * roughly.length);
   const searched = { ...heard, power: heard.power.slice() };
   for (let whistles = 0; whistles < mostWhistles; whistles++) {
     const found = findComb(searched, roughly, nominalHz, withinHz);
@@ -139,21 +185,87 @@ export function extractHarmonicLines(
     if (fits) {
       // Weak lines may fit in several places; those cannot be told apart.
       const reachHz =
-        reachDeviations * deviationSeen(fit, comb.seconds) +
-        found.gridHz +
-        comb.stepHz / fit.strongest;
+        reachDeviations * deviationSeen(fit, seconds) + found.gridHz + comb.stepHz / fit.strongest;
       if (computeElsewhere(found, fit.frequencyHz, reachHz) > mostElsewhere) break;
-      const middle = thin.firstSample + fit.middle * thin.factor;
-      return { lines: takeOut(samples, sampleRate, fit, middle) };
+      return { fit, heard };
     }
     const whistle = fit.strongest * found.hz;
-    const reach = Math.ceil(whistleWidth / comb.seconds / comb.stepHz);
+    const reach = Math.ceil(whistleWidth / seconds / comb.stepHz);
     const at = Math.round(whistle / comb.stepHz);
     searched.power.fill(0, Math.max(0, at - reach), at + reach + 1);
   }
-  return {
-    hidden: (orders) => computeHiddenPower(heard, roughly, nominalHz, withinHz, orders),
-  };
+  return { heard };
+}
+
+/** A tone so far above the median around it reaches with its skirts where lines are, as a power. */
+const leastWhistle = 1e4;
+/** Width of that neighbourhood to either side, hertz; below it nothing is looked for. */
+const whistleAroundHz = 30;
+
+/** A tone that is no line of the comb and disturbs it; undefined where there is none. */
+function whistleIn({ fit, heard }: CombSearch): number | undefined {
+  const { power, stepHz, seconds } = heard;
+  const reach = Math.round(whistleAroundHz / stepHz);
+  let at = reach;
+  for (let k = reach; k < power.length - 1; k++) if (power[k] > power[at]) at = k;
+  const around = median(Array.from(power.subarray(at - reach, at + reach + 1)));
+  const hz = at * stepHz;
+  const standsOut = power[at] > leastWhistle * around && !(fit && !isApart(hz, fit, seconds));
+  return standsOut ? hz : fit && ledAstrayBy(fit);
+}
+
+/** Power of a line, in units of its mean in noise, whose place says something of the comb's. */
+const leastWitness = 50;
+
+/**
+ * The line that leads a fit astray: one that rules the frequency while others, well above the noise,
+ * lie beside their places by it. A whistle near a multiple does that, however many lines there are.
+ *
+ * @returns its frequency; undefined where all agree
+ */
+function ledAstrayBy({ frequencyHz, powers, asideHz, seconds }: Fit): number | undefined {
+  let ruling = 0;
+  powers.forEach((power, k) => {
+    if ((k + 1) ** 2 * power > (ruling + 1) ** 2 * powers[ruling]) ruling = k;
+  });
+  const isAstray = powers.some((power, k) => {
+    if (k === ruling || power < leastWitness) return false;
+    return Math.abs(asideHz[k]) > asideAllowed(k + 1, power, seconds);
+  });
+  return isAstray ? (ruling + 1) * (frequencyHz + asideHz[ruling]) : undefined;
+}
+
+/** How well a peak of the spectrum shows the place of a tone, as a share of a resolution. */
+const placeShare = 0.4;
+
+/** Whether a tone lies beside all multiples of a comb. */
+function isApart(hz: number, { frequencyHz, deviationHz }: Fit, seconds: number): boolean {
+  const order = Math.round(hz / frequencyHz);
+  const allowed = order * (mostAside * deviationHz + wanderHz / 2) + placeShare / seconds;
+  return Math.abs(hz - order * frequencyHz) > allowed;
+}
+
+/** How far a line may have the comb's frequency from where it is, hertz. */
+function asideAllowed(order: number, power: number, seconds: number): number {
+  return mostAside * deviationOf(order ** 2 * power, seconds) + wanderHz;
+}
+
+/** Takes the lines out of samples in which whistles stand, and leaves these where they are. */
+function takeOutBeside(
+  whistles: readonly number[],
+  samples: Float64Array,
+  sampleRate: number,
+  fit: Fit,
+  middle: number,
+): HarmonicLines {
+  const [whistle, ...others] = whistles;
+  if (whistle === undefined) return takeOut(samples, sampleRate, fit, middle);
+  const { residual } = fitTone(samples, whistle / sampleRate, 1);
+  const tone = samples.map((x, n) => x - residual[n]);
+  samples.set(residual);
+  const lines = takeOutBeside(others, samples, sampleRate, fit, middle);
+  for (let n = 0; n < samples.length; n++) samples[n] += tone[n];
+  return lines;
 }
 /** Cycles of 1/T that a whistle fills to either side through the window. */
 const whistleWidth = 3;
@@ -179,6 +291,8 @@ interface Fit {
   readonly asideHz: Float64Array;
   /** Order of the strongest line. */
   readonly strongest: number;
+  /** Seconds of the samples. */
+  readonly seconds: number;
 }
 
 const mostPasses = 16;
@@ -281,6 +395,7 @@ function refine(
     powers,
     asideHz,
     strongest: strongest + 1,
+    seconds,
   };
 }
 
@@ -342,10 +457,7 @@ function isComb(
   const seen = power[Math.round((strongest * frequencyHz) / stepHz)] / perLine;
   if (seen < leastSeen * (series.re[strongest] ** 2 + series.im[strongest] ** 2)) return false;
   // One that lies beside its multiple belongs to another comb, or is a whistle.
-  const isInPlace = (k: number) => {
-    const scatterHz = deviationOf((k + 1) ** 2 * powers[k], seconds);
-    return Math.abs(asideHz[k]) < mostAside * scatterHz + wanderHz;
-  };
+  const isInPlace = (k: number) => Math.abs(asideHz[k]) < asideAllowed(k + 1, powers[k], seconds);
   if (!isInPlace(strongest - 1)) return false;
   let others = 0;
   powers.forEach((own, k) => {
@@ -370,6 +482,9 @@ const leastOfComb = 3;
 const mostBlur = 0.15;
 /** The highest line that is looked for: the upper end of the noise band (IEC 60268-1). */
 const topHz = 22_400;
+
+/** Beyond what noise allows, lines above may move the frequency by what rounding does, hertz. */
+const mostMovedHz = 1e-3;
 
 /** Fits the amplitudes to the samples themselves and takes all lines out. */
 function takeOut(
@@ -420,10 +535,15 @@ function takeOut(
       isLong ? linesOutAfter : 0,
     );
     better.series.re[0] = 0;
-    const { middle: own } = better;
-    const at = { cyclesPerSample: better.frequencyHz / sampleRate, middle: own };
-    subtractSeries(samples, better.series, at, finalPoints);
-    return linesOf({ ...better, middle: own }, count, seconds);
+    // A whistle near a high multiple would move the comb from where its lines have it.
+    const movedHz = Math.abs(better.frequencyHz - frequencyHz);
+    if (movedHz < mostAside * fit.deviationHz + mostMovedHz) {
+      const { middle: own } = better;
+      const at = { cyclesPerSample: better.frequencyHz / sampleRate, middle: own };
+      subtractSeries(samples, better.series, at, finalPoints);
+      return linesOf({ ...better, middle: own }, count, seconds);
+    }
+    subtractSeries(samples, { re, im }, clock, finalPoints);
   }
   const left = { re: new Float64Array(count + 1), im: new Float64Array(count + 1) };
   for (let k = 1; k <= count; k++) {

@@ -110,16 +110,29 @@ describe("extractHarmonicLines", () => {
     expect(samples).toEqual(heard);
   });
 
-  it("finds the mains under a whistle that is stronger", () => {
+  it.each([
+    [1003, 0.003],
+    [1003, 0.1],
+    [1289.4, 0.03],
+    [1679, 0.1],
+    [412.7, 0.03],
+  ])("finds the mains under a whistle at %f Hz of amplitude %f", (hz, amplitude) => {
     const samples = hum(49.97, amplitudes, 3e-5, 7);
-    const whistle = hum(1003, [3e-3], 0);
-    const lines = fitted(
-      samples.map((x, n) => x + whistle[n]),
-      50,
-      0.5,
-      40,
-    );
+    const whistle = hum(hz, [amplitude], 0);
+    const heard = samples.map((x, n) => x + whistle[n]);
+    const lines = fitted(heard, 50, 0.5, 40);
     expect(Math.abs(lines.frequencyHz - 49.97)).toBeLessThan(0.002);
+    // the whistle stays where it was
+    let left = 0;
+    heard.forEach((x, n) => {
+      left += 2 * x * Math.sin((2 * Math.PI * hz * n) / rate);
+    });
+    const there = whistle.reduce(
+      (sum, x, n) => sum + 2 * x * Math.sin((2 * Math.PI * hz * n) / rate),
+      0,
+    );
+    expect(left / there).toBeGreaterThan(0.99);
+    expect(left / there).toBeLessThan(1.01);
   });
 
   it("says what lines may have that are not seen", () => {

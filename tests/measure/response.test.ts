@@ -19,12 +19,21 @@ import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
 
 type Filter = (hz: number) => readonly [number, number];
 
-function measured(filter: Filter, rate: number, profile: Profile, noiseRms = 0, driftPpm = 0) {
+const asItIs = (samples: Float64Array) => samples;
+
+function measured(
+  filter: Filter,
+  rate: number,
+  profile: Profile,
+  noiseRms = 0,
+  driftPpm = 0,
+  bend = asItIs,
+) {
   const table = buildSignalTable(profile, chooseBand(rate));
   const dry = new Float64Array(Math.round((table.lengthS + 0.3) * rate));
   addReturn(dry, table, rate, 0.1 * rate + 0.3, driftPpm);
   // the capture's clock runs fast by the drift, so the filter's frequencies do too
-  const samples = throughFilter(dry, rate * (1 + driftPpm * 1e-6), filter);
+  const samples = bend(throughFilter(dry, rate * (1 + driftPpm * 1e-6), filter));
   if (noiseRms > 0) addNoise(samples, noiseRms, 5);
   const clock = rate * (1 + driftPpm * 1e-6);
   return measureReturn({
@@ -64,6 +73,23 @@ const filters: Record<string, Filter> = {
 };
 
 describe("response", () => {
+  it("is as uncertain below 20 Hz as the second harmonic reaches into it, and the corner with it", () => {
+    // closed forms: x + b·x² leaves the fundamental as it is; a first-order high-pass has its corner
+    // where it was put
+    const bend = (samples: Float64Array) => samples.map((x) => x + 0.01 * x * x);
+    for (const profile of ["quick", "standard", "full"] as const) {
+      const m = measured(highPass1(2), 48_000, profile, 1e-6, 0, bend);
+      const { x, y, uncertainty } = m.curves.responseLow;
+      const reference = magnitudeDb(highPass1(2)(1000));
+      x.forEach((hz, i) => {
+        const off = y[i] - (magnitudeDb(highPass1(2)(hz)) - reference);
+        expect(Math.abs(off), `${profile}, ${hz} Hz`).toBeLessThan(1.5 * uncertainty[i]);
+      });
+      const { cornerLow } = m.readings;
+      expect(Math.abs(cornerLow.value - 2), profile).toBeLessThan(1.5 * cornerLow.uncertainty);
+    }
+  });
+
   for (const [name, filter] of Object.entries(filters)) {
     it(`follows a ${name} within 0.01 dB from 20 Hz to 20 kHz`, () => {
       for (const profile of ["quick", "standard"] as const) {
