@@ -4,10 +4,17 @@
  *     npm run accuracy -- --returns 1000 --seed 1            tables on stdout
  *     npm run accuracy -- --returns 1000 --seed 1 --write    docs/accuracy.md made anew
  *
- * `--json` prints all of it for programs. Exit code 1 where a target is missed.
+ * `--json` prints all of it for programs. Exit code 1 where a target is missed. A long count can be made
+ * in parts, each of some kinds of returns, and put together:
+ *
+ *     node scripts/accuracy/coverage.mjs --returns 1000 --seed 1 --kind shapes --json > shapes.json
+ *     npm run accuracy -- --from shapes.json --from others.json --write
  */
+import { readFileSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { cases } from "./cases/index.mjs";
 import { coverage } from "./coverage.mjs";
+import { joined } from "./outcomes.mjs";
 import { accuracyPage, accuracyText, writePage } from "./page.mjs";
 import { targets } from "./targets.mjs";
 
@@ -17,21 +24,26 @@ const { values } = parseArgs({
     seed: { type: "string", default: "1" },
     json: { type: "boolean", default: false },
     write: { type: "boolean", default: false },
+    from: { type: "string", multiple: true },
   },
 });
-const returns = whole("returns", 1);
-const seed = whole("seed", 0);
 const say = (text) => process.stderr.write(`${text}\n`);
+const parts = (values.from ?? []).map((name) => JSON.parse(readFileSync(name, "utf8")));
+const returns = parts.length > 0 ? leastReturns(parts) : whole("returns", 1);
+const seed = parts.length > 0 ? parts[0].seed : whole("seed", 0);
 
 const begun = performance.now();
 const reached = await targets();
 say(`targets worked out in ${seconds()} s`);
 let told = 0;
-const rows = await coverage(returns, seed, undefined, (share) => {
-  if (share < told + 0.1) return;
-  told = share;
-  say(`${Math.round(100 * share)} % of the returns after ${seconds()} s`);
-});
+const rows =
+  parts.length > 0
+    ? inOrder(joined(parts.map((part) => part.rows)))
+    : await coverage(returns, seed, undefined, (share) => {
+        if (share < told + 0.1) return;
+        told = share;
+        say(`${Math.round(100 * share)} % of the returns after ${seconds()} s`);
+      });
 if (values.json) {
   process.stdout.write(`${JSON.stringify({ returns, seed, targets: reached, coverage: rows })}\n`);
 } else {
@@ -40,6 +52,31 @@ if (values.json) {
 }
 if (values.write) writePage(accuracyPage(reached, rows, { returns, seed }));
 if (reached.some(({ met }) => met === false)) process.exitCode = 1;
+
+/** The fewest returns of any kind, and every kind is there. */
+function leastReturns(all) {
+  const counts = new Map();
+  for (const { kinds, returns: made } of all) {
+    for (const kind of kinds) counts.set(kind, (counts.get(kind) ?? 0) + made);
+  }
+  const missing = Object.keys(cases).filter((kind) => !counts.has(kind));
+  if (missing.length > 0) {
+    say(`--from: no part has ${missing.join(", ")}.`);
+    process.exit(2);
+  }
+  return Math.min(...counts.values());
+}
+
+/** Rows in the order of the kinds, whatever that of the parts. */
+function inOrder(all) {
+  const place = new Map();
+  for (const kind of Object.keys(cases)) {
+    for (const part of parts.filter(({ kinds }) => kinds.includes(kind))) {
+      for (const { id } of part.rows) if (!place.has(id)) place.set(id, place.size);
+    }
+  }
+  return all.sort((a, b) => place.get(a.id) - place.get(b.id));
+}
 
 function seconds() {
   return ((performance.now() - begun) / 1000).toFixed(0);

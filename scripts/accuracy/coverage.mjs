@@ -34,10 +34,14 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       returns: { type: "string", default: "1000" },
       seed: { type: "string", default: "1" },
       kind: { type: "string", multiple: true },
+      json: { type: "boolean", default: false },
     },
   });
-  const rows = await coverage(Number(values.returns), Number(values.seed), values.kind);
-  for (const { id, made, held, bounds, boundsHeld, high, squares } of rows) {
+  const [returns, seed] = [Number(values.returns), Number(values.seed)];
+  const kinds = values.kind ?? Object.keys(cases);
+  const rows = await coverage(returns, seed, kinds);
+  if (values.json) process.stdout.write(`${JSON.stringify({ returns, seed, kinds, rows })}\n`);
+  for (const { id, made, held, bounds, boundsHeld, high, squares } of values.json ? [] : rows) {
     const share = made ? ((100 * held) / made).toFixed(1) : "–";
     const bound = bounds ? `${((100 * boundsHeld) / bounds).toFixed(1)} % of ${bounds} bounds` : "";
     // In standard deviations, where the uncertainty is two of them: near 1 for a normal error.

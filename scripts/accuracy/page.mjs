@@ -126,9 +126,12 @@ Besides whole returns of ordinary paths there are kinds that are harder:
 headroom with memory (a coupling capacitor charged by a rectifying input, fast
 limiters, slewing, a supply that gives way; their steady sine worked out step by
 step at four times the rate), corners under hum up to 60 dB above the hiss,
-responses of other shapes (brick walls, steep filters, shelves, peaks), and
-paths through an interface with corners, slope and ripples of its own, after its
-calibration.
+responses of other shapes (brick walls, steep filters, shelves, peaks), paths
+through an interface with corners, slope and ripples of its own, after its
+calibration, and with noise, hum and distortion on both sides of it; silences
+with mains lines anywhere among 1 to 40, a dimmer's comb to 10 kHz and recorded
+in 16 bits, or none, in noise that is 1/f up to 10 kHz; tones in such noise, and
+with a line of the mains on them.
 
 ${text.coverage}
 
@@ -141,12 +144,14 @@ ${text.coverage}
   wave narrows it: what such a path does between two levels, they do not tell.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
-- \`noise468\` has no closed form; what the meter reads in the long run is taken
-  from four minutes of noise. That it reads what the standard says is tested on
-  bursts.
+- \`noise468\` has no closed form; its truth is what a meter of another circuit,
+  its time constants fitted to the tables of BS.468-4 apart from ours, reads in
+  four minutes of white noise. That the reading is what the tables say is tested
+  on bursts.
+- \`mains lock\` counts frequencies found where there is no line, or beside it.
 - Level, gain, noise and equivalent input noise in dBu, with the uncertainty of
   the meter and the interface taken out, are counted in
-  \`tests/measure/calibration.test.ts\`.
+  \`tests/measure/calibration\`.
 - Left out: response points where the polynomial's products fold back at half
   the sample rate onto the sweep, and harmonics above 4 kHz, for the same
   reason. No converter does that to what it records.

@@ -69,7 +69,7 @@ function harmonicCurve<Order extends number>(order: Order) {
     change: { leastDb: 4, harm: "none" },
     detail: true,
     dependsOnLevel: true,
-    own: { adds: "phase" },
+    own: { adds: "phase", rise: order - 1 },
   } as const;
 }
 
@@ -117,7 +117,7 @@ const rows = [
     // As for the readings of distortion.
     closing: { most: 6 },
     change: { leastDb: 4, harm: "up" },
-    own: { adds: "phase" },
+    own: { adds: "phase", rise: 2 },
   },
   harmonicCurve(2),
   harmonicCurve(3),

@@ -124,13 +124,15 @@ export interface AgeingFacet {
  * How the interface's own share stands in a reading made through it.
  *
  * - `power`: noise of its own, which adds as power and can be taken off; `steady` names the reading
- *   of the part that does not (mains lines, harmonics), whose phase is unknown
- * - `phase`: adds as voltage with unknown phase and cannot be taken off (distortion, mains lines)
+ *   of the part that does not (mains lines, harmonics), whose phase is unknown, and `lines` the curve of
+ *   its lines, where they are known one by one
+ * - `phase`: adds as voltage with unknown phase and cannot be taken off (distortion, mains lines); `rise`
+ *   is by how many decibels it may rise, against what it is compared with, for one of level
  * - `difference`: adds in the reading's own unit (delay, compression)
  */
 export type OwnShare =
-  | { readonly adds: "power"; readonly steady?: string }
-  | { readonly adds: "phase" }
+  | { readonly adds: "power"; readonly steady?: string; readonly lines?: string }
+  | { readonly adds: "phase"; readonly rise?: number }
   | { readonly adds: "difference" };
 
 /**

@@ -1,3 +1,4 @@
+import * as calibratedNoise from "./calibrated-noise.mjs";
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
 import * as corners from "./corners.mjs";
@@ -34,6 +35,7 @@ export const cases = {
   cornersUnderHum: corners.underHum,
   shapes: corners.shapes,
   calibrated: corners.calibrated,
+  calibratedNoise,
   mainsNone,
   mainsRandomSets,
   mainsUpper,

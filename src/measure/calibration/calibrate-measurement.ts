@@ -1,4 +1,4 @@
-import { dbPerNeper, dbToAmplitude } from "../../dsp/decibels.js";
+import { dbPerNeper, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
 import { findReadingKind } from "../reading-kinds.js";
 import { computeEquivalentInputNoise, ein } from "../readings/ein.js";
 import { gain, level } from "../readings/level.js";
@@ -9,7 +9,8 @@ import { balance } from "../readings/stereo.js";
 import type { Curve, Measurement, Reading, Readings, SideMeasurement } from "../types.js";
 import { correctCorners } from "./corrected-corners.js";
 import { calibrateCurves } from "./corrected-curves.js";
-import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
+import { computeRise, pairSteadyParts } from "./steady-parts.js";
+import { subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration, PathCalibration } from "./types.js";
 
 /**
@@ -33,7 +34,7 @@ export function calibrateMeasurement(
 ): Measurement {
   const { input, partner } = calibration;
   const through = outputShare(measured.readings, input);
-  const cleared = clearedReadings(measured.readings, input, through);
+  const cleared = clearedReadings(measured, input, through);
   const curves = calibrateCurves(measured.curves, input, through);
   const { [level.id]: out, [balance.id]: sides } = cleared;
   const made = {
@@ -115,7 +116,12 @@ function outputShare(readings: Readings, input: InputCalibration): number {
 }
 
 /** The readings without the interface's own share, levels still in dBFS. */
-function clearedReadings(readings: Readings, input: InputCalibration, through: number): Readings {
+function clearedReadings(
+  measured: Measurement,
+  input: InputCalibration,
+  through: number,
+): Readings {
+  const { readings } = measured;
   const own = input.readings;
   const cleared: Record<string, Reading> = {};
   for (const [id, reading] of Object.entries(readings)) {
@@ -125,22 +131,17 @@ function clearedReadings(readings: Readings, input: InputCalibration, through: n
       cleared[id] = reading;
       continue;
     }
+    // Against the tone it is the input's noise that counts for less as more comes through.
+    const outputShare = kind.unit === "dBFS" ? through : 1 / through;
     cleared[id] = subtractInterface(reading, mine, kind.own, {
-      // Against the tone it is the input's noise that counts for less as more comes through.
-      outputShare: kind.unit === "dBFS" ? through : 1 / through,
-      ...steadyPart(kind.own.adds === "power" ? kind.own.steady : undefined, readings, own),
+      outputShare,
+      steady: pairSteadyParts(kind.own, measured, input, outputShare),
+      riseDb: computeRise(id, kind.own, own, powerToDb(through)),
     });
   }
   const [heard, looped] = [readings[polarity.id], own[polarity.id]];
   if (heard && looped) cleared[polarity.id] = { ...heard, value: heard.value * looped.value };
   return cleared;
-}
-
-function steadyPart(id: string | undefined, readings: Readings, own: Readings) {
-  const heard = id === undefined ? undefined : readings[id];
-  const mine = id === undefined ? undefined : own[id];
-  if (!heard || !mine) return {};
-  return { steady: { heard, own: mine } } satisfies Pick<InterfaceContext, "steady">;
 }
 
 function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {

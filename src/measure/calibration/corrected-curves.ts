@@ -1,7 +1,9 @@
+import { powerToDb } from "../../dsp/decibels.js";
 import { findCurveKind } from "../curve-kinds.js";
 import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
-import { subtractInterface } from "./subtract-interface.js";
+import { computeRise } from "./steady-parts.js";
+import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration } from "./types.js";
 
 /** Points of a curve that are bounds have this uncertainty or more, decibels. */
@@ -19,7 +21,13 @@ export function calibrateCurves(
       const mine = own[id];
       const share = findCurveKind(id)?.own;
       if (share?.adds === "ratio") return [id, mine ? divided(curve, mine) : curve];
-      const cleared = share && mine ? withoutOwnCurve(curve, mine, share, outputShare) : curve;
+      const cleared =
+        share && mine
+          ? withoutOwnCurve(curve, mine, share, {
+              outputShare,
+              riseDb: computeRise(id, share, {}, powerToDb(outputShare)),
+            })
+          : curve;
       return [id, cleared.yUnit === "dBFS" ? inDbu(cleared, input) : cleared];
     }),
   );
@@ -35,12 +43,15 @@ function divided(curve: Curve, own: Curve): Curve {
   };
 }
 
-function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, outputShare: number): Curve {
+function withoutOwnCurve(
+  curve: Curve,
+  own: Curve,
+  share: OwnShare,
+  around: InterfaceContext,
+): Curve {
   const points = curve.x.map((hz, i) => {
     const heard = { value: curve.y[i], unit: curve.yUnit, uncertainty: curve.uncertainty[i] };
-    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, {
-      outputShare,
-    });
+    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, around);
   });
   return {
     ...curve,

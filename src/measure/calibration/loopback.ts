@@ -70,7 +70,12 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<str
   for (const [id, curve] of Object.entries(first)) {
     const rows = all.flatMap((curves) => curves[id] ?? []);
     if (rows.some(({ x }) => x.length !== curve.x.length) || rows.length < all.length) continue;
-    const points = curve.x.map((_, i) => mean(rows.map((r) => [r.y[i], r.uncertainty[i]])));
+    const points = curve.x.map((_, i) => {
+      // As of readings: a bound cannot be averaged, the highest is safe.
+      const isBound = curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= boundDb);
+      if (isBound) return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: boundDb };
+      return mean(rows.map((r) => [r.y[i], r.uncertainty[i]]));
+    });
     means[id] = {
       ...curve,
       y: points.map(({ value }) => value),
@@ -79,6 +84,9 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<str
   }
   return means;
 }
+
+/** Points of a curve that are bounds have this uncertainty or more, decibels. */
+const boundDb = 6;
 
 function mean(rows: readonly (readonly [value: number, uncertainty: number])[]) {
   const n = rows.length;

@@ -1,5 +1,6 @@
 import { amplitudeToDb, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
 import type { OwnShare } from "../reading-kind.js";
+import { computeCoverageFactor } from "../readings/level.js";
 import type { Reading } from "../types.js";
 
 /** A reading within 3 dB of the interface's own says more of the interface than of the path. */
@@ -25,8 +26,16 @@ export interface InterfaceContext {
    * and its input, so its share lies anywhere between the two cases.
    */
   readonly outputShare: number;
-  /** The steady part of the reading and of the interface's own, same unit and reference. */
-  readonly steady?: { readonly heard: Reading; readonly own: Reading };
+  /** What of the reading is steady, line by line: it adds as voltage, each with a phase of its own. */
+  readonly steady?: readonly SteadyPart[];
+  /** By how much the interface's own may have risen with the level, decibels; 0 when left out. */
+  readonly riseDb?: number;
+}
+
+/** A line as heard and that of the interface alone, as powers in the unit of the reading. */
+export interface SteadyPart {
+  readonly heard: number;
+  readonly own: number;
 }
 
 /**
@@ -34,7 +43,8 @@ export interface InterfaceContext {
  * uncertainty grow by what stays in.
  *
  * - Powers are subtracted: what the path alone gave is left. Where that drowns in the doubt about
- *   both powers, the value is an upper bound.
+ *   both powers, the value is an upper bound. Steady lines on both sides add with unknown phases: each
+ *   by itself, so that of many some cancel and some add.
  * - Voltages of unknown phase are not: the truth lies anywhere between difference and sum, so the
  *   value stays and the uncertainty covers both. Within 3 dB of the interface's own only the sum
  *   remains, as an upper bound.
@@ -49,7 +59,7 @@ export function subtractInterface(
   around: InterfaceContext,
 ): Reading {
   if (share.adds === "difference") return difference(heard, own);
-  if (share.adds === "phase") return besidePhase(heard, own);
+  if (share.adds === "phase") return besidePhase(heard, own, around.riseDb ?? 0);
   return withoutPower(heard, own, around);
 }
 
@@ -66,14 +76,15 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   if (isBound(heard)) return heard;
   const total = powerOf(heard);
   const share = ownPower(own, around.outputShare);
-  const steady = around.steady === undefined ? 0 : crossDeviation(around.steady);
-  const deviation = Math.hypot(total.deviation, share.deviation, steady);
+  const random = Math.hypot(total.deviation, share.deviation);
+  const lines = around.steady ?? [];
+  const deviation = Math.hypot(random, crossDeviation(lines, random));
   const left = total.power - share.power;
   const limited = total.power <= limitedPower * share.power;
   if (left <= clearDeviations * deviation) {
-    const value = powerToDb(Math.max(0, left) + 2 * deviation);
+    const cross = crossAtMost(lines);
     return {
-      value,
+      value: powerToDb(Math.max(-cross, left) + Math.hypot(2 * random, cross)),
       unit: heard.unit,
       uncertainty: boundDb,
       limitedBy: "interface",
@@ -110,14 +121,31 @@ function ownPower(own: Reading, outputShare: number) {
   };
 }
 
-/** |a + b|² = a² + b² + 2ab·cos φ: deviation of the last term for any phase. */
-function crossDeviation({ heard, own }: NonNullable<InterfaceContext["steady"]>): number {
-  return Math.SQRT2 * dbToAmplitude(heard.value) * dbToAmplitude(own.value);
+/**
+ * |a + b|² = a² + b² + 2ab·cos φ, and 2a²b² is the variance of the last term for any phase. Where one
+ * line makes most of it, 95 % lie within fewer deviations than of a normal distribution.
+ *
+ * @param random standard deviation of all else, which is normal
+ */
+function crossDeviation(lines: readonly SteadyPart[], random: number): number {
+  const variances = lines.map(({ heard, own }) => 2 * heard * own);
+  const variance = variances.reduce((sum, one) => sum + one, 0);
+  if (!(variance > 0)) return 0;
+  const share = Math.max(...variances) / (variance + random ** 2);
+  return (Math.sqrt(variance) * computeCoverageFactor(share)) / computeCoverageFactor(0);
 }
 
-function besidePhase(heard: Reading, own: Reading): Reading {
+/**
+ * What the path's lines may have more than the difference of powers: a line whose voltage is at most the
+ * sum of what is heard and the interface's own, (a + b)² − (a² − b²).
+ */
+function crossAtMost(lines: readonly SteadyPart[]): number {
+  return Math.hypot(...lines.map(({ heard, own }) => 2 * Math.sqrt(heard * own) + 2 * own));
+}
+
+function besidePhase(heard: Reading, own: Reading, riseDb: number): Reading {
   const amplitude = dbToAmplitude(heard.value);
-  const ownAmplitude = dbToAmplitude(own.value);
+  const ownAmplitude = dbToAmplitude(own.value + riseDb);
   if (isBound(heard)) {
     // Below the noise both: the interface's bound adds nothing that is known to be there.
     if (isBound(own)) return heard;
@@ -136,6 +164,7 @@ function besidePhase(heard: Reading, own: Reading): Reading {
   return { ...heard, uncertainty: Math.hypot(heard.uncertainty, reach) };
 }
 
-function isBound({ bound, limitedBy }: Reading): boolean {
+/** Whether a reading is a limit and not an estimate. */
+export function isBound({ bound, limitedBy }: Reading): boolean {
   return bound !== undefined || limitedBy === "noise";
 }

@@ -40,7 +40,7 @@ function scaled(lines: readonly TwoToneLine[], factor: number): Lines {
 function differenceKind<Id extends string>(
   facets: Omit<
     ReadingFacets<Id>,
-    "unit" | "segment" | "aspect" | "least" | "levelDependence" | "share" | "own"
+    "unit" | "segment" | "aspect" | "least" | "levelDependence" | "share"
   >,
   lines: (answer: TwoToneAnalysis) => readonly Lines[],
 ): ReadingKind<Id> {
@@ -51,7 +51,6 @@ function differenceKind<Id extends string>(
     least: 4,
     levelDependence: "distortion",
     share: "power",
-    own: { adds: "phase" },
     ...facets,
     read(context: ReturnContext): Reading | AbsentReading {
       const answer = context.twin();
@@ -81,6 +80,7 @@ export const imd = differenceKind(
     evidence: { group: "imd", order: 140 },
     shared: { order: 90, group: "imd", aspect: "distortion", harm: "up", scatter: 2, least: 6 },
     underHum: [-8, 15],
+    own: { adds: "phase", rise: 2 },
   },
   (answer) => [secondOrder(answer), thirdOrder(answer)],
 );
@@ -94,6 +94,7 @@ export const imd2 = differenceKind(
     source: "IEC 60268-3",
     harm: "none",
     detail: true,
+    own: { adds: "phase", rise: 1 },
   },
   (answer) => [secondOrder(answer)],
 );
@@ -107,6 +108,7 @@ export const imd3 = differenceKind(
     source: "IEC 60268-3",
     harm: "none",
     detail: true,
+    own: { adds: "phase", rise: 2 },
   },
   (answer) => [thirdOrder(answer)],
 );

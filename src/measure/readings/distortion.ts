@@ -11,6 +11,12 @@ import type { AbsentReading, Reading } from "../types.js";
 const topHz = 20_000;
 const bottomHz = 20;
 
+/**
+ * Harmonic n of a gently bent line goes with n − 1 times the level, decibel for decibel, against the
+ * fundamental; the third is the last that a sum of them is mostly made of (common practice).
+ */
+const thirdOrder = 2;
+
 type Tone = (context: ReturnContext) => ToneAnalysis | string;
 
 function inBand(tone: ToneAnalysis, k: number): boolean {
@@ -72,7 +78,7 @@ const tone1k: Tone = (context) => context.tone("tone-1k");
 const tone100: Tone = (context) => context.tone("tone-100");
 
 /** How far above nominal the distortion near full level is read, decibels. */
-const hotDb = 12;
+export const hotDb = 12;
 const hot: Tone = (context) => context.step(hotDb);
 
 /** Total harmonic distortion at 1 kHz, harmonics 2 to 10 against the fundamental (IEC 60268-3). */
@@ -103,7 +109,7 @@ export const thd = distortionKind(
     underHum: [-8, 12],
     ageing: { order: 30, scale: "plain", wants: "a look at its amplifiers" },
     listedForInterface: true,
-    own: { adds: "phase" },
+    own: { adds: "phase", rise: thirdOrder },
   },
   tone1k,
   readThd,
@@ -150,7 +156,7 @@ export const thd100 = distortionKind(
     levelDependence: "distortion",
     underHum: [-6, 70],
     ageing: { order: 20, scale: "plain", wants: "capacitors" },
-    own: { adds: "phase" },
+    own: { adds: "phase", rise: thirdOrder },
   },
   tone100,
   readThd,
@@ -182,7 +188,7 @@ export const thdHot = distortionKind(
     recognition: { order: 50, repeat: 0.5 },
     levelDependence: "overload",
     underHum: [-12, 6],
-    own: { adds: "phase" },
+    own: { adds: "phase", rise: thirdOrder },
   },
   hot,
   readThd,
@@ -203,7 +209,7 @@ export const harmonics = ([2, 3, 4, 5, 6, 7, 8, 9, 10] as const).map((order) =>
       share: "power",
       levelDependence: "distortion",
       detail: true,
-      own: { adds: "phase" },
+      own: { adds: "phase", rise: order - 1 },
     },
     tone1k,
     (tone) => {

@@ -43,12 +43,72 @@ describe("taking the interface's own share out", () => {
   });
 
   it("doubts more where mains lines are part of both, as their phase is unknown", () => {
-    const steady = { heard: level(-96), own: level(-103) };
+    const steady = [{ heard: 10 ** -9.6, own: 10 ** -10.3 }];
     const plain = subtractInterface(level(-92), level(-100), power, alike);
     const lined = subtractInterface(level(-92), level(-100), power, { outputShare: 1, steady });
     expect(lined.value).toBe(plain.value);
     // one deviation of 2·a·b·cos φ is √2·a·b
     expect(lined.uncertainty).toBeGreaterThan(plain.uncertainty + 1);
+    // The same power in ten lines: each has a phase of its own.
+    const ten = Array.from({ length: 10 }, () => ({ heard: 10 ** -10.6, own: 10 ** -11.3 }));
+    const spread = subtractInterface(level(-92), level(-100), power, {
+      outputShare: 1,
+      steady: ten,
+    });
+    expect(spread.uncertainty).toBeGreaterThan(plain.uncertainty);
+    expect(spread.uncertainty).toBeLessThan(0.6 * lined.uncertainty);
+  });
+
+  it("holds a path's noise with lines on both sides, of any number and any phase", () => {
+    // 2000 draws a row: white noise of power 1 behind an interface of 0.3, both known within 2 %, and
+    // lines on both sides; |a + b·e^(jφ)|² for each line
+    const next = gaussian(12);
+    const uniform = () => Math.abs(1000 * next()) % 1;
+    const uncertainty = 10 * Math.log10(1.04);
+    const read = (watts: number) =>
+      level(10 * Math.log10(watts * (1 + 0.02 * next())), uncertainty);
+    for (const [count, path, own] of [
+      [1, 0.5, 0.01],
+      [1, 1, 1],
+      [3, 1, 0.03],
+      [10, 0.1, 0.1],
+      [3, 0.02, 1],
+    ]) {
+      let held = 0;
+      let bounds = 0;
+      const draws = 2000;
+      const truth = 10 * Math.log10(1 + count * path);
+      for (let k = 0; k < draws; k++) {
+        const steady = Array.from({ length: count }, () => ({
+          heard: path + own + 2 * Math.sqrt(path * own) * Math.cos(2 * Math.PI * uniform()),
+          own,
+        }));
+        const lines = steady.reduce((sum, { heard }) => sum + heard, 0);
+        const around = { outputShare: 1, steady };
+        const left = subtractInterface(read(1.3 + lines), read(0.3 + count * own), power, around);
+        if (left.bound) bounds++;
+        const inside = left.bound
+          ? truth <= left.value
+          : Math.abs(left.value - truth) <= left.uncertainty;
+        if (inside) held++;
+      }
+      expect(held / draws, `${count} of ${path} and ${own}`).toBeGreaterThan(0.93);
+      if (own < 0.05) expect(bounds).toBe(0);
+    }
+  });
+
+  it("counts what of the interface's own rose with the level", () => {
+    // 20·log10(1/(1 − sin(0.95·90°)·10^(−20/20))) = 0.912 dB, and 12 dB higher 4.38 dB
+    const phase = { adds: "phase" } as const;
+    const heard = { ...level(-80, 0), unit: "dB" };
+    const own = { ...level(-100, 0), unit: "dB" };
+    const reach = (riseDb: number) =>
+      subtractInterface(heard, own, phase, { outputShare: 1, riseDb }).uncertainty;
+    expect(reach(0)).toBeCloseTo(0.912, 3);
+    expect(reach(12)).toBeCloseTo(-20 * Math.log10(1 - Math.sin(0.475 * Math.PI) * 10 ** -0.4), 6);
+    expect(subtractInterface(heard, own, phase, { outputShare: 1, riseDb: 18 }).bound).toBe(
+      "upper",
+    );
   });
 
   it("subtracts figures that add in their own unit, doubts in quadrature", () => {

@@ -1,0 +1,62 @@
+import { describe, expect, it } from "vitest";
+import { computeRise, pairSteadyParts } from "../../../src/measure/calibration/steady-parts.js";
+import type { Curve, Reading } from "../../../src/measure/types.js";
+
+// Expected values: closed forms of powers, and of harmonics of a gently bent line, of which the n-th
+// goes with n − 1 times the level in decibels.
+
+const dB = (value: number, uncertainty = 0.1): Reading => ({ value, unit: "dBFS", uncertainty });
+const curve = (y: readonly number[], uncertainty: readonly number[]): Curve => ({
+  x: y.map((_, k) => 50 * (k + 1)),
+  y,
+  uncertainty,
+  xUnit: "Hz",
+  yUnit: "dBFS",
+});
+const share = { adds: "power", steady: "hum", lines: "humLines" } as const;
+const figures = (humLines: Curve | undefined, hum: number) => ({
+  readings: { hum: dB(hum) },
+  curves: humLines ? { humLines } : {},
+});
+
+describe("the steady parts of path and interface", () => {
+  it("are lines, one by one, with what bounds may hide", () => {
+    const heard = figures(curve([-80, -100, -90], [0.1, 6, 6]), -80);
+    const own = figures(curve([-110, -100, -95], [0.1, 0.1, 6]), -99);
+    const parts = pairSteadyParts(share, heard, own, 1);
+    expect(parts).toHaveLength(2);
+    expect(parts[0].heard).toBeCloseTo(1e-8, 15);
+    expect(parts[0].own).toBeCloseTo(1e-11, 18);
+    expect(parts[1].heard).toBeCloseTo(0.25e-10, 15);
+  });
+
+  it("are all lines together where one side has none by themselves", () => {
+    const parts = pairSteadyParts(share, figures(undefined, -80), figures(undefined, -90), 3);
+    // the interface's output comes back three times as strong, its input's part does not
+    expect(parts).toEqual([{ heard: 1e-8, own: 2 * 10 ** -9 }]);
+    expect(
+      pairSteadyParts({ adds: "phase" }, figures(undefined, 0), figures(undefined, 0), 1),
+    ).toEqual([]);
+  });
+});
+
+describe("what of the interface's own rises with the level", () => {
+  it("is nothing where less comes back than in the loopback", () => {
+    expect(computeRise("harmonic3", { adds: "phase", rise: 2 }, {}, -6)).toBe(0);
+  });
+
+  it("goes with the order of a harmonic, and lines of the mains with the gain", () => {
+    expect(computeRise("harmonic3", { adds: "phase", rise: 2 }, {}, 6)).toBe(12);
+    expect(computeRise("hum", { adds: "phase" }, {}, 6)).toBe(6);
+    expect(computeRise("noise", share, {}, 6)).toBe(0);
+  });
+
+  it("is, for the sum of harmonics, what 12 dB more made in the loopback", () => {
+    const own = { thd: dB(-100), thdHot: dB(-88) };
+    const thd = { adds: "phase", rise: 2 } as const;
+    expect(computeRise("thd", thd, own, 6)).toBe(6);
+    // beyond that step, and where it is not known, as the third goes
+    expect(computeRise("thd", thd, own, 13)).toBe(26);
+    expect(computeRise("thd", thd, {}, 6)).toBe(12);
+  });
+});
