@@ -54,6 +54,9 @@ export function createQuasiPeakMeter(rateHz: number): QuasiPeakMeter {
     keep1: Math.exp(-1 / (firstDischargeS * fineHz)),
     charge2: 1 - Math.exp(-1 / (secondChargeS * fineHz)),
     keep2: Math.exp(-1 / (secondDischargeS * fineHz)),
+    keep1All: Math.exp(-finer / (firstDischargeS * fineHz)),
+    charge2All: 1 - Math.exp(-finer / (secondChargeS * fineHz)),
+    keep2All: Math.exp(-finer / (secondDischargeS * fineHz)),
   };
   const scale = Math.SQRT1_2 / steadySine;
   const state: State = { first: 0, second: 0, highest: 0, lowest: 0, lowestFirst: 0, sum: 0 };
@@ -76,6 +79,11 @@ export function createQuasiPeakMeter(rateHz: number): QuasiPeakMeter {
   };
 }
 
+/**
+ * Between samples that lie below this part of the first stage nothing reaches it: what the weighting
+ * lets through rises between two samples by a third at most.
+ */
+const reachesNothing = 0.7;
 /** Times by which the signal is interpolated. */
 const finer = 4;
 
@@ -85,6 +93,10 @@ interface Stages {
   readonly keep1: number;
   readonly charge2: number;
   readonly keep2: number;
+  /** The same of all instants of a sample. */
+  readonly keep1All: number;
+  readonly charge2All: number;
+  readonly keep2All: number;
 }
 
 interface State {
@@ -100,31 +112,45 @@ interface State {
 const piece = 4096;
 
 function run(
-  { charge1, keep1, charge2, keep2 }: Stages,
+  { charge1, keep1, charge2, keep2, keep1All, charge2All, keep2All }: Stages,
   state: State,
   samples: Float64Array,
   from: number,
   to: number,
 ): void {
   let { first, second, highest, lowest, lowestFirst, sum } = state;
-  let before = middleAfter(samples, from - 1);
-  let middle = middleAfter(samples, from);
+  let before = 0;
+  let middle = 0;
+  let areKnown = false;
   for (let i = from; i < to; i++) {
     const here = samples[i];
     const next = i + 1 < samples.length ? samples[i + 1] : 0;
-    const after = middleAfter(samples, i + 1);
-    // Cubic through four points that lie half a sample apart (Lagrange).
-    const early = nearWeight * (here + middle) - farWeight * (before + next);
-    const late = nearWeight * (middle + next) - farWeight * (here + after);
-    for (let k = 0; k < finer; k++) {
-      const size = Math.abs(k === 0 ? here : k === 1 ? early : k === 2 ? middle : late);
-      first *= keep1;
-      if (size > first) first += charge1 * (size - first);
-      second *= keep2;
-      if (first > second) second += charge2 * (first - second);
+    const below = reachesNothing * first;
+    if (Math.abs(here) < below && Math.abs(next) < below) {
+      first *= keep1All;
+      second *= keep2All;
+      if (first > second) second += charge2All * (first - second);
+      areKnown = false;
+    } else {
+      if (!areKnown) {
+        before = middleAfter(samples, i - 1);
+        middle = middleAfter(samples, i);
+        areKnown = true;
+      }
+      const after = middleAfter(samples, i + 1);
+      // Cubic through four points that lie half a sample apart (Lagrange).
+      const early = nearWeight * (here + middle) - farWeight * (before + next);
+      const late = nearWeight * (middle + next) - farWeight * (here + after);
+      for (let k = 0; k < finer; k++) {
+        const size = Math.abs(k === 0 ? here : k === 1 ? early : k === 2 ? middle : late);
+        first *= keep1;
+        if (size > first) first += charge1 * (size - first);
+        second *= keep2;
+        if (first > second) second += charge2 * (first - second);
+      }
+      before = middle;
+      middle = after;
     }
-    before = middle;
-    middle = after;
     if (second > highest) highest = second;
     if (second < lowest) lowest = second;
     if (first < lowestFirst) lowestFirst = first;
