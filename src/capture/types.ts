@@ -83,6 +83,11 @@ export interface SignalReturn extends SignalSpan {
   readonly slipSamples?: number;
   /** The other of two channels that recorded this return at once, as of a stereo bus. */
   readonly partner?: Partner;
+  /**
+   * The same output on further channels, weaker than here: what leaked, or what a splitter feeds. Of a
+   * pass whose paths have channels of their own.
+   */
+  readonly legs?: readonly SignalReturn[];
   /** Channels of the capture that were recorded along and not driven, from 0. */
   readonly undriven?: readonly number[];
 }

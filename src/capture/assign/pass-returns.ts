@@ -84,7 +84,8 @@ export function assignPassReturns(
     if (places?.doubt !== undefined) doubts.push(places.doubt);
     const together = onOne ? allOpen(planned) : listOpenTogether(planned);
     for (const [path, own] of together) open.set(path, own);
-    for (const one of pass.returns) {
+    const answers = onOne ? pass.returns : withLegs(pass.returns, planned);
+    for (const one of answers) {
       const play = findPlay(planned, one, onOne);
       if (play === undefined) {
         unassigned.push(one);
@@ -96,7 +97,7 @@ export function assignPassReturns(
       else assignments.push({ path: play.path, return: one, by: "output" });
     }
     for (const play of planned.plays) {
-      if (pass.returns.some((one) => findPlay(planned, one, onOne) === play)) continue;
+      if (answers.some((one) => findPlay(planned, one, onOne) === play)) continue;
       const onMix = { ...play, channel: 0 };
       const lengthS = turnS(pass.returns[0]);
       const turn = { play: onOne ? onMix : play, pass, planned, cuts, lengthS };
@@ -243,6 +244,22 @@ interface ComparedPlaces {
 const droppedWords = (channel: number) =>
   `the recorder dropped channel ${channel + 1}, on which this path was to come back; record it again`;
 
+/** Returns with those of the other legs, where the plan has one output feed several paths. */
+function withLegs(
+  returns: readonly SignalReturn[],
+  { plays }: PlannedPass,
+): readonly SignalReturn[] {
+  return returns.flatMap(({ legs = [], ...one }) => {
+    const fed = plays.filter(({ output }) => output === one.output);
+    if (fed.length < 2) return [one];
+    return [one, ...legs].flatMap((leg) => {
+      // What the others hold is their own leg's, no crosstalk.
+      const { undriven: _, ...alone } = leg;
+      return fed.some(({ channel }) => channel === leg.channel) ? [alone] : [];
+    });
+  });
+}
+
 /** Whether the paths came back on the channels that the plan says. */
 function comparePlaces(
   pass: HeardPass,
@@ -251,6 +268,8 @@ function comparePlaces(
 ): ComparedPlaces {
   const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
   const moved = inOrder.flatMap((one) => {
+    // Legs of a splitter have no order of their own.
+    if (planned.plays.filter(({ output }) => output === one.output).length > 1) return [];
     const play = findPlay(planned, one, false);
     if (play?.channel === undefined || play.channel === one.channel) return [];
     return [{ play, expected: play.channel, channel: one.channel }];

@@ -15,6 +15,8 @@ function isBeside(atS: number, lengthS: number): boolean {
   return atS < besideS || atS > lengthS - besideS;
 }
 
+/** What is further below the loudest channel of its output is no leg of a splitter. */
+const legShare = 0.01;
 /** Outputs on one channel are mixed where the weaker is within this of the stronger. */
 const mixedShare = 0.05;
 
@@ -79,7 +81,12 @@ export function splitOutputReturns(
       const before = loudest.get(one.output ?? 0);
       if (before === undefined || one.gain > before.gain) loudest.set(one.output ?? 0, one);
     }
-    return [...loudest.values()];
+    return [...loudest.values()].map((one) => {
+      const legs = group.filter(
+        (other) => other !== one && other.output === one.output && other.gain > legShare * one.gain,
+      );
+      return legs.length === 0 ? one : { ...one, legs };
+    });
   });
   const all = own.flat();
   const gains = all.map(({ gain }) => gain).sort((a, b) => a - b);

@@ -141,6 +141,27 @@ describe("returns of passes", () => {
     expect(found.silent.map(({ path }) => path)).not.toContain("2/tape");
   });
 
+  it("of one output behind a splitter go to the paths of their channels", () => {
+    const split = "outputs:\n  - { split: 1-4/tape, leg: 10000, source: 150 }\nchannels: 1-4";
+    const plan = planOf(split, "1-4");
+    expect(plan.passes).toHaveLength(1);
+    const [main, ...legs] = heard("turns", 1, [
+      [1, 0],
+      [1, 2],
+      [1, 3],
+    ]);
+    const found = assign([{ ...main, legs }], plan, [fileOf(4)]);
+    expect(found.assignments.map(({ path, return: one }) => `${path} ${one.channel}`)).toEqual([
+      "1/tape 0",
+      "3/tape 2",
+      "4/tape 3",
+    ]);
+    expect(found.silent.map(({ path }) => path)).toEqual(["2/tape"]);
+    // Where an output feeds one path, what else holds it has leaked.
+    const leaked = assign([{ ...main, legs }], own, [fileOf(4)]);
+    expect(leaked.assignments.map(({ path }) => path)).toEqual(["1/tape"]);
+  });
+
   it("say of outputs that were never heard that it is not the strips", () => {
     const wide = planOf("outputs: 4", "1-8");
     const two = mono.slice(0, 2);
