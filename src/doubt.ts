@@ -360,6 +360,13 @@ export type Doubt =
       readonly samples: number;
     }
   | {
+      readonly code: "calibration-of-another-year";
+      /** Day of the calibration, YYYY-MM-DD. */
+      readonly day: string;
+      /** Days between it and the recordings. */
+      readonly days: number;
+    }
+  | {
       readonly code: "calibration-misfit";
       /** Day of the calibration, YYYY-MM-DD. */
       readonly day: string;

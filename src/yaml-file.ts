@@ -75,8 +75,19 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
   throw new DeskroundError(
     code,
     `${file} line ${lineAt(broken.pos[0])}: not readable as YAML: ${broken.message}.`,
-    "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
+    findUnquotedColon(text, broken.pos[0]) ??
+      "Compare the line with its neighbours: the indent, the colon and the space after it, quotes.",
   );
+}
+
+/** What to do about a value with a colon in it, which YAML takes for another key. */
+function findUnquotedColon(text: string, offset: number): string | undefined {
+  const start = text.lastIndexOf("\n", offset - 1) + 1;
+  const [line] = text.slice(start).split(/\r?\n/, 1);
+  const found = /^\s*(?:- )?([^:#"']+): +([^"'\s[{|>&*].*?: .*?)\s*$/.exec(line);
+  if (found === null) return undefined;
+  const [, key, value] = found;
+  return `Put the value in quotes, as it has a colon in it: ${key}: "${value.replaceAll('"', "'")}"`;
 }
 
 /**

@@ -1,6 +1,7 @@
 import { isOrderDoubt } from "../doubt.js";
 import { exitCode } from "../errors.js";
 import type { Round } from "../history/types.js";
+import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import { getReportStyle, printJson, printReport } from "./output.js";
 
 /**
@@ -23,7 +24,7 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
 
 /** Whether a round is complete and can be believed. */
 export function setRoundExitCode(round: Round): void {
-  const complete = round.paths.every(({ status }) => status === "measured");
+  const complete = !isEmptyPass(round) && round.paths.every(({ status }) => status === "measured");
   // Siblings that are all beyond what such a desk can be are no yardstick for one another.
   const credible = !round.shared?.some(
     ({ against, beyondExpectation }) => beyondExpectation === true || against === "expectation",
@@ -33,4 +34,9 @@ export function setRoundExitCode(round: Round): void {
   const isFound = !round.sums?.some(({ verdict }) => verdict === "too-high");
   process.exitCode =
     complete && credible && isOrdered && isFound ? exitCode.done : exitCode.incomplete;
+}
+
+/** A controls pass in which nothing was seen to move proves nothing. */
+function isEmptyPass({ signal, paths }: Round): boolean {
+  return signal.profile === "controls" && countSeenToMove(paths) === 0;
 }

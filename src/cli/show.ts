@@ -10,6 +10,7 @@ import {
   printReport,
   printResult,
 } from "./output.js";
+import { printPaged } from "./pager.js";
 import { withProgress } from "./progress.js";
 
 interface ShowOptions extends CommonOptions {
@@ -88,12 +89,11 @@ export function addShow(program: Command): void {
             : renderPassPath(found.round, found.path, style),
         );
       }
-      printReport(
+      const text =
         found.path === undefined
           ? renderRound(found.round, style, options.desk, found.leftAlone)
-          : renderPathReport(found.round, found.path, style),
-      );
-      await printLeftAlone(found);
+          : renderPathReport(found.round, found.path, style);
+      printPaged(text + (await formatOwnLeftAlone(found)));
       if (options.plot && found.path !== undefined) {
         const { renderTerminalPlot } = await import("../report/terminal-plot.js");
         const { findFamilyStats } = await import("../report/path.js");
@@ -104,12 +104,12 @@ export function addShow(program: Command): void {
 }
 
 /** Why what stands out on the path or strip shown does not count. */
-async function printLeftAlone({ path, strip, leftAlone }: ShowResult): Promise<void> {
+async function formatOwnLeftAlone({ path, strip, leftAlone }: ShowResult): Promise<string> {
   const shown = path === undefined ? (strip?.paths ?? []) : [path];
   const own = leftAlone.filter((one) => shown.some((each) => each.path === one.path));
-  if (own.length === 0) return;
+  if (own.length === 0) return "";
   const { formatLeftAlone } = await import("../report/left-alone.js");
-  printReport(own.map(formatLeftAlone).join("\n"));
+  return `${own.map(formatLeftAlone).join("\n")}\n`;
 }
 
 async function printStrip(
@@ -143,8 +143,8 @@ async function printStrip(
   for (const text of skipped) printMessage(text);
   if (format === "json") return printJson({ round: round.id, strip, paths, notes, life });
   const { renderStrip } = await import("../report/strip.js");
-  printReport(renderStrip({ round, strip, paths, notes, life }, getReportStyle()));
-  await printLeftAlone(found);
+  const text = renderStrip({ round, strip, paths, notes, life }, getReportStyle());
+  printPaged(text + (await formatOwnLeftAlone(found)));
 }
 
 /** The log of mornings, or one path of it. */

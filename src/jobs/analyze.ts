@@ -147,6 +147,7 @@ export async function analyze(
     ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
     ...taken.doubts.calibration,
+    ...listAgeDoubts(taken.calibration, date),
     ...placed.doubts,
     ...taken.doubts.takes,
     ...taken.doubts.recording,
@@ -370,4 +371,16 @@ function head(
     warnings: doubts.map(formatDoubt),
     doubts,
   };
+}
+
+/** An interface that was calibrated longer ago than this, or later, may have been set otherwise since. */
+const calibrationDays = 400;
+
+function listAgeDoubts(calibration: UsedCalibration | undefined, date: string): readonly Doubt[] {
+  if (calibration === undefined) return [];
+  const day = calibration.date.slice(0, 10);
+  const days = Math.round((Date.parse(date.slice(0, 10)) - Date.parse(day)) / 86_400_000);
+  return Math.abs(days) > calibrationDays
+    ? [{ code: "calibration-of-another-year", day, days }]
+    : [];
 }

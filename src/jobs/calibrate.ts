@@ -8,7 +8,9 @@ import { toDisplayName } from "../capture/containers/open-file.js";
 import { invalidAdvice } from "../capture/find/invalid-samples.js";
 import type { SignalReturn } from "../capture/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
+import { applyPads } from "../desk/pads.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import {
   assertCalibrationReplaceable,
@@ -123,7 +125,11 @@ async function calibrated(
     },
     inputs,
     captures: captures.map(buildRoundCapture),
-    warnings: [...fileDoubts.map(formatDoubt), ...doubts(captures, loops, inputs)],
+    warnings: [
+      ...fileDoubts.map(formatDoubt),
+      ...doubts(captures, loops, inputs),
+      ...listVoltageDoubts(desk, atOutput.dbu),
+    ],
   };
   const folder = getDeskFolder(request.desk);
   const wrote = hasCalibration(folder) ? "replaced" : "new";
@@ -282,4 +288,27 @@ function placeOf({ capture, found }: Loop): string {
   const at = `${Math.max(0, found.startSample / sampleRate).toFixed(1)} s`;
   const channel = channels > 1 ? `, channel ${found.channel + 1}` : "";
   return `${toDisplayName(file)} at ${at}${channel}`;
+}
+
+/** A line driver's one leg to ground carries half the voltage between both. */
+const halfDb = 20 * Math.log10(2);
+/** How near a level is to one that is expected, dB. */
+const nearDb = 1;
+
+/**
+ * Whether the voltage at the output is what the desk file feeds its inputs with: half of it is what a
+ * meter shows between one pin and ground.
+ */
+function listVoltageDoubts(desk: Desk, outputDbu: number): readonly string[] {
+  const fed = applyPads(desk.inputs, desk.referenceDbu).map(
+    ({ nominalDbu, padDb }) => nominalDbu + padDb,
+  );
+  if (fed.some((dbu) => Math.abs(outputDbu - dbu) < nearDb)) return [];
+  const whole = fed.find((dbu) => Math.abs(outputDbu + halfDb - dbu) < nearDb);
+  if (whole === undefined) return [];
+  // 0 dBu is 0.775 V, the root of 0.6: 1 mW into 600 Ω (IEC 60268-2).
+  const volts = Math.sqrt(0.6) * 10 ** (whole / 20);
+  return [
+    `The voltage at the output is half of the ${volts.toPrecision(4)} V (${whole} dBu) that desk.yaml feeds the inputs with. If it was measured between pin 2 or 3 and ground, measure between pin 2 and pin 3 and calibrate again; if the output is unbalanced or set lower on purpose, it is right.`,
+  ];
 }

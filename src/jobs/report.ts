@@ -8,9 +8,15 @@ import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { pageKind, plotKind } from "../report/html/own-marks.js";
 import type { Baseline } from "../report/html/view.js";
+import { formatLeftAlone } from "../report/left-alone.js";
+import { formatDatedNote } from "../report/notebook.js";
 import { listRoundCautions } from "../service/cautions.js";
+import { isOpenNote } from "../service/notebook/is-open-note.js";
+import { leaveAlone } from "../service/notebook/left-alone.js";
+import { readNotebook } from "../service/notebook/read.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
+import { getDate } from "./wall-time.js";
 
 /** What `report` is asked to do. */
 export interface ReportRequest {
@@ -45,7 +51,9 @@ export interface WrittenReport {
  */
 export async function report(request: ReportRequest): Promise<WrittenReport> {
   const folder = getDeskFolder(request.desk);
-  const round = await readRound(folder, request.round);
+  const stored = await readRound(folder, request.round);
+  const { entries } = readNotebook(folder);
+  const { round, leftAlone } = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
   const { baseline, skipped } =
     request.baseline === undefined
       ? { baseline: undefined, skipped: [] }
@@ -53,7 +61,11 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const file = request.out ?? join(folder, "reports", `${round.id}.html`);
   const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
-  const page = await renderReport(parts);
+  const notes = [
+    ...leftAlone.map(formatLeftAlone),
+    ...entries.filter(isOpenNote).map(formatDatedNote),
+  ];
+  const page = await renderReport({ ...parts, notes });
   assertDistinct(file, plots);
   for (const one of plots) assertOwnFile(one.file, plotKind);
   assertOwnFile(file, pageKind);
@@ -73,6 +85,8 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
 export async function renderReport(parts: {
   readonly round: Round;
   readonly baseline?: Baseline;
+  /** Open notes and known oddities, a line each. */
+  readonly notes?: readonly string[];
 }): Promise<string> {
   const { renderPage } = await import("../report/html/document.js");
   return renderPage({ ...parts, cautions: listRoundCautions(), script: pageScript() });

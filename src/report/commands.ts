@@ -10,13 +10,22 @@ export function formatShowCommand(
   path: Pick<RoundPath, "path"> | undefined,
   desk: string,
 ): string {
-  const where = desk === "." ? "" : ` --desk ${shellWord(desk)}`;
-  return `deskround show ${round.id}${path === undefined ? "" : ` ${path.path}`}${where}`;
+  return `deskround show ${round.id}${path === undefined ? "" : ` ${path.path}`}${formatDeskOption(desk)}`;
 }
 
 /** The command that prints the whole worklist of a desk. */
 export function formatPlanCommand(desk: string): string {
-  return `deskround plan${desk === "." ? "" : ` --desk ${shellWord(desk)}`}`;
+  return `deskround plan${formatDeskOption(desk)}`;
+}
+
+/** The command that writes the last round of a desk as a page. */
+export function formatReportCommand(desk: string): string {
+  return `deskround report${formatDeskOption(desk)}`;
+}
+
+/** ` --desk "my desk"`; nothing for the folder one stands in. */
+export function formatDeskOption(desk: string): string {
+  return desk === "." ? "" : ` --desk ${shellWord(desk)}`;
 }
 
 /** A word as a shell takes it: in quotes unless it is plain. */

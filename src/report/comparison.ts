@@ -12,7 +12,7 @@ import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatHertz } from "../rank/phrases.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
-import { formatSigned, getDecimals } from "./format-reading.js";
+import { formatNamedValue, formatSigned, getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
@@ -44,10 +44,7 @@ function ago(days: number): string {
   return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
 }
 
-/** Lines of the summary beside its head: ten lines are read, twenty are not. */
-const mostLines = 9;
-
-/** What matters most stands first; where there is too much of it, each is cut to a line. */
+/** What matters most stands first, whole: it is what the comparison was made for. */
 function summary(comparison: RoundComparison, width: number): readonly string[] {
   const { paths, shifts, conditions } = comparison;
   const states = summaryStates.flatMap(({ state, words }) => {
@@ -60,14 +57,7 @@ function summary(comparison: RoundComparison, width: number): readonly string[] 
       ? `No significant change on any of ${formatCount(paths.length, "path")}.`
       : `${formatCount(steady, "path")} of ${paths.length} ${steady === 1 ? "is" : "are"} as before.`;
   const texts = [...states, still, ...conditions.map(formatCondition), ...formatShifts(shifts)];
-  const lines = texts.flatMap((text) => short(text, 2, width));
-  if (lines.length <= mostLines) return lines;
-  const cut = texts.flatMap((text) => short(text, 1, width));
-  if (cut.length <= mostLines) return cut;
-  return [
-    ...cut.slice(0, mostLines - 1),
-    `… and ${cut.length - mostLines + 1} more; --json has all.`,
-  ];
+  return texts.flatMap((text) => wrapText(text, width, "", "  "));
 }
 
 const summaryStates: readonly {
@@ -103,13 +93,6 @@ function named(paths: readonly PathComparison[], state: PathState): string {
   });
   const rest = paths.length - each.length;
   return each.join(", ") + (rest > 0 ? ` and ${rest} more` : "");
-}
-
-/** A text in at most so many lines; the table below says the rest. */
-function short(text: string, most: number, width: number): readonly string[] {
-  const lines = wrapText(text, width, "", "  ");
-  if (lines.length <= most) return lines;
-  return [...lines.slice(0, most - 1), `${lines[most - 1].slice(0, width - 2)} …`];
 }
 
 /** What whole families did alike, in one sentence for all that did the same. */
@@ -267,6 +250,17 @@ function cells(change: Moved): readonly string[] {
 }
 
 /** A value without its uncertainty, "<" before an upper bound. */
+/** A row of a reading whose values have names, as polarity has: then, now, and whether they differ. */
+function namedRow(change: Moved): string[] | undefined {
+  if (!("reading" in change)) return undefined;
+  const { values, name } = findReadingKind(change.reading) ?? {};
+  if (values === undefined || name === undefined) return undefined;
+  const [then, now] = [change.earlier, change.later].map(({ value }) =>
+    formatNamedValue(values, value),
+  );
+  return [name, then, now, then === now ? "" : "changed", "", change.real ? "yes" : "no"];
+}
+
 function brief({ value, uncertainty, bound, limitedBy }: ReadingChange["earlier"]): string {
   const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
   const mark = side === undefined ? "" : side === "upper" ? "< " : "> ";
@@ -310,16 +304,19 @@ function fullLines(path: PathComparison, width: number): readonly string[] {
     { head: "real", width: 5, align: "right" as const },
   ];
   const rows = (changes: readonly Moved[]) =>
-    changes.map((change) => [
-      "curve" in change
-        ? `${curveName(change.curve)} at ${formatHertz(change.atHz)}`
-        : nameOf(change.reading),
-      "curve" in change ? formatSigned(change.earlier.toFixed(1)) : brief(change.earlier),
-      "curve" in change ? formatSigned(change.later.toFixed(1)) : brief(change.later),
-      plus(change.difference, change.uncertainty),
-      own(change, change.unit),
-      change.real ? "yes" : "no",
-    ]);
+    changes.map(
+      (change) =>
+        namedRow(change) ?? [
+          "curve" in change
+            ? `${curveName(change.curve)} at ${formatHertz(change.atHz)}`
+            : nameOf(change.reading),
+          "curve" in change ? formatSigned(change.earlier.toFixed(1)) : brief(change.earlier),
+          "curve" in change ? formatSigned(change.later.toFixed(1)) : brief(change.later),
+          plus(change.difference, change.uncertainty),
+          own(change, change.unit),
+          change.real ? "yes" : "no",
+        ],
+    );
   const lacking = Object.entries(notCompared);
   return [
     ...(readings.length + curves.length > 0

@@ -1,4 +1,5 @@
 import type { Round, RoundPath } from "../history/types.js";
+import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import type { ControlEvent, ControlReport } from "../measure/controls/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatSigned } from "./format-reading.js";
@@ -80,7 +81,16 @@ function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
 
 function verdict({ paths }: Round, bad: number): string {
   const all = paths.reduce((sum, { controls = [] }) => sum + controls.length, 0);
-  if (bad === 0) return `${formatCount(all, "control")} moved, nothing unwanted heard.`;
+  if (bad === 0) {
+    const seen = countSeenToMove(paths);
+    const heard = "nothing unwanted heard";
+    if (seen === 0) {
+      return `No pass: the level does not show that ${all === 1 ? "the control" : `any of ${formatCount(all, "control")}`} was moved. Move them as the sheet says, and record it again.`;
+    }
+    return seen === all
+      ? `${formatCount(all, "control")} moved, ${heard}.`
+      : `${seen} of ${formatCount(all, "control")} seen to move, ${heard}; of the others nothing is known.`;
+  }
   const named = paths
     .flatMap((path) => {
       const names = unsound(path).map(({ control }) => sanitizeLine(control));

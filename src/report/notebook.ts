@@ -37,6 +37,12 @@ export function renderNotes(
   ].join("\n");
 }
 
+/** The same with its id, day and place: "n3, 2031-03-14, strip 7/mic: hum". */
+export function formatDatedNote(entry: Entry): string {
+  const { id, line } = entry;
+  return `${id}, ${line.date.slice(0, 10)}, ${formatPlaceWords(pickPlace(line))}: ${formatSummary(entry)}`;
+}
+
 /** What a note says, in one line. */
 export function formatSummary({ line, closed }: Entry): string {
   const words = oneLine(line.text);

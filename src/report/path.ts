@@ -24,8 +24,17 @@ export function renderPathReport(round: Round, path: RoundPath, style: ReportSty
     ...readingLines(round, path, width),
     ...formatOtherChannels(path, width),
     ...formatTakeLines(path, width),
+    ...closingLines(path, width),
     "",
   ].join("\n");
+}
+
+/** The diagnosis once more: of a long report, its end is what is left on the terminal. */
+function closingLines({ path, causes: [first], findings }: RoundPath, width: number) {
+  const serious = findings.find(({ severity }) => severity !== "remark");
+  if (serious === undefined) return [];
+  const why = first === undefined ? "not clear from the readings" : `${first.name}${chance(first)}`;
+  return ["", ...wrapText(`In short: ${path} ${serious.severity}, ${why}.`, width)];
 }
 
 function standingLine(round: Round, path: RoundPath): string {

@@ -3,7 +3,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import type { Finding } from "../rank/types.js";
 import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
-import { formatShowCommand } from "./commands.js";
+import { formatPlanCommand, formatReportCommand, formatShowCommand } from "./commands.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
 import { formatLeftAlone } from "./left-alone.js";
@@ -37,15 +37,16 @@ export function renderRound(
   return [
     strong(`${round.desk.name}, ${title(round)}`),
     "",
+    ...doubtLines(round, { ...style, width }),
     ...wrapText(formatVerdict(round), width).map((line) => strong(line)),
     "",
-    ...doubtLines(round, { ...style, width }),
     ...measuredLines(round, width),
     ...sharedLines(round, { ...style, width }),
     ...oddLines(round, { ...style, width }, desk),
     ...leftAlone.flatMap((one) => ["", ...wrapText(formatLeftAlone(one), width)]),
     ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
+    ...nextLines(desk, width),
     "",
   ].join("\n");
 }
@@ -183,6 +184,17 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
   return ["", ...table, ...rest, ...more];
 }
 
+/** What one goes on with, once a round is stored. */
+function nextLines(desk: string | undefined, width: number): readonly string[] {
+  if (desk === undefined) return [];
+  const [report, plan] = [formatReportCommand(desk), formatPlanCommand(desk)];
+  return [
+    "",
+    ...wrapText(`The round as a page: ${report}`, width),
+    ...wrapText(`The worklist: ${plan}`, width),
+  ];
+}
+
 function likelyCause({ causes: [first] }: RoundPath): string {
   if (!first) return "not clear from the readings";
   const { name, probability } = first;
@@ -260,6 +272,6 @@ function doubtLines(round: Round, style: ReportStyle): readonly string[] {
   if (round.warnings.length === 0) return [];
   const { doubt } = createPalette(style);
   const lines = round.warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
-  // Above the table: a doubt about which return is whose makes every line below it doubtful.
+  // Above the verdict: a doubt about which return is whose makes every line below it doubtful.
   return [doubt("Warnings. Resolve these before relying on the results below:"), ...lines, ""];
 }

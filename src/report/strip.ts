@@ -1,5 +1,6 @@
 import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
+import type { Reading } from "../measure/types.js";
 import type { Entry } from "../service/notebook/types.js";
 import type { StripLife } from "../service/plan/life.js";
 import { formatNamedValue, formatSigned } from "./format-reading.js";
@@ -79,6 +80,9 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
     const shown = measured.slice(start, start + perTable);
     const usual = shown.map((path) => findFamilyStats(round, path));
     const rows = readingKinds.flatMap((kind) => {
+      if (kind.detail && !shown.some((path) => path.findings.some((f) => f.reading === kind.id))) {
+        return [];
+      }
       const cells = shown.map((path, k) => {
         const reading = path.readings[kind.id];
         if (reading === undefined) return "";
@@ -87,7 +91,7 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
         const median = usual[k]?.readings[kind.id]?.median;
         const off = median === undefined ? undefined : reading.value - median;
         const beside = off === undefined ? "" : ` (${plus(off)})`;
-        return `${reading.limitedBy === undefined ? "" : "≤"}${formatSigned(value)}${beside}`;
+        return `${boundMark(reading)}${formatSigned(value)}${beside}`;
       });
       if (cells.every((cell) => cell === "")) return [];
       const [unit = ""] = shown.flatMap((path) => path.readings[kind.id]?.unit ?? []);
@@ -100,6 +104,12 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
     lines.push(renderTable(columns, rows));
   }
   return lines;
+}
+
+/** "<" before a reading that noise bounds from above. */
+function boundMark({ bound, limitedBy }: Reading): string {
+  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  return side === undefined ? "" : side === "upper" ? "<" : ">";
 }
 
 function plus(value: number): string {

@@ -1,5 +1,6 @@
 import type { Explanation } from "../diagnose/diagnose.js";
 import type { RoundPath } from "../history/types.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatSigned } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -22,6 +23,10 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
     "",
     "CAUSES THAT CAN GIVE IT",
     ...wrapText(
+      "A cause is likely when it is common (its prior) and predicts what differs; each reading that it does not predict speaks against it, the more the further it is off. Below each cause: what speaks against it most, first.",
+      width,
+    ),
+    ...wrapText(
       `probability = prior × e^(${why.evidenceShare} × nats), made to add up to one; nats are 0 for a prediction met exactly, less for each reading that it misses or only brackets.`,
       width,
     ),
@@ -30,6 +35,7 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
       .flatMap((cause) => [
         "",
         strong(`${percent(cause.probability)}  ${cause.name}`),
+        `      ${weighWords(cause.logLikelihood, why.causes[0]?.logLikelihood ?? 0)}`,
         `      prior ${cause.prior}, ${formatSigned(cause.logLikelihood.toFixed(1))} nats in all`,
         ...wrapText(
           cause.id === undefined ? anythingGoes : partsLine(cause.parts),
@@ -49,13 +55,29 @@ function featureTable({ features }: Explanation): string {
     { head: "spread", width: 12 },
     { head: "in spreads", width: 12 },
   ];
-  const rows = features.map(({ name, unit, deviation, spread }) => [
+  const rows = features.map(({ id, name, unit, deviation, spread }) => [
     name,
-    `${formatSigned(deviation.toFixed(2))} ${unit}`.trim(),
+    isPolarity(id)
+      ? Math.abs(deviation) < 0.5
+        ? "the same"
+        : "inverted"
+      : `${formatSigned(deviation.toFixed(2))} ${unit}`.trim(),
     spread.toFixed(2),
     formatSigned((deviation / spread).toFixed(1)),
   ]);
   return renderTable(columns, rows);
+}
+
+/** The likelihood of a cause beside the best one's, in words. */
+function weighWords(nats: number, best: number): string {
+  const behind = best - nats;
+  if (behind < 1) return "predicts the readings as well as any";
+  if (behind < 5) return "predicts the readings a little worse than the best";
+  return behind < 20 ? "predicts the readings clearly worse" : "does not predict the readings";
+}
+
+function isPolarity(id: string): boolean {
+  return findReadingKind(id)?.aspect === "polarity";
 }
 
 function partsLine(parts: Explanation["causes"][number]["parts"]): string {

@@ -204,6 +204,7 @@ function poolsByName<R extends SignalSpan>(
       continue;
     }
     const meant = reading.paths.map(({ path }) => path);
+    assertTakesLikely(file, group, meant, paths);
     const all = meant.filter((path) => !isSkipped(path));
     if (all.length === 0) {
       if (group.every(({ missing }) => missing === "all")) continue;
@@ -229,6 +230,33 @@ function poolsByName<R extends SignalSpan>(
   }
   return pools;
 }
+
+/**
+ * As many returns as an input has strips, in one file whose name says a single path, are a list:
+ * `mic16.wav` may be the sixteenth recording of the microphone inputs, and no 24 takes of 16/mic.
+ */
+function assertTakesLikely<R extends SignalSpan>(
+  file: string,
+  returns: readonly R[],
+  meant: readonly string[],
+  paths: readonly DeskPath[],
+): void {
+  const whole = returns.filter(({ missing }) => missing === undefined);
+  const only = paths.find(({ path }) => path === meant[0]);
+  if (meant.length !== 1 || only === undefined || whole.length < fewestOfList) return;
+  const { input } = only;
+  const own = paths.filter((path) => path.input === input);
+  if (whole.length !== own.length && whole.length !== paths.length) return;
+  const name = toDisplayName(file);
+  throw new DeskroundError(
+    "usage",
+    `${name} holds ${whole.length} returns, as many as ${whole.length === own.length ? `${input} has strips` : "the desk has paths"}, and its name says ${only.path} alone.`,
+    `Name it for what it holds (${input}.wav), or say so with --map; takes of one path are recorded in files of their own.`,
+  );
+}
+
+/** Fewer returns of one path than this may well be takes. */
+const fewestOfList = 4;
 
 /** What says less comes later: the mere order last of all. */
 const rankOf: Readonly<Record<Pool<SignalSpan>["by"], number>> = { name: 0, channel: 1, order: 2 };

@@ -172,6 +172,8 @@ const wording: Wording = {
     `${formatList(paths)}: the ${side} side is digital silence, as of a track that was not armed, while other returns have both; only one side was measured. Check the recording, and record it again.`,
   "odd-clock": ({ path, file, offPpm, samples }) =>
     `${path}: the clocks ran ${Math.abs(offPpm).toFixed(0)} ppm off those of the other returns. If player and recorder were the same, about ${samples} samples were ${offPpm > 0 ? "repeated" : "lost"} in ${toDisplayName(file)}: record it again.`,
+  "calibration-of-another-year": ({ day, days }) =>
+    `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`deskround calibrate\`, and analyze again.`,
   "calibration-misfit": ({ day, misfit }) =>
     `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`,
 };

@@ -18,6 +18,8 @@ export interface PageParts {
   readonly round: Round;
   /** An earlier round of the same desk, whose curves lie beneath. */
   readonly baseline?: Baseline;
+  /** Open notes, and oddities that are known and left alone, a line each. */
+  readonly notes?: readonly string[];
   /** What can hurt people or the desk, a line each. */
   readonly cautions: readonly string[];
   /** The page's script; without it the page shows all the same. */
@@ -30,12 +32,19 @@ export interface PageParts {
  *
  * @returns the HTML document
  */
-export function renderPage({ round, baseline, cautions, script = "" }: PageParts): string {
+export function renderPage({
+  round,
+  baseline,
+  notes = [],
+  cautions,
+  script = "",
+}: PageParts): string {
   const view = buildView(round, baseline);
   const changes = renderChangesSection(view);
   const body = html`${renderHeadSection(view)}
-${contents(changes !== undefined)}
+${contents(changes !== undefined, notes.length > 0)}
 <main>${renderToDoSection(view)}
+${notes.length === 0 ? "" : html`<section id="notes"><h2>Notes</h2><ul class="remarks">${notes.map((line) => html`<li>${line}</li>`)}</ul></section>`}
 ${renderMapSection(view)}
 ${renderRankingSection(view)}
 ${changes}
@@ -72,8 +81,8 @@ ${script === "" ? "" : html`<script type="module">${rawMarkup(script)}</script>`
   return page.text;
 }
 
-function contents(compared: boolean): Markup {
-  return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li><li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${compared ? html`<li><a href="#changes">What changed</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
+function contents(compared: boolean, noted: boolean): Markup {
+  return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li>${noted ? html`<li><a href="#notes">Notes</a></li>` : ""}<li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${compared ? html`<li><a href="#changes">What changed</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
 }
 
 /** As content-security policies take it (W3C, CSP Level 3, hash-source). */

@@ -53,6 +53,9 @@ function makeFilters(form: HTMLFormElement, table: HTMLTableElement): void {
       const value = chosen.get(name);
       return typeof value === "string" && value !== "" ? [[name, value]] : [];
     });
+    // What is asked for must not be folded away.
+    const all = document.querySelector<HTMLInputElement>("#all-paths");
+    if (all && wanted.length > 0) all.checked = true;
     let shown = 0;
     for (const row of rows) {
       row.hidden = wanted.some(([name, value]) => row.dataset[name] !== value);

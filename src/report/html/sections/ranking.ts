@@ -10,11 +10,15 @@ import { renderStandingMark, standingOrder, standingSigns } from "../standing-si
 import type { PathView, View } from "../view.js";
 
 const mostFindings = 3;
+/** Fewer paths like their siblings than this take no room worth folding. */
+const fewestFolded = 5;
 
 /** All paths, the oddest first; a script makes it sortable and adds filters. */
 export function renderRankingSection(view: View): Markup {
   const rows = [...view.paths].sort(byRank);
   const { shared = [] } = view.round;
+  const alike = rows.filter(({ standing }) => standing === "alike").length;
+  const isFolded = alike > fewestFolded && alike < rows.length;
   return html`<section id="ranking"><h2>Ranking</h2>
 ${shared.length === 0 ? "" : html`<p>Common to paths, and subtracted before they were ranked: ${shared.map(formatSharedFault).join("; ")}.</p>`}
 <form class="filters" hidden aria-label="Filter the ranking">
@@ -42,9 +46,10 @@ ${choice(
 )}
 <output>${formatCount(rows.length, "path")}</output>
 </form>
-<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>All paths, the oddest first. The strip plot shows the reading that stands out most among its siblings: dots, their median and band; the diamond is the path.</caption>
+${isFolded ? html`<p class="fold"><label><input type="checkbox" id="all-paths"> show the ${formatCount(alike, "path")} like ${alike === 1 ? "its" : "their"} siblings too</label></p>` : ""}
+<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>${isFolded ? html`The odd paths, the oddest first; ${formatCount(alike, "path")} like their siblings are folded away.` : "All paths, the oddest first."} The strip plot shows the reading that stands out most among its siblings: dots, their median and band; the diamond is the path.</caption>
 <thead><tr><th scope="col" data-sort="number" aria-sort="ascending">rank</th><th scope="col" data-sort="order">path</th><th scope="col" data-sort="order">standing</th><th scope="col" data-sort="number" class="n">oddness</th><th scope="col">what stands out</th><th scope="col" data-sort="text">likely cause</th><th scope="col">among its siblings</th></tr></thead>
-<tbody>${rows.map((one) => row(view, one))}</tbody></table></div>
+<tbody${isFolded ? html` class="folded"` : ""}>${rows.map((one) => row(view, one))}</tbody></table></div>
 </section>`;
 }
 
@@ -83,7 +88,7 @@ function row(view: View, one: PathView): Markup {
   const told = serious.slice(0, mostFindings);
   const [top] = serious;
   const plot = top === undefined ? undefined : renderFindingDotPlot(view, one, top);
-  return html`<tr data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${renderStandingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
+  return html`<tr${standing === "alike" ? html` class="alike"` : ""} data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${renderStandingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
     told.length === 0
       ? reasonOf(one)
       : html`<ul>${told.map(({ words }) => html`<li>${short(words)}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`

@@ -67,6 +67,8 @@ tbody tr+tr>*{border-top:1px solid var(--faint)}
 .wide{overflow-x:auto}
 .ranking td{min-width:3rem}.ranking{width:100%;min-width:54rem}
 .ranking th[scope=row]{white-space:nowrap}
+#ranking:not(:has(#all-paths:checked)) .folded .alike{display:none}
+.fold{margin:.4rem 0}
 tr.lit>*{background:var(--faint)}
 th button{all:unset;white-space:nowrap;cursor:pointer;border-bottom:1px dotted var(--median)}
 th button:focus-visible{outline:2px solid var(--before);outline-offset:2px}
@@ -101,5 +103,5 @@ figcaption{line-height:1.4;margin-top:.2rem;padding-left:.4rem}
 .odd-mark{color:var(--service);font-size:.7em;margin-right:.3rem}
 .tip{position:absolute;pointer-events:none;background:var(--ink);color:var(--paper);font:.78rem/1.4 var(--sans);padding:.2rem .5rem;white-space:pre;z-index:2}
 @media (max-width:62rem){.figured{grid-template-columns:minmax(0,1fr)}}
-@media (max-width:40rem){html{font-size:16px}body{padding:0 1rem 3rem}h1{font-size:2rem}.verdict{font-size:1.12rem}.body{padding-left:0}.kicker{margin-bottom:1rem}.map{gap:.7rem 2px}.map li{width:4.75rem}.cell{padding:.15rem .25rem}.do div{grid-template-columns:4.4rem minmax(0,1fr)}.states div{grid-template-columns:1fr}.states dd{grid-column:1}.sign{margin:0 .8rem 0 0}}
+@media (max-width:40rem){html{font-size:16px}body{padding:0 1rem 3rem}h1{font-size:2rem}.verdict{font-size:1.12rem}.body{padding-left:0}.kicker{margin-bottom:1rem}.map{gap:.7rem 2px}.map li{width:4.75rem}.cell{padding:.15rem .25rem}.do div{grid-template-columns:4.4rem minmax(0,1fr)}.states div{grid-template-columns:1fr}.states dd{grid-column:1}.sign{margin:0 .8rem 0 0}.ranking{min-width:0;font-size:.8rem}.ranking td:nth-child(5){min-width:8.2rem}.ranking th:first-child,.ranking td:first-child,.ranking th:last-child,.ranking td.among,.ranking th:nth-child(4),.ranking td:nth-child(4){display:none}.ranking td{min-width:0}.readings{font-size:.78rem}.body .readings th:last-child,.body .readings td:last-child{display:none}.readings .wide-strip{width:8.5rem}}
 `;

@@ -4,7 +4,7 @@ export const print = `
 @media print{
 html{font-size:9.6pt}
 body{padding:0;max-width:none}
-nav,.skip,.tools,.filters,.tip{display:none!important}
+nav,.skip,.tools,.filters,.fold,.tip{display:none!important}
 a{text-decoration:none}
 section{margin-top:7mm}
 h2,h3,h4,caption,summary,.strip-name{break-after:avoid}
@@ -18,8 +18,10 @@ figure{max-width:none}
 th,td{padding-top:.1rem;padding-bottom:.08rem}
 .family .figures{grid-template-columns:1fr 1fr;gap:2mm 6mm;margin:2mm 0}
 th button{display:contents}
-#ranking,#families,#strips,#measurement,.family+.family{break-before:page}
-.one-strip:has(details[open]),.one-strip:has(details[open])+.one-strip{break-before:page}
+#families,#strips,#measurement,.family+.family{break-before:page}
+.one-strip:has(details[open]){break-before:page}
+.one-strip:not(:has(details[open])),.one-strip details:not([open]){display:none}
+#ranking{break-before:auto}
 #strips>h2~.one-strip:nth-of-type(1){break-before:auto}
 .map li{width:19mm}
 .cell,.swatch,.plot,svg,.doubts{print-color-adjust:exact;-webkit-print-color-adjust:exact}
