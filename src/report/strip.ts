@@ -55,14 +55,16 @@ function findingLines(path: RoundPath, width: number, style: ReportStyle): reado
   if (path.status !== "measured") {
     return wrapText(`not measured: ${path.reason ?? "unknown"}`, width, `${name} `, next);
   }
-  if (path.findings.length === 0) return [`${name} like its siblings`];
   const [cause] = path.causes;
+  if (path.findings.length === 0 && cause === undefined) return [`${name} like its siblings`];
   const chance =
     cause?.probability === undefined ? "" : ` (${Math.round(100 * cause.probability)} %)`;
   const words = path.findings.map((finding) => finding.words).join("; ");
   const [severity] = path.findings.map((finding) => finding.severity);
+  const said =
+    severity === undefined ? "like its siblings, but by the meter:" : `${severity}: ${words}`;
   return [
-    ...wrapText(`${severity}: ${words}`, width, `${name} `, next),
+    ...wrapText(said, width, `${name} `, next),
     ...(cause === undefined ? [] : wrapText(strong(`${cause.name}${chance}`), width, next)),
   ];
 }
