@@ -371,6 +371,18 @@ describe("show", () => {
   });
 });
 
+describe("a desk file with a colon in a value", () => {
+  it("is answered with the quotes that it needs", () => {
+    const folder = newFolder();
+    const head = "name: Desk\nmains: 50\nstrips: 4\ninputs:\n  mic:\n    nominal: 4\n";
+    writeFileSync(join(folder, "desk.yaml"), `${head}    setup: note: fader to 0\n`);
+    const { code, err } = run("plan", "--desk", folder);
+    expect(code).toBe(2);
+    expect(err).toMatch(/line 7: not readable as YAML[^\n]*\n {2}Put the value in quotes/);
+    expect(err).toContain('setup: "note: fader to 0"');
+  });
+});
+
 describe("option values", () => {
   it("a day is one of the calendar", () => {
     expect(parseCalendarDay("2032-02-29")).toBe("2032-02-29");

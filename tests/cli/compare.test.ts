@@ -44,10 +44,10 @@ describe("deskround compare", () => {
     expect(compare("--with", "2031-04-02-01").code).toBe(0);
   });
 
-  it("fits 80 columns and a summary of ten lines", () => {
+  it("fits 80 columns and cuts nothing of its summary", () => {
     const { out } = compare("--with", "oldest");
     expect(out.split("\n").filter((line) => line.length > 80)).toEqual([]);
-    expect(out.split("\n").indexOf("")).toBeLessThanOrEqual(10);
+    expect(out).not.toMatch(/…|--json has all/);
   });
 
   it("gives every reading of one path", () => {

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import type { Round } from "../../history/types.js";
-import { html, type Markup, rawMarkup } from "./markup.js";
+import { html, type Markup, rawMarkup, renderCode } from "./markup.js";
 import { pageMark } from "./own-marks.js";
 import { renderChangesSection } from "./sections/changes.js";
 import { renderFamiliesSection } from "./sections/families.js";
@@ -44,7 +44,7 @@ export function renderPage({
   const body = html`${renderHeadSection(view)}
 ${contents(changes !== undefined, notes.length > 0)}
 <main>${renderToDoSection(view)}
-${notes.length === 0 ? "" : html`<section id="notes"><h2>Notes</h2><ul class="remarks">${notes.map((line) => html`<li>${line}</li>`)}</ul></section>`}
+${notes.length === 0 ? "" : html`<section id="notes"><h2>Notes</h2><ul class="remarks">${notes.map((line) => html`<li>${renderCode(line)}</li>`)}</ul></section>`}
 ${renderMapSection(view)}
 ${renderRankingSection(view)}
 ${changes}

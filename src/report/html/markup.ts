@@ -28,6 +28,16 @@ export function rawMarkup(text: string): Markup {
   return new Markup(text);
 }
 
+/**
+ * A text whose commands and names, in backticks as on a terminal, are set as code.
+ *
+ * @example
+ * renderCode("see `deskround plan`").text; // "see <code>deskround plan</code>"
+ */
+export function renderCode(text: string): Markup {
+  return new Markup(escapeHtml(text).replace(/`([^`]+)`/g, "<code>$1</code>"));
+}
+
 function markupOf(part: Part): string {
   if (part === undefined) return "";
   if (part instanceof Markup) return part.text;

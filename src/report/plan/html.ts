@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
-import { escapeHtml } from "../html/markup.js";
+import { escapeHtml, renderCode } from "../html/markup.js";
 import { sanitizeLine } from "../sanitize.js";
 import { outlinePlan, type PlanLine } from "./outline.js";
 import { formatBasis, formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
@@ -49,7 +49,7 @@ export function renderPlanHtml(plan: Plan): string {
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <meta name="viewport" content="width=device-width">
-<title>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</title>
+<title>Worklist, ${escapeHtml(sanitizeLine(plan.desk))}, ${esc(plan.date)}</title>
 <style>${style}</style>
 </head>
 <body>
@@ -86,7 +86,7 @@ function renderLine(line: PlanLine): string {
     const inner = renderLines(line.lines).join("\n");
     return `<section class="strip">\n<h3>${esc(line.title)}</h3>\n${inner}\n</section>`;
   }
-  const text = esc(line.text.replaceAll("`", ""));
+  const text = esc(line.text);
   const details = (line.details ?? []).map(
     ([label, words]) => `<dt>${esc(label)}</dt><dd>${esc(words)}</dd>`,
   );
@@ -111,5 +111,5 @@ function list(texts: readonly string[]): readonly string[] {
 }
 
 function esc(text: string): string {
-  return escapeHtml(sanitizeLine(text));
+  return renderCode(sanitizeLine(text)).text;
 }

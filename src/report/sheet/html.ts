@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
-import { html, type Markup, rawMarkup } from "../html/markup.js";
+import { html, type Markup, rawMarkup, renderCode } from "../html/markup.js";
 import {
   formatAnalyzeCommand,
   formatHeadLines,
@@ -42,7 +42,7 @@ ${formatHeadLines(sheet)
   .map(([word, text]) => html`<dt>${word}</dt><dd>${text}</dd>\n`)}</dl>
 <h2>Setting up</h2>
 <ol>
-${steps.map((step) => html`<li>${step}</li>\n`)}</ol>
+${steps.map((step) => html`<li>${renderCode(step)}</li>\n`)}</ol>
 <h2>Inputs</h2>
 <table class="inputs">
 <thead><tr><th>input</th><th>at the socket</th><th>pad</th><th>set-up</th></tr></thead>

@@ -7,13 +7,17 @@ export function formatHeadLines({
   signal,
   patches,
   partial,
+  purpose,
   work,
   handsS,
   totalS,
   others = [],
 }: RunSheet): readonly (readonly [word: string, text: string])[] {
   const rate = `${signal.sampleRate / 1000} kHz`;
-  const some = partial === undefined ? "" : ` of ${partial.of}, a re-test`;
+  const some =
+    partial === undefined
+      ? ""
+      : ` of ${partial.of}, ${purpose === "retest" ? "a re-test" : "those asked for"}`;
   const past = patches.filter(({ reference }) => reference !== undefined).length;
   const withReference = past === 0 ? "" : ", and the reference path first and last";
   const lengths = [signal.lengthS, ...others.map(({ lengthS }) => lengthS)];

@@ -32,6 +32,24 @@ function refused(returns: readonly SignalReturn[], options: AssignOptions = {}):
 
 const mapped = (text: string): AssignOptions => ({ map: parseMap(text, "--map", paths) });
 
+describe("many returns in a file named for one path", () => {
+  const large = desk(numbered(6), ["mic", "line"]);
+  const assign = (file: string, count: number) => assignReturns(returnsIn(file, count), large);
+
+  it("are a list, and no takes, where they are as many as the input has strips", () => {
+    for (const count of [6, 12]) {
+      const error = thrownBy(() => assign("mic2.wav", count)) as DeskroundError;
+      expect(error.message).toContain(`mic2.wav holds ${count} returns, as many as`);
+      expect(error.hint).toContain("Name it for what it holds (mic.wav), or say so with --map");
+    }
+  });
+
+  it("are takes where they are other numbers", () => {
+    for (const count of [2, 3, 5])
+      expect(new Set(pathsOf(assign("mic2.wav", count)))).toEqual(new Set(["2/mic"]));
+  });
+});
+
 describe("by the run sheet's order", () => {
   it("every return gets the next path, file after file", () => {
     const returns = [...returnsIn("a.wav", 4), ...returnsIn("b.wav", 2)];

@@ -95,7 +95,14 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
   it("shows everything without a script", async () => {
     const { page, said, close } = await open(plain(), { javaScriptEnabled: false });
     expect(await page.locator(".filters").isVisible()).toBe(false);
-    expect(await page.locator(".ranking tbody tr").count()).toBe(12);
+    const rows = page.locator(".ranking tbody tr");
+    expect(await rows.count()).toBe(12);
+    // Those like their siblings are folded away, and shown without a script too.
+    const folded = await page.locator(".ranking .folded .alike").count();
+    expect(folded).toBeGreaterThan(5);
+    expect(await rows.filter({ visible: true }).count()).toBe(12 - folded);
+    await page.locator("#all-paths").check();
+    expect(await rows.filter({ visible: true }).count()).toBe(12);
     expect(await page.getByText("To settle it").first().isVisible()).toBe(true);
     expect(await page.locator("#p1 .plot").first().isVisible()).toBe(true);
     const closed = page.locator("details.path").first();

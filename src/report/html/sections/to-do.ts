@@ -1,7 +1,7 @@
 import type { Round } from "../../../history/types.js";
 import { formatSharedFault, formatSharedLook } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
-import { html, type Markup } from "../markup.js";
+import { html, type Markup, renderCode } from "../markup.js";
 import { renderStandingMark } from "../standing-signs.js";
 import type { PathView, StripView, View } from "../view.js";
 
@@ -18,7 +18,7 @@ export function renderToDoSection(view: View): Markup {
   return html`<section id="first"><h2>What to do first</h2>
 ${doubts(round.warnings)}
 ${renderShared(round.shared)}
-${round.remarks.length === 0 ? "" : html`<ul class="remarks">${round.remarks.map((line) => html`<li>${line}</li>`)}</ul>`}
+${round.remarks.length === 0 ? "" : html`<ul class="remarks">${round.remarks.map((line) => html`<li>${renderCode(line)}</li>`)}</ul>`}
 ${setting.length === 0 ? "" : html`<h3>Set right, then record again</h3><ul>${setting.map(settingItem)}</ul>`}
 ${
   again.length === 0
@@ -53,7 +53,7 @@ function renderShared(shared: Round["shared"] = []): Markup | undefined {
 function doubts(warnings: readonly string[]): Markup | undefined {
   if (warnings.length === 0) return undefined;
   return html`<div class="doubts"><h3>Warnings. Resolve these before relying on the results below</h3><ul>${warnings.map(
-    (line) => html`<li>${line}</li>`,
+    (line) => html`<li>${renderCode(line)}</li>`,
   )}</ul></div>`;
 }
 
