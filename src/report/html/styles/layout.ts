@@ -67,7 +67,7 @@ tbody tr+tr>*{border-top:1px solid var(--faint)}
 .wide{overflow-x:auto}
 .ranking td{min-width:3rem}.ranking{width:100%;min-width:54rem}
 .ranking th[scope=row]{white-space:nowrap}
-#ranking:not(:has(#all-paths:checked)) .folded .alike{display:none}
+#ranking:not(:has(#all-paths:checked)) .folded tr.alike{display:none}
 .fold{margin:.4rem 0}
 tr.lit>*{background:var(--faint)}
 th button{all:unset;white-space:nowrap;cursor:pointer;border-bottom:1px dotted var(--median)}
