@@ -27,6 +27,11 @@ export interface Prediction {
   readonly wander?: number;
   /** How many figures of the response's shape were fitted to it: each costs likelihood. */
   readonly fitted?: number;
+  /**
+   * Nats that a sign speaks for it which no reading holds and no other cause here gives: a level that
+   * breaks and comes back. None when absent.
+   */
+  readonly sign?: number;
   /** What was fitted and seen, a line each. */
   readonly evidence: readonly string[];
   /** Parts to have ready, when more can be said than the cause's own line. */

@@ -10,6 +10,7 @@ import { dryJoint } from "./causes/dry-joint.js";
 import { earlyClipping } from "./causes/early-clipping.js";
 import { equaliserBandFaulty } from "./causes/equaliser-band-faulty.js";
 import { equaliserLeftIn } from "./causes/equaliser-left-in.js";
+import { feedbackHowl } from "./causes/feedback-howl.js";
 import { gainOff } from "./causes/gain-off.js";
 import { groundHum } from "./causes/ground-hum.js";
 import { highLoss } from "./causes/high-loss.js";
@@ -31,11 +32,14 @@ import { phantomSupplyOff } from "./causes/phantom-supply-off.js";
 import { polarityReversed } from "./causes/polarity-reversed.js";
 import { sendOrPanFaulty } from "./causes/send-or-pan-faulty.js";
 import { shortedDecoupler } from "./causes/shorted-decoupler.js";
+import { slewing } from "./causes/slewing.js";
+import { stuckRecorder } from "./causes/stuck-recorder.js";
 import { supplyRailOff } from "./causes/supply-rail-off.js";
 import { supplyRipple } from "./causes/supply-ripple.js";
 import { takesSwapped } from "./causes/takes-swapped.js";
 import { wornControl } from "./causes/worn-control.js";
 import { wornGainControl } from "./causes/worn-gain-control.js";
+import { wrongFile } from "./causes/wrong-file.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import type { Cause } from "./types.js";
 
@@ -53,15 +57,20 @@ export const causeKinds = [
   lowCutLeftIn,
   equaliserLeftIn,
   highLoss,
+  addedSeriesResistance,
+  slewing,
   noisyDevice,
   groundHum,
   supplyRipple,
   earlyClipping,
   oscillation,
+  feedbackHowl,
   leakyCapacitor,
   polarityReversed,
   wrongPathRecorded,
   nothingPatched,
+  stuckRecorder,
+  wrongFile,
   takesSwapped,
   phantomSupplyOff,
   phantomSupplyHigh,
@@ -73,7 +82,6 @@ export const causeKinds = [
   sendOrPanFaulty,
   dirtyInsertNormal,
   dryJoint,
-  addedSeriesResistance,
   shortedDecoupler,
   meterOrLamp,
   wornControl,

@@ -1,9 +1,14 @@
-import type { EmptyCaptureNoise, PathToRank } from "../rank/family-stats.js";
+import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
-import type { PredictedCause, Prediction } from "./cause-kind.js";
+import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
+import { feedbackHowl } from "./causes/feedback-howl.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noneOfThese } from "./causes/none-of-these.js";
 import { nothingPatched } from "./causes/nothing-patched.js";
+import { opAmpLatched } from "./causes/op-amp-latched.js";
+import { oscillation } from "./causes/oscillation.js";
+import { stuckRecorder } from "./causes/stuck-recorder.js";
+import { wrongFile } from "./causes/wrong-file.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import { describeCause, predictedCauses } from "./causes.js";
 import {
@@ -18,6 +23,7 @@ import {
 } from "./likelihood.js";
 import {
   buildPathEvidence,
+  clearScore,
   type Feature,
   type PathEvidence,
   type PathReference,
@@ -68,19 +74,113 @@ export function diagnosePath(
 ): readonly Cause[] {
   const path = buildPathEvidence(input, ranked.findings, around);
   if (!ranked.findings.some((f) => f.severity !== "remark") && !isAnothers(path)) return [];
-  if (path.unheard !== undefined) return unheardCauses(path, input.silence);
+  if (path.unheard !== undefined) return unheardCauses(path, input.silence, input.loud);
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
   const [best] = named;
   if (!best?.kind || !best.prediction) return named.map(causeOf);
   // Stray signal has any shape: what else it might be says nothing more.
   if (best.kind.id === noSignal.id) return [causeOf(best)];
+  const pairs = weighPairs(path, first);
+  if (pairs) return pairs.slice(0, mostCauses).map(causeOf);
+  // What one leaves standing plainly is judged by itself.
   const rest = subtractPrediction(path, best.prediction);
   if (!isStriking(rest, leftOver)) return named.map(causeOf);
   const second = weigh(rest, [best.kind.id])[0];
   if (!second.kind || second.probability < 0.5) return named.map(causeOf);
   const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
   return [best, second, ...others].slice(0, mostCauses).map(causeOf);
+}
+
+/** Faults seldom come together by chance: how often a second one is there besides a first (a guess). */
+const togetherPrior = 0.15;
+/** So many of the likeliest first causes are tried with every second. */
+const firstsTried = 8;
+
+/**
+ * Two causes at once against each alone: what one leaves standing is judged by itself, and both are
+ * held together against what is seen.
+ *
+ * @param single all causes by themselves, the likeliest first
+ * @returns causes by how often they are there, alone or with another; undefined where no two explain
+ *   more than one
+ */
+function weighPairs(
+  path: PathEvidence,
+  single: readonly Weighed[],
+): readonly Weighed[] | undefined {
+  const best = single.find(({ kind }) => kind);
+  const leaves =
+    best?.prediction && isStriking(subtractPrediction(path, best.prediction), clearScore);
+  if (!leaves) return undefined;
+  const firsts = single
+    .filter(({ kind }) => kind !== undefined && kind.id !== noSignal.id)
+    .sort((a, b) => (b.fit?.logLikelihood ?? 0) - (a.fit?.logLikelihood ?? 0))
+    .slice(0, firstsTried);
+  const pairs = firsts.flatMap((one) => pairsWith(path, one));
+  const alone = single.map((one) => ({ members: [one], nats: one.nats }));
+  const all = [...alone, ...pairs];
+  const most = Math.max(...all.map(({ nats }) => nats));
+  const total = all.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
+  const shares = new Map<string, Weighed>();
+  for (const { members, nats } of all.sort((a, b) => b.nats - a.nats)) {
+    const share = Math.exp(nats - most) / total;
+    for (const one of members) {
+      const id = one.kind?.id ?? noneOfThese.id;
+      const known = shares.get(id);
+      shares.set(
+        id,
+        known
+          ? { ...known, probability: known.probability + share }
+          : { ...one, probability: share },
+      );
+    }
+  }
+  const [likeliest] = all;
+  if (likeliest.members.length === 1) return undefined;
+  const named = [...shares.values()].sort((a, b) => b.probability - a.probability);
+  return named.filter(({ probability }) => probability >= leastProbability);
+}
+
+function pairsWith(path: PathEvidence, first: Weighed) {
+  const { kind, prediction } = first;
+  if (!kind || !prediction) return [];
+  const rest = subtractPrediction(path, prediction);
+  return predictedCauses.flatMap((other) => {
+    const second = other.id === kind.id ? undefined : other.predict(rest);
+    if (!second || other.id === noSignal.id || other.id === wrongPathRecorded.id) return [];
+    const fit = computeFit(path, joinPredictions(prediction, second));
+    const nats =
+      Math.log(kind.prior * other.prior * togetherPrior) + evidenceShare * fit.logLikelihood;
+    const members: Weighed[] = [
+      // What speaks against one alone may be the other's doing.
+      { ...first, fit: { ...fit, logLikelihood: first.fit?.logLikelihood ?? fit.logLikelihood } },
+      { kind: other, prediction: second, fit, probability: 0, nats },
+    ];
+    return [{ members, nats }];
+  });
+}
+
+/** What two causes make of a path together: their deviations and responses add. */
+function joinPredictions(a: Prediction, b: Prediction): Prediction {
+  const ids = new Set([...Object.keys(a.moves), ...Object.keys(b.moves)]);
+  const of = ({ moves }: Prediction, id: string) =>
+    (moves as Readonly<Record<string, DeviationRange>>)[id] ?? [0, 0];
+  const moves = Object.fromEntries(
+    [...ids].map((id) => [id, [of(a, id)[0] + of(b, id)[0], of(a, id)[1] + of(b, id)[1]] as const]),
+  );
+  const responses = [a.response, b.response].flatMap((one) => one ?? []);
+  const wander = Math.max(a.wander ?? 0, b.wander ?? 0);
+  return {
+    moves,
+    ...(responses.length > 0
+      ? { response: (hz: number) => responses.reduce((sum, of) => sum + of(hz), 0) }
+      : {}),
+    ...(wander > 0 ? { wander } : {}),
+    fitted: (a.fitted ?? 0) + (b.fitted ?? 0),
+    sign: (a.sign ?? 0) + (b.sign ?? 0),
+    evidence: [],
+  };
 }
 
 /** Nats by which a path's own family must disown it before it is taken for another's. */
@@ -166,6 +266,8 @@ interface Weighed {
   readonly prediction?: Prediction;
   readonly fit?: Fit;
   readonly probability: number;
+  /** Logarithm of prior and likelihood. */
+  readonly nats: number;
 }
 
 /** Probabilities of all causes that can give what is seen, the likeliest first. */
@@ -183,11 +285,11 @@ function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
   const most = Math.max(...all.map(({ nats }) => nats));
   const total = all.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
   return all
-    .map(({ nats, ...rest }) => ({ ...rest, probability: Math.exp(nats - most) / total }))
+    .map((one) => ({ ...one, probability: Math.exp(one.nats - most) / total }))
     .sort((a, b) => b.probability - a.probability);
 }
 
-function causeOf({ kind, prediction, fit, probability }: Weighed): Cause {
+function causeOf({ kind, prediction, fit, probability }: Omit<Weighed, "nats">): Cause {
   const rounded = Math.min(mostCertain, Math.round(probability * 100) / 100);
   if (!kind || !prediction) {
     return {
@@ -224,8 +326,10 @@ const highGainDbu = -30;
 function unheardCauses(
   path: PathEvidence,
   silence: EmptyCaptureNoise | undefined,
+  loud: LoudSound | undefined,
 ): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
+  if (loud) return loudCauses(heard, loud);
   const prediction = noSignal.predict(path);
   const { factor, words } = silenceOdds(silence, path.inputDbu);
   const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
@@ -244,6 +348,63 @@ function unheardCauses(
     ...(factor > 1 ? { against: words } : {}),
   };
   return share > 0.5 ? [patch, silent] : [silent, patch];
+}
+
+/** Peak over r.m.s.: of a constant or of full scale to and fro 0 dB, of a sine 3.01 dB. */
+const stuckCrestDb = 0.3;
+const toneCrestDb = 3.5;
+/** More of its samples at full scale than this is no programme's. */
+const drivenShare = 0.02;
+
+/** Shares of what gives loud sound instead of a return, by its kind (common practice, guesses). */
+const loudShares = {
+  stuck: [
+    [stuckRecorder, 0.55],
+    [opAmpLatched, 0.15],
+    [oscillation, 0.15],
+  ],
+  tone: [
+    [feedbackHowl, 0.5],
+    [oscillation, 0.25],
+    [wrongFile, 0.15],
+  ],
+  driven: [
+    [oscillation, 0.4],
+    [feedbackHowl, 0.25],
+    [stuckRecorder, 0.15],
+    [wrongFile, 0.08],
+  ],
+  programme: [
+    [wrongFile, 0.6],
+    [oscillation, 0.12],
+    [feedbackHowl, 0.12],
+  ],
+} as const satisfies Readonly<Record<string, readonly (readonly [CauseKind, number])[]>>;
+
+/** Sound too loud for any noise: neither a dead path nor one that nothing feeds. */
+function loudCauses(heard: string, { levelDbfs, crestDb, clippedShare }: LoudSound) {
+  const kind =
+    crestDb < stuckCrestDb
+      ? "stuck"
+      : clippedShare > drivenShare
+        ? "driven"
+        : crestDb < toneCrestDb
+          ? "tone"
+          : "programme";
+  const words = {
+    stuck: "it holds one value, or goes from end to end of the scale, and nothing between",
+    driven: `${(100 * clippedShare).toFixed(0)} % of its samples are at full scale: something drives it as far as it goes`,
+    tone: "a steady tone, by the ratio of its peak to its power",
+    programme: "sound that comes and goes as music or speech does, or noise",
+  }[kind];
+  const level = `${levelDbfs.toFixed(0).replace("-", "−")} dBFS: far above the noise of any stage`;
+  return loudShares[kind].map(
+    ([cause, probability]): Cause => ({
+      ...describeCause(cause),
+      probability,
+      evidence: [heard, level, words],
+    }),
+  );
 }
 
 /**

@@ -46,8 +46,8 @@ export interface Fit {
 }
 
 export interface FitPart {
-  /** A reading, `response`, or `fitted` for the price of fitted figures. */
-  readonly id: ReadingId | "response" | "fitted";
+  /** A reading, `response`, `fitted` for the price of fitted figures, or `sign`. */
+  readonly id: ReadingId | "response" | "fitted" | "sign";
   readonly range?: DeviationRange;
   readonly nats: number;
 }
@@ -63,6 +63,7 @@ export interface FitPart {
 export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
   const against: string[] = [];
   const parts: FitPart[] = [{ id: "fitted", nats: -costPerFigure * (prediction.fitted ?? 0) }];
+  if (prediction.sign !== undefined) parts.push({ id: "sign", nats: prediction.sign });
   for (const [id, feature] of selectFeatures(path)) {
     const range: DeviationRange = prediction.moves[id] ?? [0, 0];
     const nats = computeLogDensity(feature, range);

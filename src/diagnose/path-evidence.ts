@@ -5,6 +5,7 @@ import { computeDeviation } from "../rank/rank.js";
 import { assumedResponseStdDevDb } from "../rank/responses.js";
 import { scoreSiblingDeviation } from "../rank/robust-stats.js";
 import type { Finding } from "../rank/types.js";
+import { fitBell, fitLevelBreak, type LevelBreak } from "./shapes.js";
 
 /** How one reading of a path differs from its siblings'. */
 export interface Feature {
@@ -220,6 +221,49 @@ export function findLevelJumps(path: PathEvidence): number | undefined {
     }
   }
   return undefined;
+}
+
+/** A break in the sweep is this deep at least, decibels, and leaves less than this share of a bell. */
+const leastSweepBreakDb = 0.4;
+const shareOfBell = 0.6;
+
+/**
+ * Where the level broke and came back while the sweep passed.
+ *
+ * @returns undefined where it did not, or where an equaliser's bell would do as well
+ */
+export function findSweepBreak({ response }: PathEvidence): LevelBreak | undefined {
+  if (!response || response.y.every((db) => Math.abs(db) < leastSweepBreakDb)) return undefined;
+  const found = fitLevelBreak(response);
+  if (!found || Math.abs(found.db) < leastSweepBreakDb) return undefined;
+  const bell = fitBell(response).restDb;
+  return found.restDb < shareOfBell * bell ? found : undefined;
+}
+
+/** A break of the level in the steps is this deep at least, decibels, and so many uncertainties. */
+const leastBreakDb = 0.15;
+const leastBreakUncertainties = 3;
+
+/**
+ * How deep the level broke while a tone rose in steps and came back, decibels: small signals may
+ * vanish and large ones be squeezed, but nothing that is whole loses the middle ones alone.
+ *
+ * @returns undefined where it did not, or where there are no steps
+ */
+export function findBrokenStep({ measurement }: PathEvidence): number | undefined {
+  const steps = measurement?.steps;
+  if (!steps) return undefined;
+  let deepest = 0;
+  steps.forEach(({ gainDb, uncertainty }, i) => {
+    const beside = (side: typeof steps) => side.map((one) => one.gainDb - one.uncertainty);
+    const [below, above] = [steps.slice(0, i), steps.slice(i + 1)].map(beside);
+    if (below.length === 0 || above.length === 0) return;
+    // As high before it as after it, or higher.
+    const lost = gainDb - Math.min(Math.max(...below), Math.max(...above));
+    const least = Math.max(leastBreakDb, leastBreakUncertainties * uncertainty);
+    if (lost < -least && lost < deepest) deepest = lost;
+  });
+  return deepest < 0 ? deepest : undefined;
 }
 
 /** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */

@@ -105,6 +105,28 @@ export function fitLostCapacitance(curve: CurveDifference, usualHz: number): Fit
   return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
 }
 
+/**
+ * What is lost where a slope is limited: nothing up to the frequency at which a sine is that steep,
+ * and above it 6 dB per octave, the sine being a triangle by then (its fundamental is 8/π² of its
+ * peak, so that the step between the two is 1.8 dB and taken over half an octave).
+ */
+const createSlewLimit = (limitHz: number): ReferredShape =>
+  normalised((hz) => {
+    const over = hz / limitHz;
+    if (over <= 1) return 0;
+    const triangle = 20 * Math.log10(((Math.PI / 2) * (8 / Math.PI ** 2)) / over);
+    return over < Math.SQRT2 ? (Math.log2(over) / Math.log2(Math.SQRT2)) * slewEdgeDb : triangle;
+  });
+const slewEdgeDb = 20 * Math.log10(4 / Math.PI / Math.SQRT2);
+
+/** Fits {@link createSlewLimit} by its frequency. */
+export function fitSlewLimit(curve: CurveDifference): FittedShape {
+  const rest = (hz: number) => misfit(curve, createSlewLimit(hz));
+  const hz = minimum(rest, 2000, 40_000);
+  const shape = createSlewLimit(hz);
+  return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
+}
+
 /** Fits a shelf of first or second order by its corner and height. */
 export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
   const make = side === "low" ? createLowShelf : createHighShelf;
@@ -255,4 +277,52 @@ function minimum(rest: (x: number) => number, low: number, high: number, steps =
     else a = c;
   }
   return Math.exp((a + b) / 2);
+}
+
+/** A stretch of the response that lies off by the same all along. */
+export interface LevelBreak {
+  readonly fromHz: number;
+  readonly toHz: number;
+  readonly db: number;
+  /** R.m.s. misfit beside it, decibels. */
+  readonly restDb: number;
+}
+
+/** A break is at least so wide, in points, and ends so many from either end of the band. */
+const leastBreak = 6;
+const besideBreak = 8;
+/** Its edges are blurred by the gate of the sweep: so many points of either do not count. */
+const blurred = 4;
+
+/**
+ * The stretch between two frequencies that fits a level which breaks while the sweep passes, and
+ * comes back: flat, with steep edges, as no filter is.
+ */
+export function fitLevelBreak({ x, y }: CurveDifference): LevelBreak | undefined {
+  const first = x.findIndex((hz) => hz >= fineFromHz);
+  if (first < 0) return undefined;
+  const sums = [0];
+  const squares = [0];
+  for (let i = 0; i < y.length; i++) {
+    sums.push(sums[i] + y[i]);
+    squares.push(squares[i] + y[i] * y[i]);
+  }
+  const within = (from: number, to: number) => ({
+    count: to - from,
+    sum: sums[to] - sums[from],
+    squares: squares[to] - squares[from],
+  });
+  let best: LevelBreak | undefined;
+  for (let from = first + besideBreak; from < y.length - besideBreak; from += 2) {
+    for (let to = from + leastBreak; to <= y.length - besideBreak; to += 2) {
+      const inner = within(from + (blurred >> 1), to - (blurred >> 1));
+      const outer = [within(first, from - blurred), within(to + blurred, y.length)];
+      const db = inner.sum / inner.count;
+      const rest = inner.squares - inner.count * db * db + outer[0].squares + outer[1].squares;
+      const count = inner.count + outer[0].count + outer[1].count;
+      const restDb = Math.sqrt(Math.max(0, rest) / count);
+      if (!best || restDb < best.restDb) best = { fromHz: x[from], toHz: x[to - 1], db, restDb };
+    }
+  }
+  return best;
 }

@@ -8,7 +8,7 @@ import { compression, harmonics, thd, thd100, thdHot, thdN } from "./readings/di
 import { ein } from "./readings/ein.js";
 import { clipSide, headroom } from "./readings/headroom.js";
 import { hum, humEven, humOdd, mains } from "./readings/hum.js";
-import { instability } from "./readings/instability.js";
+import { instability, instability100 } from "./readings/instability.js";
 import { gain, level } from "./readings/level.js";
 import { linearity } from "./readings/linearity.js";
 import { hiss, noise, noise20k, noiseA } from "./readings/noise.js";
@@ -49,6 +49,7 @@ const rows = [
   mains,
   clicks,
   instability,
+  instability100,
   dc,
   ...harmonics,
   imd2,

@@ -13,6 +13,8 @@ export interface PathToRank {
   readonly unheard?: string;
   /** What was heard instead, where that was noise. */
   readonly silence?: EmptyCaptureNoise;
+  /** Set where that was far too loud for the noise of any stage. */
+  readonly loud?: LoudSound;
 }
 
 /** The noise of a capture without a return. */
@@ -23,6 +25,16 @@ export interface EmptyCaptureNoise {
    * where there is no other family.
    */
   readonly siblingsAboveQuietestDb?: number;
+}
+
+/** Sound in a capture that is no return and no noise either. */
+export interface LoudSound {
+  /** R.m.s., 0 for a sine at full scale. */
+  readonly levelDbfs: number;
+  /** Peak over r.m.s., decibels. */
+  readonly crestDb: number;
+  /** Share of its samples at full scale. */
+  readonly clippedShare: number;
 }
 
 /** A family's measured paths. */

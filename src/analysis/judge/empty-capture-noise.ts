@@ -1,21 +1,29 @@
 import type { DeskPath } from "../../desk/types.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import type { EmptyCaptureNoise } from "../../rank/family-stats.js";
+import type { EmptyCaptureNoise, LoudSound } from "../../rank/family-stats.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
+
+/** Whether it is far too loud for the noise of any stage. */
+export function isLoud({ levelDbfs }: LoudSound): boolean {
+  return levelDbfs > loudDbfs;
+}
+
+/** No stage's noise or hum, its input open, reaches so high; what does is sound of some kind. */
+const loudDbfs = -45;
 
 /**
  * What captures without a return hold, against the noise of their siblings: a stage that is alive
  * and is fed by nothing is as noisy as its siblings, a dead one is not.
  *
  * @param recorded all takes as they were recorded, levels in dBFS
- * @param levels of the captures without a return, dBFS, by path
+ * @param heard in the captures without a return, by path
  * @returns only paths with siblings whose noise was read
  */
 export function computeEmptyCaptureNoise(
   paths: readonly DeskPath[],
   recorded: MeasuredTakes,
-  levels: ReadonlyMap<string, number>,
+  heard: ReadonlyMap<string, LoudSound>,
 ): ReadonlyMap<string, EmptyCaptureNoise> {
   const noises = new Map<string, number[]>();
   for (const { path, family } of paths) {
@@ -28,10 +36,10 @@ export function computeEmptyCaptureNoise(
   const quietest = Math.min(...usual.values());
   return new Map(
     paths.flatMap(({ path, family }): [string, EmptyCaptureNoise][] => {
-      const level = levels.get(path);
+      const sound = heard.get(path);
       const siblings = usual.get(family);
-      if (level === undefined || siblings === undefined) return [];
-      const aboveSiblingsDb = level - siblings;
+      if (sound === undefined || siblings === undefined) return [];
+      const aboveSiblingsDb = sound.levelDbfs - siblings;
       const alone = usual.size === 1;
       const added = alone ? {} : { siblingsAboveQuietestDb: siblings - quietest };
       return [[path, { aboveSiblingsDb, ...added }]];

@@ -10,7 +10,7 @@ import type { ReturnsByPath } from "../place/group-returns.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
 import { buildRoundPath } from "./build-round-path.js";
-import { computeEmptyCaptureNoise } from "./empty-capture-noise.js";
+import { computeEmptyCaptureNoise, isLoud } from "./empty-capture-noise.js";
 import { listPassParts } from "./pass-parts.js";
 import { rankAndDiagnose } from "./rank-and-diagnose.js";
 
@@ -42,11 +42,12 @@ export function judgeTakes(
   { placed, recorded, chosen }: TakesToJudge,
   reference: DeskReference,
 ): JudgedPaths {
-  const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.silenceDbfs);
+  const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.instead);
   const records = desk.paths.map(({ path }) => recordOf(path, placed, chosen));
   const inputs: PathToRank[] = desk.paths.map(({ path, family }, i) => {
     const { takes, unheard } = records[i];
     const silence = quiet.get(path);
+    const sound = placed.instead.get(path);
     const measurement = takes?.counts.measurement;
     return {
       path,
@@ -54,6 +55,7 @@ export function judgeTakes(
       ...(measurement ? { measurement } : {}),
       ...(unheard === undefined ? {} : { unheard }),
       ...(silence === undefined ? {} : { silence }),
+      ...(sound && isLoud(sound) ? { loud: sound } : {}),
     };
   });
   const { paths, remarks, shared, drift } = rankAndDiagnose(

@@ -19,6 +19,7 @@ import { planControlStops } from "../../desk/control-stops.js";
 import type { Desk, DeskPath } from "../../desk/types.js";
 import type { AssignedBy, Doubt, DoubtCode } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
+import type { LoudSound } from "../../rank/family-stats.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { listCaptureDoubts, withDoubtsInErrors } from "../read/capture-doubts.js";
@@ -36,8 +37,8 @@ export interface ReturnsByPath {
   readonly takes: ReadonlyMap<string, readonly SignalReturn[]>;
   /** Path to what was heard instead of a return: faults of the path. */
   readonly unheard: ReadonlyMap<string, string>;
-  /** Path to the level of what its capture holds instead of a return, dBFS, where that is noise. */
-  readonly silenceDbfs: ReadonlyMap<string, number>;
+  /** Path to what its capture holds instead of a return, where that is any sound. */
+  readonly instead: ReadonlyMap<string, LoudSound>;
   /** Path to what is wrong with its capture. */
   readonly spoilt: ReadonlyMap<string, string>;
   readonly doubts: readonly Doubt[];
@@ -139,7 +140,7 @@ function place(
     ...(passes?.unheard ?? []),
   ]);
   const spoilt = new Map<string, string>(passes?.spoilt);
-  const silenceDbfs = new Map<string, number>();
+  const instead = new Map<string, LoudSound>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
     if (one.missing !== "all") {
@@ -149,7 +150,8 @@ function place(
     const heard = insteadOf(one);
     if (heard?.blame === "path") {
       unheard.set(path, heard.words);
-      if (heard.levelDbfs !== undefined) silenceDbfs.set(path, heard.levelDbfs);
+      const { levelDbfs, crestDb = 0, clippedShare = 0 } = heard;
+      if (levelDbfs !== undefined) instead.set(path, { levelDbfs, crestDb, clippedShare });
     } else {
       const why = `no return was found; what was heard is ${heard?.words}`;
       spoilt.set(path, heard?.reason ?? why);
@@ -176,7 +178,7 @@ function place(
       a.startSample - b.startSample,
   );
   const played = passes === undefined ? {} : { passes: passes.played };
-  return { assignments, takes, unheard, silenceDbfs, spoilt, doubts, ...played };
+  return { assignments, takes, unheard, instead, spoilt, doubts, ...played };
 }
 
 /**

@@ -24,6 +24,9 @@ export interface NoReturnExplanation {
   readonly reason?: string;
   /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
   readonly levelDbfs?: number;
+  /** Peak over r.m.s., decibels, and the share of samples at full scale; absent as above. */
+  readonly crestDb?: number;
+  readonly clippedShare?: number;
 }
 
 /** Nothing above this is silence, dBFS peak. */
@@ -60,8 +63,7 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
   const [cut] = found.cuts;
   if (cut === undefined) {
     const heard = loudest(found.heard);
-    const level = heard.rms > 0 ? { levelDbfs: amplitudeToDb(heard.rms * Math.SQRT2) } : {};
-    return { ...describe(heard), ...level };
+    return explainNoReturnOnChannel(heard);
   }
   const at = `${(cut.atSample / sampleRate).toFixed(1)} s`;
   const words = {
@@ -83,7 +85,14 @@ export function explainNoReturn(found: SearchResult, sampleRate: number): NoRetu
 
 /** What one channel of a capture held instead of the return that others held. */
 export function explainNoReturnOnChannel(heard: ChannelLevels): NoReturnExplanation {
-  return describe(heard);
+  const { rms, peak, atFullScale, frames } = heard;
+  if (!(rms > 0)) return describe(heard);
+  return {
+    ...describe(heard),
+    levelDbfs: amplitudeToDb(rms * Math.SQRT2),
+    crestDb: amplitudeToDb(peak / rms),
+    clippedShare: atFullScale / frames,
+  };
 }
 
 function loudest(heard: readonly ChannelLevels[]): ChannelLevels {

@@ -1,13 +1,20 @@
 import { inUse, solderingRisk, unplugged } from "../bench.js";
-import type { CauseKind } from "../cause-kind.js";
+import { formatDb, formatHz, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+import { fitRollOffShape } from "../shapes.js";
 
 /** Ohms where there ought to be none: level is lost into a low impedance, treble into the capacitance that was always there. */
-export const addedSeriesResistance: CauseKind<"added-series-resistance"> = {
+const highestCornerHz = 60_000;
+/** No contact that still passes a signal loses more, decibels. */
+const mostLostDb = 40;
+
+export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = {
   id: "added-series-resistance",
   name: "added series resistance: oxidised contact, dry joint or open build-out resistor",
   word: "series R",
   kind: "fault",
-  shownBy: ["meter", "use"],
+  shownBy: ["round", "meter", "use"],
+  prior: 0.04,
   settle: unplugged(
     "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more are the fault",
     undefined,
@@ -41,4 +48,32 @@ export const addedSeriesResistance: CauseKind<"added-series-resistance"> = {
       "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 3, quiet: 1 } }],
+  predict(path) {
+    const lost = getDeviation(path, "gain");
+    if (!path.response || lost === undefined || lost < -mostLostDb) return undefined;
+    if (!isOutlier(path, "gain", "down")) return undefined;
+    const fit = fitRollOffShape(path.response, "high", 1);
+    if (fit.hz > highestCornerHz) return undefined;
+    const loss = Math.max(0, -fit.shape(20_000));
+    const level = predictLevelRanges(lost);
+    const down = (id: "hiss" | "noiseA" | "noise") => {
+      const [low, high] = level[id] ?? [lost - 1, 1];
+      return [low - loss, high] as const;
+    };
+    return {
+      moves: {
+        ...level,
+        gain: [-mostLostDb, -0.5],
+        hiss: down("hiss"),
+        noiseA: down("noiseA"),
+        noise: down("noise"),
+        imd: [2 * lost - 2 * loss - 2, loss + 10],
+      },
+      response: fit.shape,
+      fitted: 1,
+      evidence: [
+        `gain ${formatDb(lost)}, and treble falls 6 dB per octave as well, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz): resistance in series ahead of a capacitance`,
+      ],
+    };
+  },
 };

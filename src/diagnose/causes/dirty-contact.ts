@@ -3,11 +3,23 @@ import {
   anyDeviation,
   type DeviationRange,
   formatDb,
+  formatHz,
   type PredictedCause,
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
-import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
+import {
+  findBrokenStep,
+  findLevelJumps,
+  findSweepBreak,
+  getDeviation,
+  hasFlutter,
+  isOutlier,
+} from "../path-evidence.js";
+
+/** A level that breaks and comes back is a contact's; one that wavers may be a wiper's too; nats. */
+const breakNats = 4;
+const waverNats = 2;
 
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
@@ -88,9 +100,14 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   ],
   predict(path) {
     const jumps = findLevelJumps(path);
+    const broken = findBrokenStep(path);
+    const swept = jumps === undefined ? findSweepBreak(path) : undefined;
+    const wavers = isOutlier(path, "instability", "up") || isOutlier(path, "instability100", "up");
     const shaky =
       jumps !== undefined ||
-      isOutlier(path, "instability", "up") ||
+      broken !== undefined ||
+      swept !== undefined ||
+      wavers ||
       isOutlier(path, "clicks", "up");
     const nominal = getDeviation(path, "thd");
     const hot = getDeviation(path, "thdHot") ?? 0;
@@ -104,6 +121,16 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
     if (trembles) evidence.push("the level is not steady");
+    if (swept) {
+      evidence.push(
+        `the level breaks by ${formatDb(swept.db)} while the sweep passes from ${formatHz(swept.fromHz)} to ${formatHz(swept.toHz)}, flat between steep edges`,
+      );
+    }
+    if (broken !== undefined) {
+      evidence.push(
+        `the level breaks and comes back while a tone rises in steps: ${formatDb(broken)}`,
+      );
+    }
     if (falls) {
       evidence.push(
         `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above`,
@@ -114,9 +141,10 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         gain: [-12, 0.5],
         thd: [0, 70],
         thd100: [0, 70],
+        instability100: [0, 200],
         thdHot: [-1, Math.max(2, (nominal ?? 60) - 2)],
         imd: [0, 60],
-        linearity: [-60, 2],
+        linearity: broken === undefined ? [-60, 2] : [-60, 60],
         compression: [-3, 8],
         instability: [0, 200],
         clicks: [0, 200],
@@ -125,7 +153,9 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
         dc: anyDeviation,
       },
-      wander: jumps ?? driftDb,
+      wander: jumps ?? Math.max(driftDb, Math.abs(swept?.db ?? 0)),
+      ...(broken !== undefined || swept ? { sign: breakNats } : {}),
+      ...(wavers ? { sign: waverNats } : {}),
       evidence,
     };
   },

@@ -14,6 +14,8 @@ import { fitBell, fitShelf } from "../shapes.js";
  * and on is a capacitor's.
  */
 const mostDb = 24;
+/** Nor has it a middle or a corner outside the band that is heard, hertz. */
+const bandHz = [15, 25_000] as const;
 /** The level at 1 kHz is known from the shape to this, and to this share of its height, decibels. */
 const leastDoubtDb = 0.5;
 const doubtShare = 0.15;
@@ -71,7 +73,9 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const bell = fitBell(response);
     const kinds = ["shelf at the low end", "shelf at the high end", "bell"];
     const fits = [...shelves, bell];
-    const within = fits.filter((one) => Math.abs(one.db) <= mostDb);
+    const within = fits.filter(
+      ({ db, hz }) => Math.abs(db) <= mostDb && hz >= bandHz[0] && hz <= bandHz[1],
+    );
     if (within.length === 0) return undefined;
     const fit = within.reduce((a, b) => (b.restDb < a.restDb ? b : a));
     const best = fits.indexOf(fit);

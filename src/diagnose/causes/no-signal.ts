@@ -22,6 +22,7 @@ const loose = [
   "imd",
   "clicks",
   "instability",
+  "instability100",
   "dc",
   "polarity",
 ];

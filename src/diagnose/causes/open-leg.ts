@@ -10,11 +10,25 @@ import {
 import { getDeviation, isOutlier, isTelling } from "../path-evidence.js";
 
 /**
- * A differential input with one leg open sees half the voltage: 6.02 dB lost at every frequency,
- * and what the cable gathers on both legs alike is no longer cancelled. Loading of the legs moves
- * the figure by half a decibel.
+ * With one leg open what the cable gathers on both alike is no longer cancelled. What is lost hangs
+ * on source and input (circuit theory): half the voltage, 6.02 dB, where each leg carries half of it;
+ * 12.04 dB in a difference stage of four equal resistors, whose open side drags the other down with
+ * it; nothing where the source drives one leg alone and the other opened; all of it where that one
+ * opened, which is no signal. Loading of the legs moves the figures by half a decibel.
  */
-const lossDb = [-6.7, -5.3] as const;
+const forms = [
+  { lossDb: [-6.7, -5.3], words: "half the voltage, one leg of two" },
+  { lossDb: [-12.8, -11.3], words: "a quarter of the voltage, one leg of a difference stage" },
+  {
+    lossDb: [-0.5, 0.5],
+    words: "none lost: the leg that the source does not drive",
+    onlyHum: true,
+  },
+] as const;
+/** A form may be met by this much beside its range, decibels. */
+const besideDb = { wide: 1.5, narrow: 0 } as const;
+/** A balanced input cancels at least this much of what both legs gather, decibels. */
+const cancelledDb = 15;
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
@@ -39,7 +53,11 @@ export const openLeg: PredictedCause<"open-leg"> = {
       check:
         "change nothing but the cable: the level recovers if the cable was open; an open leg also hums",
     },
-    { cause: "pad-in", check: "a pad takes 10 dB or more, an open leg 6" },
+    {
+      cause: "pad-in",
+      check:
+        "an open leg loses 6 or 12 dB and hums; press the pad switch twice: a pad moves the level",
+    },
   ],
   bench: {
     steps: [
@@ -64,12 +82,19 @@ export const openLeg: PredictedCause<"open-leg"> = {
   notes: [{ symptoms: { quiet: 3, hum: 1, thin: 1 } }],
   predict(path) {
     const lost = getDeviation(path, "gain");
-    if (lost === undefined || lost < lossDb[0] - 1.5 || lost > lossDb[1] + 1.5) return undefined;
-    const evidence = [
-      `gain ${formatDb(lost)} at all frequencies: half the voltage, one leg of two`,
-    ];
+    if (lost === undefined) return undefined;
+    const form = forms.find((one) => {
+      const { lossDb: range } = one;
+      const beside = "onlyHum" in one ? besideDb.narrow : besideDb.wide;
+      return lost >= range[0] - beside && lost <= range[1] + beside;
+    });
+    if (!form) return undefined;
+    const { lossDb, words } = form;
+    const evidence = [`gain ${formatDb(lost)} at all frequencies: ${words}`];
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const hums = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
+    // Without a loss only much hum tells of it, and tells no more than a shield does.
+    if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
     if (hum !== undefined && hums) {
       evidence.push(`hum ${formatDb(hum)}: what the cable picks up no longer cancels`);
     }
@@ -85,7 +110,14 @@ export const openLeg: PredictedCause<"open-leg"> = {
       },
       // Half the voltage without the hum is a coincidence; less of one where no hum could be read:
       // a cable in no field gathers none on either leg.
-      fitted: hums ? 0 : isTelling(path, "humOdd") || isTelling(path, "hum") ? 2 : 1,
+      fitted:
+        "onlyHum" in form
+          ? 2
+          : hums
+            ? 0
+            : isTelling(path, "humOdd") || isTelling(path, "hum")
+              ? 2
+              : 1,
       evidence,
     };
   },

@@ -61,6 +61,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
         noiseA: [-1, 50],
         thd: [-1, 6],
         instability: [-1, 10],
+        instability100: [-1, 10],
       },
       evidence: [
         `even multiples of the mains ${formatDb(even)}${odd > 1 ? `, odd ones ${formatDb(odd)}` : ", odd ones as the siblings'"}`,

@@ -7,6 +7,10 @@ import {
 } from "../cause-kind.js";
 import { findLevelJumps, getDeviation, isOutlier } from "../path-evidence.js";
 
+/** A level that wavers is a wiper's or a contact's; nats. */
+const waverNats = 2;
+/** A gain nearer to its mark than this is as it was set, decibels. */
+const calmDb = 1;
 /** What a wiper's contact may wander by between tones without a jump, decibels. */
 const driftDb = 2;
 
@@ -67,11 +71,12 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   predict(path) {
     const moved = getDeviation(path, "gain") ?? 0;
     const jumps = findLevelJumps(path);
-    const shaky =
-      jumps !== undefined ||
-      isOutlier(path, "instability", "up") ||
-      isOutlier(path, "clicks", "up");
+    const wavers = isOutlier(path, "instability", "up") || isOutlier(path, "instability100", "up");
+    const shaky = jumps !== undefined || wavers || isOutlier(path, "clicks", "up");
     if (!shaky || Math.abs(moved) > 20) return undefined;
+    const calm =
+      Math.abs(moved) < calmDb &&
+      !(["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
     const distortion = 2 * Math.min(0, moved) - 4;
     return {
       moves: {
@@ -87,10 +92,14 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         compression: [-3, 3],
         gain: [-20, 20],
         instability: [0, 200],
+        instability100: [0, 200],
         clicks: [0, 200],
         linearity: [-3, 3],
       },
       wander: jumps ?? driftDb,
+      // A wiper that nobody touches seldom moves the level without a crackle or an error of its own.
+      fitted: calm ? 2 : 0,
+      ...(wavers ? { sign: waverNats } : {}),
       evidence: [`the level is not steady (gain ${formatDb(moved)} against its siblings)`],
     };
   },

@@ -2,17 +2,25 @@ import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { computeDensityAround } from "../../dsp/welch.js";
 import { computeHiddenMainsVariance, computeMainsVariance } from "../line-noise.js";
-import type { ReadingKind } from "../reading-kind.js";
+import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnAudio } from "../return-audio.js";
 import { mainsLines, type SilenceAnalysis } from "../silence-analysis.js";
 import type { ToneAnalysis } from "../tone.js";
 import type { Reading } from "../types.js";
 
-/** Length of a piece of the envelope: 20 periods of the tone. */
-const pieceS = 0.02;
-/** The noise is taken beside the tone, beyond the pieces' own band: offsets from it, hertz. */
-const noiseFromHz = 60;
-const noiseToHz = 260;
+/** How a tone's envelope is taken. */
+interface Envelope {
+  /** Length of a piece, seconds: whole periods of the tone. */
+  readonly pieceS: number;
+  /** The noise is taken beside the tone, beyond the pieces' own band: offsets from it, hertz. */
+  readonly noiseFromHz: number;
+  readonly noiseToHz: number;
+}
+
+const at1k: Envelope = { pieceS: 0.02, noiseFromHz: 60, noiseToHz: 260 };
+/** Nearer, as noise rises towards low frequency. */
+const at100: Envelope = { pieceS: 0.05, noiseFromHz: 25, noiseToHz: 90 };
+
 /** A fluctuation this many deviations above zero is an estimate, below it a bound. */
 const clear = 3;
 /** How well the noise beside the tone is that beneath it: a twentieth. */
@@ -23,44 +31,80 @@ const leastPiece = 1e-3;
 const methodDb = 2e-5;
 
 /**
- * Level fluctuation of the steady 1 kHz tone, decibels r.m.s. about their mean: its envelope in 20 ms
- * pieces, the fluctuation that noise alone gives taken off; common practice.
+ * Level fluctuation of a steady tone, decibels r.m.s. about their mean: its envelope in pieces, the
+ * fluctuation that noise alone gives taken off; common practice.
  */
-export const instability: ReadingKind<"instability"> = {
-  id: "instability",
-  name: "level instability",
-  unit: "dB",
-  definition: "fluctuation of the 1 kHz tone's level, r.m.s., in pieces of 20 ms",
-  source: "common practice",
-  segment: "tone-1k",
-  aspect: "steadiness",
-  role: "fluctuation",
-  harm: "up",
-  least: 0.05,
-  share: "shift",
-  priorScatter: "unknown",
-  evidence: { group: "instability", order: 160 },
-  underHum: [-1, 10],
-  read(context) {
-    const tone = context.tone("tone-1k");
-    if (typeof tone === "string") return { absent: tone };
-    const quiet = context.quiet();
-    // What wavers fast stands beside the tone too; there is no more noise than without the tone.
-    const quietest =
-      typeof quiet === "string"
-        ? Number.POSITIVE_INFINITY
-        : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
-    return fluctuation(
-      tone,
-      context.audio.clock,
-      typeof quiet === "string" ? 0 : mainsVariance(quiet, context.audio, tone.frequencyHz),
-      Math.min(noiseBeside(tone), quietest),
-    );
+function instabilityKind<Id extends string>(
+  facets: Pick<ReadingFacets<Id>, "id" | "name" | "definition" | "role" | "evidence">,
+  segment: "tone-1k" | "tone-100",
+  envelope: Envelope,
+): ReadingKind<Id> {
+  return {
+    unit: "dB",
+    source: "common practice",
+    segment,
+    aspect: "steadiness",
+    harm: "up",
+    least: 0.05,
+    share: "shift",
+    priorScatter: "unknown",
+    underHum: [-1, 10],
+    ...facets,
+    read(context) {
+      const tone = context.tone(segment);
+      if (typeof tone === "string") return { absent: tone };
+      const quiet = context.quiet();
+      const { pieceS, noiseToHz } = envelope;
+      // What wavers fast stands beside the tone too; there is no more noise than without the tone.
+      const quietest =
+        typeof quiet === "string"
+          ? Number.POSITIVE_INFINITY
+          : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
+      return fluctuation(
+        tone,
+        context.audio.clock,
+        envelope,
+        typeof quiet === "string"
+          ? 0
+          : mainsVariance(quiet, context.audio, tone.frequencyHz, pieceS),
+        Math.min(noiseBeside(tone, envelope), quietest),
+      );
+    },
+  };
+}
+
+/** Of the 1 kHz tone. */
+export const instability = instabilityKind(
+  {
+    id: "instability",
+    name: "level instability",
+    definition: "fluctuation of the 1 kHz tone's level, r.m.s., in pieces of 20 ms",
+    role: "fluctuation",
+    evidence: { group: "instability", order: 160 },
   },
-};
+  "tone-1k",
+  at1k,
+);
+
+/** The same of the 100 Hz tone: a contact opens when it does. */
+export const instability100 = instabilityKind(
+  {
+    id: "instability100",
+    name: "level instability at 100 Hz",
+    definition: "fluctuation of the 100 Hz tone's level, r.m.s., in pieces of 50 ms",
+    evidence: { group: "instability100", order: 161 },
+  },
+  "tone-100",
+  at100,
+);
 
 /** Variance that lines of the mains, seen or hidden, put on the amplitude of a piece. */
-function mainsVariance({ lines, hidden }: SilenceAnalysis, { mainsHz }: ReturnAudio, hz: number) {
+function mainsVariance(
+  { lines, hidden }: SilenceAnalysis,
+  { mainsHz }: ReturnAudio,
+  hz: number,
+  pieceS: number,
+) {
   if (lines || !hidden) return computeMainsVariance(lines, hz, pieceS);
   return computeHiddenMainsVariance(hidden, mainsHz, mainsLines, hz, pieceS);
 }
@@ -69,8 +113,14 @@ function mainsVariance({ lines, hidden }: SilenceAnalysis, { mainsHz }: ReturnAu
  * @param mains variance that lines of the mains may put on the amplitude of a piece
  * @param density of the noise beneath the tone
  */
-function fluctuation(tone: ToneAnalysis, clock: number, mains: number, density: number): Reading {
-  const pieces = envelope(tone, clock);
+function fluctuation(
+  tone: ToneAnalysis,
+  clock: number,
+  { pieceS }: Envelope,
+  mains: number,
+  density: number,
+): Reading {
+  const pieces = piecesOf(tone, clock, pieceS);
   const amplitude = tone.amplitudes[0];
   // In nepers, so that a dip counts as the decibels that it is.
   const nepers = pieces.map((x) => Math.log(Math.max(leastPiece, 1 + x)));
@@ -94,7 +144,11 @@ function fluctuation(tone: ToneAnalysis, clock: number, mains: number, density: 
 }
 
 /** Relative deviation of the tone's amplitude, piece by piece. */
-function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnalysis, clock: number) {
+function piecesOf(
+  { residual, frequencyHz, amplitudes, phases }: ToneAnalysis,
+  clock: number,
+  pieceS: number,
+) {
   const size = Math.round(pieceS * clock);
   const middle = (residual.length - 1) / 2;
   const omega = (2 * Math.PI * frequencyHz) / clock;
@@ -117,7 +171,10 @@ function envelope({ residual, frequencyHz, amplitudes, phases }: ToneAnalysis, c
 }
 
 /** Median density beside the tone, so that mains lines do not count, brought to the mean. */
-function noiseBeside({ rest, frequencyHz }: ToneAnalysis): number {
+function noiseBeside(
+  { rest, frequencyHz }: ToneAnalysis,
+  { noiseFromHz, noiseToHz }: Envelope,
+): number {
   const { density, stepHz, segments } = rest;
   const beside: number[] = [];
   density.forEach((power, k) => {

@@ -1,0 +1,58 @@
+import { inUse } from "../bench.js";
+import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { getDeviation } from "../path-evidence.js";
+
+/** The output comes back to its own input: a patch, a bus routed to itself, a return to the monitors. */
+const leastDb = 35;
+/** What a steady tone beside the signal upsets. */
+const upset = [
+  "hiss",
+  "noiseA",
+  "noise",
+  "noiseSlope",
+  "hum",
+  "humOdd",
+  "humEven",
+  "thd",
+  "thd100",
+  "thdHot",
+  "imd",
+  "instability",
+  "instability100",
+  "clicks",
+  "linearity",
+  "compression",
+  "headroom",
+];
+
+export const feedbackHowl: PredictedCause<"feedback-howl"> = {
+  id: "feedback-howl",
+  name: "howling: the output fed back to its own input",
+  word: "howling",
+  kind: "patch",
+  shownBy: ["round", "use"],
+  prior: 0.02,
+  settle: inUse(
+    "turn the monitors down first, then take the routing of this strip off bus by bus until it stops, and record again",
+    undefined,
+    ["recording set-up"],
+  ),
+  tryNow: "turn the monitors down; is the interface's input monitored into the desk?",
+  confusedWith: [
+    {
+      cause: "oscillation",
+      check: "mute the strip's routing and its inserts: a stage that oscillates goes on",
+    },
+  ],
+  predict(path) {
+    const hiss = getDeviation(path, "hiss") ?? getDeviation(path, "noise");
+    if (hiss === undefined || hiss < leastDb) return undefined;
+    return {
+      moves: { ...Object.fromEntries(upset.map((id) => [id, anyDeviation])), gain: [-3, 3] },
+      wander: 6,
+      evidence: [
+        `noise ${formatDb(hiss)} while nothing plays: more than any device gives; the signal itself comes through`,
+      ],
+    };
+  },
+};

@@ -1,0 +1,86 @@
+import { inUse, powered, solderingRisk } from "../bench.js";
+import { anyDeviation, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+import { fitSlewLimit } from "../shapes.js";
+
+/**
+ * An output that can move by so many volts a second and no faster gives triangles of what is steeper:
+ * from some frequency on the level falls with it, 6 dB per octave, and two tones there bring forth
+ * others. Below it, and at lower level, all is well. Rate of a sine: 2πfA (circuit theory).
+ */
+export const slewing: PredictedCause<"slewing"> = {
+  id: "slewing",
+  name: "slewing: slow or overloaded stage",
+  word: "slewing",
+  kind: "fault",
+  shownBy: ["round", "use"],
+  prior: 0.03,
+  settle: inUse(
+    "record the path again with 12 dB less level into it: treble that comes back was lost to slewing, treble that stays lost to a resistance or a capacitance",
+    undefined,
+    ["recording set-up"],
+  ),
+  ready: "op amps of the strip's kinds, its compensation capacitors",
+  confusedWith: [
+    {
+      cause: "high-loss",
+      check: "lower the level by 12 dB: a loss by resistance and capacitance stays as it is",
+    },
+    {
+      cause: "early-clipping",
+      check: "play the loud tone at 100 Hz: clipping distorts it, slewing does not",
+    },
+  ],
+  bench: {
+    steps: [
+      powered(
+        "Play a 15 kHz tone at nominal level and look at the output of each op amp with an oscilloscope: straight slopes instead of a sine mark the stage.",
+        ["oscilloscope", "tone 15 kHz", "extender"],
+      ),
+      powered(
+        "Measure the supply rails at that stage: a stage short of current or volts is slow.",
+        ["multimeter", "extender"],
+      ),
+    ],
+    repair: "Replace the op amp with the same type, or the part that loads it or sets its current.",
+    parts: [
+      { role: "op amp", count: 1 },
+      { role: "small capacitor", count: 1 },
+    ],
+    minutes: 45,
+    risk: solderingRisk,
+    source: "rate of a sine, 2πfA: circuit theory; where to look: common practice, no source",
+  },
+  notes: [{ symptoms: { dull: 1, distorted: 1 } }],
+  predict(path) {
+    const twin = getDeviation(path, "imd");
+    if (!path.response || twin === undefined || !isOutlier(path, "imd", "up")) return undefined;
+    // A stage that bends at 1 kHz does not wait for 20 kHz.
+    if (isOutlier(path, "thd", "up")) return undefined;
+    const fit = fitSlewLimit(path.response);
+    return {
+      moves: {
+        imd: [3, 120],
+        thd: [-1, 3],
+        thd100: [-1, 2],
+        thdHot: [-1, 60],
+        compression: [-14, 0.3],
+        headroom: [-20, 0.5],
+        hiss: [-3, 1],
+        noiseA: [-3, 1],
+        noise: [-3, 1],
+        dc: anyDeviation,
+      },
+      response: fit.shape,
+      fitted: 1,
+      evidence: [
+        `two tones near 20 kHz bring forth others ${formatDb(twin)}, 1 kHz is as clean as its siblings'`,
+        ...(fit.shape(20_000) < -0.3
+          ? [
+              `treble falls from ${formatHz(fit.hz)} on, all at once (${formatDb(fit.shape(20_000))} at 20 kHz): its slope is limited`,
+            ]
+          : []),
+      ],
+    };
+  },
+};

@@ -1,0 +1,23 @@
+import { inUse } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** A converter or driver that hangs gives one value for ever, full scale to and fro, or old samples. */
+export const stuckRecorder: CauseKind<"stuck-recorder"> = {
+  id: "stuck-recorder",
+  name: "stuck converter or recorder",
+  word: "recorder",
+  kind: "capture",
+  shownBy: ["round"],
+  settle: inUse(
+    "record a path that is known to be good on the same input of the interface: if that fails too, switch the interface off and on again",
+    undefined,
+    ["recording set-up"],
+  ),
+  tryNow: "listen to what the interface's input gives: switch it off and on again",
+  confusedWith: [
+    {
+      cause: "op-amp-latched",
+      check: "measure the DC voltage at the desk's output: volts there are the desk's own",
+    },
+  ],
+};

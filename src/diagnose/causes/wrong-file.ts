@@ -1,0 +1,19 @@
+import { inUse } from "../bench.js";
+import type { CauseKind } from "../cause-kind.js";
+
+/** Something else was recorded: music, speech, another signal. */
+export const wrongFile: CauseKind<"wrong-file"> = {
+  id: "wrong-file",
+  name: "another recording under this name",
+  word: "wrong file",
+  kind: "capture",
+  shownBy: ["round"],
+  settle: inUse("listen to the file: is it the test signal that is heard?"),
+  tryNow: "listen to the file: is it the test signal?",
+  confusedWith: [
+    {
+      cause: "feedback-howl",
+      check: "listen to the file: howling is one steady tone",
+    },
+  ],
+};
