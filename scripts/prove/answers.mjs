@@ -39,6 +39,13 @@ const placed = {
     right: ["dried-coupling-capacitor", "dried-gain-leg-capacitor"],
     itself: ["dried-coupling-capacitor"],
   },
+  // At one setting of the gain, as above.
+  "drying-coupling": {
+    reach: "path",
+    right: ["dried-coupling-capacitor", "dried-gain-leg-capacitor"],
+    itself: ["dried-coupling-capacitor"],
+  },
+  "series-resistance": { reach: "strip", right: ["added-series-resistance"] },
   "dried-feedback-leg": {
     reach: "path",
     right: ["dried-gain-leg-capacitor", "dried-coupling-capacitor"],
@@ -72,6 +79,7 @@ const placed = {
   crossover: { reach: "path", right: ["crossover-distortion"] },
   "low-cut-in": { reach: "either", right: ["low-cut-left-in"] },
   "equaliser-in": { reach: "either", right: ["equaliser-left-in"] },
+  "equaliser-middle-in": { reach: "either", right: ["equaliser-left-in"] },
   "equaliser-bass-in": { reach: "either", right: ["equaliser-left-in"] },
   "equaliser-treble-in": { reach: "either", right: ["equaliser-left-in"] },
   "fader-off-mark": { reach: "either", right: ["gain-off"] },

@@ -36,11 +36,26 @@ export const sizes = {
 const mostFaults = 8;
 
 /**
+ * What a desk is like: `any` as it comes; `slight` and `gross` in what is hidden; `old`, its parts
+ * drifted apart two and a half times as far, two batches never told of, its hum fading along the desk
+ * with the distance from the supply; `double`, two faults on every ill strip.
+ */
+export const grades = {
+  any: { from: 0, to: 1 },
+  slight: { from: 0, to: 1 / 3 },
+  gross: { from: 2 / 3, to: 1 },
+  old: { from: 0, to: 1, old: true },
+  double: { from: 0.3, to: 1, double: true },
+};
+
+/**
  * @param {number} seed the same seed and size give the same desk
  * @param {keyof typeof sizes} size
+ * @param {keyof typeof grades} grade
  * @returns {Plan}
  */
-export function drawDesk(seed, size) {
+export function drawDesk(seed, size, grade = "any") {
+  const { from, to, old = false, double = false } = grades[grade];
   const { leastStrips, mostStrips, mostInputs } = sizes[size];
   const dice = diceOf(`${seed}/prove`);
   const strips = dice.whole(leastStrips, mostStrips);
@@ -55,10 +70,11 @@ export function drawDesk(seed, size) {
     output: dice.chance(0.3) ? "direct" : "capacitor",
     interface: { outputNoiseV: raised(55e-9, noise), inputNoiseV: raised(69e-9, noise) },
     cableHum: 0.3 * (10 / 0.3) ** dice.between(0, 1),
+    ...(old ? { scatter: 2.5, humGradient: 20 } : {}),
   };
-  const batched = dice.chance(0.5) ? drawBatch(dice, strips) : [];
-  const told = dice.chance(0.5);
-  const hidden = drawHidden(dice, { strips, inputs, batched });
+  const batched = dice.chance(0.5) || old ? drawBatch(dice, strips) : [];
+  const told = dice.chance(0.5) && !old;
+  const hidden = drawHidden(dice, { strips, inputs, batched, from, to, double });
   return {
     seed,
     options: { ...options, batches: batched, faults: hidden.faults },
@@ -79,7 +95,7 @@ function drawBatch(dice, strips) {
 }
 
 /** Faults, settings and errors of patching on strips of their own. */
-function drawHidden(dice, { strips, inputs, batched }) {
+function drawHidden(dice, { strips, inputs, batched, from, to, double }) {
   const names = Object.keys(hideables).filter((name) => inputs.length > 1 || !exchanges(name));
   const members = new Set(batched.flatMap((batch) => batch.strips));
   const half = members.size > 0 ? Math.floor(strips / 2) : strips;
@@ -91,8 +107,10 @@ function drawHidden(dice, { strips, inputs, batched }) {
   const list = [];
   for (let left = dice.whole(0, mostFaults); left > 0; left--) {
     const name = dice.of(names);
-    const severity = dice.between(0, 1);
+    const severity = dice.between(from, to);
     const hit = inputsHit(dice, name, inputs);
+    const second = double ? secondOf(dice, name) : undefined;
+    if (double && second === undefined) continue;
     const families = (strip) => hit.map((input) => `${input} ${members.has(strip)}`);
     const at = free.findIndex((s) => families(s).every((f) => (ill.get(f) ?? 0) < most));
     if (at < 0) continue;
@@ -101,14 +119,42 @@ function drawHidden(dice, { strips, inputs, batched }) {
     for (const input of hit) {
       const path = `${strip}/${input}`;
       if (!exchanges(name)) faults.push({ at: path, fault: name, severity });
+      if (second) faults.push({ at: path, fault: second, severity });
       list.push({
         path,
         name,
         severity: hideables[name].extent === "graded" ? severity : undefined,
+        ...(second ? { also: second } : {}),
       });
     }
   }
   return { faults, list };
+}
+
+/** What leaves nothing to be seen beside it, or shows in the very readings of the other. */
+const alone = ["dead-stage", "nothing-patched", "pad-in", "oscillation"];
+const alike = [
+  ["dried-coupling", "dried-feedback-leg", "drying-coupling", "low-cut-in", "equaliser-bass-in"],
+  ["equaliser-in", "equaliser-middle-in", "equaliser-bass-in", "equaliser-treble-in"],
+  ["high-frequency-loss", "series-resistance", "equaliser-treble-in"],
+  ["noisy-input-device", "flicker-noise", "leaky-coupling"],
+  ["missing-rail", "low-rails"],
+  ["dirty-contact", "dirty-jack", "worn-gain-control", "crossover"],
+  ["supply-ripple", "open-shield", "open-leg", "dirty-jack"],
+  ["gain-off-value", "fader-off-mark", "open-leg", "series-resistance", "worn-gain-control"],
+];
+
+/** A second fault that can be told from the first. */
+function secondOf(dice, name) {
+  if (exchanges(name) || alone.includes(name)) return undefined;
+  const others = Object.keys(hideables).filter(
+    (one) =>
+      one !== name &&
+      !exchanges(one) &&
+      !alone.includes(one) &&
+      !alike.some((group) => group.includes(one) && group.includes(name)),
+  );
+  return dice.of(others);
 }
 
 const exchanges = (name) => name === "wrong-path" || name === "takes-swapped";

@@ -8,6 +8,11 @@ const markers = {
     "<!-- circuits: written by node scripts/prove/circuits.mjs --write -->",
     "<!-- end of circuits -->",
   ],
+  topologies: [
+    "<!-- topologies: written by npm run prove -- --circuits --write -->",
+    "<!-- end of topologies -->",
+  ],
+  grades: ["<!-- grades: counted on seeds from 20000 on -->", "<!-- end of grades -->"],
 };
 
 /**

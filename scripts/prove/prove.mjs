@@ -6,13 +6,15 @@
  *     npm run prove -- --seed 7 --desks 1 --verbose     one desk of that run again, closely
  *
  * The figures go to stdout (`--json` for programs), a line for each desk to stderr. `--write` puts
- * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips. `--shared` and
+ * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips; `--grade` what they
+ * are like: see draw.mjs. `--circuits` records strips drawn for ngspice and judges them; `--recorded`
+ * names a folder where they were recorded before. `--shared` and
  * `--gate` prove other things: see prove-shared.mjs.
  */
 import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { profiles } from "../../dist/signal/signal-table.js";
-import { drawDesk, sizes } from "./draw.mjs";
+import { drawDesk, grades, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
 import { gateProof, mergeProofs, runProof, sharedProof } from "./prove-shared.mjs";
 import { runDesk } from "./run-desk.mjs";
@@ -21,6 +23,13 @@ import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
 
 const asked = options();
+if (asked.circuits) {
+  const { proveTopologies, topologyTable } = await import("./circuits.mjs");
+  const text = topologyTable(proveTopologies(asked.recorded));
+  process.stdout.write(`${text}\n`);
+  if (asked.write) writePage(text, "topologies");
+  process.exit();
+}
 if (asked.merge !== undefined) {
   if (asked.proof === undefined) refuse("--merge goes with --shared or --gate.");
   mergeProofs(asked.proof, asked.merge.split(","));
@@ -30,7 +39,7 @@ if (asked.proof !== undefined) {
   await runProof(asked.proof, asked);
   process.exit();
 }
-const { desks = 10, seed, profile = "standard", size, json, verbose, write } = asked;
+const { desks = 10, seed, profile = "standard", size, grade, json, verbose, write } = asked;
 const say = (text) => process.stderr.write(`${text}\n`);
 const begun = performance.now();
 const secondsSince = (from) => (performance.now() - from) / 1000;
@@ -51,7 +60,7 @@ const judged = [];
 let done = 0;
 for (let k = 0; k < desks; k++) {
   const deskBegun = performance.now();
-  const plan = drawDesk(seed + k, size);
+  const plan = drawDesk(seed + k, size, grade);
   const round = await runDesk(plan, profile);
   const paths = judgeDesk(plan, round);
   judged.push(...paths);
@@ -67,14 +76,14 @@ function tell() {
   const figures = score(judged);
   const seconds = secondsSince(begun);
   const last = seed + done - 1;
-  const again = `npm run prove -- --desks ${done} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}`;
+  const again = `npm run prove -- --desks ${done} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}${grade === "any" ? "" : ` --grade ${grade}`}`;
   const text = [
     `\`\`\`sh\n${again}\n\`\`\``,
     `${figures.paths} paths on ${done} desks, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
     tables(figures),
   ].join("\n\n");
   if (json) {
-    const run = { desks: done, seed, profile, size, seconds, ...figures, judged };
+    const run = { desks: done, seed, profile, size, grade, seconds, ...figures, judged };
     writeSync(1, `${JSON.stringify(run)}\n`);
   } else writeSync(1, `${text}\n`);
   if (write) writePage(text);
@@ -98,6 +107,9 @@ function options() {
   if (!Object.hasOwn(sizes, values.size)) {
     refuse(`--size ${values.size}: ${Object.keys(sizes).join(" or ")} is needed.`);
   }
+  if (!Object.hasOwn(grades, values.grade)) {
+    refuse(`--grade ${values.grade}: ${Object.keys(grades).join(", ")} is needed.`);
+  }
   if (shared && gate) refuse("--shared and --gate: one at a time.");
   const proof = shared ? sharedProof : gate ? gateProof : undefined;
   const desks = values.desks === undefined ? undefined : whole("desks", 1);
@@ -112,12 +124,15 @@ function parsed() {
         seed: { type: "string", default: "1" },
         profile: { type: "string" },
         size: { type: "string", default: "any" },
+        grade: { type: "string", default: "any" },
         json: { type: "boolean", default: false },
         verbose: { type: "boolean", default: false },
         write: { type: "boolean", default: false },
         shared: { type: "boolean", default: false },
         gate: { type: "boolean", default: false },
         merge: { type: "string" },
+        circuits: { type: "boolean", default: false },
+        recorded: { type: "string" },
       },
     });
   } catch (error) {

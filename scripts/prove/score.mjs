@@ -43,6 +43,7 @@ export function judgeDesk(plan, round) {
       bin: hidden && binOf(hidden.severity),
       right: hidden ? rightAnswers(hidden.name, { input, output }) : [],
       exact: hidden ? exactAnswers(hidden.name) : [],
+      ...(hidden?.also ? alsoHidden(hidden.also, { input, output }) : {}),
       worst: severities.find((severity) => findings.some((f) => f.severity === severity)),
       causes: causes.map(({ cause, kind, probability }) => ({
         cause,
@@ -51,6 +52,11 @@ export function judgeDesk(plan, round) {
       })),
     };
   });
+}
+
+/** The second of two on a strip: either may be named first. */
+function alsoHidden(also, where) {
+  return { also, rightToo: rightAnswers(also, where), exactToo: exactAnswers(also) };
 }
 
 /** Mild below a third, strong from two thirds on. */
@@ -93,11 +99,22 @@ export function score(judged) {
       paths: hidden.filter(({ worst }) => worst === undefined || worst === "remark").map(brief),
     },
     reliability: reliability(judged),
+    both: both(hidden.filter(({ also }) => also !== undefined)),
   };
 }
 
 const first = ({ causes }) => causes[0]?.cause ?? nothingNamed;
-const isRight = (one) => one.right.includes(first(one));
+const isRight = (one) => [...one.right, ...(one.rightToo ?? [])].includes(first(one));
+
+/** Of strips with two faults: both among the first three, either of them, and none. */
+function both(list) {
+  const among = ({ causes }, right) =>
+    causes.slice(0, 3).some(({ cause }) => right.includes(cause));
+  const count = (least) =>
+    list.filter((one) => [one.right, one.rightToo].filter((r) => among(one, r)).length >= least)
+      .length;
+  return { of: list.length, both: count(2), either: count(1) };
+}
 const called = ({ causes }, kind) => causes[0]?.kind === kind && causes[0].cause !== noClaim;
 
 function brief(one) {
@@ -118,7 +135,11 @@ function confusion(hidden) {
 /** How many paths, and of how many the first cause, or one of the first three, is right. */
 function hits(list) {
   const among = (count) =>
-    list.filter((one) => one.causes.slice(0, count).some(({ cause }) => one.right.includes(cause)));
+    list.filter((one) =>
+      one.causes
+        .slice(0, count)
+        .some(({ cause }) => [...one.right, ...(one.rightToo ?? [])].includes(cause)),
+    );
   return { of: list.length, first: among(1).length, topThree: among(3).length };
 }
 
@@ -147,11 +168,11 @@ function falseAlarms(healthy) {
  * state one. Of two that cannot be told apart only one is there, so only one counts.
  */
 function reliability(judged) {
-  const stated = judged.flatMap(({ causes, exact }) =>
+  const stated = judged.flatMap(({ causes, exact, exactToo = [] }) =>
     causes.flatMap(({ cause, probability }) =>
       probability === undefined || cause === noClaim
         ? []
-        : [{ probability, right: exact.includes(cause) }],
+        : [{ probability, right: [...exact, ...exactToo].includes(cause) }],
     ),
   );
   return Array.from({ length: 10 }, (_, tenth) => {

@@ -20,9 +20,13 @@ export function tables(figures) {
     part("Faults called settings or patch errors", listed(figures.faultsCalledHarmless)),
     part("Missed: hidden, and no finding above a remark", listed(figures.missed)),
     part("Stated probability against how often it was that very cause", reliabilityTable(figures)),
+    ...(figures.both.of > 0 ? [part("Two faults on one strip", bothWords(figures.both))] : []),
     ...strangers(figures),
   ].join("\n\n");
 }
+
+const bothWords = ({ of, both, either }) =>
+  `Both among the first three: ${both} of ${of} (${percent(both, of)}); one of them at least: ${either}.`;
 
 const part = (title, body) => `### ${title}\n\n${body}`;
 

@@ -18,6 +18,7 @@ import {
   findBank,
 } from "./shared-parts.js";
 import { type Occasion, stripStages } from "./strip.js";
+import { widenScatter } from "./tolerances.js";
 import type {
   InterfaceValues,
   MasterValues,
@@ -117,12 +118,19 @@ function raiseInterface(values: InterfaceValues, floor: number): InterfaceValues
  *
  * @param renewed absent for the parts that the desk was built with; names those of a later repair
  */
-function drawParts({ seed, strips, occasion = 0 }: VirtualDeskOptions, path: string, renewed = "") {
+function drawParts(
+  { seed, strips, occasion = 0, scatter = 1, humGradient = 0 }: VirtualDeskOptions,
+  path: string,
+  renewed = "",
+) {
   const [strip, input] = path.split("/");
   const place = strips > 1 ? (Number(strip) - 1) / (strips - 1) : 0;
-  const channel = drawChannel(createRng(`${seed}/${strip}/parts${renewed}`), place);
+  const drawn = (name: string) => widenScatter(createRng(name), scatter);
+  const channel = drawChannel(drawn(`${seed}/${strip}/parts${renewed}`), place);
+  const magneticV = channel.magneticV * (1 + humGradient * place ** 3);
   const hand = createRng(`${seed}/${path}/hand/${occasion}`);
-  return drawPath(createRng(`${seed}/${path}/parts${renewed}`), hand, input, channel);
+  const parts = drawn(`${seed}/${path}/parts${renewed}`);
+  return drawPath(parts, hand, input, { ...channel, magneticV });
 }
 
 /**

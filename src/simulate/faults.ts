@@ -40,6 +40,32 @@ export const faults = {
     apply: (values, severity) => ({ ...values, coupling: dried(values.coupling, severity) }),
     show: ({ coupling }) => quantity(coupling.farad, "F"),
   },
+  "drying-coupling": {
+    kind: "fault",
+    what: "coupling capacitor that dries, not heard yet",
+    part: "coupling capacitor",
+    apply: (values, severity) => ({
+      ...values,
+      coupling: {
+        ...values.coupling,
+        farad: values.coupling.farad * interpolateGeometric(0.25, 0.16, severity),
+        seriesOhm: values.coupling.seriesOhm * 3,
+      },
+    }),
+    show: ({ coupling }) => quantity(coupling.farad, "F"),
+  },
+  "series-resistance": {
+    kind: "fault",
+    what: "resistance in series ahead of the wiring to the bus",
+    part: "contact ahead of the wiring to the bus",
+    // Into wiring that is long enough to matter behind so much of it.
+    apply: (values, severity) => ({
+      ...values,
+      driveOhm: values.driveOhm + interpolateGeometric(8e3, 60e3, severity),
+      shuntFarad: 1.5e-9,
+    }),
+    show: ({ driveOhm }) => quantity(driveOhm, "Ω"),
+  },
   "dried-feedback-leg": {
     kind: "fault",
     what: "dried capacitor in the feedback leg of the gain stage",

@@ -35,6 +35,21 @@ export const settings = {
     }),
     show: ({ equaliser }) => equaliserWords(equaliser),
   },
+  "equaliser-middle-in": {
+    kind: "setting",
+    what: "equaliser left in, about 1 kHz",
+    part: "equaliser",
+    apply: (values, severity) => ({
+      ...values,
+      equaliser: {
+        shape: "peak",
+        centreHz: interpolateGeometric(800, 1300, severity),
+        gainDb: interpolateGeometric(2, 9, severity),
+        q: 1.2,
+      },
+    }),
+    show: ({ equaliser }) => equaliserWords(equaliser),
+  },
   "equaliser-bass-in": {
     kind: "setting",
     what: "equaliser left in, bass up",

@@ -8,7 +8,16 @@ import { gaussian, type Rng } from "./rng.js";
 function within(rng: Rng, nominal: number, tolerance: number): number {
   let deviate = gaussian(rng);
   while (Math.abs(deviate) > 2.5) deviate = gaussian(rng);
-  return nominal * (1 + (tolerance * deviate) / 2.5);
+  return nominal * (1 + (tolerance * (scatters.get(rng) ?? 1) * deviate) / 2.5);
+}
+
+/** Of generators whose parts have drifted apart. */
+const scatters = new WeakMap<Rng, number>();
+
+/** Lets parts drawn from a generator scatter so many times as widely; most 2.5, or values turn over. */
+export function widenScatter(rng: Rng, times: number): Rng {
+  scatters.set(rng, times);
+  return rng;
 }
 
 /** Metal film, 1 %. */

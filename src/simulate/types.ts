@@ -271,6 +271,10 @@ export interface VirtualDeskOptions {
   readonly interface?: Partial<InterfaceValues>;
   /** Hum that the cables gather against what is usual, a factor. */
   readonly cableHum?: number;
+  /** How much more widely parts scatter than out of the bag, a factor; 1 when absent. */
+  readonly scatter?: number;
+  /** How many times the supply's field is stronger beside it than far away; 0 when absent. */
+  readonly humGradient?: number;
   /** Another occasion: same components, knobs set anew, other noise. */
   readonly occasion?: number;
   /** Another take on the same occasion: components and knobs as they were, other noise. */

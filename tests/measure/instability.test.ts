@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { isReading } from "../../src/measure/reading-kind.js";
-import { instability } from "../../src/measure/readings/instability.js";
+import { instability, instability100 } from "../../src/measure/readings/instability.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
@@ -81,5 +81,43 @@ describe("instability", () => {
       if (Math.abs(value - pieces * closed(depth)) <= uncertainty) held++;
     }
     expect(held / runs).toBeGreaterThan(0.86);
+  });
+});
+
+describe("instability of the 100 Hz tone", () => {
+  const standard = buildSignalTable("standard", "base");
+  const low = standard.segments.find((s) => s.name === "tone-100");
+
+  function readLow(gain: (t: number) => number): Reading {
+    const samples = new Float64Array(Math.round((standard.lengthS + 0.2) * rate));
+    addReturn(samples, standard, rate, 4800);
+    samples.forEach((x, n) => {
+      samples[n] = x * gain((n - 4800) / rate - (low?.startS ?? 0));
+    });
+    addNoise(samples, 1e-5, 3);
+    const audio = {
+      samples,
+      origin: 4800,
+      clock: rate,
+      sampleRate: rate,
+      table: standard,
+      mainsHz: 50,
+    };
+    const reading = instability100.read(createReturnContext(audio));
+    if (!isReading(reading)) throw new Error(reading.absent);
+    return reading;
+  }
+
+  it("sees a contact that opens during it alone", () => {
+    // 100 ms of 1 s lie 1 dB lower: 2 of the 18 pieces of 50 ms between 80 ms and 985 ms; closed form
+    const { value, bound } = readLow((t) => (t >= 0.38 && t < 0.48 ? 10 ** (-1 / 20) : 1));
+    const share = 2 / 18;
+    const expected = Math.sqrt((share * (1 - share) * 18) / 17);
+    expect(bound).toBeUndefined();
+    expect(Math.abs(value / expected - 1)).toBeLessThan(0.05);
+  });
+
+  it("is a bound for a steady tone", () => {
+    expect(readLow(() => 1)).toMatchObject({ bound: "upper" });
   });
 });
