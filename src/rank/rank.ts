@@ -1,3 +1,4 @@
+import { median } from "../dsp/robust.js";
 import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
@@ -10,11 +11,13 @@ import {
   getReferenceStats,
   groupFamilies,
   isBound,
+  minSiblings,
   type PathToRank,
 } from "./family-stats.js";
 import { formatFinding } from "./phrases.js";
 import { compareResponses } from "./responses.js";
 import {
+  computeScatter,
   type DeviationScore,
   minInDeviations,
   scoreDeviation,
@@ -133,12 +136,19 @@ function rankReading(
   kind: ReadingKind,
   add: Add,
 ) {
-  for (const { path, measurement } of family) {
+  let beside: FamilyStats | undefined;
+  for (const [at, { path, measurement }] of family.entries()) {
     const reading = measurement.readings[kind.id];
     const here = { ...kind, ...withHum(kind, measurement) };
-    const found = reading && computeDeviation(here, reading, usual);
+    const hums = isHums(kind, measurement);
+    const nearby = hums ? findNearby(family, at, kind.id, usual) : 0;
+    if (hums) beside ??= withoutNearby(family, kind.id, usual);
+    const around = hums ? beside : usual;
+    const found =
+      reading && computeDeviation(here, { ...reading, value: reading.value - nearby }, around);
     if (!reading || !found) continue;
-    const { deviation, score, significance, expected, atLeast } = found;
+    const { deviation, score, significance, atLeast } = found;
+    const expected = found.expected + nearby;
     const count = usual?.readings[kind.id]?.count ?? 0;
     const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : kind.harm);
     const least = here.least * getThresholdFactor(count);
@@ -176,6 +186,64 @@ function withHum({ holdsHum }: ReadingKind, { readings }: Measurement): Partial<
   if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
   const least = findReadingKind(humId)?.least;
   return least === undefined ? {} : { least };
+}
+
+/** Whether a reading is hum, or is mostly hum on this path. */
+function isHums(kind: ReadingKind, measurement: Measurement): boolean {
+  return kind.aspect === "hum" || withHum(kind, measurement).least !== undefined;
+}
+
+/** So many strips to either side are neighbours, and so many of them must show theirs. */
+const neighboursEachSide = 2;
+const leastNeighbours = 2;
+
+/**
+ * How much more than the family's median a path's neighbours have: hum of a supply's field fades along
+ * the desk, and who stands where all are louder is no louder for it. Nothing where they have less.
+ *
+ * @param family in the order in which the strips stand
+ */
+function findNearby(
+  family: FamilyMembers,
+  at: number,
+  id: string,
+  usual: FamilyStats | undefined,
+): number {
+  const scatter = usual?.readings[id];
+  if (!scatter) return 0;
+  const [before, after] = [
+    family.slice(Math.max(0, at - neighboursEachSide), at),
+    family.slice(at + 1, at + 1 + neighboursEachSide),
+  ].map((side) => side.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []));
+  const all = [...before, ...after];
+  if (all.length < leastNeighbours) return 0;
+  // At the end of a row the course goes on as it came.
+  const oneSided = before.length === 0 || after.length === 0;
+  const ordered = before.length > 0 ? before : [...after].reverse();
+  const onward = oneSided ? ordered[ordered.length - 1] + slopeOf(ordered) : median(all);
+  return Math.max(0, onward - scatter.median);
+}
+
+/** The usual of a family when each is taken for no louder than its neighbours. */
+function withoutNearby(
+  family: FamilyMembers,
+  id: string,
+  usual: FamilyStats | undefined,
+): FamilyStats | undefined {
+  const scatter = usual?.readings[id];
+  if (!usual || !scatter || scatter.count < minSiblings) return usual;
+  const left = family.flatMap(({ measurement }, at) => {
+    const value = measurement.readings[id]?.value;
+    return value === undefined ? [] : [value - findNearby(family, at, id, usual)];
+  });
+  const own = computeScatter(left);
+  if (!(own.scale < scatter.scale)) return usual;
+  return { ...usual, readings: { ...usual.readings, [id]: { ...scatter, scale: own.scale } } };
+}
+
+/** From one neighbour to the next, and never down. */
+function slopeOf(values: readonly number[]): number {
+  return Math.max(0, (values[values.length - 1] - values[0]) / Math.max(1, values.length - 1));
 }
 
 const humId = getReadingId("hum");

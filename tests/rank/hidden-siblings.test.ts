@@ -37,3 +37,26 @@ describe("hum among siblings that hide theirs", () => {
     expect(crowd.filter(({ severity }) => severity !== "remark")).toEqual([]);
   });
 });
+
+describe("hum that fades along the desk", () => {
+  // A field falls off with the distance; the strip beside the supply is as loud as its neighbours
+  // lead to. Expected: nothing on the row itself, and the one strip that is louder than its place.
+  const row = [-122, -121, -121, -120, -119, -117, -115, -112, -109, -105, -100, -95];
+  const judged = (db: readonly number[]) =>
+    rankPaths(family(db.map((one) => measurement({ hum: reading(one, "dBFS", 1) }))));
+  const flagged = (db: readonly number[]) =>
+    judged(db)
+      .filter(({ findings }) => findings.some(({ severity }) => severity !== "remark"))
+      .map(({ path }) => path);
+
+  it("is no fault of those that stand beside the supply", () => {
+    expect(flagged(row)).toEqual([]);
+    expect(flagged([...row].reverse())).toEqual([]);
+  });
+
+  it("hides no strip that is louder than its place", () => {
+    const louder = judged(row.map((db, i) => (i === 2 ? -85 : db)));
+    const spoken = louder.filter(({ findings }) => findings.length > 0);
+    expect(spoken.map(({ path }) => path)).toEqual(["3/mic"]);
+  });
+});
