@@ -60,7 +60,9 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
       isOutlier(path, "compression", "down");
     if (!clips) return undefined;
     const nominal = getDeviation(path, "thd") ?? 0;
-    if (hot !== undefined && hot < nominal - 3) return undefined;
+    // What clips at nominal already may clip everywhere 12 dB above; but then it is squeezed there.
+    const squeezes = isOutlier(path, "compression", "down");
+    if (hot !== undefined && hot < nominal - 3 && !squeezes) return undefined;
     const evidence: string[] = [];
     if (hot !== undefined && isOutlier(path, "thdHot", "up")) {
       evidence.push(

@@ -6,6 +6,9 @@ import { findLargestDifference, isOutlier } from "../path-evidence.js";
  * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
  * worsen together, and a resonance near the top of the band lifts or bends the treble.
  */
+/** A resonance near the top of the band that shows, decibels. */
+const leastTrebleDb = 0.5;
+
 export const oscillation: PredictedCause<"oscillation"> = {
   id: "oscillation",
   name: "high-frequency oscillation of a stage",
@@ -45,6 +48,9 @@ export const oscillation: PredictedCause<"oscillation"> = {
       isOutlier(path, id, "up"),
     );
     if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
+    // It goes on while nothing plays: what is clean then does not oscillate.
+    const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
+    if (!noisy && Math.abs(treble) < leastTrebleDb) return undefined;
     const signs = worse.map((id) => {
       const feature = path.features.get(id);
       return feature ? `${feature.name} ${formatDb(feature.deviation)}` : id;
