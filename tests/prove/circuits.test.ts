@@ -42,3 +42,19 @@ describe("strips drawn as circuits", () => {
     },
   );
 });
+
+describe("strips of another circuit: a transformer, a discrete stage, a passive bus", () => {
+  // A part of what fixtures/spice/topologies/record.py records; the whole is counted by the script.
+  const sample = new URL("../../fixtures/spice/topologies/sample.json", import.meta.url);
+  const { named, flagged } = judgeCircuits(sample) as Judged;
+  const right: Readonly<Record<string, readonly string[]>> = rightForCircuit;
+
+  it("are not flagged where nothing was changed", () => {
+    expect(named).toHaveLength(7);
+    expect(flagged).toBe(0);
+  });
+
+  it.each(named)("have the right cause named first: $hidden", ({ hidden, causes }) => {
+    expect(right[hidden.split("/")[0]]).toContain(causes[0]?.cause);
+  });
+});
