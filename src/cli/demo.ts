@@ -26,6 +26,7 @@ export function addDemo(program: Command): void {
       printReport(renderHidden(result, getReportStyle()));
       const { plan } = await import("../jobs/plan.js");
       const { renderPlanShort } = await import("../report/plan/short.js");
-      printReport(renderPlanShort((await plan({ desk: folder })).plan, folder, getReportStyle()));
+      const { plan: list } = await plan({ desk: folder });
+      printReport(`\n${renderPlanShort(list, folder, getReportStyle())}`);
     });
 }

@@ -118,7 +118,7 @@ export function addListen(program: Command): void {
 function nothingToFollow(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "listen wants to know what to follow.",
+    "No recording or folder to follow is named.",
     "Name the file that the recorder writes or its folder; with --play deskround records by itself.",
   );
 }

@@ -71,7 +71,7 @@ export function listSplitterFaults(
   if (loadOhm < leastLoadOhm) {
     faults.push({
       about: "load",
-      message: `${legs} legs of ${splitter.legOhm} ohms load the output with ${loadOhm.toFixed(0)} ohms; a line output wants ${leastLoadOhm} or more.`,
+      message: `${legs} legs of ${splitter.legOhm} ohms load the output with ${loadOhm.toFixed(0)} ohms; a line output needs ${leastLoadOhm} or more.`,
       hint: "Feed fewer inputs from it, or put a pad with a higher input resistance into each leg.",
     });
   } else if (lossDb > mostLossDb) {

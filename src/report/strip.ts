@@ -27,7 +27,7 @@ export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
   const { round, strip, paths, notes, life } = sheet;
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
-  const [first] = paths;
+  const first = paths.find(({ findings }) => findings.length > 0) ?? paths[0];
   return [
     strong(`Strip ${strip} of ${round.desk.name}, round ${round.id}`),
     "",

@@ -49,7 +49,7 @@ function formatOwnVerdict(round: Round): string {
   const { service, watch, setting, alike, unjudged, unmeasured } = groupByStanding(round);
   const parts: string[] = [];
   if (service.length > 0)
-    parts.push(`${these(service, "wants", "want")} service: ${names(service)}`);
+    parts.push(`${these(service, "needs", "need")} service: ${names(service)}`);
   if (watch.length > 0)
     parts.push(`${formatCount(watch.length, "path")} to watch: ${names(watch)}`);
   if (setting.length > 0) {
@@ -66,7 +66,7 @@ function formatOwnVerdict(round: Round): string {
   return parts.length === 0 ? "Nothing was measured." : `${capital(parts.join("; "))}.`;
 }
 
-/** "1 path wants", "2 paths want". */
+/** "1 path needs", "2 paths need". */
 function these(paths: readonly RoundPath[], one: string, many: string): string {
   return `${formatCount(paths.length, "path")} ${paths.length === 1 ? one : many}`;
 }

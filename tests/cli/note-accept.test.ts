@@ -40,7 +40,7 @@ function desk() {
 describe("a known oddity", () => {
   it("counts nowhere once it is accepted, and stays visible with who, when and until when", () => {
     const { said } = desk();
-    expect(said("show").out).toMatch(/1 path wants service: 2\/mic/);
+    expect(said("show").out).toMatch(/1 path needs service: 2\/mic/);
     expect(said("check").code).toBe(1);
     const { code, err } = said(
       ...["note", "accept", "2mic", "modified", "in", "2031", "--until", "2999", "--who", "M."],
@@ -49,7 +49,7 @@ describe("a known oddity", () => {
     expect(code, err).toBe(0);
     expect(err).toMatch(/^Noted as n1: 2mic left alone until 2999-12-31: modified in 2031/);
     const { out } = said("show");
-    expect(out).not.toContain("wants service");
+    expect(out).not.toContain("needs service");
     expect(out.replace(/\s+/g, " ")).toContain(
       "2/mic left alone: noise 10 dB above siblings: modified in 2031 (n1, M., 2031-03-14, until 2999-12-31).",
     );
@@ -68,22 +68,22 @@ describe("a known oddity", () => {
     said("note", "accept", "2/mic", "modified", "--date", "2025-03-14", "--until", "2025");
     const over = said("show").out.replace(/\s+/g, " ");
     expect(over).toMatch(
-      /1 path wants service: 2\/mic.*was left alone until 2025-12-31 and counts/,
+      /1 path needs service: 2\/mic.*was left alone until 2025-12-31 and counts/,
     );
     said("note", "accept", "2/mic", "modified");
-    expect(said("show").out).not.toContain("wants service");
+    expect(said("show").out).not.toContain("needs service");
     // 14.9 dB is within half as much again of 10 dB, 15.1 is not.
     storeRound(folder, { ...aRound("2032-01-31"), paths: paths([finding(14.9)]) });
-    expect(said("show").out).not.toContain("wants service");
+    expect(said("show").out).not.toContain("needs service");
     storeRound(folder, { ...aRound("2033-01-31"), paths: paths([finding(15.1)]) });
-    expect(said("show").out).toContain("1 path wants service: 2/mic");
+    expect(said("show").out).toContain("1 path needs service: 2/mic");
     storeRound(folder, { ...aRound("2034-01-31"), paths: paths([finding(-10)]) });
-    expect(said("show").out).toContain("1 path wants service: 2/mic");
+    expect(said("show").out).toContain("1 path needs service: 2/mic");
     storeRound(folder, { ...aRound("2035-01-31"), paths: paths([finding(10), finding(9, "thd")]) });
     const more = said("show").out.replace(/\s+/g, " ");
-    expect(more).toMatch(/1 path wants service: 2\/mic.*more stands out than was accepted/);
+    expect(more).toMatch(/1 path needs service: 2\/mic.*more stands out than was accepted/);
     said("note", "close", "n2", "n1");
-    expect(said("show", "2031").out).toContain("1 path wants service: 2/mic");
+    expect(said("show", "2031").out).toContain("1 path needs service: 2/mic");
   });
 
   it.each([

@@ -18,7 +18,7 @@ describe("plan", () => {
     const { code, out, err } = run("plan", "--desk", folder, "--date", "2031-06-01");
     expect({ code, err }).toEqual({ code: 0, err: "" });
     expect(out).toMatch(/^Worklist, Desk, 2031-06-01\nfrom {3}the notebook alone: 1 open note\n/);
-    expect(out).toContain("Pull strip 6; 1 thing to settle without opening.");
+    expect(out).toContain("Pull strip 6; 1 check to do before opening.");
     for (const format of ["markdown", "html", "csv", "json"]) {
       expect(run("plan", "--desk", folder, "--format", format).code).toBe(0);
     }

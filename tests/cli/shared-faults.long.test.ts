@@ -155,7 +155,7 @@ describe("strips with a feed of their own", () => {
       "2030-04-02",
     );
     expect(flat(out)).toMatch(/^.*Shared by several paths: feed 2 \(strips 5 to 8\)/);
-    expect(flat(out)).toMatch(/1 path wants service: 6\/line/);
+    expect(flat(out)).toMatch(/1 path needs service: 6\/line/);
   }, 180_000);
 
   it("and a batch that distorts leave the others' faults to be told", () => {
@@ -167,7 +167,7 @@ describe("strips with a feed of their own", () => {
         faults: [{ at: "2/line", fault: "open-leg", severity: 0.5 }],
       }),
     );
-    expect(flat(out)).toMatch(/1 path wants service: 2\/line/);
+    expect(flat(out)).toMatch(/1 path needs service: 2\/line/);
   }, 180_000);
 });
 

@@ -76,7 +76,7 @@ export function computeTrends(
     throw new DeskroundError(
       "usage",
       `A trend needs ${minRounds} rounds; there ${rounds.length === 1 ? "is 1" : `are ${rounds.length}`}.`,
-      "`deskround compare` holds two rounds against each other.",
+      "`deskround compare` compares two rounds.",
     );
   }
   const { epochs, conditions } = splitIntoEpochs(rounds);

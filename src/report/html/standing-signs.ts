@@ -5,7 +5,7 @@ import { html, type Markup } from "./markup.js";
 export const standingSigns: Readonly<
   Record<Standing, { readonly shape: string; readonly word: string; readonly plural: string }>
 > = {
-  service: { shape: "■", word: "service", plural: "want service" },
+  service: { shape: "■", word: "service", plural: "need service" },
   watch: { shape: "▲", word: "watch", plural: "to watch" },
   setting: { shape: "◇", word: "setting", plural: "wrongly set or patched" },
   alike: { shape: "○", word: "alike", plural: "like their siblings" },

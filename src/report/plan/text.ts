@@ -102,9 +102,7 @@ export function formatPlanVerdict({
       `${parts.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,
     );
   if (outside.length > 0) {
-    parts.push(
-      `${outside.length} thing${outside.length === 1 ? "" : "s"} to settle without opening`,
-    );
+    parts.push(`${outside.length} check${outside.length === 1 ? "" : "s"} to do before opening`);
   }
   if (left.length > 0) parts.push(`${left.length} left for another time`);
   if (strips.length === 0 && left.length === 0) {

@@ -47,7 +47,7 @@ ${choice(
 <output>${formatCount(rows.length, "path")}</output>
 </form>
 ${isFolded ? html`<p class="fold"><label><input type="checkbox" id="all-paths"> show the ${formatCount(alike, "path")} like ${alike === 1 ? "its" : "their"} siblings too</label></p>` : ""}
-<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>${isFolded ? html`The odd paths, the oddest first; ${formatCount(alike, "path")} like their siblings are folded away.` : "All paths, the oddest first."} The strip plot shows the reading that stands out most among its siblings: dots, their median and band; the diamond is the path.</caption>
+<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>${isFolded ? html`The odd paths, the oddest first; ${formatCount(alike, "path")} like their siblings are folded away.` : "All paths, the oddest first."} The dot plot shows the reading that stands out most: its siblings as dots, their median and normal range; the diamond is the path.</caption>
 <thead><tr><th scope="col" data-sort="number" aria-sort="ascending">rank</th><th scope="col" data-sort="order">path</th><th scope="col" data-sort="order">standing</th><th scope="col" data-sort="number" class="n">oddness</th><th scope="col">what stands out</th><th scope="col" data-sort="text">likely cause</th><th scope="col">among its siblings</th></tr></thead>
 <tbody${isFolded ? html` class="folded"` : ""}>${rows.map((one) => row(view, one))}</tbody></table></div>
 </section>`;
