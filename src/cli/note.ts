@@ -426,7 +426,7 @@ async function tellDangers(entries: readonly NoteResult["entry"][]): Promise<voi
 }
 
 /** A note for scripts: the line as it holds, its id first. */
-function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): object {
+export function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): object {
   const { id: _, note: __, key: ___, ...rest } = line;
   const changed = corrections.map(({ date }) => date);
   return {

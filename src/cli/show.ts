@@ -1,6 +1,7 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
 import type { ShownStrip, ShowResult } from "../jobs/show.js";
+import { plainNote } from "./note.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
   getReportStyle,
@@ -141,7 +142,8 @@ async function printStrip(
     readStripSheet(desk, strip, onProgress),
   );
   for (const text of skipped) printMessage(text);
-  if (format === "json") return printJson({ round: round.id, strip, paths, notes, life });
+  if (format === "json")
+    return printJson({ round: round.id, strip, paths, notes: notes.map(plainNote), life });
   const { renderStrip } = await import("../report/strip.js");
   const text = renderStrip({ round, strip, paths, notes, life }, getReportStyle());
   printPaged(text + (await formatOwnLeftAlone(found)));

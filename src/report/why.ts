@@ -84,7 +84,10 @@ function partsLine(parts: Explanation["causes"][number]["parts"]): string {
   const telling = parts
     .filter(({ nats }) => Math.abs(nats) >= leastNats)
     .sort((a, b) => a.nats - b.nats)
-    .map(({ id, range, nats }) => `${id}${rangeText(range)} ${formatSigned(nats.toFixed(1))}`);
+    .map(
+      ({ id, range, nats }) =>
+        `${findReadingKind(id)?.name ?? id}${rangeText(range)} ${formatSigned(nats.toFixed(1))}`,
+    );
   return telling.length === 0 ? "every reading as predicted" : telling.join("; ");
 }
 
