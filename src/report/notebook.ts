@@ -195,18 +195,18 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
       mayClose.length === 0
         ? ""
         : ` Open there: ${mayClose.join(", ")}; if that is settled: deskround note close ${mayClose.join(" ")}`;
-    return [`Taken for: ${where}, in order.${close}`];
+    return [`Understood as: ${where}, in order.${close}`];
   }
   const other = formatSubstitutes(instead);
   if (taken === "not understood") {
     return [
-      `Not understood: kept to the letter as to be looked at (${where}); no part is ordered for it. Name it with: deskround note correct ${id} --symptom hum`,
+      `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: deskround note correct ${id} --symptom hum`,
       ...other,
     ];
   }
   const words = faults.map(formatFault).join("; and ");
   return [
-    ...(words === "" ? [] : [`Taken for: ${where}: ${words}.`]),
+    ...(words === "" ? [] : [`Understood as: ${where}: ${words}.`]),
     ...(firstAid === undefined
       ? []
       : [`Try now: ${firstAid.todo}. ${carryOnWords[firstAid.carryOn]}`]),

@@ -60,7 +60,7 @@ export function renderRecap(plan: RecapPlan, style: ReportStyle): string {
     ]),
     "",
     ...wrapText(
-      "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); what a round shows goes before.",
+      "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); what a round shows takes precedence.",
       width,
     ),
     "",
