@@ -103,8 +103,7 @@ function wav(file, channels) {
   return file;
 }
 
-function deskFile(folder, { form, singles }) {
-  void singles;
+function deskFile(folder, { form }) {
   mkdirSync(folder, { recursive: true });
   const buses = form === "buses" ? "buses: bus 1-6\n" : "";
   writeFileSync(
