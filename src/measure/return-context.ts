@@ -97,7 +97,7 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
       once("twin", () => {
         const twin = findSegment(audio.table, "twin");
         if (!twin) return `the ${audio.table.profile} signal has no twin tone`;
-        return analyzeTwoTone(audio, twin, spectrum(context.silence()));
+        return analyzeTwoTone(audio, twin, spectrum(context.silence()), linesOf(context.quiet()));
       }),
     silence: () =>
       once("silence", () => {

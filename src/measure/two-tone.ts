@@ -1,7 +1,13 @@
+import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitMultitone } from "../dsp/multitone-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { TwinSegment } from "../signal/types.js";
-import { computeAmplitudeVariance } from "./line-noise.js";
+import {
+  computeAmplitudeVariance,
+  computeDensityBetween,
+  computeMainsVariance,
+  computeResidualShare,
+} from "./line-noise.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
 /** One line of the twin tone's answer. */
@@ -35,12 +41,15 @@ const noiseWidthHz = 120;
  * Fits both tones and their difference tones of second and third order together.
  *
  * @param silence spectrum of the silence, where there is one
+ * @param mains lines of the mains as found in it, where there are any: the twentieth of 50 Hz lies on
+ *   the difference tone
  * @returns the fit, or a sentence saying why there is none
  */
 export function analyzeTwoTone(
   audio: ReturnAudio,
   twin: TwinSegment,
   silence: PowerSpectrum | undefined,
+  mains: HarmonicLines | undefined,
 ): TwoToneAnalysis | string {
   const { lowHz, highHz } = twin;
   const holdsHz = highestShare * audio.sampleRate;
@@ -59,11 +68,16 @@ export function analyzeTwoTone(
   const fit = fitMultitone(part.samples, [lowHz / clock, highHz / clock], combinations);
   const rest = welch(fit.residual, clock, 0.12);
   const seconds = part.samples.length / clock;
+  const varianceAt = (hz: number) => {
+    if (!mains) return computeAmplitudeVariance(rest, silence, hz, seconds, noiseWidthHz);
+    const density = computeDensityBetween(rest, hz, noiseWidthHz, mains);
+    const noise = density / computeResidualShare(noiseWidthHz, seconds) / seconds;
+    return noise + computeMainsVariance(mains, (hz * audio.sampleRate) / clock, seconds);
+  };
   const weights = [[1, 0], [0, 1], ...combinations];
   const lines = weights.map(([l, h], k): TwoToneLine => {
     const frequencyHz = (l * fit.bases[0] + h * fit.bases[1]) * clock;
-    const variance = computeAmplitudeVariance(rest, silence, frequencyHz, seconds, noiseWidthHz);
-    return { frequencyHz, amplitude: fit.amplitudes[k], variance };
+    return { frequencyHz, amplitude: fit.amplitudes[k], variance: varianceAt(frequencyHz) };
   });
   const [low, high, difference, ...third] = lines;
   for (const tone of [low, high]) {

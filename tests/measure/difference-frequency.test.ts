@@ -54,6 +54,26 @@ describe("difference-frequency distortion", () => {
     }
   });
 
+  it("counts a line of the mains that lies on the difference tone as doubt", () => {
+    // 999.4 Hz, the 20th of 49.97 Hz, as strong as the tone that b makes, at eight phases
+    const b = 1e-3;
+    const clean = returnThrough(table, 48_000, (x) => x + b * x * x);
+    for (let phase = 0; phase < 8; phase++) {
+      const samples = clean.samples.map((x, n) =>
+        [1, 3, 20].reduce(
+          (sum, order) =>
+            sum +
+            b * amplitude ** 2 * Math.sin(2 * Math.PI * ((order * 49.97 * n) / 48_000 + phase / 8)),
+          x,
+        ),
+      );
+      addNoise(samples, 1e-7, phase + 1);
+      const reading = made(readings({ ...clean, samples }).imd2);
+      const off = reading.value - truth(b, 0).imd2;
+      expect(reading.bound ? off >= 0 : Math.abs(off) <= reading.uncertainty).toBe(true);
+    }
+  });
+
   it("has a residual of its own below −140 dB in floating point", () => {
     for (const reading of Object.values(read((x) => x))) {
       expect(made(reading).value).toBeLessThan(-140);
