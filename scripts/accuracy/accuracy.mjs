@@ -29,7 +29,8 @@ const { values } = parseArgs({
 });
 const say = (text) => process.stderr.write(`${text}\n`);
 const parts = (values.from ?? []).map((name) => JSON.parse(readFileSync(name, "utf8")));
-const returns = parts.length > 0 ? leastReturns(parts) : whole("returns", 1);
+const counts = parts.length > 0 ? countsByKind(parts) : undefined;
+const returns = counts ? Math.min(...Object.values(counts)) : whole("returns", 1);
 const seed = parts.length > 0 ? parts[0].seed : whole("seed", 0);
 
 const begun = performance.now();
@@ -50,21 +51,21 @@ if (values.json) {
   const text = accuracyText(reached, rows);
   process.stdout.write(`${text.targets}\n\n${text.coverage}\n`);
 }
-if (values.write) writePage(accuracyPage(reached, rows, { returns, seed }));
+if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts }));
 if (reached.some(({ met }) => met === false)) process.exitCode = 1;
 
-/** The fewest returns of any kind, and every kind is there. */
-function leastReturns(all) {
-  const counts = new Map();
+/** Returns of every kind; all must be there. */
+function countsByKind(all) {
+  const sums = {};
   for (const { kinds, returns: made } of all) {
-    for (const kind of kinds) counts.set(kind, (counts.get(kind) ?? 0) + made);
+    for (const kind of kinds) sums[kind] = (sums[kind] ?? 0) + made;
   }
-  const missing = Object.keys(cases).filter((kind) => !counts.has(kind));
+  const missing = Object.keys(cases).filter((kind) => sums[kind] === undefined);
   if (missing.length > 0) {
     say(`--from: no part has ${missing.join(", ")}.`);
     process.exit(2);
   }
-  return Math.min(...counts.values());
+  return sums;
 }
 
 /** Rows in the order of the kinds, whatever that of the parts. */

@@ -78,12 +78,34 @@ export function accuracyText(targets, coverage) {
   };
 }
 
+/** How many returns were drawn, and by what; `counts` by kind where it was done in parts. */
+function howMany(returns, seed, counts) {
+  if (counts === undefined) {
+    return `${returns} of each
+kind, made by \`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
+  }
+  const list = Object.entries(counts).map(([kind, count]) => `${kind} ${count}`);
+  return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`
+and seeds from ${seed} on: ${list.join(", ")}.`);
+}
+
+/** A paragraph in lines of 80 characters. */
+function wrapped(text) {
+  const lines = [""];
+  for (const word of text.split(/\s+/)) {
+    const last = lines[lines.length - 1];
+    if (last.length + word.length + 1 > 80) lines.push(word);
+    else lines[lines.length - 1] = last === "" ? word : `${last} ${word}`;
+  }
+  return `\n${lines.join("\n")}`;
+}
+
 /** Shares of few returns say little. */
 const short = (returns) =>
   returns < 1000 ? ",\nover 1000 returns or more: this run is short and its shares are rough" : "";
 
 /** The page docs/accuracy.md. */
-export function accuracyPage(targets, coverage, { returns, seed }) {
+export function accuracyPage(targets, coverage, { returns, seed, counts }) {
   const text = accuracyText(targets, coverage);
   const others = targets.filter(({ command }) => command !== undefined);
   const list = others.map(({ what, command }) => `- ${what}: \`${command}\``).join("\n");
@@ -111,8 +133,8 @@ ${missed.length > 0 ? `Missed:\n\n${missed.join("\n")}` : "No target of this tab
 Every reading states an interval that holds the truth with 95 % probability.
 Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
-clock within ±200 ppm, at 44.1, 48 and 96 kHz; ${returns} of each kind, made by
-\`npm run accuracy -- --returns ${returns} --seed ${seed}\`. The goal is 93 to 98 %${short(returns)}.
+clock within ±200 ppm, at 44.1, 48 and 96 kHz. ${howMany(returns, seed, counts)}
+The goal is 93 to 98 %${short(returns)}.
 Where a figure is given as a bound, the column "bounds" counts how often the
 truth keeps it; a bound may hold more often. Points of one curve are not
 independent: they share its return.
