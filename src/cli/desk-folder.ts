@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import type { Command } from "commander";
-import { deskFileName } from "../desk/desk-file.js";
+import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 
 /** Commands that make a desk rather than need one. */
@@ -19,6 +19,7 @@ export function settleDesk(command: Command): void {
   if (typeof desk !== "string") return;
   if (command.getOptionValueSource("desk") === "cli") {
     requireFolder(desk, "--desk");
+    requireNotebook(command, desk);
     return;
   }
   const named = process.env.DESKROUND_DESK ?? "";
@@ -59,6 +60,18 @@ export function findDeskAbove(folder: string): string | undefined {
 /** Whether a folder is a desk's: it may have lost its desk file and still hold rounds. */
 function isDeskFolder(folder: string): boolean {
   return ["rounds", deskFileName].some((name) => existsSync(join(folder, name)));
+}
+
+/** A list of what is noted would be empty in any folder: one that is no desk's is said to be that. */
+function requireNotebook(command: Command, desk: string): void {
+  const folder = getDeskFolder(desk);
+  const isAboutNotes = ["note", "opening", "stores"].includes(command.parent?.name() ?? "");
+  if (!isAboutNotes || isDeskFolder(folder) || existsSync(join(folder, "notebook.jsonl"))) return;
+  throw new DeskroundError(
+    "usage",
+    `--desk ${desk}: this folder is no desk's: there is no ${deskFileName} in it.`,
+    "Name the folder that holds desk.yaml, or make one: deskround init --desk FOLDER",
+  );
 }
 
 function requireFolder(folder: string, option: string): void {

@@ -25,7 +25,7 @@ function addStart(group: Command): void {
     .action(async (options: NoteOptions) => {
       const { startOpening } = await import("../jobs/opening.js");
       const result = startOpening(head(options));
-      if (result.how === "goes on") printMessage("Going on with the opening that was begun.");
+      if (result.how === "goes on") printMessage("The opening begun earlier goes on.");
       await printOpening(result, options);
     });
 }

@@ -42,10 +42,10 @@ function addChange(
   const command = withNoteOptions(group.command(name))
     .description(description)
     .argument("<part...>", "as on the bag: electrolytic 10 µF 63 V")
-    .requiredOption("--count <number>", "how many", parseCount);
+    .requiredOption("--count <number>", "how many parts", parseCount);
   if (event !== "out") {
     command
-      .option("--price <money>", "of one", parsePrice)
+      .option("--price <money>", "the price of one", parsePrice)
       .option("--from <shop>", "where it was bought");
   }
   command.action(async (words: string[], options: ChangeOptions) => {

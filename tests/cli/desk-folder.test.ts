@@ -38,6 +38,10 @@ it("a folder that is no desk's is said to be that by every command", () => {
     expect([code, out]).toEqual([2, ""]);
     expect(err).toMatch(/^deskround: No desk is here: .*\n {2}Name the desk's folder with --desk/);
   }
+  const named = newFolder();
+  const { code, err } = runIn(newFolder(), ["note", "list", "--desk", named]);
+  expect(code).toBe(2);
+  expect(err).toContain(`deskround: --desk ${named}: this folder is no desk's`);
 });
 
 it("a folder that there is not is said to be that, by the name it was given with", () => {
