@@ -1,3 +1,4 @@
+import { median } from "../dsp/robust.js";
 import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
 import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
@@ -78,11 +79,13 @@ export function diagnosePath(
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
   const [best] = named;
+  if (best?.kind?.id !== noSignal.id) {
+    const pairs = weighPairs(path, first);
+    if (pairs) return pairs.slice(0, mostCauses).map(causeOf);
+  }
   if (!best?.kind || !best.prediction) return named.map(causeOf);
   // Stray signal has any shape: what else it might be says nothing more.
   if (best.kind.id === noSignal.id) return [causeOf(best)];
-  const pairs = weighPairs(path, first);
-  if (pairs) return pairs.slice(0, mostCauses).map(causeOf);
   // What one leaves standing plainly is judged by itself.
   const rest = subtractPrediction(path, best.prediction);
   if (!isStriking(rest, leftOver)) return named.map(causeOf);
@@ -111,7 +114,8 @@ function weighPairs(
 ): readonly Weighed[] | undefined {
   const best = single.find(({ kind }) => kind);
   const leaves =
-    best?.prediction && isStriking(subtractPrediction(path, best.prediction), clearScore);
+    best?.prediction &&
+    isStriking(subtractPrediction(path, withinRoughness(path, best.prediction)), clearScore);
   if (!leaves) return undefined;
   const firsts = single
     .filter(({ kind }) => kind !== undefined && kind.id !== noSignal.id)
@@ -143,22 +147,68 @@ function weighPairs(
 }
 
 function pairsWith(path: PathEvidence, first: Weighed) {
-  const { kind, prediction } = first;
-  if (!kind || !prediction) return [];
-  const rest = subtractPrediction(path, prediction);
+  const { kind } = first;
+  if (!kind || !first.prediction) return [];
+  const alone = withinRoughness(path, first.prediction);
+  const rest = subtractPrediction(path, alone);
   return predictedCauses.flatMap((other) => {
     const second = other.id === kind.id ? undefined : other.predict(rest);
     if (!second || other.id === noSignal.id || other.id === wrongPathRecorded.id) return [];
-    const fit = computeFit(path, joinPredictions(prediction, second));
+    const [a, b] = fitTogether(path, kind, alone, other, second);
+    const fit = computeFit(path, joinPredictions(a, b));
     const nats =
       Math.log(kind.prior * other.prior * togetherPrior) + evidenceShare * fit.logLikelihood;
     const members: Weighed[] = [
       // What speaks against one alone may be the other's doing.
-      { ...first, fit: { ...fit, logLikelihood: first.fit?.logLikelihood ?? fit.logLikelihood } },
-      { kind: other, prediction: second, fit, probability: 0, nats },
+      {
+        ...first,
+        prediction: a,
+        fit: { ...fit, logLikelihood: first.fit?.logLikelihood ?? fit.logLikelihood },
+      },
+      { kind: other, prediction: b, fit, probability: 0, nats },
     ];
     return [{ members, nats }];
   });
+}
+
+/** Two shapes are fitted in turn so often, each to what the other leaves. */
+const turns = 3;
+
+/** Two causes that both bend the response, each fitted without the other's share. */
+function fitTogether(
+  path: PathEvidence,
+  kind: PredictedCause,
+  first: Prediction,
+  other: PredictedCause,
+  second: Prediction,
+): readonly [Prediction, Prediction] {
+  let [a, b] = [first, second];
+  if (!a.response || !b.response) return [a, b];
+  for (let turn = 0; turn < turns; turn++) {
+    const again = kind.predict(subtractPrediction(path, b));
+    if (!again) break;
+    const rest = other.predict(subtractPrediction(path, again));
+    if (!rest) break;
+    [a, b] = [again, rest];
+  }
+  return [a, b];
+}
+
+/** Points to either side whose middle a level that jumps is held against. */
+const roughReach = 8;
+
+/**
+ * A level that jumps may be anywhere by itself; beside another cause it is off by no more than it
+ * jumps, or it would take every shape for its own.
+ */
+function withinRoughness(path: PathEvidence, prediction: Prediction): Prediction {
+  const { wander } = prediction;
+  const { response } = path;
+  if (wander === undefined || !response) return prediction;
+  const rough = response.y.map((db, i) =>
+    Math.abs(db - median(response.y.slice(Math.max(0, i - roughReach), i + roughReach + 1))),
+  );
+  return { ...prediction, wander: Math.min(wander, Math.max(...rough)) };
 }
 
 /** What two causes make of a path together: their deviations and responses add. */
