@@ -18,9 +18,12 @@ export interface PlayAndRecord {
   readonly channels?: number;
 }
 
-/** Recorded before the signal and after it, milliseconds. */
+/**
+ * Recorded before the signal and after it, milliseconds: some players end while a sound server still
+ * plays what they handed over.
+ */
 const leadMs = 300;
-const tailMs = 700;
+const tailMs = 1500;
 /** A recorder that has written nothing by then does not work, milliseconds. */
 const startMs = 5000;
 /** After an interrupt a recorder closes its file; then it is ended, milliseconds. */
