@@ -81,8 +81,9 @@ export function accuracyText(targets, coverage) {
 /** How many returns were drawn, and by what; `counts` by kind where it was done in parts. */
 function howMany(returns, seed, counts) {
   if (counts === undefined) {
-    return `${returns} of each
-kind, made by \`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
+    return `
+There are ${returns} of each kind, made by
+\`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
   }
   const list = Object.entries(counts).map(([kind, count]) => `${kind} ${count}`);
   return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`
@@ -133,7 +134,7 @@ ${missed.length > 0 ? `Missed:\n\n${missed.join("\n")}` : "No target of this tab
 Every reading states an interval that holds the truth with 95 % probability.
 Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
-clock within ±200 ppm, at 44.1, 48 and 96 kHz. ${howMany(returns, seed, counts)}
+clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts)}
 The goal is 93 to 98 %${short(returns)}.
 Where a figure is given as a bound, the column "bounds" counts how often the
 truth keeps it; a bound may hold more often. Points of one curve are not

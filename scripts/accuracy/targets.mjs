@@ -254,7 +254,7 @@ function mains() {
         }
       }
       const { readings, curves } = measure(played, table, sampleRate);
-      if (many) lines.push(...curves.humLines.y.map((y) => y + 75));
+      if (many) lines.push(...curves.humLines.y.slice(0, count).map((y) => y + 75));
       else frequency.push(readings.mains ? Math.abs(readings.mains.value - hz) : 1);
     }
   }
