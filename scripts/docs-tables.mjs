@@ -133,7 +133,7 @@ function judgedTable() {
     const { id, aspect, unit, harm, harmInTime, least, leastChange, levelDependence } = kind;
     const { evidence, ageing, values } = kind;
     return [
-      id === "harmonic2" ? "`harmonic2`…" : `\`${id}\``,
+      id === "harmonic2" ? "harmonic2…" : id,
       aspect,
       brief[harm],
       harm === "none" || values ? "" : differenceOf(least, unit),
@@ -143,7 +143,7 @@ function judgedTable() {
       changeWords(leastChange ?? (harm === "none" ? least : 0), unit),
     ];
   });
-  const head = ["reading", "aspect", "harm", "floor", "level", "cause", "ages", "change"];
+  const head = ["reading", "aspect", "harm", "floor", "tone", "cause", "ages", "change"];
   return table(head, rows);
 }
 
