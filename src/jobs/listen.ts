@@ -1,5 +1,5 @@
 import { existsSync, mkdirSync, statSync } from "node:fs";
-import { dirname, isAbsolute, join, relative, resolve } from "node:path";
+import { dirname, join, relative, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import type { OnProgress } from "../analysis/types.js";
 import { inspectRecording } from "../capture/containers/inspect-recording.js";
@@ -109,7 +109,7 @@ export async function listen(
     const wanted = only === undefined ? desk.paths : parseWantedPaths(only, desk.paths);
     const head = open?.head ?? createHead(request, target, date, only);
     const journal = open === undefined ? beginJournal(folder, head) : openJournal(folder, open.id);
-    const decisions = (open?.decisions ?? []).map(withNames(fromHere));
+    const decisions = (open?.decisions ?? []).map(withNames(asTyped(target)));
     const absolute: typeof journal = {
       id: journal.id,
       append: (line) => journal.append(line.kind === "end" ? line : withNames(resolve)(line)),
@@ -280,10 +280,10 @@ function withNames(rename: (name: string) => string): (line: Decision) => Decisi
   };
 }
 
-/** A file below the folder in which the program was started, by its way from there. */
-function fromHere(name: string): string {
-  const way = relative(process.cwd(), name);
-  return way.startsWith("..") || isAbsolute(way) ? name : way;
+/** Names a recording beside or in what is followed as its user named that, whatever the folder is. */
+function asTyped(target: string): (name: string) => string {
+  const folder = isFolder(target) ? target : dirname(target);
+  return (name) => join(folder, relative(resolve(folder), name));
 }
 
 function isFolder(target: string): boolean {

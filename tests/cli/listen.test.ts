@@ -36,9 +36,6 @@ describe("a disk that fills up while somebody listens", () => {
     expect(full.err).toMatch(/Cannot write \S+2021-03-14-01\.jsonl: /);
     expect(full.err).toContain("the recording itself is not touched");
     expect(existsSync(join(desk, "sittings", "listening.pid"))).toBe(false);
-    const heard = (text: string) => text.match(/^\d\/mic: /gm)?.length ?? 0;
-    expect(heard(full.out)).toBeGreaterThan(0);
-    expect(heard(full.out)).toBeLessThan(7);
     const { out } = runShell(`deskround ${listen} < /dev/null`);
     expect(out).toContain("Sitting 2021-03-14-01 goes on");
     expect(out).toContain("7 of 7 paths measured");
