@@ -209,7 +209,8 @@ describe("a return that is none", () => {
   });
 
   it("says at once that a return is a copy of another path's", async () => {
-    const desk = freshDesk(3);
+    // One path more, so that the sitting is not over before its end is asked for.
+    const desk = freshDesk(4);
     const takes = join(desk, "takes");
     mkdirSync(takes);
     const seen = createWorld((turn, say) => {
@@ -259,7 +260,7 @@ describe("a short morning", () => {
       return out;
     };
     const file = join(desk, "morning.wav");
-    const morning = evening([standard(0.25, 11), standard(0.0625, 12)]);
+    const morning = evening([standard(0.25, 11), standard(0.25 * 10 ** (-9 / 20), 12)]);
     const recorder = startRecorder(file, morning, rate);
     const seen = createWorld(() => {
       if (!recorder.write(2)) recorder.close();
@@ -271,11 +272,11 @@ describe("a short morning", () => {
       ["1/mic", "last-round", "alike"],
       ["2/mic", "last-round", "setting"],
     ]);
-    // 0.25 to 0.0625 are 12.04 dB.
+    // Not 6 or 12 dB, which a leg of a balanced input costs.
     expect(since?.day).toBe("good");
     const changed = since?.comparison.paths.find(({ path }) => path === "2/mic");
     const level = changed?.readings.find(({ reading }) => reading === "level");
-    expect(level?.own).toBeCloseTo(20 * Math.log10(0.25), 0);
+    expect(level?.own).toBeCloseTo(-9, 0);
   });
 });
 
