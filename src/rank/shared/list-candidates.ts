@@ -15,6 +15,12 @@ const leastPaths = 3;
 const leastNamedStrips = 2;
 const leastStrips = 3;
 
+/**
+ * Neighbours that nobody has named as sharing a part are at most this share of the strips: where more
+ * differ from the rest, it is the rest that is odd, strip by strip.
+ */
+const mostUnnamedShare = 2 / 3;
+
 /** About one desk in seven has a fault in what strips share (common practice, a guess). */
 const sharedPrior = Math.log(0.15);
 /** A set that the desk file does not name: one in five. */
@@ -77,12 +83,16 @@ export function listCandidates(
 
 const names = (paths: readonly PlacedInput[]) => new Set(paths.map(({ path }) => path));
 
-/** How many stretches of neighbours leave some strips outside. */
+/** How many stretches of neighbours leave enough strips outside. */
 function countRuns(strips: number): number {
-  const longest = strips - leastNamedStrips;
+  const longest = countMostUnnamed(strips);
   let count = 0;
   for (let length = leastStrips; length <= longest; length++) count += strips - length + 1;
   return count;
+}
+
+function countMostUnnamed(strips: number): number {
+  return Math.floor(mostUnnamedShare * strips);
 }
 
 /** Stretches of neighbours between places where some row steps, or the ends of the desk. */
@@ -94,7 +104,7 @@ function listRuns(
   return ends.flatMap((from) =>
     ends.flatMap((to) => {
       const length = to - from;
-      return length < leastStrips || length > strips.length - leastNamedStrips
+      return length < leastStrips || length > countMostUnnamed(strips.length)
         ? []
         : [strips.slice(from, to)];
     }),
@@ -172,6 +182,7 @@ function listPartings(
     if (widest.gap < row.least / 2) continue;
     for (const half of [placed.slice(0, widest.at), placed.slice(widest.at)]) {
       const own = strips.filter((strip) => half.some((one) => one.strip === strip));
+      if (own.length > countMostUnnamed(strips.length)) continue;
       found.set(own.join("\n"), own);
     }
   }

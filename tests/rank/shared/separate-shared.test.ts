@@ -50,6 +50,14 @@ describe("separateShared", () => {
     expect(said).toBe(0);
   });
 
+  it("takes no strips between two odd ones at the ends of the desk for a bank", () => {
+    const ends: Change = ({ strip }): Record<string, number> =>
+      strip === 1 || strip === 12 ? { gain: 5.4, level: 5.4 } : {};
+    for (let seed = 0; seed < 20; seed++) {
+      expect(named(drawDesk(seed, 12, ["mic", "line"], ends), []).faults).toEqual([]);
+    }
+  });
+
   it("names a supply feed by the ripple of its strips, and how large that is", () => {
     const { faults } = named(drawDesk(1, 12, ["mic", "line"], ripple));
     expect(faults).toHaveLength(1);
