@@ -18,6 +18,9 @@ import {
   hasCalibration,
   storeCalibration,
 } from "../history/calibration.js";
+import { readFacts } from "../history/facts/read-facts.js";
+import { findSameRecordings } from "../history/same-recordings.js";
+import { listRounds } from "../history/store.js";
 import type { Calibration } from "../history/types.js";
 import {
   buildInputCalibration,
@@ -39,6 +42,7 @@ import { formatDoubt } from "../report/doubts/format-doubt.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
+import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
 /** What `calibrate` is asked to do. */
@@ -62,6 +66,28 @@ export interface CalibrateResult {
   readonly file: string;
   /** Whether an earlier calibration gave way. */
   readonly wrote: "new" | "replaced";
+}
+
+/** What a round took for a path of the desk went through the desk, and is no loopback. */
+async function assertNoRoundHas(
+  captures: readonly ReadCapture[],
+  folder: string,
+  onProgress: OnProgress,
+): Promise<void> {
+  const { rounds } = await readFacts({
+    folder,
+    ids: listRounds(folder),
+    onRead: reportReading(onProgress),
+    pick: ({ id, captures: own }) => ({ id, captures: own }),
+  });
+  const known = rounds.flatMap((one) => ("facts" in one ? one.facts : []));
+  const [same] = findSameRecordings(known, captures.map(buildRoundCapture));
+  if (same === undefined) return;
+  throw new DeskroundError(
+    "usage",
+    `${toDisplayName(same.files[0])}: is no loopback, but a recording of the desk in round ${same.round}.`,
+    "Patch the interface's output straight into its input, nothing between, and record that.",
+  );
 }
 
 /** A meter worse than this is no reference. */
@@ -89,6 +115,7 @@ async function calibrated(
   checkMeter(request);
   assertCalibrationReplaceable(getDeskFolder(request.desk));
   const { captures, doubts: fileDoubts } = await readCaptures(request.captures, onProgress);
+  await assertNoRoundHas(captures, getDeskFolder(request.desk), onProgress);
   const loops = loopsOf(captures);
   checkAlike(loops);
   const tasks = loops.map(({ capture, found }) => ({

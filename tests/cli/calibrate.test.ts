@@ -217,6 +217,16 @@ describe("calibrate", () => {
   }
 });
 
+it("calibrate refuses what a round has as a path of the desk", () => {
+  const desk = newDesk();
+  const [one, ...rest] = paths(desk, [0.5, 0.52, 0.51, 0.53]);
+  expect(run("analyze", one, ...rest, "--desk", desk, "--date", "2031-03-14").code).not.toBe(2);
+  const { code, err } = run("calibrate", one, ...volts, "--desk", desk);
+  expect(code).toBe(2);
+  expect(err).toContain("is no loopback, but a recording of the desk in round 2031-03-14-01.");
+  expect(existsSync(join(desk, "calibration.json"))).toBe(false);
+});
+
 describe("analyze with a calibration", () => {
   const desk = newDesk();
   const captures = paths(desk, [1, 0.99, 1.01, 0.5]);
