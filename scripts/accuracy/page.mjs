@@ -19,8 +19,8 @@ const percent = (part, all) => (100 * part) / all;
 const why = {
   polarity: "a sign",
   clicks: "a count",
-  clipSide: "a description",
-  "headroom with memory": "two steps",
+  clipSide: "descriptive",
+  "headroom with memory": "steps",
 };
 
 /** An interval wider than this share of what healthy siblings scatter by says little of a path. */
@@ -48,7 +48,7 @@ function judged(row) {
   if (bound !== undefined && bounds >= 50 && bound < wanted.least) word ||= "bound missed";
   const used = usefulness(row);
   if (used !== undefined && made >= 50 && used > mostOfSpread) {
-    word = word === "" ? "wide" : `${word}, wide`;
+    word = word === "" ? "wide" : `${word} wide`;
   }
   return [
     `\`${id}\``,
@@ -72,7 +72,7 @@ export function accuracyText(targets, coverage) {
   return {
     targets: table(["what", "target", "reached", ""], rows),
     coverage: table(
-      ["reading", "% held", "of", "% bounds", "of", "% of spread", "remark"],
+      ["reading", "held", "of", "bound", "of", "± %", "remark"],
       coverage.map(judged),
     ),
   };
@@ -136,11 +136,12 @@ Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
 clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts)}
 The goal is 93 to 98 %${short(returns)}.
-Where a figure is given as a bound, the column "bounds" counts how often the
-truth keeps it; a bound may hold more often. Points of one curve are not
+The column "held" counts in per cent how often the interval holds it and, where
+a figure is given as a bound, "bound" how often the truth keeps that; a bound
+may hold more often. Points of one curve are not
 independent: they share its return.
 
-"% of spread" is how useful the interval is: its median ± against what healthy
+"± %" is how useful the interval is: its median ± in per cent of what healthy
 siblings scatter by, 95 of 100 of which lie within the practical floor (or, for
 a reading that is not ranked, within the change that is of no concern). Up to
 50 % it hardly counts in a comparison; above, it is called wide.

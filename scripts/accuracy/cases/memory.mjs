@@ -84,7 +84,7 @@ export function run(next) {
   const isFalse = missing && truth > 0.05 && truth < levels[levels.length - 1] - 0.05;
   return [
     ...outcomes.map((one) => ({ ...one, id: "headroom with memory" })),
-    { id: "headroom absent wrongly", bound: true, held: !isFalse },
+    { id: "headroom absent", bound: true, held: !isFalse },
   ];
 }
 

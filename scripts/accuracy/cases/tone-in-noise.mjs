@@ -79,7 +79,7 @@ function outcomes(made, lines, what, next) {
 
 /** Noise that is 1/f up to 10 kHz. */
 export const reddened = {
-  run: (next) => outcomes(draw(next, 1), [], "in 1/f noise", next),
+  run: (next) => outcomes(draw(next, 1), [], "in 1/f", next),
 };
 
 /** The twentieth line within 2 Hz of the tone, others beside it. */
@@ -91,6 +91,6 @@ export const mainsOnTone = {
       order,
       amplitude: 10 ** ((strongest - (order === 20 ? 0 : between(next, 0, 30))) / 20),
     }));
-    return outcomes(made, lines, "with a line on the tone", next);
+    return outcomes(made, lines, "at a line", next);
   },
 };

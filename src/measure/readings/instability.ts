@@ -137,7 +137,15 @@ function fluctuation(
   const deviation = spread(Math.max(0, power));
   if (power > clear * deviation) {
     const value = dbPerNeper * Math.sqrt(power);
-    return { value, unit: "dB", uncertainty: Math.hypot(methodDb, (value * deviation) / power) };
+    // While the level moves, a piece of some periods keeps a little of the doubled frequency, each
+    // with a phase of its own.
+    const kept = 1 / (4 * Math.PI * tone.frequencyHz * pieceS);
+    const doubled = value * kept * Math.sqrt(2 / pieces.length);
+    return {
+      value,
+      unit: "dB",
+      uncertainty: Math.hypot(methodDb, (value * deviation) / power, doubled),
+    };
   }
   const bound = Math.max(methodDb, dbPerNeper * Math.sqrt(Math.max(0, power) + 2 * deviation));
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
