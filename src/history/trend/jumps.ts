@@ -45,8 +45,8 @@ export function splitAtJumps(
 /** How far the points of a stretch lie off the law at most; undefined where it cannot be theirs. */
 export type Continues = (points: readonly SeriesPoint[]) => number | undefined;
 
-/** Points lie on a law where none is off by more than this part of a jump. */
-const leastOfJump = 0.75;
+/** Points lie on a law where none is off by more than this part of a jump, as level points on either side of one are. */
+const leastOfJump = 0.5;
 
 interface Step {
   /** Index of the point that the step leads to. */
