@@ -45,8 +45,8 @@ export function splitAtJumps(
 /** How far the points of a stretch lie off the law at most; undefined where it cannot be theirs. */
 export type Continues = (points: readonly SeriesPoint[]) => number | undefined;
 
-/** Points lie on a law where none is off by more than this part of a jump, as level points on either side of one are. */
-const leastOfJump = 0.5;
+/** Points lie on a law where none is off by more than this part of a jump. */
+const leastOfJump = 0.75;
 
 interface Step {
   /** Index of the point that the step leads to. */
@@ -169,6 +169,9 @@ function distanceOf(
 ): number | undefined {
   if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
   if (points.length === 1) return 0;
+  // Parts do not get better by themselves: no law holds over such a fall.
+  const falls = points.map(({ y }, i) => (i === 0 ? 0 : points[i - 1].y - y));
+  if (falls.some((fall) => fall > leastOfJump * threshold)) return undefined;
   const values = points.map(({ y }) => y);
   const range = Math.max(...values) - Math.min(...values);
   // Nothing stands out of it whatever the law.
