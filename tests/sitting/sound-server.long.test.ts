@@ -128,13 +128,6 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     ["alsa", ["aplay", "arecord"], "output: strip, input: monitor", {}],
     ["sox", ["sox"], "output: strip, input: monitor", { AUDIODRIVER: "alsa" }],
     ["sox", ["sox"], "output: strip, input: desk.monitor", { AUDIODRIVER: "pulseaudio" }],
-    [
-      "ffmpeg",
-      ["ffmpeg", "ffplay"],
-      "input: monitor",
-      // It ends as soon as it has handed over its last sample, and what is ahead plays on.
-      { PULSE_SINK: "strip", SDL_AUDIODRIVER: "pulseaudio", PULSE_LATENCY_MSEC: "500" },
-    ],
   ])("finds the chain sound with the programs of %s", (entry, programs, devices, more) => {
     const missing = programs.filter((program) => !has(program));
     if (missing.length > 0 && !isRequired) return;
