@@ -1,6 +1,7 @@
 // Noise that is white at the top and 1/f below a corner, which may lie anywhere up to 10 kHz: every
 // bin of its spectrum is drawn, so its density is known at every frequency.
 import { createFftPlan } from "../../dist/dsp/fft.js";
+import { integrateOverFrequency } from "./integrate.mjs";
 import { gaussian } from "./random.mjs";
 
 /** Below this the density rises no more, hertz. */
@@ -18,17 +19,13 @@ export function colouredPower({ rmsDbfs, cornerHz }, sampleRate, fromHz, toHz) {
   return white * (toHz - fromHz + cornerHz * Math.log(toHz / fromHz));
 }
 
-/** The same, weighted: Simpson's rule over the logarithm. */
+/** The same, weighted. */
 export function colouredWeightedPower(noise, sampleRate, fromHz, toHz, weight) {
-  const steps = 600;
-  const h = Math.log(toHz / fromHz) / steps;
-  let sum = 0;
-  for (let k = 0; k <= steps; k++) {
-    const hz = fromHz * Math.exp(k * h);
-    const times = k === 0 || k === steps ? 1 : k % 2 === 1 ? 4 : 2;
-    sum += times * hz * weight(hz) * colouredDensity(noise, sampleRate, hz);
-  }
-  return (sum * h) / 3;
+  return integrateOverFrequency(
+    (hz) => weight(hz) * colouredDensity(noise, sampleRate, hz),
+    fromHz,
+    toHz,
+  );
 }
 
 /**

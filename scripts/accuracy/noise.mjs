@@ -1,5 +1,7 @@
 // White noise with a share of 1/f noise, whose density is known at every frequency: one white
 // source straight and through four one-pole low-passes, two octaves apart.
+
+import { integrateOverFrequency } from "./integrate.mjs";
 import { gaussian } from "./random.mjs";
 
 const polesHz = [4, 16, 64, 256];
@@ -51,15 +53,11 @@ export function noiseDensity({ rmsDbfs, share }, sampleRate, hz) {
   return white * (re * re + im * im);
 }
 
-/** Power between two frequencies, each weighted: Simpson's rule over the logarithm. */
+/** Power between two frequencies, each weighted. */
 export function noisePower(noise, sampleRate, fromHz, toHz, weight = () => 1) {
-  const steps = 600;
-  const h = Math.log(toHz / fromHz) / steps;
-  let sum = 0;
-  for (let k = 0; k <= steps; k++) {
-    const hz = fromHz * Math.exp(k * h);
-    const times = k === 0 || k === steps ? 1 : k % 2 === 1 ? 4 : 2;
-    sum += times * hz * weight(hz) * noiseDensity(noise, sampleRate, hz);
-  }
-  return (sum * h) / 3;
+  return integrateOverFrequency(
+    (hz) => weight(hz) * noiseDensity(noise, sampleRate, hz),
+    fromHz,
+    toHz,
+  );
 }
