@@ -2,17 +2,17 @@ import { copyFileSync, mkdirSync, renameSync, rmSync, truncateSync } from "node:
 import { join } from "node:path";
 import { afterAll, describe, expect, it, vi } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
-import { type ListenRequest, listen } from "../../src/jobs/listen.js";
+import { listen } from "../../src/jobs/listen.js";
 import { renderSittingEvent } from "../../src/report/sitting/format-sitting-event.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
+import { ask, evening, rate, strip } from "./evening.js";
 import { createWorld, startRecorder } from "./recorder.js";
 
 // What goes wrong at a desk while somebody listens. Expected: the recordings' own construction.
 
-const rate = 44_100;
 const folders: string[] = [];
 afterAll(() => {
   for (const folder of folders) rmSync(folder, { recursive: true, force: true });
@@ -22,24 +22,6 @@ function freshDesk(strips: number): string {
   const folder = newDesk(strips);
   folders.push(folder);
   return folder;
-}
-
-const strip = (k: number, gain = 0.25) =>
-  answer(rate, { gain: gain * (1 + 0.003 * (k % 3)), seed: k, noise: 1e-5 });
-const evening = (parts: readonly Float64Array[]) =>
-  joined(...parts.flatMap((part) => [pause(1.1, rate), part]), pause(1, rate));
-
-function ask(desk: string, target: string, more: Partial<ListenRequest> = {}): ListenRequest {
-  return {
-    desk,
-    target,
-    date: "2031-03-14",
-    calibration: "use",
-    sitting: "go-on",
-    already: "leave-alone",
-    end: "when-complete",
-    ...more,
-  };
 }
 
 const words = (event: SittingEvent | undefined) =>

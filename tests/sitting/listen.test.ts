@@ -5,12 +5,12 @@ import { DeskroundError } from "../../src/errors.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import { type ListenRequest, listen } from "../../src/jobs/listen.js";
 import { readNotebook } from "../../src/service/notebook/read.js";
-import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
+import { newDesk, quickS, writeCapture } from "../jobs/recordings.js";
+import { ask, evening, rate, strip } from "./evening.js";
 import { createWorld, type OpenHeader, startRecorder } from "./recorder.js";
 
 // Expected values: the recordings' own construction; the round is what `analyze` makes of the same.
 
-const rate = 44_100;
 const folders: string[] = [];
 afterAll(() => {
   for (const folder of folders) rmSync(folder, { recursive: true, force: true });
@@ -20,25 +20,6 @@ function freshDesk(strips: number, inputs?: readonly string[]): string {
   const folder = newDesk(strips, inputs);
   folders.push(folder);
   return folder;
-}
-
-/** Strip by strip, a breath between; every strip a little different, as strips are. */
-const strip = (k: number, gain = 0.25) =>
-  answer(rate, { gain: gain * (1 + 0.003 * (k % 3)), seed: k, noise: 1e-5 });
-const evening = (parts: readonly Float64Array[]) =>
-  joined(...parts.flatMap((part) => [pause(1.1, rate), part]), pause(1, rate));
-
-function ask(desk: string, target: string, more: Partial<ListenRequest> = {}): ListenRequest {
-  return {
-    desk,
-    target,
-    date: "2031-03-14",
-    calibration: "use",
-    sitting: "go-on",
-    already: "leave-alone",
-    end: "when-complete",
-    ...more,
-  };
 }
 
 /** Writes a recording while a sitting listens, so much a look. */
