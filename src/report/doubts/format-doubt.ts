@@ -24,11 +24,11 @@ const wording: Wording = {
   "length-not-given": ({ file, bytes }) =>
     `${toDisplayName(file)}: the recording was not closed properly, its header gives no length; all ${bytes} bytes after the header are taken as samples.`,
   "samples-cut-short": ({ file, promisedBytes, bytes }) =>
-    `${toDisplayName(file)}: the header promises ${promisedBytes} bytes of samples, but the file holds only ${bytes}: the recording or its copy was cut short. What is there was read.`,
+    `${toDisplayName(file)}: the header promises ${promisedBytes} bytes of samples, but the file holds only ${bytes}: the recording or its copy was cut short. What is there was read; copy it again, or record the paths that are missing.`,
   "frames-not-given": ({ file, frames, upTo }) =>
     `${toDisplayName(file)}: the recording was not closed properly, its header gives no length; all ${frames} sample frames ${upTo === "end" ? "in it" : "up to the last whole frame"} were read.`,
   "frames-cut-short": ({ file, promisedFrames, frames }) =>
-    `${toDisplayName(file)}: the header promises ${promisedFrames} sample frames, but the file holds only ${frames}: the recording or its copy was cut short. What is there was read.`,
+    `${toDisplayName(file)}: the header promises ${promisedFrames} sample frames, but the file holds only ${frames}: the recording or its copy was cut short. What is there was read; copy it again, or record the paths that are missing.`,
   "more-frames": ({ file, promisedFrames, frames, read }) =>
     `${toDisplayName(file)}: holds ${frames} sample frames, more than the ${promisedFrames} that its header gives; ${read === "all" ? "all" : "only these"} were read. The header may be wrong.`,
   "chunk-cut-short": ({ file, chunk }) =>
