@@ -17,7 +17,7 @@ export interface DangerKind {
 /** The supply by any of its names. */
 const supply = "(?:psus?|power (?:supply|supplies|unit|pack)|suppl(?:y|ies)|regulator|rectifier)";
 const drink =
-  "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup)";
+  "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup|latte|cappuccino|espresso|mocha|smoothie|squash|gin|vodka|rum|cider|lager|ale|prosecco|mead|broth|sauce)";
 const part =
   "(?:caps?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
 const shortGap = "[^.;\\n]{0,40}?";
@@ -150,6 +150,10 @@ export const dangerKinds = [
         `\\b${part}(?: \\S+){0,3} (?:burst|bursting|vented|popped|blew|blown|split|erupted)\\b`,
       ),
       new RegExp(`\\b(?:burst|vented|popped|blown|split|erupted) (?:\\S+ ){0,2}${part}\\b`),
+      new RegExp(
+        `\\b${part}(?: \\S+){0,4} (?:craters?|crack(?:ed|s)?|hole|holes|chunk|pitted|charcoal|lid off|tops? off|came apart|fell apart|in (?:bits|pieces|half))\\b`,
+      ),
+      new RegExp(`\\b(?:craters?|hole|chunk) (?:\\S+ ){0,3}${part}\\b`),
     ],
     mayBe: "an electrolytic that dried out or sits the wrong way round; a battery past its life",
     leaveOff: "strip",
@@ -205,12 +209,15 @@ const wire =
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
   // Without it.
-  /\b(?:no|without|never any|not any|nor|neither) (?:sign of |signs of |trace of |traces of |visible |more )?(?:smoke|smell|smells|odou?rs?|heat|burning|burning smell|burnt smell|fire|sparks?|arcing|shocks?|tingle|tingling|bulging|bulges?|leaks?|leaking|liquid|burn marks?|scorch marks?|fumes)\b(?! (?:any ?more|now)\b)/g,
+  /\b(?:no|without|never any|not any|nor|neither) (?:sign of |signs of |trace of |traces of |visible |more )?(?:smoke|smell|smells|odou?rs?|heat|burning smells?|burnt smells?|smell of burning|burning|fire|sparks?|arcing|shocks?|tingle|tingling|bulging|bulges?|leaks?|leaking|liquid|burn marks?|scorch marks?|fumes)\b(?! (?:any ?more|now)\b)/g,
   /\b(?:not|isn't|wasn't|is not|was not|never|nothing|none) (?:getting |even |really |very |too |at all |was |is |looks |feels )?(?:hot|burnt|burned|burning|smoking|bulging|bulged|leaking|swollen|wet|warm)\b(?! any ?more| now)/g,
   // Other uses of the words.
   /\bsmoke on the water\b|\bsmoked (?:fish|salmon|ham|meat)\b|\b(?:orange|yellow|flame|melted|burnt) (?:red|cheese)\b|\bmelt(?:ed|s|ing)? (?:my|our|the|his|her|your) (?:hearts?|faces?)\b|\btape burn\b|\bvery short\b/g,
   /\bhot (?:cue|plate|desk|desking|seat|line|button)\w*\b|\bheat pump\b|\bshock loads?\b|\bshock of level\b|\barc of (?:the )?\w+\b|\bzap (?:noise|sound)\b|\bdrip feed\b|\bwater(?:fall|mark|proof|colou?r)\w*\b|\bfuse panel\b|\bshort circuit protect\w+\b/g,
   /\bbangs? (?:in|at|on|from|when|with) (?:the )?(?:(?:mute|solo|routing|pan|insert|eq|phantom|phase|pad)\b|(?:\w+ )?(?:is |was )?(?:mut|solo|switch|press))\w*/g,
+  /\b(?:leds?|lamps?|lights?|bulbs?|indicators?) (?:is |are |does |do |did )?(?:not|doesn'?t|don'?t|never|no longer|always|still) burn(?:s|ing)?\b/g,
+  /\b(?:left|right|l|r|side|channel|ch|strip|\d+) (?:is |runs? |comes out |seems? |a (?:bit|touch|hair) )*hotter\b/g,
+  /\bhot[- ]?(?:plug|swap|patch|wire)\w*/g,
   // Discs and running in.
   /\bburn(?:s|ed|t|ing)? (?:(?:a|an|the|some|another|two|three|\d+|my|his|her|their|off|out|of|new|safety|this|that|it|them|mixes|mix|to|onto|on) )*(?:cds?|dvds?|discs?|disks?|cd-?rs?|copy|copies|demos?|blu-?rays?)\b/g,
   /\bburn(?:ed|t|ing)?[- ]?in\b(?! (?:the|a) (?:psu|supply|rack|desk|console|channel|strip|corner|board|middle))/g,

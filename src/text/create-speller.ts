@@ -10,7 +10,14 @@ export function createSpeller(
 ): (word: string) => string {
   const right = new Set([...known, ...ordinary]);
   const targets = [...new Set(known)].filter((word) => word.length >= 4);
+  // "lmp", "jck": what is left of a short word without its vowel.
+  const bare = new Map<string, string>();
+  for (const word of targets) {
+    const left = word.replace(/[aeiou]/g, "");
+    if (word.length === 4 && left.length === 3 && !bare.has(left)) bare.set(left, word);
+  }
   return (word) => {
+    if (word.length === 3 && !right.has(word)) return bare.get(word) ?? word;
     if (word.length < 4 || /\d/.test(word) || right.has(word)) return word;
     let best: { readonly is: string; readonly slips: number } | undefined;
     for (const is of targets) {

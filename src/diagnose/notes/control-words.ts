@@ -2,10 +2,10 @@ import type { Control } from "../note-vocabulary.js";
 
 /** What a knob, switch or the like is called whatever it does. */
 export const knobWords =
-  "(?:pots?|knobs?|controls?|switch~|sw|buttons?|dials?|encoders?|potentiometers?|attenuverters?)";
+  "(?:pots?|pot ?meters?|knobs?|controls?|switch~|sw|buttons?|dials?|encoders?|potentiometers?|attenuverters?)";
 /** Those that are turned or slid. */
 export const trackWords =
-  "(?:pots?|knobs?|controls?|faders?|trims?|sliders?|potentiometers?|dials?)";
+  "(?:pots?|pot ?meters?|knobs?|controls?|faders?|trims?|sliders?|potentiometers?|dials?)";
 
 const bandWords =
   "(?:hf|lf|hmf|lmf|mf|mids?|mid ?range|high mid|low mid|hi mid|lo mid|bass|treble|presence|shelf|shelving|sweep|sweepable|bell|q)";
@@ -41,6 +41,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "(?:mid|hf|lf|treble|bass|eq) (?:sweep|band|shelf)",
     "(?:sweep|sweepable|parametric) (?:mids?|eq|band)",
     "mids?",
+    `${knobWords} (?:for|of) (?:the )?${bandWords}`,
     "(?:(?:hi|high|lo|low|top|bottom)(?: end)? )?(?:shelf|shelves|shelving)",
     "parametrics?",
     "tone controls?",

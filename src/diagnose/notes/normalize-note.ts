@@ -1,8 +1,9 @@
 import { createSpeller } from "../../text/create-speller.js";
 import { controlWords } from "./control-words.js";
 import { ordinaryWords } from "./ordinary-words.js";
+import { expandShorthand } from "./shorthand.js";
 import { symptomWords } from "./symptom-words.js";
-import { listWords } from "./word-pattern.js";
+import { listStems, listWords } from "./word-pattern.js";
 
 /** What a note's words are looked for in. */
 const clauseEnd = " , ";
@@ -13,6 +14,15 @@ const structure = (
   "doesnt without longer anymore working channel stopped distortion oscillation equaliser equalizer " +
   "equalized metre meter master monitor monitors group patchbay supply"
 ).split(" ");
+
+/** Long ones leave no doubt, whatever ending somebody gives them: "distortionated", "intermittance". */
+const stems = listStems(vocabulary).filter((stem) => stem.length >= 6);
+const spelled = new Set([...structure, ...listWords(vocabulary), ...ordinaryWords]);
+
+function toStem(word: string): string {
+  if (word.length < 8 || spelled.has(word)) return word;
+  return stems.find((stem) => word.startsWith(stem)) ?? word;
+}
 
 let speller: ((word: string) => string) | undefined;
 
@@ -26,10 +36,16 @@ let speller: ((word: string) => string) | undefined;
 export function normalizeNote(text: string): string {
   speller ??= createSpeller([...structure, ...listWords(vocabulary)], ordinaryWords);
   const spell = speller;
-  return text
-    .normalize("NFKC")
-    .toLowerCase()
-    .replace(/['’‘`´]/g, "")
+  return expandShorthand(
+    text
+      .normalize("NFKC")
+      .toLowerCase()
+      .replace(/['’‘`´]/g, "")
+      // "hissssss"
+      .replace(/(\p{L})\1{2,}/gu, "$1$1")
+      // "Hum? No."
+      .replace(/(\p{L}+)\s*\?\s*(?:no|nope|nah|never)\b/gu, "no $1"),
+  )
     .replace(/(?:\+ ?|\bp)?\b48 ?v(?:dc|olts?)?\b|\bp48\b/g, " phantom ")
     .replace(/\b(does|do|did|is|was|are|has|have|had|could|would) not\b/g, "$1nt")
     .replace(/\b(?:will not|wouldnt)\b/g, "wont")
@@ -40,7 +56,7 @@ export function normalizeNote(text: string): string {
     .replace(/[&+]/g, " and ")
     .replace(/\//g, " / ")
     .replace(/[^\p{L}\p{N},/\s]/gu, " ")
-    .replace(/\p{L}+/gu, (word) => spell(word))
+    .replace(/\p{L}+/gu, (word) => toStem(spell(word)))
     .replace(/\s+/g, " ")
     .replace(/(?: ,)+(?= |$)/g, " ,")
     .replace(/^[ ,]+|[ ,]+$/g, "");

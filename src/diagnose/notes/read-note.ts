@@ -1,6 +1,7 @@
 import type { Control, Symptom } from "../note-vocabulary.js";
 import { controlWords, generalControls, headControls, trackControls } from "./control-words.js";
 import { normalizeNote } from "./normalize-note.js";
+import { asked, readLoosely } from "./read-loosely.js";
 import {
   degreeSymptoms,
   noiseSymptoms,
@@ -50,19 +51,28 @@ export function findControl(text: string): Control | undefined {
  */
 export function readNote(text: string): NoteReading {
   const clauses = splitClauses(withoutCircumstances(normalizeNote(text))).map(readClause);
+  const isGuess = guess.test(text);
   const faults: NotedFault[] = [];
-  let waiting: Control | undefined;
+  let waiting: Clause | undefined;
+  let praised: Control | undefined;
+  let isFirstBare = false;
   let denied: readonly Symptom[] = [];
   for (const clause of clauses) {
     const symptoms =
       clause.symptoms.length === 0 && clause.isOnly ? denied.slice(0, 1) : clause.symptoms;
     if (clause.denied.length > 0) denied = clause.denied;
-    const found = pairUp(clause.controls, symptoms);
-    const subject = waiting;
-    for (const one of found) {
+    const bareSymptom = isFirstBare ? faults.at(-1) : undefined;
+    isFirstBare = clause.isBareSymptom;
+    const subject = waiting?.controls[0]?.is ?? (goesOn.test(clause.words) ? praised : undefined);
+    praised = clause.isFine && !clause.isBad ? clause.named : undefined;
+    for (const one of pairUp(clause.controls, symptoms, clause.words)) {
       if (one.symptom === undefined) {
-        waiting ??= one.control;
+        waiting ??= clause;
         continue;
+      }
+      // "gain and pan scratchy"
+      if (subject !== undefined && waiting?.isBare && clause.isMore && one.control !== undefined) {
+        faults.push(describe(subject, one.symptom, clause, isGuess));
       }
       // "the pan, which scratches"; "the insert only works with the jack half in"
       const control =
@@ -71,26 +81,90 @@ export function readNote(text: string): NoteReading {
           ? (subject ?? one.control)
           : one.control;
       waiting = undefined;
-      faults.push({
-        ...(control === undefined ? {} : { control }),
-        symptom: one.symptom,
-        ...(clause.isVague ? { isVague: true } : {}),
-        ...(clause.comesAndGoes || one.symptom === "intermittent" ? { comesAndGoes: true } : {}),
-      });
+      // "crackly and intermittent fader"
+      const before = faults.at(-1);
+      if (
+        clause.isMore &&
+        before === bareSymptom &&
+        before?.control === undefined &&
+        control !== undefined
+      ) {
+        faults[faults.length - 1] = { ...before, control } as NotedFault;
+      }
+      faults.push(describe(control, one.symptom, clause, isGuess));
     }
   }
-  if (faults.length === 0 && waiting !== undefined) faults.push({ control: waiting });
-  const unique = faults.filter(
-    (one, k) =>
-      faults.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+  if (faults.length === 0 && waiting !== undefined) {
+    faults.push({ control: waiting.controls[0].is });
+  }
+  // "Stiff: fader"
+  const last = faults.at(-1);
+  if (waiting?.isBare && waiting === clauses.at(-1) && last?.symptom !== undefined) {
+    if (last.control === undefined) {
+      faults[faults.length - 1] = { control: waiting.controls[0].is, ...last };
+    }
+  }
+  const left = isRepaired(clauses) ? [] : faults;
+  const unique = withoutHalves(
+    left.filter(
+      (one, k) =>
+        left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+    ),
   );
   return {
     faults: unique,
     isInOrder:
       unique.every(({ symptom }) => symptom === undefined) &&
       clauses.some(({ isFine }) => isFine) &&
-      !clauses.some(({ isBad }) => isBad),
+      (left !== faults || !clauses.some(({ isBad }) => isBad)),
   };
+}
+
+/** "Was scratchy, cleaned, fine now" */
+function isRepaired(clauses: readonly Clause[]): boolean {
+  const last = clauses.findLastIndex(({ isBad }) => isBad);
+  return (
+    last >= 0 &&
+    clauses.every(({ isBad, words }) => !isBad || /\b(?:was|were|had|used to)\b/.test(words)) &&
+    clauses
+      .slice(last)
+      .some(({ words }) =>
+        /\b(?:clean|repair|replac|swapp|solder|reflow|fix|recapp|chang|exchang|tighten|serviced)\w*/.test(
+          words,
+        ),
+      ) &&
+    clauses.slice(last + 1).some(({ isFine, isBad }) => isFine && !isBad)
+  );
+}
+
+/** The other half of what was said to be fine: "insert send ok, return dead". */
+const goesOn = /^(?:the )?(?:return|send|output|input)\b/;
+
+/** Said as a guess or asked, and so no reason to order anything. */
+const guess =
+  /\?|\b(?:could|may|might|must) (?:also )?be\b|\b(?:maybe|perhaps|possibly|probably|presumably|suspect|suspects|not sure|unsure|no idea|i guess|i think|i believe|either)\b/i;
+
+function describe(
+  control: Control | undefined,
+  symptom: Symptom,
+  { isVague, comesAndGoes }: Clause,
+  isGuess: boolean,
+): NotedFault {
+  return {
+    ...(control === undefined ? {} : { control }),
+    symptom,
+    ...(isVague || isGuess ? { isVague: true } : {}),
+    ...(comesAndGoes || symptom === "intermittent" ? { comesAndGoes: true } : {}),
+  };
+}
+
+/** "Sometimes it works, sometimes it doesn't": what is dead and comes back is one fault. */
+function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
+  return faults.filter(
+    (one) =>
+      one.symptom !== "dead" ||
+      !faults.some((o) => o.symptom === "intermittent" && o.control === one.control),
+  );
 }
 
 /**
@@ -105,7 +179,9 @@ export function findNotedInput(text: string, inputs: readonly string[]): string 
   for (const words of clauses) {
     const { isFine, isBad, isOnly } = readClause(words);
     if (isFine && !isBad && !isOnly) continue;
-    for (const input of inputs) if (namesInput(words, input)) found.add(input);
+    for (const input of inputs) {
+      if (namesInput(words, input) || isSaidOfInput(words, input)) found.add(input);
+    }
   }
   const [first, second] = found;
   return second === undefined ? first : undefined;
@@ -122,12 +198,23 @@ const afterInput =
   "(?: (?:in|inputs?|pres?|preamps?|amp|amplifier|side|returns?|sockets?|trims?|gains?|path|stage|position|xlr|only|is|was|and|nor)(?= |$)|$| (?!/))";
 
 function namesInput(words: string, input: string): boolean {
-  const name = inputWords[input.toLowerCase()] ?? input.toLowerCase().replace(/[^a-z0-9]/g, ".");
+  const name = nameInput(input);
   const other = "(?! (?:/|stand|cable|lead|machine|op|noise|level|up|with|number))";
   if (new RegExp(`${beforeInput}(?:${name})${other}(?= |$)`).test(words)) return true;
   return new RegExp(`(?:^| )(?:${name})${other}(?= |$)${afterInput.replace("|$| (?!/)", "")}`).test(
     words,
   );
+}
+
+/** "Hissy mic": the symptom stands right before it. */
+function isSaidOfInput(words: string, input: string): boolean {
+  const name = nameInput(input);
+  const before = new RegExp(`^(.*) (?:${name})$`).exec(words)?.[1];
+  return before !== undefined && findMatches(symptomRows, before).at(-1)?.end === before.length;
+}
+
+function nameInput(input: string): string {
+  return inputWords[input.toLowerCase()] ?? input.toLowerCase().replace(/[^a-z0-9]/g, ".");
 }
 
 const controlRows = (Object.keys(controlWords) as Control[]).flatMap((control) =>
@@ -146,12 +233,17 @@ const circumstances = [
   "loud (?:stuff|bits?|parts?|passages?|peaks?|notes?|singer|vocals?)",
   "(?:dimmer|house|room|studio|stage|ceiling|strip) lights?",
   "lights? dim",
+  "(?:when|if|as|once) (?:\\w+ ){0,3}(?:switch~|turn~|us~) (?:the |a |his |on |off )*(?:lights?|kettle|heaters?|fans?|dimmers?|fridge)(?: (?:on|off))?",
+  "(?:somebody|someone|anybody|anyone|people|they|he|she|i|you|who) (?:sends?|sent)",
   "(?:when|if|as|once) (?:the |my |someones? )?(?:\\w+ )?lights? (?:are|is|go|goes|get|gets|come|comes|dim|on|off)(?: \\w+)?",
   "(?:with|without) (?:no |any |a )?(?:signal|input|sound|source)(?: (?:in|there|present|connected|applied))?",
   "(?:guitar|drum|bass|sax|piano) solos?",
   "(?:un)?plugged(?: (?:the|my|a|it|his|her)(?: \\w+)?)? in",
   "burn~ (?:a |the |off )*(?:cd|disc|disk)s?",
   "unplug~",
+  "(?:above|below|at|to|over|of|from|around|past) (?:(?:minus|and) )?\\d+ vus?",
+  "(?:with |and )?(?:nothing|no one|nobody) (?:coming in|playing|plays|is playing|at the input|on the input)",
+  "even (?:when|if|with|though) (?:\\w+ ){0,3}muted",
   "signal present",
   "(?:no|without (?:a |any )?|any) (?:mic|microphone|plug|cable|source|input)s?(?: (?:plugged in|connected|in))?(?= (?:,|$)|$)",
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
@@ -196,10 +288,22 @@ function isJoined(before: string, after: string): boolean {
   if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
     return /\b(?:come|comes|coming|on|off|up|in|now)$/.test(before);
   }
+  // "round and round"
+  const again = /^and (\w+)/.exec(after)?.[1];
+  if (again !== undefined && before.endsWith(` ${again}`)) return true;
   return /^then\b/.test(after) && /\bnow and$/.test(before);
 }
 
 interface Clause {
+  readonly words: string;
+  /** It goes on from the clause before: "and pan scratchy". */
+  readonly isMore: boolean;
+  /** It names a control and says nothing of it. */
+  readonly isBare: boolean;
+  /** It is a symptom and nothing else. */
+  readonly isBareSymptom: boolean;
+  /** The control that it speaks of, also where it says that it is in order. */
+  readonly named: Control | undefined;
   readonly controls: readonly WordMatch<Control>[];
   readonly symptoms: readonly Symptom[];
   /** Symptoms that it says are not there. */
@@ -233,16 +337,42 @@ function readClause(clause: string): Clause {
   const fineHere = fine.test(withoutMatches(words, found));
   const isFine = fineHere || found.length > present.length;
   const named = controls.length === 0 ? undefined : controls;
+  const chosen = chooseSymptoms(present, named, words);
+  // What no phrase says may be said by words that meet.
+  const loose =
+    chosen.length === 0 &&
+    found.length === present.length &&
+    !(fineHere && !isFineDenied(words) && !asked.test(words))
+      ? readLoosely(words, named?.[0])
+      : undefined;
   return {
-    controls: present.length === 0 && isFine ? [] : controls,
-    symptoms: chooseSymptoms(present, named, words),
+    words,
+    isMore: /^(?:and|nor) /.test(clause),
+    named: named?.[0].is,
+    isBareSymptom: present.length === 1 && withoutMatches(words, found).trim() === "·",
+    isBare: named !== undefined && isBareName(words, named),
+    controls: present.length === 0 && loose === undefined && isFine ? [] : controls,
+    symptoms: loose === undefined ? chosen : [loose],
     denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
     comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
-    isVague: present.length > 0 && present.every(({ is }) => vague.includes(is)),
+    isVague:
+      present.length > 0 && present.every(({ is }) => vague.includes(is)) && !moved.test(words),
     isOnly: /^(?:only|just)\b/.test(words),
-    isFine,
-    isBad: present.length > 0,
+    isFine: isFine && loose === undefined,
+    isBad: present.length > 0 || loose !== undefined,
   };
+}
+
+/** "Not working right", "no good": what is denied is the praise. */
+function isFineDenied(words: string): boolean {
+  return /\b(?:not|no|never|doesnt|isnt|wont|cant|dont) (?:\w+ ){0,2}(?:good|work\w*|fine|right|ok|okay|normal|clean)\b|\b(?:works?|working|good|fine|ok) (?:not|never|only|half|mostly)\b/.test(
+    words,
+  );
+}
+
+function isBareName(words: string, controls: readonly WordMatch<Control>[]): boolean {
+  const left = withoutMatches(words, controls).replace(/·/g, " ");
+  return /^(?: |the|a|my|both|either|neither|nor|and|on|of|\d+)*$/.test(left);
 }
 
 function withoutMatches(words: string, found: readonly WordMatch<unknown>[]): string {
@@ -278,6 +408,9 @@ function mergeControls(
   return merged;
 }
 
+/** What is only heard then comes from what is moved. */
+const moved =
+  /\b(?:when|while|as|if|by|on)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust)(?:s|e|es|ed|ing)?\b/;
 const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
 
 /** The symptoms of a clause without those that only say how loud or when another one is. */
@@ -289,14 +422,18 @@ function chooseSymptoms(
   const isNoise = ({ is }: WordMatch<SymptomWord>) => noiseSymptoms.includes(is);
   const hasNoise = found.some(isNoise);
   const exact = found.filter(({ is }) => !vague.includes(is));
+  const worksAtTimes =
+    found.some(({ is }) => timeSymptoms.includes(is)) &&
+    /\b(?:works?|fine|ok|okay|good)\b/.test(withoutMatches(words, found));
   const kept = found.filter((match) => {
     if (match.is === plainFault) return false;
     if (hasNoise && degreeSymptoms.includes(match.is)) return false;
     if (match.is === plainHearing) return exact.length === 0 && !hasNoise;
     if (vague.includes(match.is)) return exact.length === 0;
     if (timeSymptoms.includes(match.is) && found.length > 1) {
-      return exact.every(({ is }) => is === match.is) || /\bfine|ok\b/.test(words);
+      return exact.every(({ is }) => is === match.is) || worksAtTimes;
     }
+    if (match.is === "dead") return !worksAtTimes;
     return true;
   });
   return kept.flatMap((match) => settle(match.is, controls?.[0], match, words));
@@ -328,11 +465,27 @@ function settle(
 function pairUp(
   controls: readonly WordMatch<Control>[],
   symptoms: readonly Symptom[],
+  words: string,
 ): readonly NotedFault[] {
   const [control] = controls;
   if (symptoms.length === 0) return control === undefined ? [] : [{ control: control.is }];
+  if (symptoms.length === 1 && isOneList(controls, words)) {
+    return controls.map(({ is }) => ({ control: is, symptom: symptoms[0] }));
+  }
   return symptoms.map((symptom, k) => {
     const own = controls[Math.min(k, controls.length - 1)];
     return own === undefined ? { symptom } : { control: own.is, symptom };
   });
+}
+
+/** "Neither phantom nor pad", "mute / solo": one thing is said of several controls. */
+function isOneList(controls: readonly WordMatch<Control>[], words: string): boolean {
+  return (
+    controls.length > 1 &&
+    controls
+      .slice(1)
+      .every(({ start }, k) =>
+        /^ (?:and|or|nor|\/|as well as)(?: the)? $/.test(words.slice(controls[k].end, start)),
+      )
+  );
 }

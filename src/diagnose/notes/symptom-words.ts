@@ -4,13 +4,13 @@ import { trackWords } from "./control-words.js";
 const bass =
   "(?:bass(?: end)?|low ?end|lows|bottom(?: end)?|lf|low frequenc(?:y|ies)|body|weight|balls)";
 const treble =
-  "(?:trebles?|top(?: ?end)?|highs|hf|high ?end|high frequenc(?:y|ies)|air|sparkle|presence|brilliance)";
+  "(?:trebles?|top(?: ?end)?|highs|hf|high ?end|hi ?end|high frequenc(?:y|ies)|air|sparkle|presence|brilliance)";
 const signal =
   "(?:sounds?|signals?|sig|audio|output|level|joy|life|response|tone|voltage|volts|volume|gain|modulation|reading)";
 const lack =
   "(?:no|zero|without any|hardly any|barely any|little|very little|not enough|not much|not any|lacks?|lacking|lacks any|has no|have no|lost|lost (?:its|the|all|all its|all the|my|our)|loses (?:its|the|all the)|missing|missing (?:its|the|all)|short on|needs|could use(?: some)?)(?: more)?";
 const gone =
-  "(?:(?:is|has|are|have|was|all|completely|has been|seems|now) )*(?:gone|missing|lost|rolled off|disappeared|vanished|absent|not there|went|been cut)";
+  "(?:(?:is|has|are|have|was|all|completely|has been|seems|now) )*(?:gone|missing|lost|away|rolled off|disappeared|vanished|absent|not there|went|been cut)";
 /** Before a verb: it is not done. */
 const not =
   "(?:doesnt|dont|didnt|wont|wouldnt|isnt|arent|wasnt|not|never|cant|cannot|couldnt|aint|havent|hasnt|refus~ to|fail~ to|no longer|stopp?ed|quit|neither)";
@@ -39,6 +39,7 @@ export type SymptomWord =
 export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   scratch: [
     "scratch~",
+    "creak~",
     "rough(?:ness)?",
     "scrap~",
     "grind~",
@@ -66,7 +67,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "drop~ ?outs?",
     "(?:cut|drop|blank|black)~(?: in and)? out",
     "cut~ off",
-    "(?:los~|lost) (?:the )?(?:signal|sound|audio|level|output)",
+    "(?:loo?s~|lost) (?:the )?(?:signal|sound|audio|level|output)",
     "fad~ (?:out|away)",
     "(?:level|signal|sound|it) (?:drops|dies|sags|falls|disappears|vanishes)",
     "drops (?:after|when|if|sometimes)",
@@ -97,6 +98,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "neither (?:\\w+ ){1,3}nor (?:\\w+ ){1,3}works?",
     "(?:gives?|has|makes|does) no (?:boost|cut|lift|attenuation|gain reduction|compression|filtering)(?: or (?:boost|cut))?",
     "(?:inoperative|inop|non ?functional|non ?operational|unresponsive|lifeless|out of use|defunct|u / s|unserviceable)",
+    `${not} (?:\\w+ ){1,2}any (?:signal|sound|audio|output|level)`,
     "do~ (?:nothing|bugger all|sod all|naff all|fuck all)",
     "(?:has |makes |have |with |gives )?no (?:effect|difference|function|change|action|result)",
     `${not} hear (?:anything|it|him|her|them|a thing|any sound)`,
@@ -108,8 +110,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "(?:left|right) only",
   ],
   dark: [
-    `${lampWords}(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|fail~|kaputt?|missing|not (?:lit|on|lighting|working))`,
-    `${lampWords} (?:doesnt|dont|wont|not|never|no longer)(?: \\w+)? (?:light~|lit|com~ on|work~|glow~|on)(?: up)?`,
+    `${lampWords}(?: \\d+)?(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|fail~|kaputt?|missing|not (?:lit|on|lighting|working))`,
+    `${lampWords} (?:doesnt|dont|wont|not|never|no longer)(?: \\w+)? (?:light~|lit|com~ on|work~|glow~|burn~|shin~|on)(?: up)?`,
     `(?:no|dead|blown|dark|burnt out|burned out) ${lampWords}`,
     `${lampWords} never (?:com~|goes) on`,
     "(?:missing|dead|dark|unlit|lost) (?:\\w+ ){0,2}segments?",
@@ -190,7 +192,6 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "dist",
     "fuzz~",
     "harsh~",
-    "grit~",
     "br(?:eak|eaks|eaking|oke|oken) up",
     "over ?driv~",
     "over ?driven",
@@ -199,13 +200,15 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "fart~",
     "crossover",
     "nasty(?! (?:shock|tingle|smell|surprise|burn|jolt))",
-    "grainy",
     "mangled",
     "thd",
   ],
   [plainDirt]: [
     "dirty",
     "dirt",
+    "grit~",
+    "grainy",
+    "sandy",
     "crunchy",
     "filthy",
     "oxidi[sz]ed",
@@ -322,9 +325,10 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "thump~",
     "thud~",
     "thunk~",
-    "tick~",
+    "tick(?:s|ed|ing)?",
     "bang~",
     "plop~",
+    "(?:knack|knock|clack|clonk|clunk|tock|poc|blip|crump)~?(?: noises?| sounds?)",
     "snap~",
   ],
   crosstalk: [
@@ -358,6 +362,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "stay~ (?:on|lit|in|red|muted)",
     "on all the time",
     `${not} (?:turn|switch) (?:it |this )?off`,
+    `(?:buttons?|switch~|keys?)(?: \\w+){0,2} (?:isnt|${not}) com~(?: back)? (?:out|up)`,
     "hard to (?:move|turn|push|press)",
     "hits? the (?:end|stop|end ?stop|pin)",
     "pinned",

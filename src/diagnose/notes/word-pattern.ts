@@ -3,7 +3,7 @@
  * crackly; drop, dropped, dropping.
  */
 const endings =
-  "(?:[bdglmnprstz]?(?:s|es|e|ed|d|ing|in|y|ey|ie|ies|ier|er|ers|ly|iness|ness|ish|le|les))?";
+  "(?:[bdglmnprstz]?(?:s|es|e|ed|d|ing|in|y|ey|ie|ies|ier|er|ers|est|iest|ly|iness|ness|ish|le|les))?";
 
 /**
  * A pattern of words as a regular expression over what `normalizeNote` returns. Written like one,
@@ -19,18 +19,30 @@ export function compileWords(pattern: string): RegExp {
 /** Common endings, for the spellings of a word. */
 const spelledEndings = ["", "s", "es", "ed", "ing", "y", "e", "er"];
 
-/** The words that patterns are made of: `~` with its commonest endings, `s?` with and without. */
+/** The words that patterns are made of: `~` with its commonest endings, `u?` with and without. */
 export function listWords(patterns: readonly string[]): readonly string[] {
-  const words = patterns.flatMap((pattern) => pattern.match(/[a-z]+(?:~|\?)?/g) ?? []);
-  return words.flatMap((word) => {
-    const stem = word.slice(0, -1);
-    if (word.endsWith("?")) return [stem, stem.slice(0, -1)];
+  const words = patterns.flatMap((pattern) => pattern.match(/[a-z][a-z?]*~?/g) ?? []);
+  return words.flatMap(listOptional).flatMap((word) => {
     if (!word.endsWith("~")) return [word];
+    const stem = word.slice(0, -1);
     const doubled = /[^aeiou][aeiou][bgmnprt]$/.test(stem)
       ? ["ed", "ing", "y", "er"].map((end) => stem + stem.at(-1) + end)
       : [];
     return [...spelledEndings.map((end) => stem + end), ...doubled];
   });
+}
+
+function listOptional(word: string): readonly string[] {
+  const at = word.indexOf("?");
+  if (at < 0) return [word];
+  const [before, after] = [word.slice(0, at), word.slice(at + 1)];
+  return [before + after, before.slice(0, -1) + after].flatMap(listOptional);
+}
+
+/** What comes before `~` in patterns. */
+export function listStems(patterns: readonly string[]): readonly string[] {
+  const stems = patterns.flatMap((pattern) => pattern.match(/[a-z]+(?=~)/g) ?? []);
+  return [...new Set(stems)];
 }
 
 /** A stretch of a text that a pattern fits. */

@@ -28,7 +28,7 @@ export interface NoteMeaning {
 const nothing: NoteMeaning = { causes: [], faults: [], isInOrder: false };
 
 /** Of these a note of a danger says no more than how the danger was noticed. */
-const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstalk"];
+const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstalk", "loud"];
 
 /** What a note of a fault means; the free text is only looked at where no option said it. */
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {

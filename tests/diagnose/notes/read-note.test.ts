@@ -79,6 +79,13 @@ describe("readNote", () => {
     ["gets quieter over the evening", ["- quiet"]],
     ["solo led works, solo doesn't", ["solo dead"]],
     ["control room volume pot noisy", ["- scratch"]],
+    ["neither phantom nor pad works", ["phantom dead", "pad dead"]],
+    ["gain and pan scratchy", ["gain scratch", "pan scratch"]],
+    ["crackly and intermittent fader", ["fader crackle", "fader intermittent"]],
+    ["insert send ok, return o/c", ["insert dead"]],
+    ["stiff: fader", ["fader stuck"]],
+    ["hum? no. buzz? yes", ["- buzz"]],
+    ["sometimes it works sometimes it doesnt", ["- intermittent"]],
   ])("keeps what is denied or beside the point out of %j", (text, expected) => {
     expect(said(text)).toEqual(expected);
   });
@@ -89,6 +96,45 @@ describe("readNote", () => {
       expect(readNote(text)).toEqual({ faults: [], isInOrder: false });
     },
   );
+
+  it.each([
+    ["the low notes vanish", "- thin"],
+    ["LF rolloff from 200 down", "- thin"],
+    ["HF rolls off early", "- dull"],
+    ["the high tones are missing", "- dull"],
+    ["can't hear any difference when I turn the low mid", "equaliser dead"],
+    ["does the eq do anything at all?", "equaliser dead"],
+    ["sounds like a bee in a jar", "- buzz"],
+    ["like a campfire", "- crackle"],
+    ["signal is more small than the others", "- quiet"],
+    ["+6dB vs rest", "- loud"],
+    ["fdr scratchy lower third", "fader scratch"],
+    ["s/n bad", "- hiss"],
+    ["the dim button does not dim", "- dead"],
+    ["hissssssss", "- hiss"],
+    ["distortionated", "- distorted"],
+    ["mute lmp ded", "lamp dark"],
+  ])("puts together what no phrase says in %j", (text, expected) => {
+    expect(said(text)).toEqual([expected]);
+  });
+
+  it.each(["fader goes heavy", "the bread is buttered", "casters bolted", "beaks and buttes"])(
+    "turns no ordinary word of %j into one of the trade",
+    (text) => {
+      expect(normalizeNote(text)).toBe(text);
+    },
+  );
+
+  it.each(["could be the fader, could be the mute: scratchy", "is the fader scratchy?"])(
+    "takes %j for a guess",
+    (text) => {
+      expect(readNote(text).faults[0].isVague).toBe(true);
+    },
+  );
+
+  it("takes what was repaired for in order", () => {
+    expect(readNote("was scratchy, cleaned, fine now")).toEqual({ faults: [], isInOrder: true });
+  });
 
   it("knows what comes and goes", () => {
     expect(readNote("hiss comes and goes").faults).toEqual([

@@ -14,7 +14,9 @@ import { makePlan } from "../../../src/service/plan/plan.js";
 // phrasings were written before the words that read them. Columns: as it was typed; place; control;
 // symptom; danger; whether a part may be ordered for it. `a/b`: either is right; `a+b`: two faults;
 // `a,b`: either place; `-`: none. Words are chosen by those called tuned, the others, called held,
-// are only counted.
+// are only counted. A part is called for by a control that scratches or crackles, a fader that sticks
+// and a dark lamp, named plainly; a loose socket or a stuck button may be a matter of a screw, and
+// "noisy" of another stage: `?`, as anywhere else where either is right.
 
 const desk = parseDesk(
   `name: The Quillmere desk
@@ -137,6 +139,6 @@ describe.each(["tuned", "held"])("the phrasings called %s", (half) => {
   it("orders no part from a guess, but has those ready that leave no doubt", () => {
     expect(guessed).toEqual([]);
     const sure = rows.filter(({ part }) => part === "part").length;
-    expect(1 - unordered.length / sure, unordered.join("\n")).toBeGreaterThanOrEqual(0.5);
+    expect(1 - unordered.length / sure, unordered.join("\n")).toBeGreaterThanOrEqual(0.95);
   });
 });

@@ -1,0 +1,48 @@
+/** How people who write many notes shorten words, in small letters, and what they mean (common practice, no source). */
+const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
+  [/\bo ?\/ ?c\b/g, "open circuit"],
+  [/\bs ?\/ ?c\b/g, "short circuit"],
+  [/\bn ?\/ ?g\b/g, "no good"],
+  [/\bs ?\/ ?n\b(?: ratio)?|\bsnr\b/g, "noise ratio"],
+  [/\bw ?\/ ?o\b/g, "without"],
+  [/\bw\/(?=\s|$)/g, "with"],
+  [/\bo ?\/ ?p\b/g, "output"],
+  [/\bi ?\/ ?p\b/g, "input"],
+  [/\bint(?:er)?m?\.(?=\s|$)/g, "intermittent"],
+  [/\bx-?talk\b/g, "crosstalk"],
+  [/\bfdrs?\b/g, "fader"],
+  [/\blvl\b/g, "level"],
+  [/\bvol\b/g, "volume"],
+  [/\b(?:rtn|ret)\b/g, "return"],
+  [/\bins(?=[ .]+(?:send|return|jack|point|dead|open|socket|intermittent))/g, "insert"],
+  [/\bosc(?:\.|s|'s)?(?=\s|$)/g, "oscillates"],
+  [/\bxfo?r?mr?s?\b/g, "transformer"],
+  [/\b(?:btn|butt)s?\b/g, "button"],
+  [/\bmtr\b/g, "meter"],
+  [/(?<=\b(?:no|any|the) )snd\b/g, "sound"],
+  [/\bded\b/g, "dead"],
+  [/\bpwr\b/g, "power"],
+  [/\bfreqs?\b/g, "frequency"],
+  [/\bconn\b/g, "connector"],
+  [/\bimped\b/g, "impedance"],
+  // A difference, not a level: "+6 dB vs the rest".
+  [
+    /(?<!\b(?:at|to|above|over|from|of|with|into|in) )(?<![><]\s?)\+ ?(\d+(?:[.,]\d+)?) ?db\b/g,
+    "$1 db up",
+  ],
+  [
+    /(?<!\b(?:at|to|below|under|from|of|with|into|in) )(?<![><]\s?)(?<![\w)])[-−] ?(\d+(?:[.,]\d+)?) ?db\b/g,
+    "$1 db down",
+  ],
+];
+
+/**
+ * Writes shorthand out.
+ *
+ * @param text in small letters
+ * @example
+ * expandShorthand("ins return o/c"); // "insert return open circuit"
+ */
+export function expandShorthand(text: string): string {
+  return shorthand.reduce((left, [short, long]) => left.replace(short, long), text);
+}
