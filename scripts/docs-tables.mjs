@@ -36,6 +36,7 @@ import {
   scoreSiblingDeviation,
 } from "../dist/rank/robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "../dist/rank/severity.js";
+import { endedLine, sittingEventKinds } from "../dist/report/sitting/event-kinds.js";
 import { sittingKeys } from "../dist/report/sitting/key-help.js";
 import { wrapText } from "../dist/report/wrap.js";
 import { listBuiltInLimits } from "../dist/service/limits/built-in.js";
@@ -63,6 +64,7 @@ const parts = {
   "desk-keys": deskKeyList,
   expectations: expectationList,
   "sitting-keys": sittingKeyTable,
+  "sitting-events": sittingEventList,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
   segments: segmentTables,
@@ -382,6 +384,17 @@ inputs:
   mic: { nominal: -40 }
   line: { nominal: 4 }
 `;
+
+function sittingEventList() {
+  const rows = Object.entries(sittingEventKinds).map(([kind, one]) => ({ kind, ...one }));
+  return [...rows, endedLine]
+    .flatMap(({ kind, tells, fields }) => {
+      const own = Object.entries(fields).map(([name, words]) => `\`${name}\`: ${words}`);
+      const rest = own.length === 0 ? "" : ` ${own.join("; ")}.`;
+      return wrapText(`- \`${kind}\`: ${tells}.${rest}`, width, "", "  ");
+    })
+    .join("\n");
+}
 
 function fileNameTable() {
   const { paths } = parseDesk(exampleDesk, "desk.yaml");

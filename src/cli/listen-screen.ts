@@ -1,3 +1,4 @@
+import { unprintedEvents } from "../report/sitting/event-kinds.js";
 import { renderSittingEvent } from "../report/sitting/format-sitting-event.js";
 import { formatKeyHelp } from "../report/sitting/key-help.js";
 import { renderPanel, type SittingPanel, updatePanel } from "../report/sitting/sitting-panel.js";
@@ -23,7 +24,7 @@ const clearBelow = `${escapeCode}[J`;
 const up = (rows: number) => (rows > 0 ? `${escapeCode}[${rows}A` : "");
 
 /** Events that move the panel and say nothing in a log. */
-const silent: ReadonlySet<SittingEvent["kind"]> = new Set(["now", "idle"]);
+const silent: ReadonlySet<SittingEvent["kind"]> = new Set(unprintedEvents);
 /** Events that stand in the panel, where there is one. */
 const standing: ReadonlySet<SittingEvent["kind"]> = new Set(["turn", "complete"]);
 
@@ -74,7 +75,7 @@ export async function openListenScreen(
     wake();
   };
   const keys = createKeyReader(send, draw, help);
-  const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value)}\n`);
+  const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value, withMessages)}\n`);
   const tell = (event: SittingEvent) => {
     if (form === "json") {
       if (!silent.has(event.kind)) printJsonLine(event);
@@ -113,6 +114,11 @@ export async function openListenScreen(
     printJsonLine,
     close,
   };
+}
+
+/** An error's message is none of the properties that are written as JSON by themselves. */
+function withMessages(_: string, value: unknown): unknown {
+  return value instanceof Error ? { ...value, message: value.message } : value;
 }
 
 /** "Select graphic rendition" (ECMA-48, 8.3.117). */

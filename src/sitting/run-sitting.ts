@@ -17,6 +17,7 @@ import { buildNextPatch } from "../service/run-sheet.js";
 import type { SignalTable } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
 import { createFollower, type FollowEvent } from "./follow/follow-recordings.js";
+import { createScreen } from "./follow/screen-recordings.js";
 import { createHearing, type HeardNow, type HeardReturn } from "./hear-recordings.js";
 import type { Journal } from "./journal.js";
 import { judgeSitting } from "./judge-sitting.js";
@@ -101,11 +102,14 @@ export async function runSitting(
   const { tell } = world;
   const channelsOf = getChannelKind(desk.channels, []);
   const follower = createFollower(options);
+  const screen = createScreen();
   const hearing = createHearing(channelsOf);
   /** By place. */
   const measured = new Map<string, MeasuredTake>();
   const infos = new Map<string, RecordingInfo>();
   const files: string[] = [];
+  /** Recordings that hold passes of several outputs. */
+  const passes = new Set<string>();
   let state = options.decisions.reduce(applyDecision, emptySitting);
   let answers: ReadonlyMap<string, Answer> = new Map();
   let earlier: Round | undefined | "unknown" = "unknown";
@@ -120,7 +124,7 @@ export async function runSitting(
   /** The return of what plays was answered; a next play may be asked for before the recorder ends. */
   let isAnswered = false;
   let playsNext = false;
-  const watch = createWatch(world.nowS());
+  const watch = createWatch(options.target, world.nowS());
   /** When a part of a return was heard last, where none has ended since. */
   let playedAtS: number | undefined;
   /** Asked for; a recorder that still runs is waited for. */
@@ -214,8 +218,9 @@ export async function runSitting(
         continue;
       }
       if (heard.found.output !== undefined) {
-        tell({ kind: "outputs-pass", file: heard.found.file, output: heard.found.output });
-        return [];
+        if (!passes.has(file)) tell({ kind: "outputs-pass", file });
+        passes.add(file);
+        continue;
       }
       const take = place(heard);
       if (take !== undefined) placed.push({ heard, take });
@@ -487,8 +492,12 @@ export async function runSitting(
         tell({ kind: "refused", error });
       }
     }
-    const { recordings, events } = follower.poll(world.nowS());
+    const { recordings: all, events } = follower.poll(world.nowS(), screen.isAside);
     for (const event of events) followed(event);
+    const { recordings, passedOver } = await screen.look(all, (file) =>
+      state.takes.some((take) => take.file === file),
+    );
+    for (const one of passedOver) tell({ kind: "passed-over", passedOver: one });
     for (const { file } of recordings) if (!files.includes(file)) files.push(file);
     const heard = await hearing.listen(recordings);
     if (heard.now !== undefined) tell(nowEvent(heard.now));

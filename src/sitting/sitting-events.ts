@@ -5,6 +5,7 @@ import type { RunSheetPatch } from "../service/run-sheet.js";
 import type { Segment } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
 import type { FollowEvent } from "./follow/follow-recordings.js";
+import type { PassedOver } from "./follow/screen-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { Answer, SittingTake } from "./types.js";
 
@@ -32,6 +33,16 @@ export type SittingEvent =
       readonly end: "by-command" | "when-complete";
     }
   | { readonly kind: "recording"; readonly event: FollowEvent }
+  /** A file that is no recording of the sitting. */
+  | { readonly kind: "passed-over"; readonly passedOver: PassedOver }
+  /** No recording has appeared so far: told once. */
+  | {
+      readonly kind: "waiting";
+      readonly target: string;
+      readonly isFolder: boolean;
+      /** A recording in the same folder whose name is nearly that. */
+      readonly near?: string;
+    }
   | { readonly kind: "turn"; readonly turn: Turn }
   /** All paths have had their turn. */
   | { readonly kind: "complete"; readonly end: "by-command" | "when-complete" }
@@ -103,7 +114,7 @@ export type SittingEvent =
       readonly why: "paused" | "complete" | "wrong-signal" | "other-signal";
     }
   | { readonly kind: "controls-pass"; readonly file: string }
-  | { readonly kind: "outputs-pass"; readonly file: string; readonly output: number }
+  | { readonly kind: "outputs-pass"; readonly file: string }
   /** Returns that are gone with their recording: these paths want their turn again. */
   | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
   /** Before the first sound: nothing is played until it is answered. */

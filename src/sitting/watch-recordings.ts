@@ -1,4 +1,7 @@
-import type { FollowedRecording } from "./follow/follow-recordings.js";
+import { statSync } from "node:fs";
+import { basename, dirname } from "node:path";
+import { findClosestWord } from "../desk/paths.js";
+import { type FollowedRecording, isRecordingName, listNames } from "./follow/follow-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { SittingEvent } from "./sitting-events.js";
 
@@ -26,16 +29,21 @@ const loudDbfs = -45;
 /** A marker is found within a fraction of a second: what plays so long without one is not the signal. */
 const strayS = 6;
 
+/** A recorder that was started has a file by then; a misspelt name has none, seconds. */
+const waitingS = 2;
+
 /**
+ * @param target the file or folder that is followed
  * @param nowS when it begins
  * @example
- * createWatch(0).look([], undefined, 20); // [{ kind: "idle", forS: 20, recorder: "closed" }]
+ * createWatch("evening.wav", 0).look([], undefined, 1); // [{ kind: "idle", forS: 1, recorder: "closed" }]
  */
-export function createWatch(nowS: number): Watch {
+export function createWatch(target: string, nowS: number): Watch {
   /** When something new was heard last, and in which recording. */
   let lastNew: { atS: number; file?: string; isPlaying: boolean } = { atS: nowS, isPlaying: false };
   let toldIdleS = 0;
   let isStallTold = false;
+  let isWaitTold = false;
   /** Of the first recording, Hz. */
   let firstRate: number | undefined;
   const toldRates = new Set<string>();
@@ -57,6 +65,10 @@ export function createWatch(nowS: number): Watch {
       recorder: isClosed ? "closed" : "open",
       ...(file === undefined ? {} : { file }),
     };
+    if (recordings.length === 0 && !isWaitTold && forS >= waitingS) {
+      isWaitTold = true;
+      return [idle, describeWait(target)];
+    }
     if (file === undefined || isClosed || isStallTold || forS < stalledS) return [idle];
     isStallTold = true;
     return [idle, { kind: "stalled", file, forS, isPlaying }];
@@ -96,4 +108,18 @@ export function createWatch(nowS: number): Watch {
       if (lastNew.file === from) lastNew = { ...lastNew, file };
     },
   };
+}
+
+function describeWait(target: string): SittingEvent {
+  const isFolder = statSync(target, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  const names = isFolder ? [] : (listNames(dirname(target)) ?? []).filter(isRecordingName);
+  // A name without its ending is meant for one with it.
+  const stem = (name: string) => name.replace(/\.[a-z0-9]+$/i, "");
+  const wanted = stem(basename(target));
+  // Another number is another take, and no slip of the finger.
+  const letters = (name: string) => name.replace(/\d+/g, "");
+  const stems = names.map(stem).filter((one) => one === wanted || letters(one) !== letters(wanted));
+  const like = findClosestWord(wanted, stems);
+  const near = names.find((name) => stem(name) === like);
+  return { kind: "waiting", target, isFolder, ...(near === undefined ? {} : { near }) };
 }

@@ -1,10 +1,21 @@
-import { copyFileSync, mkdirSync, renameSync, rmSync, truncateSync } from "node:fs";
+import {
+  copyFileSync,
+  mkdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it, vi } from "vitest";
 import { analyze } from "../../src/jobs/analyze.js";
 import { listen } from "../../src/jobs/listen.js";
 import { renderSittingEvent } from "../../src/report/sitting/format-sitting-event.js";
+import { buildPassSignal } from "../../src/signal/pass-signal.js";
+import { encodePassWav } from "../../src/signal/pass-wav.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { encodeSignalWav } from "../../src/signal/signal-wav.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
@@ -190,23 +201,106 @@ describe("a return that is none", () => {
     expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
   });
 
-  it("says at once that a return is a copy of another path's", async () => {
-    // One path more, so that the sitting is not over before its end is asked for.
-    const desk = freshDesk(4);
+  it("passes over a copy of a recording, also one in the making, and the round is whole", async () => {
+    const desk = freshDesk(3);
     const takes = join(desk, "takes");
     mkdirSync(takes);
-    const seen = createWorld((turn, say) => {
+    const copy = join(takes, "3 mic.wav");
+    const seen = createWorld((turn) => {
       if (turn === 1) writeCapture(join(takes, "1 mic.wav"), [evening([strip(1)])], rate);
       if (turn === 20) writeCapture(join(takes, "2 mic.wav"), [evening([strip(2)])], rate);
-      if (turn === 40) copyFileSync(join(takes, "2 mic.wav"), join(takes, "3 mic.wav"));
-      if (turn === 60) say({ do: "leave" });
+      if (turn === 40) {
+        const bytes = readFileSync(join(takes, "2 mic.wav"));
+        writeFileSync(copy, bytes.subarray(0, bytes.length / 2));
+      }
+      if (turn === 42) copyFileSync(join(takes, "2 mic.wav"), copy);
+      if (turn === 60) writeCapture(join(takes, "3 mic b.wav"), [evening([strip(3)])], rate);
     });
-    await listen(ask(desk, takes), seen.world, () => {});
-    const third = seen.of("answer").find(({ answer: { path } }) => path === "3/mic");
-    expect(third?.answer).toMatchObject({ standing: "unusable" });
-    expect(third?.answer.reason).toContain("identical to the sample with 2/mic");
-    const [second] = seen.of("revised").filter(({ answer: { path } }) => path === "2/mic");
-    expect(second.answer.standing).toBe("unusable");
+    const { round } = await listen(ask(desk, takes), seen.world, () => {});
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual([
+      "1/mic",
+      "2/mic",
+      "3/mic",
+    ]);
+    expect(seen.of("passed-over").map(({ passedOver }) => passedOver)).toEqual([
+      { file: copy, why: "copy", of: join(takes, "2 mic.wav"), isWhole: true },
+    ]);
+    expect(words(seen.of("passed-over")[0])).toMatch(
+      /3 mic\.wav is a copy of .*2 mic\.wav, the same to the last sample: passed over\./,
+    );
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
+    expect(round?.captures).toHaveLength(3);
+  });
+
+  it("hears the copy where the original is taken away", async () => {
+    const desk = freshDesk(2);
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    const original = join(takes, "1 mic.wav");
+    const seen = createWorld((turn) => {
+      if (turn === 1) writeCapture(original, [evening([strip(1)])], rate);
+      if (turn === 20) copyFileSync(original, join(takes, "1 mic copy.wav"));
+      if (turn === 40) rmSync(original);
+      if (turn === 60) writeCapture(join(takes, "2 mic.wav"), [evening([strip(2)])], rate);
+    });
+    const { round } = await listen(ask(desk, takes), seen.world, () => {});
+    expect(seen.of("passed-over")).toHaveLength(1);
+    expect(seen.of("lost")).toHaveLength(1);
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual([
+      "1/mic",
+      "1/mic",
+      "2/mic",
+    ]);
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("passes over the signal itself, and a pass's, and goes on with the recording", async () => {
+    const desk = freshDesk(2);
+    const takes = join(desk, "takes");
+    mkdirSync(takes);
+    let recorder: ReturnType<typeof startRecorder> | undefined;
+    const signal = encodeSignalWav(buildSignalTable("quick", "base"), rate, "int24");
+    const pass = buildPassSignal("quick", "base", [true, true], "turns");
+    const seen = createWorld((turn) => {
+      if (turn === 6) writeFileSync(join(takes, "signal.wav"), signal.subarray(0, 9000));
+      if (turn === 8) writeFileSync(join(takes, "signal.wav"), signal);
+      if (turn === 10) {
+        writeFileSync(
+          join(takes, "pass.wav"),
+          Buffer.concat([...encodePassWav(pass, rate, "int24")]),
+        );
+      }
+      recorder ??= startRecorder(join(takes, "eve.wav"), evening([strip(1), strip(2)]), rate);
+      if (!recorder.write(1)) recorder.close();
+    });
+    const { round } = await listen(ask(desk, takes), seen.world, () => {});
+    expect(seen.of("passed-over").map(({ passedOver }) => passedOver)).toEqual([
+      { file: join(takes, "signal.wav"), why: "signal" },
+      { file: join(takes, "pass.wav"), why: "signal" },
+    ]);
+    expect(seen.of("answer").map(({ answer: { path } }) => path)).toEqual(["1/mic", "2/mic"]);
+    expect(seen.of("outputs-pass")).toEqual([]);
+    expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
+  });
+
+  it("tells once, of a file with a pass of several outputs, that it is analyzed later", async () => {
+    const desk = freshDesk(2);
+    const file = join(desk, "eve.wav");
+    const pass = buildPassSignal("quick", "base", [true, true], "turns");
+    const channels = Math.ceil((pass.lengthS + 2) * rate);
+    const mixed = new Float64Array(channels);
+    for (const turn of pass.outputs) {
+      if (turn) addReturn(mixed, turn.table, rate, (turn.startS + 1) * rate, 0, 0.25);
+    }
+    addNoise(mixed, 1e-5, 3);
+    const recorder = startRecorder(file, mixed, rate);
+    const seen = createWorld((_, say) => {
+      if (!recorder.write(1)) say({ do: "leave" });
+    });
+    await listen(ask(desk, file), seen.world, () => {});
+    expect(seen.of("outputs-pass")).toHaveLength(1);
+    expect(seen.of("answer")).toEqual([]);
+    expect(words(seen.of("outputs-pass")[0])).toContain("analyze all passes together");
   });
 
   it("tells of a recording at another rate", async () => {
@@ -224,6 +318,26 @@ describe("a return that is none", () => {
     await listen(ask(desk, takes), seen.world, () => {});
     expect(seen.of("other-rate")).toHaveLength(1);
     expect(words(seen.of("other-rate")[0])).toMatch(/at 48 kHz, those before at 44\.1 kHz/);
+  });
+});
+
+describe("a recording that does not appear", () => {
+  it.each([
+    ["evning.wav", "evening.wav", "evening.wav"],
+    ["take", "take.wav", "take.wav"],
+    ["take 2.wav", "take 1.wav", undefined],
+    ["monday.wav", "evening.wav", undefined],
+  ])("%s, beside %s: near is %s", async (asked, there, near) => {
+    const desk = freshDesk(1);
+    writeCapture(join(desk, there), [pause(1, rate, 1e-6)], rate);
+    const seen = createWorld((turn, say) => {
+      if (turn === 3) expect(seen.of("waiting")).toEqual([]);
+      if (turn === 20) say({ do: "leave" });
+    });
+    await listen(ask(desk, join(desk, asked)), seen.world, () => {});
+    expect(seen.of("waiting")).toHaveLength(1);
+    expect(seen.of("waiting")[0].near).toBe(near);
+    expect(words(seen.of("waiting")[0])).toContain(`${asked}, which is not there yet.`);
   });
 });
 

@@ -24,14 +24,33 @@ export async function isSignalItself(
 ): Promise<boolean> {
   if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
   const { table, sampleRate } = signal;
+  // Nothing is synthesised for a recording that cannot be it.
+  if (info.frames !== countFramesOfSignal(signal, info)) return false;
   const pass = findEmbeddedPass(info);
   if (pass !== undefined) return isPassItself(pass, table, sampleRate, info);
-  // Nothing is synthesised for a recording that cannot be it.
-  if (info.channels !== 1 || info.frames !== computeSignalFrames(table, sampleRate)) return false;
+  if (info.channels !== 1) return false;
   if (table.band === "wide" && chooseBand(sampleRate) !== "wide") return false;
   const format = formatOf(info);
   if (format === undefined) return false;
   return holdsSamples(info, encodeSignalSamples(table, sampleRate, format), format);
+}
+
+/**
+ * How many frames a file has that holds a signal from beginning to end: fewer while it is copied.
+ *
+ * @param signal what the file's own labels say it is
+ * @returns 0 where what the labels say is no signal of ours
+ */
+export function countFramesOfSignal(
+  { table, sampleRate }: SignalFile,
+  info: RecordingInfo,
+): number {
+  const pass = findEmbeddedPass(info);
+  if (pass === undefined) return computeSignalFrames(table, sampleRate);
+  const { profile, band } = table;
+  const isOurs = profile !== "controls" && pass.used.includes(true);
+  if (!isOurs || pass.used.length !== info.channels) return 0;
+  return computePassFrames(buildPassSignal(profile, band, pass.used, pass.form), sampleRate);
 }
 
 /** Whether a file of several channels is the signal of a pass, byte by byte as it is written. */
@@ -42,9 +61,8 @@ function isPassItself(
   info: RecordingInfo,
 ): boolean {
   const format = formatOf(info);
-  if (format === undefined || info.channels !== used.length || !used.includes(true)) return false;
+  if (format === undefined) return false;
   const pass = buildPassSignal(profile, band, used, form);
-  if (info.frames !== computePassFrames(pass, sampleRate)) return false;
   const handle = openSync(info.file, "r");
   try {
     return isSame(handle, encodePassWav(pass, sampleRate, format));

@@ -1,5 +1,6 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { FollowEvent } from "../../sitting/follow/follow-recordings.js";
+import type { PassedOver } from "../../sitting/follow/screen-recordings.js";
 import type { SittingEvent } from "../../sitting/sitting-events.js";
 import type { Answer } from "../../sitting/types.js";
 import { formatClock } from "../../text/format-clock.js";
@@ -27,6 +28,10 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       return lines(beginning(event));
     case "recording":
       return lines(recordingWords(event.event));
+    case "passed-over":
+      return lines(passedOverWords(event.passedOver), palette.doubt);
+    case "waiting":
+      return lines(waitingWords(event), event.near === undefined ? undefined : palette.doubt);
     case "turn":
       return lines(formatTurn(event.turn), palette.strong);
     case "complete":
@@ -127,7 +132,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "outputs-pass":
       return lines(
         [
-          `${toDisplayName(event.file)} holds a pass of several outputs (${event.output} now): analyze it when it is finished.`,
+          `${toDisplayName(event.file)} holds a pass of several outputs. Passes are not answered here, one path at a time is: record on, and analyze all passes together when they are finished.`,
         ],
         palette.doubt,
       );
@@ -214,6 +219,40 @@ function recordingWords(event: FollowEvent): readonly string[] {
       return [event.error.message, ...(hint === undefined ? [] : [hint])];
     }
   }
+}
+
+function passedOverWords(one: PassedOver): readonly string[] {
+  const name = toDisplayName(one.file);
+  switch (one.why) {
+    case "signal":
+      return [`${name} is the test signal itself, not a recording of what came back: passed over.`];
+    case "copy": {
+      const what = one.isWhole ? "a copy" : "a copy of the beginning";
+      return [
+        `${name} is ${what} of ${toDisplayName(one.of)}, the same to the last sample: passed over.`,
+        "If another path was to be in it, play that path again.",
+      ];
+    }
+    case "unreadable": {
+      const hint = formatErrorHint(one.error);
+      return [`${one.error.message} Passed over.`, ...(hint === undefined ? [] : [hint])];
+    }
+  }
+}
+
+function waitingWords({
+  target,
+  isFolder,
+  near,
+}: Extract<SittingEvent, { readonly kind: "waiting" }>): readonly string[] {
+  const name = toDisplayName(target);
+  if (isFolder) return [`Waiting: no recording has appeared in ${name} yet.`];
+  return [
+    `Waiting for ${name}, which is not there yet.`,
+    ...(near === undefined
+      ? []
+      : [`Its folder holds ${toDisplayName(near)}: was that meant? Then q, and name that one.`]),
+  ];
 }
 
 function paintOf({ standing, fits, beyond }: Answer, palette: ReturnType<typeof createPalette>) {

@@ -33,8 +33,11 @@ export interface FollowStep {
 }
 
 export interface Follower {
-  /** @param nowS a clock that never goes back, seconds */
-  poll(nowS: number): FollowStep;
+  /**
+   * @param nowS a clock that never goes back, seconds
+   * @param isAside whether a file, by its number, is none that a recorder has gone on in
+   */
+  poll(nowS: number, isAside?: (id: number) => boolean): FollowStep;
 }
 
 /** What is followed. */
@@ -83,7 +86,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
   let isFolderGone = false;
 
   return {
-    poll(nowS) {
+    poll(nowS, isAside = () => false) {
       const events: FollowEvent[] = [];
       const names = listNames(folder);
       if (names === undefined) {
@@ -133,7 +136,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
       }
       for (const one of followed) if (!one.isGone) look(one, nowS, events);
       // A recorder that went on in a next file adds nothing to the one before.
-      const grown = followed.findLastIndex(({ info }) => info !== undefined);
+      const grown = followed.findLastIndex(({ id, info }) => info !== undefined && !isAside(id));
       followed.forEach((one, k) => {
         if (k < grown && nowS - one.changedAtS >= leftS) one.state = "ended";
       });

@@ -1,0 +1,167 @@
+import type { SittingEvent } from "../../sitting/sitting-events.js";
+
+/** What moves a meter and is printed nowhere but there: no line of JSON either. */
+export const unprintedEvents = ["now", "idle"] as const satisfies readonly SittingEvent["kind"][];
+
+type Printed = Exclude<SittingEvent["kind"], (typeof unprintedEvents)[number]>;
+type FieldsOf<K extends Printed> = Exclude<keyof Extract<SittingEvent, { kind: K }>, "kind">;
+
+/** A kind of event: what it tells, and its fields beside `kind`. */
+interface EventKind<K extends Printed = Printed> {
+  readonly tells: string;
+  readonly fields: Readonly<Record<FieldsOf<K>, string>>;
+}
+
+/** The last line, when the sitting has ended. */
+export const endedLine = {
+  kind: "ended",
+  tells: "the last line",
+  fields: {
+    sitting: "its id",
+    round: "id of the round that was stored; absent where the sitting stays open",
+    since: "of a short sitting: the comparison with the last good day",
+  },
+};
+
+/**
+ * The events that `listen --json` prints. The compiler sees to it that no kind and no field is missing
+ * here, and none too many.
+ */
+export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
+  begun: {
+    tells: "the sitting begins, or goes on",
+    fields: {
+      sitting: "its id",
+      target: "file or folder",
+      wanted: "how many paths",
+      resumed: "returns heard before, where it goes on",
+      leftAlone: "recordings there already that are none of it",
+      end: "`by-command`, `when-complete`",
+    },
+  },
+  recording: {
+    tells: "something happened to a file",
+    fields: {
+      event:
+        "`kind` (`began`, `renamed`, `replaced`, `gone`, `folder-gone`, `unusable`), `file`, `from`, `folder`, `error`",
+    },
+  },
+  "passed-over": {
+    tells: "a file is no recording of the sitting",
+    fields: {
+      passedOver:
+        "`file`, `why` (`signal`, `copy`, `unreadable`); of a copy `of` and `isWhole`, else `error`",
+    },
+  },
+  waiting: {
+    tells: "no recording has appeared after two seconds",
+    fields: {
+      target: "what is waited for",
+      isFolder: "whether it is a folder",
+      near: "a recording there with nearly that name",
+    },
+  },
+  turn: {
+    tells: "which path is next",
+    fields: { turn: "`path`, `done`, `wanted`, and `patch`: what to plug and set" },
+  },
+  complete: {
+    tells: "each path has had its turn",
+    fields: { end: "`by-command`, `when-complete`" },
+  },
+  stalled: {
+    tells: "a recorder adds nothing and has not closed its file",
+    fields: { file: "the recording", forS: "seconds", isPlaying: "whether a return had begun" },
+  },
+  answer: {
+    tells: "the answer to a return",
+    fields: {
+      answer:
+        "`path`, `take`, `standing` (`alike`, `watch`, `service`, `setting`, `unjudged`, `unusable`, `unheard`), `against` (`siblings`, `last-round`, `nothing`), `siblings`, `findings`, `cause`, `beyond`, `reason`, `fits`, `clipped`",
+      take: "`file`, `channel` and `startSample`, from 0; `path`; `by` (`turn`, `name`, `channel`, `key`)",
+    },
+  },
+  revised: {
+    tells: "an earlier answer is another one now",
+    fields: { answer: "as it is now", before: "as it was" },
+  },
+  shared: {
+    tells: "what all paths have in common beyond what such a desk can be",
+    fields: { shared: "a list" },
+  },
+  cut: {
+    tells: "a return is not whole",
+    fields: {
+      cut: "which part is `missing`, and where",
+      atS: "seconds",
+      path: "to be played again",
+    },
+  },
+  "nothing-came": {
+    tells: "a recording ended without anything of the signal",
+    fields: {
+      file: "the recording",
+      path: "whose turn it was",
+      instead: "what was heard, in words",
+      blame: "`path`, `capture`",
+    },
+  },
+  stray: {
+    tells: "something plays that is not the signal",
+    fields: { file: "the recording", peakDbfs: "its level" },
+  },
+  shifted: {
+    tells: "returns in a row that each fit another path",
+    fields: { moves: "a list of `path` and `fits`" },
+  },
+  "other-rate": {
+    tells: "a recording at another sample rate",
+    fields: { file: "the recording", sampleRate: "Hz", before: "Hz of those before" },
+  },
+  unplaced: {
+    tells: "a return that does not count",
+    fields: {
+      file: "the recording",
+      atS: "seconds",
+      why: "`paused`, `complete`, `wrong-signal`, `other-signal`",
+    },
+  },
+  "controls-pass": {
+    tells: "a recording holds a controls pass",
+    fields: { file: "the recording" },
+  },
+  "outputs-pass": {
+    tells: "a recording holds a pass of several outputs",
+    fields: { file: "the recording" },
+  },
+  lost: {
+    tells: "returns are gone with their recording",
+    fields: { file: "the recording", paths: "to be played again" },
+  },
+  "ask-muted": {
+    tells: "nothing plays before `muted` is answered (`--play`)",
+    fields: {},
+  },
+  sound: {
+    tells: "the program begins or ends to play (`--play`)",
+    fields: { what: "`soft`, `signal`, `over`", path: "into which path" },
+  },
+  chain: {
+    tells: "what came back of the soft signal (`--play`)",
+    fields: {
+      chain:
+        "`sampleRate`, `softerDb`, `gainDb`, `levelMovesDb`, `driftPpm`, `slipSamples`, `isInverted`, `isClipped`; `instead` where it did not",
+    },
+  },
+  done: {
+    tells: "a command was obeyed",
+    fields: {
+      command: "`again`, `skip`, `kept`, `silent`, `drop`, `note`, `pause`, `resume`",
+      path: "of which path",
+    },
+  },
+  refused: {
+    tells: "a command cannot be obeyed",
+    fields: { error: "`code`, `message`, `hint`" },
+  },
+};
