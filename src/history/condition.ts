@@ -15,6 +15,15 @@ export type Condition =
   | { readonly code: "other-version"; readonly earlier: number; readonly later: number }
   | { readonly code: "other-level"; readonly thenDbfs: number; readonly nowDbfs: number }
   | { readonly code: "other-mains"; readonly thenHz: number; readonly nowHz: number }
+  /** Strips were open at once in it, `together` of its paths; the other one was played path by path. */
+  | { readonly code: "one-in-passes"; readonly round: string; readonly together: number }
+  | {
+      readonly code: "both-in-passes";
+      /** Paths of which noise is of several strips, in either round. */
+      readonly together: number;
+      /** Paths that went through another output or channel than then. */
+      readonly otherWay: number;
+    }
   /** Its levels were taken back to dBFS. */
   | { readonly code: "one-calibrated"; readonly round: string }
   /** The later one was measured without the calibration there is, as the earlier one was. */

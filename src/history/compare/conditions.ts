@@ -88,6 +88,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
       findReadingKind(reading)?.aspect === "hum" ? "the mains have another frequency" : undefined,
     );
   }
+  differences.push(...comparePasses(earlier, later));
   return {
     calibration: calibrationOf(earlier, later),
     refused: (reading, path) => {
@@ -100,6 +101,35 @@ export function findConditions(earlier: Round, later: Round): Conditions {
     differences,
     partial: partials,
   };
+}
+
+/**
+ * What passes make of a comparison: noise of several strips is no path's own, and has been left out of
+ * its readings; outputs and buses differ by some tenths of a decibel.
+ */
+function comparePasses(earlier: Round, later: Round): readonly Condition[] {
+  const [before, after] = [wayOf(earlier), wayOf(later)];
+  if (before === undefined && after === undefined) return [];
+  if (before === undefined || after === undefined) {
+    const round = before === undefined ? later : earlier;
+    return [{ code: "one-in-passes", round: round.id, together: listTogether(round).size }];
+  }
+  const together = new Set([...listTogether(earlier), ...listTogether(later)]).size;
+  const otherWay = [...after].filter(([path, way]) => (before.get(path) ?? way) !== way).length;
+  if (together + otherWay === 0) return [];
+  return [{ code: "both-in-passes", together, otherWay }];
+}
+
+/** By path, the output and the channel that it went through; undefined for a round without passes. */
+function wayOf({ paths }: Round): ReadonlyMap<string, string> | undefined {
+  const ways = paths.flatMap(({ path, take }): [string, string][] =>
+    take?.output === undefined ? [] : [[path, `${take.output} ${take.channel}`]],
+  );
+  return ways.length === 0 ? undefined : new Map(ways);
+}
+
+function listTogether({ sums = [] }: Round): ReadonlySet<string> {
+  return new Set(sums.flatMap(({ paths }) => paths));
 }
 
 /** Whether a reading or a curve can be compared at one level of the signal only. */

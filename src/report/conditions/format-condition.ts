@@ -1,4 +1,5 @@
 import type { Condition, EpochReason } from "../../history/condition.js";
+import { formatCount } from "../../text/format-count.js";
 
 type Wording = {
   readonly [C in Condition["code"]]: (condition: Extract<Condition, { code: C }>) => string;
@@ -19,6 +20,19 @@ const wording: Wording = {
     `The tones were sent at ${thenDbfs} dBFS then and at ${nowDbfs} dBFS now: readings that depend on level are not compared.`,
   "other-mains": ({ thenHz, nowHz }) =>
     `The mains were ${thenHz} Hz then and are ${nowHz} Hz now: hum is not compared.`,
+  "one-in-passes": ({ round, together }) =>
+    `Only round ${round} was played in passes: levels may differ as outputs and buses do.${together === 0 ? "" : ` Noise, hum and clicks of ${formatCount(together, "path")} were heard of several strips together and are not compared.`}`,
+  "both-in-passes": ({ together, otherWay }) =>
+    [
+      together === 0
+        ? []
+        : `Noise, hum and clicks of ${formatCount(together, "path")} were heard of several strips together and are not compared.`,
+      otherWay === 0
+        ? []
+        : `${formatCount(otherWay, "path")} went through another output or channel than then: levels may differ as these do.`,
+    ]
+      .flat()
+      .join(" "),
   "calibration-left-out": ({ round }) =>
     `Measured without the calibration, levels in dBFS, as round ${round} was: what the interface adds is in both.`,
   "one-calibrated": ({ round }) =>

@@ -1,6 +1,7 @@
 import { DeskroundError } from "../../errors.js";
 import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
@@ -85,6 +86,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
     }
     return { limit, paths: paths.length };
   });
+  for (const [path, own] of checks) own.push(...sumChecks(round, path));
   const asked = round.paths.filter((path) => checks.has(path));
   const paths = asked.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
   const strips = stripChecks(paths);
@@ -216,6 +218,26 @@ function rounded(judged: ComparisonResult): ComparisonResult {
     slack: roundSignificant(judged.slack, 7),
     uncertainty: roundSignificant(judged.uncertainty, 3),
   };
+}
+
+/**
+ * What strips gave together and is too high is one of theirs, and nothing tells whose: until it is
+ * found none of them passes.
+ */
+function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly LimitCheck[] {
+  if (status !== "measured") return [];
+  return sums
+    .filter(({ verdict, paths }) => verdict === "too-high" && paths.includes(path))
+    .map(({ reading, paths, value, expected = value, unit }): LimitCheck => {
+      const name = findReadingKind(reading)?.name ?? reading;
+      const above = `${(value - expected).toFixed(1)} ${unit.startsWith("dB") ? "dB" : unit}`;
+      return {
+        limit: "sum",
+        reading,
+        verdict: "incomplete",
+        reason: `${name} of ${paths.length} strips together is ${above} too high (deskround halve)`,
+      };
+    });
 }
 
 /** Where on its curves a limit is judged; once, for one without a band. */

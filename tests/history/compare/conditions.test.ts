@@ -48,6 +48,38 @@ describe("findConditions", () => {
     expect(refusedOf(later, readings)).toEqual(["hum"]);
   });
 
+  it("says that a round was played in passes, and what of it is of several strips", () => {
+    const take = (channel: number, output?: number) => ({
+      take: {
+        file: "pass 1.wav",
+        channel,
+        startSample: 0,
+        driftPpm: 0,
+        ...(output === undefined ? {} : { output }),
+      },
+    });
+    const sum = { paths: ["1/mic", "2/mic"], reading: "hiss", unit: "dB", value: -80 };
+    const of = (day: string, a: object, b: object, more: Partial<Round> = {}) =>
+      round(day, [path("1/mic", a), path("2/mic", b)], more);
+    const alone = of("2030-04-02", take(0), take(0));
+    const passes = of("2031-04-02", take(0, 1), take(0, 2), {
+      sums: [{ ...sum, verdict: "sound" }],
+    });
+    const oneEach = of("2032-04-02", take(0, 1), take(1, 2));
+    const turned = of("2033-04-02", take(0, 1), take(0, 2));
+    const said = (a: Round, b: Round) => findConditions(a, b).differences;
+    expect(said(alone, of("2034-04-02", take(0), take(0)))).toEqual([]);
+    expect(said(alone, passes)).toEqual([
+      { code: "one-in-passes", round: "2031-04-02-01", together: 2 },
+    ]);
+    expect(said(alone, oneEach)).toEqual([
+      { code: "one-in-passes", round: "2032-04-02-01", together: 0 },
+    ]);
+    expect(said(passes, oneEach)).toEqual([{ code: "both-in-passes", together: 2, otherWay: 1 }]);
+    expect(said(passes, turned)).toEqual([{ code: "both-in-passes", together: 2, otherWay: 0 }]);
+    expect(said(oneEach, of("2034-04-02", take(0, 1), take(1, 2)))).toEqual([]);
+  });
+
   it("counts the paths that a partial round was asked for", () => {
     const partial = (wanted: readonly string[]) =>
       findConditions(then, now({ partial: { wanted } })).partial;

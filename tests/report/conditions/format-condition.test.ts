@@ -23,6 +23,19 @@ describe("formatCondition", () => {
     );
   });
 
+  it("says what passes leave out", () => {
+    const both = { code: "both-in-passes", together: 2, otherWay: 1 } as const;
+    expect(formatCondition(both)).toBe(
+      "Noise, hum and clicks of 2 paths were heard of several strips together and are not compared. 1 path went through another output or channel than then: levels may differ as these do.",
+    );
+    expect(formatCondition({ ...both, together: 0 })).toMatch(/^1 path went/);
+    expect(formatCondition({ ...both, otherWay: 0 })).toMatch(/not compared\.$/);
+    const one = { code: "one-in-passes", round: "2031-05-01-01", together: 0 } as const;
+    expect(formatCondition(one)).toBe(
+      "Only round 2031-05-01-01 was played in passes: levels may differ as outputs and buses do.",
+    );
+  });
+
   it("says which way the level went where trends restart", () => {
     const step = (db: number) =>
       formatCondition({

@@ -50,6 +50,22 @@ describe("a check", () => {
     ]);
   });
 
+  it("passes no strip of several that gave too much together, until it is known which", async () => {
+    const sum = { paths: ["1/mic", "2/mic"], unit: "dB", value: -70, expected: -88 };
+    const high = { ...sum, reading: "hiss", verdict: "too-high" } as const;
+    const of = (sums: Round["sums"]) => ({ ...round(gains(0, 0, 0)), ...(sums ? { sums } : {}) });
+    const found = await check(of([high]), "  a: gain <= 1 dB\n");
+    expect(verdicts(found)).toEqual(["incomplete", "incomplete", "pass"]);
+    expect(found.verdict).toBe("incomplete");
+    expect(found.paths[0].reason).toBe(
+      "hiss of 2 strips together is 18.0 dB too high (deskround halve)",
+    );
+    const sound = await check(of([{ ...high, verdict: "sound" }]), "  a: gain <= 1 dB\n");
+    expect(sound.verdict).toBe("pass");
+    const failing = await check({ ...round(gains(3, 0, 0)), sums: [high] }, "  a: gain <= 1 dB\n");
+    expect(verdicts(failing)).toEqual(["fail", "incomplete", "pass"]);
+  });
+
   it("counts what is undecided as it is told to", async () => {
     const found = await check(round(gains(0, 0.95)), "  a: gain <= 1 dB\n", { undecided: "pass" });
     expect(verdicts(found)).toEqual(["pass", "undecided"]);
