@@ -1,5 +1,6 @@
 import { type Command, Option } from "commander";
 import { DeskroundError, exitCode } from "../errors.js";
+import { clearEarly } from "./clear-early.js";
 import {
   type CommonOptions,
   parseCalendarDay,
@@ -61,6 +62,7 @@ export function addListen(program: Command): void {
       const { desk, only, profile, signal, date } = options;
       if (options.try) return printChain(options);
       if (target === undefined && !options.play) throw nothingToFollow();
+      clearEarly();
       const { listen } = await import("../jobs/listen.js");
       const { openListenScreen } = await import("./listen-screen.js");
       const screen = await openListenScreen(
