@@ -345,6 +345,13 @@ export type Doubt =
       readonly sweepTopHz: number;
     }
   | { readonly code: "low-level"; readonly belowDb: number }
+  /** Every path of a first round came back inverted. */
+  | {
+      readonly code: "all-inverted";
+      readonly paths: number;
+      /** The interface's own polarity was taken off. */
+      readonly calibrated: boolean;
+    }
   | { readonly code: "clipped"; readonly paths: readonly string[] }
   | {
       readonly code: "empty-side";

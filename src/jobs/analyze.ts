@@ -3,6 +3,7 @@ import { findEarlierRound } from "../analysis/judge/find-earlier-round.js";
 import { type JudgedPaths, judgeTakes, listPassPaths } from "../analysis/judge/judge-takes.js";
 import { listFamiliesPastLimits } from "../analysis/judge/list-families-past-limits.js";
 import { listOrderDoubts } from "../analysis/judge/list-order-doubts.js";
+import { listPolarityDoubts } from "../analysis/judge/list-polarity-doubts.js";
 import { judgePassSums, listSumRemarks, partSums } from "../analysis/judge/part-sums.js";
 import { listFedAlone } from "../analysis/judge/pass-parts.js";
 import {
@@ -195,7 +196,10 @@ export async function analyze(
   const order = pass
     ? []
     : listOrderDoubts(desk, placed.assignments, { ...told, id: "preview" }, previous);
-  const judged = withDoubts(told, order);
+  const inverted = pass
+    ? []
+    : listPolarityDoubts(told.paths, { calibrated: made.calibration !== null, earlier });
+  const judged = withDoubts(told, [...order, ...inverted]);
   const aged = await listFamiliesPastLimits(folder, { ...judged, id: "preview" }, earlier);
   const before = new Map((earlier?.paths ?? []).map((one) => [one.path, one.readings]));
   const judgedSums = judgePassSums(sums, before);

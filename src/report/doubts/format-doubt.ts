@@ -166,6 +166,12 @@ const wording: Wording = {
     `${formatList(paths)}: recorded at ${kHz(sampleRateHz)}, but the sweep runs to ${kHz(sweepTopHz)}: the response is read up to 20 kHz, and no corner above it. Record at the rate of the signal to see more.`,
   "low-level": ({ belowDb }) =>
     `All returns are at least ${belowDb.toFixed(0)} dB below what was played, so the interface's own noise may hide the paths'. Turn up its input until a healthy path returns about −18 dBFS, and record again.`,
+  "all-inverted": ({ paths, calibrated }) =>
+    `All ${paths} paths come back inverted, which no comparison among them shows. If the desk is meant to keep polarity, ${
+      calibrated
+        ? "look at the cables between desk and interface (pins 2 and 3 exchanged), then at the master output."
+        : "record a loopback of the interface: if that is inverted too, it is the interface or its cable (pins 2 and 3 exchanged); else the cable to the desk or the master output."
+    }`,
   clipped: ({ paths }) =>
     `${formatList(paths)}: the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.`,
   "empty-side": ({ paths, side }) =>
