@@ -29,11 +29,12 @@ export const sharedNames = Object.keys(sharedFaults);
  * A desk with a shared fault; seeds that follow each other go through all of them.
  *
  * @param {number} seed
+ * @param {number} [strips] of the desk; 9 to 12 when left out
  * @returns {SharedCase}
  */
-export function drawSharedCase(seed) {
+export function drawSharedCase(seed, strips) {
   const dice = diceOf(`${seed}/prove shared`);
-  const drawn = drawSound(dice, seed, dice.of([9, 10, 12]));
+  const drawn = drawSound(dice, seed, strips ?? dice.of([9, 10, 12]));
   const fault = sharedNames[seed % sharedNames.length];
   // An output without a capacitor cannot lose one.
   const sound = fault === "master-bass-loss" ? { ...drawn, output: "capacitor" } : drawn;

@@ -113,7 +113,9 @@ function options() {
   if (shared && gate) refuse("--shared and --gate: one at a time.");
   const proof = shared ? sharedProof : gate ? gateProof : undefined;
   const desks = values.desks === undefined ? undefined : whole("desks", 1);
-  return { ...values, proof, desks, seed: whole("seed", 0) };
+  if (values.strips !== undefined && !shared) refuse("--strips goes with --shared.");
+  const strips = values.strips === undefined ? undefined : whole("strips", 4);
+  return { ...values, proof, desks, strips, seed: whole("seed", 0) };
 }
 
 function parsed() {
@@ -131,6 +133,7 @@ function parsed() {
         shared: { type: "boolean", default: false },
         gate: { type: "boolean", default: false },
         merge: { type: "string" },
+        strips: { type: "string" },
         circuits: { type: "boolean", default: false },
         recorded: { type: "string" },
       },

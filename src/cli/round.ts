@@ -27,7 +27,10 @@ export function setRoundExitCode(round: Round): void {
   const complete = !isEmptyPass(round) && round.paths.every(({ status }) => status === "measured");
   // Siblings that are all beyond what such a desk can be are no yardstick for one another.
   const credible = !round.shared?.some(
-    ({ against, beyondExpectation }) => beyondExpectation === true || against === "expectation",
+    ({ against, severity, beyondExpectation }) =>
+      beyondExpectation === true ||
+      against === "expectation" ||
+      (against === "other-side" && severity === "service"),
   );
   const isOrdered = !round.doubts?.some(isOrderDoubt);
   // Which strip of a group it is that is too loud is still to be found.

@@ -34,6 +34,7 @@ const finding = z.looseObject({
   severity: z.enum(["remark", "watch", "service"]),
   words: z.string(),
   atHz: z.number().exactOptional(),
+  side: z.enum(["left", "right"]).exactOptional(),
 });
 
 const cause = z.looseObject({
@@ -149,6 +150,7 @@ const shared = z.looseObject({
     kind: z.enum(sharedPartKinds),
     name: z.string().exactOptional(),
     strips: z.array(z.string()).exactOptional(),
+    side: z.enum(["left", "right"]).exactOptional(),
   }),
   paths: z.array(z.string()),
   findings: z.array(
@@ -162,7 +164,7 @@ const shared = z.looseObject({
     }),
   ),
   aspect: z.enum(sharedAspects),
-  against: z.enum(["siblings", "expectation", "baseline", "reference-path"]),
+  against: z.enum(["siblings", "expectation", "baseline", "reference-path", "other-side"]),
   severity: z.enum(["watch", "service"]),
   reference: z.enum(["shows", "partly", "clean"]).exactOptional(),
   cause: z.string().exactOptional(),

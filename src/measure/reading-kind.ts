@@ -236,6 +236,8 @@ export interface ReadingFacets<Id extends string = string> {
   readonly values?: NamedValues;
   /** Set for a frequency, which is compared by ratio; usually readings are compared by difference. */
   readonly compared?: "ratio";
+  /** Set where it comes round again after so much, as a phase does. */
+  readonly period?: number;
   /** Set where it belongs to both sides of a stereo bus together; usually it is of one side. */
   readonly sides?: "both";
 

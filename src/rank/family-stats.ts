@@ -1,6 +1,7 @@
 import { median, qn } from "../dsp/robust.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../measure/types.js";
+import { circularMean, unwrapReadings } from "../measure/unwrap.js";
 import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
 
 /** A path as ranking sees it. */
@@ -57,7 +58,25 @@ export function groupFamilies(paths: readonly PathToRank[]): ReadonlyMap<string,
     group.push({ path, measurement });
     groups.set(family, group);
   }
-  return groups;
+  return new Map([...groups].map(([family, group]) => [family, unwrapFamily(group)]));
+}
+
+const periodic = readingKinds.flatMap(({ id, period }) =>
+  period === undefined ? [] : [{ id, period }],
+);
+
+/** A family whose phases lie within half a turn of their middle: 179° and −179° are neighbours. */
+function unwrapFamily(family: FamilyMembers): FamilyMembers {
+  const near: Record<string, number> = {};
+  for (const { id, period } of periodic) {
+    const values = family.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []);
+    if (values.length > 0) near[id] = circularMean(values, period);
+  }
+  if (Object.keys(near).length === 0) return family;
+  return family.map(({ path, measurement }) => ({
+    path,
+    measurement: { ...measurement, readings: unwrapReadings(measurement.readings, near) },
+  }));
 }
 
 /** What is usual in a family. */

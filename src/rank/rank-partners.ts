@@ -1,24 +1,12 @@
-import { findReadingKind, getReadingId } from "../measure/reading-kinds.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
 import type { PathToRank } from "./family-stats.js";
+import { toPartnerPath } from "./partner-path.js";
 import { type RankedPath, rankPaths } from "./rank.js";
 
 /** A path ranked by the side of a stereo bus that is the odder one. */
 export interface RankedPartner extends RankedPath {
   /** What its findings were found on: the path itself, or its second side as a path. */
   readonly spoken: PathToRank;
-}
-
-/** The second side of a stereo bus as a path among second sides; undefined for any other. */
-export function toPartnerPath({ path, family, measurement }: PathToRank): PathToRank | undefined {
-  const other = measurement?.partner;
-  if (!other) return undefined;
-  const { side, readings, absent, curves } = other;
-  const names = { path: `${path}, ${side} side`, family: `${family}, ${side} side` };
-  // A bound as balance: this side carries no tone.
-  if (measurement.readings[getReadingId("balance")]?.bound !== undefined) {
-    return { ...names, unheard: `the ${side} side is silent` };
-  }
-  return { ...names, measurement: { readings, absent, curves } };
 }
 
 /**
@@ -39,8 +27,9 @@ export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartn
     const other = input && second.get(input.path);
     if (!input || !other || other.oddness <= first.oddness) return { ...first, spoken: paths[i] };
     const side = paths[i].measurement?.partner?.side;
+    const ofSide = side === undefined ? {} : { side };
     const findings = [
-      ...other.findings.map((f) => ({ ...f, words: `${f.words} (${side} side)` })),
+      ...other.findings.map((f) => ({ ...f, ...ofSide, words: `${f.words} (${side} side)` })),
       ...first.findings.filter(({ reading }) => findReadingKind(reading)?.sides === "both"),
     ];
     return { ...first, oddness: other.oddness, findings, spoken: input };

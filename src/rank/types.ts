@@ -17,4 +17,6 @@ export interface Finding {
   readonly words: string;
   /** Where on the curve the finding lies, for curves. */
   readonly atHz?: number;
+  /** The side of a stereo bus that shows it; absent for the first one and for both. */
+  readonly side?: "left" | "right";
 }

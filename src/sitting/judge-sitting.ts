@@ -16,7 +16,8 @@ import {
 import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, UsedCalibration } from "../history/types.js";
 import { minSiblings, type PathToRank } from "../rank/family-stats.js";
-import { compareDesk, findBeyondExpectation } from "../rank/shared/compare-desk.js";
+import { findBeyondExpectation } from "../rank/shared/compare-desk.js";
+import { compareSides } from "../rank/shared/compare-sides.js";
 import type { PlacedInput, SharedFault } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 import type { Answer, AnswerBasis } from "./types.js";
@@ -114,7 +115,7 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
     const { strip, input, path } = desk.paths[i];
     return chosen.get(path)?.counts.measurement ? [{ ...one, strip, input }] : [];
   });
-  return { answers, shared: compareDesk(measured, reference) };
+  return { answers, shared: compareSides(measured, reference) };
 }
 
 function countMeasured(

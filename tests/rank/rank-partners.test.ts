@@ -36,7 +36,7 @@ describe("a stereo bus", () => {
     const ranked = rankPartners(desk(stereo({}, { noise: reading(-70, "dBu") })))[2];
     expect(ranked.rank).toBe(1);
     expect(ranked.findings[0].words).toBe("noise 20 dB above its siblings (right side)");
-    expect(ranked.spoken.family).toBe("line, right side");
+    expect(ranked.spoken.family).toBe("line (right side)");
     const left = rankPartners(desk(stereo({ noise: reading(-70, "dBu") }, {})))[2];
     expect(left.findings[0].words).toBe("noise 20 dB above its siblings");
     expect(left.spoken.family).toBe("line");
@@ -92,5 +92,21 @@ describe("the deviation of a reading", () => {
     expect(computeDeviation(kind, { ...reading(9), bound: "lower" }, usual)).toBeDefined();
     expect(computeDeviation(kind, { ...reading(-9), bound: "upper" }, usual)).toBeDefined();
     expect(computeDeviation(kind, { ...reading(-9), bound: "lower" }, usual)).toBeUndefined();
+  });
+});
+
+describe("the phase between sides of which one is inverted", () => {
+  it("is alike at 179.9° and at −179.9°", () => {
+    const phase = (degrees: number) =>
+      stereo({ stereoPhase: { value: degrees, unit: "°", uncertainty: 0.1 } }, {});
+    const paths = desk(phase(-179.9)).map((one, i) =>
+      i === 2 ? one : { ...one, measurement: phase(i % 2 === 0 ? 179.9 : 179.8) },
+    );
+    for (const one of rankPartners(paths)) expect(one).toMatchObject({ oddness: 0, findings: [] });
+  });
+
+  it("tells which side of a path it is that stands out", () => {
+    const ranked = rankPartners(desk(stereo({}, { noise: reading(-70, "dBu") })))[2];
+    expect(ranked.findings[0]).toMatchObject({ reading: "noise", side: "right" });
   });
 });

@@ -12,8 +12,10 @@ import {
   groupFamilies,
   type PathToRank,
 } from "../../rank/family-stats.js";
-import { type RankedPartner, rankPartners, toPartnerPath } from "../../rank/rank-partners.js";
-import { compareDesk, type DeskReference } from "../../rank/shared/compare-desk.js";
+import { toPartnerPath } from "../../rank/partner-path.js";
+import { type RankedPartner, rankPartners } from "../../rank/rank-partners.js";
+import type { DeskReference } from "../../rank/shared/compare-desk.js";
+import { compareSides } from "../../rank/shared/compare-sides.js";
 import { attributeFaults } from "../../rank/shared/reference/attribute-faults.js";
 import { listLevelSteps } from "../../rank/shared/reference/list-level-steps.js";
 import { subtractDrift } from "../../rank/shared/reference/subtract-drift.js";
@@ -87,7 +89,7 @@ export function prepareRound(
     batches.length === 0
       ? { faults: [], inputs: first.inputs }
       : separateSides(desk.paths, parted, structure);
-  const common = reference === undefined ? [] : compareDesk(first.inputs, reference);
+  const common = reference === undefined ? [] : compareSides(first.inputs, reference);
   const ofDesk = path ? attributeFaults(common, first.inputs, path.evidence) : common;
   const steps = path && drift?.level ? listLevelSteps(drift.level, path.turns) : [];
   return {

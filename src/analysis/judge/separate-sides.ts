@@ -1,8 +1,23 @@
 import type { DeskPath } from "../../desk/types.js";
 import type { PathToRank } from "../../rank/family-stats.js";
-import { toPartnerPath } from "../../rank/rank-partners.js";
+import { toPartnerPath } from "../../rank/partner-path.js";
 import { separateShared } from "../../rank/shared/separate-shared.js";
 import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
+
+/** A fault with the paths of the round: what only second sides show is of that side. */
+function ofPaths(
+  fault: SharedFault,
+  placed: readonly PlacedInput[],
+  known: ReadonlySet<string>,
+): SharedFault {
+  const own = fault.paths.filter((path) => known.has(path));
+  if (own.length > 0) return { ...fault, paths: own };
+  const hit = new Set(fault.paths);
+  const seconds = placed.filter((one) => hit.has(toPartnerPath(one)?.path ?? ""));
+  const side = seconds[0]?.measurement?.partner?.side;
+  const part = side === undefined ? fault.part : { ...fault.part, side };
+  return { ...fault, part, paths: seconds.map(({ path }) => path) };
+}
 
 /**
  * Separates what strips share from what each path has for itself, on both sides of a stereo bus.
@@ -28,10 +43,7 @@ export function separateSides(
   const byPath = new Map(separated.map((one) => [one.path, one]));
   const known = new Set(placed.map(({ path }) => path));
   return {
-    faults: faults.map((fault) => ({
-      ...fault,
-      paths: fault.paths.filter((path) => known.has(path)),
-    })),
+    faults: faults.map((fault) => ofPaths(fault, placed, known)),
     inputs: placed.map((one) => {
       const first = byPath.get(one.path) ?? one;
       const second = toPartnerPath(one);

@@ -1,6 +1,7 @@
 import type { InputCalibration } from "../../measure/calibration/types.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
+import { unwrapReadings } from "../../measure/unwrap.js";
 import type { Condition } from "../condition.js";
 import type { ReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
 import { withoutLevelDrift } from "../without-level-drift.js";
@@ -24,7 +25,8 @@ export function bringTogether(
   before: Round,
   after: Round,
 ): Rounds & { readonly conditions: readonly Condition[] } {
-  const [earlier, later] = [before, after].map(withoutLevelDrift);
+  const [earlier, moved] = [before, after].map(withoutLevelDrift);
+  const later = unwrapRound(moved, earlier);
   const [then, now] = [earlier.calibration, later.calibration];
   if ((then === null) === (now === null)) return { earlier, later, conditions: [] };
   const which = then === null ? later : earlier;
@@ -32,6 +34,18 @@ export function bringTogether(
   return then === null
     ? { earlier, later: toUncalibrated(later), conditions }
     : { earlier: toUncalibrated(earlier), later, conditions };
+}
+
+/** A round whose phases lie within half a turn of what they were. */
+function unwrapRound(round: Round, earlier: Round): Round {
+  const then = new Map(earlier.paths.map(({ path, readings }) => [path, readings]));
+  const paths = round.paths.map((path): RoundPath => {
+    const before = Object.entries(then.get(path.path) ?? {});
+    const near = Object.fromEntries(before.map(([id, { value }]) => [id, value]));
+    const readings = unwrapReadings(path.readings, near);
+    return readings === path.readings ? path : { ...path, readings };
+  });
+  return { ...round, paths };
 }
 
 /**

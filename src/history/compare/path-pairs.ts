@@ -1,4 +1,4 @@
-import type { SideMeasurement } from "../../measure/types.js";
+import { nameSecondFamily } from "../../rank/partner-path.js";
 import type { RoundPath } from "../types.js";
 
 /** One side of a path in both rounds; a path recorded in mono has one side only. */
@@ -33,10 +33,6 @@ export function pairSecondSides(
     const before = earlier.get(path)?.partner;
     const after = later.find((one) => one.path === path)?.partner;
     if (before === undefined || after === undefined || before.side !== after.side) return [];
-    return [{ path, family: sideFamily(family, after), earlier: before, later: after }];
+    return [{ path, family: nameSecondFamily(family, after.side), earlier: before, later: after }];
   });
-}
-
-function sideFamily(family: string, { side }: SideMeasurement): string {
-  return `${family}, ${side} side`;
 }

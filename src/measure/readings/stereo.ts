@@ -94,6 +94,7 @@ export const stereoPhase: ReadingKind<"stereoPhase"> = {
   source: "common practice",
   segment: toneName,
   aspect: "side-phase",
+  period: 360,
   sides: "both",
   harm: "both",
   // Mono sums lose 0.1 dB at 17° and 0.03 dB at 10° (closed form: |1 + e^jφ|/2).

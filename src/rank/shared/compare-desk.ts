@@ -46,7 +46,7 @@ interface Beyond extends Middle {
   readonly deviation: number;
   /** In practical floors: how grave it is. */
   readonly floors: number;
-  readonly against: "expectation" | "baseline";
+  readonly against: "expectation" | "baseline" | "other-side";
   /** For what adds as power: the level of what was added. */
   readonly addedDb?: number;
 }
@@ -83,6 +83,44 @@ export function compareDesk(
     ...beyondEarlier(row, measured, reference),
     ...beyondExpectation(row, measured, reference),
   ]);
+  return toFaults(beyond, measured);
+}
+
+/**
+ * Judges what all paths of one side of a stereo bus have in common against the other side, by the
+ * bounds of changes: only what is worse on this side. Of two levels the lower one is, of two
+ * polarities the inverted one.
+ *
+ * @param paths of this side
+ * @param other side of the same paths, under the same names
+ */
+export function compareWithOther(
+  paths: readonly PlacedInput[],
+  other: readonly PlacedInput[],
+  { expectations }: Pick<DeskReference, "expectations">,
+): readonly SharedFault[] {
+  const measured = paths.filter(({ measurement }) => measurement);
+  if (measured.length < leastPaths) return [];
+  const beyond = rows.flatMap((row) =>
+    beyondEarlier(row, measured, { earlier: other }).flatMap((one): readonly Beyond[] => {
+      if (row.harm === "both" && one.deviation > 0) return [];
+      const most = row.expected === undefined ? undefined : expectations[row.expected];
+      if (row.harm === "up" && most !== undefined && one.value < most - unheardBelowDb) return [];
+      const isLevel = row.aspect === "level";
+      const floors = isLevel ? Math.abs(one.deviation) / expectations.levelDb : one.floors;
+      return floors < 1 ? [] : [{ ...one, floors, against: "other-side" }];
+    }),
+  );
+  return toFaults(beyond, measured);
+}
+
+/** Distortion so far below what such a desk keeps to is no concern, whatever the other side's is. */
+const unheardBelowDb = 20;
+
+function toFaults(
+  beyond: readonly Beyond[],
+  measured: readonly PlacedInput[],
+): readonly SharedFault[] {
   const faults = mechanisms.flatMap((mechanism) => {
     const own = beyond.filter(({ row }) => mechanism.includes(row.aspect));
     return faultsOf(own, measured);
@@ -295,7 +333,7 @@ const leastChange: Partial<Record<SharedAspect, number>> = {
 function beyondEarlier(
   row: Row,
   measured: readonly PlacedInput[],
-  { earlier }: DeskReference,
+  { earlier }: Pick<DeskReference, "earlier">,
 ): readonly Beyond[] {
   const least = leastChangeOf(row);
   if (!earlier || least === undefined) return [];

@@ -29,6 +29,8 @@ export interface SharedPart {
   readonly name?: string;
   /** Absent where it is not a matter of strips. */
   readonly strips?: readonly string[];
+  /** The side of a stereo bus that alone shows it. */
+  readonly side?: "left" | "right";
 }
 
 /** How a reading or a curve differs on the paths that share a part. */
@@ -55,9 +57,9 @@ export interface SharedFault {
   readonly aspect: SharedAspect;
   /**
    * What the paths were compared with; `reference-path`: with itself, as a path past all strips shows
-   * it, in an earlier round or earlier in the round.
+   * it, in an earlier round or earlier in the round; `other-side`: with the other side of a stereo bus.
    */
-  readonly against: "siblings" | "expectation" | "baseline" | "reference-path";
+  readonly against: "siblings" | "expectation" | "baseline" | "reference-path" | "other-side";
   readonly severity: "watch" | "service";
   /** Whether a path past all strips shows it too; absent where none was played, or it cannot tell. */
   readonly reference?: "shows" | "partly" | "clean";

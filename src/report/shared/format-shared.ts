@@ -27,7 +27,12 @@ const kindNames: Readonly<Record<SharedPartKind, string>> = {
 };
 
 /** The part that paths share: "supply feed 2 (strips 5 to 8)". */
-export function formatSharedPart({ kind, name, strips }: SharedPart): string {
+export function formatSharedPart(part: SharedPart): string {
+  const whole = formatWholePart(part);
+  return part.side === undefined ? whole : `the ${part.side} side of ${whole}`;
+}
+
+function formatWholePart({ kind, name, strips }: SharedPart): string {
   if (kind === "input") return `the ${name} input of all strips`;
   if (kind === "family") return `all ${name} paths`;
   if (name === undefined && strips !== undefined) return `strips ${formatStrips(strips)}`;
@@ -46,6 +51,7 @@ const otherSide: Readonly<Record<RoundShared["against"], string>> = {
   expectation: "what such a desk keeps to",
   baseline: "the earlier round",
   "reference-path": "what it was before",
+  "other-side": "that of the other side",
 };
 
 /** What a shared fault shows: "hum, even lines 31 dB above that of the other strips". */
@@ -162,6 +168,10 @@ function lookOfStrips({ kind, name }: SharedPart, aspect: SharedAspect): string 
     : looksOfStrips[aspect];
 }
 
+/** What tells the desk from what comes after it, where one side only is ill (common practice). */
+const exchangeSides =
+  "Exchange the plugs of both sides at the interface: what changes sides is the desk's or its cable's, what stays is the interface's";
+
 const licensed = "supply and mains work is for licensed people, under local codes";
 
 /** What to look at first, as an order; with the caution where it goes near the mains. */
@@ -182,5 +192,6 @@ export function formatSharedLook({
       ? undefined
       : looksByReference(aspect, reference)) ??
     (ofStrips.has(part.kind) ? lookOfStrips(part, aspect) : looks[aspect]);
-  return nearMains ? `${look}; ${licensed}.` : `${look}.`;
+  const first = part.side === undefined ? "" : `${exchangeSides}. `;
+  return nearMains ? `${first}${look}; ${licensed}.` : `${first}${look}.`;
 }

@@ -4,6 +4,7 @@ import { findConditions } from "../../history/compare/conditions.js";
 import { createReferenceSideReader } from "../../history/compare/reference-side.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
+import { listSecondSides, withSides } from "../../history/with-sides.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { interpretNote } from "../plan/interpret-note.js";
@@ -65,7 +66,9 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   const { notebook, chosen, done = new Map() } = scope;
   const together = bringTogether(base, round);
   const conditions = findConditions(base, round);
-  const raw = { base: together.earlier, round: together.later };
+  const raw = { base: withSides(together.earlier), round: withSides(together.later) };
+  const seconds = listSecondSides(base);
+  const secondNames = new Set(seconds.values());
   const sharedFaults = judgeSharedFaults(raw, scope);
   const alone = takeOffShared(raw, sharedFaults);
   const rounds = { earlier: alone.base, later: alone.round };
@@ -76,12 +79,12 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   const retested = new Set(round.paths.map(({ strip }) => strip));
   const judged = items
     .filter(({ strip }) => retested.has(strip))
-    .map((item) => judgeItem(item, held, notebook))
+    .map((item) => judgeItem(item, held, notebook, seconds))
     // What an earlier re-test has proven needs no second proof.
     .filter(({ key, outcome }) => outcome !== "not shown" || !done.has(key));
   const settings = judgeSettings(held);
   const answered = judged.map((item) =>
-    answerByCompanions(item, [...judged, ...settings], held.base, notebook),
+    answerByCompanions(item, [...judged, ...settings], base, notebook),
   );
   const faults = findNewFaults(held);
   const sideOf = createReferenceSideReader(together.earlier, together.later);
@@ -98,14 +101,18 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     against: base.id,
     gate: openGate({
       held,
-      scope,
+      scope: { ...scope, chosen: withSecondSides(chosen, seconds) },
       items: [...answered, ...settings],
       faults,
       shared,
       sharedFaults,
     }),
     touched: chosen.touched,
-    items: [...faults.map(newFaultItem), ...answered, ...settings],
+    items: [
+      ...faults.map((fault) => newFaultItem(fault, secondNames.has(fault.path.path))),
+      ...answered,
+      ...settings,
+    ],
     shared,
     ...(sharedFaults.length === 0 ? {} : { sharedFaults }),
     measured: round.paths.filter(({ status }) => status === "measured").length,
@@ -116,9 +123,29 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   };
 }
 
-function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): RetestItem {
+/** What was measured on both sides is to be measured again on both. */
+function withSecondSides(
+  chosen: RetestScope["chosen"],
+  seconds: ReadonlyMap<string, string>,
+): RetestScope["chosen"] {
+  const paths = chosen.paths.flatMap((path) => {
+    const second = seconds.get(path.path);
+    return second === undefined ? [path] : [path, { ...path, path: second }];
+  });
+  return { ...chosen, paths };
+}
+
+/** @param seconds the second sides of the earlier round's paths */
+function judgeItem(
+  item: PlanItem,
+  held: HeldRounds,
+  notebook: Notebook,
+  seconds: ReadonlyMap<string, string>,
+): RetestItem {
   const parts = [
-    ...item.paths.map((path) => judgePath(path, held)),
+    ...item.paths
+      .flatMap((path) => listOddSides(path, held.base, seconds))
+      .map((path) => judgePath(path, held)),
     ...judgeMeters(item, notebook),
   ];
   const outcome = combineOutcomes(parts.map((part) => part.outcome));
@@ -143,6 +170,19 @@ function judgeItem(item: PlanItem, held: HeldRounds, notebook: Notebook): Retest
     closes: mended ? [...faults.filter(isProvable).map(({ id }) => id), ...meters] : [],
     staysOpen: faults.filter((entry) => !mended || !isProvable(entry)).map(({ id }) => id),
   };
+}
+
+/** The sides of a path on which the earlier round found something; the path itself where on none. */
+function listOddSides(
+  path: string,
+  base: Round,
+  seconds: ReadonlyMap<string, string>,
+): readonly string[] {
+  const odd = base.paths.filter(
+    (one) =>
+      (one.path === path || one.path === seconds.get(path)) && listSeriousFindings(one).length > 0,
+  );
+  return odd.length === 0 ? [path] : odd.map((one) => one.path);
 }
 
 /** Whether a measurement shows what a note says. */
@@ -220,10 +260,11 @@ function judgeSettings(held: HeldRounds): readonly RetestItem[] {
     });
 }
 
-function newFaultItem({ path, findings }: NewFault): RetestItem {
+/** @param isSecond of the second side of a stereo bus */
+function newFaultItem({ path, findings }: NewFault, isSecond: boolean): RetestItem {
   const first = path.causes[0];
   return {
-    key: formatItemKey(path.strip, `new-${path.input}`),
+    key: formatItemKey(path.strip, `new-${path.input}${isSecond ? "-second" : ""}`),
     strip: path.strip,
     cause: first?.cause ?? "not-clear",
     name: first?.name ?? "not clear from the readings",

@@ -134,7 +134,7 @@ describe("pairs of sides", () => {
 
   it("second sides are siblings of second sides, the same one in both rounds", () => {
     expect(pairSecondSides(earlier(side("right")), paths(side("right")))).toMatchObject([
-      { path: "1/mic", family: "mic, right side" },
+      { path: "1/mic", family: "mic (right side)" },
     ]);
     expect(pairSecondSides(earlier(side("left")), paths(side("right")))).toEqual([]);
     expect(pairSecondSides(earlier({}), paths(side("right")))).toEqual([]);

@@ -422,3 +422,58 @@ describe("retestPaths", () => {
     expect(found).toMatchObject({ touched: ["8"], neighbours: ["5", "6", "7"] });
   });
 });
+
+describe("a re-test of a desk recorded in stereo", () => {
+  /** Each path with a right side whose hiss is as given; the left one is healthy. */
+  const inStereo = (one: Round, right: readonly number[]): Round => ({
+    ...one,
+    paths: one.paths.map((each, k): RoundPath => {
+      const readings = { hiss: reading(right[k], "dBFS", 0.1) };
+      const partner = { side: "right" as const, readings, absent: {}, curves: {} };
+      const findings = each.findings.map((finding) => ({ ...finding, side: "right" as const }));
+      const own = { hiss: reading(-80, "dBFS", 0.1) };
+      return { ...each, readings: own, partner, findings };
+    }),
+  });
+  const before = inStereo(base, [...hiss.slice(0, 6), -67, -80]);
+  const judgeRight = (right: readonly number[]) =>
+    judgeRetest(before, inStereo(again([-80, -80, -80, -80, -80, -80], 0), right), {
+      notebook: notes(hissy),
+      chosen,
+    });
+
+  it("looks for a fault on the side that showed it", () => {
+    const same = judgeRight([-80.2, -79.8, -80, -80.1, -67, -80]);
+    expect(same.items).toMatchObject([{ key: "7 noisy-device", outcome: "unchanged" }]);
+    expect(same.gate.verdict).toBe("do-not-close");
+    const mended = judgeRight([-80.2, -79.8, -80, -80.1, -80, -80]);
+    expect(mended.items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
+  });
+
+  it("does not let through what one side of all paths got worse by", () => {
+    const found = judgeRight([-68.2, -67.8, -68, -68.1, -68, -68]);
+    expect(found.gate.verdict).toBe("do-not-close");
+    expect(found.shared).toMatchObject([
+      { reading: "hiss", families: ["mic (right side)"], standing: "beyond" },
+    ]);
+  });
+
+  it("cannot tell where one side was not recorded again", () => {
+    const left = again([-80, -80, -80, -80, -80, -80], 0);
+    const found = judgeRetest(before, left, { notebook: notes(hissy), chosen });
+    expect(found.gate.verdict).toBe("cannot-tell");
+    expect(found.gate.reasons).toContainEqual({
+      code: "not-measured",
+      strips: "touched",
+      paths: ["7/mic, right side"],
+    });
+  });
+
+  it("tells a new fault of a side that was sound", () => {
+    const found = judgeRight([-80.2, -79.8, -80, -80.1, -80, -68]);
+    expect(found.items.map(({ key, outcome }) => [key, outcome])).toContainEqual([
+      "8 new-mic-second",
+      "new fault",
+    ]);
+  });
+});

@@ -1,0 +1,90 @@
+import { describe, expect, it } from "vitest";
+import { defaultExpectations } from "../../../src/desk/expectations.js";
+import type { DeskReference } from "../../../src/rank/shared/compare-desk.js";
+import { compareSides } from "../../../src/rank/shared/compare-sides.js";
+import type { PlacedInput } from "../../../src/rank/shared/types.js";
+import { type Change, drawDesk } from "../../helpers/shared-desk.js";
+
+// As compare-desk.test.ts: hiss is drawn at −104 dBFS, allowed up to −88.
+const reference: DeskReference = {
+  expectations: defaultExpectations,
+  unit: "dBFS",
+  referenceDbu: 4,
+  nominalDbu: { mic: -40, line: 4 },
+};
+const inputs = ["mic", "line"];
+
+/** A desk recorded in stereo: its right side is drawn for itself, with a change on all paths. */
+function stereo(right: Change, left: Change = () => ({}), seed = 1): readonly PlacedInput[] {
+  const other = drawDesk(seed + 1000, 8, inputs, right);
+  return drawDesk(seed, 8, inputs, left).map((one, i): PlacedInput => {
+    const { measurement } = other[i];
+    if (one.measurement === undefined || measurement === undefined) return one;
+    const { readings, absent, curves } = measurement;
+    const partner = { side: "right" as const, readings, absent, curves };
+    return { ...one, measurement: { ...one.measurement, partner } };
+  });
+}
+
+describe("compareSides", () => {
+  it("says nothing of healthy desks", () => {
+    for (let seed = 0; seed < 50; seed++) {
+      const paths = stereo(
+        () => ({}),
+        () => ({}),
+        seed,
+      );
+      expect(compareSides(paths, reference)).toEqual([]);
+    }
+  });
+
+  it("tells what only one side of all paths shows, against the other side", () => {
+    const found = compareSides(
+      stereo(() => ({ level: -6, gain: -6 })),
+      reference,
+    );
+    expect(found).toMatchObject([
+      { part: { kind: "master", side: "right" }, aspect: "level", against: "other-side" },
+    ]);
+    expect(found[0].findings[0].deviation).toBeCloseTo(-6, 0);
+    expect(found[0].paths).toContain("3/line");
+    const left = compareSides(
+      stereo(
+        () => ({}),
+        () => ({ hiss: 10, noise: 10 }),
+      ),
+      reference,
+    );
+    expect(left).toMatchObject([{ part: { side: "left" }, aspect: "noise" }]);
+  });
+
+  it("tells which side is beyond what such a desk keeps to", () => {
+    const found = compareSides(
+      stereo(() => ({ hiss: 30, noise: 30 })),
+      reference,
+    );
+    // The noise of mic and line differs, so that each is told for itself.
+    expect(found.map(({ part, against }) => [part.name, part.side, against])).toEqual([
+      ["mic", "right", "expectation"],
+      ["line", "right", "expectation"],
+    ]);
+  });
+
+  it("tells what both sides show once, of no side", () => {
+    const both: Change = () => ({ hiss: 30, noise: 30 });
+    const found = compareSides(stereo(both, both), reference);
+    expect(found.map(({ part }) => [part.name, part.side])).toEqual([
+      ["mic", undefined],
+      ["line", undefined],
+    ]);
+  });
+
+  it("tells a side that changed since an earlier round", () => {
+    const earlier = stereo(() => ({}));
+    const found = compareSides(
+      stereo(() => ({ hiss: 9, noise: 9 })),
+      { ...reference, earlier },
+    );
+    expect(found).toMatchObject([{ part: { side: "right" }, against: "baseline" }]);
+  });
+});
