@@ -3,6 +3,7 @@ import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { SharedAspect } from "../rank/shared/types.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
+import type { CheckAnswers, CheckId } from "./checks/check-kinds.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
 import type { PathEvidence } from "./path-evidence.js";
@@ -112,6 +113,10 @@ export interface CauseKind<Id extends string = string> {
   readonly meter?: readonly MeterPointer[];
   /** Causes, by id, that are this one's doing where the meter has shown it. */
   readonly explains?: readonly string[];
+  /** How a second play with something turned answers where this is the cause. */
+  readonly answers?: CheckAnswers;
+  /** Checks in which a control that changes nothing points to it. */
+  readonly idles?: readonly CheckId[];
 }
 
 /** A cause with a bench record. */

@@ -152,7 +152,9 @@ function roundedStep(step: LevelStep): LevelStep {
 function roundedMark(mark: ReturnEvent): ReturnEvent {
   const atS = Number(mark.atS.toFixed(3));
   if (mark.kind === "click") return { ...mark, atS, overDb: Number(mark.overDb.toFixed(1)) };
-  return { ...mark, atS, untilS: Number(mark.untilS.toFixed(3)) };
+  const untilS = Number(mark.untilS.toFixed(3));
+  if (mark.kind !== "level-break") return { ...mark, atS, untilS };
+  return { ...mark, atS, untilS, levelDb: Number(mark.levelDb.toFixed(2)) };
 }
 
 function roundedControl(report: ControlReport): ControlReport {

@@ -55,6 +55,13 @@ const cause = z.looseObject({
 const mark = z.discriminatedUnion("kind", [
   z.looseObject({ kind: z.literal("click"), atS: z.number(), overDb: z.number() }),
   z.looseObject({
+    kind: z.literal("level-break"),
+    segment: z.string(),
+    atS: z.number(),
+    untilS: z.number(),
+    levelDb: z.number(),
+  }),
+  z.looseObject({
     kind: z.literal("dropout"),
     what: z.enum(["lost", "repeated", "held"]),
     samples: z.number(),

@@ -1,4 +1,5 @@
 import type { ReadingKind, ReadingRole, ShareDomain } from "./reading-kind.js";
+import { breaks } from "./readings/breaks.js";
 import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { dc } from "./readings/dc.js";
@@ -50,6 +51,7 @@ const rows = [
   clicks,
   instability,
   instability100,
+  breaks,
   dc,
   ...harmonics,
   imd2,

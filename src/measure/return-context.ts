@@ -10,6 +10,7 @@ import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/types.js";
 import { analyzeClicks, type ClickAnalysis } from "./integrity/clicks.js";
 import { findClipLevels } from "./integrity/clip-levels.js";
+import { listOwnBreaks } from "./integrity/own-breaks.js";
 import { analyzeLevelSteps, type LevelStepAnalysis } from "./level-step-analysis.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 import { computeRollOff, type ResponseEnd, type RollOff } from "./roll-off.js";
@@ -25,6 +26,7 @@ import { readHarmonics } from "./sweep-harmonics.js";
 import { takeMainsOut } from "./sweep-mains.js";
 import { analyzeTone, type ToneAnalysis } from "./tone.js";
 import { analyzeTwoTone, type TwoToneAnalysis } from "./two-tone.js";
+import type { LevelBreakMark } from "./types.js";
 
 /**
  * What several readings of one return share, each made once and only when asked for. A string
@@ -44,6 +46,8 @@ export interface ReturnContext {
   quiet(): SilenceAnalysis | string;
   /** Clicks in the silence and under the 1 kHz tone. */
   clicks(): ClickAnalysis | string;
+  /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */
+  levelBreaks(): readonly LevelBreakMark[];
   sweep(): SweepAnalysis | string;
   rollOff(end: ResponseEnd): RollOff | string;
   /** The other side of a stereo bus; undefined where only one was recorded. */
@@ -111,6 +115,7 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
     quiet: () => once("quiet", () => analyzeSilence(audio)),
     clicks: () =>
       once("clicks", () => analyzeClicks(audio, context.quiet(), context.tone("tone-1k"))),
+    levelBreaks: () => once("level breaks", () => listOwnBreaks(context)),
     sweep: () => once("sweep", () => sweepAnswer(context)),
     rollOff: (end) =>
       once(`roll-off ${end}`, () => {

@@ -40,8 +40,20 @@ export interface Curve {
 export type Readings = Readonly<Record<string, Reading>>;
 export type Curves = Readonly<Record<string, Curve>>;
 
+/** The level of a stretch of the signal broke, and came back or not: the desk's doing. */
+export interface LevelBreakMark {
+  readonly kind: "level-break";
+  /** Segment that it lies in. */
+  readonly segment: string;
+  readonly atS: number;
+  readonly untilS: number;
+  /** Decibels against the level beside it, negative downwards. */
+  readonly levelDb: number;
+}
+
 /** A moment of a return that deserves a look; times in seconds of the signal. */
 export type ReturnEvent =
+  | LevelBreakMark
   | {
       /** An impulse: the desk's, or a disturbance's. */
       readonly kind: "click";
@@ -82,7 +94,7 @@ export interface Measurement {
   /** Readings that could not be made: id to reason. */
   readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
-  /** Clicks, dropouts and clipping, in the order of time; absent where there are none. */
+  /** Clicks, breaks, dropouts and clipping, in the order of time; absent where there are none. */
   readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where there are fewer than two. */
   readonly steps?: readonly LevelStep[];

@@ -1,3 +1,4 @@
+import type { LevelBreakMark } from "../../measure/types.js";
 import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
 import {
   anyDeviation,
@@ -8,6 +9,7 @@ import {
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
+import { breakNats, formatLevelBreaks, listBreaks } from "../level-breaks.js";
 import {
   findBrokenStep,
   findLevelJumps,
@@ -17,8 +19,7 @@ import {
   isOutlier,
 } from "../path-evidence.js";
 
-/** A level that breaks and comes back is a contact's; one that wavers may be a wiper's too; nats. */
-const breakNats = 4;
+/** A level that wavers may be a contact's or a wiper's; nats. */
 const waverNats = 2;
 
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
@@ -35,6 +36,17 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   kind: "fault",
   shownBy: ["round", "controls pass", "use"],
   prior: 0.06,
+  answers: {
+    switches: 0.75,
+    cable: 0.35,
+    again: 0.3,
+    insert: 0.3,
+    pad: 0.2,
+    controls: 0.5,
+    "gain-worked": 0.1,
+    "other-input": 0.7,
+  },
+  idles: ["low-cut", "pad"],
   settle: inUse(
     "work the switch or plug a dozen times and record again; wiggle the plug while the tone plays",
     undefined,
@@ -100,11 +112,13 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   ],
   predict(path) {
     const jumps = findLevelJumps(path);
+    const breaks = listBreaks(path.measurement?.marks);
     const broken = findBrokenStep(path);
     const swept = jumps === undefined ? findSweepBreak(path) : undefined;
     const wavers = isOutlier(path, "instability", "up") || isOutlier(path, "instability100", "up");
     const shaky =
       jumps !== undefined ||
+      breaks.length > 0 ||
       broken !== undefined ||
       swept !== undefined ||
       wavers ||
@@ -120,7 +134,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const trembles = shaky || hasFlutter(path);
     const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];
-    if (trembles) evidence.push("the level is not steady");
+    if (breaks.length > 0) evidence.push(formatLevelBreaks(breaks));
+    else if (trembles) evidence.push("the level is not steady");
     if (swept) {
       evidence.push(
         `the level breaks by ${formatDb(swept.db)} while the sweep passes from ${formatHz(swept.fromHz)} to ${formatHz(swept.toHz)}, flat between steep edges`,
@@ -144,19 +159,27 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         instability100: [0, 200],
         thdHot: [-1, Math.max(2, (nominal ?? 60) - 2)],
         imd: [0, 60],
-        linearity: broken === undefined ? [-60, 2] : [-60, 60],
+        linearity: broken === undefined && breaks.length === 0 ? [-60, 2] : [-60, 60],
         compression: [-3, 8],
         instability: [0, 200],
         clicks: [0, 200],
+        breaks: [0, 200],
         ...predictHissRanges(noise),
         ...predictHumRanges(noise, noise),
         noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
         dc: anyDeviation,
       },
-      wander: jumps ?? Math.max(driftDb, Math.abs(swept?.db ?? 0)),
-      ...(broken !== undefined || swept ? { sign: breakNats } : {}),
-      ...(wavers ? { sign: waverNats } : {}),
+      wander: jumps ?? Math.max(driftDb, Math.abs(swept?.db ?? 0), deepestInSweep(breaks)),
+      ...(broken !== undefined || swept || breaks.length > 0 ? { sign: breakNats } : {}),
+      ...(wavers && breaks.length === 0 ? { sign: waverNats } : {}),
       evidence,
     };
   },
 };
+
+function deepestInSweep(breaks: readonly LevelBreakMark[]): number {
+  const own = breaks.flatMap(({ segment, levelDb }) =>
+    segment === "sweep" ? [Math.abs(levelDb)] : [],
+  );
+  return Math.max(0, ...own);
+}

@@ -21,6 +21,7 @@ const loose = [
   "linearity",
   "imd",
   "clicks",
+  "breaks",
   "instability",
   "instability100",
   "dc",
@@ -35,6 +36,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
   sharedAspect: "dead",
   shownBy: ["round", "use"],
   prior: 0.05,
+  answers: { switches: 0.2, insert: 0.25, cable: 0.2, again: 0.1, marks: 0.1, "other-input": 0.6 },
   settle: powered(
     "play the tone and follow it stage by stage from socket to fader, with an insulated probe through a capacitor into a headphone amplifier: the stage where it stops is dead",
     ["listening probe", "tone 1 kHz", "extender"],

@@ -5,6 +5,7 @@ import {
   predictHissRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
+import { breakNats, formatLevelBreaks, listBreaks } from "../level-breaks.js";
 import { findLevelJumps, getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A level that wavers is a wiper's or a contact's; nats. */
@@ -23,6 +24,15 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   shownBy: ["controls pass", "round", "use"],
   seat: ["input stage"],
   prior: 0.06,
+  answers: {
+    "gain-worked": 0.7,
+    marks: 0.35,
+    again: 0.3,
+    controls: 0.9,
+    switches: 0.2,
+    "other-input": 0.8,
+  },
+  idles: ["gain-down"],
   settle: inUse(
     "turn the control back and forth a dozen times while the tone plays: crackle or jumps confirm it",
     undefined,
@@ -72,7 +82,9 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     const moved = getDeviation(path, "gain") ?? 0;
     const jumps = findLevelJumps(path);
     const wavers = isOutlier(path, "instability", "up") || isOutlier(path, "instability100", "up");
-    const shaky = jumps !== undefined || wavers || isOutlier(path, "clicks", "up");
+    const breaks = listBreaks(path.measurement?.marks);
+    const shaky =
+      jumps !== undefined || breaks.length > 0 || wavers || isOutlier(path, "clicks", "up");
     if (!shaky || Math.abs(moved) > 20) return undefined;
     const calm =
       Math.abs(moved) < calmDb &&
@@ -94,13 +106,18 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         instability: [0, 200],
         instability100: [0, 200],
         clicks: [0, 200],
+        breaks: [0, 200],
         linearity: [-3, 3],
       },
       wander: jumps ?? driftDb,
       // A wiper that nobody touches seldom moves the level without a crackle or an error of its own.
       fitted: calm ? 2 : 0,
-      ...(wavers ? { sign: waverNats } : {}),
-      evidence: [`the level is not steady (gain ${formatDb(moved)} against its siblings)`],
+      // A wiper breaks as a contact does: nothing tells them apart by that.
+      ...(breaks.length > 0 ? { sign: breakNats } : wavers ? { sign: waverNats } : {}),
+      evidence: [
+        `the level is not steady (gain ${formatDb(moved)} against its siblings)`,
+        ...(breaks.length > 0 ? [formatLevelBreaks(breaks)] : []),
+      ],
     };
   },
 };

@@ -11,9 +11,12 @@ const togetherS = 0.05;
 
 /** Moments of a return that deserve a look, in the order of time. */
 export function listReturnEvents(context: ReturnContext): readonly ReturnEvent[] {
-  return [...clickMarks(context), ...dropoutMarks(context), ...clippedMarks(context.audio)].sort(
-    (a, b) => a.atS - b.atS,
-  );
+  return [
+    ...clickMarks(context),
+    ...context.levelBreaks(),
+    ...dropoutMarks(context),
+    ...clippedMarks(context.audio),
+  ].sort((a, b) => a.atS - b.atS);
 }
 
 function clickMarks(context: ReturnContext): readonly ReturnEvent[] {

@@ -1,3 +1,4 @@
+import { formatLevelBreaks } from "../../../diagnose/level-breaks.js";
 import type { ReturnEvent } from "../../../measure/types.js";
 import type { SignalTable } from "../../../signal/types.js";
 import { formatCount } from "../../../text/format-count.js";
@@ -8,11 +9,12 @@ import { type FigureKind, renderPlotElement } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
 const leastSpanDb = 20;
+const leastBreakSpanDb = 3;
 
-/** Clicks, clipping and dropouts along the signal. */
+/** Clicks, breaks of the level, clipping and dropouts along the signal. */
 export const marksFigure: FigureKind = {
   id: "marks",
-  title: "Clicks, clipping and dropouts along the signal",
+  title: "Clicks, level breaks, clipping and dropouts along the signal",
   draw(drawing) {
     const { path, signal, pieces } = drawing;
     const { marks = [] } = path;
@@ -21,11 +23,16 @@ export const marksFigure: FigureKind = {
     const lengthS = table?.lengthS ?? Math.max(...marks.map(({ atS }) => atS));
     const x = buildEvenAxis(0, lengthS, "time in the signal, s");
     const over = marks.flatMap((mark) => (mark.kind === "click" ? [mark.overDb] : []));
-    const y = buildValueAxis([0, ...over], leastSpanDb, "dB above the background");
+    const deep = marks.flatMap((mark) => (mark.kind === "level-break" ? [mark.levelDb] : []));
+    const y = buildValueAxis(
+      [0, ...over, ...deep],
+      over.length > 0 ? leastSpanDb : leastBreakSpanDb,
+      "dB above the background; of breaks, dB off the level",
+    );
     const label = `${path.path}: ${countWords(marks)}.`;
     const body = html`${renderFrame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
-      "Stems: clicks, their peak above the usual peak. Bars at the top: clipping of the converter (filled) and dropouts (open). Beneath: the signal's parts.";
+      "Stems: clicks, their peak above the usual peak. Boxes from 0: breaks of the level, as deep and as long as they were. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Beneath: the signal's parts.";
     return { label, caption, svg: renderPlotElement(label, body) };
   },
 };
@@ -50,16 +57,27 @@ function markShape(mark: ReturnEvent, x: Axis, y: Axis): Markup {
     const top = roundCoordinate(y.place(mark.overDb));
     return html`<path class="stem" d="M${at} ${plotArea.bottom}V${top}"/><circle class="head" cx="${at}" cy="${top}" r="2.2"/>`;
   }
+  if (mark.kind === "level-break") {
+    const [zero, end] = [y.place(0), y.place(mark.levelDb)].map(roundCoordinate);
+    const width = Math.max(1.5, roundCoordinate(x.place(mark.untilS) - x.place(mark.atS)));
+    return html`<rect class="break" x="${at}" y="${Math.min(zero, end)}" width="${width}" height="${Math.max(1, Math.abs(end - zero))}"/>`;
+  }
   const width = Math.max(2, roundCoordinate(x.place(mark.untilS) - x.place(mark.atS)));
   return html`<rect class="${mark.kind}" x="${at}" y="${plotArea.top - 6}" width="${width}" height="6"/>`;
 }
 
 function countWords(marks: readonly ReturnEvent[]): string {
-  const words = { click: "click", clipped: "clipped stretch", dropout: "dropout" } as const;
-  return (["click", "clipped", "dropout"] as const)
+  const words = {
+    click: "click",
+    "level-break": "break of the level",
+    clipped: "clipped stretch",
+    dropout: "dropout",
+  } as const;
+  return (["click", "level-break", "clipped", "dropout"] as const)
     .flatMap((kind) => {
       const count = marks.filter((mark) => mark.kind === kind).length;
       if (count === 0) return [];
+      if (kind === "level-break") return [formatLevelBreaks(marks)];
       return [
         kind === "clipped" && count > 1
           ? `${count} clipped stretches`

@@ -22,7 +22,7 @@ svg{display:block;max-width:100%;overflow:visible}
 .plot path.floor{fill:var(--faint)}
 .doubt{stroke:var(--ink);fill:none}.step{fill:var(--paper);stroke:var(--ink);stroke-width:1.4px}
 .part{stroke:var(--median);stroke-width:3px}
-.plot .clipped{fill:var(--service)}.plot .dropout{fill:none;stroke:var(--service)}
+.plot .break{fill:var(--watch);opacity:.75}.plot .clipped{fill:var(--service)}.plot .dropout{fill:none;stroke:var(--service)}
 .plot .cross{stroke:var(--ink);stroke-dasharray:2 2}
 .strip{width:8.2rem;height:auto}.wide-strip{width:32.5rem;height:auto}
 .strip-band{fill:var(--band)}.strip-median{stroke:var(--median)}

@@ -1,0 +1,262 @@
+import type { StageRole } from "../../desk/stage-role.js";
+import { type BenchStep, inUse, type PowerState } from "../bench.js";
+
+/**
+ * What a second play shows of what the first had: `gone`; `stays`; `idle` where what was turned
+ * changes nothing at all.
+ */
+export type CheckOutcome = "gone" | "stays" | "idle";
+
+/** What a check looks at to tell whether what was seen is gone. */
+export type CheckLooksAt =
+  /** All that stood out. */
+  | "oddities"
+  /** Level and response, which is what a switch or a knob sets. */
+  | "shape"
+  /** Whether the corner, or the noise, goes along with the gain. */
+  | "gain-law"
+  /** All that stood out but the level, which was changed on purpose. */
+  | "loudness"
+  /** Whether each band of the equaliser lifts. */
+  | "bands"
+  /** Whether the level follows a pan law. */
+  | "pan"
+  /** Whether a controls pass hears scratch or breaks. */
+  | "controls";
+
+/**
+ * Something to do at the closed desk and to record again: it costs minutes and tells causes apart.
+ * How each cause answers stands in its own file.
+ */
+export interface CheckKind<Id extends string = string> {
+  /** As `--setting` takes it, and as the notebook keeps it. */
+  readonly id: Id;
+  /** What is done, as a clause in the imperative. */
+  readonly step: BenchStep;
+  /** With its recording (common practice, a guess). */
+  readonly minutes: number;
+  readonly looksAt: CheckLooksAt;
+  /** What of a strip it works; absent where any path will do. */
+  readonly stage?: StageRole;
+  /** Each outcome as a clause. */
+  readonly words: Readonly<Record<CheckOutcome, string>>;
+}
+
+const setup = ["recording set-up"] as const;
+const changed = {
+  gone: "what stood out is gone",
+  stays: "what stood out stays",
+  idle: "nothing changed",
+} as const;
+
+/** Every check that is recorded at the closed desk, the least work first. */
+export const checkKinds = [
+  {
+    id: "again",
+    step: inUse("record this path again, with nothing changed", undefined, setup),
+    minutes: 2,
+    looksAt: "oddities",
+    words: changed,
+  },
+  {
+    id: "low-cut",
+    step: inUse("press the low-cut to its other position and record again", undefined, setup),
+    minutes: 2,
+    looksAt: "shape",
+    stage: "low-cut",
+    words: { ...changed, idle: "the low-cut changes nothing: it is dead, or was not pressed" },
+  },
+  {
+    id: "equaliser",
+    step: inUse("switch the equaliser to its other position and record again", undefined, setup),
+    minutes: 2,
+    looksAt: "shape",
+    stage: "equaliser",
+    words: { ...changed, idle: "the switch changes nothing: the equaliser stood flat, or is dead" },
+  },
+  {
+    id: "pad",
+    step: inUse("press pad or mic/line to its other position and record again", undefined, setup),
+    minutes: 2,
+    looksAt: "shape",
+    stage: "input stage",
+    words: { ...changed, idle: "the switch changes nothing: it is dead, or was not pressed" },
+  },
+  {
+    id: "marks",
+    step: inUse("set gain, fader and pan to the sheet's marks and record again", undefined, setup),
+    minutes: 3,
+    looksAt: "shape",
+    words: changed,
+  },
+  {
+    id: "gain-down",
+    step: inUse("turn the gain down by 10 dB and record again", undefined, setup),
+    minutes: 3,
+    looksAt: "gain-law",
+    stage: "input stage",
+    words: {
+      gone: "what stood out goes along with the gain",
+      stays: "what stood out stays where it was",
+      idle: "the gain control changes nothing: it is dead, or was not turned",
+    },
+  },
+  {
+    id: "level-down",
+    step: inUse("play 12 dB more softly and record again", undefined, setup),
+    minutes: 3,
+    looksAt: "loudness",
+    words: {
+      gone: "at the lower level what stood out is gone",
+      stays: "at the lower level it stands out as much, or more",
+      idle: "the level is the same: it was not turned down",
+    },
+  },
+  {
+    id: "cable",
+    step: inUse("swap the cable with a sibling's and record again", undefined, [
+      "recording set-up",
+      "good cable",
+    ]),
+    minutes: 3,
+    looksAt: "oddities",
+    words: changed,
+  },
+  {
+    id: "switches",
+    step: inUse(
+      "work every switch and the plug of this path a dozen times, put them back and record again",
+      undefined,
+      setup,
+    ),
+    minutes: 3,
+    looksAt: "oddities",
+    words: changed,
+  },
+  {
+    id: "gain-worked",
+    step: inUse(
+      "turn the gain from end to end a dozen times, back to its mark, and record again",
+      undefined,
+      setup,
+    ),
+    minutes: 3,
+    looksAt: "oddities",
+    stage: "input stage",
+    words: changed,
+  },
+  {
+    id: "mute-worked",
+    step: inUse("work the mute a dozen times and record again", undefined, setup),
+    minutes: 3,
+    looksAt: "oddities",
+    stage: "mute",
+    words: changed,
+  },
+  {
+    id: "insert",
+    step: inUse("join send and return of the insert with a good cord and record again", undefined, [
+      "recording set-up",
+      "patch cord",
+    ]),
+    minutes: 3,
+    looksAt: "oddities",
+    stage: "insert",
+    words: changed,
+  },
+  {
+    id: "other-input",
+    step: inUse("record another input of the strip", undefined, setup),
+    minutes: 4,
+    looksAt: "oddities",
+    words: {
+      gone: "the other input does not show it: it sits ahead of where the inputs join",
+      stays: "the other input shows it too: it sits behind where the inputs join",
+      idle: "nothing changed",
+    },
+  },
+  {
+    id: "bands",
+    step: inUse(
+      "switch the equaliser in, lift every band fully and record again",
+      undefined,
+      setup,
+    ),
+    minutes: 4,
+    looksAt: "bands",
+    stage: "equaliser",
+    words: {
+      gone: "bass, middle and treble each lift",
+      stays: "bass, middle and treble each lift",
+      idle: "a band lifts nothing: it is dead",
+    },
+  },
+  {
+    id: "pan",
+    step: inUse(
+      "turn the pan fully to the side that is recorded and record again",
+      undefined,
+      setup,
+    ),
+    minutes: 3,
+    looksAt: "pan",
+    stage: "pan",
+    words: {
+      gone: "the level follows a pan law",
+      stays: "the level follows a pan law",
+      idle: "the level follows no pan law: the pan or its wiring is faulty",
+    },
+  },
+  {
+    id: "controls",
+    step: inUse(
+      "play the controls signal and move each control of the strip (a controls pass)",
+      undefined,
+      setup,
+    ),
+    minutes: 8,
+    looksAt: "controls",
+    words: {
+      gone: "a control scratches, jumps or drops out",
+      stays: "every control is quiet",
+      idle: "nothing changed",
+    },
+  },
+] as const satisfies readonly CheckKind[];
+
+export type CheckId = (typeof checkKinds)[number]["id"];
+
+/**
+ * How often, 0 to 1, each check finds gone what a cause has shown (common practice, guesses):
+ * what is not listed it hardly touches.
+ */
+export type CheckAnswers = Readonly<Partial<Record<CheckId, number>>>;
+
+const every = (share: number): CheckAnswers =>
+  Object.fromEntries(checkKinds.map(({ id }) => [id, share]));
+
+/** Of an error of patching or recording: any second play that is patched rightly is without it. */
+export const patchedAnew: CheckAnswers = { ...every(0.9), controls: 0.02 };
+
+/** Of a cause that nobody knows: it may answer either way. */
+export const anyAnswer: CheckAnswers = every(0.3);
+
+/** What is not listed hardly touches what a cause has shown. */
+export const untouched = 0.03;
+
+/** Minutes of a check that needs the desk open, once it is (common practice, guesses). */
+export const openedMinutes: Readonly<Record<PowerState, number>> = {
+  "in use": 3,
+  "powered and open": 15,
+  unplugged: 15,
+  bench: 25,
+};
+
+const byId: ReadonlyMap<string, CheckKind<CheckId>> = new Map(
+  checkKinds.map((kind) => [kind.id, kind]),
+);
+
+/** A check by its id; undefined for one of another version. */
+export function findCheck(id: string): CheckKind<CheckId> | undefined {
+  return byId.get(id);
+}

@@ -1,0 +1,228 @@
+import { median } from "../../dsp/robust.js";
+import type { Segment, SweepSegment } from "../../signal/types.js";
+import { type ReturnAudio, sliceSegment } from "../return-audio.js";
+import type { LevelBreakMark } from "../types.js";
+
+/** A stretch of the signal whose level is followed. */
+interface Track {
+  readonly segment: string;
+  /** Seconds of the signal at the first piece. */
+  readonly startS: number;
+  readonly pieceS: number;
+  /** Decibels, piece by piece; what is usual is not yet taken off. */
+  readonly levelsDb: Float64Array;
+  /** Pieces to either side whose middle is the usual level; 0: that of the whole stretch. */
+  readonly reach: number;
+}
+
+/** A tone's level is read in pieces of whole periods: 4 ms, and of low tones two periods. */
+const pieceS = 0.004;
+const leastPeriods = 2;
+/** Left out at a stretch's beginning, in pieces and at least seconds, while the path settles. */
+const settleS = 0.03;
+const settlePieces = 3;
+const endS = 0.015;
+/** The sweep is followed from where a piece holds some periods, hertz, to where it leaves the band. */
+const sweepFromHz = 400;
+const sweepToHz = 18_000;
+/** Usual in a sweep is the middle of so many pieces to either side: a quarter of an octave. */
+const sweepReach = 13;
+/** The tail behind it is another frequency's: a sweep's beginning and end do not count, pieces. */
+const besideSweep = 4;
+
+/** A break is at least so deep, decibels, and so many deviations of what the track does anyway. */
+const leastDb = 0.25;
+const leastDeviations = 8;
+/** Usual for a tone is what it has in its better stretches. */
+const usualShare = 0.7;
+/** Shorter than this it may be a click, pieces. */
+const leastPieces = 2;
+/** Of its depth so much happens within so many pieces: a contact is fast, what drifts is not. */
+const fastShare = 0.6;
+const fastPieces = 2;
+/** A level as good as gone, decibels below full scale. */
+const deepestDb = -160;
+/** So many are listed, the deepest. */
+const mostBreaks = 40;
+/** As loud as noise is no tone: decibels that the track may scatter by. */
+const mostScatterDb = 1.5;
+
+/**
+ * Breaks of the level in time, in every stretch of the signal that has a level: what a contact does
+ * that opens, wholly or in part, and no filter, no clipping and no drift.
+ *
+ * @returns in the order of time; none for a return that holds still
+ */
+export function listLevelBreaks(audio: ReturnAudio): readonly LevelBreakMark[] {
+  const found = audio.table.segments.flatMap((segment) =>
+    listTracks(audio, segment).flatMap((track) => findBreaks(track)),
+  );
+  return found
+    .sort((a, b) => Math.abs(b.levelDb) - Math.abs(a.levelDb))
+    .slice(0, mostBreaks)
+    .sort((a, b) => a.atS - b.atS);
+}
+
+function listTracks(audio: ReturnAudio, segment: Segment): readonly Track[] {
+  const { name, startS, lengthS } = segment;
+  switch (segment.kind) {
+    case "tone":
+      return toneTrack(audio, name, startS, lengthS, [segment.frequencyHz]);
+    case "twin":
+      return toneTrack(audio, name, startS, lengthS, [segment.lowHz, segment.highHz]);
+    case "steps":
+      return segment.levelsDbfs.flatMap((_, k) =>
+        toneTrack(audio, name, startS + k * segment.stepS, segment.stepS, [segment.frequencyHz]),
+      );
+    case "sweep":
+      return sweepTrack(audio, segment);
+    default:
+      return [];
+  }
+}
+
+function toneTrack(
+  audio: ReturnAudio,
+  segment: string,
+  startS: number,
+  lengthS: number,
+  frequenciesHz: readonly number[],
+): readonly Track[] {
+  const lowest = Math.min(...frequenciesHz);
+  const periods = Math.max(leastPeriods, Math.round(pieceS * lowest));
+  const piece = periods / lowest;
+  const from = Math.max(settleS, settlePieces * piece);
+  const part = sliceSegment(audio, startS, from, lengthS - endS);
+  if (!part) return [];
+  const size = Math.round(piece * audio.clock);
+  const count = Math.floor(part.samples.length / size);
+  if (count < 2 * fastPieces + leastPieces) return [];
+  const powers = new Float64Array(count);
+  for (const hz of frequenciesHz) {
+    addPowers(powers, part.samples, size, (2 * Math.PI * hz) / audio.clock);
+  }
+  const at = startS + part.startS;
+  return [{ segment, startS: at, pieceS: piece, levelsDb: toDb(powers), reach: 0 }];
+}
+
+/** Power of one frequency in each piece, added to what is there. */
+function addPowers(powers: Float64Array, samples: Float64Array, size: number, omega: number) {
+  const turnCos = Math.cos(omega);
+  const turnSin = Math.sin(omega);
+  for (let k = 0; k < powers.length; k++) {
+    let c = 1;
+    let s = 0;
+    let x = 0;
+    let y = 0;
+    for (let n = k * size; n < (k + 1) * size; n++) {
+      x += samples[n] * c;
+      y += samples[n] * s;
+      const turned = c * turnCos - s * turnSin;
+      s = c * turnSin + s * turnCos;
+      c = turned;
+    }
+    powers[k] += (4 * (x * x + y * y)) / (size * size);
+  }
+}
+
+/** Within a piece the sweep turns by its own frequency, which grows: it is followed by its phase. */
+function sweepTrack(audio: ReturnAudio, segment: SweepSegment): readonly Track[] {
+  const { name, startS, fromHz, toHz, rateS, sweepS } = segment;
+  const top = Math.min(sweepToHz, toHz, 0.4 * audio.sampleRate);
+  const fromS = rateS * Math.log(sweepFromHz / fromHz);
+  const untilS = Math.min(sweepS, rateS * Math.log(top / fromHz));
+  if (!(untilS > fromS)) return [];
+  const part = sliceSegment(audio, startS, fromS, untilS);
+  if (!part) return [];
+  const size = Math.round(pieceS * audio.clock);
+  const count = Math.floor(part.samples.length / size);
+  const powers = new Float64Array(count);
+  const turns = 2 * Math.PI * fromHz * rateS;
+  for (let k = 0; k < count; k++) {
+    let x = 0;
+    let y = 0;
+    for (let n = 0; n < size; n++) {
+      const at = k * size + n;
+      const phase = turns * Math.exp((part.startS + at / audio.clock) / rateS);
+      // Hann's window: a piece holds no whole number of periods.
+      const own = part.samples[at] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / size));
+      x += own * Math.cos(phase);
+      y += own * Math.sin(phase);
+    }
+    powers[k] = (4 * (x * x + y * y)) / (size * size);
+  }
+  const at = startS + part.startS;
+  return [{ segment: name, startS: at, pieceS, levelsDb: toDb(powers), reach: sweepReach }];
+}
+
+function toDb(powers: Float64Array): Float64Array {
+  return powers.map((power) => Math.max(deepestDb, 10 * Math.log10(power)));
+}
+
+function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) {
+  const count = levelsDb.length;
+  const away = reach === 0 ? awayFromUsual(levelsDb) : awayFromAround(levelsDb, reach);
+  const steps = Array.from({ length: count - 1 }, (_, k) => Math.abs(away[k + 1] - away[k]));
+  // Of successive pieces, so that a break itself does not count; Gaussian: 1.4826/√2 of the median.
+  const scatter = (1.4826 / Math.SQRT2) * median(steps);
+  if (!(scatter < mostScatterDb)) return [];
+  const least = Math.max(leastDb, leastDeviations * scatter);
+  const margin = reach === 0 ? 0 : besideSweep;
+  const found: LevelBreakMark[] = [];
+  for (let from = margin; from < count - margin; from++) {
+    if (Math.abs(away[from]) < least / 2) continue;
+    const sign = Math.sign(away[from]);
+    let until = from;
+    let deepest = 0;
+    while (until < count - margin && sign * away[until] >= least / 2) {
+      deepest = Math.max(deepest, sign * away[until]);
+      until++;
+    }
+    const isDeep = deepest >= least && until - from >= leastPieces;
+    // At an end of the stretch one edge is not seen.
+    const edges = [...(from > margin ? [from] : []), ...(until < count - margin ? [until] : [])];
+    if (isDeep && edges.length > 0 && edges.every((k) => isEdge(levelsDb, k, deepest))) {
+      found.push({
+        kind: "level-break",
+        segment,
+        atS: startS + from * piece,
+        untilS: startS + until * piece,
+        levelDb: sign * deepest,
+      });
+    }
+    from = until;
+  }
+  return found;
+}
+
+/**
+ * Whether the level goes most of a break's depth at once about a piece, beyond the slope that it has
+ * before and behind.
+ */
+function isEdge(levelsDb: Float64Array, at: number, depth: number): boolean {
+  const level = (k: number) => levelsDb[Math.max(0, Math.min(levelsDb.length - 1, k))];
+  return [at - 1, at, at + 1].some((k) => {
+    const [before, behind] = [k - fastPieces, k + fastPieces - 1];
+    const length = behind - before;
+    const slopes = [
+      ...(before - length >= 0 ? [level(before) - level(before - length)] : []),
+      ...(behind + length < levelsDb.length ? [level(behind + length) - level(behind)] : []),
+    ];
+    const slope = slopes.reduce((sum, one) => sum + one, 0) / Math.max(1, slopes.length);
+    return Math.abs(level(behind) - level(before) - slope) >= fastShare * depth;
+  });
+}
+
+function awayFromUsual(levelsDb: Float64Array): Float64Array {
+  const sorted = Float64Array.from(levelsDb).sort();
+  const usual = sorted[Math.floor(usualShare * (sorted.length - 1))];
+  return levelsDb.map((db) => db - usual);
+}
+
+function awayFromAround(levelsDb: Float64Array, reach: number): Float64Array {
+  return levelsDb.map((db, k) => {
+    // As far on either side, so that a slope has its middle in the middle.
+    const own = Math.min(reach, k, levelsDb.length - 1 - k);
+    return db - median([...levelsDb.subarray(k - own, k + own + 1)]);
+  });
+}
