@@ -18,7 +18,7 @@ import { drawDesk, grades, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
 import { gateProof, mergeProofs, runProof, sharedProof } from "./prove-shared.mjs";
 import { runDesk } from "./run-desk.mjs";
-import { judgeDesk, score } from "./score.mjs";
+import { areBothAmong, isAmong, judgeDesk, score } from "./score.mjs";
 import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
 
@@ -62,7 +62,8 @@ for (let k = 0; k < desks; k++) {
   const deskBegun = performance.now();
   const plan = drawDesk(seed + k, size, grade);
   const round = await runDesk(plan, profile);
-  const paths = judgeDesk(plan, round);
+  const judgedAll = judgeDesk(plan, round);
+  const paths = grade === "double" ? await tryAlone(plan, judgedAll) : judgedAll;
   judged.push(...paths);
   done++;
   say(deskLine(plan, paths, secondsSince(deskBegun)));
@@ -70,6 +71,32 @@ for (let k = 0; k < desks; k++) {
 }
 
 tell();
+
+/**
+ * Of strips with two faults not both of which were found: whether each is found where it is alone. What
+ * one hides of the other, nobody can find.
+ */
+async function tryAlone(plan, paths) {
+  const missed = paths.filter(({ also, ...one }) => also && !areBothAmong({ also, ...one }));
+  if (missed.length === 0) return paths;
+  const found = new Map(missed.map(({ path }) => [path, []]));
+  for (const which of ["name", "also"]) {
+    const faults = plan.options.faults.filter(({ at, fault }) => {
+      const hidden = plan.hidden.find(({ path }) => path === at);
+      return hidden?.[which] === fault;
+    });
+    const hidden = plan.hidden.map(({ also, ...one }) =>
+      which === "also" && also ? { ...one, name: also } : one,
+    );
+    const alone = { ...plan, hidden, options: { ...plan.options, faults } };
+    for (const one of judgeDesk(alone, await runDesk(alone, profile))) {
+      found.get(one.path)?.push(isAmong(one, one.right));
+    }
+  }
+  return paths.map((one) =>
+    found.has(one.path) ? { ...one, findable: found.get(one.path).every(Boolean) } : one,
+  );
+}
 
 /** The figures of the desks that are done, all of them unless the run was cut short. */
 function tell() {

@@ -106,14 +106,24 @@ export function score(judged) {
 const first = ({ causes }) => causes[0]?.cause ?? nothingNamed;
 const isRight = (one) => [...one.right, ...(one.rightToo ?? [])].includes(first(one));
 
-/** Of strips with two faults: both among the first three, either of them, and none. */
+/** Whether one of these is among the first three causes named. */
+export const isAmong = ({ causes }, right) =>
+  causes.slice(0, 3).some(({ cause }) => right.includes(cause));
+
+/** Of a strip with two faults: whether both are. */
+export const areBothAmong = (one) => isAmong(one, one.right) && isAmong(one, one.rightToo);
+
+/**
+ * Of strips with two faults: both among the first three, either of them; and how many are left where
+ * each would be found alone, as far as that was tried.
+ */
 function both(list) {
-  const among = ({ causes }, right) =>
-    causes.slice(0, 3).some(({ cause }) => right.includes(cause));
-  const count = (least) =>
-    list.filter((one) => [one.right, one.rightToo].filter((r) => among(one, r)).length >= least)
-      .length;
-  return { of: list.length, both: count(2), either: count(1) };
+  return {
+    of: list.length,
+    both: list.filter(areBothAmong).length,
+    either: list.filter((one) => isAmong(one, one.right) || isAmong(one, one.rightToo)).length,
+    findable: list.filter(({ findable = true }) => findable).length,
+  };
 }
 const called = ({ causes }, kind) => causes[0]?.kind === kind && causes[0].cause !== noClaim;
 

@@ -25,8 +25,8 @@ export function tables(figures) {
   ].join("\n\n");
 }
 
-const bothWords = ({ of, both, either }) =>
-  `Both among the first three: ${both} of ${of} (${percent(both, of)}); one of them at least: ${either}.`;
+const bothWords = ({ of, both, either, findable }) =>
+  `Both among the first three: ${both} of ${of} (${percent(both, of)}); one of them at least: ${either}. Where each would be found alone: ${both} of ${findable} (${percent(both, findable)}).`;
 
 const part = (title, body) => `### ${title}\n\n${body}`;
 

@@ -28,6 +28,7 @@ import {
   type Feature,
   type PathEvidence,
   type PathReference,
+  type ResponseDeviation,
 } from "./path-evidence.js";
 import type { Cause } from "./types.js";
 
@@ -114,8 +115,7 @@ function weighPairs(
 ): readonly Weighed[] | undefined {
   const best = single.find(({ kind }) => kind);
   const leaves =
-    best?.prediction &&
-    isStriking(subtractPrediction(path, withinRoughness(path, best.prediction)), clearScore);
+    best?.prediction && isStriking(subtractPrediction(path, best.prediction), clearScore);
   if (!leaves) return undefined;
   const firsts = single
     .filter(({ kind }) => kind !== undefined && kind.id !== noSignal.id)
@@ -149,10 +149,11 @@ function weighPairs(
 function pairsWith(path: PathEvidence, first: Weighed) {
   const { kind } = first;
   if (!kind || !first.prediction) return [];
-  const alone = withinRoughness(path, first.prediction);
+  const alone = first.prediction;
   const rest = subtractPrediction(path, alone);
   return predictedCauses.flatMap((other) => {
-    const second = other.id === kind.id ? undefined : other.predict(rest);
+    const given = other.id === kind.id ? undefined : other.predict(rest);
+    const second = given && withinRoughness(path, given);
     if (!second || other.id === noSignal.id || other.id === wrongPathRecorded.id) return [];
     const [a, b] = fitTogether(path, kind, alone, other, second);
     const fit = computeFit(path, joinPredictions(a, b));
@@ -194,21 +195,48 @@ function fitTogether(
   return [a, b];
 }
 
-/** Points to either side whose middle a level that jumps is held against. */
+/** Points to either side that a level which jumps is held against. */
 const roughReach = 8;
+const edgeReach = 4;
+
+/** A level wanders by no more than its jumps, with what the middle of few points hides of them. */
+const wanderInJumps = 1.5;
 
 /**
- * A level that jumps may be anywhere by itself; beside another cause it is off by no more than it
- * jumps, or it would take every shape for its own.
+ * A level that jumps makes a rough response: one that is smooth was not bent by it, however far off
+ * it is, or it would take every shape for its own.
  */
 function withinRoughness(path: PathEvidence, prediction: Prediction): Prediction {
   const { wander } = prediction;
   const { response } = path;
   if (wander === undefined || !response) return prediction;
-  const rough = response.y.map((db, i) =>
-    Math.abs(db - median(response.y.slice(Math.max(0, i - roughReach), i + roughReach + 1))),
-  );
-  return { ...prediction, wander: Math.min(wander, Math.max(...rough)) };
+  const jumps = wanderInJumps * Math.max(...computeRoughness(response));
+  return { ...prediction, wander: Math.min(wander, jumps) };
+}
+
+/**
+ * How far each point lies off the slope of the curve about it, and how far what comes before it lies
+ * off what comes behind, decibels: a filter is smooth.
+ */
+function computeRoughness({ x, y }: Pick<ResponseDeviation, "x" | "y">): readonly number[] {
+  const octaves = x.map((hz) => Math.log2(hz));
+  return y.map((db, i) => {
+    const from = Math.max(0, i - roughReach);
+    const until = Math.min(y.length, i + roughReach + 1);
+    const steps: number[] = [];
+    for (let k = from + 1; k < until; k++) {
+      steps.push((y[k] - y[k - 1]) / (octaves[k] - octaves[k - 1]));
+    }
+    const slope = steps.length === 0 ? 0 : median(steps);
+    const level: number[] = [];
+    for (let k = from; k < until; k++) level.push(y[k] - slope * (octaves[k] - octaves[i]));
+    const spike = Math.abs(db - median(level));
+    const [before, behind] = [level.slice(0, i - from), level.slice(i - from + 1)].map((side, k) =>
+      k === 0 ? side.slice(-edgeReach) : side.slice(0, edgeReach),
+    );
+    const whole = before.length === edgeReach && behind.length === edgeReach;
+    return Math.max(spike, whole ? Math.abs(median(behind) - median(before)) : 0);
+  });
 }
 
 /** What two causes make of a path together: their deviations and responses add. */
@@ -323,8 +351,9 @@ interface Weighed {
 /** Probabilities of all causes that can give what is seen, the likeliest first. */
 function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
   const candidates = predictedCauses.flatMap((kind) => {
-    const prediction = but.includes(kind.id) ? undefined : kind.predict(path);
-    if (!prediction) return [];
+    const given = but.includes(kind.id) ? undefined : kind.predict(path);
+    if (!given) return [];
+    const prediction = withinRoughness(path, given);
     const fit = computeFit(path, prediction);
     return [
       { kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * fit.logLikelihood },

@@ -56,6 +56,12 @@ export interface PathReference {
   readonly others?: readonly OtherFamily[];
 }
 
+/**
+ * What is one thing or another does not scatter among healthy siblings, and is not read where it is
+ * in doubt: its least difference is so many spreads.
+ */
+const certain = 10;
+
 /** Brings a ranked path together with how it differs from its family. */
 export function buildPathEvidence(
   input: PathToRank,
@@ -68,7 +74,8 @@ export function buildPathEvidence(
     const reading = measurement?.readings[kind.id];
     const found = reading && computeDeviation(kind, reading, usual);
     if (!found) continue;
-    const { deviation, spread } = found;
+    const { deviation } = found;
+    const spread = kind.values ? Math.min(found.spread, kind.least / certain) : found.spread;
     features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
   }
   const response = responseDifference(measurement, usual);

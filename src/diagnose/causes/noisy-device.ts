@@ -13,6 +13,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   sharedAspect: "noise",
   shownBy: ["round", "use"],
   prior: 0.1,
+  answers: { "gain-down": 0.6, again: 0.05, "other-input": 0.6 },
   settle: inUse(
     "turn the gain down: noise that falls with it comes from the first stage, noise that stays from a later one",
   ),
@@ -50,6 +51,9 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     const slope = getDeviation(path, "noiseSlope") ?? 0;
     const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
     if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a failing semiconductor");
+    if (isOutlier(path, "clicks", "up")) {
+      evidence.push("it pops: popcorn noise of a junction, or a leak across a part");
+    }
     if ((computeHumShare(path) ?? 0) < 0.3)
       evidence.push("hiss, not mains: hum is a small part of it");
     return {

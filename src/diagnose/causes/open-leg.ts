@@ -7,7 +7,7 @@ import {
   predictHumRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
-import { getDeviation, isOutlier, isTelling } from "../path-evidence.js";
+import { getDeviation, isOutlier, isTelling, type PathEvidence } from "../path-evidence.js";
 
 /**
  * With one leg open what the cable gathers on both alike is no longer cancelled. What is lost hangs
@@ -40,6 +40,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
   shownBy: ["round", "use"],
   seat: ["socket", "input stage"],
   prior: 0.05,
+  answers: { cable: 0.4, switches: 0.15, "other-input": 0.97 },
   settle: inUse(
     "swap the cable with a sibling's and record again: if the 6 dB stay lost, the open leg is in the socket or in the strip",
     undefined,
@@ -108,17 +109,19 @@ export const openLeg: PredictedCause<"open-leg"> = {
         ...predictHumRanges([-3, 90], [-3, 80]),
         ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
-      // Half the voltage without the hum is a coincidence; less of one where no hum could be read:
-      // a cable in no field gathers none on either leg.
-      fitted:
-        "onlyHum" in form
-          ? 2
-          : hums
-            ? 0
-            : isTelling(path, "humOdd") || isTelling(path, "hum")
-              ? 2
-              : 1,
+      fitted: "onlyHum" in form ? 2 : countCoincidences(path, hums, hum),
       evidence,
     };
   },
 };
+
+/**
+ * Half the voltage without the hum is a coincidence; less of one where no hum could be read, as a
+ * cable in no field gathers none on either leg, and hardly one where much hum is there, but siblings
+ * have so unlike amounts of it that it does not stand clear.
+ */
+function countCoincidences(path: PathEvidence, hums: boolean, hum: number | undefined): number {
+  if (hums) return 0;
+  if (hum !== undefined && hum > cancelledDb) return 0.5;
+  return isTelling(path, "humOdd") || isTelling(path, "hum") ? 2 : 1;
+}

@@ -63,6 +63,8 @@ const leastTogether = 0.75;
 /** What is shared shows alike on most of the paths: so many deviations from their median, that share. */
 const fitsWithin = 3;
 const leastFit = 0.6;
+/** Strips that nobody named as sharing anything, and of which fewer show it, have it each by itself. */
+const leastUnnamed = 3;
 
 /**
  * Reads every row of every family, in the order in which they appear.
@@ -252,7 +254,8 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
   const spread = pooledScatter(row, within, inside, without, outside);
   const loose = Math.hypot(spread, computeSharedScatter(row.aspect, deviation));
   const fits = within.filter(({ value }) => Math.abs(value - inside) <= fitsWithin * loose).length;
-  if (fits < leastFit * within.length) return undefined;
+  const leastFits = part.kind === "bank" && part.name === undefined ? leastUnnamed : 0;
+  if (fits < Math.max(leastFits, leastFit * within.length)) return undefined;
   const gains = (side: RowValues["paths"], own: number, other: number) => {
     const strips = new Map<string, number>();
     for (const { strip, value } of side) {
