@@ -25,6 +25,7 @@ import {
 } from "../dist/desk/schema.js";
 import { commonPractice, liveDanger, powerStates } from "../dist/diagnose/bench.js";
 import { causeKinds, getCauseName } from "../dist/diagnose/causes.js";
+import { checkKinds } from "../dist/diagnose/checks/check-kinds.js";
 import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
 import { readingKinds } from "../dist/measure/reading-kinds.js";
 import { minSiblings } from "../dist/rank/family-stats.js";
@@ -60,6 +61,7 @@ const parts = {
   "response-floor": responseFloor,
   causes: causeIndex,
   "cause-book": causeBook,
+  checks: checkList,
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
   expectations: expectationList,
@@ -258,6 +260,27 @@ const sentence = (text) =>
 function causeIndex() {
   return list(
     causeKinds.map(({ name, kind, shownBy }) => `**${name}** (${kind}): ${shownBy.join(", ")}`),
+  );
+}
+
+/** From here on a cause's oddity is gone more often than not. */
+const oftenGone = 0.5;
+
+/** Every check, what it costs, and of which causes it finds gone what they show. */
+function checkList() {
+  return list(
+    checkKinds.map(({ id, step, minutes, looksAt }) => {
+      const gone = causeKinds.filter(
+        ({ kind, answers = {} }) =>
+          (kind === "fault" || kind === "setting") && (answers[id] ?? 0) >= oftenGone,
+      );
+      const idle = causeKinds.filter(({ idles = [] }) => idles.includes(id));
+      const tells = gone.length === 0 ? [] : [`gone: ${gone.map(({ name }) => name).join("; ")}`];
+      const dead =
+        idle.length === 0 ? [] : [`points to: ${idle.map(({ name }) => name).join("; ")}`];
+      const name = looksAt === "controls" ? "a controls pass" : `\`${id}\``;
+      return `${name}, ${minutes} minutes: ${[step.text, ...tells, ...dead].join(". ")}.`;
+    }),
   );
 }
 

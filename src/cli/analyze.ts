@@ -20,6 +20,7 @@ interface AnalyzeOptions extends CommonOptions {
   readonly date?: string;
   readonly uncalibrated?: true;
   readonly retest?: true;
+  readonly setting?: string;
   readonly replace?: string;
   readonly preview?: true;
   readonly json?: true;
@@ -45,6 +46,12 @@ export function addAnalyze(program: Command): void {
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "ignore calibration.json: levels in dBFS, gains relative")
     .option("--retest", "test the strips that were worked on, before the desk is closed")
+    .addOption(
+      new Option(
+        "--setting <what>",
+        "recorded again with this turned, to decide between causes: no round",
+      ).conflicts(["retest", "replace"]),
+    )
     .option("--replace <round>", "the round that this one replaces; it is withdrawn")
     .addOption(new Option("--preview", "store nothing").conflicts("replace"))
     .option("-j, --json", "print the round as JSON")
@@ -66,6 +73,11 @@ export function addAnalyze(program: Command): void {
         keep: options.preview ? "preview" : "store",
       } as const;
       if (request.keep === "store" && date === undefined) await offerToSetAside(desk);
+      if (options.setting !== undefined) {
+        const { printSecondPlay } = await import("./second-play.js");
+        const asked = { ...request, setting: options.setting };
+        return printSecondPlay(asked, options.json ? "json" : "text");
+      }
       if (options.retest) return printRetest(request, options.json ? "json" : "text");
       const round = await withProgress((onProgress, say) =>
         analyze(request, onProgress, (assignments) =>
@@ -73,7 +85,9 @@ export function addAnalyze(program: Command): void {
         ),
       );
       if (!options.preview) printMessage(`Stored round ${round.id}.`);
-      await printRound(round, options.json ? "json" : "text", options.preview ? undefined : desk);
+      const { weighChecks } = await import("../jobs/read-checks.js");
+      const shown = options.json ? await weighChecks(desk, round) : round;
+      await printRound(shown, options.json ? "json" : "text", options.preview ? undefined : desk);
     });
 }
 

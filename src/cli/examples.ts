@@ -17,6 +17,7 @@ const examples: Readonly<Record<string, readonly string[]>> = {
     "deskround analyze recording*.wav --silent 7/mic",
     "deskround analyze recording*.wav --take 7/mic=1",
     "deskround analyze retest*.wav --retest",
+    "deskround analyze again.wav --only 7/mic --setting low-cut",
   ],
   listen: ["deskround listen recordings/", "deskround listen --play --only 1-8"],
   halve: ["deskround halve", "deskround halve play-1.wav play-2.wav"],

@@ -1,3 +1,4 @@
+import type { NextCheck } from "../diagnose/checks/types.js";
 import type { Cause } from "../diagnose/types.js";
 import type { Doubt } from "../doubt.js";
 import type { InputCalibration } from "../measure/calibration/types.js";
@@ -84,6 +85,11 @@ export interface RoundPath {
   readonly rank?: number;
   readonly findings: readonly Finding[];
   readonly causes: readonly Cause[];
+  /**
+   * The check that pays best, worked out from the causes whenever the path is shown; never stored,
+   * since what is checked changes it.
+   */
+  readonly next?: NextCheck;
 }
 
 /** Which signal was played, and at how many samples per second it was recorded. */

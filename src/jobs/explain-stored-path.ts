@@ -29,7 +29,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
     { paths: round.paths, inputs: [], flow: { stages: {}, shared: [] }, ...known },
     withoutLevelDrift(round).paths.map(toPlacedInput),
   );
-  const at = round.paths.indexOf(path);
+  const at = round.paths.findIndex((one) => one.path === path.path);
   const ranked = rankPartners(inputs)[at];
   const around = createReferenceReader(inputs, known?.inputs ?? []);
   return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));

@@ -8,6 +8,7 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
@@ -15,6 +16,7 @@ import type { FaultyControl } from "../service/plan/from-controls.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import type { Plan } from "../service/plan/types.js";
+import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
 export interface PlanRequest {
@@ -51,10 +53,18 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const skipped: string[] = [];
   const latest = await findLatestWholeRound(folder, skipped);
   const day = getDate(date).slice(0, 10);
-  const { round, leftAlone } =
+  const left =
     latest === undefined
       ? { round: latest, leftAlone: [] }
       : leaveAlone(latest, notebook.entries, day);
+  const { leftAlone } = left;
+  const round =
+    left.round &&
+    weighRound(
+      left.round,
+      (await readChecks(folderOrFile, left.round, notebook.entries)).results,
+      desk,
+    );
   const done = listProvenSince(notebook, round);
   const book = readStripDown(folder, desk);
   return {

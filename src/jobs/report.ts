@@ -11,11 +11,13 @@ import type { Baseline } from "../report/html/view.js";
 import { formatLeftAlone } from "../report/left-alone.js";
 import { formatDatedNote } from "../report/notebook.js";
 import { listRoundCautions } from "../service/cautions.js";
+import { weighRound } from "../service/checks/weigh-checks.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
+import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
 /** What `report` is asked to do. */
@@ -53,7 +55,10 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const folder = getDeskFolder(request.desk);
   const stored = await readRound(folder, request.round);
   const { entries } = readNotebook(folder);
-  const { round, leftAlone } = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
+  const left = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
+  const { leftAlone } = left;
+  const checked = await readChecks(request.desk, stored, entries);
+  const round = weighRound(left.round, checked.results, checked.desk);
   const { baseline, skipped } =
     request.baseline === undefined
       ? { baseline: undefined, skipped: [] }

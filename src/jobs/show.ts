@@ -13,11 +13,13 @@ import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
+import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
+import { readChecks } from "./read-checks.js";
 import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
@@ -114,7 +116,12 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   const stored = await readRound(folder, id, "all");
   const aside = readWithdrawn(folder).get(stored.id);
   const { entries } = readNotebook(getDeskFolder(desk));
-  const { round, leftAlone } = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
+  const left = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
+  const { leftAlone } = left;
+  // A controls pass has no causes that anything could be weighed into.
+  const checked = from === "controls" ? undefined : await readChecks(desk, stored, entries);
+  const round =
+    checked === undefined ? left.round : weighRound(left.round, checked.results, checked.desk);
   const state = {
     dangers: listOpenDangers(entries),
     leftAlone,
@@ -122,9 +129,13 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   };
   if (wanted === undefined) return { round, ...state };
   if (isReferenceOf(wanted, round)) return { round, ...state, reference: referenceOf(round) };
-  // A controls pass has no causes that a meter could weigh in.
-  const weigh = (path: RoundPath) =>
-    from === "controls" ? path : withMeter(getDeskFolder(desk), path);
+  const weigh = (path: RoundPath) => {
+    const bare = left.round.paths.find((one) => one.path === path.path) ?? path;
+    const metered = checked === undefined ? bare : withMeter(entries, bare);
+    return checked === undefined || metered === bare
+      ? path
+      : weighPath(metered, round, checked.results, checked.desk);
+  };
   const found = readPathWords(wanted, round.paths);
   if (found?.kind === "strip") {
     const own = round.paths.filter(({ strip }) => strip === found.strip);
@@ -213,8 +224,7 @@ function noPass(desk: string): DeskroundError {
 }
 
 /** A path with what the meter showed since weighed into its causes; the stored round stays. */
-function withMeter(folder: string, path: RoundPath): RoundPath {
-  const { entries } = readNotebook(folder);
+function withMeter(entries: readonly Entry[], path: RoundPath): RoundPath {
   const findings = listFindingsFor(path, listLatestMeters(entries.filter(isOpen)));
   return findings.length === 0
     ? path

@@ -6,6 +6,7 @@ import type { NoteAnswer } from "../service/notebook/answer-note.js";
 import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatCheckLine } from "./check-line.js";
 import { formatDangerNames, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -59,6 +60,7 @@ export function formatSummary({ line, closed }: Entry): string {
     return `${line.how ?? "off"}: ${line.what}${closed === undefined ? "" : ` (back ${closed.date.slice(0, 10)})`}`;
   }
   if (line.kind === "accept") return `${formatAcceptLine(line)}${end}`;
+  if (line.kind === "check") return `${formatCheckLine(line)}${end}`;
   const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
   return `${[tags, words].filter((part) => part !== "").join(": ")}${end}`;
 }

@@ -6,6 +6,7 @@ import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
 import { formatNamedValue, formatReading, formatSigned, interfaceMark } from "./format-reading.js";
+import { formatNextCheck } from "./next-check.js";
 import { formatOtherChannels } from "./other-channels.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -21,6 +22,7 @@ export function renderPathReport(round: Round, path: RoundPath, style: ReportSty
     ...wrapText(standingLine(round, path), width),
     ...findingLines(path, width),
     ...causeLines(path, width, style),
+    ...nextCheckLines(path, width),
     ...readingLines(round, path, width),
     ...formatOtherChannels(path, width),
     ...formatTakeLines(path, width),
@@ -82,6 +84,24 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
       ...labelled("ready", cause.ready === undefined ? [] : [cause.ready], width),
       ...labelled("care", cause.care === undefined ? [] : [cause.care], width),
     ]),
+  ];
+}
+
+/** The check that pays best; its recording is analyzed by the command beneath it. */
+function nextCheckLines({ path, next, strip, input }: RoundPath, width: number) {
+  if (next === undefined) return [];
+  const { setting } = next;
+  const isOther = setting === "other-input";
+  const only = isOther ? `${strip}/…` : path;
+  const command =
+    setting === undefined
+      ? []
+      : [`deskround analyze again.wav --only ${only} --setting ${setting}`];
+  return [
+    "",
+    "CHECK NEXT",
+    ...wrapText(`${formatNextCheck(next)}${isOther ? ` (not ${input})` : ""}`, width, "  ", "  "),
+    ...command.map((text) => `    ${text}`),
   ];
 }
 

@@ -5,6 +5,7 @@ import type { Entry } from "../service/notebook/types.js";
 import type { StripLife } from "../service/plan/life.js";
 import { formatNamedValue, formatSigned } from "./format-reading.js";
 import { listLifeLines } from "./life.js";
+import { formatNextCheck } from "./next-check.js";
 import { formatSummary } from "./notebook.js";
 import { findFamilyStats } from "./path.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -66,6 +67,9 @@ function findingLines(path: RoundPath, width: number, style: ReportStyle): reado
   return [
     ...wrapText(said, width, `${name} `, next),
     ...(cause === undefined ? [] : wrapText(strong(`${cause.name}${chance}`), width, next)),
+    ...(path.next === undefined
+      ? []
+      : wrapText(`check next: ${formatNextCheck(path.next)}`, width, next)),
   ];
 }
 

@@ -15,6 +15,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
   kind: "fault",
   shownBy: ["round", "meter", "use"],
   prior: 0.04,
+  answers: { switches: 0.4, insert: 0.25, cable: 0.15, again: 0.1, "other-input": 0.4 },
   settle: unplugged(
     "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more are the fault",
     undefined,

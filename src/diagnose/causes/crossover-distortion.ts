@@ -13,6 +13,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   kind: "fault",
   shownBy: ["round", "use"],
   prior: 0.04,
+  answers: { "level-down": 0.05, "other-input": 0.2 },
   settle: inUse(
     "work the strip's switches, insert and mute a dozen times and record again: distortion that changes comes from a contact or the mute element, distortion that stays from the op amp or its load",
     undefined,

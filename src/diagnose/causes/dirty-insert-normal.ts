@@ -9,6 +9,7 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   kind: "fault",
   shownBy: ["use", "round", "eyes and nose"],
   seat: ["insert"],
+  answers: { insert: 0.95, switches: 0.4 },
   settle: inUse(
     "join send and return with a good cord: a fault that disappears while the cord is in comes from the normal contact",
     undefined,

@@ -20,6 +20,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   sharedAspect: "bass",
   shownBy: ["round", "use"],
   prior: 0.12,
+  answers: { "other-input": 0.4 },
   settle: powered(
     "play a 30 Hz tone and measure the level on both sides of each coupling capacitor with an insulated probe: it drops across the dried-out one",
     ["ac voltmeter", "tone 30 Hz", "extender"],

@@ -28,6 +28,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
   shownBy: ["round", "use"],
   seat: ["input stage"],
   prior: 0.1,
+  answers: { "gain-down": 0.95, "other-input": 0.95 },
   settle: inUse(
     "record again with 10 dB less gain: a corner that moves down is in the gain leg, one that stays is a coupling capacitor",
     undefined,

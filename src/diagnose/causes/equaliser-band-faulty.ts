@@ -9,6 +9,7 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
   kind: "fault",
   shownBy: ["controls pass", "use"],
   seat: ["equaliser"],
+  idles: ["bands"],
   settle: inUse(
     "switch the equaliser in, boost the band and sweep it while noise plays, and compare with a sibling: a band that does nothing is dead, one that crackles has a worn control",
     undefined,

@@ -29,6 +29,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   shownBy: ["round", "use"],
   seat: ["equaliser"],
   prior: 0.1,
+  answers: { equaliser: 0.95, "other-input": 0.2 },
   settle: inUse(
     "switch the equaliser out, centre its controls and record this path again",
     undefined,

@@ -20,6 +20,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   sharedAspect: "hum-odd",
   shownBy: ["round", "use"],
   prior: 0.07,
+  answers: { cable: 0.45, switches: 0.1, "other-input": 0.9 },
   settle: inUse(
     "swap the cable with a sibling's and record again: hum that moves with it points to the cable's shield, hum that stays to the socket's or the strip's ground",
     undefined,

@@ -18,6 +18,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
   sharedAspect: "treble",
   shownBy: ["round", "use"],
   prior: 0.06,
+  answers: { cable: 0.2, switches: 0.25, insert: 0.15, again: 0.05, "other-input": 0.4 },
   settle: inUse(
     "on one input alone, swap its cable with a sibling's, then work its switches and its insert a dozen times, and record again each time: a loss that changes comes from the cable or a contact, one that stays from a joint, a build-out resistor or the driver",
     undefined,

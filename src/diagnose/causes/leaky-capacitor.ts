@@ -10,6 +10,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   kind: "fault",
   shownBy: ["meter", "controls pass", "round", "use"],
   prior: 0.04,
+  answers: { controls: 0.85, "gain-down": 0.4, again: 0.15, "other-input": 0.5 },
   settle: inUse(
     "turn gain and fader while listening at low level: scratch along the whole travel means DC voltage on the control, scratch at certain spots means wear",
   ),

@@ -13,6 +13,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   shownBy: ["round", "use"],
   seat: ["low-cut"],
   prior: 0.12,
+  answers: { "low-cut": 0.95, "other-input": 0.2 },
   settle: inUse("switch the low-cut off and record this path again", undefined, [
     "recording set-up",
   ]),

@@ -1,5 +1,6 @@
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import type { BenchedCause } from "../cause-kind.js";
+import { anyAnswer } from "../checks/check-kinds.js";
 
 /** What stands out fits nothing that is known here. */
 export const noneOfThese: BenchedCause<"none-of-these"> = {
@@ -8,6 +9,7 @@ export const noneOfThese: BenchedCause<"none-of-these"> = {
   word: "unknown",
   kind: "fault",
   shownBy: ["round", "use"],
+  answers: anyAnswer,
   settle: inUse("record the path again first; then follow the signal stage by stage", undefined, [
     "recording set-up",
   ]),

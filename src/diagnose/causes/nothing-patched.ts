@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
+import { patchedAnew } from "../checks/check-kinds.js";
 
 /** A live stage without a source: there is no return to fit anything to, only its noise. */
 export const nothingPatched: CauseKind<"nothing-patched"> = {
@@ -8,6 +9,7 @@ export const nothingPatched: CauseKind<"nothing-patched"> = {
   word: "unpatched",
   kind: "patch",
   shownBy: ["round"],
+  answers: patchedAnew,
   settle: inUse(
     "patch this path again, watch the meter while the tone plays, and record it again",
     undefined,

@@ -13,6 +13,7 @@ export const padIn: PredictedCause<"pad-in"> = {
   shownBy: ["round", "use"],
   seat: ["input stage", "input switch"],
   prior: 0.04,
+  answers: { pad: 0.95, marks: 0.05, "other-input": 0.9 },
   settle: inUse(
     "set pad and input switch as the run sheet says and record this path again",
     undefined,

@@ -12,6 +12,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   shownBy: ["round", "use"],
   seat: ["socket", "input stage"],
   prior: 0.05,
+  answers: { cable: 0.2, "other-input": 0.8 },
   settle: inUse(
     "check the polarity switch and swap the cable with a sibling's; if it stays, pins 2 and 3 are swapped in the wiring",
     undefined,

@@ -9,6 +9,7 @@ export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
   kind: "fault",
   shownBy: ["controls pass", "use"],
   seat: ["pan", "send", "routing"],
+  idles: ["pan"],
   settle: inUse(
     "play the tone, route it to another bus and work the switch and the control: a bus that stays silent points to its switch or resistor, a side that stays silent to the pan",
     undefined,

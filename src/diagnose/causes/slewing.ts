@@ -15,6 +15,7 @@ export const slewing: PredictedCause<"slewing"> = {
   kind: "fault",
   shownBy: ["round", "use"],
   prior: 0.03,
+  answers: { "level-down": 0.9, "other-input": 0.3 },
   settle: inUse(
     "record the path again with 12 dB less level into it: treble that comes back was lost to slewing, treble that stays lost to a resistance or a capacitance",
     undefined,

@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
+import { patchedAnew } from "../checks/check-kinds.js";
 
 /** A converter or driver that hangs gives one value for ever, full scale to and fro, or old samples. */
 export const stuckRecorder: CauseKind<"stuck-recorder"> = {
@@ -8,6 +9,7 @@ export const stuckRecorder: CauseKind<"stuck-recorder"> = {
   word: "recorder",
   kind: "capture",
   shownBy: ["round"],
+  answers: patchedAnew,
   settle: inUse(
     "record a path that is known to be good on the same input of the interface: if that fails too, switch the interface off and on again",
     undefined,

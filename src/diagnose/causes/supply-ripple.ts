@@ -20,6 +20,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   sharedAspect: "hum-even",
   shownBy: ["round", "meter", "use"],
   prior: 0.05,
+  answers: { "other-input": 0.05 },
   settle: powered(
     "look at the strip's supply pins with an oscilloscope, a.c. coupled, and at the next strip's: ripple here alone points to this strip's decoupling or regulator, ripple on every strip to the supply",
     ["oscilloscope", "extender"],

@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
+import { patchedAnew } from "../checks/check-kinds.js";
 
 /** Two recordings under one another's names: seen from both paths together, never from one. */
 export const takesSwapped: CauseKind<"takes-swapped"> = {
@@ -8,6 +9,7 @@ export const takesSwapped: CauseKind<"takes-swapped"> = {
   word: "swapped",
   kind: "patch",
   shownBy: ["round"],
+  answers: patchedAnew,
   settle: inUse(
     "compare the two files' times with the order on the run sheet: if only the names are swapped, rename them and analyze again; else record both paths again",
     undefined,

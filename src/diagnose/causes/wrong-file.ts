@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
+import { patchedAnew } from "../checks/check-kinds.js";
 
 /** Something else was recorded: music, speech, another signal. */
 export const wrongFile: CauseKind<"wrong-file"> = {
@@ -8,6 +9,7 @@ export const wrongFile: CauseKind<"wrong-file"> = {
   word: "wrong file",
   kind: "capture",
   shownBy: ["round"],
+  answers: patchedAnew,
   settle: inUse("listen to the file: is it the test signal that is heard?"),
   tryNow: "listen to the file: is it the test signal?",
   confusedWith: [

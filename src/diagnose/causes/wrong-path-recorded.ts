@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import type { DeviationRange, PredictedCause, Prediction } from "../cause-kind.js";
+import { patchedAnew } from "../checks/check-kinds.js";
 import { bandFromHz, type OtherFamily, type PathEvidence } from "../path-evidence.js";
 
 /**
@@ -13,6 +14,7 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   kind: "patch",
   shownBy: ["round"],
   prior: 0.03,
+  answers: patchedAnew,
   settle: inUse("look at the patch and the file's name, and record this path again", undefined, [
     "recording set-up",
   ]),

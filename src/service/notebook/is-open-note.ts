@@ -2,10 +2,13 @@ import { judgeMeter, type MeterLine } from "../meter/judge.js";
 import { interpretNote } from "../plan/interpret-note.js";
 import type { Entry } from "./types.js";
 
+/** Kinds that only say what was done or found. */
+const asksNothing: readonly Entry["line"]["kind"][] = ["repair", "accept", "check"];
+
 /** Whether a note still asks for something: a reading in order does not, nor one that all is well. */
 export function isOpenNote(entry: Entry): boolean {
   const { line, closed } = entry;
-  if (line.kind === "repair" || line.kind === "accept" || closed !== undefined) return false;
+  if (closed !== undefined || asksNothing.includes(line.kind)) return false;
   if (line.kind === "meter") return judgeMeter(line as MeterLine).verdict !== "in";
   return line.kind !== "fault" || !interpretNote(entry).isInOrder;
 }

@@ -115,6 +115,21 @@ const acceptLine = z.looseObject({
   text,
 });
 
+/** A path that was recorded again with something turned, and what that showed. */
+const checkLine = z.looseObject({
+  ...head,
+  kind: z.literal("check"),
+  ...place,
+  /** The round whose causes it weighs. */
+  round: z.string(),
+  /** What was turned, as `analyze --setting` takes it. */
+  check: z.string().max(40),
+  outcome: z.enum(["gone", "stays", "idle"]),
+  /** What was seen, a line each. */
+  figures: z.array(z.string()),
+  text,
+});
+
 /** An opening of the desk begins or ends. */
 const openingLine = z.looseObject({
   ...head,
@@ -205,6 +220,7 @@ export const noteLineSchema = z.discriminatedUnion("kind", [
   repairLine,
   offLine,
   acceptLine,
+  checkLine,
   openingLine,
   countLine,
   stockLine,

@@ -16,7 +16,10 @@ type KnownKeys<T> = keyof {
 export interface Entry {
   /** Short and stable: `n12`. */
   readonly id: string;
-  readonly line: Extract<NoteLine, { kind: "fault" | "meter" | "repair" | "off" | "accept" }>;
+  readonly line: Extract<
+    NoteLine,
+    { kind: "fault" | "meter" | "repair" | "off" | "accept" | "check" }
+  >;
   /** Line of the file, from 1. */
   readonly at: number;
   /** Corrections made, oldest first. */

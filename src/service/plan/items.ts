@@ -4,6 +4,9 @@ import { type BenchStep, powerStates } from "../../diagnose/bench.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { causeKinds, findCause } from "../../diagnose/causes.js";
+import { findCheck } from "../../diagnose/checks/check-kinds.js";
+import { computeGoneShare } from "../../diagnose/checks/compute-gone-share.js";
+import type { NextCheck } from "../../diagnose/checks/types.js";
 import { getDangerKind } from "../../diagnose/dangers.js";
 import {
   applyMeterFindings,
@@ -120,7 +123,7 @@ export function listPlanItems(
   controls: readonly FaultyControl[] = [],
 ): PlanCandidates {
   const open = notebook.entries.filter(
-    ({ line, closed }) => !["repair", "off", "accept"].includes(line.kind) && !closed,
+    ({ line, closed }) => !["repair", "off", "accept", "check"].includes(line.kind) && !closed,
   );
   const meters = listLatestMeters(open);
   const dangers = listOpenDangers(open);
@@ -128,6 +131,7 @@ export function listPlanItems(
   const sectionDrafts = new Map<string, Draft>();
   const outside: OutsideItem[] = [];
   if (round !== undefined) fromRound(round, meters, { drafts, outside, done });
+  if (round !== undefined) fromChecks(round, notebook.entries, drafts);
   for (const control of controls) fromControl(control, drafts);
   for (const meter of meters) fromMeter(meter, drafts, outside, dangers);
   for (const danger of dangers) fromDanger(danger, drafts, sectionDrafts);
@@ -246,8 +250,12 @@ function fromRound(
         cause,
         standing,
       );
+      // A meter may have settled what the check was for.
+      const next = findings.length > 0 ? undefined : path.next;
+      if (next?.power === "in use") outside.push(checkItem(path, next));
       for (const other of causes.slice(0, 3)) {
         if (other.kind === "fault" || (other.probability ?? 0) < worthTrying) continue;
+        if (next !== undefined && setsRight(next, other)) continue;
         outside.push({
           place: path.path,
           name: other.name,
@@ -278,6 +286,51 @@ function fromRound(
       todo: "record this path again before the desk is opened",
       kind: "record again",
     });
+  }
+}
+
+/** A cause that a check finds gone so often is set right by it. */
+const setRight = 0.8;
+
+function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
+  const kind = findCause(cause);
+  return kind !== undefined && computeGoneShare(kind, check) >= setRight;
+}
+
+/** The check that pays best, as something to do before the desk is opened. */
+function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
+  const [first, second] = causes.map(({ name }) => name);
+  const { needs } = findCheck(next.check)?.step ?? {};
+  return {
+    place: path,
+    name: second === undefined ? `is it ${first}?` : `${first}, or ${second}?`,
+    todo: formatSentence(
+      `${next.todo} (${next.minutes} minutes, expected to save ${next.savesMinutes.toFixed(0)})`,
+    ),
+    kind: "try first",
+    ...(needs === undefined ? {} : { needs }),
+    next,
+  };
+}
+
+/** Controls that a second play found to change nothing, on paths where nothing else stands out. */
+function fromChecks(round: Round, entries: readonly Entry[], drafts: Map<string, Draft>): void {
+  const odd = new Set(
+    round.paths.filter((path) => listSeriousFindings(path).length > 0).map(({ path }) => path),
+  );
+  for (const { id, line, closed } of entries) {
+    if (line.kind !== "check" || line.outcome !== "idle" || closed !== undefined) continue;
+    const { strip, input, check, figures } = line;
+    if (line.round !== round.id || strip === undefined || odd.has(`${strip}/${input}`)) continue;
+    const kind = causeKinds.find(({ idles }: CauseKind) => idles?.some((one) => one === check));
+    if (kind === undefined) continue;
+    const draft = draftOf(drafts, strip, kind.id, kind.name);
+    draft.isSure = true;
+    draft.worth = together(draft, worths.breaks);
+    if (draft.urgency === "noted") draft.urgency = "watch";
+    if (input !== undefined) draft.inputs.add(input);
+    draft.notes.push(id);
+    draft.says.push(`${id} ${findCheck(check)?.words.idle ?? check}: ${figures.join("; ")}`);
   }
 }
 

@@ -58,6 +58,13 @@ export function buildStripLife(
       if (line.kind === "accept") {
         return { date, kind: "noted", words: `${id} ${where}left alone: ${text}` };
       }
+      if (line.kind === "check") {
+        return {
+          date,
+          kind: "noted",
+          words: `${id} ${where}${line.check} turned, ${line.outcome}`,
+        };
+      }
       if (line.kind === "off") return { date, kind: "done", words: `${where}off: ${line.what}` };
       const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
       return {

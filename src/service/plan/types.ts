@@ -3,6 +3,7 @@ import type { SectionKind } from "../../desk/section-kinds.js";
 import type { StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
 import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
 import type { BenchToolId } from "../../diagnose/bench-tools.js";
+import type { NextCheck } from "../../diagnose/checks/types.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { Reservation } from "../stores/ledger.js";
@@ -65,6 +66,8 @@ export interface OutsideItem {
   readonly kind: "setting" | "patch" | "record again" | "try first" | "look at" | "desk";
   /** What it needs to have ready; absent where nothing. */
   readonly needs?: readonly BenchToolId[];
+  /** The check that it is, and what it is worth; absent for all else. */
+  readonly next?: NextCheck;
   /** Of a voltage read by hand that is out of its range, or that nobody can judge. */
   readonly measured?: "out" | "unjudged";
 }

@@ -1,4 +1,6 @@
+import type { NextCheck } from "../../../diagnose/checks/types.js";
 import type { Cause } from "../../../diagnose/types.js";
+import { formatNextCheck } from "../../next-check.js";
 import { formatPercent } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 
@@ -6,6 +8,12 @@ import { html, type Markup } from "../markup.js";
 export function renderCausesPart(causes: readonly Cause[]): Markup | undefined {
   if (causes.length === 0) return undefined;
   return html`<h4>${causes.length === 1 ? "Likely cause" : "Likely causes, the likeliest first"}</h4><ol class="causes">${causes.map((cause, k) => causeItem(cause, k === 0))}</ol>`;
+}
+
+/** The check that pays best, in one line. */
+export function renderNextCheck(next: NextCheck | undefined): Markup | undefined {
+  if (next === undefined) return undefined;
+  return html`<dl class="do">${rows("check next", formatNextCheck(next))}</dl>`;
 }
 
 /** What the others are is told once, beside the likeliest. */

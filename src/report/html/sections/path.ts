@@ -4,7 +4,7 @@ import type { Figure } from "../plots/figure.js";
 import { figureKinds } from "../plots/kinds.js";
 import { isOdd, renderStandingMark } from "../standing-signs.js";
 import { buildDrawing, type PathView, type View } from "../view.js";
-import { renderCausesPart } from "./causes.js";
+import { renderCausesPart, renderNextCheck } from "./causes.js";
 import { renderChangesPart } from "./changes.js";
 import { renderMeasuredPart } from "./measured.js";
 import { renderAbsentPart, renderReadingsPart } from "./readings.js";
@@ -19,7 +19,7 @@ export function renderPathPart(view: View, one: PathView): Markup {
     path.rank === undefined ? "" : `oddness ${path.oddness.toFixed(0)}, ${path.rank} of ${ranked}`;
   return html`<details class="path ${standing}" data-s="${stripNumber}"${open ? html` open data-odd` : ""}><summary><h3>${path.path}</h3> ${renderStandingMark(standing)} <span class="place">${place}</span> <span class="likely">${open && cause ? formatCauseText(cause) : ""}</span></summary>
 <div class="body" id="p${number}">${path.status === "measured" ? "" : html`<p>Not measured: ${path.reason ?? path.status}.</p>`}
-<div class="said"><div>${findingsPart(one)}${renderChangesPart(view, one)}</div><div>${renderCausesPart(path.causes)}</div></div>${path.status === "measured" ? figuresPart(view, one) : ""}<div class="figured">${renderReadingsPart(view, one)}<div>${renderAbsentPart(one)}${renderMeasuredPart(view, one)}</div></div></div></details>`;
+<div class="said"><div>${findingsPart(one)}${renderChangesPart(view, one)}</div><div>${renderCausesPart(path.causes)}${renderNextCheck(path.next)}</div></div>${path.status === "measured" ? figuresPart(view, one) : ""}<div class="figured">${renderReadingsPart(view, one)}<div>${renderAbsentPart(one)}${renderMeasuredPart(view, one)}</div></div></div></details>`;
 }
 
 function findingsPart({ path }: PathView): Markup | undefined {

@@ -1,4 +1,5 @@
 import type { Round } from "../../../history/types.js";
+import { formatNextCheck } from "../../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup, renderCode } from "../markup.js";
@@ -109,7 +110,7 @@ function pathLines({ path, number, standing }: PathView): Markup {
   return html`<p>${renderStandingMark(standing)} <a href="#p${number}">${path.path}</a>: ${what}.</p>${
     cause === undefined
       ? ""
-      : html`<dl class="do">${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
+      : html`<dl class="do">${row("check next", path.next && formatNextCheck(path.next))}${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
   }`;
 }
 

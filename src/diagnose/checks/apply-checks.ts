@@ -1,0 +1,75 @@
+import type { CauseKind } from "../cause-kind.js";
+import { noneOfThese } from "../causes/none-of-these.js";
+import { causeKinds, describeCause, findCause } from "../causes.js";
+import type { Cause } from "../types.js";
+import { findCheck } from "./check-kinds.js";
+import { computeGoneShare } from "./compute-gone-share.js";
+import type { CheckResult } from "./types.js";
+
+/** A control that changes nothing is faulty, or it was not touched (a guess, on the careful side). */
+const idleShare = 0.7;
+const mostCertain = 0.99;
+const leastProbability = 0.005;
+
+/**
+ * Brings what checks showed into the causes of a path: each is weighed again by how often it answers
+ * so (Bayes). A control that changes nothing names its own cause.
+ *
+ * @param causes of the path, as a round has them; may be empty
+ * @param results of the path, oldest first
+ * @returns causes, the likeliest first; the same where nothing was checked
+ */
+export function applyChecks(
+  causes: readonly Cause[],
+  results: readonly CheckResult[],
+): readonly Cause[] {
+  return results.reduce<readonly Cause[]>(applyOne, causes);
+}
+
+function applyOne(causes: readonly Cause[], result: CheckResult): readonly Cause[] {
+  const kind = findCheck(result.check);
+  if (kind === undefined) return causes;
+  const words = `${kind.words[result.outcome]} (${result.source}: ${kind.id})`;
+  if (result.outcome === "idle") return nameIdle(causes, kind.id, words);
+  const likelihood = (id: string) => {
+    const cause = findCause(id);
+    const gone = cause === undefined ? 0.5 : computeGoneShare(cause, kind.id);
+    return result.outcome === "gone" ? gone : 1 - gone;
+  };
+  const before = causes.reduce((sum, { probability = 0 }) => sum + probability, 0);
+  const left = Math.max(0, 1 - before) * likelihood(noneOfThese.id);
+  const weights = causes.map(({ cause, probability = 0 }) => probability * likelihood(cause));
+  const after = weights.reduce((sum, weight) => sum + weight, left);
+  if (after === 0) return causes;
+  // Of causes that stand beside each other, as many as before stay.
+  const total = after / Math.max(1, before);
+  const mean = weights.length === 0 ? 1 : after / Math.max(1, before);
+  return causes
+    .map((one, k): Cause => {
+      if (one.probability === undefined) return one;
+      const probability = Math.min(mostCertain, Math.round((100 * weights[k]) / total) / 100);
+      const speaks = likelihood(one.cause) >= mean;
+      return {
+        ...one,
+        probability,
+        ...(speaks
+          ? { evidence: [...one.evidence, words] }
+          : { against: [...(one.against ?? []), words] }),
+      };
+    })
+    .filter(({ probability = 1 }) => probability >= leastProbability)
+    .sort((a, b) => (b.probability ?? 0) - (a.probability ?? 0));
+}
+
+function nameIdle(causes: readonly Cause[], check: string, words: string): readonly Cause[] {
+  const found = causeKinds.find((kind: CauseKind) => kind.idles?.some((id) => id === check));
+  if (found === undefined) return causes;
+  const named: Cause = {
+    ...describeCause(found),
+    probability: idleShare,
+    evidence: [words],
+  };
+  return [...causes.filter(({ cause }) => cause !== named.cause), named].sort(
+    (a, b) => (b.probability ?? 0) - (a.probability ?? 0),
+  );
+}

@@ -1,0 +1,7 @@
+import type { CauseKind } from "../cause-kind.js";
+import { type CheckId, untouched } from "./check-kinds.js";
+
+/** How often a check finds gone what a cause has shown, 0 to 1. */
+export function computeGoneShare({ answers = {} }: CauseKind, check: string): number {
+  return answers[check as CheckId] ?? untouched;
+}

@@ -1,0 +1,271 @@
+import { getReadingId, type ReadingId } from "../../measure/reading-kinds.js";
+import { findLostCapacitance } from "../capacitance.js";
+import { formatDb, formatHz } from "../cause-kind.js";
+import { selectFeatures } from "../likelihood.js";
+import {
+  clearScore,
+  isOutlier,
+  type PathEvidence,
+  type ResponseDeviation,
+} from "../path-evidence.js";
+import type { CheckKind, CheckOutcome } from "./check-kinds.js";
+
+/** What a second play shows of what the first had. */
+export interface CheckJudgement {
+  /** `unclear` where it tells nothing: it says why, and changes no cause. */
+  readonly outcome: CheckOutcome | "unclear";
+  /** What was seen of it, a line each. */
+  readonly figures: readonly string[];
+}
+
+/** What is left of an oddity below the first share is gone, above the second it stays. */
+const goneBelow = 0.35;
+const staysAbove = 0.65;
+/** A score counts no more than this: the grossest finding does not decide alone. */
+const mostWeight = 20;
+/** A switch that acts moves level or response by this much somewhere, decibels. */
+const leastActDb = 0.3;
+/** A level that was changed on purpose was changed by so much, decibels. */
+const leastTurnDb = 5;
+const mostTurnDb = 25;
+/** Full lift of a band is more than this, decibels (common practice: 12 to 18). */
+const leastLiftDb = 3;
+/** From the centre to the side a pan law lifts by 3 to 6 dB (common practice); with its scatter. */
+const panLawDb = [2.3, 6.7] as const;
+/** What is left on the far side, decibels. */
+const farSideDb = -20;
+
+/**
+ * Holds a second play with something turned against the first, both seen against the siblings.
+ *
+ * @param before the path as the round has it, with its findings
+ * @param after the path as it was recorded again; for `other-input`, the other path
+ */
+export function judgeCheck(
+  kind: CheckKind,
+  before: PathEvidence,
+  after: PathEvidence,
+): CheckJudgement {
+  if (after.measurement === undefined) return unclear("the second play was not measured");
+  switch (kind.looksAt) {
+    case "gain-law":
+      return judgeGain(before, after);
+    case "loudness":
+      return judgeLoudness(before, after);
+    case "bands":
+      return judgeBands(before, after);
+    case "pan":
+      return judgePan(before, after);
+    case "shape":
+      return judgeShape(kind, before, after);
+    default:
+      return judgeLeft(
+        listOddities(before, () => true, "response"),
+        before,
+        after,
+      );
+  }
+}
+
+const unclear = (why: string): CheckJudgement => ({ outcome: "unclear", figures: [why] });
+
+/** Something that stood out, and how much of it is left. */
+interface Oddity {
+  readonly id: ReadingId | "response";
+  readonly weight: number;
+}
+
+function listOddities(
+  path: PathEvidence,
+  counts: (id: ReadingId) => boolean,
+  curve?: "response",
+): readonly Oddity[] {
+  const readings = selectFeatures(path).flatMap(([id, { deviation, spread }]): Oddity[] => {
+    const weight = Math.min(mostWeight, Math.abs(deviation / spread));
+    return weight > clearScore && counts(id) ? [{ id, weight }] : [];
+  });
+  const score = curve === undefined ? 0 : findCurveWeight(path.response);
+  return score > clearScore
+    ? [...readings, { id: "response", weight: Math.min(mostWeight, score) }]
+    : readings;
+}
+
+/** How plainly a response differs: the score that a stretch of points has throughout. */
+function findCurveWeight(response: ResponseDeviation | undefined): number {
+  if (!response) return 0;
+  const run = 5;
+  let most = 0;
+  for (let i = 0; i + run <= response.y.length; i++) {
+    let least = Number.POSITIVE_INFINITY;
+    for (let k = i; k < i + run; k++) {
+      least = Math.min(least, Math.abs(response.y[k] / response.spread[k]));
+    }
+    most = Math.max(most, least);
+  }
+  return most;
+}
+
+function judgeLeft(
+  oddities: readonly Oddity[],
+  before: PathEvidence,
+  after: PathEvidence,
+): CheckJudgement {
+  const shares = oddities.flatMap(({ id, weight }) => {
+    const share = id === "response" ? shareOfCurve(before, after) : shareOf(id, before, after);
+    return share === undefined ? [] : [{ id, weight, share }];
+  });
+  if (shares.length === 0) return unclear("nothing that stood out was measured again");
+  const total = shares.reduce((sum, { weight }) => sum + weight, 0);
+  const left = shares.reduce((sum, { weight, share }) => sum + weight * share, 0) / total;
+  const figures = shares.map(({ id, share }) => `${id}: ${percent(share)} % of it is left`);
+  if (left < goneBelow) return { outcome: "gone", figures };
+  if (left > staysAbove) return { outcome: "stays", figures };
+  return { outcome: "unclear", figures };
+}
+
+function shareOf(id: ReadingId, before: PathEvidence, after: PathEvidence): number | undefined {
+  const [was, is] = [before.features.get(id), after.features.get(id)];
+  if (!was || !is) return undefined;
+  return clamp(is.deviation / was.deviation);
+}
+
+/** How much of the first play's difference is in the second's, by least squares in spreads. */
+function shareOfCurve(before: PathEvidence, after: PathEvidence): number | undefined {
+  const [was, is] = [before.response, after.response];
+  if (!was || !is) return undefined;
+  const at = new Map(is.x.map((hz, i) => [hz, is.y[i]]));
+  let along = 0;
+  let own = 0;
+  was.x.forEach((hz, i) => {
+    const now = at.get(hz);
+    if (now === undefined) return;
+    const weight = 1 / was.spread[i] ** 2;
+    along += weight * was.y[i] * now;
+    own += weight * was.y[i] ** 2;
+  });
+  return own === 0 ? undefined : clamp(along / own);
+}
+
+const clamp = (share: number) => Math.min(1, Math.max(0, share));
+const percent = (share: number) => (100 * share).toFixed(0);
+
+/** A switch or knob that sets level and response: only these tell whether it was that. */
+function judgeShape(kind: CheckKind, before: PathEvidence, after: PathEvidence): CheckJudgement {
+  const moved = findMovedDb(before, after);
+  if (kind.id !== "marks" && moved < leastActDb) {
+    return { outcome: "idle", figures: [`level and response moved by less than ${leastActDb} dB`] };
+  }
+  const gain = getReadingId("gain");
+  const own = listOddities(before, (id) => id === gain, "response");
+  return judgeLeft(
+    own.length > 0 ? own : listOddities(before, () => true, "response"),
+    before,
+    after,
+  );
+}
+
+function findMovedDb(before: PathEvidence, after: PathEvidence): number {
+  const gain = Math.abs(changeOf(getReadingId("gain"), before, after) ?? 0);
+  const is = new Map(after.response?.x.map((hz, i) => [hz, after.response?.y[i] ?? 0]) ?? []);
+  const curve = (before.response?.x ?? []).map((hz, i) =>
+    Math.abs((is.get(hz) ?? 0) - (before.response?.y[i] ?? 0)),
+  );
+  return Math.max(gain, ...curve);
+}
+
+/** How far a reading moved from the first play to the second. */
+function changeOf(id: ReadingId, before: PathEvidence, after: PathEvidence): number | undefined {
+  const [was, is] = [before.measurement?.readings[id], after.measurement?.readings[id]];
+  return was && is ? is.value - was.value : undefined;
+}
+
+/** By how much less the second play came out; undefined where that is no step of a gain. */
+function findTurnDb(before: PathEvidence, after: PathEvidence): number | undefined {
+  const change = changeOf(getReadingId("gain"), before, after);
+  return change !== undefined && -change >= leastTurnDb && -change <= mostTurnDb
+    ? -change
+    : undefined;
+}
+
+/** A corner in the gain leg goes along with the gain, and so does the noise of the first stage. */
+function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
+  const turn = findTurnDb(before, after);
+  if (turn === undefined) {
+    const change = changeOf(getReadingId("gain"), before, after);
+    return change !== undefined && Math.abs(change) < leastActDb
+      ? { outcome: "idle", figures: [`the gain moved by ${formatDb(change)}`] }
+      : unclear(`the gain moved by ${formatDb(change ?? 0)}: 10 dB less were asked for`);
+  }
+  const asked = `gain ${formatDb(-turn)}`;
+  const [was, is] = [findLostCapacitance(before), findLostCapacitance(after)];
+  const low = before.response?.y.slice(0, 5).reduce((sum, db) => sum + db, 0) ?? 0;
+  const isLow = findCurveWeight(before.response) > clearScore && low < 0;
+  if (isLow && was && is) {
+    const octaves = Math.log2(was.fit.hz / is.fit.hz);
+    const whole = turn / 6.02;
+    const words = `corner ${formatHz(was.fit.hz)}, then ${formatHz(is.fit.hz)}`;
+    return along(octaves / whole, [asked, words]);
+  }
+  const noise = [getReadingId("hiss"), getReadingId("noise")].find((id) =>
+    isOutlier(before, id, "up"),
+  );
+  const fell = noise && changeOf(noise, before, after);
+  if (fell !== undefined) return along(-fell / turn, [asked, `noise ${formatDb(fell)}`]);
+  return unclear("neither low end nor noise stood out: the gain tells nothing of the rest");
+}
+
+/** The share of the turn that was followed. */
+function along(share: number, figures: readonly string[]): CheckJudgement {
+  if (share > staysAbove) return { outcome: "gone", figures };
+  return { outcome: share < goneBelow ? "stays" : "unclear", figures };
+}
+
+function judgeLoudness(before: PathEvidence, after: PathEvidence): CheckJudgement {
+  const turn = findTurnDb(before, after);
+  const change = changeOf(getReadingId("gain"), before, after) ?? 0;
+  if (turn === undefined) {
+    return unclear(`the level moved by ${formatDb(change)}: 12 dB less were asked for`);
+  }
+  const level = getReadingId("gain");
+  return judgeLeft(
+    listOddities(before, (id) => id !== level, "response"),
+    before,
+    after,
+  );
+}
+
+/** Where bass, middle and treble of an equaliser lie, hertz. */
+const bandsHz = [
+  ["bass", 30, 150],
+  ["middle", 300, 5000],
+  ["treble", 8000, 18_000],
+] as const;
+
+function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
+  if (!before.response || !after.response) return unclear("no response was measured");
+  const at = new Map(before.response.x.map((hz, i) => [hz, before.response?.y[i] ?? 0]));
+  // Responses are relative to 1 kHz, which a middle band lifts too.
+  const whole = changeOf(getReadingId("gain"), before, after) ?? 0;
+  const lifts = bandsHz.map(([name, from, to]) => {
+    const own = (after.response?.x ?? []).flatMap((hz, i) =>
+      hz >= from && hz <= to ? [(after.response?.y[i] ?? 0) - (at.get(hz) ?? 0) + whole] : [],
+    );
+    return { name, db: own.length === 0 ? undefined : Math.max(...own) };
+  });
+  const figures = lifts.map(({ name, db }) => `${name} ${db === undefined ? "?" : formatDb(db)}`);
+  if (lifts.every(({ db = 0 }) => Math.abs(db) < leastActDb)) {
+    return unclear(`${figures.join(", ")}: none lifts; was the equaliser switched in?`);
+  }
+  const dead = lifts.some(({ db }) => db !== undefined && db < leastLiftDb);
+  return { outcome: dead ? "idle" : "stays", figures };
+}
+
+function judgePan(before: PathEvidence, after: PathEvidence): CheckJudgement {
+  const change = changeOf(getReadingId("gain"), before, after);
+  if (change === undefined) return unclear("no level was measured");
+  const figures = [`level ${formatDb(change)}`];
+  if (change < farSideDb)
+    return unclear(`level ${formatDb(change)}: it was turned to the far side`);
+  const isLaw = change >= panLawDb[0] && change <= panLawDb[1];
+  return { outcome: isLaw ? "stays" : "idle", figures };
+}

@@ -1,0 +1,73 @@
+import { existsSync } from "node:fs";
+import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import type { CheckResult } from "../diagnose/checks/types.js";
+import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
+import type { Round } from "../history/types.js";
+import {
+  type CheckedDesk,
+  type CheckResults,
+  listNotedChecks,
+  weighRound,
+} from "../service/checks/weigh-checks.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { Entry } from "../service/notebook/types.js";
+
+/** What was checked of a round's paths since it was made, and the desk that it is of. */
+export interface Checked {
+  readonly results: CheckResults;
+  /** Absent where there is no desk file any more. */
+  readonly desk?: CheckedDesk;
+}
+
+/**
+ * Reads what was checked since a round: second plays in the notebook, and controls passes of the
+ * same day or later. A pass that cannot be read is passed over.
+ *
+ * @param folderOrFile the desk's folder, or its file
+ */
+export async function readChecks(
+  folderOrFile: string,
+  round: Pick<Round, "id" | "date">,
+  entries: readonly Entry[] = readNotebook(getDeskFolder(folderOrFile)).entries,
+): Promise<Checked> {
+  const results = new Map(listNotedChecks(round, entries));
+  for (const [path, result] of await readPassResults(getDeskFolder(folderOrFile), round)) {
+    results.set(path, [...(results.get(path) ?? []), result]);
+  }
+  return {
+    results,
+    ...(existsSync(getDeskFile(folderOrFile)) ? { desk: readDesk(folderOrFile) } : {}),
+  };
+}
+
+/** The latest controls pass of each path, where it was made since the round. */
+async function readPassResults(
+  folder: string,
+  { date }: Pick<Round, "date">,
+): Promise<ReadonlyMap<string, CheckResult>> {
+  const found = new Map<string, CheckResult>();
+  const passes = getControlsPassFolder(folder);
+  for (const id of listRounds(passes)) {
+    if (id.slice(0, 10) < date.slice(0, 10)) continue;
+    const pass = await readRound(passes, id).catch(() => undefined);
+    for (const { path, controls = [] } of pass?.paths ?? []) {
+      // Where nothing was seen to move, a quiet control proves nothing.
+      const moved = controls.filter((one) => one.moved === "seen");
+      const isFaulty = controls.some(({ verdicts }) => !verdicts.includes("sound"));
+      if (!isFaulty && moved.length === 0) continue;
+      const outcome = isFaulty ? "gone" : "stays";
+      found.set(path, { check: "controls", outcome, source: `controls pass ${id}` });
+    }
+  }
+  return found;
+}
+
+/**
+ * A round with what was checked since weighed into its causes, and for every path in question the
+ * check that pays best; the stored round stays as it is.
+ */
+export async function weighChecks(folderOrFile: string, round: Round): Promise<Round> {
+  const { results, desk } = await readChecks(folderOrFile, round);
+  return weighRound(round, results, desk);
+}

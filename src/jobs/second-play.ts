@@ -1,0 +1,213 @@
+import { toPlacedInput } from "../analysis/judge/desk-reference.js";
+import { createReferenceReader, prepareRound } from "../analysis/judge/rank-and-diagnose.js";
+import type { OnAssigned, OnProgress } from "../analysis/types.js";
+import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
+import { findClosestWord } from "../desk/paths.js";
+import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
+import { applyChecks } from "../diagnose/checks/apply-checks.js";
+import {
+  type CheckKind,
+  type CheckOutcome,
+  checkKinds,
+  findCheck,
+} from "../diagnose/checks/check-kinds.js";
+import { type CheckJudgement, judgeCheck } from "../diagnose/checks/judge-check.js";
+
+import { buildPathEvidence, type PathEvidence } from "../diagnose/path-evidence.js";
+import { DeskroundError } from "../errors.js";
+import { readCalibration } from "../history/calibration.js";
+import { assertSameDesk } from "../history/same-desk.js";
+import { listSeriousFindings } from "../history/standing.js";
+import type { Round, RoundPath } from "../history/types.js";
+import { withoutLevelDrift } from "../history/without-level-drift.js";
+import { rankPartners } from "../rank/rank-partners.js";
+import type { SecondPlay, SecondPlays } from "../service/checks/types.js";
+import { weighPath } from "../service/checks/weigh-checks.js";
+import { appendToNotebook } from "../service/notebook/append.js";
+import type { NewNote } from "../service/notebook/types.js";
+import { type AnalyzeRequest, analyze } from "./analyze.js";
+import { findLatestWholeRound } from "./plan.js";
+import { readChecks } from "./read-checks.js";
+import { getDate } from "./wall-time.js";
+
+export interface SecondPlayRequest extends AnalyzeRequest {
+  /** What was turned: the id of a check. */
+  readonly setting: string;
+}
+
+/**
+ * Measures paths that were recorded again with something turned, holds each against the latest whole
+ * round, and notes what that decides. The recordings make no round: they are not as the sheet says.
+ *
+ * @throws DeskroundError as {@link analyze}; `usage` for an unknown setting, paths that are not
+ *   named, or none in question; `round-file` without a round. Nothing is noted then.
+ */
+export async function analyzeSecondPlay(
+  request: SecondPlayRequest,
+  onProgress: OnProgress,
+  onAssigned?: OnAssigned,
+): Promise<SecondPlays> {
+  const kind = pickCheck(request.setting);
+  if (request.only === undefined && request.map === undefined) {
+    throw new DeskroundError(
+      "usage",
+      "Which path was recorded with something turned is not said.",
+      `Name it with --only, as in: deskround analyze again.wav --only 7/mic --setting ${kind.id}`,
+    );
+  }
+  const desk = readDesk(request.desk);
+  const folder = getDeskFolder(request.desk);
+  const base = await findLatestWholeRound(folder);
+  if (base === undefined) {
+    throw new DeskroundError(
+      "round-file",
+      `No round of the whole desk is stored in ${nameFolder(folder)}: a second play has nothing to be compared with.`,
+      "`deskround analyze` makes one, of recordings with everything set as on the sheet.",
+    );
+  }
+  assertSameDesk(base, { id: desk.id, name: desk.name });
+  const isLeftOut = base.calibration === null && (await readCalibration(folder)) !== undefined;
+  const again = await analyze(
+    { ...request, keep: "preview", ...(isLeftOut ? { calibration: "leave-out" } : {}) },
+    onProgress,
+    onAssigned,
+  );
+  if (again.signal.profile === "controls") throw aPass();
+  const evidence = readEvidence(desk, base);
+  const judged = again.paths
+    .filter(({ status }) => status === "measured")
+    .map((recorded) => judgeOne(kind, recorded, base, evidence));
+  const kept = request.keep === "preview" ? [] : judged.filter(isTelling);
+  const date = getDate(request.date);
+  const lines = kept.map(({ path, judgement }): NewNote => {
+    const { strip, input } = path;
+    const { outcome, figures } = judgement as { outcome: CheckOutcome; figures: string[] };
+    const about = { strip, input, round: base.id, check: kind.id, outcome, figures };
+    return { date, kind: "check", ...about, figures: [...figures], text: "" };
+  });
+  const ids = lines.length === 0 ? [] : appendToNotebook(folder, lines).ids;
+  const { results } = await readChecks(request.desk, base);
+  return {
+    against: base.id,
+    plays: judged.map((one): SecondPlay => {
+      const { path, recorded, judgement } = one;
+      const note = ids[kept.indexOf(one)];
+      // What is not kept counts for this answer alone.
+      const own = results.get(path.path) ?? [];
+      const preview =
+        note === undefined && judgement.outcome !== "unclear"
+          ? [{ check: kind.id, outcome: judgement.outcome, source: "this recording" }]
+          : [];
+      const all = new Map([...results, [path.path, [...own, ...preview]]]);
+      const before = applyChecks(
+        path.causes,
+        own.filter(({ source }) => source !== note),
+      );
+      return {
+        ...judgement,
+        path: path.path,
+        recorded: recorded.path,
+        check: kind.id,
+        ...(note === undefined ? {} : { note }),
+        before,
+        now: pickShown(weighPath(path, base, all, desk)),
+      };
+    }),
+  };
+}
+
+/** Of a path what a second play bears on. */
+function pickShown({ path, causes, next }: RoundPath): SecondPlay["now"] {
+  return { path, causes, ...(next === undefined ? {} : { next }) };
+}
+
+interface JudgedPlay {
+  readonly path: RoundPath;
+  readonly recorded: RoundPath;
+  readonly judgement: CheckJudgement;
+}
+
+const isTelling = ({ judgement }: JudgedPlay) => judgement.outcome !== "unclear";
+
+type ReadEvidence = (path: RoundPath, measured?: RoundPath) => PathEvidence;
+
+function judgeOne(
+  kind: CheckKind,
+  recorded: RoundPath,
+  base: Round,
+  evidence: ReadEvidence,
+): JudgedPlay {
+  const path = findQuestioned(kind, recorded, base);
+  const own = base.paths.find((one) => one.path === recorded.path);
+  if (own === undefined) {
+    throw new DeskroundError(
+      "usage",
+      `${recorded.path} is not in round ${base.id}: a second play has nothing to be compared with.`,
+      "Record it with everything set as on the sheet first.",
+    );
+  }
+  return { path, recorded, judgement: judgeCheck(kind, evidence(path), evidence(own, recorded)) };
+}
+
+/** The path in question: the one recorded, or the oddest other input of its strip. */
+function findQuestioned(kind: CheckKind, recorded: RoundPath, { id, paths }: Round): RoundPath {
+  const own = paths.filter(({ strip }) => strip === recorded.strip);
+  const isOther = kind.id === "other-input";
+  const [odd] = own
+    .filter((one) => (one.path === recorded.path) !== isOther)
+    .sort((a, b) => b.oddness - a.oddness);
+  const asks = kind.looksAt === "bands" || kind.looksAt === "pan";
+  if (odd?.status === "measured" && (asks || listSeriousFindings(odd).length > 0)) return odd;
+  throw new DeskroundError(
+    "usage",
+    isOther
+      ? `No other input of strip ${recorded.strip} stands out in round ${id}: there is nothing to decide.`
+      : `Nothing stands out on ${recorded.path} in round ${id}: there is nothing to decide.`,
+    "`deskround show` lists the paths that stand out.",
+  );
+}
+
+/** Paths of a stored round as its diagnosis saw them, or another recording in the same place. */
+function readEvidence(desk: Desk, round: Round): ReadEvidence {
+  const { inputs, flow, strips, construction } = desk;
+  const prepared = prepareRound(
+    { paths: round.paths, inputs, flow, strips, construction },
+    withoutLevelDrift(round).paths.map(toPlacedInput),
+  );
+  const ranked = rankPartners(prepared.inputs);
+  const around = createReferenceReader(prepared.inputs, inputs);
+  return (path, measured) => {
+    const at = round.paths.findIndex((one) => one.path === path.path);
+    const { spoken, findings } = ranked[at];
+    const about = around(spoken, path.input);
+    if (measured === undefined) return buildPathEvidence(spoken, findings, about);
+    const { measurement } = toPlacedInput(measured);
+    return buildPathEvidence(
+      { ...spoken, ...(measurement === undefined ? {} : { measurement }) },
+      [],
+      about,
+    );
+  };
+}
+
+function pickCheck(text: string): CheckKind {
+  const named = checkKinds.filter(({ looksAt }: CheckKind) => looksAt !== "controls");
+  const kind = findCheck(text.trim().toLowerCase());
+  if (kind !== undefined && kind.looksAt !== "controls") return kind;
+  const ids = named.map(({ id }) => id);
+  const close = findClosestWord(text, ids);
+  throw new DeskroundError(
+    "usage",
+    `"${text}" is nothing that a second play can have turned.`,
+    `${close === undefined ? "" : `Was ${close} meant? `}It is one of: ${ids.join(", ")}.`,
+  );
+}
+
+function aPass(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "This is a controls pass, which is heard by itself.",
+    "Analyze it without --setting: what it hears is weighed into the causes all the same.",
+  );
+}
