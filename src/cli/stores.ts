@@ -60,7 +60,7 @@ function addChange(
     });
     tellDamage(result);
     if (options.json) return printJson(result.item);
-    const { formatPartSpec } = await import("../report/stores.js");
+    const { formatPartSpec } = await import("../report/format-stock.js");
     printMessage(`${formatPartSpec(result.item)}: ${result.item.count} in the stores.`);
   });
 }

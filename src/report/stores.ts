@@ -1,22 +1,11 @@
 import { formatQuantity } from "../service/meter/quantity.js";
 import type { Plan, PlanPart } from "../service/plan/types.js";
 import type { StockItem, StockUse } from "../service/stores/ledger.js";
-import type { PartSpec } from "../service/stores/part-spec.js";
 import { formatCsvTable } from "./csv-row.js";
+import { formatMatches, formatPartSpec } from "./format-stock.js";
 import { formatOwners } from "./plan/phrases.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
-
-/** "electrolytic 10 µF 63 V". */
-export function formatPartSpec({ kind, value, unit, volts }: PartSpec): string {
-  return [
-    kind,
-    value === undefined || unit === undefined ? "" : formatQuantity(value, unit),
-    volts === undefined ? "" : `${volts} V`,
-  ]
-    .filter((word) => word !== "")
-    .join(" ");
-}
 
 /** What lies in the stores, a line each. */
 export function renderStores(items: readonly StockItem[], style: ReportStyle): string {
@@ -55,12 +44,14 @@ export function renderStores(items: readonly StockItem[], style: ReportStyle): s
 }
 
 /** What a repair took out of the stores, and what it did not find there. */
-export function formatStockUse({ what, wanted, taken, left }: StockUse): string {
-  if (taken === wanted) return `Taken from the stores: ${taken} × ${what}, ${left} left.`;
+export function formatStockUse({ what, wanted, taken, matches, left }: StockUse): string {
+  if (taken === 0) return `Not in the stores: ${what}; nothing was taken out.`;
+  const isAsked = matches.length === 1 && formatPartSpec(matches[0].spec) === what;
+  const found = `${formatMatches(matches)}${isAsked ? "" : ` for ${what}`}`;
   const rest = wanted - taken;
-  return taken === 0
-    ? `Not in the stores: ${what}; nothing was taken out.`
-    : `Taken from the stores: ${taken} × ${what}, none left; the other ${rest} came from elsewhere.`;
+  return rest === 0
+    ? `Taken from the stores: ${found}; ${left} left.`
+    : `Taken from the stores: ${found}; none left, the other ${rest} came from elsewhere.`;
 }
 
 /** Parts that a plan needs and the stores do not hold. */
@@ -82,6 +73,7 @@ export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
       "missing",
       "needed",
       "reserved",
+      "set aside",
       "price",
       "cost",
       "from",
@@ -98,6 +90,7 @@ export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
         missing,
         count + spare,
         stores?.reserved ?? 0,
+        formatMatches(stores?.matches ?? []),
         stores?.price,
         stores?.price === undefined ? undefined : Math.round(100 * stores.price * missing) / 100,
         stores?.from ?? "",
@@ -120,7 +113,11 @@ export function renderShopping(plan: Pick<Plan, "parts">, style: ReportStyle): s
     ...missing.flatMap((part) => {
       const { what, value, missing: count, stores } = part;
       const from = stores?.from === undefined ? "" : `, last bought at ${stores.from}`;
-      const text = `${count} × ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}`;
+      const pick =
+        stores?.toPick === undefined
+          ? ""
+          : `; or pick them by meter from the ${formatMatches([stores.toPick])} in the stores`;
+      const text = `${count} × ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}${pick}`;
       return wrapText(text, width, "[ ] ", "    ");
     }),
     ...(cost === 0

@@ -10,6 +10,7 @@ import type {
 import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
+import { formatMatches } from "../format-stock.js";
 import { formatDuration } from "../sheet/phrases.js";
 
 /**
@@ -134,11 +135,17 @@ export function formatOwners({ strips, sections = [] }: PlanPart): string {
   return [...own, ...sections].join("; ");
 }
 
-function formatReservation({ reserved, missing }: Reservation): string {
-  if (missing === 0) return `${reserved} set aside in the stores`;
-  return reserved === 0
-    ? "none in the stores"
-    : `${reserved} set aside in the stores, ${missing} missing`;
+/** What was set aside, by what is written on its bag. */
+export function formatReservation({
+  reserved,
+  missing,
+  matches,
+  toPick,
+}: Pick<Reservation, "reserved" | "missing" | "matches" | "toPick">): string {
+  const pick = toPick === undefined ? "" : `; pick them by meter from ${formatMatches([toPick])}`;
+  if (reserved === 0) return `none in the stores${pick}`;
+  const more = missing === 0 ? "" : `, ${missing} missing`;
+  return `set aside in the stores: ${formatMatches(matches)}${more}${pick}`;
 }
 
 export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {

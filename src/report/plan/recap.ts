@@ -1,6 +1,7 @@
-import type { CapacitorDrift, RecapPlan, RecapStrip } from "../../service/plan/recap.js";
+import type { CapacitorDrift, RecapPart, RecapPlan, RecapStrip } from "../../service/plan/recap.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatCsvTable } from "../csv-row.js";
+import { formatMatches } from "../format-stock.js";
 import { formatDuration } from "../sheet/phrases.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
@@ -36,14 +37,7 @@ export function renderRecap(plan: RecapPlan, style: ReportStyle): string {
     ),
     "",
     strong("CAPACITORS"),
-    ...parts.flatMap(({ what, count, reserved, missing }) =>
-      wrapText(
-        `${count} × ${what}${reserved > 0 ? `; ${reserved} set aside in the stores` : ""}${missing > 0 && reserved > 0 ? `, ${missing} to buy` : ""}`,
-        width,
-        "[ ] ",
-        "    ",
-      ),
-    ),
+    ...parts.flatMap((part) => wrapText(formatRecapPart(part), width, "[ ] ", "    ")),
     ...days.flatMap((day, k) => [
       "",
       strong(`DAY ${k + 1}, about ${formatDuration(day.minutes * 60)} with opening and closing`),
@@ -65,6 +59,12 @@ export function renderRecap(plan: RecapPlan, style: ReportStyle): string {
     ),
     "",
   ].join("\n");
+}
+
+/** "18 × 10 µF 35 V; set aside in the stores: 16 × electrolytic 10 µF 63 V, 2 to buy". */
+export function formatRecapPart({ what, count, reserved, missing, matches }: RecapPart): string {
+  const held = reserved === 0 ? "" : `; set aside in the stores: ${formatMatches(matches)}`;
+  return `${count} × ${what}${held}${missing > 0 ? `${reserved > 0 ? "," : ";"} ${missing} to buy` : ""}`;
 }
 
 function listBoards({ groups }: RecapStrip): readonly string[] {

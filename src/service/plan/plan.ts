@@ -3,7 +3,7 @@ import type { StripDownBook } from "../../desk/strip-down/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { PartRole } from "../../diagnose/bench.js";
 import { type BenchToolId, benchToolIds } from "../../diagnose/bench-tools.js";
-import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
+import { feedMatch, findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
 import { formatQuantity, parseQuantity } from "../meter/quantity.js";
@@ -357,8 +357,9 @@ function listSectionsAmong(
 /** What the stores hold of it is set aside; without stores nothing is said of them. */
 function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPart[] {
   if (!stores.isKept) return parts;
-  const demands = parts.map(({ spec, count, spare }) => ({
+  const demands = parts.map(({ what, spec, count, spare }) => ({
     ...(spec === undefined ? {} : { spec }),
+    ...(what === "feed resistor pair" ? { pairPercent: 100 * feedMatch } : {}),
     needed: count + spare,
   }));
   const reserved = reserveParts(demands, stores);

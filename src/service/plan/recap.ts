@@ -6,7 +6,7 @@ import { getReadingId } from "../../measure/reading-kinds.js";
 import { listRecaps, mergeRecaps } from "../notebook/recaps.js";
 import type { Notebook } from "../notebook/types.js";
 import { readProbe } from "../retest/probe.js";
-import { buildStores, reserveParts } from "../stores/ledger.js";
+import { buildStores, reserveParts, type StockMatch } from "../stores/ledger.js";
 import { parsePartSpec } from "../stores/part-spec.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { listOutOrder } from "./find-boards.js";
@@ -53,6 +53,8 @@ export interface RecapPart {
   readonly count: number;
   readonly reserved: number;
   readonly missing: number;
+  /** What the stores hold of it, by its bags. */
+  readonly matches: readonly StockMatch[];
   readonly price?: number;
   readonly from?: string;
 }

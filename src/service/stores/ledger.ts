@@ -1,5 +1,6 @@
 import type { Notebook } from "../notebook/types.js";
-import { isFit, type PartSpec, parsePartSpec } from "./part-spec.js";
+import { getTolerance, rateFit } from "./fit.js";
+import { type PartSpec, parsePartSpec } from "./part-spec.js";
 
 /** Parts of one kind in the stores. */
 export interface StockItem extends PartSpec {
@@ -11,6 +12,14 @@ export interface StockItem extends PartSpec {
   readonly from?: string;
 }
 
+/** What does for what is wanted. */
+export interface StockMatch {
+  readonly spec: PartSpec;
+  readonly count: number;
+  /** Its value is not the one wanted, only near it. */
+  readonly isNear?: true;
+}
+
 /** What a repair took. */
 export interface StockUse {
   /** Note of the repair. */
@@ -20,6 +29,8 @@ export interface StockUse {
   readonly wanted: number;
   /** Out of the stores; the rest came from elsewhere. */
   readonly taken: number;
+  /** Which they were, in the order in which they were taken. */
+  readonly matches: readonly StockMatch[];
   /** Left of those that were taken last; absent where none was. */
   readonly left?: number;
 }
@@ -86,24 +97,66 @@ function take(
   wanted: number,
   slots: ReadonlyMap<string, Slot>,
 ): StockUse {
-  let open = wanted;
-  let left: number | undefined;
-  for (const slot of sortByFit(parsePartSpec(what), [...slots.values()])) {
-    const taken = Math.min(open, slot.count);
-    if (taken === 0) continue;
-    slot.count -= taken;
-    open -= taken;
-    left = slot.count;
-  }
-  return { note, what, wanted, taken: wanted - open, ...(left === undefined ? {} : { left }) };
+  const slotsThere = [...slots.values()];
+  const spec = parsePartSpec(what);
+  // Who fitted more of a value than were in its drawer had the rest from elsewhere, not from the next.
+  const hasDrawer = sortByFit(spec, slotsThere).some(({ isSame }) => isSame);
+  const matches = draw(
+    spec,
+    wanted,
+    slotsThere.filter((slot) => !hasDrawer || rateFit(spec, slot.spec)?.isSame),
+  );
+  const last = matches.at(-1);
+  const left = slotsThere.find(({ spec }) => spec === last?.spec)?.count;
+  return {
+    note,
+    what,
+    wanted,
+    taken: sumCounts(matches),
+    matches,
+    ...(left === undefined ? {} : { left }),
+  };
 }
 
-/** Those that do, the same kind first, then the lowest voltage that is enough. */
-function sortByFit(wanted: PartSpec, slots: readonly Slot[]): readonly Slot[] {
-  const stranger = ({ spec }: Slot) => (spec.kind === wanted.kind ? 0 : 1);
+function sumCounts(matches: readonly StockMatch[]): number {
+  return matches.reduce((sum, { count }) => sum + count, 0);
+}
+
+/** Takes as many as there are out of the slots that do, and no more; never the right value and one near it. */
+function draw(wanted: PartSpec, needed: number, slots: readonly Slot[]): readonly StockMatch[] {
+  let open = needed;
+  const fits = sortByFit(wanted, slots).filter(({ slot }) => slot.count > 0);
+  const hasSame = fits.some(({ isSame }) => isSame);
+  return fits.flatMap(({ slot, isSame }): StockMatch[] => {
+    if (hasSame && !isSame) return [];
+    const count = Math.min(open, slot.count);
+    if (count === 0) return [];
+    slot.count -= count;
+    open -= count;
+    return [{ spec: slot.spec, count, ...(isSame ? {} : { isNear: true }) }];
+  });
+}
+
+/**
+ * Those that do: the value wanted before one near it, then what was asked for and no more, then the
+ * lowest voltage that is enough; of two values as near the larger.
+ */
+function sortByFit(
+  wanted: PartSpec,
+  slots: readonly Slot[],
+): readonly { readonly slot: Slot; readonly isSame: boolean }[] {
   return slots
-    .filter(({ spec }) => isFit(wanted, spec))
-    .sort((a, b) => stranger(a) - stranger(b) || (a.spec.volts ?? 0) - (b.spec.volts ?? 0));
+    .flatMap((slot) => {
+      const fit = rateFit(wanted, slot.spec);
+      return fit === undefined ? [] : [{ slot, ...fit }];
+    })
+    .sort(
+      (a, b) =>
+        Math.round(1000 * (a.distance - b.distance)) / 1000 ||
+        a.strangers - b.strangers ||
+        (a.slot.spec.volts ?? 0) - (b.slot.spec.volts ?? 0) ||
+        (b.slot.spec.value ?? 0) - (a.slot.spec.value ?? 0),
+    );
 }
 
 /** The same for the same part. */
@@ -115,12 +168,18 @@ export function formatSpecKey({ kind, value, unit, volts }: PartSpec): string {
 export interface PartDemand {
   /** Undefined where it can only be read off the part itself. */
   readonly spec?: PartSpec;
+  /** Two parts each, which have to be within so many percent of one another. */
+  readonly pairPercent?: number;
   readonly needed: number;
 }
 
 export interface Reservation {
   readonly reserved: number;
   readonly missing: number;
+  /** What was set aside. */
+  readonly matches: readonly StockMatch[];
+  /** Of these pairs would have to be picked with a meter; none is set aside. */
+  readonly toPick?: StockMatch;
   /** Of one, as it was last bought. */
   readonly price?: number;
   readonly from?: string;
@@ -142,20 +201,51 @@ export function reserveParts(
       ...(from === undefined ? {} : { from }),
     }),
   );
-  return demands.map(({ spec, needed }) => {
-    const fits = spec === undefined ? [] : sortByFit(spec, slots);
-    let open = needed;
-    for (const slot of fits) {
-      const taken = Math.min(open, slot.count);
-      slot.count -= taken;
-      open -= taken;
-    }
-    const known = fits.find(({ price, from }) => price !== undefined || from !== undefined);
+  return demands.map(({ spec, needed, pairPercent }) => {
+    if (spec === undefined) return { reserved: 0, missing: needed, matches: [] };
+    const [known] = sortByFit(spec, slots)
+      .map(({ slot }) => slot)
+      .filter(({ price, from }) => price !== undefined || from !== undefined);
+    const matches = draw(spec, needed, slots);
+    const pairs =
+      pairPercent === undefined
+        ? []
+        : drawPairs(spec, pairPercent, needed - sumCounts(matches), slots);
+    const reserved = sumCounts(matches) + sumCounts(pairs) / 2;
+    const toPick =
+      pairPercent === undefined || reserved === needed
+        ? undefined
+        : slots.find(
+            (slot) => slot.count >= 2 && rateFit({ ...spec, kind: "resistor" }, slot.spec)?.isSame,
+          );
     return {
-      reserved: needed - open,
-      missing: open,
+      reserved,
+      missing: needed - reserved,
+      matches: [...matches, ...pairs],
+      ...(toPick === undefined ? {} : { toPick: { spec: toPick.spec, count: toPick.count } }),
       ...(known?.price === undefined ? {} : { price: known.price }),
       ...(known?.from === undefined ? {} : { from: known.from }),
     };
+  });
+}
+
+/** Any two of a tolerance of half the match are a pair: at worst one is up and the other down. */
+function drawPairs(
+  spec: PartSpec,
+  pairPercent: number,
+  needed: number,
+  slots: readonly Slot[],
+): readonly StockMatch[] {
+  let open = needed;
+  const single: PartSpec = { ...spec, kind: "resistor" };
+  return slots.flatMap((slot): StockMatch[] => {
+    const tolerance = getTolerance(slot.spec);
+    if (tolerance === undefined || 2 * tolerance > pairPercent) return [];
+    if (rateFit(single, slot.spec)?.isSame !== true) return [];
+    const pairs = Math.min(open, Math.floor(slot.count / 2));
+    if (pairs === 0) return [];
+    slot.count -= 2 * pairs;
+    open -= pairs;
+    return [{ spec: slot.spec, count: 2 * pairs }];
   });
 }

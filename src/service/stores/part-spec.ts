@@ -24,10 +24,11 @@ const number = String.raw`(\d+(?:[.,]\d+)?)`;
 const end = String.raw`(?![\p{L}\p{N}])`;
 const start = String.raw`(?<![\p{L}\p{N}.,])`;
 const patterns = {
-  volts: new RegExp(`${start}${number}\\s*V${end}`, "iu"),
+  volts: new RegExp(`${start}${number}\\s*(?:V|volts?|VDC|WV|VW|V ?DC)${end}`, "iu"),
   farads: new RegExp(`${start}${number}\\s*([pnuµμm])\\s*F?${end}`, "u"),
   faradsPlain: new RegExp(`${start}${number}\\s*()F${end}`, "u"),
   faradsPoint: new RegExp(`${start}(\\d+)([pnuµμ])(\\d+)F?${end}`, "u"),
+  mfd: new RegExp(`${start}${number}\\s*()mfd${end}`, "iu"),
   ohms: new RegExp(`${start}${number}\\s*([kKM]?)\\s*(?:Ω|Ω|ohms?|R)${end}`, "iu"),
   ohmsBare: new RegExp(`${start}${number}\\s*([kKM])${end}`, "u"),
   ohmsPoint: new RegExp(`${start}(\\d+)([RkKM])(\\d+)${end}`, "u"),
@@ -39,6 +40,9 @@ const kindOfRole: Readonly<Record<string, string>> = {
   "gain leg capacitor": "electrolytic",
   "decoupling capacitor": "electrolytic",
   "electrolytic capacitor": "electrolytic",
+  "electrolytic cap": "electrolytic",
+  elco: "electrolytic",
+  lytic: "electrolytic",
   "film capacitor": "film",
   "ceramic capacitor": "ceramic",
   "tantalum capacitor": "tantalum",
@@ -52,7 +56,10 @@ const kindOfRole: Readonly<Record<string, string>> = {
  * parsePartSpec("resistors 6k8"); // { kind: "resistor", value: 6800, unit: "Ω" }
  */
 export function parsePartSpec(text: string): PartSpec {
-  let rest = ` ${text.replace(/\s+/g, " ")} `;
+  let rest = ` ${text
+    .replace(/\s+/g, " ")
+    .replace(/\b1\s*\/\s*([248])\s*(?=W\b|watt)/gi, (_, part) => `${1 / Number(part)} `)
+    .replace(/(\d)\s*(?:VAC|V ?AC|V ?~)/gi, "$1 V ac")} `;
   const take = (pattern: RegExp): RegExpExecArray | null => {
     const found = pattern.exec(rest);
     if (found !== null) {
@@ -63,17 +70,19 @@ export function parsePartSpec(text: string): PartSpec {
   const decimal = (digits: string) => Number(digits.replace(",", "."));
   const tidy = (value: number) => Number(value.toPrecision(12));
   const volts = take(patterns.volts);
-  const farads = take(patterns.farads) ?? take(patterns.faradsPlain);
+  const mfd = take(patterns.mfd);
+  const farads = mfd ?? take(patterns.farads) ?? take(patterns.faradsPlain);
   const faradsPoint = farads === null ? take(patterns.faradsPoint) : null;
   const isFarad = farads !== null || faradsPoint !== null;
   const ohms = isFarad ? null : (take(patterns.ohms) ?? take(patterns.ohmsBare));
   const ohmsPoint = isFarad || ohms !== null ? null : take(patterns.ohmsPoint);
-  const plain = farads ?? ohms;
+  const bare = isFarad || ohms !== null || ohmsPoint !== null ? null : takeBareOhms(rest, take);
+  const plain = farads ?? ohms ?? bare;
   const pointed = faradsPoint ?? ohmsPoint;
   const factor = (sign: string) => (sign.toUpperCase() === "R" ? 1 : (prefixes[sign] ?? 1));
   const value =
     plain !== null
-      ? tidy(decimal(plain[1]) * factor(plain[2]))
+      ? tidy(decimal(plain[1]) * (mfd === null ? factor(plain[2] ?? "") : 1e-6))
       : pointed !== null
         ? tidy(Number(`${pointed[1]}.${pointed[3]}`) * factor(pointed[2]))
         : undefined;
@@ -83,6 +92,19 @@ export function parsePartSpec(text: string): PartSpec {
     ...(value === undefined || unit === undefined ? {} : { value, unit }),
     ...(volts === null ? {} : { volts: decimal(volts[1]) }),
   };
+}
+
+/** "Resistor 4700", and 4700 alone: a capacitor needs its unit. */
+function takeBareOhms(
+  rest: string,
+  take: (pattern: RegExp) => RegExpExecArray | null,
+): RegExpExecArray | null {
+  const isOhms =
+    /\b(?:resistors?|res|pots?|potentiometers?|trimmers?)\b/i.test(rest) ||
+    /^\s*\d+(?:[.,]\d+)?\s*$/.test(rest);
+  return isOhms
+    ? take(new RegExp(`${start}${number}(?!\\s*(?:%|W\\b|watt|mm|x\\b))${end}(?![.,]\\d)`, "iu"))
+    : null;
 }
 
 function normalizeKind(text: string): string {
@@ -95,27 +117,4 @@ function normalizeKind(text: string): string {
     .map((word) => (word.length > 3 ? word.replace(/(?<!s)s$/, "") : word));
   const kind = words.join(" ");
   return kindOfRole[kind] ?? kind;
-}
-
-/** Two values that are one on every bag: their tolerance is far wider. */
-const sameRatio = 0.01;
-
-/**
- * Whether a part does for what is wanted: the same value, at least the voltage, and the same kind
- * where both say one. Where no value is wanted the kinds must be the same to the letter.
- */
-export function isFit(wanted: PartSpec, part: PartSpec): boolean {
-  const isKindSame = wanted.kind === part.kind;
-  if (wanted.value === undefined) {
-    return (
-      wanted.kind !== "" && isKindSame && part.value === undefined && isVoltsEnough(wanted, part)
-    );
-  }
-  if (part.unit !== wanted.unit || part.value === undefined) return false;
-  if (Math.abs(part.value / wanted.value - 1) > sameRatio) return false;
-  return (isKindSame || wanted.kind === "" || part.kind === "") && isVoltsEnough(wanted, part);
-}
-
-function isVoltsEnough({ volts: least }: PartSpec, { volts }: PartSpec): boolean {
-  return least === undefined || (volts !== undefined && volts >= least);
 }

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { rateFit } from "../../../src/service/stores/fit.js";
 import { buildStores, reserveParts } from "../../../src/service/stores/ledger.js";
-import { isFit, parsePartSpec } from "../../../src/service/stores/part-spec.js";
+import { parsePartSpec } from "../../../src/service/stores/part-spec.js";
 
 const book = (...lines: readonly object[]) =>
   parseNotebook(
@@ -49,13 +50,21 @@ describe("parsePartSpec", () => {
     ["Op amps, dual", { kind: "op amp dual" }],
     ["contact cleaner", { kind: "contact cleaner" }],
     ["fuse 500 mA", { kind: "fuse 500 ma" }],
+    ["47u", { kind: "", value: 4.7e-5, unit: "F" }],
+    ["47 µF", { kind: "", value: 4.7e-5, unit: "F" }],
+    ["47uF/25VDC electrolytic", { kind: "electrolytic", value: 4.7e-5, unit: "F", volts: 25 }],
+    ["25 mfd 50 volts", { kind: "", value: 2.5e-5, unit: "F", volts: 50 }],
+    ["resistor 4700", { kind: "resistor", value: 4700, unit: "Ω" }],
+    ["4700", { kind: "", value: 4700, unit: "Ω" }],
+    ["resistor 4.7k 1%", { kind: "resistor 1%", value: 4700, unit: "Ω" }],
+    ["1/4 W resistor 4k7", { kind: "0.25 w resistor", value: 4700, unit: "Ω" }],
   ])("%s", (text, spec) => {
     expect(parsePartSpec(text)).toEqual(spec);
   });
 
   it("lets more volts do, and never fewer", () => {
     const fits = (wanted: string, part: string) =>
-      isFit(parsePartSpec(wanted), parsePartSpec(part));
+      rateFit(parsePartSpec(wanted), parsePartSpec(part)) !== undefined;
     expect(fits("10 µF 35 V", "electrolytic 10 µF 63 V")).toBe(true);
     expect(fits("10 µF 63 V", "electrolytic 10 µF 35 V")).toBe(false);
     expect(fits("10 µF 63 V", "electrolytic 10 µF")).toBe(false);
@@ -63,6 +72,63 @@ describe("parsePartSpec", () => {
     expect(fits("10 µF", "resistor 10 Ω")).toBe(false);
     expect(fits("op amp", "op amp dual")).toBe(false);
     expect(fits("op amp", "op amps")).toBe(true);
+  });
+});
+
+describe("rateFit", () => {
+  const rate = (wanted: string, part: string) =>
+    rateFit(parsePartSpec(wanted), parsePartSpec(part));
+
+  // Values of old desks and what is sold today: the nearest of E6 and E12 (IEC 60063).
+  it.each([
+    ["electrolytic 25 µF 40 V", "electrolytic 22 µF 63 V"],
+    ["electrolytic 50 µF 40 V", "electrolytic 47 µF 50 V"],
+    ["electrolytic 5 µF 40 V", "electrolytic 4u7 63 V"],
+    ["electrolytic 500 µF 35 V", "electrolytic 470 µF 35 V"],
+    ["resistor 5k", "resistor 5k1"],
+    ["resistor 6.81k", "resistor 6k8"],
+    ["film 0.1 µF 100 V", "film 91 nF 250 V"],
+  ])("takes, for %s, a part near it: %s", (wanted, part) => {
+    expect(rate(wanted, part)).toMatchObject({
+      isSame: Math.abs(parsePartSpec(wanted).value! / parsePartSpec(part).value! - 1) < 0.01,
+    });
+  });
+
+  it.each([
+    ["electrolytic 22 µF 25 V", "electrolytic 33 µF 63 V"],
+    ["electrolytic 22 µF 25 V", "electrolytic 22 µF 16 V"],
+    ["electrolytic 25 µF 40 V", "electrolytic 22 µF 25 V"],
+    ["resistor 6k8", "resistor 7k5"],
+    ["resistor 6k8 1%", "resistor 6k8"],
+    ["resistor 6k8 0.1%", "resistor 6k8 1%"],
+    ["resistor 5k 1%", "resistor 5k1 1%"],
+    ["resistor 100R 0.5W", "resistor 100R 0.25W"],
+    ["bipolar 10 µF 25 V", "electrolytic 10 µF 63 V"],
+    ["film x2 100n 275 VAC", "film 100n 400 V"],
+    ["film 100n 250 VAC", "film 100n 400 V"],
+    ["fuse T1A", "fuse T2A"],
+  ])("does not take, for %s, %s", (wanted, part) => {
+    expect(rate(wanted, part)).toBeUndefined();
+  });
+
+  it("takes what is better than asked for", () => {
+    expect(rate("resistor 6k8 1%", "resistor 6k8 0.1% 0.6W metal film")?.isSame).toBe(true);
+    expect(rate("capacitor 47u", "low noise electrolytic 47uF 63V")?.isSame).toBe(true);
+    expect(rate("dual op amp", "op amp dual")?.isSame).toBe(true);
+  });
+
+  it("never takes fewer volts, whatever is written on the bags", () => {
+    const volts = fc.constantFrom(6.3, 10, 16, 25, 35, 40, 50, 63, 100);
+    const microfarads = fc.constantFrom(1, 2.2, 4.7, 5, 10, 22, 25, 47, 50, 100);
+    fc.assert(
+      fc.property(volts, microfarads, volts, microfarads, (asked, c, has, d) => {
+        const fit = rate(`electrolytic ${c} µF ${asked} V`, `electrolytic ${d}u ${has}V`);
+        if (fit === undefined) return;
+        expect(has).toBeGreaterThanOrEqual(asked);
+        // ± 20 % of an electrolytic, upwards a quarter.
+        expect(Math.max(c / d, d / c)).toBeLessThanOrEqual(1.25 + 1e-9);
+      }),
+    );
   });
 });
 
@@ -86,7 +152,17 @@ describe("the stores", () => {
         from: "the shop round the corner",
       },
     ]);
-    expect(uses).toEqual([{ note: "n2", what: "10 µF 50 V", wanted: 4, taken: 4, left: 16 }]);
+    const spec = { kind: "electrolytic", value: 1e-5, unit: "F", volts: 63 };
+    expect(uses).toEqual([
+      {
+        note: "n2",
+        what: "10 µF 50 V",
+        wanted: 4,
+        taken: 4,
+        matches: [{ spec, count: 4 }],
+        left: 16,
+      },
+    ]);
   });
 
   it("give back what a repair took that was withdrawn", () => {
@@ -157,13 +233,12 @@ describe("the stores", () => {
   it("set no part aside twice, and none for what nobody can name", () => {
     const stores = buildStores(book(stock("in", 5)));
     const spec = parsePartSpec("10 µF 35 V");
-    expect(reserveParts([{ spec, needed: 3 }, { spec, needed: 3 }, { needed: 2 }], stores)).toEqual(
-      [
-        { reserved: 3, missing: 0 },
-        { reserved: 2, missing: 1 },
-        { reserved: 0, missing: 2 },
-      ],
-    );
+    const found = reserveParts([{ spec, needed: 3 }, { spec, needed: 3 }, { needed: 2 }], stores);
+    expect(found.map(({ reserved, missing }) => [reserved, missing])).toEqual([
+      [3, 0],
+      [2, 1],
+      [0, 2],
+    ]);
     fc.assert(
       fc.property(fc.array(fc.nat(9), { maxLength: 8 }), (needs) => {
         const found = reserveParts(
@@ -181,5 +256,49 @@ describe("the stores", () => {
         });
       }),
     );
+  });
+
+  it("say what they take where only a value near it is there, and do not mix the two", () => {
+    const near = { part: "electrolytic", value: 2.2e-5, unit: "F", volts: 63 };
+    const { items, uses } = buildStores(
+      book(stock("in", 9, near), repair("electrolytic 25 µF 40 V", 4), repair("10 µF 16 V", 1)),
+    );
+    expect(items[0].count).toBe(5);
+    expect(uses[0].matches).toEqual([
+      {
+        spec: { kind: "electrolytic", value: 2.2e-5, unit: "F", volts: 63 },
+        count: 4,
+        isNear: true,
+      },
+    ]);
+    expect(uses[1].taken).toBe(0);
+    const both = buildStores(
+      book(stock("in", 9, near), stock("in", 1, { ...near, value: 2.5e-5 })),
+    );
+    const [first] = reserveParts(
+      [{ spec: parsePartSpec("electrolytic 25 µF 40 V"), needed: 4 }],
+      both,
+    );
+    expect(first).toMatchObject({ reserved: 1, missing: 3 });
+  });
+
+  // IEC 61938 (from memory): feed resistors within 0.4 % of one another.
+  it("set aside as a pair only what is one whichever two are drawn", () => {
+    const demand = { spec: parsePartSpec("feed resistor pair 6k8"), needed: 1, pairPercent: 0.4 };
+    const resistor = (part: string, count: number) => ({
+      ...stock("in", count, { part, value: 6800, unit: "Ω" }),
+    });
+    const reserve = (...lines: object[]) => reserveParts([demand], buildStores(book(...lines)))[0];
+    expect(reserve(resistor("resistor 0.1%", 3))).toMatchObject({
+      reserved: 1,
+      matches: [{ count: 2 }],
+    });
+    expect(reserve(resistor("resistor 0.1%", 1))).toMatchObject({ reserved: 0, missing: 1 });
+    expect(reserve(resistor("resistor 1%", 50))).toMatchObject({
+      reserved: 0,
+      missing: 1,
+      toPick: { count: 50 },
+    });
+    expect(reserve(resistor("feed resistor pair", 1))).toMatchObject({ reserved: 1, missing: 0 });
   });
 });
