@@ -13,6 +13,8 @@ export default defineConfig({
     maxWorkers: availableParallelism(),
     // What one file has compiled and made quick serves the next.
     isolate: false,
+    // Days of the tests are of the years 2030 and on.
+    env: { DESKROUND_FUTURE: "yes" },
     globalSetup: ["tests/build.ts"],
     tags: [{ name: "slow", description: "left out by `npm test`: see tests/helpers/slow.ts" }],
     projects: [

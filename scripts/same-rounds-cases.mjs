@@ -182,7 +182,12 @@ export function runCase(one, { tree, captures }) {
       const { status, stdout, stderr } = spawnSync(
         process.execPath,
         [launcher, ...words, "--desk", desk],
-        { cwd, encoding: "utf8", maxBuffer: 1e9, env: { ...process.env, TZ: "UTC", LC_ALL: "C" } },
+        {
+          cwd,
+          encoding: "utf8",
+          maxBuffer: 1e9,
+          env: { ...process.env, TZ: "UTC", LC_ALL: "C", DESKROUND_FUTURE: "yes" },
+        },
       );
       const name = `${String(i + 1).padStart(2, "0")} ${words.join(" ").slice(0, 60)}`;
       const hidden = (text) => text.replaceAll(desk, "the desk's folder");

@@ -20,24 +20,38 @@ export async function askYesNo(question: string): Promise<boolean> {
   }
 }
 
+/** Commands for which any day will do: they write nothing down. */
+export const forAnyDay: readonly string[] = ["plan", "missing", "list", "status", "show"];
+
+interface DayOptions {
+  readonly date?: string;
+  readonly noticed?: string;
+  readonly future?: true;
+  readonly json?: boolean;
+}
+
 /**
- * Asks about a day in the future, which is a slip more often than not. A script that names one is
- * taken to mean it, and a plan may be for any day.
+ * Asks about a day in the future, which is a slip more often than not. Away from a terminal it is
+ * refused, unless `--future` or the environment says that it is meant.
  *
- * @throws DeskroundError `usage` where it was a slip
+ * @throws DeskroundError `usage`
  */
 export async function confirmDay(command: Command): Promise<void> {
-  const { date }: { readonly date?: unknown } = command.opts();
-  // The notebook has its own question, which knows more.
-  const isAsked = command.name() === "plan" || command.parent?.name() === "note";
-  if (typeof date !== "string" || isAsked || !canAsk()) return;
+  const { date, noticed, future, json }: DayOptions = command.opts();
+  if (forAnyDay.includes(command.name()) || future || process.env.DESKROUND_FUTURE === "yes")
+    return;
   const { isFutureDay } = await import("../jobs/wall-time.js");
-  if (!isFutureDay(date, new Date())) return;
-  printMessage(`${date} is in the future, by this computer's clock.`);
-  if (await askYesNo("Is that day meant?")) return;
+  const day = [date, noticed].find(
+    (one) => typeof one === "string" && isFutureDay(one, new Date()),
+  );
+  if (day === undefined) return;
+  if (canAsk() && !json) {
+    printMessage(`${day} is in the future, by this computer's clock.`);
+    if (await askYesNo("Is that day meant?")) return;
+  }
   throw new DeskroundError(
     "usage",
-    `Nothing was done, as ${date} is in the future.`,
-    "Run the command again with another --date, or set the computer's clock.",
+    `${day} is in the future, by this computer's clock. Nothing was done.`,
+    "Give another day, or set the computer's clock. If the day is meant, add --future.",
   );
 }

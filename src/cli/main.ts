@@ -2,7 +2,7 @@ import { type Argument, Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
-import { confirmDay } from "./ask.js";
+import { confirmDay, forAnyDay } from "./ask.js";
 import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
 import { addCompare } from "./compare.js";
@@ -91,6 +91,12 @@ export function createProgram(): Command {
   program.hook("preAction", (_, command) => settleDesk(command));
   program.hook("preAction", (_, command) => confirmDay(command));
   for (const command of program.commands.flatMap((one) => [one, ...one.commands])) {
+    if (
+      command.options.some(({ long }) => long === "--date") &&
+      !forAnyDay.includes(command.name())
+    ) {
+      command.option("--future", "the --date lies in the future and is meant");
+    }
     const examples = examplesOf(command);
     if (examples.length === 0) continue;
     const heading = examples.length === 1 ? "Example" : "Examples";

@@ -29,20 +29,6 @@ export function addNote(program: Command): void {
   addAccept(group);
   addCorrect(group);
   addImport(group);
-  group.hook("preAction", (_, command) => confirmFutureDay(command.opts()));
-}
-
-/** A day that has not begun is mostly a slip: on a terminal it is asked about. */
-async function confirmFutureDay({ date, noticed, json }: CorrectOptions): Promise<void> {
-  const { isFutureDay } = await import("../jobs/wall-time.js");
-  const day = [date, noticed].find((one) => one !== undefined && isFutureDay(one, new Date()));
-  if (day === undefined || json || !process.stdin.isTTY) return;
-  if (await askYesNo(`${day} has not begun yet. Note it so?`)) return;
-  throw new DeskroundError(
-    "usage",
-    `${day} has not begun yet: nothing was noted.`,
-    "Give the day with --date YYYY-MM-DD, or leave it out for today.",
-  );
 }
 
 const placeWords =

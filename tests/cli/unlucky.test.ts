@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { storeRound } from "../../src/history/store.js";
 import type { Round } from "../../src/history/types.js";
 import { aPath, aRound } from "../history/a-round.js";
-import { newFolder, run } from "./run.js";
+import { newFolder, run, runAlone } from "./run.js";
 
 // What an unlucky or a hostile user does; expected: said in one line, nothing lost.
 
@@ -122,6 +122,40 @@ it("more parts than can be noted at once are said to be that", () => {
   const { code, err } = run("note", "done", "1", "x", "--part", "1000x cap", "--desk", desk());
   expect(code).toBe(2);
   expect(err).toContain('"1000x cap" says 1000 parts: 1 to 999 can be noted at once.');
+});
+
+describe("a day in the future", () => {
+  const folder = desk();
+  const ask = (...args: string[]) => {
+    delete process.env.DESKROUND_FUTURE;
+    try {
+      return runAlone(...args, "--desk", folder);
+    } finally {
+      process.env.DESKROUND_FUTURE = "yes";
+    }
+  };
+
+  it.each([
+    ["note", "add", "1", "hum"],
+    ["note", "done", "1", "recapped"],
+    ["opening", "start"],
+    ["stores", "add", "fuse", "--count", "2"],
+    ["withdraw", "2030-01-31-01", "wrong desk"],
+    ["analyze", "x.wav"],
+    ["calibrate", "x.wav", "--output-volts", "1.2"],
+  ])("is refused away from a terminal: %s %s", (...args) => {
+    const { code, err } = ask(...args, "--date", "2931-01-31");
+    expect(code).toBe(2);
+    expect(err).toContain(
+      "2931-01-31 is in the future, by this computer's clock. Nothing was done.",
+    );
+    expect(err).toContain("add --future");
+  });
+
+  it("is taken where it is said to be meant, and for a plan", () => {
+    expect(ask("note", "add", "1", "hum", "--date", "2931-01-31", "--future").code).toBe(0);
+    expect(ask("plan", "--date", "2931-01-31").code).toBe(0);
+  });
 });
 
 it("a round from the future is named with a way to set it aside", () => {
