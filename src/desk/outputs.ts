@@ -1,7 +1,7 @@
+import type { DeskPath } from "./desk-path.js";
 import { normalizeName } from "./names.js";
 import type { Splitter } from "./splitter.js";
 import { expandStrips } from "./strips.js";
-import type { DeskPath } from "./types.js";
 
 /** Markers tell no more outputs of a pass apart. */
 export const mostPassOutputs = 15;

@@ -1,5 +1,5 @@
+import type { DeskPath } from "./desk-path.js";
 import { normalizeName, validateInputName } from "./names.js";
-import type { DeskPath } from "./types.js";
 
 /**
  * Where a signal enters that passes no strip: `insert`, the return of the mix insert, after the

@@ -1,20 +1,13 @@
 import type { AudioSetup } from "./audio.js";
 import type { Construction, DeskAge } from "./construction.js";
+import type { DeskPath } from "./desk-path.js";
 import type { Expectations } from "./expectations.js";
 import type { DeskOutput } from "./outputs.js";
 import type { ReferencePath } from "./reference-path.js";
 import type { DeskSection, SectionKind } from "./section-kinds.js";
 import type { StripPartKind } from "./shared-kinds.js";
 
-/** One input of one strip up to the measured output. */
-export interface DeskPath {
-  /** Written strip/input: `7/mic`. */
-  readonly path: string;
-  readonly strip: string;
-  readonly input: string;
-  /** The paths that ought to measure alike share a family name. */
-  readonly family: string;
-}
+export type { DeskPath } from "./desk-path.js";
 
 /** A kind of input found on every strip. */
 export interface DeskInput {

@@ -1,12 +1,7 @@
 import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
-import {
-  bandFromHz,
-  clearScore,
-  type Feature,
-  type PathEvidence,
-  type ResponseDeviation,
-} from "./path-evidence.js";
+import { bandFromHz, clearScore, type Feature, type PathEvidence } from "./path-evidence.js";
+import type { ResponseDeviation } from "./response-deviation.js";
 
 /**
  * Readings that causes are judged by: one of each group, as those that measure nearly the same

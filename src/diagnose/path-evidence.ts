@@ -5,6 +5,7 @@ import { computeDeviation } from "../rank/rank.js";
 import { assumedResponseStdDevDb } from "../rank/responses.js";
 import { scoreSiblingDeviation } from "../rank/robust-stats.js";
 import type { Finding } from "../rank/types.js";
+import type { ResponseDeviation } from "./response-deviation.js";
 import { fitBell, fitLevelBreak, type LevelBreak } from "./shapes.js";
 
 /** How one reading of a path differs from its siblings'. */
@@ -14,16 +15,6 @@ export interface Feature {
   readonly deviation: number;
   /** Standard deviation of a healthy path's deviation. */
   readonly spread: number;
-}
-
-/** How the response differs from the family's median curve, point by point. */
-export interface ResponseDeviation {
-  readonly x: readonly number[];
-  /** Decibels. */
-  readonly y: readonly number[];
-  readonly spread: readonly number[];
-  /** Of the path's own measurement, standard deviations. */
-  readonly uncertainty: readonly number[];
 }
 
 /** A path with all that its causes are judged by. */

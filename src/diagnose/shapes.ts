@@ -1,4 +1,4 @@
-import type { ResponseDeviation as Difference } from "./path-evidence.js";
+import type { ResponseDeviation as Difference } from "./response-deviation.js";
 
 /** Points of a response difference. */
 type CurveDifference = Pick<Difference, "x" | "y">;

@@ -1,7 +1,6 @@
 import { formatStep } from "../../service/plan/format-step.js";
-import type { PlanPhase } from "../../service/plan/phases.js";
 import { listPhases } from "../../service/plan/phases.js";
-import type { Plan, PlanItem, PlanPlace, PlanStrip } from "../../service/plan/types.js";
+import type { Plan, PlanItem, PlanPhase, PlanPlace, PlanStrip } from "../../service/plan/types.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   addUpFixings,

@@ -1,4 +1,4 @@
-import type { PlanPhase } from "../../service/plan/phases.js";
+import type { PlanPhase } from "../../service/plan/types.js";
 
 /** The state of power at the head of each part of the worklist. */
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {

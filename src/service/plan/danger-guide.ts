@@ -1,5 +1,5 @@
 import { commonPractice, onBench, unplugged } from "../../diagnose/bench.js";
-import type { RepairGuide } from "./repair-guides.js";
+import type { RepairGuide } from "./repair-guide.js";
 
 /** An item that a note of a danger raised: `danger-n5`. */
 const dangerPrefix = "danger-";

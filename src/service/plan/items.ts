@@ -39,7 +39,8 @@ import {
 } from "./from-controls.js";
 import { type FaultMeaning, interpretNote } from "./interpret-note.js";
 import { getPreferredValue } from "./preferred.js";
-import { formatPartCause, getRepairGuide, type RepairGuide } from "./repair-guides.js";
+import type { RepairGuide } from "./repair-guide.js";
+import { formatPartCause, getRepairGuide } from "./repair-guides.js";
 import { getSectionGuide } from "./section-guides.js";
 import type { OutsideItem, PlanItem } from "./types.js";
 

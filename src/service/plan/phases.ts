@@ -1,16 +1,4 @@
-import type { PowerState } from "../../diagnose/bench.js";
-import type { Plan } from "./types.js";
-
-/**
- * A stretch of an opening in one state of power.
- *
- * `outside`: what needs no opening; `open`: covers off; `inside`: measured under power; `strips`:
- * taken out and repaired; `try`: measured again before it is closed; `close`; `use`: the first hour.
- */
-export interface PlanPhase {
-  readonly id: "outside" | "open" | "inside" | "strips" | "try" | "close" | "use";
-  readonly power: Exclude<PowerState, "bench">;
-}
+import type { Plan, PlanPhase } from "./types.js";
 
 const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
   outside: "in use",

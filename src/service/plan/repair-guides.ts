@@ -1,4 +1,3 @@
-import type { BenchRecord, BenchStep } from "../../diagnose/bench.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { componentOffValue } from "../../diagnose/causes/component-off-value.js";
 import { noneOfThese } from "../../diagnose/causes/none-of-these.js";
@@ -6,11 +5,7 @@ import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { findCause } from "../../diagnose/causes.js";
 import { dangerGuide, isDangerCause } from "./danger-guide.js";
 import { isControlCause } from "./from-controls.js";
-
-/** What an item asks for: the check that settles it, and its bench record. */
-export interface RepairGuide extends BenchRecord {
-  readonly settle: BenchStep;
-}
+import type { RepairGuide } from "./repair-guide.js";
 
 /** A part that the meter showed to be off value is an item of its own. */
 const partPrefix = "part-";

@@ -1,6 +1,6 @@
 import type { SectionKind } from "../../desk/section-kinds.js";
 import { commonPractice, inUse, powered } from "../../diagnose/bench.js";
-import type { RepairGuide } from "./repair-guides.js";
+import type { RepairGuide } from "./repair-guide.js";
 
 /** Automation and recall are left out of the causes; what can be told is whether the fault is theirs. */
 const automationGuide: RepairGuide = {

@@ -1,7 +1,7 @@
 import type { DeskPart } from "../../desk/construction.js";
 import type { SectionKind } from "../../desk/section-kinds.js";
 import type { StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
-import type { BenchStep, PartNeed } from "../../diagnose/bench.js";
+import type { BenchStep, PartNeed, PowerState } from "../../diagnose/bench.js";
 import type { BenchToolId } from "../../diagnose/bench-tools.js";
 import type { NextCheck } from "../../diagnose/checks/types.js";
 import type { RoundShared } from "../../history/types.js";
@@ -10,7 +10,6 @@ import type { Reservation } from "../stores/ledger.js";
 import type { PartSpec } from "../stores/part-spec.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
-import type { PlanPhase } from "./phases.js";
 
 /** Where on the strip an item's cause can sit. */
 export interface ItemBoards {
@@ -127,6 +126,17 @@ export interface PlanPart {
 export interface LeftItem {
   readonly item: PlanItem;
   readonly why: string;
+}
+
+/**
+ * A stretch of an opening in one state of power.
+ *
+ * `outside`: what needs no opening; `open`: covers off; `inside`: measured under power; `strips`:
+ * taken out and repaired; `try`: measured again before it is closed; `close`; `use`: the first hour.
+ */
+export interface PlanPhase {
+  readonly id: "outside" | "open" | "inside" | "strips" | "try" | "close" | "use";
+  readonly power: Exclude<PowerState, "bench">;
 }
 
 /** What to do at the next opening of a desk. */
