@@ -143,7 +143,7 @@ const kinds = {
   },
   async limits(folder, random) {
     writeFileSync(join(folder, "limits.yaml"), spoil(limitsText, random));
-    readLimits(folder, undefined, "named");
+    await readLimits(folder, undefined, "named");
   },
   async notebook(folder, random) {
     writeFileSync(join(folder, "notebook.jsonl"), spoil(notebookText, random));

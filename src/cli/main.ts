@@ -44,7 +44,7 @@ export async function main(args: readonly string[]): Promise<void> {
       printErrorLines(formatUsageError(error, program, args));
       return;
     }
-    printError(error, args.includes("--debug") ? "debug" : "plain");
+    await printError(error, args.includes("--debug") ? "debug" : "plain");
     process.exitCode = exitCode.unusable;
   }
 }
@@ -126,7 +126,7 @@ A first look: deskround demo. Help on one command: deskround show --help`;
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     if (error.code === "EPIPE") process.exit();
-    printError(createLostResultError(error), "plain");
+    void printError(createLostResultError(error), "plain");
     process.exit(exitCode.unusable);
   });
   process.stderr.on("error", () => {});

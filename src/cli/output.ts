@@ -1,7 +1,6 @@
 import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
-import { formatErrorHint } from "../report/doubts/format-error-hint.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
 
@@ -72,10 +71,14 @@ export function printMessage(text: string): void {
   process.stderr.write(`${escapeUnprintable(text)}\n`);
 }
 
-/** An error in one line, what to do next in a second; `debug` adds where it was thrown. */
-export function printError(error: unknown, debug: "debug" | "plain"): void {
+/**
+ * An error in one line, what to do next in a second; `debug` adds where it was thrown. The words of
+ * doubts know every reading, so they are loaded for an error that has doubts; any other is printed
+ * before the first wait.
+ */
+export async function printError(error: unknown, debug: "debug" | "plain"): Promise<void> {
   if (error instanceof DeskroundError) {
-    const hint = formatErrorHint(error);
+    const hint = error.doubts.length === 0 ? error.hint : await wordHint(error);
     printErrorLines([error.message, ...(hint === undefined ? [] : [hint])]);
   } else {
     const what = error instanceof Error ? error.message : String(error);
@@ -86,6 +89,11 @@ export function printError(error: unknown, debug: "debug" | "plain"): void {
     ]);
   }
   if (debug === "debug") printMessage(error instanceof Error ? stackOf(error) : String(error));
+}
+
+async function wordHint(error: DeskroundError): Promise<string | undefined> {
+  const { formatErrorHint } = await import("../report/doubts/format-error-hint.js");
+  return formatErrorHint(error);
 }
 
 /**

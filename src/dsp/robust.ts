@@ -7,7 +7,7 @@
  */
 export function median(values: ArrayLike<number>): number {
   if (values.length === 0) throw new RangeError("the median of nothing");
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const middle = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }
@@ -33,22 +33,43 @@ export function qn(values: readonly number[]): number {
   if (n < 2) throw new RangeError("a scale needs at least two values");
   const h = (n >> 1) + 1;
   const rank = (h * (h - 1)) / 2;
-  const distance = n <= fewValues ? sortForDistance(values, rank) : seekDistance(values, rank);
+  const distance = n <= fewValues ? selectDistance(values, rank) : seekDistance(values, rank);
   return 2.2219 * smallSampleFactor(n) * distance;
 }
 
-/** Up to so many values, sorting all distances is quicker than seeking one of them. */
+/** Up to so many values, listing all distances is quicker than counting them. */
 const fewValues = 64;
 
-/** The so-manyth smallest of all distances between two values, from 1. */
-function sortForDistance(values: readonly number[], rank: number): number {
-  const n = values.length;
-  const distances = new Float64Array((n * (n - 1)) / 2);
+/** The distances of {@link selectDistance}; one list serves every call. */
+const distances = new Float64Array((fewValues * (fewValues - 1)) / 2);
+
+/**
+ * The so-manyth smallest of all distances between two values, from 1: by Hoare's selection (C. A. R.
+ * Hoare, "Algorithm 65: Find", Commun. ACM 4(7), 1961), which sorts only the side that holds it.
+ */
+function selectDistance(values: readonly number[], rank: number): number {
   let count = 0;
-  for (let i = 0; i < n; i++) {
+  for (let i = 1; i < values.length; i++) {
     for (let j = 0; j < i; j++) distances[count++] = Math.abs(values[i] - values[j]);
   }
-  return distances.sort()[rank - 1];
+  const wanted = rank - 1;
+  let [low, high] = [0, count - 1];
+  while (low < high) {
+    const pivot = distances[wanted];
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (distances[i] < pivot) i++;
+      while (distances[j] > pivot) j--;
+      if (i > j) break;
+      const one = distances[i];
+      distances[i++] = distances[j];
+      distances[j--] = one;
+    }
+    if (j < wanted) low = i;
+    if (i > wanted) high = j;
+  }
+  return distances[wanted];
 }
 
 /**
@@ -57,7 +78,7 @@ function sortForDistance(values: readonly number[], rank: number): number {
  * the order of their bits (IEEE 754), so 64 passes give the distance exactly.
  */
 function seekDistance(values: readonly number[], rank: number): number {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const bound = new Float64Array(1);
   const bits = new BigUint64Array(bound.buffer);
   let low = 0n;

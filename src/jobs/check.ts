@@ -46,7 +46,7 @@ export async function check({
     baselineId === undefined ? undefined : await readBaseline(folder, baselineId, round.id);
   const baseline = found && withoutLevelDrift(found.baseline);
   if (baseline !== undefined) assertBaseline(baseline, round);
-  const limits = readLimits(folder, limitsFile, baseline === undefined ? "none" : "named");
+  const limits = await readLimits(folder, limitsFile, baseline === undefined ? "none" : "named");
   const checked = await checkRound({
     round,
     limits,

@@ -62,7 +62,7 @@ export async function computeDeskTrends(
 ): Promise<TrendResult> {
   const folder = getDeskFolder(desk);
   const known = listRounds(folder);
-  const written = readLimits(folder, undefined, "named");
+  const written = await readLimits(folder, undefined, "named");
   const last = await readLean(folder, round, written);
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
   const onRead = reportReading(onProgress);

@@ -26,7 +26,7 @@ export async function listFamiliesPastLimits(
 ): Promise<readonly Remark[]> {
   try {
     const kept = earlier ? { baseline: earlier } : {};
-    const read = readLimits(folder, undefined, earlier ? "named" : "none");
+    const read = await readLimits(folder, undefined, earlier ? "named" : "none");
     const references = await listReferences(read, round, earlier);
     // Siblings are what a family that aged as one cannot be held against.
     const limits = read.filter((limit) => !references.get(limit)?.has("siblings"));

@@ -58,15 +58,13 @@ export function judgeChange(
   const { deviation: own, spread, significance } = found;
   // A bound counts only in its own direction.
   const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
-  return {
-    difference,
-    ...(crowd === undefined ? {} : { shift: crowd.median }),
-    own,
-    uncertainty: 2 * spread,
-    significance,
-    real: told && Math.abs(significance) >= realSignificance,
-    ...(bound === undefined ? {} : { bound }),
-  };
+  const real = told && Math.abs(significance) >= realSignificance;
+  const uncertainty = 2 * spread;
+  const change =
+    crowd === undefined
+      ? { difference, own, uncertainty, significance, real }
+      : { difference, shift: crowd.median, own, uncertainty, significance, real };
+  return bound === undefined ? change : { ...change, bound };
 }
 
 /** Where a path stood against its siblings. */

@@ -49,21 +49,25 @@ export function computeCurveDifference(earlier: Curve, later: Curve): CurveDiffe
   const after: number[] = [];
   const uncertainty: number[] = [];
   const bound: CurveDifference["bound"][number][] = [];
-  let from = 0;
+  const { x: grid, y, uncertainty: doubts, floor } = earlier;
+  const last = grid.length - 1;
+  let high = 0;
   for (let i = 0; i < later.x.length; i++) {
     const hz = later.x[i];
-    const at = placeIn(earlier.x, hz, from);
-    if (at === undefined) continue;
-    from = at.low;
-    const value = between(earlier.y, at);
+    if (last < 0 || hz < grid[0] * (1 - sameHz) || hz > grid[last] * (1 + sameHz)) continue;
+    while (high < last && grid[high] < hz * (1 - sameHz)) high++;
+    const isSame = high === 0 || grid[high] <= hz * (1 + sameHz);
+    const low = isSame ? high : high - 1;
+    const share = isSame ? 0 : Math.log(hz / grid[low]) / Math.log(grid[high] / grid[low]);
+    const value = y[low] + share * (y[high] - y[low]);
     const drownedThen =
-      earlier.floor !== undefined && value <= between(earlier.floor, at) + floorRoundingDb;
+      floor !== undefined &&
+      value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
     const drownedNow = later.floor !== undefined && later.y[i] <= later.floor[i] + floorRoundingDb;
-    const doubt = Math.max(earlier.uncertainty[at.low], earlier.uncertainty[at.high]);
     x.push(hz);
     before.push(value);
     after.push(later.y[i]);
-    uncertainty.push(Math.hypot(doubt, later.uncertainty[i]));
+    uncertainty.push(Math.hypot(Math.max(doubts[low], doubts[high]), later.uncertainty[i]));
     bound.push(findBound(drownedThen, drownedNow));
   }
   return x.length === 0 ? undefined : { x, earlier: before, later: after, uncertainty, bound };
@@ -76,33 +80,6 @@ function findBound(drownedThen: boolean, drownedNow: boolean): CurveDifference["
 
 /** Grids are written with five figures; the same frequency may differ in the last. */
 const sameHz = 1e-4;
-
-/** A place between two points of a curve. */
-interface PlaceOnCurve {
-  readonly low: number;
-  readonly high: number;
-  /** Of the way from low to high, on a logarithmic scale. */
-  readonly share: number;
-}
-
-function between(list: readonly number[], { low, high, share }: PlaceOnCurve): number {
-  return list[low] + share * (list[high] - list[low]);
-}
-
-/** @param from index of a point that lies no higher than the frequency; 0 where none is known */
-function placeIn(x: readonly number[], hz: number, from: number): PlaceOnCurve | undefined {
-  const last = x.length - 1;
-  if (last < 0) return undefined;
-  if (hz < x[0] * (1 - sameHz) || hz > x[last] * (1 + sameHz)) return undefined;
-  let high = from;
-  while (high < last && x[high] < hz * (1 - sameHz)) high++;
-  if (x[high] <= hz * (1 + sameHz) || high === 0) return { low: high, high, share: 0 };
-  return {
-    low: high - 1,
-    high,
-    share: Math.log(hz / x[high - 1]) / Math.log(x[high] / x[high - 1]),
-  };
-}
 
 /**
  * Compares the curves of one family: at every frequency each path's change less what its siblings
@@ -132,14 +109,15 @@ export function compareCurves(
       return difference === undefined ? [] : [{ k, difference, unit: after.yUnit }];
     });
     if (rows.length === 0) continue;
-    const crowd = crowdAlong(
+    const { points, places } = crowdAlong(
       rows.map(({ difference }) => difference),
       floor,
     );
-    for (const { k, difference } of rows) {
+    for (const [row, { k, difference }] of rows.entries()) {
+      const crowd = places[row].map((place) => points[place]);
       changes[k].push(...worstParts(name, difference, crowd, floor));
     }
-    const shift = largestShift(name, pairs[0].family, crowd, floor);
+    const shift = largestShift(name, pairs[0].family, points, floor);
     if (shift) shifts.push(shift);
   }
   return { changes, shifts };
@@ -154,51 +132,71 @@ interface CrowdPoint {
   readonly later: number;
 }
 
-/** By frequency, to the figures that tell points of a grid apart. */
-type Crowd = ReadonlyMap<string, CrowdPoint>;
-
-/** Keys by frequency: a grid has a few hundred, and each is asked for on every path. */
-const keys = new Map<number, string>();
-const mostKeys = 10_000;
-
-function keyOf(hz: number): string {
-  const known = keys.get(hz);
-  if (known !== undefined) return known;
-  if (keys.size >= mostKeys) keys.clear();
-  const key = hz.toPrecision(4);
-  keys.set(hz, key);
-  return key;
-}
+/** What the siblings did at a point; undefined where too few of them have one there. */
+type Crowd = readonly (CrowdPoint | undefined)[];
 
 function crowdAlong(
   differences: readonly CurveDifference[],
   { leastDb: least }: CurveThreshold,
-): Crowd {
-  const at = new Map<string, { hz: number; earlier: number[]; later: number[]; doubt: number[] }>();
-  for (const { x, earlier, later, uncertainty, bound } of differences) {
-    x.forEach((hz, i) => {
-      if (bound[i] !== undefined) return;
-      const key = keyOf(hz);
-      const point = at.get(key) ?? { hz, earlier: [], later: [], doubt: [] };
-      at.set(key, point);
+): { readonly points: Crowd; readonly places: readonly (readonly number[])[] } {
+  const { grid, places } = joinGrids(differences.map(({ x }) => x));
+  const at = grid.map(() => ({
+    earlier: [] as number[],
+    change: [] as number[],
+    doubt: [] as number[],
+    later: [] as number[],
+  }));
+  for (let k = 0; k < differences.length; k++) {
+    const { earlier, later, uncertainty, bound } = differences[k];
+    for (let i = 0; i < bound.length; i++) {
+      if (bound[i] !== undefined) continue;
+      const point = at[places[k][i]];
       point.earlier.push(earlier[i]);
       point.later.push(later[i]);
+      point.change.push(later[i] - earlier[i]);
       point.doubt.push(uncertainty[i]);
-    });
+    }
   }
-  const crowd = new Map<string, CrowdPoint>();
-  for (const [key, { hz, earlier, later, doubt }] of at) {
-    if (earlier.length < minSiblings) continue;
+  const points = at.map(({ earlier, later, change, doubt }, place) => {
+    if (earlier.length < minSiblings) return undefined;
     const granted = Math.hypot(least / 10, median(doubt) / 2);
-    const shift = computeCommonShift(
-      later.map((value, i) => value - earlier[i]),
-      granted,
-    );
-    if (shift === undefined) continue;
+    const crowd = computeCommonShift(change, granted);
+    if (crowd === undefined) return undefined;
     const middles = { earlier: median(earlier), later: median(later) };
-    crowd.set(key, { hz, crowd: shift, paths: earlier.length, ...middles });
+    return { hz: grid[place], crowd, paths: earlier.length, ...middles };
+  });
+  return { points, places };
+}
+
+/**
+ * One grid of all frequencies that several curves have, to the four figures that tell points of a
+ * grid apart, and for each curve where its points lie in it. Curves of one round mostly have the
+ * very same frequencies.
+ */
+function joinGrids(grids: readonly (readonly number[])[]): {
+  readonly grid: readonly number[];
+  readonly places: readonly (readonly number[])[];
+} {
+  const distinct: (readonly number[])[] = [];
+  const which = grids.map((grid) => {
+    const known = distinct.findIndex((one) => isSameGrid(one, grid));
+    return known < 0 ? distinct.push(grid) - 1 : known;
+  });
+  const keys = distinct.map((grid) => grid.map((hz) => hz.toPrecision(4)));
+  const first = new Map<string, number>();
+  for (const [k, grid] of distinct.entries()) {
+    for (const [i, hz] of grid.entries()) {
+      if (!first.has(keys[k][i])) first.set(keys[k][i], hz);
+    }
   }
-  return crowd;
+  const sorted = [...first].sort(([, a], [, b]) => a - b);
+  const placeOf = new Map(sorted.map(([key], place) => [key, place]));
+  const own = keys.map((named) => named.map((key) => placeOf.get(key) ?? 0));
+  return { grid: sorted.map(([, hz]) => hz), places: which.map((k) => own[k]) };
+}
+
+function isSameGrid(one: readonly number[], other: readonly number[]): boolean {
+  return one.length === other.length && one.every((hz, i) => hz === other[i]);
 }
 
 type Judged = ReturnType<typeof judgeChange>;
@@ -228,24 +226,18 @@ function worstParts(
       const side = bound[i];
       if (x[i] < fromHz || x[i] >= toHz || side === "none") continue;
       at.push(i);
-      judged.push(
-        judgeChange(
-          {
-            difference: later[i] - earlier[i],
-            measured: side === undefined ? uncertainty[i] : 0,
-            repeat: 0,
-            least,
-            ...(side === undefined ? {} : { bound: side }),
-          },
-          crowd.get(keyOf(x[i]))?.crowd,
-        ),
-      );
+      const difference = later[i] - earlier[i];
+      const found =
+        side === undefined
+          ? { difference, measured: uncertainty[i], repeat: 0, least }
+          : { difference, measured: 0, repeat: 0, least, bound: side };
+      judged.push(judgeChange(found, crowd[i]?.crowd));
     }
     const worst = sustainedWorst(judged, sustained);
     if (worst === undefined) return [];
     const { largest, significance, real } = worst;
     const i = at[largest];
-    const usual = crowd.get(keyOf(x[i]));
+    const usual = crowd[i];
     const place = usual && {
       offThen: earlier[i] - usual.earlier,
       offNow: later[i] - usual.later,
@@ -270,20 +262,25 @@ function worstParts(
 /** Of all runs of neighbours that moved the same way, the one whose weakest point moved most. */
 function sustainedWorst(points: readonly Judged[], sustained: number): SustainedChange | undefined {
   let worst: SustainedChange | undefined;
-  for (let first = 0; first + sustained <= points.length; first++) {
-    const sign = Math.sign(points[first].significance);
-    let [weakest, largest, real] = [first, first, true];
-    let isAlike = true;
-    for (let k = first; k < first + sustained; k++) {
-      const { significance, own } = points[k];
-      isAlike &&= Math.sign(significance) === sign;
-      real &&= points[k].real;
-      if (Math.abs(significance) < Math.abs(points[weakest].significance)) weakest = k;
-      if (Math.abs(own) > Math.abs(points[largest].own)) largest = k;
+  let sameWay = 0;
+  for (let i = 0; i < points.length; i++) {
+    const sign = Math.sign(points[i].significance);
+    const isLikeTheLast = i > 0 && sign === Math.sign(points[i - 1].significance);
+    sameWay = isLikeTheLast ? sameWay + 1 : 1;
+    if (sameWay < sustained) continue;
+    const first = i + 1 - sustained;
+    let weakest = first;
+    for (let k = first + 1; k <= i; k++) {
+      if (Math.abs(points[k].significance) < Math.abs(points[weakest].significance)) weakest = k;
     }
     const { significance } = points[weakest];
-    if (!isAlike) continue;
     if (worst !== undefined && Math.abs(significance) <= Math.abs(worst.significance)) continue;
+    let largest = first;
+    let real = true;
+    for (let k = first; k <= i; k++) {
+      real &&= points[k].real;
+      if (Math.abs(points[k].own) > Math.abs(points[largest].own)) largest = k;
+    }
     worst = { largest, significance, real };
   }
   return worst;
@@ -302,7 +299,7 @@ function largestShift(
   crowd: Crowd,
   { leastDb: least, harm }: CurveThreshold,
 ): FamilyShift | undefined {
-  const points = [...crowd.values()];
+  const points = crowd.filter((point) => point !== undefined);
   const sustained = Math.max(
     1,
     Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),

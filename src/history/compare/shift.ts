@@ -39,21 +39,26 @@ export function computeCommonShift(
 
 function crowdOf(differences: readonly number[], granted: number): readonly number[] {
   const { length } = differences;
-  const sorted = [...differences].sort((a, b) => a - b);
+  const sorted = Float64Array.from(differences).sort();
   const half = Math.ceil(length / 2);
-  let best = { width: Number.POSITIVE_INFINITY, middle: 0 };
+  let bestWidth = Number.POSITIVE_INFINITY;
+  let bestMiddle = 0;
   for (let first = 0; first + half <= length; first++) {
-    const [low, high] = [sorted[first], sorted[first + half - 1]];
-    const one = { width: high - low, middle: (low + high) / 2 };
+    const low = sorted[first];
+    const high = sorted[first + half - 1];
+    const width = high - low;
+    const middle = (low + high) / 2;
     // Halves whose widths differ by less than anybody is told apart by are equally dense.
-    const clearly = one.width < best.width - granted;
-    const alike = Math.abs(one.width - best.width) <= granted;
-    if (clearly || (alike && Math.abs(one.middle) < Math.abs(best.middle))) best = one;
+    const clearly = width < bestWidth - granted;
+    const alike = Math.abs(width - bestWidth) <= granted;
+    if (!clearly && !(alike && Math.abs(middle) < Math.abs(bestMiddle))) continue;
+    bestWidth = width;
+    bestMiddle = middle;
   }
   // Small samples make the shortest half too short: the factor of Rousseeuw and Leroy.
-  const deviation = deviationsPerHalfWidth * (1 + 5 / (length - 1)) * (best.width / 2);
+  const deviation = deviationsPerHalfWidth * (1 + 5 / (length - 1)) * (bestWidth / 2);
   const reach = crowdDeviations * Math.hypot(deviation, granted);
-  return sorted.filter((value) => Math.abs(value - best.middle) <= reach);
+  return Array.from(sorted).filter((value) => Math.abs(value - bestMiddle) <= reach);
 }
 
 /** Standard error of a median of normal values against that of their mean: √(π/2). */

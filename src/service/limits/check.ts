@@ -185,19 +185,17 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
   if ("missing" in points) return incomplete(points.missing, points.where);
   let decisive: { readonly judged: ComparisonResult; readonly hz: number | undefined } | undefined;
   for (const hz of points) {
-    const found = compiled.figures.map((figure) => read(figure, path, hz));
-    const at = found.findIndex((one) => !isValue(one));
-    const missing = found[at];
-    if (missing !== undefined && !isValue(missing)) {
-      const { whose, id } = compiled.figures[at];
-      const what = whose === "own" ? id : `${whose}(${id})`;
-      return incomplete(missing.missing, missing.where, what);
+    const values: OperandValue[] = [];
+    for (const figure of compiled.figures) {
+      const found = read(figure, path, hz);
+      if (!isValue(found)) {
+        const what = figure.whose === "own" ? figure.id : `${figure.whose}(${figure.id})`;
+        return incomplete(found.missing, found.where, what);
+      }
+      values.push(found);
     }
     for (const comparison of compiled.comparisons) {
-      const judged = evaluateComparison(
-        comparison,
-        found.filter(isValue) satisfies readonly OperandValue[],
-      );
+      const judged = evaluateComparison(comparison, values);
       if (judged === undefined) return incomplete("the expression divides by zero", "path");
       if (decisive === undefined || isWorse(judged, decisive.judged)) decisive = { judged, hz };
     }
@@ -250,12 +248,11 @@ function pointsOf(
   return listPointsWithin(band, path.curves[curve?.id ?? ""]);
 }
 
-const verdictOrder: readonly Verdict[] = ["pass", "undecided", "fail"];
+const gravity = { pass: 0, undecided: 1, fail: 2 } satisfies Partial<Record<Verdict, number>>;
 
 /** The worse verdict counts, and of two alike the one that lies further out. */
 function isWorse(a: ComparisonResult, b: ComparisonResult): boolean {
-  const [one, other] = [verdictOrder.indexOf(a.verdict), verdictOrder.indexOf(b.verdict)];
-  return one === other ? a.slack < b.slack : one > other;
+  return a.verdict === b.verdict ? a.slack < b.slack : gravity[a.verdict] > gravity[b.verdict];
 }
 
 /** Paths that stood out of their family in a round: what they read then is nothing to be kept. */

@@ -48,6 +48,11 @@ export function evaluateComparison(
   const uncertainty = uncertaintyOf(comparison, values);
   const at = slackAt(comparison, nominal);
   if (at === undefined || !Number.isFinite(uncertainty)) return undefined;
+  const { value, bound, slack } = at;
+  if (values.every((one) => one.bound === undefined)) {
+    const verdict = decide(slack, uncertainty, relation);
+    return { verdict, quantity, value, bound, slack, relation, unit, uncertainty };
+  }
   const verdicts = new Set(
     beyondBounds(values).map((tried) => {
       const slack = slackAt(comparison, tried);
@@ -84,7 +89,8 @@ function decide(
 }
 
 function slackAt({ relation, value, bound }: Comparison, figures: readonly number[]) {
-  const [judged, limit] = [value(figures), bound(figures)];
+  const judged = value(figures);
+  const limit = bound(figures);
   if (!Number.isFinite(judged) || !Number.isFinite(limit)) return undefined;
   const above = judged - limit;
   const slack =
@@ -98,16 +104,17 @@ function uncertaintyOf(comparison: Comparison, values: readonly OperandValue[]):
   const figures = values.map(({ value }) => value);
   const middle = comparison.value(figures) - comparison.bound(figures);
   let squares = 0;
-  values.forEach((one, k) => {
+  for (let k = 0; k < values.length; k++) {
+    const one = values[k];
     const own = one.bound === undefined ? one.uncertainty : 0;
     if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;
-    if (one.common === 0) return;
+    if (one.common === 0) continue;
     // A shared part moves all figures that have it, and is counted with the first of them.
     const sharing = values.flatMap(({ source, common }, i) =>
       source === one.source && common > 0 ? [i] : [],
     );
     if (sharing[0] === k) squares += share(comparison, figures, middle, sharing, one.common) ** 2;
-  });
+  }
   return Math.sqrt(squares);
 }
 
@@ -119,18 +126,20 @@ function share(
   moved: readonly number[],
   by: number,
 ): number {
-  let largest = 0;
-  for (const sign of [1, -1]) {
-    for (const k of moved) figures[k] += sign * by;
-    largest = Math.max(largest, Math.abs(value(figures) - bound(figures) - middle));
-    for (const k of moved) figures[k] -= sign * by;
-  }
-  return largest;
+  move(figures, moved, by);
+  const up = Math.abs(value(figures) - bound(figures) - middle);
+  move(figures, moved, -2 * by);
+  const down = Math.abs(value(figures) - bound(figures) - middle);
+  move(figures, moved, by);
+  return Math.max(up, down);
+}
+
+function move(figures: number[], moved: readonly number[], by: number): void {
+  for (let i = 0; i < moved.length; i++) figures[moved[i]] += by;
 }
 
 /** The figures as they stand, and with every bound ever further on its side of the truth. */
 function beyondBounds(values: readonly OperandValue[]): readonly (readonly number[])[] {
-  if (values.every(({ bound }) => bound === undefined)) return [values.map(({ value }) => value)];
   return depths.map((depth) =>
     values.map(({ value, unit, bound }) => {
       if (bound === undefined) return value;

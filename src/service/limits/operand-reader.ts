@@ -1,4 +1,3 @@
-import { median } from "../../dsp/robust.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
@@ -59,7 +58,7 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
     families.set(path.family, [...(families.get(path.family) ?? []), path]);
   }
   const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
-  const middles = new Map<string, OperandResult>();
+  const middles = new Map<string, Map<number, OperandResult>>();
 
   return (figure, path, hz) => {
     if (figure.whose === "own") return ownFigure(figure, path, "round", hz);
@@ -68,13 +67,16 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
       if (before === undefined) return absent("it is not in the baseline round", "round");
       return asReference(ownFigure(figure, before, "baseline", hz), "in the baseline round");
     }
-    const key = [path.family, figure.id, pointOf(figure, hz) ?? ""].join("\n");
-    const known = middles.get(key);
+    const key = `${path.family}\n${figure.id}\n${figure.at === undefined ? "reading" : "curve"}`;
+    const along = middles.get(key) ?? new Map<number, OperandResult>();
+    if (along.size === 0) middles.set(key, along);
+    const point = pointOf(figure, hz) ?? 0;
+    const known = along.get(point);
     if (known !== undefined) return known;
     const middle = middleOf(
       (families.get(path.family) ?? []).map((one) => ownFigure(figure, one, "round", hz)),
     );
-    middles.set(key, middle);
+    along.set(point, middle);
     return middle;
   };
 }
@@ -178,14 +180,14 @@ function fromCurve(
   const drowned =
     floor !== undefined &&
     value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
-  return {
+  const point = {
     value,
     unit: yUnit,
     uncertainty: Math.max(uncertainty[low], uncertainty[high]),
     common: 0,
     source,
-    ...(drowned ? { bound: "upper", limitedBy: "noise" } : {}),
   };
+  return drowned ? { ...point, bound: "upper", limitedBy: "noise" } : point;
 }
 
 /** Index of the first point at or above a frequency, by halving; −1 for none. */
@@ -208,7 +210,7 @@ function middleOf(family: readonly OperandResult[]): OperandResult {
   const single = low === high;
   const uncertainty = single ? low.uncertainty : Math.hypot(low.uncertainty, high.uncertainty) / 2;
   return {
-    value: median(values.map(({ value }) => value)),
+    value: single ? low.value : (low.value + high.value) / 2,
     unit: low.unit,
     uncertainty: low.bound || high.bound ? 0 : uncertainty,
     common: Math.max(low.common, high.common),

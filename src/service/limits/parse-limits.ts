@@ -1,16 +1,13 @@
-import { existsSync } from "node:fs";
-import { join } from "node:path";
 import { isAlias, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
 import { validateLine } from "../../desk/names.js";
 import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
-import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
+import { parseYaml, type TextFile } from "../../yaml-file.js";
 import { builtInNames, listBuiltInLimits } from "./built-in.js";
 import type { Limit } from "./types.js";
 
-const limitsFileName = "limits.yaml";
-
-const kind: TextFile = {
+/** A limits file, for messages. */
+export const limitsFile: TextFile = {
   code: "limits-file",
   what: "limits file",
   without: "Name another with --limits; without one the built-in limits hold.",
@@ -23,35 +20,23 @@ const longestWhy = 200;
 const namePattern = /^\p{L}[\p{L}\p{N}\p{M}._-]*$/u;
 
 /**
- * The limits that hold for a desk: the built-in ones and those of its limits file, which may
- * replace built-in ones by their names.
+ * The limits of a text: the built-in ones and its own, which may replace built-in ones by their
+ * names.
  *
- * @param folder the desk's folder, in which `limits.yaml` may lie
- * @param named another file, when one was named; it must be there
+ * @param file for messages
  * @param baseline whether a baseline round was named
  * @throws DeskroundError `limits-file`, naming file and line
  */
-export function readLimits(
-  folder: string,
-  named: string | undefined,
-  baseline: "named" | "none",
-): readonly Limit[] {
-  const file = named ?? join(folder, limitsFileName);
-  if (named === undefined && !existsSync(file)) return listBuiltInLimits(baseline);
-  return parseLimits(readTextFile(file, kind), file, baseline);
-}
-
-/** The same for a text already at hand; `file` is for messages. */
 export function parseLimits(
   text: string,
   file: string,
   baseline: "named" | "none",
 ): readonly Limit[] {
-  const { doc, lineAt } = parseYaml(text, file, kind.code);
+  const { doc, lineAt } = parseYaml(text, file, limitsFile.code);
   const source: Source = { file, lineAt };
   if (!isMap(doc.contents)) {
     throw new DeskroundError(
-      kind.code,
+      limitsFile.code,
       doc.contents === null
         ? `${file} is empty.`
         : `${file} line 1: not a limits file: it should begin with "limits:".`,
@@ -74,7 +59,7 @@ export function parseLimits(
 function limitsOrNone(limits: readonly Limit[], file: string): readonly Limit[] {
   if (limits.length > 0) return limits;
   throw new DeskroundError(
-    kind.code,
+    limitsFile.code,
     `${file} leaves no limit at all: everything would pass.`,
     "Write a limit under limits:, or leave `built-in: none` out.",
   );
@@ -96,7 +81,7 @@ function refuse(
   message: string,
   hint?: string,
 ): never {
-  throw new DeskroundError(kind.code, `${whereIs(source, node)}: ${message}`, hint);
+  throw new DeskroundError(limitsFile.code, `${whereIs(source, node)}: ${message}`, hint);
 }
 
 interface Entry {

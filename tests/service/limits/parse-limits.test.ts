@@ -1,11 +1,8 @@
-import { mkdtempSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
 import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
-import { parseLimits, readLimits } from "../../../src/service/limits/read.js";
+import { parseLimits } from "../../../src/service/limits/parse-limits.js";
 import { limits } from "./rounds.js";
 
 function refusal(work: () => unknown): string {
@@ -74,16 +71,6 @@ describe("the limits file", () => {
     const with_ = parseLimits(file, "limits.yaml", "named").map(({ name }) => name);
     expect(with_).toContain("polarity-kept");
     expect(with_).not.toContain("thd-kept");
-  });
-
-  it("is not needed, but must be there when it is named", () => {
-    const folder = mkdtempSync(join(tmpdir(), "limits-"));
-    expect(readLimits(folder, undefined, "none")).toEqual(listBuiltInLimits("none"));
-    expect(refusal(() => readLimits(folder, join(folder, "mine.yaml"), "none"))).toBe(
-      `No limits file can be read at ${folder}/mine.yaml. | Name another with --limits; without one the built-in limits hold.`,
-    );
-    writeFileSync(join(folder, "limits.yaml"), "built-in: none\nlimits:\n  a: hum <= 1 dBFS\n");
-    expect(readLimits(folder, undefined, "none")).toHaveLength(1);
   });
 
   it.each([

@@ -3,7 +3,7 @@ import type { Curve, Reading } from "../../../src/measure/types.js";
 import { compileLimit } from "../../../src/service/limits/compile.js";
 import type { ExpressionScope } from "../../../src/service/limits/expression.js";
 import { loadLockedMath } from "../../../src/service/limits/locked-math.js";
-import { parseLimits } from "../../../src/service/limits/read.js";
+import { parseLimits } from "../../../src/service/limits/parse-limits.js";
 import type { CompiledLimit, Limit } from "../../../src/service/limits/types.js";
 import { listVocabulary } from "../../../src/service/limits/vocabulary.js";
 import { aRound } from "../../history/a-round.js";
