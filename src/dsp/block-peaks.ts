@@ -6,6 +6,8 @@
  * @param size samples in a block, 1 or more
  * @returns peaks in the unit of the samples and their indices, one each a block, none where no whole
  *   block fits; the place of a block that is all zero is 0
+ * @example
+ * findBlockPeaks(Float64Array.of(0, 1, -3, 2, 0, 0), 0, 3).places[0]; // 2
  */
 export function findBlockPeaks(samples: Float64Array, first: number, size: number) {
   const count = Math.max(0, Math.floor((samples.length - first) / size));

@@ -22,6 +22,9 @@ const step = 4096;
  * the work after. Only plain figures may leave.
  *
  * @param work must not keep an array of {@link borrowBuffer} beyond its end, nor hand one out
+ * @example
+ * const sum = () => borrowBuffer(8).fill(2).reduce((a, b) => a + b);
+ * withBufferPool(sum); // 16
  */
 export function withBufferPool<T>(work: () => T): T {
   if (current !== undefined) return work();
@@ -40,6 +43,8 @@ export function withBufferPool<T>(work: () => T): T {
  * An array to fill: a fresh one, or within {@link withBufferPool} one that was used before.
  *
  * @returns `length` numbers of any value
+ * @example
+ * borrowBuffer(480).length; // 480
  */
 export function borrowBuffer(length: number): Float64Array {
   return current === undefined || length < step
@@ -51,6 +56,8 @@ export function borrowBuffer(length: number): Float64Array {
  * Lends an array for a part of the work, after which another part may have it.
  *
  * @param work gets `length` numbers of any value, and must not keep them
+ * @example
+ * withBuffer(4, (room) => room.fill(3)[0]); // 3
  */
 export function withBuffer<T>(length: number, work: (room: Float64Array) => T): T {
   const rooms = current;
@@ -71,7 +78,12 @@ function taken({ used, free }: Rooms, length: number): Float64Array {
   return room;
 }
 
-/** A copy in an array of {@link borrowBuffer}. */
+/**
+ * A copy in an array of {@link borrowBuffer}.
+ *
+ * @example
+ * borrowCopy(Float64Array.of(1, 2))[1]; // 2
+ */
 export function borrowCopy(samples: Float64Array): Float64Array {
   const copy = borrowBuffer(samples.length);
   copy.set(samples);
@@ -81,6 +93,11 @@ export function borrowCopy(samples: Float64Array): Float64Array {
 /**
  * Room for one purpose, kept for good and as large as was ever asked for: what was written lasts
  * until it is asked for again.
+ *
+ * @example
+ * const room = createOwnBuffer();
+ * room(8).fill(1);
+ * room(4)[3]; // 1
  */
 export function createOwnBuffer(): (length: number) => Float64Array {
   let room = new Float64Array(0);

@@ -6,6 +6,10 @@
  * @param a n×n, row by row; only the lower triangle is read
  * @param b n numbers
  * @throws RangeError when A is not positive definite
+ * @example
+ * const [a, b] = [Float64Array.of(4, 0, 2, 3), Float64Array.of(10, 9)];
+ * solveCholesky(a, b);
+ * [...b].map((x) => x.toFixed(6)); // ["1.500000", "2.000000"]
  */
 export function solveCholesky(a: Float64Array, b: Float64Array): void {
   const n = b.length;

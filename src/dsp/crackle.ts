@@ -32,6 +32,11 @@ const leastRatio = 4;
  * @param sampleRate samples per second
  * @param leastPeak crackle below this is ignored, unit of the samples
  * @returns one for each block that stands out, in the order of time
+ * @example
+ * const random = createMersenneTwister(1);
+ * const noise = Float64Array.from({ length: 48000 }, () => random.uniform() - 0.5);
+ * noise[24000] += 20;
+ * findCrackle(noise, 48000, 1).length; // 1
  */
 export function findCrackle(
   samples: Float64Array,
@@ -55,6 +60,10 @@ export function findCrackle(
  * The block peak that a share of all blocks exceeds: how loud the crackling is where it is dense.
  *
  * @param share 0 to 1
+ * @example
+ * const random = createMersenneTwister(1);
+ * const noise = Float64Array.from({ length: 48000 }, () => random.uniform() - 0.5);
+ * computePeakQuantile(noise, 48000, 0.1) >= computePeakQuantile(noise, 48000, 0.9); // true
  */
 export function computePeakQuantile(
   samples: Float64Array,

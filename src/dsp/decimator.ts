@@ -28,6 +28,10 @@ export interface Decimator {
  * @param rateHz input samples per second
  * @param attenuationDb how far what would fold onto the pass band is held down
  * @throws RangeError when the pass band does not fit the output rate
+ * @example
+ * const out = new Float64Array(1201);
+ * createDecimator(4, 5000, 48000).push(new Float64Array(4800).fill(1), 4800, out) > 1000; // true
+ * out[600].toFixed(3); // "1.000"
  */
 export function createDecimator(
   factor: number,

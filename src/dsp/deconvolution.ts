@@ -121,7 +121,14 @@ export function deconvolve(
   return { samples, sampleRate };
 }
 
-/** Fourth-order Butterworth high-pass an octave above the sweep's beginning. */
+/**
+ * Fourth-order Butterworth high-pass an octave above the sweep's beginning.
+ *
+ * @example
+ * const shape = createHighPassShape({ fromHz: 10 });
+ * const { re, im } = shape(18);
+ * amplitudeToDb(Math.hypot(re, im)).toFixed(2); // "-3.01"
+ */
 export function createHighPassShape(reference: {
   readonly fromHz: number;
 }): (hz: number) => Complex {
@@ -200,6 +207,12 @@ export function gateResponse(
  * @param inner when given, what lies inside this narrower gate is left out: only what the wider
  *   gate lets in besides is seen
  * @param room gives the array for the spectrum, which lasts as long as that does
+ * @example
+ * const sweep = synthesise(buildSignalTable("quick", "base"), 48000);
+ * const response = deconvolve(createSweepReference(sweep, 48000, 20, 20000), sweep, 0);
+ * const gate = { beforeS: 0.005, fadeInS: 0.002, afterS: 0.3, fadeOutS: 0.1 };
+ * const { re, im } = computeSpectrum(gateResponseAt(response, 0, gate), 1000);
+ * Math.hypot(re, im).toFixed(2); // "1.00"
  */
 export function gateResponseAt(
   response: ImpulseResponse,
@@ -260,6 +273,10 @@ function weighted(
  * How much of a steady line a gate lets in at a distance from it: |W(f)|², seconds squared, the
  * squared transform of a window whose flanks are raised cosines (from the transform of its
  * derivative). Beyond the main lobe the mean over a lobe is given.
+ *
+ * @example
+ * const gate = { beforeS: 0.1, fadeInS: 0.02, afterS: 0.1, fadeOutS: 0.02 };
+ * Math.sqrt(computeGatePower(gate, 0)); // 0.18
  */
 export function computeGatePower(gate: Gate, offsetHz: number): number {
   const { beforeS, fadeInS, afterS, fadeOutS } = gate;

@@ -34,6 +34,9 @@ const taperedS = 0.003;
  *   within 1.5 ms
  * @param sampleRate samples per second
  * @param factor output samples per input sample
+ * @example
+ * const half = createFrequencyFilter(() => ({ re: 0.5, im: 0 }), 48000, 1);
+ * half.apply(new Float64Array(4800).fill(1))[2400].toFixed(3); // "0.500"
  */
 export function createFrequencyFilter(
   response: (hz: number) => Complex,

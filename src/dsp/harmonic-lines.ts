@@ -104,6 +104,11 @@ export const finalPoints = 16_384;
  * @param nominalHz where the fundamental is expected
  * @param withinHz how far it may lie from there
  * @param count lines to fit; all below 2500 Hz
+ * @example
+ * const random = createMersenneTwister(1);
+ * const hum = (n) => 0.1 * Math.sin((2 * Math.PI * 50.02 * n) / 48000);
+ * const noise = Float64Array.from({ length: 96000 }, (_, n) => hum(n) + 0.001 * random.uniform());
+ * extractHarmonicLines(noise, 48000, 50, 0.5, 10).lines?.frequencyHz.toFixed(2); // "50.02"
  */
 export function extractHarmonicLines(
   samples: Float64Array,

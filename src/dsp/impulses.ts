@@ -38,6 +38,11 @@ const leastRatio = 2.6;
  * @param sampleRate samples per second
  * @param blockS length of a block, 1 ms or more
  * @returns impulses in the order of time; none when there is no background to compare with
+ * @example
+ * const random = createMersenneTwister(1);
+ * const noise = Float64Array.from({ length: 96000 }, () => random.uniform() - 0.5);
+ * noise[48000] += 20;
+ * findImpulses(noise, 48000, 0.001).map(({ at }) => at); // [48000]
  */
 export function findImpulses(
   samples: Float64Array,

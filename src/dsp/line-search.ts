@@ -40,6 +40,10 @@ function windowOf(length: number): Float64Array {
  *
  * @param data the samples; the spectrum lasts until the next is asked for
  * @param rateHz samples per second
+ * @example
+ * const tone = Float64Array.from({ length: 8000 }, (_, n) => Math.sin((2 * Math.PI * 50 * n) / 4000));
+ * const { power, stepHz } = computeCombSpectrum(tone, 4000);
+ * (power.indexOf(power.reduce((a, b) => Math.max(a, b))) * stepHz).toFixed(0); // "50"
  */
 export function computeCombSpectrum(data: Float64Array, rateHz: number): CombSpectrum {
   const { length } = data;
@@ -93,6 +97,9 @@ export interface CombCandidate {
  * multiples with a line each say more of a comb than one enormous line, which may be a whistle.
  *
  * @param densities noise at each multiple, power per hertz
+ * @example
+ * const tone = Float64Array.from({ length: 8000 }, (_, n) => Math.sin((2 * Math.PI * 50 * n) / 4000));
+ * findComb(computeCombSpectrum(tone, 4000), Float64Array.of(1e-6), 50.2, 0.5).hz.toFixed(1); // "50.0"
  */
 export function findComb(
   { power, stepHz, seconds, perDensity }: CombSpectrum,
@@ -133,6 +140,9 @@ export function findComb(
  *
  * @param hz where it was found
  * @param reachHz how far from there counts as there
+ * @example
+ * const scores = Float64Array.of(0, Math.log(3), 0);
+ * computeElsewhere({ hz: 50, score: Math.log(3), scores, fromHz: 49, gridHz: 1 }, 50, 0.5); // 0.4
  */
 export function computeElsewhere(
   { score, scores, fromHz, gridHz }: CombCandidate,
@@ -166,6 +176,10 @@ export type Orders = (order: number) => boolean;
  *
  * @param densities noise at each multiple, power per hertz
  * @returns upper bound (95 %) of Σ a²
+ * @example
+ * const silence = computeCombSpectrum(new Float64Array(8000), 4000);
+ * const densities = Float64Array.of(1e-6, 1e-6);
+ * computeHiddenPower(silence, densities, 50, 0.5, (order) => order === 1) >= 0; // true
  */
 export function computeHiddenPower(
   { power, stepHz, seconds, perDensity, perLine }: CombSpectrum,

@@ -34,6 +34,17 @@ export type MatchedFilterSink = (
  * @param template what to look for; kept by reference only while this function runs
  * @param leastEnergy blocks in which E(t) stays below it are passed over, without results
  * @param sink receives the results; its arrays are reused
+ * @example
+ * const places = [];
+ * const template = Float64Array.of(1, -1, 1, 1);
+ * const filter = createMatchedFilter(template, 0, (first, correlation, _, count) => {
+ *   for (let n = 0; n < count; n++) if (correlation[n] > 3.9) places.push(first + n);
+ * });
+ * const input = new Float64Array(200);
+ * input.set(template, 70);
+ * filter.push(input, input.length);
+ * filter.flush();
+ * places; // [70]
  */
 export function createMatchedFilter(
   template: Float64Array,

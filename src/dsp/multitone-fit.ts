@@ -40,7 +40,12 @@ const passes = 2;
  * @throws RangeError when the samples are too few to separate the lines
  * @example
  * // 19 kHz and 20 kHz with the difference tones of second and third order
- * fitMultitone(samples, [19e3 / clock, 20e3 / clock], [[-1, 1], [2, -1], [-1, 2]]);
+ * const tone = (hz, n) => Math.cos((2 * Math.PI * hz * n) / 96000);
+ * const both = (n) => tone(19000, n) + tone(20000, n) + 0.001 * tone(1000, n);
+ * const samples = Float64Array.from({ length: 9600 }, (_, n) => both(n));
+ * const guesses = [19000 / 96000, 20000 / 96000];
+ * const { amplitudes } = fitMultitone(samples, guesses, [[-1, 1], [2, -1], [-1, 2]]);
+ * amplitudes[2].toFixed(6); // "0.001000"
  */
 export function fitMultitone(
   samples: Float64Array,

@@ -88,6 +88,11 @@ function ordersOf(period: Float64Array, orders: number, points: number): Periodi
  *
  * @param samples changed in place
  * @param points of the table, a power of two
+ * @example
+ * const x = Float64Array.from({ length: 1000 }, (_, n) => 3 * Math.cos(2 * Math.PI * 0.01 * n));
+ * const series = { re: Float64Array.of(0, 3), im: Float64Array.of(0, 0) };
+ * subtractSeries(x, series, { cyclesPerSample: 0.01, middle: 0 }, 256);
+ * x.every((rest) => Math.abs(rest) < 0.001); // true
  */
 export function subtractSeries(
   samples: Float64Array,

@@ -13,6 +13,9 @@ export interface PhaseTrack {
  *
  * @param frequency cycles per sample
  * @param step samples of a piece, a few whole periods
+ * @example
+ * const tone = Float64Array.from({ length: 4800 }, (_, n) => 2 * Math.cos((2 * Math.PI * n) / 48));
+ * trackPhase(tone, 1 / 48, 480).amplitudes[3].toFixed(6); // "2.000000"
  */
 export function trackPhase(samples: Float64Array, frequency: number, step: number): PhaseTrack {
   const count = Math.floor(samples.length / step);
@@ -66,6 +69,11 @@ const near = 5;
  * Jumps of a tone's phase: lost or repeated samples. An even slope is a difference of clocks and
  * no jump, and neither is a moment without a tone after which the phase goes on as before.
  * @param leastRad jumps smaller than this are not reported
+ * @example
+ * const at = (n) => Math.cos((2 * Math.PI * (n < 24000 ? n : n + 5)) / 48);
+ * const tone = Float64Array.from({ length: 48000 }, (_, n) => at(n));
+ * const { jumps } = findPhaseJumps(trackPhase(tone, 1 / 48, 480), 0.1);
+ * jumps[0].radians.toFixed(3); // "0.654"
  */
 export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): PhaseJumps {
   const count = phases.length - 1;
@@ -98,7 +106,12 @@ export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): 
   return { slope: usual, jumps };
 }
 
-/** An angle brought to −π … π. */
+/**
+ * An angle brought to −π … π.
+ *
+ * @example
+ * wrapPhase(2 * Math.PI + 0.5); // 0.5
+ */
 export function wrapPhase(radians: number): number {
   return radians - 2 * Math.PI * Math.round(radians / (2 * Math.PI));
 }

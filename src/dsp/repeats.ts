@@ -49,6 +49,11 @@ const spread = 0x9e3779b1;
  * @param samples a stretch of a recording with noise: without it what is played twice comes twice
  * @param mostLag farthest distance between the two, samples
  * @returns the later blocks, in the order of time
+ * @example
+ * const random = createMersenneTwister(1);
+ * const noise = Float64Array.from({ length: 9600 }, () => random.uniform() - 0.5);
+ * noise.copyWithin(5000, 4000, 5000);
+ * findRepeats(noise, 2000).map(({ lag }) => lag); // [1000]
  */
 export function findRepeats(samples: Float64Array, mostLag: number): readonly Repeat[] {
   const { length } = samples;

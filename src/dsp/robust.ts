@@ -122,6 +122,8 @@ function smallSampleFactor(n: number): number {
  *
  * @param t Student t value
  * @param freedom degrees of freedom ν; infinite gives t back
+ * @example
+ * normalFromStudent(2.228, 10).toFixed(1); // "2.0"
  */
 export function normalFromStudent(t: number, freedom: number): number {
   if (!Number.isFinite(freedom) || freedom > 1e6) return t;

@@ -122,6 +122,13 @@ interface Model {
  * @param points at least eight, from the flat part into the roll-off
  * @param targetDb level of the corner that is looked for
  * @returns undefined where no model reaches that level or there are too few points
+ * @example
+ * const hertz = Array.from({ length: 40 }, (_, k) => 10 * 1.15 ** k);
+ * const points = hertz.map((hz) => {
+ *   const u = 1 / hz ** 2;
+ *   return { u, db: -powerToDb(1 + u * 30 ** 2), deviation: 0.01 };
+ * });
+ * Math.exp(-fitRollOff(points, -3.0103).corner.value / 2).toFixed(1); // "30.0"
  */
 export function fitRollOff(
   points: readonly RollOffPoint[],

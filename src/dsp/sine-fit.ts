@@ -78,6 +78,9 @@ export const windowedStdDevFactor = 1.5;
  *
  * @param samples at least eight periods
  * @param frequency cycles per sample
+ * @example
+ * const tone = Float64Array.from({ length: 4800 }, (_, n) => 0.3 * Math.cos((2 * Math.PI * n) / 48));
+ * computeWindowedAmplitude(tone, 1 / 48).toFixed(4); // "0.3000"
  */
 export function computeWindowedAmplitude(samples: Float64Array, frequency: number): number {
   const length = samples.length;
@@ -138,7 +141,12 @@ export interface Harmonics {
   readonly sines: Float64Array;
 }
 
-/** Σ cos(φ·m) over `length` samples about their middle. */
+/**
+ * Σ cos(φ·m) over `length` samples about their middle.
+ *
+ * @example
+ * computeDirichlet(0, 5); // 5
+ */
 export function computeDirichlet(phi: number, length: number): number {
   const half = Math.sin(phi / 2);
   return Math.abs(half) < 1e-12 ? length : Math.sin((length * phi) / 2) / half;
@@ -150,6 +158,9 @@ export function computeDirichlet(phi: number, length: number): number {
  *
  * @param frequency cycles per sample of the fundamental
  * @param harmonics how many; those at or above half the sample rate are left out
+ * @example
+ * const tone = Float64Array.from({ length: 480 }, (_, n) => 0.25 + Math.cos((2 * Math.PI * n) / 48));
+ * fitHarmonics(tone, 1 / 48, 2).offset; // 0.25
  */
 export function fitHarmonics(
   samples: Float64Array,

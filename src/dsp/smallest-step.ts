@@ -5,6 +5,8 @@
  * @param from index of the first sample looked at, cut to those there are
  * @param until index behind the last
  * @returns in the unit of the samples; infinity where all are alike
+ * @example
+ * findSmallestStep(Float64Array.of(0, 0.5, 1.25, 1.25), 0, 4); // 0.25
  */
 export function findSmallestStep(samples: Float64Array, from: number, until: number): number {
   const end = Math.min(samples.length, until);

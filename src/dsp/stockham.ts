@@ -30,8 +30,9 @@ interface Step {
 /**
  * @param size complex numbers, a power of two from 2 on; `createFftPlan` refuses any other
  * @example
- * const out = new Float64Array(2 * 1024);
- * stockham(1024).transform(data, out);
+ * const out = new Float64Array(2 * 4);
+ * createStockham(4).transform(Float64Array.of(1, 0, 1, 0, 1, 0, 1, 0), out);
+ * [...out]; // [4, 0, 0, 0, 0, 0, 0, 0]
  */
 export function createStockham(size: number): ComplexTransform {
   const steps: Step[] = [];

@@ -62,7 +62,12 @@ export function theilSen(x: readonly number[], y: readonly number[]): StraightLi
   return { slope, intercept: median(y) - slope * median(x) };
 }
 
-/** Slopes between all pairs of points that differ in x. */
+/**
+ * Slopes between all pairs of points that differ in x.
+ *
+ * @example
+ * pairSlopes([0, 1, 3], [0, 2, 2]).toSorted(); // [0, 0.6666666666666666, 2]
+ */
 export function pairSlopes(x: readonly number[], y: readonly number[]): readonly number[] {
   return x.flatMap((one, i) =>
     x.slice(0, i).flatMap((other, k) => (one === other ? [] : [(y[i] - y[k]) / (one - other)])),

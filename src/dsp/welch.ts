@@ -212,6 +212,11 @@ const lineHalfBins = 2;
  *
  * @param spectrum one-sided density
  * @param hz frequency of the line, within a bin
+ * @example
+ * const random = createMersenneTwister(1);
+ * const sine = (n) => Math.sin((2 * Math.PI * n) / 48) + 0.001 * random.uniform();
+ * const spectrum = welch(Float64Array.from({ length: 48000 }, (_, n) => sine(n)), 48000, 0.5);
+ * computeLinePower(spectrum, 1000).power.toFixed(3); // "0.500"
  */
 export function computeLinePower(spectrum: PowerSpectrum, hz: number): BandPower {
   const { density, stepHz, segments } = spectrum;
@@ -231,7 +236,13 @@ export function computeLinePower(spectrum: PowerSpectrum, hz: number): BandPower
   return { power: (sum - bins * noise) * stepHz, deviation };
 }
 
-/** Density around a frequency, averaged over `widthHz`, power per hertz. */
+/**
+ * Density around a frequency, averaged over `widthHz`, power per hertz.
+ *
+ * @example
+ * const spectrum = { density: new Float64Array(1001).fill(2), stepHz: 1, segments: 8 };
+ * computeDensityAround(spectrum, 500, 100); // 2
+ */
 export function computeDensityAround(spectrum: PowerSpectrum, hz: number, widthHz: number): number {
   const { density, stepHz } = spectrum;
   const first = Math.max(1, Math.round((hz - widthHz / 2) / stepHz));
@@ -254,6 +265,9 @@ const underTo = 7;
  * distribution by 1 − 1/(3·averages).
  *
  * @returns power per hertz, above 0
+ * @example
+ * const spectrum = { density: new Float64Array(1001).fill(2), stepHz: 1, segments: 1e6 };
+ * estimateNoiseDensity(spectrum, 500).toFixed(3); // "2.000"
  */
 export function estimateNoiseDensity(
   { density, stepHz, segments }: PowerSpectrum,

@@ -93,7 +93,7 @@ const byRole: ReadonlyMap<string, ReadingId> = new Map(
  *
  * @throws Error where no row of the registry has it, which is a fault of the program
  * @example
- * path.readings[getReadingId("gain")];
+ * getReadingId("gain"); // "gain"
  */
 export function getReadingId(role: ReadingRole): ReadingId {
   const id = byRole.get(role);

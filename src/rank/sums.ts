@@ -97,7 +97,7 @@ export function addUp(
  * the bus adding nothing.
  *
  * @example
- * computeLeastShown(8, 1.5); // 6.3
+ * computeLeastShown(8, 1.5).toFixed(1); // "6.3"
  */
 export function computeLeastShown(strips: number, aboveDb = mostAbove.noise): number {
   return powerToDb(1 + strips * (dbToAmplitude(aboveDb) ** 2 - 1));

@@ -17,6 +17,8 @@ const ditherSeed = 1;
  * @param samples full scale ±1; what goes beyond is clipped
  * @param random source of the dither, where a long signal is encoded piece by piece
  * @returns little-endian bytes
+ * @example
+ * encodeSamples(Float64Array.of(0, 1, -1), "float32").length; // 12
  */
 export function encodeSamples(
   samples: Float64Array,
@@ -41,7 +43,12 @@ export function encodeSamples(
   return bytes;
 }
 
-/** The numbers that dither is made of, from their beginning. */
+/**
+ * The numbers that dither is made of, from their beginning.
+ *
+ * @example
+ * createDitherSource().next32() === createDitherSource().next32(); // true
+ */
 export function createDitherSource(): RandomSource {
   return createMersenneTwister(ditherSeed);
 }

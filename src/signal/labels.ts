@@ -17,10 +17,23 @@ export type Heading = Omit<SignalTable, "segments" | "profile" | "band"> & {
   readonly band: string;
 };
 
+/**
+ * The heading as the text of a cue point.
+ *
+ * @example
+ * formatHeading(buildSignalTable("quick", "base")).split(" ")[0]; // "deskround-signal"
+ */
 export function formatHeading({ version, profile, band, lengthS, nominalDbfs }: SignalTable) {
   return written(headingName, { version, profile, band, length: lengthS, nominal: nominalDbfs });
 }
 
+/**
+ * A segment as the text of its cue point.
+ *
+ * @example
+ * const [first] = buildSignalTable("quick", "base").segments;
+ * parseSegment(formatSegment(first)).kind; // "marker"
+ */
 export function formatSegment(segment: Segment): string {
   const { name, kind, startS, lengthS } = segment;
   const span = { kind, start: startS, length: lengthS };
@@ -58,7 +71,12 @@ export function formatSegment(segment: Segment): string {
   }
 }
 
-/** The heading that a label holds; undefined when it is not one. */
+/**
+ * The heading that a label holds; undefined when it is not one.
+ *
+ * @example
+ * parseHeading(formatHeading(buildSignalTable("quick", "base")))?.profile; // "quick"
+ */
 export function parseHeading(label: string): Heading | undefined {
   const words = parseWords(label);
   if (words?.name !== headingName) return undefined;
@@ -75,6 +93,8 @@ export function parseHeading(label: string): Heading | undefined {
  * The segment that a label holds. Labels of other origin give undefined.
  *
  * @throws SyntaxError when it is a segment's label with a part missing or corrupt
+ * @example
+ * parseSegment("no segment of ours"); // undefined
  */
 export function parseSegment(label: string): Segment | undefined {
   const words = parseWords(label);

@@ -8,14 +8,24 @@ const hands: Readonly<Record<ControlKind, ControlAction>> = {
   fader: "slide",
 };
 
-/** What the controls pass moves: all controls but those that must be left alone. */
+/**
+ * What the controls pass moves: all controls but those that must be left alone.
+ *
+ * @example
+ * buildMoves([{ name: "gain", kind: "knob" }])[0].control; // "gain"
+ */
 export function buildMoves(controls: readonly DeskControl[]): readonly Move[] {
   return controls
     .filter((control) => !isPhantomControl(control))
     .map(({ name, kind }) => ({ control: name, hand: hands[kind] }));
 }
 
-/** Moves of which only the number is known, as of a capture without the signal's file. */
+/**
+ * Moves of which only the number is known, as of a capture without the signal's file.
+ *
+ * @example
+ * buildUnnamedMoves(3).length; // 3
+ */
 export function buildUnnamedMoves(count: number): readonly Move[] {
   return Array.from({ length: count }, (_, k) => ({ control: `control ${k + 1}`, hand: "turn" }));
 }

@@ -19,7 +19,13 @@ export function getOutputSteps(output: number): { readonly start: number; readon
   return { start: Math.floor(output / outputSteps), end: output % outputSteps };
 }
 
-/** The output that two markers name; undefined for a signal that was played alone. */
+/**
+ * The output that two markers name; undefined for a signal that was played alone.
+ *
+ * @example
+ * const { start, end } = getOutputSteps(5);
+ * getOutput(start, end); // 5
+ */
 export function getOutput(start: number, end: number): number | undefined {
   const output = outputSteps * start + end;
   return output === 0 ? undefined : output;

@@ -46,6 +46,9 @@ const staggerS = 0.00625;
  *
  * @param output from 1
  * @param lengthS of one output's signal
+ * @example
+ * computeTurnStartS("turns", 1, 6); // 0
+ * computeTurnStartS("turns", 2, 6) >= 6; // true
  */
 export function computeTurnStartS(form: PassForm, output: number, lengthS: number): number {
   const k = output - 1;

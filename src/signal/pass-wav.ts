@@ -6,7 +6,13 @@ import { renderSegment } from "./synthesise.js";
 /** Frames that are made at a time. */
 const blockFrames = 65_536;
 
-/** Frames that the file of a pass holds. */
+/**
+ * Frames that the file of a pass holds.
+ *
+ * @example
+ * const pass = buildPassSignal("quick", "base", [true, true], "turns");
+ * computePassFrames(pass, 48000) >= pass.lengthS * 48000; // true
+ */
 export function computePassFrames({ lengthS }: PassSignal, sampleRate: number): number {
   // Even, so that no format needs a pad byte.
   return 2 * Math.ceil((lengthS * sampleRate) / 2);
@@ -17,6 +23,10 @@ export function computePassFrames({ lengthS }: PassSignal, sampleRate: number): 
  * same arguments give the same bytes.
  *
  * @throws DeskroundError `usage` for a rate that the signal is not made for
+ * @example
+ * const pass = buildPassSignal("quick", "base", [true, true], "turns");
+ * const [header] = encodePassWav(pass, 48000, "int24");
+ * String.fromCharCode(...header.subarray(0, 4)); // "RIFF"
  */
 export function* encodePassWav(
   pass: PassSignal,

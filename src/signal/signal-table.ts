@@ -46,6 +46,8 @@ export function chooseBand(sampleRate: number): SignalBand {
  *
  * @param version of the profile, the newest when left out
  * @param step of a pass's marker, which with the other marker's names the output
+ * @example
+ * computeMarkerSpacing("quick", "base") === computeMarkerSpacing("full", "base"); // false
  */
 export function computeMarkerSpacing(
   profile: Profile,
@@ -65,12 +67,22 @@ const perControlS =
   controlWindow.endS +
   controlWindow.backS;
 
-/** Seconds from one marker to the other of a controls pass with so many windows. */
+/**
+ * Seconds from one marker to the other of a controls pass with so many windows.
+ *
+ * @example
+ * computeControlsSpanS(2) > computeControlsSpanS(1); // true
+ */
 export function computeControlsSpanS(windows: number): number {
   return round(markerS + unmoved.silenceS + unmoved.toneS + gapS + windows * perControlS);
 }
 
-/** How many windows a controls pass has whose markers lie so far apart, at least 1. */
+/**
+ * How many windows a controls pass has whose markers lie so far apart, at least 1.
+ *
+ * @example
+ * countControlWindows(computeControlsSpanS(4)); // 4
+ */
 export function countControlWindows(spanS: number): number {
   return Math.max(1, Math.round((spanS - computeControlsSpanS(0)) / perControlS));
 }
@@ -96,7 +108,13 @@ export function buildSignalTable(
   return buildTableOf(getRow(profile, version), band, moves, output);
 }
 
-/** The segment table of one version of a profile, see {@link buildSignalTable}. */
+/**
+ * The segment table of one version of a profile, see {@link buildSignalTable}.
+ *
+ * @example
+ * const moves = buildUnnamedMoves(2);
+ * buildTableOf(findSignalProfile("controls"), "base", moves).profile; // "controls"
+ */
 export function buildTableOf(
   row: SignalProfile,
   band: SignalBand,

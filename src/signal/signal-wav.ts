@@ -31,7 +31,12 @@ export const demoCaptureKind: OwnKind = {
   isOwn: (head) => readOriginator(head) === demoOriginator,
 };
 
-/** The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours. */
+/**
+ * The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours.
+ *
+ * @example
+ * readOriginator(Buffer.from(encodeDemoWav(new Float64Array(480), 48000)))?.includes("deskround"); // true
+ */
 export function readOriginator(head: Buffer): string | undefined {
   const text = head.toString("latin1");
   if (!/^RIFF[\s\S]{4}WAVEbext/.test(text)) return undefined;
@@ -75,7 +80,13 @@ export function formatSignalId(
   return `v${version}-${profile}-${band}-${sampleRate}-${format}`;
 }
 
-/** Samples that the signal's file holds at a rate, the one that makes their number even counted. */
+/**
+ * Samples that the signal's file holds at a rate, the one that makes their number even counted.
+ *
+ * @example
+ * const table = buildSignalTable("quick", "base");
+ * computeSignalFrames(table, 48000) >= table.lengthS * 48000; // true
+ */
 export function computeSignalFrames({ lengthS }: SignalTable, sampleRate: number): number {
   return evenFrames(Math.round(lengthS * sampleRate));
 }
@@ -138,6 +149,9 @@ export function encodeCaptureWav(
  * the file was saved.
  *
  * @returns little-endian bytes of `computeSignalFrames` samples
+ * @example
+ * const table = buildSignalTable("quick", "base");
+ * encodeSignalSamples(table, 48000, "int24").length === 3 * computeSignalFrames(table, 48000); // true
  */
 export function encodeSignalSamples(
   table: SignalTable,
@@ -152,6 +166,9 @@ export function encodeSignalSamples(
 /**
  * A recording that the demo renders: as {@link encodeCaptureWav}, with a `bext` chunk that says
  * so, by which the demo knows its own recordings again.
+ *
+ * @example
+ * encodeDemoWav(new Float64Array(480), 48000).length > 480; // true
  */
 export function encodeDemoWav(samples: Float64Array, sampleRate: number): Uint8Array {
   const file = waveOf(samples, sampleRate, "int24");
@@ -168,6 +185,9 @@ export function encodeDemoWav(samples: Float64Array, sampleRate: number): Uint8A
  * it.
  *
  * @param count samples that follow
+ * @example
+ * const tone = { frequencyHz: 1000, levelDbfs: -18, sampleRate: 48000, format: "int24" };
+ * String.fromCharCode(...encodeToneHeader(tone, 48000).subarray(0, 4)); // "RIFF"
  */
 export function encodeToneHeader(
   tone: {
@@ -201,6 +221,9 @@ export const passReference = /^pass-(turns|together)-([01]{1,15})$/;
  *
  * @param frames that follow, an even number
  * @throws DeskroundError `usage` for a rate that the signal is not made for
+ * @example
+ * const pass = buildPassSignal("quick", "base", [true, true], "turns");
+ * String.fromCharCode(...encodePassHeader(pass, 48000, "int24", 480).subarray(0, 4)); // "RIFF"
  */
 export function encodePassHeader(
   { form, outputs, lengthS }: PassSignal,

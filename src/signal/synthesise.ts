@@ -16,7 +16,12 @@ import type {
  * for any clock is exact.
  */
 
-/** Peak amplitude of a sine at a level; a full-scale sine is 0 dBFS (AES17). */
+/**
+ * Peak amplitude of a sine at a level; a full-scale sine is 0 dBFS (AES17).
+ *
+ * @example
+ * computePeakAmplitude(-20).toFixed(6); // "0.100000"
+ */
 export function computePeakAmplitude(levelDbfs: number): number {
   return 10 ** (levelDbfs / 20);
 }
@@ -49,6 +54,11 @@ export function synthesise(table: SignalTable, sampleRate: number): Float64Array
  * @param startS time of the first sample, seconds from the segment's start; may be negative
  * @param stepS seconds from sample to sample, on the playing clock
  * @param out samples to add to, full scale ±1
+ * @example
+ * const out = new Float64Array(48);
+ * const tone = { kind: "tone", name: "tone", startS: 0, lengthS: 1, frequencyHz: 1000, levelDbfs: -20 };
+ * renderSegment(tone, 0.5, 1 / 48000, out);
+ * Math.max(...out).toFixed(4); // "0.1000"
  */
 export function renderSegment(
   segment: Segment,
@@ -87,7 +97,14 @@ function renderMarker(marker: MarkerSegment, startS: number, stepS: number, out:
   renderChirp(second, startS - marker.spacingS, stepS, out);
 }
 
-/** A linear chirp, phase in cycles f0·t + (f1−f0)·t²/(2T), with raised-cosine flanks. */
+/**
+ * A linear chirp, phase in cycles f0·t + (f1−f0)·t²/(2T), with raised-cosine flanks.
+ *
+ * @example
+ * const out = new Float64Array(480);
+ * renderChirp(0.5, 0, 1 / 48000, out);
+ * out.every((x) => Math.abs(x) <= 0.5); // true
+ */
 export function renderChirp(peak: number, startS: number, stepS: number, out: Float64Array): void {
   const { fromHz, toHz, lengthS } = chirp;
   const slope = (toHz - fromHz) / (2 * lengthS);

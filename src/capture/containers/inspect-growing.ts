@@ -25,7 +25,7 @@ const mostHeadBytes = 65_536;
  * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
  *   `recording-unsupported`: this one too for a file whose samples are compressed
  * @example
- * inspectGrowing(recording)?.isClosed; // true
+ * const isStillWritten = (file) => inspectGrowing(file)?.isClosed === false;
  */
 export function inspectGrowing(file: string): GrowingRecording | undefined {
   let info: RecordingInfo;

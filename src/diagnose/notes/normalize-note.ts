@@ -31,7 +31,7 @@ let speller: ((word: string) => string) | undefined;
  * where a clause ends, no apostrophes, and slips of the finger put right.
  *
  * @example
- * normalizeNote("Doesn't hum; +48V flakey"); // "doesnt hum , phantom flakey"
+ * normalizeNote("Doesn't hum; +48V flaky"); // "doesnt hum , phantom flaky"
  */
 export function normalizeNote(text: string): string {
   speller ??= createSpeller([...structure, ...listWords(vocabulary)], ordinaryWords);

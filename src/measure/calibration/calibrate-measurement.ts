@@ -26,7 +26,8 @@ import type { InputCalibration, PathCalibration } from "./types.js";
  * The argument stays as it was; what the interface has no counterpart for passes unchanged.
  *
  * @example
- * const inDbu = calibrated(measureReturn(audio), { input, socketDbu: 4, socketDb: 0.09 });
+ * const inDbu = (audio, input) =>
+ *   calibrateMeasurement(measureReturn(audio), { input, socketDbu: 4, socketDb: 0.09 });
  */
 export function calibrateMeasurement(
   measured: Measurement,

@@ -18,6 +18,8 @@ import type { SignalName } from "./signal-name.js";
  * Spacing of a marker's two chirps, seconds: it says of a signal which one it is.
  *
  * @param step the marker's share of what names an output, see `outputs.ts`
+ * @example
+ * computeSpacing(1, "base", 1) > computeSpacing(1, "base"); // true
  */
 export function computeSpacing(code: number, band: SignalBand, step = 0): number {
   const kind = code * bands.length + bands.indexOf(band);
@@ -163,7 +165,12 @@ export class TableBuilder {
   }
 }
 
-/** Times are whole milliseconds; sums must not drift from them by rounding. */
+/**
+ * Times are whole milliseconds; sums must not drift from them by rounding.
+ *
+ * @example
+ * round(0.1 + 0.2); // 0.3
+ */
 export function round(seconds: number): number {
   return Math.round(seconds * 1e6) / 1e6;
 }
