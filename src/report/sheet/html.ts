@@ -1,6 +1,6 @@
-import { createHash } from "node:crypto";
 import type { RunSheet, RunSheetPatch } from "../../service/run-sheet.js";
-import { html, type Markup, rawMarkup, renderCode } from "../html/markup.js";
+import { html, type Markup } from "../html/markup.js";
+import { renderSheetPage } from "./page.js";
 import {
   formatAnalyzeCommand,
   formatHeadLines,
@@ -10,7 +10,6 @@ import {
   listMoveTables,
   moveHeads,
 } from "./phrases.js";
-import { printStyle } from "./style.js";
 
 /**
  * The run sheet as one HTML page that needs nothing beside it, made to be printed in black on A4 or
@@ -18,33 +17,12 @@ import { printStyle } from "./style.js";
  */
 export function renderSheetHtml(sheet: RunSheet): string {
   const { desk, cautions, steps, inputs, patches, heardIn } = sheet;
-  const hash = createHash("sha256").update(printStyle).digest("base64");
-  const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Run sheet: ${desk}</title>
-<style>${rawMarkup(printStyle)}</style>
-</head>
-<body>
-<h1>Run sheet: ${desk}</h1>
-<section class="cautions">
-<h2>Before anything plays</h2>
-<ul>
-${cautions.map((caution) => html`<li>${caution}</li>\n`)}</ul>
-</section>
-<dl>
-${formatHeadLines(sheet)
-  .slice(1)
-  .map(([word, text]) => html`<dt>${word}</dt><dd>${text}</dd>\n`)}</dl>
-<h2>Setting up</h2>
-<ol>
-${steps.map((step) => html`<li>${renderCode(step)}</li>\n`)}</ol>
-<h2>Inputs</h2>
-<table class="inputs">
+  return renderSheetPage({
+    desk,
+    cautions,
+    headLines: formatHeadLines(sheet).slice(1),
+    steps,
+    body: html`<table class="inputs">
 <thead><tr><th>input</th><th>at the socket</th><th>pad</th><th>set-up</th></tr></thead>
 <tbody>
 ${inputs.map(
@@ -56,19 +34,16 @@ ${inputs.map(
 </table>
 ${moveTable(sheet)}<h2 class="paths">Paths</h2>
 <p>Set what is in <b>bold</b>; the other controls are as the sheet left them.${
-    heardIn === undefined ? "" : ` The results are those of round ${heardIn}.`
-  }</p>
+      heardIn === undefined ? "" : ` The results are those of round ${heardIn}.`
+    }</p>
 <table class="patches">
 <thead><tr><th>done</th><th>nr</th><th>path</th><th>at the socket, plug, controls</th><th>result</th><th>remark</th></tr></thead>
 <tbody>
 ${patches.map(patchRow)}</tbody>
 </table>
-<h2>Afterwards</h2>
-<p><code>${formatAnalyzeCommand(sheet)}</code></p>
-</body>
-</html>
-`;
-  return page.text;
+`,
+    command: formatAnalyzeCommand(sheet),
+  });
 }
 
 /** What to move when, once for all paths of a controls pass. */

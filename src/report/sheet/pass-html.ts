@@ -1,6 +1,6 @@
-import { createHash } from "node:crypto";
 import type { PassSheet, PassSheetPlay } from "../../service/pass-sheet.js";
-import { html, type Markup, rawMarkup } from "../html/markup.js";
+import { html, type Markup } from "../html/markup.js";
+import { renderSheetPage } from "./page.js";
 import {
   formatLeft,
   formatOpen,
@@ -9,44 +9,23 @@ import {
   listPassHeadLines,
 } from "./pass-text.js";
 import { formatLevel } from "./phrases.js";
-import { printStyle } from "./style.js";
 
 /** The run sheet of passes as one HTML page, to print in black on A4 or Letter. */
 export function renderPassSheetHtml(sheet: PassSheet): string {
-  const hash = createHash("sha256").update(printStyle).digest("base64");
-  const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Run sheet: ${sheet.desk}</title>
-<style>${rawMarkup(printStyle)}</style>
-</head>
-<body>
-<h1>Run sheet: ${sheet.desk}</h1>
-<section class="cautions">
-<h2>Before anything plays</h2>
-<ul>
-${sheet.cautions.map((caution) => html`<li>${caution}</li>\n`)}</ul>
-</section>
-<dl>
-${listPassHeadLines(sheet)
-  .slice(1)
-  .map(([word, text]) => html`<dt>${word}</dt><dd>${text}</dd>\n`)}</dl>
-<h2>Setting up</h2>
-<ol>
-${sheet.steps.map((step) => html`<li>${step}</li>\n`)}</ol>
-<h2>Inputs</h2>
-<ul>
-${sheet.inputs.map(
+  const { desk, cautions, steps, inputs, passes, left } = sheet;
+  return renderSheetPage({
+    desk,
+    cautions,
+    headLines: listPassHeadLines(sheet).slice(1),
+    steps,
+    body: html`<ul>
+${inputs.map(
   (input) =>
     html`<li>${input.name}: ${formatLevel(input)} at the socket${
       input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`
     }. ${input.setup}</li>\n`,
 )}</ul>
-${sheet.passes.map(
+${passes.map(
   (pass) => html`<h2>${formatPassTitle(pass)}</h2>
 <p>Open strips ${formatOpen(pass.open)}, mute all others. Set what is in <b>bold</b>.</p>
 <table class="inputs">
@@ -55,12 +34,10 @@ ${sheet.passes.map(
 ${pass.plays.map(row)}</tbody>
 </table>
 `,
-)}<h2>Afterwards</h2>
-<p><code>${formatPassCommand(sheet)}</code></p>
-${sheet.left.length === 0 ? html`` : html`<p>${formatLeft(sheet.left)}</p>\n`}</body>
-</html>
-`;
-  return page.text;
+)}`,
+    command: formatPassCommand(sheet),
+    ...(left.length === 0 ? {} : { end: html`<p>${formatLeft(left)}</p>\n` }),
+  });
 }
 
 function row(play: PassSheetPlay): Markup {

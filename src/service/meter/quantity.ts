@@ -1,19 +1,7 @@
 import { DeskroundError } from "../../errors.js";
+import { siPrefixes } from "../../text/si-prefixes.js";
 
 export type MeterUnit = "V" | "Ω" | "F";
-
-const prefixes: Readonly<Record<string, number>> = {
-  p: 1e-12,
-  n: 1e-9,
-  u: 1e-6,
-  µ: 1e-6,
-  μ: 1e-6,
-  m: 1e-3,
-  "": 1,
-  k: 1e3,
-  K: 1e3,
-  M: 1e6,
-};
 
 const unitNames: Readonly<Record<MeterUnit, RegExp>> = {
   V: /^(V|v|volts?)$/,
@@ -73,14 +61,14 @@ const kinds: Readonly<Record<MeterUnit, UnitKind>> = {
  */
 export function parseQuantity(text: string, unit: MeterUnit, what: string): number {
   const kind = kinds[unit];
-  const wanted = `A ${kind.name} is written ${kind.example}.`;
+  const hint = `A ${kind.name} is written ${kind.example}.`;
   const plain = text.trim().replace(/^−/, "-");
-  const value = pointed(plain, kind) ?? prefixed(plain, unit, what, wanted);
+  const value = pointed(plain, kind) ?? prefixed(plain, unit, what, hint);
   if (value < kind.least || value > kind.most) {
     throw new DeskroundError(
       "usage",
       `${what}: ${text.trim()} is impossible for a ${kind.name}.`,
-      `Look at the decimal point and the unit. ${wanted}`,
+      `Look at the decimal point and the unit. ${hint}`,
     );
   }
   return value;
@@ -102,11 +90,11 @@ function prefixed(text: string, unit: MeterUnit, what: string, hint: string): nu
   }
   const number = Number(match[1].replace(",", "."));
   const tail = match[2];
-  if (kinds[unit].bare.includes(tail)) return tidy(number * prefixes[tail]);
+  if (kinds[unit].bare.includes(tail)) return tidy(number * siPrefixes[tail]);
   if (unitNames[unit].test(tail)) return number;
   const prefix = tail.charAt(0);
-  if (Object.hasOwn(prefixes, prefix) && unitNames[unit].test(tail.slice(1))) {
-    return tidy(number * prefixes[prefix]);
+  if (Object.hasOwn(siPrefixes, prefix) && unitNames[unit].test(tail.slice(1))) {
+    return tidy(number * siPrefixes[prefix]);
   }
   throw new DeskroundError(
     "usage",

@@ -1,3 +1,4 @@
+import { siPrefixes } from "../../text/si-prefixes.js";
 /** A kind of part as far as words and figures say it. */
 export interface PartSpec {
   /** In small letters: `electrolytic`, `op amp`; empty where only a value is said. */
@@ -8,18 +9,6 @@ export interface PartSpec {
   readonly volts?: number;
 }
 
-const prefixes: Readonly<Record<string, number>> = {
-  p: 1e-12,
-  n: 1e-9,
-  u: 1e-6,
-  µ: 1e-6,
-  μ: 1e-6,
-  m: 1e-3,
-  "": 1,
-  k: 1e3,
-  K: 1e3,
-  M: 1e6,
-};
 const number = String.raw`(\d+(?:[.,]\d+)?)`;
 const end = String.raw`(?![\p{L}\p{N}])`;
 const start = String.raw`(?<![\p{L}\p{N}.,])`;
@@ -79,7 +68,7 @@ export function parsePartSpec(text: string): PartSpec {
   const bare = isFarad || ohms !== null || ohmsPoint !== null ? null : takeBareOhms(rest, take);
   const plain = farads ?? ohms ?? bare;
   const pointed = faradsPoint ?? ohmsPoint;
-  const factor = (sign: string) => (sign.toUpperCase() === "R" ? 1 : (prefixes[sign] ?? 1));
+  const factor = (sign: string) => (sign.toUpperCase() === "R" ? 1 : (siPrefixes[sign] ?? 1));
   const value =
     plain !== null
       ? tidy(decimal(plain[1]) * (mfd === null ? factor(plain[2] ?? "") : 1e-6))
