@@ -58,7 +58,8 @@ export function addCheck(program: Command): void {
         ...(baseline === undefined ? {} : { baseline }),
       });
       const render = await checkFormats[options.json ? "json" : options.format]();
-      const text = render(result, getReportStyle());
+      const { wordCheck } = await import("../report/check/word-check.js");
+      const text = render(wordCheck(result), getReportStyle());
       // Before the first byte: a reader that goes away early must not turn a failure into success.
       process.exitCode = exitCodes[result.verdict];
       printResult(text);

@@ -2,7 +2,6 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { assertBaseline } from "../history/compare/conditions.js";
 import { readRound } from "../history/store.js";
 import { withoutLevelDrift } from "../history/without-level-drift.js";
-import { formatReference } from "../report/format-reference.js";
 import { checkRound } from "../service/limits/check.js";
 import { readLimits } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
@@ -54,7 +53,12 @@ export async function check({
     leftAlone,
     ...(baseline === undefined ? {} : { baseline }),
   });
-  const skipped = (found?.skipped ?? []).map((text) => `Passed over as a baseline: ${text}`);
-  const past = round.reference === undefined ? [] : [formatReference(round.reference)];
+  const past =
+    round.reference === undefined
+      ? []
+      : [{ code: "reference-path", reference: round.reference } as const];
+  const skipped = (found?.skipped ?? []).map(
+    (why) => ({ code: "baseline-passed-over", why }) as const,
+  );
   return { ...checked, notes: [...checked.notes, ...past, ...skipped] };
 }

@@ -1,8 +1,9 @@
-import type { LimitCheck, PathCheck, SharedCheck } from "../../service/limits/types.js";
+import type { SharedCheck } from "../../service/limits/types.js";
 import { type Cell, formatCsvTable } from "../csv-row.js";
 import { buildReadingCells, listReadingIds, readingColumns } from "../round-csv.js";
 import { formatSharedLine, relationPhrases } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
+import type { WordedLimitCheck, WordedPathCheck } from "./word-check.js";
 
 /**
  * A row for each path and reading, one more for every further limit on that reading. `value` is the
@@ -55,7 +56,7 @@ function sharedRows(one: SharedCheck, index: number): readonly (readonly Cell[])
   ]);
 }
 
-function rowsOf(path: PathCheck): readonly (readonly Cell[])[] {
+function rowsOf(path: WordedPathCheck): readonly (readonly Cell[])[] {
   const limited = path.checks.map(({ reading }) => reading);
   const ids = [...new Set([...listReadingIds(path), ...limited])];
   const rows = ids.flatMap((id) => {
@@ -71,7 +72,7 @@ function rowsOf(path: PathCheck): readonly (readonly Cell[])[] {
 /** Cells of the columns from `limit` to `verdict` for a reading without one. */
 const unlimited: readonly Cell[] = Array(8).fill(undefined);
 
-function limitCells(check: LimitCheck): readonly Cell[] {
+function limitCells(check: WordedLimitCheck): readonly Cell[] {
   const { limit, value, relation, bound, unit, uncertainty, atHz, verdict, reason } = check;
   const words = relation && relationPhrases[relation];
   return [limit, value, words, bound, unit, uncertainty, atHz, verdict, reason];

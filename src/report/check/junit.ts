@@ -1,4 +1,4 @@
-import type { Check, PathCheck, SharedCheck } from "../../service/limits/types.js";
+import type { SharedCheck } from "../../service/limits/types.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatCountLine,
@@ -10,6 +10,7 @@ import {
   listPathsWith,
 } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
+import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
 /**
  * JUnit XML for programs that build and test: one suite, a test case for each path. What fails, or
@@ -48,7 +49,12 @@ export const renderJunit: RenderCheck = (check) => {
   ].join("\n");
 };
 
-function properties({ round, baseline, undecided, tool }: Check): readonly [string, string][] {
+function properties({
+  round,
+  baseline,
+  undecided,
+  tool,
+}: WordedCheck): readonly [string, string][] {
   return [
     ["round", round],
     ...(baseline === undefined ? [] : [["baseline", baseline] as [string, string]]),
@@ -69,7 +75,7 @@ function sharedCase(one: SharedCheck, index: number): readonly string[] {
   ];
 }
 
-function testCase(path: PathCheck): readonly string[] {
+function testCase(path: WordedPathCheck): readonly string[] {
   const head = attributes({ name: path.path, classname: `strip ${path.strip}`, time: "0" });
   if (path.counts === "pass") return [`    <testcase ${head}/>`];
   const element = path.counts === "fail" ? "failure" : "error";
@@ -83,7 +89,7 @@ function testCase(path: PathCheck): readonly string[] {
 }
 
 /** What does not make a test case fail, but ought to be said. */
-function said(check: Check): readonly string[] {
+function said(check: WordedCheck): readonly string[] {
   const tolerated = check.undecided === "pass" ? listPathsWith(check, "undecided") : [];
   return [
     formatVerdictLine(check),

@@ -1,4 +1,3 @@
-import type { Check, PathCheck } from "../../service/limits/types.js";
 import { escapeMarkdown as escaped } from "../markdown.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
@@ -10,6 +9,7 @@ import {
   listPathsWith,
 } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
+import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
 /** A summary for the page of a build: verdict, a table of what did not pass, counts. */
 export const renderMarkdown: RenderCheck = (check) =>
@@ -24,7 +24,7 @@ export const renderMarkdown: RenderCheck = (check) =>
     "",
   ].join("\n");
 
-function problems(check: Check): readonly string[] {
+function problems(check: WordedCheck): readonly string[] {
   const rows: string[] = (["fail", "undecided", "incomplete"] as const).flatMap((verdict) =>
     listPathsWith(check, verdict).map((path) => row(path)),
   );
@@ -36,11 +36,11 @@ function problems(check: Check): readonly string[] {
   return ["| path | verdict | why |", "| --- | --- | --- |", ...rows, ""];
 }
 
-function row(path: PathCheck): string {
+function row(path: WordedPathCheck): string {
   const why = formatReasonLines(path).map(escaped).join("<br>");
   return `| ${escaped(sanitizeLine(path.path))} | ${path.verdict} | ${why} |`;
 }
 
-function notes({ notes: lines }: Check): readonly string[] {
+function notes({ notes: lines }: WordedCheck): readonly string[] {
   return lines.length === 0 ? [] : ["", ...lines.map((line) => `- ${escaped(sanitizeLine(line))}`)];
 }

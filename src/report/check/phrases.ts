@@ -1,18 +1,11 @@
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { formatHertz } from "../../rank/phrases.js";
-import type {
-  Check,
-  CountedVerdict,
-  LimitCheck,
-  PathCheck,
-  Relation,
-  SharedCheck,
-  Verdict,
-} from "../../service/limits/types.js";
+import type { CountedVerdict, Relation, SharedCheck, Verdict } from "../../service/limits/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatReading, formatSigned, getDecimals } from "../format-reading.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault } from "../shared/format-shared.js";
+import type { WordedCheck, WordedLimitCheck, WordedPathCheck } from "./word-check.js";
 
 /** What a comparison asks for. */
 export const relationPhrases: Readonly<Record<Relation, string>> = {
@@ -24,7 +17,7 @@ export const relationPhrases: Readonly<Record<Relation, string>> = {
 };
 
 /** The paths of one verdict, strip by strip. */
-export function listPathsWith(check: Check, verdict: Verdict): readonly PathCheck[] {
+export function listPathsWith(check: WordedCheck, verdict: Verdict): readonly WordedPathCheck[] {
   const found = check.paths.filter((path) => path.verdict === verdict);
   return check.strips.flatMap(({ strip }) => found.filter((path) => path.strip === strip));
 }
@@ -35,7 +28,7 @@ export function formatSharedLine({ fault }: SharedCheck): string {
 }
 
 /** The check in one sentence, what paths share first: "Fail: 2 of 24 strips: 4, 9." */
-export function formatVerdictLine(check: Check): string {
+export function formatVerdictLine(check: WordedCheck): string {
   const own = formatStripsLine(check);
   const { shared = [] } = check;
   if (shared.length === 0) return own;
@@ -46,7 +39,7 @@ export function formatVerdictLine(check: Check): string {
   return `${verdict}: shared by several paths: ${told}. ${rest.charAt(0).toUpperCase()}${rest.slice(1)}`;
 }
 
-function formatStripsLine(check: Check): string {
+function formatStripsLine(check: WordedCheck): string {
   const failing = stripsThat(check, "fail");
   const incomplete = stripsThat(check, "incomplete");
   const all = formatCount(check.strips.length, "strip");
@@ -64,7 +57,7 @@ function formatStripsLine(check: Check): string {
 }
 
 /** "24 strips: 18 pass, 6 fail. 72 paths: 66 pass, 6 fail." */
-export function formatCountLine(check: Check): string {
+export function formatCountLine(check: WordedCheck): string {
   const strips = counts(
     check.strips.map(({ counts: standing }) => standing),
     ["pass", "fail", "incomplete"],
@@ -77,13 +70,13 @@ export function formatCountLine(check: Check): string {
 }
 
 /** Which round was judged by what. */
-export function formatTitleLine({ desk, round, baseline, limits }: Check): string {
+export function formatTitleLine({ desk, round, baseline, limits }: WordedCheck): string {
   const against = baseline === undefined ? "" : `, against round ${sanitizeLine(baseline)}`;
   return `${sanitizeLine(desk)}, round ${sanitizeLine(round)}${against}, by ${formatCount(limits.length, "limit")}.`;
 }
 
 /** Why a path did not pass, a line for each limit; the limit's name in front. */
-export function formatReasonLines(path: PathCheck): readonly string[] {
+export function formatReasonLines(path: WordedPathCheck): readonly string[] {
   const lines = path.checks
     .filter(({ verdict }) => verdict === "fail" || verdict === "undecided")
     .map(formatLimitLine);
@@ -93,13 +86,13 @@ export function formatReasonLines(path: PathCheck): readonly string[] {
 }
 
 /** "noise-alike: noise −92.86 ± 0.06 dBFS, at most −96.15 dBFS". */
-export function formatLimitLine(check: LimitCheck): string {
+export function formatLimitLine(check: WordedLimitCheck): string {
   const { limit, verdict, reason } = check;
   const told = verdict === "incomplete" ? sanitizeLine(reason ?? "not measured") : figures(check);
   return `${sanitizeLine(limit)}: ${told}${verdict === "undecided" ? `: ${doubt(check)}` : ""}`;
 }
 
-function figures(check: LimitCheck): string {
+function figures(check: WordedLimitCheck): string {
   const { value, relation, bound, unit, uncertainty, atHz } = check;
   if (value === undefined || relation === undefined || bound === undefined) return "";
   const spread = uncertainty ?? 0;
@@ -117,7 +110,7 @@ function trimmed(bound: number, uncertainty: number): string {
 }
 
 /** "gain", "gain against its siblings", or the expression where it is neither. */
-function quantityWords({ reading, quantity = reading }: LimitCheck): string {
+function quantityWords({ reading, quantity = reading }: WordedLimitCheck): string {
   const name = sanitizeLine(findReadingKind(reading)?.name ?? reading);
   const isPlain = (text: string) => text.replace(/\(.*/, "") === reading && !/[-+*/]/.test(text);
   if (isPlain(quantity)) return name;
@@ -126,7 +119,7 @@ function quantityWords({ reading, quantity = reading }: LimitCheck): string {
   return `${name} against its ${whose}`;
 }
 
-function doubt({ limitedBy }: LimitCheck): string {
+function doubt({ limitedBy }: WordedLimitCheck): string {
   if (limitedBy === "noise") return "noise set the figure, the path may be better";
   if (limitedBy === "interface") return "the interface set the figure, the path may be better";
   return "too close to decide";
@@ -134,7 +127,7 @@ function doubt({ limitedBy }: LimitCheck): string {
 
 const mostNamed = 24;
 
-function stripsThat(check: Check, standing: CountedVerdict): readonly string[] {
+function stripsThat(check: WordedCheck, standing: CountedVerdict): readonly string[] {
   return check.strips.filter((s) => s.counts === standing).map(({ strip }) => sanitizeLine(strip));
 }
 

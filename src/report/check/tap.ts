@@ -1,5 +1,5 @@
 import { stringify } from "yaml";
-import type { PathCheck, SharedCheck } from "../../service/limits/types.js";
+import type { SharedCheck } from "../../service/limits/types.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatLimitLine,
@@ -9,6 +9,7 @@ import {
   relationPhrases,
 } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
+import type { WordedPathCheck } from "./word-check.js";
 
 /**
  * TAP version 14 (Test Anything Protocol): a test point for each path, with its reasons as YAML
@@ -34,14 +35,14 @@ function sharedPoint(one: SharedCheck, index: number): string {
   return `${ok} ${index + 1} - ${escaped(formatSharedLine(one))}`;
 }
 
-function testPoint(path: PathCheck, index: number): readonly string[] {
+function testPoint(path: WordedPathCheck, index: number): readonly string[] {
   const ok = path.counts === "pass" ? "ok" : "not ok";
   const point = `${ok} ${index + 1} - ${escaped(sanitizeLine(path.path))}`;
   if (path.verdict === "pass") return [point];
   return [point, "  ---", ...diagnostics(path), "  ..."];
 }
 
-function diagnostics({ verdict, status, reason, checks }: PathCheck): readonly string[] {
+function diagnostics({ verdict, status, reason, checks }: WordedPathCheck): readonly string[] {
   const told = {
     verdict,
     status,

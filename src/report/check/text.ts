@@ -1,4 +1,3 @@
-import type { Check, PathCheck } from "../../service/limits/types.js";
 import { groupBy } from "../../text/group-by.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
@@ -12,6 +11,7 @@ import {
   listPathsWith,
 } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
+import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
 /** For people: the verdict, every path that did not pass with its reasons, counts, the limits. */
 export const renderText: RenderCheck = (check, style) => {
@@ -34,7 +34,7 @@ export const renderText: RenderCheck = (check, style) => {
   ].join("\n");
 };
 
-function sharedLines({ shared = [] }: Check, head: string, width: number): readonly string[] {
+function sharedLines({ shared = [] }: WordedCheck, head: string, width: number): readonly string[] {
   if (shared.length === 0) return [];
   return [
     "",
@@ -46,7 +46,7 @@ function sharedLines({ shared = [] }: Check, head: string, width: number): reado
   ];
 }
 
-function block(head: string, paths: readonly PathCheck[], width: number): readonly string[] {
+function block(head: string, paths: readonly WordedPathCheck[], width: number): readonly string[] {
   if (paths.length === 0) return [];
   const alike = [...groupBy(paths, (path) => formatReasonLines(path).join("\n")).values()];
   const apart = alike.flatMap((group) => (group.length < fewestTogether ? group : []));
@@ -70,7 +70,7 @@ function block(head: string, paths: readonly PathCheck[], width: number): readon
 /** So many paths with the same reasons are named together. */
 const fewestTogether = 4;
 
-function apartLines(paths: readonly PathCheck[], width: number): readonly string[] {
+function apartLines(paths: readonly WordedPathCheck[], width: number): readonly string[] {
   const names = paths.map(({ path }) => sanitizeLine(path));
   const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
   return paths.flatMap((path, k) =>
@@ -94,7 +94,7 @@ function wrapFigures(line: string, width: number, first: string, rest = first): 
 }
 
 /** The limits that were not kept, and why there are such limits. */
-function limitLines(check: Check, width: number): readonly string[] {
+function limitLines(check: WordedCheck, width: number): readonly string[] {
   const broken = new Set(
     check.paths.flatMap(({ checks }) =>
       checks.flatMap(({ limit, verdict }) =>
@@ -119,7 +119,7 @@ function limitLines(check: Check, width: number): readonly string[] {
   ];
 }
 
-function noteLines({ notes }: Check, width: number): readonly string[] {
+function noteLines({ notes }: WordedCheck, width: number): readonly string[] {
   if (notes.length === 0) return [];
   return ["", ...notes.flatMap((line) => wrapText(sanitizeLine(line), width, "", "  "))];
 }

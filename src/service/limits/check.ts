@@ -8,6 +8,7 @@ import type { LeftAlone } from "../notebook/left-alone.js";
 import { compileLimit } from "./compile.js";
 import { type ComparisonResult, evaluateComparison } from "./evaluate-comparison.js";
 import type { ExpressionScope } from "./expression.js";
+import type { Lack } from "./lack.js";
 import { loadLockedMath } from "./locked-math.js";
 import {
   createOperandReader,
@@ -20,6 +21,7 @@ import {
 import { listLimitPaths } from "./scope.js";
 import type {
   Check,
+  CheckNote,
   CompiledLimit,
   CountedVerdict,
   Limit,
@@ -65,7 +67,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   const spared = new Set<string>();
   const leftOut: LeftOut[] = [];
   const checks = new Map<RoundPath, LimitCheck[]>();
-  const unusable: string[] = [];
+  const unusable: CheckNote[] = [];
   const listed = limits.flatMap((limit) => {
     const paths = listLimitPaths(limit, round.paths);
     const compiled = compiledOrNote(limit, meaning, unusable);
@@ -80,8 +82,9 @@ export async function checkRound(request: CheckInput): Promise<Check> {
       }
       const check = checkPath(compiled, path, read);
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
-        const { reason = "", lack = reason } = check;
-        leftOut.push({ limit: limit.name, reason, lack, family: path.family });
+        const { lack, lacking } = check;
+        if (lack !== undefined)
+          leftOut.push({ limit: limit.name, lack, lacking, family: path.family });
       } else own.push(withoutPlace(excuse(check, path.path, leftAlone)));
     }
     return { limit, paths: paths.length };
@@ -113,9 +116,9 @@ export async function checkRound(request: CheckInput): Promise<Check> {
     paths,
     notes: [
       ...unusable,
-      ...notes(leftOut),
-      ...sparedNotes(spared),
-      ...leftAlone.map(formatLeftAloneNote),
+      ...listLeftOut(leftOut),
+      ...(spared.size === 0 ? [] : [{ code: "spared", paths: [...spared] } as const]),
+      ...leftAlone.map((oddity) => ({ code: "left-alone", oddity }) as const),
       ...scopeNotes(listed, round.paths, asked),
     ],
   };
@@ -125,13 +128,13 @@ export async function checkRound(request: CheckInput): Promise<Check> {
 function compiledOrNote(
   limit: Limit,
   meaning: ExpressionScope,
-  unusable: string[],
+  unusable: CheckNote[],
 ): CompiledLimit | undefined {
   try {
     return compileLimit(limit, meaning);
   } catch (error) {
     if (limit.from === "file" || !(error instanceof DeskroundError)) throw error;
-    unusable.push(`Not judged: ${error.message}`);
+    unusable.push({ code: "limit-unusable", limit: limit.name, why: error.message });
     return undefined;
   }
 }
@@ -150,20 +153,11 @@ function excuse(check: Placed, path: string, leftAlone: readonly LeftAlone[]): P
   return isAccepted ? { ...check, verdict: "pass" } : check;
 }
 
-function formatLeftAloneNote({ path, note, line, state }: LeftAlone): string {
-  const until = line.until === undefined ? "" : `, until ${line.until}`;
-  return state === "over"
-    ? `${path} was left alone until ${line.until} (${note}) and counts again.`
-    : `${path} is left alone: ${line.text} (${note}${until}).`;
-}
-
 type Placed = LimitCheck & {
   readonly missingFrom?: MissingOperand["where"];
-  /** What is missing, without the name of the operand that lacks it. */
-  readonly lack?: string;
 };
 
-function withoutPlace({ missingFrom: _, lack: __, ...check }: Placed): LimitCheck {
+function withoutPlace({ missingFrom: _, ...check }: Placed): LimitCheck {
   return check;
 }
 
@@ -171,14 +165,14 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
   const subject = compiled.figures.find(({ whose }) => whose === "own");
   const head = { limit: compiled.limit.name, reading: subject?.id ?? "" };
   const incomplete = (
-    lack: string,
+    lack: Lack,
     missingFrom: MissingOperand["where"],
-    operand?: string,
+    lacking?: string,
   ): Placed => ({
     ...head,
     verdict: "incomplete",
-    reason: operand === undefined ? lack : `no ${operand}: ${lack}`,
     lack,
+    ...(lacking === undefined ? {} : { lacking }),
     missingFrom,
   });
   const points = pointsOf(compiled, path);
@@ -196,11 +190,11 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
     }
     for (const comparison of compiled.comparisons) {
       const judged = evaluateComparison(comparison, values);
-      if (judged === undefined) return incomplete("the expression divides by zero", "path");
+      if (judged === undefined) return incomplete({ code: "division-by-zero" }, "path");
       if (decisive === undefined || isWorse(judged, decisive.judged)) decisive = { judged, hz };
     }
   }
-  if (decisive === undefined) return incomplete("its curve has no point there", "path");
+  if (decisive === undefined) return incomplete({ code: "no-point" }, "path");
   const { judged, hz } = decisive;
   const at = subject?.at;
   const atHz = hz ?? (at !== undefined && "hz" in at ? at.hz : undefined);
@@ -263,14 +257,6 @@ function outOfLine(round: Round | undefined): ReadonlySet<string> {
   return new Set(ill?.map(({ path }) => path));
 }
 
-function sparedNotes(paths: ReadonlySet<string>): readonly string[] {
-  if (paths.size === 0) return [];
-  const [were, them, they] = paths.size === 1 ? ["was", "it", "it"] : ["were", "them", "they"];
-  return [
-    `${[...paths].join(", ")} ${were} out of line in the baseline round: the built-in limits do not hold ${them} to what ${they} read then.`,
-  ];
-}
-
 /** Whether a limit is one of ours and holds a path to what it read in the baseline round. */
 function keepsToBaseline({ limit, figures }: CompiledLimit): boolean {
   return limit.from === "built-in" && figures.some(({ whose }) => whose === "baseline");
@@ -294,7 +280,7 @@ function pathCheck(
   checks: readonly LimitCheck[],
   undecided: "pass" | "fail",
 ): PathCheck {
-  const { strip, input, family, status, readings, absent } = path;
+  const { strip, input, family, status, reason, readings, absent } = path;
   const verdict = pathVerdict(checks, undecided);
   return {
     path: path.path,
@@ -304,7 +290,7 @@ function pathCheck(
     status,
     verdict,
     counts: verdict === "undecided" ? undecided : verdict,
-    ...(verdict === "incomplete" ? { reason: incompleteReason(path, checks) } : {}),
+    ...(status === "measured" || reason === undefined ? {} : { reason }),
     checks,
     readings,
     absent,
@@ -318,12 +304,6 @@ function pathVerdict(checks: readonly LimitCheck[], undecided: "pass" | "fail"):
   if (has("undecided") && undecided === "fail") return "undecided";
   if (has("incomplete") || checks.length === 0) return "incomplete";
   return has("undecided") ? "undecided" : "pass";
-}
-
-function incompleteReason({ status, reason }: RoundPath, checks: readonly LimitCheck[]): string {
-  if (status !== "measured") return reason === undefined ? status : `${status}: ${reason}`;
-  const missing = checks.flatMap((check) => check.reason ?? []);
-  return missing.length === 0 ? "no limit could be judged" : [...new Set(missing)].join("; ");
 }
 
 const standingOrder: readonly CountedVerdict[] = ["pass", "incomplete", "fail"];
@@ -368,34 +348,36 @@ function scopeNotes(
   limits: readonly { readonly limit: Limit; readonly paths: number }[],
   all: readonly RoundPath[],
   asked: readonly RoundPath[],
-): readonly string[] {
+): readonly CheckNote[] {
   const idle = limits.filter(({ paths }) => paths === 0).map(({ limit }) => limit.name);
   const free = all.filter((path) => !asked.includes(path)).map(({ path }) => path);
   return [
-    ...idle.map((name) => `The limit ${name} is for no path.`),
-    ...(free.length === 0 ? [] : [`No limit is for ${free.join(", ")}.`]),
+    ...idle.map((limit) => ({ code: "limit-for-no-path", limit }) as const),
+    ...(free.length === 0 ? [] : [{ code: "paths-without-limit", paths: free } as const]),
   ];
 }
 
 /** A built-in limit that could not judge a path of a family. */
 interface LeftOut {
   readonly limit: string;
-  readonly reason: string;
-  /** The reason without the name of the reading: what several limits may lack alike. */
-  readonly lack: string;
+  readonly lack: Lack;
+  readonly lacking: string | undefined;
   readonly family: string;
 }
 
-/** One line for all limits that lack the same for the same families. */
-function notes(leftOut: readonly LeftOut[]): readonly string[] {
-  const alike = [...groupBy(leftOut, ({ limit, reason }) => `${limit}: ${reason}`).values()];
+/** One note for all limits that lack the same for the same families. */
+function listLeftOut(leftOut: readonly LeftOut[]): readonly CheckNote[] {
+  const keyOf = (...facts: unknown[]) => JSON.stringify(facts);
+  const alike = [
+    ...groupBy(leftOut, ({ limit, lack, lacking }) => keyOf(limit, lack, lacking)).values(),
+  ];
   const familiesOf = (own: readonly LeftOut[]) => [...new Set(own.map((one) => one.family))];
-  // "no thd: fewer than 3 siblings have it" lacks the same as "no gain: fewer than …".
-  const lacks = groupBy(alike, (own) => [...familiesOf(own), own[0].lack].join("\n"));
+  // What thd lacks and what gain lacks may be the same: siblings that have it.
+  const lacks = groupBy(alike, (own) => keyOf(familiesOf(own), own[0].lack));
   return [...lacks.values()].map((group) => {
-    const [[first]] = group;
+    const [[{ lack, lacking }]] = group;
     const limits = group.map(([{ limit }]) => limit);
-    const why = limits.length === 1 ? first.reason : first.lack;
-    return `Not judged for ${familiesOf(group[0]).join(", ")} by ${limits.join(", ")}: ${why}.`;
+    const one = limits.length === 1 && lacking !== undefined ? { lacking } : {};
+    return { code: "left-out", families: familiesOf(group[0]), limits, lack, ...one };
   });
 }

@@ -2,6 +2,7 @@ import type { Round, RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
+import type { Lack } from "./lack.js";
 import type { FrequencyBand, Operand } from "./types.js";
 
 /** A figure with what is known of its truth. */
@@ -20,7 +21,7 @@ export interface OperandValue {
 }
 
 export interface MissingOperand {
-  readonly missing: string;
+  readonly missing: Lack;
   /**
    * `path`: this path alone lacks it. `round`: nothing of the kind is in the round, or too little
    * of it: no fault of the path.
@@ -64,8 +65,8 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
     if (figure.whose === "own") return ownFigure(figure, path, "round", hz);
     if (figure.whose === "baseline") {
       const before = earlier.get(path.path);
-      if (before === undefined) return absent("it is not in the baseline round", "round");
-      return asReference(ownFigure(figure, before, "baseline", hz), "in the baseline round");
+      if (before === undefined) return absent({ code: "not-in-baseline" }, "round");
+      return asReference(ownFigure(figure, before, "baseline", hz));
     }
     const key = `${path.family}\n${figure.id}\n${figure.at === undefined ? "reading" : "curve"}`;
     const along = middles.get(key) ?? new Map<number, OperandResult>();
@@ -89,19 +90,22 @@ export function listPointsWithin(
   const first = curve?.x[0];
   const last = curve?.x.at(-1);
   if (curve === undefined || first === undefined || last === undefined) {
-    return absent("it has no such curve", "path");
+    return absent({ code: "no-curve" }, "path");
   }
   if (first > fromHz * edgeSlack || last < toHz / edgeSlack) {
-    return absent(
-      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
-      "round",
-    );
+    return absent({ code: "short-curve", fromHz: first, toHz: last }, "round");
   }
   return curve.x.filter((hz) => hz >= fromHz / edgeSlack && hz <= toHz * edgeSlack);
 }
 
-function absent(missing: string, where: MissingOperand["where"]): MissingOperand {
+function absent(missing: Lack, where: MissingOperand["where"]): MissingOperand {
   return { missing, where };
+}
+
+function recorded(reason: string): Lack;
+function recorded(reason: string | undefined): Lack | undefined;
+function recorded(reason: string | undefined): Lack | undefined {
+  return reason === undefined ? undefined : { code: "as-recorded", reason };
 }
 
 function pointOf({ at }: Operand, hz: number | undefined): number | undefined {
@@ -117,17 +121,20 @@ function ownFigure(
   const { id, at } = figure;
   const source = `${of} ${id}`;
   if (path.status !== "measured") {
-    return absent(path.reason ?? path.status, of === "round" ? "path" : "round");
+    const { status, reason } = path;
+    const lack =
+      reason === undefined ? ({ code: "not-measured", status } as const) : recorded(reason);
+    return absent(lack, of === "round" ? "path" : "round");
   }
   if (at === undefined) {
     const reading = path.readings[id];
     if (reading !== undefined) return fromReading(id, reading, source);
-    return absent(path.absent[id] ?? "the signal of this round does not give it", "path");
+    return absent(recorded(path.absent[id]) ?? { code: "not-in-signal" }, "path");
   }
   const point = pointOf(figure, hz);
   const curve = path.curves[id];
   if (point === undefined || curve === undefined) {
-    return absent(path.absent[id] ?? `it has no ${id} curve`, "path");
+    return absent(recorded(path.absent[id]) ?? { code: "no-curve", curve: id }, "path");
   }
   return fromCurve(curve, point, source);
 }
@@ -169,10 +176,7 @@ function fromCurve(
   const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
   const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
   if (high < 0 || (high === 0 && hz < first / edgeSlack)) {
-    return absent(
-      `its curve runs from ${Math.round(first)} to ${Math.round(last)} Hz only`,
-      "round",
-    );
+    return absent({ code: "short-curve", fromHz: first, toHz: last }, "round");
   }
   const low = high === 0 || x[high] <= hz ? high : high - 1;
   const share = low === high ? 0 : Math.log(hz / x[low]) / Math.log(x[high] / x[low]);
@@ -204,7 +208,7 @@ function firstFrom(x: readonly number[], hz: number): number {
 function middleOf(family: readonly OperandResult[]): OperandResult {
   const values = family.filter(isValue).sort((a, b) => a.value - b.value);
   if (values.length < minSiblings) {
-    return absent(`fewer than ${minSiblings} siblings have it`, "round");
+    return absent({ code: "few-siblings", least: minSiblings }, "round");
   }
   const [low, high] = [values[(values.length - 1) >> 1], values[values.length >> 1]];
   const single = low === high;
@@ -219,8 +223,8 @@ function middleOf(family: readonly OperandResult[]): OperandResult {
 }
 
 /** A figure to compare with; one that noise set stands as it is. */
-function asReference(found: OperandResult, where: string): OperandResult {
-  if (!isValue(found)) return absent(`${found.missing} (${where})`, "round");
+function asReference(found: OperandResult): OperandResult {
+  if (!isValue(found)) return absent({ code: "of-baseline", lack: found.missing }, "round");
   const { value, unit, uncertainty, common, source, bound } = found;
   return { value, unit, uncertainty: bound === undefined ? uncertainty : 0, common, source };
 }

@@ -1,5 +1,7 @@
-import type { RoundShared } from "../../history/types.js";
+import type { RoundReference, RoundShared } from "../../history/types.js";
 import type { Readings } from "../../measure/types.js";
+import type { LeftAlone } from "../notebook/left-alone.js";
+import type { Lack } from "./lack.js";
 
 /** One limit as written, before its expression is understood. */
 export interface Limit {
@@ -87,7 +89,9 @@ export interface LimitCheck {
   readonly limitedBy?: "noise" | "interface";
   readonly atHz?: number;
   /** Why it is incomplete. */
-  readonly reason?: string;
+  readonly lack?: Lack;
+  /** What lacks it, as an expression; absent where the path as a whole does. */
+  readonly lacking?: string;
 }
 
 /** What a verdict counts as, when undecided ones have been counted in. */
@@ -101,7 +105,7 @@ export interface PathCheck {
   readonly status: "measured" | "missing" | "unusable";
   readonly verdict: Verdict;
   readonly counts: CountedVerdict;
-  /** Why nothing could be judged. */
+  /** Why it was not measured, as the round has it. */
   readonly reason?: string;
   readonly checks: readonly LimitCheck[];
   /** As in the round. */
@@ -124,7 +128,29 @@ export interface SharedCheck {
   readonly counts: "fail" | "pass";
 }
 
-/** A round against its limits; also what `--format json` prints. */
+/** What a check left out, and what else must be known to read it. */
+export type CheckNote =
+  /** A built-in limit that this round, or its baseline, cannot be judged by: why, in a sentence. */
+  | { readonly code: "limit-unusable"; readonly limit: string; readonly why: string }
+  /** Built-in limits that lack the same for the same families. */
+  | {
+      readonly code: "left-out";
+      readonly families: readonly string[];
+      readonly limits: readonly string[];
+      readonly lack: Lack;
+      /** What lacks it, where there is one limit. */
+      readonly lacking?: string;
+    }
+  /** Paths out of line in the baseline round, which are not held to what they read then. */
+  | { readonly code: "spared"; readonly paths: readonly string[] }
+  | { readonly code: "left-alone"; readonly oddity: LeftAlone }
+  | { readonly code: "limit-for-no-path"; readonly limit: string }
+  | { readonly code: "paths-without-limit"; readonly paths: readonly string[] }
+  | { readonly code: "reference-path"; readonly reference: RoundReference }
+  /** A damaged round that was passed over on the way to the baseline: why, in a sentence. */
+  | { readonly code: "baseline-passed-over"; readonly why: string };
+
+/** A round against its limits. */
 export interface Check {
   readonly format: "deskround-check";
   readonly version: 1;
@@ -150,6 +176,5 @@ export interface Check {
   readonly strips: readonly StripCheck[];
   /** Those that a limit is for. */
   readonly paths: readonly PathCheck[];
-  /** What was left out, in words. */
-  readonly notes: readonly string[];
+  readonly notes: readonly CheckNote[];
 }

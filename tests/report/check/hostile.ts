@@ -1,17 +1,21 @@
 import fc from "fast-check";
 import type { Round } from "../../../src/history/types.js";
+import { type WordedCheck, wordCheck } from "../../../src/report/check/word-check.js";
 import { checkRound } from "../../../src/service/limits/check.js";
-import type { Check } from "../../../src/service/limits/types.js";
 import { limit, path, reading, round } from "../../service/limits/rounds.js";
 
 /** One path of each verdict: 1/mic passes, 2/mic fails, 3/mic is undecided, 4/mic is missing. */
-export function oneOfEach(undecided: "pass" | "fail" = "fail", of = eachRound()): Promise<Check> {
+export async function oneOfEach(
+  undecided: "pass" | "fail" = "fail",
+  of = eachRound(),
+): Promise<WordedCheck> {
   const why = "agreed";
-  return checkRound({
+  const check = await checkRound({
     round: of,
     undecided,
     limits: [limit("gain <= 1 dB", { name: "loud", why })],
   });
+  return wordCheck(check);
 }
 
 export function eachRound(): Round {

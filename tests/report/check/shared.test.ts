@@ -2,6 +2,7 @@ import { parse } from "csv-parse/sync";
 import { describe, expect, it } from "vitest";
 import type { Round, RoundShared } from "../../../src/history/types.js";
 import { type CheckFormat, checkFormats } from "../../../src/report/check/format.js";
+import { wordCheck } from "../../../src/report/check/word-check.js";
 import { checkRound } from "../../../src/service/limits/check.js";
 import type { Check } from "../../../src/service/limits/types.js";
 import { limit, path, reading, round } from "../../service/limits/rounds.js";
@@ -29,7 +30,7 @@ const check = (shared: readonly RoundShared[], undecided: "pass" | "fail" = "pas
   checkRound({ round: alike(shared), undecided, limits: [limit("gain <= 1 dB")] });
 
 async function render(format: CheckFormat, one: Check): Promise<string> {
-  return (await checkFormats[format]())(one, plain);
+  return (await checkFormats[format]())(wordCheck(one), plain);
 }
 
 describe("a check of a round with a shared fault", () => {

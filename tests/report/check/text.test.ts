@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { renderJson } from "../../../src/report/check/json.js";
 import { renderText } from "../../../src/report/check/text.js";
+import { wordCheck } from "../../../src/report/check/word-check.js";
 import { checkRound } from "../../../src/service/limits/check.js";
 import { limit, path, reading, round } from "../../service/limits/rounds.js";
 import { hostileRounds, oneOfEach, plain, unprintable } from "./hostile.js";
@@ -36,7 +37,7 @@ incomplete.
       limits: [limit("gain <= 1 dB")],
       undecided: "fail",
     });
-    expect(renderText(check, plain)).toBe(
+    expect(renderText(wordCheck(check), plain)).toBe(
       "Pass: the 1 strip.\nBig desk, round 2031-03-14-01, by 1 limit.\n\n1 strip: 1 pass. 1 path: 1 pass.\n",
     );
   });
@@ -48,7 +49,7 @@ incomplete.
       );
       const limits = [limit(expression, { name: "x" })];
       return renderText(
-        await checkRound({ round: round(paths), limits, undecided: "fail" }),
+        wordCheck(await checkRound({ round: round(paths), limits, undecided: "fail" })),
         plain,
       );
     };

@@ -1,9 +1,14 @@
 import { describe, expect, it } from "vitest";
 import type { Round } from "../../../src/history/types.js";
+import { type WordedCheck, wordCheck } from "../../../src/report/check/word-check.js";
 import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
-import { checkRound } from "../../../src/service/limits/check.js";
-import type { Check } from "../../../src/service/limits/types.js";
+import { type CheckInput, checkRound as judgeRound } from "../../../src/service/limits/check.js";
 import { limits, path, reading, response, round } from "./rounds.js";
+
+/** A check with its words: what it left out is told as it will be read. */
+async function checkRound(input: CheckInput): Promise<WordedCheck> {
+  return wordCheck(await judgeRound(input));
+}
 
 /** Paths 1/mic, 2/mic, … with the given gains, decibels. */
 function gains(...values: readonly number[]) {
@@ -16,7 +21,7 @@ async function check(
   of: Round,
   lines: string,
   parts: { readonly baseline?: Round; readonly undecided?: "pass" | "fail" } = {},
-): Promise<Check> {
+): Promise<WordedCheck> {
   const { baseline, undecided = "fail" } = parts;
   return checkRound({
     round: of,
@@ -26,7 +31,7 @@ async function check(
   });
 }
 
-const verdicts = ({ paths }: Check) => paths.map(({ verdict }) => verdict);
+const verdicts = ({ paths }: WordedCheck) => paths.map(({ verdict }) => verdict);
 
 describe("a check", () => {
   it("passes or fails every path, and the strips with them", async () => {

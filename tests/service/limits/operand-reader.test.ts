@@ -69,9 +69,15 @@ describe("a path's own figure", () => {
 
   it("is missing with its reason, by the path's own fault or not", () => {
     const dead = path({ path: "1/mic", status: "missing", reason: "not recorded" });
-    expect(read(own("gain"), dead)).toEqual({ missing: "not recorded", where: "path" });
+    expect(read(own("gain"), dead)).toEqual({
+      missing: { code: "as-recorded", reason: "not recorded" },
+      where: "path",
+    });
     const some = path({ path: "1/mic", absent: { thd: "the converter clipped" } });
-    expect(read(own("thd"), some)).toEqual({ missing: "the converter clipped", where: "path" });
+    expect(read(own("thd"), some)).toEqual({
+      missing: { code: "as-recorded", reason: "the converter clipped" },
+      where: "path",
+    });
     expect(read(own("gain"), some)).toMatchObject({ where: "path" });
     expect(read(own("response", { hz: 100 }), some)).toMatchObject({ where: "path" });
   });
@@ -100,7 +106,7 @@ describe("a point of a curve", () => {
     for (const hz of [100 / 2 ** (1 / 47), 10_000 * 2 ** (1 / 47)]) {
       expect(at(hz)).toMatchObject({
         where: "round",
-        missing: expect.stringMatching(/100 to 10000/),
+        missing: { code: "short-curve", fromHz: 100, toHz: 10_000 },
       });
     }
   });
@@ -175,10 +181,16 @@ describe("the baseline's figure", () => {
   it("is missing without fault of the path", () => {
     const other = path({ path: "2/mic", readings: { gain: reading(7) } });
     const read = createOperandReader(round([now]), round([other], "2030-03-14-01"));
-    expect(read(baseline("gain"), now)).toMatchObject({ where: "round" });
+    expect(read(baseline("gain"), now)).toEqual({
+      missing: { code: "not-in-baseline" },
+      where: "round",
+    });
     const dead = path({ path: "1/mic", status: "missing" });
     const silent = createOperandReader(round([now]), round([dead], "2030-03-14-01"));
-    expect(silent(baseline("gain"), now)).toMatchObject({ where: "round" });
+    expect(silent(baseline("gain"), now)).toEqual({
+      missing: { code: "of-baseline", lack: { code: "not-measured", status: "missing" } },
+      where: "round",
+    });
   });
 });
 

@@ -1,0 +1,14 @@
+/** Why a limit cannot be judged on a path, as data; worded in `report/check/`. */
+export type Lack =
+  /** The reason that the round gives for a reading that it has not. */
+  | { readonly code: "as-recorded"; readonly reason: string }
+  | { readonly code: "not-measured"; readonly status: "missing" | "unusable" }
+  | { readonly code: "not-in-signal" }
+  | { readonly code: "no-curve"; readonly curve?: string }
+  | { readonly code: "short-curve"; readonly fromHz: number; readonly toHz: number }
+  | { readonly code: "few-siblings"; readonly least: number }
+  | { readonly code: "not-in-baseline" }
+  /** What the baseline round lacks. */
+  | { readonly code: "of-baseline"; readonly lack: Lack }
+  | { readonly code: "division-by-zero" }
+  | { readonly code: "no-point" };
