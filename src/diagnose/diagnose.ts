@@ -28,8 +28,8 @@ import {
   type Feature,
   type PathEvidence,
   type PathReference,
-  type ResponseDeviation,
 } from "./path-evidence.js";
+import type { ResponseDeviation } from "./response-deviation.js";
 import type { Cause } from "./types.js";
 
 /** Causes less likely than this are not worth a line. */

@@ -8,12 +8,13 @@ import {
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/types.js";
-import { analyzeClicks, type ClickAnalysis } from "./integrity/clicks.js";
+import { analyzeClicks } from "./integrity/clicks.js";
 import { findClipLevels } from "./integrity/clip-levels.js";
 import { listOwnBreaks } from "./integrity/own-breaks.js";
-import { analyzeLevelSteps, type LevelStepAnalysis } from "./level-step-analysis.js";
+import { analyzeLevelSteps } from "./level-step-analysis.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
-import { computeRollOff, type ResponseEnd, type RollOff } from "./roll-off.js";
+import { beforeSweepS, type ReturnContext } from "./return-context-types.js";
+import { computeRollOff } from "./roll-off.js";
 import {
   analyzeSilence,
   type SilenceAnalysis,
@@ -24,35 +25,10 @@ import { buildSweepGates } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 import { readHarmonics } from "./sweep-harmonics.js";
 import { takeMainsOut } from "./sweep-mains.js";
-import { analyzeTone, type ToneAnalysis } from "./tone.js";
-import { analyzeTwoTone, type TwoToneAnalysis } from "./two-tone.js";
-import type { LevelBreakMark } from "./types.js";
+import { analyzeTone } from "./tone.js";
+import { analyzeTwoTone } from "./two-tone.js";
 
-/**
- * What several readings of one return share, each made once and only when asked for. A string
- * in place of a result is the reason why there is none.
- */
-export interface ReturnContext {
-  readonly audio: ReturnAudio;
-  tone(name: string): ToneAnalysis | string;
-  /** A step of the level ladder, decibels above the nominal level. */
-  step(aboveNominalDb: number): ToneAnalysis | string;
-  /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
-  ladder(): LevelStepAnalysis | string;
-  twin(): TwoToneAnalysis | string;
-  /** Spectrum of the silence as heard. */
-  silence(): PowerSpectrum | string;
-  /** The silence taken apart into mains lines and the rest. */
-  quiet(): SilenceAnalysis | string;
-  /** Clicks in the silence and under the 1 kHz tone. */
-  clicks(): ClickAnalysis | string;
-  /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */
-  levelBreaks(): readonly LevelBreakMark[];
-  sweep(): SweepAnalysis | string;
-  rollOff(end: ResponseEnd): RollOff | string;
-  /** The other side of a stereo bus; undefined where only one was recorded. */
-  partner(): ReturnContext | undefined;
-}
+export type { ReturnContext } from "./return-context-types.js";
 
 /** Prepares a return for measuring. */
 export function createReturnContext(given: ReturnAudio): ReturnContext {
@@ -141,9 +117,6 @@ function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
 function linesOf(quiet: SilenceAnalysis | string) {
   return typeof quiet === "string" ? undefined : quiet.lines;
 }
-
-/** Seconds of silence before the sweep that are taken along. */
-export const beforeSweepS = 0.02;
 
 function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
   const { audio } = context;

@@ -2,12 +2,8 @@ import { getReadingId, type ReadingId } from "../../measure/reading-kinds.js";
 import { findLostCapacitance } from "../capacitance.js";
 import { formatDb, formatHz } from "../cause-kind.js";
 import { selectFeatures } from "../likelihood.js";
-import {
-  clearScore,
-  isOutlier,
-  type PathEvidence,
-  type ResponseDeviation,
-} from "../path-evidence.js";
+import { clearScore, isOutlier, type PathEvidence } from "../path-evidence.js";
+import type { ResponseDeviation } from "../response-deviation.js";
 import type { CheckKind, CheckOutcome } from "./check-kinds.js";
 
 /** What a second play shows of what the first had. */

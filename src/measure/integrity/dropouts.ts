@@ -3,7 +3,7 @@ import { findRepeats } from "../../dsp/repeats.js";
 import { fitTone } from "../../dsp/sine-fit.js";
 import type { MarkerSegment } from "../../signal/types.js";
 import { computePlayedSpan, findSegment, type ReturnAudio, sliceSegment } from "../return-audio.js";
-import { beforeSweepS, type ReturnContext } from "../return-context.js";
+import { beforeSweepS, type ReturnContext } from "../return-context-types.js";
 import { computeResponse } from "../sweep.js";
 import { computeEqualShare, maxEqualShare } from "./equal-share.js";
 import { findHeldSpans } from "./held-spans.js";

@@ -1,4 +1,4 @@
-import type { ReturnContext } from "../return-context.js";
+import type { ReturnContext } from "../return-context-types.js";
 import type { LevelBreakMark } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 import { listLevelBreaks } from "./level-breaks.js";

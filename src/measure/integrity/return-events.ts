@@ -1,5 +1,5 @@
 import { isAtClipLevel, isClipped, type ReturnAudio } from "../return-audio.js";
-import type { ReturnContext } from "../return-context.js";
+import type { ReturnContext } from "../return-context-types.js";
 import type { ReturnEvent } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 

@@ -1,3 +1,4 @@
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Lack } from "../../service/limits/lack.js";
 import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
@@ -53,6 +54,12 @@ function phraseLack(lack: Lack): string {
       return "it is not in the baseline round";
     case "of-baseline":
       return `${phraseLack(lack.lack)} (in the baseline round)`;
+    case "loud-sum": {
+      const { reading, strips, above, unit } = lack;
+      const name = findReadingKind(reading)?.name ?? reading;
+      const by = `${above.toFixed(1)} ${unit.startsWith("dB") ? "dB" : unit}`;
+      return `${name} of ${strips} strips together is ${by} too high (deskround halve)`;
+    }
     case "division-by-zero":
       return "the expression divides by zero";
     case "no-point":

@@ -1,7 +1,6 @@
 import { DeskroundError } from "../../errors.js";
 import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
@@ -220,16 +219,14 @@ function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly 
   if (status !== "measured") return [];
   return sums
     .filter(({ verdict, paths }) => verdict === "too-high" && paths.includes(path))
-    .map(({ reading, paths, value, expected = value, unit }): LimitCheck => {
-      const name = findReadingKind(reading)?.name ?? reading;
-      const above = `${(value - expected).toFixed(1)} ${unit.startsWith("dB") ? "dB" : unit}`;
-      return {
+    .map(
+      ({ reading, paths, value, expected = value, unit }): LimitCheck => ({
         limit: "sum",
         reading,
         verdict: "incomplete",
-        reason: `${name} of ${paths.length} strips together is ${above} too high (deskround halve)`,
-      };
-    });
+        lack: { code: "loud-sum", reading, strips: paths.length, above: value - expected, unit },
+      }),
+    );
 }
 
 /** Where on its curves a limit is judged; once, for one without a band. */

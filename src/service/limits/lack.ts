@@ -10,5 +10,14 @@ export type Lack =
   | { readonly code: "not-in-baseline" }
   /** What the baseline round lacks. */
   | { readonly code: "of-baseline"; readonly lack: Lack }
+  /** What strips gave together is too high, and nothing tells whose it is. */
+  | {
+      readonly code: "loud-sum";
+      readonly reading: string;
+      readonly strips: number;
+      readonly above: number;
+      /** Of the reading. */
+      readonly unit: string;
+    }
   | { readonly code: "division-by-zero" }
   | { readonly code: "no-point" };

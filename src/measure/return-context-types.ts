@@ -1,0 +1,39 @@
+import type { PowerSpectrum } from "../dsp/welch.js";
+import type { ClickAnalysis } from "./integrity/clicks.js";
+import type { LevelStepAnalysis } from "./level-step-analysis.js";
+import type { ReturnAudio } from "./return-audio.js";
+import type { ResponseEnd, RollOff } from "./roll-off.js";
+import type { SilenceAnalysis } from "./silence-analysis.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
+import type { ToneAnalysis } from "./tone.js";
+import type { TwoToneAnalysis } from "./two-tone.js";
+import type { LevelBreakMark } from "./types.js";
+
+/** Seconds of silence before the sweep that are taken along. */
+export const beforeSweepS = 0.02;
+
+/**
+ * What several readings of one return share, each made once and only when asked for. A string
+ * in place of a result is the reason why there is none.
+ */
+export interface ReturnContext {
+  readonly audio: ReturnAudio;
+  tone(name: string): ToneAnalysis | string;
+  /** A step of the level ladder, decibels above the nominal level. */
+  step(aboveNominalDb: number): ToneAnalysis | string;
+  /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
+  ladder(): LevelStepAnalysis | string;
+  twin(): TwoToneAnalysis | string;
+  /** Spectrum of the silence as heard. */
+  silence(): PowerSpectrum | string;
+  /** The silence taken apart into mains lines and the rest. */
+  quiet(): SilenceAnalysis | string;
+  /** Clicks in the silence and under the 1 kHz tone. */
+  clicks(): ClickAnalysis | string;
+  /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */
+  levelBreaks(): readonly LevelBreakMark[];
+  sweep(): SweepAnalysis | string;
+  rollOff(end: ResponseEnd): RollOff | string;
+  /** The other side of a stereo bus; undefined where only one was recorded. */
+  partner(): ReturnContext | undefined;
+}
