@@ -1,6 +1,8 @@
 import { type Command, Option } from "commander";
 import { DeskroundError } from "../errors.js";
+import type { Round, RoundPath } from "../history/types.js";
 import type { ShownStrip, ShowResult } from "../jobs/show.js";
+import type { ReportStyle } from "../report/style.js";
 import { plainNote } from "./note.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
@@ -76,8 +78,10 @@ export function addShow(program: Command): void {
       if (found.reference !== undefined) return printReference(found, format);
       if (format === "json") return printJson(found.path ?? found.round);
       if (format === "csv") {
-        const { renderRoundCsv } = await import("../report/round-csv.js");
-        return printResult(renderRoundCsv(found.path ? [found.path] : found.round.paths));
+        const { listReferenceRows, renderRoundCsv } = await import("../report/round-csv.js");
+        const { path, round } = found;
+        const rows = path ? [path] : [...round.paths, ...listReferenceRows(round.reference)];
+        return printResult(renderRoundCsv(rows));
       }
       const { renderPathReport, renderRound } = await import("../report/round.js");
       const style = getReportStyle();
@@ -93,15 +97,21 @@ export function addShow(program: Command): void {
       const text =
         found.path === undefined
           ? renderRound(found.round, style, options.desk, found.leftAlone)
-          : renderPathReport(found.round, found.path, style);
+          : renderPathReport(
+              found.round,
+              found.path,
+              style,
+              options.plot ? await drawResponse(found.round, found.path, style) : undefined,
+            );
       printPaged(text + (await formatOwnLeftAlone(found)));
-      if (options.plot && found.path !== undefined) {
-        const { renderTerminalPlot } = await import("../report/terminal-plot.js");
-        const { findFamilyStats } = await import("../report/path.js");
-        const usual = findFamilyStats(found.round, found.path);
-        printReport(`\n${renderTerminalPlot(found.path, usual, style, getTerminalLetters())}`);
-      }
     });
+}
+
+/** The response of a path over its siblings', for a terminal. */
+async function drawResponse(round: Round, path: RoundPath, style: ReportStyle): Promise<string> {
+  const { renderTerminalPlot } = await import("../report/terminal-plot.js");
+  const { findFamilyStats } = await import("../report/path.js");
+  return renderTerminalPlot(path, findFamilyStats(round, path), style, getTerminalLetters());
 }
 
 /** Why what stands out on the path or strip shown does not count. */
@@ -170,11 +180,8 @@ async function printMornings(
 async function printReference({ round, reference }: ShowResult, format: string): Promise<void> {
   if (format === "json") return printJson(reference);
   if (format === "csv") {
-    throw new DeskroundError(
-      "usage",
-      "The reference path is not available as CSV.",
-      "--json prints it for scripts.",
-    );
+    const { listReferenceRows, renderRoundCsv } = await import("../report/round-csv.js");
+    return printResult(renderRoundCsv(listReferenceRows(reference)));
   }
   const { renderReference } = await import("../report/reference-path.js");
   printReport(renderReference(round, getReportStyle()));

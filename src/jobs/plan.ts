@@ -6,8 +6,8 @@ import { readStripDown } from "../desk/strip-down/read-strip-down.js";
 import type { StripDownBook } from "../desk/strip-down/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
-import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
-import type { Round, RoundPath } from "../history/types.js";
+import { listRounds, readRound } from "../history/store.js";
+import type { Round } from "../history/types.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -16,6 +16,7 @@ import type { FaultyControl } from "../service/plan/from-controls.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import type { Plan } from "../service/plan/types.js";
+import { readLatestControls } from "./latest-controls.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
@@ -142,14 +143,7 @@ export async function listFaultyControls(
   { entries }: Notebook,
   skipped: string[],
 ): Promise<readonly FaultyControl[]> {
-  const latest = new Map<string, { readonly pass: Round; readonly path: RoundPath }>();
-  for (const id of listRounds(getControlsPassFolder(folder))) {
-    const pass = await readOrSkip(getControlsPassFolder(folder), id, skipped);
-    if (pass === undefined) continue;
-    for (const path of pass.paths) {
-      if (path.controls !== undefined) latest.set(path.path, { pass, path });
-    }
-  }
+  const latest = await readLatestControls(folder, skipped);
   const repaired = (strip: string, date: string) =>
     entries.some(
       ({ line }) =>
@@ -157,7 +151,7 @@ export async function listFaultyControls(
         line.strip === strip &&
         line.date.slice(0, 10) > date.slice(0, 10),
     );
-  return [...latest.values()].flatMap(({ pass, path: { path, strip, input, controls = [] } }) =>
+  return latest.flatMap(({ pass, path: { path, strip, input, controls = [] } }) =>
     repaired(strip, pass.date)
       ? []
       : controls

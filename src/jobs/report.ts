@@ -4,9 +4,14 @@ import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { compareRounds } from "../history/compare/compare.js";
-import { readRound } from "../history/store.js";
+import { readFacts } from "../history/facts/read-facts.js";
+import { isSameDesk } from "../history/same-desk.js";
+import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { buildYears, type PathYears } from "../history/years.js";
+import { getReadingId } from "../measure/reading-kinds.js";
 import { pageKind, plotKind } from "../report/html/own-marks.js";
+import type { PageControls } from "../report/html/sections/controls.js";
 import type { Baseline } from "../report/html/view.js";
 import { formatLeftAlone } from "../report/left-alone.js";
 import { formatDatedNote } from "../report/notebook.js";
@@ -15,8 +20,10 @@ import { weighRound } from "../service/checks/weigh-checks.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
+import type { Entry } from "../service/notebook/types.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
+import { readLatestControls } from "./latest-controls.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
@@ -59,18 +66,21 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const { leftAlone } = left;
   const checked = await readChecks(request.desk, stored, entries);
   const round = weighRound(left.round, checked.results, checked.desk);
-  const { baseline, skipped } =
+  const { baseline, skipped: passed } =
     request.baseline === undefined
       ? { baseline: undefined, skipped: [] }
       : await baselineOf(folder, request.baseline, round);
   const file = request.out ?? join(folder, "reports", `${round.id}.html`);
-  const parts = { round, ...(baseline === undefined ? {} : { baseline }) };
+  const skipped = [...passed];
+  const years = await readYears(folder, round, skipped);
+  const parts = { round, years, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
   const notes = [
     ...leftAlone.map(formatLeftAlone),
     ...entries.filter(isOpenNote).map(formatDatedNote),
   ];
-  const page = await renderReport({ ...parts, notes });
+  const controls = await readControls(folder, round, entries, skipped);
+  const page = await renderReport({ ...parts, notes, controls });
   assertDistinct(file, plots);
   for (const one of plots) assertOwnFile(one.file, plotKind);
   assertOwnFile(file, pageKind);
@@ -82,7 +92,7 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
     file,
     bytes: Buffer.byteLength(page),
     plots: plots.map((one) => one.file),
-    ...(skipped.length === 0 ? {} : { skipped }),
+    ...(skipped.length === 0 ? {} : { skipped: [...new Set(skipped)] }),
   };
 }
 
@@ -92,6 +102,8 @@ export async function renderReport(parts: {
   readonly baseline?: Baseline;
   /** Open notes and known oddities, a line each. */
   readonly notes?: readonly string[];
+  readonly controls?: readonly PageControls[];
+  readonly years?: ReadonlyMap<string, PathYears>;
 }): Promise<string> {
   const { renderPage } = await import("../report/html/document.js");
   return renderPage({ ...parts, cautions: listRoundCautions(), script: pageScript() });
@@ -116,9 +128,53 @@ async function baselineOf(
   };
 }
 
+/** Noise and lower corner of every path in the rounds of the desk up to this one. */
+async function readYears(
+  folder: string,
+  { id, desk }: Round,
+  skipped: string[],
+): Promise<ReadonlyMap<string, PathYears>> {
+  const all = listRounds(folder);
+  const ids = all.slice(0, all.indexOf(id) + 1);
+  if (ids.length < 2) return new Map();
+  const readings = [getReadingId("noise"), getReadingId("lower-corner")];
+  const { rounds, notes } = await readFacts({ folder, ids, readings, pick: (facts) => facts });
+  skipped.push(...notes);
+  const own = rounds.flatMap((one) => {
+    if ("facts" in one) return isSameDesk(one.facts.desk, desk) ? [one.facts] : [];
+    skipped.push(`Passed over: ${one.damaged}`);
+    return [];
+  });
+  return buildYears(own, readings);
+}
+
+/** The controls as they were last heard before the round that came after this one. */
+async function readControls(
+  folder: string,
+  { id }: Round,
+  entries: readonly Entry[],
+  skipped: string[],
+): Promise<readonly PageControls[]> {
+  const all = listRounds(folder);
+  const next = all.at(all.indexOf(id) + 1);
+  const isLast = next === undefined || all.indexOf(id) < 0;
+  const heard = await readLatestControls(folder, skipped, isLast ? undefined : next.slice(0, 10));
+  return heard.map(({ pass, path }) => {
+    const repaired = entries
+      .filter(({ line }) => line.kind === "repair" && line.strip === path.strip)
+      .map(({ line }) => line.date.slice(0, 10))
+      .findLast((day) => day > pass.date.slice(0, 10));
+    return { date: pass.date, path, ...(repaired === undefined ? {} : { repaired }) };
+  });
+}
+
 async function plotFiles(
   folder: string,
-  parts: { readonly round: Round; readonly baseline?: Baseline },
+  parts: {
+    readonly round: Round;
+    readonly baseline?: Baseline;
+    readonly years?: ReadonlyMap<string, PathYears>;
+  },
 ): Promise<readonly { readonly file: string; readonly text: string }[]> {
   const { renderPlots } = await import("../report/html/plot-files.js");
   return renderPlots(parts).map(({ name, text }) => ({ file: join(folder, name), text }));

@@ -76,7 +76,12 @@ function formatVerdict(verdict: ControlReport["verdicts"][number]): string {
 }
 
 function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
-  return controls.filter(({ verdicts }) => !verdicts.includes("sound"));
+  return controls.filter(isUnsound);
+}
+
+/** Whether a control did something unwanted. */
+export function isUnsound({ verdicts }: ControlReport): boolean {
+  return !verdicts.includes("sound");
 }
 
 function verdict({ paths }: Round, bad: number): string {
@@ -128,10 +133,15 @@ function badTable(
   const rows = bad.map(({ path, report }) => [
     path,
     sanitizeLine(report.control),
-    `${report.verdicts.join(", ")}: ${shortWords(report)}`,
+    formatControlDoings(report),
     report.points ?? "",
   ]);
   return [renderTable(columns, rows)];
+}
+
+/** What a control did, in short: "scratchy: 5 scratches, first at 0:14.2". */
+export function formatControlDoings(report: ControlReport): string {
+  return `${report.verdicts.join(", ")}: ${shortWords(report)}`;
 }
 
 function shortWords({ scratches, dropouts, jumps, events }: ControlReport): string {
@@ -170,13 +180,17 @@ function spanWords({ hand, fromS, untilS }: ControlReport): string {
   return `${hand}, ${clock(fromS)} to ${clock(untilS)}`;
 }
 
-/** A control that the level says nothing of may have been forgotten; that is no fault. */
-function unseenLines({ paths }: Round, width: number): readonly string[] {
-  const names = paths.flatMap(({ path, controls = [] }) =>
+/** Controls that may have been forgotten, as the level says nothing of them; that is no fault. */
+export function listUnseen(paths: readonly RoundPath[]): readonly string[] {
+  return paths.flatMap(({ path, controls = [] }) =>
     controls
-      .filter(({ moved, verdicts }) => moved === "not seen" && verdicts.includes("sound"))
+      .filter((report) => report.moved === "not seen" && !isUnsound(report))
       .map(({ control }) => `${path} ${sanitizeLine(control)}`),
   );
+}
+
+function unseenLines({ paths }: Round, width: number): readonly string[] {
+  const names = listUnseen(paths);
   if (names.length === 0) return [];
   const most = 6;
   const more = names.length > most ? ` and ${names.length - most} more` : "";

@@ -1,6 +1,7 @@
 import { referenceSockets } from "../desk/reference-path.js";
 import type { RoundReference } from "../history/types.js";
-import type { LevelDrift } from "../rank/shared/reference/types.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
+import type { DriftedReading, LevelDrift } from "../rank/shared/reference/types.js";
 import { formatSigned } from "./format-reading.js";
 
 /** The reference path in a sentence: whether the round held, and what was made of what did not. */
@@ -28,6 +29,14 @@ function formatCourse({ course, from, handled, leftDb }: LevelDrift): string {
   if (handled === "doubted") return `${how}; not subtracted`;
   const left = leftDb < 0.05 ? "" : ` (to within ${leftDb.toFixed(1)} dB)`;
   return `${how}; subtracted from the paths${left}`;
+}
+
+/** "hum at 150 Hz: +2.10 ± 0.4 dB from first to last". */
+export function formatDriftedReading(drifted: DriftedReading): string {
+  const { reading, change, uncertainty, unit, atHz } = drifted;
+  const name = findReadingKind(reading)?.name ?? reading;
+  const at = atHz === undefined ? "" : ` at ${atHz} Hz`;
+  return `${name}${at}: ${formatChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`;
 }
 
 /** A change with its sign, as printed. */

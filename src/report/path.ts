@@ -13,14 +13,24 @@ import { renderTable } from "./table.js";
 import { formatTakeLines } from "./takes.js";
 import { wrapText } from "./wrap.js";
 
-/** One path of a round as plain text: findings, causes, every reading beside its siblings'. */
-export function renderPathReport(round: Round, path: RoundPath, style: ReportStyle): string {
+/**
+ * One path of a round as plain text: findings, causes, every reading beside its siblings'.
+ *
+ * @param plot drawn beforehand; it stands beneath what stands out
+ */
+export function renderPathReport(
+  round: Round,
+  path: RoundPath,
+  style: ReportStyle,
+  plot?: string,
+): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
   return [
     strong(`${path.path} of ${round.desk.name}, round ${round.id}`),
     ...wrapText(standingLine(round, path), width),
     ...findingLines(path, width),
+    ...(plot === undefined ? [] : ["", plot.trimEnd()]),
     ...causeLines(path, width, style),
     ...nextCheckLines(path, width),
     ...readingLines(round, path, width),

@@ -1,7 +1,7 @@
 import type { ReferenceTurn, Round } from "../history/types.js";
-import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
+import { readingKinds } from "../measure/reading-kinds.js";
 import { formatReading } from "./format-reading.js";
-import { formatChange, formatReference } from "./format-reference.js";
+import { formatDriftedReading, formatReference } from "./format-reference.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { formatVerdict } from "./verdict.js";
@@ -25,14 +25,7 @@ export function renderReference(round: Round, style: ReportStyle): string {
     strong(`${round.desk.name}, round ${round.id}: reference path`),
     "",
     ...wrapText(formatReference(reference), width),
-    ...changed.flatMap(({ reading, change, uncertainty, unit, atHz }) =>
-      wrapText(
-        `${findReadingKind(reading)?.name ?? reading}${atHz === undefined ? "" : ` at ${atHz} Hz`}: ${formatChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`,
-        width,
-        "  - ",
-        "    ",
-      ),
-    ),
+    ...changed.flatMap((one) => wrapText(formatDriftedReading(one), width, "  - ", "    ")),
     ...turns.flatMap(({ turn, status, reason = status }) =>
       status === "measured" ? [] : wrapText(`${turn}: ${reason}`, width, "  - ", "    "),
     ),

@@ -1,4 +1,4 @@
-import type { RoundPath } from "../history/types.js";
+import type { RoundPath, RoundReference } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { type Cell, formatCsvTable } from "./csv-row.js";
 
@@ -25,6 +25,20 @@ export type ReadPath = Pick<
 /** Readings of a round as a table, a row for each path and reading; absent ones have a reason. */
 export function renderRoundCsv(paths: readonly ReadPath[]): string {
   return formatCsvTable([...readingColumns, "reason"], paths.flatMap(rowsOf));
+}
+
+/** Both turns of the reference path as paths of a table: no strip and no input, a family of its own. */
+export function listReferenceRows(reference: RoundReference | undefined): readonly ReadPath[] {
+  return (reference?.turns ?? []).map(({ turn, status, reason, readings, absent }) => ({
+    path: `reference ${turn}`,
+    strip: "",
+    input: "",
+    family: "reference",
+    status,
+    readings,
+    absent,
+    ...(reason === undefined ? {} : { reason }),
+  }));
 }
 
 function rowsOf(path: ReadPath): readonly (readonly Cell[])[] {

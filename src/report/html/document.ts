@@ -1,8 +1,10 @@
 import { createHash } from "node:crypto";
 import type { Round } from "../../history/types.js";
+import type { PathYears } from "../../history/years.js";
 import { html, type Markup, rawMarkup, renderCode } from "./markup.js";
 import { pageMark } from "./own-marks.js";
 import { renderChangesSection } from "./sections/changes.js";
+import { type PageControls, renderControlsSection } from "./sections/controls.js";
 import { renderFamiliesSection } from "./sections/families.js";
 import { renderHeadSection } from "./sections/head.js";
 import { renderMapSection } from "./sections/map.js";
@@ -20,6 +22,10 @@ export interface PageParts {
   readonly baseline?: Baseline;
   /** Open notes, and oddities that are known and left alone, a line each. */
   readonly notes?: readonly string[];
+  /** What the controls did in the latest controls pass of each path. */
+  readonly controls?: readonly PageControls[];
+  /** Noise and lower corner of paths in round after round, by their names. */
+  readonly years?: ReadonlyMap<string, PathYears>;
   /** What can hurt people or the desk, a line each. */
   readonly cautions: readonly string[];
   /** The page's script; without it the page shows all the same. */
@@ -36,18 +42,22 @@ export function renderPage({
   round,
   baseline,
   notes = [],
+  controls = [],
+  years,
   cautions,
   script = "",
 }: PageParts): string {
-  const view = buildView(round, baseline);
+  const view = buildView(round, baseline, years);
   const changes = renderChangesSection(view);
+  const moved = renderControlsSection(view, controls);
   const body = html`${renderHeadSection(view)}
-${contents(changes !== undefined, notes.length > 0)}
+${contents({ changes: changes !== undefined, notes: notes.length > 0, controls: moved !== undefined })}
 <main>${renderToDoSection(view)}
 ${notes.length === 0 ? "" : html`<section id="notes"><h2>Notes</h2><ul class="remarks">${notes.map((line) => html`<li>${renderCode(line)}</li>`)}</ul></section>`}
 ${renderMapSection(view)}
 ${renderRankingSection(view)}
 ${changes}
+${moved}
 ${renderFamiliesSection(view)}
 ${renderStripsSection(view)}
 ${renderMeasurementSection(view, cautions)}</main>`;
@@ -81,8 +91,13 @@ ${script === "" ? "" : html`<script type="module">${rawMarkup(script)}</script>`
   return page.text;
 }
 
-function contents(compared: boolean, noted: boolean): Markup {
-  return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li>${noted ? html`<li><a href="#notes">Notes</a></li>` : ""}<li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${compared ? html`<li><a href="#changes">What changed</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
+/** Links to the sections that are there. */
+function contents(has: {
+  readonly changes: boolean;
+  readonly notes: boolean;
+  readonly controls: boolean;
+}): Markup {
+  return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li>${has.notes ? html`<li><a href="#notes">Notes</a></li>` : ""}<li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${has.changes ? html`<li><a href="#changes">What changed</a></li>` : ""}${has.controls ? html`<li><a href="#controls">Controls</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
 }
 
 /** As content-security policies take it (W3C, CSP Level 3, hash-source). */

@@ -1,7 +1,8 @@
 import type { Round } from "../../history/types.js";
+import type { PathYears } from "../../history/years.js";
 import { html, rawMarkup } from "./markup.js";
 import { plotMark } from "./own-marks.js";
-import { figureKinds } from "./plots/kinds.js";
+import { listFigureKinds } from "./plots/kinds.js";
 import { colours } from "./styles/colours.js";
 import { plots as plotStyle } from "./styles/plots.js";
 import { createSvgDefs } from "./svg-defs.js";
@@ -20,16 +21,19 @@ export interface PlotFile {
 export function renderPlots({
   round,
   baseline,
+  years,
 }: {
   readonly round: Round;
   readonly baseline?: Baseline;
+  readonly years?: ReadonlyMap<string, PathYears>;
 }): readonly PlotFile[] {
-  const view = buildView(round, baseline);
+  const view = buildView(round, baseline, years);
   const names = nameFiles(view.paths.map((one) => one.path.path));
-  return view.paths.flatMap((one, k) =>
-    figureKinds.flatMap(({ id, title, draw }): readonly PlotFile[] => {
+  return view.paths.flatMap((one, k) => {
+    const drawing = buildDrawing(view, one);
+    return listFigureKinds(drawing).flatMap(({ id, title, draw }): readonly PlotFile[] => {
       const pieces = createSvgDefs();
-      const figure = draw({ ...buildDrawing(view, one), pieces });
+      const figure = draw({ ...drawing, pieces });
       if ("absent" in figure) return [];
       const { svg, caption } = figure;
       const text = svg.text.replace(
@@ -41,8 +45,8 @@ export function renderPlots({
           }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,
       );
       return [{ name: `${names[k]}-${id}.svg`, text }];
-    }),
-  );
+    });
+  });
 }
 
 const style = `${colours}${plotStyle}.paper{fill:var(--paper)}`;

@@ -1,8 +1,11 @@
 import { getCurveId } from "../../history/standing.js";
 import { findReadingKind, readingKinds } from "../../measure/reading-kinds.js";
 import type { Finding } from "../../rank/types.js";
-import type { Markup } from "./markup.js";
+import { formatSigned } from "../format-reading.js";
+import { html, type Markup } from "./markup.js";
+import { computeExtent } from "./plots/axes.js";
 import { type DotPlotData, renderSmallDotPlot } from "./plots/dot-plot.js";
+import { appendUnit } from "./values.js";
 import type { FamilyView, PathView, View } from "./view.js";
 
 /** A reading of all members of a family; undefined where too few have it to be a crowd. */
@@ -20,8 +23,9 @@ function gathered(family: FamilyView, reading: string): DotPlotData | undefined 
   const scatter = family.usual?.readings[reading];
   const index = readingKinds.findIndex(({ id }) => id === reading);
   if (scatter === undefined || index < 0) return undefined;
+  const { least } = readingKinds[index];
   const values = family.members.flatMap(({ readings }) => readings[reading]?.value ?? []);
-  return { piece: `r${family.number}-${index}`, values, scatter };
+  return { piece: `r${family.number}-${index}`, values, scatter, least };
 }
 
 /** A path's reading among its siblings'; undefined where there is nothing to be seen. */
@@ -44,7 +48,12 @@ export function renderFindingDotPlot(
   finding: Finding,
 ): Markup | undefined {
   const at = finding.atHz;
-  if (at === undefined) return renderSiblingDotPlot(view, one, finding.reading);
+  if (at === undefined) {
+    const plot = renderSiblingDotPlot(view, one, finding.reading);
+    const data = buildDotPlotData(one.family, finding.reading);
+    if (plot === undefined || data === undefined) return undefined;
+    return html`${plot}${renderEnds(data, one.path.readings[finding.reading].unit)}`;
+  }
   const curve = getCurveId(finding.reading);
   const { path, family } = one;
   const usual = family.usual?.curves[curve];
@@ -53,11 +62,16 @@ export function renderFindingDotPlot(
   if (scatter === undefined || own?.y[i] === undefined) return undefined;
   const values = family.members.flatMap(({ curves }) => curves[curve]?.y[i] ?? []);
   const crowd = { piece: `r${family.number}-${curve}-${i}`, values, scatter };
-  return renderSmallDotPlot(view.pieces, crowd, {
-    value: own.y[i],
-    unit: own.yUnit,
-    uncertainty: own.uncertainty[i],
-  });
+  const reading = { value: own.y[i], unit: own.yUnit, uncertainty: own.uncertainty[i] };
+  return html`${renderSmallDotPlot(view.pieces, crowd, reading)}${renderEnds(crowd, own.yUnit)}`;
+}
+
+/** Lowest and highest value of a dot plot, beneath its ends. */
+export function renderEnds({ values }: DotPlotData, unit: string): Markup {
+  const [low, high] = computeExtent(values);
+  const digits = high - low < 1 ? 2 : high - low < 20 ? 1 : 0;
+  const [from, to] = [low, high].map((value) => formatSigned(value.toFixed(digits)));
+  return html`<span class="ends"><span>${from}</span><span>${appendUnit(to, unit)}</span></span>`;
 }
 
 /** A reading's name in words of the trade. */

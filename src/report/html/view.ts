@@ -2,6 +2,7 @@ import type { PathComparison, RoundComparison } from "../../history/compare/type
 import { createStandingReader, type Standing } from "../../history/standing.js";
 import { toMember } from "../../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import type { PathYears } from "../../history/years.js";
 import { computeFamilyStats, type FamilyStats } from "../../rank/family-stats.js";
 import type { Drawing } from "./plots/figure.js";
 import { createSvgDefs, type SvgDefs } from "./svg-defs.js";
@@ -16,6 +17,8 @@ export interface View {
   readonly strips: readonly StripView[];
   readonly inputs: readonly string[];
   readonly families: readonly FamilyView[];
+  /** By the paths' names; empty where no round is older. */
+  readonly years: ReadonlyMap<string, PathYears>;
   readonly pieces: SvgDefs;
   readonly topHz: number;
 }
@@ -53,7 +56,11 @@ export interface StripView {
 }
 
 /** Arranges a round, and its baseline where there is one, for the page. */
-export function buildView(round: Round, baseline?: Baseline): View {
+export function buildView(
+  round: Round,
+  baseline?: Baseline,
+  years: ReadonlyMap<string, PathYears> = new Map(),
+): View {
   const standing = createStandingReader(round);
   const families = familiesIn(round);
   const strips = unique(round.paths.map(({ strip }) => strip));
@@ -85,6 +92,7 @@ export function buildView(round: Round, baseline?: Baseline): View {
     })),
     inputs: unique(round.paths.map(({ input }) => input)),
     families,
+    years,
     pieces: createSvgDefs(),
     topHz: topFrequency(round),
   };
@@ -93,6 +101,7 @@ export function buildView(round: Round, baseline?: Baseline): View {
 /** What a path's figures are drawn from. */
 export function buildDrawing(view: View, { path, number, family, before }: PathView): Drawing {
   const { round, baseline, pieces, topHz } = view;
+  const years = view.years.get(path.path);
   return {
     path,
     number,
@@ -102,6 +111,7 @@ export function buildDrawing(view: View, { path, number, family, before }: PathV
     ...(baseline === undefined || before === undefined
       ? {}
       : { baseline: { round: baseline.round.id, path: before } }),
+    ...(years === undefined ? {} : { years }),
     signal: round.signal,
     topHz,
     pieces,

@@ -74,11 +74,12 @@ function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void
   if (!(field instanceof HTMLSelectElement)) return;
   const cells = [...table.tBodies[0].rows].flatMap((row) => {
     const cell = row.querySelector<HTMLElement>(".among");
-    return cell ? [{ cell, path: row.dataset.path ?? "", usual: [...cell.childNodes] }] : [];
+    const { path = "", family } = row.dataset;
+    return cell ? [{ cell, path, family, usual: [...cell.childNodes] }] : [];
   });
   field.addEventListener("input", () => {
     const name = field.selectedOptions[0].text;
-    for (const { cell, path, usual } of cells) {
+    for (const { cell, path, family, usual } of cells) {
       if (field.value === "") {
         cell.replaceChildren(...usual);
         continue;
@@ -88,7 +89,11 @@ function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void
       const value = document.createElement("span");
       value.className = "soft";
       value.textContent = `${name} ${own?.querySelector("td")?.textContent ?? "not made"}`;
-      cell.replaceChildren(...(plot ? [plot] : []), value);
+      const ends = all<HTMLElement>(".family")
+        .find((one) => one.dataset.family === family)
+        ?.querySelector(`tr[data-r="${field.value}"] .ends`)
+        ?.cloneNode(true);
+      cell.replaceChildren(...(plot ? [plot] : []), ...(plot && ends ? [ends] : []), value);
     }
   });
 }

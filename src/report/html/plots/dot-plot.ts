@@ -14,18 +14,24 @@ export interface DotPlotData {
   readonly piece: string;
   readonly values: readonly number[];
   readonly scatter: Scatter;
+  /** The smallest span to be shown, so that nothing is blown up to an alarm; none when absent. */
+  readonly least?: number;
 }
 
 /** Size of the small strip plots in tables, units of their drawing. */
 const small = { width: 130, height: 14, margin: 5 } as const;
 
 /** Where values lie along a strip plot of some width. */
-export function createDotScale({ values, scatter }: DotPlotData, width: number, margin: number) {
+export function createDotScale(
+  { values, scatter, least = 0 }: DotPlotData,
+  width: number,
+  margin: number,
+) {
   const reach = bandDeviations * scatter.scale;
   const [low, high] = computeExtent([...values, scatter.median - reach, scatter.median + reach]);
   // All alike: one dot in the middle.
-  const half = high > low ? 0 : 1;
-  return scaleLinear([low - half, high + half], [margin, width - margin]);
+  const beside = high > low || least > 0 ? Math.max(0, least - (high - low)) / 2 : 1;
+  return scaleLinear([low - beside, high + beside], [margin, width - margin]);
 }
 
 /** A path's value among its siblings', small enough for a table. */

@@ -1,4 +1,5 @@
 import type { RoundPath, RoundSignal } from "../../../history/types.js";
+import type { PathYears } from "../../../history/years.js";
 import type { FamilyStats } from "../../../rank/family-stats.js";
 import { html, type Markup } from "../markup.js";
 import type { SvgDefs } from "../svg-defs.js";
@@ -17,6 +18,8 @@ export interface Drawing {
   readonly familyNumber: number;
   /** The same path in an earlier round. */
   readonly baseline?: { readonly round: string; readonly path: RoundPath };
+  /** Readings of the path in round after round; absent where there are no older ones. */
+  readonly years?: PathYears;
   readonly signal: RoundSignal;
   /** Highest frequency of any curve of the round, Hz. */
   readonly topHz: number;
@@ -39,6 +42,8 @@ export interface FigureKind {
   /** Also its name among files: letters and dashes. */
   readonly id: string;
   readonly title: string;
+  /** Whether a path can have such a figure at all; every one where absent. */
+  readonly applies?: (drawing: Drawing) => boolean;
   readonly draw: (drawing: Drawing) => Figure;
 }
 

@@ -1,10 +1,11 @@
 import { crosstalkFigure } from "./crosstalk.js";
 import { distortionFigure } from "./distortion.js";
-import type { FigureKind } from "./figure.js";
+import type { Drawing, FigureKind } from "./figure.js";
 import { marksFigure } from "./marks.js";
 import { noiseFigure } from "./noise.js";
 import { responseFigure } from "./response.js";
 import { stepsFigure } from "./steps.js";
+import { cornerYearsFigure, noiseYearsFigure } from "./years.js";
 
 /** Every figure a path may have, in the order in which they stand. */
 export const figureKinds: readonly FigureKind[] = [
@@ -14,4 +15,11 @@ export const figureKinds: readonly FigureKind[] = [
   stepsFigure,
   crosstalkFigure,
   marksFigure,
+  noiseYearsFigure,
+  cornerYearsFigure,
 ];
+
+/** Those that a path can have; whether one is drawn, the path's own readings decide. */
+export function listFigureKinds(drawing: Drawing): readonly FigureKind[] {
+  return figureKinds.filter(({ applies }) => applies === undefined || applies(drawing));
+}

@@ -1,10 +1,13 @@
+import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import type { PathView } from "../view.js";
 import { bandDeviations } from "./curves.js";
 import { createDotScale, type DotPlotData } from "./dot-plot.js";
 import { roundCoordinate } from "./frame.js";
 
-const size = { width: 520, height: 22, margin: 26 } as const;
+const size = { width: 520, height: 36, margin: 26 } as const;
+/** Ticks of the scale at most, about. */
+const mostTicks = 5;
 /** Names nearer than this would lie on one another, units of the drawing. */
 const nameWidth = 46;
 
@@ -14,6 +17,7 @@ export function renderWideDotPlot(
   paths: readonly PathView[],
   reading: string,
   name: string,
+  unit: string,
 ): Markup {
   const place = createDotScale(crowd, size.width, size.margin);
   const { median, scale } = crowd.scatter;
@@ -29,8 +33,21 @@ export function renderWideDotPlot(
     const look = odd.includes(one) ? "dot odd" : "dot";
     return html`<circle class="${look}" data-s="${stripNumber}" cx="${at}" cy="15" r="3"><title>${path.path}</title></circle>`;
   });
+  // Nothing is clicked less than never; levels in decibels go below 0.
+  const isCount = !unit.startsWith("dB") && crowd.values.every((value) => value >= 0);
   const label = `${name} of ${paths.length} siblings${odd.length === 0 ? "; none stands out" : `; standing out: ${odd.map(({ path }) => path.path).join(", ")}`}`;
-  return html`<svg class="wide-strip" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"><path class="strip-band" d="M${from} 9.5H${Math.max(to, from + 1)}V20.5H${from}z"/><path class="strip-median" d="M${roundCoordinate(place(median))} 8V22"/>${dots}${names(odd, (one) => place(one.path.readings[reading].value))}</svg>`;
+  return html`<svg class="wide-strip" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"><path class="strip-band" d="M${from} 9.5H${Math.max(to, from + 1)}V20.5H${from}z"/><path class="strip-median" d="M${roundCoordinate(place(median))} 8V22"/>${scaleOf(place, isCount)}${dots}${names(odd, (one) => place(one.path.readings[reading].value))}</svg>`;
+}
+
+/** The values along the plot, at figures that are easily read. */
+function scaleOf(place: ReturnType<typeof createDotScale>, isCount: boolean): Markup {
+  const text = place.tickFormat(mostTicks);
+  const [from, to] = place.range().map(roundCoordinate);
+  const ticks = place.ticks(mostTicks).filter((value) => !isCount || value >= 0);
+  return html`<path class="scale" d="M${from} 22.5H${to}"/>${ticks.map((value) => {
+    const at = roundCoordinate(place(value));
+    return html`<path class="scale" d="M${at} 22.5V25.5"/><text class="tick" x="${at}" y="34.5" text-anchor="middle">${formatSigned(text(value).replace("−", "-"))}</text>`;
+  })}`;
 }
 
 function names(odd: readonly PathView[], at: (one: PathView) => number): readonly Markup[] {

@@ -18,7 +18,7 @@ import { renderFrame } from "../plots/frame.js";
 import { buildNoiseSpace } from "../plots/noise.js";
 import { buildResponseSpace } from "../plots/response.js";
 import { renderWideDotPlot } from "../plots/wide-dot-plot.js";
-import { buildDotPlotData } from "../siblings.js";
+import { buildDotPlotData, renderEnds } from "../siblings.js";
 import { isOdd } from "../standing-signs.js";
 import { formatFamilyValue } from "../values.js";
 import type { FamilyView, View } from "../view.js";
@@ -37,7 +37,7 @@ function familyPart(view: View, family: FamilyView): Markup {
   if (usual === undefined) {
     return html`<article class="family">${heading}<p>Too few to compare with one another.</p></article>`;
   }
-  return html`<article class="family">${heading}<div class="figures">${overlays.flatMap(
+  return html`<article class="family" data-family="${name}">${heading}<div class="figures">${overlays.flatMap(
     (one) => overlay(view, family, one) ?? [],
   )}</div>${readingRows(view, family)}</article>`;
 }
@@ -117,16 +117,17 @@ function readingRows(view: View, family: FamilyView): Markup {
     .flatMap(({ id, name, unit }) => {
       const crowd = buildDotPlotData(family, id);
       if (crowd === undefined) return [];
+      const shown = family.members.find(({ readings }) => readings[id])?.readings[id].unit ?? unit;
       const plot = renderWideDotPlot(
         crowd,
         view.paths.filter(({ family: of, path }) => of === family && path.readings[id]),
         id,
         name,
+        shown,
       );
-      const shown = family.members.find(({ readings }) => readings[id])?.readings[id].unit ?? unit;
       return [
-        html`<tr><th scope="row">${name}</th><td class="n">${formatFamilyValue(crowd.scatter, shown)}</td><td>${plot}</td></tr>`,
+        html`<tr data-r="${id}"><th scope="row">${name}</th><td class="n">${formatFamilyValue(crowd.scatter, shown)}</td><td>${plot}${renderEnds(crowd, shown)}</td></tr>`,
       ];
     });
-  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. Left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. The scale is in the unit of the median; left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }

@@ -6,6 +6,7 @@ import { formatHertz } from "../../../rank/phrases.js";
 import type { Segment, SignalTable } from "../../../signal/types.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatReading, formatSigned, getDecimals } from "../../format-reading.js";
+import { formatDriftedReading, formatReference } from "../../format-reference.js";
 import { html, type Markup } from "../markup.js";
 import { findSignalTable, getBaseName } from "../names.js";
 import { appendUnit, formatDay } from "../values.js";
@@ -16,7 +17,7 @@ import { formatClock } from "./measured.js";
 export function renderMeasurementSection(view: View, cautions: readonly string[]): Markup {
   const { round } = view;
   return html`<section id="measurement"><h2>The measurement</h2>
-${signalPart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
+${signalPart(round)}${referencePart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
 <h3 id="cautions">Cautions</h3><ul class="cautions">${cautions.map((line) => html`<li>${line}</li>`)}</ul>
 <p class="soft">Made by ${round.tool.name} ${round.tool.version} from round ${round.id} of ${round.date}.</p>
 </section>`;
@@ -27,6 +28,27 @@ function signalPart({ signal }: Round): Markup {
   const table = findSignalTable(signal);
   const long = table === undefined ? "" : ` ${table.lengthS.toFixed(1)} s long,`;
   return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${formatSigned(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
+}
+
+/** The path past all strips: what bus and interface gave by themselves, first and last. */
+function referencePart({ reference }: Round): Markup | undefined {
+  if (reference === undefined) return undefined;
+  const { turns, drift } = reference;
+  const rows = readingKinds.flatMap(({ id, name }) => {
+    if (!turns.some(({ readings }) => readings[id])) return [];
+    return [
+      html`<tr><th scope="row">${name}</th>${turns.map(({ readings }) => html`<td class="n">${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
+    ];
+  });
+  const changed = (drift?.readings ?? []).map((one) => html`<li>${formatDriftedReading(one)}</li>`);
+  const failed = turns.flatMap(({ turn, status, reason = status }) =>
+    status === "measured" ? [] : [html`<li>${turn}: ${reason}</li>`],
+  );
+  return html`<h3 id="reference">Reference path</h3><p>${formatReference(reference)}</p>${changed.length + failed.length === 0 ? "" : html`<ul>${changed}${failed}</ul>`}${
+    rows.length === 0
+      ? ""
+      : html`<div class="wide" role="region" aria-label="Reference path, scrolls sideways" tabindex="0"><table><thead><tr><th scope="col">reading</th>${turns.map(({ turn }) => html`<th scope="col" class="n">${turn}</th>`)}</tr></thead><tbody>${rows}</tbody></table></div>`
+  }`;
 }
 
 function segmentTable({ segments }: SignalTable): Markup {
@@ -66,10 +88,10 @@ function calibrationPart({ calibration }: Round): Markup {
   const { date, volts, outputFullScale, inputs, warnings } = calibration;
   const kinds = readingKinds.filter(({ listedForInterface }) => listedForInterface);
   return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does by itself:</p>
-<table><thead><tr><th scope="col">input</th><th scope="col">full scale</th>${kinds.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead><tbody>${inputs.map(
-    ({ channel, fullScale, readings }) =>
-      html`<tr><th scope="row">${channel + 1}</th><td>${formatReading(fullScale)}</td>${kinds.map(({ id }) => html`<td>${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
-  )}</tbody></table>${warnings.length === 0 ? "" : html`<ul>${warnings.map((line) => html`<li>${line}</li>`)}</ul>`}`;
+<div class="wide" role="region" aria-label="Limits of the interface, scrolls sideways" tabindex="0"><table><thead><tr><td></td>${inputs.map(({ channel }) => html`<th scope="col" class="n">input ${channel + 1}</th>`)}</tr></thead><tbody><tr><th scope="row">full scale</th>${inputs.map(({ fullScale }) => html`<td class="n">${formatReading(fullScale)}</td>`)}</tr>${kinds.map(
+    ({ id, name }) =>
+      html`<tr><th scope="row">${name}</th>${inputs.map(({ readings }) => html`<td class="n">${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
+  )}</tbody></table></div>${warnings.length === 0 ? "" : html`<ul>${warnings.map((line) => html`<li>${line}</li>`)}</ul>`}`;
 }
 
 function uncertaintyPart({ paths }: Round): Markup {
@@ -84,7 +106,7 @@ function uncertaintyPart({ paths }: Round): Markup {
       html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
-  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
 /** Two levels differ by decibels, whatever they are counted from. */
@@ -106,7 +128,7 @@ function limited(readings: readonly Reading[], by: "noise" | "interface"): strin
 }
 
 function captureSectionPart(round: Round): Markup {
-  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures"><caption>The recordings, with the beginning of their checksum (SHA-256); trouble is what the recording, not the desk, did.</caption><thead><tr><th scope="col">file</th><th scope="col" class="n">kHz</th><th scope="col" class="n">bit</th><th scope="col" class="n">channels</th><th scope="col" class="n">length</th><th scope="col">paths</th><th scope="col" class="n">clock, ppm</th><th scope="col">trouble</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
+  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the beginning of their checksum (SHA-256); trouble is what the recording, not the desk, did.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">form</th><th scope="col" class="n">clock, ppm</th><th scope="col">trouble</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
     (capture) => captureRow(round, capture),
   )}</tbody></table></div>`;
 }
@@ -127,7 +149,8 @@ function captureRow({ paths }: Round, capture: RoundCapture): Markup {
     count("dropout") > 0 ? formatCount(count("dropout"), "dropout") : "",
     ...held.flatMap(({ status, path }) => (status === "unusable" ? [`${path} unusable`] : [])),
   ].filter((word) => word !== "");
-  return html`<tr><th scope="row">${getBaseName(file)}</th><td class="n">${sampleRate / 1000}</td><td class="n">${bits}</td><td class="n">${channels}</td><td class="n">${formatClock(frames / sampleRate)}</td><td>${names.join(", ")}${more}</td><td class="n">${drift}</td><td>${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td><code>${sha256.slice(0, 12)}</code></td></tr>`;
+  const form = `${sampleRate / 1000} kHz, ${bits} bit${channels === 1 ? "" : `, ${channels} channels`}`;
+  return html`<tr><th scope="row">${getBaseName(file)}</th><td data-l="paths">${names.join(", ")}${more}</td><td class="n" data-l="length">${formatClock(frames / sampleRate)}</td><td data-l="form">${form}</td><td class="n" data-l="clock, ppm">${drift}</td><td data-l="trouble">${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td data-l="checksum"><code>${sha256.slice(0, 12)}</code></td></tr>`;
 }
 
 function missingPart({ paths }: View): Markup {

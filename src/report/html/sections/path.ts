@@ -1,7 +1,7 @@
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import type { Figure } from "../plots/figure.js";
-import { figureKinds } from "../plots/kinds.js";
+import { listFigureKinds } from "../plots/kinds.js";
 import { isOdd, renderStandingMark } from "../standing-signs.js";
 import { buildDrawing, type PathView, type View } from "../view.js";
 import { renderCausesPart, renderNextCheck } from "./causes.js";
@@ -34,7 +34,7 @@ function findingsPart({ path }: PathView): Markup | undefined {
 
 function figuresPart(view: View, one: PathView): Markup {
   const drawing = buildDrawing(view, one);
-  const figures = figureKinds.map((kind) => ({ ...kind, figure: kind.draw(drawing) }));
+  const figures = listFigureKinds(drawing).map((kind) => ({ ...kind, figure: kind.draw(drawing) }));
   const absent = figures.flatMap(({ title, figure }) =>
     "absent" in figure ? [html`<li>${title}: ${figure.absent}.</li>`] : [],
   );

@@ -21,10 +21,13 @@ svg{display:block;max-width:100%;overflow:visible}
 .plot path.stem{stroke:var(--service);stroke-width:1.3px}.plot .head{fill:var(--service)}
 .plot path.floor{fill:var(--faint)}
 .doubt{stroke:var(--ink);fill:none}.step{fill:var(--paper);stroke:var(--ink);stroke-width:1.4px}
+.year{fill:var(--ink);stroke:none}
 .part{stroke:var(--median);stroke-width:3px}
 .plot .break{fill:var(--watch);opacity:.75}.plot .clipped{fill:var(--service)}.plot .dropout{fill:none;stroke:var(--service)}
 .plot .cross{stroke:var(--ink);stroke-dasharray:2 2}
 .strip{width:8.2rem;height:auto}.wide-strip{width:32.5rem;height:auto}
+.scale{stroke:var(--median);fill:none}.wide-strip .tick{font-size:9.5px}
+.ends{display:flex;justify-content:space-between;font-size:.82em;color:var(--soft);font-variant-numeric:lining-nums tabular-nums}.readings .ends{display:none}.among .ends{max-width:8.2rem}
 .strip-band{fill:var(--band)}.strip-median{stroke:var(--median)}
 .strip-dots{stroke:var(--soft);stroke-width:3.4px;stroke-linecap:round;fill:none}
 .strip-own{fill:var(--ink);stroke:var(--paper);stroke-width:1.2px;paint-order:stroke}

@@ -23,7 +23,7 @@ th button{display:contents}
 .one-strip:not(:has(details[open])),.one-strip details:not([open]){display:none}
 #ranking{break-before:auto}
 #strips>h2~.one-strip:nth-of-type(1){break-before:auto}
-.map li{width:19mm}
+.map{display:block}.map li{display:inline-block;vertical-align:top;width:19mm;margin:0 .4mm 2.5mm 0}
 .cell,.swatch,.plot,svg,.doubts{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 summary::before{content:""!important;width:0}
 .body{padding-left:0}

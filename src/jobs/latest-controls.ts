@@ -1,0 +1,38 @@
+import { DeskroundError } from "../errors.js";
+import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
+import type { Round, RoundPath } from "../history/types.js";
+
+/** What the latest controls pass of a path heard of its controls. */
+export interface HeardControls {
+  readonly pass: Round;
+  readonly path: RoundPath;
+}
+
+/**
+ * The controls of every path, by its latest controls pass.
+ *
+ * @param folder the desk's
+ * @param skipped takes the passes that were passed over, in words
+ * @param before only passes of before that day, YYYY-MM-DD
+ */
+export async function readLatestControls(
+  folder: string,
+  skipped: string[],
+  before?: string,
+): Promise<readonly HeardControls[]> {
+  const passes = getControlsPassFolder(folder);
+  const latest = new Map<string, HeardControls>();
+  for (const id of listRounds(passes)) {
+    if (before !== undefined && id.slice(0, 10) >= before) continue;
+    try {
+      const pass = await readRound(passes, id);
+      for (const path of pass.paths) {
+        if (path.controls !== undefined) latest.set(path.path, { pass, path });
+      }
+    } catch (error) {
+      if (!(error instanceof DeskroundError)) throw error;
+      skipped.push(`Passed over: ${error.message}`);
+    }
+  }
+  return [...latest.values()];
+}

@@ -1,0 +1,102 @@
+import { scaleLinear } from "d3-scale";
+import { line } from "d3-shape";
+import type { YearPoint } from "../../../history/years.js";
+import { findReadingKind, getReadingId } from "../../../measure/reading-kinds.js";
+import { formatSigned } from "../../format-reading.js";
+import { html, type Markup } from "../markup.js";
+import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
+import { type Drawing, type FigureKind, renderPlotElement } from "./figure.js";
+import { renderFrame, roundCoordinate } from "./frame.js";
+
+/** Noise of the strip in every round: it rises with the age of the input stage. */
+export const noiseYearsFigure = buildYearsFigure("noise-years", "noise", 3);
+
+/** The lower corner in every round: it rises as capacitors dry. */
+export const cornerYearsFigure = buildYearsFigure("corner-years", "lower-corner", 4);
+
+/**
+ * A reading of a path in round after round.
+ *
+ * @param least the smallest span that is drawn, in the unit of the reading
+ */
+function buildYearsFigure(id: string, role: "noise" | "lower-corner", least: number): FigureKind {
+  const reading = getReadingId(role);
+  const name = findReadingKind(reading)?.name ?? reading;
+  const pointsOf = ({ years = {} }: Drawing) => years[reading] ?? [];
+  return {
+    id,
+    title: `${name[0].toUpperCase()}${name.slice(1)} over the years`,
+    applies: (drawing) => pointsOf(drawing).length > 0,
+    draw(drawing) {
+      const points = pointsOf(drawing);
+      const usual = points.filter(hasSiblings);
+      const values = [
+        ...points.map(({ value }) => value),
+        ...usual.map(({ siblings }) => siblings),
+      ];
+      const x = buildYearAxis(points);
+      const y = buildValueAxis(values, least, `${name}, ${points[0].unit}`);
+      const along = <T extends YearPoint>(of: readonly T[], value: (point: T) => number) =>
+        line<T>()
+          .x(({ date }) => x.place(yearOf(date)))
+          .y((point) => y.place(value(point)))
+          .digits(1)(of) ?? "";
+      const label = `${name} of ${drawing.path.path} in ${points.length} rounds: ${[points[0], points[points.length - 1]].map((point) => `${formatValue(point)} in ${point.date.slice(0, 4)}`).join(", ")}.`;
+      const body = html`${renderFrame(drawing.pieces, x, y)}${
+        usual.length > 1
+          ? html`<path class="median" d="${along(usual, ({ siblings }) => siblings)}"/>`
+          : ""
+      }<path class="own" d="${along(points, ({ value }) => value)}"/>${points.map((point) => dot(point, x, y))}`;
+      const caption = [
+        `Each round is a dot${points.some(({ bound }) => bound !== undefined) ? ", hollow where it is only a bound" : ""}.`,
+        usual.length > 1 ? " Grey: median of the siblings." : "",
+        points[0].unit === "dBFS"
+          ? " In dBFS the setting of the interface moves the path and its siblings alike."
+          : "",
+      ].join("");
+      return { label, caption, svg: renderPlotElement(label, body) };
+    },
+  };
+}
+
+function hasSiblings(point: YearPoint): point is YearPoint & { readonly siblings: number } {
+  return point.siblings !== undefined;
+}
+
+/** A year with its fraction. */
+function yearOf(date: string): number {
+  const year = Number(date.slice(0, 4));
+  const start = Date.UTC(year, 0);
+  return year + (Date.parse(date.slice(0, 10)) - start) / (Date.UTC(year + 1, 0) - start);
+}
+
+/** Labels nearer than this would touch, units of the drawing. */
+const labelWidth = 40;
+
+/** Time along the page, with a label for every round that has room for one. */
+function buildYearAxis(points: readonly YearPoint[]): Axis {
+  const years = points.map(({ date }) => yearOf(date));
+  const [from, to] = [years[0], years[years.length - 1]];
+  const beside = Math.max(0.02, (to - from) * 0.05);
+  const domain = [from - beside, to + beside] as const;
+  const scale = scaleLinear(domain, [plotArea.left, plotArea.right]);
+  const isWithinYears = to - from < 2;
+  let end = Number.NEGATIVE_INFINITY;
+  const ticks = points.map(({ date }, k): Tick => {
+    const at = scale(years[k]);
+    const width = isWithinYears ? 1.5 * labelWidth : labelWidth;
+    if (at - width / 2 < end) return { at };
+    end = at + width / 2;
+    return { at, label: date.slice(0, isWithinYears ? 10 : 4) };
+  });
+  return { place: scale, domain, ticks, title: "round of" };
+}
+
+function dot({ date, value, bound }: YearPoint, x: Axis, y: Axis): Markup {
+  return html`<circle class="${bound === undefined ? "year" : "step"}" cx="${roundCoordinate(x.place(yearOf(date)))}" cy="${roundCoordinate(y.place(value))}" r="2.8"/>`;
+}
+
+function formatValue({ value, unit, bound }: YearPoint): string {
+  const side = bound === undefined ? "" : bound === "upper" ? "at most " : "at least ";
+  return `${side}${formatSigned(value.toFixed(1))} ${unit}`;
+}
