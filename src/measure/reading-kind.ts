@@ -222,6 +222,8 @@ export interface ReadingFacets<Id extends string = string> {
   readonly id: Id;
   /** In words of the trade, as it stands in a sentence: "noise", "level". */
   readonly name: string;
+  /** Other words of the trade for it, which limits take as well. */
+  readonly alsoCalled?: readonly string[];
   readonly unit: string;
   /** What it is, in a line. */
   readonly definition: string;

@@ -86,6 +86,7 @@ export const thd = distortionKind(
   {
     id: "thd",
     name: "distortion",
+    alsoCalled: ["THD"],
     definition: "total harmonic distortion of the 1 kHz tone, harmonics 2 to 10",
     source: "IEC 60268-3",
     segment: "tone-1k",
@@ -120,6 +121,7 @@ export const thdN = distortionKind(
   {
     id: "thdN",
     name: "distortion and noise",
+    alsoCalled: ["THD+N"],
     definition: "all that the 1 kHz tone's fundamental leaves, 20 Hz to 20 kHz",
     source: "AES17",
     segment: "tone-1k",

@@ -167,6 +167,7 @@ export const noiseA = noiseKind(
   {
     id: "noiseA",
     name: "noise (A-weighted)",
+    alsoCalled: ["A-weighted noise"],
     definition: "`noise` with A-weighting",
     source: "IEC 61672-1",
     harm: "up",

@@ -10,6 +10,7 @@ import {
   throwUnitError,
 } from "./expression.js";
 import { isOperator, isRelational, isSymbol } from "./nodes.js";
+import { replaceDecimalCommas, replaceReadingWords } from "./reading-words.js";
 import { relations, turned } from "./relations.js";
 import { compileTerm, variable } from "./term.js";
 import type { Comparison, CompiledLimit, FrequencyBand, Limit } from "./types.js";
@@ -207,9 +208,13 @@ function evaluator(
   return () => constant;
 }
 
-/** The minus sign and the comparisons of print, which reports and word processors write. */
+/**
+ * The minus sign and the comparisons of print, which reports and word processors write; readings by
+ * their ids, decimal points.
+ */
 function asTyped(text: string): string {
-  return text.replaceAll("−", "-").replaceAll("≤", "<=").replaceAll("≥", ">=");
+  const plain = text.replaceAll("−", "-").replaceAll("≤", "<=").replaceAll("≥", ">=");
+  return replaceReadingWords(replaceDecimalCommas(plain));
 }
 
 /** Where the parser stopped; positions count from 1 in the typed text, which may be longer. */

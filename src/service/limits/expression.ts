@@ -1,6 +1,7 @@
 import type { MathNode } from "mathjs";
 import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
+import { readingKinds } from "../../measure/reading-kinds.js";
 import type { LockedMath } from "./locked-math.js";
 import type { Limit, Operand } from "./types.js";
 import { commonUnits, isLevel, isWritable } from "./units.js";
@@ -78,13 +79,35 @@ export function listUnits(context: ExpressionContext): readonly string[] {
   return [...new Set([...commonUnits, ...own])];
 }
 
-/** The name that was probably meant, or all there are. */
+/** Fewer letters than this are in many names. */
+const fewestLetters = 4;
+
+/**
+ * The reading that a side of the comparison probably means, by the name that the screen has for it:
+ * it is nearly that name, is a part of it, or has it as a part.
+ */
+export function findPhrase({ limit }: ExpressionContext): string | undefined {
+  const names = readingKinds.map(({ name }) => name).sort((a, b) => b.length - a.length);
+  for (const side of limit.text.split(/[<>=]+/)) {
+    const phrase = side.trim().toLowerCase();
+    if (phrase.length < fewestLetters || !/^\p{L}[^*/]*$/u.test(phrase)) continue;
+    if (names.some((name) => name.toLowerCase() === phrase)) continue;
+    const near =
+      findClosestWord(phrase, names) ??
+      names.find((name) => phrase.includes(name.toLowerCase()) && name.length >= fewestLetters) ??
+      names.findLast((name) => name.toLowerCase().includes(phrase));
+    if (near !== undefined) return near;
+  }
+  return undefined;
+}
+
+/** The name that was probably meant, or where they are listed. */
 export function formatNamesHint(context: ExpressionContext, meant = ""): string {
   const { readings, curves } = context.meaning.round;
   const names = [...readings.keys(), ...curves.keys(), ...figureFunctions, ...plainFunctions];
-  const like = findClosestWord(meant, names);
+  const like = findPhrase(context) ?? findClosestWord(meant, names);
   if (like !== undefined) return `Did you mean ${like}?`;
-  return `There are ${[...readings.keys(), ...curves.keys()].join(", ")}.`;
+  return "Readings are called as `deskround show 7/mic` does (noise, hum, distortion at 100 Hz), or by their ids in docs/readings.md (thd100).";
 }
 
 /** A figure as an expression writes it. */

@@ -5,6 +5,7 @@ import {
   type CompiledTerm,
   type ExpressionContext,
   figureFunctions,
+  findPhrase,
   formatNamesHint,
   formatOperand,
   formatUnit,
@@ -103,10 +104,13 @@ function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {
   }
   const known = [...figureFunctions, ...plainFunctions, ...curves.keys()];
   const like = findClosestWord(name, known);
+  const phrase = phraseHint(context);
   return throwLimitError(
     context,
     `"${name}(…)" is not known.`,
-    like === undefined ? `There are ${known.join(", ")}.` : `Did you mean ${like}?`,
+    like === undefined
+      ? (phrase ?? `There are ${known.join(", ")}.`)
+      : (phrase ?? `Did you mean ${like}?`),
   );
 }
 
@@ -287,12 +291,18 @@ function signed(context: ExpressionContext, node: OperatorNode, arg: MathNode): 
   return { unit: signless.unit, node: copy };
 }
 
+function phraseHint(context: ExpressionContext): string | undefined {
+  const phrase = findPhrase(context);
+  return phrase === undefined ? undefined : `Did you mean ${phrase}?`;
+}
+
 /** A number with a unit behind it. */
 function quantity(context: ExpressionContext, number: MathNode, unit: MathNode): CompiledTerm {
   if (!isSymbol(unit)) {
     throwLimitError(
       context,
       `"${context.limit.text}": an operator is missing before ${unit.toString()}.`,
+      phraseHint(context),
     );
   }
   if (listUnits(context).includes(unit.name)) return literal(context, number, unit.name);
@@ -301,6 +311,7 @@ function quantity(context: ExpressionContext, number: MathNode, unit: MathNode):
     throwLimitError(
       context,
       `"${context.limit.text}": an operator is missing before ${unit.name}.`,
+      phraseHint(context),
     );
   }
   const like = findClosestWord(unit.name, listUnits(context));

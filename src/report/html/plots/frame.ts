@@ -32,7 +32,7 @@ function upAxis(id: string, { ticks, title }: Axis): Markup {
   return html`<g id="${id}">${ticks.map(
     ({ at, label }) =>
       html`<path class="grid" d="M${plotArea.left} ${roundCoordinate(at)}H${plotArea.right}"/><text class="tick" x="${plotArea.left - 5}" y="${roundCoordinate(at + 3.5)}" text-anchor="end">${label ?? ""}</text>`,
-  )}<text class="axis" x="${-middle}" y="11" text-anchor="middle" transform="rotate(-90)">${title}</text></g>`;
+  )}<text class="axis" x="${-middle}" y="8" text-anchor="middle" transform="rotate(-90)">${title}</text></g>`;
 }
 
 /** Tenths of a unit are finer than any printer. */

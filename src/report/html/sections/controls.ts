@@ -35,7 +35,7 @@ export function renderControlsSection(
       repaired === undefined
         ? ""
         : html` <span class="soft">worked on since, ${formatDay(repaired)}</span>`;
-    return html`<tr><th scope="row">${name}</th><td data-l="control">${report.control}</td><td data-l="it">${formatControlDoings(report)}${since}</td><td data-l="points to">${report.points ?? ""}</td><td data-l="pass of">${formatDay(date)}</td></tr>`;
+    return html`<tr><th scope="row">${name}</th><td data-l="control">${report.control}</td><td data-l="does">${formatControlDoings(report)}${since}</td><td data-l="points to">${report.points ?? ""}</td><td data-l="pass of">${formatDay(date)}</td></tr>`;
   });
   const days = [...new Set(heard.map(({ date }) => formatDay(date)))];
   return html`<section id="controls"><h2>Controls</h2>

@@ -19,7 +19,7 @@ export function renderMeasurementSection(view: View, cautions: readonly string[]
   return html`<section id="measurement"><h2>The measurement</h2>
 ${signalPart(round)}${referencePart(round)}${calibrationPart(round)}${uncertaintyPart(round)}${captureSectionPart(round)}${missingPart(view)}
 <h3 id="cautions">Cautions</h3><ul class="cautions">${cautions.map((line) => html`<li>${line}</li>`)}</ul>
-<p class="soft">Made by ${round.tool.name} ${round.tool.version} from round ${round.id} of ${round.date}.</p>
+<p class="soft">Made by ${round.tool.name} ${round.tool.version} from round ${round.id} of ${formatDay(round.date)}.</p>
 </section>`;
 }
 

@@ -28,6 +28,7 @@ svg{display:block;max-width:100%;overflow:visible}
 .strip{width:8.2rem;height:auto}.wide-strip{width:32.5rem;height:auto}
 .scale{stroke:var(--median);fill:none}.wide-strip .tick{font-size:9.5px}
 .ends{display:flex;justify-content:space-between;font-size:.82em;color:var(--soft);font-variant-numeric:lining-nums tabular-nums}.readings .ends{display:none}.among .ends{max-width:8.2rem}
+@media (max-width:40rem){.wide-strip{width:100%}.wide-strip .tick{font-size:14px}.wide-strip .note{font-size:14px}.wide-strip .dot{r:4.4px}}
 .strip-band{fill:var(--band)}.strip-median{stroke:var(--median)}
 .strip-dots{stroke:var(--soft);stroke-width:3.4px;stroke-linecap:round;fill:none}
 .strip-own{fill:var(--ink);stroke:var(--paper);stroke-width:1.2px;paint-order:stroke}

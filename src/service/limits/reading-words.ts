@@ -1,0 +1,64 @@
+import { readingKinds } from "../../measure/reading-kinds.js";
+
+/** What an expression may call a reading, and its id. */
+interface ReadingWord {
+  readonly pattern: RegExp;
+  readonly id: string;
+}
+
+/**
+ * Puts the ids of readings in place of the names that the screen has for them, and of ids written
+ * with other capitals: `noise (A-weighted)` and `NoiseA` are both `noiseA`. A name before a bracket
+ * with a frequency is a curve's and stays.
+ *
+ * @example
+ * replaceReadingWords("distortion at 100 Hz <= 0.1 %"); // "thd100 <= 0.1 %"
+ */
+export function replaceReadingWords(text: string): string {
+  let rest = text;
+  // What was found is held back, so that a shorter name is not found inside it again.
+  const found: string[] = [];
+  for (const { pattern, id } of words) {
+    rest = rest.replace(pattern, (name, at: number) => {
+      if (isCurve(rest, at + name.length)) return name;
+      return `\u0000${found.push(id) - 1}\u0000`;
+    });
+  }
+  return rest.replace(/\0(\d+)\0/g, (_, n: string) => found[Number(n)]);
+}
+
+/** Decimal commas as points: outside brackets any between two digits, inside only before a unit. */
+export function replaceDecimalCommas(text: string): string {
+  let depth = 0;
+  return text.replace(
+    /[()]|(?<![\d.])(\d+),(\d+)(?![\d.,])(\s*[A-Za-z%])?/g,
+    (all, whole, part, unit) => {
+      if (all === "(") depth++;
+      else if (all === ")") depth = Math.max(0, depth - 1);
+      else if (depth === 0 || unit !== undefined) return `${whole}.${part}${unit ?? ""}`;
+      return all;
+    },
+  );
+}
+
+/** Whether a bracket with a number or nothing but spaces follows, as after the name of a curve. */
+function isCurve(text: string, from: number): boolean {
+  return /^\s*\(\s*[\d.]/.test(text.slice(from));
+}
+
+const words: readonly ReadingWord[] = readingKinds
+  .flatMap(({ id, name, alsoCalled = [] }) =>
+    [name, id, ...alsoCalled].map((word) => ({ word, id })),
+  )
+  .sort((a, b) => b.word.length - a.word.length)
+  .map(({ word, id }) => ({ pattern: toPattern(word), id }));
+
+/** The word wherever it stands by itself, with any spaces and capitals. */
+function toPattern(word: string): RegExp {
+  const escaped = word
+    .replace(/[.*+?^${}()|[\]\\]/g, "\\$&")
+    .replace(/\s+/g, "\\s*")
+    .replaceAll("-", "[-\\s]");
+  const end = /\w$/.test(word) ? "(?![\\w.])" : "";
+  return new RegExp(`(?<![\\w.])${escaped}${end}`, "gi");
+}
