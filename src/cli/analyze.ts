@@ -1,4 +1,5 @@
 import { type Command, Option } from "commander";
+import type { AnalyzeRequest } from "../jobs/analyze.js";
 import { askYesNo, canAsk } from "./ask.js";
 import {
   type CommonOptions,
@@ -73,14 +74,15 @@ export function addAnalyze(program: Command): void {
         keep: options.preview ? "preview" : "store",
       } as const;
       if (request.keep === "store" && date === undefined) await offerToSetAside(desk);
+      const asked = { ...request, calibration: await askAboutCalibration(request) } as const;
       if (options.setting !== undefined) {
         const { printSecondPlay } = await import("./second-play.js");
-        const asked = { ...request, setting: options.setting };
-        return printSecondPlay(asked, options.json ? "json" : "text");
+        const again = { ...asked, setting: options.setting };
+        return printSecondPlay(again, options.json ? "json" : "text");
       }
-      if (options.retest) return printRetest(request, options.json ? "json" : "text");
+      if (options.retest) return printRetest(asked, options.json ? "json" : "text");
       const round = await withProgress((onProgress, say) =>
-        analyze(request, onProgress, (assignments) =>
+        analyze(asked, onProgress, (assignments) =>
           say(renderAssignment(assignments, getReportStyle(process.stderr).width)),
         ),
       );
@@ -89,6 +91,24 @@ export function addAnalyze(program: Command): void {
       const shown = options.json ? await weighChecks(desk, round) : round;
       await printRound(shown, options.json ? "json" : "text", options.preview ? undefined : desk);
     });
+}
+
+/** A calibration of another year holds only for whom the same interface still stands as it did. */
+async function askAboutCalibration({
+  desk,
+  date,
+  calibration,
+}: Pick<AnalyzeRequest, "desk" | "date" | "calibration">): Promise<
+  NonNullable<AnalyzeRequest["calibration"]>
+> {
+  if (calibration === "leave-out" || !canAsk()) return calibration ?? "use";
+  const { findCalibrationDoubt } = await import("../jobs/analyze.js");
+  const doubt = await findCalibrationDoubt(desk, date);
+  if (doubt === undefined) return "use";
+  printMessage(doubt);
+  const holds = await askYesNo("Is it the same interface, at the same setting?");
+  if (!holds) printMessage("Measured uncalibrated: levels in dBFS, gains relative.");
+  return holds ? "confirmed" : "leave-out";
 }
 
 /** A round that was made under a wrong clock would keep every later one from being stored. */

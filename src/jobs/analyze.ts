@@ -86,8 +86,11 @@ export interface AnalyzeRequest {
   readonly keep: "store" | "preview";
   /** `alone`: refuse passes in which several strips were heard at once. */
   readonly strips?: "alone";
-  /** `leave-out` measures in dBFS even where the desk has a calibration; used when absent. */
-  readonly calibration?: "use" | "leave-out";
+  /**
+   * `leave-out` measures in dBFS even where the desk has a calibration; `confirmed`: somebody says
+   * that one of another year still holds. Used, and doubted where it is old, when absent.
+   */
+  readonly calibration?: "use" | "confirmed" | "leave-out";
 }
 
 /**
@@ -148,7 +151,7 @@ export async function analyze(
     ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
     ...taken.doubts.calibration,
-    ...listAgeDoubts(taken.calibration, date),
+    ...(request.calibration === "confirmed" ? [] : listAgeDoubts(taken.calibration, date)),
     ...placed.doubts,
     ...taken.doubts.takes,
     ...taken.doubts.recording,
@@ -379,6 +382,20 @@ function head(
 
 /** An interface that was calibrated longer ago than this, or later, may have been set otherwise since. */
 const calibrationDays = 400;
+
+/**
+ * What there is to ask about the desk's calibration before it is used for recordings of a day: the
+ * doubt that it is of another year, in words; undefined where there is none.
+ *
+ * @throws DeskroundError for a calibration that cannot be read
+ */
+export async function findCalibrationDoubt(
+  desk: string,
+  day: string | undefined,
+): Promise<string | undefined> {
+  const calibration = await readCalibration(getDeskFolder(desk));
+  return listAgeDoubts(calibration, getDate(day)).map(formatDoubt)[0];
+}
 
 function listAgeDoubts(calibration: UsedCalibration | undefined, date: string): readonly Doubt[] {
   if (calibration === undefined) return [];

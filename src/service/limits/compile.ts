@@ -1,4 +1,4 @@
-import type { MathNode } from "mathjs";
+import type { MathNode, OperatorNode } from "mathjs";
 import { compileNode } from "./compile-node.js";
 import {
   type CompiledTerm,
@@ -12,7 +12,7 @@ import {
 import { isOperator, isRelational, isSymbol } from "./nodes.js";
 import { replaceDecimalCommas, replaceReadingWords } from "./reading-words.js";
 import { relations, turned } from "./relations.js";
-import { compileTerm, variable } from "./term.js";
+import { compileTerm, nameFigure, variable } from "./term.js";
 import type { Comparison, CompiledLimit, FrequencyBand, Limit } from "./types.js";
 import { isWritable } from "./units.js";
 
@@ -148,6 +148,9 @@ function inUnitOf(
   term: CompiledTerm,
   other: CompiledTerm,
 ): CompiledTerm {
+  if (term.unit === "dBFS" && other.unit === "dBu" && context.meaning.round.isCalibrated) {
+    return toDbu(context, term);
+  }
   const bare = term.unit === "" && term.alone !== undefined && "number" in term.alone;
   if (bare && other.unit !== "" && !isWritable(other.unit)) return { ...term, unit: other.unit };
   if (term.unit !== "%") return term;
@@ -168,6 +171,15 @@ function inUnitOf(
   }
   const decibels = 20 * Math.log10(number / 100);
   return { unit: "dB", node: context.meaning.math.constant(decibels), alone: { number: decibels } };
+}
+
+/** A level against full scale as one in dBu: the calibration of the round says what full scale is. */
+function toDbu(context: ExpressionContext, { node }: CompiledTerm): CompiledTerm {
+  const { math } = context.meaning;
+  const fullScale = nameFigure(context, { whose: "scale", id: "full scale" });
+  const sum = math.parse("a + b") as OperatorNode;
+  sum.args = [node, fullScale] as typeof sum.args;
+  return { unit: "dBu", node: sum };
 }
 
 function oneBand(context: ExpressionContext): FrequencyBand | undefined {

@@ -62,6 +62,7 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
   const middles = new Map<string, Map<number, OperandResult>>();
 
   return (figure, path, hz) => {
+    if (figure.whose === "scale") return fullScaleOf(round, path);
     if (figure.whose === "own") return ownFigure(figure, path, "round", hz);
     if (figure.whose === "baseline") {
       const before = earlier.get(path.path);
@@ -80,6 +81,17 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
     along.set(point, middle);
     return middle;
   };
+}
+
+/**
+ * Full scale of the input that a path was recorded by. Its doubt is in every level in dBu already,
+ * and would count twice.
+ */
+function fullScaleOf({ calibration }: Round, { take }: RoundPath): OperandResult {
+  const input = calibration?.inputs.find(({ channel }) => channel === take?.channel);
+  if (input === undefined) return absent("its input of the interface was not calibrated", "path");
+  const { value, unit } = input.fullScale;
+  return { value, unit, uncertainty: 0, common: 0, source: "calibration" };
 }
 
 /** The points of a path's curve within a band, or why they do not reach from end to end, Hz. */

@@ -79,10 +79,15 @@ function name(context: ExpressionContext, name: string): CompiledTerm {
 }
 
 function figure(context: ExpressionContext, figure: Operand, unit: string): CompiledTerm {
+  return { unit, node: nameFigure(context, figure), alone: { figure } };
+}
+
+/** The variable that stands for a figure, which is looked up for each path. */
+export function nameFigure({ figures, meaning }: ExpressionContext, figure: Operand): MathNode {
   const key = formatOperand(figure);
-  let index = context.figures.findIndex((known) => formatOperand(known) === key);
-  if (index < 0) index = context.figures.push(figure) - 1;
-  return { unit, node: context.meaning.math.symbol(variable(index)), alone: { figure } };
+  let index = figures.findIndex((known) => formatOperand(known) === key);
+  if (index < 0) index = figures.push(figure) - 1;
+  return meaning.math.symbol(variable(index));
 }
 
 function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {

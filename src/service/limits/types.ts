@@ -23,8 +23,11 @@ export interface Limit {
 
 /** A figure that an expression names. */
 export interface Operand {
-  /** The path's own, its siblings' median, or its own in the baseline round. */
-  readonly whose: "own" | "siblings" | "baseline";
+  /**
+   * The path's own, its siblings' median, or its own in the baseline round; `scale`: what 0 dBFS is
+   * in dBu at the input of the interface that it was recorded by, as the round's calibration says.
+   */
+  readonly whose: "own" | "siblings" | "baseline" | "scale";
   /** A reading's id, or a curve's name. */
   readonly id: string;
   /** Where on the curve; absent for readings. */

@@ -10,6 +10,8 @@ export interface Vocabulary {
   readonly curves: ReadonlyMap<string, string>;
   /** Without a calibration a gain is against what was sent, with one from socket to output. */
   readonly gains: "relative" | "absolute";
+  /** Whether the round knows what full scale is in dBu. */
+  readonly isCalibrated: boolean;
 }
 
 /** The curve that every round has when anything came back. */
@@ -26,7 +28,8 @@ export function listVocabulary(round: Round): Vocabulary {
     for (const [id, { unit }] of entries<Reading>(path.readings)) readings.set(id, unit);
     for (const [name, { yUnit }] of entries<Curve>(path.curves)) curves.set(name, yUnit);
   }
-  return { readings, curves, gains: round.calibration === null ? "relative" : "absolute" };
+  const isCalibrated = round.calibration !== null;
+  return { readings, curves, gains: isCalibrated ? "absolute" : "relative", isCalibrated };
 }
 
 function entries<T>(record: Readonly<Record<string, T>>): readonly [string, T][] {
