@@ -7,6 +7,8 @@ const apart = ["tests/**/*.apart.test.ts"];
 
 export default defineConfig({
   test: {
+    // The examples of messages are those of an installed program.
+    env: { DESKROUND_COMMAND: "deskround" },
     testTimeout: 120_000,
     hookTimeout: 120_000,
     // Every core: the tests are all that runs.

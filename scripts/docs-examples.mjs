@@ -95,9 +95,15 @@ function plain(body) {
 function shell(command, folder) {
   const known = command.replaceAll("node bin/deskround.js", "deskround");
   const script = `deskround() { "$NODE" "$DESKROUND" "$@"; }\n{ ${known}\n} 2>&1`;
-  const env = { ...process.env, NODE: process.execPath, DESKROUND: launcher, LC_ALL: "C" };
-  // Days of the pages are of the years 2030 and on.
-  env.DESKROUND_FUTURE = "yes";
+  const env = {
+    ...process.env,
+    NODE: process.execPath,
+    DESKROUND: launcher,
+    LC_ALL: "C",
+    DESKROUND_COMMAND: "deskround",
+    // Days of the pages are of the years 2030 and on.
+    DESKROUND_FUTURE: "yes",
+  };
   return new Promise((resolve) => {
     execFile("bash", ["-c", script], { cwd: folder, env, maxBuffer: 1e8 }, (error, stdout) => {
       const code = error === null ? 0 : typeof error.code === "number" ? error.code : 1;

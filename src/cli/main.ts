@@ -18,6 +18,7 @@ import { addNote } from "./note.js";
 import { addOpening } from "./opening.js";
 import { keepNegativeValues, withDebugOption } from "./options.js";
 import { createLostResultError, printError, printErrorLines, writeStdout } from "./output.js";
+import { writeOwnCommand } from "./own-command.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
@@ -61,7 +62,7 @@ export function createProgram(): Command {
         [command.name(), ...command.registeredArguments.map(formatArgument)].join(" "),
     })
     .configureOutput({
-      writeOut: writeStdout,
+      writeOut: (text) => writeStdout(writeOwnCommand(text)),
       // Said where it is caught, in the form of every other error.
       outputError: () => {},
     })

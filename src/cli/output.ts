@@ -3,6 +3,7 @@ import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
+import { writeOwnCommand } from "./own-command.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
@@ -44,7 +45,7 @@ export function createLostResultError(error: unknown): DeskroundError {
  * does not: elsewhere a colour can only come from a file.
  */
 export function printReport(text: string): void {
-  printResult(escapeReport(text, getReportStyle()));
+  printResult(writeOwnCommand(escapeReport(text, getReportStyle())));
 }
 
 /** A report in which nothing but this program's own colours acts on a terminal. */
@@ -68,7 +69,7 @@ export async function printJson(value: unknown): Promise<void> {
 
 /** What was done, doubts and errors go to stderr. */
 export function printMessage(text: string): void {
-  process.stderr.write(`${escapeUnprintable(text)}\n`);
+  process.stderr.write(`${writeOwnCommand(escapeUnprintable(text))}\n`);
 }
 
 /**
@@ -104,8 +105,8 @@ export function printErrorLines([first, ...hints]: readonly string[]): void {
   const { isTTY, columns = 0 } = process.stderr;
   const width = isTTY && columns >= 20 ? columns : Number.MAX_SAFE_INTEGER;
   for (const line of [
-    ...wrapText(oneLine(first), width, "deskround: ", "  "),
-    ...hints.flatMap((hint) => wrapText(oneLine(hint), width, "  ")),
+    ...wrapText(writeOwnCommand(oneLine(first)), width, "deskround: ", "  "),
+    ...hints.flatMap((hint) => wrapText(writeOwnCommand(oneLine(hint)), width, "  ")),
   ]) {
     printMessage(line);
   }

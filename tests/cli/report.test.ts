@@ -75,10 +75,10 @@ describe("report", () => {
 });
 
 describe("show --plot", () => {
-  it("draws the response below the path's readings", () => {
+  it("draws the response above the path's readings", () => {
     const { code, out } = run("show", "2/mic", "--plot", "--desk", desk);
     expect(code).toBe(0);
-    expect(out).toMatch(/READINGS[\s\S]*\nRESPONSE, dB against 1 kHz, over hertz\n/);
+    expect(out).toMatch(/\nRESPONSE, dB against 1 kHz, over hertz\n[\s\S]*READINGS/);
     for (const line of out.split("\n")) expect([...line].length).toBeLessThanOrEqual(80);
   });
 

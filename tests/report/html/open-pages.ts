@@ -7,7 +7,11 @@ import type { AxeResults } from "axe-core";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect } from "vitest";
 import { compareRounds } from "../../../src/history/compare/compare.js";
+import type { Round, RoundReference } from "../../../src/history/types.js";
+import { buildYears } from "../../../src/history/years.js";
 import { renderReport } from "../../../src/jobs/report.js";
+import type { ControlReport } from "../../../src/measure/controls/types.js";
+import { getReadingId } from "../../../src/measure/reading-kinds.js";
 import { browserFile, browserRequired, openBrowser } from "../../helpers/browser.js";
 import { aDesk } from "./a-desk.js";
 
@@ -26,6 +30,36 @@ export interface Pages {
   readonly write: (name: string, text: string) => string;
   /** Address of the page of a desk of twelve paths, of which two stand out, with a baseline. */
   readonly plain: () => string;
+}
+
+const aControl: ControlReport = {
+  control: "gain",
+  hand: "turn",
+  fromS: 10,
+  untilS: 20,
+  moved: "seen",
+  rangeDb: 30,
+  scratches: { tone: 5, silence: 0 },
+  dropouts: 0,
+  jumps: 0,
+  expected: 0.1,
+  events: [{ kind: "scratch", during: "tone", atS: 12.3, lengthS: 0.01, levelDb: -40 }],
+  verdicts: ["scratchy"],
+  points: "dirty or worn track",
+};
+
+/** A reference path that came back twice as the first path did. */
+function aReference({ paths: [{ take, readings, curves }] }: Round): RoundReference {
+  if (take === undefined) throw new Error("the first path was not measured");
+  const turn = { status: "measured", take, readings, absent: {}, curves } as const;
+  return {
+    name: "reference",
+    into: "insert",
+    turns: [
+      { turn: "first", ...turn },
+      { turn: "last", ...turn },
+    ],
+  };
 }
 
 /** Tests in a browser; where there is none they say that they were skipped. */
@@ -48,7 +82,11 @@ export function describeInBrowser(title: string, tests: (pages: Pages) => void):
       // As small as shows everything.
       const [round, earlier] = [aDesk(4), aDesk(4, undefined, 1)];
       const baseline = { round: earlier, comparison: compareRounds(round, earlier) };
-      plain = write("plain.html", await renderReport({ round, baseline }));
+      const reference = aReference(round);
+      const years = buildYears([earlier, round], [getReadingId("noise")]);
+      const controls = [{ date: round.date, path: { ...round.paths[0], controls: [aControl] } }];
+      const parts = { round: { ...round, reference }, baseline, years, controls };
+      plain = write("plain.html", await renderReport({ ...parts, notes: ["n1 1/mic hum"] }));
       browser = await openBrowser();
     });
 

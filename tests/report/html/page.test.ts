@@ -2,9 +2,12 @@ import fc from "fast-check";
 import { XmlDocument } from "libxml2-wasm";
 import { describe, expect, it } from "vitest";
 import { compareRounds } from "../../../src/history/compare/compare.js";
+import { buildYears } from "../../../src/history/years.js";
 import { renderReport } from "../../../src/jobs/report.js";
+import { getReadingId } from "../../../src/measure/reading-kinds.js";
 import { escapeHtml, html } from "../../../src/report/html/markup.js";
 import { renderPlots } from "../../../src/report/html/plot-files.js";
+import { listReferenceRows, renderRoundCsv } from "../../../src/report/round-csv.js";
 import { hostileTexts } from "../check/hostile.js";
 import { aDesk } from "./a-desk.js";
 
@@ -93,6 +96,35 @@ describe("a round's page", () => {
     const page = await renderReport({ round, baseline });
     expect(found(page, /class="before" data-name="2030-03-10-01"/)).toHaveLength(1);
     expect(found(page, /Since round 2030-03-10-01/)).toHaveLength(1);
+  });
+});
+
+describe("what other rounds and passes add to a page", () => {
+  it("draws noise over the years, with a dot for each round", async () => {
+    const [round, earlier] = [aDesk(6), aDesk(6, undefined, 1)];
+    const years = buildYears([earlier, round], [getReadingId("noise")]);
+    const page = await renderReport({ round, years });
+    expect(found(page, /aria-label="noise of 1\/mic in 2 rounds/)).toHaveLength(1);
+    // 17 measured paths of 18, in two rounds each.
+    expect(page.match(/<circle class="year"/g)).toHaveLength(34);
+    expect(found(await renderReport({ round }), /<circle class="year"/)).toEqual([]);
+  });
+
+  it("has the reference path, first and last", async () => {
+    const round = aDesk(3);
+    const [{ take, readings, curves }] = round.paths;
+    if (take === undefined) throw new Error("not measured");
+    const turn = { status: "measured", take, readings, absent: {}, curves } as const;
+    const turns = [
+      { turn: "first", ...turn },
+      { turn: "last", ...turn },
+    ] as const;
+    const reference = { name: "reference", into: "insert", turns } as const;
+    const page = await renderReport({ round: { ...round, reference } });
+    expect(found(page, /<h3 id="reference">Reference path<\/h3>/)).toHaveLength(1);
+    const rows = listReferenceRows(reference);
+    expect(renderRoundCsv(rows)).toMatch(/^reference first,,,reference,measured,level,/m);
+    expect(rows.map(({ path }) => path)).toEqual(["reference first", "reference last"]);
   });
 });
 

@@ -71,6 +71,31 @@ describe("a check", () => {
     expect(verdicts(failing)).toEqual(["fail", "incomplete", "pass"]);
   });
 
+  it("takes a limit in dBFS to dBu by the full scale of each path's own input", async () => {
+    const take = { file: "a.wav", startSample: 0, driftPpm: 0 };
+    const at = (name: string, channel: number) =>
+      path({
+        path: name,
+        take: { ...take, channel },
+        readings: { noiseA: reading(-72, "dBu") },
+      });
+    const inputs = [22, 18].map((value, channel) => ({
+      channel,
+      fullScale: reading(value, "dBu", 0.09),
+    }));
+    const calibration = { inputs } as unknown as NonNullable<Round["calibration"]>;
+    const of = { ...round([at("1/mic", 0), at("2/mic", 1), at("3/mic", 2)]), calibration };
+    const found = await check(of, "  a: noiseA <= -93 dBFS\n");
+    // -93 dBFS is -71 dBu where 0 dBFS is 22 dBu, and -75 dBu where it is 18.
+    expect(found.paths.map(({ checks: [one] }) => one?.bound)).toEqual([-71, -75, undefined]);
+    expect(verdicts(found).slice(0, 2)).toEqual(["pass", "fail"]);
+    // Full scale of the third input is not known; a round without a calibration knows none.
+    expect(verdicts(found)[2]).not.toBe("pass");
+    await expect(check(round([at("1/mic", 0)]), "  a: noiseA <= -93 dBFS\n")).rejects.toThrow(
+      /cannot be compared/,
+    );
+  });
+
   it("counts what is undecided as it is told to", async () => {
     const found = await check(round(gains(0, 0.95)), "  a: gain <= 1 dB\n", { undecided: "pass" });
     expect(verdicts(found)).toEqual(["pass", "undecided"]);
