@@ -16,7 +16,9 @@ export function addCompare(program: Command): void {
     .argument(
       "[round]",
       "id of a round, a date, `oldest` or `last`",
-      createRoundParser((path) => `deskround compare --path ${path}`),
+      createRoundParser(
+        (path) => `deskround compare --path ${path}${path.includes("/") ? "" : "/mic"}`,
+      ),
       "last",
     )
     .option("-w, --with <round>", "the round to compare with; `last` is the one before", "last")

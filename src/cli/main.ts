@@ -35,6 +35,10 @@ export async function main(args: readonly string[]): Promise<void> {
   endWell();
   const program = createProgram();
   try {
+    if (args.some((word, k) => word.startsWith("-") && args[k + 1]?.startsWith("-"))) {
+      const { assertOptionValues } = await import("./usage-error.js");
+      assertOptionValues(program, args);
+    }
     await program.parseAsync(keepNegativeValues(args), { from: "user" });
   } catch (error) {
     if (error instanceof CommanderError) {

@@ -24,10 +24,12 @@ const otherNames: readonly (readonly [names: string, instead: string])[] = [
   ["diff changes", "`deskround compare` compares a round with an earlier one."],
   ["trend trends ageing", "`deskround compare --trend` shows what ages."],
   ["page html print pdf", "`deskround report` writes the page, which a browser prints."],
+  ["version", "`deskround --version` prints the version."],
   [
-    "play tone sweep sheet runsheet",
-    "`deskround signal` writes the test signal and the run sheet.",
+    "play start",
+    "`deskround listen --play` plays the signal and records, `deskround signal` writes it as a file.",
   ],
+  ["tone sweep sheet runsheet", "`deskround signal` writes the test signal and the run sheet."],
   ["record rec follow", "`deskround listen FOLDER` follows a recording."],
   ["parts stock stores", "`deskround stores list` lists the parts in stock."],
   ["open dismantle", "`deskround opening` records an opening of the desk, step by step."],
@@ -63,6 +65,20 @@ const noteNames: readonly (readonly [names: string, instead: string])[] = [
   ],
 ];
 
+/** The same for `deskround opening`. */
+const openingNames: readonly (readonly [names: string, instead: string])[] = [
+  ["begin new open", "`deskround opening start` begins one."],
+  ["finish stop close done", "`deskround opening end` ends it."],
+  ["show list", "`deskround opening status` says how far it has gone."],
+  ["remove take", "As in: deskround opening off 7 meter-bridge"],
+];
+
+/** The tables of the commands that have subcommands. */
+const namesOf: Readonly<Record<string, typeof otherNames>> = {
+  note: noteNames,
+  opening: openingNames,
+};
+
 /**
  * What was probably wanted by a word that is no command: another name of one, a slip of the finger,
  * a command and a strip written together, or a path alone.
@@ -78,7 +94,7 @@ export function suggestCommand(
 ): string | undefined {
   const [first = "", ...rest] = words;
   const word = first.toLowerCase();
-  const table = of === undefined ? otherNames : of === "note" ? noteNames : [];
+  const table = of === undefined ? otherNames : (namesOf[of] ?? []);
   const found = table.find(([names]) => names.split(" ").includes(word));
   if (found !== undefined) return found[1];
   const call = (...typed: readonly string[]) =>
@@ -92,13 +108,54 @@ export function suggestCommand(
   const like = findClosestWord(word, known);
   if (like !== undefined) return `Did you mean: ${call(like, ...rest)}`;
   if (of !== undefined) {
-    return of === "note" && /^n?\d+$/.test(word)
+    if (of !== "note") return undefined;
+    return /^n?\d+$/.test(word)
       ? `\`deskround note show ${first}\` prints a note.`
-      : undefined;
+      : suggestNote(words);
   }
   const option = words.findIndex((one) => one.startsWith("-"));
   const path = findWrittenPath(option < 0 ? words : words.slice(0, option));
   return path === undefined ? undefined : `\`deskround show ${path}\` shows it.`;
+}
+
+/** Who writes a note without `add` means just that. */
+function suggestNote(typed: readonly string[]): string {
+  const option = typed.findIndex((word) => word.startsWith("-"));
+  const text = (option < 0 ? typed : typed.slice(0, option)).join(" ");
+  const words = text.split(/\s+/);
+  for (const count of [2, 1]) {
+    const place = findWrittenPath([words.slice(0, count).join(" ")]);
+    // Which words are inputs, only the desk knows.
+    if (place === undefined || words.length <= count) continue;
+    if (place.includes("/") && !words[0].includes("/")) continue;
+    return `Did you mean: deskround note add ${place} "${words.slice(count).join(" ")}"`;
+  }
+  return 'To note a fault: deskround note add 7 "hum"';
+}
+
+/** What people take for an option of some command, and what does it. */
+const otherOptions: readonly (readonly [options: string, instead: string])[] = [
+  ["-v -V", "`deskround --version` prints the version."],
+  ["--verbose", "--debug shows with an error where in the program it arose."],
+  [
+    "--quiet -q --silent",
+    "Results go to stdout, so `>/dev/null` leaves the exit code and what went wrong.",
+  ],
+  ["--pdf", "Print the page from the browser, which writes a PDF too: deskround report"],
+  ["--open --browser", "`deskround report` says which file to open in a browser."],
+  [
+    "--trend --trends --history",
+    "`deskround compare --trend` shows what ages, `deskround plan --history 7` a strip's life.",
+  ],
+  ["--xml", "`deskround check --format junit` writes XML for build servers."],
+  ["--csv", "--format csv, where there is one."],
+  ["--dry-run", "`deskround analyze --preview` stores nothing; most other commands only read."],
+];
+
+/** What does what an unknown option was meant to do; undefined where nothing is known. */
+export function suggestOption(flag: string): string | undefined {
+  const [word] = flag.split("=");
+  return otherOptions.find(([names]) => names.split(" ").includes(word))?.[1];
 }
 
 /** A word as a shell takes it for one. */

@@ -89,9 +89,16 @@ export function parseWrittenNumber(text: string, ...units: readonly string[]): W
   const unit = found?.unit.toLowerCase();
   if (found === undefined) throw new InvalidArgumentError(`It should be a number${inUnit(usual)}.`);
   if (unit === "" || units.some((one) => one.toLowerCase() === unit)) return found;
+  const volts = usual === "volts" && unit === "dbu" ? ` ${formatDbuAsVolts(found.value)}` : "";
   throw new InvalidArgumentError(
-    `It should be a number${inUnit(usual)}, and not in ${found.unit}.`,
+    `It should be a number${inUnit(usual)}, and not in ${found.unit}.${volts}`,
   );
+}
+
+/** 0 dBu is the voltage that gives 1 mW in 600 Ω, √0.6 V (IEC 60027-3). */
+function formatDbuAsVolts(dbu: number): string {
+  const volts = Math.sqrt(0.6) * 10 ** (dbu / 20);
+  return `${dbu > 0 ? "+" : ""}${dbu} dBu is ${volts.toPrecision(4)} V; better than that is what a meter shows.`;
 }
 
 function inUnit(unit: string): string {
@@ -106,6 +113,11 @@ function inUnit(unit: string): string {
 export function createRoundParser(instead: (path: string) => string): (text: string) => string {
   return (text) => {
     const { strip, input } = /^\d{4}|^\d{1,2}\.\d/.test(text) ? {} : splitPathWords(text);
+    if (/\.html?$/i.test(text)) {
+      throw new InvalidArgumentError(
+        `That is a file, and no round. As in: deskround report --out ${text}`,
+      );
+    }
     if (strip === undefined) return text;
     const path = input === undefined ? strip : `${strip}/${input}`;
     throw new InvalidArgumentError(

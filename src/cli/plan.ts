@@ -169,6 +169,8 @@ function tellDamage({ file, damaged }: Notebook): void {
 }
 
 function hoursAtHand(text: string): number {
+  const [, whole, minutes] = /^(\d{1,2}):([0-5]\d)$/.exec(text.trim()) ?? [];
+  if (whole !== undefined) return Number(whole) + Number(minutes) / 60;
   const hours = parseNumber(text, "hours", "h", "hour", "hrs");
   if (hours > 0 && hours <= 100) return hours;
   throw new InvalidArgumentError("It should be a number of hours, above 0 and up to 100.");

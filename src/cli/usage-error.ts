@@ -1,7 +1,7 @@
-import type { Command, CommanderError } from "commander";
+import { type Command, CommanderError } from "commander";
 import { findClosestWord } from "../desk/paths.js";
 import { examplesOf } from "./examples.js";
-import { findWrittenPath, suggestCommand } from "./near-commands.js";
+import { findWrittenPath, suggestCommand, suggestOption } from "./near-commands.js";
 
 /**
  * A request that cannot be understood, as lines: what is wrong, then what to do, then where more is
@@ -49,7 +49,7 @@ export function formatUsageError(
       );
     case "commander.unknownOption": {
       const flag = /'(.*)'$/.exec(what)?.[1] ?? "";
-      return lines(`\`${name}\` has no option ${flag}.`, library);
+      return lines(`\`${name}\` has no option ${flag}.`, suggestOption(flag) ?? library);
     }
     case "commander.missingArgument": {
       const missing = /'(.*)'/.exec(what)?.[1];
@@ -95,7 +95,7 @@ export function formatUsageError(
 
 /** The choice that a value was meant for: mistyped, its end (`24` of `int24`), or its first letters. */
 function findLikelyChoice(value: string, choices: readonly string[]): string | undefined {
-  const word = value.toLowerCase();
+  const word = value.toLowerCase().replace(/(?<=^\d+)[ -]?bits?$/, "");
   const part = choices.filter(
     (choice) => word !== "" && (choice.endsWith(word) || choice.startsWith(word)),
   );
@@ -119,6 +119,26 @@ export function findCommand(program: Command, args: readonly string[]): Command 
 /** `deskround note add`. */
 export function nameOf(command: Command): string {
   return command.parent === null ? command.name() : `${nameOf(command.parent)} ${command.name()}`;
+}
+
+/**
+ * An option that wants a value, and has the next option in its place: the library would take that
+ * one for the value, and say nothing.
+ *
+ * @throws CommanderError as for a value that is missing
+ */
+export function assertOptionValues(program: Command, args: readonly string[]): void {
+  const { options } = findCommand(program, args);
+  const find = (word = "") => options.find(({ long, short }) => word === long || word === short);
+  args.forEach((word, k) => {
+    const option = find(word);
+    if (option?.required !== true || find(args[k + 1]) === undefined) return;
+    throw new CommanderError(
+      1,
+      "commander.optionMissingArgument",
+      `error: option '${option.flags}' argument missing`,
+    );
+  });
 }
 
 /** What was typed behind the command and belongs to no option. */
@@ -155,6 +175,10 @@ function suggestForExcess(
     const end = args.findIndex((word, k) => k > at && word.startsWith("-"));
     const words = args.slice(at + 1, end < 0 ? undefined : end).join(" ");
     return `Words that belong together go into quotes: ${args[at]} "${words}"`;
+  }
+  if (command.name() === "compare" && operands.every((word) => /^\d{4}/.test(word))) {
+    const [earlier, later] = [...operands].sort();
+    return `The earlier one is named by --with: deskround compare ${later} --with ${earlier}`;
   }
   const path = findWrittenPath(operands) ?? findWrittenPath(operands.slice(1));
   if (path === undefined) return undefined;

@@ -3,8 +3,13 @@ import { normalizeName, validateStripName } from "./names.js";
 /** More strips than any desk has; a slip of the finger must not make a million paths. */
 const mostStrips = 512;
 
-/** `1-12`, or with the same letters before both numbers, `A1-A12`. */
-const rangePattern = /^(\p{L}*)(\d{1,6})\s*-\s*(\p{L}*)(\d{1,6})$/u;
+/** `1-12`, or with the same letters before both numbers, `A1-A12`; the dash of print, or two dots. */
+const rangePattern = /^(\p{L}*)(\d{1,6})\s*(?:[-–]|\.\.\.?|…)\s*(\p{L}*)(\d{1,6})$/u;
+
+/** Whether a text is written as a range, usable or not. */
+export function isRange(text: string): boolean {
+  return rangePattern.test(text.trim());
+}
 
 export interface StripIssue {
   /** Which of the given texts is at fault. */
@@ -89,7 +94,9 @@ function expandOne(text: string): readonly string[] | string {
 
 function expandRange(letters: string, from: number, to: number): readonly string[] | string {
   const count = to - from + 1;
-  if (count < 1) return `range ${letters}${from}-${letters}${to} holds no strip`;
+  if (count < 1) {
+    return `range ${letters}${from}-${letters}${to} holds no strip: the lower number first, ${letters}${to}-${letters}${from}`;
+  }
   if (count > mostStrips) return `${count} strips are more than the ${mostStrips} allowed`;
   return Array.from({ length: count }, (_, i) => `${letters}${from + i}`);
 }

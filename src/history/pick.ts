@@ -42,7 +42,12 @@ export function pickRound(known: readonly string[], text: string, folder: string
  * @returns undefined where none is meant
  */
 export function findRoundId(known: readonly string[], text: string): string | undefined {
-  const word = text.trim().toLowerCase();
+  // A round's file, as it is completed by a shell, is the round.
+  const word = text
+    .trim()
+    .toLowerCase()
+    .replace(/^.*[/\\](?=[^/\\]+\.json$)/, "")
+    .replace(/\.json$/, "");
   if (word === "last" || word === "latest") return known.at(-1);
   if (word === "oldest" || word === "first") return known[0];
   if (word === "previous") return known.at(-2);

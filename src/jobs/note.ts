@@ -518,6 +518,14 @@ export interface NoteList {
  */
 export function listNotes(desk: string, which: "open" | "all", place?: string): NoteList {
   const notebook = readNotebook(getDeskFolder(desk));
+  const note = notebook.entries.find(({ id }) => id === place?.trim().toLowerCase());
+  if (note !== undefined) {
+    throw new DeskroundError(
+      "usage",
+      `${note.id} is a note, and list takes a place.`,
+      `\`deskround note show ${note.id}\` prints it, \`deskround note list 7\` those of strip 7.`,
+    );
+  }
   const wanted = place === undefined ? undefined : parsePlace(place, readDesk(desk));
   const isOfDesk =
     wanted !== undefined && wanted.strip === undefined && wanted.section === undefined;
@@ -567,7 +575,7 @@ function entryOf(id: string, { entries, file }: Notebook): Entry {
   throw new DeskroundError(
     "usage",
     entries.length === 0 ? `${file} holds no note yet.` : `No note "${id}" is in ${file}.`,
-    `${like === undefined ? "" : `Did you mean ${like}? `}\`deskround note list --all\` lists them.`,
+    `${/^\d+(?:\/\S+)?$/.test(wanted) ? `\`deskround note list ${wanted}\` lists those of strip ${wanted}. ` : ""}${like === undefined ? "" : `Did you mean ${like}? `}\`deskround note list --all\` lists them.`,
   );
 }
 

@@ -59,6 +59,7 @@ export interface WrittenReport {
  *   no page of this program
  */
 export async function report(request: ReportRequest): Promise<WrittenReport> {
+  assertPageName(request.out);
   const folder = getDeskFolder(request.desk);
   const stored = await readRound(folder, request.round);
   const { entries } = readNotebook(folder);
@@ -178,6 +179,18 @@ async function plotFiles(
 ): Promise<readonly { readonly file: string; readonly text: string }[]> {
   const { renderPlots } = await import("../report/html/plot-files.js");
   return renderPlots(parts).map(({ name, text }) => ({ file: join(folder, name), text }));
+}
+
+/** What a page is not, and would be taken for by its name. */
+const otherKinds = /\.(?:pdf|docx?|odt|rtf|png|jpe?g|svg|txt|md|csv|json|xlsx?|ods)$/i;
+
+function assertPageName(out: string | undefined): void {
+  if (out === undefined || !otherKinds.test(out)) return;
+  throw new DeskroundError(
+    "usage",
+    `${out}: a report is an HTML page.`,
+    `Name it ${out.replace(otherKinds, ".html")}; a browser prints it, also into a PDF file.`,
+  );
 }
 
 /** The page must not take the name of one of its plots. */

@@ -171,6 +171,10 @@ function splitShown(
     const hint = "The rounds are listed by: deskround show --list";
     throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
   }
+  if (["worst", "bad", "odd", "faulty", "faults", "ranking"].includes(words[0].toLowerCase())) {
+    const hint = "`deskround show` prints the ranking, the oddest path first.";
+    throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
+  }
   // What cannot be a path is taken for a round, and refused as one.
   const isPath = Object.keys(splitPathWords(all)).length > 0 || words.length > 1;
   if (isPath || /^[\p{L}\s]+$/u.test(all) === false) return { id: "last", wanted: all };

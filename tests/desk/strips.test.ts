@@ -10,6 +10,15 @@ describe("strips", () => {
     expect(expandStrips(["9-11", "A1-A2", "B1 - B2"]).names).toEqual(
       ["9", "10", "11", "A1", "A2", "B1", "B2"], // prettier to read on one line
     );
+    expect(expandStrips(["1..3", "4–5", "A1…A2"]).names).toEqual([
+      "1",
+      "2",
+      "3",
+      "4",
+      "5",
+      "A1",
+      "A2",
+    ]);
   });
 
   it("names with a sign in them are names, not ranges", () => {
@@ -24,7 +33,7 @@ describe("strips", () => {
     ["3A,3a", "strips 3A and 3a differ only in capitals"],
     ["07,7", "strips 07 and 7 differ only in leading zeros"],
     ["A1,A01", "strips A1 and A01 differ only in leading zeros"],
-    ["1..12", '"1..12" is not a strip; a range is written 1-12'],
+    ["1.....12", '"1.....12" is not a strip; a range is written 1-12'],
     ["1e9", '"1e9" is not a strip'],
     ["1/2", 'strip "1/2": not a usable name'],
     ["1 2", 'strip "1 2": not a usable name'],

@@ -1,7 +1,7 @@
 import { expandPaths } from "../../desk/outputs.js";
 import { readPathWords } from "../../desk/path-words.js";
 import { createUnknownPathError } from "../../desk/paths.js";
-import { expandStrips } from "../../desk/strips.js";
+import { expandStrips, isRange } from "../../desk/strips.js";
 import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 
@@ -33,10 +33,12 @@ function meantBy(text: string, paths: readonly DeskPath[]): readonly DeskPath[] 
   if (words?.kind === "input") return paths.filter(({ input }) => input === words.input);
   const ofInput = text.includes("/") ? expandPaths(text, paths) : "no input";
   if (typeof ofInput !== "string") return paths.filter(({ path }) => ofInput.includes(path));
-  const { names } = expandStrips([text]);
+  const { names, faults } = expandStrips([text]);
   const range = names.length < 2 ? [] : names.map((name) => ofStrip(name, paths));
   const unknown = names[range.findIndex((own) => own.length === 0)] ?? text;
   if (range.length > 0 && range.every((own) => own.length > 0)) return range.flat();
+  const [faulty] = isRange(text) ? faults : [];
+  if (faulty !== undefined) throw new DeskroundError("usage", `--only: ${faulty.fault}.`);
   const { message, hint, code } = createUnknownPathError(unknown, paths);
   throw new DeskroundError(code, `--only: ${message}`, hint);
 }

@@ -51,7 +51,12 @@ export function createOpenError(file: string, error: unknown): DeskroundError {
   const code = errorCode(error);
   if (code === "ENOENT" || code === "ENOTDIR") {
     if (file.includes(lostBytes)) return strangeName(name, error);
-    return new DeskroundError("no-such-file", `${name}: there is no such file.`, checkName, error);
+    return new DeskroundError(
+      "no-such-file",
+      `${name}: there is no such file.`,
+      `${checkName}${getTypingHint(file)}`,
+      error,
+    );
   }
   if (code === "EACCES" || code === "EPERM") {
     const hint = "Change the file's permissions, or copy it to a folder of your own.";
@@ -100,6 +105,12 @@ export function assertRegularFile(file: string): void {
   }
   const hint = "Save the recording as a file first.";
   throw new DeskroundError("no-such-file", `${name}: is a pipe or a device, not a file.`, hint);
+}
+
+/** Where a shell had to do with it: a pattern that nothing matches, half of a name with a space. */
+function getTypingHint(file: string): string {
+  if (/[*?]/.test(file)) return " No file there matches that pattern, or it stood in quotes.";
+  return /\.\w+$/.test(file) ? "" : ' A name with spaces goes into quotes: "my recording.wav"';
 }
 
 /** What it means when a file gives fewer bytes than it held when it was inspected. */

@@ -71,7 +71,7 @@ export function renderEnds({ values }: DotPlotData, unit: string): Markup {
   const [low, high] = computeExtent(values);
   const digits = high - low < 1 ? 2 : high - low < 20 ? 1 : 0;
   const [from, to] = [low, high].map((value) => formatSigned(value.toFixed(digits)));
-  return html`<span class="ends"><span>${from}</span> <span>${appendUnit(to, unit)}</span></span> `;
+  return html`<span class="ends"><span>${from}</span> <span>${appendUnit(to, unit)}</span></span>`;
 }
 
 /** A reading's name in words of the trade. */

@@ -109,7 +109,8 @@ function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {
   }
   const known = [...figureFunctions, ...plainFunctions, ...curves.keys()];
   const like = findClosestWord(name, known);
-  const phrase = phraseHint(context);
+  const isFunctionMeant = like !== undefined && !curves.has(like);
+  const phrase = isFunctionMeant ? undefined : phraseHint(context);
   return throwLimitError(
     context,
     `"${name}(…)" is not known.`,

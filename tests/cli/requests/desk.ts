@@ -26,6 +26,11 @@ export function createTriedDesk(): string {
   run("note", "add", "7/mic", "hum since the move", "--date", "2031-02-01", "--desk", folder);
   run("note", "add", "7", "scratchy fader", "--date", "2031-02-02", "--desk", folder);
   file("1.wav", "This is a text.\n");
+  file("comma.yaml", "limits:\n  quiet: level > -60,5 dBFS\n");
+  file("words.yaml", "limits:\n  loud: Level > -60 dBFS\n");
+  file("typo.yaml", "limits:\n  loud: levle > -60 dBFS\n");
+  // How a tagged MP3 begins (ID3v2.4.0, 3.1).
+  file("song.mp3", Uint8Array.of(0x49, 0x44, 0x33, 4, 0, 0, 0, 0, 0, 0));
   // How a spreadsheet begins: a zip archive (APPNOTE.TXT 6.3.10, 4.3.7, local file header).
   file("notes.xlsx", Uint8Array.of(0x50, 0x4b, 3, 4, 20, 0, 8, 8));
   return folder;

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { newFolder, run } from "../run.js";
 import { createTriedDesk } from "./desk.js";
-import { collected, invented, type Request } from "./requests.js";
+import { collected, invented, type Request, unseen } from "./requests.js";
 
 // What an answer to a slip may take: three lines of a terminal of 80 columns.
 const mostLines = 3;
@@ -32,6 +32,7 @@ const named = (list: readonly Request[]) =>
 describe.each([
   ["collected", collected],
   ["invented", invented],
+  ["not seen before", unseen],
 ])("a request that was %s", (_, list) => {
   it("is one of sixty, each another", () => {
     expect(new Set(list.map(({ words }) => words.join(" "))).size).toBe(60);

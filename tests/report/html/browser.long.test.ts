@@ -16,9 +16,13 @@ describeInBrowser(
       await page.locator("button[data-open=all]").click();
       expect(await page.evaluate("document.documentElement.scrollWidth")).toBe(390);
       const wide = page.locator(".wide");
-      const over = "(all) => all.filter((one) => one.scrollWidth > one.clientWidth + 1).length";
       expect(await wide.count()).toBeGreaterThan(10);
-      expect(await wide.evaluateAll(over)).toBe(0);
+      const over = await wide.evaluateAll((all) =>
+        (all as unknown as readonly { scrollWidth: number; clientWidth: number }[]).map(
+          ({ scrollWidth, clientWidth }) => scrollWidth - clientWidth,
+        ),
+      );
+      expect(Math.max(...over)).toBeLessThanOrEqual(1);
       await close();
     });
 

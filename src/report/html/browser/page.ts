@@ -93,7 +93,7 @@ function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void
         .find((one) => one.dataset.family === family)
         ?.querySelector(`tr[data-r="${field.value}"] .ends`)
         ?.cloneNode(true);
-      cell.replaceChildren(...(plot ? [plot] : []), ...(plot && ends ? [ends] : []), value);
+      cell.replaceChildren(...(plot ? [plot] : []), ...(plot && ends ? [ends, " "] : []), value);
     }
   });
 }
