@@ -246,7 +246,8 @@ function responseFloor() {
   const points = Array.from({ length: 24 }, (_, k) => k + 1).find(
     (many) => found((i) => (i >= middle && i < middle + many ? -20 : 0)).length > 0,
   );
-  const limits = found(() => -20).length;
+  // Dips all over the band, but not most of it: that would be another level.
+  const limits = found((i) => (i % 24 < points + 2 ? -20 : 0)).length;
   return wrapText(
     `Its practical floor is ${figure(responseLeastDb)} dB, a difference must hold over ${points} neighbouring points, and a curve gives at most ${limits} findings, one for each of ${limits} parts of the band.`,
     width,

@@ -35,7 +35,9 @@ export function formatReading(reading: Reading): string {
   const unitText = (unit === "" ? "" : ` ${unit}`) + mark;
   const bound = reading.bound ?? (limitedBy === "noise" ? "upper" : undefined);
   if (bound !== undefined) {
-    return `at ${bound === "upper" ? "most" : "least"} ${formatSigned(value.toFixed(digits))}${unitText}`;
+    // Nothing is at most 0 that was measured as more.
+    const shown = bound === "upper" && value > 0 ? Math.max(value, 10 ** -digits) : value;
+    return `at ${bound === "upper" ? "most" : "least"} ${formatSigned(shown.toFixed(digits))}${unitText}`;
   }
   if (uncertainty === 0) return `${formatSigned(value.toFixed(0))}${unitText}`;
   return `${formatSigned(value.toFixed(digits))} ± ${Math.max(uncertainty, 10 ** -mostDecimals).toFixed(digits)}${unitText}`;

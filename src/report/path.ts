@@ -84,7 +84,11 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
     "",
     causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
     ...causes.flatMap((cause, i) => [
-      `  ${strong(cause.name)}${chance(cause)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
+      ...wrapText(
+        `${cause.name}${chance(cause)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
+        width,
+        "  ",
+      ).map((line) => strong(line)),
       ...labelled("because", cause.evidence, width),
       ...labelled("although", cause.against ?? [], width),
       ...labelled("where", cause.where === undefined ? [] : [cause.where], width),

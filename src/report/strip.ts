@@ -93,10 +93,11 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
         const reading = path.readings[kind.id];
         if (reading === undefined) return "";
         if (kind.values) return formatNamedValue(kind.values, reading.value);
-        const value = reading.value.toFixed(Math.abs(reading.value) >= 1000 ? 0 : 1);
+        const digits = getCellDecimals(reading.value, kind.least);
+        const value = reading.value.toFixed(digits);
         const median = usual[k]?.readings[kind.id]?.median;
         const off = median === undefined ? undefined : reading.value - median;
-        const beside = off === undefined ? "" : ` (${plus(off)})`;
+        const beside = off === undefined ? "" : ` (${plus(off, digits)})`;
         return `${boundMark(reading)}${formatSigned(value)}${beside}`;
       });
       if (cells.every((cell) => cell === "")) return [];
@@ -118,7 +119,13 @@ function boundMark({ bound, limitedBy }: Reading): string {
   return side === undefined ? "" : side === "upper" ? "<" : ">";
 }
 
-function plus(value: number): string {
-  const text = value.toFixed(Math.abs(value) > 999 ? 0 : 1);
+/** One decimal; none of what has four digits, two of what matters in hundredths. */
+function getCellDecimals(value: number, least: number): number {
+  if (Math.abs(value) >= 1000) return 0;
+  return least > 0 && least < 0.1 ? 2 : 1;
+}
+
+function plus(value: number, digits: number): string {
+  const text = value.toFixed(digits);
   return value > 0 && Number(text) !== 0 ? `+${text}` : formatSigned(text);
 }

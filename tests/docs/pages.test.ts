@@ -57,7 +57,7 @@ describe("README.md", () => {
     const named = pages.flatMap((page) =>
       Array.from(read(page).matchAll(/npm run ([\w:]+)/g), ([, script]) => script),
     );
-    for (const script of [...named, "test", "prepare"]) expect(scripts).toHaveProperty(script);
+    for (const script of [...named, "test", "preprepare"]) expect(scripts).toHaveProperty(script);
   });
 });
 

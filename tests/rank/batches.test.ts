@@ -62,7 +62,7 @@ describe("batchesOf", () => {
 
 /**
  * Ashman's D of two crowds with the scatter that any crowd is granted, a quarter of the practical
- * floor: |μ₁ − μ₂| / √((σ₁² + σ₂² + g²)/2), and 5 asked for. Practical floors: docs/readings.md. Of
+ * floor: |μ₁ − μ₂| / √((σ₁² + σ₂² + g²)/2), and 5 asked for. Practical floors: docs/judging.md. Of
  * six paths there is but one way to make two crowds of three.
  */
 describe("where a family is parted", () => {

@@ -11,7 +11,7 @@ import { compareResponses } from "../../src/rank/responses.js";
 import { compareSpectra } from "../../src/rank/spectra.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
-// Expected: docs/readings.md, "How a path is judged"; which point it is, by hand.
+// Expected: docs/judging.md, "How a path is judged"; which point it is, by hand.
 
 const hz24 = Array.from({ length: 240 }, (_, k) => 20 * 2 ** (k / 24));
 const curve = (x: readonly number[], y: readonly number[], more: Partial<Curve> = {}): Curve => ({
@@ -211,7 +211,7 @@ describe("what is usual in a family", () => {
   });
 
   it("is the wider the more all its readings together scatter, from five readings on", () => {
-    // Floors: docs/readings.md. Beforehand a standard deviation is half of a floor; Qn of −s, 0, s is
+    // Floors: docs/judging.md. Beforehand a standard deviation is half of a floor; Qn of −s, 0, s is
     // 2.2219 · 0.994 · s.
     const floors = { gain: 0.7, hiss: 2, noiseA: 2, thd: 4, headroom: 1 };
     const spread = (times: number, ids: readonly (keyof typeof floors)[]) =>

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { classifySeverity, getThresholdFactor } from "../../src/rank/severity.js";
 
-// Expected: docs/readings.md, "How a path is judged".
+// Expected: docs/judging.md, "How a path is judged".
 
 test("in small families several practical floors count as one", () => {
   expect([2, 3, 4, 5, 6, 48].map(getThresholdFactor)).toEqual([3, 3, 2, 2, 1, 1]);

@@ -107,7 +107,7 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
     expect(await rows.filter({ visible: true }).count()).toBe(12 - folded);
     await page.locator("#all-paths").check();
     expect(await rows.filter({ visible: true }).count()).toBe(12);
-    expect(await page.getByText("To settle it").first().isVisible()).toBe(true);
+    expect(await page.getByText("To confirm").first().isVisible()).toBe(true);
     expect(await page.locator("#p1 .plot").first().isVisible()).toBe(true);
     const closed = page.locator("details.path").first();
     await closed.locator("summary").click();

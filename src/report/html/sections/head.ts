@@ -22,7 +22,7 @@ export function renderHeadSection({ round, baseline, paths }: View): Markup {
 ${partialWords(round.partial?.wanted)}${
   baseline === undefined
     ? ""
-    : html`<p>Held against round ${baseline.round.id} of ${formatDay(baseline.round.date)}, whose curves are dashed.</p>`
+    : html`<p>Compared with round ${baseline.round.id} of ${formatDay(baseline.round.date)}, whose curves are dashed.</p>`
 }
 </header>`;
 }

@@ -64,7 +64,7 @@ function isDead({ findings }: PathView["path"]): boolean {
 
 function settingItem({ path, number }: PathView): Markup {
   const [cause] = path.causes;
-  return html`<li><a href="#p${number}">${path.path}</a>: ${cause ? formatCauseText(cause) : "set or patched otherwise"}.${cause === undefined ? "" : html` To settle it: ${cause.confirmBy}.`}</li>`;
+  return html`<li><a href="#p${number}">${path.path}</a>: ${cause ? formatCauseText(cause) : "set or patched otherwise"}.${cause === undefined ? "" : html` To confirm: ${cause.confirmBy}.`}</li>`;
 }
 
 function byReason(paths: readonly PathView[]): readonly [string, readonly PathView[]][] {
