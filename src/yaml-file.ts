@@ -70,6 +70,15 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
     uniqueKeys: false,
   });
   const lineAt = (offset: number) => lines.linePos(offset).line;
+  const twice = doc.errors.length === 0 ? findRepeatedKey(doc) : undefined;
+  if (twice !== undefined) {
+    const [first, second] = twice.at.map(lineAt);
+    throw new DeskroundError(
+      code,
+      `${file} line ${second}: "${twice.key}" stands there twice, the first time in line ${first}.`,
+      "Put all of it under one of them, and take the other out.",
+    );
+  }
   const [broken] = [...doc.errors, ...doc.warnings, ...findUnusableKeys(doc)];
   if (broken === undefined) return { doc, lineAt };
   throw new DeskroundError(
@@ -90,25 +99,38 @@ function findUnquotedColon(text: string, offset: number): string | undefined {
   return `Put the value in quotes, as it has a colon in it: ${key}: "${value.replaceAll('"', "'")}"`;
 }
 
-/**
- * Keys that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3), and the one that no
- * object of JavaScript can have as a name like others.
- */
+/** The first key that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3), and where. */
+function findRepeatedKey(
+  doc: Document.Parsed,
+): { readonly key: string; readonly at: readonly [number, number] } | undefined {
+  let found: { readonly key: string; readonly at: readonly [number, number] } | undefined;
+  visit(doc, {
+    Map(_, map) {
+      const seen = new Map<unknown, number>();
+      for (const { key } of map.items) {
+        if (!isScalar(key)) continue;
+        const from = key.range?.[0] ?? 0;
+        const first = seen.get(key.value);
+        if (first !== undefined) found ??= { key: String(key.value), at: [first, from] };
+        seen.set(key.value, from);
+      }
+    },
+  });
+  return found;
+}
+
+/** The key that no object of JavaScript can have as a name like others. */
 function findUnusableKeys(
   doc: Document.Parsed,
 ): readonly { readonly pos: readonly [number, number]; readonly message: string }[] {
   const found: { pos: readonly [number, number]; message: string }[] = [];
   visit(doc, {
     Map(_, map) {
-      const seen = new Set<unknown>();
       for (const { key } of map.items) {
         if (!isScalar(key)) continue;
         const [from, to] = key.range ?? [0, 0];
         if (key.value === "__proto__")
           found.push({ pos: [from, to], message: "`__proto__` cannot be a name here" });
-        if (seen.has(key.value))
-          found.push({ pos: [from, to], message: "Map keys must be unique" });
-        seen.add(key.value);
       }
     },
   });

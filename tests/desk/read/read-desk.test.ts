@@ -227,7 +227,11 @@ describe("a fault in the desk file", () => {
       "6: not readable as YAML: Tabs are not allowed as indentation.",
       "Compare the line",
     ],
-    [`${good}mains: 60\n`, "10: not readable as YAML: Map keys must be unique.", undefined],
+    [
+      `${good}mains: 60\n`,
+      '10: "mains" stands there twice, the first time in line 2.',
+      "Put all of it under one",
+    ],
     [withLine(1, "name: [a"), "not readable as YAML", undefined],
     [withLine(1, "name: !odd a"), "1: not readable as YAML: Unresolved tag: !odd.", undefined],
     [withLine(1, "name: *a"), "not readable as YAML: Unresolved alias", undefined],
