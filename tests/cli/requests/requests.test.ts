@@ -23,7 +23,9 @@ function answer({ words }: Request) {
       .replace(/^NOWHERE/, nowhere)
       .replace(/^TEMP/, temporary),
   );
-  return run(...put, ...(words.includes("--desk") ? [] : ["--desk", desk]));
+  // A shell is of no desk.
+  const isOfDesk = !words.includes("--desk") && words[0] !== "completion";
+  return run(...put, ...(isOfDesk ? ["--desk", desk] : []));
 }
 
 const named = (list: readonly Request[]) =>

@@ -226,7 +226,7 @@ export const unseen: readonly Request[] = [
   understood("show --desk DESK/desk.yaml", /round 2031-01-31-01/),
   understood("show DESK/rounds/2031-01-31-01.json", /round 2031-01-31-01/),
   understood("note close 1", /n1/),
-  refused("note show 7", /deskround note list 7/),
+  refused("note show 7/mic", /deskround note list 7\/mic/),
   refused("note list n1", /deskround note show n1/),
   refused("opening begin", /deskround opening start/),
   refused("show 7/mic --trend", /deskround compare --trend|plan --history/),
