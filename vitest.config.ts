@@ -7,16 +7,14 @@ const apart = ["tests/**/*.apart.test.ts"];
 
 export default defineConfig({
   test: {
-    // The examples of messages are those of an installed program.
-    env: { DESKROUND_COMMAND: "deskround" },
     testTimeout: 120_000,
     hookTimeout: 120_000,
     // Every core: the tests are all that runs.
     maxWorkers: availableParallelism(),
     // What one file has compiled and made quick serves the next.
     isolate: false,
-    // Days of the tests are of the years 2030 and on.
-    env: { DESKROUND_FUTURE: "yes" },
+    // Messages name the program as where it is installed; days of the tests are of 2030 and on.
+    env: { DESKROUND_COMMAND: "deskround", DESKROUND_FUTURE: "yes" },
     globalSetup: ["tests/build.ts"],
     tags: [{ name: "slow", description: "left out by `npm test`: see tests/helpers/slow.ts" }],
     projects: [
