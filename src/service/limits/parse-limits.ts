@@ -192,7 +192,9 @@ function limitOf(
       source,
       value ?? key,
       `"${name}" holds no limit.`,
-      "As in   quiet: noiseA <= -82 dBu",
+      isSeq(value)
+        ? "Each limit has a name and a line of its own, as in   quiet: noiseA <= -82 dBu"
+        : "As in   quiet: noiseA <= -82 dBu",
     );
   }
   const parts = entriesOf(value, source, ["limit", "for", "except", "why"]);
