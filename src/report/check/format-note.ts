@@ -42,6 +42,8 @@ function phraseLack(lack: Lack): string {
       return lack.reason;
     case "not-measured":
       return lack.status;
+    case "input-not-calibrated":
+      return "its input of the interface was not calibrated";
     case "not-in-signal":
       return "the signal of this round does not give it";
     case "no-curve":

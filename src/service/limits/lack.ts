@@ -4,6 +4,8 @@ export type Lack =
   | { readonly code: "as-recorded"; readonly reason: string }
   | { readonly code: "not-measured"; readonly status: "missing" | "unusable" }
   | { readonly code: "not-in-signal" }
+  /** Full scale of the input of the interface that it was recorded by is not known. */
+  | { readonly code: "input-not-calibrated" }
   | { readonly code: "no-curve"; readonly curve?: string }
   | { readonly code: "short-curve"; readonly fromHz: number; readonly toHz: number }
   | { readonly code: "few-siblings"; readonly least: number }

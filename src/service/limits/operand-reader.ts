@@ -89,7 +89,7 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
  */
 function fullScaleOf({ calibration }: Round, { take }: RoundPath): OperandResult {
   const input = calibration?.inputs.find(({ channel }) => channel === take?.channel);
-  if (input === undefined) return absent("its input of the interface was not calibrated", "path");
+  if (input === undefined) return absent({ code: "input-not-calibrated" }, "path");
   const { value, unit } = input.fullScale;
   return { value, unit, uncertainty: 0, common: 0, source: "calibration" };
 }
