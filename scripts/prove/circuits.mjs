@@ -15,6 +15,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { rankAndDiagnose } from "../../dist/analysis/judge/rank-and-diagnose.js";
 import { buildDefaultFlow } from "../../dist/desk/flow.js";
+import { wrapText } from "../../dist/report/wrap.js";
 import { writePage } from "./page.mjs";
 
 const file = new URL("../../fixtures/spice/causes/measured.json", import.meta.url);
@@ -46,6 +47,7 @@ export const topologies = ["transformer", "inverting"];
 const recorder = new URL("../../fixtures/spice/topologies/record.py", import.meta.url);
 
 const atATime = 3;
+const pageWidth = 80;
 
 /** Every ailing strip with the causes named, and the healthy ones that were flagged. */
 export function judgeCircuits(measured = file) {
@@ -123,9 +125,13 @@ export function topologyTable(proofs) {
   const wrong = proofs.flatMap(({ topology, named }) =>
     named
       .filter((one) => one.seen && !rightOf(one).includes(one.causes[0]?.cause))
-      .map(
-        ({ hidden, causes }) =>
-          `- ${topology}, ${hidden}: ${causes.map(({ cause, probability }) => `${cause} ${Math.round(100 * (probability ?? 0))} %`).join(", ") || "nothing"}`,
+      .flatMap(({ hidden, causes }) =>
+        wrapText(
+          `${topology}, ${hidden}: ${causes.map(({ cause, probability }) => `${cause} ${Math.round(100 * (probability ?? 0))} %`).join(", ") || "nothing"}`,
+          pageWidth,
+          "- ",
+          "  ",
+        ),
       ),
   );
   const head = ["circuit", "severity", "ill", "flagged", "first right", "one of three"];
@@ -167,7 +173,10 @@ function circuitTable({ named, flagged, healthy }) {
   const head = ["changed in the circuit", "first cause named", "", "right"];
   return [
     table(head, rows),
-    `First cause right: ${count("yes")} of ${rows.length}; too like it to tell: ${count("alike")}.\nHealthy strips flagged: ${flagged} of ${healthy}.`,
+    wrapText(
+      `First cause right: ${count("yes")} of ${rows.length}; too similar to decide: ${count("alike")}. Healthy strips flagged: ${flagged} of ${healthy}.`,
+      pageWidth,
+    ).join("\n"),
   ].join("\n\n");
 }
 

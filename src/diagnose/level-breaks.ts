@@ -25,7 +25,7 @@ export function formatLevelBreaks(marks: readonly ReturnEvent[]): string {
   const parts = [...bySegment].map(([segment, own]) => {
     const deepest = own.reduce((a, b) => (Math.abs(b.levelDb) > Math.abs(a.levelDb) ? b : a));
     const longest = Math.max(...own.map(({ atS, untilS }) => untilS - atS));
-    const often = own.length === 1 ? "once" : formatCount(own.length, "time");
+    const often = ["once", "twice"][own.length - 1] ?? formatCount(own.length, "time");
     const most = own.length === 1 ? "" : "up to ";
     return `in ${segment} ${often}, by ${most}${formatDb(deepest.levelDb)}, for ${most}${(1000 * longest).toFixed(0)} ms`;
   });

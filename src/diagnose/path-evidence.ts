@@ -85,9 +85,18 @@ function responseDifference(
   if (!within) return undefined;
   const below = differenceOf("responseLow", measurement, usual);
   if (!below) return within;
-  const both = (key: keyof ResponseDeviation) => [...below[key], ...within[key]];
-  return { x: both("x"), y: both("y"), spread: both("spread"), uncertainty: both("uncertainty") };
+  const both = (key: keyof ResponseDeviation) => [...(below[key] ?? []), ...(within[key] ?? [])];
+  return {
+    x: both("x"),
+    y: both("y"),
+    spread: both("spread"),
+    uncertainty: both("uncertainty"),
+    siblings: both("siblings"),
+  };
 }
+
+/** Fewer siblings than this tell nothing of how far they scatter. */
+const fewestToScatter = 4;
 
 function differenceOf(
   name: "response" | "responseLow",
@@ -101,6 +110,7 @@ function differenceOf(
   const y: number[] = [];
   const spread: number[] = [];
   const uncertainty: number[] = [];
+  const siblings: number[] = [];
   curve.x.forEach((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter) return;
@@ -115,8 +125,9 @@ function differenceOf(
     y.push(found.deviation);
     spread.push(found.spread);
     uncertainty.push(curve.uncertainty[i] / 2);
+    siblings.push(scatter.count < fewestToScatter ? Number.POSITIVE_INFINITY : scatter.scale);
   });
-  return { x, y, spread, uncertainty };
+  return { x, y, spread, uncertainty, siblings };
 }
 
 /**

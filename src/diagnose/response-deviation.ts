@@ -6,4 +6,6 @@ export interface ResponseDeviation {
   readonly spread: readonly number[];
   /** Of the path's own measurement, standard deviations. */
   readonly uncertainty: readonly number[];
+  /** How far siblings really scatter, no more being granted; infinite where they are too few. */
+  readonly siblings?: readonly number[];
 }

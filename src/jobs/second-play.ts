@@ -74,6 +74,7 @@ export async function analyzeSecondPlay(
     onAssigned,
   );
   if (again.signal.profile === "controls") throw aPass();
+  assertSameSignal(again, base);
   const evidence = readEvidence(desk, base);
   const judged = again.paths
     .filter(({ status }) => status === "measured")
@@ -201,6 +202,17 @@ function pickCheck(text: string): CheckKind {
     "usage",
     `"${text}" is nothing that a second play can have turned.`,
     `${close === undefined ? "" : `Was ${close} meant? `}It is one of: ${ids.join(", ")}.`,
+  );
+}
+
+/** Readings of two signals differ by more than what was turned. */
+function assertSameSignal({ signal: own }: Round, { id, signal }: Round): void {
+  const keys = ["profile", "version", "band"] as const;
+  if (keys.every((key) => own[key] === signal[key])) return;
+  throw new DeskroundError(
+    "usage",
+    `This is the ${own.profile} signal (${own.band}), but round ${id} was played with the ${signal.profile} one (${signal.band}).`,
+    `Play the same again: deskround signal --profile ${signal.profile} --rate ${signal.sampleRate}. Nothing was noted.`,
   );
 }
 

@@ -20,6 +20,7 @@ export function renderTrends(trends: Trends, style: ReportStyle): string {
     ...outlookLines(outlook, width),
     ...conditions.flatMap((one) => wrapText(formatCondition(one), width, "", "  ")),
     ...jumpLines(paths, width),
+    ...stepLines(paths, width),
     ...familyLines(families, width),
     ...pathLines(paths, width),
     "",
@@ -88,6 +89,23 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
     "",
     "  ",
   );
+}
+
+/** What ages in steps: a contact or a joint, not a part that wears evenly. */
+function stepLines(paths: readonly PathTrend[], width: number): readonly string[] {
+  return paths.flatMap(({ path, reading, unit, steps, crossing }) => {
+    if (steps === undefined) return [];
+    const { count, change, perYear } = steps;
+    const digits = getDecimals(Math.abs(change) / 10);
+    const size = `${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
+    const every = (1 / perYear).toFixed(1);
+    const due =
+      crossing === undefined
+        ? ""
+        : ` At that pace it comes to limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing.from, crossing.until)}.`;
+    const text = `Ages in steps: ${path} ${nameOf(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
+    return wrapText(text, width, "", "  ");
+  });
 }
 
 function difference(unit: string): string {

@@ -1,10 +1,14 @@
 import { inUse, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
-import { getDeviation, isOutlier } from "../path-evidence.js";
+import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
 /** Ohms where there ought to be none: level is lost into a low impedance, treble into the capacitance that was always there. */
 const highestCornerHz = 60_000;
+/** The same where the treble stands clear of siblings that agree, however little it lost. */
+const highestClearCornerHz = 150_000;
+/** Nats: no knob and no pad takes treble along with the level. */
+const clearNats = 4;
 /** No contact that still passes a signal loses more, decibels. */
 const mostLostDb = 40;
 
@@ -54,7 +58,8 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
     if (!path.response || lost === undefined || lost < -mostLostDb) return undefined;
     if (!isOutlier(path, "gain", "down")) return undefined;
     const fit = fitRollOffShape(path.response, "high", 1);
-    if (fit.hz > highestCornerHz) return undefined;
+    const isClear = losesTreblePlainly(path);
+    if (fit.hz > (isClear ? highestClearCornerHz : highestCornerHz)) return undefined;
     const loss = Math.max(0, -fit.shape(20_000));
     const level = predictLevelRanges(lost);
     const down = (id: "hiss" | "noiseA" | "noise") => {
@@ -72,9 +77,38 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
       },
       response: fit.shape,
       fitted: 1,
+      ...(isClear ? { sign: clearNats } : {}),
       evidence: [
         `gain ${formatDb(lost)}, and treble falls 6 dB per octave as well, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz): resistance in series ahead of a capacitance`,
       ],
     };
   },
 };
+
+/** The treble that tells, hertz. */
+const trebleFromHz = 10_000;
+/** A fader off its end loses a tenth of a decibel at 20 kHz by its own resistance (circuit theory). */
+const leastLostDb = 0.2;
+/** What lost more speaks for itself, by its shape. */
+const littleLostDb = 1;
+/** So many of the siblings' own deviations, which are never less than this, decibels. */
+const clearDeviations = 6;
+const leastScatterDb = 0.03;
+
+/**
+ * Whether all of the treble lies below the siblings' by far more than they differ among each other: for
+ * a path that is ill anyway, what they really scatter by counts, and not what would be let pass.
+ */
+function losesTreblePlainly({ response }: PathEvidence): boolean {
+  if (!response?.siblings) return false;
+  const { x, y, uncertainty, siblings } = response;
+  const last = x.length - 1;
+  if (y[last] > -leastLostDb || y[last] < -littleLostDb || x[last] < 2 * trebleFromHz * 0.9)
+    return false;
+  return x.every((hz, i) => {
+    if (hz < trebleFromHz) return true;
+    const own = Math.hypot(Math.max(siblings[i], leastScatterDb), uncertainty[i]);
+    // What is lost goes with the square of the frequency, and so does what siblings differ by.
+    return y[i] < -clearDeviations * own * (hz / x[last]) ** 2;
+  });
+}

@@ -130,7 +130,9 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     if (!shaky && !falls) return undefined;
     // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
     // film that holds still only swallows.
-    const unbalances = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
+    // What a cable gathers has odd lines; even ones alone are a supply's.
+    const gathers = path.features.has("humOdd") ? "humOdd" : "hum";
+    const unbalances = isOutlier(path, gathers, "up");
     const trembles = shaky || hasFlutter(path);
     const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
     const evidence: string[] = [];

@@ -16,7 +16,7 @@ import {
   weighLaws,
 } from "./drying.js";
 import { splitIntoEpochs } from "./epochs.js";
-import { splitAtJumps } from "./jumps.js";
+import { type SplitSeries, splitAtJumps } from "./jumps.js";
 import { computeOutlook } from "./outlook.js";
 import {
   arrangeRounds,
@@ -28,6 +28,7 @@ import {
   toScale,
   yearMs,
 } from "./series.js";
+import { computeStepCrossing, fitSteps, type StepLaw } from "./steps.js";
 import {
   computeCrossing,
   computeHeight,
@@ -141,7 +142,14 @@ function familyTrends(
       strip: path.strip,
       input: path.input,
       family: path.family,
-      ...trendOf(line, own, drying, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
+      ...withSteps(
+        trendOf(line, own, drying, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
+        drying === undefined ? stepsOf(parts, ageing) : undefined,
+        path,
+        ageing,
+        rounds,
+        limitsOf(path.path, ageing.reading),
+      ),
       jumps: parts.jumps.map(({ round, y, expected }) => ({
         round: rounds[round].id,
         change: fromScale(y, 0, ageing) - fromScale(expected, 0, ageing),
@@ -151,6 +159,48 @@ function familyTrends(
   });
   const lines = fitted.map(({ line }) => line);
   return { family: familyTrend(lines, paths, ageing), paths };
+}
+
+/** Steps for the worse, where the reading has a worse. */
+function stepsOf(parts: SplitSeries, ageing: AgeingIndicator): StepLaw | undefined {
+  const harm = getHarmDirection(ageing.reading);
+  if (harm !== "up" && harm !== "down") return undefined;
+  return fitSteps(parts, harm === "up" ? 1 : -1);
+}
+
+/**
+ * A trend in which steps are what ages: between them it stands still, or its line would tell more.
+ */
+function withSteps(
+  trend: Trend,
+  law: StepLaw | undefined,
+  path: PathFacts,
+  ageing: AgeingIndicator,
+  rounds: readonly RoundFacts[],
+  limits: readonly TrendLimit[],
+): Trend & Pick<PathTrend, "steps"> {
+  if (law === undefined || trend.significant) return trend;
+  const crossing =
+    trend.beyond === undefined
+      ? firstCrossing(
+          law.step > 0,
+          (height) => computeStepCrossing(law, height),
+          path,
+          ageing,
+          rounds,
+          limits,
+        )
+      : undefined;
+  const now = fromScale(law.lastY, 0, ageing);
+  return {
+    ...trend,
+    steps: {
+      count: law.count,
+      change: now - fromScale(law.lastY - law.step, 0, ageing),
+      perYear: law.count / law.years,
+    },
+    ...(crossing === undefined ? {} : { crossing }),
+  };
 }
 
 /** The corner that a family had before anything dried: the middle of the first of all its paths. */

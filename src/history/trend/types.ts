@@ -52,10 +52,20 @@ export interface PathTrend extends Trend {
   readonly strip: string;
   readonly input: string;
   readonly family: string;
+  /** Where it stands still and goes in steps, all for the worse: how many, how large, how often. */
+  readonly steps?: Steps;
   /** Rounds before which it jumped, as when parts are replaced; the line restarts there. */
   readonly jumps: readonly Jump[];
   /** Rounds that lie off the line and were left out. */
   readonly leftOut: readonly string[];
+}
+
+/** What a contact's or a joint's ageing looks like. */
+export interface Steps {
+  readonly count: number;
+  /** The middle step; unit of the reading. */
+  readonly change: number;
+  readonly perYear: number;
 }
 
 export interface Jump {

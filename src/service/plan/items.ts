@@ -163,8 +163,9 @@ export function listPlanItems(
       kind: "try first",
       ...(needs.length === 0 ? {} : { needs }),
     };
-    const same = ({ place, name, kind }: OutsideItem) =>
-      place === one.place && (name === one.name || kind === "record again");
+    // The check that pays best stands for all that might be tried.
+    const same = ({ place, name, kind, next }: OutsideItem) =>
+      place === one.place && (name === one.name || kind === "record again" || next !== undefined);
     if (!outside.some(same)) outside.push(one as OutsideItem);
   }
   return {
@@ -302,12 +303,17 @@ function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
 function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
   const [first, second] = causes.map(({ name }) => name);
   const { needs } = findCheck(next.check)?.step ?? {};
+  const isOther = next.check === "other-input";
+  const how =
+    next.setting === undefined
+      ? ""
+      : ` Analyze it with --only ${isOther ? "that input" : path} --setting ${next.setting}.`;
   return {
     place: path,
     name: second === undefined ? `is it ${first}?` : `${first}, or ${second}?`,
-    todo: formatSentence(
+    todo: `${formatSentence(
       `${next.todo} (${next.minutes} minutes, expected to save ${next.savesMinutes.toFixed(0)})`,
-    ),
+    )}${how}`,
     kind: "try first",
     ...(needs === undefined ? {} : { needs }),
     next,

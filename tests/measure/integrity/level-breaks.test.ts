@@ -105,7 +105,7 @@ describe("breaks of the level", () => {
     ]);
     expect(found).toHaveLength(2);
     expect(formatLevelBreaks(found)).toMatch(
-      /^the level breaks in tone-100 2 times, by up to −2\.0 dB, for up to (80|100|120) ms$/,
+      /^the level breaks in tone-100 twice, by up to −2\.0 dB, for up to (80|100|120) ms$/,
     );
   });
 

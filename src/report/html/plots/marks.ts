@@ -27,12 +27,12 @@ export const marksFigure: FigureKind = {
     const y = buildValueAxis(
       [0, ...over, ...deep],
       over.length > 0 ? leastSpanDb : leastBreakSpanDb,
-      "dB above the background; of breaks, dB off the level",
+      deep.length === 0 ? "dB above the background" : "dB, see below",
     );
     const label = `${path.path}: ${countWords(marks)}.`;
     const body = html`${renderFrame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
-      "Stems: clicks, their peak above the usual peak. Boxes from 0: breaks of the level, as deep and as long as they were. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Beneath: the signal's parts.";
+      "Stems: clicks, their peak above the usual peak. Boxes from 0: breaks of the level against what it was, as deep and as long as they were. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Beneath: the signal's parts.";
     return { label, caption, svg: renderPlotElement(label, body) };
   },
 };

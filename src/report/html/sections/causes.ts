@@ -13,7 +13,7 @@ export function renderCausesPart(causes: readonly Cause[]): Markup | undefined {
 /** The check that pays best, in one line. */
 export function renderNextCheck(next: NextCheck | undefined): Markup | undefined {
   if (next === undefined) return undefined;
-  return html`<dl class="do">${rows("check next", formatNextCheck(next))}</dl>`;
+  return html`<h4>Check next</h4><p>${formatNextCheck(next)}</p>`;
 }
 
 /** What the others are is told once, beside the likeliest. */

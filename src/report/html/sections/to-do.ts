@@ -110,7 +110,7 @@ function pathLines({ path, number, standing }: PathView): Markup {
   return html`<p>${renderStandingMark(standing)} <a href="#p${number}">${path.path}</a>: ${what}.</p>${
     cause === undefined
       ? ""
-      : html`<dl class="do">${row("check next", path.next && formatNextCheck(path.next))}${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
+      : html`<dl class="do">${row("first", path.next && formatNextCheck(path.next))}${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
   }`;
 }
 
