@@ -10,6 +10,17 @@ export function formatNextCheck(next: NextCheck): string {
   return `${todo} (${formatCount(minutes, "minute")}, ${where}; expected to save ${savesMinutes.toFixed(0)}). ${outcomes}`;
 }
 
+/** What it takes and saves, and how its recording is analyzed: `2 minutes, expected to save 5 …`. */
+export function formatCheckWorth(
+  { minutes, savesMinutes, setting, check }: NextCheck,
+  path: string,
+): string {
+  const worth = `${formatCount(minutes, "minute")}, expected to save ${savesMinutes.toFixed(0)}.`;
+  if (setting === undefined) return worth;
+  const only = check === "other-input" ? "that input" : path;
+  return `${worth} Analyze it with --only ${only} --setting ${setting}.`;
+}
+
 function formatOutcome({ outcome, causes }: ExpectedOutcome): string {
   const words = causes.map(
     ({ cause, probability }) => `${getCauseName(cause)} ${(100 * probability).toFixed(0)} %`,

@@ -1,6 +1,7 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import { listPhases } from "../../service/plan/phases.js";
 import type { Plan, PlanItem, PlanPhase, PlanPlace, PlanStrip } from "../../service/plan/types.js";
+import { formatCheckWorth } from "../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   addUpFixings,
@@ -230,11 +231,11 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
           },
         ]),
     ...outside.map(
-      ({ place, name, todo, kind }): PlanLine => ({
+      ({ place, name, todo, kind, next }): PlanLine => ({
         kind: "tick",
         head: true,
         text: `${place}  ${outsidePhrases[kind]}: ${name}`,
-        details: [["", todo]],
+        details: [["", next === undefined ? todo : `${todo} ${formatCheckWorth(next, place)}`]],
         room: true,
       }),
     ),

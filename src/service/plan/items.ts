@@ -303,17 +303,10 @@ function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
 function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
   const [first, second] = causes.map(({ name }) => name);
   const { needs } = findCheck(next.check)?.step ?? {};
-  const isOther = next.check === "other-input";
-  const how =
-    next.setting === undefined
-      ? ""
-      : ` Analyze it with --only ${isOther ? "that input" : path} --setting ${next.setting}.`;
   return {
     place: path,
     name: second === undefined ? `is it ${first}?` : `${first}, or ${second}?`,
-    todo: `${formatSentence(
-      `${next.todo} (${next.minutes} minutes, expected to save ${next.savesMinutes.toFixed(0)})`,
-    )}${how}`,
+    todo: formatSentence(next.todo),
     kind: "try first",
     ...(needs === undefined ? {} : { needs }),
     next,
