@@ -103,10 +103,10 @@ function uncertaintyPart({ paths }: Round): Markup {
     const concern =
       harm === "none" || least === 0 ? "–" : appendUnit(String(least), differenceUnit(unit));
     return [
-      html`<tr><th scope="row">${name}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
+      html`<tr><th scope="row">${name}${id === name ? "" : html` <code>${id}</code>`}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
-  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters; beside a name what limits and JSON call it.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
 /** Two levels differ by decibels, whatever they are counted from. */
