@@ -19,6 +19,7 @@ const percent = (part, all) => (100 * part) / all;
 const why = {
   polarity: "a sign",
   clicks: "a count",
+  breaks: "a count",
   clipSide: "descriptive",
   "headroom with memory": "steps",
 };
@@ -159,8 +160,8 @@ with a line of the mains on them.
 
 ${text.coverage}
 
-- \`clicks\` and \`polarity\` are counts and signs: they are right or they are
-  not, and have no interval that could be narrowed.
+- \`clicks\`, \`breaks\` and \`polarity\` are counts and signs: they are right
+  or they are not, and have no interval that could be narrowed.
 - \`clipSide\` says which half-wave clips first; its doubt is a limit for phases
   that filters turn, which these returns do little, so it holds always.
 - \`headroom with memory\` is what was measured, that 1 % lies between two steps;

@@ -1,3 +1,4 @@
+import * as breaks from "./breaks.mjs";
 import * as calibratedNoise from "./calibrated-noise.mjs";
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
@@ -28,6 +29,7 @@ export const cases = {
   clipping,
   unsteady,
   clicks,
+  breaks,
   stereo,
   crosstalk,
   quasiPeak,

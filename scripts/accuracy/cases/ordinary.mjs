@@ -242,6 +242,7 @@ function truthsOf(made) {
     humEven: powerDb(even),
     mains: made.mainsHz,
     clicks: 0,
+    breaks: 0,
     dc: 100 * made.offset,
     cornerLow: corner(made, 1000, 0.1),
     cornerHigh: corner(made, 1000, 1e6),
