@@ -51,7 +51,10 @@ writeFileSync(join(program, "LICENSES.txt"), collectLicences(output));
 const written = new Set(["LICENSES.txt"].concat(output.map(({ fileName }) => fileName)));
 for (const name of readdirSync(program)) {
   const file = join(program, name);
-  if (!written.has(name) && Date.now() - statSync(file).mtimeMs > keptMs) rmSync(file);
+  if (written.has(name)) continue;
+  const isOld = Date.now() - statSync(file).mtimeMs > keptMs;
+  // What Node.js compiled of an earlier build serves no more.
+  if (isOld || name === ".compiled") rmSync(file, { recursive: true });
 }
 
 /**
