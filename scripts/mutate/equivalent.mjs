@@ -17,6 +17,20 @@ const equivalent = [
     replacement: "k <= count",
     why: "what is written behind the end of a typed array is dropped",
   },
+  {
+    file: "src/history/compare/shift.ts",
+    text: "for (let first = 0; first + half <= length; first++) {",
+    original: "first + half",
+    replacement: "first - half",
+    why: "behind the end the widths are no numbers, and no comparison with them holds",
+  },
+  {
+    file: "src/service/limits/evaluate-comparison.ts",
+    text: "if (one.common === 0) continue;",
+    original: "one.common === 0",
+    replacement: "false",
+    why: "without a shared part none shares it, and nothing is added",
+  },
 ];
 
 /**

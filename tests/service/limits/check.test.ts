@@ -96,10 +96,33 @@ describe("a check", () => {
     );
   });
 
+  it("names the path's own figure as what it judges, wherever it stands", async () => {
+    const both = { gain: reading(0), thd: reading(-80) };
+    const of = round([1, 2, 3].map((k) => path({ path: `${k}/mic`, readings: both })));
+    const found = await check(of, "  a: siblings(thd) + 90 dB >= gain\n");
+    expect(found.paths[0].checks[0]).toMatchObject({ reading: "gain", verdict: "pass" });
+  });
+
   it("counts what is undecided as it is told to", async () => {
     const found = await check(round(gains(0, 0.95)), "  a: gain <= 1 dB\n", { undecided: "pass" });
     expect(verdicts(found)).toEqual(["pass", "undecided"]);
     expect(found.verdict).toBe("pass");
+  });
+
+  it("counts a shared fault by its severity, or by the paths that fail with it", async () => {
+    const fault = (severity: "watch" | "service", ...paths: string[]) =>
+      ({ part: { kind: "mains" }, paths, findings: [], aspect: "hum-odd", severity }) as unknown;
+    const shared = [
+      fault("service", "1/mic", "2/mic"),
+      fault("watch", "1/mic", "2/mic"),
+      fault("watch", "2/mic", "3/mic", "4/mic"),
+    ] as Round["shared"];
+    const of = { ...round(gains(0, 3, 0, 0)), ...(shared === undefined ? {} : { shared }) };
+    const counts = async (undecided: "pass" | "fail") =>
+      (await check(of, "  a: gain <= 1 dB\n", { undecided })).shared?.map((one) => one.counts);
+    // One of two fails, half of them; one of three does not make a fault of all.
+    expect(await counts("pass")).toEqual(["fail", "fail", "pass"]);
+    expect(await counts("fail")).toEqual(["fail", "fail", "fail"]);
   });
 
   it("calls a strip by the worst of its paths", async () => {

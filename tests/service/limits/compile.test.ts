@@ -111,6 +111,7 @@ describe("an expression that is wrong", () => {
     ["cornerLow <= 3 dB", "cornerLow is in Hz, the value 3 is in dB: they cannot be compared."],
     ["noiseA", '"noiseA" compares with nothing. | Write what is allowed after it: noiseA <= …'],
     ["noiseA = -82 dBFS", "a single = compares nothing. | Write <=, >=, < or >"],
+    ["f(x) = noiseA", "a single = compares nothing. | Write <=, >=, < or >"],
     ["gain == 1 dB", "measured values are never quite equal. | Say how far apart"],
     ["gain != 1 dB", '"!=" has no place in a limit.'],
     [

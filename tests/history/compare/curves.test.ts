@@ -1,0 +1,156 @@
+import { describe, expect, it } from "vitest";
+import type { Conditions } from "../../../src/history/compare/conditions.js";
+import { compareCurves, computeCurveDifference } from "../../../src/history/compare/curves.js";
+import type { PathPair } from "../../../src/history/compare/path-pairs.js";
+import type { Curve } from "../../../src/measure/types.js";
+
+// Expected: the closed forms beside each case; the thresholds are those of the response's facets.
+
+/** 24 points an octave from 20 Hz on, written with five figures as rounds keep them. */
+const grid = (points: number, fromHz = 20) =>
+  Array.from({ length: points }, (_, k) => Number((fromHz * 2 ** (k / 24)).toPrecision(5)));
+
+function curve(x: readonly number[], yAt: (hz: number, k: number) => number): Curve {
+  return {
+    x,
+    y: x.map(yAt),
+    uncertainty: x.map(() => 0.02),
+    xUnit: "Hz",
+    yUnit: "dB",
+  };
+}
+
+const nothing: Conditions = {
+  calibration: "same",
+  refused: () => undefined,
+  differences: [],
+  partial: [],
+};
+
+function pair(path: string, earlier: Curve, later: Curve): PathPair {
+  const side = (response: Curve) => ({ readings: {}, absent: {}, curves: { response } });
+  return { path, family: "mic", earlier: side(earlier), later: side(later) };
+}
+
+/** Small differences between siblings, the same every time. */
+const jitter = (path: number, k: number) => 0.01 * Math.sin(7 * path + 3 * k);
+
+describe("computeCurveDifference", () => {
+  it("takes points of one grid as they are", () => {
+    const x = [100, 200, 400];
+    const found = computeCurveDifference(
+      curve(x, (hz) => hz),
+      curve(x, (hz) => 2 * hz),
+    );
+    expect(found).toMatchObject({ x, earlier: [100, 200, 400], later: [200, 400, 800] });
+    // Two like uncertainties in quadrature.
+    expect(found?.uncertainty).toEqual(x.map(() => expect.closeTo(0.02 * Math.SQRT2, 12)));
+    expect(found?.bound).toEqual([undefined, undefined, undefined]);
+  });
+
+  it("reads the earlier between its points along log f, and leaves out what it does not reach", () => {
+    const earlier = curve([100, 400, 1600], (hz) => Math.log2(hz));
+    const found = computeCurveDifference(
+      earlier,
+      curve([50, 100.005, 200, 800, 1600, 1601], () => 0),
+    );
+    expect(found?.x).toEqual([100.005, 200, 800, 1600]);
+    // A straight line over log f is met by its chords; a hundred-thousandth is the same frequency.
+    const [first, ...rest] = found?.earlier ?? [];
+    expect(first).toBe(Math.log2(100));
+    expect(rest).toEqual(
+      [Math.log2(200), Math.log2(800), Math.log2(1600)].map((y) => expect.closeTo(y, 12)),
+    );
+  });
+
+  it("is a bound where one of both lies at its floor, and nothing where both do", () => {
+    const x = [100, 200, 400, 800];
+    const then = { ...curve(x, () => -80), floor: [-80, -80, -90, -90] };
+    const now = { ...curve(x, () => -70), floor: [-70, -90, -70, -90] };
+    expect(computeCurveDifference(then, now)?.bound).toEqual(["none", "lower", "upper", undefined]);
+  });
+
+  it("is none where they have no frequency in common", () => {
+    const low = curve([20, 40], () => 0);
+    const high = curve([2000, 4000], () => 0);
+    expect(computeCurveDifference(low, high)).toBeUndefined();
+  });
+});
+
+describe("compareCurves", () => {
+  /** Nine siblings, of which path 4 is changed by what is given, all by `common`. */
+  function compare(
+    changed: (hz: number, k: number) => number,
+    common = 0,
+    { x = grid(241), was = () => 0 }: { x?: readonly number[]; was?: typeof changed } = {},
+  ) {
+    const pairs = Array.from({ length: 9 }, (_, path) => {
+      const is4 = path === 4;
+      const now = (hz: number, k: number) => common + jitter(path, k) + (is4 ? changed(hz, k) : 0);
+      const earlier = curve(grid(241), is4 ? was : () => 0);
+      return pair(`${path}/mic`, earlier, curve(is4 ? x : grid(241), now));
+    });
+    return compareCurves(pairs, nothing);
+  }
+  const realParts = (found: ReturnType<typeof compare>) =>
+    found.changes.map((parts) => parts.filter(({ real }) => real).map(({ part }) => part));
+
+  it("finds what one path lost above 5 kHz, and nothing of its siblings", () => {
+    const found = compare((hz) => (hz >= 5000 ? -3 : 0));
+    expect(realParts(found)).toEqual([[], [], [], [], ["high"], [], [], [], []]);
+    const [high] = found.changes[4].filter(({ part }) => part === "high");
+    expect(high.own).toBeCloseTo(-3, 1);
+    expect(high.difference).toBeCloseTo(high.later - high.earlier, 12);
+    expect(high.course).toBe("worse");
+    expect(found.shifts).toEqual([]);
+  });
+
+  it("takes off what all did alike, and says so once", () => {
+    const found = compare((hz) => (hz < 100 ? -4 : 0), 1.5);
+    expect(realParts(found)[4]).toEqual(["low"]);
+    expect(found.changes[4].find(({ part }) => part === "low")?.own).toBeCloseTo(-4, 1);
+    expect(found.shifts).toHaveLength(1);
+    expect(found.shifts[0]).toMatchObject({ reading: "response", family: "mic", paths: 9 });
+    expect(found.shifts[0].shift).toBeCloseTo(1.5, 1);
+  });
+
+  it("asks for five neighbours of 24 an octave that moved the same way", () => {
+    const bump = (count: number) => (_: number, k: number) => (k >= 100 && k < 100 + count ? 3 : 0);
+    expect(realParts(compare(bump(4)))[4]).toEqual([]);
+    expect(realParts(compare(bump(5)))[4]).toEqual(["middle"]);
+    // Up and down by turns is no change of a response.
+    expect(realParts(compare((_, k) => (k % 2 === 0 ? 3 : -3)))[4]).toEqual([]);
+  });
+
+  it("names of a run the point that changed most", () => {
+    const found = compare((_, k) => (k >= 100 && k < 105 ? 3 + (k === 103 ? 0.5 : 0) : 0));
+    const change = found.changes[4].find(({ part }) => part === "middle");
+    expect(change?.atHz).toBe(grid(241)[103]);
+  });
+
+  it("puts curves of other frequencies together by four figures", () => {
+    const found = compare((hz) => (hz >= 5000 ? -3 : 0), 1.5, { x: grid(217, 40) });
+    expect(realParts(found)).toEqual([[], [], [], [], ["high"], [], [], [], []]);
+    const high = found.changes[4].find(({ part }) => part === "high");
+    expect(high?.own).toBeCloseTo(-3, 1);
+    expect(high?.shift).toBeCloseTo(1.5, 1);
+  });
+
+  it("calls it better where a path comes back to its siblings", () => {
+    const bent = (hz: number) => (hz >= 5000 ? -3 : 0);
+    const [high] = compare(() => 0, 0, { was: bent }).changes[4].filter(({ real }) => real);
+    expect(high).toMatchObject({ part: "high", course: "better" });
+  });
+
+  it("leaves a path out whose curve cannot be compared", () => {
+    const pairs = [
+      pair(
+        "1/mic",
+        curve(grid(60), () => 0),
+        curve(grid(60), () => 3),
+      ),
+    ];
+    const refused = { ...nothing, refused: () => "other levels" };
+    expect(compareCurves(pairs, refused).changes).toEqual([[]]);
+  });
+});
