@@ -85,16 +85,22 @@ export const retestKinds = [
   "floor raised",
 ];
 
+const where = ["left", "right", "both"];
+
 /**
  * A desk with one or two single faults, for a round and the re-tests after it.
  *
  * @param {number} seed
+ * @param {boolean} [inStereo] recorded in stereo: faults sit before the pan or on either side
  */
-export function drawRetestDesk(seed) {
+export function drawRetestDesk(seed, inStereo = false) {
   const dice = diceOf(`${seed}/prove gate`);
   const sound = drawSound(dice, seed, 8);
   const singles = drawSingles(dice, sound, dice.whole(1, 2), []);
-  return { seed, sound, singles, banks: dice.chance(0.5) ? "told" : "not told" };
+  const banks = dice.chance(0.5) ? "told" : "not told";
+  if (!inStereo) return { seed, sound, singles, banks };
+  const stereo = { singles: dice.of(where), shared: dice.of(where), harmed: dice.of(where) };
+  return { seed, sound, singles, banks, stereo };
 }
 
 /**

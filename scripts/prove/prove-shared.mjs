@@ -5,6 +5,7 @@
  *     npm run prove -- --shared --seed 7 --desks 1 --verbose
  *     npm run prove -- --shared --strips 60         desks of so many strips, instead of 9 to 12
  *     npm run prove -- --gate                         40 desks with five re-tests each
+ *     npm run prove -- --gate --stereo              each desk recorded in stereo
  *     npm run prove -- --gate --merge a.json,b.json   runs with --json in pieces, counted as one
  *
  * Both play the quick signal unless `--profile` names another.
@@ -21,7 +22,7 @@ import { retestTables, sharedTables } from "./shared-tables.mjs";
  * @typedef {object} Proof
  * @property {string} name of the option
  * @property {number} desks when none are asked for
- * @property {(seed: number, profile: string, strips?: number) => Promise<readonly object[]>} run one desk
+ * @property {(seed: number, profile: string, asked: { strips?: number, stereo?: boolean }) => Promise<readonly object[]>} run one desk
  * @property {(judged: readonly object[]) => object} score
  * @property {(figures: object) => string} tables
  * @property {(one: object) => string | undefined} line what to tell of it while the run goes on
@@ -32,7 +33,7 @@ import { retestTables, sharedTables } from "./shared-tables.mjs";
 export const sharedProof = {
   name: "shared",
   desks: sharedNames.length,
-  run: async (seed, profile, strips) => {
+  run: async (seed, profile, { strips }) => {
     const drawn = drawSharedCase(seed, strips);
     return (await runSharedCase(drawn, profile)).map((run) => judgeShared(drawn, run));
   },
@@ -52,8 +53,8 @@ export const sharedProof = {
 export const gateProof = {
   name: "gate",
   desks: 40,
-  run: async (seed, profile) => {
-    const drawn = drawRetestDesk(seed);
+  run: async (seed, profile, { stereo }) => {
+    const drawn = drawRetestDesk(seed, stereo);
     return (await runRetests(drawn, profile)).map((run) => judgeRun(drawn, run));
   },
   score: scoreRetests,
@@ -95,11 +96,11 @@ export function mergeProofs(proof, files) {
  * Runs a proof desk by desk and prints its figures.
  *
  * @param {Proof} proof
- * @param {{ desks?: number, seed: number, profile?: string, strips?: number, json: boolean, verbose: boolean }} asked
+ * @param {{ desks?: number, seed: number, profile?: string, strips?: number, stereo?: boolean, json: boolean, verbose: boolean }} asked
  */
 export async function runProof(
   proof,
-  { desks = proof.desks, seed, profile = "quick", strips, json, verbose },
+  { desks = proof.desks, seed, profile = "quick", strips, stereo, json, verbose },
 ) {
   const say = (text) => process.stderr.write(`${text}\n`);
   const begun = performance.now();
@@ -113,7 +114,7 @@ export async function runProof(
   process.once("SIGINT", onSignal(130));
   process.once("SIGTERM", onSignal(143));
   for (let k = 0; k < desks; k++) {
-    const verdicts = await proof.run(seed + k, profile, strips);
+    const verdicts = await proof.run(seed + k, profile, { strips, stereo });
     judged.push(...verdicts);
     done++;
     say(`seed ${seed + k}: ${proof.brief(verdicts)}`);
@@ -124,7 +125,7 @@ export async function runProof(
   function tell() {
     const figures = proof.score(judged);
     const seconds = (performance.now() - begun) / 1000;
-    const again = `npm run prove -- --${proof.name} --desks ${done} --seed ${seed} --profile ${profile}${strips === undefined ? "" : ` --strips ${strips}`}`;
+    const again = `npm run prove -- --${proof.name} --desks ${done} --seed ${seed} --profile ${profile}${strips === undefined ? "" : ` --strips ${strips}`}${stereo ? " --stereo" : ""}`;
     const text = [`\`\`\`sh\n${again}\n\`\`\``, proof.tables(figures)].join("\n\n");
     const run = { desks: done, seed, profile, seconds, ...figures, judged };
     writeSync(1, `${json ? JSON.stringify(run) : text}\n`);

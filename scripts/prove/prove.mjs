@@ -140,6 +140,7 @@ function options() {
   if (shared && gate) refuse("--shared and --gate: one at a time.");
   const proof = shared ? sharedProof : gate ? gateProof : undefined;
   const desks = values.desks === undefined ? undefined : whole("desks", 1);
+  if (values.stereo && !gate) refuse("--stereo goes with --gate.");
   if (values.strips !== undefined && !shared) refuse("--strips goes with --shared.");
   const strips = values.strips === undefined ? undefined : whole("strips", 4);
   return { ...values, proof, desks, strips, seed: whole("seed", 0) };
@@ -161,6 +162,7 @@ function parsed() {
         gate: { type: "boolean", default: false },
         merge: { type: "string" },
         strips: { type: "string" },
+        stereo: { type: "boolean", default: false },
         circuits: { type: "boolean", default: false },
         recorded: { type: "string" },
       },

@@ -1,4 +1,5 @@
 import { writeFileSync } from "node:fs";
+import wavefile from "wavefile";
 import { buildSignalTable, chooseBand } from "../../dist/signal/signal-table.js";
 import { encodeCaptureWav } from "../../dist/signal/signal-wav.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
@@ -7,16 +8,19 @@ import { simulatePath, virtualDesk } from "../../dist/simulate/desk.js";
 export const sampleRate = 48_000;
 
 /** Kept between the tasks of one thread: all of a desk have the same parts and signal. */
-let kept;
+const kept = new Map();
+/** Noise of the right side is another take's. */
+const takesApart = 1000;
 
 /**
  * Plays the signal through one path and writes what comes back, a 24-bit WAV file; noise and hum
  * are there before and after the signal as they are within.
  *
- * @param {{ options: object, profile: string, take: import("./draw.mjs").Take, file: string }} task
+ * @param {{ options: object, right?: object, profile: string, take: import("./draw.mjs").Take, file: string }} task
+ *   `right`: the desk as its right side shows it; the file is of two channels then
  * @returns {string} the file
  */
-export function runRecordTask({ options, profile, take: one, file }) {
+export function runRecordTask({ options, right, profile, take: one, file }) {
   const { strip, input, take = 0, turn = 0, ...around } = one;
   const { desk, signal } = prepared(options, profile);
   const before = Math.round(around.beforeS * sampleRate);
@@ -24,14 +28,32 @@ export function runRecordTask({ options, profile, take: one, file }) {
   const played = new Float64Array(before + signal.length + after);
   played.set(signal, before);
   const heard = simulatePath({ ...desk, take, turn }, strip, input, played, sampleRate);
-  writeFileSync(file, encodeCaptureWav(heard, sampleRate, "int24"));
+  if (right === undefined) {
+    writeFileSync(file, encodeCaptureWav(heard, sampleRate, "int24"));
+    return file;
+  }
+  const other = { ...prepared(right, profile).desk, take: take + takesApart, turn };
+  const sides = [heard, simulatePath(other, strip, input, played, sampleRate)];
+  const wave = new wavefile.WaveFile();
+  wave.fromScratch(2, sampleRate, "24", sides.map(toInt24));
+  writeFileSync(file, wave.toBuffer());
   return file;
+}
+
+/** @param {Float64Array} samples */
+function toInt24(samples) {
+  const most = 2 ** 23 - 1;
+  return samples.map((x) => Math.max(-most - 1, Math.min(most, Math.round(x * 2 ** 23))));
 }
 
 function prepared(options, profile) {
   const key = JSON.stringify([options, profile]);
-  if (kept?.key === key) return kept;
+  const known = kept.get(key);
+  if (known !== undefined) return known;
   const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
-  kept = { key, desk: virtualDesk(options), signal };
-  return kept;
+  const made = { desk: virtualDesk(options), signal };
+  // A desk has two sides at most.
+  if (kept.size >= 2) kept.clear();
+  kept.set(key, made);
+  return made;
 }

@@ -24,13 +24,17 @@ const after = "2031-03-05";
  * @property {object} retest
  */
 export function runRetests(drawn, profile) {
+  const record = (folder, options, paths, sides) =>
+    sides === undefined
+      ? recordPaths(folder, options, paths, profile)
+      : recordPaths(folder, sides("left"), paths, profile, sides("right"));
   const faulty = { ...drawn.sound, faults: placedOf(drawn.singles) };
   return withFolder((folder) =>
     withThreadPool(async () => {
       const place = (name) => join(folder, name);
       const base = makeDeskFolder(place("base"), drawn);
       const all = pathsInOrder(drawn.sound);
-      const files = await recordPaths(place("captures-base"), faulty, all, profile);
+      const files = await record(place("captures-base"), faulty, all, sidesOf(drawn, faulty));
       const round = await storeRoundOf(base, files, before);
       const seen = drawn.singles.every(({ path }) => isSeen(round, path));
       noteWork(base, drawn.singles);
@@ -48,7 +52,8 @@ export function runRetests(drawn, profile) {
         });
         const rebuilt = buildRetest(faulty, done);
         const options = changed === undefined ? rebuilt : { ...rebuilt, interface: changed };
-        const captures = await recordPaths(place(`captures-${kind}`), options, paths, profile);
+        const sides = sidesOf(drawn, options, done.harmed);
+        const captures = await record(place(`captures-${kind}`), options, paths, sides);
         const desk = makeDeskFolder(place(kind), drawn, base);
         const request = { desk, captures, silent: [], keep: "store", date: after };
         const { retest } = await analyzeRetest(request, () => {});
@@ -57,6 +62,25 @@ export function runRetests(drawn, profile) {
       return runs;
     }),
   );
+}
+
+/**
+ * What each side of a stereo bus shows of a desk; undefined for a desk that is recorded in mono.
+ *
+ * @param {object} options of the desk with all its faults
+ * @param {readonly object[]} harmed faults that a careless hand made
+ */
+function sidesOf({ stereo }, options, harmed = []) {
+  if (stereo === undefined) return undefined;
+  const shows = (where, side) => where === "both" || where === side;
+  return (side) => ({
+    ...options,
+    faults: options.faults.filter((fault) =>
+      shows(harmed.includes(fault) ? stereo.harmed : stereo.singles, side),
+    ),
+    repaired: shows(stereo.singles, side) ? options.repaired : [],
+    sharedFaults: shows(stereo.shared, side) ? options.sharedFaults : [],
+  });
 }
 
 function isSeen({ paths }, path) {

@@ -63,15 +63,16 @@ function deskText({ seed, sound, banks }) {
  * @param {object} options of the virtual desk
  * @param {readonly string[]} paths
  * @param {string} profile of the signal
+ * @param {object} [right] the desk as the right side of a stereo bus shows it; mono when left out
  * @returns {Promise<readonly string[]>} the files
  */
-export async function recordPaths(folder, options, paths, profile) {
+export async function recordPaths(folder, options, paths, profile, right) {
   mkdirSync(folder, { recursive: true });
   const tasks = paths.map((path, turn) => {
     const [strip, input] = path.split("/");
     const take = { path, strip: Number(strip), input, turn, beforeS: 0.4, afterS: 0.4 };
     const file = join(folder, `${strip.padStart(2, "0")}-${input}.wav`);
-    return { options, profile, take, file };
+    return { options, right, profile, take, file };
   });
   return runOnThreads(recording, tasks, () => {});
 }

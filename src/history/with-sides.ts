@@ -1,76 +1,97 @@
-import { toPartnerPath } from "../rank/partner-path.js";
-import { toPathToRank } from "./to-path-to-rank.js";
+import {
+  alignSides,
+  getUsualSecond,
+  isSecondSilent,
+  nameSecondFamily,
+  nameSecondSide,
+} from "../rank/partner-path.js";
+import { toMeasurement, toPathToRank } from "./to-path-to-rank.js";
 import type { Round, RoundPath, RoundShared } from "./types.js";
+
+type Side = "left" | "right";
 
 /**
  * The second sides of a round's paths where the bus was recorded in stereo: path to the name of its
  * second side. Empty for a mono round.
  */
 export function listSecondSides({ paths }: Pick<Round, "paths">): ReadonlyMap<string, string> {
+  const usual = getUsualSecond(paths.map(toPathToRank));
+  if (usual === undefined) return new Map();
   return new Map(
-    paths.flatMap((path) => {
-      const second = toPartnerPath(toPathToRank(path));
-      return second === undefined ? [] : [[path.path, second.path] as const];
-    }),
+    paths.flatMap(({ path, partner }) =>
+      partner === undefined ? [] : [[path, nameSecondSide(path, usual)] as const],
+    ),
   );
 }
 
 /**
  * A round in which each side of a stereo bus is a path of its own, of a family of its own, with what
  * stands out on it: for whatever judges path by path. A fault of a shared part is of the sides that
- * show it. A mono round is left as it is.
+ * show it. The same side is the second one of all paths. A mono round is left as it is.
  *
  * @returns a round to be judged, not to be stored
  */
 export function withSides(round: Round): Round {
+  const usual = getUsualSecond(round.paths.map(toPathToRank));
+  if (usual === undefined) return round;
   const seconds = listSecondSides(round);
-  if (seconds.size === 0) return round;
-  const side = round.paths.find(({ partner }) => partner !== undefined)?.partner?.side;
+  const aligned = alignSides(round.paths.map(toPathToRank));
   return {
     ...round,
-    paths: round.paths.flatMap(partPath),
+    paths: round.paths.flatMap((path, i) => {
+      const { readings, absent, curves, partner } = aligned[i].measurement ?? toMeasurement(path);
+      return partPath(
+        { ...path, readings, absent, curves, ...(partner === undefined ? {} : { partner }) },
+        usual,
+      );
+    }),
     ...(round.shared === undefined
       ? {}
-      : { shared: round.shared.map((fault) => partFault(fault, seconds, side)) }),
+      : { shared: round.shared.map((fault) => partFault(fault, seconds, usual)) }),
   };
 }
 
-function partPath(whole: RoundPath): readonly RoundPath[] {
-  const second = toPartnerPath(toPathToRank(whole));
+/** The two sides of a path; the path itself where it was recorded in mono. */
+function partPath(whole: RoundPath, usual: Side): readonly RoundPath[] {
   const { partner, ...first } = whole;
-  if (second === undefined || partner === undefined) return [whole];
-  const { measurement, unheard, path, family } = second;
+  if (partner === undefined) return [whole];
   const own = whole.findings.filter(({ side }) => side === partner.side);
+  const others = whole.findings.filter(({ side }) => side !== partner.side);
   const spoken = own.some(({ severity }) => severity !== "remark");
   const { rank: _, reason: __, otherTakes: ___, ...common } = first;
-  return [
-    {
-      ...first,
-      findings: whole.findings.filter(({ side }) => side !== partner.side),
-      causes: spoken ? [] : whole.causes,
-    },
-    {
-      ...common,
-      path,
-      family,
-      status: measurement === undefined ? "unusable" : "measured",
-      ...(unheard === undefined ? {} : { reason: unheard }),
-      readings: measurement?.readings ?? {},
-      absent: measurement?.absent ?? {},
-      curves: measurement?.curves ?? {},
-      findings: own,
-      causes: spoken ? whole.causes : [],
-    },
-  ];
+  const isSilent = isSecondSilent(whole);
+  const measured = { findings: others, causes: spoken ? [] : whole.causes };
+  const { readings, absent, curves } = partner;
+  const other = {
+    status: isSilent ? ("unusable" as const) : ("measured" as const),
+    ...(isSilent
+      ? { reason: `the ${partner.side} side is silent`, readings: {}, absent: {}, curves: {} }
+      : { readings, absent, curves }),
+    findings: own,
+    causes: spoken ? whole.causes : [],
+  };
+  const names = {
+    path: nameSecondSide(whole.path, usual),
+    family: nameSecondFamily(whole.family, usual),
+  };
+  return partner.side === usual
+    ? [
+        { ...first, ...measured },
+        { ...common, ...names, ...other },
+      ]
+    : [
+        { ...common, ...other },
+        { ...common, ...names, ...measured },
+      ];
 }
 
 function partFault(
   fault: RoundShared,
   seconds: ReadonlyMap<string, string>,
-  second: "left" | "right" | undefined,
+  usual: Side,
 ): RoundShared {
   const { side } = fault.part;
   const others = fault.paths.flatMap((path) => seconds.get(path) ?? []);
   if (side === undefined) return { ...fault, paths: [...fault.paths, ...others] };
-  return side === second ? { ...fault, paths: others } : fault;
+  return side === usual ? { ...fault, paths: others } : fault;
 }

@@ -29,7 +29,9 @@ export async function readBaseline(
   }
   throw new DeskroundError(
     "round-file",
-    `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
+    choices.length === 1
+      ? `The only round before ${round} will not do: ${skipped[0]}`
+      : `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
     "`deskround show --list` names what is wrong with each.",
   );
 }

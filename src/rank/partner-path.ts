@@ -1,8 +1,16 @@
-import { getReadingId } from "../measure/reading-kinds.js";
+import { findReadingKind, getReadingId } from "../measure/reading-kinds.js";
+import type { Measurement, Readings } from "../measure/types.js";
 import type { PathToRank } from "./family-stats.js";
 
+type Side = "left" | "right";
+
+/** The name of a path's second side. */
+export function nameSecondSide(path: string, side: Side): string {
+  return `${path}, ${side} side`;
+}
+
 /** The family of second sides. */
-export function nameSecondFamily(family: string, side: "left" | "right"): string {
+export function nameSecondFamily(family: string, side: Side): string {
   return `${family} (${side} side)`;
 }
 
@@ -11,10 +19,54 @@ export function toPartnerPath({ path, family, measurement }: PathToRank): PathTo
   const other = measurement?.partner;
   if (!other) return undefined;
   const { side, readings, absent, curves } = other;
-  const names = { path: `${path}, ${side} side`, family: nameSecondFamily(family, side) };
-  // A bound as balance: this side carries no tone.
-  if (measurement.readings[getReadingId("balance")]?.bound !== undefined) {
-    return { ...names, unheard: `the ${side} side is silent` };
-  }
+  const names = { path: nameSecondSide(path, side), family: nameSecondFamily(family, side) };
+  if (isSecondSilent(measurement)) return { ...names, unheard: `the ${side} side is silent` };
   return { ...names, measurement: { readings, absent, curves } };
+}
+
+/** Whether the second side carries no tone: the balance is a bound then. */
+export function isSecondSilent({ readings }: Pick<Measurement, "readings">): boolean {
+  return readings[getReadingId("balance")]?.bound !== undefined;
+}
+
+/** Which side is the second one of most paths; undefined where none was recorded in stereo. */
+export function getUsualSecond(
+  paths: readonly Pick<PathToRank, "measurement">[],
+): Side | undefined {
+  const sides = paths.flatMap(({ measurement }) => measurement?.partner?.side ?? []);
+  if (sides.length === 0) return undefined;
+  return 2 * sides.filter((side) => side === "right").length >= sides.length ? "right" : "left";
+}
+
+/**
+ * Paths with the same side second: where the left one hardly comes through, the right one was
+ * measured first, and would be held against its siblings' left sides. One whose second side is
+ * silent stays as it is: there is nothing to hold against anything.
+ */
+export function alignSides<P extends PathToRank>(paths: readonly P[]): readonly P[] {
+  const usual = getUsualSecond(paths);
+  if (usual === undefined) return paths;
+  return paths.map((path) => {
+    const { measurement } = path;
+    const isOther = measurement?.partner !== undefined && measurement.partner.side !== usual;
+    if (!isOther || isSecondSilent(measurement)) return path;
+    return { ...path, measurement: exchangeSides(measurement, usual) };
+  });
+}
+
+/** What belongs to both sides together stays where it is. */
+function exchangeSides(measurement: Measurement, side: Side): Measurement {
+  const { partner, readings, absent, curves } = measurement;
+  if (partner === undefined) return measurement;
+  const ofBoth = (both: boolean): Readings =>
+    Object.fromEntries(
+      Object.entries(readings).filter(([id]) => (findReadingKind(id)?.sides === "both") === both),
+    );
+  return {
+    ...measurement,
+    readings: { ...partner.readings, ...ofBoth(true) },
+    absent: partner.absent,
+    curves: partner.curves,
+    partner: { side, readings: ofBoth(false), absent, curves },
+  };
 }

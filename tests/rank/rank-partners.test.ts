@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { findReadingKind } from "../../src/measure/reading-kinds.js";
 import type { Measurement, Reading } from "../../src/measure/types.js";
 import type { PathToRank } from "../../src/rank/family-stats.js";
+import { alignSides } from "../../src/rank/partner-path.js";
 import { computeDeviation, rankPaths } from "../../src/rank/rank.js";
 import { rankPartners } from "../../src/rank/rank-partners.js";
 import { measurement, reading } from "../helpers/families.js";
@@ -108,5 +109,31 @@ describe("the phase between sides of which one is inverted", () => {
   it("tells which side of a path it is that stands out", () => {
     const ranked = rankPartners(desk(stereo({}, { noise: reading(-70, "dBu") })))[2];
     expect(ranked.findings[0]).toMatchObject({ reading: "noise", side: "right" });
+  });
+});
+
+describe("a path of which the left side hardly comes through", () => {
+  it("has its sides held against the same sides of its siblings", () => {
+    // recorded as the others, but the right side was found first: the left one is its second
+    const odd: Measurement = {
+      ...measurement({ gain: reading(0), balance: reading(-75) }),
+      partner: {
+        side: "left",
+        readings: { gain: reading(-75) },
+        absent: {},
+        curves: {},
+      },
+    };
+    const sound = stereo({ gain: reading(0) }, { gain: reading(0) });
+    const paths = desk(odd).map((one, i) => (i === 2 ? one : { ...one, measurement: sound }));
+    const [first] = alignSides(paths).slice(2, 3);
+    expect(first.measurement?.readings.gain.value).toBe(-75);
+    expect(first.measurement?.readings.balance.value).toBe(-75);
+    expect(first.measurement?.partner).toMatchObject({
+      side: "right",
+      readings: { gain: { value: 0 } },
+    });
+    const ranked = rankPartners(alignSides(paths))[2];
+    expect(ranked.findings.map((one) => one.reading)).toContain("gain");
   });
 });

@@ -12,7 +12,7 @@ import {
   groupFamilies,
   type PathToRank,
 } from "../../rank/family-stats.js";
-import { toPartnerPath } from "../../rank/partner-path.js";
+import { alignSides, toPartnerPath } from "../../rank/partner-path.js";
 import { type RankedPartner, rankPartners } from "../../rank/rank-partners.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import { compareSides } from "../../rank/shared/compare-sides.js";
@@ -74,13 +74,12 @@ export function prepareRound(
   reference?: DeskReference,
 ): PreparedRound {
   const path = reference?.path;
+  const sided = alignSides(recorded);
   const {
     inputs: held,
     drift,
     levelHeld,
-  } = path
-    ? subtractDrift(recorded, path)
-    : { inputs: recorded, drift: undefined, levelHeld: false };
+  } = path ? subtractDrift(sided, path) : { inputs: sided, drift: undefined, levelHeld: false };
   const structure = { ...structureOf(desk), ...(levelHeld ? { levelHeld } : {}) } as const;
   const first = separateSides(desk.paths, held, structure);
   const batches = findBatches(first.inputs);

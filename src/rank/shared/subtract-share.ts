@@ -35,6 +35,10 @@ const medianError = Math.sqrt(Math.PI / 2);
 const leastScatterDb = 0.3;
 /** What is left is a path's own only where it is this many deviations of the share. */
 const clear = 3;
+/** The same for one of the hundreds of points that a family's curves have. */
+const clearAtPoint = 4;
+/** Points to either side that show with a point how far a spectrum scatters there. */
+const pointsAround = 3;
 /** Decibels per relative change of power. */
 const dbPerShare = 10 / Math.LN10;
 
@@ -59,13 +63,28 @@ export function findShares({ inside, outside }: Sides): Shares {
   for (const { id: name, shareScatterDb: grantedDb } of curveKinds) {
     if (grantedDb === undefined) continue;
     const length = Math.max(0, ...inside.map((one) => one.curves[name]?.x.length ?? 0));
-    curves[name] = Array.from({ length }, (_, i) => {
+    const points = Array.from({ length }, (_, i) => {
       const of = (side: readonly Measurement[]) =>
         side.flatMap((one) => one.curves[name]?.y[i] ?? []);
-      return shareOf(of(inside), of(outside), grantedDb);
+      return { inside: of(inside), outside: of(outside) };
+    });
+    const scatters = points.map((one) => Math.max(scatterOf(one.inside), scatterOf(one.outside)));
+    curves[name] = points.map((one, i) => {
+      const share = shareOf(one.inside, one.outside, grantedDb);
+      if (share === undefined) return undefined;
+      const near = scatters.slice(Math.max(0, i - pointsAround), i + pointsAround + 1);
+      return { ...share, scatter: Math.max(share.scatter, median(near)) };
     });
   }
   return { readings, curves };
+}
+
+/**
+ * A few paths lie together at a point by chance. In decibels a spectrum scatters alike whatever its
+ * level, by how long was listened: those outside and the points beside tell as well.
+ */
+function scatterOf(values: readonly number[]): number {
+  return values.length < fewest ? 0 : qn(values);
 }
 
 /**
@@ -162,11 +181,13 @@ function subtractFromReading(id: string, reading: Reading, share: Share): Readin
  * share's scatter. Undefined where a rise that would matter could not be seen.
  *
  * @param leastDb a rise that would matter
+ * @param clearBy deviations of the share by which what is left has to rise out of it
  */
 export function subtractPower(
   db: number,
   { inside, outside, scatter }: Share,
   leastDb: number,
+  clearBy = clear,
 ): { readonly db: number; readonly uncertaintyDb: number } | undefined {
   const power = (level: number) => 10 ** ((level - outside) / 10);
   const share = power(inside) - 1;
@@ -176,10 +197,10 @@ export function subtractPower(
   if (power(db) < 1 + share / 4) return { db, uncertaintyDb: 0 };
   const mattering = 10 ** (Math.max(1, leastDb) / 10) - 1;
   const own = left - 1;
-  if (own > clear * doubt && own > mattering) {
+  if (own > clearBy * doubt && own > mattering) {
     return { db: outside + 10 * Math.log10(left), uncertaintyDb: (2 * dbPerShare * doubt) / left };
   }
-  if (clear * doubt > mattering) return undefined;
+  if (clearBy * doubt > mattering) return undefined;
   const held = Math.max(left, 0.5);
   return { db: outside + 10 * Math.log10(held), uncertaintyDb: (2 * dbPerShare * doubt) / held };
 }
@@ -202,7 +223,7 @@ function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
       y[i] -= share.inside - share.outside;
       return;
     }
-    const left = subtractPower(y[i], share, leastCurveDb);
+    const left = subtractPower(y[i], share, leastCurveDb, clearAtPoint);
     if (left) y[i] = left.db;
     else {
       y[i] = share.outside;
