@@ -148,14 +148,24 @@ async function printStrip(
     return printReport(paths.map((path) => renderControlsPassPath(round, path, style)).join("\n"));
   }
   const { readStripSheet } = await import("../jobs/life.js");
-  const { life, notes, skipped } = await withProgress((onProgress) =>
-    readStripSheet(desk, strip, onProgress),
-  );
+  const {
+    life,
+    notes,
+    controls: moved,
+    skipped,
+  } = await withProgress((onProgress) => readStripSheet(desk, strip, onProgress));
   for (const text of skipped) printMessage(text);
   if (format === "json")
-    return printJson({ round: round.id, strip, paths, notes: notes.map(plainNote), life });
+    return printJson({
+      round: round.id,
+      strip,
+      paths,
+      notes: notes.map(plainNote),
+      controls: moved,
+      life,
+    });
   const { renderStrip } = await import("../report/strip.js");
-  const text = renderStrip({ round, strip, paths, notes, life }, getReportStyle());
+  const text = renderStrip({ round, strip, paths, notes, controls: moved, life }, getReportStyle());
   printPaged(text + (await formatOwnLeftAlone(found)));
 }
 

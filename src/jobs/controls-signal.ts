@@ -9,7 +9,7 @@ import type { PathSignal } from "../service/run-sheet.js";
 import { buildMoves } from "../signal/moves.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
-import { listFaultyControls } from "./plan.js";
+import { listFaultyControls } from "./latest-controls.js";
 
 /** What a controls pass plays, path by path, in the order of its walk. */
 export interface ControlsSignals {

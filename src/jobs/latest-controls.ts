@@ -1,6 +1,8 @@
 import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import type { Notebook } from "../service/notebook/types.js";
+import type { FaultyControl } from "../service/plan/from-controls.js";
 
 /** What the latest controls pass of a path heard of its controls. */
 export interface HeardControls {
@@ -35,4 +37,32 @@ export async function readLatestControls(
     }
   }
   return [...latest.values()];
+}
+
+/**
+ * Controls that want care, by the latest controls pass of each path. What was done to a strip since
+ * speaks louder: a pass before that day says nothing of it any more.
+ *
+ * @param skipped takes what was passed over, in words
+ */
+export async function listFaultyControls(
+  folder: string,
+  { entries }: Notebook,
+  skipped: string[],
+): Promise<readonly FaultyControl[]> {
+  const latest = await readLatestControls(folder, skipped);
+  const repaired = (strip: string, date: string) =>
+    entries.some(
+      ({ line }) =>
+        line.kind === "repair" &&
+        line.strip === strip &&
+        line.date.slice(0, 10) > date.slice(0, 10),
+    );
+  return latest.flatMap(({ pass, path: { path, strip, input, controls = [] } }) =>
+    repaired(strip, pass.date)
+      ? []
+      : controls
+          .filter(({ verdicts }) => !verdicts.includes("sound"))
+          .map((report) => ({ pass: pass.id, date: pass.date, path, strip, input, report })),
+  );
 }

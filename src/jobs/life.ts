@@ -11,7 +11,9 @@ import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps, mergeRecaps } from "../service/notebook/recaps.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { estimateCapacitorLife } from "../service/plan/ageing.js";
+import type { FaultyControl } from "../service/plan/from-controls.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
+import { listFaultyControls } from "./latest-controls.js";
 import { reportReading } from "./report-reading.js";
 
 export interface StripLifeResult {
@@ -76,6 +78,8 @@ export async function readStripLife(
 /** A strip's life with its open notes. */
 export interface StripNotes extends StripLifeResult {
   readonly notes: readonly Entry[];
+  /** Its controls that did something unwanted in their latest pass, unless it was worked on since. */
+  readonly controls: readonly FaultyControl[];
 }
 
 /**
@@ -92,5 +96,7 @@ export async function readStripSheet(
   const notes = found.notebook.entries.filter(
     (entry) => entry.line.strip === strip && isOpenNote(entry),
   );
-  return { ...found, notes };
+  const skipped = [...found.skipped];
+  const faulty = await listFaultyControls(getDeskFolder(folderOrFile), found.notebook, skipped);
+  return { ...found, notes, controls: faulty.filter((one) => one.strip === strip), skipped };
 }

@@ -12,11 +12,10 @@ import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
-import type { FaultyControl } from "../service/plan/from-controls.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import type { Plan } from "../service/plan/types.js";
-import { readLatestControls } from "./latest-controls.js";
+import { listFaultyControls } from "./latest-controls.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
@@ -130,34 +129,6 @@ async function readOrSkip(
     skipped.push(`Passed over: ${error.message}`);
     return undefined;
   }
-}
-
-/**
- * Controls that want care, by the latest controls pass of each path. What was done to a strip since
- * speaks louder: a pass before that day says nothing of it any more.
- *
- * @param skipped takes what was passed over, in words
- */
-export async function listFaultyControls(
-  folder: string,
-  { entries }: Notebook,
-  skipped: string[],
-): Promise<readonly FaultyControl[]> {
-  const latest = await readLatestControls(folder, skipped);
-  const repaired = (strip: string, date: string) =>
-    entries.some(
-      ({ line }) =>
-        line.kind === "repair" &&
-        line.strip === strip &&
-        line.date.slice(0, 10) > date.slice(0, 10),
-    );
-  return latest.flatMap(({ pass, path: { path, strip, input, controls = [] } }) =>
-    repaired(strip, pass.date)
-      ? []
-      : controls
-          .filter(({ verdicts }) => !verdicts.includes("sound"))
-          .map((report) => ({ pass: pass.id, date: pass.date, path, strip, input, report })),
-  );
 }
 
 /** Items of a round that a re-test has proven mended, with the day of the proof. */

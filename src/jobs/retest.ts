@@ -18,7 +18,8 @@ import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
 import { buildSignalTable } from "../signal/signal-table.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 import { type AnalyzeRequest, analyze } from "./analyze.js";
-import { findLatestWholeRound, listFaultyControls, listProvenSince } from "./plan.js";
+import { listFaultyControls } from "./latest-controls.js";
+import { findLatestWholeRound, listProvenSince } from "./plan.js";
 import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {

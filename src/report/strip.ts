@@ -2,12 +2,15 @@ import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import type { Reading } from "../measure/types.js";
 import type { Entry } from "../service/notebook/types.js";
+import type { FaultyControl } from "../service/plan/from-controls.js";
 import type { StripLife } from "../service/plan/life.js";
+import { formatControlDoings } from "./controls.js";
 import { formatNamedValue, formatSigned } from "./format-reading.js";
 import { listLifeLines } from "./life.js";
 import { formatNextCheck } from "./next-check.js";
 import { formatSummary } from "./notebook.js";
 import { findFamilyStats } from "./path.js";
+import { sanitizeLine } from "./sanitize.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
@@ -20,12 +23,14 @@ export interface StripSheet {
   readonly paths: readonly RoundPath[];
   /** Open notes of it and its inputs. */
   readonly notes: readonly Entry[];
+  /** Its controls that did something unwanted when they were moved. */
+  readonly controls: readonly FaultyControl[];
   readonly life: StripLife;
 }
 
 /** A strip at a glance: its inputs side by side, what stands out, its notes, what was done, its years. */
 export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
-  const { round, strip, paths, notes, life } = sheet;
+  const { round, strip, paths, notes, controls, life } = sheet;
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
   const first = paths.find(({ findings }) => findings.length > 0) ?? paths[0];
@@ -33,6 +38,7 @@ export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
     strong(`Strip ${strip} of ${round.desk.name}, round ${round.id}`),
     "",
     ...paths.flatMap((path) => findingLines(path, width, style)),
+    ...controlLines(controls, width),
     ...readingLines(round, paths, width),
     ...(notes.length === 0 ? [] : ["", "OPEN NOTES"]),
     ...notes.flatMap((entry) => {
@@ -70,6 +76,23 @@ function findingLines(path: RoundPath, width: number, style: ReportStyle): reado
     ...(path.next === undefined
       ? []
       : wrapText(`check next: ${formatNextCheck(path.next)}`, width, next)),
+  ];
+}
+
+/** What the latest controls pass heard that was not wanted. */
+function controlLines(controls: readonly FaultyControl[], width: number): readonly string[] {
+  if (controls.length === 0) return [];
+  return [
+    "",
+    "CONTROLS THAT NEED ATTENTION",
+    ...controls.flatMap(({ pass, input, report }) =>
+      wrapText(
+        `${sanitizeLine(report.control)} ${formatControlDoings(report)} (controls pass ${pass})`,
+        width,
+        `${input.padEnd(8)} `,
+        " ".repeat(9),
+      ),
+    ),
   ];
 }
 
