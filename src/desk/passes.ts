@@ -30,6 +30,8 @@ export interface PlannedPass {
   /** `wired` needs no plug, `split` no plug but mutes, `hand` plugs. */
   readonly use: "wired" | "split" | "hand";
   readonly form: PassForm;
+  /** Outputs that its file plays, be they patched or not. */
+  readonly outputs: readonly number[];
   readonly plays: readonly PlannedPlay[];
 }
 
@@ -50,6 +52,8 @@ export interface PassWork {
   /** Controls to set, by strip. */
   readonly changes: ReadonlyMap<string, readonly Setting[]>;
   readonly seconds: number;
+  /** So much of it can be done while the pass before plays, seconds. */
+  readonly aheadS: number;
 }
 
 type PassDesk = Pick<
@@ -101,6 +105,8 @@ interface DraftPlay {
 interface Draft {
   readonly use: PlannedPass["use"];
   readonly plays: readonly DraftPlay[];
+  /** Outputs that may change places; absent where they are wired. */
+  readonly bank?: readonly number[];
 }
 
 /** Plays parted so that no strip is asked for two inputs at once. */
@@ -114,10 +120,15 @@ function withStripsOnce(plays: readonly DraftPlay[]): readonly (readonly DraftPl
   return parts;
 }
 
-/** Every pass costs the play itself: a guess, so that few and full passes are preferred. */
-const passS = 40;
+/** With fewer outputs a half of them would be one. */
+const leastHalved = 4;
+/** The turn of one output with the pause behind it, seconds: that of the standard signal. */
+const turnS = 13;
 
-/** The quickest of a few orders: input by input; strips in blocks; padded inputs apart, the rest in blocks. */
+/**
+ * The quickest of a few orders: input by input; strips in blocks; padded inputs apart, the rest in
+ * blocks. Each with all outputs at once, and with one half of them patched while the other plays.
+ */
 function planHands(
   desk: PassDesk,
   paths: readonly DeskPath[],
@@ -138,38 +149,71 @@ function planHands(
     [direct, ...apart.map((name) => [name])],
     [...apart.map((name) => [name]), direct],
   ];
+  const half = Math.ceil(free.length / 2);
+  const halves = [free.slice(0, half), free.slice(half)];
+  const ways = free.length < leastHalved ? [[free]] : [[free], halves];
   let best: readonly Draft[] = [];
   let least = Number.POSITIVE_INFINITY;
-  for (const order of orders) {
-    const drafts = order.flatMap((together) => inBlocks(paths, together, free));
-    const works = planPassWork(desk, finish(desk, [...before, ...drafts]));
-    const seconds = works.reduce((sum, one) => sum + one.seconds + passS, 0);
-    // A hair, so that rounding never prefers the stranger of two equal orders.
-    if (seconds < least - 1e-9) {
-      best = drafts;
-      least = seconds;
+  for (const banks of ways) {
+    for (const order of orders) {
+      const drafts = order.flatMap((together) => inBlocks(paths, together, banks));
+      const passes = finish(desk, [...before, ...drafts]);
+      const works = planPassWork(desk, passes);
+      const seconds = sumPassTimes(works, passes.map(guessPlayS));
+      // A hair, so that rounding never prefers the stranger of two equal orders.
+      if (seconds < least - 1e-9) {
+        best = drafts;
+        least = seconds;
+      }
     }
   }
   return best;
 }
 
-/** Strips in blocks of as many as there are outputs, each with one input after the other. */
+function guessPlayS({ form, outputs }: PlannedPass): number {
+  return turnS * (form === "turns" ? outputs.length : Math.min(outputs.length, turnsTogether));
+}
+
+/** In the simultaneous form every third output plays at once. */
+const turnsTogether = 3;
+
+/**
+ * How long passes take with all that is done before them, seconds: what can be patched while the one
+ * before plays costs only what it takes longer than that.
+ *
+ * @param playsS how long each plays
+ */
+export function sumPassTimes(works: readonly PassWork[], playsS: readonly number[]): number {
+  return works.reduce(
+    (sum, { seconds, aheadS }, k) =>
+      sum + seconds + playsS[k] - Math.min(aheadS, k === 0 ? 0 : playsS[k - 1]),
+    0,
+  );
+}
+
+/** Strips in blocks of as many as there are outputs, each with one input after the other; banks in turn. */
 function inBlocks(
   paths: readonly DeskPath[],
   inputs: readonly string[],
-  free: readonly number[],
+  banks: readonly (readonly number[])[],
 ): readonly Draft[] {
   const own = paths.filter(({ input }) => inputs.includes(input));
   const strips = [...new Set(own.map(({ strip }) => strip))];
   const drafts: Draft[] = [];
-  for (let at = 0; at < strips.length; at += free.length) {
-    const block = strips.slice(at, at + free.length);
+  for (let at = 0; at < strips.length; ) {
+    const blocks = banks.map((outputs) => {
+      const block = strips.slice(at, at + outputs.length);
+      at += outputs.length;
+      return { outputs, block };
+    });
     for (const input of inputs) {
-      const plays = block.flatMap((strip, k) => {
-        const path = own.find((one) => one.strip === strip && one.input === input);
-        return path === undefined ? [] : [{ output: free[k], path }];
-      });
-      if (plays.length > 0) drafts.push({ use: "hand", plays });
+      for (const { outputs, block } of blocks) {
+        const plays = block.flatMap((strip, k) => {
+          const path = own.find((one) => one.strip === strip && one.input === input);
+          return path === undefined ? [] : [{ output: outputs[k], path }];
+        });
+        if (plays.length > 0) drafts.push({ use: "hand", plays, bank: outputs });
+      }
     }
   }
   return drafts;
@@ -177,17 +221,15 @@ function inBlocks(
 
 /** Drafts with their routes, numbers and forms. */
 function finish(desk: PassDesk, drafts: readonly Draft[]): readonly PlannedPass[] {
-  const { outputs = [], buses, channels } = desk;
-  const free = outputs.flatMap(({ use }, k) => (use === "hand" ? [k + 1] : []));
+  const { buses, channels } = desk;
   const routes = assignRoutes(
-    drafts.map(({ use, plays }) => ({
+    drafts.map(({ plays, bank }) => ({
       plays: plays.map(({ output, path }) => ({ output, strip: path.strip })),
-      // What is wired cannot be turned round.
-      outputs: use === "hand" ? free : undefined,
+      outputs: bank,
     })),
     buses?.length ?? 0,
   );
-  return drafts.map(({ use, plays }, k): PlannedPass => {
+  return drafts.map(({ use, plays, bank }, k): PlannedPass => {
     const planned = plays.map(({ path }, i): PlannedPlay => {
       const { output, bus } = routes[k][i];
       const { strip, input } = path;
@@ -202,7 +244,13 @@ function finish(desk: PassDesk, drafts: readonly Draft[]): readonly PlannedPass[
       };
     });
     planned.sort((a, b) => a.output - b.output);
-    return { number: k + 1, use, form: isOwn(planned) ? "together" : "turns", plays: planned };
+    return {
+      number: k + 1,
+      use,
+      form: isOwn(planned) ? "together" : "turns",
+      outputs: bank ?? [...new Set(planned.map(({ output }) => output))],
+      plays: planned,
+    };
   });
 }
 
@@ -241,7 +289,7 @@ export function planPassWork(
   const plugOf = new Map<number, string>();
   const busOf = new Map<string, string>();
   let open: ReadonlySet<string> = new Set();
-  return passes.map(({ use, plays }): PassWork => {
+  return passes.map(({ use, plays }, k): PassWork => {
     const plugs: number[] = [];
     let pads = 0;
     let routes = 0;
@@ -273,12 +321,20 @@ export function planPassWork(
         : 0;
     open = strips;
     const controls = [...changes.values()].reduce((sum, own) => sum + own.length, 0);
-    const seconds =
+    const patchS =
       plugs.length * handlingTimesS.plug +
       pads * handlingTimesS.pad +
-      mutes * handlingTimesS.mute +
-      (routes + controls) * handlingTimesS.control +
-      handlingTimesS.play;
-    return { plugs, pads, mutes, routes, changes, seconds };
+      (routes + controls) * handlingTimesS.control;
+    const seconds = patchS + mutes * handlingTimesS.mute + handlingTimesS.play;
+    const before = passes[k - 1] as PlannedPass | undefined;
+    const aheadS = use === "hand" && isApart(plays, before) ? patchS : 0;
+    return { plugs, pads, mutes, routes, changes, seconds, aheadS };
   });
+}
+
+/** Whether nothing that is patched for a pass sounds in the one before: neither strips nor outputs. */
+function isApart(plays: readonly PlannedPlay[], before: PlannedPass | undefined): boolean {
+  if (before === undefined) return false;
+  const strips = new Set(before.plays.map(({ strip }) => strip));
+  return plays.every(({ strip, output }) => !strips.has(strip) && !before.outputs.includes(output));
 }

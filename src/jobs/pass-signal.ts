@@ -118,10 +118,9 @@ function withOutputs(desk: Desk, outputs: number | undefined): Desk {
   );
 }
 
-/** Which channels of the file play in a pass: all that are patched by hand, so that one file does for all. */
-function usedOutputs({ outputs = [] }: Desk, { use, plays }: PlannedPass): readonly boolean[] {
-  const own = new Set(plays.map(({ output }) => output));
-  const used = outputs.map((one, k) => (use === "hand" ? one.use === "hand" : own.has(k + 1)));
+/** Which channels of the file play in a pass. */
+function usedOutputs({ outputs = [] }: Desk, pass: PlannedPass): readonly boolean[] {
+  const used = outputs.map((_, k) => pass.outputs.includes(k + 1));
   return used.slice(0, used.lastIndexOf(true) + 1);
 }
 

@@ -1,6 +1,12 @@
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
-import { type PassForm, type PassPlan, type PlannedPass, planPassWork } from "../desk/passes.js";
+import {
+  type PassForm,
+  type PassPlan,
+  type PlannedPass,
+  planPassWork,
+  sumPassTimes,
+} from "../desk/passes.js";
 import { planPatchSteps } from "../desk/patch-steps.js";
 import type { Desk, DeskInput, DeskPath } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
@@ -45,6 +51,8 @@ export interface PassSheetPass {
   readonly plugs: number;
   readonly handsS: number;
   readonly playS: number;
+  /** Set where it is patched while the pass before plays. */
+  readonly isAhead?: true;
 }
 
 /** What the hands do, and how long it takes. */
@@ -93,7 +101,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
   const works = planPassWork(desk, plan.passes);
   const passes = plan.passes.map((pass, k): PassSheetPass => {
     const { number, use, form, plays } = pass;
-    const { plugs, changes, seconds } = works[k];
+    const { plugs, changes, seconds, aheadS } = works[k];
     const { file, lengthS: playS } = fileOf(pass);
     const channels = [...new Set(plays.map(({ channel }) => channel))];
     return {
@@ -132,6 +140,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
       plugs: plugs.length,
       handsS: seconds,
       playS,
+      ...(aheadS > 0 ? { isAhead: true as const } : {}),
     };
   });
   const used = new Set(plan.passes.flatMap(({ plays }) => plays.map(({ input }) => input)));
@@ -158,7 +167,10 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
       plugs: passes.reduce((sum, { plugs }) => sum + plugs, 0),
       plays: passes.length,
       handsS,
-      totalS: handsS + passes.reduce((sum, { playS }) => sum + playS, 0),
+      totalS: sumPassTimes(
+        works,
+        passes.map(({ playS }) => playS),
+      ),
     },
     single: singly(
       desk,
@@ -200,6 +212,11 @@ function steps(
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
     "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for the third.",
     "For each pass: patch, route and set what is listed, open the strips named, mute all others, play the file once to its end, tick.",
+    ...(passes.some(({ isAhead }) => isAhead)
+      ? [
+          "A pass that says so is patched and set while the one before plays: its strips stay muted and nobody touches one that is open; change mutes only when that pass has ended.",
+        ]
+      : []),
     ...(sums
       ? [
           "Several strips are open on one channel at once: level, response, distortion and polarity are each strip's own, noise, hum and clicks those of all of them together.",

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { planControlStops } from "../../src/desk/control-stops.js";
-import { planPasses, planPassWork } from "../../src/desk/passes.js";
+import { planPasses, planPassWork, sumPassTimes } from "../../src/desk/passes.js";
 import { parseDesk } from "../../src/desk/read/read-desk.js";
 
 // Expected values: counted by hand from the desk files below.
@@ -28,7 +28,8 @@ describe("the plan of passes", () => {
   it("plays each path once, each strip once a pass, on as many outputs as there are", () => {
     const { passes, left } = planPasses(desk("outputs: 8"));
     expect(left).toEqual([]);
-    expect(passes).toHaveLength(15);
+    // Four are patched while the other four play.
+    expect(passes).toHaveLength(30);
     const all = passes.flatMap(({ plays }) => plays.map(({ path }) => path));
     expect(new Set(all).size).toBe(120);
     expect(all).toHaveLength(120);
@@ -55,6 +56,37 @@ describe("the plan of passes", () => {
     expect(Math.max(...shared.values())).toBe(1);
   });
 
+  it("has one half of the outputs patched while the other plays, strips and outputs apart", () => {
+    const asked = desk("outputs: 8\nchannels: 1-40");
+    const { passes } = planPasses(asked);
+    const works = planPassWork(asked, passes);
+    expect(passes.map(({ outputs }) => outputs[0])).toEqual(
+      passes.map((_, k) => (k % 2 === 0 ? 1 : 5)),
+    );
+    passes.slice(1).forEach(({ plays }, k) => {
+      const before = new Set(passes[k].plays.map(({ strip }) => strip));
+      expect(plays.filter(({ strip }) => before.has(strip))).toEqual([]);
+      const { plugs, pads, changes, aheadS, seconds } = works[k + 1];
+      const controls = [...changes.values()].flat().length;
+      expect(aheadS).toBe(8 * plugs.length + 10 * pads + 2 * controls);
+      expect(seconds).toBe(aheadS + 4);
+    });
+    expect(works[0].aheadS).toBe(0);
+    // Three outputs stay together: with a half of them each play would be of one.
+    expect(planPasses(desk("outputs: 3")).passes).toHaveLength(40 + 2);
+  });
+
+  it("counts of what is patched ahead only what outlasts the pass before", () => {
+    const work = { plugs: [], pads: 0, mutes: 0, routes: 0, changes: new Map() };
+    const works = [
+      { ...work, seconds: 30, aheadS: 0 },
+      { ...work, seconds: 30, aheadS: 26 },
+      { ...work, seconds: 60, aheadS: 56 },
+    ];
+    // 30 + 40, then 4 + 40, then 16 + 4 + 40.
+    expect(sumPassTimes(works, [40, 40, 40])).toBe(70 + 44 + 60);
+  });
+
   it("asks no plug of wired paths, and says what no output reaches", () => {
     const { passes, left } = planPasses(desk("outputs: [1-3/tape]", "1-4"));
     expect(passes).toHaveLength(1);
@@ -67,7 +99,7 @@ describe("the plan of passes", () => {
     const form = (more: string) => planPasses(desk(more, "1-8")).passes[0].form;
     expect(form("outputs: 4")).toBe("turns");
     expect(form("outputs: 4\nbuses: group 1-4")).toBe("together");
-    expect(form("outputs: 4\nbuses: group 1-2")).toBe("turns");
+    expect(form("outputs: 3\nbuses: group 1-2")).toBe("turns");
     expect(form("outputs: 4\nchannels: 1-8")).toBe("together");
   });
 

@@ -67,7 +67,8 @@ export function assignPassReturns(
     const { length } = numbered.filter(({ planned }) => planned === undefined);
     doubts.push({ code: "more-passes", passes: length, planned: plan.passes.length });
   }
-  const mute = listMuteOutputs(known);
+  const skipped = numbered.flatMap((one) => one.skipped);
+  const mute = listMuteOutputs(known, skipped);
   if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
   const assignments: Assignment[] = [];
   const silent = new Map<string, string>();
@@ -108,6 +109,11 @@ export function assignPassReturns(
       if (why.isPath) silent.set(play.path, why.words);
       else spoilt.set(play.path, why.words);
     }
+  }
+  // A pass of which no output was heard leaves no return at all.
+  for (const { plays } of plan.passes) {
+    if (!plays.every(({ output }) => mute.includes(output))) continue;
+    for (const { path, output } of plays) spoilt.set(path, muteWords(output));
   }
   const heardPaths = new Set(assignments.map(({ path }) => path));
   return {
@@ -165,7 +171,10 @@ function formsOf(
   );
 }
 
-/** By the name of its file, `pass 3.wav`, else one after the other; the whole plan over again as takes. */
+/**
+ * By the name of its file, `pass 3.wav`, else one after the other, without those that play none of the
+ * outputs that were heard; the whole plan over again as takes.
+ */
 function numberPasses(passes: readonly HeardPass[], planned: readonly PlannedPass[]) {
   const times = passes.length / planned.length;
   const isAgain = Number.isInteger(times) && times > 1;
@@ -176,20 +185,41 @@ function numberPasses(passes: readonly HeardPass[], planned: readonly PlannedPas
     );
     const first = passes.find(({ file }) => file === pass.file) === pass;
     if (named !== null && first) next = Number(named[1]) - 1;
+    const from = next;
+    if (named === null || !first) next = findFitting(pass, planned, next, isAgain);
+    const skipped = planned.slice(from, next);
     const at = isAgain ? next % planned.length : next;
     next++;
-    return { pass, planned: planned[at] as PlannedPass | undefined };
+    return { pass, planned: planned[at] as PlannedPass | undefined, skipped };
   });
+}
+
+/** The next pass of the plan that plays all outputs that were heard; the next one where none does. */
+function findFitting(
+  { returns }: HeardPass,
+  planned: readonly PlannedPass[],
+  next: number,
+  isAgain: boolean,
+): number {
+  const until = isAgain ? next + planned.length : planned.length;
+  for (let at = next; at < until; at++) {
+    const { outputs } = planned[at % planned.length];
+    if (returns.every(({ output = 1 }) => outputs.includes(output))) return at;
+  }
+  return next;
 }
 
 /** Outputs that had turns and were never heard, where others were: nobody's strip is to blame for that. */
 function listMuteOutputs(
   known: readonly { readonly pass: HeardPass; readonly planned: PlannedPass }[],
+  skipped: readonly PlannedPass[],
 ): readonly number[] {
   const turns = new Map<number, number>();
   const heard = new Set<number>();
-  for (const { pass, planned } of known) {
-    for (const { output } of planned.plays) turns.set(output, (turns.get(output) ?? 0) + 1);
+  for (const { plays } of [...known.map(({ planned }) => planned), ...skipped]) {
+    for (const { output } of plays) turns.set(output, (turns.get(output) ?? 0) + 1);
+  }
+  for (const { pass } of known) {
     for (const { output } of pass.returns) heard.add(output ?? 0);
   }
   const mute = [...turns.keys()].filter((output) => !heard.has(output)).sort((a, b) => a - b);
@@ -316,6 +346,9 @@ interface SilentTurn {
   readonly lengthS: number;
 }
 
+const muteWords = (output: number) =>
+  `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is said of the path`;
+
 /** Why a path of a pass has no return. */
 function explainMissing(
   { play, pass, planned, cuts, lengthS }: SilentTurn,
@@ -324,8 +357,7 @@ function explainMissing(
 ): { readonly words: string; readonly isPath: boolean } {
   const { output, channel = 0 } = play;
   if (mute.includes(output)) {
-    const words = `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is said of the path`;
-    return { words, isPath: false };
+    return { words: muteWords(output), isPath: false };
   }
   if (channel >= channels) {
     const words = `the recording has ${channels} channels, and this path was to come back on channel ${channel + 1}: the recorder dropped it; record it again`;

@@ -82,9 +82,10 @@ export function formatLeft(left: readonly string[]): string {
 }
 
 /** "pass 2, by hand: outputs-1-8-turns….wav". */
-export function formatPassTitle({ number, use, file }: PassSheetPass): string {
+export function formatPassTitle({ number, use, file, isAhead }: PassSheetPass): string {
   const how = { wired: "stays patched", split: "no plug", hand: "by hand" }[use];
-  return `pass ${number}, ${how}: ${file}`;
+  const ahead = isAhead ? `, patched while pass ${number - 1} plays` : "";
+  return `pass ${number}, ${how}${ahead}: ${file}`;
 }
 
 /** "1-4, 7" of strips. */

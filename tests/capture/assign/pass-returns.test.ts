@@ -171,5 +171,30 @@ describe("returns of passes", () => {
     expect(found.silent).toEqual([]);
     expect(found.spoilt.size).toBe(4);
     expect(found.doubts).toEqual([{ code: "outputs-not-heard", outputs: [3, 4] }]);
+    expect(said(found)).toEqual(["1/tape 1", "2/tape 2", "5/tape 1", "6/tape 2"]);
+  });
+
+  it("are of the next pass that plays their outputs, where one was not recorded", () => {
+    const wide = planOf("outputs: 4", "1-8");
+    // Strips 1 and 2 on outputs 1 and 2, strips 3 and 4 on 3 and 4, and again with 5 to 8.
+    const [low, high] = [
+      [1, 2],
+      [3, 4],
+    ].map((outputs) => outputs.map((output) => [output, 0] as const));
+    const found = assign(
+      [...heard("turns", 1, low), ...heard("turns", 60, high), ...heard("turns", 120, high)],
+      wide,
+      [fileOf(1)],
+    );
+    expect(said(found)).toEqual([
+      "1/tape 1",
+      "2/tape 2",
+      "3/tape 3",
+      "4/tape 4",
+      "7/tape 3",
+      "8/tape 4",
+    ]);
+    expect(found.doubts).toEqual([]);
+    expect(found.spoilt.size).toBe(0);
   });
 });
