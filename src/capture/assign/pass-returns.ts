@@ -2,6 +2,7 @@ import type { PassForm, PassPlan, PlannedPass, PlannedPlay } from "../../desk/pa
 import { listOpenTogether } from "../../desk/passes.js";
 import type { Doubt } from "../../doubt.js";
 import { computeTurnStartS } from "../../signal/pass-signal.js";
+import { formatCount } from "../../text/format-count.js";
 import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
 
 /** Where passes were recorded. */
@@ -60,7 +61,11 @@ export function assignPassReturns(
 ): PassAssignment {
   const doubts: Doubt[] = [];
   const passes = files.flatMap((file) => splitPasses(returns, file, turnS));
-  const numbered = numberPasses(passes, plan.passes);
+  const numbered = numberPasses(passes, plan.passes).map((one) =>
+    one.planned !== undefined && isMultichannel(one.planned)
+      ? { ...one, pass: withoutTraces(one.pass) }
+      : one,
+  );
   const known = numbered.flatMap(({ pass, planned }) => (planned ? [{ pass, planned }] : []));
   const unassigned = numbered.flatMap(({ pass, planned }) => (planned ? [] : pass.returns));
   if (unassigned.length > 0) {
@@ -68,7 +73,12 @@ export function assignPassReturns(
     doubts.push({ code: "more-passes", passes: length, planned: plan.passes.length });
   }
   const skipped = numbered.flatMap((one) => one.skipped);
-  const mute = listMuteOutputs(known, skipped);
+  const channelsOf = new Map(files.map(({ file, channels }) => [file, channels]));
+  const played = known.flatMap(({ pass, planned }) =>
+    // What comes back on a channel that was not recorded may have played.
+    planned.plays.filter(({ channel = 0 }) => channel < (channelsOf.get(pass.file) ?? 0)),
+  );
+  const mute = listMuteOutputs(known, [...played, ...skipped.flatMap(({ plays }) => plays)]);
   if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
   const assignments: Assignment[] = [];
   const silent = new Map<string, string>();
@@ -129,7 +139,7 @@ export function assignPassReturns(
   };
 }
 
-const bothForms: readonly PassForm[] = ["turns", "together"];
+const forms: readonly PassForm[] = ["turns", "together", "at-once"];
 
 /** The passes in a file: a new one begins where an output comes again, or out of the time of its turn. */
 function splitPasses(
@@ -144,7 +154,7 @@ function splitPasses(
   for (const one of own) {
     const output = one.output ?? 1;
     const starts = new Map(
-      bothForms.map((form) => [
+      forms.map((form) => [
         form,
         one.startSample - computeTurnStartS(form, output, turnS(one)) * sampleRate,
       ]),
@@ -212,13 +222,11 @@ function findFitting(
 /** Outputs that had turns and were never heard, where others were: nobody's strip is to blame for that. */
 function listMuteOutputs(
   known: readonly { readonly pass: HeardPass; readonly planned: PlannedPass }[],
-  skipped: readonly PlannedPass[],
+  played: readonly PlannedPlay[],
 ): readonly number[] {
   const turns = new Map<number, number>();
   const heard = new Set<number>();
-  for (const { plays } of [...known.map(({ planned }) => planned), ...skipped]) {
-    for (const { output } of plays) turns.set(output, (turns.get(output) ?? 0) + 1);
-  }
+  for (const { output } of played) turns.set(output, (turns.get(output) ?? 0) + 1);
   for (const { pass } of known) {
     for (const { output } of pass.returns) heard.add(output ?? 0);
   }
@@ -230,6 +238,21 @@ function listMuteOutputs(
   return mute.filter(
     (output) => (beyond.length > 1 && beyond.includes(output)) || often.includes(output),
   );
+}
+
+/** What is so far below another output on its channel is that output's neighbour, leaking. */
+const traceShare = 0.01;
+
+/** Where each path has a channel of its own, what leaks into another's is no answer of it. */
+function withoutTraces(pass: HeardPass): HeardPass {
+  const returns = pass.returns.filter(
+    ({ channel, output, gain }) =>
+      !pass.returns.some(
+        (other) =>
+          other.channel === channel && other.output !== output && gain < traceShare * other.gain,
+      ),
+  );
+  return { ...pass, returns };
 }
 
 function isMultichannel({ plays }: PlannedPass): boolean {
@@ -360,7 +383,7 @@ function explainMissing(
     return { words: muteWords(output), isPath: false };
   }
   if (channel >= channels) {
-    const words = `the recording has ${channels} channels, and this path was to come back on channel ${channel + 1}: the recorder dropped it; record it again`;
+    const words = `the recording has ${formatCount(channels, "channel")}, and this path was to come back on channel ${channel + 1}: the recorder dropped it; record it again`;
     return { words, isPath: false };
   }
   if (emptyChannels.includes(channel)) {

@@ -56,9 +56,16 @@ export function dropMixedReturns(
           other.gain > mixedShare * one.gain,
       ));
   const mixed = returns.filter(isMixed);
+  // Of many that lie over each other the start of one goes with the end of another.
+  const isCrossed = (one: SignalReturn) =>
+    one.slipSamples !== undefined &&
+    mixed.some(
+      ({ channel, startSample, lengthSamples }) =>
+        channel === one.channel && Math.abs(startSample - one.startSample) < lengthSamples / 2,
+    );
   // The weaker of two is mixed too, however weak: it is what is left of another's.
   return {
-    returns: returns.filter((one) => !mixed.includes(one)),
+    returns: returns.filter((one) => !mixed.includes(one) && !isCrossed(one)),
     mixed: [...new Set(mixed.map(({ channel }) => channel))],
   };
 }

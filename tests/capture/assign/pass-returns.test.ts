@@ -141,6 +141,28 @@ describe("returns of passes", () => {
     expect(found.silent.map(({ path }) => path)).not.toContain("2/tape");
   });
 
+  it("take no leak of a neighbour for the path whose channel is missing", () => {
+    // Channel 2 is not there; output 2 is heard 75 dB down in channel 1.
+    const [one, two, three, four] = heard("turns", 1, [
+      [1, 0],
+      [2, 0],
+      [3, 1],
+      [4, 2],
+    ]);
+    const leak = { ...two, gain: 10 ** (-75 / 20) };
+    const found = assign([one, leak, three, four], own, [fileOf(3)]);
+    expect(said(found)).toEqual(["1/tape 1", "3/tape 3", "4/tape 4"]);
+    expect(found.doubts).toEqual([{ code: "channel-dropped", file: "a.wav", channel: 1 }]);
+    expect([...found.spoilt.keys()]).toEqual(["2/tape"]);
+    expect(found.silent).toEqual([]);
+    // One channel alone was recorded: it is no mixture, and the others are nobody's fault.
+    const alone = assign([one, leak], own, [fileOf(1)]);
+    expect(said(alone)).toEqual(["1/tape 1"]);
+    expect([...alone.spoilt.keys()]).toEqual(["2/tape", "3/tape", "4/tape"]);
+    expect(alone.silent).toEqual([]);
+    expect(alone.doubts).toEqual([]);
+  });
+
   it("of one output behind a splitter go to the paths of their channels", () => {
     const split = "outputs:\n  - { split: 1-4/tape, leg: 10000, source: 150 }\nchannels: 1-4";
     const plan = planOf(split, "1-4");

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { findReturns } from "../../../src/capture/find/find-returns.js";
-import { buildPassSignal } from "../../../src/signal/pass-signal.js";
+import { buildPassSignal, type PassForm } from "../../../src/signal/pass-signal.js";
 import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
 
 // Expected values: the outputs whose signals are put in.
@@ -8,7 +8,7 @@ import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
 const rate = 48_000;
 
 function record(
-  form: "turns" | "together",
+  form: PassForm,
   count: number,
   channels: number,
   place: (output: number) => readonly (readonly [channel: number, gain: number])[],
@@ -57,8 +57,12 @@ describe("returns of outputs", () => {
     expect(found.returns.map(({ output }) => output).sort()).toEqual([1, 3, 4]);
   });
 
-  it("are left out where several play at once on one channel", () => {
-    const found = record("together", 6, 1, () => [[0, 0.5]]);
+  it.each([
+    ["together", 1],
+    ["at-once", 1],
+    ["at-once", 0.8],
+  ] as const)("are left out where several play at once on one channel (%s, %d)", (form, fall) => {
+    const found = record(form, 6, 1, (output) => [[0, 0.3 * fall ** output]]);
     expect(found.returns).toEqual([]);
     expect(found.mixed).toEqual([0]);
     expect(found.doubts.map(({ code }) => code)).toContain("outputs-mixed");
