@@ -10,6 +10,8 @@
 import * as z from "zod";
 import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
 import { expectationForms, expectationGrounds } from "../dist/desk/expectations.js";
+import { planPasses, planPassWork, sumPassTimes } from "../dist/desk/passes.js";
+import { planPatchSteps } from "../dist/desk/patch-steps.js";
 import { parseDesk } from "../dist/desk/read/read-desk.js";
 import {
   ageKeys,
@@ -43,6 +45,7 @@ import { wrapText } from "../dist/report/wrap.js";
 import { listBuiltInLimits } from "../dist/service/limits/built-in.js";
 import { signalFormats } from "../dist/signal/encode.js";
 import { formatHeading, formatSegment } from "../dist/signal/labels.js";
+import { buildPassSignal } from "../dist/signal/pass-signal.js";
 import {
   bands,
   buildSignalTable,
@@ -67,6 +70,7 @@ const parts = {
   expectations: expectationList,
   "sitting-keys": sittingKeyTable,
   "sitting-events": sittingEventList,
+  "pass-times": passTimesTable,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
   segments: segmentTables,
@@ -419,6 +423,72 @@ function sittingEventList() {
     })
     .join("\n");
 }
+
+/** What passes cost by the sheet's own estimate, against the same paths one by one. */
+function passTimesTable() {
+  const deskOf = (more) =>
+    parseDesk(
+      `name: D\nmains: 50\nstrips: 1-40\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\n  tape: { nominal: 4 }\n${more}\n`,
+      "desk.yaml",
+    );
+  const { lengthS } = buildSignalTable("standard", "base");
+  const playS = ({ form, outputs }) => {
+    const used = Array.from({ length: Math.max(...outputs) }, (_, k) => outputs.includes(k + 1));
+    return buildPassSignal("standard", "base", used, form).lengthS;
+  };
+  const passRow = (name, desk, passes, whole, repeats = 1) => {
+    const again = Array.from({ length: repeats }, () => passes).flat();
+    const works = planPassWork(desk, again).slice(-passes.length);
+    const plugs = works.reduce((sum, one) => sum + one.plugs.length, 0);
+    const hands = works.reduce((sum, one) => sum + one.seconds, 0);
+    return row(name, plugs, hands, sumPassTimes(works, passes.map(playS)), whole);
+  };
+  const row = (name, plugs, hands, all, whole) => [
+    name,
+    String(plugs),
+    duration(hands),
+    duration(all),
+    `${Math.round((100 * all) / whole)} %`,
+  ];
+  const plain = deskOf("");
+  const alone = (paths, repeats) => {
+    const stops = Array.from({ length: repeats }, () => paths).flat();
+    const steps = planPatchSteps(plain, stops).slice(-paths.length);
+    const hands = steps.reduce((sum, { seconds }) => sum + seconds, 0);
+    return { plugs: paths.length, hands, all: hands + paths.length * lengthS };
+  };
+  const whole = alone(plain.paths, 1);
+  const tapes = plain.paths.filter(({ path }) => /^[1-8]\/tape$/.test(path));
+  const eight = alone(tapes, 2);
+  const byHand = (name, more) => {
+    const desk = deskOf(`outputs: 8\n${more}`);
+    return passRow(`8 outputs by hand, ${name}`, desk, planPasses(desk).passes, whole.all);
+  };
+  const wired = (name, more, form) => {
+    const desk = deskOf(`outputs: [1-8/tape]\n${more}`);
+    const { passes } = planPasses(desk, tapes);
+    const own = passes.map((pass) => ({ ...pass, form: form ?? pass.form }));
+    return passRow(`8 wired paths, ${name}`, desk, own, eight.all, 2);
+  };
+  return table(
+    ["way", "plugs", "hands", "in all", "of one by one"],
+    [
+      row("40 × 3 paths one by one", whole.plugs, whole.hands, whole.all, whole.all),
+      byHand("mix bus", ""),
+      byHand("8 groups", "buses: group 1-8"),
+      byHand("a channel each", "channels: 1-40"),
+      row("8 paths one by one, all set", eight.plugs, eight.hands, eight.all, eight.all),
+      wired("mix bus", ""),
+      wired("8 groups", "buses: group 1-8"),
+      wired("8 groups, `--at-once`", "buses: group 1-8", "at-once"),
+    ],
+  );
+}
+
+const duration = (seconds) =>
+  seconds < 100
+    ? `${Math.round(seconds)} s`
+    : `${(seconds / 60).toFixed(seconds < 600 ? 1 : 0)} min`;
 
 function fileNameTable() {
   const { paths } = parseDesk(exampleDesk, "desk.yaml");

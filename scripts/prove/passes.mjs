@@ -4,15 +4,20 @@
  * output or a bus, whether readings agree within their uncertainties, and how many further plays find
  * a noisy strip. Run after a build:
  *
- *     node scripts/prove/passes.mjs --desks 10 --seed 1 [--profile quick] [--json]
+ *     node scripts/prove/passes.mjs --desks 24 --seed 24 [--profile quick] > passes.jsonl
+ *     node scripts/prove/passes.mjs --page passes.jsonl
+ *
+ * The first prints a line of JSON for each desk, the second makes the table of docs/passes.md of them.
  */
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { planPasses } from "../../dist/desk/passes.js";
 import { readDesk } from "../../dist/desk/read/read-desk.js";
 import { analyze } from "../../dist/jobs/analyze.js";
 import { halve } from "../../dist/jobs/halve.js";
+import { wrapText } from "../../dist/report/wrap.js";
 import { encodeSamples } from "../../dist/signal/encode.js";
 import { buildPassSignal } from "../../dist/signal/pass-signal.js";
 import { buildSignalTable } from "../../dist/signal/signal-table.js";
@@ -22,9 +27,14 @@ import { simulatePass } from "../../dist/simulate/pass.js";
 import { diceOf } from "./draw.mjs";
 
 const rate = 48_000;
-const strips = 12;
 const inputs = ["mic", "line"];
-const outputs = 6;
+/**
+ * On one bus six strips are open at once while six others are patched, four passes of each input, so
+ * that sums have siblings; on buses three of six.
+ */
+const sizes = { mix: { strips: 24, outputs: 12 }, buses: { strips: 12, outputs: 6 } };
+/** A desk of each form in turn. */
+const kinds = ["single", "output", "several", "several", "output", "none"];
 
 /** Faults of a strip that a pass sees on any bus, and those that only a silent strip shows. */
 const own = [
@@ -54,9 +64,10 @@ const busFaults = (bus) => [
 export function drawPassCase(seed) {
   const dice = diceOf(`${seed}/prove passes`);
   const form = seed % 2 === 0 ? "mix" : "buses";
-  const kind = ["single", "output", form === "buses" ? "bus" : "noise", "none"][
-    Math.floor(seed / 2) % 4
-  ];
+  const { strips, outputs } = sizes[form];
+  const drawn = kinds[Math.floor(seed / 2) % kinds.length];
+  // What several strips share: a bus where there are some, else their noise.
+  const kind = drawn === "several" ? (form === "buses" ? "bus" : "noise") : drawn;
   const places = dice.shuffled(
     Array.from({ length: strips }, (_, k) => `${k + 1}/${dice.of(inputs)}`),
   );
@@ -103,8 +114,9 @@ function wav(file, channels) {
   return file;
 }
 
-function deskFile(folder, { form }) {
+function deskFile(folder, { form, options: { strips } }) {
   mkdirSync(folder, { recursive: true });
+  const { outputs } = sizes[strips === sizes.mix.strips ? "mix" : "buses"];
   const buses = form === "buses" ? "buses: bus 1-6\n" : "";
   writeFileSync(
     join(folder, "desk.yaml"),
@@ -115,7 +127,9 @@ function deskFile(folder, { form }) {
 
 /** What is played into a pass: strips that are open with their signals. */
 function openStrips(pass, profile, only) {
-  const used = Array.from({ length: outputs }, () => true);
+  const used = Array.from({ length: Math.max(...pass.outputs) }, (_, k) =>
+    pass.outputs.includes(k + 1),
+  );
   const signal = buildPassSignal(profile, "base", used, pass.form);
   const length = Math.ceil((signal.lengthS + 0.6) * rate);
   return pass.plays
@@ -130,6 +144,7 @@ function openStrips(pass, profile, only) {
 
 export async function runPassCase(drawn, profile) {
   const { options, singles, faults, form } = drawn;
+  const { strips } = options;
   const folder = mkdtempSync(join(tmpdir(), "passes-"));
   try {
     const desk = deskFile(join(folder, "desk"), drawn);
@@ -153,7 +168,7 @@ export async function runPassCase(drawn, profile) {
       { desk: singlesDesk, captures: files, silent: [], keep: "preview", date: "2031-03-14" },
       () => {},
     );
-    const buses = form === "mix" ? "mix" : outputs;
+    const buses = form === "mix" ? "mix" : sizes.buses.outputs;
     const passFiles = passes.map((pass) => {
       const channels = simulatePass(ailing, openStrips(pass, profile), rate, {
         name: `pass ${pass.number}`,
@@ -260,30 +275,73 @@ export function scorePassCase({ drawn, single, round, halving }) {
   };
 }
 
+const sum = (scores, pick) => scores.reduce((all, one) => all + pick(one), 0);
+
+/** What many desks showed, as the table of docs/passes.md. */
+export function tabulatePasses(scores) {
+  const ofKind = (kind) => scores.filter((one) => one.kind === kind);
+  const blamed = (own) => `${sum(own, (s) => s.blamed.length)}`;
+  const parts = (own) => `${own.filter(({ named }) => named).length} of ${own.length}`;
+  const searches = scores.flatMap(({ halving, noisy }) =>
+    noisy.length === 0
+      ? []
+      : [{ noisy, halving: halving.find(({ reading }) => reading === "hiss") }],
+  );
+  const isRight = ({ noisy, halving }) =>
+    halving?.step.do === "found" && noisy.includes(halving.step.strip);
+  const most = Math.max(0, ...searches.map(({ halving }) => halving?.plays ?? 0));
+  const canTell = sum(scores, (s) => s.canTell);
+  const rows = [
+    ["a strip", `${canTell - sum(scores, (s) => s.lost.length)} of ${canTell}`, blamed(scores)],
+    ["an output", parts(ofKind("output")), blamed(ofKind("output"))],
+    ["a bus", parts(ofKind("bus")), blamed(ofKind("bus"))],
+    [
+      "noise of one strip among six",
+      `${searches.filter(isRight).length} of ${searches.length}, after at most ${most} further plays`,
+      blamed(ofKind("noise")),
+    ],
+  ];
+  const head = ["fault of", "found", "healthy strips blamed on the same desks"];
+  const widths = head.map((text, k) =>
+    Math.max(...[text, ...rows.map((r) => r[k])].map((t) => t.length)),
+  );
+  const line = (cells) => `| ${cells.map((cell, k) => cell.padEnd(widths[k])).join(" | ")} |`;
+  const mix = scores.filter(({ agree }) => agree.of > 0);
+  const [within, of] = [sum(mix, (s) => s.agree.within), sum(mix, (s) => s.agree.of)];
+  return [
+    [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n"),
+    wrapText(
+      `${scores.length} desks, seeds ${scores[0].seed} to ${scores.at(-1).seed}, ${scores.filter(({ form }) => form === "mix").length} of them on the mix bus with 12 outputs and 24 strips, the others on six buses with crosstalk, 6 outputs and 12 strips. Flagged without a fault of its own: ${sum(scores, (s) => s.flagged.length)} paths in passes, ${sum(scores, (s) => s.flaggedSingle)} one by one. Readings in passes and one by one agree within their combined uncertainties (95 %) in ${within} of ${of} cases (${((100 * within) / of).toFixed(1)} %).`,
+      80,
+    ).join("\n"),
+  ].join("\n\n");
+}
+
+const page = fileURLToPath(new URL("../../docs/passes.md", import.meta.url));
+const marks = ["<!-- proved -->", "<!-- proved end -->"];
+
+function writePage(text) {
+  const old = readFileSync(page, "utf8");
+  const [from, to] = marks.map((mark) => old.indexOf(mark));
+  if (from < 0 || to < from) throw new Error(`docs/passes.md lacks its marks ${marks.join(" ")}`);
+  writeFileSync(page, `${old.slice(0, from)}${marks[0]}\n\n${text}\n\n${old.slice(to)}`);
+}
+
 if (process.argv[1].endsWith("passes.mjs")) {
   const word = (name, usual) => {
     const at = process.argv.indexOf(`--${name}`);
     return at < 0 ? usual : process.argv[at + 1];
   };
-  const desks = Number(word("desks", 10));
-  const seed = Number(word("seed", 1));
-  const scores = [];
-  for (let k = 0; k < desks; k++) {
-    const drawn = drawPassCase(seed + k);
-    const score = scorePassCase(await runPassCase(drawn, word("profile", "quick")));
-    scores.push(score);
-    const { agree, ...rest } = score;
-    const short = { ...rest, agree: `${agree.within}/${agree.of}` };
-    const all = process.argv.includes("--json") ? score : short;
-    process.stdout.write(`${JSON.stringify(all)}\n`);
+  const lines = word("page");
+  if (lines !== undefined) {
+    const text = readFileSync(lines, "utf8").trim().split("\n");
+    writePage(tabulatePasses(text.map((line) => JSON.parse(line)).sort((a, b) => a.seed - b.seed)));
+  } else {
+    const seed = Number(word("seed", 24));
+    for (let k = 0; k < Number(word("desks", 24)); k++) {
+      const drawn = drawPassCase(seed + k);
+      const score = scorePassCase(await runPassCase(drawn, word("profile", "quick")));
+      process.stdout.write(`${JSON.stringify(score)}\n`);
+    }
   }
-  const sum = (pick) => scores.reduce((all, one) => all + pick(one), 0);
-  process.stdout.write(
-    `${[
-      `desks ${desks}; singles found one by one and tellable in a pass: ${sum((s) => s.canTell)}, lost ${sum((s) => s.lost.length)}`,
-      `outputs and buses named: ${sum((s) => (s.named ? 1 : 0))} of ${sum((s) => (s.named === undefined ? 0 : 1))}`,
-      `strips blamed that have nothing: ${sum((s) => s.blamed.length)}; flagged ${sum((s) => s.flagged.length)} (one by one ${sum((s) => s.flaggedSingle)})`,
-      `readings within uncertainty: ${sum((s) => s.agree.within)} of ${sum((s) => s.agree.of)}`,
-    ].join("\n")}\n`,
-  );
 }

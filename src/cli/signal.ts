@@ -25,6 +25,7 @@ interface SignalOptions extends CommonOptions {
   readonly heard?: string;
   readonly outputs?: number;
   readonly turns?: true;
+  readonly atOnce?: true;
   readonly single?: true;
   readonly tone?: number;
   readonly minutes?: number;
@@ -57,6 +58,12 @@ export function addSignal(program: Command): void {
     .option("--heard <round>", "fill in the results of a round: its id, or `last`")
     .option("--outputs <number>", "several outputs play one pass, patched by hand", parseOutputs)
     .option("--turns", "outputs take turns even if they could play together")
+    .addOption(
+      new Option(
+        "--at-once",
+        "all outputs play at once where each path has a recording channel: no crosstalk is read",
+      ).conflicts("turns"),
+    )
     .option("--single", "paths one by one, though desk.yaml names outputs")
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make only the run sheet, no WAV file")
@@ -115,18 +122,20 @@ export function addSignal(program: Command): void {
 }
 
 /** Whether the desk is played in passes: outputs are asked for, or its file names them. */
-async function isForPasses({ desk, outputs, turns, single, profile, heard, out }: SignalOptions) {
+async function isForPasses(options: SignalOptions) {
+  const { desk, outputs, turns, atOnce, single, profile, heard, out } = options;
+  const form = turns ? "--turns" : atOnce ? "--at-once" : undefined;
   if (single === true || profile === "controls") {
-    if (outputs === undefined && turns === undefined) return false;
+    if (outputs === undefined && form === undefined) return false;
     const other = single === true ? "--single" : "--profile controls";
     throw new DeskroundError(
       "usage",
-      `${outputs === undefined ? "--turns" : "--outputs"} does not go with ${other}.`,
+      `${outputs === undefined ? form : "--outputs"} does not go with ${other}.`,
       "Leave one of the two out.",
     );
   }
   const { readDesk } = await import("../desk/read/read-desk.js");
-  const isAsked = outputs !== undefined || turns === true;
+  const isAsked = outputs !== undefined || form !== undefined;
   if (!isAsked && readDesk(desk).outputs === undefined) return false;
   for (const [name, value] of Object.entries({ heard, out })) {
     if (value === undefined) continue;
@@ -140,7 +149,7 @@ async function isForPasses({ desk, outputs, turns, single, profile, heard, out }
 }
 
 async function writePasses(options: SignalOptions): Promise<void> {
-  const { desk, profile, rate, format, sheet: sheetFile, only, outputs, turns } = options;
+  const { desk, profile, rate, format, sheet: sheetFile, only, outputs, turns, atOnce } = options;
   const { makePassSignal } = await import("../jobs/pass-signal.js");
   const { files, sheet } = await makePassSignal({
     desk,
@@ -151,6 +160,7 @@ async function writePasses(options: SignalOptions): Promise<void> {
     ...(only === undefined ? {} : { only }),
     ...(outputs === undefined ? {} : { outputs }),
     ...(turns === undefined ? {} : { form: "turns" }),
+    ...(atOnce === undefined ? {} : { form: "at-once" }),
     write: options.force ? "replace" : "new",
     files: options.sheetOnly ? "sheet" : "all",
   });
@@ -184,6 +194,7 @@ const signalOnly = [
   "heard",
   "outputs",
   "turns",
+  "atOnce",
   "single",
 ] as const;
 
@@ -196,7 +207,7 @@ async function writeTone(
   if (other !== undefined) {
     throw new DeskroundError(
       "usage",
-      `--${other === "sheetOnly" ? "sheet-only" : other} does not go with --tone: a tone has no run sheet.`,
+      `--${other.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} does not go with --tone: a tone has no run sheet.`,
       "Leave one of the two out.",
     );
   }

@@ -5,10 +5,10 @@ import { handlingTimesS } from "./patch-steps.js";
 import type { Desk, DeskPath } from "./types.js";
 
 /**
- * How the outputs of a pass play: `turns`, one after the other; `together`, every third at once, where
- * each path comes back on a recording channel of its own.
+ * How the outputs of a pass play: `turns`, one after the other; where each path comes back on a
+ * recording channel of its own also `together`, every third at once, or `at-once`, all of them.
  */
-export type PassForm = "turns" | "together";
+export type PassForm = "turns" | "together" | "at-once";
 
 /** One path of a pass. */
 export interface PlannedPlay {

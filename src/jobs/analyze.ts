@@ -316,7 +316,7 @@ function heardTogether(): DeskroundError {
   return new DeskroundError(
     "usage",
     "In these passes several strips were open on one channel: noise, hum and clicks are not those of one strip, so nothing says that the desk can be closed.",
-    "Play the re-test one path at a time: deskround plan --retest makes its sheet. Nothing was stored.",
+    "Play the re-test one path at a time: deskround plan --retest makes its sheet. Passes count where each path has a recording channel of its own. Nothing was stored.",
   );
 }
 

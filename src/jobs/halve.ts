@@ -1,14 +1,18 @@
+import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
 import { readCaptures } from "../analysis/read/read-captures.js";
 import { measureTakes } from "../analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../analysis/takes/take-measurements.js";
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
+import { planPasses } from "../desk/passes.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import type { Desk } from "../desk/types.js";
 import { powerToDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { readRound } from "../history/store.js";
+import type { Round } from "../history/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import type { JudgedSum } from "../rank/sums.js";
 import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
@@ -52,7 +56,23 @@ export async function halve(request: HalveRequest, onProgress: OnProgress): Prom
     plays.push({ open: step.open, levelDb: level(value) });
   }
   const step = planHalving(halving, plays);
-  return { round: round.id, sum, of: high.length, plays, step };
+  const pass = findPass(readDesk(request.desk), round, sum.paths);
+  return {
+    round: round.id,
+    sum,
+    ...(pass === undefined ? {} : { pass }),
+    of: high.length,
+    plays,
+    step,
+  };
+}
+
+/** The number of the pass that paths were heard together in, as the desk file plans it. */
+function findPass(desk: Desk, { partial }: Round, paths: readonly string[]): number | undefined {
+  const wanted = partial === undefined ? desk.paths : parseWantedPaths(partial.wanted, desk.paths);
+  const { passes } = planPasses(desk, wanted);
+  return passes.find(({ plays }) => paths.every((path) => plays.some((play) => play.path === path)))
+    ?.number;
 }
 
 /** Counts as levels: they add as powers do. */

@@ -21,7 +21,7 @@ import { writePieces } from "./write-pieces.js";
 export interface PassSignalRequest extends Omit<SignalRequest, "out" | "heard"> {
   /** Outputs that are patched by hand, where the desk file names none; else as many as it names. */
   readonly outputs?: number;
-  /** `turns`: outputs take turns even where each path has a recording channel of its own. */
+  /** `turns`, or `at-once`, where each path has a recording channel of its own; else they take turns. */
   readonly form?: PassForm;
 }
 
@@ -48,8 +48,16 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   const paths =
     request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
   const planned = planPasses(desk, paths);
-  const passes = planned.passes.map((pass) => ({ ...pass, form: request.form ?? pass.form }));
+  const passes = planned.passes.map(
+    (pass): PlannedPass => ({
+      ...pass,
+      form: pass.form === "turns" ? "turns" : (request.form ?? pass.form),
+    }),
+  );
   if (passes.length === 0) throw nothingReached();
+  if (request.form === "at-once" && !passes.some(({ form }) => form === "at-once")) {
+    throw noOwnChannels();
+  }
   const signals = new Map<string, PassSignal>();
   const fileOf = (pass: PlannedPass) => {
     const used = usedOutputs(desk, pass);
@@ -142,6 +150,14 @@ function nothingReached(): DeskroundError {
     "usage",
     "No output of desk.yaml reaches any of these paths.",
     "Write hand for outputs that can be patched, or play the paths one by one: deskround signal --single",
+  );
+}
+
+function noOwnChannels(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "No pass has a recording channel for each of its paths: on one channel outputs that play at once cannot be told apart.",
+    "Leave --at-once out, or write channels: or buses: into desk.yaml for what is recorded where.",
   );
 }
 

@@ -22,6 +22,9 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
         const mute = sum.paths.filter((path) => !step.open.includes(path));
         const muted = mute.length === 0 ? "" : `, mute ${mute.join(", ")}`;
         return [
+          ...(plays.length === 0 && result.pass !== undefined
+            ? [`Patch, route and set pass ${result.pass} as its sheet says.`]
+            : []),
           `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
           `Then: deskround halve <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
         ];

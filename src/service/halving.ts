@@ -30,6 +30,8 @@ export interface HalvingResult {
   /** Id of the round in which the group gave too much. */
   readonly round: string;
   readonly sum: JudgedSum;
+  /** The pass in which they were heard together, by its number on the sheet; absent where no plan has it. */
+  readonly pass?: number;
   /** How many sums of the round are too high. */
   readonly of: number;
   readonly plays: readonly HalvingPlay[];

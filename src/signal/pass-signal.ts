@@ -52,8 +52,9 @@ const staggerS = 0.00625;
  */
 export function computeTurnStartS(form: PassForm, output: number, lengthS: number): number {
   const k = output - 1;
-  const turn = form === "turns" ? k : k % channelsApart;
-  const beside = form === "turns" ? 0 : Math.floor(k / channelsApart);
+  const turns = { turns: mostOutputs, together: channelsApart, "at-once": 1 }[form];
+  const turn = k % turns;
+  const beside = Math.floor(k / turns);
   return round(turn * (lengthS + settleS) + beside * staggerS);
 }
 

@@ -214,7 +214,7 @@ export function encodeToneHeader(
  * How the signal of a pass is known by the reference in its `bext` chunk: its form, and of each channel
  * whether its output plays.
  */
-export const passReference = /^pass-(turns|together)-([01]{1,15})$/;
+export const passReference = /^pass-(turns|together|at-once)-([01]{1,15})$/;
 
 /**
  * The header of the file of a pass: its `bext` chunk says what it is, the samples follow it.
