@@ -21,7 +21,7 @@ const whole = ["dsp", "signal"];
 interface Exported {
   readonly name: string;
   readonly example: string | undefined;
-  /** What the file exports: an example may use it too. */
+  /** What its file exports. */
   readonly own: Readonly<Record<string, unknown>>;
 }
 
@@ -49,7 +49,7 @@ function exampleIn(doc = ""): string | undefined {
 /** What an example says comes of each expression: `expression; // value`. */
 const promised = /^(?<expression>[^/].*);\s*\/\/ (?<value>.+)$/;
 
-async function run(example: string, own: Exported["own"]): Promise<void> {
+async function run(example: string, room: Exported["own"]): Promise<void> {
   const body = example.split("\n").map((line) => {
     const { expression, value } = promised.exec(line)?.groups ?? {};
     if (expression === undefined || !isValue(value)) return line;
@@ -61,7 +61,7 @@ async function run(example: string, own: Exported["own"]): Promise<void> {
     else expect(made).toEqual(value);
     return made;
   };
-  const scope = { ...own, ...library, recording };
+  const scope = { ...room, ...library, recording };
   const AsyncFunction = (async () => {}).constructor as new (
     ...parts: string[]
   ) => (...values: unknown[]) => Promise<void>;
@@ -78,6 +78,8 @@ describe.each(Object.entries(rooms))("deskround/%s", async (room, door) => {
   const offered = functions.filter(
     ({ name, own }) => own[name] === (door as Readonly<Record<string, unknown>>)[name],
   );
+  // What the room keeps to itself its own examples may use.
+  const all = Object.assign({}, ...functions.map(({ own }) => own));
   const asked = whole.includes(room) ? functions : offered;
 
   it("exports functions", () => {
@@ -90,8 +92,8 @@ describe.each(Object.entries(rooms))("deskround/%s", async (room, door) => {
 
   it.each(functions.filter(({ example }) => example !== undefined))(
     "the example of $name runs and gives what it says",
-    async ({ example = "", own }) => {
-      await run(example, own);
+    async ({ example = "" }) => {
+      await run(example, all);
     },
   );
 });

@@ -23,7 +23,7 @@ interface Sides {
  * @returns faults of both sides, and of one with its `part.side`; `paths` are those of the round
  *
  * @example
- * compareSides([], { expectations, unit: "dBFS", referenceDbu: 4, nominalDbu: {} }); // []
+ * compareSides([], { expectations: {}, unit: "dBFS", referenceDbu: 4, nominalDbu: {} }); // []
  */
 export function compareSides(
   paths: readonly PlacedInput[],
