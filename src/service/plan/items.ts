@@ -252,6 +252,8 @@ function fromRound(
         cause,
         standing,
       );
+      // What a re-test has proven since asks for no check any more.
+      if (done.has(formatItemKey(path.strip, cause?.cause ?? "not-clear"))) continue;
       // A meter may have settled what the check was for.
       const next = findings.length > 0 ? undefined : path.next;
       if (next?.power === "in use") outside.push(checkItem(path, next));
