@@ -30,6 +30,24 @@ interface DayOptions {
   readonly json?: boolean;
 }
 
+/** Whether days in the future were said to be meant. */
+export function isFutureMeant({ future }: Pick<DayOptions, "future">): boolean {
+  return future === true || process.env.DESKROUND_FUTURE === "yes";
+}
+
+/** Asks about days in the future; away from a terminal the answer is no. */
+export async function askDays(
+  days: readonly string[],
+  { json }: Pick<DayOptions, "json">,
+): Promise<boolean> {
+  if (!canAsk() || json) return false;
+  const one = days.length === 1;
+  printMessage(
+    `${days.slice(0, 5).join(", ")} ${one ? "is" : "are"} in the future, by this computer's clock.`,
+  );
+  return askYesNo(one ? "Is that day meant?" : "Are those days meant?");
+}
+
 /**
  * Asks about a day in the future, which is a slip more often than not. Away from a terminal it is
  * refused, unless `--future` or the environment says that it is meant.
@@ -37,18 +55,15 @@ interface DayOptions {
  * @throws DeskroundError `usage`
  */
 export async function confirmDay(command: Command): Promise<void> {
-  const { date, noticed, future, json }: DayOptions = command.opts();
-  if (forAnyDay.includes(command.name()) || future || process.env.DESKROUND_FUTURE === "yes")
-    return;
+  const options: DayOptions = command.opts();
+  const { date, noticed } = options;
+  if (forAnyDay.includes(command.name()) || isFutureMeant(options)) return;
   const { isFutureDay } = await import("../jobs/wall-time.js");
   const day = [date, noticed].find(
     (one) => typeof one === "string" && isFutureDay(one, new Date()),
   );
   if (day === undefined) return;
-  if (canAsk() && !json) {
-    printMessage(`${day} is in the future, by this computer's clock.`);
-    if (await askYesNo("Is that day meant?")) return;
-  }
+  if (await askDays([day], options)) return;
   throw new DeskroundError(
     "usage",
     `${day} is in the future, by this computer's clock. Nothing was done.`,

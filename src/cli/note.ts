@@ -4,7 +4,7 @@ import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
 import type { NoteList, NoteResult } from "../jobs/note.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
-import { askYesNo } from "./ask.js";
+import { askDays, askYesNo, isFutureMeant } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
@@ -343,12 +343,13 @@ function addImport(group: Command): void {
   withNoteOptions(group.command("import"))
     .description("import notes from a text file or a spreadsheet (CSV)")
     .argument("<file>", "lines such as `2031-03-14 6/mic: hum`, or a .csv file with named columns")
-    .action(async (file: string, options: NoteOptions) => {
+    .action(async (file: string, options: NoteOptions & { readonly future?: true }) => {
       const { importNotes } = await import("../jobs/note.js");
       const { entries, known } = await importNotes({
         ...head(options),
         file,
         ...(process.stdin.isTTY && !options.json ? { confirm: confirmLines } : {}),
+        ...(isFutureMeant(options) ? {} : { confirmDays: (days) => askDays(days, options) }),
       });
       if (options.json) return printJson({ notes: entries.map(plainNote), known });
       const before = known === 0 ? "" : `; ${known} were in the notebook already`;

@@ -55,7 +55,7 @@ export function addPlan(program: Command): void {
       for (const text of skipped) printMessage(text);
       for (const { id, line } of strangers) {
         printMessage(
-          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so it is not in the plan. Move it: deskround note correct ${id} --place STRIP`,
+          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so the plan lists it apart. Move it: deskround note correct ${id} --place STRIP`,
         );
       }
       if (leftAlone.length > 0) {
@@ -108,13 +108,6 @@ function requireAlone({ retest, history, recap, hours, format }: PlanOptions): v
 
 async function printRecap(strips: true | string, options: PlanOptions): Promise<void> {
   const { desk, hours, date, json, format } = options;
-  if (format === "html" || format === "markdown") {
-    throw new DeskroundError(
-      "usage",
-      `--format ${format} does not go with --recap.`,
-      "Its forms are text, csv and json.",
-    );
-  }
   const { planRecap } = await import("../jobs/recap.js");
   const { plan, notebook, skipped } = await planRecap({
     desk,
@@ -125,8 +118,12 @@ async function printRecap(strips: true | string, options: PlanOptions): Promise<
   tellDamage(notebook);
   for (const text of skipped) printMessage(text);
   if (json || format === "json") return printJson(plan);
-  const { renderRecap, renderRecapCsv } = await import("../report/plan/recap.js");
+  const { renderRecap, renderRecapCsv, renderRecapHtml, renderRecapMarkdown } = await import(
+    "../report/plan/recap.js"
+  );
   if (format === "csv") return printResult(renderRecapCsv(plan));
+  if (format === "html") return printResult(renderRecapHtml(plan));
+  if (format === "markdown") return printResult(renderRecapMarkdown(plan));
   printReport(renderRecap(plan, getReportStyle()));
 }
 

@@ -5,6 +5,7 @@ import { stringify } from "yaml";
 import type { OnProgress } from "../analysis/types.js";
 import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { deskFileName } from "../desk/desk-file.js";
+import { stripDownFileName } from "../desk/strip-down/read-strip-down.js";
 import { DeskroundError } from "../errors.js";
 import type { Round } from "../history/types.js";
 import { notebookName } from "../service/notebook/read.js";
@@ -57,6 +58,7 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
   assertOwnFile(signalFile, signalKind);
   for (const { file } of tasks) assertOwnFile(file, demoCaptureKind);
   writeFileAtomic(join(folder, deskFileName), deskText(chosen), demoDeskKind);
+  writeFileAtomic(join(folder, stripDownFileName), withSum(bookText(chosen)), demoDeskKind);
   const table = buildSignalTable(profile, chooseBand(sampleRate));
   writeFileAtomic(signalFile, encodeSignalWav(table, sampleRate, "int24"), signalKind);
   const captures = await record(tasks, onProgress);
@@ -69,6 +71,7 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
 function claimFolder(folder: string): void {
   const file = join(folder, deskFileName);
   assertOwnFile(file, demoDeskKind);
+  assertOwnFile(join(folder, stripDownFileName), demoDeskKind);
   if (existsSync(file)) return;
   const kept = ["rounds", "controls", notebookName, "calibration.json"].find((name) =>
     existsSync(join(folder, name)),
@@ -105,6 +108,66 @@ function deskText({ name, options, deskInputs, referenceDbu }: Scenario): string
   );
   const { mainsHz: mains, strips } = options;
   return withSum(stringify({ name, mains, strips, inputs, reference: referenceDbu }));
+}
+
+/** How the demo's desk comes apart: a board for each input, one for what they share, and the fader. */
+function bookText({ options, deskInputs }: Scenario): string {
+  const inputBoards = deskInputs.map(({ name }) => [
+    `${name} board`,
+    {
+      stages: [`${name} socket`, `${name} input stage`, `${name} side of the input switch`],
+      minutes: 6,
+      knobs: "the knob of its level control, pulls off",
+      connectors: `ribbon from the ${name} board to the main board`,
+      steps: "slide it towards the front by its metal edge",
+      fixings: "2x M3x8 countersunk",
+      tools: ["PZ1 screwdriver", "11 mm nut driver"],
+      capacitors: ["4x 22 µF 35 V", "2x 100 µF 25 V"],
+    },
+  ]);
+  const boards = {
+    ...Object.fromEntries(inputBoards),
+    "main board": {
+      stages: ["low-cut", "equaliser", "insert jack", "pan and bus resistors"],
+      after: inputBoards.map(([name]) => name),
+      minutes: 15,
+      connectors: "bus connector",
+      steps: "lift it straight up, off the bus connector",
+      fixings: "6x M3x8 countersunk",
+      tools: "PZ1 screwdriver",
+      capacitors: "10x 10 µF 35 V",
+    },
+    fader: {
+      stages: "fader",
+      minutes: 5,
+      connectors: "fader ribbon",
+      steps: "lift the fader out to the front",
+      fixings: "2x M3x6 pan head",
+      tools: "PZ1 screwdriver",
+    },
+    "bus board": {
+      sections: "master",
+      minutes: 40,
+      connectors: ["two ribbons, marked left and right", "meter lead"],
+      steps: "tilt it forwards and lift it off its hinge",
+      fixings: "8x M4x10 pan head",
+      tools: "PZ2 screwdriver",
+      people: 2,
+    },
+  };
+  return stringify({
+    open: {
+      steps: [
+        "undo the screws along the front edge",
+        `raise the front panel of strips 1 to ${options.strips} and set its stay`,
+      ],
+      fixings: "12x M4x10 pan head",
+      tools: "PZ2 screwdriver",
+      weight: 14,
+      people: 2,
+    },
+    boards,
+  });
 }
 
 const rendering: ThreadJob<RenderTask, string> = {

@@ -32,7 +32,7 @@ import type { Entry, Notebook } from "../service/notebook/types.js";
 import { buildStores, type StockUse } from "../service/stores/ledger.js";
 import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
 import { findLatestWholeRound } from "./plan.js";
-import { getDate } from "./wall-time.js";
+import { getDate, isFutureDay } from "./wall-time.js";
 
 export interface FaultRequest extends NoteHead {
   /** `6`, `6/mic`, `group 3`, `psu` or `desk`, or the first of the words that name it. */
@@ -97,6 +97,8 @@ export interface ImportRequest extends NoteHead {
   readonly file: string;
   /** Asks whether lines that may mean something else are taken as read; without it they are not. */
   readonly confirm?: (doubtful: readonly string[]) => Promise<boolean>;
+  /** Asks whether days in the future are meant; without it they are. */
+  readonly confirmDays?: (days: readonly string[]) => Promise<boolean>;
 }
 
 /** What stands in the notebook now. */
@@ -461,6 +463,7 @@ export async function importNotes(request: ImportRequest): Promise<ImportResult>
   const found = await readImportedNotes(request.file, desk);
   const doubtful = found.flatMap(({ doubt }) => doubt ?? []);
   if (doubtful.length > 0 && !(await request.confirm?.(doubtful))) throw createDoubtError(doubtful);
+  await assertDaysMeant(found, request);
   const have = new Set(readNotebook(folder).entries.flatMap(imprints));
   const fresh = found.filter((note) => !have.has(imprint(note, note.day)));
   const lines = fresh.map(({ day, who, doubt: _, ...rest }) => ({
@@ -473,6 +476,22 @@ export async function importNotes(request: ImportRequest): Promise<ImportResult>
   const { ids, notebook } = appendToNotebook(folder, lines);
   const byId = new Map(notebook.entries.map((entry) => [entry.id, entry]));
   return { entries: ids.flatMap((id) => byId.get(id) ?? []), known: found.length - fresh.length };
+}
+
+async function assertDaysMeant(
+  found: readonly { readonly day?: string }[],
+  { file, confirmDays }: ImportRequest,
+): Promise<void> {
+  const now = new Date();
+  const days = [
+    ...new Set(found.flatMap(({ day }) => (day !== undefined && isFutureDay(day, now) ? day : []))),
+  ];
+  if (days.length === 0 || confirmDays === undefined || (await confirmDays(days))) return;
+  throw new DeskroundError(
+    "usage",
+    `${file} has notes of days in the future, by this computer's clock: ${days.slice(0, 5).join(", ")}. Nothing was imported.`,
+    "Correct the days in the file, or set the computer's clock. If the days are meant, add --future.",
+  );
 }
 
 function createDoubtError(doubtful: readonly string[]): DeskroundError {

@@ -111,7 +111,7 @@ const longestWhat = 60;
 /** The board that is meant; a name that only resembles one is left as it is. */
 function findBoard(
   what: string,
-  { strip }: DeskPlace,
+  { strip, section }: DeskPlace,
   boards: readonly StripDownBoard[],
 ): StripDownBoard | undefined {
   const named = boards.find(({ name }) => normalizeName(name) === normalizeName(what));
@@ -127,11 +127,13 @@ function findBoard(
       `Did you mean ${like}? Nothing was written.`,
     );
   }
-  if (strip === undefined || named.strips.includes(strip)) return named;
+  const owners = [...named.strips, ...named.sections];
+  const own = strip ?? section;
+  if (own === undefined || owners.includes(own)) return named;
   throw new DeskroundError(
     "usage",
-    `Strip ${strip} has no ${named.name}, by the strip-down book.`,
-    `Strips that have one: ${named.strips.join(", ")}. Nothing was written.`,
+    `${strip === undefined ? section : `Strip ${strip}`} has no ${named.name}, by the strip-down book.`,
+    `What has one: ${owners.join(", ")}. Nothing was written.`,
   );
 }
 

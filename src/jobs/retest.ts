@@ -174,7 +174,10 @@ async function retestOf(folderOrFile: string) {
     controls: await listFaultyControls(folder, notebook, skipped),
     date: getDate(undefined),
   });
-  const planned = plan.steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
+  const planned = [
+    ...plan.steps.flatMap((step) => (step.kind === "strip" ? [{ strip: step.strip }] : [])),
+    ...(plan.places ?? []).map(({ section, kind }) => ({ section, sectionKind: kind })),
+  ];
   const chosen = listRetestPaths(whole, notebook, base.date, planned, base.shared);
   if (chosen.paths.length === 0) {
     const { sections } = chosen;

@@ -6,30 +6,35 @@ import { formatCount } from "../text/format-count.js";
 export function formatNextCheck(next: NextCheck): string {
   const { todo, power, minutes, savesMinutes } = next;
   const where = power === "in use" ? "desk closed" : power;
-  const outcomes = next.outcomes.map(formatOutcome).join(" ");
+  const outcomes = listOutcomes(next).join(" ");
   return `${todo} (${formatCount(minutes, "minute")}, ${where}; expected to save ${savesMinutes.toFixed(0)}). ${outcomes}`;
 }
 
-/** What it takes and saves, and how its recording is analyzed: `2 minutes, expected to save 5 …`. */
+/** What it takes and saves, and how its recording is analyzed. */
 export function formatCheckWorth(
   { minutes, savesMinutes, setting, check }: NextCheck,
   path: string,
 ): string {
-  const worth = `${formatCount(minutes, "minute")}, expected to save ${savesMinutes.toFixed(0)}.`;
+  const worth = `It takes ${formatCount(minutes, "minute")} and saves about ${savesMinutes.toFixed(0)} of search on average.`;
   if (setting === undefined) return worth;
   const only = check === "other-input" ? "that input" : path;
   return `${worth} Analyze it with --only ${only} --setting ${setting}.`;
 }
 
+/** What each way that it can end says, a sentence each. */
+export function listOutcomes({ outcomes }: Pick<NextCheck, "outcomes">): readonly string[] {
+  return outcomes.map(formatOutcome);
+}
+
 function formatOutcome({ outcome, causes }: ExpectedOutcome): string {
   const words = causes.map(
-    ({ cause, probability }) => `${getCauseName(cause)} ${(100 * probability).toFixed(0)} %`,
+    ({ cause, probability }) => `${getCauseName(cause)} ${(100 * probability).toFixed(0)}\u00a0%`,
   );
   return `${labels[outcome]}: ${words.join(", ")}.`;
 }
 
 const labels: Readonly<Record<ExpectedOutcome["outcome"], string>> = {
-  gone: "Gone",
-  stays: "Stays",
-  idle: "Nothing changes",
+  gone: "If the fault is gone then",
+  stays: "If it stays",
+  idle: "If nothing changes at all",
 };

@@ -152,6 +152,15 @@ describe("a day in the future", () => {
     expect(err).toContain("add --future");
   });
 
+  it("is refused in a file of notes too, and nothing of it is imported", () => {
+    const file = join(folder, "pad.txt");
+    writeFileSync(file, "2025-01-02 1: hum\n2931-01-31 2: buzz\n");
+    const { code, err } = ask("note", "import", file);
+    expect(code).toBe(2);
+    expect(err).toContain("days in the future, by this computer's clock: 2931-01-31. Nothing was");
+    expect(ask("note", "import", file, "--future").err).toContain("Imported 2 notes");
+  });
+
   it("is taken where it is said to be meant, and for a plan", () => {
     expect(ask("note", "add", "1", "hum", "--date", "2931-01-31", "--future").code).toBe(0);
     expect(ask("plan", "--date", "2931-01-31").code).toBe(0);

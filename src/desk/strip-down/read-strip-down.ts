@@ -4,6 +4,7 @@ import { isMap } from "yaml";
 import { DeskroundError } from "../../errors.js";
 import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
 import { normalizeName } from "../names.js";
+import { parsePlace } from "../place.js";
 import { didYouMean } from "../read/did-you-mean.js";
 import type { Fault, Place } from "../read/fault.js";
 import { findFirstFault } from "../read/find-first-fault.js";
@@ -25,10 +26,12 @@ const longestName = 40;
 const longestText = 200;
 const mostLines = 60;
 const mostBoards = 60;
+const mostSections = 96;
 
 const takeOffKeys = ["steps", "fixings", "tools", "minutes", "weight", "people", "photos"] as const;
 const boardKeys = [
   "strips",
+  "sections",
   "stages",
   "controls",
   "after",
@@ -43,6 +46,7 @@ const boardKeys = [
 /** What may stand behind each key, in words. */
 export const stripDownForms: Readonly<Record<(typeof boardKeys)[number], string>> = {
   strips: "strips that have this board, such as 1-12 or [1, 2, 3A]",
+  sections: "groups, buses, master, supply or the like that have this board: group 1-8, master",
   stages: "stages of the desk's flow that sit on it, as a list",
   controls: "controls of a strip that sit on it, as a list",
   after: "boards or parts of the construction that come off before it, as a list",
@@ -166,6 +170,7 @@ function readBoard(
   const { strips } = block;
   const controls = desk.controls.map((control) => control.name);
   const list = (key: (typeof boardKeys)[number]) => readLines(block[key], [...place, key], faults);
+  const sections = readSections(list("sections"), [...place, "sections"], desk, faults);
   const pick = (key: "stages" | "controls" | "after", known: readonly string[], what: string) =>
     pickNames(list(key), known, what, [...place, key], faults);
   const extender = list("extender").join("; ");
@@ -173,8 +178,11 @@ function readBoard(
     name,
     strips:
       strips === undefined || strips === null
-        ? desk.strips
+        ? block.sections === undefined
+          ? desk.strips
+          : []
         : pickStrips(toTexts(strips), desk.strips, [...place, "strips"], faults),
+    sections,
     stages: pick("stages", stages, "stage"),
     controls: pick("controls", controls, "control"),
     after: pick("after", others, "board or part of the construction"),
@@ -185,6 +193,44 @@ function readBoard(
     ...(extender === "" ? {} : { extender }),
     capacitors: readCounted(block.capacitors, [...place, "capacitors"], faults),
   };
+}
+
+/** `group 1-8`, `master`: each as the desk names it. */
+function readSections(
+  texts: readonly string[],
+  place: Place,
+  desk: Desk,
+  faults: Fault[],
+): readonly string[] {
+  const names = texts.flatMap((text) => {
+    const [, kind, first, last] = /^(\D+?)\s*(\d+)\s*[-–]\s*(\d+)$/.exec(text) ?? [];
+    if (kind === undefined) return [text];
+    const count = Number(last) - Number(first) + 1;
+    return count >= 1 && count <= mostSections
+      ? Array.from({ length: count }, (_, k) => `${kind} ${Number(first) + k}`)
+      : [text];
+  });
+  return names.flatMap((name) => {
+    try {
+      const { section } = parsePlace(name, desk);
+      if (section !== undefined) return [section];
+      faults.push({
+        place,
+        at: "value",
+        message: `"${name}" is no section of the desk.`,
+        hint: "Sections are groups, buses, master, supply and the like; strips have `strips`.",
+      });
+    } catch (error) {
+      if (!(error instanceof DeskroundError)) throw error;
+      faults.push({
+        place,
+        at: "value",
+        message: `the desk has no section "${name}".`,
+        hint: "Sections are groups, buses, master, supply and the like; `places` in desk.yaml names the desk's own.",
+      });
+    }
+    return [];
+  });
 }
 
 function readTakeOff(block: TextBlock, place: Place, faults: Fault[]): TakeOff {

@@ -24,6 +24,8 @@ export interface StripDownBoard extends TakeOff {
   readonly name: string;
   /** Strips that have one. */
   readonly strips: readonly string[];
+  /** Sections that have one, as the desk names them: `group 3`, `master`. */
+  readonly sections: readonly string[];
   /** Stages of the desk's flow that sit on it. */
   readonly stages: readonly string[];
   /** Controls of the strip that sit on it. */

@@ -91,7 +91,7 @@ const families: readonly (readonly [Symptom, RegExp])[] = [
   ],
   [
     "distorted",
-    /\b(?:deform\w*|torn|tears|ripped|ugly|gravelly|mushy|crushed|squashed|broken sound\w*|sounds? broken|verzerr\w*|scrambled|robotic|metallic)\b/,
+    /\b(?:deform\w*|ugly|gravelly|mushy|broken sound\w*|sounds? broken|verzerr\w*|scrambled|robotic|metallic)\b/,
   ],
   [
     "unsteady",

@@ -40,6 +40,11 @@ export function formatBoardTitle({ name, strips, minutes }: PlanBoard): string {
   return `How the ${name} comes out (strip ${strips.join(", ")})${each}`;
 }
 
+/** The same for a board of a section. */
+export function formatSectionBoardTitle({ name, minutes }: PlanBoard, section: string): string {
+  return `How the ${name} comes out (${section})${minutes === undefined ? "" : `, ${minutes} min`}`;
+}
+
 /** Tools of all that comes off, each once; and whom else it takes. */
 export function listBoardTools(
   boards: readonly PlanBoard[],

@@ -1,115 +1,41 @@
-import { createHash } from "node:crypto";
 import type { Plan } from "../../service/plan/types.js";
-import { escapeHtml, renderCode } from "../html/markup.js";
-import { sanitizeLine } from "../sanitize.js";
-import { outlinePlan, type PlanLine } from "./outline.js";
-import { formatBasis, formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
+import { outlinePlan } from "./outline.js";
+import { renderBenchPage, renderList, renderText } from "./page.js";
+import {
+  formatBasis,
+  formatItemTitle,
+  formatLegend,
+  formatTime,
+  listDangerLines,
+} from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
-/** Black on white, no pictures: prints on A4 and Letter, a strip is not torn between two pages. */
-const style = `
-@page { margin: 14mm }
-body { font: 11pt/1.35 sans-serif; color: #000; background: #fff; max-width: 180mm; margin: 1em auto; padding: 0 1em }
-h1 { font-size: 15pt; margin: 0 0 .2em } h2 { font-size: 12.5pt; border-bottom: 1.5pt solid #000; margin: 1.2em 0 .4em; break-after: avoid }
-h3 { font-size: 11.5pt; margin: .9em 0 .2em; break-after: avoid }
-section.strip, tr, li { break-inside: avoid }
-ul { margin: .2em 0; padding-left: 1.2em } ul.tick { list-style: none; padding-left: 0 }
-ul.tick > li { padding-left: 1.7em; text-indent: -1.7em; margin: .25em 0 } ul.tick > li > * { text-indent: 0 }
-.box { display: inline-block; width: .85em; height: .85em; border: 1.2pt solid #000; margin-right: .75em; vertical-align: -.08em }
-dl { display: grid; grid-template-columns: 6em 1fr; margin: .1em 0 .5em; font-size: 10pt } dt { font-style: italic } dd { margin: 0 }
-.caution { border: 2pt solid #000; padding: .3em .8em; break-inside: avoid } table { border-collapse: collapse; width: 100% }
-td, th { border: .7pt solid #000; padding: .15em .4em; text-align: left; vertical-align: top } .power { font-weight: bold; border: 1.2pt solid #000; padding: .15em .6em; break-after: avoid }
-.line { border-bottom: .7pt solid #000; height: 1.5em }
-@media print { body { margin: 0; padding: 0; max-width: none } }
-`;
-
-/** The worklist as a page for the bench: one file, no script, nothing fetched. */
+/** The worklist as a page for the bench. */
 export function renderPlanHtml(plan: Plan): string {
-  const hash = createHash("sha256").update(style).digest("base64");
-  const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
-  const body = [
-    `<h1>Worklist, ${esc(plan.desk)}, ${esc(plan.date)}</h1>`,
-    ...listDangerLines(plan).flatMap(({ head, advice }) => [
-      `<div class="caution"><p><strong>${esc(head)}</strong></p>`,
-      ...list(advice),
-      "</div>",
-    ]),
-    `<p>From ${esc(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${esc(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
-    `<p><strong>${esc(formatPlanVerdict(plan))}</strong></p>`,
-    ...outlinePlan(plan).flatMap(({ title, power, lines }) => [
-      `<h2>${esc(title)}</h2>`,
-      ...(power === undefined ? [] : [`<p class="power">Power: ${esc(power)}</p>`]),
-      ...renderLines(lines),
-    ]),
-    ...leftLines(plan),
-  ];
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width">
-<title>Worklist, ${escapeHtml(sanitizeLine(plan.desk))}, ${esc(plan.date)}</title>
-<style>${style}</style>
-</head>
-<body>
-${body.join("\n")}
-</body>
-</html>
-`;
-}
-
-const box = '<span class="box"></span>';
-
-/** Lines of one kind that follow one another stand in one list. */
-function renderLines(lines: readonly PlanLine[]): readonly string[] {
-  const runs: PlanLine[][] = [];
-  for (const line of lines) {
-    const run = runs.at(-1);
-    if (run?.[0].kind === line.kind) run.push(line);
-    else runs.push([line]);
-  }
-  return runs.flatMap((run) => {
-    const [{ kind }] = run;
-    const inner = run.map(renderLine);
-    if (kind === "tick") return ['<ul class="tick">', ...inner, "</ul>"];
-    if (kind === "point") return ["<ul>", ...inner, "</ul>"];
-    if (kind === "caution") return ['<div class="caution"><ul>', ...inner, "</ul></div>"];
-    return inner;
+  const legend = formatLegend(plan);
+  return renderBenchPage({
+    title: `Worklist, ${plan.desk}, ${plan.date}`,
+    head: [
+      ...listDangerLines(plan).flatMap(({ head, advice }) => [
+        `<div class="caution"><p><strong>${renderText(head)}</strong></p>`,
+        ...renderList(advice),
+        "</div>",
+      ]),
+      `<p>From ${renderText(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${renderText(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
+      `<p><strong>${renderText(formatPlanVerdict(plan))}</strong></p>`,
+      ...(legend === undefined ? [] : [`<p>${renderText(legend)}</p>`]),
+    ],
+    sections: outlinePlan(plan),
+    tail: leftLines(plan),
   });
-}
-
-function renderLine(line: PlanLine): string {
-  if (line.kind === "text") return `<p>${esc(line.text)}</p>`;
-  if (line.kind === "point" || line.kind === "caution") return `<li>${esc(line.text)}</li>`;
-  if (line.kind === "group") {
-    const inner = renderLines(line.lines).join("\n");
-    return `<section class="strip">\n<h3>${esc(line.title)}</h3>\n${inner}\n</section>`;
-  }
-  const text = esc(line.text);
-  const details = (line.details ?? []).map(
-    ([label, words]) => `<dt>${esc(label)}</dt><dd>${esc(words)}</dd>`,
-  );
-  return [
-    `<li>${box}${line.head ? `<strong>${text}</strong>` : text}`,
-    ...(details.length === 0 ? [] : [`<dl>${details.join("")}</dl>`]),
-    ...(line.room ? ['<div class="line"></div>'] : []),
-    "</li>",
-  ].join("");
 }
 
 function leftLines({ left }: Plan): readonly string[] {
   if (left.length === 0) return [];
   return [
     "<h2>Left for another time</h2>",
-    ...list(left.map(({ item, why }) => `strip ${item.strip}, ${formatItemTitle(item)}: ${why}`)),
+    ...renderList(
+      left.map(({ item, why }) => `strip ${item.strip}, ${formatItemTitle(item)}: ${why}`),
+    ),
   ];
-}
-
-function list(texts: readonly string[]): readonly string[] {
-  return ["<ul>", ...texts.map((text) => `<li>${esc(text)}</li>`), "</ul>"];
-}
-
-function esc(text: string): string {
-  return renderCode(sanitizeLine(text)).text;
 }

@@ -1,11 +1,18 @@
 import type { Plan } from "../../service/plan/types.js";
 import { sanitizeLine } from "../sanitize.js";
-import { outlinePlan, type PlanLine } from "./outline.js";
-import { formatBasis, formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
+import { outlinePlan, type PlanLine, type PlanSection } from "./outline.js";
+import {
+  formatBasis,
+  formatItemTitle,
+  formatLegend,
+  formatTime,
+  listDangerLines,
+} from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 
 /** The worklist as Markdown, with boxes to tick. */
 export function renderPlanMarkdown(plan: Plan): string {
+  const legend = formatLegend(plan);
   const lines: string[] = [
     `# Worklist, ${md(plan.desk)}, ${plan.date}`,
     "",
@@ -19,13 +26,10 @@ export function renderPlanMarkdown(plan: Plan): string {
     ...(plan.steps.length > 0 ? [`Time: ${formatTime(plan.minutes, plan.hours)}.`] : []),
     "",
     `**${md(formatPlanVerdict(plan))}**`,
+    ...(legend === undefined ? [] : ["", md(legend)]),
   ];
   const heading = (text: string) => lines.push("", text, "");
-  for (const section of outlinePlan(plan)) {
-    heading(`## ${md(section.title)}`);
-    if (section.power !== undefined) lines.push(`**Power: ${md(section.power)}**`, "");
-    lines.push(...section.lines.flatMap(renderLine));
-  }
+  lines.push(...renderMarkdownSections(outlinePlan(plan)));
   if (plan.left.length > 0) {
     heading("## Left for another time");
     for (const { item, why } of plan.left) {
@@ -33,6 +37,17 @@ export function renderPlanMarkdown(plan: Plan): string {
     }
   }
   return [...lines, ""].join("\n");
+}
+
+/** Sections of a plan as Markdown. */
+export function renderMarkdownSections(sections: readonly PlanSection[]): readonly string[] {
+  return sections.flatMap((section) => [
+    "",
+    `## ${md(section.title)}`,
+    "",
+    ...(section.power === undefined ? [] : [`**Power: ${md(section.power)}**`, ""]),
+    ...section.lines.flatMap(renderLine),
+  ]);
 }
 
 function renderLine(line: PlanLine): readonly string[] {
@@ -52,6 +67,6 @@ function renderLine(line: PlanLine): readonly string[] {
 }
 
 /** A text on one line in which nothing is read as Markdown or HTML. */
-function md(text: string): string {
+export function md(text: string): string {
   return sanitizeLine(text).replace(/[\\`*_[\]<>#|~&]/g, (sign) => `\\${sign}`);
 }

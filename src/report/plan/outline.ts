@@ -1,12 +1,14 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import { listPhases } from "../../service/plan/phases.js";
 import type { Plan, PlanItem, PlanPhase, PlanPlace, PlanStrip } from "../../service/plan/types.js";
-import { formatCheckWorth } from "../next-check.js";
+import { groupBy } from "../../text/group-by.js";
+import { formatCheckWorth, listOutcomes } from "../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
   addUpFixings,
   formatBoardTitle,
   formatCounted,
+  formatSectionBoardTitle,
   listBoardSteps,
   listBoardTools,
   listTakeOff,
@@ -82,10 +84,14 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
     const at = phases.findIndex((phase) => phase.id === id);
     return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
   };
-  const ready =
-    plan.steps.length === 0
-      ? []
-      : [...listReady(plan), ...listBoardTools(plan.boards ?? [], plan.opening)];
+  const sectionBoards = (plan.places ?? []).flatMap(({ boards = [] }) => boards);
+  const ready = [
+    ...(plan.steps.length === 0 ? [] : listReady(plan)),
+    ...listBoardTools(
+      [...(plan.boards ?? []), ...sectionBoards],
+      plan.steps.length + sectionBoards.length === 0 ? undefined : plan.opening,
+    ),
+  ];
   const first = phases[0]?.id === "outside" ? phases.slice(0, 1) : [];
   const rest = phases.slice(first.length);
   const section = (phase: PlanPhase): PlanSection => {
@@ -99,7 +105,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
       : [
           {
             title: "Before any strip: supplies, buses and the rest of the desk",
-            lines: plan.places.map(placeLines),
+            lines: plan.places.map((place) => placeLines(place, plan)),
           },
         ]),
     ...(plan.remarks.length === 0
@@ -123,6 +129,19 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   ];
 }
 
+/** What the words before a step mean, and what is not written down of this desk. */
+function listWays({ steps, boards }: Plan): readonly string[] {
+  const isStrip = steps.some(({ kind }) => kind === "strip");
+  return [
+    "`unplugged`: in its place or out; `bench`: with the strip or its board out on the bench; both without power",
+    ...(isStrip && boards === undefined
+      ? [
+          "how a strip comes out of this desk is not written down: photograph every step, count screws, and put it into strip-down.yaml afterwards",
+        ]
+      : []),
+  ];
+}
+
 function listCounts({ boards = [], opening }: Plan): readonly string[] {
   const fixings = addUpFixings(boards, opening);
   return fixings.length === 0
@@ -141,11 +160,12 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
       toTick(tieStep),
       ...(plan.opening?.steps ?? [openStep]).map(toTick),
       ...(plan.opening === undefined ? [] : listTakeOff(plan.opening).map(toPoint)),
-      ...openedSteps.map(toTick),
       ...plan.steps.flatMap((step) =>
         step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
       ),
+      // Nothing inside is touched before.
       toTick(chargeCheck),
+      ...openedSteps.map(toTick),
     ],
   }),
   inside: (plan) => ({
@@ -172,7 +192,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
       title: "At the strips",
       lines: [
         ...(isOnAgain ? [...switchOff("again"), chargeCheckAgain].map(toTick) : []),
-        ...[...coldRules, ...common].map(toPoint),
+        ...[...coldRules, ...common, ...listWays(plan)].map(toPoint),
         ...(plan.boards ?? []).map(
           (board): PlanLine => ({
             kind: "group",
@@ -230,16 +250,24 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
             lines: [...jobs, toText(sharedReminder)],
           },
         ]),
-    ...outside.map(
+    ...sortTogether(outside).map(
       ({ place, name, todo, kind, next }): PlanLine => ({
         kind: "tick",
         head: true,
         text: `${place}  ${outsidePhrases[kind]}: ${name}`,
-        details: [["", next === undefined ? todo : `${todo} ${formatCheckWorth(next, place)}`]],
+        details: (next === undefined
+          ? [todo]
+          : [`${todo} ${formatCheckWorth(next, place)}`, ...listOutcomes(next)]
+        ).map((text) => ["", text] as const),
         room: true,
       }),
     ),
   ];
+}
+
+/** What is about one place stands together, where the first of it stood. */
+function sortTogether(outside: Plan["outside"]): Plan["outside"] {
+  return [...groupBy(outside, ({ place }) => place).values()].flat();
 }
 
 const offRules = {
@@ -278,21 +306,65 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
   };
 }
 
-/** A section's items with every step by its state of power: nobody has said how it comes out. */
-function placeLines({ section, items }: PlanPlace): PlanLine {
+/** A section's items with every step by its state of power, and how its boards come out. */
+function placeLines(
+  { section, kind, items, boards = [] }: PlanPlace,
+  { steps, opening }: Plan,
+): PlanLine {
+  const fixings = addUpFixings(
+    boards.map((board) => ({ ...board, strips: [section] })),
+    undefined,
+  );
   return {
     kind: "group",
     title: section,
-    lines: items.map(
-      (item): PlanLine => ({
-        kind: "tick",
-        head: true,
-        text: formatItemTitle(item),
-        details: listPlaceDetails(item),
-        room: true,
-      }),
-    ),
+    lines: [
+      ...items.map(
+        (item): PlanLine => ({
+          kind: "tick",
+          head: true,
+          text: formatItemTitle(item),
+          details: listPlaceDetails(item),
+          room: true,
+        }),
+      ),
+      ...(boards.length === 0
+        ? []
+        : [
+            toCaution(
+              steps.length === 0
+                ? sectionRule(kind)
+                : `${sectionRule(kind)}; do it after “Open the desk”, below`,
+            ),
+          ]),
+      ...(boards.length === 0 || steps.length > 0 || opening === undefined
+        ? []
+        : [...opening.steps.map(toTick), ...listTakeOff(opening).map(toPoint)]),
+      ...boards.flatMap((board): PlanLine[] => [
+        {
+          kind: "tick",
+          head: true,
+          text: formatSectionBoardTitle(board, section),
+          details: [
+            ...listBoardSteps(board).map((text) => ["", text] as const),
+            ["", `write it down: \`deskround opening off ${section} ${board.name}\``],
+          ],
+        },
+      ]),
+      ...(fixings.length === 0
+        ? []
+        : [toTick(`all of these back in their places: ${formatCounted(fixings)}`)]),
+    ],
   };
+}
+
+/** What holds before a board of a section comes out. */
+function sectionRule(kind: PlanPlace["kind"]): string {
+  const off =
+    "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure it, each rail and the phantom feed below 1 V";
+  return kind === "supply"
+    ? `mains and supply work is for licensed people, under local codes; a supply stays dangerous after switch-off; ${off}`
+    : off;
 }
 
 function listPlaceDetails(item: PlanItem): readonly (readonly [label: string, text: string])[] {

@@ -157,6 +157,21 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   desk: "the desk",
 };
 
+/** How the plan's own words are read, for who has never seen one; none where it names no path. */
+export function formatLegend({ outside, steps }: Plan): string | undefined {
+  const paths = [
+    ...outside.map(({ place }) => place),
+    ...steps.flatMap((step) =>
+      step.kind === "strip" ? step.items.flatMap(({ paths: own }) => own) : [],
+    ),
+  ];
+  const [example] = paths.filter((path) => path.includes("/"));
+  if (example === undefined) return undefined;
+  const at = example.lastIndexOf("/");
+  const [strip, input] = [example.slice(0, at), example.slice(at + 1)];
+  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record it again: patch it and play the test signal as for the round, then \`deskround analyze --only ${example}\` and the name of the recording.`;
+}
+
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
 export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readonly {
   readonly head: string;

@@ -5,60 +5,158 @@ import { formatMatches } from "../format-stock.js";
 import { formatDuration } from "../sheet/phrases.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
+import { md, renderMarkdownSections } from "./markdown.js";
+import type { PlanLine, PlanSection } from "./outline.js";
+import { renderBenchPage, renderText } from "./page.js";
+import {
+  beforeTrying,
+  chargeCheck,
+  chargeCheckAgain,
+  coldRules,
+  liveRules,
+  openStep,
+  powerWords,
+  switchOff,
+  tieStep,
+  trySteps,
+} from "./power.js";
+import { renderSections } from "./text.js";
 
-/** A plan of new electrolytics, day by day. */
+/** A plan of new electrolytics, day by day, as text. */
 export function renderRecap(plan: RecapPlan, style: ReportStyle): string {
-  const { strong } = createPalette(style);
+  const { strong, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const { days, parts, cost, unpriced } = plan;
+  return [
+    strong(formatTitle(plan)),
+    ...listFacts(plan).flatMap(([label, text]) =>
+      wrapText(text, width, label.padEnd(7), "       "),
+    ),
+    ...renderSections(outlineRecap(plan), style),
+    "",
+    ...wrapText(thumbRule, width).map((line) => quiet(line)),
+    "",
+  ].join("\n");
+}
+
+/** The same as a page for the bench. */
+export function renderRecapHtml(plan: RecapPlan): string {
+  return renderBenchPage({
+    title: formatTitle(plan),
+    head: listFacts(plan).map(
+      ([label, text]) => `<p><em>${renderText(label)}</em> ${renderText(text)}</p>`,
+    ),
+    sections: outlineRecap(plan),
+    tail: [`<p>${renderText(thumbRule)}</p>`],
+  });
+}
+
+/** The same as Markdown, with boxes to tick. */
+export function renderRecapMarkdown(plan: RecapPlan): string {
+  return [
+    `# ${md(formatTitle(plan))}`,
+    "",
+    ...listFacts(plan).map(([label, text]) => `- *${label}*: ${md(text)}`),
+    ...renderMarkdownSections(outlineRecap(plan)),
+    "",
+    md(thumbRule),
+    "",
+  ].join("\n");
+}
+
+const thumbRule =
+  "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); what a round shows takes precedence.";
+
+function formatTitle({ desk, date }: RecapPlan): string {
+  return `Recapping, ${desk}, ${date}`;
+}
+
+function listFacts(plan: RecapPlan): readonly (readonly [label: string, text: string])[] {
+  const { days, cost, unpriced, hoursADay, minutes } = plan;
   const strips = days.flatMap((day) => day.strips);
   const capacitors = strips.reduce((sum, one) => sum + one.capacitors, 0);
-  const from = plan.round === null ? "by age alone, no round" : `round ${plan.round}`;
   const money = [
     ...(cost === undefined ? [] : [`${cost} for what is to be bought`]),
     ...(unpriced.length === 0 ? [] : [`no price is known of ${unpriced.join(", ")}`]),
   ];
   return [
-    strong(`Recapping, ${plan.desk}, ${plan.date}`),
-    `from   ${from}`,
-    ...wrapText(
-      `${formatCount(strips.length, "strip")}, ${formatCount(capacitors, "capacitor")}, about ${formatDuration(plan.minutes * 60)} in ${formatCount(days.length, "day")} of ${plan.hoursADay} h`,
-      width,
-      "work   ",
-      "       ",
+    ["from", plan.round === null ? "by age alone, no round" : `round ${plan.round}`],
+    [
+      "work",
+      `${formatCount(strips.length, "strip")}, ${formatCount(capacitors, "capacitor")}, about ${formatDuration(minutes * 60)} in ${formatCount(days.length, "day")} of ${hoursADay} h`,
+    ],
+    ...(money.length === 0 ? [] : [["cost", money.join("; ")] as const]),
+  ];
+}
+
+/** What is done and in which order, every change of power said. */
+function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
+  const tick = (text: string): PlanLine => ({ kind: "tick", text });
+  return [
+    { title: "Capacitors", lines: parts.map((part) => tick(formatRecapPart(part))) },
+    {
+      title: "Each day, before the first strip",
+      power: powerWords.unplugged,
+      lines: [
+        ...switchOff("first").map(tick),
+        tick(tieStep),
+        tick(openStep),
+        tick(chargeCheck),
+        ...coldRules.map((text): PlanLine => ({ kind: "point", text })),
+      ],
+    },
+    ...days.map(
+      (day, k): PlanSection => ({
+        title: `Day ${k + 1}, about ${formatDuration(day.minutes * 60)} with opening and closing`,
+        power: powerWords.unplugged,
+        lines: [
+          {
+            kind: "caution",
+            text: "fit each the right way round, as one that is reversed can burst; at least the voltage of the old one",
+          },
+          ...day.strips.flatMap((one, n): PlanLine[] => [
+            {
+              kind: "tick",
+              head: true,
+              text: `strip ${one.strip}: ${formatCount(one.capacitors, "capacitor")}, ${one.minutes} min`,
+              details: [...listBoards(one), formatWhy(one)].map((text) => ["", text] as const),
+            },
+            ...(k === 0 && n === 0
+              ? [
+                  tick(
+                    `strip ${one.strip} alone first: fit it, measure it again as below, and go on with the others once it is as it should be`,
+                  ),
+                ]
+              : []),
+          ]),
+        ],
+      }),
     ),
-    ...(money.length === 0 ? [] : wrapText(money.join("; "), width, "cost   ", "       ")),
-    "",
-    ...wrapText(
-      "Off, unplugged and discharged, measured below 1 V, as in `deskround plan`; fit each the right way round, as one that is reversed can burst. Do one strip first, measure it again, then go on. When one is done, write it down, and it ages from that day: `deskround note done 5 recapped`.",
-      width,
-      "  !  ",
-      "     ",
-    ),
-    "",
-    strong("CAPACITORS"),
-    ...parts.flatMap((part) => wrapText(formatRecapPart(part), width, "[ ] ", "    ")),
-    ...days.flatMap((day, k) => [
-      "",
-      strong(`DAY ${k + 1}, about ${formatDuration(day.minutes * 60)} with opening and closing`),
-      ...day.strips.flatMap((one) => [
-        ...wrapText(
-          `strip ${one.strip}: ${formatCount(one.capacitors, "capacitor")}, ${one.minutes} min`,
-          width,
-          "[ ] ",
-          "    ",
+    {
+      title: "Each day, after the last strip",
+      power: powerWords.unplugged,
+      lines: [...beforeTrying.map(tick)],
+    },
+    {
+      title: "Each day, try it before it is closed",
+      power: powerWords["powered and open"],
+      lines: [
+        ...liveRules.map((text): PlanLine => ({ kind: "caution", text })),
+        ...trySteps.map(tick),
+      ],
+    },
+    {
+      title: "Each day, close the desk",
+      power: powerWords.unplugged,
+      lines: [
+        ...switchOff("again").map(tick),
+        tick(chargeCheckAgain),
+        tick(
+          "note each strip that is done, and it ages from that day: `deskround note done 5 recapped`",
         ),
-        ...listBoards(one).flatMap((text) => wrapText(text, width, "      ", "        ")),
-        ...wrapText(formatWhy(one), width, "      ", "      "),
-      ]),
-    ]),
-    "",
-    ...wrapText(
-      "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); what a round shows takes precedence.",
-      width,
-    ),
-    "",
-  ].join("\n");
+        tick("covers on in the reverse order, each with all its screws; count them"),
+      ],
+    },
+  ];
 }
 
 /** "18 × 10 µF 35 V; set aside in the stores: 16 × electrolytic 10 µF 63 V, 2 to buy". */

@@ -3,18 +3,19 @@ import { formatDangerHead } from "../danger.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
-import { outlinePlan, type PlanLine } from "./outline.js";
+import { outlinePlan, type PlanLine, type PlanSection } from "./outline.js";
 import {
   formatAgeing,
   formatBasis,
   formatItemTitle,
+  formatLegend,
   formatTime,
   listDangerLines,
 } from "./phrases.js";
 
 /** The worklist as plain text. */
 export function renderPlan(plan: Plan, style: ReportStyle): string {
-  const { strong, doubt, bad, quiet } = createPalette(style);
+  const { strong, bad, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const lines: string[] = [strong(`Worklist, ${plan.desk}, ${plan.date}`)];
   for (const { head, advice } of listDangerLines(plan)) {
@@ -25,11 +26,9 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
   lines.push(...wrapText(formatBasis(plan), width, "from   ", "       "));
   if (plan.steps.length > 0) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
   lines.push("", ...wrapText(formatPlanVerdict(plan), width).map((line) => strong(line)));
-  for (const section of outlinePlan(plan)) {
-    lines.push("", strong(section.title.toUpperCase()));
-    if (section.power !== undefined) lines.push(doubt(`power  ${section.power}`));
-    lines.push(...section.lines.flatMap((line) => renderLine(line, width, strong)));
-  }
+  const legend = formatLegend(plan);
+  if (legend !== undefined) lines.push("", ...wrapText(legend, width).map((line) => quiet(line)));
+  lines.push(...renderSections(outlinePlan(plan), style));
   if (plan.left.length > 0) {
     lines.push("", strong("LEFT FOR ANOTHER TIME"));
     for (const { item, why } of plan.left) {
@@ -49,6 +48,23 @@ export function renderPlan(plan: Plan, style: ReportStyle): string {
     );
   }
   return [...lines, ""].join("\n");
+}
+
+/** Sections of a plan, each with the state of power that it is worked through in. */
+export function renderSections(
+  sections: readonly PlanSection[],
+  style: ReportStyle,
+): readonly string[] {
+  const { strong, doubt } = createPalette(style);
+  const width = Math.max(60, Math.min(style.width, 100));
+  return sections.flatMap((section) => [
+    "",
+    strong(section.title.toUpperCase()),
+    ...(section.power === undefined
+      ? []
+      : wrapText(section.power, width, "power  ", "       ").map((line) => doubt(line))),
+    ...section.lines.flatMap((line) => renderLine(line, width, strong)),
+  ]);
 }
 
 /** Columns of the words that say what a line under an item is. */

@@ -33,6 +33,7 @@ import type {
   PlanItem,
   PlanOff,
   PlanPart,
+  PlanPlace,
   PlanStrip,
 } from "./types.js";
 
@@ -67,7 +68,7 @@ export function makePlan({
   date,
 }: PlanInput): Plan {
   const { items: found, outside, sections } = listPlanItems(round, notebook, done, controls);
-  const places = groupBySection(sections);
+  const places = groupBySection(sections).map((one) => withBoards(one, book));
   const sectionMinutes = sections.reduce((sum, { minutes }) => sum + minutes, 0);
   const items = book === undefined ? found : placeOnBoards(found, desk, book, round);
   const { construction } = desk;
@@ -124,6 +125,22 @@ export function makePlan({
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
   return { ...plan, phases: listPhases(plan) };
+}
+
+/** The boards of a section, where something of it is worked on without power. */
+function withBoards(place: PlanPlace, book: StripDownBook | undefined): PlanPlace {
+  const isOpened = place.items.some(({ steps }) =>
+    steps.some(({ power }) => power === "unplugged" || power === "bench"),
+  );
+  const own = (book?.boards ?? []).filter(({ sections }) => sections.includes(place.section));
+  if (!isOpened || own.length === 0) return place;
+  return {
+    ...place,
+    boards: listOutOrder(
+      own.map(({ name }) => name),
+      own,
+    ),
+  };
 }
 
 function placeOnBoards(

@@ -95,6 +95,8 @@ export interface PlanPlace {
   readonly section: string;
   readonly kind: SectionKind;
   readonly items: readonly PlanItem[];
+  /** Its boards, by the strip-down book, in the order in which they come out; absent where the book has none. */
+  readonly boards?: readonly PlanBoard[];
 }
 
 /** Something to take off first. */

@@ -1,5 +1,5 @@
 import type { SectionKind } from "../../desk/section-kinds.js";
-import type { Desk, DeskPath } from "../../desk/types.js";
+import type { Desk, DeskPath, DeskPlace } from "../../desk/types.js";
 import type { RoundShared } from "../../history/types.js";
 import type { Notebook } from "../notebook/types.js";
 
@@ -29,29 +29,36 @@ const leastBesides = 2;
 const leastUntouched = 3;
 
 /**
- * The paths of a re-test: of the strips that `note done` speaks of since the round, or, where
+ * The paths of a re-test: of the strips that `note done` or an opening speaks of since the round, or, where
  * nothing was noted, of those that the plan pulls; with their neighbours, which may have suffered.
  * Where parts that strips share were worked on, or a section that feeds or gathers them, with some of
  * the strips that share them, too.
  *
  * @param since date of the round that the plan stands on; undefined: ever
- * @param planned strips that the plan pulls
+ * @param planned strips that the plan pulls, and sections that it has work at
  * @param shared faults of shared parts that the round found
  */
 export function listRetestPaths(
   desk: Desk,
   notebook: Notebook,
   since: string | undefined,
-  planned: readonly string[],
+  planned: readonly DeskPlace[],
   shared: readonly Pick<RoundShared, "paths">[] = [],
 ): RetestPaths {
+  // What came off was touched, whether or not anything was repaired there.
   const repairs = notebook.entries.flatMap(({ line }) =>
-    line.kind === "repair" && (since === undefined || line.date.slice(0, 10) >= since.slice(0, 10))
+    (line.kind === "repair" ||
+      (line.kind === "off" && (line.strip !== undefined || line.section !== undefined))) &&
+    (since === undefined || line.date.slice(0, 10) >= since.slice(0, 10))
       ? [line]
       : [],
   );
-  const worked = new Set(repairs.length > 0 ? repairs.map(({ strip }) => strip) : planned);
-  const elsewhere = repairs.filter(({ strip }) => strip === undefined);
+  const worked = new Set(
+    repairs.length > 0 ? repairs.map(({ strip }) => strip) : planned.map(({ strip }) => strip),
+  );
+  const elsewhere = (repairs.length > 0 ? repairs : planned).filter(
+    ({ strip }) => strip === undefined,
+  );
   const heard = elsewhere.filter(
     ({ sectionKind }) => sectionKind === undefined || heardKinds.includes(sectionKind),
   );

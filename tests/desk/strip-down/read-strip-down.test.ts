@@ -58,6 +58,7 @@ describe("parseStripDown", () => {
     expect(boards[0]).toEqual({
       name: "mic board",
       strips: ["1", "2", "3", "4"],
+      sections: [],
       stages: ["mic socket", "mic input stage"],
       controls: ["gain"],
       after: ["left panel"],

@@ -179,3 +179,74 @@ describe("a plan with a strip-down book", () => {
     expect(forms.text).toContain("8 × M3x8, 1 × M4 nut");
   });
 });
+
+describe("the boards of a section", () => {
+  const withBus = parseStripDown(
+    `open: { steps: raise the front panel, people: 2 }
+boards:
+  meter hood: { sections: [master, group 1-4], steps: lift the hood off }
+  bus board:
+    sections: master
+    after: meter hood
+    minutes: 40
+    steps: tilt the bus board forwards
+    fixings: 8x M4x10
+    tools: PZ2 screwdriver
+`,
+    "strip-down.yaml",
+    desk,
+  );
+  const at = (section: string, sectionKind: string, text: string) =>
+    makePlan({
+      desk,
+      book: withBus,
+      round: undefined,
+      notebook: parseNotebook(
+        Buffer.from(
+          `${JSON.stringify({ note: 1, id: "n1", date: "2031-03-14T12:00:00Z", kind: "fault", section, sectionKind, text })}\n`,
+        ),
+        "notebook.jsonl",
+      ),
+      done: new Map(),
+      date: "2031-06-01",
+    });
+
+  it("belong to no strip unless the book says so", () => {
+    expect(withBus.boards.map(({ strips, sections }) => [strips.length, sections.length])).toEqual([
+      [0, 5],
+      [0, 1],
+    ]);
+  });
+
+  it("are printed where a job is there, what comes off first before them", () => {
+    const found = at("master", "master", "left side crackles");
+    expect(found.places?.[0].boards?.map(({ name }) => name)).toEqual(["meter hood", "bus board"]);
+    for (const text of [
+      renderPlan(found, { colour: "none", width: 80 }),
+      renderPlanHtml(found),
+      renderPlanMarkdown(found),
+    ]) {
+      const words = text.replace(/\s+/g, " ");
+      for (const part of [
+        "no voltage left: wait 5 minutes",
+        "raise the front panel",
+        "lift the hood off",
+        "tilt the bus board forwards",
+        "deskround opening off master bus board",
+        "8 × M4x10",
+        "PZ2 screwdriver",
+      ])
+        expect(words).toContain(part);
+    }
+    const group = renderPlan(at("group 2", "group", "crackles"), { colour: "none", width: 80 });
+    expect(group).toContain("lift the hood off");
+    expect(group).not.toContain("tilt the bus board");
+  });
+
+  it("name the section that a book has and the desk has not", () => {
+    const read = (sections: string) =>
+      parseStripDown(`boards:\n  b: { sections: ${sections} }\n`, "strip-down.yaml", desk);
+    expect(() => read("zork 3")).toThrow(/line 2: the desk has no section "zork 3"/);
+    expect(() => read("3")).toThrow(/"3" is no section/);
+  });
+});

@@ -1,7 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { parseStripDown } from "../../../src/desk/strip-down/read-strip-down.js";
-import { renderRecap } from "../../../src/report/plan/recap.js";
+import {
+  renderRecap,
+  renderRecapHtml,
+  renderRecapMarkdown,
+} from "../../../src/report/plan/recap.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { makeRecapPlan } from "../../../src/service/plan/recap.js";
 import { path, round } from "../limits/rounds.js";
@@ -123,5 +127,10 @@ describe("makeRecapPlan", () => {
     const text = renderRecap(found, { colour: "none", width: 80 });
     expect(text).toContain("no price is known of 22 µF 35 V");
     expect(text.split("\n").filter((line) => [...line].length > 80)).toEqual([]);
+    for (const render of [renderRecapHtml, renderRecapMarkdown]) {
+      const other = render(found);
+      for (const words of ["fit each the right way round", "OFF, mains plug pulled", "22 µF 35 V"])
+        expect(other).toContain(words);
+    }
   });
 });

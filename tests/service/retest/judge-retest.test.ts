@@ -376,7 +376,7 @@ describe("retestPaths", () => {
   const done = (strip: string) => ({ kind: "repair", strip, text: "x", parts: [] });
 
   it("takes the strips worked on since the round, their neighbours and those on their card", () => {
-    const found = listRetestPaths(desk, notes(done("2")), "2031-03-14", ["8"]);
+    const found = listRetestPaths(desk, notes(done("2")), "2031-03-14", [{ strip: "8" }]);
     expect(found).toMatchObject({ touched: ["2"], neighbours: ["1", "3", "6"] });
     expect(found.paths.map((one) => one.path)).toEqual(["1/mic", "2/mic", "3/mic", "6/mic"]);
   });
@@ -417,8 +417,30 @@ describe("retestPaths", () => {
     expect(at("meters", "meters")).toMatchObject({ paths: [], worksOnShared: false });
   });
 
+  it("takes what came off as touched, whether or not it was repaired", () => {
+    const off = (place: object) => ({ kind: "off", what: "mic board", text: "", ...place });
+    const found = listRetestPaths(desk, notes(off({ strip: "2" })), "2031-03-14", [{ strip: "8" }]);
+    expect(found.touched).toEqual(["2"]);
+    const master = listRetestPaths(
+      desk,
+      notes(off({ section: "master", sectionKind: "master" })),
+      "2031-03-14",
+      [],
+    );
+    expect(master).toMatchObject({ sections: ["master"], neighbours: ["1", "5", "8"] });
+    // A cover of the desk at large tells nothing of what lies under it.
+    expect(listRetestPaths(desk, notes(off({})), "2031-03-14", []).paths).toEqual([]);
+  });
+
+  it("takes the sections that the plan has work at where nothing was noted", () => {
+    const planned = [{ section: "master", sectionKind: "master" as const }];
+    const found = listRetestPaths(desk, notes(), "2031-03-14", planned);
+    expect(found).toMatchObject({ sections: ["master"], worksOnShared: true });
+    expect(found.neighbours).toEqual(["1", "5", "8"]);
+  });
+
   it("takes what the plan pulls where nothing was noted, and three untouched at least", () => {
-    const found = listRetestPaths(desk, notes(done("2")), "2031-04-01", ["8"]);
+    const found = listRetestPaths(desk, notes(done("2")), "2031-04-01", [{ strip: "8" }]);
     expect(found).toMatchObject({ touched: ["8"], neighbours: ["5", "6", "7"] });
   });
 });
