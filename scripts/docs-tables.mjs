@@ -471,7 +471,7 @@ function passTimesTable() {
     return passRow(`8 wired paths, ${name}`, desk, own, eight.all, 2);
   };
   return table(
-    ["way", "plugs", "hands", "in all", "of one by one"],
+    ["way", "plugs", "hands", "in all", "share"],
     [
       row("40 × 3 paths one by one", whole.plugs, whole.hands, whole.all, whole.all),
       byHand("mix bus", ""),

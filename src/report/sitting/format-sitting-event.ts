@@ -132,7 +132,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "outputs-pass":
       return lines(
         [
-          `${toDisplayName(event.file)} holds a pass of several outputs. Passes are not answered here, one path at a time is: record on, and analyze all passes together when they are finished.`,
+          `${toDisplayName(event.file)} holds a pass of several outputs. Only paths that are played one at a time are answered here: record on, and analyze all passes together when they are finished.`,
         ],
         palette.doubt,
       );
