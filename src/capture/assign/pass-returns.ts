@@ -60,7 +60,7 @@ export function assignPassReturns(
   turnS: (one: SignalReturn) => number,
 ): PassAssignment {
   const doubts: Doubt[] = [];
-  const passes = files.flatMap((file) => splitPasses(returns, file, turnS));
+  const passes = files.flatMap((file) => splitPasses(returns, file, turnS, plan.passes));
   const numbered = numberPasses(passes, plan.passes).map((one) =>
     one.planned !== undefined && isMultichannel(one.planned)
       ? { ...one, pass: withoutTraces(one.pass) }
@@ -146,6 +146,7 @@ function splitPasses(
   returns: readonly SignalReturn[],
   { file, sampleRate }: PassFile,
   turnS: (one: SignalReturn) => number,
+  planned: readonly PlannedPass[],
 ): readonly HeardPass[] {
   const own = returns
     .filter((one) => one.file === file)
@@ -162,12 +163,23 @@ function splitPasses(
     const last = passes.at(-1);
     const fits = last === undefined ? [] : formsOf(last, starts, sampleRate);
     const isNew = !last?.returns.some((r) => r.output === output && r.channel === one.channel);
-    if (last !== undefined && fits.length > 0 && isNew) {
+    if (last !== undefined && fits.length > 0 && isNew && isOneBank(last, output, planned)) {
       last.returns.push(one);
       last.starts = new Map(fits.map((form) => [form, last.starts.get(form) ?? 0]));
     } else passes.push({ file, returns: [one], starts });
   }
   return passes;
+}
+
+/** Whether an output may play in one pass with those before it; one that no pass plays, in any. */
+function isOneBank(
+  { returns }: HeardPass,
+  output: number,
+  planned: readonly PlannedPass[],
+): boolean {
+  const own = planned.filter(({ outputs }) => outputs.includes(output));
+  if (own.length === 0) return true;
+  return own.some(({ outputs }) => returns.every((one) => outputs.includes(one.output ?? 1)));
 }
 
 /** The forms in which a return may belong to a pass. */

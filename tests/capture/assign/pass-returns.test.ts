@@ -218,5 +218,11 @@ describe("returns of passes", () => {
     ]);
     expect(found.doubts).toEqual([]);
     expect(found.spoilt.size).toBe(0);
+    // A pass that follows at once begins just where the turn of its first output would have been.
+    const close = assign([...heard("turns", 1, low), ...heard("turns", 1, high)], wide, [
+      fileOf(1),
+    ]);
+    expect(said(close)).toEqual(["1/tape 1", "2/tape 2", "3/tape 3", "4/tape 4"]);
+    expect(close.doubts).toEqual([]);
   });
 });
