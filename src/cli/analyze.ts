@@ -49,7 +49,7 @@ export function addAnalyze(program: Command): void {
     .option("--retest", "test the strips that were worked on, before the desk is closed")
     .addOption(
       new Option(
-        "--setting <what>",
+        "--setting <check>",
         "recorded again with this turned, to decide between causes: no round",
       ).conflicts(["retest", "replace"]),
     )

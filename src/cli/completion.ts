@@ -47,6 +47,7 @@ const wordsOf: Readonly<Record<string, readonly DeskWords[] | ":files" | ":folde
   "path=n": ["path"],
   place: ["place"],
   id: ["note"],
+  check: ["check"],
   ids: ["note"],
 };
 

@@ -1,11 +1,12 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import { type CheckKind, checkKinds } from "../diagnose/checks/check-kinds.js";
 import { DeskroundError } from "../errors.js";
 import { listAllRounds } from "../history/store.js";
 import { readNotebook } from "../service/notebook/read.js";
 
 /** What of a desk a word may name. */
-export type DeskWords = "round" | "strip" | "path" | "paths" | "place" | "note";
+export type DeskWords = "round" | "strip" | "path" | "paths" | "place" | "note" | "check";
 
 /** A word that may stand next, and what it is. */
 export interface Candidate {
@@ -53,6 +54,10 @@ function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Cand
           const text = line.text.replace(/\s+/g, " ").slice(0, 50);
           return { value: id, about: text === "" ? line.kind : text };
         });
+    case "check":
+      return checkKinds
+        .filter(({ looksAt }: CheckKind) => looksAt !== "controls")
+        .map(({ id, step }) => ({ value: id, about: step.text.slice(0, 50) }));
     case "strip":
       return readDesk(desk).strips.map((strip) => ({ value: strip, about: "strip" }));
     case "path":
