@@ -22,6 +22,8 @@ const leastPeriods = 2;
 const settleS = 0.03;
 const settlePieces = 3;
 const endS = 0.015;
+/** Steps below this are read amid hum, whose lines beat with them; decibels against nominal. */
+const leastStepDb = -20;
 /** The sweep is followed from where a piece holds some periods, hertz, to where it leaves the band. */
 const sweepFromHz = 400;
 const sweepToHz = 18_000;
@@ -71,8 +73,12 @@ function listTracks(audio: ReturnAudio, segment: Segment): readonly Track[] {
     case "twin":
       return toneTrack(audio, name, startS, lengthS, [segment.lowHz, segment.highHz]);
     case "steps":
-      return segment.levelsDbfs.flatMap((_, k) =>
-        toneTrack(audio, name, startS + k * segment.stepS, segment.stepS, [segment.frequencyHz]),
+      return segment.levelsDbfs.flatMap((levelDbfs, k) =>
+        levelDbfs - audio.table.nominalDbfs < leastStepDb
+          ? []
+          : toneTrack(audio, name, startS + k * segment.stepS, segment.stepS, [
+              segment.frequencyHz,
+            ]),
       );
     case "sweep":
       return sweepTrack(audio, segment);
