@@ -194,7 +194,12 @@ function readEvidence(desk: Desk, round: Round): ReadEvidence {
 
 function pickCheck(text: string): CheckKind {
   const named = checkKinds.filter(({ looksAt }: CheckKind) => looksAt !== "controls");
-  const kind = findCheck(text.trim().toLowerCase().replace(/[\s_]+/g, "-"));
+  const kind = findCheck(
+    text
+      .trim()
+      .toLowerCase()
+      .replace(/[\s_]+/g, "-"),
+  );
   if (kind !== undefined && kind.looksAt !== "controls") return kind;
   const ids = named.map(({ id }) => id);
   const close = findClosestWord(text, ids);
