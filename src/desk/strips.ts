@@ -77,8 +77,9 @@ export function removeLeadingZeros(name: string): string {
   return normalizeName(name).replace(/^(\p{L}*)0+(?=\d)/u, "$1");
 }
 
-/** What nobody calls a strip: a range with the wrong sign, a number that a program shortened. */
-const typingError = /^\d+\.{2,}\d+$|^\d+(?:\.\d+)?e\+?\d+$/i;
+/** What nobody calls a strip: a range with the wrong sign or one too many, a number that a program shortened. */
+const typingError =
+  /^\d+\.{2,}\d+$|^\d+(?:\.\d+)?e\+?\d+$|^\d+(?:-+\d*){2,}$|^\d+[-–_:~]+$|^\d+-{2,}\d+$/i;
 
 /** The names a text stands for, or what is wrong with it. */
 function expandOne(text: string): readonly string[] | string {

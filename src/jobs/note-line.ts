@@ -39,8 +39,8 @@ export function parseNoteLine(text: string, what: string): string {
  * parseUsedPart("3x 10 µF 63 V"); // { what: "10 µF 63 V", count: 3 }
  */
 export function parseUsedPart(text: string): { what: string; count: number } {
-  const match = /^(\d+)\s*[x×]\s*(.+)$/u.exec(text.trim());
-  const [count, what] = match === null ? [1, text] : [Number(match[1]), match[2]];
+  const match = /^([-−]?\d+)\s*[x×]\s*(.+)$/u.exec(text.trim());
+  const [count, what] = match === null ? [1, text] : [Number(match[1].replace("−", "-")), match[2]];
   if (count < 1 || count > 999) {
     throw new DeskroundError(
       "usage",
