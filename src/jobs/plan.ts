@@ -51,7 +51,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
   const skipped: string[] = [];
-  const latest = await findLatestWholeRound(folder, skipped);
+  const { latest, later } = await findRoundsOfPlan(folder, skipped);
   const day = getDate(date).slice(0, 10);
   const left =
     latest === undefined
@@ -71,6 +71,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
     plan: makePlan({
       desk,
       round,
+      later: later.map((one) => leaveAlone(one, notebook.entries, day).round ?? one),
       notebook,
       done,
       controls: await listFaultyControls(folder, notebook, skipped),
@@ -110,11 +111,22 @@ export async function findLatestWholeRound(
   folder: string,
   skipped: string[] = [],
 ): Promise<Round | undefined> {
+  return (await findRoundsOfPlan(folder, skipped)).latest;
+}
+
+/** The latest round of the whole desk, and those of some paths since, the newest first. */
+async function findRoundsOfPlan(
+  folder: string,
+  skipped: string[],
+): Promise<{ readonly latest: Round | undefined; readonly later: readonly Round[] }> {
+  const later: Round[] = [];
   for (const id of [...listRounds(folder)].reverse()) {
     const round = await readOrSkip(folder, id, skipped);
-    if (round !== undefined && round.partial === undefined) return round;
+    if (round === undefined) continue;
+    if (round.partial === undefined) return { latest: round, later };
+    later.push(round);
   }
-  return undefined;
+  return { latest: undefined, later };
 }
 
 async function readOrSkip(

@@ -1,4 +1,5 @@
 import { formatStep } from "../../service/plan/format-step.js";
+import type { NotPlanned } from "../../service/plan/list-not-planned.js";
 import type {
   ItemBoards,
   OutsideItem,
@@ -11,6 +12,7 @@ import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
+import { formatSharedFault } from "../shared/format-shared.js";
 import { formatDuration } from "../sheet/phrases.js";
 
 /**
@@ -191,7 +193,27 @@ export function formatTime(minutes: number, hours: number | null): string {
   return hours === null ? `about ${all}` : `about ${all} of the ${hours} h at hand`;
 }
 
-export function formatBasis({ round, passes, openNotes }: Plan): string {
+export function formatBasis(plan: Plan): string {
+  const missing = (plan.notPlanned ?? []).map(formatNotPlanned);
+  return [formatSources(plan), ...missing].join(". ");
+}
+
+/** Rounds of some paths are no ground for a plan, but nothing that they show may be lost. */
+function formatNotPlanned({ round, paths, shared }: NotPlanned): string {
+  const shown = [
+    ...shared.map(formatSharedFault),
+    ...(paths.length === 0 ? [] : [formatPathNames(paths)]),
+  ];
+  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`deskround show ${round}\`)`;
+}
+
+/** A few names, and how many more. */
+function formatPathNames(paths: readonly string[]): string {
+  const told = paths.slice(0, 6).join(", ");
+  return paths.length <= 6 ? told : `${told} and ${paths.length - 6} more`;
+}
+
+function formatSources({ round, passes, openNotes }: Plan): string {
   const noted = formatCount(openNotes, "open note");
   if (round === null && passes.length === 0) return `the notebook alone: ${noted}`;
   const heard = [

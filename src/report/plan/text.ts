@@ -100,6 +100,7 @@ export function formatPlanVerdict({
   shared = [],
   dangers = [],
   places = [],
+  notPlanned = [],
 }: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts = [
@@ -111,6 +112,7 @@ export function formatPlanVerdict({
     dangers.length +
       shared.length +
       places.length +
+      notPlanned.length +
       outside.filter((one) => one.measured).length ===
     0;
   if (strips.length > 0)

@@ -24,6 +24,7 @@ import { findItemBoards, listOutOrder } from "./find-boards.js";
 import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
+import { listNotPlanned } from "./list-not-planned.js";
 import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
 import type {
@@ -41,6 +42,8 @@ export interface PlanInput {
   readonly desk: Desk;
   /** The latest full round; undefined: the notebook alone. */
   readonly round: Round | undefined;
+  /** Rounds of some paths since, the newest first. */
+  readonly later?: readonly Round[];
   readonly notebook: Notebook;
   /** Keys of items that a re-test has proven mended since, with its day. */
   readonly done: ReadonlyMap<string, string>;
@@ -60,6 +63,7 @@ const testMinutesPerInput = 1;
 export function makePlan({
   desk,
   round,
+  later = [],
   notebook,
   done,
   controls = [],
@@ -97,6 +101,7 @@ export function makePlan({
   const year = Number(date.slice(0, 4));
   const age = mergeRecaps(desk.age, listRecaps(notebook, desk.strips));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, age) ?? []);
+  const notPlanned = listNotPlanned(round, later, notebook);
   const plan: Omit<Plan, "phases"> = {
     format: "deskround-plan",
     version: 1,
@@ -104,6 +109,7 @@ export function makePlan({
     strips: desk.strips,
     date,
     round: round?.id ?? null,
+    ...(notPlanned.length === 0 ? {} : { notPlanned }),
     passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
     openNotes: notebook.entries.filter((entry) => entry.line.kind !== "off" && isOpenNote(entry))
       .length,

@@ -10,6 +10,7 @@ import type { Reservation } from "../stores/ledger.js";
 import type { PartSpec } from "../stores/part-spec.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
+import type { NotPlanned } from "./list-not-planned.js";
 
 /** Where on the strip an item's cause can sit. */
 export interface ItemBoards {
@@ -152,6 +153,8 @@ export interface Plan {
   readonly date: string;
   /** Round it stands on; null where the notebook alone speaks. */
   readonly round: string | null;
+  /** What rounds of some paths show since, and the plan does not hold; absent where nothing. */
+  readonly notPlanned?: readonly NotPlanned[];
   /** Controls passes that raised an item. */
   readonly passes: readonly string[];
   readonly openNotes: number;

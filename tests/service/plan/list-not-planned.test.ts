@@ -1,0 +1,57 @@
+import { describe, expect, it } from "vitest";
+import type { Finding } from "../../../src/rank/types.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { listNotPlanned } from "../../../src/service/plan/list-not-planned.js";
+import { path, round } from "../limits/rounds.js";
+
+const finding: Finding = {
+  reading: "hiss",
+  against: "siblings",
+  value: -67,
+  expected: -80,
+  deviation: 13,
+  unit: "dBFS",
+  score: 20,
+  severity: "service",
+  words: "hiss 13 dB above its siblings",
+};
+const odd = (name: string) => path({ path: name, oddness: 20, findings: [finding] });
+const sound = (name: string) => path({ path: name });
+const notebook = (...lines: readonly object[]) =>
+  parseNotebook(
+    Buffer.from(lines.map((line) => JSON.stringify(line)).join("\n")),
+    "notebook.jsonl",
+  );
+const family = ["1/mic", "2/mic", "3/mic", "4/mic"].map(sound);
+const base = round([...family, odd("7/mic")], "2031-03-14-01");
+const some = (id: string, ...paths: readonly ReturnType<typeof path>[]) => ({
+  ...round([...family, ...paths], id),
+  date: `${id.slice(0, 10)}T12:00:00.000Z`,
+  partial: { wanted: paths.map((one) => one.path) },
+});
+
+describe("what a plan on whole rounds does not hold", () => {
+  it("is what stands out in rounds of some paths since, and did not before", () => {
+    const later = [some("2031-05-01-01", odd("7/mic"), odd("9/mic"))];
+    expect(listNotPlanned(base, later, notebook())).toEqual([
+      { round: "2031-05-01-01", paths: ["9/mic"], shared: [] },
+    ]);
+    expect(listNotPlanned(undefined, later, notebook())[0].paths).toEqual(["7/mic", "9/mic"]);
+  });
+
+  it("is gone where a newer round shows the path sound, or its strip was worked on", () => {
+    const later = [some("2031-05-01-01", odd("9/mic"))];
+    const newer = some("2031-06-01-01", sound("9/mic"));
+    expect(listNotPlanned(base, [newer, ...later], notebook())).toEqual([]);
+    const worked = {
+      note: 1,
+      id: "n1",
+      date: "2031-05-20T12:00:00Z",
+      kind: "repair",
+      strip: "9",
+      text: "new op amp",
+      parts: [],
+    };
+    expect(listNotPlanned(base, later, notebook(worked))).toEqual([]);
+  });
+});
