@@ -35,6 +35,8 @@ export interface RoundSummary {
   readonly partial?: true;
   /** Paths by what is to be thought of them; empty for a damaged round. */
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
+  /** Faults of what several paths share; absent where there are none. */
+  readonly shared?: NonNullable<RoundFacts["shared"]>;
   /** Why it cannot be read. */
   readonly damaged?: string;
   /** Why it does not count, and since when. */
@@ -249,13 +251,14 @@ function damagedSummary({ id, damaged }: { id: string; damaged: string }): Round
 }
 
 function toSummary(facts: RoundFacts): RoundSummary {
-  const { id, date, paths, partial } = facts;
+  const { id, date, paths, partial, shared } = facts;
   return {
     id,
     date,
     measured: paths.filter(({ status }) => status === "measured").length,
     paths: paths.length,
     ...(partial ? { partial: true } : {}),
+    ...(shared === undefined ? {} : { shared }),
     verdict: verdictOf(facts),
   };
 }

@@ -1,5 +1,7 @@
 import type { Standing } from "../history/standing.js";
+import type { SharedPart } from "../rank/shared/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatSharedPart } from "./shared/format-shared.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
@@ -11,6 +13,7 @@ export interface ListedRound {
   readonly paths: number;
   readonly partial?: true;
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
+  readonly shared?: readonly { readonly part: SharedPart }[];
   readonly damaged?: string;
   readonly withdrawn?: { readonly date: string; readonly because: string };
 }
@@ -48,7 +51,9 @@ function completeness({ measured, paths, partial }: ListedRound): string {
 
 const mostNamed = 4;
 
-function verdictWords({ verdict }: ListedRound): string {
+function verdictWords({ verdict, shared = [] }: ListedRound): string {
+  const [first] = shared;
+  const inCommon = first === undefined ? [] : [`shared: ${formatSharedPart(first.part)}`];
   const parts = (
     [
       ["service", "for service"],
@@ -61,6 +66,6 @@ function verdictWords({ verdict }: ListedRound): string {
     const named = own.length <= mostNamed ? own.join(", ") : formatCount(own.length, "path");
     return [`${words}: ${named}`];
   });
-  if (parts.length > 0) return parts.join("; ");
+  if (inCommon.length + parts.length > 0) return [...inCommon, ...parts].join("; ");
   return verdict.alike === undefined ? "cannot be judged" : "all alike";
 }

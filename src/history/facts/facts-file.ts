@@ -34,7 +34,7 @@ export interface FactsText {
 }
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
-const version = 2;
+const version = 3;
 
 /** How every entry begins; an entry of another program's version is made again. */
 export const entryStart = '{"format":"deskround-index",';
@@ -117,7 +117,7 @@ function parseSums(text: string): Sums | undefined {
 
 /** The facts of a round as text. */
 export function formatFacts(round: Round): Required<FactsText> {
-  const { id, date, desk, signal, partial, calibration, captures, paths } = round;
+  const { id, date, desk, signal, partial, calibration, captures, paths, shared } = round;
   const ids = [...new Set(paths.flatMap(({ readings }) => Object.keys(readings)))];
   const head: Head = {
     id,
@@ -126,6 +126,9 @@ export function formatFacts(round: Round): Required<FactsText> {
     signal,
     calibrated: calibration !== null,
     ...(partial === undefined ? {} : { partial }),
+    ...(shared === undefined
+      ? {}
+      : { shared: shared.map(({ part, severity }) => ({ part, severity })) }),
     captures: captures.map(({ sha256 }) => sha256),
     readings: ids,
     path: paths.map(({ path }) => path),
@@ -193,7 +196,7 @@ function listLines(bytes: Buffer): readonly Buffer[] {
 }
 
 /** Of the paths as lists, since there are tens of thousands. */
-interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial"> {
+interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial" | "shared"> {
   readonly calibrated: boolean;
   readonly captures: readonly string[];
   readonly readings: readonly string[];
@@ -241,7 +244,7 @@ function toColumn(paths: Round["paths"], id: string): Column {
 }
 
 function toFacts(head: Head, words: Words, readingsOf: (path: number) => Readings): RoundFacts {
-  const { id, date, desk, signal, partial, calibrated, captures, odd, ...of } = head;
+  const { id, date, desk, signal, partial, shared, calibrated, captures, odd, ...of } = head;
   const at = new Map(odd.map(([path], k) => [path, k]));
   return {
     id,
@@ -249,6 +252,7 @@ function toFacts(head: Head, words: Words, readingsOf: (path: number) => Reading
     desk,
     signal,
     ...(partial === undefined ? {} : { partial }),
+    ...(shared === undefined ? {} : { shared }),
     calibration: calibrated ? {} : null,
     captures: captures.map((sha256) => ({ sha256 })),
     paths: of.path.map((path, k) => {

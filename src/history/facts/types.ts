@@ -1,7 +1,7 @@
 import type { Cause } from "../../diagnose/types.js";
 import type { Reading } from "../../measure/types.js";
 import type { Finding } from "../../rank/types.js";
-import type { Round, RoundCapture, RoundPath } from "../types.js";
+import type { Round, RoundCapture, RoundPath, RoundShared } from "../types.js";
 
 /**
  * What many rounds are looked through for: all of a round but its curves, uncertainties and
@@ -11,6 +11,8 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
   readonly calibration: object | null;
   readonly captures: readonly Pick<RoundCapture, "sha256">[];
   readonly paths: readonly PathFacts[];
+  /** Faults of what several paths share; absent where there are none. */
+  readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
 }
 
 /** A path of a round. */
