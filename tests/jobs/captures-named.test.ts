@@ -72,6 +72,13 @@ describe("captures named by the patterns of the desk file", () => {
     expect(got).toEqual({ "1/line": 1, "2/line": 5, "3/line": 3 });
   });
 
+  it("are refused where none is of the paths that are asked for, and --silent is not blamed", async () => {
+    const captures = [capture("Leitung 2.wav", answers[3])];
+    const only = ["1/mic"];
+    const asked = analyze({ desk: folder, captures, silent: [], keep: "preview", only }, () => {});
+    await expect(asked).rejects.toThrow(/holds returns, but none of the paths that are asked for/);
+  });
+
   it("are refused where a name tells two paths, unless the map says which it is", async () => {
     const file = capture("Spur 1 2.wav", answers[0]);
     await expect(preview([file])).rejects.toMatchObject({

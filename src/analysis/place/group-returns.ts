@@ -127,7 +127,12 @@ function place(
     if (isWhole(one)) takes.set(path, [...(takes.get(path) ?? []), one]);
     else others.set(path, one);
   }
-  if (takes.size === 0) throw nothingPlaced(captures, map === undefined ? "silent" : "map");
+  if (takes.size === 0) {
+    throw nothingPlaced(
+      captures,
+      map !== undefined ? "map" : silent.length === 0 && wanted !== undefined ? "wanted" : "silent",
+    );
+  }
 
   const byFile = new Map(captures.map((capture) => [capture.info.file, capture]));
   const insteadOf = ({ file, channel }: Candidate) => {
@@ -330,8 +335,18 @@ function checkSilent(
   );
 }
 
-function nothingPlaced(captures: readonly ReadCapture[], why: "silent" | "map"): DeskroundError {
+function nothingPlaced(
+  captures: readonly ReadCapture[],
+  why: "silent" | "map" | "wanted",
+): DeskroundError {
   const files = formatList(captures.map(({ info }) => toDisplayName(info.file)));
+  if (why === "wanted") {
+    return new DeskroundError(
+      "usage",
+      `${files}: holds returns, but none of the paths that are asked for.`,
+      "Name recordings of those paths, or others with --only; a re-test asks for those of `deskround plan --retest`.",
+    );
+  }
   return why === "map"
     ? new DeskroundError(
         "usage",
