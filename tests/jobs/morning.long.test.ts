@@ -112,16 +112,16 @@ describe("the morning", () => {
 });
 
 describe("what strips give together", () => {
-  const desk = deskWith("outputs: 4", 16);
-  const turns = { 1: 1, 2: 0.98, 3: 0.96, 4: 0.94 };
-  const heard = Object.fromEntries(
-    Object.entries(turns).map(([k, gain]) => [k, { channel: 0, gain }]),
-  );
+  // Four are patched while the other four play.
+  const desk = deskWith("outputs: 8", 16);
+  const heardFrom = (first: number) =>
+    Object.fromEntries([1, 0.98, 0.96, 0.94].map((gain, k) => [first + k, { channel: 0, gain }]));
+  const heard = heardFrom(1);
   /** Pass files of all eight passes; the third has 4 dB more noise. */
   const passFile = (number: number, noise: number) =>
     writeCapture(
       join(desk, `pass ${number}.wav`),
-      passChannels("turns", 1, heard, 4, 50 + number, noise),
+      passChannels("turns", 1, heardFrom(number % 2 === 1 ? 1 : 5), 8, 50 + number, noise),
       rate,
       "float32",
     );
