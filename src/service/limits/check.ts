@@ -1,6 +1,8 @@
 import { DeskroundError } from "../../errors.js";
 import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { listSecondSides, withSides } from "../../history/with-sides.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
@@ -54,7 +56,15 @@ export interface CheckInput {
  *   that cannot be compared
  */
 export async function checkRound(request: CheckInput): Promise<Check> {
-  const { round, baseline, limits, undecided, leftAlone = [] } = request;
+  const { limits, undecided, leftAlone = [] } = request;
+  // Each side of a stereo bus is judged for itself.
+  const round = withSides(request.round);
+  const baseline = request.baseline && withSides(request.baseline);
+  const seconds = listSecondSides(request.round);
+  const secondNames = new Set(seconds.values());
+  const sided = new Map(round.paths.map((path) => [path.path, path]));
+  const sidesOf = ({ path }: RoundPath) =>
+    [path, seconds.get(path)].flatMap((name) => sided.get(name ?? "") ?? []);
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
@@ -68,7 +78,8 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   const checks = new Map<RoundPath, LimitCheck[]>();
   const unusable: CheckNote[] = [];
   const listed = limits.flatMap((limit) => {
-    const paths = listLimitPaths(limit, round.paths);
+    const named = listLimitPaths(limit, request.round.paths);
+    const paths = named.flatMap(sidesOf);
     const compiled = compiledOrNote(limit, meaning, unusable);
     if (compiled === undefined) return [];
     for (const path of paths) {
@@ -80,15 +91,22 @@ export async function checkRound(request: CheckInput): Promise<Check> {
         continue;
       }
       const check = checkPath(compiled, path, read);
+      // What belongs to both sides together is read on the first.
+      const isOfBoth = findReadingKind(check.lacking ?? "")?.sides === "both";
+      if (isOfBoth && secondNames.has(path.path)) continue;
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
         const { lack, lacking } = check;
         if (lack !== undefined)
           leftOut.push({ limit: limit.name, lack, lacking, family: path.family });
-      } else own.push(withoutPlace(excuse(check, path.path, leftAlone)));
+      } else own.push(withoutPlace(excuse(check, `${path.strip}/${path.input}`, leftAlone)));
     }
-    return { limit, paths: paths.length };
+    return { limit, paths: named.length };
   });
-  for (const [path, own] of checks) own.push(...sumChecks(round, path));
+  for (const [path, own] of checks) {
+    const isIdle = own.length === 0 && path.status === "measured";
+    if (isIdle && secondNames.has(path.path)) checks.delete(path);
+    else if (!secondNames.has(path.path)) own.push(...sumChecks(round, path));
+  }
   const asked = round.paths.filter((path) => checks.has(path));
   const paths = asked.map((path) => pathCheck(path, checks.get(path) ?? [], undecided));
   const strips = stripChecks(paths);

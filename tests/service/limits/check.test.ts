@@ -367,3 +367,45 @@ describe("what was not measured", () => {
     expect(nothing.verdict).toBe("incomplete");
   });
 });
+
+describe("a check of a desk recorded in stereo", () => {
+  const stereo = (left: readonly number[], right: readonly number[]) =>
+    gains(...left).map((one, k) => ({
+      ...one,
+      readings: { ...one.readings, balance: reading(0.2) },
+      partner: {
+        side: "right" as const,
+        readings: { gain: reading(right[k]) },
+        absent: {},
+        curves: {},
+      },
+    }));
+
+  it("fails a path by either side", async () => {
+    const found = await check(round(stereo([0, 0, 0], [0, 3, 0])), "  a: gain <= 1 dB\n");
+    expect(found.verdict).toBe("fail");
+    expect(found.paths.map(({ path: name, verdict }) => [name, verdict])).toEqual([
+      ["1/mic", "pass"],
+      ["1/mic, right side", "pass"],
+      ["2/mic", "pass"],
+      ["2/mic, right side", "fail"],
+      ["3/mic", "pass"],
+      ["3/mic, right side", "pass"],
+    ]);
+    expect(found.strips.map(({ counts }) => counts)).toEqual(["pass", "fail", "pass"]);
+  });
+
+  it("asks one side alone for what belongs to both", async () => {
+    const found = await check(round(stereo([0, 0, 0], [0, 0, 0])), "  b: balance <= 1 dB\n");
+    expect(found.verdict).toBe("pass");
+    expect(found.limits[0].paths).toBe(3);
+  });
+
+  it("holds a limit for a path to both of its sides", async () => {
+    const found = await check(
+      round(stereo([0, 0, 0], [0, 3, 0])),
+      "  a: { limit: gain <= 1 dB, for: [2/mic] }\n",
+    );
+    expect(found.verdict).toBe("fail");
+  });
+});
