@@ -106,7 +106,7 @@ describe("parseStripDown", () => {
       /wait for one another: a, then b, then c, then a/,
     ],
     ["boards:\n  Main: {}\n  main: {}\n", /line 3: boards Main and main differ only in capitals/],
-    ["boards:\n  a: {}\n  a: {}\n", /line 3: not readable as YAML/],
+    ["boards:\n  a: {}\n  a: {}\n", /line 3: "a" stands there twice/],
     ["version: 2\nboards:\n  a: {}\n", /line 1: this version/],
   ])("refuses %j by its line", (text, words) => {
     let message = "";
