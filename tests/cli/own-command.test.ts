@@ -34,7 +34,7 @@ describe("the command that works from where one stands", () => {
       "npx deskround",
     );
     const cached = "/home/ada/.npm/_npx/0f/node_modules/.bin/deskround";
-    expect(find(cached, "/srv")).toBe(`node ${cached}`);
+    expect(find(cached, "/srv/desks/big")).toBe(`node ${cached}`);
   });
 
   it("is what DESKROUND_COMMAND says", () => {

@@ -1,7 +1,7 @@
 import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import type { YearPoint } from "../../../history/years.js";
-import { findReadingKind, getReadingId } from "../../../measure/reading-kinds.js";
+import { findReadingKind, getReadingId, type ReadingId } from "../../../measure/reading-kinds.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
@@ -9,18 +9,17 @@ import { type Drawing, type FigureKind, renderPlotElement } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
 /** Noise of the strip in every round: it rises with the age of the input stage. */
-export const noiseYearsFigure = buildYearsFigure("noise-years", "noise", 3);
+export const noiseYearsFigure = buildYearsFigure("noise-years", getReadingId("noise"), 3);
 
 /** The lower corner in every round: it rises as capacitors dry. */
-export const cornerYearsFigure = buildYearsFigure("corner-years", "lower-corner", 4);
+export const cornerYearsFigure = buildYearsFigure("corner-years", getReadingId("lower-corner"), 4);
 
 /**
  * A reading of a path in round after round.
  *
  * @param least the smallest span that is drawn, in the unit of the reading
  */
-function buildYearsFigure(id: string, role: "noise" | "lower-corner", least: number): FigureKind {
-  const reading = getReadingId(role);
+function buildYearsFigure(id: string, reading: ReadingId, least: number): FigureKind {
   const name = findReadingKind(reading)?.name ?? reading;
   const pointsOf = ({ years = {} }: Drawing) => years[reading] ?? [];
   return {
