@@ -280,9 +280,9 @@ function checkList() {
           (kind === "fault" || kind === "setting") && (answers[id] ?? 0) >= oftenGone,
       );
       const idle = causeKinds.filter(({ idles = [] }) => idles.includes(id));
-      const tells = gone.length === 0 ? [] : [`gone: ${gone.map(({ name }) => name).join("; ")}`];
+      const tells = gone.length === 0 ? [] : [`Gone: ${gone.map(({ name }) => name).join("; ")}`];
       const dead =
-        idle.length === 0 ? [] : [`points to: ${idle.map(({ name }) => name).join("; ")}`];
+        idle.length === 0 ? [] : [`Points to: ${idle.map(({ name }) => name).join("; ")}`];
       const name = looksAt === "controls" ? "a controls pass" : `\`${id}\``;
       return `${name}, ${minutes} minutes: ${[step.text, ...tells, ...dead].join(". ")}.`;
     }),

@@ -22,6 +22,9 @@ import {
 /** A level that wavers may be a contact's or a wiper's; nats. */
 const waverNats = 2;
 
+/** Even lines of the mains are no further up than odd ones and this, decibels. */
+const besideOddDb = 10;
+
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
 
@@ -135,6 +138,9 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const unbalances = isOutlier(path, gathers, "up");
     const trembles = shaky || hasFlutter(path);
     const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
+    // Crackle lifts odd and even lines alike; even ones far above the odd are a supply's.
+    const odd = getDeviation(path, "humOdd");
+    const mostEven = odd === undefined ? noise[1] : Math.max(0, odd) + besideOddDb;
     const evidence: string[] = [];
     if (breaks.length > 0) evidence.push(formatLevelBreaks(breaks));
     else if (trembles) evidence.push("the level is not steady");
@@ -167,7 +173,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         clicks: [0, 200],
         breaks: [0, 200],
         ...predictHissRanges(noise),
-        ...predictHumRanges(noise, noise),
+        ...predictHumRanges(noise, [noise[0], Math.min(noise[1], mostEven)]),
         noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
         dc: anyDeviation,
       },

@@ -106,7 +106,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
         // what comes before the loss goes down with it, the stage's own noise does not
         ...predictHissRanges([-2, 12]),
         noise: [-3, 90],
-        ...predictHumRanges([-3, 90], [-3, 80]),
+        ...predictHumRanges([-3, 90], [-3, mostEven(path)]),
         ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
       fitted: "onlyHum" in form ? 2 : countCoincidences(path, hums, hum),
@@ -114,6 +114,15 @@ export const openLeg: PredictedCause<"open-leg"> = {
     };
   },
 };
+
+/** Even lines of the mains are no further up than odd ones and this, decibels. */
+const besideOddDb = 10;
+
+/** What a cable gathers has odd lines first: even ones far above them are a supply's. */
+function mostEven(path: PathEvidence): number {
+  const odd = getDeviation(path, "humOdd");
+  return odd === undefined ? 80 : Math.min(80, Math.max(0, odd) + besideOddDb);
+}
 
 /**
  * Half the voltage without the hum is a coincidence; less of one where no hum could be read, as a
