@@ -1,17 +1,20 @@
 /**
- * Puts runs of several grades into one table, and the probabilities of all of them into bins:
+ * Puts runs of several grades into one list, and the probabilities of all of them into bins:
  *
  *     npm run prove -- --grade slight --seed 73000 --desks 14 --json > slight.json
  *     node scripts/prove/grades.mjs any.json slight.json … --write
  *
- * The table goes to stdout, with `--write` into docs/diagnosis.md too.
+ * It goes to stdout, with `--write` into docs/diagnosis.md too.
  */
 import { readFileSync } from "node:fs";
+import { wrapText } from "../../dist/report/wrap.js";
 import { hideables } from "./answers.mjs";
 import { writePage } from "./page.mjs";
 import { score } from "./score.mjs";
 import { interval } from "./shared-tables.mjs";
 import { table } from "./tables.mjs";
+
+const pageWidth = 80;
 
 const files = process.argv.slice(2).filter((arg) => arg !== "--write");
 const runs = files.map((file) => JSON.parse(readFileSync(file, "utf8")));
@@ -27,8 +30,8 @@ const isFlagged = ({ worst }) => worst === "service" || worst === "watch";
 const isRight = ({ right, rightToo = [] }, causes) =>
   causes.some(({ cause }) => [...right, ...rightToo].includes(cause));
 
-/** One run as a row. */
-function rowOf({ grade, seed, desks, judged, both }) {
+/** One run as a line of the list. */
+function lineOf({ grade, seed, desks, size, judged, both }) {
   const hidden = judged.filter((one) => one.hidden !== undefined);
   const flagged = hidden.filter(isFlagged);
   const healthy = judged.filter((one) => one.hidden === undefined);
@@ -38,28 +41,23 @@ function rowOf({ grade, seed, desks, judged, both }) {
   const calledFaults = settings.filter(
     ({ causes: [first] }) => first?.kind === "fault" && first.cause !== "none-of-these",
   );
+  const first = flagged.filter((one) => isRight(one, one.causes.slice(0, 1))).length;
+  const three = flagged.filter((one) => isRight(one, one.causes.slice(0, 3))).length;
+  const how = `${grade === "any" ? "" : `--grade ${grade} `}--seed ${seed} --desks ${desks}${size === "any" ? "" : ` --size ${size}`}`;
   return [
-    grade,
-    `${seed}, ${desks}`,
-    String(hidden.length),
-    share(flagged.filter((one) => isRight(one, one.causes.slice(0, 1))).length, flagged.length),
-    share(flagged.filter((one) => isRight(one, one.causes.slice(0, 3))).length, flagged.length),
-    both.of === 0 ? "" : share(both.both, both.findable),
-    `${calledFaults.length}/${settings.length}`,
-    share(healthy.filter(isFlagged).length, healthy.length),
-  ];
+    `**${grade}** (\`${how}\`), ${hidden.length} paths with something hidden: flagged ${flagged.length}`,
+    `of these the first cause right ${share(first, flagged.length)}`,
+    `one of the first three ${share(three, flagged.length)}`,
+    ...(both.of === 0
+      ? []
+      : [`both of two, where each is found alone, ${share(both.both, both.findable)}`]),
+    ...(settings.length === 0
+      ? []
+      : [`settings called faults ${calledFaults.length}/${settings.length}`]),
+    `healthy paths flagged ${share(healthy.filter(isFlagged).length, healthy.length)}.`,
+  ].join("; ");
 }
 
-const head = [
-  "grade",
-  "seed, desks",
-  "hidden",
-  "first right",
-  "one of three",
-  "both of two",
-  "settings called faults",
-  "healthy flagged",
-];
 const all = runs.flatMap(({ judged }) => judged);
 const { reliability } = score(all);
 const bins = reliability.map(({ from, to, of, right, meanProbability }) => [
@@ -71,8 +69,11 @@ const hiddenFaults = all
   .filter(({ hidden }) => hidden !== undefined)
   .reduce((sum, { also }) => sum + (also === undefined ? 1 : 2), 0);
 const text = [
-  table(head, runs.map(rowOf)),
-  `Probabilities stated for causes of ${hiddenFaults} hidden faults, settings and errors of patching:`,
+  runs.flatMap((run) => wrapText(lineOf(run), pageWidth, "- ", "  ")).join("\n"),
+  wrapText(
+    `Probabilities stated for causes of ${hiddenFaults} hidden faults, settings and errors of patching:`,
+    pageWidth,
+  ).join("\n"),
   table(["stated", "mean", "it was that very cause"], bins),
 ].join("\n\n");
 process.stdout.write(`${text}\n`);

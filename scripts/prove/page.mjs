@@ -12,7 +12,10 @@ const markers = {
     "<!-- topologies: written by npm run prove -- --circuits --write -->",
     "<!-- end of topologies -->",
   ],
-  grades: ["<!-- grades: counted on seeds from 20000 on -->", "<!-- end of grades -->"],
+  grades: [
+    "<!-- grades: written by node scripts/prove/grades.mjs --write -->",
+    "<!-- end of grades -->",
+  ],
 };
 
 /**
