@@ -2,6 +2,7 @@ import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { readDesk } from "../../dist/desk/read/read-desk.js";
+import { readStripDown } from "../../dist/desk/strip-down/read-strip-down.js";
 import { DeskroundError } from "../../dist/errors.js";
 import { readFacts } from "../../dist/history/facts/read-facts.js";
 import { readRound } from "../../dist/history/store.js";
@@ -32,6 +33,18 @@ flow:
 rails: [17, -17]
 construction: { open: 60, pull: 20, parts: { cover: { strips: 1-4, minutes: 5 } } }
 age: { installed: 1985, recapped: { 2015: 1-4 } }
+`;
+
+const bookText = `open: { steps: [raise the panel], fixings: 12x M4x10, people: 2 }
+boards:
+  mic board:
+    strips: 1-4
+    stages: [mic socket, mic input stage]
+    controls: [gain]
+    minutes: 8
+    fixings: [2x M3x8, 1x M4 nut]
+    capacitors: [6x 22 µF 35 V]
+  bus board: { sections: [group 1-4, master], after: mic board, steps: "tilt it: forwards" }
 `;
 
 const limitsText = `limits:
@@ -122,6 +135,7 @@ const pieces = [
 
 /** A text with a few of its parts replaced, doubled, cut out, or changed in their order. */
 function spoil(text, random) {
+  if (random.chance(0.5)) return slip(text, random);
   let bytes = Buffer.from(text);
   for (let k = 1 + random.below(4); k > 0; k--) {
     const at = random.below(bytes.length + 1);
@@ -136,10 +150,42 @@ function spoil(text, random) {
   return random.chance(0.05) ? bytes.subarray(0, random.below(bytes.length + 1)) : bytes;
 }
 
+/** Numbers that somebody may write. */
+const numbers = ["0", "-1", "1", "07", "0.5", "1,5", "12.", "1e3", "600", "100000", "3A", "½"];
+
+/** A text as a slip of the hand leaves it: one line, one number or one word is another. */
+function slip(text, random) {
+  const lines = text.split("\n");
+  const at = random.below(lines.length);
+  const words = text.match(/[\p{L}\d]+/gu) ?? ["x"];
+  switch (random.below(5)) {
+    case 0:
+      lines.splice(at, 1);
+      break;
+    case 1:
+      lines.splice(at, 0, lines[at]);
+      break;
+    case 2:
+      lines.splice(at, 2, ...lines.slice(at, at + 2).reverse());
+      break;
+    case 3:
+      lines[at] = lines[at].replace(/\d+/, () => random.of(numbers));
+      break;
+    default:
+      lines[at] = lines[at].replace(/[\p{L}\d]+(?=\W*$)/u, () => random.of(words));
+  }
+  return Buffer.from(lines.join("\n"));
+}
+
 const kinds = {
   async desk(folder, random) {
     writeFileSync(join(folder, "desk.yaml"), spoil(deskText, random));
     readDesk(folder);
+  },
+  async book(folder, random) {
+    writeFileSync(join(folder, "desk.yaml"), deskText);
+    writeFileSync(join(folder, "strip-down.yaml"), spoil(bookText, random));
+    readStripDown(folder, readDesk(folder));
   },
   async limits(folder, random) {
     writeFileSync(join(folder, "limits.yaml"), spoil(limitsText, random));
