@@ -5,6 +5,7 @@ import { type DeskPlace, formatPlace, parsePlace, splitPlace } from "../desk/pla
 import { readDesk } from "../desk/read/read-desk.js";
 import { readStripDown } from "../desk/strip-down/read-strip-down.js";
 import type { CountedPart, StripDownBoard } from "../desk/strip-down/types.js";
+import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import {
@@ -74,10 +75,11 @@ export interface TakeOffResult extends OpeningResult {
 export function takeOff(request: TakeOffRequest): TakeOffResult {
   const desk = readDesk(request.desk);
   const folder = getDeskFolder(request.desk);
-  const { place, rest } = splitPlace(`${request.place} ${request.what}`, desk);
+  const boards = readStripDown(folder, desk)?.boards ?? [];
+  const said = `${request.place} ${request.what}`;
+  const { place, rest } = splitBeforeBoard(said, desk, boards) ?? splitPlace(said, desk);
   const written = parseNoteLine(rest, "name of what comes off");
   const notebook = readNotebook(folder);
-  const boards = readStripDown(folder, desk)?.boards ?? [];
   const board = request.how === "off" ? findBoard(written, place, boards) : undefined;
   const what = board?.name ?? written;
   const fixings: readonly CountedPart[] =
@@ -103,6 +105,25 @@ export function takeOff(request: TakeOffRequest): TakeOffResult {
     ids: begins ? ids.slice(1) : ids,
     ...(board === undefined ? {} : { board }),
   };
+}
+
+/** Of "group 2 bus board" the place is group 2 where the book has a bus board. */
+function splitBeforeBoard(
+  text: string,
+  desk: Desk,
+  boards: readonly StripDownBoard[],
+): ReturnType<typeof splitPlace> | undefined {
+  const words = text.trim().split(/\s+/);
+  for (let at = 1; at < words.length; at++) {
+    const rest = words.slice(at).join(" ");
+    if (!boards.some(({ name }) => normalizeName(name) === normalizeName(rest))) continue;
+    try {
+      return { place: parsePlace(words.slice(0, at).join(" "), desk), rest };
+    } catch (error) {
+      if (!(error instanceof DeskroundError)) throw error;
+    }
+  }
+  return undefined;
 }
 
 /** As in the notebook's lines. */

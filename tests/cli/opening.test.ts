@@ -66,6 +66,28 @@ describe("opening", () => {
     expect(opening(desk, "counted", "2", "2x M5").err).toMatch(/none of the fixings.*2x M3/s);
   });
 
+  it("takes off the board of a section, whatever words its name has", () => {
+    const desk = newDesk(2);
+    writeFileSync(
+      join(desk, "strip-down.yaml"),
+      "boards:\n  bus board: { sections: [group 1-2, master], connectors: ribbon, fixings: 8x M4 }\n",
+    );
+    expect(opening(desk, "off", "group", "2", "bus", "board").out).toContain(
+      "group 2: bus board off",
+    );
+    expect(opening(desk, "off", "master", "bus board").out).toContain("master: ribbon unplugged");
+    expect(opening(desk, "off", "group 3", "bus board").err).toContain("group 3 has no bus board");
+    expect(opening(desk, "off", "1", "bus board").err).toMatch(
+      /Strip 1 has no bus board.*group 1, group 2, master/s,
+    );
+    expect(still(desk).map(({ what }) => what)).toEqual([
+      "bus board",
+      "ribbon",
+      "bus board",
+      "ribbon",
+    ]);
+  });
+
   it("is whole after the program is killed, whenever that is", slow, async () => {
     const desk = newDesk(4);
     const from = performance.now();
