@@ -60,10 +60,12 @@ export function splitPlace(
   const behind = (count: number) => words.slice(count).join(" ");
   const first = readPlace(words[0], desk);
   if (first !== undefined) return { place: first, rest: behind(1) };
-  for (const count of [3, 2]) {
-    const place = readPlace(words.slice(0, count).join(" "), desk);
-    if (place !== undefined) return { place, rest: behind(count) };
+  const [two, three] = [2, 3].map((count) => readPlace(words.slice(0, count).join(" "), desk));
+  // Of "group 2 bus board" the bus is the board's.
+  if (two !== undefined && (three === undefined || formatPlace(two) === formatPlace(three))) {
+    return { place: two, rest: behind(2) };
   }
+  if (three !== undefined) return { place: three, rest: behind(3) };
   return { place: parsePlace(words[0], desk), rest: behind(1) };
 }
 
