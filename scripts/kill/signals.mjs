@@ -31,7 +31,7 @@ export function prepareDesk(paths = strips) {
     paths: [one],
     ...head
   } = JSON.parse(readFileSync(kept, "utf8"));
-  for (const year of [2029, 2030, 2031]) {
+  for (const year of [2021, 2022, 2023]) {
     const [id, date] = [`${year}-04-02-01`, `${year}-04-02T10:00:00Z`];
     const all = Array.from({ length: paths }, (_, k) => ({
       ...one,
@@ -51,7 +51,7 @@ export function prepareDesk(paths = strips) {
     note: 1,
     id: `n${k}`,
     key: `${k}`.padStart(12, "0"),
-    date: "2031-01-02T10:00:00Z",
+    date: "2023-01-02T10:00:00Z",
     kind: "fault",
     strip: `${1 + (k % paths)}`,
     text: "hum, with lamp on",
@@ -60,7 +60,7 @@ export function prepareDesk(paths = strips) {
   writeFileSync(join(folder, "notebook.jsonl"), `${lines.join("\n")}\n`);
   writeFileSync(
     join(folder, "old.txt"),
-    lines.map((_, k) => `2030-01-02 ${1 + (k % paths)}: buzz ${k}`).join("\n"),
+    lines.map((_, k) => `2022-01-02 ${1 + (k % paths)}: buzz ${k}`).join("\n"),
   );
   const samples = synthesise(buildSignalTable("standard", "base"), 48_000);
   writeFileSync(join(folder, "1-line.wav"), encodeCaptureWav(samples, 48_000, "int24"));
@@ -136,7 +136,7 @@ export function listCommands(folder) {
     ["plan", "plan", ...desk],
     ["plan --history", "plan", "--history", "6", ...desk],
     ["plan --retest", "plan", "--retest", ...desk],
-    ["withdraw", "withdraw", "2029-04-02-01", "--because", "x", ...desk],
+    ["withdraw", "withdraw", "2021-04-02-01", "--because", "x", ...desk],
     ["demo", "demo", "--folder", out("demo")],
   ];
 }
@@ -148,9 +148,23 @@ export function listWaits(folder) {
   return [
     ["text on a terminal", { on: "terminal" }, "note", "add", "1", "-", ...desk],
     ["text through a pipe", { on: "pipe" }, "note", "add", "1", "-", ...desk],
-    ["a recording that never comes", { on: "pipe" }, "listen", join(folder, "never.wav"), ...desk],
-    ["the same on a terminal", { on: "terminal" }, "listen", join(folder, "never.wav"), ...desk],
-    ["recordings of a folder", { on: "pipe" }, "listen", join(folder, "out"), ...desk],
+    [
+      "a recording that never comes",
+      { on: "pipe" },
+      "listen",
+      join(folder, "never.wav"),
+      "--new",
+      ...desk,
+    ],
+    [
+      "the same on a terminal",
+      { on: "terminal" },
+      "listen",
+      join(folder, "never.wav"),
+      "--new",
+      ...desk,
+    ],
+    ["recordings of a folder", { on: "pipe" }, "listen", join(folder, "out"), "--new", ...desk],
     ["text from a FIFO", { from: fifo }, "note", "add", "1", "-", ...desk],
     ["text from a device", { from: "/dev/zero" }, "note", "add", "1", "-", ...desk],
     ...[fifo, "/dev/zero", "/dev/stdin"].flatMap((file) => [

@@ -524,6 +524,8 @@ export async function runSitting(
     ) {
       return outcome("end");
     }
+    // Who ends it has been looked at once more, and does not wait.
+    if (ending !== undefined && !isPlaying) continue;
     if (heard.now !== undefined) playedAtS = heard.now.open ? world.nowS() : undefined;
     const isOn = playedAtS !== undefined && world.nowS() - playedAtS < mostBetweenS;
     await world.wait(isOn ? lookMs.playing : lookMs.quiet);

@@ -349,3 +349,20 @@ describe("a sitting with a folder of recordings", () => {
     expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
   });
 });
+
+it("a sitting that is left does not wait once more", async () => {
+  const desk = newDesk(2);
+  let waits = 0;
+  const world = {
+    tell: () => {},
+    takeCommands: () => (waits === 1 ? [{ do: "leave" } as const] : []),
+    nowS: () => waits,
+    wait: async () => {
+      waits++;
+      if (waits > 5) throw new Error("it waits on");
+    },
+  };
+  await listen(ask(desk, join(desk, "never.wav")), world, () => {});
+  expect(waits).toBe(1);
+  rmSync(desk, { recursive: true, force: true });
+});
