@@ -50,7 +50,7 @@ export function assignRoutes(
 }
 
 /** What is to be avoided, the worst first. */
-type Cost = readonly [pairsAgain: number, repeats: number, pairs: number];
+type Cost = readonly [pairsAgain: number, repeats: number, load: number, pairs: number];
 
 function isLess(a: Cost, b: Cost): boolean {
   const at = a.findIndex((one, k) => one !== b[k]);
@@ -66,25 +66,31 @@ class Meetings {
   /** Two strips to how often they shared both. */
   readonly #pairs = new Map<string, number>();
   readonly #had = new Map<string, number>();
+  /** Bus to how many plays it had: one with few shows no fault of its own. */
+  readonly #load = new Map<number, number>();
 
   costOf(plays: Plays, routes: readonly Route[]): Cost {
     let again = 0;
     let repeats = 0;
     let pairs = 0;
+    let load = 0;
     plays.forEach(({ strip }, i) => {
       for (const key of keysOf(strip, routes[i])) repeats += this.#had.get(key) ?? 0;
+      load += this.#load.get(routes[i].bus ?? 0) ?? 0;
       for (const other of this.#strips.get(cellOf(routes[i])) ?? []) {
         if (other === strip) continue;
         pairs++;
         if ((this.#pairs.get(pairOf(strip, other)) ?? 0) > 0) again++;
       }
     });
-    return [again, repeats, pairs];
+    return [again, repeats, load, pairs];
   }
 
   add(plays: Plays, routes: readonly Route[]): void {
     plays.forEach(({ strip }, i) => {
       const cell = cellOf(routes[i]);
+      const { bus = 0 } = routes[i];
+      this.#load.set(bus, (this.#load.get(bus) ?? 0) + 1);
       for (const key of keysOf(strip, routes[i])) this.#had.set(key, (this.#had.get(key) ?? 0) + 1);
       const there = this.#strips.get(cell) ?? [];
       for (const other of there) {

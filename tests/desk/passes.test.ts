@@ -56,6 +56,16 @@ describe("the plan of passes", () => {
     expect(Math.max(...shared.values())).toBe(1);
   });
 
+  it("uses all buses alike, so that each has paths enough to show a fault of its own", () => {
+    const { passes } = planPasses(desk("outputs: 6\nbuses: bus 1-6", "1-12"));
+    const uses = new Map<string, number>();
+    for (const { bus = "" } of passes.flatMap(({ plays }) => plays)) {
+      uses.set(bus, (uses.get(bus) ?? 0) + 1);
+    }
+    // 36 paths on six buses.
+    expect([...uses.values()].sort()).toEqual([6, 6, 6, 6, 6, 6]);
+  });
+
   it("has one half of the outputs patched while the other plays, strips and outputs apart", () => {
     const asked = desk("outputs: 8\nchannels: 1-40");
     const { passes } = planPasses(asked);
