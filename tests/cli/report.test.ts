@@ -44,7 +44,7 @@ describe("report", () => {
   });
 
   it("leaves a file alone that is no report, and writes nothing then", () => {
-    const file = join(desk, "desk.yaml");
+    const file = join(desk, "precious.html");
     writeFileSync(file, "name: precious\n");
     const plots = join(desk, "no-plots");
     const { code, err } = run("report", "--desk", desk, "--out", file, "--plots", plots);
