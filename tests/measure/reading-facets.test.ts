@@ -68,6 +68,7 @@ const free = [
   "src/service/limits/built-in.ts",
   "src/service/limits/expression.ts",
   "src/service/limits/read.ts",
+  "src/service/limits/parse-limits.ts",
 ];
 /** Words that mean something else where they stand: a control, a word of a note, a figure of the page. */
 const otherMeanings: Readonly<Record<string, readonly string[]>> = {
@@ -80,7 +81,9 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   // Words of a note: controls, symptoms, and how people write them.
   "src/diagnose/notes/control-words.ts": ["gain", "polarity"],
   "src/diagnose/notes/first-aid.ts": ["gain", "hiss", "hum", "polarity"],
+  "src/diagnose/notes/read-loosely.ts": ["hiss", "hum"],
   "src/diagnose/notes/read-note.ts": ["hiss"],
+  "src/diagnose/notes/shorthand.ts": ["level"],
   "src/diagnose/notes/symptom-words.ts": ["hiss", "hum", "thd"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/service/plan/from-controls.ts": ["gain"],
@@ -96,6 +99,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/service/retest/judge-retest.ts": ["gain", "hum", "noise"],
   "src/service/retest/shared-faults.ts": ["level"],
   "src/rank/shared/compare-desk.ts": ["hum", "level", "noise", "polarity"],
+  "src/rank/shared/compare-sides.ts": ["level"],
   "src/rank/shared/list-candidates.ts": ["level", "noise"],
   "src/rank/shared/make-difference.ts": ["level", "noise"],
   "src/rank/shared/part-kinds.ts": ["noise"],

@@ -63,8 +63,10 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   const seconds = listSecondSides(request.round);
   const secondNames = new Set(seconds.values());
   const sided = new Map(round.paths.map((path) => [path.path, path]));
-  const sidesOf = ({ path }: RoundPath) =>
-    [path, seconds.get(path)].flatMap((name) => sided.get(name ?? "") ?? []);
+  const sidesOf = (whole: RoundPath) =>
+    seconds.has(whole.path)
+      ? [whole.path, seconds.get(whole.path)].flatMap((name) => sided.get(name ?? "") ?? [])
+      : [whole];
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
