@@ -101,11 +101,13 @@ export function formatPlanVerdict({
   dangers = [],
   places = [],
   notPlanned = [],
+  loudTogether = [],
 }: Plan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts = [
     ...dangers.map((one) => `${formatDangerHead(one)}: leave the power off`),
     ...shared.map((job) => `first ${formatSharedFault(job)}`),
+    ...loudTogether.map((paths) => `first find which of ${paths.join(", ")} is too loud`),
     ...(places.length === 0 ? [] : [`first ${places.map(({ section }) => section).join(", ")}`]),
   ];
   const sound =
@@ -113,6 +115,7 @@ export function formatPlanVerdict({
       shared.length +
       places.length +
       notPlanned.length +
+      loudTogether.length +
       outside.filter((one) => one.measured).length ===
     0;
   if (strips.length > 0)

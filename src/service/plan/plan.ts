@@ -102,6 +102,7 @@ export function makePlan({
   const age = mergeRecaps(desk.age, listRecaps(notebook, desk.strips));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, age) ?? []);
   const notPlanned = listNotPlanned(round, later, notebook);
+  const loudTogether = listLoudTogether(round);
   const plan: Omit<Plan, "phases"> = {
     format: "deskround-plan",
     version: 1,
@@ -109,6 +110,7 @@ export function makePlan({
     strips: desk.strips,
     date,
     round: round?.id ?? null,
+    ...(loudTogether.length === 0 ? {} : { loudTogether }),
     ...(notPlanned.length === 0 ? {} : { notPlanned }),
     passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
     openNotes: notebook.entries.filter((entry) => entry.line.kind !== "off" && isOpenNote(entry))
@@ -147,6 +149,12 @@ function withBoards(place: PlanPlace, book: StripDownBook | undefined): PlanPlac
       own,
     ),
   };
+}
+
+/** Groups of paths whose noise or hum together is too high, each once. */
+function listLoudTogether(round: Round | undefined): readonly (readonly string[])[] {
+  const high = (round?.sums ?? []).filter(({ verdict }) => verdict === "too-high");
+  return [...new Map(high.map(({ paths }) => [paths.join(), paths])).values()];
 }
 
 function placeOnBoards(

@@ -153,6 +153,8 @@ export interface Plan {
   readonly date: string;
   /** Round it stands on; null where the notebook alone speaks. */
   readonly round: string | null;
+  /** Paths that are too loud together, of which nobody knows yet which it is; absent where none. */
+  readonly loudTogether?: readonly (readonly string[])[];
   /** What rounds of some paths show since, and the plan does not hold; absent where nothing. */
   readonly notPlanned?: readonly NotPlanned[];
   /** Controls passes that raised an item. */

@@ -450,3 +450,21 @@ describe("the ways out", () => {
     expect(rows).toHaveLength(found.parts.length);
   });
 });
+
+describe("strips that are too loud together", () => {
+  it("are to be told apart before a desk is called sound", () => {
+    const paths = ["1/mic", "2/mic"];
+    const sum = { paths, reading: "noise", unit: "dBFS", value: -60, verdict: "too-high" as const };
+    const loud = makePlan({
+      desk: parseDesk(deskText, "desk.yaml"),
+      round: { ...round(paths.map((name) => healthy({ path: name }))), sums: [sum] },
+      notebook: notes(),
+      done: new Map(),
+      date: "2031-06-01",
+    });
+    expect(loud.loudTogether).toEqual([paths]);
+    const text = renderPlan(loud, { colour: "none", width: 80 });
+    expect(text).toContain("First find which of 1/mic, 2/mic is too loud;");
+    expect(text).not.toContain("othing calls for opening");
+  });
+});
