@@ -296,12 +296,12 @@ export function tabulatePasses(scores) {
     ["an output", parts(ofKind("output")), blamed(ofKind("output"))],
     ["a bus", parts(ofKind("bus")), blamed(ofKind("bus"))],
     [
-      "noise of one strip among six",
-      `${searches.filter(isRight).length} of ${searches.length}, after at most ${most} further plays`,
+      "noise of one of six strips",
+      `${searches.filter(isRight).length} of ${searches.length}, by ${most} plays at most`,
       blamed(ofKind("noise")),
     ],
   ];
-  const head = ["fault of", "found", "healthy strips blamed on the same desks"];
+  const head = ["fault of", "found", "strips blamed"];
   const widths = head.map((text, k) =>
     Math.max(...[text, ...rows.map((r) => r[k])].map((t) => t.length)),
   );
