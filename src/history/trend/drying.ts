@@ -62,62 +62,99 @@ const leastPoints = 3;
 export function fitDrying(points: readonly SeriesPoint[], soundY: number): readonly DryingLaw[] {
   if (points.length < leastPoints) return [];
   const sound = Math.exp(2 * Math.min(soundY, ...points.map(({ y }) => y)));
-  const begins = Array.from({ length: points.length - leastPoints + 1 }, (_, k) => k);
-  return begins.flatMap((begin) =>
-    shares.flatMap((share) =>
-      courses.flatMap((course) => {
-        const others = (1 - share) * sound;
-        const law = fitLaw(points, begin, others, course);
+  const rows = shares.map((share) => {
+    const others = (1 - share) * sound;
+    return courses.map((course) => ({ share, others, course, ...toRows(points, others, course) }));
+  });
+  return listBegins(points.length).flatMap((begin) =>
+    rows.flatMap((ofShare) =>
+      ofShare.flatMap(({ share, others, course, z, weights }) => {
+        const law = fitLaw(points, z, weights, begin, others, course);
         return law ? [{ course, share, others, sound: begin, ...law }] : [];
       }),
     ),
   );
 }
 
-function fitLaw(points: readonly SeriesPoint[], begin: number, others: number, course: Course) {
-  const rows = points.slice(begin).map(({ years, y }) => {
+/** Of many rounds not each is tried as the one in which it began: so many, evenly. */
+const mostBegins = 24;
+
+function listBegins(count: number): readonly number[] {
+  const all = count - leastPoints + 1;
+  const step = Math.ceil(all / mostBegins);
+  return Array.from({ length: Math.ceil(all / step) }, (_, k) => k * step);
+}
+
+/** Its own corner on the scale of its course, and what each point tells of it. */
+function toRows(points: readonly SeriesPoint[], others: number, course: Course) {
+  const z = new Float64Array(points.length);
+  const weights = new Float64Array(points.length);
+  points.forEach(({ y }, i) => {
     const sum = Math.exp(2 * y);
     const own = Math.max(leastPart * sum, sum - others);
     const log = Math.log(own) / 2;
+    z[i] = course.toLine(log);
     // dy = (own/sum)·d ln f_own: what the sum tells of it.
-    const weight = (own / sum / course.rate(log)) ** 2;
-    return { years, y, z: course.toLine(log), weight };
+    weights[i] = (own / sum / course.rate(log)) ** 2;
   });
-  const total = rows.reduce((all, { weight }) => all + weight, 0);
-  const mean = (of: (row: (typeof rows)[number]) => number) =>
-    rows.reduce((all, row) => all + row.weight * of(row), 0) / total;
-  const [years, z] = [mean((row) => row.years), mean((row) => row.z)];
-  const spread = rows.reduce((all, row) => all + row.weight * (row.years - years) ** 2, 0);
+  return { z, weights };
+}
+
+function fitLaw(
+  points: readonly SeriesPoint[],
+  z: Float64Array,
+  weights: Float64Array,
+  begin: number,
+  others: number,
+  course: Course,
+) {
+  let total = 0;
+  let [meanYears, meanZ] = [0, 0];
+  for (let i = begin; i < points.length; i++) {
+    total += weights[i];
+    meanYears += weights[i] * points[i].years;
+    meanZ += weights[i] * z[i];
+  }
+  meanYears /= total;
+  meanZ /= total;
+  let [spread, product] = [0, 0];
+  for (let i = begin; i < points.length; i++) {
+    const years = points[i].years - meanYears;
+    spread += weights[i] * years * years;
+    product += weights[i] * years * (z[i] - meanZ);
+  }
   if (!(spread > 0)) return undefined;
-  const slope =
-    rows.reduce((all, row) => all + row.weight * (row.years - years) * (row.z - z), 0) / spread;
-  const last = rows[rows.length - 1];
-  const logOwn = course.fromLine(z + slope * (last.years - years));
+  const slope = product / spread;
+  const last = points[points.length - 1];
+  const logOwn = course.fromLine(meanZ + slope * (last.years - meanYears));
   if (Math.abs(slope / course.rate(logOwn)) > fastest) return undefined;
-  const drying = rows.map(
-    (row) =>
-      row.y - Math.log(others + Math.exp(2 * course.fromLine(z + slope * (row.years - years)))) / 2,
-  );
-  const rests = [...restsOfSound(points.slice(0, begin + 1)), ...drying];
-  const squares = rests.reduce((all, rest) => all + rest * rest, 0);
+  let [squares, farthest] = [0, 0];
+  const add = (rest: number) => {
+    squares += rest * rest;
+    farthest = Math.max(farthest, Math.abs(rest));
+  };
+  // The sound rounds about their mean, the one in which it began among them.
+  if (begin > 0) {
+    let mean = 0;
+    for (let i = 0; i <= begin; i++) mean += points[i].y;
+    mean /= begin + 1;
+    for (let i = 0; i <= begin; i++) add(points[i].y - mean);
+  }
+  for (let i = begin; i < points.length; i++) {
+    const own = course.fromLine(meanZ + slope * (points[i].years - meanYears));
+    add(points[i].y - Math.log(others + Math.exp(2 * own)) / 2);
+  }
   const line = {
     slope,
     squares,
     freedom: Math.max(1, points.length - 2 - Math.min(1, begin)),
     spread,
     points: points.length,
-    lastYears: years,
-    lastY: z,
+    lastYears: meanYears,
+    lastY: meanZ,
     lastCount: total,
   };
-  return { line, squares, farthest: Math.max(...rests.map(Math.abs)) };
-}
-
-/** About their mean, the round in which it began among them. */
-function restsOfSound(points: readonly SeriesPoint[]): readonly number[] {
-  if (points.length < 2) return [];
-  const mean = points.reduce((all, { y }) => all + y, 0) / points.length;
-  return points.map(({ y }) => y - mean);
+  return { line, squares, farthest };
 }
 
 /** How likely each law is among those that were fitted; one that began later has a figure more. */

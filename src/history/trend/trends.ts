@@ -129,7 +129,8 @@ function familyTrends(
     const { points } = parted[k];
     const line = points.length < minRounds ? undefined : fitTrendLine(points);
     if (line === undefined) return [];
-    const laws = soundY === undefined ? [] : fitDrying(lastStretch(points), soundY);
+    const stretch = lastStretch(points);
+    const laws = soundY === undefined || standsStill(stretch) ? [] : fitDrying(stretch, soundY);
     return [{ path, line, laws, parts: parted[k] }];
   });
   const doubt = estimateFamilyScatter(fitted.map(({ line }) => line));
@@ -214,6 +215,18 @@ function distanceFromDrying(points: readonly SeriesPoint[], soundY: number): num
   if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
   const laws = fitDrying(points, soundY);
   return laws.length === 0 ? undefined : Math.min(...laws.map(({ farthest }) => farthest));
+}
+
+/** Twice what corners scatter by at least from take to take, nepers: nothing dries within it. */
+const stillWithin = 0.006;
+
+function standsStill(points: readonly SeriesPoint[]): boolean {
+  let [lowest, highest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { y } of points) {
+    lowest = Math.min(lowest, y);
+    highest = Math.max(highest, y);
+  }
+  return highest - lowest <= stillWithin;
 }
 
 function lastStretch(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
