@@ -1,5 +1,5 @@
 import type { PathToRank } from "../family-stats.js";
-import { toPartnerPath } from "../partner-path.js";
+import { getUsualSecond, toPartnerPath } from "../partner-path.js";
 import { compareDesk, compareWithOther, type DeskReference } from "./compare-desk.js";
 import { isSameMechanism } from "./rows.js";
 import type { PlacedInput, SharedFault } from "./types.js";
@@ -30,9 +30,10 @@ export function compareSides(
   reference: DeskReference,
 ): readonly SharedFault[] {
   const first = compareDesk(paths, reference);
-  const stereo = paths.flatMap(toSides);
-  if (stereo.length < leastPaths) return first;
-  const [{ side }] = stereo;
+  const side = getUsualSecond(paths);
+  // A path of which the usual first side is silent tells of no side.
+  const stereo = paths.flatMap(toSides).filter((one) => one.side === side);
+  if (side === undefined || stereo.length < leastPaths) return first;
   const other = side === "left" ? "right" : "left";
   const { earlier, ...now } = reference;
   const before = earlier?.flatMap((path) => toSides(path).map(({ second }) => second));

@@ -70,6 +70,23 @@ describe("compareSides", () => {
     ]);
   });
 
+  it("names the side by most paths, not by one whose left side is silent", () => {
+    const [one, ...others] = stereo(() => ({ level: -6, gain: -6 }));
+    const silent = { value: -60, unit: "dB", uncertainty: 6, bound: "upper" as const };
+    const { measurement } = one;
+    if (measurement?.partner === undefined) throw new Error("no stereo");
+    const odd: PlacedInput = {
+      ...one,
+      measurement: {
+        ...measurement,
+        readings: { ...measurement.readings, balance: silent },
+        partner: { ...measurement.partner, side: "left" },
+      },
+    };
+    const [found] = compareSides([odd, ...others], reference);
+    expect(found.part).toMatchObject({ kind: "master", side: "right" });
+  });
+
   it("tells what both sides show once, of no side", () => {
     const both: Change = () => ({ hiss: 30, noise: 30 });
     const found = compareSides(stereo(both, both), reference);
