@@ -1,5 +1,5 @@
 import { existsSync, readFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
@@ -82,7 +82,6 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   ];
   const controls = await readControls(folder, round, entries, skipped);
   const page = await renderReport({ ...parts, notes, controls });
-  assertDistinct(file, plots);
   for (const one of plots) assertOwnFile(one.file, plotKind);
   assertOwnFile(file, pageKind);
   for (const one of plots) writeFileAtomic(one.file, one.text, plotKind);
@@ -190,15 +189,5 @@ function assertPageName(out: string | undefined): void {
     "usage",
     `${out}: a report is an HTML page.`,
     `Name it ${out.replace(otherKinds, ".html")}; a browser prints it, also into a PDF file.`,
-  );
-}
-
-/** The page must not take the name of one of its plots. */
-function assertDistinct(file: string, plots: readonly { readonly file: string }[]): void {
-  if (plots.every((one) => resolve(one.file) !== resolve(file))) return;
-  throw new DeskroundError(
-    "usage",
-    `${file} would be both the page and one of its plots.`,
-    "Name another file with --out.",
   );
 }
