@@ -51,6 +51,21 @@ export function withSides(round: Round): Round {
   };
 }
 
+/**
+ * What {@link withSides} makes of a round beside its own paths: the second sides, and first sides
+ * that were measured second. Empty for a mono round.
+ */
+export function listOtherSides(round: Round): readonly RoundPath[] {
+  const usual = getUsualSecond(round.paths.map(toPathToRank));
+  if (usual === undefined) return [];
+  const asTheyAre = new Set(
+    round.paths.flatMap(({ path, partner }) =>
+      partner === undefined || partner.side === usual ? [path] : [],
+    ),
+  );
+  return withSides(round).paths.filter(({ path }) => !asTheyAre.has(path));
+}
+
 /** The two sides of a path; the path itself where it was recorded in mono. */
 function partPath(whole: RoundPath, usual: Side): readonly RoundPath[] {
   const { partner, ...first } = whole;

@@ -4,6 +4,7 @@ import { parsePlace } from "../desk/place.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import { DeskroundError } from "../errors.js";
 import { readFacts } from "../history/facts/read-facts.js";
+import { withFactsOfSides } from "../history/facts/with-facts-of-sides.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds } from "../history/store.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
@@ -64,7 +65,10 @@ export async function readStripLife(
   const whole = rounds.filter(({ partial }) => partial === undefined);
   const last = whole.at(-1);
   const alike = whole.filter(({ desk }) => last !== undefined && isSameDesk(desk, last.desk));
-  const trends = alike.length < minRounds ? undefined : computeTrends(alike, () => [], recaps);
+  const trends =
+    alike.length < minRounds
+      ? undefined
+      : computeTrends(alike.map(withFactsOfSides), () => [], recaps);
   const life = buildStripLife(
     strip,
     rounds,

@@ -4,12 +4,14 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { freeMemory } from "../history/facts/free-memory.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
+import { withFactsOfSides } from "../history/facts/with-facts-of-sides.js";
 import { compareRoundIds } from "../history/round-id.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { getRoundFile, listRounds, readRound } from "../history/store.js";
 import { computeTrends, trendReadings } from "../history/trend/trends.js";
 import type { Trends } from "../history/trend/types.js";
 import type { Round } from "../history/types.js";
+import { withSides } from "../history/with-sides.js";
 import type { Curve } from "../measure/types.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
@@ -48,8 +50,6 @@ async function readLean(folder: string, wanted: string, limits: readonly Limit[]
   return { ...round, paths };
 }
 
-const keep = (facts: RoundFacts) => facts;
-
 /**
  * All rounds of a desk up to one, as trends. What cannot be read, or is of another desk, is passed
  * over and named. Nothing but the index of the rounds is written.
@@ -71,7 +71,7 @@ export async function computeDeskTrends(
     ids: earlier,
     readings: trendReadings,
     onRead,
-    pick: keep,
+    pick: withFactsOfSides,
   });
   const skipped = [...found.notes];
   const rounds: RoundFacts[] = [];
@@ -83,7 +83,7 @@ export async function computeDeskTrends(
   // Limits may compare with curves of the first round.
   const first = rounds.length === 0 ? last : await readLean(folder, rounds[0].id, written);
   const limits = await listTrendLimits(last, first, written);
-  const all = [...rounds, last];
+  const all = [...rounds, withSides(last)];
   const strips = [...new Set(all.flatMap(({ paths }) => paths.map(({ strip }) => strip)))];
   const recaps = listRecaps(readNotebook(folder), strips);
   return { trends: computeTrends(all, limits, recaps), skipped };

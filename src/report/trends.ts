@@ -17,7 +17,7 @@ export function renderTrends(trends: Trends, style: ReportStyle): string {
   const head = `${desk}, ${rounds.length} rounds from ${first.date.slice(0, 10)} to ${last.date.slice(0, 10)}`;
   return [
     ...wrapText(head, width).map((line) => strong(line)),
-    ...outlookLines(outlook, width),
+    ...outlookLines(outlook, paths, width),
     ...conditions.flatMap((one) => wrapText(formatCondition(one), width, "", "  ")),
     ...jumpLines(paths, width),
     ...stepLines(paths, width),
@@ -27,17 +27,27 @@ export function renderTrends(trends: Trends, style: ReportStyle): string {
   ].join("\n");
 }
 
-function outlookLines(outlook: readonly Outlook[], width: number): readonly string[] {
+function outlookLines(
+  outlook: readonly Outlook[],
+  trends: readonly PathTrend[],
+  width: number,
+): readonly string[] {
+  const names = new Map(trends.map((trend) => [trend.path, nameInput(trend)]));
   if (outlook.length === 0) {
     return ["No reading is on course to reach a limit within 30 years."];
   }
   return outlook.flatMap(({ reading, strips, paths, years, from, until, limit, unit }) => {
     const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
-    const inputs = [...new Set(paths.map((path) => path.slice(path.lastIndexOf("/") + 1)))];
+    const inputs = [...new Set(paths.flatMap((path) => names.get(path) ?? []))];
     const at = `${nameOf(reading)} of ${inputs.join(", ")} reaches ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
     const text = `${who} will need ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
     return wrapText(text, width, "", "  ");
   });
+}
+
+/** The second side of a stereo bus goes by the name of its family, which tells the side. */
+function nameInput({ path, strip, input, family }: PathTrend): string {
+  return path === `${strip}/${input}` ? input : family;
 }
 
 function wantsOf(reading: string): string {

@@ -1,5 +1,6 @@
 import { DeskroundError } from "../../errors.js";
 import type { Round } from "../../history/types.js";
+import { withSides } from "../../history/with-sides.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Remark } from "../../remark.js";
 import { checkRound } from "../../service/limits/check.js";
@@ -33,7 +34,7 @@ export async function listFamiliesPastLimits(
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
     const since = (limit: Limit) =>
       references.get(limit)?.has("baseline") ? earlier?.id : undefined;
-    return familiesPast(found, round, limits, since);
+    return familiesPast(found, withSides(round), limits, since);
   } catch (error) {
     if (error instanceof DeskroundError) return [];
     throw error;

@@ -1,7 +1,8 @@
 import { createHash } from "node:crypto";
 import { toolVersion } from "../../version.js";
 import { listSeriousFindings } from "../standing.js";
-import type { Round } from "../types.js";
+import type { Round, RoundPath } from "../types.js";
+import { listOtherSides } from "../with-sides.js";
 import type { PathFacts, ReadingFacts, RoundFacts } from "./types.js";
 
 /** The file of a round that an index entry was made from. */
@@ -34,7 +35,7 @@ export interface FactsText {
 }
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
-const version = 3;
+const version = 4;
 
 /** How every entry begins; an entry of another program's version is made again. */
 export const entryStart = '{"format":"deskround-index",';
@@ -118,7 +119,9 @@ function parseSums(text: string): Sums | undefined {
 /** The facts of a round as text. */
 export function formatFacts(round: Round): Required<FactsText> {
   const { id, date, desk, signal, partial, calibration, captures, paths, shared } = round;
-  const ids = [...new Set(paths.flatMap(({ readings }) => Object.keys(readings)))];
+  const sides = listOtherSides(round);
+  const all = [...paths, ...sides];
+  const ids = [...new Set(all.flatMap(({ readings }) => Object.keys(readings)))];
   const head: Head = {
     id,
     date,
@@ -137,6 +140,7 @@ export function formatFacts(round: Round): Required<FactsText> {
     family: paths.map(({ family }) => family),
     status: paths.map(({ status }) => status),
     oddness: paths.map(({ oddness }) => oddness),
+    ...(sides.length === 0 ? {} : { sides: sides.map(toSide) }),
     odd: paths.flatMap((path, k): Odd[] => {
       const severities = listSeriousFindings(path).map(({ severity }) => severity);
       const [first] = path.causes;
@@ -148,7 +152,7 @@ export function formatFacts(round: Round): Required<FactsText> {
     listSeriousFindings(paths[k]).map((finding) => finding.words),
     paths[k].causes[0]?.name ?? "",
   ]);
-  const lines = [words, ...ids.map((id) => toColumn(paths, id))];
+  const lines = [words, ...ids.map((id) => toColumn(all, id))];
   return {
     head: Buffer.from(toAscii(head)),
     rest: Buffer.from(lines.map((line) => `\n${toAscii(line)}`).join("")),
@@ -206,7 +210,15 @@ interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "par
   readonly family: readonly string[];
   readonly status: readonly PathFacts["status"][];
   readonly oddness: readonly number[];
+  /** Of {@link RoundFacts.sides}; their readings follow those of the paths. */
+  readonly sides?: readonly Side[];
   readonly odd: readonly Odd[];
+}
+
+type Side = Omit<PathFacts, "readings" | "findings" | "causes">;
+
+function toSide({ path, strip, input, family, status, oddness }: RoundPath): Side {
+  return { path, strip, input, family, status, oddness };
 }
 
 type Odd = readonly [
@@ -226,7 +238,7 @@ interface Column {
   readonly others: Readonly<Record<string, Omit<ReadingFacts, "value">>>;
 }
 
-function toColumn(paths: Round["paths"], id: string): Column {
+function toColumn(paths: readonly RoundPath[], id: string): Column {
   const own = paths.map(({ readings }) => (Object.hasOwn(readings, id) ? readings[id] : undefined));
   const unit = own.find((one) => one !== undefined)?.unit ?? "";
   const others: Record<string, Omit<ReadingFacts, "value">> = {};
@@ -244,7 +256,7 @@ function toColumn(paths: Round["paths"], id: string): Column {
 }
 
 function toFacts(head: Head, words: Words, readingsOf: (path: number) => Readings): RoundFacts {
-  const { id, date, desk, signal, partial, shared, calibrated, captures, odd, ...of } = head;
+  const { id, date, desk, signal, partial, shared, calibrated, captures, odd, sides, ...of } = head;
   const at = new Map(odd.map(([path], k) => [path, k]));
   return {
     id,
@@ -271,6 +283,16 @@ function toFacts(head: Head, words: Words, readingsOf: (path: number) => Reading
         causes: kind === null ? [] : [{ kind, name }],
       };
     }),
+    ...(sides === undefined
+      ? {}
+      : {
+          sides: sides.map((side, k) => ({
+            ...side,
+            readings: readingsOf(of.path.length + k),
+            findings: [],
+            causes: [],
+          })),
+        }),
   };
 }
 

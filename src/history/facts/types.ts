@@ -11,6 +11,11 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
   readonly calibration: object | null;
   readonly captures: readonly Pick<RoundCapture, "sha256">[];
   readonly paths: readonly PathFacts[];
+  /**
+   * Of a round recorded in stereo: the second sides, and first sides that were measured second.
+   * See {@link withFactsOfSides}.
+   */
+  readonly sides?: readonly PathFacts[];
   /** Faults of what several paths share; absent where there are none. */
   readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
 }

@@ -1,5 +1,6 @@
 import type { TrendLimit } from "../../history/trend/types.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { listSecondSides, withSides } from "../../history/with-sides.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { compileLimit } from "./compile.js";
 import type { ExpressionScope } from "./expression.js";
@@ -26,15 +27,19 @@ const gainId = getReadingId("gain");
  * reading itself, from above or below, with what is a number today. `siblings(…)` is the family's
  * middle in the last round, `baseline(…)` the path's own in the first.
  *
- * @param round the last round
- * @param first the first, as baseline
+ * @param wholeRound the last round
+ * @param wholeFirst the first, as baseline
  * @throws DeskroundError `limits-file`
  */
 export async function listTrendLimits(
-  round: Round,
-  first: Round,
+  wholeRound: Round,
+  wholeFirst: Round,
   limits: readonly Limit[],
 ): Promise<(path: string, reading: string) => readonly TrendLimit[]> {
+  // Each side of a stereo bus ages for itself.
+  const round = withSides(wholeRound);
+  const first = withSides(wholeFirst);
+  const seconds = listSecondSides(wholeRound);
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
@@ -44,7 +49,11 @@ export async function listTrendLimits(
   const read = createOperandReader(round, first);
   const compiled = limits.flatMap((limit) => {
     const one = compiledIfSound(limit, meaning);
-    return one === undefined ? [] : [{ one, paths: new Set(listLimitPaths(limit, round.paths)) }];
+    if (one === undefined) return [];
+    const named = listLimitPaths(limit, wholeRound.paths).map(({ path }) => path);
+    return [
+      { one, paths: new Set([...named, ...named.flatMap((name) => seconds.get(name) ?? [])]) },
+    ];
   });
   // A band of the user's own making under that name may reach elsewhere.
   const hasBand = compiled.some(
@@ -58,7 +67,7 @@ export async function listTrendLimits(
     return [
       ...ends,
       ...compiled.flatMap(({ one, paths }) =>
-        paths.has(path) ? boundsOn(one, path, reading) : [],
+        paths.has(name) ? boundsOn(one, path, reading) : [],
       ),
     ];
   };

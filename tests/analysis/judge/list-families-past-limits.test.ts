@@ -69,6 +69,21 @@ describe("listFamiliesPastLimits", () => {
     expect(await listFamiliesPastLimits(folder(), round(0))).toEqual([]);
   });
 
+  it("looks at each side of a stereo bus", async () => {
+    const [sound, aged] = [round(0), round(8)];
+    const balance = reading(0);
+    const stereo = {
+      ...sound,
+      paths: sound.paths.map((path, k) => {
+        const { readings, absent, curves } = aged.paths[k];
+        const partner = { side: "right" as const, readings, absent, curves };
+        return { ...path, readings: { ...path.readings, balance }, partner };
+      }),
+    };
+    const found = await listFamiliesPastLimits(folder(), stereo);
+    expect(found).toMatchObject([{ family: "line (right side)", count: 8, of: 8, limit: "band" }]);
+  });
+
   it("leaves a limits file that cannot be used to the check", async () => {
     const desk = folder();
     writeFileSync(join(desk, "limits.yaml"), "limits:\n  x: nonsense <= 3 dB\n");

@@ -14,9 +14,11 @@ import { join } from "node:path";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { getIndexFolder, readFacts } from "../../../src/history/facts/read-facts.js";
 import type { RoundFacts } from "../../../src/history/facts/types.js";
+import { withFactsOfSides } from "../../../src/history/facts/with-facts-of-sides.js";
 import { groupByStanding } from "../../../src/history/standing.js";
 import { listRounds, readRound, storeRound } from "../../../src/history/store.js";
 import type { Round } from "../../../src/history/types.js";
+import { withSides } from "../../../src/history/with-sides.js";
 import { slow } from "../../helpers/slow.js";
 import { aPath, aRound } from "../a-round.js";
 
@@ -124,6 +126,45 @@ async function assertTrue(found: Awaited<ReturnType<typeof read>>, readings: rea
     );
   }
 }
+
+test("facts of a stereo bus are those of each side, also where one was measured second", async () => {
+  const dbfs = (value: number) => ({ value, unit: "dBFS", uncertainty: 1 });
+  const side = (which: "left" | "right", hiss: number) => ({
+    partner: { side: which, readings: { hiss: dbfs(hiss) }, absent: {}, curves: {} },
+  });
+  const one = (name: string, hiss: number, other: object) => ({
+    ...aPath(name),
+    readings: { hiss: dbfs(hiss) },
+    ...other,
+  });
+  const paths = [
+    one("1/mic", -90, side("right", -80)),
+    one("2/mic", -91, side("right", -81)),
+    one("3/mic", -82, side("left", -92)),
+    one("4/mic", -93, {}),
+  ];
+  storeRound(folder, { ...aRound("2030-01-31"), paths });
+  const hissOf = (all: RoundFacts["paths"]) =>
+    Object.fromEntries(all.map(({ path, readings }) => [path, readings.hiss.value]));
+  const expectedHiss = {
+    "1/mic": -90,
+    "1/mic, right side": -80,
+    "2/mic": -91,
+    "2/mic, right side": -81,
+    "3/mic": -92,
+    "3/mic, right side": -82,
+    "4/mic": -93,
+  };
+  expect(hissOf(withSides(await readRound(folder, "last")).paths)).toEqual(expectedHiss);
+  for (const whole of [1, 0]) {
+    const found = await read(["hiss"]);
+    expect(found.whole).toBe(whole);
+    const [first] = found.rounds;
+    if (!("facts" in first)) throw new Error(first.damaged);
+    expect(first.facts.paths.map(({ path }) => path)).toEqual(paths.map(({ path }) => path));
+    expect(hissOf(withFactsOfSides(first.facts).paths)).toEqual(expectedHiss);
+  }
+});
 
 test("facts are those of the rounds, when the index is made and when it is read", async () => {
   for (const day of ["2030-01-31", "2031-01-31"]) storeRound(folder, roundOf(day));
