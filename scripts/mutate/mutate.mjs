@@ -6,9 +6,13 @@
  *     npm run mutate -- --again                        those that nothing noticed last time
  *
  *     npm run mutate -- --again --tests measure        … now by the tests of these rooms too
+ *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
  *
- * Each change is tried by the tests of its own room that reach it, up to the first that fails: what
- * only a room further on would notice counts as missed. What was found is printed and kept in
+ * With --only what other rooms gave of the same draw is kept, so that a long run can be made room
+ * by room.
+ *
+ * Each change is tried by the tests of its own room that reach it, those of its examples too, up to
+ * the first that fails: what only a room further on would notice counts as missed. What was found is printed and kept in
  * coverage/mutate.json. Changes that alter nothing anybody could see are listed in
  * equivalent.mjs, with the reason, and are left out of the share.
  */
@@ -29,7 +33,7 @@ import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs
 import { drawnFile } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
-import { testedRooms } from "./vitest.config.mjs";
+import { testedRooms } from "./tested-rooms.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -38,7 +42,12 @@ const kept = "coverage/mutate.json";
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
-  options: { in: { type: "string" }, again: { type: "boolean" }, tests: { type: "string" } },
+  options: {
+    in: { type: "string" },
+    again: { type: "boolean" },
+    tests: { type: "string" },
+    only: { type: "string" },
+  },
 });
 const [count = 100, seed = 1] = positionals.map(Number);
 if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
@@ -46,9 +55,10 @@ if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
   process.exit(2);
 }
 const drawn = values.again ? await listAgain() : await draw();
-const results = [];
+const tryRooms = values.only?.split(",") ?? rooms;
+const results = values.only === undefined ? [] : readOthers();
 mkdirSync("coverage", { recursive: true });
-for (const room of rooms) {
+for (const room of rooms.filter((one) => tryRooms.includes(one))) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
   if (own.length === 0) continue;
   const found = await tryMutants(own, room);
@@ -64,6 +74,16 @@ async function draw() {
   const some = drawSome(all, count, seed);
   process.stdout.write(`${all.length} possible changes, ${some.length} drawn with seed ${seed}\n`);
   return some;
+}
+
+/** What rooms that are not tried now gave when the same changes were drawn. */
+function readOthers() {
+  if (!existsSync(kept)) return [];
+  const last = JSON.parse(readFileSync(kept, "utf8"));
+  if (last.count !== count || last.seed !== seed) return [];
+  return last.results.filter(
+    ({ file }) => !tryRooms.some((room) => file.startsWith(`src/${room}/`)),
+  );
 }
 
 /** The survivors of the last run, wherever their lines stand by now. */
@@ -98,7 +118,7 @@ async function tryMutants(mutants, room) {
   const file = join(root, "coverage", `drawn-${process.pid}.json`);
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
-  process.env[testedRooms] = [room, ...(values.tests?.split(",") ?? [])].join(",");
+  process.env[testedRooms] = [room, "library", ...(values.tests?.split(",") ?? [])].join(",");
   const tried = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
   rmSync(file);
   return mutants.map((mutant, i) => {

@@ -1,16 +1,22 @@
 import { defineConfig } from "vitest/config";
-
-/** Names the rooms whose tests are run, commas between them: the test runner is a process of its own. */
-export const testedRooms = "DESKROUND_TESTED_ROOMS";
+import whole from "../../vitest.config.ts";
+import { testedRooms } from "./tested-rooms.mjs";
 
 const rooms = process.env[testedRooms]?.split(",") ?? [];
+const { testTimeout, hookTimeout, env, tags } = whole.test;
 
-/** The tests of some rooms that need no more than the sources: no browser, no long proof. */
+/**
+ * The tests of some rooms that need no more than the sources: no browser, no long proof, none that
+ * takes seconds.
+ */
 export default defineConfig({
   test: {
     include: rooms.map((room) => `tests/${room}/**/*.test.ts`),
     exclude: ["**/*.long.test.ts", "**/browser*.test.ts"],
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    testTimeout,
+    hookTimeout,
+    env,
+    tags,
+    tagsFilter: ["!slow"],
   },
 });

@@ -1,0 +1,2 @@
+/** Names the rooms whose tests are run, commas between them: the test runner is a process of its own. */
+export const testedRooms = "DESKROUND_TESTED_ROOMS";
