@@ -14,7 +14,7 @@ const soldering: readonly string[] = [
 /** What an opening needs besides parts: meters, leads, loads, tones, and for the hands. */
 export function listReady({ tools, parts }: Pick<Plan, "tools" | "parts">): readonly string[] {
   const needed: ReadonlySet<BenchToolId> = new Set(["multimeter", "recording set-up", ...tools]);
-  const isSoldered = parts.some(({ what }) => what !== "contact cleaner");
+  const isSoldered = parts.some(({ isConsumable }) => !isConsumable);
   return [
     ...benchToolIds.filter((id) => needed.has(id)).map(formatTool),
     ...(isSoldered ? soldering : []),

@@ -42,7 +42,7 @@ import { getPreferredValue } from "./preferred.js";
 import type { RepairGuide } from "./repair-guide.js";
 import { formatPartCause, getRepairGuide } from "./repair-guides.js";
 import { getSectionGuide } from "./section-guides.js";
-import type { OutsideItem, PlanItem } from "./types.js";
+import type { NamedPart, OutsideItem, PlanItem } from "./types.js";
 
 /** What a plan is made of, before anything is chosen. */
 export interface PlanCandidates {
@@ -103,7 +103,7 @@ interface Draft {
   where?: string;
   settle?: string;
   care?: string;
-  named: string[];
+  namedParts: NamedPart[];
   paths: string[];
   notes: string[];
 }
@@ -222,7 +222,7 @@ function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name:
     urgency: "noted",
     isSure: false,
     says: [],
-    named: [],
+    namedParts: [],
     paths: [],
     notes: [],
   };
@@ -455,7 +455,7 @@ function fromMeter(
   if (what === "resistor" || what === "capacitor") {
     const [{ nominal = 0, unit }] = line.values;
     const value = getPreferredValue(nominal, what === "resistor" ? "E24" : "E6");
-    draft.named.push(`${part} ${formatQuantity(value, unit)}`);
+    draft.namedParts.push({ part, value: formatQuantity(value, unit) });
   }
 }
 
@@ -623,7 +623,8 @@ function nameOf(cause: string): string {
 }
 
 function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
-  const { strip, cause, name, urgency, says, where, settle, care, named, paths, notes } = draft;
+  const { strip, cause, name, urgency, says, where, settle, care, namedParts, paths, notes } =
+    draft;
   const { sectionKind } = draft;
   const guide = getSectionGuide(sectionKind) ?? getRepairGuide(cause);
   const check: BenchStep = settle === undefined ? guide.settle : { ...guide.settle, text: settle };
@@ -653,7 +654,8 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
     risk: isSaid(care, guide) ? guide.risk : `${guide.risk}; ${care}`,
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
     parts: draft.isSure ? guide.parts : [],
-    named,
+    named: namedParts.map(({ part, value }) => `${part} ${value}`),
+    ...(namedParts.length === 0 ? {} : { namedParts }),
     paths,
     notes,
   };

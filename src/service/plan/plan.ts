@@ -3,7 +3,7 @@ import type { StripDownBook } from "../../desk/strip-down/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { PartRole } from "../../diagnose/bench.js";
 import { type BenchToolId, benchToolIds } from "../../diagnose/bench-tools.js";
-import { feedMatch, findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
+import { findPhantomSupply, phantomSupplies } from "../../diagnose/meter-tolerance.js";
 import type { Round } from "../../history/types.js";
 import { workCautions } from "../cautions.js";
 import { formatQuantity, parseQuantity } from "../meter/quantity.js";
@@ -25,6 +25,7 @@ import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
 import { listNotPlanned } from "./list-not-planned.js";
+import { partRoles } from "./part-roles.js";
 import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
 import type {
@@ -301,52 +302,18 @@ function leftOut(
     });
 }
 
-interface Sold {
-  readonly unit: "F" | "Ω";
-  /** Of IEC 60063. */
-  readonly series: "E6" | "E24";
-}
-
-/** Parts that are sold in preferred values. */
-const soldAs: Readonly<Partial<Record<PartRole, Sold>>> = {
-  "coupling capacitor": { unit: "F", series: "E6" },
-  "gain leg capacitor": { unit: "F", series: "E6" },
-  "decoupling capacitor": { unit: "F", series: "E6" },
-  "small capacitor": { unit: "F", series: "E6" },
-  resistor: { unit: "Ω", series: "E24" },
-  "feed resistor pair": { unit: "Ω", series: "E24" },
-};
-
-const defaults: Readonly<Record<PartRole, string>> = {
-  "coupling capacitor": "electrolytic, value and voltage like its neighbours'",
-  "gain leg capacitor": "electrolytic, value and voltage like its neighbours'",
-  "decoupling capacitor": "electrolytic, value and voltage like its neighbours'",
-  "small capacitor": "film or ceramic, value like its neighbours'",
-  "op amp": "the kind that is in the strip",
-  "input device": "the kind that is in the strip",
-  resistor: "metal film, 1 %, value like its neighbours'",
-  "feed resistor pair": "",
-  control: "same track, value and shaft",
-  switch: "same poles and travel",
-  socket: "same footprint",
-  fuse: "same rating and speed, never larger",
-  "bias parts": "the diodes and transistors that are in the stage",
-  "ribbon cable": "same ways and length",
-  lamp: "same voltage, current and base",
-  "contact cleaner": "",
-};
-
 function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
   const found = new Map<
     string,
-    { what: string; value: string; count: number; strips: Set<string>; spec?: PartSpec }
+    Omit<PlanPart, "count" | "spare" | "strips"> & { count: number; readonly strips: Set<string> }
   >();
   const add = (
     what: string,
     value: string,
     count: number,
-    { strip, spec }: { strip: string; spec: PartSpec | undefined },
+    { strip, spec, role }: { strip: string; spec: PartSpec | undefined; role?: PartRole },
   ) => {
+    const { isConsumable, pairPercent } = role === undefined ? {} : partRoles[role];
     const key = `${what} ${value}`;
     const one = found.get(key) ?? {
       what,
@@ -354,24 +321,24 @@ function partsFor(items: readonly PlanItem[], desk: Desk): readonly PlanPart[] {
       count: 0,
       strips: new Set<string>(),
       ...(spec === undefined ? {} : { spec }),
+      ...(isConsumable === undefined ? {} : { isConsumable }),
+      ...(pairPercent === undefined ? {} : { pairPercent }),
     };
-    one.count += what === "contact cleaner" ? (one.count === 0 ? 1 : 0) : count;
+    one.count = isConsumable ? 1 : one.count + count;
     one.strips.add(strip);
     found.set(key, one);
   };
-  for (const { parts, named, strip } of items) {
+  for (const { parts, namedParts = [], strip } of items) {
     for (const { role, count } of parts) {
-      add(role, valueFor(role, desk), count, { strip, spec: findSpec(role, desk) });
+      add(role, valueFor(role, desk), count, { strip, spec: findSpec(role, desk), role });
     }
-    for (const name of named) {
-      const space = name.indexOf(" ");
-      const value = name.slice(space + 1);
-      add(name.slice(0, space), value, 1, { strip, spec: parsePartSpec(value) });
+    for (const { part, value } of namedParts) {
+      add(part, value, 1, { strip, spec: parsePartSpec(value) });
     }
   }
   return [...found.values()].map(({ strips, ...part }) => ({
     ...part,
-    spare: part.what === "contact cleaner" ? 0 : Math.ceil(part.count / 5),
+    spare: part.isConsumable ? 0 : Math.ceil(part.count / 5),
     strips: desk.strips.filter((strip) => strips.has(strip)),
     ...listSectionsAmong(strips, desk),
   }));
@@ -388,9 +355,9 @@ function listSectionsAmong(
 /** What the stores hold of it is set aside; without stores nothing is said of them. */
 function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPart[] {
   if (!stores.isKept) return parts;
-  const demands = parts.map(({ what, spec, count, spare }) => ({
+  const demands = parts.map(({ spec, count, spare, pairPercent }) => ({
     ...(spec === undefined ? {} : { spec }),
-    ...(what === "feed resistor pair" ? { pairPercent: 100 * feedMatch } : {}),
+    ...(pairPercent === undefined ? {} : { pairPercent }),
     needed: count + spare,
   }));
   const reserved = reserveParts(demands, stores);
@@ -399,10 +366,11 @@ function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPa
 
 /** What can be looked for in the stores; nobody can before the part has been read off the strip. */
 function findSpec(role: PartRole, desk: Desk): PartSpec | undefined {
-  if (role === "contact cleaner") return parsePartSpec(role);
+  const { isConsumable, feedsPhantom } = partRoles[role];
+  if (isConsumable) return parsePartSpec(role);
   const own = desk.construction.values[role];
   if (own !== undefined) return parsePartSpec(`${role} ${own}`);
-  if (role !== "feed resistor pair") return undefined;
+  if (!feedsPhantom) return undefined;
   const { feedOhm } = findPhantomSupply(desk.phantomV) ?? phantomSupplies[48];
   return { kind: role, value: feedOhm, unit: "Ω" };
 }
@@ -410,14 +378,15 @@ function findSpec(role: PartRole, desk: Desk): PartSpec | undefined {
 function valueFor(role: PartRole, desk: Desk): string {
   const own = desk.construction.values[role];
   if (own !== undefined) return preferredText(own, role);
-  if (role !== "feed resistor pair") return defaults[role];
+  const { value, feedsPhantom } = partRoles[role];
+  if (!feedsPhantom) return value;
   const { feedOhm } = findPhantomSupply(desk.phantomV) ?? phantomSupplies[48];
   return `2 × ${formatQuantity(feedOhm, "Ω")}, matched within 0.4 % (IEC 61938)`;
 }
 
 /** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */
 function preferredText(text: string, role: PartRole): string {
-  const sold = soldAs[role];
+  const { sold } = partRoles[role];
   if (sold === undefined) return text;
   const [first = "", ...rest] = text.split(/\s+/);
   try {

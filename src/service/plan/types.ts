@@ -49,6 +49,8 @@ export interface PlanItem extends RepairOption {
   readonly parts: readonly PartNeed[];
   /** Parts that are known to the letter: "R14 6.8 kΩ". */
   readonly named: readonly string[];
+  /** The same as data; absent where there are none. */
+  readonly namedParts?: readonly NamedPart[];
   /** Paths of the round that raised it. */
   readonly paths: readonly string[];
   /** Notes that raised it or speak of it. */
@@ -109,6 +111,12 @@ export interface PlanOff {
 /** A board that comes out of some strips, and how. */
 export type PlanBoard = StripDownBoard;
 
+/** A part that a meter reading names, and the value to put in. */
+export interface NamedPart {
+  readonly part: string;
+  readonly value: string;
+}
+
 /** A part to have on the bench. */
 export interface PlanPart {
   readonly what: string;
@@ -122,6 +130,10 @@ export interface PlanPart {
   readonly sections?: readonly string[];
   /** Kind, value and volts; absent where they can only be read off the part itself. */
   readonly spec?: PartSpec;
+  /** Set where one of it serves all strips: nothing is soldered in. */
+  readonly isConsumable?: true;
+  /** How well the parts of a pair must match, per cent; absent where it is no pair. */
+  readonly pairPercent?: number;
   /** What the stores hold of it; absent where no stores are kept. */
   readonly stores?: Reservation;
 }
