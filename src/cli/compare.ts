@@ -42,8 +42,8 @@ export function addCompare(program: Command): void {
       });
       for (const message of skipped) printMessage(`Passed over: ${message}`);
       if (options.json) {
-        const { addNotes } = await import("../report/conditions/format-condition.js");
-        return printJson(addNotes(comparison));
+        const { wordComparison } = await import("../report/conditions/format-incomparable.js");
+        return printJson(wordComparison(comparison));
       }
       const { renderComparison } = await import("../report/comparison.js");
       printReport(renderComparison(comparison, getReportStyle()));

@@ -17,8 +17,8 @@ export async function printRetest(request: AnalyzeRequest, as: "json" | "text"):
   for (const text of skipped) printMessage(text);
   process.exitCode = exitCodes[retest.gate.verdict];
   if (as === "json") {
-    const { addNotes } = await import("../report/conditions/format-condition.js");
-    return printJson({ ...addNotes(retest), closed });
+    const { wordRetest } = await import("../report/retest-figures.js");
+    return printJson({ ...wordRetest(retest), closed });
   }
   const { renderRetest } = await import("../report/retest.js");
   printReport(renderRetest(retest, closed, getReportStyle()));

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import type { Absence } from "../measure/absence.js";
 
 /** A reading as files keep it. Unknown keys are let pass: they say more, never otherwise. */
 export const readingSchema = z.looseObject({
@@ -104,6 +105,20 @@ export const readingsSchema = byId<z.infer<typeof readingSchema>>(findReadingFau
 export const absentSchema = byId<string>(
   (value) => (typeof value === "string" ? undefined : { path: [], message: "should be a text" }),
   { type: "string" },
+);
+
+/** The same as data. */
+export const absencesSchema = byId<Absence>(
+  (value) =>
+    typeof value === "object" && value !== null && "code" in value && typeof value.code === "string"
+      ? undefined
+      : { path: [], message: "should be a reason with a code" },
+  {
+    type: "object",
+    properties: { code: { type: "string" } },
+    required: ["code"],
+    additionalProperties: {},
+  },
 );
 
 /** A curve as files keep it. */

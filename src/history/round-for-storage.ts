@@ -2,6 +2,7 @@ import type { Cause } from "../diagnose/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
+import type { StoredAbsences } from "./absences.js";
 import type {
   ReferenceTurn,
   Round,
@@ -44,6 +45,11 @@ function roundFacts<T>(facts: T): T {
   return Object.fromEntries(Object.entries(facts).map(([key, own]) => [key, roundFacts(own)])) as T;
 }
 
+/** Keys in the order of the schema. */
+function roundedAbsences({ absent, absences }: StoredAbsences): StoredAbsences {
+  return absences === undefined ? { absent } : { absent, absences: roundFacts(absences) };
+}
+
 function roundedReference(reference: RoundReference): RoundReference {
   const { turns, drift } = reference;
   return {
@@ -53,6 +59,7 @@ function roundedReference(reference: RoundReference): RoundReference {
         ...one,
         take: roundedTake(one.take),
         readings: roundReadings(one.readings),
+        ...roundedAbsences(one),
         curves: roundCurves(one.curves),
       }),
     ),
@@ -89,6 +96,7 @@ function roundedPath(path: RoundPath): RoundPath {
           })),
         }),
     readings: roundReadings(path.readings),
+    ...roundedAbsences(path),
     curves: roundCurves(path.curves),
     ...(path.marks === undefined ? {} : { marks: path.marks.map(roundedMark) }),
     ...(path.steps === undefined ? {} : { steps: path.steps.map(roundedStep) }),
@@ -99,6 +107,7 @@ function roundedPath(path: RoundPath): RoundPath {
           partner: {
             ...path.partner,
             readings: roundReadings(path.partner.readings),
+            ...roundedAbsences(path.partner),
             curves: roundCurves(path.partner.curves),
           },
         }),

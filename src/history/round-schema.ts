@@ -6,6 +6,7 @@ import { sharedPartKinds } from "../rank/shared/types.js";
 import type { Remark } from "../remark.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
+  absencesSchema,
   absentSchema,
   captureSchema,
   curvesSchema,
@@ -133,6 +134,7 @@ const path = z.looseObject({
   otherTakes: z.array(otherTake).exactOptional(),
   readings: readingsSchema,
   absent: absentSchema,
+  absences: absencesSchema.exactOptional(),
   curves: curvesSchema,
   marks: z.array(mark).exactOptional(),
   steps: z.array(step).exactOptional(),
@@ -141,6 +143,7 @@ const path = z.looseObject({
       side: z.enum(["left", "right"]),
       readings: readingsSchema,
       absent: absentSchema,
+      absences: absencesSchema.exactOptional(),
       curves: curvesSchema,
     })
     .exactOptional(),
@@ -191,6 +194,7 @@ const reference = z.looseObject({
       take,
       readings: readingsSchema,
       absent: absentSchema,
+      absences: absencesSchema.exactOptional(),
       curves: curvesSchema,
     }),
   ),

@@ -207,7 +207,9 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
   const round: Round = result.data;
   for (const path of round.paths) {
     for (const one of [path, ...(path.partner === undefined ? [] : [path.partner])]) {
-      for (const named of [one.readings, one.absent, one.curves]) inheritNothing(named);
+      for (const named of [one.readings, one.absent, one.absences ?? {}, one.curves]) {
+        inheritNothing(named);
+      }
     }
     for (const take of path.otherTakes ?? []) inheritNothing(take.readings);
   }

@@ -1,10 +1,26 @@
 import type { Measurement } from "../measure/types.js";
 import type { PathToRank } from "../rank/family-stats.js";
+import { getAbsences } from "./absences.js";
 import type { RoundPath } from "./types.js";
 
 /** What a stored path read, as measuring gave it: with the other side of a stereo bus. */
-export function toMeasurement({ readings, absent, curves, partner }: RoundPath): Measurement {
-  return { readings, absent, curves, ...(partner ? { partner } : {}) };
+export function toMeasurement(path: RoundPath): Measurement {
+  const { readings, curves, partner } = path;
+  return {
+    readings,
+    absent: getAbsences(path),
+    curves,
+    ...(partner
+      ? {
+          partner: {
+            side: partner.side,
+            readings: partner.readings,
+            absent: getAbsences(partner),
+            curves: partner.curves,
+          },
+        }
+      : {}),
+  };
 }
 
 /** A measured path as a member of its family. */

@@ -3,19 +3,13 @@ import type { Cause } from "../diagnose/types.js";
 import type { Doubt } from "../doubt.js";
 import type { InputCalibration } from "../measure/calibration/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
-import type {
-  Curves,
-  LevelStep,
-  Reading,
-  Readings,
-  ReturnEvent,
-  SideMeasurement,
-} from "../measure/types.js";
+import type { Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { JudgedSum } from "../rank/sums.js";
 import type { Finding } from "../rank/types.js";
 import type { Remark } from "../remark.js";
+import type { StoredAbsences } from "./absences.js";
 
 /** One capture file as it was when measured. */
 export interface RoundCapture {
@@ -58,7 +52,14 @@ export interface OtherTake extends Omit<RoundTake, "chosen"> {
   readonly readings: Readings;
 }
 
-export interface RoundPath {
+/** What was measured on the second side of a stereo bus. */
+export interface RoundSide extends StoredAbsences {
+  readonly side: "left" | "right";
+  readonly readings: Readings;
+  readonly curves: Curves;
+}
+
+export interface RoundPath extends StoredAbsences {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
@@ -69,14 +70,13 @@ export interface RoundPath {
   /** Its other takes, in the order of their numbers; absent where there are none. */
   readonly otherTakes?: readonly OtherTake[];
   readonly readings: Readings;
-  readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
   /** Clicks and clipping in the return, in the order of time; absent where there are none. */
   readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where the signal has fewer than two. */
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
-  readonly partner?: SideMeasurement;
+  readonly partner?: RoundSide;
   /** What each control did, of a controls pass; readings and findings are empty then. */
   readonly controls?: readonly ControlReport[];
   /** How far the path stands from its siblings; 0 for one of the crowd. */
@@ -153,14 +153,13 @@ export interface RoundShared extends SharedFault {
 }
 
 /** The reference path as it was measured before all other paths, or after them. */
-export interface ReferenceTurn {
+export interface ReferenceTurn extends StoredAbsences {
   readonly turn: "first" | "last";
   readonly status: "measured" | "unusable";
   readonly reason?: string;
   readonly take: RoundTake;
   /** Empty where it is unusable. */
   readonly readings: Readings;
-  readonly absent: Readonly<Record<string, string>>;
   readonly curves: Curves;
 }
 

@@ -5,6 +5,7 @@ import {
   nameSecondFamily,
   nameSecondSide,
 } from "../rank/partner-path.js";
+import { getAbsences, toStoredAbsences } from "./absences.js";
 import { toMeasurement, toPathToRank } from "./to-path-to-rank.js";
 import type { Round, RoundPath, RoundShared } from "./types.js";
 
@@ -41,7 +42,15 @@ export function withSides(round: Round): Round {
     paths: round.paths.flatMap((path, i) => {
       const { readings, absent, curves, partner } = aligned[i].measurement ?? toMeasurement(path);
       return partPath(
-        { ...path, readings, absent, curves, ...(partner === undefined ? {} : { partner }) },
+        {
+          ...path,
+          readings,
+          ...toStoredAbsences(absent),
+          curves,
+          ...(partner === undefined
+            ? {}
+            : { partner: { ...partner, ...toStoredAbsences(partner.absent) } }),
+        },
         usual,
       );
     }),
@@ -76,12 +85,17 @@ function partPath(whole: RoundPath, usual: Side): readonly RoundPath[] {
   const { rank: _, reason: __, otherTakes: ___, ...common } = first;
   const isSilent = isSecondSilent(whole);
   const measured = { findings: others, causes: spoken ? [] : whole.causes };
-  const { readings, absent, curves } = partner;
+  const { readings, curves } = partner;
   const other = {
     status: isSilent ? ("unusable" as const) : ("measured" as const),
     ...(isSilent
-      ? { reason: `the ${partner.side} side is silent`, readings: {}, absent: {}, curves: {} }
-      : { readings, absent, curves }),
+      ? {
+          reason: `the ${partner.side} side is silent`,
+          readings: {},
+          ...toStoredAbsences({}),
+          curves: {},
+        }
+      : { readings, ...toStoredAbsences(getAbsences(partner)), curves }),
     findings: own,
     causes: spoken ? whole.causes : [],
   };

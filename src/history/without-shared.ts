@@ -1,5 +1,6 @@
 import { findShares, type Shares, subtractShares } from "../rank/shared/subtract-share.js";
 import { groupBy } from "../text/group-by.js";
+import { toStoredAbsences } from "./absences.js";
 import { toMeasurement } from "./to-path-to-rank.js";
 import type { Round, RoundPath, RoundShared } from "./types.js";
 
@@ -33,7 +34,7 @@ export function takeOffShares(
     const own = shares.get(path.family);
     if (own === undefined || path.status !== "measured" || !members.has(path.path)) return path;
     const { readings, absent, curves } = subtractShares(toMeasurement(path), own);
-    return { ...path, readings, absent, curves };
+    return { ...path, readings, ...toStoredAbsences(absent), curves };
   });
 }
 

@@ -24,8 +24,8 @@ import { listRounds } from "../history/store.js";
 import type { Calibration } from "../history/types.js";
 import {
   buildInputCalibration,
-  validateAgreement,
-  validateInterface,
+  findDisagreement,
+  findInterfaceFault,
 } from "../measure/calibration/loopback.js";
 import {
   computeKnownLevel,
@@ -39,6 +39,7 @@ import type { InputCalibration } from "../measure/calibration/types.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
+import { formatDisagreement, formatInterfaceFault } from "../report/loopback-faults.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
@@ -253,9 +254,13 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
       "Turn down the interface's output until the loudest step stays below full scale, measure the voltage again and record again.",
     );
   }
-  const fault = validateInterface(measurement);
+  const fault = findInterfaceFault(measurement);
   if (fault === undefined) return;
-  throw new DeskroundError("loopback", `${where}: not an interface by itself: ${fault}.`, again);
+  throw new DeskroundError(
+    "loopback",
+    `${where}: not an interface by itself: ${formatInterfaceFault(fault)}.`,
+    again,
+  );
 }
 
 function inputsOf(
@@ -265,11 +270,11 @@ function inputsOf(
   const channels = [...new Set(measured.map(({ channel }) => channel))].sort((a, b) => a - b);
   return channels.map((channel) => {
     const own = measured.filter((m) => m.channel === channel).map((m) => m.measurement);
-    const differ = validateAgreement(own);
+    const differ = findDisagreement(own);
     if (differ !== undefined) {
       throw new DeskroundError(
         "loopback",
-        `The ${own.length} loopback returns of channel ${channel + 1} disagree: ${differ}.`,
+        `The ${own.length} loopback returns of channel ${channel + 1} disagree: ${formatDisagreement(differ)}.`,
         "Nothing may be touched between them: name only those made with the present settings, or record again.",
       );
     }

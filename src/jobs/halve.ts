@@ -15,6 +15,7 @@ import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import type { JudgedSum } from "../rank/sums.js";
+import { formatAbsence } from "../report/absences/format-absence.js";
 import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 
@@ -104,9 +105,11 @@ async function measureSum(
     const [chosen] = taken.chosen.values();
     const value = chosen?.counts.measurement?.readings[reading]?.value;
     if (value !== undefined) return value;
+    const absence = chosen?.counts.measurement?.absent[reading];
+    const why = chosen?.counts.unusable ?? (absence && formatAbsence(absence));
     throw new DeskroundError(
       "no-return",
-      `${recording}: ${chosen?.counts.unusable ?? chosen?.counts.measurement?.absent[reading] ?? "nothing could be read from it"}.`,
+      `${recording}: ${why ?? "nothing could be read from it"}.`,
       "Record this play again.",
     );
   });

@@ -7,6 +7,7 @@ import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertSameDesk } from "../history/same-desk.js";
 import type { Round } from "../history/types.js";
+import { formatRetestFigure } from "../report/retest-figures.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { NewNote } from "../service/notebook/types.js";
@@ -146,7 +147,7 @@ function closingLines(item: RetestItem, retest: Retest, date: string): readonly 
     what: item.cause,
     round: retest.round,
     raisedBy: retest.against,
-    figures: [...item.figures],
+    figures: item.figures.map(formatRetestFigure),
     text: `fixed: ${item.name}`,
   };
   return [line, ...item.closes.map((closes) => ({ ...line, closes }))];

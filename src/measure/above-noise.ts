@@ -8,6 +8,10 @@ import type { Reading } from "./types.js";
  * @param heard Σ a² of the harmonics, as fitted
  * @param variances variance of each of those amplitudes
  * @param fundamental amplitude of the fundamental
+ * @example
+ * // Two harmonics of a thousandth each, far above the noise: √2 thousandths, −56.99 dB.
+ * computePowerReading([0.001, 0.001], [1e-16, 1e-16], 1).value.toFixed(2); // "-56.99"
+ * computePowerReading([1e-6], [1e-10], 1).limitedBy; // "noise"
  */
 export function computePowerReading(
   heard: readonly number[],
@@ -54,6 +58,9 @@ export function computePowerReading(
  * @param power the estimate, the noise's share taken off
  * @param variance largest of those of its amplitudes
  * @param noise variance of the power where there is nothing but noise
+ * @example
+ * // Nothing but noise of deviation 1: two deviations.
+ * computeUpperPower(0, 0, 1); // 2
  */
 export function computeUpperPower(power: number, variance: number, noise: number): number {
   const least = Math.max(0, power);

@@ -1,6 +1,7 @@
 import { amplitudeToDb, powerToDb } from "../dsp/decibels.js";
 import { buildOctaveGrid } from "../dsp/octave-grid.js";
 import { computeUpperPower } from "./above-noise.js";
+import { type Absent, isAbsent } from "./absence.js";
 import { getResponseTopHz, responseFromHz } from "./response.js";
 import { createReturnContext, type ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
@@ -25,7 +26,7 @@ const boundDb = 6;
 /** What gating and interpolation of two responses add, decibels at 95 %. */
 const methodDb = 0.003;
 
-const digitalZero = "the channel not driven is digital zero: nothing was recorded";
+const digitalZero: Absent = { absent: { code: "digital-zero", of: "undriven" } };
 
 /**
  * Crosstalk onto a channel that was not driven: its answer to the sweep against that of the driven
@@ -35,17 +36,24 @@ const digitalZero = "the channel not driven is digital zero: nothing was recorde
  *
  * @param driven the path's return
  * @returns the curve, or why there is none
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * // A channel that hears the path a thousandth as loud: −60 dB everywhere.
+ * const samples = audio.samples.map((x) => x / 1000);
+ * const curve = computeCrosstalkCurve(context, { channel: 1, samples });
+ * curve.y.every((db) => Math.abs(db + 60) < 0.01); // true
  */
 export function computeCrosstalkCurve(
   driven: ReturnContext,
   { samples, isBad }: UndrivenChannel,
-): Curve | string {
-  if (isBad) return "some samples of the channel not driven are NaN or infinite";
+): Curve | Absent {
+  if (isBad) return { absent: { code: "undriven-invalid" } };
   const { partner: _, ...audio } = driven.audio;
   const main = driven.sweep();
-  if (typeof main === "string") return main;
+  if (isAbsent(main)) return main;
   const other = createReturnContext({ ...audio, samples }).sweep();
-  if (typeof other === "string") return `the channel not driven: ${other}`;
+  if (isAbsent(other)) return { absent: { code: "of-undriven", because: other.absent } };
   const x = buildOctaveGrid(perOctave, responseFromHz, getResponseTopHz(main));
   const y: number[] = [];
   const uncertainty: number[] = [];
@@ -53,7 +61,8 @@ export function computeCrosstalkCurve(
   for (const hz of x) {
     const sent = computeResponse(main, hz);
     const heard = computeResponse(other, hz);
-    if (heard.deviation === undefined) return "the noise beneath it is not known";
+    if (heard.deviation === undefined)
+      return { absent: { code: "noise-unknown", of: "crosstalk" } };
     // Each quadrature carries the deviation, so noise alone gives twice its square.
     const noise = (heard.deviation * heard.magnitude) ** 2;
     const power = heard.magnitude ** 2 - 2 * noise;
@@ -70,7 +79,13 @@ export function computeCrosstalkCurve(
   return { x, y, uncertainty, xUnit: "Hz", yUnit: "dB", floor };
 }
 
-/** Of several channels the worst at each frequency. */
+/**
+ * Of several channels the worst at each frequency.
+ *
+ * @example
+ * const of = (y) => ({ x: [100, 1000], y, uncertainty: [1, 1], floor: [-120, -120], xUnit: "Hz", yUnit: "dB" });
+ * findWorstCrosstalk([of([-60, -90]), of([-80, -70])]).y; // [-60, -70]
+ */
 export function findWorstCrosstalk(curves: readonly Curve[]): Curve {
   const [first] = curves;
   const worst = first.x.map((_, i) => curves.reduce((a, b) => (b.y[i] > a.y[i] ? b : a)));

@@ -164,7 +164,12 @@ export type CurveId = (typeof rows)[number]["id"];
 /** Every curve there is, in the order in which they are kept. */
 export const curveKinds: readonly CurveKind<CurveId>[] = rows;
 
-/** The curve that a finding of a rise is about; undefined for a finding about anything else. */
+/**
+ * The curve that a finding of a rise is about; undefined for a finding about anything else.
+ *
+ * @example
+ * findCurveOfFinding("noiseCurve").id; // "noise"
+ */
 export function findCurveOfFinding(finding: string): CurveKind<CurveId> | undefined {
   return curveKinds.find(({ rise }) => rise?.finding === finding);
 }

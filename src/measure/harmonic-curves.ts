@@ -1,4 +1,5 @@
 import { powerToDb } from "../dsp/decibels.js";
+import { type Absent, isAbsent } from "./absence.js";
 import type { CurveId } from "./curve-kinds.js";
 import type { ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
@@ -14,7 +15,7 @@ const methodDb = 0.01;
 /** Curves of harmonics against frequency, in the order in which they are kept. */
 export const harmonicCurveKinds: readonly {
   readonly id: CurveId;
-  readonly make: (context: ReturnContext) => Curve | string;
+  readonly make: (context: ReturnContext) => Curve | Absent;
 }[] = [
   { id: "distortion", make: (context) => harmonicCurve(context, allOrders) },
   ...allOrders.map((order) => ({
@@ -45,17 +46,17 @@ interface Sum {
  * @param orders rising
  * @returns the curve, or why there is none
  */
-function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve | string {
+function harmonicCurve(context: ReturnContext, orders: readonly number[]): Curve | Absent {
   const answer = context.sweep();
-  if (typeof answer === "string") return answer;
-  if (!answer.noise) return "the noise during the sweep is not known";
+  if (isAbsent(answer)) return answer;
+  if (!answer.noise) return { absent: { code: "noise-unknown", of: "sweep" } };
   const x = buildHarmonicGrid(answer.sweep, orders[0]);
   const y: number[] = [];
   const uncertainty: number[] = [];
   const floor: number[] = [];
   for (const [k, hz] of x.entries()) {
     const fundamental = computeResponse(answer, hz).magnitude ** 2;
-    if (!(fundamental > 0)) return "nothing of the sweep came back";
+    if (!(fundamental > 0)) return { absent: { code: "sweep-gone" } };
     const point = figure(sumAt(answer, k, hz, orders), fundamental);
     y.push(point.value);
     uncertainty.push(point.uncertainty);

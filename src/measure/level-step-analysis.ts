@@ -1,6 +1,7 @@
 import { computeWindowedAmplitude, fitToneAt, windowedStdDevFactor } from "../dsp/sine-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { StepsSegment } from "../signal/types.js";
+import type { Absent } from "./absence.js";
 import { computeAmplitudeVariance, computeVarianceBeside } from "./line-noise.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
@@ -42,13 +43,19 @@ const besideWidthHz = 1000;
  * @param frequencyHz as found on the longer tone, or as sent
  * @param silence spectrum of the silence, where there is one
  * @returns the steps, or a sentence saying why there are none
+ * @example
+ * const segment = findSegment(audio.table, "steps");
+ * const { steps } = analyzeLevelSteps(audio, segment, 1000, undefined);
+ * steps.map(({ aboveNominalDb }) => aboveNominalDb); // [12]
+ * // Sent at −6 dBFS, recorded 6 dB quieter through a first-order high-pass of 100 Hz.
+ * amplitudeToDb(steps[0].amplitudes[0]).toFixed(1); // "-12.0"
  */
 export function analyzeLevelSteps(
   audio: ReturnAudio,
   segment: StepsSegment,
   frequencyHz: number,
   silence: PowerSpectrum | undefined,
-): LevelStepAnalysis | string {
+): LevelStepAnalysis | Absent {
   const frequency = frequencyHz / audio.clock;
   const most = Math.floor(topHz / frequencyHz);
   const steps: AnalyzedStep[] = [];
@@ -56,7 +63,7 @@ export function analyzeLevelSteps(
   for (const [k, levelDbfs] of segment.levelsDbfs.entries()) {
     const startS = segment.startS + k * segment.stepS;
     const part = sliceSegment(audio, startS, settleS, segment.stepS - endS);
-    if (!part) return "the level steps are not in the capture";
+    if (!part) return { absent: { code: "not-in-capture", part: "level-steps" } };
     const aboveNominalDb = levelDbfs - audio.table.nominalDbfs;
     if (isClipped(part.samples, audio)) {
       converterClippedDb = Math.min(aboveNominalDb, converterClippedDb ?? aboveNominalDb);

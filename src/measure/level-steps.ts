@@ -1,4 +1,5 @@
 import { computePowerReading } from "./above-noise.js";
+import { isAbsent } from "./absence.js";
 import { computeStepGain } from "./readings/linearity.js";
 import type { ReturnContext } from "./return-context.js";
 import type { LevelStep } from "./types.js";
@@ -14,11 +15,16 @@ const methodDb = 0.0005;
  * noise or clip the converter are left out; a signal of a single step has none.
  *
  * @returns the steps, the lowest first
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * // The quick signal has one step, and none at nominal to hold it against.
+ * computeLevelSteps(context); // []
  */
 export function computeLevelSteps(context: ReturnContext): readonly LevelStep[] {
   if (!context.audio.table.segments.some(({ kind }) => kind === "steps")) return [];
   const ladder = context.ladder();
-  if (typeof ladder === "string") return [];
+  if (isAbsent(ladder)) return [];
   const nominal = ladder.steps.find(({ aboveNominalDb }) => aboveNominalDb === 0);
   if (nominal === undefined) return [];
   const reference = computeStepGain(nominal);

@@ -8,6 +8,18 @@ import { computeDensityAround, type PowerSpectrum } from "../dsp/welch.js";
  * @param lines as found in the silence; undefined where there are none
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
+ * @example
+ * const lines = {
+ *   frequencyHz: 50,
+ *   deviationHz: 0,
+ *   amplitudes: Float64Array.of(0.01),
+ *   variances: Float64Array.of(0),
+ *   higher: [],
+ * };
+ *
+ * // A line on the frequency goes into the fit whole: half its square.
+ * computeMainsVariance(lines, 50, 1).toFixed(6); // "0.000050"
+ * computeMainsVariance(undefined, 50, 1); // 0
  */
 export function computeMainsVariance(
   lines: HarmonicLines | undefined,
@@ -40,6 +52,10 @@ export function computeMainsVariance(
  * @param count highest order
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
+ * @example
+ * // Far from the only line, 950 cycles: (0.5/(π·950)²)/2 of its power.
+ * computeHiddenMainsVariance(() => 1, 50, 1, 1000, 1) * (Math.PI * 950) ** 2; // 0.25
+ * computeHiddenMainsVariance(() => 0, 50, 40, 1000, 1); // 0
  */
 export function computeHiddenMainsVariance(
   hidden: (counts: (order: number) => boolean) => number,
@@ -84,6 +100,10 @@ const sideLobeShare = (cycles: number) => 0.5 / (Math.PI * cycles) ** 2;
 /**
  * Share of the noise around a fitted line that the fit leaves: it takes two of the 2·B·T degrees of
  * freedom that noise of width B has in a time T.
+ *
+ * @example
+ * // 10 Hz over a second hold twenty degrees of freedom, of which the fit takes two.
+ * computeResidualShare(10, 1); // 0.9
  */
 export function computeResidualShare(widthHz: number, seconds: number): number {
   const widths = widthHz * seconds;
@@ -99,6 +119,10 @@ const lineReachBins = 2.5;
  *
  * @param lines as found in the silence; undefined where there are none
  * @returns power per hertz
+ * @example
+ * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
+ *
+ * computeDensityBetween(spectrum(2e-9), 500, 20, undefined) / 2e-9; // 1
  */
 export function computeDensityBetween(
   spectrum: PowerSpectrum,
@@ -120,7 +144,20 @@ export function computeDensityBetween(
   return count > 0 ? sum / count : around;
 }
 
-/** Whether a bin lies clear of the lines of the mains. */
+/**
+ * Whether a bin lies clear of the lines of the mains.
+ *
+ * @example
+ * const lines = {
+ *   frequencyHz: 50,
+ *   deviationHz: 0,
+ *   amplitudes: Float64Array.of(0.01),
+ *   variances: Float64Array.of(0),
+ * };
+ *
+ * isBesideLines(51, 1, lines); // false
+ * isBesideLines(60, 1, lines); // true
+ */
 export function isBesideLines(hz: number, stepHz: number, lines: HarmonicLines): boolean {
   const order = Math.round(hz / lines.frequencyHz);
   const away = Math.abs(hz - order * lines.frequencyHz) / stepHz;
@@ -145,6 +182,11 @@ const lineRatio = 3;
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
  * @param widthHz width over which the noise is averaged
+ * @example
+ * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
+ *
+ * // S/T over what the fit leaves: 4e-9 over 2 s, of which 1 − 1/(20·2) is left.
+ * computeAmplitudeVariance(spectrum(4e-9), undefined, 500, 2, 20) / 2e-9; // 1.025641
  */
 export function computeAmplitudeVariance(
   rest: PowerSpectrum,
@@ -160,6 +202,11 @@ export function computeAmplitudeVariance(
 /**
  * The same with the noise taken a little beside the frequency, where a fit that something else led
  * astray has left nothing of the tone.
+ *
+ * @example
+ * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
+ *
+ * computeVarianceBeside(spectrum(4e-9), undefined, 500, 2, 20) / 2e-9; // 1
  */
 export function computeVarianceBeside(
   rest: PowerSpectrum,

@@ -27,6 +27,18 @@ const besideHz = 150;
  * @param hz frequency of the tone
  * @param seconds length of the samples fitted
  * @returns undefined where no line is near enough
+ * @example
+ * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
+ * const lines = {
+ *   frequencyHz: 50,
+ *   deviationHz: 0,
+ *   amplitudes: Float64Array.of(0.01),
+ *   variances: Float64Array.of(0),
+ * };
+ *
+ * replaceAroundTone(spectrum(1e-9), undefined, 50, 1); // undefined
+ * // The line's own power: a²/2.
+ * replaceAroundTone(spectrum(1e-9), lines, 50, 1).lines.power.toFixed(6); // "0.000050"
  */
 export function replaceAroundTone(
   rest: PowerSpectrum,

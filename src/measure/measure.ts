@@ -1,3 +1,4 @@
+import { type Absence, type Absent, isAbsent } from "./absence.js";
 import { measureControls } from "./controls/controls.js";
 import { computeCrosstalkCurve, findWorstCrosstalk, type UndrivenChannel } from "./crosstalk.js";
 import { type CurveId, curveKinds } from "./curve-kinds.js";
@@ -55,14 +56,14 @@ export function measureReturn(
 function measurePass(audio: ReturnAudio): Measurement {
   const controls = measureControls(audio);
   const none = { readings: {}, curves: {} };
-  if (typeof controls === "string") return { ...none, absent: { controls } };
+  if (isAbsent(controls)) return { ...none, absent: { controls: controls.absent } };
   return { ...none, absent: {}, controls };
 }
 
 function measureContext(context: ReturnContext): Measurement {
   const names = new Set(context.audio.table.segments.map((s) => s.name));
   const readings: Record<string, Reading> = {};
-  const absent: Record<string, string> = {};
+  const absent: Record<string, Absence> = {};
   for (const kind of readingKinds) {
     if (!names.has(kind.segment)) continue;
     if (kind.applies && !kind.applies(context)) continue;
@@ -70,20 +71,20 @@ function measureContext(context: ReturnContext): Measurement {
     if (!isReading(reading)) absent[kind.id] = reading.absent;
     else if (Number.isFinite(reading.value) && Number.isFinite(reading.uncertainty)) {
       readings[kind.id] = reading;
-    } else absent[kind.id] = "no finite figure came out";
+    } else absent[kind.id] = { code: "not-finite" };
   }
   const curves: Record<string, Curve> = {};
   for (const { id, segment } of curveKinds) {
     const make = curveMakers.get(id);
     if (!make || !names.has(segment)) continue;
     const curve = make(context);
-    if (typeof curve !== "string") curves[id] = curve;
-    else if (readings[id] === undefined) absent[id] ??= curve;
+    if (!isAbsent(curve)) curves[id] = curve;
+    else if (readings[id] === undefined) absent[id] ??= curve.absent;
   }
   return { readings, absent, curves };
 }
 
-type CurveMaker = (context: ReturnContext) => Curve | string;
+type CurveMaker = (context: ReturnContext) => Curve | Absent;
 
 /** How each curve of a driven path is made: the curve, or why there is none. */
 const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMaker>([
@@ -97,10 +98,10 @@ const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMake
 /** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
 function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChannel>) {
   const curves: Record<string, Curve> = {};
-  const absent: Record<string, string> = {};
+  const absent: Record<string, Absence> = {};
   for (const channel of undriven) {
     const curve = computeCrosstalkCurve(context, channel);
-    if (typeof curve === "string") absent.crosstalk = curve;
+    if (isAbsent(curve)) absent.crosstalk = curve.absent;
     else curves[`crosstalk-${channel.channel + 1}`] = curve;
   }
   const each = Object.values(curves);

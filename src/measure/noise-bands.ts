@@ -1,6 +1,7 @@
 import { powerToDb } from "../dsp/decibels.js";
 import { buildOctaveGrid } from "../dsp/octave-grid.js";
 import { type BandPower, computeBandPower } from "../dsp/welch.js";
+import { type Absent, isAbsent } from "./absence.js";
 import { computeNoiseUncertaintyDb } from "./power-uncertainty.js";
 import type { ReturnContext } from "./return-context.js";
 import { digitalZero, type SilenceAnalysis } from "./silence-analysis.js";
@@ -18,7 +19,15 @@ export interface NoiseBand extends BandPower {
   readonly widthHz: number;
 }
 
-/** Noise in third-octave bands with exact base-ten midbands and edges (IEC 61260-1, 5.2 to 5.6). */
+/**
+ * Noise in third-octave bands with exact base-ten midbands and edges (IEC 61260-1, 5.2 to 5.6).
+ *
+ * @example
+ * const spectrum = { density: new Float64Array(22_051).fill(1e-9), stepHz: 1, segments: 100 };
+ * const [band] = computeNoiseBands({ spectrum }, 1000, 1000);
+ * // White noise has the density times the width.
+ * Math.abs(band.power / (1e-9 * band.widthHz) - 1) < 1e-3; // true
+ */
 export function computeNoiseBands(
   { spectrum }: SilenceAnalysis,
   lowHz: number,
@@ -35,10 +44,16 @@ export function computeNoiseBands(
  * reaches beyond half the sample rate is left out: at 44.1 kHz the last.
  *
  * @returns the curve, or why there is none
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const curve = computeNoiseCurve(context);
+ * // From 25 Hz to 16 kHz: the band of 20 kHz reaches beyond half of 44.1 kHz.
+ * Math.round(curve.x.at(-1)); // 15849
  */
-export function computeNoiseCurve(context: ReturnContext): Curve | string {
+export function computeNoiseCurve(context: ReturnContext): Curve | Absent {
   const quiet = context.quiet();
-  if (typeof quiet === "string") return quiet;
+  if (isAbsent(quiet)) return quiet;
   const bands = computeNoiseBands(quiet, fromHz, toHz).filter(
     ({ hz }) => hz * bandEdge < context.audio.sampleRate / 2,
   );

@@ -1,4 +1,5 @@
 import type { HarmonicGains } from "../dsp/transfer.js";
+import { type Absent, isAbsent } from "./absence.js";
 import { computeResponse } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 
@@ -17,13 +18,19 @@ export interface PathFilter extends HarmonicGains {
  * @param hz the tone
  * @param count harmonics, the fundamental included
  * @returns undefined where the response is not known at all of them
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const { logGains } = computePathFilter(context.sweep(), 1000, 3);
+ * // First-order high-pass of 100 Hz: at 3 kHz 0.04 dB more than at 1 kHz.
+ * (logGains[2] * 20 * Math.LOG10E).toFixed(2); // "0.04"
  */
 export function computePathFilter(
-  answer: SweepAnalysis | string,
+  answer: SweepAnalysis | Absent,
   hz: number,
   count: number,
 ): PathFilter | undefined {
-  if (typeof answer === "string" || count < 2 || count * hz > answer.sweep.toHz) return undefined;
+  if (isAbsent(answer) || count < 2 || count * hz > answer.sweep.toHz) return undefined;
   const points = Array.from({ length: count }, (_, k) => computeResponse(answer, (k + 1) * hz));
   if (points.some(({ magnitude }) => !(magnitude > 0))) return undefined;
   const phases = Float64Array.from(points, ({ phase }) => phase);

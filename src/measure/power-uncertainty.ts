@@ -13,6 +13,9 @@ const coverage = 1.96;
  *
  * @param power the estimate
  * @param deviation its standard deviation
+ * @example
+ * // A power known to 1 %, 95 %: 1.96·10·lg e·0.01 dB.
+ * computeNoiseUncertaintyDb(1, 0.01).toFixed(3); // "0.085"
  */
 export function computeNoiseUncertaintyDb(power: number, deviation: number): number {
   const shape = (power / deviation) ** 2;
@@ -23,6 +26,10 @@ export function computeNoiseUncertaintyDb(power: number, deviation: number): num
 /**
  * By how many decibels a gamma distributed power lies low on average, being read in decibels.
  * ln a − ψ(a), asymptotic (Abramowitz & Stegun, 6.3.18).
+ *
+ * @example
+ * // A mean of one exponential value lies γ = 0.577 nepers of power low; of a hundred, 1/200.
+ * computeNoiseBiasDb(10, 1).toFixed(4); // "0.0218"
  */
 export function computeNoiseBiasDb(power: number, deviation: number): number {
   const shape = (power / deviation) ** 2;

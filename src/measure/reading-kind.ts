@@ -1,5 +1,6 @@
+import { type Absent, isAbsent } from "./absence.js";
 import type { ReturnContext } from "./return-context.js";
-import type { AbsentReading, Reading } from "./types.js";
+import type { Reading } from "./types.js";
 
 /**
  * Which way a reading moves when a path becomes faulty: `up` for noise and distortion, `down` for
@@ -312,10 +313,16 @@ export interface ReadingFacets<Id extends string = string> {
 export interface ReadingKind<Id extends string = string> extends ReadingFacets<Id> {
   /** Whether a return can have such a reading at all; every return can when left out. */
   applies?(context: ReturnContext): boolean;
-  read(context: ReturnContext): Reading | AbsentReading;
+  read(context: ReturnContext): Reading | Absent;
 }
 
-/** Whether a reading was made. */
-export function isReading(reading: Reading | AbsentReading): reading is Reading {
-  return !("absent" in reading);
+/**
+ * Whether a reading was made.
+ *
+ * @example
+ * isReading({ value: -60, unit: "dB", uncertainty: 0.1 }); // true
+ * isReading({ absent: { code: "converter-clipped" } }); // false
+ */
+export function isReading(reading: Reading | Absent): reading is Reading {
+  return !isAbsent(reading);
 }

@@ -79,7 +79,13 @@ export function findReadingKind(id: string): ReadingKind<ReadingId> | undefined 
   return byId.get(id);
 }
 
-/** How what a shared part adds stands in a reading; undefined for one that it leaves as it is. */
+/**
+ * How what a shared part adds stands in a reading; undefined for one that it leaves as it is.
+ *
+ * @example
+ * getShareDomain("noise"); // "power"
+ * getShareDomain("gain"); // "shift"
+ */
 export function getShareDomain(id: string): ShareDomain | undefined {
   return findReadingKind(id)?.share;
 }

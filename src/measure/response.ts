@@ -1,5 +1,6 @@
 import { amplitudeToDb, dbPerNeper } from "../dsp/decibels.js";
 import { buildOctaveGrid } from "../dsp/octave-grid.js";
+import { type Absent, isAbsent } from "./absence.js";
 import type { ReturnContext } from "./return-context.js";
 import { edgeShare, leastApartHz, nextIndependentHz } from "./roll-off.js";
 import { computeResponse, computeResponseMethodDb } from "./sweep.js";
@@ -8,7 +9,14 @@ import type { Curve } from "./types.js";
 
 export const responseFromHz = 20;
 
-/** Highest frequency of the response for a signal's band. */
+/**
+ * Highest frequency of the response for a signal's band.
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * getResponseTopHz(context.sweep()); // 20000
+ */
 export function getResponseTopHz(answer: SweepAnalysis): number {
   return answer.sweep.toHz > 41_000 ? 40_000 : 20_000;
 }
@@ -18,10 +26,16 @@ export function getResponseTopHz(answer: SweepAnalysis): number {
  * unsmoothed.
  *
  * @returns the curve, or why there is none
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const curve = computeResponseCurve(context);
+ * // First-order high-pass of 100 Hz: −14.1 dB at 20 Hz against 1 kHz.
+ * Math.abs(curve.y[0] + 14.1) < 0.2; // true
  */
-export function computeResponseCurve(context: ReturnContext): Curve | string {
+export function computeResponseCurve(context: ReturnContext): Curve | Absent {
   const answer = context.sweep();
-  if (typeof answer === "string") return answer;
+  if (isAbsent(answer)) return answer;
   return computeCurveAt(answer, buildOctaveGrid(24, responseFromHz, getResponseTopHz(answer)));
 }
 
@@ -30,10 +44,17 @@ export function computeResponseCurve(context: ReturnContext): Curve | string {
  * besides, and has to be kept for an interface to be taken out of it.
  *
  * @returns the curve, or why there is none
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const curve = computeLowResponseCurve(context);
+ * // From where the sweep of 5 Hz carries enough, below the band.
+ * curve.x[0]; // 8
+ * curve.x.every((hz) => hz < 20); // true
  */
-export function computeLowResponseCurve(context: ReturnContext): Curve | string {
+export function computeLowResponseCurve(context: ReturnContext): Curve | Absent {
   const answer = context.sweep();
-  if (typeof answer === "string") return answer;
+  if (isAbsent(answer)) return answer;
   const grid: number[] = [];
   const fromHz = edgeShare.low * answer.sweep.fromHz;
   for (let hz = fromHz; hz < responseFromHz - leastApartHz / 2; hz = nextIndependentHz(hz)) {
@@ -42,7 +63,7 @@ export function computeLowResponseCurve(context: ReturnContext): Curve | string 
   return computeCurveAt(answer, grid);
 }
 
-function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve | string {
+function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve | Absent {
   const reference = computeResponse(answer, 1000);
   const referenceDb = computeResponseMethodDb(answer, 1000);
   const x: number[] = [];
@@ -52,7 +73,7 @@ function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve |
     const point = computeResponse(answer, hz);
     const db = amplitudeToDb(point.magnitude / reference.magnitude);
     // Points are never left out: curves of a family are compared point by point.
-    if (!Number.isFinite(db)) return "nothing of the sweep came back";
+    if (!Number.isFinite(db)) return { absent: { code: "sweep-gone" } };
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));

@@ -38,7 +38,13 @@ export interface SegmentSlice {
   readonly startS: number;
 }
 
-/** The segment of a name; undefined where the profile has none. */
+/**
+ * The segment of a name; undefined where the profile has none.
+ *
+ * @example
+ * findSegment(audio.table, "tone", "tone-1k").frequencyHz; // 1000
+ * findSegment(audio.table, "twin"); // undefined
+ */
 export function findSegment<K extends Segment["kind"]>(
   table: SignalTable,
   kind: K,
@@ -50,7 +56,14 @@ export function findSegment<K extends Segment["kind"]>(
   );
 }
 
-/** Indices of a return's samples from the first thing that is played to the last. */
+/**
+ * Indices of a return's samples from the first thing that is played to the last.
+ *
+ * @example
+ * const { first, end } = computePlayedSpan(audio);
+ * // From the first marker, 0.1 s in, to the end of the last, 5.55 s in.
+ * Math.round((end - first) / audio.clock / 0.01); // 545
+ */
 export function computePlayedSpan({ samples, origin, clock, table }: ReturnAudio): {
   readonly first: number;
   readonly end: number;
@@ -70,6 +83,11 @@ export function computePlayedSpan({ samples, origin, clock, table }: ReturnAudio
  * @param fromS first second wanted, from the segment's start
  * @param toS last second wanted
  * @returns undefined when the capture does not hold the whole stretch
+ * @example
+ * // A tenth of a second of the tone, which begins 3.9 s into the signal.
+ * const { samples } = sliceSegment(audio, 3.9, 0.1, 0.2);
+ * Math.abs(samples.length - 4410) <= 1; // true
+ * sliceSegment(audio, 60, 0, 1); // undefined
  */
 export function sliceSegment(
   audio: ReturnAudio,
@@ -88,7 +106,13 @@ export function sliceSegment(
 const fullScale = 0.9999;
 export const fullScaleClipLevels: ClipLevels = { high: fullScale, low: -fullScale };
 
-/** Whether a sample lies where the converter clips. */
+/**
+ * Whether a sample lies where the converter clips.
+ *
+ * @example
+ * isAtClipLevel(0.9, { ceiling: { high: 0.8, low: -0.8 } }); // true
+ * isAtClipLevel(0.5, {}); // false
+ */
 export function isAtClipLevel(
   sample: number,
   { ceiling = fullScaleClipLevels }: WithCeiling,
@@ -104,6 +128,10 @@ interface WithCeiling {
  * Whether the converter clipped in a stretch: two neighbouring samples where it does.
  *
  * @param audio the return that the stretch was cut out of
+ * @example
+ * isClipped(Float64Array.of(0.2, 1, 1, 0.2), {}); // true
+ * // One sample at full scale may be a peak.
+ * isClipped(Float64Array.of(0.2, 1, 0.2, 0.1), {}); // false
  */
 export function isClipped(samples: Float64Array, audio: WithCeiling): boolean {
   const { high, low } = audio.ceiling ?? fullScaleClipLevels;

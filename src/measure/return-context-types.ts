@@ -1,4 +1,5 @@
 import type { PowerSpectrum } from "../dsp/welch.js";
+import type { Absent } from "./absence.js";
 import type { ClickAnalysis } from "./integrity/clicks.js";
 import type { LevelStepAnalysis } from "./level-step-analysis.js";
 import type { ReturnAudio } from "./return-audio.js";
@@ -18,22 +19,22 @@ export const beforeSweepS = 0.02;
  */
 export interface ReturnContext {
   readonly audio: ReturnAudio;
-  tone(name: string): ToneAnalysis | string;
+  tone(name: string): ToneAnalysis | Absent;
   /** A step of the level ladder, decibels above the nominal level. */
-  step(aboveNominalDb: number): ToneAnalysis | string;
+  step(aboveNominalDb: number): ToneAnalysis | Absent;
   /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
-  ladder(): LevelStepAnalysis | string;
-  twin(): TwoToneAnalysis | string;
+  ladder(): LevelStepAnalysis | Absent;
+  twin(): TwoToneAnalysis | Absent;
   /** Spectrum of the silence as heard. */
-  silence(): PowerSpectrum | string;
+  silence(): PowerSpectrum | Absent;
   /** The silence taken apart into mains lines and the rest. */
-  quiet(): SilenceAnalysis | string;
+  quiet(): SilenceAnalysis | Absent;
   /** Clicks in the silence and under the 1 kHz tone. */
-  clicks(): ClickAnalysis | string;
+  clicks(): ClickAnalysis | Absent;
   /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */
   levelBreaks(): readonly LevelBreakMark[];
-  sweep(): SweepAnalysis | string;
-  rollOff(end: ResponseEnd): RollOff | string;
+  sweep(): SweepAnalysis | Absent;
+  rollOff(end: ResponseEnd): RollOff | Absent;
   /** The other side of a stereo bus; undefined where only one was recorded. */
   partner(): ReturnContext | undefined;
 }

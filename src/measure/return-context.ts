@@ -8,6 +8,7 @@ import {
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import { renderSegment } from "../signal/synthesise.js";
 import type { SweepSegment } from "../signal/types.js";
+import { type Absent, isAbsent, type SignalPart } from "./absence.js";
 import { analyzeClicks } from "./integrity/clicks.js";
 import { findClipLevels } from "./integrity/clip-levels.js";
 import { listOwnBreaks } from "./integrity/own-breaks.js";
@@ -30,7 +31,16 @@ import { analyzeTwoTone } from "./two-tone.js";
 
 export type { ReturnContext } from "./return-context-types.js";
 
-/** Prepares a return for measuring. */
+/**
+ * Prepares a return for measuring.
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * // The recording is 6 dB quieter than the signal, whose tone is sent at −18 dBFS.
+ * amplitudeToDb(context.tone("tone-1k").amplitudes[0]).toFixed(1); // "-24.0"
+ * context.tone("tone-100").absent.code; // "not-in-signal"
+ */
 export function createReturnContext(given: ReturnAudio): ReturnContext {
   const audio = given.ceiling ? given : { ...given, ceiling: findClipLevels(given) };
   const kept = new Map<string, unknown>();
@@ -38,12 +48,15 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
     if (!kept.has(key)) kept.set(key, make());
     return kept.get(key) as T;
   }
+  const lacks = (part: SignalPart): Absent => ({
+    absent: { code: "not-in-signal", part, profile: audio.table.profile },
+  });
   const context: ReturnContext = {
     audio,
     tone: (name) =>
       once(`tone ${name}`, () => {
         const tone = findSegment(audio.table, "tone", name);
-        if (!tone) return `the ${audio.table.profile} signal has no such tone`;
+        if (!tone) return lacks("tone");
         const { startS, lengthS, frequencyHz, levelDbfs } = tone;
         return analyzeTone(
           audio,
@@ -59,7 +72,7 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
         const steps = findSegment(audio.table, "steps");
         const level = audio.table.nominalDbfs + aboveNominalDb;
         const index = steps ? steps.levelsDbfs.indexOf(level) : -1;
-        if (!steps || index < 0) return `the ${audio.table.profile} signal has no such step`;
+        if (!steps || index < 0) return lacks("step");
         const startS = steps.startS + index * steps.stepS;
         const { stepS, frequencyHz } = steps;
         return analyzeTone(audio, startS, stepS, frequencyHz, level, linesOf(context.quiet()));
@@ -67,25 +80,29 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
     ladder: () =>
       once("ladder", () => {
         const steps = findSegment(audio.table, "steps");
-        if (!steps) return `the ${audio.table.profile} signal has no level steps`;
+        if (!steps) return lacks("level-steps");
         const tone = findSegment(audio.table, "tone", "tone-1k");
-        const found = tone?.frequencyHz === steps.frequencyHz ? context.tone("tone-1k") : "none";
-        const frequencyHz = typeof found === "string" ? steps.frequencyHz : found.frequencyHz;
+        const found = tone?.frequencyHz === steps.frequencyHz ? context.tone("tone-1k") : undefined;
+        const frequencyHz =
+          found === undefined || isAbsent(found) ? steps.frequencyHz : found.frequencyHz;
         return analyzeLevelSteps(audio, steps, frequencyHz, spectrum(context.silence()));
       }),
     twin: () =>
       once("twin", () => {
         const twin = findSegment(audio.table, "twin");
-        if (!twin) return `the ${audio.table.profile} signal has no twin tone`;
+        if (!twin) return lacks("twin-tone");
         return analyzeTwoTone(audio, twin, spectrum(context.silence()), linesOf(context.quiet()));
       }),
     silence: () =>
       once("silence", () => {
         const silence = findSegment(audio.table, "silence");
-        if (!silence) return `the ${audio.table.profile} signal has no silence`;
+        if (!silence)
+          return {
+            absent: { code: "not-in-signal", part: "silence", profile: audio.table.profile },
+          };
         const part = sliceSegment(audio, silence.startS, silenceSettleS, silence.lengthS);
-        if (!part) return "the silence is not in the capture";
-        if (isClipped(part.samples, audio)) return "the converter clipped";
+        if (!part) return { absent: { code: "not-in-capture", part: "silence" } };
+        if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => analyzeSilence(audio)),
@@ -96,7 +113,7 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
     rollOff: (end) =>
       once(`roll-off ${end}`, () => {
         const answer = context.sweep();
-        return typeof answer === "string" ? answer : computeRollOff(answer, end);
+        return isAbsent(answer) ? answer : computeRollOff(answer, end);
       }),
     partner: () =>
       once("partner", () => {
@@ -110,27 +127,28 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
   return context;
 }
 
-function spectrum(silence: PowerSpectrum | string): PowerSpectrum | undefined {
-  return typeof silence === "string" ? undefined : silence;
+function spectrum(silence: PowerSpectrum | Absent): PowerSpectrum | undefined {
+  return isAbsent(silence) ? undefined : silence;
 }
 
-function linesOf(quiet: SilenceAnalysis | string) {
-  return typeof quiet === "string" ? undefined : quiet.lines;
+function linesOf(quiet: SilenceAnalysis | Absent) {
+  return isAbsent(quiet) ? undefined : quiet.lines;
 }
 
-function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
+function sweepAnswer(context: ReturnContext): SweepAnalysis | Absent {
   const { audio } = context;
   const played = findSegment(audio.table, "sweep");
-  if (!played) return `the ${audio.table.profile} signal has no sweep`;
+  if (!played)
+    return { absent: { code: "not-in-signal", part: "sweep", profile: audio.table.profile } };
   const sweep = heldBy(played, audio.sampleRate);
   const part = sliceSegment(audio, sweep.startS, -beforeSweepS, sweep.lengthS);
-  if (!part) return "the sweep is not in the capture";
-  if (isClipped(part.samples, audio)) return "the converter clipped";
+  if (!part) return { absent: { code: "not-in-capture", part: "sweep" } };
+  if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
   const silence = context.silence();
   const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
   const quiet = context.quiet();
   // An offset is no answer to the sweep, and its step would show at low frequency.
-  const offset = typeof quiet === "string" ? 0 : quiet.offset;
+  const offset = isAbsent(quiet) ? 0 : quiet.offset;
   const withoutMains = mainsIn(audio, sweep.startS + part.startS, part.samples, quiet);
   const response = deconvolve(reference, withoutMains.samples, offset);
   const shaping = createHighPassShape(sweep);
@@ -147,7 +165,7 @@ function sweepAnswer(context: ReturnContext): SweepAnalysis | string {
     shaping,
     reference,
     noise,
-    quiet: typeof quiet === "string" ? undefined : quiet,
+    quiet: isAbsent(quiet) ? undefined : quiet,
     mainsRest: withoutMains.rest,
   };
 }
@@ -157,9 +175,9 @@ function mainsIn(
   { clock, sampleRate }: ReturnAudio,
   startS: number,
   samples: Float64Array,
-  quiet: SilenceAnalysis | string,
+  quiet: SilenceAnalysis | Absent,
 ) {
-  if (typeof quiet === "string" || !quiet.lines) return { samples, rest: [] };
+  if (isAbsent(quiet) || !quiet.lines) return { samples, rest: [] };
   const laterBy = Math.round((startS - quiet.startS) * clock);
   return takeMainsOut(samples, sampleRate, quiet.lines, laterBy);
 }

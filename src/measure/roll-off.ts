@@ -1,16 +1,16 @@
 import { amplitudeToDb, dbPerNeper } from "../dsp/decibels.js";
 import { fitRollOff, type RollOffFit, type RollOffPoint } from "../dsp/roll-off.js";
+import type { Absence, Absent } from "./absence.js";
 import { computeResponse, computeResponseMethodDb } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
-import type { AbsentReading } from "./types.js";
 
 /** One end of a path's response. */
 export type ResponseEnd = "low" | "high";
 
 /** Where and how steeply a response rolls off; uncertainties expanded, 95 %. */
 export interface RollOff {
-  readonly corner: Corner | AbsentReading;
-  readonly order: { readonly value: number; readonly uncertainty: number } | AbsentReading;
+  readonly corner: Corner | Absent;
+  readonly order: { readonly value: number; readonly uncertainty: number } | Absent;
 }
 
 const halfPowerDb = 10 * Math.log10(2);
@@ -75,12 +75,20 @@ export interface ResponseSide {
  * The roll-off at one end of the response to the sweep.
  *
  * @see {@link findRollOff}
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const { corner, order } = computeRollOff(context.sweep(), "low");
+ * // A one-pole high-pass of 100 Hz.
+ * Math.abs(corner.hz - 100) < 2; // true
+ * order.value.toFixed(2); // "1.00"
  */
 export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff {
   const reference = computeResponse(answer, 1000);
   const { deviation = 0 } = reference;
-  if (!(reference.magnitude > 0)) return nothing("nothing of the sweep came back");
-  if (deviation > mostReferenceDeviation) return nothing("the sweep drowns in the noise");
+  if (!(reference.magnitude > 0)) return nothing({ code: "sweep-gone" });
+  if (deviation > mostReferenceDeviation)
+    return nothing({ code: "sweep-in-noise", where: "reference" });
   const edgeHz = edgeShare[end] * (end === "low" ? answer.sweep.fromHz : answer.sweep.toHz);
   return findRollOff({
     end,
@@ -107,6 +115,20 @@ export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff
  * as long as the fit leaves no more than the noise and a small share of the droop. A response of
  * another shape (a bump, a shelf, a brick wall) has the corner where it crosses −3.01 dB, and no
  * order; where it does not cross within its edge, it has neither.
+ *
+ * @example
+ * const at = (hz) => ({ hz, db: -powerToDb(1 + (100 / hz) ** 2), deviation: 1e-4 });
+ * const side = {
+ *   end: "low",
+ *   edgeHz: 20,
+ *   reference: 0,
+ *   *outwards() {
+ *     for (let hz = 990; hz > 20; hz /= 1.01) yield at(hz);
+ *   },
+ *   at,
+ *   between: (fromHz, toHz) => buildOctaveGrid(12, fromHz, toHz).map(at),
+ * };
+ * findRollOff(side).corner.hz.toFixed(1); // "100.0"
  */
 export function findRollOff(side: ResponseSide): RollOff {
   const { end, edgeHz } = side;
@@ -114,10 +136,10 @@ export function findRollOff(side: ResponseSide): RollOff {
   const points = pointsOf(side, crossing?.hz);
   const fit = fitRollOff(points, -halfPowerDb);
   const usualRest = Math.sqrt(points.reduce((sum, p) => sum + p.deviation ** 2, 0) / points.length);
-  const unseen = `lies ${end === "low" ? "below" : "above"} ${Math.round(edgeHz)} Hz`;
+  const unseen = { code: "corner-beyond-sweep", end, edgeHz } as const;
   const fitted = fit && fittedCorner(fit, end, crossing ? side.reference : 0);
   const isShaped = fit !== undefined && fit.restDb < Math.max(mostRestDb, 2 * usualRest);
-  const otherShape = `the ${end} end is not shaped like a roll-off`;
+  const otherShape = { code: "other-shape", end } as const;
   const isSteep = fit !== undefined && fit.steepShare > mostSteepShare;
   if (crossing && !(fitted && isShaped && !isSteep && agree(fitted, crossing))) {
     return { corner: crossing, order: { absent: otherShape } };
@@ -129,7 +151,7 @@ export function findRollOff(side: ResponseSide): RollOff {
     const missedDb = Math.sqrt(Math.max(0, fit.restDb ** 2 - usualRest ** 2));
     const fits = fit.excess <= fit.mostExcess || fit.fallDb > leastDroopToRest[end] * missedDb;
     if (!fits || isSteep) {
-      return nothing(`${unseen}: ${otherShape}`, otherShape);
+      return nothing({ ...unseen, isOtherShape: true }, otherShape);
     }
     const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
     if (!isNear || share >= mostDoubt) return nothing(unseen, unreached);
@@ -139,7 +161,7 @@ export function findRollOff(side: ResponseSide): RollOff {
   return { corner, order: orderOf(fit.order) };
 }
 
-const unreached = "no roll-off in reach of the sweep";
+const unreached: Absence = { code: "no-roll-off" };
 
 interface Corner {
   readonly hz: number;
@@ -162,14 +184,14 @@ function agree(a: Corner, b: Corner): boolean {
 /** Slope of a first-order roll-off at its corner, decibels per neper of frequency. */
 const leastSlopeDb = 10 / Math.LN10;
 
-function nothing(corner: string, order = corner): RollOff {
+function nothing(corner: Absence, order = corner): RollOff {
   return { corner: { absent: corner }, order: { absent: order } };
 }
 
 function orderOf({ value, deviation }: { value: number; deviation: number }): RollOff["order"] {
   const uncertainty = Math.hypot(leastOrder, 2 * deviation);
   if (uncertainty > mostOrderDoubt) {
-    return { absent: "one capacitor and a filter would look alike in what the sweep shows" };
+    return { absent: { code: "order-unclear" } };
   }
   return { value, uncertainty };
 }
@@ -276,7 +298,13 @@ function levelsBetween(
   return levels;
 }
 
-/** The next frequency whose noise is independent of that at one, and that is not needlessly near. */
+/**
+ * The next frequency whose noise is independent of that at one, and that is not needlessly near.
+ *
+ * @example
+ * nextIndependentHz(10); // 11.25
+ * nextIndependentHz(1000).toFixed(1); // "1059.5"
+ */
 export function nextIndependentHz(hz: number): number {
   return Math.max(hz + leastApartHz, hz * 2 ** (1 / fittedPerOctave));
 }

@@ -1,6 +1,7 @@
 import { borrowCopy } from "../dsp/buffer-pool.js";
 import { extractHarmonicLines, type HarmonicLines } from "../dsp/harmonic-lines.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import type { Absent } from "./absence.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
 /** The silence, with the lines of the mains found and taken out. */
@@ -33,20 +34,24 @@ export const mainsWithinHz = 0.5;
 /** Lines 1 to 40: up to 2 kHz, or 2.4 kHz. */
 export const mainsLines = 40;
 
-export const digitalZero = "the silence is digital zero: nothing was recorded";
+export const digitalZero: Absent = { absent: { code: "digital-zero", of: "silence" } };
 
 /**
  * Takes the silence of a return apart into mains lines and the rest.
  *
  * @returns the parts, or a sentence saying why there are none
+ * @example
+ * const { lines, startS } = analyzeSilence(audio);
+ * lines; // undefined
  */
-export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | string {
+export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | Absent {
   const silence = findSegment(audio.table, "silence", "silence");
-  if (!silence) return `the ${audio.table.profile} signal has no silence`;
+  if (!silence)
+    return { absent: { code: "not-in-signal", part: "silence", profile: audio.table.profile } };
   const part = sliceSegment(audio, silence.startS, silenceSettleS, silence.lengthS);
-  if (!part) return "the silence is not in the capture";
+  if (!part) return { absent: { code: "not-in-capture", part: "silence" } };
   const heard = part.samples;
-  if (isClipped(heard, audio)) return "the converter clipped";
+  if (isClipped(heard, audio)) return { absent: { code: "converter-clipped" } };
   if (isConstant(heard)) return digitalZero;
   const { mainsHz, sampleRate } = audio;
   // The capture's own clock counts the mains: the playing clock has nothing to do with it.

@@ -38,7 +38,13 @@ const toHz = 18_000;
 /** The sweep carries too little above this share of its upper edge. */
 const highestShare = 0.965;
 
-/** Highest frequency of a harmonic, hertz. */
+/**
+ * Highest frequency of a harmonic, hertz.
+ *
+ * @example
+ * const { sweep } = createReturnContext(audio).sweep();
+ * getHighestHarmonicHz(sweep) <= 22_050; // true
+ */
 export function getHighestHarmonicHz(sweep: SweepSegment): number {
   return highestShare * sweep.toHz;
 }
@@ -46,6 +52,13 @@ export function getHighestHarmonicHz(sweep: SweepSegment): number {
 /**
  * Frequencies of the fundamental at which a harmonic is read, rising. All orders begin alike; the
  * higher, the sooner they leave the band.
+ *
+ * @example
+ * const { sweep } = createReturnContext(audio).sweep();
+ *
+ * const grid = buildHarmonicGrid(sweep, 2);
+ * // The second harmonic of the last frequency is still in the band.
+ * 2 * grid.at(-1) <= getHighestHarmonicHz(sweep) * 1.001; // true
  */
 export function buildHarmonicGrid(sweep: SweepSegment, order: number): readonly number[] {
   const lowestHz = Math.max(fromHz, getLowestSeparableHz(sweep));
@@ -61,6 +74,11 @@ export type HarmonicGround = Pick<SweepAnalysis, "sweep" | "reference" | "noise"
  * Implementation", J. Audio Eng. Soc. 63(10), 2015, eq. 38).
  *
  * @param response to the sweep
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const { harmonics } = context.sweep();
+ * harmonics.map(({ order }) => order); // [2, 3, 4, 5, 6, 7, 8, 9, 10]
  */
 export function readHarmonics(
   ground: HarmonicGround,
@@ -101,7 +119,7 @@ function gateOf(rateS: number, order: number, mostAfterS: number, share: number)
  * Lowest fundamental at which the harmonics of a sweep stand apart: five turns of it must fit into
  * the time in which the sweep passes a factor e of frequency. 25 Hz for the quick signal.
  */
-export function getLowestSeparableHz(sweep: SweepSegment): number {
+function getLowestSeparableHz(sweep: SweepSegment): number {
   return 5 / sweep.rateS;
 }
 

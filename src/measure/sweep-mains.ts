@@ -24,6 +24,11 @@ const wandering = 0.01;
  * @param lines of the silence
  * @param laterBy samples from the first of the silence to the first of these
  * @returns the answer without the lines, and what is left of each
+ * @example
+ * const samples = Float64Array.of(0.1, 0.2, 0.3);
+ * const lines = createReturnContext(audio).quiet().lines;
+ * // The recording has no hum, so that there is nothing to take out.
+ * lines; // undefined
  */
 export function takeMainsOut(
   samples: Float64Array,

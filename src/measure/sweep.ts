@@ -23,6 +23,13 @@ export interface ResponsePoint {
  * How long a stretch of the impulse response is read, by frequency: long enough for the corner
  * of a coupling capacitor at low frequency, short at high frequency so that little noise gets
  * in. The stretch before time zero stays clear of the second harmonic's response at −L·ln 2.
+ *
+ * @example
+ * const { sweep } = createReturnContext(audio).sweep();
+ *
+ * const gates = buildSweepGates(sweep);
+ * // They serve from the lowest frequency to the highest, each up to its own.
+ * gates.every(({ toHz }, k) => k === 0 || toHz > gates[k - 1].toHz); // true
  */
 export function buildSweepGates(
   sweep: SweepSegment,
@@ -45,6 +52,13 @@ export function buildSweepGates(
  *
  * @param answer the sweep's answer
  * @param hz frequency, within the sweep's band
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const answer = context.sweep();
+ * // 100 Hz is half the power of 1 kHz, but for the hundredth that 1 kHz has lost.
+ * const ratio = computeResponse(answer, 100).magnitude / computeResponse(answer, 1000).magnitude;
+ * Math.abs(amplitudeToDb(ratio) + 2.97) < 0.1; // true
  */
 export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoint {
   const gated = findGate(answer, hz);
@@ -78,6 +92,10 @@ const atEndDb = 2e-4;
  *
  * A gate cuts off what still rings. What rings away evenly is halved in decibels by half the time, so
  * a gate half as long, which misses a share D, tells that the whole one misses D².
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ * computeResponseMethodDb(context.sweep(), 1000) < 0.05; // true
  */
 export function computeResponseMethodDb(answer: SweepAnalysis, hz: number): number {
   const gated = findGate(answer, hz);

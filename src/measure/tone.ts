@@ -1,6 +1,7 @@
 import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitTone } from "../dsp/sine-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
+import type { Absent } from "./absence.js";
 import { computeDensityBetween, computeMainsVariance, computeResidualShare } from "./line-noise.js";
 import { replaceAroundTone, type WithoutLine } from "./line-on-tone.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
@@ -50,6 +51,10 @@ export const minSignalToNoise = 5;
  * @param sentDbfs level as sent
  * @param lines lines of the mains as found in the silence, where there are any
  * @returns the fit, or a sentence saying why there is none
+ * @example
+ * const { startS, lengthS, frequencyHz, levelDbfs } = findSegment(audio.table, "tone", "tone-1k");
+ * const tone = analyzeTone(audio, startS, lengthS, frequencyHz, levelDbfs, undefined);
+ * Math.abs(tone.frequencyHz - 1000) < 0.001; // true
  */
 export function analyzeTone(
   audio: ReturnAudio,
@@ -58,10 +63,10 @@ export function analyzeTone(
   frequencyHz: number,
   sentDbfs: number,
   lines: HarmonicLines | undefined,
-): ToneAnalysis | string {
+): ToneAnalysis | Absent {
   const part = sliceSegment(audio, startS, settleS, lengthS - endS);
-  if (!part) return "the tone is not in the capture";
-  if (isClipped(part.samples, audio)) return "the converter clipped";
+  if (!part) return { absent: { code: "not-in-capture", part: "tone" } };
+  if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
   const seconds = part.samples.length / audio.clock;
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);
@@ -76,7 +81,7 @@ export function analyzeTone(
     return density / seconds + computeMainsVariance(lines, hz * besideMains, seconds);
   });
   if (!(fit.amplitudes[0] > minSignalToNoise * Math.sqrt(2 * variances[0]))) {
-    return `no ${frequencyHz} Hz tone above the noise`;
+    return { absent: { code: "no-tone", hz: frequencyHz } };
   }
   return {
     frequencyHz: fundamentalHz,

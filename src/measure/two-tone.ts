@@ -2,6 +2,7 @@ import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { fitMultitone } from "../dsp/multitone-fit.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { TwinSegment } from "../signal/types.js";
+import type { Absent } from "./absence.js";
 import {
   computeAmplitudeVariance,
   computeDensityBetween,
@@ -44,21 +45,27 @@ const noiseWidthHz = 120;
  * @param mains lines of the mains as found in it, where there are any: the twentieth of 50 Hz lies on
  *   the difference tone
  * @returns the fit, or a sentence saying why there is none
+ * @example
+ * const twin = findSegment(buildSignalTable("standard", "base"), "twin");
+ * // The recording is of the quick signal: where the twin tone would be, it has ended.
+ * analyzeTwoTone(audio, { ...twin, startS: 60 }, undefined, undefined).absent.part; // "twin-tone"
  */
 export function analyzeTwoTone(
   audio: ReturnAudio,
   twin: TwinSegment,
   silence: PowerSpectrum | undefined,
   mains: HarmonicLines | undefined,
-): TwoToneAnalysis | string {
+): TwoToneAnalysis | Absent {
   const { lowHz, highHz } = twin;
   const holdsHz = highestShare * audio.sampleRate;
   if (highHz > holdsHz) {
-    return `${highHz} Hz lies beyond what ${audio.sampleRate} samples a second hold`;
+    return {
+      absent: { code: "tone-beyond-rate", hz: highHz, sampleRate: audio.sampleRate },
+    };
   }
   const part = sliceSegment(audio, twin.startS, settleS, twin.lengthS - endS);
-  if (!part) return "the twin tone is not in the capture";
-  if (isClipped(part.samples, audio)) return "the converter clipped";
+  if (!part) return { absent: { code: "not-in-capture", part: "twin-tone" } };
+  if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
   const combinations = [
     [-1, 1],
     [2, -1],
@@ -83,7 +90,7 @@ export function analyzeTwoTone(
   for (const tone of [low, high]) {
     if (tone.amplitude > leastSignalToNoise * Math.sqrt(2 * tone.variance)) continue;
     const sentHz = tone === low ? lowHz : highHz;
-    return `no ${sentHz} Hz tone above the noise`;
+    return { absent: { code: "no-tone", hz: sentHz } };
   }
   return { low, high, second: [difference], third };
 }

@@ -1,3 +1,4 @@
+import type { Absences } from "./absence.js";
 import type { ControlReport } from "./controls/types.js";
 
 /** One measured figure of one path. */
@@ -15,11 +16,6 @@ export interface Reading {
   readonly limitedBy?: "noise" | "interface";
   /** Set where the value is a limit that the truth keeps (95 %), not an estimate of it. */
   readonly bound?: "upper" | "lower";
-}
-
-/** A reading that could not be made, and why. */
-export interface AbsentReading {
-  readonly absent: string;
 }
 
 /** A figure along an axis, with the uncertainty of each point (95 %). */
@@ -91,8 +87,8 @@ export interface LevelStep {
 /** All that was measured on one return. */
 export interface Measurement {
   readonly readings: Readings;
-  /** Readings that could not be made: id to reason. */
-  readonly absent: Readonly<Record<string, string>>;
+  /** Readings and curves that could not be made: id to reason. */
+  readonly absent: Absences;
   readonly curves: Curves;
   /** Clicks, breaks, dropouts and clipping, in the order of time; absent where there are none. */
   readonly marks?: readonly ReturnEvent[];
@@ -108,6 +104,6 @@ export interface Measurement {
 export interface SideMeasurement {
   readonly side: "left" | "right";
   readonly readings: Readings;
-  readonly absent: Readonly<Record<string, string>>;
+  readonly absent: Absences;
   readonly curves: Curves;
 }

@@ -34,7 +34,7 @@ export function unwrapReadings(
  * @param period of the values; the result lies within half of it to either side of 0
  *
  * @example
- * circularMean([170, -170], 360); // 180 or −180
+ * Math.abs(circularMean([170, -170], 360)).toFixed(6); // "180.000000"
  */
 export function circularMean(values: readonly number[], period: number): number {
   const turn = (2 * Math.PI) / period;

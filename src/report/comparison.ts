@@ -12,6 +12,7 @@ import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatHertz } from "../rank/phrases.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
+import { formatIncomparable, formatNoPartner } from "./conditions/format-incomparable.js";
 import { formatNamedValue, formatSigned, getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -156,11 +157,11 @@ const stateWords: Readonly<Record<PathState, string>> = {
 };
 
 function storyOf(path: PathComparison): string {
-  const { state, earlier, later, reason } = path;
+  const { state, earlier, later, noPartner } = path;
   const then = earlier?.causeName ?? earlier?.standing ?? "not there";
   const now = later?.causeName ?? later?.standing ?? "not there";
   const change = state === "steady" ? "no significant change" : stateWords[state];
-  return `${path.path}: ${change}${reason === undefined ? "" : ` (${reason})`}. Then: ${then}. Now: ${now}.`;
+  return `${path.path}: ${change}${noPartner === undefined ? "" : ` (${formatNoPartner(noPartner)})`}. Then: ${then}. Now: ${now}.`;
 }
 
 const mostChanges = 5;
@@ -175,7 +176,10 @@ function changedLines(paths: readonly PathComparison[], width: number): readonly
     const real = realChanges(path);
     const shown = real.slice(0, mostChanges);
     const head = [path.path, stateWords[path.state]];
-    if (shown.length === 0) return [[...head, path.reason ?? doubtOf(path), "", "", ""]];
+    if (shown.length === 0)
+      return [
+        [...head, (path.noPartner && formatNoPartner(path.noPartner)) ?? doubtOf(path), "", "", ""],
+      ];
     return [
       ...shown.map((change, k) => [...(k === 0 ? head : ["", ""]), ...cells(change)]),
       ...(real.length > shown.length
@@ -327,7 +331,7 @@ function fullLines(path: PathComparison, width: number): readonly string[] {
       : ["", "OTHER SIDE", renderTable(table, rows([...partner.readings, ...partner.curves]))]),
     ...(lacking.length > 0 ? ["", "NOT COMPARED"] : []),
     ...lacking.flatMap(([reading, reason]) =>
-      wrapText(`${nameOf(reading)}: ${reason}`, width, "  ", "    "),
+      wrapText(`${nameOf(reading)}: ${formatIncomparable(reason)}`, width, "  ", "    "),
     ),
   ];
 }

@@ -8,6 +8,7 @@ import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
 import { formatBackAdvice, formatStillOff } from "./opening.js";
+import { formatNotComparable, formatRetestFigure } from "./retest-figures.js";
 import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
 
 /** Whether the desk can be closed, in one sentence. */
@@ -89,7 +90,7 @@ export function formatReason(reason: GateReason): string {
     case "danger-open":
       return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: deskround note close ${reason.danger.note}`;
     case "neighbour-worse":
-      return `${reason.path} was not worked on and got worse: ${formatWords(reason.readings)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
+      return `${reason.path} was not worked on and got worse: ${formatWorse(reason)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":
       return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
     case "shared-fault":
@@ -113,7 +114,7 @@ export function formatReason(reason: GateReason): string {
     case "shared-unsure":
       return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
     case "not-comparable":
-      return `${nameReading(reason.reading)} of ${formatList(reason.families)}: ${reason.why}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
+      return `${nameReading(reason.reading)} of ${formatList(reason.families)}: ${formatNotComparable(reason.because)}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
       return `strip ${reason.strip}, ${reason.name}: see below.`;
     case "section-unanswered":
@@ -134,6 +135,15 @@ export function formatSharedOutcome({ fault, outcome, left }: SharedOutcome): st
       ? ""
       : `, now ${formatSigned(left)} ${toDifferenceUnit(finding.unit)}`;
   return `${formatSharedFault(fault)}; ${word}${now}`;
+}
+
+function formatWorse({
+  readings,
+  figures = [],
+}: Extract<GateReason, { code: "neighbour-worse" }>): string {
+  return figures.length === 0
+    ? formatWords(readings)
+    : figures.slice(0, 3).map(formatRetestFigure).join("; ");
 }
 
 function formatWords(readings: readonly { readonly words: string }[]): string {

@@ -5,6 +5,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
+import { formatStoredAbsence } from "./absences/format-absence.js";
 import { formatNamedValue, formatReading, formatSigned, interfaceMark } from "./format-reading.js";
 import { formatNextCheck } from "./next-check.js";
 import { formatOtherChannels } from "./other-channels.js";
@@ -146,7 +147,7 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     return [[kind.name, formatReading(reading), siblings, off]];
   });
   const absent = readingKinds.flatMap(({ id, name }) => {
-    const why = path.absent[id];
+    const why = formatStoredAbsence(path, id);
     return why === undefined ? [] : [`${name}: ${why}`];
   });
   const lines: string[] = [];

@@ -2,6 +2,7 @@ import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatGate, formatReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
+import { formatRetestFigure } from "./retest-figures.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -58,7 +59,9 @@ export function renderRetest(
     );
     lines.push(paint(outcome)(first.slice(0, indent - 1)) + first.slice(indent - 1), ...rest);
     for (const figure of figures)
-      lines.push(...wrapText(figure, width, " ".repeat(indent), " ".repeat(indent + 2)));
+      lines.push(
+        ...wrapText(formatRetestFigure(figure), width, " ".repeat(indent), " ".repeat(indent + 2)),
+      );
     if (outcome === "mended" && staysOpen.length > 0) {
       const text = `${staysOpen.join(", ")} stays open (intermittent): close it when use has proved it fixed`;
       lines.push(...wrapText(text, width, " ".repeat(indent), " ".repeat(indent + 2)));

@@ -1,5 +1,7 @@
+import { getAbsences } from "../history/absences.js";
 import type { RoundPath, RoundReference } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
+import { formatStoredAbsence } from "./absences/format-absence.js";
 import { type Cell, formatCsvTable } from "./csv-row.js";
 
 /** Columns about a path and one of its readings. */
@@ -19,7 +21,7 @@ export const readingColumns = [
 /** The parts of a path that its rows show; paths of a round and of a check have them. */
 export type ReadPath = Pick<
   RoundPath,
-  "path" | "strip" | "input" | "family" | "status" | "reason" | "readings" | "absent"
+  "path" | "strip" | "input" | "family" | "status" | "reason" | "readings" | "absent" | "absences"
 >;
 
 /** Readings of a round as a table, a row for each path and reading; absent ones have a reason. */
@@ -29,7 +31,7 @@ export function renderRoundCsv(paths: readonly ReadPath[]): string {
 
 /** Both turns of the reference path as paths of a table: no strip and no input, a family of its own. */
 export function listReferenceRows(reference: RoundReference | undefined): readonly ReadPath[] {
-  return (reference?.turns ?? []).map(({ turn, status, reason, readings, absent }) => ({
+  return (reference?.turns ?? []).map(({ turn, status, reason, readings, absent, absences }) => ({
     path: `reference ${turn}`,
     strip: "",
     input: "",
@@ -37,6 +39,7 @@ export function listReferenceRows(reference: RoundReference | undefined): readon
     status,
     readings,
     absent,
+    ...(absences === undefined ? {} : { absences }),
     ...(reason === undefined ? {} : { reason }),
   }));
 }
@@ -44,12 +47,12 @@ export function listReferenceRows(reference: RoundReference | undefined): readon
 function rowsOf(path: ReadPath): readonly (readonly Cell[])[] {
   const ids = listReadingIds(path);
   if (ids.length === 0) return [[...buildReadingCells(path), path.reason]];
-  return ids.map((id) => [...buildReadingCells(path, id), path.absent[id]]);
+  return ids.map((id) => [...buildReadingCells(path, id), formatStoredAbsence(path, id)]);
 }
 
 /** Readings made and absent, in the registry's order, those unknown to it last. */
-export function listReadingIds({ readings, absent }: ReadPath): readonly string[] {
-  const own = new Set([...Object.keys(readings), ...Object.keys(absent)]);
+export function listReadingIds(path: ReadPath): readonly string[] {
+  const own = new Set([...Object.keys(path.readings), ...Object.keys(getAbsences(path))]);
   const known: readonly string[] = readingKinds.map(({ id }) => id).filter((id) => own.has(id));
   return [...known, ...[...own].filter((id) => !known.includes(id))];
 }

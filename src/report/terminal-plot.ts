@@ -1,7 +1,9 @@
 import { scaleLinear, scaleLog } from "d3-scale";
+import type { StoredAbsences } from "../history/absences.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
+import { formatStoredAbsence } from "./absences/format-absence.js";
 import { formatSigned } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -10,10 +12,9 @@ import { wrapText } from "./wrap.js";
 export type Letters = "unicode" | "ascii";
 
 /** What the plot is drawn from. */
-export interface PlottedPath {
+export interface PlottedPath extends StoredAbsences {
   readonly path: string;
   readonly curves: Readonly<Record<string, Curve>>;
-  readonly absent: Readonly<Record<string, string>>;
 }
 
 const rows = 12;
@@ -29,16 +30,18 @@ const leastSpanDb = 3;
 
 /** A path's response and its siblings' median, as lines of text within the style's width. */
 export function renderTerminalPlot(
-  { path, curves, absent }: PlottedPath,
+  plotted: PlottedPath,
   usual: FamilyStats | undefined,
   style: ReportStyle,
   letters: Letters,
 ): string {
+  const { path, curves } = plotted;
   const curve = curves.response;
   const head = "RESPONSE, dB against 1 kHz, over hertz";
   const width = Math.max(60, Math.min(style.width, 80));
-  if (!curve || curve.x.length < 2)
-    return `${head}\nnone: ${absent.response ?? "the signal has no sweep"}`;
+  if (!curve || curve.x.length < 2) {
+    return `${head}\nnone: ${formatStoredAbsence(plotted, "response") ?? "the signal has no sweep"}`;
+  }
   const crowd = usual?.curves.response;
   const columns = width - margin - 1;
   const [low, high] = range([...curve.y, ...medians(crowd).map(([, value]) => value)]);

@@ -3,6 +3,7 @@ import { voltsToDbu } from "../../src/dsp/dbu.js";
 import { computeThermalNoiseV } from "../../src/dsp/thermal-noise.js";
 import { computeEquivalentInputNoise } from "../../src/measure/readings/ein.js";
 import type { Reading } from "../../src/measure/types.js";
+import { assertMade } from "../helpers/made.js";
 import levels from "../reference/levels.json" with { type: "json" };
 
 describe("thermal noise", () => {
@@ -29,7 +30,7 @@ describe("equivalent input noise", () => {
   it("is the noise less the level, from the level at the socket", () => {
     // closed form: a tone of −40 dBu at the socket comes back 85 dB above the noise: −125 dBu
     const ein = computeEquivalentInputNoise({ noise20k: dbfs(-103), level: dbfs(-18) }, fed);
-    if (typeof ein !== "object") throw new Error(String(ein));
+    assertMade(ein);
     expect(ein.value).toBeCloseTo(-125, 9);
     // JCGM 100, 5.1.2: the interface's scale is in both and cancels
     expect(ein.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.1, 0.08), 9);
@@ -39,9 +40,10 @@ describe("equivalent input noise", () => {
   it("is not believed below the thermal noise of its source", () => {
     // closed form: 150 ohms in 20 Hz to 20 kHz, −130.918 + 10·log10(19980/20000) = −130.92 dBu
     const readings = { noise20k: dbfs(-113), level: dbfs(-18) };
-    expect(computeEquivalentInputNoise(readings, fed)).toMatch(
-      /^it would lie 4\.1 dB below the thermal/,
-    );
+    const refused = computeEquivalentInputNoise(readings, fed);
+    expect(refused).toMatchObject({ absent: { code: "below-thermal-noise", sourceOhm: 150 } });
+    // −135 dBu against −130.92 dBu
+    expect(refused).toMatchObject({ absent: { belowDb: expect.closeTo(4.08, 2) } });
     expect(computeEquivalentInputNoise(readings, { ...fed, sourceOhm: 50 })).toMatchObject({
       value: -135,
     });
@@ -52,11 +54,11 @@ describe("equivalent input noise", () => {
     expect(
       computeEquivalentInputNoise({ noise20k: dbfs(-103), level: dbfs(-18) }, unknown),
     ).toBeUndefined();
-    expect(computeEquivalentInputNoise({ level: dbfs(-18) }, fed)).toBe(
-      "the noise could not be read",
-    );
-    expect(computeEquivalentInputNoise({ noise20k: dbfs(-18) }, fed)).toBe(
-      "the level could not be read",
-    );
+    expect(computeEquivalentInputNoise({ level: dbfs(-18) }, fed)).toEqual({
+      absent: { code: "without-noise" },
+    });
+    expect(computeEquivalentInputNoise({ noise20k: dbfs(-18) }, fed)).toEqual({
+      absent: { code: "without-level" },
+    });
   });
 });

@@ -208,7 +208,7 @@ describe("one path's change", () => {
     expect(change(comparison, "1/mic", "thd")).toMatchObject({ real: true, bound: "lower" });
     // Below what noise hid: it may have been there all along.
     expect(change(comparison, "2/mic", "thd")).toMatchObject({ real: false, bound: "lower" });
-    expect(of(comparison, "3/mic").notCompared.thd).toBe("noise hid it both times");
+    expect(of(comparison, "3/mic").notCompared.thd).toEqual({ code: "noise-both-times" });
   });
 
   it("of a curve is found where neighbours share it, against the siblings' curves", () => {
@@ -295,11 +295,13 @@ describe("a path's story", () => {
     ]);
     const now = round("2031-01-01", [path("1/mic"), path("2/mic"), path("3/mic")]);
     const comparison = compareRounds(now, then);
-    expect(comparison.paths.map(({ path: name, state, reason }) => [name, state, reason])).toEqual([
+    expect(
+      comparison.paths.map(({ path: name, state, noPartner }) => [name, state, noPartner]),
+    ).toEqual([
       ["1/mic", "steady", undefined],
-      ["2/mic", "no-partner", "missing then"],
-      ["3/mic", "no-partner", "not a path of the earlier round"],
-      ["9/mic", "no-partner", "not a path of the later round"],
+      ["2/mic", "no-partner", { code: "not-measured", earlier: { status: "missing" } }],
+      ["3/mic", "no-partner", { code: "not-in-earlier" }],
+      ["9/mic", "no-partner", { code: "not-in-later" }],
     ]);
   });
 });
@@ -379,14 +381,16 @@ describe("two rounds", () => {
     );
     expect(far.readings.map((one) => one.reading)).toContain("thd");
     expect(near.readings.map((one) => one.reading)).not.toContain("thd");
-    expect(near.notCompared.thd).toMatch(/interface's own share/);
+    expect(near.notCompared.thd).toEqual({ code: "interface-share" });
   });
 
   it("of dBFS and dBu have no levels in common through an input that is not calibrated", () => {
     const calibrated = now({ calibration: { sha256: "00", inputs: [] } as never }, "dBu");
     const { conditions, paths } = compareRounds(calibrated, then);
     expect(conditions).toHaveLength(1);
-    expect(paths[0].notCompared).toEqual({ level: "dBFS then, dBu now" });
+    expect(paths[0].notCompared).toEqual({
+      level: { code: "other-unit", earlier: "dBFS", later: "dBu" },
+    });
     expect(paths[0].readings.map((one) => one.reading)).toEqual(["thd"]);
   });
 
@@ -401,7 +405,7 @@ describe("two rounds", () => {
     const other = now({ signal, desk: { name: "Big desk", mainsHz: 60 } });
     const { conditions, paths } = compareRounds(other, then);
     expect(conditions).toHaveLength(4);
-    expect(paths[0].notCompared.thd).toBe("the tones were sent at different levels");
+    expect(paths[0].notCompared.thd).toEqual({ code: "other-level" });
   });
 });
 

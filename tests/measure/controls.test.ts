@@ -11,6 +11,7 @@ import type {
 } from "../../src/simulate/controls/types.js";
 import { virtualDesk } from "../../src/simulate/desk.js";
 import { createRng, uniform } from "../../src/simulate/rng.js";
+import { assertMade } from "../helpers/made.js";
 
 // Expected: what was put into the virtual controls, which share no figure with the measuring. The
 // hand begins up to 1.8 s late, at moments and speeds drawn anew for every seed.
@@ -62,7 +63,7 @@ function passOf(
 function reportsOf(samples: Float64Array, table: SignalTable): readonly ControlReport[] {
   const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
   const reports = measureControls(audio);
-  if (typeof reports === "string") throw new Error(reports);
+  assertMade(reports);
   return reports;
 }
 
@@ -151,6 +152,6 @@ describe("a controls pass that is none", () => {
     const table = buildSignalTable("controls", "base");
     const samples = new Float64Array(Math.round(table.lengthS * rate));
     const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
-    expect(measureControls(audio)).toBe("no 1 kHz tone above the noise");
+    expect(measureControls(audio)).toEqual({ absent: { code: "no-tone", hz: 1000 } });
   });
 });

@@ -1,10 +1,12 @@
 import { describe, expect, it } from "vitest";
+import type { Absent } from "../../src/measure/absence.js";
 import { imd, imd2, imd3 } from "../../src/measure/readings/difference-frequency.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
-import type { AbsentReading, Reading } from "../../src/measure/types.js";
+import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable, chooseBand } from "../../src/signal/signal-table.js";
 import { addNoise } from "../helpers/captures.js";
 import { excerpt, type Path, returnThrough } from "../helpers/excerpt.js";
+import { assertMade } from "../helpers/made.js";
 import { slow } from "../helpers/slow.js";
 
 // Expected values, closed form: two tones of amplitude A through y = x + b·x² + c·x³ keep
@@ -31,8 +33,8 @@ function readings(audio: Parameters<typeof createReturnContext>[0]) {
   return { imd2: imd2.read(context), imd3: imd3.read(context), imd: imd.read(context) };
 }
 
-const made = (reading: Reading | AbsentReading): Reading => {
-  if ("absent" in reading) throw new Error(reading.absent);
+const made = (reading: Reading | Absent): Reading => {
+  assertMade(reading);
   return reading;
 };
 
@@ -124,11 +126,11 @@ describe("difference-frequency distortion", () => {
 
   it("is absent, with the reason, without tones, in a clipped capture and in one cut short", () => {
     const silent = read(() => 0);
-    expect(silent.imd).toEqual({ absent: "no 19000 Hz tone above the noise" });
+    expect(silent.imd).toEqual({ absent: { code: "no-tone", hz: 19_000 } });
     const clipped = read((x) => Math.max(-1, Math.min(1, 12 * x)));
-    expect(clipped.imd).toEqual({ absent: "the converter clipped" });
+    expect(clipped.imd).toEqual({ absent: { code: "converter-clipped" } });
     const whole = returnThrough(table, 48_000, (x) => x);
     const short = readings({ ...whole, samples: whole.samples.slice(0, 120_000) });
-    expect(short.imd).toEqual({ absent: "the twin tone is not in the capture" });
+    expect(short.imd).toEqual({ absent: { code: "not-in-capture", part: "twin-tone" } });
   });
 });

@@ -111,21 +111,23 @@ describe("headroom", () => {
   });
 
   it("says from what level on it was not tried, where nothing clips", () => {
-    expect(read((x) => x).headroom).toEqual({ absent: "above +17 dB, the highest level sent" });
+    expect(read((x) => x).headroom).toEqual({
+      absent: { code: "above-highest-step", aboveNominalDb: 17 },
+    });
     expect(read((x) => x, quick).headroom).toEqual({
-      absent: "above +12 dB, the highest level sent",
+      absent: { code: "above-highest-step", aboveNominalDb: 12 },
     });
     expect(read((x) => 1.3 * x).headroom).toEqual({
-      absent: "the converter clipped at +17 dB, before the path reached 1 % of distortion",
+      absent: { code: "clipped-before-overload", aboveNominalDb: 17 },
     });
     expect(read((x) => x, standard, 3e-2).headroom).toEqual({
-      absent: "the noise hides 1 % of distortion",
+      absent: { code: "overload-in-noise" },
     });
   });
 
   it("does not guess far below the lowest step that distorts", () => {
     const { headroom: found } = read(limiter(0.06, 0.06, 0.9));
-    expect(found).toEqual({ absent: "below −6 dB: more than 1 % of distortion already there" });
+    expect(found).toEqual({ absent: { code: "below-lowest-step", aboveNominalDb: -6 } });
   });
 });
 
@@ -224,7 +226,10 @@ describe("clipSide", () => {
     const both = read(limiter(0.4, 0.4, 0.9)).clipSide as Reading;
     expect(Math.abs(both.value)).toBeLessThan(both.uncertainty);
     expect(read((x) => x).clipSide).toEqual({
-      absent: "nothing clips: above +17 dB, the highest level sent",
+      absent: {
+        code: "nothing-clips",
+        because: { code: "above-highest-step", aboveNominalDb: 17 },
+      },
     });
   });
 });

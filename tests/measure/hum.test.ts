@@ -4,6 +4,7 @@ import { computeHumLines, hum, humEven, humOdd, mains } from "../../src/measure/
 import { hiss, noise } from "../../src/measure/readings/noise.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
+import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
 import { type QuietOptions, quietReturn } from "../helpers/quiet-return.js";
 import { slow } from "../helpers/slow.js";
@@ -28,7 +29,7 @@ function silence(hz: number, lines: Lines, noiseRms: number, seed: number, optio
 
 function made(kind: ReadingKind, context: ReturnType<typeof silence>): Reading {
   const reading = kind.read(context);
-  if (!isReading(reading)) throw new Error(reading.absent);
+  assertMade(reading);
   return reading;
 }
 
@@ -58,7 +59,7 @@ describe("hum", () => {
     // closed form: the amplitudes put in; the noise lies 37 dB below the weakest in 1/T
     const lines: Lines = Array.from({ length: 40 }, (_, k) => 1e-4 / (k + 1));
     const curve = computeHumLines(silence(50.07, lines, 1e-6, 5));
-    if (typeof curve === "string") throw new Error(curve);
+    assertMade(curve);
     expect(curve.x).toEqual(lines.map((_, k) => 50 * (k + 1)));
     curve.y.forEach((db, k) => {
       expect(Math.abs(db - 20 * Math.log10(lines[k])), `line ${k + 1}`).toBeLessThan(0.1);
@@ -91,7 +92,7 @@ describe("hum", () => {
   it("says that no line stands out, and how strong one may be at most", () => {
     const context = silence(50, [], 1e-4, 11);
     expect(mains.read(context)).toEqual({
-      absent: "no mains line stands out within 0.5 Hz of 50 Hz and its multiples",
+      absent: { code: "no-mains-line", mainsHz: 50, withinHz: 0.5 },
     });
     const reading = made(hum, context);
     expect(reading).toMatchObject({ limitedBy: "noise", bound: "upper" });
@@ -138,7 +139,7 @@ describe("hum", () => {
       const lines = [1, 0.3, 0.5, 0.1, 0.2].map((a) => a * 2e-5 * (1 + Math.abs(draw())));
       const context = silence(hz, lines, 1e-4, 100 + k, { profile: "quick" });
       const found = mains.read(context);
-      if (!isReading(found)) throw new Error(found.absent);
+      assertMade(found);
       if (Math.abs(found.value - hz) <= found.uncertainty) frequencies++;
       const total = made(hum, context);
       if (Math.abs(total.value - level(lines)) <= total.uncertainty) totals++;

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { isReading } from "../../src/measure/reading-kind.js";
 import { instability, instability100 } from "../../src/measure/readings/instability.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
+import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
 import { slow } from "../helpers/slow.js";
 
@@ -24,7 +24,7 @@ function read(gain: (t: number) => number, noiseRms: number, seed = 1, hum = 0):
   addNoise(samples, noiseRms, seed);
   const audio = { samples, origin: 4800, clock: rate, sampleRate: rate, table, mainsHz: 50 };
   const reading = instability.read(createReturnContext(audio));
-  if (!isReading(reading)) throw new Error(reading.absent);
+  assertMade(reading);
   return reading;
 }
 
@@ -104,7 +104,7 @@ describe("instability of the 100 Hz tone", () => {
       mainsHz: 50,
     };
     const reading = instability100.read(createReturnContext(audio));
-    if (!isReading(reading)) throw new Error(reading.absent);
+    assertMade(reading);
     return reading;
   }
 

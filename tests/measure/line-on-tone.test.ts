@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { isReading } from "../../src/measure/reading-kind.js";
 import { thdN } from "../../src/measure/readings/distortion.js";
 import { level } from "../../src/measure/readings/level.js";
 import { findSegment } from "../../src/measure/return-audio.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
+import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
 
 const rate = 48_000;
@@ -50,7 +50,7 @@ describe("a line of the mains on the 1 kHz tone", () => {
     const truth = 10 * Math.log10(power / (0.1 ** 2 / 2));
     for (const seed of seeds) {
       const reading = thdN.read(toneUnder(lines, seed));
-      if (!isReading(reading)) throw new Error(reading.absent);
+      assertMade(reading);
       expect(Math.abs(reading.value - truth), `seed ${seed}`).toBeLessThan(reading.uncertainty);
       expect(reading.uncertainty).toBeLessThan(0.3);
     }
@@ -60,7 +60,7 @@ describe("a line of the mains on the 1 kHz tone", () => {
     // At most 0.001 of the tone: 0.0087 dB
     for (const seed of seeds) {
       const reading = level.read(toneUnder(lines, seed));
-      if (!isReading(reading)) throw new Error(reading.absent);
+      assertMade(reading);
       const off = Math.abs(reading.value + 20);
       expect(off, `seed ${seed}`).toBeLessThan(reading.uncertainty);
       expect(reading.uncertainty).toBeLessThan(0.009);
@@ -69,12 +69,12 @@ describe("a line of the mains on the 1 kHz tone", () => {
 
   it("leaves the spectrum alone where no line lies so near", () => {
     const tone = toneUnder({ 1: 3e-4, 19: 1e-4, 21: 1e-4 }, 1).tone("tone-1k");
-    if (typeof tone === "string") throw new Error(tone);
+    assertMade(tone);
     // the 20th is not in the hum, so what was fitted there is noise at most
     const { withoutLine } = tone;
     expect(withoutLine?.lines.power ?? 0).toBeLessThan(1e-13);
     const none = toneUnder({}, 1).tone("tone-1k");
-    if (typeof none === "string") throw new Error(none);
+    assertMade(none);
     expect(none.withoutLine).toBeUndefined();
   });
 });

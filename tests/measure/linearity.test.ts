@@ -91,11 +91,11 @@ describe("linearity", () => {
   it("is absent where the signal has no weak steps and where they drown", () => {
     const quick = excerpt(buildSignalTable("quick", "base"), names);
     expect(linearity.read(createReturnContext(returnThrough(quick, rate, (x) => x)))).toEqual({
-      absent: "the quick signal has no steps below nominal",
+      absent: { code: "not-in-signal", part: "low-steps", profile: "quick" },
     });
     const faint = returnThrough(table, rate, (x) => 1e-3 * x, 5e-4);
     expect(linearity.read(createReturnContext(faint))).toEqual({
-      absent: "the steps below nominal drown in the noise",
+      absent: { code: "low-steps-in-noise" },
     });
   });
 });

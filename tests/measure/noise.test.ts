@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { computeNoiseCurve } from "../../src/measure/noise-bands.js";
-import { isReading, type ReadingKind } from "../../src/measure/reading-kind.js";
+import type { ReadingKind } from "../../src/measure/reading-kind.js";
 import { dc } from "../../src/measure/readings/dc.js";
 import { computeNoiseBetween, hiss, noise, noiseA } from "../../src/measure/readings/noise.js";
 import { noiseSlope } from "../../src/measure/readings/noise-slope.js";
@@ -9,12 +9,13 @@ import { noise468 } from "../../src/measure/readings/noise468.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
 import type { Reading } from "../../src/measure/types.js";
+import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
 import { quietReturn } from "../helpers/quiet-return.js";
 
 function read(kind: ReadingKind, audio: ReturnAudio): Reading {
   const reading = kind.read(createReturnContext(audio));
-  if (!isReading(reading)) throw new Error(reading.absent);
+  assertMade(reading);
   return reading;
 }
 
@@ -54,10 +55,10 @@ describe("noiseA", () => {
       const audio = quietReturn(sine(hz, 0.01), { profile: "quick", sampleRate });
       const context = createReturnContext({ ...audio, mainsHz: 57.3 });
       const quiet = context.quiet();
-      if (typeof quiet === "string") throw new Error(quiet);
+      assertMade(quiet);
       const flat = computeNoiseBetween(quiet, 10, sampleRate / 2).power;
       const reading = noiseA.read(context);
-      if (!isReading(reading)) throw new Error(reading.absent);
+      assertMade(reading);
       const db = reading.value - 10 * Math.log10(2 * flat);
       // 0.05 dB, and the table's rounding
       expect(Math.abs(db - table.responseDb[n + 20]), `${hz} Hz`).toBeLessThan(0.1);
@@ -219,7 +220,7 @@ describe("readings of the silence", () => {
       const context = createReturnContext(quietReturn(() => rms * next(), { profile: "quick" }));
       const holds = (kind: ReadingKind, truth: number) => {
         const reading = kind.read(context);
-        if (!isReading(reading)) throw new Error(reading.absent);
+        assertMade(reading);
         return Math.abs(reading.value - truth) <= reading.uncertainty ? 1 : 0;
       };
       held.noise += holds(noise, power(22_400 - 22.4));
@@ -227,7 +228,7 @@ describe("readings of the silence", () => {
       held.slope += holds(noiseSlope, 0);
       held.dc += holds(dc, 0);
       const curve = computeNoiseCurve(context);
-      if (typeof curve === "string") throw new Error(curve);
+      assertMade(curve);
       curve.x.forEach((hz, i) => {
         bands++;
         const truth = power(hz * (10 ** 0.05 - 10 ** -0.05));
@@ -245,7 +246,7 @@ describe("readings of the silence", () => {
     const context = createReturnContext(quietReturn(() => 0));
     for (const kind of [noise, noiseA, noise468, hiss, noiseSlope, dc]) {
       expect(kind.read(context)).toEqual({
-        absent: "the silence is digital zero: nothing was recorded",
+        absent: { code: "digital-zero", of: "silence" },
       });
     }
   });

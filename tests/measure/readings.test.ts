@@ -124,14 +124,14 @@ describe("measureReturn", () => {
     const clipped = capture(standard, 9).map((x) => Math.max(-1, Math.min(1, x)));
     const loud = measure(clipped, standard);
     expect(loud.readings.level).toBeUndefined();
-    expect(loud.absent.level).toMatch(/converter clipped/);
-    expect(loud.absent.response).toMatch(/converter clipped/);
+    expect(loud.absent.level).toEqual({ code: "converter-clipped" });
+    expect(loud.absent.response).toEqual({ code: "converter-clipped" });
     const silent = measure(new Float64Array(capture().length));
     expect(silent.readings.level).toBeUndefined();
-    expect(silent.absent.level).toMatch(/no 1000 Hz tone/);
-    expect(silent.absent.noise).toMatch(/digital zero/);
+    expect(silent.absent.level).toEqual({ code: "no-tone", hz: 1000 });
+    expect(silent.absent.noise).toEqual({ code: "digital-zero", of: "silence" });
     const short = measure(capture(standard).slice(0, 5 * rate), standard);
-    expect(short.absent.level).toMatch(/not in the capture/);
+    expect(short.absent.level).toEqual({ code: "not-in-capture", part: "tone" });
     for (const m of [loud, silent, short]) {
       for (const r of Object.values(m.readings)) expect(Number.isFinite(r.value)).toBe(true);
     }

@@ -1,9 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { computeNoiseBands, computeNoiseCurve } from "../../src/measure/noise-bands.js";
-import { isReading } from "../../src/measure/reading-kind.js";
 import { noise } from "../../src/measure/readings/noise.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
+import { assertMade } from "../helpers/made.js";
 import { quietReturn } from "../helpers/quiet-return.js";
 
 // Source: scipy.signal.welch on the same samples, third-octave bands with exact edges
@@ -27,7 +27,7 @@ describe("the third-octave spectrum of the noise", () => {
 
   it("agrees with scipy's on the same samples", () => {
     const curve = computeNoiseCurve(context);
-    if (typeof curve === "string") throw new Error(curve);
+    assertMade(curve);
     curve.x.forEach((hz, i) => {
       expect(hz).toBeCloseTo(scipy.midbandHz[i], 6);
     });
@@ -36,14 +36,14 @@ describe("the third-octave spectrum of the noise", () => {
       expect(Math.abs(db - scipy.levelDbfs[i]), `${curve.x[i]} Hz`).toBeLessThan(1e-6);
     });
     const reading = noise.read(context);
-    if (!isReading(reading)) throw new Error(reading.absent);
+    assertMade(reading);
     expect(Math.abs(reading.value - scipy.noiseDbfs)).toBeLessThan(1e-6);
   });
 
   it("has bands whose edges meet, at the midbands times G to the power of ±1/6", () => {
     // source: IEC 61260-1, 5.5: edges f_m·G^(±1/6), G = 10^(3/10)
     const quiet = context.quiet();
-    if (typeof quiet === "string") throw new Error(quiet);
+    assertMade(quiet);
     const bands = computeNoiseBands(quiet, 25, 20_000);
     bands.forEach(({ hz, widthHz }, i) => {
       expect(widthHz / hz).toBeCloseTo(10 ** 0.05 - 10 ** -0.05, 12);

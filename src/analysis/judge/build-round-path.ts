@@ -1,5 +1,9 @@
 import type { DeskPath } from "../../desk/types.js";
-import type { RoundPath } from "../../history/types.js";
+import type { StoredAbsences } from "../../history/absences.js";
+import type { RoundPath, RoundSide } from "../../history/types.js";
+import type { Absences } from "../../measure/absence.js";
+import type { SideMeasurement } from "../../measure/types.js";
+import { formatAbsences } from "../../report/absences/format-absence.js";
 import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 
 /** All that is known of a path when its round is built. */
@@ -32,17 +36,27 @@ export function buildRoundPath(
     ...(takes ? { take: buildRoundTake(takes) } : {}),
     ...(takes && takes.others.length > 0 ? { otherTakes: buildOtherTakes(takes) } : {}),
     readings: measured?.readings ?? {},
-    absent: measured?.absent ?? {},
+    ...storeAbsences(measured?.absent ?? {}),
     curves: measured?.curves ?? {},
     ...(marks ? { marks } : {}),
     ...(steps ? { steps } : {}),
-    ...(partner ? { partner } : {}),
+    ...(partner ? { partner: buildRoundSide(partner) } : {}),
     ...(controls ? { controls } : {}),
     oddness,
     ...(rank === undefined ? {} : { rank }),
     findings,
     causes,
   };
+}
+
+function buildRoundSide({ side, readings, absent, curves }: SideMeasurement): RoundSide {
+  return { side, readings, ...storeAbsences(absent), curves };
+}
+
+/** Reasons as a round keeps them: in words, and as data where there are any. */
+export function storeAbsences(absences: Absences): StoredAbsences {
+  const absent = formatAbsences(absences);
+  return Object.keys(absences).length === 0 ? { absent } : { absent, absences };
 }
 
 function getStatus({ takes, unheard, spoilt }: PathRecord): Pick<RoundPath, "status" | "reason"> {

@@ -86,10 +86,8 @@ export function listPassPaths(
     placed.takes.has(path) || placed.spoilt.has(path) || placed.unheard.has(path);
   const paths = desk.paths.filter(({ path }) => stops.has(path) || heard(path));
   return paths.map((path) => {
-    const record = recordOf(path.path, placed, chosen);
-    const { counts } = record.takes ?? {};
-    const made = buildRoundPath(path, record);
-    return { ...made, readings: {}, curves: {}, absent: counts?.measurement?.absent ?? {} };
+    const made = buildRoundPath(path, recordOf(path.path, placed, chosen));
+    return { ...made, readings: {}, curves: {} };
   });
 }
 

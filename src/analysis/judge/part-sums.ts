@@ -1,4 +1,5 @@
 import type { Desk } from "../../desk/types.js";
+import type { Absence } from "../../measure/absence.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import type { Aspect, ReadingKind } from "../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
@@ -80,7 +81,7 @@ function isCurveOfAll(name: string): boolean {
 }
 
 function withoutSums(measurement: Measurement, strips: number): Measurement {
-  const why = `${strips} strips were open at once: it is of all of them together`;
+  const why: Absence = { code: "of-open-strips", strips };
   // Clicks are anybody's.
   const { marks, partner, ...rest } = measurement;
   const own = marks?.filter(({ kind }) => kind !== "click");
@@ -94,7 +95,7 @@ function withoutSums(measurement: Measurement, strips: number): Measurement {
 
 function withoutReadingsOfAll(
   measurement: Pick<Measurement, "readings" | "absent" | "curves">,
-  why: string,
+  why: Absence,
 ): Pick<Measurement, "readings" | "absent" | "curves"> {
   const readings = { ...measurement.readings };
   const absent = { ...measurement.absent };

@@ -2,14 +2,17 @@ import { readReferenceTurn } from "../../capture/assign/reference-returns.js";
 import type { Assignment, SignalSpan } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
+import { getAbsences } from "../../history/absences.js";
 import type { ReferenceTurn, Round, RoundReference } from "../../history/types.js";
 import { withoutLevelDrift } from "../../history/without-level-drift.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
+import type { Measurement } from "../../measure/types.js";
 import type { ReferenceEvidence } from "../../rank/shared/reference/attribute-faults.js";
 import type { DriftContext } from "../../rank/shared/reference/subtract-drift.js";
 import type { ReferenceMeasurements } from "../../rank/shared/reference/types.js";
 import { buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTake } from "../takes/measure-takes.js";
+import { storeAbsences } from "./build-round-path.js";
 
 /** What the reference path of a round tells its judging. */
 export type ReferencePathContext = DriftContext & { readonly evidence: ReferenceEvidence };
@@ -62,13 +65,17 @@ function toTurn(turn: ReferenceTurn["turn"], one: MeasuredTake): ReferenceTurn {
     return { turn, status: "unusable", reason, take, readings: {}, absent: {}, curves: {} };
   }
   const { readings, absent, curves } = measurement;
-  return { turn, status: "measured", take, readings, absent, curves };
+  return { turn, status: "measured", take, readings, ...storeAbsences(absent), curves };
 }
 
 /** The turns that were measured, as ranking takes measurements. */
 export function getReferenceMeasurements({ into, turns }: RoundReference): ReferenceMeasurements {
-  const of = (turn: ReferenceTurn["turn"]) =>
-    turns.find((one) => one.turn === turn && one.status === "measured");
+  const of = (turn: ReferenceTurn["turn"]): Measurement | undefined => {
+    const found = turns.find((one) => one.turn === turn && one.status === "measured");
+    if (found === undefined) return undefined;
+    const { readings, curves } = found;
+    return { readings, absent: getAbsences(found), curves };
+  };
   const [first, last] = [of("first"), of("last")];
   return { into, ...(first ? { first } : {}), ...(last ? { last } : {}) };
 }

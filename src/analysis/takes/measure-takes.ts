@@ -12,6 +12,7 @@ import { amplitudeToDb } from "../../dsp/decibels.js";
 import { DeskroundError } from "../../errors.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { Measurement, ReturnEvent } from "../../measure/types.js";
+import { formatAbsence } from "../../report/absences/format-absence.js";
 import { buildMoves } from "../../signal/moves.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
 import type { SignalBand, SignalTable } from "../../signal/types.js";
@@ -248,11 +249,8 @@ function usable(
   if (level < unheardDb) {
     return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
   }
-  const why =
-    absent.controls ??
-    absent[getReadingId("gain")] ??
-    absent.response ??
-    "nothing could be measured";
+  const absence = absent.controls ?? absent[getReadingId("gain")] ?? absent.response;
+  const why = absence === undefined ? "nothing could be measured" : formatAbsence(absence);
   if (!doubts.includes("clipped")) return { unusable: why };
   const clipped = marks?.find((m) => m.kind === "clipped");
   const when = clipped ? ` from ${clipped.atS.toFixed(2)} s of the signal on` : "";

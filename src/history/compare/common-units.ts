@@ -1,7 +1,9 @@
+import type { Absence } from "../../measure/absence.js";
 import type { InputCalibration } from "../../measure/calibration/types.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
+import { getAbsences } from "../absences.js";
 import type { Condition } from "../condition.js";
 import type { ReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
 import { withoutLevelDrift } from "../without-level-drift.js";
@@ -118,21 +120,24 @@ function withPathInDbfs(
   };
 }
 
-const unknownInput = "the calibration does not know the input that it was recorded through";
+const unknownInput: Absence = { code: "input-not-calibrated" };
 
 /** Of two gains in decibels nothing would show that one is absolute and the other relative. */
-function withoutAbsolute({
-  readings,
-  absent,
-}: Pick<RoundPath, "readings" | "absent">): Pick<RoundPath, "readings" | "absent"> {
+function withoutAbsolute(
+  path: Pick<RoundPath, "readings" | "absent" | "absences">,
+): Pick<RoundPath, "readings" | "absent" | "absences"> {
   const [kept, left] = [true, false].map((isKept) =>
-    Object.entries(readings).filter(
+    Object.entries(path.readings).filter(
       ([id]) => (findReadingKind(id)?.relativeUntilCalibrated === undefined) === isKept,
     ),
   );
   return {
     readings: Object.fromEntries(kept),
-    absent: { ...absent, ...Object.fromEntries(left.map(([id]) => [id, unknownInput])) },
+    absent: path.absent,
+    absences: {
+      ...getAbsences(path),
+      ...Object.fromEntries(left.map(([id]) => [id, unknownInput])),
+    },
   };
 }
 

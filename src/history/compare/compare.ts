@@ -4,6 +4,7 @@ import type { Round, RoundPath } from "../types.js";
 import { bringTogether } from "./common-units.js";
 import { assertBaseline, type Conditions, findConditions } from "./conditions.js";
 import { compareCurves } from "./curves.js";
+import type { Incomparable, NoPartner, Unmeasured } from "./incomparable.js";
 import { type PathPair, pairFirstSides, pairSecondSides } from "./path-pairs.js";
 import { compareReadings, type FamilyShift } from "./readings.js";
 import { createReferenceSideReader } from "./reference-side.js";
@@ -78,7 +79,7 @@ function withReferenceSide(
 /** All that was found on one side of a path. */
 interface Found {
   readonly readings: readonly ReadingChange[];
-  readonly notCompared: Readonly<Record<string, string>>;
+  readonly notCompared: Readonly<Record<string, Incomparable>>;
   readonly curves: readonly CurveChange[];
 }
 
@@ -118,7 +119,7 @@ function comparePath(
     input,
     family,
     state,
-    ...(state === "no-partner" ? { reason: missing(earlier?.path, later?.path) } : {}),
+    ...(state === "no-partner" ? { noPartner: findNoPartner(earlier?.path, later?.path) } : {}),
     ...(earlier === undefined ? {} : { earlier: getOpinion(earlier) }),
     ...(later === undefined ? {} : { later: getOpinion(later) }),
     ...first,
@@ -135,12 +136,17 @@ function bothSides(first: Found, second: Found): Found {
 }
 
 /** Why two rounds have nothing to compare on a path. */
-function missing(earlier: RoundPath | undefined, later: RoundPath | undefined): string {
-  if (earlier === undefined) return "not a path of the earlier round";
-  if (later === undefined) return "not a path of the later round";
-  const say = (when: string, { status, reason }: RoundPath) =>
-    status === "measured" ? [] : [`${status} ${when}${reason === undefined ? "" : ` (${reason})`}`];
-  return [...say("then", earlier), ...say("now", later)].join(", ");
+function findNoPartner(earlier: RoundPath | undefined, later: RoundPath | undefined): NoPartner {
+  if (earlier === undefined) return { code: "not-in-earlier" };
+  if (later === undefined) return { code: "not-in-later" };
+  const of = ({ status, reason }: RoundPath): Unmeasured | undefined =>
+    status === "measured" ? undefined : { status, ...(reason === undefined ? {} : { reason }) };
+  const [then, now] = [of(earlier), of(later)];
+  return {
+    code: "not-measured",
+    ...(then ? { earlier: then } : {}),
+    ...(now ? { later: now } : {}),
+  };
 }
 
 /** Families that did the same within their uncertainties are spoken of together. */

@@ -5,6 +5,7 @@ import type { Condition } from "../condition.js";
 import { compareRoundIds } from "../round-id.js";
 import { assertSameDesk } from "../same-desk.js";
 import type { Round } from "../types.js";
+import type { Refusal } from "./incomparable.js";
 import { createShareRefusal } from "./interface-share.js";
 
 /** What two rounds allow to be compared. */
@@ -12,7 +13,7 @@ export interface Conditions {
   /** Whether both were measured under the very same calibration, whose error then cancels. */
   readonly calibration: "same" | "other" | "none";
   /** Why a reading, of one path where it is named, cannot be compared; undefined when it can. */
-  readonly refused: (reading: string, path?: string) => string | undefined;
+  readonly refused: (reading: string, path?: string) => Refusal | undefined;
   /** What differed. */
   readonly differences: readonly Condition[];
   /** That only some paths were asked for. */
@@ -48,7 +49,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   const partials = [earlier, later].flatMap(({ id, partial }): Condition[] =>
     partial === undefined ? [] : [{ code: "partial", round: id, paths: partial.wanted.length }],
   );
-  const refusals: ((reading: string, path?: string) => string | undefined)[] = [];
+  const refusals: ((reading: string, path?: string) => Refusal | undefined)[] = [];
   const [before, after] = [earlier.signal, later.signal];
   const band = before.band === after.band ? "same" : "other";
   if (before.profile !== after.profile) {
@@ -60,9 +61,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   }
   if (band === "other") {
     refusals.push((reading) =>
-      findReadingKind(reading)?.atBandEnd
-        ? "the two signals end at different frequencies"
-        : undefined,
+      findReadingKind(reading)?.atBandEnd ? { code: "other-band-end" } : undefined,
     );
   }
   if (before.version !== after.version) {
@@ -71,9 +70,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
   if (before.nominalDbfs !== after.nominalDbfs) {
     const [thenDbfs, nowDbfs] = [before.nominalDbfs, after.nominalDbfs];
     differences.push({ code: "other-level", thenDbfs, nowDbfs });
-    refusals.push((reading) =>
-      dependsOnLevel(reading) ? "the tones were sent at different levels" : undefined,
-    );
+    refusals.push((reading) => (dependsOnLevel(reading) ? { code: "other-level" } : undefined));
   }
   if (earlier.calibration === null && later.calibration !== null) {
     refusals.push(createShareRefusal(earlier, later));
@@ -85,7 +82,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
     const [thenHz, nowHz] = [earlier.desk.mainsHz, later.desk.mainsHz];
     differences.push({ code: "other-mains", thenHz, nowHz });
     refusals.push((reading) =>
-      findReadingKind(reading)?.aspect === "hum" ? "the mains have another frequency" : undefined,
+      findReadingKind(reading)?.aspect === "hum" ? { code: "other-mains" } : undefined,
     );
   }
   differences.push(...comparePasses(earlier, later));

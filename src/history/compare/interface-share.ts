@@ -2,10 +2,7 @@ import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Readings } from "../../measure/types.js";
 import type { Round, RoundPath } from "../types.js";
-
-/** What is wrong with comparing such readings. */
-const reason =
-  "the interface's own share was taken off it in one of the two rounds only, and is not small";
+import type { Refusal } from "./incomparable.js";
 
 /**
  * Decibels by which a reading has to stand above the interface's own for its share to be small: as
@@ -25,7 +22,7 @@ const clearDb = { power: 10, phase: 20 } as const;
 export function createShareRefusal(
   plain: Round,
   calibrated: Round,
-): (id: string, path?: string) => string | undefined {
+): (id: string, path?: string) => Refusal | undefined {
   const inputs = calibrated.calibration?.inputs ?? [];
   const channels = new Map(calibrated.paths.map(({ path, take }) => [path, take?.channel]));
   const isNear = (id: string, path: RoundPath): boolean => {
@@ -40,7 +37,7 @@ export function createShareRefusal(
       (one) => one.status === "measured" && (path === undefined || one.path === path),
     );
     const near = paths.filter((one) => isNear(id, one)).length;
-    return 2 * near > paths.length ? reason : undefined;
+    return 2 * near > paths.length ? { code: "interface-share" } : undefined;
   };
 }
 

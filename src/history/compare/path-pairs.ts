@@ -10,7 +10,10 @@ export interface PathPair {
   readonly later: PairedMeasurement;
 }
 
-export type PairedMeasurement = Pick<RoundPath, "readings" | "absent" | "curves" | "otherTakes">;
+export type PairedMeasurement = Pick<
+  RoundPath,
+  "readings" | "absent" | "absences" | "curves" | "otherTakes"
+>;
 
 /** The first sides of paths that both rounds have measured. */
 export function pairFirstSides(

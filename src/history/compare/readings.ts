@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Scatter } from "../../rank/robust-stats.js";
+import { getAbsence } from "../absences.js";
 import {
   classifyCourseAt,
   computeAssumedShift,
@@ -10,7 +11,8 @@ import {
   realSignificance,
 } from "./change.js";
 import type { Conditions } from "./conditions.js";
-import type { PathPair } from "./path-pairs.js";
+import type { Incomparable } from "./incomparable.js";
+import type { PairedMeasurement, PathPair } from "./path-pairs.js";
 import { computeRepeatability } from "./repeatability.js";
 import { computeCommonShift, computeShiftError } from "./shift.js";
 import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "./thresholds.js";
@@ -19,7 +21,7 @@ import type { CommonShift, ReadingChange } from "./types.js";
 /** What came of one side of a path. */
 export interface SideChanges {
   readonly readings: readonly ReadingChange[];
-  readonly notCompared: Readonly<Record<string, string>>;
+  readonly notCompared: Readonly<Record<string, Incomparable>>;
 }
 
 /** A family's shift before families that did the same are put together. */
@@ -45,7 +47,7 @@ export function compareReadings(
 ): { readonly sides: readonly SideChanges[]; readonly shifts: readonly FamilyShift[] } {
   const sides = pairs.map(() => ({
     readings: [] as ReadingChange[],
-    notCompared: {} as Record<string, string>,
+    notCompared: {} as Record<string, Incomparable>,
   }));
   const shifts: FamilyShift[] = [];
   const ids = new Set(
@@ -58,8 +60,9 @@ export function compareReadings(
     const rows = new Map<number, Row>();
     pairs.forEach((pair, k) => {
       const row = rowOf(pair, id, conditions);
-      if (typeof row === "string") sides[k].notCompared[id] = row;
-      else if (row !== undefined) rows.set(k, row);
+      if (row === undefined) return;
+      if ("code" in row) sides[k].notCompared[id] = row;
+      else rows.set(k, row);
     });
     const crowd = crowdOf([...rows.values()], id);
     const places = placesOf([...rows.values()]);
@@ -88,18 +91,18 @@ export function compareReadings(
 }
 
 /** Both values of a reading; the reason where they cannot be compared, undefined where none is. */
-function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | string | undefined {
+function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | Incomparable | undefined {
   const [earlier, later] = [pair.earlier.readings[id], pair.later.readings[id]];
   if (earlier === undefined && later === undefined) return undefined;
-  if (earlier === undefined)
-    return `not then: ${pair.earlier.absent[id] ?? "the signal did not give it"}`;
-  if (later === undefined)
-    return `not now: ${pair.later.absent[id] ?? "the signal does not give it"}`;
-  if (earlier.unit !== later.unit) return `${earlier.unit} then, ${later.unit} now`;
+  if (earlier === undefined) return lacking("not-then", pair.earlier, id);
+  if (later === undefined) return lacking("not-now", pair.later, id);
+  if (earlier.unit !== later.unit) {
+    return { code: "other-unit", earlier: earlier.unit, later: later.unit };
+  }
   const refused = conditions.refused(id, pair.path);
   if (refused !== undefined) return refused;
   const bound = boundOf(earlier, later);
-  if (bound === "none") return "noise hid it both times";
+  if (bound === "none") return { code: "noise-both-times" };
   const doubted: PathDifference = {
     difference: later.value - earlier.value,
     measured: Math.hypot(
@@ -111,6 +114,11 @@ function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | string
     ...(bound === undefined ? {} : { bound }),
   };
   return { pair, earlier, later, doubted };
+}
+
+function lacking(code: "not-then" | "not-now", one: PairedMeasurement, id: string): Incomparable {
+  const because = getAbsence(one, id);
+  return because === undefined ? { code } : { code, because };
 }
 
 /** Which side of the truth a difference lies on when one of its ends is a bound. */

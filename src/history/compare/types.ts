@@ -1,6 +1,7 @@
 import type { Reading } from "../../measure/types.js";
 import type { Condition } from "../condition.js";
 import type { Standing } from "../standing.js";
+import type { Incomparable, NoPartner } from "./incomparable.js";
 import type { ReferenceSide } from "./reference-side.js";
 
 /** Which way a change goes: a reading that only describes goes neither way. */
@@ -79,13 +80,13 @@ export interface PathComparison {
   readonly family: string;
   readonly state: PathState;
   /** Why there is no partner. */
-  readonly reason?: string;
+  readonly noPartner?: NoPartner;
   /** What was thought of the path; absent where the round has no such path. */
   readonly earlier?: PathOpinion;
   readonly later?: PathOpinion;
   readonly readings: readonly ReadingChange[];
   /** Readings that only one round has, or that cannot be compared: id to reason. */
-  readonly notCompared: Readonly<Record<string, string>>;
+  readonly notCompared: Readonly<Record<string, Incomparable>>;
   readonly curves: readonly CurveChange[];
   /** The second side of a bus that was recorded in stereo in both rounds. */
   readonly partner?: Pick<PathComparison, "readings" | "notCompared" | "curves">;

@@ -1,4 +1,5 @@
 import { dbPerNeper, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
+import { type Absence, type Absent, isAbsent } from "../absence.js";
 import { findReadingKind } from "../reading-kinds.js";
 import { computeEquivalentInputNoise, ein } from "../readings/ein.js";
 import { gain, level } from "../readings/level.js";
@@ -26,8 +27,14 @@ import type { InputCalibration, PathCalibration } from "./types.js";
  * The argument stays as it was; what the interface has no counterpart for passes unchanged.
  *
  * @example
- * const inDbu = (audio, input) =>
- *   calibrateMeasurement(measureReturn(audio), { input, socketDbu: 4, socketDb: 0.09 });
+ * const level = { value: -18, unit: "dBFS", uncertainty: 0.001 };
+ * const fullScale = { value: 22, unit: "dBu", uncertainty: 0.1 };
+ * const input = { channel: 0, returns: 1, fullScale, readings: {}, curves: {} };
+ * const measured = { readings: { level }, absent: {}, curves: {} };
+ * const { readings } = calibrateMeasurement(measured, { input, socketDbu: -40, socketDb: 0.09 });
+ * readings.level.value; // 4
+ * // From −40 dBu at the socket to 4 dBu at the output.
+ * readings.gain.value; // 44
  */
 export function calibrateMeasurement(
   measured: Measurement,
@@ -49,9 +56,9 @@ export function calibrateMeasurement(
     ...optional(ein.id, inputNoise(cleared, calibration)),
   };
   const readings: Record<string, Reading> = {};
-  const absent: Record<string, string> = { ...measured.absent };
+  const absent: Record<string, Absence> = { ...measured.absent };
   for (const [id, one] of Object.entries(made)) {
-    if (typeof one === "string") absent[id] = one;
+    if (isAbsent(one)) absent[id] = one.absent;
     else {
       readings[id] = one;
       delete absent[id];
@@ -69,15 +76,15 @@ export function calibrateMeasurement(
   };
 }
 
-function optional(id: string, one: Reading | string | undefined) {
+function optional(id: string, one: Reading | Absent | undefined) {
   return one === undefined ? {} : { [id]: one };
 }
 
 /** An older calibration may not hold the noise in that band: the interface's would pass as the path's. */
-function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | string | undefined {
+function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | Absent | undefined {
   const made = computeEquivalentInputNoise(cleared, calibration);
-  if (typeof made !== "object" || calibration.input.readings[noise20k.id]) return made;
-  return "the calibration does not know the interface's noise from 20 Hz to 20 kHz: calibrate again";
+  if (made === undefined || isAbsent(made) || calibration.input.readings[noise20k.id]) return made;
+  return { absent: { code: "calibration-without-noise" } };
 }
 
 /** Bands that the slope of the noise is read from, Hz. */
@@ -190,7 +197,13 @@ function ownLevelDoubt({ readings }: InputCalibration): number {
   return readings[level.id]?.uncertainty ?? 0;
 }
 
-/** Decibels of a relative uncertainty in per cent, to first order. */
+/**
+ * Decibels of a relative uncertainty in per cent, to first order.
+ *
+ * @example
+ * // 20·lg e dB for each neper.
+ * percentToDb(1).toFixed(4); // "0.0869"
+ */
 export function percentToDb(percent: number): number {
   return (dbPerNeper * percent) / 100;
 }

@@ -1,4 +1,5 @@
 import { dbPerNeper } from "../../dsp/decibels.js";
+import { type Absences, type Absent, isAbsent } from "../absence.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "../readings/corners.js";
 import {
   findRollOff,
@@ -8,7 +9,7 @@ import {
   type ResponseSide,
   type RollOff,
 } from "../roll-off.js";
-import type { AbsentReading, Curve, Curves, Reading, Readings } from "../types.js";
+import type { Curve, Curves, Reading, Readings } from "../types.js";
 
 /**
  * Corners and orders of the path without those of the interface: the roll-off is fitted anew to the
@@ -21,18 +22,33 @@ import type { AbsentReading, Curve, Curves, Reading, Readings } from "../types.j
  * @param cleared the same without the interface
  * @param own the interface's curves
  * @returns what changes, or why it cannot be read any more
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({
+ *   x,
+ *   y: x.map(shape),
+ *   uncertainty: x.map(() => 0.001),
+ *   xUnit: "Hz",
+ *   yUnit: "dB",
+ * });
+ *
+ * const path = curve((hz) => -powerToDb(1 + (100 / hz) ** 2));
+ * const own = curve(() => 0);
+ * const readings = { cornerLow: { value: 100, unit: "Hz", uncertainty: 1 } };
+ * const corners = correctCorners(readings, {}, { response: path }, { response: path }, { response: own });
+ * corners.cornerLow.value.toFixed(0); // "100"
  */
 export function correctCorners(
   readings: Readings,
-  absent: Readonly<Record<string, string>>,
+  absent: Absences,
   heard: Curves,
   cleared: Curves,
   own: Curves,
-): Readonly<Record<string, Reading | string>> {
+): Readonly<Record<string, Reading | Absent>> {
   const after = joined(cleared, own);
   const before = joined(heard, own);
   if (!after || !before || !own.response) return {};
-  const corners: Record<string, Reading | string> = {};
+  const corners: Record<string, Reading | Absent> = {};
   for (const [end, corner, order] of [
     ["low", cornerLow, orderLow],
     ["high", cornerHigh, orderHigh],
@@ -52,8 +68,8 @@ function readingOf(
   found: RollOff["corner"] | RollOff["order"],
   unit: string,
   shared: number,
-): Reading | string {
-  if ("absent" in found) return (found satisfies AbsentReading).absent;
+): Reading | Absent {
+  if (isAbsent(found)) return found;
   const { uncertainty } = found;
   const value = "hz" in found ? found.hz : found.value;
   return { value, unit, uncertainty, common: shared * uncertainty };

@@ -9,7 +9,23 @@ import type { InputCalibration } from "./types.js";
 /** Points of a curve that are bounds have this uncertainty or more, decibels. */
 const boundDb = 6;
 
-/** Curves with the interface taken out of them; those it has nothing to do with stay as they are. */
+/**
+ * Curves with the interface taken out of them; those it has nothing to do with stay as they are.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({
+ *   x,
+ *   y: x.map(shape),
+ *   uncertainty: x.map(() => 0.001),
+ *   xUnit: "Hz",
+ *   yUnit: "dB",
+ * });
+ *
+ * // The interface alone loses 3 dB everywhere; the path what is left.
+ * const input = { fullScale: { value: 18, unit: "dBu", uncertainty: 0.1 }, curves: { response: curve(() => -3) } };
+ * calibrateCurves({ response: curve(() => -5) }, input, 1).response.y[0]; // -2
+ */
 export function calibrateCurves(
   curves: Curves,
   input: InputCalibration,

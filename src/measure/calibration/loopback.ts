@@ -1,3 +1,4 @@
+import type { Absence } from "../absence.js";
 import { thd, thdHot } from "../readings/distortion.js";
 import { level } from "../readings/level.js";
 import { noise } from "../readings/noise.js";
@@ -23,8 +24,20 @@ const alike = { levelDb: 0.1, responseDb: 0.1, noiseDb: 3 } as const;
  * method of least squares", Phys. Rev. 40, 1932).
  *
  * @param channel of the captures, from 0
- * @param measured one or more returns, checked by {@link validateInterface} and {@link validateAgreement}
+ * @param measured one or more returns, checked by {@link findInterfaceFault} and {@link findDisagreement}
  * @param known level at the input while the 1 kHz tone played
+ * @example
+ * const reading = (value, unit = "dB") => ({ value, unit, uncertainty: 0.001 });
+ * const loopback = (level) => ({
+ *   readings: { level: reading(level, "dBFS"), gain: reading(0), noise: reading(-103, "dBFS") },
+ *   absent: {},
+ *   curves: {},
+ * });
+ *
+ * // A tone of 4 dBu that comes back at −18 dBFS: full scale is 22 dBu.
+ * const known = { dbu: 4, uncertaintyDb: 0.1 };
+ * const input = buildInputCalibration(0, [loopback(-18)], known);
+ * input.fullScale.value; // 22
  */
 export function buildInputCalibration(
   channel: number,
@@ -112,52 +125,77 @@ const plain = {
 /** Up to here the response is that of the audio band. */
 const audioHz = 20_000;
 
+/** What is plainly not an interface about a loopback; worded in `report/loopback-faults`. */
+export type InterfaceFault =
+  | {
+      readonly code: "not-read";
+      readonly what: "level" | "response" | "noise";
+      readonly because?: Absence;
+    }
+  | { readonly code: "level-out"; readonly dbfs: number; readonly is: "high" | "low" }
+  | { readonly code: "noisy"; readonly dbfs: number; readonly mostDbfs: number }
+  | { readonly code: "too-quiet"; readonly dbfs: number }
+  | {
+      readonly code: "odd-response";
+      readonly hz: number;
+      readonly db: number;
+      readonly mostDb: number;
+    }
+  | { readonly code: "distorts"; readonly at: "nominal" | "hot"; readonly db: number };
+
+/** In what the returns of one input differ more than those of one loopback do. */
+export type Disagreement =
+  | { readonly code: "polarities-differ" }
+  | { readonly code: "levels-differ" | "noise-differs"; readonly db: number }
+  | { readonly code: "responses-differ"; readonly db: number; readonly hz: number };
+
 /**
- * What is plainly not an interface about a loopback, in words; undefined for a plausible one.
+ * What is plainly not an interface about a loopback; undefined for a plausible one.
  * Wide limits: a poor interface passes, a desk with a filter in, a wrong cable or the signal file
  * itself do not.
+ *
+ * @example
+ * findInterfaceFault({ readings: {}, absent: {}, curves: {} }); // { code: "not-read", what: "level" }
  */
-export function validateInterface(measured: Measurement): string | undefined {
+export function findInterfaceFault(measured: Measurement): InterfaceFault | undefined {
   const { readings, curves, absent } = measured;
   const [tone, quiet] = [readings[level.id], readings[noise.id]];
   const { response } = curves;
-  if (!tone) {
-    return `its level could not be read: ${absent[level.id] ?? "the signal has no 1 kHz tone"}`;
-  }
-  if (!response) {
-    return `its response could not be read: ${absent.response ?? "the signal has no sweep"}`;
-  }
-  if (!quiet) {
-    return `its noise could not be read: ${absent[noise.id] ?? "the signal has no silence"}`;
-  }
+  if (!tone) return notRead("level", absent[level.id]);
+  if (!response) return notRead("response", absent.response);
+  if (!quiet) return notRead("noise", absent[noise.id]);
   if (tone.value < plain.levelDbfs.least || tone.value > plain.levelDbfs.most) {
-    return `the 1 kHz tone came back at ${dbfs(tone.value)}, which leaves ${
-      tone.value > plain.levelDbfs.most
-        ? "no room for the louder steps"
-        : "too little above the noise"
-    }`;
+    const is = tone.value > plain.levelDbfs.most ? "high" : "low";
+    return { code: "level-out", dbfs: tone.value, is };
   }
   if (quiet.value > plain.noiseDbfs.most) {
-    return `its noise is ${dbfs(quiet.value)}; an interface by itself is quieter than ${dbfs(plain.noiseDbfs.most)}`;
+    return { code: "noisy", dbfs: quiet.value, mostDbfs: plain.noiseDbfs.most };
   }
   if (quiet.value < plain.noiseDbfs.least) {
-    return `its noise is ${dbfs(quiet.value)}, quieter than any converter: the signal never left the computer`;
+    return { code: "too-quiet", dbfs: quiet.value };
   }
   const odd = oddResponse(response);
   if (odd !== undefined) return odd;
-  for (const [{ id }, where] of [
-    [thd, "at nominal level"],
-    [thdHot, "12 dB above nominal"],
+  for (const [{ id }, at] of [
+    [thd, "nominal"],
+    [thdHot, "hot"],
   ] as const) {
     const reading = readings[id];
     if (reading && !reading.limitedBy && reading.value > plain.distortion) {
-      return `its distortion ${where} is ${decibels(reading.value)}: something in the loop clips`;
+      return { code: "distorts", at, db: reading.value };
     }
   }
   return undefined;
 }
 
-function oddResponse({ x, y }: Curve): string | undefined {
+function notRead(
+  what: Extract<InterfaceFault, { code: "not-read" }>["what"],
+  because: Absence | undefined,
+): InterfaceFault {
+  return { code: "not-read", what, ...(because === undefined ? {} : { because }) };
+}
+
+function oddResponse({ x, y }: Curve): InterfaceFault | undefined {
   let worst = -1;
   let excess = 0;
   x.forEach((hz, i) => {
@@ -166,26 +204,34 @@ function oddResponse({ x, y }: Curve): string | undefined {
     if (over > excess) [worst, excess] = [i, over];
   });
   if (worst < 0) return undefined;
-  return `its response at ${Math.round(x[worst])} Hz is ${decibels(y[worst])} against 1 kHz; an interface by itself stays within ±${plain.audioDb} dB up to 20 kHz`;
+  return { code: "odd-response", hz: x[worst], db: y[worst], mostDb: plain.audioDb };
 }
 
 /**
- * In what the returns of one input differ more than returns of one loopback do, in words.
+ * In what the returns of one input differ more than returns of one loopback do.
  *
  * @returns undefined where they agree, as a single one does
+ * @example
+ * const reading = (value, unit = "dB") => ({ value, unit, uncertainty: 0.001 });
+ * const loopback = (level) => ({
+ *   readings: { level: reading(level, "dBFS"), gain: reading(0), noise: reading(-103, "dBFS") },
+ *   absent: {},
+ *   curves: {},
+ * });
+ *
+ * findDisagreement([loopback(-18), loopback(-17)]); // { code: "levels-differ", db: 1 }
+ * findDisagreement([loopback(-18)]); // undefined
  */
-export function validateAgreement(measured: readonly Measurement[]): string | undefined {
-  if (spread(measured, polarity.id) > 0) return "some came back inverted, others did not";
+export function findDisagreement(measured: readonly Measurement[]): Disagreement | undefined {
+  if (spread(measured, polarity.id) > 0) return { code: "polarities-differ" };
   const levelDb = spread(measured, level.id);
-  if (levelDb > alike.levelDb) return `their levels differ by ${decibels(levelDb)}`;
+  if (levelDb > alike.levelDb) return { code: "levels-differ", db: levelDb };
   const noiseDb = spread(measured, noise.id);
-  if (noiseDb > alike.noiseDb) return `their noise differs by ${decibels(noiseDb)}`;
+  if (noiseDb > alike.noiseDb) return { code: "noise-differs", db: noiseDb };
   const responses = measured.flatMap(({ curves }) => curves.response ?? []);
   for (const [i, hz] of responses[0]?.x.entries() ?? []) {
     const at = range(responses.map(({ y }) => y[i]));
-    if (at > alike.responseDb) {
-      return `their responses differ by ${decibels(at)} at ${Math.round(hz)} Hz`;
-    }
+    if (at > alike.responseDb) return { code: "responses-differ", db: at, hz };
   }
   return undefined;
 }
@@ -196,12 +242,4 @@ function spread(measured: readonly Measurement[], id: string): number {
 
 function range(values: readonly number[]): number {
   return values.length === 0 ? 0 : Math.max(...values) - Math.min(...values);
-}
-
-function decibels(value: number): string {
-  return `${value.toFixed(Math.abs(value) < 10 ? 2 : 1).replace("-", "−")} dB`;
-}
-
-function dbfs(value: number): string {
-  return `${decibels(value)}FS`;
 }

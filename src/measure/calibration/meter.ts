@@ -20,6 +20,9 @@ export interface MeteredVolts {
  * over the digit (JCGM 100, F.2.2.1), in quadrature.
  *
  * @param percent expanded uncertainty of the meter, per cent of the voltage
+ * @example
+ * // 1 % of 1.2 V, and a last digit of 1 mV: 2·0.001/√12 V.
+ * computeMeteredVolts({ volts: 1.2, stepVolts: 0.001 }, 1).uncertainty.toFixed(5); // "0.01201"
  */
 export function computeMeteredVolts(
   { volts, stepVolts }: MeterReading,
@@ -29,7 +32,13 @@ export function computeMeteredVolts(
   return { value: volts, uncertainty: Math.hypot((volts * percent) / 100, digit) };
 }
 
-/** The same as a level. */
+/**
+ * The same as a level.
+ *
+ * @example
+ * // 0 dBu is √0.6 V.
+ * computeKnownLevel({ value: Math.sqrt(0.6), uncertainty: 0 }).dbu; // 0
+ */
 export function computeKnownLevel({ value, uncertainty }: MeteredVolts): KnownLevel {
   return { dbu: voltsToDbu(value), uncertaintyDb: amplitudeToDb(1 + uncertainty / value) };
 }
@@ -43,6 +52,9 @@ const inputFullScale = { least: -75, most: 34 } as const;
  * plausible one. Millivolts typed as volts, or a level in dBu, do not pass.
  *
  * @param nominalDbfs level of the tone that was metered
+ * @example
+ * validateOutputVolts(1.228, -18); // undefined
+ * validateOutputVolts(1228, -18) === undefined; // false
  */
 export function validateOutputVolts(volts: number, nominalDbfs: number): string | undefined {
   if (!(volts > 0)) return "a voltage r.m.s. is more than 0 V";
@@ -60,6 +72,9 @@ export function validateOutputVolts(volts: number, nominalDbfs: number): string 
  * The same for the voltage at the input.
  *
  * @param outputVolts at the other end of the loop
+ * @example
+ * validateInputVolts(1.2, 1.228); // undefined
+ * validateInputVolts(2, 1.228); // "a cable or a pad gives no more than the output does"
  */
 export function validateInputVolts(volts: number, outputVolts: number): string | undefined {
   if (!(volts > 0)) return "a voltage r.m.s. is more than 0 V";
@@ -72,6 +87,9 @@ export function validateInputVolts(volts: number, outputVolts: number): string |
  * What is plainly wrong with the input's scale, in words.
  *
  * @param fullScaleDbu level at the input that comes back as 0 dBFS
+ * @example
+ * validateInputScale(20); // undefined
+ * validateInputScale(60) === undefined; // false
  */
 export function validateInputScale(fullScaleDbu: number): string | undefined {
   const { least, most } = inputFullScale;

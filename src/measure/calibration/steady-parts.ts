@@ -20,6 +20,9 @@ export interface Figures {
  *
  * @param share how the interface's own adds in the reading
  * @param outputShare how much more of the interface's output comes back, as a power ratio
+ * @example
+ * const none = { readings: {}, curves: {} };
+ * pairSteadyParts({ adds: "phase" }, none, none, 1); // []
  */
 export function pairSteadyParts(
   share: OwnShare,
@@ -64,6 +67,10 @@ function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
  * @param share how the interface's own adds in it
  * @param own the interface's readings
  * @param levelDb level of the path's return above that of the loopback
+ * @example
+ * // A third harmonic goes with twice the level against the fundamental.
+ * computeRise("harmonic3", { adds: "phase", rise: 2 }, {}, 6); // 12
+ * computeRise("noise", { adds: "power" }, {}, 6); // 0
  */
 export function computeRise(id: string, share: OwnShare, own: Readings, levelDb: number): number {
   if (share.adds !== "phase" || levelDb <= 0) return 0;

@@ -51,6 +51,11 @@ export interface SteadyPart {
  *
  * @param heard as measured through the interface; decibels for `power` and `phase`
  * @param own the same reading of the loopback, same unit
+ * @example
+ * const of = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+ * // Twice the interface's own power: as much again is the path's, 3 dB below what was heard.
+ * const own = subtractInterface(of(-87), of(-97), { adds: "power" }, { outputShare: 1 });
+ * own.value.toFixed(2); // "-87.46"
  */
 export function subtractInterface(
   heard: Reading,
@@ -164,7 +169,12 @@ function besidePhase(heard: Reading, own: Reading, riseDb: number): Reading {
   return { ...heard, uncertainty: Math.hypot(heard.uncertainty, reach) };
 }
 
-/** Whether a reading is a limit and not an estimate. */
+/**
+ * Whether a reading is a limit and not an estimate.
+ *
+ * @example
+ * isBound({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // true
+ */
 export function isBound({ bound, limitedBy }: Reading): boolean {
   return bound !== undefined || limitedBy === "noise";
 }

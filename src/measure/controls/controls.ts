@@ -2,6 +2,7 @@ import { type Crackle, computePeakQuantile, findCrackle } from "../../dsp/crackl
 import { trackPhase } from "../../dsp/phase-track.js";
 import { median } from "../../dsp/robust.js";
 import type { ControlAction, Move, SilenceSegment, ToneSegment } from "../../signal/types.js";
+import { type Absent, isAbsent } from "../absence.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { blockS, findLevelBreaks } from "./level-breaks.js";
 import type { ControlEvent, ControlReport, ControlVerdict } from "./types.js";
@@ -54,32 +55,39 @@ interface Unmoved {
  *
  * @param audio a return of a controls pass
  * @returns one report for each window, or a sentence saying why there is none
+ * @example
+ * // The recording is of no controls pass.
+ * measureControls(audio).absent.part; // "moves"
  */
-export function measureControls(audio: ReturnAudio): readonly ControlReport[] | string {
+export function measureControls(audio: ReturnAudio): readonly ControlReport[] | Absent {
   const unmoved = unmovedOf(audio);
-  if (typeof unmoved === "string") return unmoved;
+  if (isAbsent(unmoved)) return unmoved;
   const reports: ControlReport[] = [];
   for (const window of windowsIn(audio)) {
     const report = reportOf(audio, window, unmoved);
-    if (typeof report === "string") return report;
+    if (isAbsent(report)) return report;
     reports.push(report);
   }
-  return reports.length > 0 ? reports : "the signal has no windows in which a control is moved";
+  return reports.length > 0
+    ? reports
+    : { absent: { code: "not-in-signal", part: "moves", profile: audio.table.profile } };
 }
 
 /** Seconds of a stretch left out at its start: the path settling from what was before. */
 const settleS = 0.06;
 
-function unmovedOf(audio: ReturnAudio): Unmoved | string {
+function unmovedOf(audio: ReturnAudio): Unmoved | Absent {
   const silence = findSegment(audio.table, "silence", "silence");
   const tone = findSegment(audio.table, "tone", "tone-1k");
-  if (!silence || !tone) return "the signal has no stretch in which nothing is moved";
+  if (!silence || !tone)
+    return { absent: { code: "not-in-signal", part: "unmoved", profile: audio.table.profile } };
   const quiet = sliceSegment(audio, silence.startS, 0.15, silence.lengthS);
   const steady = sliceSegment(audio, tone.startS, settleS, tone.lengthS - 0.02);
-  if (!quiet || !steady) return "its beginning is not in the capture";
-  if (isClipped(steady.samples, audio)) return "the converter clipped";
+  if (!quiet || !steady) return { absent: { code: "not-in-capture", part: "beginning" } };
+  if (isClipped(steady.samples, audio)) return { absent: { code: "converter-clipped" } };
   const mark = median([...trackOf(audio, steady.samples, tone.frequencyHz)]);
-  if (!(mark > 0) || mark < 20 * rms(quiet.samples)) return "no 1 kHz tone above the noise";
+  if (!(mark > 0) || mark < 20 * rms(quiet.samples))
+    return { absent: { code: "no-tone", hz: tone.frequencyHz } };
   const least = mark * 10 ** (leastCrackleDb / 20);
   const count =
     findCrackle(quiet.samples, audio.sampleRate, least).length +
@@ -112,11 +120,12 @@ function reportOf(
   audio: ReturnAudio,
   { move, tone, silence }: Window,
   unmoved: Unmoved,
-): ControlReport | string {
+): ControlReport | Absent {
   const { control, hand } = move;
   const sounding = sliceSegment(audio, tone.startS, settleS, tone.lengthS - 0.02);
   const parts = quietParts(audio, silence);
-  if (!sounding || parts === undefined) return `the window of ${control} is not in the capture`;
+  if (!sounding || parts === undefined)
+    return { absent: { code: "not-in-capture", part: "moves", control } };
   const amplitudes = trackOf(audio, sounding.samples, tone.frequencyHz);
   const soundStartS = tone.startS + sounding.startS;
   const breaks = findLevelBreaks(amplitudes, unmoved.mark, hand).map(

@@ -38,6 +38,11 @@ const deepestDb = -60;
  *
  * @param amplitudes of pieces of `blockS`
  * @param mark the amplitude with the control at its mark
+ * @example
+ * // A tone of half full scale that is gone for 40 ms, in pieces of 2 ms.
+ * const track = new Float64Array(200).fill(0.5).fill(0, 100, 120);
+ * findLevelBreaks(track, 0.5, "turn").map(({ kind }) => kind); // ["dropout"]
+ * findLevelBreaks(new Float64Array(200).fill(0.5), 0.5, "turn"); // []
  */
 export function findLevelBreaks(
   amplitudes: Float64Array,

@@ -1,4 +1,5 @@
 import { findImpulses } from "../../dsp/impulses.js";
+import { type Absent, isAbsent } from "../absence.js";
 import type { ReturnAudio } from "../return-audio.js";
 import type { SilenceAnalysis } from "../silence-analysis.js";
 import type { ToneAnalysis } from "../tone.js";
@@ -34,16 +35,22 @@ const nearRad = 0.6;
  * @param quiet the silence, or why there is none
  * @param tone the 1 kHz tone, or why there is none; then the silence alone is listened to
  * @returns the clicks in the order of time, or why none can be heard
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const { clicks, seconds } = analyzeClicks(audio, context.quiet(), context.tone("tone-1k"));
+ * clicks; // []
+ * seconds > 1; // true
  */
 export function analyzeClicks(
   { sampleRate, mainsHz }: ReturnAudio,
-  quiet: SilenceAnalysis | string,
-  tone: ToneAnalysis | string,
-): ClickAnalysis | string {
-  if (typeof quiet === "string") return quiet;
+  quiet: SilenceAnalysis | Absent,
+  tone: ToneAnalysis | Absent,
+): ClickAnalysis | Absent {
+  if (isAbsent(quiet)) return quiet;
   const parts = [
     { samples: quiet.hiss, startS: quiet.startS },
-    ...(typeof tone === "string" ? [] : [{ samples: tone.residual, startS: tone.startS }]),
+    ...(isAbsent(tone) ? [] : [{ samples: tone.residual, startS: tone.startS }]),
   ];
   const clicks = parts.flatMap(({ samples, startS }) =>
     findImpulses(samples, sampleRate, blockS).map(({ at, overDb }) => ({

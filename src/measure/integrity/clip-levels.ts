@@ -31,6 +31,9 @@ const leastCeiling = 0.05;
  * same as a converter. From how converters work; no published source.
  *
  * @returns the values from which samples are the converter's, full scale 1
+ * @example
+ * // Nothing was clipped: samples are the converter's at full scale alone.
+ * findClipLevels(audio).high > 0.999; // true
  */
 export function findClipLevels(audio: ReturnAudio): ClipLevels {
   const { first, end } = computePlayedSpan(audio);

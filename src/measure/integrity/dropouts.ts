@@ -2,6 +2,7 @@ import { findPhaseJumps, type PhaseTrack, trackPhase, wrapPhase } from "../../ds
 import { findRepeats } from "../../dsp/repeats.js";
 import { fitTone } from "../../dsp/sine-fit.js";
 import type { MarkerSegment } from "../../signal/types.js";
+import { isAbsent } from "../absence.js";
 import { computePlayedSpan, findSegment, type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { beforeSweepS, type ReturnContext } from "../return-context-types.js";
 import { computeResponse } from "../sweep.js";
@@ -40,6 +41,10 @@ const mostLagS = 0.14;
  * its phase shows between which two. - Noise never says the same thing twice: a block that comes
  * again bit for bit was played again by the recorder, in the place of what it lost or put in
  * between. - A stretch of equal samples that stands out was held by the recorder.
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ * findDropouts(context); // []
  */
 export function findDropouts(context: ReturnContext): readonly Dropout[] {
   const { audio } = context;
@@ -142,7 +147,7 @@ function slipBetween(context: ReturnContext): Dropout | undefined {
   const { audio } = context;
   const tone = context.tone("tone-1k");
   const sent = findSegment(audio.table, "tone", "tone-1k");
-  if (typeof tone === "string" || !sent) return undefined;
+  if (isAbsent(tone) || !sent) return undefined;
   const [start, end] = markersOf(audio);
   const spanS = end.startS - start.startS;
   const excess = tone.frequencyHz / sent.frequencyHz - 1;
@@ -238,7 +243,7 @@ function heard1k(context: ReturnContext): readonly Heard[] {
   const { audio } = context;
   const list: Heard[] = [];
   const sweep = context.sweep();
-  if (typeof sweep !== "string") {
+  if (!isAbsent(sweep)) {
     const { startS, rateS, fromHz, lengthS } = sweep.sweep;
     const part = sliceSegment(audio, startS, -beforeSweepS, lengthS);
     const late = part ? (part.startS + beforeSweepS) * audio.clock : 0;

@@ -11,6 +11,10 @@ const longRun = 32;
  * surely the recorder held the value, since a converter's noise never stops.
  *
  * @returns 1 where there is no noise to go by: no silence, or a constant one
+ * @example
+ * // Noise of the last bit stands still now and then.
+ * const share = computeEqualShare(audio);
+ * share > 0 && share <= 1; // true
  */
 export function computeEqualShare(audio: ReturnAudio): number {
   const silence = findSegment(audio.table, "silence", "silence");

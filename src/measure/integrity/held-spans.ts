@@ -32,6 +32,8 @@ const heldFromHz = 1000;
  * converter's noise never stops. Where the return has noise that moves almost every sample, a
  * stretch that stands still is the recorder's, alone as it stands: what a path makes flat comes
  * with every half-wave. - Where there is no noise to go by, the waveform tells: see {@link isOdd}.
+ * @example
+ * findHeldSpans(audio); // []
  */
 export function findHeldSpans(audio: ReturnAudio): readonly HeldSpan[] {
   const { samples } = audio;

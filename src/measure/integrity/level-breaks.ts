@@ -54,6 +54,8 @@ const mostScatterDb = 1.5;
  * that opens, wholly or in part, and no filter, no clipping and no drift.
  *
  * @returns in the order of time; none for a return that holds still
+ * @example
+ * listLevelBreaks(audio); // []
  */
 export function listLevelBreaks(audio: ReturnAudio): readonly LevelBreakMark[] {
   const found = audio.table.segments.flatMap((segment) =>

@@ -6,7 +6,13 @@ import { listLevelBreaks } from "./level-breaks.js";
 /** Where the recorder lost samples, the level says nothing of the desk: seconds to either side. */
 const besideDropoutS = 0.02;
 
-/** Breaks of the level that are the path's own and not the recorder's. */
+/**
+ * Breaks of the level that are the path's own and not the recorder's.
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ * listOwnBreaks(context); // []
+ */
 export function listOwnBreaks(context: ReturnContext): readonly LevelBreakMark[] {
   const found = listLevelBreaks(context.audio);
   if (found.length === 0) return found;

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import { isAtClipLevel, isClipped, type ReturnAudio } from "../return-audio.js";
 import type { ReturnContext } from "../return-context-types.js";
 import type { ReturnEvent } from "../types.js";
@@ -9,7 +10,13 @@ const mostClipped = 50;
 /** Clipping within this time is one mark, seconds. */
 const togetherS = 0.05;
 
-/** Moments of a return that deserve a look, in the order of time. */
+/**
+ * Moments of a return that deserve a look, in the order of time.
+ *
+ * @example
+ * const context = createReturnContext(audio);
+ * listReturnEvents(context); // []
+ */
 export function listReturnEvents(context: ReturnContext): readonly ReturnEvent[] {
   return [
     ...clickMarks(context),
@@ -21,7 +28,7 @@ export function listReturnEvents(context: ReturnContext): readonly ReturnEvent[]
 
 function clickMarks(context: ReturnContext): readonly ReturnEvent[] {
   const heard = context.clicks();
-  if (typeof heard === "string") return [];
+  if (isAbsent(heard)) return [];
   return [...heard.clicks]
     .sort((a, b) => b.overDb - a.overDb)
     .slice(0, mostClicks)

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Breaks of the level in sweep, tones and steps; common practice. */
@@ -15,7 +16,8 @@ export const breaks: ReadingKind<"breaks"> = {
   priorScatter: "unknown",
   evidence: { group: "breaks", order: 162 },
   read(context) {
-    if (typeof context.tone("tone-1k") === "string") return { absent: "no tone to follow" };
+    const tone = context.tone("tone-1k");
+    if (isAbsent(tone)) return tone;
     // A count: one at the threshold may be in or out.
     return { value: context.levelBreaks().length, unit: "", uncertainty: 0.5 };
   },

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Clicks and crackle per second of the silence and the 1 kHz tone; common practice. */
@@ -17,7 +18,7 @@ export const clicks: ReadingKind<"clicks"> = {
   underHum: [-1, 200],
   read(context) {
     const heard = context.clicks();
-    if (typeof heard === "string") return { absent: heard };
+    if (isAbsent(heard)) return heard;
     const { clicks: found, seconds } = heard;
     // A count: one at the threshold may be in or out.
     return { value: found.length / seconds, unit: "/s", uncertainty: 1 / seconds };

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ResponseEnd } from "../roll-off.js";
 
@@ -26,9 +27,9 @@ function cornerKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): Re
     ...facets,
     read(context) {
       const found = context.rollOff(end);
-      if (typeof found === "string") return { absent: found };
+      if (isAbsent(found)) return found;
       const { corner } = found;
-      if ("absent" in corner) return corner;
+      if (isAbsent(corner)) return corner;
       return { value: corner.hz, unit: "Hz", uncertainty: corner.uncertainty };
     },
   };
@@ -46,9 +47,9 @@ function orderKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): Rea
     ...facets,
     read(context) {
       const found = context.rollOff(end);
-      if (typeof found === "string") return { absent: found };
+      if (isAbsent(found)) return found;
       const { order } = found;
-      return "absent" in order ? order : { ...order, unit: "" };
+      return isAbsent(order) ? order : { ...order, unit: "" };
     },
   };
 }

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Whole cycles over the silence at which the noise is read: they know nothing of the mean. */
@@ -107,7 +108,7 @@ export const dc: ReadingKind<"dc"> = {
   own: { adds: "difference" },
   read(context) {
     const quiet = context.quiet();
-    if (typeof quiet === "string") return { absent: quiet };
+    if (isAbsent(quiet)) return quiet;
     const { hiss, offset } = quiet;
     const { sampleRate } = context.audio;
     const seconds = hiss.length / sampleRate;

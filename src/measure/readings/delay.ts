@@ -1,7 +1,9 @@
+import { type Absent, isAbsent, oneSideRecorded } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import { computeResponse } from "../sweep.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { SweepAnalysis } from "../sweep-answer.js";
+import type { Reading } from "../types.js";
 
 /** The middle of the band, where coupling capacitors and treble losses turn the phase least. */
 const fromHz = 300;
@@ -38,16 +40,18 @@ export const delay: ReadingKind<"delay"> = {
   applies: ({ audio }) => audio.partner !== undefined,
   read(context) {
     const own = context.sweep();
-    if (typeof own === "string") return { absent: own };
-    const other = context.partner()?.sweep() ?? "only one side was recorded";
-    if (typeof other === "string") return { absent: `the other side: ${other}` };
+    if (isAbsent(own)) return own;
+    const other = context.partner()?.sweep() ?? oneSideRecorded;
+    if (isAbsent(other)) return { absent: { code: "of-other-side", because: other.absent } };
     return delayBetween(context, own, other);
   },
 };
 
-type Sweep = Exclude<ReturnType<ReturnContext["sweep"]>, string>;
-
-function delayBetween(context: ReturnContext, own: Sweep, other: Sweep): Reading | AbsentReading {
+function delayBetween(
+  context: ReturnContext,
+  own: SweepAnalysis,
+  other: SweepAnalysis,
+): Reading | Absent {
   const middle = (fromHz + toHz) / 2;
   let last = 0;
   let product = 0;
@@ -59,7 +63,7 @@ function delayBetween(context: ReturnContext, own: Sweep, other: Sweep): Reading
     const b = computeResponse(other, hz);
     const deviation = Math.hypot(a.deviation ?? 0, b.deviation ?? 0);
     if (!(deviation < mostDeviation)) {
-      return { absent: "the sweep does not stand clear of the noise on both sides" };
+      return { absent: { code: "sweep-in-noise", where: "both-sides" } };
     }
     const off = a.phase - b.phase;
     // Each is the turn that lies nearest to the one before.

@@ -1,8 +1,9 @@
 import { computePowerReading } from "../above-noise.js";
+import { type Absent, isAbsent } from "../absence.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { TwoToneAnalysis, TwoToneLine } from "../two-tone.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { Reading } from "../types.js";
 
 /** Share of each line's amplitude in a figure, by order. */
 interface Lines {
@@ -52,9 +53,9 @@ function differenceKind<Id extends string>(
     levelDependence: "distortion",
     share: "power",
     ...facets,
-    read(context: ReturnContext): Reading | AbsentReading {
+    read(context: ReturnContext): Reading | Absent {
       const answer = context.twin();
-      if (typeof answer === "string") return { absent: answer };
+      if (isAbsent(answer)) return answer;
       const parts = lines(answer);
       return computePowerReading(
         parts.flatMap(({ amplitudes }) => amplitudes),

@@ -1,11 +1,12 @@
 import { amplitudeToDb, dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import { computeBandPower } from "../../dsp/welch.js";
 import { computePowerReading, minUncertaintyDb } from "../above-noise.js";
+import { type Absent, isAbsent } from "../absence.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { ToneAnalysis } from "../tone.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { Reading } from "../types.js";
 
 /** Harmonics and noise count up to here (AES17, THD+N). */
 const topHz = 20_000;
@@ -17,7 +18,7 @@ const bottomHz = 20;
  */
 const thirdOrder = 2;
 
-type Tone = (context: ReturnContext) => ToneAnalysis | string;
+type Tone = (context: ReturnContext) => ToneAnalysis | Absent;
 
 function inBand(tone: ToneAnalysis, k: number): boolean {
   return k < tone.amplitudes.length && (k + 1) * tone.frequencyHz <= topHz;
@@ -62,14 +63,14 @@ function readThdN(tone: ToneAnalysis): Reading {
 function distortionKind<Id extends string>(
   facets: Omit<ReadingFacets<Id>, "unit">,
   tone: Tone,
-  figure: (tone: ToneAnalysis) => Reading | AbsentReading,
+  figure: (tone: ToneAnalysis) => Reading | Absent,
 ): ReadingKind<Id> {
   return {
     unit: "dB",
     ...facets,
     read(context) {
       const answer = tone(context);
-      return typeof answer === "string" ? { absent: answer } : figure(answer);
+      return isAbsent(answer) ? answer : figure(answer);
     },
   };
 }
@@ -216,7 +217,7 @@ export const harmonics = ([2, 3, 4, 5, 6, 7, 8, 9, 10] as const).map((order) =>
     tone1k,
     (tone) => {
       const k = order - 1;
-      if (!inBand(tone, k)) return { absent: `harmonic ${order} lies beyond 20 kHz` };
+      if (!inBand(tone, k)) return { absent: { code: "harmonic-beyond-band", order } };
       return computePowerReading([tone.amplitudes[k]], [tone.variances[k]], tone.amplitudes[0]);
     },
   ),
@@ -257,8 +258,8 @@ export const compression: ReadingKind<"compression"> = {
   read(context) {
     const high = hot(context);
     const low = tone1k(context);
-    if (typeof high === "string") return { absent: high };
-    if (typeof low === "string") return { absent: low };
+    if (isAbsent(high)) return high;
+    if (isAbsent(low)) return low;
     const value = amplitudeToDb(high.amplitudes[0] / low.amplitudes[0]) - hotDb;
     const noise = Math.hypot(
       Math.sqrt(high.variances[0]) / high.amplitudes[0],

@@ -1,5 +1,6 @@
 import { voltsToDbu } from "../../dsp/dbu.js";
 import { computeThermalNoiseV } from "../../dsp/thermal-noise.js";
+import type { Absent } from "../absence.js";
 import type { PathCalibration } from "../calibration/types.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { Reading, Readings } from "../types.js";
@@ -23,7 +24,7 @@ export const ein: ReadingKind<"ein"> = {
   share: "power",
   commonChange: "set-up",
   applies: () => false,
-  read: () => ({ absent: "it needs a calibration" }),
+  read: () => ({ absent: { code: "uncalibrated" } }),
 };
 
 /**
@@ -32,20 +33,26 @@ export const ein: ReadingKind<"ein"> = {
  *
  * @param readings noise and level in dBFS, without the interface's own noise
  * @returns the reading, why there is none, or undefined where the source is not known
+ * @example
+ * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+ * const fed = { socketDbu: -40, socketDb: 0.08, sourceOhm: 150 };
+ * // −40 dBu at the socket come back 85 dB above the noise: −125 dBu.
+ * computeEquivalentInputNoise({ noise20k: dbfs(-103), level: dbfs(-18) }, fed).value; // -125
  */
 export function computeEquivalentInputNoise(
   { noise20k: noise, level }: Readings,
   { socketDbu, socketDb, sourceOhm }: PathCalibration,
-): Reading | string | undefined {
+): Reading | Absent | undefined {
   if (sourceOhm === undefined) return undefined;
-  if (!noise || !level) return `the ${noise ? "level" : "noise"} could not be read`;
+  if (!noise || !level) {
+    return { absent: { code: noise ? "without-level" : "without-noise" } };
+  }
   const value = noise.value - level.value + socketDbu;
   const uncertainty = Math.hypot(noise.uncertainty, level.uncertainty, socketDb);
   const thermal = voltsToDbu(computeThermalNoiseV(sourceOhm, dataSheetBandHz));
   // Nothing is quieter than its source; what seems so was not set, fed or terminated as it says.
   if (noise.bound === undefined && value + uncertainty < thermal) {
-    const below = (thermal - value).toFixed(1);
-    return `it would lie ${below} dB below the thermal noise of ${sourceOhm} ohms: the level at the socket or the source is not what the desk file says`;
+    return { absent: { code: "below-thermal-noise", belowDb: thermal - value, sourceOhm } };
   }
   return {
     ...noise,

@@ -1,5 +1,6 @@
 import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
 import { computeExcursions, fitTransferCurve } from "../../dsp/transfer.js";
+import { type Absence, type Absent, isAbsent } from "../absence.js";
 import type { AnalyzedStep, LevelStepAnalysis } from "../level-step-analysis.js";
 import {
   computeStepDistortion,
@@ -11,18 +12,18 @@ import { computePathFilter } from "../path-filter.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import { computeResponse } from "../sweep.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { Reading } from "../types.js";
 import { polarity } from "./polarity.js";
 
 /** Filters behind the bend turn the phases: so much a side is off for each decibel of loss at 10 kHz. */
 const sidePerLossDb = 0.02;
 
-const hidden = "the noise hides 1 % of distortion";
+const hidden: Absence = { code: "overload-in-noise" };
 
 /** The lowest step from nominal up that distorts by 1 % or more, and its neighbours. */
-function crossing(context: ReturnContext): OverloadedSteps | AbsentReading {
+function crossing(context: ReturnContext): OverloadedSteps | Absent {
   const ladder = context.ladder();
-  if (typeof ladder === "string") return { absent: ladder };
+  if (isAbsent(ladder)) return ladder;
   const steps = withNominal(ladder.steps, context);
   for (const [k, step] of steps.entries()) {
     if (step.aboveNominalDb < 0) continue;
@@ -45,7 +46,7 @@ function withNominal(
   context: ReturnContext,
 ): readonly AnalyzedStep[] {
   const tone = context.tone("tone-1k");
-  if (typeof tone === "string" || !steps.every(({ aboveNominalDb }) => aboveNominalDb > 0)) {
+  if (isAbsent(tone) || !steps.every(({ aboveNominalDb }) => aboveNominalDb > 0)) {
     return steps;
   }
   const { amplitudes, phases, variances } = tone;
@@ -53,25 +54,24 @@ function withNominal(
   return [{ aboveNominalDb: 0, amplitudes, phases, variances, level }, ...steps];
 }
 
-function unreached({ steps, converterClippedDb }: LevelStepAnalysis): string {
+function unreached({ steps, converterClippedDb }: LevelStepAnalysis): Absence {
   if (converterClippedDb !== undefined) {
-    return `the converter clipped at ${signed(converterClippedDb)} dB, before the path reached 1 % of distortion`;
+    return { code: "clipped-before-overload", aboveNominalDb: converterClippedDb };
   }
   const highest = steps[steps.length - 1]?.aboveNominalDb ?? 0;
-  return `above ${signed(highest)} dB, the highest level sent`;
+  return { code: "above-highest-step", aboveNominalDb: highest };
 }
 
 const toneHz = 1000;
 
-function readHeadroom(context: ReturnContext): Reading | AbsentReading {
+function readHeadroom(context: ReturnContext): Reading | Absent {
   const found = crossing(context);
-  if ("absent" in found) return found;
+  if (isAbsent(found)) return found;
   const { above } = found;
   const count = above.amplitudes.length;
   const level = findOverloadLevel(found, computePathFilter(context.sweep(), toneHz, count));
   if ("belowDb" in level) {
-    const from = signed(level.belowDb);
-    return { absent: `below ${from} dB: more than 1 % of distortion already there` };
+    return { absent: { code: "below-lowest-step", aboveNominalDb: level.belowDb } };
   }
   return { value: level.db, unit: "dB", uncertainty: level.uncertainty };
 }
@@ -79,13 +79,9 @@ function readHeadroom(context: ReturnContext): Reading | AbsentReading {
 /** Response at 10 kHz against 1 kHz, the size of it; 0 where it is not known. */
 function trebleLossDb(context: ReturnContext): number {
   const answer = context.sweep();
-  if (typeof answer === "string") return 0;
+  if (isAbsent(answer)) return 0;
   const ratio = computeResponse(answer, 10_000).magnitude / computeResponse(answer, 1000).magnitude;
   return ratio > 0 ? Math.abs(amplitudeToDb(ratio)) : 0;
-}
-
-function signed(db: number): string {
-  return db < 0 ? `−${-db}` : `+${db}`;
 }
 
 /**
@@ -144,13 +140,12 @@ export const clipSide: ReadingKind<"clipSide"> = {
   detail: true,
   read(context) {
     const found = crossing(context);
-    if ("absent" in found) return { absent: `nothing clips: ${found.absent}` };
+    if (isAbsent(found)) return { absent: { code: "nothing-clips", because: found.absent } };
     const upright = polarity.read(context);
-    if ("absent" in upright) return upright;
+    if (isAbsent(upright)) return upright;
     const { amplitudes, phases, variances } = found.above;
     const { positive, negative } = computeExcursions(fitTransferCurve(amplitudes, phases));
-    if (!(positive > 0 && negative > 0))
-      return { absent: "the waveform is no longer that of a tone" };
+    if (!(positive > 0 && negative > 0)) return { absent: { code: "not-a-tone" } };
     const noise = Math.sqrt(variances.reduce((sum, v) => sum + v, 0));
     return {
       value: upright.value * amplitudeToDb(negative / positive),

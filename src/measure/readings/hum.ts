@@ -1,6 +1,7 @@
 import { dbPerNeper, powerToDb } from "../../dsp/decibels.js";
 import type { HarmonicLines } from "../../dsp/harmonic-lines.js";
 import { computePowerReading, computeUpperPower } from "../above-noise.js";
+import { type Absent, isAbsent } from "../absence.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import { mainsLines, mainsWithinHz } from "../silence-analysis.js";
@@ -27,15 +28,17 @@ export const mains: ReadingKind<"mains"> = {
   detail: true,
   read(context) {
     const quiet = context.quiet();
-    if (typeof quiet === "string") return { absent: quiet };
-    if (!quiet.lines) return { absent: noLine(context) };
+    if (isAbsent(quiet)) return quiet;
+    if (!quiet.lines) return noLine(context);
     const { frequencyHz, deviationHz } = quiet.lines;
     return { value: frequencyHz, unit: "Hz", uncertainty: coverage * deviationHz };
   },
 };
 
-function noLine({ audio }: ReturnContext): string {
-  return `no mains line stands out within ${mainsWithinHz} Hz of ${audio.mainsHz} Hz and its multiples`;
+function noLine({ audio }: ReturnContext): Absent {
+  return {
+    absent: { code: "no-mains-line", mainsHz: audio.mainsHz, withinHz: mainsWithinHz },
+  };
 }
 
 /** Sum of the mains lines of some orders. */
@@ -72,7 +75,7 @@ function humKind<Id extends string>(
     ...facets,
     read(context) {
       const quiet = context.quiet();
-      if (typeof quiet === "string") return { absent: quiet };
+      if (isAbsent(quiet)) return quiet;
       if (quiet.lines) return sumOf(quiet.lines, orders);
       return bound(quiet.hidden?.(counts) ?? 0);
     },
@@ -182,10 +185,15 @@ export const humEven = humKind(
  * that does not stand out from it is given as an upper bound, with an uncertainty of 6 dB.
  *
  * @returns the curve, or why there is none
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * // The recording has no hum.
+ * computeHumLines(context).absent.code; // "no-mains-line"
  */
-export function computeHumLines(context: ReturnContext): Curve | string {
+export function computeHumLines(context: ReturnContext): Curve | Absent {
   const quiet = context.quiet();
-  if (typeof quiet === "string") return quiet;
+  if (isAbsent(quiet)) return quiet;
   const { lines } = quiet;
   if (!lines) return noLine(context);
   const x: number[] = [];

@@ -1,6 +1,7 @@
 import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { computeDensityAround } from "../../dsp/welch.js";
+import { isAbsent } from "../absence.js";
 import { computeHiddenMainsVariance, computeMainsVariance } from "../line-noise.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnAudio } from "../return-audio.js";
@@ -52,21 +53,18 @@ function instabilityKind<Id extends string>(
     ...facets,
     read(context) {
       const tone = context.tone(segment);
-      if (typeof tone === "string") return { absent: tone };
+      if (isAbsent(tone)) return tone;
       const quiet = context.quiet();
       const { pieceS, noiseToHz } = envelope;
       // What wavers fast stands beside the tone too; there is no more noise than without the tone.
-      const quietest =
-        typeof quiet === "string"
-          ? Number.POSITIVE_INFINITY
-          : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
+      const quietest = isAbsent(quiet)
+        ? Number.POSITIVE_INFINITY
+        : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
       return fluctuation(
         tone,
         context.audio.clock,
         envelope,
-        typeof quiet === "string"
-          ? 0
-          : mainsVariance(quiet, context.audio, tone.frequencyHz, pieceS),
+        isAbsent(quiet) ? 0 : mainsVariance(quiet, context.audio, tone.frequencyHz, pieceS),
         Math.min(noiseBeside(tone, envelope), quietest),
       );
     },

@@ -1,14 +1,15 @@
 import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import { type Absent, isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { Reading } from "../types.js";
 
 /** Numerical and settling residue of the fit, decibels at 95 %. */
 const methodDb = 2e-5;
 
-function levelReading(context: ReturnContext): Reading | AbsentReading {
+function levelReading(context: ReturnContext): Reading | Absent {
   const tone = context.tone("tone-1k");
-  if (typeof tone === "string") return { absent: tone };
+  if (isAbsent(tone)) return tone;
   const amplitude = tone.amplitudes[0];
   const variance = tone.variances[0];
   const noise =
@@ -27,6 +28,10 @@ function levelReading(context: ReturnContext): Reading | AbsentReading {
  * unless the line rules; in between, a curve that is within 4 % of the factor integrated over φ.
  *
  * @param share of the variance that lines of the mains make, 0 to 1
+ * @example
+ * computeCoverageFactor(0); // 1.96
+ * // Of nothing but a line of unknown phase: √2·sin(0.95·π/2).
+ * computeCoverageFactor(1).toFixed(3); // "1.410"
  */
 export function computeCoverageFactor(share: number): number {
   return normal - (normal - arcsine) * share ** 6;
@@ -80,9 +85,9 @@ export const gain: ReadingKind<"gain"> = {
   repeats: "level",
   read(context) {
     const reading = levelReading(context);
-    if ("absent" in reading) return reading;
+    if (isAbsent(reading)) return reading;
     const tone = context.tone("tone-1k");
-    const sent = typeof tone === "string" ? 0 : tone.sentDbfs;
+    const sent = isAbsent(tone) ? 0 : tone.sentDbfs;
     return { ...reading, value: reading.value - sent, unit: "dB" };
   },
 };

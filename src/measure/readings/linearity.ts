@@ -1,4 +1,5 @@
 import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import { isAbsent } from "../absence.js";
 import type { AnalyzedStep } from "../level-step-analysis.js";
 import type { ReadingKind } from "../reading-kind.js";
 
@@ -15,7 +16,13 @@ const coverage = 2.02;
 /** What settling and rounding add, decibels at 95 %. */
 const methodDb = 0.0005;
 
-/** Gain of a step, decibels, and its standard deviation; the noise's own share taken off. */
+/**
+ * Gain of a step, decibels, and its standard deviation; the noise's own share taken off.
+ *
+ * @example
+ * const level = { amplitude: dbToAmplitude(-40.5), variance: 0 };
+ * computeStepGain({ level, aboveNominalDb: -40 }).db; // -0.5
+ */
 export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
   const { amplitude, variance } = level;
   // E[a] = A + v/2A for an amplitude fitted in two quadratures
@@ -48,16 +55,22 @@ export const linearity: ReadingKind<"linearity"> = {
   underHum: [-1.5, 1.5],
   read(context) {
     const ladder = context.ladder();
-    if (typeof ladder === "string") return { absent: ladder };
+    if (isAbsent(ladder)) return ladder;
     const low = ladder.steps.filter(({ aboveNominalDb }) => aboveNominalDb < 0);
     const nominal = ladder.steps.find(({ aboveNominalDb }) => aboveNominalDb === 0);
     if (low.length === 0 || !nominal) {
-      return { absent: `the ${context.audio.table.profile} signal has no steps below nominal` };
+      return {
+        absent: {
+          code: "not-in-signal",
+          part: "low-steps",
+          profile: context.audio.table.profile,
+        },
+      };
     }
     const reference = computeStepGain(nominal);
     const heard = low.map(computeStepGain).filter((step) => step.heard);
     if (!reference.heard || heard.length === 0) {
-      return { absent: "the steps below nominal drown in the noise" };
+      return { absent: { code: "low-steps-in-noise" } };
     }
     const steps = heard
       .map(({ db, deviation }) => ({
@@ -65,7 +78,7 @@ export const linearity: ReadingKind<"linearity"> = {
         doubt: Math.hypot(methodDb, coverage * Math.hypot(deviation, reference.deviation)),
       }))
       .filter(({ off, doubt }) => doubt <= mostDoubtDb || Math.abs(off) > clearOfDoubt * doubt);
-    if (steps.length === 0) return { absent: "the steps below nominal drown in the noise" };
+    if (steps.length === 0) return { absent: { code: "low-steps-in-noise" } };
     const most = steps.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
     // A noisier step may hide more than the largest one seen.
     const hidden = Math.max(...steps.map(({ off, doubt }) => Math.abs(off) + doubt));

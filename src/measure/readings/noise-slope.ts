@@ -1,4 +1,5 @@
 import { powerToDb } from "../../dsp/decibels.js";
+import { isAbsent } from "../absence.js";
 import { computeNoiseBands, type NoiseBand } from "../noise-bands.js";
 import { computeNoiseBiasDb, computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingKind } from "../reading-kind.js";
@@ -35,9 +36,9 @@ export const noiseSlope: ReadingKind<"noiseSlope"> = {
   repeats: noise.id,
   read(context) {
     const quiet = context.quiet();
-    if (typeof quiet === "string") return { absent: quiet };
+    if (isAbsent(quiet)) return quiet;
     const bands = computeNoiseBands(quiet, fromHz, toHz);
-    if (bands.some(({ power }) => !(power > 0))) return { absent: digitalZero };
+    if (bands.some(({ power }) => !(power > 0))) return digitalZero;
     return slopeOf(bands);
   },
 };

@@ -1,6 +1,7 @@
 import { powerToDb } from "../../dsp/decibels.js";
 import { computeAWeighting } from "../../dsp/weighting.js";
 import { type BandPower, computeBandPower } from "../../dsp/welch.js";
+import { isAbsent } from "../absence.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
@@ -26,6 +27,12 @@ const flat = () => 1;
  * Power of the noise in a band as heard, hum included, and its standard deviation.
  *
  * @param weight power weight at a frequency
+ * @example
+ * const context = createReturnContext(audio);
+ *
+ * const all = computeNoiseBetween(context.quiet(), 20, 20_000).power;
+ * const half = computeNoiseBetween(context.quiet(), 20, 10_000).power;
+ * half < all; // true
  */
 export function computeNoiseBetween(
   quiet: SilenceAnalysis,
@@ -107,10 +114,10 @@ function noiseKind<Id extends string>(
     ...facets,
     read(context) {
       const quiet = context.quiet();
-      if (typeof quiet === "string") return { absent: quiet };
+      if (isAbsent(quiet)) return quiet;
       const toHz = Math.min(band.toHz, context.audio.sampleRate / 2);
       const { power, deviation } = between(quiet, band.fromHz, toHz, weight);
-      if (!(power > 0)) return { absent: digitalZero };
+      if (!(power > 0)) return digitalZero;
       const noiseDb = computeNoiseUncertaintyDb(power, deviation);
       // Full-scale sine: power one half is 0 dBFS.
       return {

@@ -3,6 +3,7 @@ import { amplitudeToDb } from "../../dsp/decibels.js";
 import { createFrequencyFilter, type FrequencyFilter } from "../../dsp/frequency-filter.js";
 import { createQuasiPeakMeter } from "../../dsp/quasi-peak.js";
 import { compute468Weighting } from "../../dsp/weighting.js";
+import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
@@ -72,9 +73,9 @@ export const noise468: ReadingKind<"noise468"> = {
   own: { adds: "power" },
   read(context) {
     const quiet = context.quiet();
-    if (typeof quiet === "string") return { absent: quiet };
+    if (isAbsent(quiet)) return quiet;
     const reading = meterReading(quiet, context.audio.sampleRate);
-    return reading ?? { absent: digitalZero };
+    return reading ?? digitalZero;
   },
 };
 

@@ -1,3 +1,4 @@
+import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { computeResponse } from "../sweep.js";
 
@@ -44,7 +45,7 @@ export const polarity: ReadingKind<"polarity"> = {
   closing: { most: 0 },
   read(context) {
     const answer = context.sweep();
-    if (typeof answer === "string") return { absent: answer };
+    if (isAbsent(answer)) return answer;
     let last = 0;
     let turns = 0;
     let weights = 0;
@@ -71,13 +72,13 @@ export const polarity: ReadingKind<"polarity"> = {
     }
     const spread = weights * sumFF - sumF * sumF;
     if (clearDeviations * Math.sqrt(sumFF / spread) > Math.PI / 2 - clearRad) {
-      return { absent: "the sweep does not stand clear of the noise in the middle of the band" };
+      return { absent: { code: "sweep-in-noise", where: "middle" } };
     }
     const slope = (weights * sumFP - sumF * sumP) / spread;
     const constant = (sumP - slope * sumF) / weights;
     const turned = Math.abs(Math.atan2(Math.sin(constant), Math.cos(constant)));
     if (turned < clearRad) return { value: 1, unit: "", uncertainty: 0 };
     if (turned > Math.PI - clearRad) return { value: -1, unit: "", uncertainty: 0 };
-    return { absent: "the phase in the middle of the band is neither upright nor inverted" };
+    return { absent: { code: "between-polarities" } };
   },
 };

@@ -1,9 +1,10 @@
 import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
+import { type Absent, isAbsent, oneSideRecorded } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { findSegment } from "../return-audio.js";
 import type { ReturnContext } from "../return-context.js";
 import { minSignalToNoise, type ToneAnalysis } from "../tone.js";
-import type { AbsentReading, Reading } from "../types.js";
+import type { Reading } from "../types.js";
 
 const toneName = "tone-1k";
 
@@ -49,9 +50,9 @@ export const balance: ReadingKind<"balance"> = {
   read(context) {
     const own = context.tone(toneName);
     const partner = context.partner();
-    if (typeof own === "string") return { absent: own };
-    const other = partner?.tone(toneName) ?? "only one side was recorded";
-    if (typeof other === "string") return oneSided(context, own, partner, other);
+    if (isAbsent(own)) return own;
+    const other = partner?.tone(toneName) ?? oneSideRecorded;
+    if (isAbsent(other)) return oneSided(context, own, partner, other);
     const { left, right } = sides(context, own, other);
     return {
       value: amplitudeToDb(left.amplitudes[0] / right.amplitudes[0]),
@@ -66,14 +67,14 @@ function oneSided(
   context: ReturnContext,
   own: ToneAnalysis,
   partner: ReturnContext | undefined,
-  why: string,
-): Reading | AbsentReading {
+  why: Absent,
+): Reading | Absent {
   const tone = findSegment(context.audio.table, "tone", toneName);
   const silence = partner?.silence();
-  if (!tone || !silence || typeof silence === "string") return { absent: why };
+  if (!tone || !silence || isAbsent(silence)) return why;
   const density = silence.density[Math.round(tone.frequencyHz / silence.stepHz)];
   const most = (minSignalToNoise * Math.SQRT2 + 2) * Math.sqrt(density / tone.lengthS);
-  if (!(most > 0)) return { absent: "one side is digital zero: nothing was recorded there" };
+  if (!(most > 0)) return { absent: { code: "digital-zero", of: "one-side" } };
   const least = amplitudeToDb(own.amplitudes[0] / most);
   const louder = sides(context, 1, -1).left;
   return {
@@ -103,9 +104,9 @@ export const stereoPhase: ReadingKind<"stereoPhase"> = {
   applies: inStereo,
   read(context) {
     const own = context.tone(toneName);
-    if (typeof own === "string") return { absent: own };
-    const other = context.partner()?.tone(toneName) ?? "only one side was recorded";
-    if (typeof other === "string") return { absent: `the other side: ${other}` };
+    if (isAbsent(own)) return own;
+    const other = context.partner()?.tone(toneName) ?? oneSideRecorded;
+    if (isAbsent(other)) return { absent: { code: "of-other-side", because: other.absent } };
     const { left, right } = sides(context, own, other);
     const off = left.phases[0] - right.phases[0];
     return {

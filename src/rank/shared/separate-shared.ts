@@ -1,11 +1,10 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import type { PathToRank } from "../family-stats.js";
 import { isDead } from "./dead.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference, mayBeMakeDifference } from "./make-difference.js";
 import { type MovedRow, readRows, type Score, scoreCandidate } from "./score-candidate.js";
-import { findShares, hiddenByShare, type Shares, subtractShares } from "./subtract-share.js";
+import { findShares, type Shares, subtractShares } from "./subtract-share.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
 
 /** Odds of this many nats, about 50 to 1, and strips do have a fault in common. */
@@ -33,6 +32,23 @@ export interface Separated {
  *
  * @param paths all paths of a round, in the order of recording
  * @param structure what strips are known to share
+ * @example
+ * const strips = ["1", "2", "3", "4", "5", "6", "7", "8"];
+ * const paths = strips.map((strip, k) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: {
+ *     readings: { gain: { value: k < 4 ? -6 : 0, unit: "dB", uncertainty: 0.01 } },
+ *     absent: {},
+ *     curves: {},
+ *   },
+ * }));
+ * const parts = [{ kind: "ribbon", name: "A", strips: ["1", "2", "3", "4"] }];
+ * const { faults, inputs } = separateShared(paths, { strips, parts });
+ * faults.map(({ part }) => part.name); // ["A"]
+ * inputs[0].measurement.readings.gain.value; // 0
  */
 export function separateShared(
   paths: readonly PlacedInput[],
@@ -163,9 +179,4 @@ function shiftAll(deviation: number): Shares {
   const share = { inside: deviation, outside: 0, scatter: 0 };
   const ids = [getReadingId("gain"), getReadingId("level")];
   return { readings: Object.fromEntries(ids.map((id) => [id, share])), curves: {} };
-}
-
-/** Whether a reading of a path went with what it shares. */
-export function isHidden(path: PathToRank, reading: string): boolean {
-  return path.measurement?.absent[reading] === hiddenByShare;
 }

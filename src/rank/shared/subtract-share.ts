@@ -1,4 +1,5 @@
 import { median, qn } from "../../dsp/robust.js";
+import type { Absence } from "../../measure/absence.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
 import type { ReadingKind } from "../../measure/reading-kind.js";
 import { findReadingKind, getShareDomain } from "../../measure/reading-kinds.js";
@@ -42,11 +43,21 @@ const pointsAround = 3;
 /** Decibels per relative change of power. */
 const dbPerShare = 10 / Math.LN10;
 
-export const hiddenByShare = "hidden by what it shares with its siblings";
+export const hiddenByShare: Absence = { code: "hidden-by-share" };
 
 /**
  * Finds what a set of paths has more, or less, of than its siblings outside the set, in every
  * reading and at every point of every curve that at least two paths on either side have.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const shares = findShares({ inside: [of(-6), of(-6), of(-6)], outside: [of(0), of(0), of(0)] });
+ * shares.readings.gain.inside; // -6
+ * shares.readings.gain.outside; // 0
  */
 export function findShares({ inside, outside }: Sides): Shares {
   const ids = new Set(inside.flatMap(({ readings }) => Object.keys(readings)));
@@ -121,10 +132,18 @@ function shareOf(
  * is left out, with the reason, so that it neither accuses nor acquits the path.
  *
  * @param shares those of the path's family
+ * @example
+ * const measurement = {
+ *   readings: { gain: { value: -6, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * };
+ * const shares = { readings: { gain: { inside: -6, outside: 0, scatter: 0 } }, curves: {} };
+ * subtractShares(measurement, shares).readings.gain.value; // 0
  */
 export function subtractShares(measurement: Measurement, shares: Shares): Measurement {
   const readings: Record<string, Reading> = { ...measurement.readings };
-  const absent: Record<string, string> = { ...measurement.absent };
+  const absent: Record<string, Absence> = { ...measurement.absent };
   for (const [id, share] of Object.entries(shares.readings)) {
     const reading = readings[id];
     if (!reading) continue;
@@ -182,6 +201,12 @@ function subtractFromReading(id: string, reading: Reading, share: Share): Readin
  *
  * @param leastDb a rise that would matter
  * @param clearBy deviations of the share by which what is left has to rise out of it
+ * @example
+ * // Of 4 units of power 2 are the share: 10·lg 2 is left.
+ * const share = { inside: powerToDb(3), outside: 0, scatter: 0 };
+ * subtractPower(powerToDb(4), share, 1).db; // 3.01030
+ * // What lacks the share is left as it is.
+ * subtractPower(0, share, 1).db; // 0
  */
 export function subtractPower(
   db: number,

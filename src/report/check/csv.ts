@@ -1,4 +1,5 @@
 import type { SharedCheck } from "../../service/limits/types.js";
+import { formatStoredAbsence } from "../absences/format-absence.js";
 import { type Cell, formatCsvTable } from "../csv-row.js";
 import { buildReadingCells, listReadingIds, readingColumns } from "../round-csv.js";
 import { formatSharedLine, relationPhrases } from "./phrases.js";
@@ -63,7 +64,7 @@ function rowsOf(path: WordedPathCheck): readonly (readonly Cell[])[] {
     const checks = path.checks.filter(({ reading }) => reading === id);
     const head = buildReadingCells(path, id);
     if (checks.length > 0) return checks.map((one) => [...head, ...limitCells(one)]);
-    return [[...head, ...unlimited, path.absent[id]]];
+    return [[...head, ...unlimited, formatStoredAbsence(path, id)]];
   });
   if (rows.length > 0) return rows;
   return [[...buildReadingCells(path), ...unlimited.slice(0, -1), path.verdict, path.reason]];

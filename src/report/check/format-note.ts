@@ -2,6 +2,7 @@ import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Lack } from "../../service/limits/lack.js";
 import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
+import { formatAbsence } from "../absences/format-absence.js";
 import { formatReference } from "../format-reference.js";
 
 /** What a check left out, and what else must be known to read it: a sentence for each note. */
@@ -40,6 +41,8 @@ function phraseLack(lack: Lack): string {
   switch (lack.code) {
     case "as-recorded":
       return lack.reason;
+    case "not-made":
+      return formatAbsence(lack.because);
     case "not-measured":
       return lack.status;
     case "input-not-calibrated":

@@ -1,4 +1,6 @@
+import { getAbsences } from "../../history/absences.js";
 import type { Check, LimitCheck, PathCheck } from "../../service/limits/types.js";
+import { formatAbsences } from "../absences/format-absence.js";
 import { formatCheckNote, formatLack } from "./format-note.js";
 
 /** A verdict of a limit with its reason in words. */
@@ -26,7 +28,7 @@ export function wordCheck({ paths, notes, ...check }: Check): WordedCheck {
 
 function wordPath({ checks, reason, ...path }: PathCheck): WordedPathCheck {
   const worded = checks.map(wordLimit);
-  const { path: name, strip, input, family, status, verdict, counts, readings, absent } = path;
+  const { path: name, strip, input, family, status, verdict, counts, readings, absences } = path;
   const why = verdict === "incomplete" ? { reason: whyIncomplete(status, reason, worded) } : {};
   return {
     path: name,
@@ -39,7 +41,8 @@ function wordPath({ checks, reason, ...path }: PathCheck): WordedPathCheck {
     ...why,
     checks: worded,
     readings,
-    absent,
+    absent: { ...path.absent, ...formatAbsences(getAbsences(path)) },
+    ...(absences === undefined ? {} : { absences }),
   };
 }
 

@@ -297,7 +297,7 @@ function pathCheck(
   checks: readonly LimitCheck[],
   undecided: "pass" | "fail",
 ): PathCheck {
-  const { strip, input, family, status, reason, readings, absent } = path;
+  const { strip, input, family, status, reason, readings, absent, absences } = path;
   const verdict = pathVerdict(checks, undecided);
   return {
     path: path.path,
@@ -311,6 +311,7 @@ function pathCheck(
     checks,
     readings,
     absent,
+    ...(absences === undefined ? {} : { absences }),
   };
 }
 

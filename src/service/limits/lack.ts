@@ -1,7 +1,11 @@
+import type { Absence } from "../../measure/absence.js";
+
 /** Why a limit cannot be judged on a path, as data; worded in `report/check/`. */
 export type Lack =
-  /** The reason that the round gives for a reading that it has not. */
+  /** Why the path was not measured, as its round says. */
   | { readonly code: "as-recorded"; readonly reason: string }
+  /** Why the round has no such reading or curve. */
+  | { readonly code: "not-made"; readonly because: Absence }
   | { readonly code: "not-measured"; readonly status: "missing" | "unusable" }
   | { readonly code: "not-in-signal" }
   /** Full scale of the input of the interface that it was recorded by is not known. */

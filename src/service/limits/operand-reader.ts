@@ -1,3 +1,4 @@
+import { getAbsence } from "../../history/absences.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
@@ -114,10 +115,9 @@ function absent(missing: Lack, where: MissingOperand["where"]): MissingOperand {
   return { missing, where };
 }
 
-function recorded(reason: string): Lack;
-function recorded(reason: string | undefined): Lack | undefined;
-function recorded(reason: string | undefined): Lack | undefined {
-  return reason === undefined ? undefined : { code: "as-recorded", reason };
+function findNotMade(path: RoundPath, id: string): Lack | undefined {
+  const because = getAbsence(path, id);
+  return because === undefined ? undefined : { code: "not-made", because };
 }
 
 function pointOf({ at }: Operand, hz: number | undefined): number | undefined {
@@ -134,19 +134,19 @@ function ownFigure(
   const source = `${of} ${id}`;
   if (path.status !== "measured") {
     const { status, reason } = path;
-    const lack =
-      reason === undefined ? ({ code: "not-measured", status } as const) : recorded(reason);
+    const lack: Lack =
+      reason === undefined ? { code: "not-measured", status } : { code: "as-recorded", reason };
     return absent(lack, of === "round" ? "path" : "round");
   }
   if (at === undefined) {
     const reading = path.readings[id];
     if (reading !== undefined) return fromReading(id, reading, source);
-    return absent(recorded(path.absent[id]) ?? { code: "not-in-signal" }, "path");
+    return absent(findNotMade(path, id) ?? { code: "not-in-signal" }, "path");
   }
   const point = pointOf(figure, hz);
   const curve = path.curves[id];
   if (point === undefined || curve === undefined) {
-    return absent(recorded(path.absent[id]) ?? { code: "no-curve", curve: id }, "path");
+    return absent(findNotMade(path, id) ?? { code: "no-curve", curve: id }, "path");
   }
   return fromCurve(curve, point, source);
 }

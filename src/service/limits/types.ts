@@ -1,3 +1,4 @@
+import type { StoredAbsences } from "../../history/absences.js";
 import type { RoundReference, RoundShared } from "../../history/types.js";
 import type { Readings } from "../../measure/types.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
@@ -100,7 +101,7 @@ export interface LimitCheck {
 /** What a verdict counts as, when undecided ones have been counted in. */
 export type CountedVerdict = "pass" | "fail" | "incomplete";
 
-export interface PathCheck {
+export interface PathCheck extends StoredAbsences {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
@@ -113,8 +114,6 @@ export interface PathCheck {
   readonly checks: readonly LimitCheck[];
   /** As in the round. */
   readonly readings: Readings;
-  /** Readings that could not be made: id to reason. */
-  readonly absent: Readonly<Record<string, string>>;
 }
 
 export interface StripCheck {

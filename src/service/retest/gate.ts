@@ -102,7 +102,8 @@ function faultReasons({ faults, items, held, scope }: GateInput): readonly GateR
         {
           code: "neighbour-worse",
           path,
-          readings: figures.map((words) => ({ reading: "item", words })),
+          readings: [],
+          figures,
         },
       ];
     }),
@@ -203,18 +204,21 @@ function comparableReasons({ held }: GateInput): readonly GateReason[] {
       const refused = conditions.refused(getCurveId(probe.reading));
       const now = own.flatMap((pair) => readProbe(pair.now, probe) ?? []);
       if (refused === undefined && now.some(({ unit }) => unit === then[0].unit)) return [];
-      const why =
-        refused ?? (now.length === 0 ? "not read now" : `${then[0].unit} then, ${now[0].unit} now`);
-      return [{ family, why }];
+      const because =
+        refused ??
+        (now.length === 0
+          ? ({ code: "not-read-now" } as const)
+          : ({ code: "other-unit", earlier: then[0].unit, later: now[0].unit } as const));
+      return [{ family, because }];
     });
     if (without.length === 0) return [];
-    const [{ why }] = without;
+    const [{ because }] = without;
     return [
       {
         code: "not-comparable",
         reading: probe.reading,
         families: without.map(({ family }) => family),
-        why,
+        because,
       },
     ];
   });

@@ -1,10 +1,12 @@
+import { getAbsence } from "../../history/absences.js";
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getCurveId, listSeriousFindings } from "../../history/standing.js";
-import type { Round } from "../../history/types.js";
+import type { Round, RoundPath } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { computeScatter } from "../../rank/robust-stats.js";
 import type { Finding } from "../../rank/types.js";
+import type { FindingNow, RetestFigure } from "./figures.js";
 import {
   addsAsPower,
   computeCommonMove,
@@ -23,7 +25,7 @@ import type { Outcome } from "./types.js";
 /** A path or a meter reading of an item. */
 export interface Part {
   readonly outcome: Outcome;
-  readonly words: string;
+  readonly figure: RetestFigure;
 }
 
 /** Both rounds, brought into one scale, and what of them can be compared. */
@@ -55,7 +57,7 @@ export function judgePath(name: string, held: HeldRounds): Part {
   const was = base.paths.find(({ path }) => path === name);
   const is = round.paths.find(({ path }) => path === name);
   if (was === undefined || is === undefined) {
-    return { outcome: "not shown", words: `${name}: not measured again` };
+    return { outcome: "not shown", figure: { code: "not-again", path: name } };
   }
   const after = seriousOf(now.get(name) ?? []);
   const dead = after.find(({ reading }) => reading === "return");
@@ -64,25 +66,33 @@ export function judgePath(name: string, held: HeldRounds): Part {
     if (is.status !== "measured") {
       return {
         outcome: dead ? "unchanged" : "not shown",
-        words: `${name}: ${is.reason ?? "not measured"}`,
+        figure: toNotMeasured(name, is),
       };
     }
     const outcome = after.length === 0 ? "mended" : "better";
-    return {
-      outcome,
-      words: `${name}: the signal comes back${outcome === "better" ? `; ${after[0].words}` : ""}`,
-    };
+    const finding = outcome === "better" ? { finding: after[0].words } : {};
+    return { outcome, figure: { code: "signal-back", path: name, ...finding } };
   }
-  if (dead) return { outcome: "worse", words: `${name}: nothing of the signal comes back now` };
+  if (dead) return { outcome: "worse", figure: { code: "signal-gone", path: name } };
   if (is.status !== "measured") {
-    return { outcome: "not shown", words: `${name}: ${is.reason ?? "not measured"}` };
+    return { outcome: "not shown", figure: toNotMeasured(name, is) };
   }
   const found = before.map((finding) => judgeFinding(finding, { was, now: is }, after, held));
-  const words = before.slice(0, 2).map((finding, k) => `${finding.words}, now ${found[k].words}`);
+  const findings = before.slice(0, 2).map(({ words }, k) => ({ words, now: found[k].now }));
   return {
     outcome: combineFindings(before, found),
-    words: `${name}: ${words.join("; ")}`,
+    figure: { code: "findings", path: name, findings },
   };
+}
+
+function toNotMeasured(path: string, { reason }: Pick<RoundPath, "reason">): RetestFigure {
+  return { code: "not-measured", path, ...(reason === undefined ? {} : { reason }) };
+}
+
+/** What became of one finding of a path. */
+interface JudgedFinding {
+  readonly outcome: Outcome;
+  readonly now: FindingNow;
 }
 
 export function seriousOf(findings: readonly Finding[]): readonly Finding[] {
@@ -95,19 +105,22 @@ function judgeFinding(
   pair: PathBothTimes,
   after: readonly Finding[],
   held: HeldRounds,
-): Part {
+): JudgedFinding {
   const { reading } = finding;
   const unit = toDifferenceUnit(finding.unit);
   const still = after.filter((one) => one.reading === reading);
   const refused = held.conditions.refused(getCurveId(reading));
   const [then, is] = [readProbe(pair.was, finding), readProbe(pair.now, finding)];
   if (is === undefined || then === undefined) {
-    const why = pair.now.absent[reading] ?? "the signal does not give it";
-    return { outcome: "cannot tell", words: `not read: ${why}` };
+    const because = getAbsence(pair.now, reading);
+    return {
+      outcome: "cannot tell",
+      now: { code: "not-read", ...(because === undefined ? {} : { because }) },
+    };
   }
   if (refused !== undefined || then.unit !== is.unit) {
-    const why = refused ?? `${then.unit} then, ${is.unit} now`;
-    return { outcome: "cannot tell", words: `not comparable: ${why}` };
+    const because = refused ?? { code: "other-unit", earlier: then.unit, later: is.unit };
+    return { outcome: "cannot tell", now: { code: "not-comparable", because } };
   }
   const move = moveOf(finding, pair, then, is, held);
   if (still.length > 0) {
@@ -115,18 +128,21 @@ function judgeFinding(
     const nearer = Math.abs(least.deviation) < Math.abs(finding.deviation);
     return {
       outcome: move.isReal ? (nearer ? "better" : "worse") : "unchanged",
-      words: `${formatSigned(least.deviation)} ${unit}`,
+      now: { code: "still", off: least.deviation, unit },
     };
   }
   const off = is.value - finding.expected - move.shift;
   if (move.isClear) {
-    return { outcome: "mended", words: `${formatSigned(off)} ${unit}: like its siblings` };
+    return { outcome: "mended", now: { code: "alike", off, unit } };
   }
-  const words =
-    move.withFault === undefined
-      ? `${formatSigned(off)} ${unit}: no clear change`
-      : `${formatSigned(off)} ${unit}, but with the fault still there it would be no more than ${formatSigned(move.withFault - finding.expected - move.shift)} ${unit}: ${move.rise > 0 ? `what is common to all rose by ${move.rise.toFixed(1)} dB and hides it` : "too little to tell"}`;
-  return { outcome: "cannot tell", words };
+  if (move.withFault === undefined) {
+    return { outcome: "cannot tell", now: { code: "unclear", off, unit } };
+  }
+  const withFault = move.withFault - finding.expected - move.shift;
+  return {
+    outcome: "cannot tell",
+    now: { code: "hidden", off, unit, withFault, riseDb: move.rise },
+  };
 }
 
 interface Move {
@@ -192,7 +208,7 @@ function moveOf(
 /** From so many standard deviations on a change is no chance, as between any two rounds. */
 const realDeviations = 3.5;
 
-function combineFindings(findings: readonly Finding[], parts: readonly Part[]): Outcome {
+function combineFindings(findings: readonly Finding[], parts: readonly JudgedFinding[]): Outcome {
   const clear = new Set(
     parts.flatMap(({ outcome }, k) =>
       outcome === "mended" ? [getAspect(findings[k].reading)] : [],
@@ -220,9 +236,4 @@ export function combineOutcomes(outcomes: readonly Outcome[]): Outcome {
   }
   if (has("cannot tell")) return "cannot tell";
   return has("not shown") ? "not shown" : "mended";
-}
-
-function formatSigned(value: number): string {
-  const text = Math.abs(value).toFixed(1);
-  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
 }

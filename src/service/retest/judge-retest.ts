@@ -163,10 +163,7 @@ function judgeItem(
     name: item.name,
     paths: item.paths,
     outcome,
-    figures:
-      parts.length === 0
-        ? ["noted in use only: no measurement shows it"]
-        : parts.map(({ words }) => words),
+    figures: parts.length === 0 ? [{ code: "noted-only" }] : parts.map(({ figure }) => figure),
     closes: mended ? [...faults.filter(isProvable).map(({ id }) => id), ...meters] : [],
     staysOpen: faults.filter((entry) => !mended || !isProvable(entry)).map(({ id }) => id),
   };
@@ -231,7 +228,7 @@ function answerByCompanions(
   return {
     ...item,
     outcome: "mended",
-    figures: companions.map(({ name }) => `noted in use; measured and mended: ${name}`),
+    figures: companions.map(({ name }) => ({ code: "answered-by", name })),
     closes: item.staysOpen,
     staysOpen: [],
   };
@@ -244,7 +241,7 @@ function judgeSettings(held: HeldRounds): readonly RetestItem[] {
     .setting.filter(({ path }) => retested.has(path))
     .map((path) => {
       const [{ cause, name }] = path.causes;
-      const { outcome, words } = judgePath(path.path, held);
+      const { outcome, figure } = judgePath(path.path, held);
       const what = formatSettingKey(cause, path.input);
       return {
         key: formatItemKey(path.strip, what),
@@ -253,7 +250,7 @@ function judgeSettings(held: HeldRounds): readonly RetestItem[] {
         name,
         paths: [path.path],
         outcome,
-        figures: [words],
+        figures: [figure],
         closes: [],
         staysOpen: [],
       };
@@ -271,10 +268,11 @@ function newFaultItem({ path, findings }: NewFault, isSecond: boolean): RetestIt
     paths: [path.path],
     outcome: "new fault",
     figures: [
-      `${path.path}: ${findings
-        .slice(0, 3)
-        .map(({ words }) => words)
-        .join("; ")}`,
+      {
+        code: "new-findings",
+        path: path.path,
+        findings: findings.slice(0, 3).map(({ words }) => words),
+      },
     ],
     closes: [],
     staysOpen: [],

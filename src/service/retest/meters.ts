@@ -1,5 +1,5 @@
 import { formatPlace } from "../../desk/place.js";
-import { formatMeterValues, judgeMeter, type MeterLine } from "../meter/judge.js";
+import { judgeMeter, type MeterLine } from "../meter/judge.js";
 import { mergeReadings } from "../meter/merge-readings.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import type { PlanItem } from "../plan/types.js";
@@ -44,18 +44,16 @@ export function judgeMeters(item: PlanItem, notebook: Notebook): readonly Part[]
     const [first, last] = [lines[0], mergeReadings(lines)];
     const what = `${first.what}${first.part === undefined ? "" : ` ${first.part}`}`;
     if (lines.length === 1) {
-      return {
-        outcome: "not shown",
-        words: `${what} ${formatMeterValues(first.values)}: not measured again since`,
-      };
+      return { outcome: "not shown", figure: { code: "metered", what, earlier: first.values } };
     }
-    const words = `${what} ${formatMeterValues(first.values)}, now ${formatMeterValues(last.values)}`;
-    if (judgeMeter(last).verdict !== "out")
-      return { outcome: "mended", words: `${words}: in order` };
+    const figure = { code: "metered", what, earlier: first.values, later: last.values } as const;
+    if (judgeMeter(last).verdict !== "out") {
+      return { outcome: "mended", figure: { ...figure, isInOrder: true } };
+    }
     const [then, now] = [farthest(first), farthest(last)];
     const apart = Math.abs(now - then) / Math.max(then, 1e-12);
-    if (apart < 0.05) return { outcome: "unchanged", words };
-    return { outcome: now < then ? "better" : "worse", words };
+    if (apart < 0.05) return { outcome: "unchanged", figure };
+    return { outcome: now < then ? "better" : "worse", figure };
   });
 }
 

@@ -1,5 +1,6 @@
 import type { Rounds } from "../../history/compare/common-units.js";
 import type { Conditions } from "../../history/compare/conditions.js";
+import { toMeasurement } from "../../history/to-path-to-rank.js";
 import type { RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../../rank/family-stats.js";
@@ -38,8 +39,8 @@ export function rankAmongBase(
     const one = now.get(path.path);
     const taken = one?.status === "measured" ? withoutMove(one, path) : path;
     if (taken.status !== "measured") return [];
-    const { readings, absent, curves } = taken;
-    return [{ path: path.path, family: path.family, measurement: { readings, absent, curves } }];
+    const { partner: _, ...measurement } = toMeasurement(taken);
+    return [{ path: path.path, family: path.family, measurement }];
   });
   const ranked = new Map(rankPaths(inputs).map(({ path, findings }) => [path, findings]));
   return new Map(

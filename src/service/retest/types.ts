@@ -1,8 +1,10 @@
+import type { Incomparable } from "../../history/compare/incomparable.js";
 import type { ReferenceSide } from "../../history/compare/reference-side.js";
 import type { Condition } from "../../history/condition.js";
 import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
+import type { RetestFigure } from "./figures.js";
 
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
 export type Outcome =
@@ -23,8 +25,8 @@ export interface RetestItem {
   /** Paths on which a round showed it; none where it was noted alone. */
   readonly paths: readonly string[];
   readonly outcome: Outcome;
-  /** Then and now, a line each. */
-  readonly figures: readonly string[];
+  /** Then and now. */
+  readonly figures: readonly RetestFigure[];
   /** Notes that are proven mended with it. */
   readonly closes: readonly string[];
   /** Notes that speak of it and that a measurement cannot prove: they stay open. */
@@ -81,6 +83,8 @@ export type GateReason =
       readonly code: "neighbour-worse";
       readonly path: string;
       readonly readings: readonly WorseReading[];
+      /** Of an item of the plan that got worse, though nobody worked on its strip. */
+      readonly figures?: readonly RetestFigure[];
     }
   | { readonly code: "shared-worse"; readonly change: SharedChange }
   | {
@@ -146,7 +150,7 @@ export type GateReason =
       readonly code: "not-comparable";
       readonly reading: string;
       readonly families: readonly string[];
-      readonly why: string;
+      readonly because: Incomparable | { readonly code: "not-read-now" };
     }
   | {
       readonly code: "item-unclear";

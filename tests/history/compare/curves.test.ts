@@ -150,7 +150,7 @@ describe("compareCurves", () => {
         curve(grid(60), () => 3),
       ),
     ];
-    const refused = { ...nothing, refused: () => "other levels" };
+    const refused = { ...nothing, refused: () => ({ code: "other-level" as const }) };
     expect(compareCurves(pairs, refused).changes).toEqual([[]]);
   });
 });

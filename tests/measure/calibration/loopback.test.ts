@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import {
   buildInputCalibration,
-  validateAgreement,
-  validateInterface,
+  findDisagreement,
+  findInterfaceFault,
 } from "../../../src/measure/calibration/loopback.js";
 import type { Measurement, Reading } from "../../../src/measure/types.js";
 import { highPass1, magnitudeDb } from "../../helpers/analogue.js";
@@ -24,7 +24,7 @@ function plausible(change: Record<string, Reading> = {}, curve = response(() => 
 
 describe("a loopback", () => {
   it("of a plausible interface passes", () => {
-    expect(validateInterface(plausible())).toBeUndefined();
+    expect(findInterfaceFault(plausible())).toBeUndefined();
   });
 
   it("of an old or simple interface passes too", () => {
@@ -33,40 +33,70 @@ describe("a loopback", () => {
       { noise: reading(-88, "dBFS"), thd: reading(-60) },
       response((hz) => magnitudeDb(highPass1(15)(hz))),
     );
-    expect(validateInterface(poor)).toBeUndefined();
+    expect(findInterfaceFault(poor)).toBeUndefined();
   });
 
   it.each([
-    ["a level that leaves no room", plausible({ level: reading(-3, "dBFS") }), /no room/],
-    ["a level near the noise", plausible({ level: reading(-60, "dBFS") }), /too little above/],
-    ["the noise of a desk turned up", plausible({ noise: reading(-60, "dBFS") }), /noise is −60/],
+    [
+      "a level that leaves no room",
+      plausible({ level: reading(-3, "dBFS") }),
+      { code: "level-out", dbfs: -3, is: "high" },
+    ],
+    [
+      "a level near the noise",
+      plausible({ level: reading(-60, "dBFS") }),
+      { code: "level-out", dbfs: -60, is: "low" },
+    ],
+    [
+      "the noise of a desk turned up",
+      plausible({ noise: reading(-60, "dBFS") }),
+      { code: "noisy", dbfs: -60, mostDbfs: -70 },
+    ],
     [
       "a file without noise",
       plausible({ noise: reading(-141, "dBFS") }),
-      /never left the computer/,
+      { code: "too-quiet", dbfs: -141 },
     ],
-    ["distortion", plausible({ thd: reading(-30) }), /at nominal level is −30.0 dB/],
-    ["clipping before full scale", plausible({ thdHot: reading(-20) }), /12 dB above nominal/],
+    ["distortion", plausible({ thd: reading(-30) }), { code: "distorts", at: "nominal", db: -30 }],
+    [
+      "clipping before full scale",
+      plausible({ thdHot: reading(-20) }),
+      { code: "distorts", at: "hot", db: -20 },
+    ],
     [
       "a response 20 dB down at 100 Hz",
       plausible(
         {},
         response((hz) => magnitudeDb(highPass1(1000)(hz)) + 0),
       ),
-      /its response at 20 Hz is −31/,
+      {
+        code: "odd-response",
+        hz: 20,
+        // first order: 10·lg(1/(1 + 50²)) − 10·lg(½)
+        db: expect.closeTo(-30.97, 1),
+        mostDb: 3,
+      },
     ],
-  ])("is refused for %s", (_, m, words) => {
-    expect(validateInterface(m)).toMatch(words);
+  ])("is refused for %s", (_, m, fault) => {
+    expect(findInterfaceFault(m)).toEqual(fault);
   });
 
   it.each(["level", "noise"])("is refused without its %s", (id) => {
     const { [id]: _, ...readings } = plausible().readings;
-    const m = { ...plausible(), readings, absent: { [id]: "the converter clipped" } };
-    expect(validateInterface(m)).toMatch(new RegExp(`its ${id} could not be read: the converter`));
+    const absent = { [id]: { code: "converter-clipped" } } as const;
+    const m: Measurement = { ...plausible(), readings: { ...readings }, absent };
+    expect(findInterfaceFault(m)).toEqual({
+      code: "not-read",
+      what: id,
+      because: { code: "converter-clipped" },
+    });
   });
 
   it("is refused without its response", () => {
-    expect(validateInterface({ ...plausible(), curves: {} })).toMatch(/the signal has no sweep/);
+    expect(findInterfaceFault({ ...plausible(), curves: {} })).toEqual({
+      code: "not-read",
+      what: "response",
+    });
   });
 });
 
@@ -74,23 +104,29 @@ describe("several loopback returns", () => {
   it("agree within a tenth of a decibel", () => {
     const a = plausible({ level: reading(-18.2, "dBFS") });
     const b = plausible({ level: reading(-18.25, "dBFS") });
-    expect(validateAgreement([a, b])).toBeUndefined();
-    expect(validateAgreement([a])).toBeUndefined();
+    expect(findDisagreement([a, b])).toBeUndefined();
+    expect(findDisagreement([a])).toBeUndefined();
   });
 
   it.each([
-    [plausible({ level: reading(-18.5, "dBFS") }), /levels differ by 0.30 dB/],
-    [plausible({ noise: reading(-90, "dBFS") }), /noise differs by 13.0 dB/],
-    [plausible({ polarity: { value: -1, unit: "", uncertainty: 0 } }), /inverted/],
+    [
+      plausible({ level: reading(-18.5, "dBFS") }),
+      { code: "levels-differ", db: expect.closeTo(0.3, 9) },
+    ],
+    [plausible({ noise: reading(-90, "dBFS") }), { code: "noise-differs", db: 13 }],
+    [
+      plausible({ polarity: { value: -1, unit: "", uncertainty: 0 } }),
+      { code: "polarities-differ" },
+    ],
     [
       plausible(
         {},
         response((hz) => (hz > 10_000 ? -0.5 : 0)),
       ),
-      /responses differ by 0.50 dB at 1\d+ Hz/,
+      { code: "responses-differ", db: 0.5, hz: expect.any(Number) },
     ],
-  ])("disagree in words", (other, words) => {
-    expect(validateAgreement([plausible(), other])).toMatch(words);
+  ])("disagree", (other, differ) => {
+    expect(findDisagreement([plausible(), other])).toEqual(differ);
   });
 
   const known = { dbu: 4, uncertaintyDb: 0.1 };

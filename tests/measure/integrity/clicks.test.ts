@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { isReading } from "../../../src/measure/reading-kind.js";
 import { clicks } from "../../../src/measure/readings/clicks.js";
 import { createReturnContext } from "../../../src/measure/return-context.js";
 import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../../helpers/captures.js";
+import { assertMade } from "../../helpers/made.js";
 import { gaussian } from "../../helpers/noise.js";
 import { quietReturn } from "../../helpers/quiet-return.js";
 
@@ -29,10 +29,10 @@ describe("clicks", () => {
       mainsHz: 50,
     });
     const reading = clicks.read(context);
-    if (!isReading(reading)) throw new Error(reading.absent);
+    assertMade(reading);
     expect(reading.value).toBeCloseTo(4 / (2.1 + 0.905), 2);
     const heard = context.clicks();
-    if (typeof heard === "string") throw new Error(heard);
+    assertMade(heard);
     expect(heard.clicks.map(({ atS }) => Math.round(100 * atS) / 100)).toEqual([
       0.9,
       1.3,

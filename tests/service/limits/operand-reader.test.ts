@@ -75,7 +75,10 @@ describe("a path's own figure", () => {
     });
     const some = path({ path: "1/mic", absent: { thd: "the converter clipped" } });
     expect(read(own("thd"), some)).toEqual({
-      missing: { code: "as-recorded", reason: "the converter clipped" },
+      missing: {
+        code: "not-made",
+        because: { code: "as-recorded", reason: "the converter clipped" },
+      },
       where: "path",
     });
     expect(read(own("gain"), some)).toMatchObject({ where: "path" });

@@ -267,7 +267,7 @@ describe("the gate", () => {
       code: "not-comparable",
       reading: "hiss",
       families: ["mic"],
-      why: "dBFS then, dBu now",
+      because: { code: "other-unit", earlier: "dBFS", later: "dBu" },
     });
   });
 });

@@ -1,3 +1,4 @@
+import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { buildFrequencyAxis } from "./axes.js";
 import { renderCurveFigure } from "./curve-figure.js";
 import type { FigureKind } from "./figure.js";
@@ -13,7 +14,9 @@ export const crosstalkFigure: FigureKind = {
     const { path, number, topHz } = drawing;
     const curve = path.curves.crosstalk;
     if (!curve) {
-      return { absent: path.absent.crosstalk ?? "no other channel was recorded along" };
+      return {
+        absent: formatStoredAbsence(path, "crosstalk") ?? "no other channel was recorded along",
+      };
     }
     const label = `Crosstalk of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}.`;
     const svg = renderCurveFigure(drawing, {

@@ -1,6 +1,7 @@
 import type { Curve } from "../../../measure/types.js";
 import { formatHertz } from "../../../rank/phrases.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { formatSigned } from "../../format-reading.js";
 import type { Drawing } from "./figure.js";
 
@@ -21,5 +22,5 @@ export function formatSiblings({ usual }: Drawing, curve: string): string {
 
 /** Why a path has no curve. */
 export function formatWhyAbsent({ path, signal }: Drawing, curve: string, needs: string): string {
-  return path.absent[curve] ?? `the ${signal.profile} signal has no ${needs}`;
+  return formatStoredAbsence(path, curve) ?? `the ${signal.profile} signal has no ${needs}`;
 }

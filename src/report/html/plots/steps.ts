@@ -3,6 +3,7 @@ import { getReadingId } from "../../../measure/reading-kinds.js";
 import type { LevelStep } from "../../../measure/types.js";
 import { minSiblings } from "../../../rank/family-stats.js";
 import { computeScatter } from "../../../rank/robust-stats.js";
+import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
@@ -97,5 +98,5 @@ function whyNone({ path, signal }: Drawing): string {
   if (signal.profile === "quick" || signal.profile === "controls") {
     return `the ${signal.profile} signal has no steps to compare`;
   }
-  return path.absent[getReadingId("step-gain")] ?? "the round does not hold them";
+  return formatStoredAbsence(path, getReadingId("step-gain")) ?? "the round does not hold them";
 }

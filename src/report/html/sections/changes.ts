@@ -7,6 +7,7 @@ import type {
 import { formatHertz } from "../../../rank/phrases.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatCondition } from "../../conditions/format-condition.js";
+import { formatNoPartner } from "../../conditions/format-incomparable.js";
 import { formatSigned, getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { getReadingName } from "../siblings.js";
@@ -69,7 +70,7 @@ export function renderChangesPart({ baseline }: View, { change }: PathView): Mar
   if (baseline === undefined || change === undefined) return undefined;
   const readings = change.readings.filter(({ real }) => real);
   const curves = change.curves.filter(({ real }) => real);
-  const why = change.reason === undefined ? "" : `: ${change.reason}`;
+  const why = change.noPartner === undefined ? "" : `: ${formatNoPartner(change.noPartner)}`;
   return html`<h4>Since round ${baseline.round.id}</h4><p>${capital(stateWords[change.state])}${why}.</p>${
     readings.length + curves.length === 0
       ? ""

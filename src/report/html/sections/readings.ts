@@ -1,5 +1,6 @@
 import { readingKinds } from "../../../measure/reading-kinds.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { formatNamedValue, formatReading, interfaceMark } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { renderSiblingDotPlot } from "../siblings.js";
@@ -35,7 +36,7 @@ export function renderReadingsPart(view: View, one: PathView): Markup | undefine
 /** Readings that could not be made, and why. */
 export function renderAbsentPart({ path }: PathView): Markup | undefined {
   const absent = readingKinds.flatMap(({ id, name }) => {
-    const why = path.absent[id];
+    const why = formatStoredAbsence(path, id);
     return why === undefined ? [] : [html`<li>${name}: ${why}</li>`];
   });
   if (absent.length === 0) return undefined;

@@ -1,0 +1,111 @@
+import { formatMeterValues } from "../service/meter/judge.js";
+import type { FindingNow, RetestFigure } from "../service/retest/figures.js";
+import type { GateReason, Retest, RetestItem } from "../service/retest/types.js";
+import { formatAbsence } from "./absences/format-absence.js";
+import { addNotes } from "./conditions/format-condition.js";
+import { formatIncomparable } from "./conditions/format-incomparable.js";
+
+/**
+ * What was measured of an item, then and now.
+ *
+ * @example
+ * formatRetestFigure({ code: "signal-gone", path: "7/mic" });
+ * // "7/mic: nothing of the signal comes back now"
+ */
+export function formatRetestFigure(figure: RetestFigure): string {
+  switch (figure.code) {
+    case "noted-only":
+      return "noted in use only: no measurement shows it";
+    case "answered-by":
+      return `noted in use; measured and mended: ${figure.name}`;
+    case "not-measured":
+      return `${figure.path}: ${figure.reason ?? "not measured"}`;
+    case "not-again":
+      return `${figure.path}: not measured again`;
+    case "signal-back": {
+      const more = figure.finding === undefined ? "" : `; ${figure.finding}`;
+      return `${figure.path}: the signal comes back${more}`;
+    }
+    case "signal-gone":
+      return `${figure.path}: nothing of the signal comes back now`;
+    case "findings": {
+      const each = figure.findings.map(({ words, now }) => `${words}, now ${formatNow(now)}`);
+      return `${figure.path}: ${each.join("; ")}`;
+    }
+    case "new-findings":
+      return `${figure.path}: ${figure.findings.join("; ")}`;
+    case "metered": {
+      const { what, earlier, later } = figure;
+      const then = `${what} ${formatMeterValues(earlier)}`;
+      if (later === undefined) return `${then}: not measured again since`;
+      return `${then}, now ${formatMeterValues(later)}${figure.isInOrder ? ": in order" : ""}`;
+    }
+  }
+}
+
+function formatNow(now: FindingNow): string {
+  switch (now.code) {
+    case "not-read":
+      return `not read: ${now.because ? formatAbsence(now.because) : "the signal does not give it"}`;
+    case "not-comparable":
+      return `not comparable: ${formatIncomparable(now.because)}`;
+    case "still":
+      return `${formatSigned(now.off)} ${now.unit}`;
+    case "alike":
+      return `${formatSigned(now.off)} ${now.unit}: like its siblings`;
+    case "unclear":
+      return `${formatSigned(now.off)} ${now.unit}: no clear change`;
+    case "hidden": {
+      const why =
+        now.riseDb > 0
+          ? `what is common to all rose by ${now.riseDb.toFixed(1)} dB and hides it`
+          : "too little to tell";
+      return `${formatSigned(now.off)} ${now.unit}, but with the fault still there it would be no more than ${formatSigned(now.withFault)} ${now.unit}: ${why}`;
+    }
+  }
+}
+
+function formatSigned(value: number): string {
+  const text = Math.abs(value).toFixed(1);
+  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
+}
+
+/** A re-test with its words, as `--json` prints it: what was data stays beside them. */
+export function wordRetest({ items, gate, ...retest }: Retest) {
+  return addNotes({
+    ...retest,
+    gate: { ...gate, reasons: gate.reasons.map(wordReason) },
+    items: items.map(wordItem),
+  });
+}
+
+function wordItem({ figures, ...item }: RetestItem) {
+  return { ...item, figures: figures.map(formatRetestFigure), measured: figures };
+}
+
+function wordReason(reason: GateReason) {
+  switch (reason.code) {
+    case "neighbour-worse": {
+      const { figures = [], readings, ...rest } = reason;
+      const items = figures.map((one) => ({ reading: "item", words: formatRetestFigure(one) }));
+      return {
+        ...rest,
+        readings: [...readings, ...items],
+        ...(figures.length === 0 ? {} : { measured: figures }),
+      };
+    }
+    case "not-comparable": {
+      const { because, ...rest } = reason;
+      return { ...rest, why: formatNotComparable(because), because };
+    }
+    default:
+      return reason;
+  }
+}
+
+/** Why a reading that all paths need cannot be compared. */
+export function formatNotComparable(
+  because: Extract<GateReason, { code: "not-comparable" }>["because"],
+): string {
+  return because.code === "not-read-now" ? "not read now" : formatIncomparable(because);
+}
