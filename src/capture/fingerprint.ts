@@ -8,6 +8,11 @@ const halfSpan = 16_384;
  * they begin: of the samples about the loudest one of its middle half.
  *
  * @param samples of a return; one sample more or less at its ends does not matter
+ * @example
+ * const tone = Float64Array.from({ length: 1000 }, (_, n) => Math.sin(0.1 * n) * (1 - n / 2000));
+ * // A copy that begins a few samples later is the same.
+ * computeFingerprint(tone.slice()) === computeFingerprint(tone); // true
+ * computeFingerprint(tone.map((x) => -0.9 * x)) === computeFingerprint(tone); // false
  */
 export function computeFingerprint(samples: Float64Array): string {
   const first = Math.floor(samples.length / 4);

@@ -22,7 +22,12 @@ export interface SignalFile {
   readonly sampleRate: number;
 }
 
-/** The signal of a pass that a file holds, by its `bext` chunk; undefined for any other file. */
+/**
+ * The signal of a pass that a file holds, by its `bext` chunk; undefined for any other file.
+ *
+ * @example
+ * findEmbeddedPass(inspectRecording(recording)); // undefined
+ */
 export function findEmbeddedPass({ bext }: RecordingInfo): EmbeddedPass | undefined {
   if (bext?.originator !== signalOriginator) return undefined;
   const [, form, used] = passReference.exec(bext.originatorReference) ?? [];

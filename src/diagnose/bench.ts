@@ -76,18 +76,43 @@ export const liveDanger =
 
 type Needs = readonly BenchToolId[];
 
+/**
+ * What is done with the desk as it is used.
+ *
+ * @example
+ * inUse("turn the pan"); // { power: "in use", text: "turn the pan" }
+ */
 export function inUse(text: string, danger?: string, needs?: Needs): BenchStep {
   return createStep("in use", text, danger, needs);
 }
 
+/**
+ * What is done with the strip open and under power: it always comes with the caution.
+ *
+ * @example
+ * powered("measure the rail").power; // "powered and open"
+ * powered("measure the rail").danger === liveDanger; // true
+ */
 export function powered(text: string, needs?: Needs): BenchStep {
   return createStep("powered and open", text, liveDanger, needs);
 }
 
+/**
+ * What is done with the mains plug pulled.
+ *
+ * @example
+ * unplugged("reseat the ribbon"); // { power: "unplugged", text: "reseat the ribbon" }
+ */
 export function unplugged(text: string, danger?: string, needs?: Needs): BenchStep {
   return createStep("unplugged", text, danger, needs);
 }
 
+/**
+ * What is done with the strip out of the desk.
+ *
+ * @example
+ * onBench("replace C3", solderingRisk).power; // "bench"
+ */
 export function onBench(text: string, danger?: string, needs?: Needs): BenchStep {
   return createStep("bench", text, danger, needs);
 }

@@ -28,6 +28,15 @@ const audibleDb = 1;
  * inverse proportion to the capacitance (1/(2πRC), circuit theory).
  *
  * @returns undefined without a response to fit
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * // A sound corner of 10 Hz that went up to 100 Hz: 10·lg((f² + 10²)/(f² + 100²)), 0 at 1 kHz.
+ * const lost = (hz) => powerToDb((hz ** 2 + 10 ** 2) / (hz ** 2 + 100 ** 2));
+ * const spread = x.map(() => 0.15);
+ * const response = { x, y: x.map((hz) => lost(hz) - lost(1000)), spread };
+ * const usual = { readings: { cornerLow: { count: 20, median: 10, scale: 0.1 } } };
+ * Math.abs(findLostCapacitance({ response, usual }).cornerHz - 100) < 5; // true
+ * findLostCapacitance({}); // undefined
  */
 export function findLostCapacitance(path: PathEvidence): LostCapacitance | undefined {
   const { response } = path;
@@ -77,6 +86,12 @@ const seenDb = 1;
 /**
  * The lowest corner that a capacitor may have when sound and still be seen by its siblings' scatter
  * when a quarter of it is left.
+ *
+ * @example
+ * const response = { x: [5, 20], y: [0, 0], spread: [0.1, 0.1] };
+ * // 1 dB at 5 Hz: a corner moved to √((10^0.1 − 1)·(5² + 5²)) Hz, √15 above that with a quarter left.
+ * findSeenFromHz({ response }, 5).toFixed(2); // "0.93"
+ * findSeenFromHz({}, 5); // undefined
  */
 export function findSeenFromHz(path: PathEvidence, usualHz: number): number | undefined {
   const { response } = path;
@@ -98,7 +113,14 @@ function percent(share: number): string {
   return (100 * share).toFixed(0);
 }
 
-/** What is left as words to append to a list of parts, or nothing. */
+/**
+ * What is left as words to append to a list of parts, or nothing.
+ *
+ * @example
+ * formatCapacitanceLeft({ left: { share: 0.25, from: 0.2, until: 0.3 } });
+ * // " (about 25 % of the siblings' capacitance is left)"
+ * formatCapacitanceLeft({}) === ""; // true
+ */
 export function formatCapacitanceLeft({ left }: Pick<LostCapacitance, "left">): string {
   if (!left) return "";
   return ` (about ${percent(left.share)} % of the siblings' capacitance is left)`;

@@ -135,7 +135,13 @@ export interface PredictedCause<Id extends string = string> extends CauseKind<Id
   predict(path: PathEvidence): Prediction | undefined;
 }
 
-/** Whether a path's readings tell it. */
+/**
+ * Whether a path's readings tell it.
+ *
+ * @example
+ * isPredicted(findCause("dried-coupling-capacitor")); // true
+ * isPredicted(findCause("none-of-these")); // false
+ */
 export function isPredicted(cause: CauseKind): cause is PredictedCause {
   return "predict" in cause;
 }
@@ -149,6 +155,10 @@ export const anyDeviation: DeviationRange = [-200, 200];
  * stays.
  *
  * @param levelDb change of level, decibels
+ * @example
+ * // 10 dB less: distortion of the third order falls by 20 dB, and 3 dB more may be chance.
+ * predictLevelRanges(-10).thd; // [-23, 3]
+ * predictLevelRanges(-10).noise; // [-11, 1]
  */
 export function predictLevelRanges(levelDb: number): DeviationRanges {
   const less = Math.min(0, levelDb);
@@ -164,14 +174,25 @@ export function predictLevelRanges(levelDb: number): DeviationRanges {
   return rangesOf(({ levelDependence }) => levelDependence && ranges[levelDependence]);
 }
 
-/** The noise readings, which all see hiss. */
+/**
+ * The noise readings, which all see hiss.
+ *
+ * @example
+ * predictHissRanges([3, 20]).noise; // [3, 20]
+ * predictHissRanges([3, 20]).thd; // undefined
+ */
 export function predictHissRanges(range: DeviationRange): DeviationRanges {
   return rangesOf(({ aspect, levelDependence }) =>
     aspect === "noise" && levelDependence === "noise" ? range : undefined,
   );
 }
 
-/** The readings of mains hum: odd lines, even lines, and where those are not told apart. */
+/**
+ * The readings of mains hum: odd lines, even lines, and where those are not told apart.
+ *
+ * @example
+ * predictHumRanges([10, 40], [0, 20]).hum; // [0, 40]
+ */
 export function predictHumRanges(odd: DeviationRange, even: DeviationRange): DeviationRanges {
   const either: DeviationRange = [Math.min(odd[0], even[0]), Math.max(odd[1], even[1])];
   return {
@@ -184,6 +205,9 @@ export function predictHumRanges(odd: DeviationRange, even: DeviationRange): Dev
 /**
  * What strong hum does to other readings: lines fall on harmonics of 100 Hz, reach into the hiss by
  * their upper multiples and shake what is measured at low level.
+ *
+ * @example
+ * predictHumMixing().thd; // [-8, 12]
  */
 export function predictHumMixing(): DeviationRanges {
   return rangesOf(({ underHum }) => underHum);
@@ -199,12 +223,22 @@ function rangesOf(range: (kind: ReadingKind) => DeviationRange | undefined): Dev
   );
 }
 
-/** Decibels for evidence lines: sign and one decimal. */
+/**
+ * Decibels for evidence lines: sign and one decimal.
+ *
+ * @example
+ * formatDb(-7.25); // "−7.3 dB"
+ */
 export function formatDb(value: number): string {
   return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} dB`;
 }
 
-/** Hertz for evidence lines: two digits. */
+/**
+ * Hertz for evidence lines: two digits.
+ *
+ * @example
+ * formatHz(12_400); // "12 kHz"
+ */
 export function formatHz(value: number): string {
   return value < 995
     ? `${Number(value.toPrecision(2))} Hz`

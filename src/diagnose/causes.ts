@@ -118,7 +118,12 @@ export function getCauseName(id: string): string {
   return findCause(id)?.name ?? id;
 }
 
-/** What is said of a cause wherever it is named: its words, without what speaks for it. */
+/**
+ * What is said of a cause wherever it is named: its words, without what speaks for it.
+ *
+ * @example
+ * describeCause(findCause("open-leg")).cause; // "open-leg"
+ */
 export function describeCause({
   id,
   name,

@@ -194,7 +194,12 @@ export const dangerKinds = [
 
 export type DangerId = (typeof dangerKinds)[number]["id"];
 
-/** The kind of an id. */
+/**
+ * The kind of an id.
+ *
+ * @example
+ * getDangerKind("shock").id; // "shock"
+ */
 export function getDangerKind(id: DangerId): DangerKind {
   return dangerKinds.find((kind) => kind.id === id) as DangerKind;
 }

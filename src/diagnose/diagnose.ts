@@ -274,7 +274,14 @@ function isAnothers(path: PathEvidence): boolean {
   return wrongPathRecorded.predict(path) !== undefined;
 }
 
-/** The family that a path measures like, where its first cause is that it is another's. */
+/**
+ * The family that a path measures like, where its first cause is that it is another's.
+ *
+ * @example
+ * const input = { path: "7/mic", family: "mic" };
+ * const ranked = { path: "7/mic", oddness: 0, findings: [] };
+ * findRecordedInput(input, ranked, {}, []); // undefined
+ */
 export function findRecordedInput(
   input: PathToRank,
   ranked: RankedPath,

@@ -5,7 +5,14 @@ import { formatDb } from "./cause-kind.js";
 /** A level that breaks and comes back is that of something that makes and breaks; nats. */
 export const breakNats = 4;
 
-/** The breaks of the level among the marks of a return. */
+/**
+ * The breaks of the level among the marks of a return.
+ *
+ * @example
+ * const click = { kind: "click", atS: 2, overDb: 20 };
+ * const one = { kind: "level-break", segment: "tone-100", atS: 7, untilS: 7.04, levelDb: -1.2 };
+ * listBreaks([click, one]).length; // 1
+ */
 export function listBreaks(marks: readonly ReturnEvent[] = []): readonly LevelBreakMark[] {
   return marks.flatMap((mark) => (mark.kind === "level-break" ? [mark] : []));
 }

@@ -54,6 +54,19 @@ export interface FitPart {
  * spread of healthy siblings with the heavy tail of Student's t, ν = 4, so that no single reading
  * decides alone (K. L. Lange, R. J. A. Little, J. M. G. Taylor, "Robust statistical modeling using
  * the t distribution", J. Am. Stat. Assoc. 84(408), 1989). A wide range says less and costs more.
+ *
+ * @example
+ * const evidence = (values) => ({
+ *   path: "7/mic",
+ *   findings: [],
+ *   features: new Map(Object.entries(values)),
+ *   others: [],
+ * });
+ *
+ * const dull = { name: "gain", unit: "dB", deviation: -6, spread: 0.5 };
+ * const fit = (range) => computeFit(evidence({ gain: dull }), { moves: { gain: range } });
+ * fit([-7, -5]).logLikelihood > fit([0, 0]).logLikelihood; // true
+ * fit([0, 0]).against; // ["gain −6.0 dB is not explained by it"]
  */
 export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
   const against: string[] = [];
@@ -75,7 +88,21 @@ export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
 /** A reading that costs more nats than this speaks against a cause. */
 const doubtful = -4;
 
-/** The readings of a path that causes are judged by. */
+/**
+ * The readings of a path that causes are judged by.
+ *
+ * @example
+ * const evidence = (values) => ({
+ *   path: "7/mic",
+ *   findings: [],
+ *   features: new Map(Object.entries(values)),
+ *   others: [],
+ * });
+ *
+ * const alike = { name: "noise", unit: "dB", deviation: 3, spread: 1 };
+ * // Two that measure nearly the same count once.
+ * selectFeatures(evidence({ noise20k: alike, noiseA: alike })).length; // 1
+ */
 export function selectFeatures(path: PathEvidence): readonly (readonly [ReadingId, Feature])[] {
   return groups.flatMap((group) => {
     const id = group.find((name) => path.features.has(name));
@@ -87,6 +114,12 @@ export function selectFeatures(path: PathEvidence): readonly (readonly [ReadingI
 /**
  * Log density of a deviation, relative to one predicted at a point and met there. A range that
  * holds zero is one that the cause may leave alone: most of the density stays with the siblings.
+ *
+ * @example
+ * const off = { name: "gain", unit: "dB", deviation: 2, spread: 1 };
+ * // Predicted at a point: Student's t of (2 − 0)/1, ν = 4, against its peak: −2.5·ln 2.
+ * computeLogDensity(off, [0, 0]); // -1.732868
+ * computeLogDensity(off, [2, 2]); // 0
  */
 export function computeLogDensity(
   { deviation, spread }: Feature,
@@ -103,7 +136,14 @@ export function computeLogDensity(
 /** How often a cause leaves alone a reading that it may move. */
 const leftAlone = 0.7;
 
-/** Student's t with four degrees of freedom, relative to its peak. */
+/**
+ * Student's t with four degrees of freedom, relative to its peak.
+ *
+ * @example
+ * logStudentT4(0); // 0
+ * // −2.5·ln(1 + 2²/4)
+ * logStudentT4(2); // -1.732868
+ */
 export function logStudentT4(t: number): number {
   return -2.5 * Math.log1p((t * t) / 4);
 }
@@ -190,7 +230,21 @@ function misfitOf(
   return { meanNats: count === 0 ? 0 : sum / count, worst, worstAt };
 }
 
-/** The path with what a prediction explains taken off: what is left to explain. */
+/**
+ * The path with what a prediction explains taken off: what is left to explain.
+ *
+ * @example
+ * const evidence = (values) => ({
+ *   path: "7/mic",
+ *   findings: [],
+ *   features: new Map(Object.entries(values)),
+ *   others: [],
+ * });
+ *
+ * const off = { name: "gain", unit: "dB", deviation: -6, spread: 0.5 };
+ * const rest = subtractPrediction(evidence({ gain: off }), { moves: { gain: [-5, 0] } });
+ * rest.features.get("gain").deviation; // -1
+ */
 export function subtractPrediction(path: PathEvidence, prediction: Prediction): PathEvidence {
   const features = new Map<ReadingId, Feature>();
   for (const [id, feature] of path.features) {
@@ -214,7 +268,22 @@ export function subtractPrediction(path: PathEvidence, prediction: Prediction): 
 /** Nats that "none of these" pays for each striking reading beyond the widest range. */
 const surprise = 4;
 
-/** Log-likelihood of "none of these": what stands out may stand anywhere, at a price. */
+/**
+ * Log-likelihood of "none of these": what stands out may stand anywhere, at a price.
+ *
+ * @example
+ * const evidence = (values) => ({
+ *   path: "7/mic",
+ *   findings: [],
+ *   features: new Map(Object.entries(values)),
+ *   others: [],
+ * });
+ *
+ * computeUnexplained(evidence({})); // 0
+ * const far = { name: "gain", unit: "dB", deviation: -60, spread: 0.5 };
+ * // What stands out may stand anywhere, at a price that grows no further: −ln 25 − 4.
+ * computeUnexplained(evidence({ gain: far })); // -7.218876
+ */
 export function computeUnexplained(path: PathEvidence): number {
   let sum = 0;
   for (const [, feature] of selectFeatures(path)) {
@@ -228,7 +297,21 @@ export function computeUnexplained(path: PathEvidence): number {
   return sum + Math.max(curve, -1.5 * (curveWeight + (below ? lowWeight : 0)));
 }
 
-/** Whether anything of a path is left to be explained. */
+/**
+ * Whether anything of a path is left to be explained.
+ *
+ * @example
+ * const evidence = (values) => ({
+ *   path: "7/mic",
+ *   findings: [],
+ *   features: new Map(Object.entries(values)),
+ *   others: [],
+ * });
+ *
+ * const off = { name: "gain", unit: "dB", deviation: -6, spread: 0.5 };
+ * isStriking(evidence({ gain: off }), 3.5); // true
+ * isStriking(evidence({}), 3.5); // false
+ */
 export function isStriking(path: PathEvidence, least: number): boolean {
   if (selectFeatures(path).some(([, f]) => Math.abs(f.deviation / f.spread) > least)) return true;
   const curve = path.response;

@@ -39,6 +39,13 @@ const leastStrips = 3;
  *
  * @param paths in the desk's physical order of strips
  * @param flow stages and shared parts
+ * @example
+ * const flow = { stages: { mic: ["mic amplifier", "fader"], line: ["fader"] }, shared: [] };
+ * const path = (input, causes) => ({ path: `7/${input}`, strip: "7", input, judged: true, causes });
+ * const noisy = [{ ...describeCause(findCause("noisy-device")), evidence: [], probability: 0.9 }];
+ *
+ * const { where } = locateFaults([path("mic", noisy), path("line", [])], flow);
+ * where.get("7/mic"); // { code: "one-input", stages: ["mic amplifier"] }
  */
 export function locateFaults(paths: readonly PlacedPath[], flow: DeskFlow): Places {
   const where = new Map<string, FaultPlace>();
@@ -93,6 +100,13 @@ function compareInputs(
  * input of the strip does, in the order of the signal.
  *
  * @returns none where nothing of the kind can be said
+ * @example
+ * const flow = { stages: { mic: ["mic amplifier", "fader"], line: ["fader"] }, shared: [] };
+ * const path = (input, causes) => ({ path: `7/${input}`, strip: "7", input, judged: true, causes });
+ * const noisy = [{ ...describeCause(findCause("noisy-device")), evidence: [], probability: 0.9 }];
+ *
+ * const both = [path("mic", noisy), path("line", noisy)];
+ * listSuspectStages(both[0], both, flow); // ["fader"]
  */
 export function listSuspectStages(
   path: PlacedPath,

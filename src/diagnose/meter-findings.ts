@@ -9,6 +9,10 @@ const measured = 0.97;
 /**
  * The cause that a meter reading names by itself; none for one that is in order, or whose
  * meaning depends on what else is seen (see {@link applyMeterFindings}).
+ * @example
+ * const phantom = (value) => ({ strip: "7", input: "mic", kind: "phantom", value, nominal: 48 });
+ * findMeterCause(phantom(0)).cause; // "phantom-supply-off"
+ * findMeterCause(phantom(47)); // undefined
  */
 export function findMeterCause(finding: MeterFinding): Cause | undefined {
   const found = findPointedCause(finding, "settles");
@@ -20,6 +24,11 @@ export function findMeterCause(finding: MeterFinding): Cause | undefined {
  * is the rail's where the rail is out.
  *
  * @returns undefined where no reading that is out explains it
+ * @example
+ * const rail = { strip: "7", kind: "rail", value: 12, nominal: 15 };
+ *
+ * findExplainingCause("early-clipping", [rail]).cause; // "supply-rail-off"
+ * findExplainingCause("open-leg", [rail]); // undefined
  */
 export function findExplainingCause(
   cause: string,
@@ -36,6 +45,12 @@ export function findExplainingCause(
 /**
  * The first cause that a reading which is out points to: one that it settles before one that it
  * only makes likelier.
+ *
+ * @example
+ * const rail = { strip: "7", kind: "rail", value: 12, nominal: 15 };
+ *
+ * findPointedCause(rail).id; // "supply-rail-off"
+ * findPointedCause({ ...rail, value: 15.1 }); // undefined
  */
 export function findPointedCause(
   finding: MeterFinding,
@@ -89,6 +104,13 @@ const inFactor = 0.4;
  * @param causes of the path, as a round has them; may be empty
  * @param findings that concern the path: its input's, and those of its whole strip
  * @returns causes, the likeliest first
+ * @example
+ * const rail = { strip: "7", kind: "rail", value: 12, nominal: 15 };
+ *
+ * const [first] = applyMeterFindings([], [rail]);
+ * first.cause; // "supply-rail-off"
+ * first.evidence; // ["12 V measured, 15 V ± 750 mV expected"]
+ * applyMeterFindings([], []); // []
  */
 export function applyMeterFindings(
   causes: readonly Cause[],

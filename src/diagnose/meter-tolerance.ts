@@ -28,7 +28,13 @@ export const phantomSupplies = {
 /** How well the two feed resistors of an input must match (IEC 61938; from memory). */
 export const feedMatch = 0.004;
 
-/** The supply of a nominal voltage; none where the standard knows no such voltage. */
+/**
+ * The supply of a nominal voltage; none where the standard knows no such voltage.
+ *
+ * @example
+ * findPhantomSupply(48).feedOhm; // 6800
+ * findPhantomSupply(36); // undefined
+ */
 export function findPhantomSupply(
   nominalV: number,
 ): (typeof phantomSupplies)[keyof typeof phantomSupplies] | undefined {
@@ -45,7 +51,13 @@ const railShare = 0.05;
  */
 const directVolts = 0.02;
 
-/** Volts that a reading may be off and still be in order. */
+/**
+ * Volts that a reading may be off and still be in order.
+ *
+ * @example
+ * getTolerance({ strip: "7", kind: "phantom", value: 45, nominal: 48 }); // 4
+ * getTolerance({ strip: "7", kind: "rail", value: 15, nominal: -15 }); // 0.75
+ */
 export function getTolerance({ kind, nominal, tolerance }: MeterFinding): number {
   if (tolerance !== undefined) return tolerance;
   if (kind === "rail") return railShare * Math.abs(nominal);
@@ -53,7 +65,13 @@ export function getTolerance({ kind, nominal, tolerance }: MeterFinding): number
   return findPhantomSupply(nominal)?.toleranceV ?? nominal / 12;
 }
 
-/** Whether what the meter showed is out of its range. */
+/**
+ * Whether what the meter showed is out of its range.
+ *
+ * @example
+ * isOutOfTolerance({ strip: "7", kind: "phantom", value: 43, nominal: 48 }); // true
+ * isOutOfTolerance({ strip: "7", kind: "phantom", value: 44.5, nominal: 48 }); // false
+ */
 export function isOutOfTolerance(finding: MeterFinding): boolean {
   return Math.abs(finding.value - finding.nominal) > getTolerance(finding);
 }

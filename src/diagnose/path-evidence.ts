@@ -53,7 +53,23 @@ export interface PathReference {
  */
 const certain = 10;
 
-/** Brings a ranked path together with how it differs from its family. */
+/**
+ * Brings a ranked path together with how it differs from its family.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: of(gainDb),
+ * }));
+ * const usual = computeFamilyStats(family);
+ * const path = buildPathEvidence({ path: "7/mic", family: "mic", measurement: of(-10) }, [], { usual });
+ * path.features.get("gain").deviation; // -10
+ */
 export function buildPathEvidence(
   input: PathToRank,
   findings: readonly Finding[],
@@ -133,6 +149,22 @@ function differenceOf(
 /**
  * Whether a reading tells how the path differs: not where it is a bound and so are its siblings', as
  * one bound lies above or below another by chance alone.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: of(gainDb),
+ * }));
+ * const usual = computeFamilyStats(family);
+ * const path = buildPathEvidence({ path: "7/mic", family: "mic", measurement: of(-10) }, [], { usual });
+ *
+ * isTelling(path, "gain"); // true
+ * isTelling(path, "thd"); // false
  */
 export function isTelling(path: PathEvidence, id: ReadingId): boolean {
   const reading = path.measurement?.readings[id];
@@ -140,7 +172,25 @@ export function isTelling(path: PathEvidence, id: ReadingId): boolean {
   return !(isBound(reading) && path.usual?.bounded?.has(id));
 }
 
-/** Deviation of a reading in its own unit; undefined where it was not made or cannot be judged. */
+/**
+ * Deviation of a reading in its own unit; undefined where it was not made or cannot be judged.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: of(gainDb),
+ * }));
+ * const usual = computeFamilyStats(family);
+ * const path = buildPathEvidence({ path: "7/mic", family: "mic", measurement: of(-10) }, [], { usual });
+ *
+ * getDeviation(path, "gain"); // -10
+ * getDeviation(path, "thd"); // undefined
+ */
 export function getDeviation(path: PathEvidence, id: ReadingId): number | undefined {
   return path.features.get(id)?.deviation;
 }
@@ -148,7 +198,25 @@ export function getDeviation(path: PathEvidence, id: ReadingId): number | undefi
 /** Deviations in standard deviations from which a feature is worth a word. */
 export const clearScore = 3.5;
 
-/** Whether a reading stands clear of its siblings on one side. */
+/**
+ * Whether a reading stands clear of its siblings on one side.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: of(gainDb),
+ * }));
+ * const usual = computeFamilyStats(family);
+ * const path = buildPathEvidence({ path: "7/mic", family: "mic", measurement: of(-10) }, [], { usual });
+ *
+ * isOutlier(path, "gain", "down"); // true
+ * isOutlier(path, "gain", "up"); // false
+ */
 export function isOutlier(path: PathEvidence, id: ReadingId, side: "up" | "down"): boolean {
   const feature = path.features.get(id);
   if (!feature) return false;
@@ -163,6 +231,12 @@ const timesSiblings = 5;
 /**
  * Whether the tone's level fluctuates, by however little, where its siblings' does not: what no part
  * that is whole does, and far less than would matter by itself.
+ *
+ * @example
+ * const of = (value) => ({ value, unit: "dB", uncertainty: 0.001 });
+ * const usual = { readings: { instability: { count: 20, median: 0.001, scale: 0.0002 } } };
+ * hasFlutter({ measurement: { readings: { instability: of(0.1) } }, usual }); // true
+ * hasFlutter({ measurement: { readings: { instability: of(0.004) } }, usual }); // false
  */
 export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
   const id = getReadingId("fluctuation");
@@ -173,7 +247,15 @@ export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
   return reading.value - reading.uncertainty > Math.max(stillDb, most);
 }
 
-/** Largest response difference between two frequencies, with its sign; 0 without a curve. */
+/**
+ * Largest response difference between two frequencies, with its sign; 0 without a curve.
+ *
+ * @example
+ * const response = { x: [20, 100, 1000, 10_000], y: [-3, -1, 0, 2], spread: [0.5, 0.5, 0.5, 0.5] };
+ *
+ * findLargestDifference({ response }, 20, 20_000); // -3
+ * findLargestDifference({ response }, 500, 20_000); // 2
+ */
 export function findLargestDifference(path: PathEvidence, fromHz: number, toHz: number): number {
   let most = 0;
   path.response?.x.forEach((hz, i) => {
@@ -183,7 +265,13 @@ export function findLargestDifference(path: PathEvidence, fromHz: number, toHz: 
   return most;
 }
 
-/** Largest response difference in units of a healthy path's spread. */
+/**
+ * Largest response difference in units of a healthy path's spread.
+ *
+ * @example
+ * const response = { x: [20, 100, 1000, 10_000], y: [-3, -1, 0, 2], spread: [0.5, 0.5, 0.5, 0.5] };
+ * findLargestCurveScore({ response }, 20, 20_000); // -6
+ */
 export function findLargestCurveScore(path: PathEvidence, fromHz: number, toHz: number): number {
   let most = 0;
   path.response?.x.forEach((hz, i) => {
@@ -210,6 +298,13 @@ const leastOfFlank = 2.5;
  * breaks does to the response, and no filter.
  *
  * @returns undefined for a response without jumps
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ *
+ * const of = (shape) => ({ x, y: x.map(shape), uncertainty: x.map(() => 0.01) });
+ * // 2 dB less for half an octave; a high-pass of 100 Hz jumps nowhere.
+ * findLevelJumps({ response: of((hz) => (hz > 2000 && hz < 2800 ? -2 : 0)) }); // 2
+ * findLevelJumps({ response: of((hz) => -powerToDb(1 + (100 / hz) ** 2)) }); // undefined
  */
 export function findLevelJumps(path: PathEvidence): number | undefined {
   const curve = path.response;
@@ -240,6 +335,12 @@ const shareOfBell = 0.6;
  * Where the level broke and came back while the sweep passed.
  *
  * @returns undefined where it did not, or where an equaliser's bell would do as well
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ *
+ * const of = (shape) => ({ x, y: x.map(shape) });
+ * findSweepBreak({ response: of((hz) => (hz > 2000 && hz < 4000 ? -2 : 0)) }).db.toFixed(1); // "-2.0"
+ * findSweepBreak({ response: of(() => 0) }); // undefined
  */
 export function findSweepBreak({ response }: PathEvidence): LevelBreak | undefined {
   if (!response || response.y.every((db) => Math.abs(db) < leastSweepBreakDb)) return undefined;
@@ -258,6 +359,11 @@ const leastBreakUncertainties = 3;
  * vanish and large ones be squeezed, but nothing that is whole loses the middle ones alone.
  *
  * @returns undefined where it did not, or where there are no steps
+ * @example
+ * const step = (aboveNominalDb, gainDb) => ({ aboveNominalDb, gainDb, uncertainty: 0.01 });
+ * const steps = [step(-20, 0), step(-10, -1), step(0, 0)];
+ * findBrokenStep({ measurement: { steps } }).toFixed(2); // "-0.99"
+ * findBrokenStep({ measurement: {} }); // undefined
  */
 export function findBrokenStep({ measurement }: PathEvidence): number | undefined {
   const steps = measurement?.steps;
@@ -275,7 +381,14 @@ export function findBrokenStep({ measurement }: PathEvidence): number | undefine
   return deepest < 0 ? deepest : undefined;
 }
 
-/** Share of the noise power that is mains hum, 0 to 1; undefined where either was not read. */
+/**
+ * Share of the noise power that is mains hum, 0 to 1; undefined where either was not read.
+ *
+ * @example
+ * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+ * computeHumShare({ measurement: { readings: { hum: dbfs(-90), noise: dbfs(-80) } } }); // 0.1
+ * computeHumShare({}); // undefined
+ */
 export function computeHumShare(path: PathEvidence): number | undefined {
   const hum = path.measurement?.readings[getReadingId("hum")];
   const noise = path.measurement?.readings[getReadingId("noise")];

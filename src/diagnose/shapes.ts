@@ -31,7 +31,13 @@ const normalised = (shape: Shape): ReferredShape => {
   return Object.assign((hz: number) => shape(hz) - at1kDb, { at1kDb });
 };
 
-/** −10·log₁₀(1 + (fc/f)^(2n)): a pole (n = 1) or a Butterworth high-pass of order n. */
+/**
+ * −10·log₁₀(1 + (fc/f)^(2n)): a pole (n = 1) or a Butterworth high-pass of order n.
+ *
+ * @example
+ * // Half the power at the corner, against a hundredth less at 1 kHz.
+ * createLowRollOff(100, 1)(100).toFixed(2); // "-2.97"
+ */
 export const createLowRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
 
@@ -40,15 +46,31 @@ export const createLowRollOff = (cornerHz: number, order: number): ReferredShape
  * up to √(f₀² + m²), −10·log₁₀(1 + m²/(f² + f₀²)).
  *
  * @param usualHz corner of a sound one; 0 where it is out of reach
+ * @example
+ * // Nothing has moved.
+ * createLostCapacitance(0, 10)(20) === 0; // true
+ * // 10·lg((20² + 10²)/(20² + 10² + 100²)), 0.043 dB of it at 1 kHz.
+ * createLostCapacitance(100, 10)(20).toFixed(2); // "-13.18"
  */
 export const createLostCapacitance = (movedHz: number, usualHz: number): ReferredShape =>
   normalised((hz) => -ten(1 + movedHz ** 2 / (hz ** 2 + usualHz ** 2)));
 
-/** −10·log₁₀(1 + (f/fc)^(2n)). */
+/**
+ * −10·log₁₀(1 + (f/fc)^(2n)).
+ *
+ * @example
+ * createHighRollOff(10_000, 1)(10_000).toFixed(2); // "-2.97"
+ */
 export const createHighRollOff = (cornerHz: number, order: number): ReferredShape =>
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
 
-/** Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have. */
+/**
+ * Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have.
+ *
+ * @example
+ * // Far below the corner the whole of it.
+ * createLowShelf(100, 6)(0.1).toFixed(1); // "5.9"
+ */
 export const createLowShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
@@ -57,7 +79,12 @@ export const createLowShelf = (cornerHz: number, db: number, order = 1): Referre
   });
 };
 
-/** Shelf at the high end. */
+/**
+ * Shelf at the high end.
+ *
+ * @example
+ * createHighShelf(10_000, 6)(1e7).toFixed(1); // "5.9"
+ */
 export const createHighShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
   const g = 10 ** (db / 10);
   return normalised((hz) => {
@@ -66,7 +93,12 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Referr
   });
 };
 
-/** Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift inverted. */
+/**
+ * Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift inverted.
+ *
+ * @example
+ * createBell(3000, 2, 6)(3000) - createBell(3000, 2, 6)(1e6) > 5.99; // true
+ */
 export const createBell = (middleHz: number, q: number, db: number): ReferredShape => {
   const g = 10 ** (Math.abs(db) / 20);
   const sign = Math.sign(db);
@@ -82,6 +114,13 @@ export const createBell = (middleHz: number, q: number, db: number): ReferredSha
  *
  * @param side which end of the band
  * @returns undefined without a curve
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * // −10·lg(1 + (100/f)²), the textbook high-pass, against its own level at 1 kHz.
+ * const highPass = (hz) => powerToDb(1 + (100 / 1000) ** 2) - powerToDb(1 + (100 / hz) ** 2);
+ * Math.round(fitRollOffShape(curve(highPass), "low", 1).hz); // 100
  */
 export function fitRollOffShape(
   curve: CurveDifference,
@@ -97,7 +136,17 @@ export function fitRollOffShape(
   return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
 }
 
-/** Fits {@link createLostCapacitance} by how far the corner moved. */
+/**
+ * Fits {@link createLostCapacitance} by how far the corner moved.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * // A corner of 10 Hz that moves to √(10² + 99.5²) Hz: 10·lg((f² + 10²)/(f² + 10² + m²)).
+ * const lost = (hz) => -powerToDb(1 + 99.5 ** 2 / (hz ** 2 + 10 ** 2));
+ * fitLostCapacitance(curve((hz) => lost(hz) - lost(1000)), 10).hz.toFixed(1); // "99.5"
+ */
 export function fitLostCapacitance(curve: CurveDifference, usualHz: number): FittedShape {
   const rest = (hz: number) => misfit(curve, createLostCapacitance(hz, usualHz));
   const hz = minimum(rest, 1, 20_000);
@@ -119,7 +168,18 @@ const createSlewLimit = (limitHz: number): ReferredShape =>
   });
 const slewEdgeDb = 20 * Math.log10(4 / Math.PI / Math.SQRT2);
 
-/** Fits {@link createSlewLimit} by its frequency. */
+/**
+ * Fits {@link createSlewLimit} by its frequency.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * // A sine of 5 kHz is just as steep as can be; one of twice that is a triangle of half the height,
+ * // whose fundamental is 8/π² of its peak: 2.1 dB higher than half.
+ * const limited = (hz) => Math.min(0, amplitudeToDb((4 / Math.PI) * (5000 / hz)));
+ * Math.abs(fitSlewLimit(curve(limited)).hz - 5000) < 250; // true
+ */
 export function fitSlewLimit(curve: CurveDifference): FittedShape {
   const rest = (hz: number) => misfit(curve, createSlewLimit(hz));
   const hz = minimum(rest, 2000, 40_000);
@@ -127,7 +187,18 @@ export function fitSlewLimit(curve: CurveDifference): FittedShape {
   return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb };
 }
 
-/** Fits a shelf of first or second order by its corner and height. */
+/**
+ * Fits a shelf of first or second order by its corner and height.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * const lift = createHighShelf(6000, 4);
+ * const found = fitShelf(curve(lift), "high");
+ * Math.abs(found.db - 4) < 0.2; // true
+ * found.restDb < 0.05; // true
+ */
 export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
   const make = side === "low" ? createLowShelf : createHighShelf;
   const [from, to] = side === "low" ? [20, 800] : [1500, 30_000];
@@ -148,6 +219,14 @@ export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedSh
 /**
  * Fits a fall at the low end that levels out, of first order: what a capacitor under a gain
  * resistor leaves, as far below its corner the stage still has a gain of one.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * const fall = createLowShelf(200, -10);
+ * const found = fitFallingShelf(curve(fall));
+ * found.db.toFixed(1); // "-10.0"
  */
 export function fitFallingShelf(curve: CurveDifference): FittedShape {
   const depths = [2, 3, 4.5, 6.5, 9, 12, 16, 21, 27].map((db) => {
@@ -171,6 +250,15 @@ const trialDb = 6;
 /**
  * Fits a bell by its middle, height and width. Every response is nought at 1 kHz, so one near there
  * shows as a shift of all else: level and shape are fitted together, wherever it is.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * const bell = createBell(3000, 1, 6);
+ * const found = fitBell(curve(bell));
+ * Math.abs(found.db - 6) < 0.2; // true
+ * Math.abs(found.hz - 3000) < 60; // true
  */
 export function fitBell(curve: CurveDifference): FittedShape {
   const candidates = bellMiddles.flatMap((hz) =>
@@ -297,6 +385,13 @@ const blurred = 4;
 /**
  * The stretch between two frequencies that fits a level which breaks while the sweep passes, and
  * comes back: flat, with steep edges, as no filter is.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * const found = fitLevelBreak(curve((hz) => (hz > 2000 && hz < 4000 ? -2 : 0)));
+ * found.db.toFixed(1); // "-2.0"
  */
 export function fitLevelBreak({ x, y }: CurveDifference): LevelBreak | undefined {
   const first = x.findIndex((hz) => hz >= fineFromHz);

@@ -5,6 +5,9 @@ import { causeKinds } from "./causes.js";
  * The cause that shows in an aspect of a shared part.
  *
  * @returns its id; undefined for distortion, where bent curves and worn crossovers look alike
+ * @example
+ * getSharedCause("polarity") !== undefined; // true
+ * getSharedCause("distortion"); // undefined
  */
 export function getSharedCause(aspect: SharedAspect): string | undefined {
   return causeKinds.find(({ sharedAspect }) => sharedAspect === aspect)?.id;

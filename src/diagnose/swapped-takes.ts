@@ -21,6 +21,18 @@ const mutual = 0.95;
  *
  * @param strangers paths told as another's, by their own readings alone
  * @returns the causes of those that have a partner
+ * @example
+ * const causes = [{ ...describeCause(findCause("wrong-path-recorded")), evidence: [] }];
+ * const stranger = (input, like) => ({
+ *   path: `7/${input}`,
+ *   strip: "7",
+ *   input,
+ *   causes,
+ *   like: new Set([like]),
+ * });
+ * const found = findSwappedTakes([stranger("mic", "line"), stranger("line", "mic")]);
+ * found.get("7/mic")[0].cause; // "takes-swapped"
+ * findSwappedTakes([stranger("mic", "line")]).size; // 0
  */
 export function findSwappedTakes(
   strangers: readonly Stranger[],

@@ -18,6 +18,7 @@ const m = 397;
  * @example
  * const random = createMersenneTwister(1);
  * const dither = random.uniform() + random.uniform() - 1;
+ * Math.abs(dither) < 1; // true
  *
  * @param seed integer; its lower 32 bits count
  */

@@ -62,7 +62,15 @@ export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   });
 }
 
-/** The paths with the batch as their family, where theirs is two. */
+/**
+ * The paths with the batch as their family, where theirs is two.
+ *
+ * @example
+ * const batches = [{ family: "mic", members: [["1/mic"], ["2/mic"]], differ: [] }];
+ * const [one, other] = applyBatches([{ path: "1/mic", family: "mic" }, { path: "2/mic", family: "mic" }], batches);
+ * one.family; // "mic, batch A"
+ * other.family; // "mic, batch B"
+ */
 export function applyBatches(
   paths: readonly PathToRank[],
   batches: readonly Batches[],

@@ -148,7 +148,13 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
   return { count: family.length, readings, bounded, ceilings, curves, excess: excessOf(readings) };
 }
 
-/** Whether a reading says no more than that the true value lies on one side of it. */
+/**
+ * Whether a reading says no more than that the true value lies on one side of it.
+ *
+ * @example
+ * isBound({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // true
+ * isBound({ value: -80, unit: "dB", uncertainty: 0.1 }); // false
+ */
 export function isBound({ bound, limitedBy }: Reading): boolean {
   return bound !== undefined || limitedBy === "noise";
 }
@@ -163,7 +169,13 @@ function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
   };
 }
 
-/** On which side of its bound a reading's true value lies below or above it; undefined for a value. */
+/**
+ * On which side of its bound a reading's true value lies below or above it; undefined for a value.
+ *
+ * @example
+ * getBoundSide({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // "upper"
+ * getBoundSide({ value: 50, unit: "dB", uncertainty: 6, bound: "lower" }); // "lower"
+ */
 export function getBoundSide({ bound, limitedBy }: Reading): "upper" | "lower" | undefined {
   return bound ?? (limitedBy === "noise" ? "upper" : undefined);
 }
@@ -188,6 +200,15 @@ function mapped<A, B>(record: Readonly<Record<string, A>>, map: (value: A) => B)
  * What is usual for one path of a family: that of all, or in a family of two the other one's own.
  *
  * @returns undefined where the path has no sibling
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const two = [{ path: "1/mic", measurement: of(1) }, { path: "2/mic", measurement: of(3) }];
+ * getReferenceStats(two, "1/mic").readings.gain.median; // 3
+ * getReferenceStats(two.slice(0, 1), "1/mic"); // undefined
  */
 export function getReferenceStats(family: FamilyMembers, path: string): FamilyStats | undefined {
   if (family.length !== 2) return computeFamilyStats(family);

@@ -4,17 +4,35 @@ import type { PathToRank } from "./family-stats.js";
 
 type Side = "left" | "right";
 
-/** The name of a path's second side. */
+/**
+ * The name of a path's second side.
+ *
+ * @example
+ * nameSecondSide("7/mic", "right"); // "7/mic, right side"
+ */
 export function nameSecondSide(path: string, side: Side): string {
   return `${path}, ${side} side`;
 }
 
-/** The family of second sides. */
+/**
+ * The family of second sides.
+ *
+ * @example
+ * nameSecondFamily("mic", "right"); // "mic (right side)"
+ */
 export function nameSecondFamily(family: string, side: Side): string {
   return `${family} (${side} side)`;
 }
 
-/** The second side of a stereo bus as a path among second sides; undefined for any other. */
+/**
+ * The second side of a stereo bus as a path among second sides; undefined for any other.
+ *
+ * @example
+ * const side = { readings: {}, absent: {}, curves: {} };
+ * const measurement = { ...side, partner: { side: "right", ...side } };
+ * toPartnerPath({ path: "7/mic", family: "mic", measurement }).path; // "7/mic, right side"
+ * toPartnerPath({ path: "7/mic", family: "mic", measurement: side }); // undefined
+ */
 export function toPartnerPath({ path, family, measurement }: PathToRank): PathToRank | undefined {
   const other = measurement?.partner;
   if (!other) return undefined;
@@ -24,12 +42,26 @@ export function toPartnerPath({ path, family, measurement }: PathToRank): PathTo
   return { ...names, measurement: { readings, absent, curves } };
 }
 
-/** Whether the second side carries no tone: the balance is a bound then. */
+/**
+ * Whether the second side carries no tone: the balance is a bound then.
+ *
+ * @example
+ * const balance = { value: 60, unit: "dB", uncertainty: 6, bound: "lower" };
+ * isSecondSilent({ readings: { balance } }); // true
+ * isSecondSilent({ readings: {} }); // false
+ */
 export function isSecondSilent({ readings }: Pick<Measurement, "readings">): boolean {
   return readings[getReadingId("balance")]?.bound !== undefined;
 }
 
-/** Which side is the second one of most paths; undefined where none was recorded in stereo. */
+/**
+ * Which side is the second one of most paths; undefined where none was recorded in stereo.
+ *
+ * @example
+ * const side = { readings: {}, absent: {}, curves: {} };
+ * getUsualSecond([{ measurement: { ...side, partner: { side: "right", ...side } } }]); // "right"
+ * getUsualSecond([{ measurement: side }]); // undefined
+ */
 export function getUsualSecond(
   paths: readonly Pick<PathToRank, "measurement">[],
 ): Side | undefined {
@@ -42,6 +74,21 @@ export function getUsualSecond(
  * Paths with the same side second: where the left one hardly comes through, the right one was
  * measured first, and would be held against its siblings' left sides. One whose second side is
  * silent stays as it is: there is nothing to hold against anything.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const path = (first, second, side) => ({
+ *   path: "7/mic",
+ *   family: "mic",
+ *   measurement: { ...of(first), partner: { side, ...of(second) } },
+ * });
+ * const [, , turned] = alignSides([path(0, 1, "right"), path(0, 1, "right"), path(1, 0, "left")]);
+ * turned.measurement.partner.side; // "right"
+ * turned.measurement.readings.gain.value; // 0
  */
 export function alignSides<P extends PathToRank>(paths: readonly P[]): readonly P[] {
   const usual = getUsualSecond(paths);

@@ -16,6 +16,20 @@ export interface RankedPartner extends RankedPath {
  *
  * @param paths all paths of a round
  * @returns the same paths in the same order
+ * @example
+ * const path = (name, gainDb) => ({
+ *   path: name,
+ *   family: "mic",
+ *   measurement: {
+ *     readings: { gain: { value: gainDb, unit: "dB", uncertainty: 0.01 } },
+ *     absent: {},
+ *     curves: {},
+ *   },
+ * });
+ * const names = ["1/mic", "2/mic", "3/mic", "4/mic", "5/mic", "6/mic"];
+ * const ranked = rankPartners([...names.map((name) => path(name, 0)), path("7/mic", -10)]);
+ * ranked[6].rank; // 1
+ * ranked[6].spoken.path; // "7/mic"
  */
 export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartner[] {
   const seconds = paths.map(toPartnerPath);

@@ -262,6 +262,16 @@ export interface Deviation extends DeviationScore {
  *
  * @returns undefined where the family has no usual, or where the figure is a bound that can accuse
  *   the path of nothing
+ * @example
+ * const of = (value) => ({ value, unit: "dB", uncertainty: 0.01 });
+ * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: { readings: { gain: of(gainDb) }, absent: {}, curves: {} },
+ * }));
+ * const found = computeDeviation(findReadingKind("gain"), of(-10), computeFamilyStats(family));
+ * found.deviation; // -10
+ * found.expected; // 0
+ * found.significance < -5; // true
  */
 export function computeDeviation(
   kind: ReadingKind,
@@ -325,7 +335,7 @@ function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
 }
 
 /** The part of a score that speaks of illness. */
-export function getHarmfulPart(score: number, harm: HarmDirection): number {
+function getHarmfulPart(score: number, harm: HarmDirection): number {
   if (harm === "both") return Math.abs(score);
   if (harm === "up") return Math.max(0, score);
   if (harm === "down") return Math.max(0, -score);

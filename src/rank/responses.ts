@@ -32,6 +32,19 @@ const sustained = 5;
 /**
  * Compares responses as curves: at every frequency the siblings' median and robust scale, and
  * of each part of the band the largest difference that neighbours share.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const flat = { x, y: x.map(() => 0), uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
+ * // A first-order high-pass of 100 Hz: −14.15 dB at 20 Hz.
+ * const cut = { ...flat, y: x.map((hz) => -powerToDb(1 + (100 / hz) ** 2)) };
+ * const family = [flat, flat, flat, flat, flat, cut].map((response, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: { readings: {}, absent: {}, curves: { response } },
+ * }));
+ * const found = compareResponses(family, computeFamilyStats(family)).filter(({ finding }) => finding);
+ * found[0].path; // "6/mic"
+ * found[0].part; // "low"
  */
 export function compareResponses(
   family: FamilyMembers,

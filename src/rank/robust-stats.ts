@@ -103,6 +103,11 @@ const mostFreedom = 8;
  * @param excess how much more than the prior the family scatters in all its readings together
  * @param usual a healthy family's standard deviation beforehand, where it is not the usual multiple
  *   of what is granted
+ * @example
+ * const few = computeScatter([0, 0.01, -0.01]);
+ * // Three that happen to lie close are granted what any healthy family scatters.
+ * scoreSiblingDeviation(1, few, 0.01, 0.175).significance < scoreDeviation(1, few, 0.01, 0.01).significance; // true
+ * scoreSiblingDeviation(1, few, 0.01, 0.175).deviation; // 1
  */
 export function scoreSiblingDeviation(
   value: number,

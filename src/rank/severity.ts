@@ -13,6 +13,10 @@ const serviceFloors = 1.5;
 /**
  * How many practical floors count as one in a family of this many siblings: with three, two that
  * happen to lie close make an outlier of any third.
+ *
+ * @example
+ * getThresholdFactor(3); // 3
+ * getThresholdFactor(24); // 1
  */
 export function getThresholdFactor(siblings: number): number {
   if (siblings <= 3) return 3;
@@ -26,6 +30,10 @@ export function getThresholdFactor(siblings: number): number {
  * @param deviation the difference, in the reading's unit
  * @param least difference below which nobody would care, same unit
  * @param harmful whether it lies in the direction of harm
+ * @example
+ * classifySeverity(8, 6, 3, true); // "service"
+ * classifySeverity(8, 6, 3, false); // "remark"
+ * classifySeverity(8, 1, 3, true); // undefined
  */
 export function classifySeverity(
   significance: number,

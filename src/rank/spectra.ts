@@ -34,6 +34,24 @@ interface SpectrumFinding {
  * Compares noise spectra and distortion against frequency as curves: at every frequency the
  * siblings' median and robust scale, and of each curve the largest rise that neighbours share.
  * What is quieter or straighter than its siblings is left alone.
+ *
+ * @example
+ * const x = buildOctaveGrid(3, 20, 20_000);
+ * const noise = (rise) => ({
+ *   x,
+ *   y: x.map((hz) => (hz > 200 && hz < 2000 ? -120 + rise : -120)),
+ *   uncertainty: x.map(() => 0.2),
+ *   xUnit: "Hz",
+ *   yUnit: "dBFS",
+ * });
+ * const family = [0, 0, 0, 0, 0, 12].map((rise, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   measurement: { readings: {}, absent: {}, curves: { noise: noise(rise) } },
+ * }));
+ * const found = compareSpectra(family, computeFamilyStats(family)).filter(({ finding }) => finding);
+ * found.length; // 1
+ * found[0].path; // "6/mic"
+ * found[0].finding.deviation; // 12
  */
 export function compareSpectra(
   family: FamilyMembers,

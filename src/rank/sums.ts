@@ -42,6 +42,18 @@ const leastSiblings = 2;
  *
  * @param aspectOf of a reading: noise, hum or clicks
  * @param single figure of a path by itself in an earlier round, in the reading's unit
+ * @example
+ * const sum = (noise, first) => ({
+ *   paths: [`${first}/mic`, `${first + 1}/mic`],
+ *   families: ["mic", "mic"],
+ *   reading: "noise",
+ *   unit: "dBFS",
+ *   adds: "power",
+ *   values: [noise],
+ * });
+ * const judged = judgeSums([sum(-90, 1), sum(-90, 3), sum(-80, 5)], () => "noise", () => undefined);
+ * judged[2].expected; // -90
+ * judged[2].verdict; // "too-high"
  */
 export function judgeSums(
   sums: readonly SumToJudge[],
@@ -76,11 +88,8 @@ export function judgeSums(
 
 /**
  * What so many figures add up to; undefined where one is missing.
- *
- * @example
- * addUp([-80, -80], "power"); // -76.99, 3.01 dB more than one
  */
-export function addUp(
+function addUp(
   values: readonly (number | undefined)[],
   adds: SumToJudge["adds"],
 ): number | undefined {
@@ -90,15 +99,4 @@ export function addUp(
     sum += adds === "power" ? dbToAmplitude(value) ** 2 : value;
   }
   return adds === "power" ? powerToDb(sum) : sum;
-}
-
-/**
- * How far one of so many alike strips must stand above the others before their sum shows it, decibels:
- * the bus adding nothing.
- *
- * @example
- * computeLeastShown(8, 1.5).toFixed(1); // "6.3"
- */
-export function computeLeastShown(strips: number, aboveDb = mostAbove.noise): number {
-  return powerToDb(1 + strips * (dbToAmplitude(aboveDb) ** 2 - 1));
 }

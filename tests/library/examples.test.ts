@@ -10,12 +10,37 @@ import * as signal from "../../src/signal/index.js";
 
 const rooms = { dsp, signal, capture, measure, rank, diagnose };
 const root = fileURLToPath(new URL("../../", import.meta.url));
-/** All that an example may use without an import: the library, and a recording of one return. */
+/**
+ * All that an example may use without an import: the library, what its own room keeps to itself, a
+ * recording of one return, that return as `audio`, and `fileOf` some bytes.
+ */
 const library = { ...dsp, ...signal, ...capture, ...measure, ...rank, ...diagnose };
 const recording = `${root}fixtures/kept-signals/quick-1-base-44100.flac`;
 
-/** Rooms in which every function that a file exports has an example, also one for the room alone. */
-const whole = ["dsp", "signal"];
+/** A return: that of the recording. */
+async function readReturn(): Promise<measure.ReturnAudio> {
+  const reader = await capture.openSamples(capture.inspectRecording(recording));
+  const [found] = capture.findReturns(reader).returns;
+  const audio = {
+    ...capture.sliceReturn(reader, found),
+    table: capture.buildReturnTable(found),
+    mainsHz: 50,
+  };
+  reader.close();
+  return audio;
+}
+
+/** An open file of these bytes. */
+const fileOf = (bytes: Uint8Array) => ({
+  file: "a.wav",
+  size: bytes.length,
+  readInto(target: Uint8Array, position: number) {
+    const part = bytes.subarray(position, position + target.length);
+    target.set(part);
+    return part.length;
+  },
+  close() {},
+});
 
 /** A function that a file of a room exports. */
 interface Exported {
@@ -39,61 +64,72 @@ async function listExported(room: string): Promise<readonly Exported[]> {
 }
 
 /** A function with its doc comment. */
-const declared = /(\/\*\*(?:(?!\*\/)[\s\S])*?\*\/)?\nexport (?:async )?function\*? (\w+)\b/g;
+const declared =
+  /(\/\*\*(?:(?!\*\/)[\s\S])*?\*\/)?\nexport (?:(?:async )?function\*? |const (?=\w+ = \([^)\n]*\)(?:: \w+)? =>))(\w+)\b/g;
 
 function exampleIn(doc = ""): string | undefined {
   const [, example] = /@example\n([\s\S]*?)(?=\n \* ?\n? ?\*? ?@|\n \*\/)/.exec(doc) ?? [];
   return example?.replace(/^ \* ?/gm, "");
 }
 
-/** What an example says comes of each expression: `expression; // value`. */
+/** What an example says comes of each expression: `expression; // value`, also on the next line. */
 const promised = /^(?<expression>[^/].*);\s*\/\/ (?<value>.+)$/;
 
-async function run(example: string, room: Exported["own"]): Promise<void> {
-  const body = example.split("\n").map((line) => {
+/** @returns how many values it promised */
+async function run(example: string, room: Exported["own"]): Promise<number> {
+  const joined = example.replace(/^([\w[(].*;)\n\/\/ (.+)$/gm, (both, line, value) =>
+    isValue(value) ? `${line} // ${value}` : both,
+  );
+  const body = joined.split("\n").map((line) => {
     const { expression, value } = promised.exec(line)?.groups ?? {};
     if (expression === undefined || !isValue(value)) return line;
     const [, kept = "", made = expression] = /^(const \w+ = )?(.*)$/.exec(expression) ?? [];
-    return `${kept}claim(${made}, ${value});`;
+    return `${kept}claim(${made}, (${value}));`;
   });
+  let claims = 0;
   const claim = (made: unknown, value: unknown) => {
+    claims++;
     if (typeof made === "number" && typeof value === "number") expect(made).toBeCloseTo(value, 5);
     else expect(made).toEqual(value);
     return made;
   };
-  const scope = { ...room, ...library, recording };
+  const scope = { ...room, ...library, recording, fileOf, audio };
   const AsyncFunction = (async () => {}).constructor as new (
     ...parts: string[]
   ) => (...values: unknown[]) => Promise<void>;
   const names = Object.keys(scope);
-  await new AsyncFunction(...names, "claim", body.join("\n"))(...Object.values(scope), claim);
+  // In a block of its own, so that it may give a name of the scope to something else.
+  const code = `{\n${body.join("\n")}\n}`;
+  await new AsyncFunction(...names, "claim", code)(...Object.values(scope), claim);
+  return claims;
 }
 
 function isValue(text: string): boolean {
-  return /^(-?[\d.]+|true|false|undefined|"[^"]*"|\[.*\])$/.test(text);
+  return /^(-?[\d.]+|0x[\da-f]+|true|false|undefined|"[^"]*"|\[.*\]|\{.*\})$/.test(text);
 }
+
+const audio = await readReturn();
 
 describe.each(Object.entries(rooms))("deskround/%s", async (room, door) => {
   const functions = await listExported(room);
   const offered = functions.filter(
     ({ name, own }) => own[name] === (door as Readonly<Record<string, unknown>>)[name],
   );
-  // What the room keeps to itself its own examples may use.
+  // What the room keeps to itself its own examples may use; of two of one name, that of the file.
   const all = Object.assign({}, ...functions.map(({ own }) => own));
-  const asked = whole.includes(room) ? functions : offered;
 
   it("exports functions", () => {
     expect(offered.length).toBeGreaterThan(1);
   });
 
-  it.each(asked)("$name has an example", ({ name, example }) => {
+  it.each(functions)("$name has an example", ({ name, example }) => {
     expect(example, name).toBeDefined();
   });
 
   it.each(functions.filter(({ example }) => example !== undefined))(
     "the example of $name runs and gives what it says",
-    async ({ example = "" }) => {
-      await run(example, all);
+    async ({ example = "", own }) => {
+      expect(await run(example, { ...all, ...own })).toBeGreaterThan(0);
     },
   );
 });

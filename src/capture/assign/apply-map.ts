@@ -22,6 +22,11 @@ export interface MappedReturns<R extends SignalSpan> {
  * @param returns in order of assignment
  * @param doubts takes what has to be said
  * @throws DeskroundError `usage` when the map names what is not there
+ * @example
+ * const one = { file: "a.wav", channel: 0, startSample: 0, lengthSamples: 100 };
+ * const { assignments } = applyMap([one], [{ path: "7/mic", where: "map.txt, line 1" }], []);
+ * assignments[0].path; // "7/mic"
+ * assignments[0].by; // "map"
  */
 export function applyMap<R extends SignalSpan>(
   returns: readonly R[],

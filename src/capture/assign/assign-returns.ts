@@ -81,6 +81,13 @@ interface Scope {
  * @param returns whole or not, in the order in which the files were given
  * @param paths of the desk, in run-sheet order
  * @throws DeskroundError `usage` when the map does not fit, or a name says two things
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * const one = (file) => ({ file, channel: 0, startSample: 0, lengthSamples: 100 });
+ * const found = assignReturns([one("2.wav"), one("1.wav")], [path("1", "mic"), path("2", "mic"), path("3", "mic")]);
+ * found.assignments.map(({ path: name, return: { file } }) => [file, name]); // [["1.wav", "1/mic"], ["2.wav", "2/mic"]]
+ * found.missing; // ["3/mic"]
  */
 export function assignReturns<R extends SignalSpan>(
   returns: readonly R[],

@@ -45,6 +45,12 @@ export type NameDoubt = Extract<
  * @param file name, with or without folder
  * @param paths of the desk, in run-sheet order
  * @param patterns of the desk file
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * const paths = [path("7", "mic"), path("7", "line")];
+ * readFileName("07-mic.wav", paths).paths.map(({ path: name }) => name); // ["7/mic"]
+ * readFileName("evening.wav", paths).says; // "nothing"
  */
 export function readFileName(
   file: string,
@@ -129,7 +135,14 @@ function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
   };
 }
 
-/** The inputs that a name contains, among other words; none if it contains none. */
+/**
+ * The inputs that a name contains, among other words; none if it contains none.
+ *
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * [...readInputs("all-mic.wav", [path("7", "mic"), path("7", "line")])]; // ["mic"]
+ */
 export function readInputs(
   file: string,
   paths: readonly DeskPath[],
@@ -145,6 +158,9 @@ export function readInputs(
  * The number of the take that a name says, 1 when it says none.
  *
  * @param paths of the desk, for its patterns
+ * @example
+ * parseTakeNumber("7-mic take 2.wav"); // 2
+ * parseTakeNumber("7-mic.wav"); // 1
  */
 export function parseTakeNumber(
   file: string,

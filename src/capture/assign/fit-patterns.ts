@@ -30,6 +30,9 @@ interface Name {
  * tell, the one that lets `<any>` stand for least.
  *
  * @param file name, with or without folder and extension
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ * matchPatterns("7-mic.wav", [], [path("7", "mic")]); // []
  */
 export function matchPatterns(
   file: string,
@@ -41,7 +44,12 @@ export function matchPatterns(
   return fits(file, patterns, known);
 }
 
-/** A pattern that a name would fit if the desk had such a strip. */
+/**
+ * A pattern that a name would fit if the desk had such a strip.
+ *
+ * @example
+ * findUnknownStrip("99-mic.wav", [], []); // undefined
+ */
 export function findUnknownStrip(
   file: string,
   patterns: readonly NamePattern[],

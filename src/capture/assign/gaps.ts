@@ -26,6 +26,16 @@ const maxApart = 3;
  * @param isTold whether a path known to be silent lies between two paths of the run sheet
  * @param partOf the files that continue in others
  * @returns doubts, with times in the recording
+ * @example
+ * const one = (startSample, name) => ({
+ *   return: { file: "a.wav", channel: 0, startSample, lengthSamples: 249_165, profile: "quick", band: "base", signalVersion: 1, driftPpm: 0 },
+ *   path: name,
+ * });
+ * // Two returns with room for a third between them.
+ * const placed = [one(0, "1/mic"), one(3 * 249_165, "2/mic")];
+ * listGapDoubts(placed, () => false).map(({ code }) => code); // ["room-for-a-signal"]
+ * // The path between them is known to pass nothing.
+ * listGapDoubts(placed, () => true); // []
  */
 export function listGapDoubts(
   placed: readonly Placed[],

@@ -51,6 +51,10 @@ interface HeardPass {
  * @param returns that name an output, in the order in which the files were given
  * @param cuts returns that are not whole, of the same files
  * @param turnS length of one output's signal, seconds
+ * @example
+ * const { assignments, heard } = assignPassReturns([], [], { form: "turns", passes: [] }, [], () => 5);
+ * assignments; // []
+ * heard; // []
  */
 export function assignPassReturns(
   returns: readonly SignalReturn[],

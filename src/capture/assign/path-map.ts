@@ -49,6 +49,12 @@ export interface PathMapEntry {
  * @param origin what the text is called in messages: the file's name, or `--map`
  * @param paths of the desk
  * @throws DeskroundError `usage`, naming the line and the nearest path
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * const [first, second] = parseMap("7/mic\n# a comment\n-\n", "map.txt", [path("7", "mic")]);
+ * first.path; // "7/mic"
+ * second.path; // undefined
  */
 export function parseMap(
   text: string,
@@ -150,6 +156,12 @@ function unquoted(file: string): string {
  *
  * @returns undefined for a text that is another kind of map
  * @throws DeskroundError `usage`
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * const paths = [path("7", "mic"), path("8", "mic")];
+ * parseChannelMap("ch1 7/mic, ch2 8/mic", "--map", paths); // [["7/mic"], ["8/mic"]]
+ * parseChannelMap("evening.wav 7/mic", "--map", paths); // undefined
  */
 export function parseChannelMap(
   text: string,

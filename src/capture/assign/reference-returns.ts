@@ -14,6 +14,11 @@ export type ReferenceTurn = "first" | "last";
  * the path's name in a name that says no path of the desk.
  *
  * @param name of the reference path
+ * @example
+ * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
+ *
+ * isReferenceFile("insert first.wav", "insert", [path("7", "mic")], []); // true
+ * isReferenceFile("7-mic.wav", "insert", [path("7", "mic")], []); // false
  */
 export function isReferenceFile(
   file: string,
@@ -33,14 +38,27 @@ const turnWords: Readonly<Record<ReferenceTurn, ReadonlySet<string>>> = {
   last: new Set(["last", "after", "end", "final"]),
 };
 
-/** When the reference path was played, as a file's name tells it. */
+/**
+ * When the reference path was played, as a file's name tells it.
+ *
+ * @example
+ * readReferenceTurn("reference before.wav"); // "first"
+ * readReferenceTurn("reference.wav"); // undefined
+ */
 export function readReferenceTurn(file: string): ReferenceTurn | undefined {
   const words = wordsOf(file);
   const says = (turn: ReferenceTurn) => words.some((word) => turnWords[turn].has(word));
   return says("first") === says("last") ? undefined : says("first") ? "first" : "last";
 }
 
-/** Returns of the reference path in the order in which they were played, as names and takes tell. */
+/**
+ * Returns of the reference path in the order in which they were played, as names and takes tell.
+ *
+ * @example
+ * const one = (file) => ({ file, channel: 0, startSample: 0, lengthSamples: 100 });
+ * const sorted = sortReferenceReturns([one("reference after.wav"), one("reference before.wav")]);
+ * sorted.map(({ file }) => file); // ["reference before.wav", "reference after.wav"]
+ */
 export function sortReferenceReturns<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
   const place = { first: 0, undefined: 1, last: 2 };
   const rank = ({ file }: R) => place[readReferenceTurn(file) ?? "undefined"];
@@ -80,6 +98,14 @@ export interface PeeledReturns<R extends SignalSpan> {
  * number of returns says that it was played: as many as the paths are those alone; one more holds the
  * first, two more both. Of a whole run sheet in any other number the sheet is taken to have been
  * followed as far as it was recorded.
+ *
+ * @example
+ * const returns = ["a", "b", "c", "d"].map((file) => ({ file }));
+ * // Two more than the paths: the first and the last are the reference path's.
+ * const frame = { leads: true, trails: true, counts: [2], passes: [], isSheet: true };
+ * const { lead, trail, rest } = peelReference(returns, frame);
+ * [lead.file, trail.file]; // ["a", "d"]
+ * rest.length; // 2
  */
 export function peelReference<R extends SignalSpan>(
   returns: readonly R[],

@@ -12,6 +12,18 @@ import type { IncompleteReturn, RecordingInfo } from "../types.js";
  * For each file, which of the others its recorder may have gone on in; undefined for none.
  *
  * @param infos in any order
+ * @example
+ * const info = (file) => ({
+ *   file,
+ *   sampleRate: 48_000,
+ *   channels: 1,
+ *   bits: 24,
+ *   sampleFormat: "int",
+ *   frames: 1000,
+ *   cues: [],
+ *   doubts: [],
+ * });
+ * findContinuations([info("evening_001.wav"), info("evening_002.wav")]); // [1, undefined]
  */
 export function findContinuations(
   infos: readonly RecordingInfo[],
@@ -31,6 +43,19 @@ export function findContinuations(
  *
  * @param files with the number of returns in each, whole or not
  * @returns the first file of its recording and the frame there, for each file that is a part of one
+ * @example
+ * const info = (file) => ({
+ *   file,
+ *   sampleRate: 48_000,
+ *   channels: 1,
+ *   bits: 24,
+ *   sampleFormat: "int",
+ *   frames: 1000,
+ *   cues: [],
+ *   doubts: [],
+ * });
+ * const files = ["evening_001.wav", "evening_002.wav"].map((file) => ({ info: info(file), returns: 2 }));
+ * findSplitRecordings(files).get("evening_002.wav"); // { first: "evening_001.wav", fromFrame: 1000 }
  */
 export function findSplitRecordings(
   files: readonly { readonly info: RecordingInfo; readonly returns: number }[],
@@ -58,6 +83,9 @@ export function findSplitRecordings(
  *
  * @param files in any order
  * @returns the one that stands too early, the nearest of several, and the one behind it
+ * @example
+ * findOutOfSequence(["take2.wav", "take1.wav"]); // [["take2.wav", "take1.wav"]]
+ * findOutOfSequence(["take1.wav", "take2.wav"]); // []
  */
 export function findOutOfSequence(
   files: readonly string[],
@@ -144,6 +172,12 @@ const marginS = 1;
  * @param cuts of the first file
  * @param nextCuts of the one after it
  * @returns undefined where nothing points to such a return
+ * @example
+ * const info = { file: "a_001.wav", frames: 480_000, sampleRate: 48_000 };
+ * const cut = { missing: "end", startSample: 400_000, lengthSamples: 200_000, atSample: 405_000 };
+ * // A second to either side of what begins at the end of the first file.
+ * findJointRange(info, [cut], []); // [352000, 648000]
+ * findJointRange(info, [], []); // undefined
  */
 export function findJointRange(
   { frames, sampleRate }: RecordingInfo,

@@ -11,6 +11,15 @@ const highestRate = 192_000;
  * @param sampleRate hertz
  * @param name of the file, as messages show it
  * @throws DeskroundError `recording-unsupported`
+ * @example
+ * checkRate(48_000, "a.wav"); // undefined
+ * let code;
+ * try {
+ *   checkRate(8000, "a.wav");
+ * } catch (error) {
+ *   code = error.code;
+ * }
+ * [code]; // ["recording-unsupported"]
  */
 export function checkRate(sampleRate: number, name: string): void {
   if (sampleRate >= lowestRate && sampleRate <= highestRate) return;

@@ -25,7 +25,14 @@ const mostHeadBytes = 65_536;
  * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
  *   `recording-unsupported`: this one too for a file whose samples are compressed
  * @example
- * const isStillWritten = (file) => inspectGrowing(file)?.isClosed === false;
+ * // Of a FLAC file nobody can tell how far it was written.
+ * let code;
+ * try {
+ *   inspectGrowing(recording);
+ * } catch (error) {
+ *   code = error.code;
+ * }
+ * [code]; // ["recording-unsupported"]
  */
 export function inspectGrowing(file: string): GrowingRecording | undefined {
   let info: RecordingInfo;

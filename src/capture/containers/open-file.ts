@@ -21,6 +21,12 @@ export interface OpenFile {
  * for ever, and have no positions to read from.
  *
  * @throws DeskroundError `no-such-file`
+ * @example
+ * const source = openFile(recording);
+ * const head = new Uint8Array(4);
+ * source.readInto(head, 0); // 4
+ * String.fromCharCode(...head); // "fLaC"
+ * source.close();
  */
 export function openFile(file: string): OpenFile {
   assertRegularFile(file);
@@ -40,12 +46,23 @@ export function openFile(file: string): OpenFile {
   };
 }
 
-/** A file's name as messages show it. */
+/**
+ * A file's name as messages show it.
+ *
+ * @example
+ * toDisplayName("evil\u001b[2J.wav"); // "evil[2J.wav"
+ */
 export function toDisplayName(file: string): string {
   return sanitizeText(file);
 }
 
-/** What a failed opening means to the person who named the file. */
+/**
+ * What a failed opening means to the person who named the file.
+ *
+ * @example
+ * const error = createOpenError("a.wav", Object.assign(new Error(), { code: "ENOENT" }));
+ * error.message; // "a.wav: there is no such file."
+ */
 export function createOpenError(file: string, error: unknown): DeskroundError {
   const name = toDisplayName(file);
   const code = errorCode(error);
@@ -84,7 +101,12 @@ function strangeName(name: string, error: unknown): DeskroundError {
 
 const checkName = "Check the name and the folder.";
 
-/** @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there */
+/**
+ * @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there
+ *
+ * @example
+ * assertRegularFile(recording); // undefined
+ */
 export function assertRegularFile(file: string): void {
   if (file === "") {
     const hint =
@@ -113,7 +135,12 @@ function getTypingHint(file: string): string {
   return /\.\w+$/.test(file) ? "" : ' A name with spaces goes into quotes: "my recording.wav"';
 }
 
-/** What it means when a file gives fewer bytes than it held when it was inspected. */
+/**
+ * What it means when a file gives fewer bytes than it held when it was inspected.
+ *
+ * @example
+ * shrunkError("a.wav").code; // "recording-damaged"
+ */
 export function shrunkError(file: string): DeskroundError {
   const message = `${toDisplayName(file)}: the file became shorter while it was read.`;
   const hint = "Stop the recording or the copying first, then try again.";

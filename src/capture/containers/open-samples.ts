@@ -9,7 +9,7 @@ import type { SampleReader } from "./sample-reader.js";
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  * const block = new Float64Array(4096);
- * reader.read(0, 4096, 0, block);
+ * reader.read(0, 4096, 0, block); // 4096
  * reader.close();
  *
  * @throws DeskroundError `no-such-file`

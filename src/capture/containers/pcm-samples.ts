@@ -40,6 +40,15 @@ const lead = 8;
  * Opens the samples of one inspected file that holds them as they are. Close the reader when done.
  *
  * @throws DeskroundError `no-such-file`
+ * @example
+ * // Read as sixteen bits without a header, the file's own bytes are samples.
+ * const info = { file: recording, bits: 16, channels: 1, frames: 2, dataOffset: 0, sampleFormat: "int" };
+ * const reader = openPcmSamples(info);
+ * const samples = new Float64Array(1);
+ * reader.read(0, 1, 0, samples); // 1
+ * // "fL", little-endian: 0x4c66 of 0x8000.
+ * samples[0]; // 0.596863
+ * reader.close();
  */
 export function openPcmSamples(info: PcmInfo): SampleReader {
   const { bits, channels, frames } = info;

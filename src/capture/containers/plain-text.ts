@@ -2,7 +2,12 @@
 const unprintable = /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/gu;
 const spacing = /[\t\r\n\v\f\u2028\u2029]+/gu;
 
-/** A text from a file, fit for a terminal: line ends become spaces, control characters vanish. */
+/**
+ * A text from a file, fit for a terminal: line ends become spaces, control characters vanish.
+ *
+ * @example
+ * sanitizeText("two\nlines\u0007"); // "two lines"
+ */
 export function sanitizeText(text: string): string {
   return text.replace(spacing, " ").replace(unprintable, "").trim();
 }
@@ -12,6 +17,11 @@ const utf8 = new TextDecoder("utf-8", { fatal: true });
 /**
  * Text of a chunk: up to the first NUL, UTF-8 where it is that, Latin-1 otherwise, as both are
  * met in `bext` and `adtl` although the standards ask for ASCII.
+ *
+ * @example
+ * decodeChunkText(Uint8Array.of(100, 101, 115, 107, 0, 120)); // "desk"
+ * // Not UTF-8, so Latin-1.
+ * decodeChunkText(Uint8Array.of(0xe9)); // "é"
  */
 export function decodeChunkText(bytes: Uint8Array): string {
   const end = bytes.indexOf(0);

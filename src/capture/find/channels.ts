@@ -19,6 +19,14 @@ const drivenShare = 0.1;
  *
  * @param returns of all channels
  * @returns in the order of time, with doubts
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const { returns } = findReturns(reader);
+ * const both = returns.flatMap((one) => [one, { ...one, channel: 1 }]);
+ * // Two channels that were driven at once are the sides of a stereo bus.
+ * mergeChannelReturns(both, { ...reader.info, channels: 2 }).returns[0].partner.channel; // 1
+ * reader.close();
  */
 export function mergeChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
   const groups = simultaneous(returns, togetherS * info.sampleRate);
@@ -39,6 +47,14 @@ export function mergeChannelReturns(returns: readonly SignalReturn[], info: Reco
  * @param returns of all channels
  * @returns in the order of time, at one time in that of the channels; with doubts, and the
  *   number of turns in which nothing but crosstalk was heard
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const [one] = findReturns(reader).returns;
+ * const leak = { ...one, channel: 1, gain: one.gain / 1000 };
+ * // What is 60 dB weaker at the same time is crosstalk.
+ * splitChannelReturns([one, leak], { ...reader.info, channels: 2 }).returns.length; // 1
+ * reader.close();
  */
 export function splitChannelReturns(returns: readonly SignalReturn[], info: RecordingInfo) {
   const loudest = new Map<number, number>();

@@ -50,6 +50,15 @@ const atOnce = 16_384;
  * matched filter with one chirp, peaks of the normalised correlation.
  *
  * @param sampleRate of the capture
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const search = createChirpSearch(reader.info.sampleRate);
+ * const samples = new Float64Array(reader.frames);
+ * search.push(samples, reader.read(0, reader.frames, 0, samples));
+ * // Two chirps in each of two markers.
+ * search.finish().length; // 4
+ * reader.close();
  */
 export function createChirpSearch(sampleRate: number): ChirpSearch {
   const factor = Math.max(1, Math.floor(sampleRate / (2.2 * chirp.toHz)));

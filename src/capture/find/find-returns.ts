@@ -93,6 +93,13 @@ export function findReturns(
  * Joins each start marker with the end marker of its kind that follows at the signal's length.
  *
  * @param scans of all stretches of a capture, in their order
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const whole = [0, reader.frames];
+ * const { pairs } = pairMarkers([scanBlock(reader, whole, whole)], reader.info.sampleRate);
+ * pairs.map(({ start, end }) => [start.profile, end.which]); // [["quick", "end"]]
+ * reader.close();
  */
 export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedMarkers {
   const { chirps, heard, isAltered } = mergeScans(scans, sampleRate);
@@ -113,6 +120,12 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
  * Puts together what was found in a capture.
  *
  * @param all the pairs, placed, in their order
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const none = { pairs: [], lone: [], strange: 0, heard: [] };
+ * buildSearchResult(reader.info, none, [], { channels: "sides" }).returns; // []
+ * reader.close();
  */
 export function buildSearchResult(
   info: RecordingInfo,
@@ -151,7 +164,19 @@ export function buildSearchResult(
   return { ...across, cuts, strange, heard, ...isMixed, doubts: [...bad, ...across.doubts] };
 }
 
-/** Places a return to a fraction of a sample, and its clock; see {@link locateReturn}. */
+/**
+ * Places a return to a fraction of a sample, and its clock; see {@link locateReturn}.
+ *
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const whole = [0, reader.frames];
+ * const { pairs } = pairMarkers([scanBlock(reader, whole, whole)], reader.info.sampleRate);
+ * // The signal begins 0.3 s into the recording, which is 6 dB quieter.
+ * Math.round(buildReturn(reader, pairs[0]).startSample); // 13230
+ * buildReturn(reader, pairs[0]).gain.toFixed(1); // "0.5"
+ * reader.close();
+ */
 export function buildReturn(reader: SampleReader, pair: MarkerPair): SignalReturn {
   const { channel, start, end, windows } = pair;
   const { sampleRate, file } = reader.info;

@@ -21,6 +21,11 @@ const togetherS = 0.05;
  * @param lone of all channels
  * @param whole returns of all channels
  * @returns in the order of time
+ * @example
+ * const marker = { at: 48_000, which: "start", profile: "quick", version: 1, band: "base", step: 0 };
+ * const [cut] = findIncompleteReturns("a.wav", 48_000, [{ channel: 0, marker }], []);
+ * cut.missing; // "end"
+ * cut.atSample; // 48000
  */
 export function findIncompleteReturns(
   file: string,

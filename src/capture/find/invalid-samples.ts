@@ -32,6 +32,11 @@ const piece = new Float64Array(pieceFrames);
  *
  * @param from first sample frame
  * @param until sample frame behind the last
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * findInvalidSpans(reader, 0, 0, reader.frames); // []
+ * reader.close();
  */
 export function findInvalidSpans(
   reader: SampleReader,
@@ -50,7 +55,14 @@ export function findInvalidSpans(
   return mergeInvalidSpans(found, reader.info.sampleRate);
 }
 
-/** Joins stretches that lie near each other, of any number of channels. */
+/**
+ * Joins stretches that lie near each other, of any number of channels.
+ *
+ * @example
+ * const span = (from, until) => ({ from, until, count: until - from });
+ *
+ * mergeInvalidSpans([span(100, 110), span(0, 10)], 48_000); // [{ from: 0, until: 110, count: 20 }]
+ */
 export function mergeInvalidSpans(
   stretches: readonly InvalidSpan[],
   sampleRate: number,
@@ -67,11 +79,26 @@ export function mergeInvalidSpans(
   return joined;
 }
 
+/**
+ * How many samples there are in all.
+ *
+ * @example
+ * const span = (from, until) => ({ from, until, count: until - from });
+ * countInvalid([span(0, 10), span(100, 105)]); // 15
+ */
 export function countInvalid(stretches: readonly InvalidSpan[]): number {
   return stretches.reduce((sum, { count }) => sum + count, 0);
 }
 
-/** Whether some of them lie between two sample frames. */
+/**
+ * Whether some of them lie between two sample frames.
+ *
+ * @example
+ * const span = (from, until) => ({ from, until, count: until - from });
+ *
+ * isInvalidWithin([span(100, 110)], 105, 200); // true
+ * isInvalidWithin([span(100, 110)], 110, 200); // false
+ */
 export function isInvalidWithin(
   stretches: readonly InvalidSpan[],
   from: number,
@@ -85,6 +112,10 @@ export function isInvalidWithin(
  * @param channels the stretches of each channel with samples that are NaN or infinite
  * @param isAltered whether they are not those that the file's own checksum was made of
  * @returns one doubt, none where all samples are some
+ * @example
+ * const info = { file: "a.wav", sampleRate: 48_000, channels: 1 };
+ * listSampleDoubts(info, [[]], undefined); // []
+ * listSampleDoubts(info, [[]], true); // [{ code: "samples-altered", file: "a.wav" }]
  */
 export function listSampleDoubts(
   info: RecordingInfo,

@@ -20,6 +20,16 @@ export interface LevelMeter {
 
 const nearFullScale = 0.9999;
 
+/**
+ * A meter of a channel: how loud it was, and how often at full scale.
+ *
+ * @example
+ * const meter = createLevelMeter();
+ * meter.push(Float64Array.of(0.6, -0.8), 0, 2);
+ * meter.heard().peak; // 0.8
+ * // √((0.36 + 0.64)/2)
+ * meter.heard().rms; // 0.707107
+ */
 export function createLevelMeter(): LevelMeter {
   let frames = 0;
   let peak = 0;
@@ -67,7 +77,14 @@ function squaresOf(samples: Float64Array) {
   return { sum: even + odd, most };
 }
 
-/** What was heard in stretches of a channel, as one. */
+/**
+ * What was heard in stretches of a channel, as one.
+ *
+ * @example
+ * const of = (frames, rms) => ({ frames, peak: rms, rms, atFullScale: 0, bad: [] });
+ * // As powers, each by its length: √((0.36 + 0.64)/2).
+ * mergeChannelLevels([of(100, 0.6), of(100, 0.8)], 48_000).rms; // 0.707107
+ */
 export function mergeChannelLevels(
   stretches: readonly ChannelLevels[],
   sampleRate: number,

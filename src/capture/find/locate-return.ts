@@ -28,6 +28,16 @@ export interface Location {
  * @param start marker found at the beginning
  * @param end marker found at the end
  * @param table the signal's segments
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const whole = [0, reader.frames];
+ * const { pairs } = pairMarkers([scanBlock(reader, whole, whole)], reader.info.sampleRate);
+ * const [{ start, end }] = pairs;
+ * const place = locateReturn(reader, 0, start, end, buildSignalTable("quick", "base"));
+ * // Played and recorded by one clock.
+ * Math.abs(place.driftPpm) < 0.01; // true
+ * reader.close();
  */
 export function locateReturn(
   reader: SampleReader,
@@ -60,7 +70,13 @@ export function locateReturn(
   };
 }
 
-/** The marker segment of a table. */
+/**
+ * The marker segment of a table.
+ *
+ * @example
+ * // A tenth of a second into the signal.
+ * findMarker(buildSignalTable("quick", "base"), "start").startS; // 0.1
+ */
 export function findMarker(table: SignalTable, which: "start" | "end"): MarkerSegment {
   const marker = table.segments.find((s) => s.kind === "marker" && s.which === which);
   if (marker?.kind !== "marker") throw new RangeError(`a signal without its ${which} marker`);

@@ -47,7 +47,15 @@ export interface Pairs {
   readonly strange: readonly number[];
 }
 
-/** Pairs chirps into markers; of pairs that share a chirp the likelier one stands. */
+/**
+ * Pairs chirps into markers; of pairs that share a chirp the likelier one stands.
+ *
+ * @example
+ * const chirp = (at) => ({ at, likeness: 0.9, shape: new Float64Array(81).fill(1) });
+ * // 0.17 s apart: the start of a quick signal.
+ * const { markers } = pairChirps([chirp(0), chirp(0.17 * 48_000)], 48_000);
+ * markers.map(({ profile, which }) => [profile, which]); // [["quick", "start"]]
+ */
 export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs {
   const found: { marker: Marker; i: number; j: number }[] = [];
   const odd: { i: number; j: number }[] = [];

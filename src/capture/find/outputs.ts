@@ -26,6 +26,13 @@ const mixedShare = 0.05;
  *
  * @param lone markers without a partner
  * @returns the other returns, and the channels on which some were mixed
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const { returns } = findReturns(reader);
+ * // No marker of another output lies over it.
+ * dropMixedReturns(returns, [], reader.info.sampleRate).mixed; // []
+ * reader.close();
  */
 export function dropMixedReturns(
   returns: readonly SignalReturn[],
@@ -77,6 +84,13 @@ export function dropMixedReturns(
  *
  * @param groups returns that were heard at once
  * @returns in the order of time, at one time by channel
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const [one] = findReturns(reader).returns;
+ * const group = [{ ...one, output: 1 }, { ...one, output: 1, channel: 1, gain: one.gain / 1000 }];
+ * splitOutputReturns([group], { ...reader.info, channels: 2 }).map(({ channel }) => channel); // [0]
+ * reader.close();
  */
 export function splitOutputReturns(
   groups: readonly (readonly SignalReturn[])[],
@@ -127,7 +141,12 @@ function listUndriven(channel: number, driven: ReadonlySet<number>, channels: nu
   });
 }
 
-/** That outputs which played at once were recorded as one. */
+/**
+ * That outputs which played at once were recorded as one.
+ *
+ * @example
+ * mixedDoubt({ file: "a.wav", channels: 2 }, [1]).code; // "outputs-mixed"
+ */
 export function mixedDoubt({ file, channels }: RecordingInfo, mixed: readonly number[]): Doubt {
   return { code: "outputs-mixed", file, channels: mixed, of: channels };
 }

@@ -24,6 +24,11 @@ const besideS = 0.4;
 /**
  * The stretches a capture is looked through in. They depend on the capture alone, so that what is
  * found does not depend on how many threads share them.
+ *
+ * @example
+ * splitIntoBlocks([0, 48_000], 48_000); // [[0, 48000]]
+ * // Ten minutes in stretches of about one.
+ * splitIntoBlocks([0, 600 * 48_000], 48_000).length; // 10
  */
 export function splitIntoBlocks(
   [from, until]: FrameRange,
@@ -42,6 +47,12 @@ export function splitIntoBlocks(
  *
  * @param whole bounds of the search that the stretch is a part of: nothing outside them is read
  * @param onShare called now and then with the share done, 0 to 1
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const whole = [0, reader.frames];
+ * scanBlock(reader, whole, whole).chirps[0].length; // 4
+ * reader.close();
  */
 export function scanBlock(
   reader: SampleReader,
@@ -94,7 +105,17 @@ function takeSearches(sampleRate: number, channels: number): readonly ChirpSearc
   return Array.from({ length: channels }, (_, k) => kept[k] ?? createChirpSearch(sampleRate));
 }
 
-/** Joins the scans of a capture's stretches, in their order; a chirp at a border is in both. */
+/**
+ * Joins the scans of a capture's stretches, in their order; a chirp at a border is in both.
+ *
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const whole = [0, reader.frames];
+ * const scan = scanBlock(reader, whole, whole);
+ * mergeScans([scan], reader.info.sampleRate).chirps[0].length; // 4
+ * reader.close();
+ */
 export function mergeScans(scans: readonly Scan[], sampleRate: number): Scan {
   return {
     chirps: scans[0].chirps.map((_, channel) => {

@@ -53,6 +53,12 @@ const mostSpeedPpm = 2500;
  * @param reader the capture
  * @param found a return with `slipSamples`, its start placed by its start marker
  * @param table the signal's segments
+ * @example
+ * const reader = await openSamples(inspectRecording(recording));
+ *
+ * const [found] = findReturns(reader).returns;
+ * computeSlip(reader, found, buildReturnTable(found)).samples; // 0
+ * reader.close();
  */
 export function computeSlip(reader: SampleReader, found: SignalReturn, table: SignalTable): Slip {
   const { sampleRate } = reader.info;

@@ -29,7 +29,13 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   predict: bestFamily,
 };
 
-/** The family that a path measures like, where it is not its own. */
+/**
+ * The family that a path measures like, where it is not its own.
+ *
+ * @example
+ * // Nothing else to be like.
+ * findMatchingFamily({ others: [] }); // undefined
+ */
 export function findMatchingFamily(path: PathEvidence): string | undefined {
   return bestFamily(path)?.name;
 }

@@ -18,6 +18,17 @@ const leastProbability = 0.005;
  * @param causes of the path, as a round has them; may be empty
  * @param results of the path, oldest first
  * @returns causes, the likeliest first; the same where nothing was checked
+ * @example
+ * const causes = ["low-cut-left-in", "dried-coupling-capacitor"].map((id) => ({
+ *   ...describeCause(findCause(id)),
+ *   probability: 0.5,
+ *   evidence: [],
+ * }));
+ *
+ * const gone = { check: "low-cut", outcome: "gone", source: "n1" };
+ * const [first] = applyChecks(causes, [gone]);
+ * first.cause; // "low-cut-left-in"
+ * applyChecks(causes, []) === causes; // true
  */
 export function applyChecks(
   causes: readonly Cause[],

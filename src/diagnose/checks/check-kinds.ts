@@ -256,7 +256,13 @@ const byId: ReadonlyMap<string, CheckKind<CheckId>> = new Map(
   checkKinds.map((kind) => [kind.id, kind]),
 );
 
-/** A check by its id; undefined for one of another version. */
+/**
+ * A check by its id; undefined for one of another version.
+ *
+ * @example
+ * findCheck("low-cut").id; // "low-cut"
+ * findCheck("of another version"); // undefined
+ */
 export function findCheck(id: string): CheckKind<CheckId> | undefined {
   return byId.get(id);
 }

@@ -137,6 +137,12 @@ function getRemedyMinutes({ kind, bench }: CauseKind): number {
  * found, those that pay best first, and before the first fault the strip is taken out.
  *
  * @param isLast which are found only after all others
+ * @example
+ * const kind = (id) => findCause(id);
+ * const setting = { kind: kind("low-cut-left-in"), probability: 0.5, minutes: 3 };
+ * const fault = { kind: kind("dried-coupling-capacitor"), probability: 0.5, minutes: 30 };
+ * // The setting first, 3 minutes in any case; in half of them the strip is pulled as well.
+ * expectMinutes([setting, fault], 20); // 28
  */
 export function expectMinutes(
   suspects: readonly Suspect[],

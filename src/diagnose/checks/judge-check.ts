@@ -36,6 +36,9 @@ const farSideDb = -20;
  *
  * @param before the path as the round has it, with its findings
  * @param after the path as it was recorded again; for `other-input`, the other path
+ * @example
+ * const before = { path: "7/mic", findings: [], features: new Map(), others: [] };
+ * judgeCheck(findCheck("low-cut"), before, before).outcome; // "unclear"
  */
 export function judgeCheck(
   kind: CheckKind,

@@ -145,7 +145,13 @@ const rows: readonly FirstAidRow[] = [
   { todo: "try it a few times, and note what it does", carryOn: "care" },
 ];
 
-/** What to try about a fault before it is opened. */
+/**
+ * What to try about a fault before it is opened.
+ *
+ * @example
+ * findFirstAid({ control: "fader", symptom: "scratch" }).todo.length > 0; // true
+ * findFirstAid({}).carryOn; // "care"
+ */
 export function findFirstAid({ control, symptom }: NotedFault): FirstAid {
   const row = rows.find(
     ({ controls, symptoms }) =>

@@ -33,7 +33,13 @@ export interface NoteReading {
   readonly isInOrder: boolean;
 }
 
-/** The control that a name or a few words mean. */
+/**
+ * The control that a name or a few words mean.
+ *
+ * @example
+ * findControl("the fader"); // "fader"
+ * findControl("the weather"); // undefined
+ */
 export function findControl(text: string): Control | undefined {
   return mergeControls(findMatches(controlRows, normalizeNote(text)), normalizeNote(text))[0]?.is;
 }
@@ -172,6 +178,9 @@ function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
  *
  * @param inputs of the strip
  * @returns undefined where it names none, or several
+ * @example
+ * findNotedInput("mic fine, tape crackles", ["mic", "tape"]); // "tape"
+ * findNotedInput("crackles", ["mic", "tape"]); // undefined
  */
 export function findNotedInput(text: string, inputs: readonly string[]): string | undefined {
   const clauses = splitClauses(withoutCircumstances(normalizeNote(text)));

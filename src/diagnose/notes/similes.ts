@@ -29,6 +29,9 @@ const rows = (Object.keys(alike) as Symptom[]).map(
  * The symptom that a clause describes by what it sounds like: "like a bee in a jar" is a buzz.
  *
  * @param clause of what `normalizeNote` returns
+ * @example
+ * findSimile("sounds like a bee in a jar"); // "buzz"
+ * findSimile("crackles"); // undefined
  */
 export function findSimile(clause: string): Symptom | undefined {
   if (!compares.test(clause)) return undefined;

@@ -19,7 +19,12 @@ export function compileWords(pattern: string): RegExp {
 /** Common endings, for the spellings of a word. */
 const spelledEndings = ["", "s", "es", "ed", "ing", "y", "e", "er"];
 
-/** The words that patterns are made of: `~` with its commonest endings, `u?` with and without. */
+/**
+ * The words that patterns are made of: `~` with its commonest endings, `u?` with and without.
+ *
+ * @example
+ * listWords(["colou?r"]); // ["colour", "color"]
+ */
 export function listWords(patterns: readonly string[]): readonly string[] {
   const words = patterns.flatMap((pattern) => pattern.match(/[a-z][a-z?]*~?/g) ?? []);
   return words.flatMap(listOptional).flatMap((word) => {
@@ -39,7 +44,12 @@ function listOptional(word: string): readonly string[] {
   return [before + after, before.slice(0, -1) + after].flatMap(listOptional);
 }
 
-/** What comes before `~` in patterns. */
+/**
+ * What comes before `~` in patterns.
+ *
+ * @example
+ * listStems(["crackl~", "fade out", "crackl~ loud~"]); // ["crackl", "loud"]
+ */
 export function listStems(patterns: readonly string[]): readonly string[] {
   const stems = patterns.flatMap((pattern) => pattern.match(/[a-z]+(?=~)/g) ?? []);
   return [...new Set(stems)];
@@ -55,6 +65,10 @@ export interface WordMatch<T> {
 /**
  * All that patterns find in a text, in its order, none over another; where two overlap the longer
  * counts, and of two as long the earlier row.
+ *
+ * @example
+ * const rows = [["fader", compileWords("fader")], ["channel fader", compileWords("channel fader")]];
+ * findMatches(rows, "the channel fader sticks"); // [{ is: "channel fader", start: 4, end: 17 }]
  */
 export function findMatches<T>(
   rows: readonly (readonly [is: T, pattern: RegExp])[],

@@ -72,6 +72,21 @@ const maskedWithinDb = 3;
  * siblings shows: by an earlier round where there is one, and by what such a desk can be.
  *
  * @param paths without the shares of what only some strips have in common
+ * @example
+ * const path = (strip, value) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: { readings: { polarity: { value, unit: "", uncertainty: 0 } }, absent: {}, curves: {} },
+ * });
+ * const strips = ["1", "2", "3", "4"];
+ * const reference = { expectations: {}, unit: "dBFS", referenceDbu: 4, nominalDbu: { mic: -40 } };
+ * compareDesk(strips.map((strip) => path(strip, 1)), reference); // []
+ * const earlier = strips.map((strip) => path(strip, 1));
+ * const [fault] = compareDesk(strips.map((strip) => path(strip, -1)), { ...reference, earlier });
+ * fault.aspect; // "polarity"
+ * fault.against; // "baseline"
  */
 export function compareDesk(
   paths: readonly PlacedInput[],
@@ -93,6 +108,19 @@ export function compareDesk(
  *
  * @param paths of this side
  * @param other side of the same paths, under the same names
+ * @example
+ * const side = (strip, value) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: { readings: { polarity: { value, unit: "", uncertainty: 0 } }, absent: {}, curves: {} },
+ * });
+ * const strips = ["1", "2", "3", "4"];
+ * const sides = (value) => strips.map((strip) => side(strip, value));
+ * const [fault] = compareWithOther(sides(-1), sides(1), { expectations: { levelDb: 1 } });
+ * fault.aspect; // "polarity"
+ * fault.against; // "other-side"
  */
 export function compareWithOther(
   paths: readonly PlacedInput[],
@@ -131,6 +159,12 @@ function toFaults(
 /**
  * What of a single path is beyond what such a desk can be: before it has siblings nothing else tells.
  * Level and polarity are left out, which only others can be held against.
+ *
+ * @example
+ * const reference = { expectations: {}, unit: "dBFS", referenceDbu: 4, nominalDbu: { mic: -40 } };
+ * const measurement = { readings: {}, absent: {}, curves: {} };
+ * const path = { path: "1/mic", strip: "1", input: "mic", family: "mic", measurement };
+ * findBeyondExpectation(path, reference); // []
  */
 export function findBeyondExpectation(
   path: PlacedInput,

@@ -3,7 +3,14 @@ import type { SharedAspect, SharedFinding } from "./types.js";
 /** What loses this much carries nothing but what leaks across, decibels (common practice). */
 const deadDb = -40;
 
-/** Whether a part that has lost level is as good as dead. */
+/**
+ * Whether a part that has lost level is as good as dead.
+ *
+ * @example
+ * const lost = (deviation) => [{ reading: "gain", deviation, unit: "dB", value: deviation, expected: 0 }];
+ * isDead("level", lost(-60)); // true
+ * isDead("level", lost(-6)); // false
+ */
 export function isDead(aspect: SharedAspect, [first]: readonly SharedFinding[]): boolean {
   return aspect === "level" && first !== undefined && first.deviation <= deadDb;
 }

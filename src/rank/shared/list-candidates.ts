@@ -34,6 +34,20 @@ const oneInputPrior = Math.log(0.25);
  * some moment on; strips with all their inputs, or one of them.
  *
  * @param paths in the order of recording
+ * @example
+ * const measurement = { readings: {}, absent: {}, curves: {} };
+ * const strips = ["1", "2", "3", "4", "5", "6", "7", "8"];
+ * const paths = strips.map((strip) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement,
+ * }));
+ * const parts = [{ kind: "ribbon", name: "A", strips: ["1", "2", "3", "4"] }];
+ * const [ribbon] = listCandidates(paths, { strips, parts });
+ * ribbon.part; // { kind: "ribbon", name: "A", strips: ["1", "2", "3", "4"] }
+ * ribbon.members.size; // 4
  */
 export function listCandidates(
   paths: readonly PlacedInput[],

@@ -27,6 +27,13 @@ const ofMake: ReadonlySet<SharedAspect> = new Set([
  * Whether two kinds of strips explain a difference as well as a fault: it is small, in several
  * aspects at once, and in nothing that no make has, such as hum. Where one mechanism alone explains
  * it, it is a fault of the worse ones as long as they are not the most.
+ *
+ * @example
+ * const members = new Set(["1/mic", "2/mic", "3/mic"]);
+ * const moved = [{ row: { aspect: "bass", least: 1 }, deviation: 1.5 }];
+ * const score = (part) => ({ candidate: { part, members }, moved, aspects: ["bass", "treble"] });
+ * isMakeDifference(score({ kind: "bank" }), 8); // true
+ * isMakeDifference(score({ kind: "ribbon", name: "A" }), 8); // false
  */
 export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
   if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;
@@ -42,6 +49,14 @@ const mayBeMake = 0.4;
 
 /**
  * Whether a difference may be that of another make as well as a fault: worth a look, not a repair.
+ *
+ * @example
+ * const moved = [{ row: { aspect: "bass", least: 1 }, deviation: 1.5 }];
+ * const members = new Set(["1/mic", "2/mic", "3/mic", "4/mic"]);
+ * const score = { candidate: { part: { kind: "bank" }, members }, moved, aspects: ["bass"] };
+ * mayBeMakeDifference(score, 8); // true
+ * // Of so many paths it is too few for another kind of strip.
+ * mayBeMakeDifference(score, 40); // false
  */
 export function mayBeMakeDifference(score: Score, paths: number): boolean {
   const { candidate, aspects } = score;

@@ -63,13 +63,26 @@ const adding: ReadonlySet<SharedAspect> = new Set(["noise", "hum-odd", "hum-even
 /** Parts that all inputs of a strip have gone through before. */
 const afterInputs: ReadonlySet<SharedPartKind> = new Set(["group", "bus", "master"]);
 
-/** What is added to the log-odds of a part for the aspect that it shows. */
+/**
+ * What is added to the log-odds of a part for the aspect that it shows.
+ *
+ * @example
+ * // A supply carries ripple, and hardly inverts anything.
+ * getReadiness("supply", "hum-even"); // 0
+ * getReadiness("supply", "polarity"); // -5
+ */
 export function getReadiness(kind: SharedPartKind, aspect: SharedAspect): number {
   const own = readiness[kind];
   return own === undefined ? 0 : (own[aspect] ?? own.else);
 }
 
-/** Whether a part must show an aspect with the same power on every input. */
+/**
+ * Whether a part must show an aspect with the same power on every input.
+ *
+ * @example
+ * isEqualOnInputs("group", "noise"); // true
+ * isEqualOnInputs("supply", "noise"); // false
+ */
 export function isEqualOnInputs(kind: SharedPartKind, aspect: SharedAspect): boolean {
   return afterInputs.has(kind) && adding.has(aspect);
 }

@@ -59,7 +59,13 @@ interface ReadingOfGroup {
   readonly unit: string;
 }
 
-/** Which mains lines a row is about; undefined where it is about none. */
+/**
+ * Which mains lines a row is about; undefined where it is about none.
+ *
+ * @example
+ * linesOf({ aspect: "hum-even" }); // "even"
+ * linesOf({ aspect: "noise" }); // undefined
+ */
 export function linesOf({ aspect }: Pick<Row, "aspect">): "odd" | "even" | undefined {
   if (aspect === "hum-odd") return "odd";
   return aspect === "hum-even" ? "even" : undefined;
@@ -87,7 +93,13 @@ function floored({ read }: Row, lines: "odd" | "even"): Pick<Row, "read" | "read
   };
 }
 
-/** The power of mains lines with that of hiss some decibels lower, decibels. */
+/**
+ * The power of mains lines with that of hiss some decibels lower, decibels.
+ *
+ * @example
+ * // Odd lines 10 dB below the hiss are as loud as its floor for them: twice the power.
+ * floorHum(-100, -90, "odd"); // -96.98970
+ */
 export function floorHum(humDb: number, hissDb: number, lines: "odd" | "even"): number {
   return 10 * Math.log10(10 ** (humDb / 10) + 10 ** ((hissDb - unheardDb[lines]) / 10));
 }
@@ -173,12 +185,24 @@ export const mechanisms: readonly (readonly SharedAspect[])[] = [
   ["polarity"],
 ];
 
-/** Whether two aspects may be of one fault. */
+/**
+ * Whether two aspects may be of one fault.
+ *
+ * @example
+ * isSameMechanism("hum-odd", "hum-even"); // true
+ * isSameMechanism("noise", "polarity"); // false
+ */
 export function isSameMechanism(a: SharedAspect, b: SharedAspect): boolean {
   return a === b || mechanisms.some((own) => own.includes(a) && own.includes(b));
 }
 
-/** A shared difference in a reading smaller than this is of no concern; in its unit. */
+/**
+ * A shared difference in a reading smaller than this is of no concern; in its unit.
+ *
+ * @example
+ * getSharedLeast("gain", "level"); // 1.2
+ * getSharedLeast("polarity", "polarity"); // 1
+ */
 export function getSharedLeast(reading: string, aspect: SharedAspect): number {
   const own = rows.filter((row) => row.aspect === aspect);
   return (own.find((row) => row.reading === reading) ?? own[0]).least;

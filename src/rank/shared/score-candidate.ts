@@ -70,6 +70,18 @@ const leastUnnamed = 3;
  * Reads every row of every family, in the order in which they appear.
  *
  * @param strips in the desk's physical order
+ * @example
+ * const path = (strip, value) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: { readings: { gain: { value, unit: "dB", uncertainty: 0.01 } }, absent: {}, curves: {} },
+ * });
+ * const paths = [path("1", 0), path("2", -3), path("3", 0), path("4", 0)];
+ * const read = readRows(paths, ["1", "2", "3", "4"]);
+ * const levels = read.find(({ row }) => row.reading === "gain");
+ * levels.paths.map(({ value }) => value); // [0, -3, 0, 0]
  */
 export function readRows(
   paths: readonly PlacedInput[],
@@ -112,6 +124,25 @@ export function readRows(
  * and aspects it shows it on, since one fault of its own would explain them all. Against that stand
  * the prior of the set, and a price for each aspect, whose size is not known beforehand (as in
  * Bayes factors; R. E. Kass, A. E. Raftery, J. Am. Stat. Assoc. 90(430), 1995).
+ *
+ * @example
+ * const strips = ["1", "2", "3", "4", "5", "6", "7", "8"];
+ * const paths = strips.map((strip, k) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: {
+ *     readings: { gain: { value: k < 4 ? -6 : 0, unit: "dB", uncertainty: 0.01 } },
+ *     absent: {},
+ *     curves: {},
+ *   },
+ * }));
+ * const members = new Set(paths.slice(0, 4).map(({ path }) => path));
+ * const candidate = { part: { kind: "ribbon", name: "A" }, members, logPrior: Math.log(0.15) };
+ * const score = scoreCandidate(candidate, readRows(paths, strips));
+ * score.aspects; // ["level"]
+ * score.logOdds > 4; // true
  */
 export function scoreCandidate(candidate: Candidate, values: readonly RowValues[]): Score {
   const best = new Map<SharedAspect, Sides>();

@@ -26,6 +26,16 @@ export const leastCommonBytes = 18;
  * Reads a `COMM` chunk.
  *
  * @param bytes 18 at least
+ * @example
+ * const bytes = new Uint8Array(18);
+ * const view = new DataView(bytes.buffer);
+ * view.setUint16(0, 2);
+ * view.setUint32(2, 1000);
+ * view.setUint16(6, 24);
+ * // 48 kHz in extended precision: 1.46484375·2^15.
+ * view.setUint16(8, 0x400e);
+ * view.setUint32(10, 0xbb80_0000);
+ * readCommon(bytes); // { channels: 2, frames: 1000, bits: 24, sampleRate: 48000 }
  */
 export function readCommon(bytes: Uint8Array): Common {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
@@ -50,7 +60,14 @@ function readExtended(view: DataView, at: number): number {
 /** A marker has eight bytes and more; more of them than this are not read. */
 export const mostMarkBytes = 1 << 20;
 
-/** Markers of a `MARK` chunk, in the order of the file. */
+/**
+ * Markers of a `MARK` chunk, in the order of the file.
+ *
+ * @example
+ * // One marker at frame 9, "go".
+ * const bytes = Uint8Array.of(0, 1, 0, 1, 0, 0, 0, 9, 2, 103, 111, 0);
+ * readMarks(bytes); // [{ position: 9, label: "go" }]
+ */
 export function readMarks(bytes: Uint8Array): readonly CuePoint[] {
   const marks: CuePoint[] = [];
   if (bytes.length < 2) return marks;

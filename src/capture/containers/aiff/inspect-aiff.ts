@@ -31,6 +31,15 @@ const iff: ChunkDialect = {
  * Reads the header of an AIFF or AIFF-C file.
  *
  * @throws DeskroundError `recording-damaged`, `recording-unsupported`
+ * @example
+ * let code;
+ * try {
+ *   inspectAiff(fileOf(new Uint8Array(12)));
+ * } catch (error) {
+ *   code = error.code;
+ * }
+ * // No chunk with samples.
+ * [code]; // ["recording-damaged"]
  */
 export function inspectAiff(source: OpenFile): PcmInfo {
   const { file } = source;

@@ -41,12 +41,23 @@ const compressions: Readonly<Record<string, string>> = {
   ".mp3": "MPEG layer 3",
 };
 
-/** @returns undefined where samples are compressed, or of an unknown kind */
+/**
+ * @returns undefined where samples are compressed, or of an unknown kind
+ *
+ * @example
+ * getSampleType("sowt").byteOrder; // "little"
+ * getSampleType("ima4"); // undefined
+ */
 export function getSampleType(compression: string): SampleType | undefined {
   return Object.hasOwn(types, compression) ? types[compression] : undefined;
 }
 
-/** A known compression in words. */
+/**
+ * A known compression in words.
+ *
+ * @example
+ * getCompressionName("MAC6"); // "MACE 6:1"
+ */
 export function getCompressionName(compression: string): string | undefined {
   const key = compression.trim();
   return Object.hasOwn(compressions, key) ? compressions[key] : undefined;

@@ -24,7 +24,18 @@ export interface ChunkHeader {
   readonly isPlain: boolean;
 }
 
-/** What stands at a place as a chunk's head would; undefined where the file ends before. */
+/**
+ * What stands at a place as a chunk's head would; undefined where the file ends before.
+ *
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(16);
+ * bytes.set([100, 97, 116, 97, 8]);
+ * const source = { ...fileOf(bytes), dialect };
+ *
+ * readChunkHeader(source, 0); // { id: "data", size: 8, isPlain: true }
+ * readChunkHeader(source, 12); // undefined
+ */
 export function readChunkHeader(source: ChunkedFile, at: number): ChunkHeader | undefined {
   if (at < 0 || at + 8 > source.size) return undefined;
   const bytes = new Uint8Array(8);
@@ -34,7 +45,18 @@ export function readChunkHeader(source: ChunkedFile, at: number): ChunkHeader | 
   return { id, size, isPlain: /^[\x20-\x7e]{4}$/.test(id) };
 }
 
-/** Whether a chunk's name is one that recorders write: bytes that are no head hardly ever are. */
+/**
+ * Whether a chunk's name is one that recorders write: bytes that are no head hardly ever are.
+ *
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(16);
+ * bytes.set([100, 97, 116, 97, 8]);
+ * const source = { ...fileOf(bytes), dialect };
+ *
+ * isKnownChunk(source, { id: "data" }); // true
+ * isKnownChunk(source, { id: "abcd" }); // false
+ */
 export function isKnownChunk({ dialect }: ChunkedFile, { id }: ChunkHeader): boolean {
   return dialect.knownIds.has(id);
 }
@@ -47,6 +69,16 @@ const mostTried = 256;
 /**
  * Whether heads that follow each other from a place come to a known one, or end with the file. Only
  * plain names are believed up to the end.
+ *
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(16);
+ * bytes.set([100, 97, 116, 97, 8]);
+ * const source = { ...fileOf(bytes), dialect };
+ *
+ * isChunkChain(source, 0); // true
+ * // Zeros are no name.
+ * isChunkChain(source, 5); // false
  */
 export function isChunkChain(source: ChunkedFile, at: number): boolean {
   let tried = 0;
@@ -68,6 +100,16 @@ export function isChunkChain(source: ChunkedFile, at: number): boolean {
 /**
  * Where the next chunk begins. Chunks of odd size are followed by a pad byte, which some writers
  * leave out; a known name decides, then where heads lead on, then the standard.
+ *
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(16);
+ * bytes.set([100, 97, 116, 97, 8]);
+ * const source = { ...fileOf(bytes), dialect };
+ *
+ * getNextChunkOffset(source, 16, 8); // 16
+ * // Behind an odd size stands a byte that pads it.
+ * getNextChunkOffset(source, 15, 7); // 16
  */
 export function getNextChunkOffset(source: ChunkedFile, end: number, size: number): number {
   if (size % 2 === 0) return end;
@@ -78,6 +120,12 @@ export function getNextChunkOffset(source: ChunkedFile, end: number, size: numbe
   return !isChunkChain(source, end + 1) && isChunkChain(source, end) ? end : end + 1;
 }
 
+/**
+ * Bytes as Latin-1: one character each.
+ *
+ * @example
+ * decodeLatin1(Uint8Array.of(82, 73, 70, 70), 0, 4); // "RIFF"
+ */
 export function decodeLatin1(bytes: Uint8Array, from: number, to: number): string {
   return String.fromCharCode(...bytes.subarray(from, to));
 }

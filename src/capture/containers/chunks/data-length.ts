@@ -21,6 +21,15 @@ const placeholders = [2 ** 31, 2 ** 32];
  * @param offset where they begin
  * @param size32 in the head of the chunk
  * @param size64 from `ds64`, where there is one
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(16);
+ * bytes.set([100, 97, 116, 97, 8]);
+ * const source = { ...fileOf(bytes), dialect };
+ *
+ * computeDataLength(source, 8, 8, undefined); // { size: 8 }
+ * // All ones: the writer never came back to say it.
+ * computeDataLength(source, 8, 0xffff_ffff, undefined).doubt.code; // "length-not-given"
  */
 export function computeDataLength(
   source: ChunkedFile,

@@ -4,7 +4,16 @@ import { decodeLatin1 } from "./chunk-headers.js";
 /** Entries of the ds64 table that are looked at; it names the few chunks beyond 4 GiB. */
 const mostLargeChunks = 64;
 
-/** Adds the chunk sizes that do not fit 32 bits: EBU Tech 3306, chunk `ds64`. */
+/**
+ * Adds the chunk sizes that do not fit 32 bits: EBU Tech 3306, chunk `ds64`.
+ *
+ * @example
+ * const bytes = new Uint8Array(28);
+ * new DataView(bytes.buffer).setBigUint64(8, 5_000_000_000n, true);
+ * const sizes = new Map();
+ * readDs64(fileOf(bytes), 0, 28, sizes);
+ * sizes.get("data"); // 5000000000
+ */
 export function readDs64(
   source: OpenFile,
   offset: number,

@@ -40,6 +40,11 @@ const mostChunks = 8192;
  * Lists the chunks of a file.
  *
  * @throws DeskroundError `recording-damaged` when the way to the samples is lost
+ * @example
+ * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
+ * const bytes = new Uint8Array(28);
+ * bytes.set([100, 97, 116, 97, 8], 12);
+ * listChunks({ ...fileOf(bytes), dialect }).chunks; // [{ id: "data", offset: 20, size: 8 }]
  */
 export function listChunks(source: ChunkedFile): ChunkList {
   const { dataId, dataHeadBytes } = source.dialect;

@@ -44,6 +44,10 @@ const mostWastedBytes = 64 << 20;
 /**
  * Bytes that the longest frame of a stream can have: samples written out in full, the side channel
  * of a pair with one bit more, and some room for what encoders write beside them.
+ *
+ * @example
+ * // 16 bits of 4096 frames, with one more for a side channel, a tenth and 512 bytes of room.
+ * mostFrameBytes({ channels: 1, bits: 16, mostFrames: 4096 }); // 10087
  */
 export function mostFrameBytes({ channels, bits, mostFrames }: FrameShape): number {
   return 512 + Math.ceil((1.1 * channels * (bits + 1) * mostFrames) / 8);
@@ -51,6 +55,13 @@ export function mostFrameBytes({ channels, bits, mostFrames }: FrameShape): numb
 
 /**
  * @param end byte of the file after the last frame
+ * @example
+ * const source = openFile(recording);
+ * const info = inspectFlac(source);
+ *
+ * const finder = createFrameFinder(source, { ...info, ...info.layout }, info.layout.dataEnd);
+ * finder.frameAt(info.dataOffset).firstFrame; // 0
+ * source.close();
  */
 export function createFrameFinder(source: OpenFile, shape: FrameShape, end: number): FrameFinder {
   const frameBytes = mostFrameBytes(shape);

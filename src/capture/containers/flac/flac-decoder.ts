@@ -44,6 +44,10 @@ export const mostDecodableBytes = 65_535 * 8;
  * pinned, and a test decodes with it.
  *
  * @param bits word length of the stream, up to 24
+ * @example
+ * const decoder = await createFlacDecoder(16);
+ * // Nothing that can be decoded.
+ * decoder.decode(new Uint8Array(16)); // undefined
  */
 export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
   const { FLACDecoder }: Library = await import(library);

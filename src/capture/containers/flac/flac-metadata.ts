@@ -29,6 +29,10 @@ export interface BlockList {
  * Lists the metadata blocks; only their heads are read.
  *
  * @returns as far as they can be followed; `end` is the byte where that fails in `lost`
+ * @example
+ * const source = openFile(recording);
+ * listBlocks(source).blocks[0]; // { type: 0, offset: 8, size: 34 }
+ * source.close();
  */
 export function listBlocks(source: OpenFile): BlockList & { readonly lost?: true } {
   const head = new Uint8Array(4);
@@ -72,6 +76,12 @@ export const streamInfoBytes = 34;
  * Reads a STREAMINFO block: RFC 9639, section 8.2.
  *
  * @param bytes its 34 bytes
+ * @example
+ * const source = openFile(recording);
+ * const bytes = new Uint8Array(34);
+ * source.readInto(bytes, 8);
+ * readStreamInfo(bytes).sampleRate; // 44100
+ * source.close();
  */
 export function readStreamInfo(bytes: Uint8Array): StreamInfo {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
@@ -100,6 +110,10 @@ const utf8 = new TextDecoder("utf-8");
  * Reads a block of Vorbis comments: RFC 9639, section 8.6.
  *
  * @returns texts by their names in small letters, the first of each
+ * @example
+ * const text = (words) => [words.length, 0, 0, 0, ...Buffer.from(words)];
+ * const bytes = Uint8Array.from([...text("x"), 1, 0, 0, 0, ...text("TITLE=Evening")]);
+ * readComments(bytes).get("title"); // "Evening"
  */
 export function readComments(bytes: Uint8Array): ReadonlyMap<string, string> {
   const comments = new Map<string, string>();

@@ -28,6 +28,14 @@ const mostLeaps = 8;
  * `badSamples`.
  *
  * @throws DeskroundError `no-such-file`
+ * @example
+ * const source = openFile(recording);
+ * const info = inspectFlac(source);
+ *
+ * source.close();
+ * const reader = await openFlacSamples(info);
+ * reader.frames === info.frames; // true
+ * reader.close();
  */
 export async function openFlacSamples(info: FlacInfo): Promise<SampleReader> {
   const { channels, bits, frames, dataOffset, layout } = info;

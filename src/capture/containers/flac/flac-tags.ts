@@ -9,6 +9,11 @@ import { blockType, type MetadataBlock, mostCommentBytes, readComments } from ".
  * Texts that a FLAC file carries about itself. The chunks of the WAV file that it was made from, as
  * some encoders keep them in blocks of their own, are read as those of a WAV file; without them the
  * Vorbis comments say what others make of `bext`.
+ *
+ * @example
+ * const source = openFile(recording);
+ * readTags(source, listBlocks(source).blocks).cues; // []
+ * source.close();
  */
 export function readTags(
   source: OpenFile,

@@ -52,6 +52,16 @@ const lastStereoCode = 10;
  * @param at where its synchronisation code begins
  * @param shape of the stream, with which it must agree
  * @returns undefined where there is no such header, or its checksum fails
+ * @example
+ * const source = openFile(recording);
+ * const info = inspectFlac(source);
+ *
+ * const bytes = new Uint8Array(16);
+ * source.readInto(bytes, info.dataOffset);
+ * const shape = { ...info, ...info.layout };
+ * readFrameHeader(bytes, 0, shape).frames; // 4096
+ * readFrameHeader(bytes, 1, shape); // undefined
+ * source.close();
  */
 export function readFrameHeader(
   bytes: Uint8Array,
@@ -110,6 +120,17 @@ export function readFrameHeader(
  * @param header of the frame
  * @param target where it is written; as long as the frame at least
  * @returns the part of `target` that it takes
+ * @example
+ * const source = openFile(recording);
+ * const info = inspectFlac(source);
+ *
+ * const shape = { ...info, ...info.layout };
+ * const finder = createFrameFinder(source, shape, info.layout.dataEnd);
+ * const second = finder.frameAt(finder.frameAt(info.dataOffset).end);
+ * const alone = isolateFrame(finder.bytesOf(second), second, shape, new Uint8Array(second.end - second.offset + 16));
+ * // It counts as the first of a stream.
+ * readFrameHeader(alone, 0, shape).firstFrame; // 0
+ * source.close();
  */
 export function isolateFrame(
   frame: Uint8Array,

@@ -50,6 +50,10 @@ const tagBytes = 128;
  * Reads the head of a FLAC file, and looks at its end for the last frame that is there.
  *
  * @throws DeskroundError `recording-damaged`, `recording-unsupported`
+ * @example
+ * const source = openFile(recording);
+ * inspectFlac(source).bits; // 16
+ * source.close();
  */
 export function inspectFlac(source: OpenFile): FlacInfo {
   const { file } = source;

@@ -36,6 +36,18 @@ const extensibleTail = [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xaa, 0, 0x38, 0x9b, 0x
  * @param bytes its first 40 bytes, or all when it is shorter
  * @param file named in errors
  * @throws DeskroundError `recording-damaged` when it contradicts itself, `recording-unsupported` otherwise
+ * @example
+ * const bytes = new Uint8Array(16);
+ * const view = new DataView(bytes.buffer);
+ * view.setUint16(0, 1, true);
+ * view.setUint16(2, 2, true);
+ * view.setUint32(4, 48_000, true);
+ * view.setUint32(8, 288_000, true);
+ * view.setUint16(12, 6, true);
+ * view.setUint16(14, 24, true);
+ * const format = readFormat(bytes, "a.wav");
+ * format.bits; // 24
+ * format.channels; // 2
  */
 export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
   const name = toDisplayName(file);

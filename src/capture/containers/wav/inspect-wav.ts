@@ -29,6 +29,17 @@ export const riff: ChunkDialect = {
  * Reads the header of a WAV file.
  *
  * @throws DeskroundError `recording-damaged`, `recording-unsupported`
+ * @example
+ * const bytes = Buffer.alloc(52);
+ * bytes.write("RIFF", 0);
+ * bytes.writeUInt32LE(44, 4);
+ * bytes.write("WAVEfmt ", 8);
+ * bytes.set([16, 0, 0, 0, 1, 0, 1, 0, 0x80, 0xbb, 0, 0, 0, 0x77, 1, 0, 2, 0, 16, 0], 16);
+ * bytes.write("data", 36);
+ * bytes.writeUInt32LE(8, 40);
+ * const info = inspectWav(fileOf(bytes));
+ * info.frames; // 4
+ * info.sampleRate; // 48000
  */
 export function inspectWav(source: OpenFile): RecordingInfo {
   const { file } = source;
@@ -80,7 +91,17 @@ export function inspectWav(source: OpenFile): RecordingInfo {
   };
 }
 
-/** Cue points of a list of RIFF chunks, with their labels. */
+/**
+ * Cue points of a list of RIFF chunks, with their labels.
+ *
+ * @example
+ * const bytes = new Uint8Array(28);
+ * const view = new DataView(bytes.buffer);
+ * view.setUint32(0, 1, true);
+ * view.setUint32(24, 480, true);
+ * const chunks = [{ id: "cue ", offset: 0, size: 28 }];
+ * readCuePoints(fileOf(bytes), chunks); // [{ position: 480, label: "" }]
+ */
 export function readCuePoints(source: OpenFile, chunks: readonly Chunk[]): RecordingInfo["cues"] {
   const cue = chunks.find(({ id }) => id === "cue ");
   if (cue === undefined) return [];

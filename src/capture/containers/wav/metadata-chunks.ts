@@ -13,6 +13,14 @@ export const maxBextBytes = 602;
 export const maxCueBytes = 4 + 24 * 4096;
 export const maxLabelBytes = 1 << 20;
 
+/**
+ * Reads a `bext` chunk: EBU Tech 3285.
+ *
+ * @example
+ * const bytes = new Uint8Array(602);
+ * bytes.set(Buffer.from("evening"), 0);
+ * readBext(bytes).description; // "evening"
+ */
 export function readBext(bytes: Uint8Array): NonNullable<RecordingInfo["bext"]> {
   const timeReference = timeReferenceOf(bytes);
   return {
@@ -36,6 +44,13 @@ function timeReferenceOf(bytes: Uint8Array): number | undefined {
  *
  * @param cue contents of the `cue ` chunk
  * @param labels by identifier, from `readLabels`
+ * @example
+ * const bytes = new Uint8Array(28);
+ * const view = new DataView(bytes.buffer);
+ * view.setUint32(0, 1, true);
+ * view.setUint32(4, 7, true);
+ * view.setUint32(24, 480, true);
+ * readCues(bytes, new Map([[7, "tone"]])); // [{ position: 480, label: "tone" }]
  */
 export function readCues(
   cue: Uint8Array,
@@ -54,6 +69,10 @@ export function readCues(
 
 /**
  * Labels of cue points from the contents of a `LIST` chunk; empty unless its form is `adtl`.
+ *
+ * @example
+ * const list = Buffer.from("adtllabl\u0009\0\0\0\u0007\0\0\0tone\0\0", "latin1");
+ * readLabels(list).get(7); // "tone"
  */
 export function readLabels(list: Uint8Array): ReadonlyMap<number, string> {
   const labels = new Map<number, string>();

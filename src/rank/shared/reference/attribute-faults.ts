@@ -31,6 +31,32 @@ const leastFloors = 1.3;
  *
  * @param faults of the desk as a whole or of all paths of an input
  * @param paths all paths of the round
+ * @example
+ * const of = (value) => ({
+ *   readings: { polarity: { value, unit: "", uncertainty: 0 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const strips = ["1", "2", "3", "4"];
+ * const paths = strips.map((strip) => ({
+ *   path: `${strip}/mic`,
+ *   strip,
+ *   input: "mic",
+ *   family: "mic",
+ *   measurement: of(-1),
+ * }));
+ * const finding = { reading: "polarity", deviation: -2, unit: "", value: -1, expected: 1 };
+ * const fault = {
+ *   part: { kind: "master" },
+ *   paths: paths.map(({ path }) => path),
+ *   findings: [finding],
+ *   aspect: "polarity",
+ *   against: "baseline",
+ *   severity: "service",
+ * };
+ * const evidence = { now: { into: "bus", first: of(-1) }, earlier: { into: "bus", first: of(1) } };
+ * const [told] = attributeFaults([fault], paths, evidence);
+ * told.reference; // "shows"
  */
 export function attributeFaults(
   faults: readonly SharedFault[],

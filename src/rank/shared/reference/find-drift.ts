@@ -14,25 +14,57 @@ const frequenciesHz = [20, 63, 250, 4000, 10_000, 18_000];
 const leastResponseDb = 0.5;
 
 /** Both turns of a reference path, where it was measured at both. */
-export function getBothTurns({
+function getBothTurns({
   first,
   last,
 }: ReferenceMeasurements): readonly [Measurement, Measurement] | undefined {
   return first && last ? [first, last] : undefined;
 }
 
-/** The level's change from the first to the last turn; undefined where a turn is missing. */
+/**
+ * The level's change from the first to the last turn; undefined where a turn is missing.
+ *
+ * @example
+ * const at = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * findLevelChange({ into: "bus", first: at(0), last: at(-0.5) }).change; // -0.5
+ * findLevelChange({ into: "bus", first: at(0) }); // undefined
+ */
 export function findLevelChange(reference: ReferenceMeasurements): DriftedReading | undefined {
   const both = getBothTurns(reference);
   return both && differ(both, getReadingId("gain"), pluggedAgainDb);
 }
 
-/** Whether a level moved by more than chance and more than is of no concern. */
+/**
+ * Whether a level moved by more than chance and more than is of no concern.
+ *
+ * @example
+ * const held = { reading: "gain", first: 0, last: 0.1, change: 0.1, uncertainty: 0.04, unit: "dB" };
+ * isLevelMoved(held); // false
+ * isLevelMoved({ ...held, last: 0.5, change: 0.5 }); // true
+ */
 export function isLevelMoved({ change, uncertainty }: DriftedReading): boolean {
   return Math.abs(change) >= Math.max(leastLevelDb, (realDeviations * uncertainty) / 2);
 }
 
-/** Readings but level and gain, and the response, that changed from the first to the last turn. */
+/**
+ * Readings but level and gain, and the response, that changed from the first to the last turn.
+ *
+ * @example
+ * const at = (noise) => ({
+ *   readings: {
+ *     gain: { value: 0, unit: "dB", uncertainty: 0.01 },
+ *     noise: { value: noise, unit: "dBFS", uncertainty: 0.2 },
+ *   },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const drifted = findDriftedReadings({ into: "bus", first: at(-90), last: at(-80) });
+ * drifted.map(({ reading, change }) => [reading, change]); // [["noise", 10]]
+ */
 export function findDriftedReadings(reference: ReferenceMeasurements): readonly DriftedReading[] {
   const both = getBothTurns(reference);
   if (both === undefined) return [];

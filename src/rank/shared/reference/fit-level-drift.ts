@@ -62,6 +62,17 @@ const fewest = 3;
  * @param paths of the round
  * @param changeDb last minus first, as the reference path shows it
  * @param turns how many paths were recorded between the two
+ * @example
+ * // Eight paths, and from the fifth on all are 2 dB up.
+ * const paths = [0, 0, 0, 0, 2, 2, 2, 2].map((gainDb, turn) => ({
+ *   path: `${turn + 1}/mic`,
+ *   family: "mic",
+ *   turn,
+ *   gainDb,
+ * }));
+ * const fit = fitLevelDrift(paths, 2, 8);
+ * fit.course; // "step"
+ * fit.fromTurn; // 4
  */
 export function fitLevelDrift(
   paths: readonly TimedGain[],

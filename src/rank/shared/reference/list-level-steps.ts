@@ -7,7 +7,15 @@ const leastStepDb = 1.2;
 /** From this on the round deserves to be made again. */
 const graveDb = 1.8;
 
-/** A level that was touched in the midst of a round, as what the paths after it share. */
+/**
+ * A level that was touched in the midst of a round, as what the paths after it share.
+ *
+ * @example
+ * const turns = new Map([["1/mic", 0], ["2/mic", 1], ["3/mic", 2]]);
+ * const [step] = listLevelSteps({ course: "step", changeDb: -3, from: "2/mic" }, turns);
+ * step.paths; // ["2/mic", "3/mic"]
+ * listLevelSteps({ course: "creep", changeDb: -3 }, turns); // []
+ */
 export function listLevelSteps(
   { course, changeDb, from }: LevelDrift,
   turns: ReadonlyMap<string, number>,

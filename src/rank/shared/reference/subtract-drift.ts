@@ -36,6 +36,23 @@ const noiseMovesDb = 1;
 /**
  * Takes off what the level did between the first and the last turn of the reference path, path by
  * path as far as the paths tell when it happened; where they do not, it is only doubted.
+ *
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const inputs = [0, 0, 0, 0, 2, 2, 2, 2].map((gainDb, k) => ({
+ *   path: `${k + 1}/mic`,
+ *   family: "mic",
+ *   measurement: of(gainDb),
+ * }));
+ * const turns = new Map(inputs.map(({ path }, k) => [path, k]));
+ * const reference = { into: "bus", first: of(0), last: of(2) };
+ * const found = subtractDrift(inputs, { reference, turns });
+ * found.drift.level.from; // "5/mic"
+ * Math.abs(found.inputs[7].measurement.readings.gain.value) < 0.01; // true
  */
 export function subtractDrift<P extends PathToRank>(
   inputs: readonly P[],

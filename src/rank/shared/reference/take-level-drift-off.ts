@@ -13,6 +13,11 @@ interface Levelled {
  *
  * @param measured as measured
  * @returns the same where nothing was taken off the path
+ * @example
+ * const readings = { gain: { value: 2, unit: "dB", uncertainty: 0.01 } };
+ * const taken = { "7/mic": { db: 2, uncertainty: 0.02, common: 0.02 } };
+ * takeLevelDriftOff("7/mic", { readings }, { taken, noise: "stays" }).readings.gain.value; // 0
+ * takeLevelDriftOff("8/mic", { readings }, { taken, noise: "stays" }).readings.gain.value; // 2
  */
 export function takeLevelDriftOff<M extends Levelled>(
   path: string,
