@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
 import { listTrendLimits } from "../../../src/service/limits/trend-limits.js";
-import { limit, path, reading, round } from "./rounds.js";
+import { limit, limits, path, reading, response, round } from "./rounds.js";
 
 // Expected: medians of the figures below.
 
@@ -23,12 +24,12 @@ describe("limits that a reading may come to", () => {
   );
 
   it("are those of each side of a stereo bus", async () => {
-    const limits = [
+    const some = [
       limit("hiss <= siblings(hiss) + 6 dB", { name: "alike" }),
       limit("hiss <= baseline(hiss) + 3 dB", { name: "as-it-was" }),
       limit("hiss <= -60 dBFS", { name: "of-one", only: ["2/line"] }),
     ];
-    const of = await listTrendLimits(now, now, limits);
+    const of = await listTrendLimits(now, now, some);
     const values = (name: string) => of(name, "hiss").map((one) => [one.name, one.value]);
     // The family's middle is strip 3: −83 and −73 dBFS.
     expect(values("2/line")).toEqual([
@@ -42,5 +43,81 @@ describe("limits that a reading may come to", () => {
       ["of-one", -60],
     ]);
     expect(values("3/line, right side").map(([name]) => name)).toEqual(["alike", "as-it-was"]);
+  });
+});
+
+const first = round([
+  path({ path: "1/mic", readings: { thd: reading(-80), gain: reading(0) } }),
+  path({ path: "2/mic", readings: { thd: reading(-78), gain: reading(0) } }),
+  path({ path: "3/mic", readings: { thd: reading(-76), gain: reading(0) } }),
+]);
+const last = round(
+  [
+    path({
+      path: "1/mic",
+      readings: { thd: reading(-70), noise: reading(-90, "dBFS"), gain: reading(2) },
+      curves: { response: response([0, 0, 0, 0, 0]) },
+    }),
+    path({ path: "2/mic", readings: { thd: reading(-68), gain: reading(0) } }),
+    path({ path: "3/mic", readings: { thd: reading(-66), gain: reading(0) } }),
+  ],
+  "2035-03-14-01",
+);
+
+async function on(lines: string, name: string, id: string) {
+  const read = await listTrendLimits(last, first, limits(lines, "named"));
+  return read(name, id);
+}
+
+describe("what a reading may come to as the years pass", () => {
+  it("is the bound of a limit that judges it alone, from above or below", async () => {
+    expect(await on("  a: thd < -60 dB\n", "1/mic", "thd")).toEqual([
+      { name: "a", value: -60, side: "upper" },
+    ]);
+    expect(await on("  a: gain >= -1 dB\n", "1/mic", "gain")).toEqual([
+      { name: "a", value: -1, side: "lower" },
+    ]);
+  });
+
+  it("is a number today where it is held against siblings or the first round", async () => {
+    // Middle of −70, −68, −66.
+    expect(await on("  a: thd <= siblings(thd) + 6 dB\n", "1/mic", "thd")).toEqual([
+      { name: "a", value: -62, side: "upper" },
+    ]);
+    expect(await on("  a: thd <= baseline(thd) + 6 dB\n", "2/mic", "thd")).toEqual([
+      { name: "a", value: -72, side: "upper" },
+    ]);
+  });
+
+  it("follows the gain that the path has today where it is held against it", async () => {
+    // −80 dB against the tone, which is 2 dB up.
+    expect(await on("  a: noise - gain <= -80 dBFS\n", "1/mic", "noise")).toEqual([
+      { name: "a", value: -78, side: "upper" },
+    ]);
+  });
+
+  it("is nothing of another reading's limit, of a curve, or of two readings together", async () => {
+    expect(await on("  a: thd < -60 dB\n", "1/mic", "gain")).toEqual([]);
+    expect(await on("  a: response(100 Hz) > -3 dB\n", "1/mic", "response")).toEqual([]);
+    expect(await on("  a: gain - thd < 90 dB\n", "1/mic", "thd")).toEqual([]);
+  });
+
+  it("is nothing where what it is held against was not measured", async () => {
+    expect(await on("  a: noise <= baseline(noise) + 6 dB\n", "1/mic", "noise")).toEqual([]);
+  });
+
+  it("is nothing on a path that the limit is not for, or that the round does not have", async () => {
+    const lines = "  a: { limit: thd < -60 dB, for: 2/mic }\n";
+    expect(await on(lines, "1/mic", "thd")).toEqual([]);
+    expect(await on(lines, "2/mic", "thd")).toHaveLength(1);
+    expect(await on("  a: thd < -60 dB\n", "9/mic", "thd")).toEqual([]);
+  });
+
+  it("is the end of the band for a corner, where the limits hold the band", async () => {
+    const read = await listTrendLimits(last, first, listBuiltInLimits("none"));
+    expect(read("1/mic", "cornerLow")).toEqual([{ name: "band", value: 20, side: "upper" }]);
+    expect(read("9/mic", "cornerHigh")).toEqual([{ name: "band", value: 20_000, side: "lower" }]);
+    const none = await listTrendLimits(last, first, limits("  a: thd < -60 dB\n"));
+    expect(none("1/mic", "cornerLow")).toEqual([]);
   });
 });
