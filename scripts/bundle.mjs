@@ -11,7 +11,7 @@
  */
 import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { rolldown } from "rolldown";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
@@ -31,7 +31,7 @@ const entries = [join(dist, "cli", "main.js"), ...new Set(byAddress)];
 const input = Object.fromEntries(entries.map((file) => [basename(file, ".js"), file]));
 if (Object.keys(input).length < entries.length) throw new Error("two entries have one name");
 
-const bundle = await rolldown({ input, platform: "node", cwd: root });
+const bundle = await rolldown({ input, platform: "node", cwd: root, plugins: [await holdMath()] });
 const { output } = await bundle.write({
   dir: program,
   format: "cjs",
@@ -59,6 +59,24 @@ for (const name of readdirSync(program)) {
   const isOld = Date.now() - statSync(file).mtimeMs > keptMs;
   // What Node.js compiled of an earlier build serves no more.
   if (isOld || name === ".compiled") rmSync(file, { recursive: true });
+}
+
+/** Puts the files of mathjs that limits need in place of the module that asks for them by name. */
+async function holdMath() {
+  const file = join(dist, "service", "limits", "math-files.js");
+  const { mathFactories, mathFiles } = await import(pathToFileURL(file).href);
+  const folder = join(root, "node_modules", "mathjs", "lib", "esm");
+  const imports = mathFiles.map(
+    (name, k) => `import * as part${k} from ${JSON.stringify(join(folder, name))};`,
+  );
+  const parts = mathFiles.map((name, k) => `${JSON.stringify(name)}: part${k}`);
+  const code = [
+    ...imports,
+    `const parts = { ${parts.join(", ")} };`,
+    `export const mathFactories = ${JSON.stringify(mathFactories)};`,
+    "export const requireMathFile = (file) => parts[file];",
+  ].join("\n");
+  return { name: "hold-math", load: (id) => (id === file ? { code } : null) };
 }
 
 /**

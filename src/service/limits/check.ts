@@ -7,7 +7,13 @@ import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
 import { compileLimit } from "./compile.js";
-import { type ComparisonResult, evaluateComparison } from "./evaluate-comparison.js";
+import { type ColumnReader, type CurveColumn, createColumnReader } from "./curve-columns.js";
+import {
+  type ComparisonResult,
+  evaluateComparison,
+  findDoubtfulPoint,
+  findNearestPoint,
+} from "./evaluate-comparison.js";
 import type { ExpressionScope } from "./expression.js";
 import type { Lack } from "./lack.js";
 import { loadLockedMath } from "./locked-math.js";
@@ -74,6 +80,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
     ...(baseline === undefined ? {} : { baseline: listVocabulary(baseline) }),
   };
   const read = createOperandReader(round, baseline);
+  const readColumn = createColumnReader(round, baseline);
   const illBefore = outOfLine(baseline);
   const spared = new Set<string>();
   const leftOut: LeftOut[] = [];
@@ -92,7 +99,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
         spared.add(path.path);
         continue;
       }
-      const check = checkPath(compiled, path, read);
+      const check = checkPath(compiled, path, read, readColumn);
       // What belongs to both sides together is read on the first.
       const isOfBoth = findReadingKind(check.lacking ?? "")?.sides === "both";
       if (isOfBoth && secondNames.has(path.path)) continue;
@@ -180,7 +187,12 @@ function withoutPlace({ missingFrom: _, ...check }: Placed): LimitCheck {
   return check;
 }
 
-function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader): Placed {
+function checkPath(
+  compiled: CompiledLimit,
+  path: RoundPath,
+  read: OperandReader,
+  readColumn: ColumnReader,
+): Placed {
   const subject = compiled.figures.find(({ whose }) => whose === "own");
   const head = { limit: compiled.limit.name, reading: subject?.id ?? "" };
   const incomplete = (
@@ -197,7 +209,14 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
   const points = pointsOf(compiled, path);
   if ("missing" in points) return incomplete(points.missing, points.where);
   let decisive: { readonly judged: ComparisonResult; readonly hz: number | undefined } | undefined;
-  for (const hz of points) {
+  const columns = columnsOf(compiled, path, points, readColumn);
+  const { comparisons } = compiled;
+  // What counts of a curve is its worst point: where it seems to be is looked at first, and points
+  // that pass for certain are passed over.
+  let k = columns === undefined ? 0 : findNearestPoint(comparisons, columns);
+  let next = columns === undefined ? 1 : 0;
+  while (k < points.length) {
+    const hz = points[k];
     const values: OperandValue[] = [];
     for (const figure of compiled.figures) {
       const found = read(figure, path, hz);
@@ -207,17 +226,40 @@ function checkPath(compiled: CompiledLimit, path: RoundPath, read: OperandReader
       }
       values.push(found);
     }
-    for (const comparison of compiled.comparisons) {
+    for (const comparison of comparisons) {
       const judged = evaluateComparison(comparison, values);
       if (judged === undefined) return incomplete({ code: "division-by-zero" }, "path");
       if (decisive === undefined || isWorse(judged, decisive.judged)) decisive = { judged, hz };
     }
+    k =
+      columns === undefined || decisive === undefined
+        ? next
+        : findDoubtfulPoint(comparisons, columns, next, decisive.judged);
+    next = k + 1;
   }
   if (decisive === undefined) return incomplete({ code: "no-point" }, "path");
   const { judged, hz } = decisive;
   const at = subject?.at;
   const atHz = hz ?? (at !== undefined && "hz" in at ? at.hz : undefined);
   return { ...head, ...rounded(judged), ...(atHz === undefined ? {} : { atHz }) };
+}
+
+/** The figures of a limit for a band along all its points; undefined where one has none. */
+function columnsOf(
+  { figures, band }: CompiledLimit,
+  path: RoundPath,
+  points: readonly (number | undefined)[],
+  readColumn: ColumnReader,
+): readonly CurveColumn[] | undefined {
+  if (band === undefined) return undefined;
+  const frequencies = points.filter((hz) => hz !== undefined);
+  const columns: CurveColumn[] = [];
+  for (const figure of figures) {
+    const column = readColumn(figure, path, frequencies);
+    if (column === undefined) return undefined;
+    columns.push(column);
+  }
+  return columns;
 }
 
 /** Numbers as rounds keep them: what is left of the binary fractions says nothing. */

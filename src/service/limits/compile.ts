@@ -9,6 +9,7 @@ import {
   throwLimitError,
   throwUnitError,
 } from "./expression.js";
+import { findRates } from "./find-rates.js";
 import { isOperator, isRelational, isSymbol } from "./nodes.js";
 import { replaceDecimalCommas, replaceReadingWords } from "./reading-words.js";
 import { relations, turned } from "./relations.js";
@@ -130,13 +131,26 @@ function comparison(
   // What is judged stands first, however it was written: -82 dBu >= noiseA.
   const backward = !isOwn(context, left) && isOwn(context, right);
   const [value, bound] = backward ? [right, left] : [left, right];
+  const rates = ratesOf(context, value.node, bound.node);
   return {
     relation: backward ? turned[written] : written,
     unit: value.unit,
     quantity: (backward ? rightNode : leftNode).toString(),
     value: evaluator(context, value.node),
     bound: evaluator(context, bound.node),
+    ...(rates === undefined ? {} : { rates }),
   };
+}
+
+/** How far two sides move apart at most when a figure moves, for each figure named so far. */
+function ratesOf(
+  { figures }: ExpressionContext,
+  value: MathNode,
+  bound: MathNode,
+): readonly number[] | undefined {
+  const names = figures.map((_, index) => variable(index));
+  const [own, other] = [findRates(value, names), findRates(bound, names)];
+  return other === undefined ? undefined : own?.map((rate, k) => rate + other[k]);
 }
 
 /**

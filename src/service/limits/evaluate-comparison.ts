@@ -1,3 +1,4 @@
+import type { CurveColumn } from "./curve-columns.js";
 import type { OperandValue } from "./operand-reader.js";
 import type { Comparison, Relation } from "./types.js";
 import { isDecibel } from "./units.js";
@@ -73,6 +74,67 @@ export function evaluateComparison(
   };
 }
 
+/** The point at which figures along a curve come nearest to a limit, or go furthest beyond it. */
+export function findNearestPoint(
+  comparisons: readonly Comparison[],
+  columns: readonly CurveColumn[],
+): number {
+  const figures = columns.map(() => 0);
+  let nearest = 0;
+  let least = Number.POSITIVE_INFINITY;
+  for (const comparison of comparisons) {
+    for (let k = 0; k < columns[0].values.length; k++) {
+      const slack = slackOfColumns(comparison, columns, k, figures);
+      if (!(slack < least)) continue;
+      least = slack;
+      nearest = k;
+    }
+  }
+  return nearest;
+}
+
+/**
+ * The first point, from one on, at which a limit may not pass, or may lie nearer to its bound than
+ * where it was judged before, as far as can be told at once: with all doubts added up plainly,
+ * which is never less than their sum in quadrature. In between it passes for certain.
+ *
+ * @param columns the limit's figures, in order
+ * @returns as many as there are points where it passes at all of them
+ */
+export function findDoubtfulPoint(
+  comparisons: readonly Comparison[],
+  columns: readonly CurveColumn[],
+  from: number,
+  before: ComparisonResult,
+): number {
+  const least = before.verdict === "pass" ? before.slack : 0;
+  const figures = columns.map(() => 0);
+  let first = columns[0].values.length;
+  for (const comparison of comparisons) {
+    const { rates } = comparison;
+    if (rates === undefined) return from;
+    for (let k = from; k < first; k++) {
+      let reach = 0;
+      // A figure that a later comparison of the limit names first has no part in this one.
+      for (let i = 0; i < rates.length; i++) reach += rates[i] * columns[i].doubts[k];
+      const slack = slackOfColumns(comparison, columns, k, figures);
+      if (!(slack > 0 && slack >= reach && slack >= least)) first = k;
+    }
+  }
+  return first;
+}
+
+/** @param figures as many numbers as columns, to work in */
+function slackOfColumns(
+  { relation, value, bound }: Comparison,
+  columns: readonly CurveColumn[],
+  k: number,
+  figures: number[],
+): number {
+  for (let i = 0; i < figures.length; i++) figures[i] = columns[i].values[k];
+  return slackOf(relation, value(figures) - bound(figures));
+}
+
 /** The decision rule on one number. */
 function decide(
   slack: number,
@@ -92,11 +154,14 @@ function slackAt({ relation, value, bound }: Comparison, figures: readonly numbe
   const judged = value(figures);
   const limit = bound(figures);
   if (!Number.isFinite(judged) || !Number.isFinite(limit)) return undefined;
-  const above = judged - limit;
-  const slack =
-    relation === "==" ? -Math.abs(above) : relation === ">" || relation === ">=" ? above : -above;
+  const slack = slackOf(relation, judged - limit);
   // A minus before zero would show.
   return { value: judged, bound: limit, slack: slack === 0 ? 0 : slack };
+}
+
+function slackOf(relation: Comparison["relation"], above: number): number {
+  if (relation === "==") return -Math.abs(above);
+  return relation === ">" || relation === ">=" ? above : -above;
 }
 
 /** Root of the summed squares of what each source of doubt adds to value minus limit. */

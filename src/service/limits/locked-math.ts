@@ -1,6 +1,5 @@
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
 import type { MathNode } from "mathjs";
+import { mathFactories, requireMathFile } from "./math-files.js";
 
 /** A parser of expressions, and nothing else of mathjs than what they may use. */
 export interface LockedMath {
@@ -62,26 +61,6 @@ export async function loadNumberMath(): Promise<LockedMath> {
 
 const configuration = { number: "number", matrix: "Array", predictable: true } as const;
 
-/** What the parser can build; most of it only to be refused by name. */
-const nodes = [
-  "Node",
-  "ConstantNode",
-  "SymbolNode",
-  "OperatorNode",
-  "ParenthesisNode",
-  "FunctionNode",
-  "RelationalNode",
-  "AccessorNode",
-  "ArrayNode",
-  "AssignmentNode",
-  "BlockNode",
-  "ConditionalNode",
-  "FunctionAssignmentNode",
-  "IndexNode",
-  "ObjectNode",
-  "RangeNode",
-] as const;
-
 /** What refused nodes would call; no limit gets so far. */
 const closed = [
   "subset",
@@ -104,8 +83,6 @@ interface Made {
   readonly SymbolNode: new (name: string) => MathNode;
 }
 
-type Part = Readonly<Record<string, (...given: never[]) => unknown>>;
-
 /**
  * Parser, nodes and arithmetic by their files, which takes a tenth of the time that all functions
  * take.
@@ -113,18 +90,12 @@ type Part = Readonly<Record<string, (...given: never[]) => unknown>>;
  * @throws Error where a release of mathjs has them elsewhere
  */
 export function loadFewParts(): LockedMath {
-  const require = createRequire(import.meta.url);
-  const folder = dirname(require.resolve("mathjs/number"));
-  const from = (file: string) => require(join(folder, file)) as Part;
-  const names = [
-    ...nodes.map((node) => [`expression/node/${node}.js`, `create${node}`] as const),
-    ["expression/parse.js", "createParse"] as const,
-    ["core/function/typed.js", "createTyped"] as const,
-  ];
-  const factories = Object.fromEntries(names.map(([file, name]) => [name, from(file)[name]]));
-  const create = from("core/create.js").create as (...given: unknown[]) => unknown;
+  const factories = Object.fromEntries(
+    mathFactories.map(([file, name]) => [name, requireMathFile(file)[name]]),
+  );
+  const create = requireMathFile("core/create.js").create as (...given: unknown[]) => unknown;
   const math = create(factories, configuration) as Made;
-  const arithmetic = from("plain/number/arithmetic.js");
+  const arithmetic = requireMathFile("plain/number/arithmetic.js");
   const refuse = () => {
     throw new Error("a function that limits do not have");
   };

@@ -55,6 +55,11 @@ export interface Comparison {
   readonly value: (figures: readonly number[]) => number;
   /** What it is judged by. */
   readonly bound: (figures: readonly number[]) => number;
+  /**
+   * How far value minus bound moves at most when a figure does, as a factor for each; absent where
+   * that depends on the figures.
+   */
+  readonly rates?: readonly number[];
 }
 
 /** A limit whose expression is understood and whose units are checked. */
