@@ -1,11 +1,11 @@
 import type { Cause } from "../diagnose/types.js";
-import type { ControlReport } from "../measure/controls/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { Finding } from "../rank/types.js";
 import type { StoredAbsences } from "./absences.js";
 import type {
   ReferenceTurn,
   Round,
+  RoundControl,
   RoundPath,
   RoundReference,
   RoundShared,
@@ -166,7 +166,7 @@ function roundedMark(mark: ReturnEvent): ReturnEvent {
   return { ...mark, atS, untilS, levelDb: Number(mark.levelDb.toFixed(2)) };
 }
 
-function roundedControl(report: ControlReport): ControlReport {
+function roundedControl(report: RoundControl): RoundControl {
   return {
     ...report,
     rangeDb: Number(report.rangeDb.toFixed(1)),

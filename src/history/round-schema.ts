@@ -121,6 +121,7 @@ const control = z.looseObject({
   ),
   verdicts: z.array(z.enum(["sound", "scratchy", "drops out", "jumps"])),
   points: z.string().exactOptional(),
+  wear: z.enum(["leak", "contact", "track"]).exactOptional(),
 });
 
 const path = z.looseObject({

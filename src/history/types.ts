@@ -52,6 +52,12 @@ export interface OtherTake extends Omit<RoundTake, "chosen"> {
   readonly readings: Readings;
 }
 
+/** What a control did, as a round keeps it. */
+export interface RoundControl extends ControlReport {
+  /** What that points to, in words; absent when sound. */
+  readonly points?: string;
+}
+
 /** What was measured on the second side of a stereo bus. */
 export interface RoundSide extends StoredAbsences {
   readonly side: "left" | "right";
@@ -78,7 +84,7 @@ export interface RoundPath extends StoredAbsences {
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: RoundSide;
   /** What each control did, of a controls pass; readings and findings are empty then. */
-  readonly controls?: readonly ControlReport[];
+  readonly controls?: readonly RoundControl[];
   /** How far the path stands from its siblings; 0 for one of the crowd. */
   readonly oddness: number;
   /** 1 for the oddest; absent for paths that could not be ranked. */

@@ -7,6 +7,7 @@ import { readFacts } from "../history/facts/read-facts.js";
 import { withFactsOfSides } from "../history/facts/with-facts-of-sides.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds } from "../history/store.js";
+import { formatRemadeIndex } from "../report/remade-index.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps, mergeRecaps } from "../service/notebook/recaps.js";
@@ -59,7 +60,7 @@ export async function readStripLife(
   });
   const rounds = found.rounds.flatMap((one) => ("facts" in one ? one.facts : []));
   const skipped = [
-    ...found.notes,
+    ...formatRemadeIndex(found.remade),
     ...found.rounds.flatMap((one) => ("damaged" in one ? `Passed over: ${one.damaged}` : [])),
   ];
   const whole = rounds.filter(({ partial }) => partial === undefined);

@@ -15,6 +15,7 @@ import type { PageControls } from "../report/html/sections/controls.js";
 import type { Baseline } from "../report/html/view.js";
 import { formatLeftAlone } from "../report/left-alone.js";
 import { formatDatedNote } from "../report/notebook.js";
+import { formatRemadeIndex } from "../report/remade-index.js";
 import { listRoundCautions } from "../service/cautions.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
@@ -138,8 +139,8 @@ async function readYears(
   const ids = all.slice(0, all.indexOf(id) + 1);
   if (ids.length < 2) return new Map();
   const readings = [getReadingId("noise"), getReadingId("lower-corner")];
-  const { rounds, notes } = await readFacts({ folder, ids, readings, pick: (facts) => facts });
-  skipped.push(...notes);
+  const { rounds, remade } = await readFacts({ folder, ids, readings, pick: (facts) => facts });
+  skipped.push(...formatRemadeIndex(remade));
   const own = rounds.flatMap((one) => {
     if ("facts" in one) return isSameDesk(one.facts.desk, desk) ? [one.facts] : [];
     skipped.push(`Passed over: ${one.damaged}`);

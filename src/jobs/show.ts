@@ -13,6 +13,7 @@ import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
+import { formatRemadeIndex } from "../report/remade-index.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
@@ -85,7 +86,7 @@ export async function listRoundSummaries(
   const onRead = reportReading(onProgress);
   const found = await readFacts({ folder, ids: listAllRounds(folder), onRead, pick: toSummary });
   return {
-    notes: found.notes,
+    notes: formatRemadeIndex(found.remade),
     rounds: found.rounds.map((one): RoundSummary => {
       const { date, because } = withdrawn.get(one.id) ?? {};
       const summary = "damaged" in one ? damagedSummary(one) : one.facts;

@@ -13,6 +13,7 @@ import type { Trends } from "../history/trend/types.js";
 import type { Round } from "../history/types.js";
 import { withSides } from "../history/with-sides.js";
 import type { Curve } from "../measure/types.js";
+import { formatRemadeIndex } from "../report/remade-index.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
 import type { Limit } from "../service/limits/types.js";
@@ -73,7 +74,7 @@ export async function computeDeskTrends(
     onRead,
     pick: withFactsOfSides,
   });
-  const skipped = [...found.notes];
+  const skipped = [...formatRemadeIndex(found.remade)];
   const rounds: RoundFacts[] = [];
   for (const one of found.rounds) {
     if ("damaged" in one) skipped.push(`Passed over: ${one.damaged}`);

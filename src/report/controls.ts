@@ -1,6 +1,6 @@
-import type { Round, RoundPath } from "../history/types.js";
+import type { Round, RoundControl, RoundPath } from "../history/types.js";
 import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
-import type { ControlEvent, ControlReport } from "../measure/controls/types.js";
+import type { ControlEvent } from "../measure/controls/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatSigned } from "./format-reading.js";
 import { sanitizeLine } from "./sanitize.js";
@@ -71,16 +71,16 @@ function title({ id }: Round): string {
 }
 
 /** `sound` would read as audio. */
-function formatVerdict(verdict: ControlReport["verdicts"][number]): string {
+function formatVerdict(verdict: RoundControl["verdicts"][number]): string {
   return verdict === "sound" ? "OK" : verdict;
 }
 
-function unsound({ controls = [] }: RoundPath): readonly ControlReport[] {
+function unsound({ controls = [] }: RoundPath): readonly RoundControl[] {
   return controls.filter(isUnsound);
 }
 
 /** Whether a control did something unwanted. */
-export function isUnsound({ verdicts }: ControlReport): boolean {
+export function isUnsound({ verdicts }: RoundControl): boolean {
   return !verdicts.includes("sound");
 }
 
@@ -121,7 +121,7 @@ function recordedLines({ paths, signal, captures }: Round, width: number): reado
 }
 
 function badTable(
-  bad: readonly { readonly path: string; readonly report: ControlReport }[],
+  bad: readonly { readonly path: string; readonly report: RoundControl }[],
   width: number,
 ): readonly string[] {
   const columns = [
@@ -140,11 +140,11 @@ function badTable(
 }
 
 /** What a control did, in short: "scratchy: 5 scratches, first at 0:14.2". */
-export function formatControlDoings(report: ControlReport): string {
+export function formatControlDoings(report: RoundControl): string {
   return `${report.verdicts.join(", ")}: ${shortWords(report)}`;
 }
 
-function shortWords({ scratches, dropouts, jumps, events }: ControlReport): string {
+function shortWords({ scratches, dropouts, jumps, events }: RoundControl): string {
   const first = events.reduce((least, { atS }) => Math.min(least, atS), Number.POSITIVE_INFINITY);
   const said = [
     ...(dropouts > 0 ? [formatCount(dropouts, "dropout")] : []),
@@ -158,7 +158,7 @@ function shortWords({ scratches, dropouts, jumps, events }: ControlReport): stri
   return `${said.join(", ")}, first at ${clock(first)}`;
 }
 
-function countWords(report: ControlReport): string {
+function countWords(report: RoundControl): string {
   const { scratches, dropouts, jumps, moved, rangeDb, expected } = report;
   const seen =
     moved === "seen"
@@ -176,7 +176,7 @@ function eventWords({ kind, during, atS, lengthS, levelDb }: ControlEvent): stri
   return `${clock(atS)}  ${kind} in the ${during}, ${formatSigned(levelDb.toFixed(0))} dB${against}${long}`;
 }
 
-function spanWords({ hand, fromS, untilS }: ControlReport): string {
+function spanWords({ hand, fromS, untilS }: RoundControl): string {
   return `${hand}, ${clock(fromS)} to ${clock(untilS)}`;
 }
 

@@ -54,6 +54,26 @@ function findEnd(text: string, from: number): number {
   return text.length;
 }
 
+/**
+ * Rooms that make no phrases either. What a registry says of its rows is content: the name of a
+ * reading, its definition, its source, what a file is.
+ */
+const wordless = [
+  "dsp",
+  "measure",
+  "history/compare",
+  "history/trend",
+  "history/facts",
+  "history/order",
+  "service/retest",
+];
+const ofRows = /\b(?:name|definition|source|unlike|wants|what): *(?:"[^"\n]*"|`[^`]*`)/g;
+/** What is wrong with a voltage that was typed is the middle of a refusal. */
+const ofRefusals = ["measure/calibration/meter.ts"];
+
+/** A text of four words and more. */
+const phrase = /(["`])((?:(?!\1)[^\n])*\p{L}{2,} (?:\p{L}+ ){2,}\p{L}{2,}(?:(?!\1)[^\n])*)\1/gu;
+
 /** A text of several words that begins large and ends with a full stop. */
 const sentence = /(["`])([A-Z][^"`\n]* [^"`\n]*[a-z)}]\.)\1/g;
 
@@ -69,7 +89,23 @@ describe("words", () => {
     expect(found).toEqual([]);
   });
 
+  it.each(wordless)("are not made in %s, not even as a phrase", (room) => {
+    const names = readdirSync(join(source, room), { recursive: true, encoding: "utf8" });
+    const found = names
+      .filter((name) => name.endsWith(".ts") && !ofRefusals.includes(`${room}/${name}`))
+      .flatMap((name) => {
+        const text = withoutRefusals(readFileSync(join(source, room, name), "utf8"));
+        const values = text.replace(ofRows, "").replace(/^import .*$|from "[^"]*"/gm, "");
+        return [...values.matchAll(phrase)].map(([, , words]) => `${room}/${name}: ${words}`);
+      });
+    expect(found).toEqual([]);
+  });
+
   it("are found where they are", () => {
+    expect('return "nothing of the sweep came back";'.match(phrase)).toHaveLength(1);
+    expect('name: "gain at low level against nominal",'.replace(ofRows, "").match(phrase)).toBe(
+      null,
+    );
     expect('notes.push("No limit is for it.")'.match(sentence)).toHaveLength(1);
     expect(withoutRefusals('throw new DeskroundError("a", `No (:) is.`, "Do it.");')).toBe(
       "throw ;",

@@ -1,9 +1,11 @@
 import type { DeskPath } from "../../desk/types.js";
 import type { StoredAbsences } from "../../history/absences.js";
-import type { RoundPath, RoundSide } from "../../history/types.js";
+import type { RoundControl, RoundPath, RoundSide } from "../../history/types.js";
 import type { Absences } from "../../measure/absence.js";
+import type { ControlReport } from "../../measure/controls/types.js";
 import type { SideMeasurement } from "../../measure/types.js";
 import { formatAbsences } from "../../report/absences/format-absence.js";
+import { formatControlWear } from "../../report/control-wear.js";
 import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 
 /** All that is known of a path when its round is built. */
@@ -41,7 +43,7 @@ export function buildRoundPath(
     ...(marks ? { marks } : {}),
     ...(steps ? { steps } : {}),
     ...(partner ? { partner: buildRoundSide(partner) } : {}),
-    ...(controls ? { controls } : {}),
+    ...(controls ? { controls: controls.map(buildRoundControl) } : {}),
     oddness,
     ...(rank === undefined ? {} : { rank }),
     findings,
@@ -51,6 +53,11 @@ export function buildRoundPath(
 
 function buildRoundSide({ side, readings, absent, curves }: SideMeasurement): RoundSide {
   return { side, readings, ...storeAbsences(absent), curves };
+}
+
+function buildRoundControl(report: ControlReport): RoundControl {
+  const { wear } = report;
+  return wear === undefined ? report : { ...report, points: formatControlWear(wear) };
 }
 
 /** Reasons as a round keeps them: in words, and as data where there are any. */

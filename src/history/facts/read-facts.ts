@@ -6,7 +6,6 @@ import type { OwnKind } from "../../assert-own-file.js";
 import { DeskroundError } from "../../errors.js";
 import { getErrorCode } from "../../get-error-reason.js";
 import { withRegularFile } from "../../read-regular-file.js";
-import { formatCount } from "../../text/format-count.js";
 import { writeFileAtomic } from "../../write-file-atomic.js";
 import { parseRoundId } from "../round-id.js";
 import { getRoundFile, listAllRounds, parseRound, readRoundBytes } from "../store.js";
@@ -48,8 +47,8 @@ export type FoundFacts<T> =
 export interface ReadFacts<T> {
   /** In the order of the ids. */
   readonly rounds: readonly FoundFacts<T>[];
-  /** What was wrong with the index, in words; nothing where it was only missing or old. */
-  readonly notes: readonly string[];
+  /** Entries of the index that were damaged and made again from the rounds, which are untouched. */
+  readonly remade: number;
 }
 
 /**
@@ -89,10 +88,9 @@ export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<
     onRead(missing.length, missing.length);
     index.tidy();
   }
-  const again = `The index of ${formatCount(spoilt, "round")} was damaged and was made again from the rounds, which are untouched.`;
   return {
     rounds: ids.flatMap((id) => found.get(id) ?? []),
-    notes: spoilt === 0 ? [] : [again],
+    remade: spoilt,
   };
 }
 

@@ -5,7 +5,7 @@ import type { ControlAction, Move, SilenceSegment, ToneSegment } from "../../sig
 import { type Absent, isAbsent } from "../absence.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { blockS, findLevelBreaks } from "./level-breaks.js";
-import type { ControlEvent, ControlReport, ControlVerdict } from "./types.js";
+import type { ControlEvent, ControlReport, ControlVerdict, ControlWear } from "./types.js";
 
 /**
  * Crackle weaker than this against the tone at its mark is of no concern: it lies at the noise of a
@@ -279,7 +279,7 @@ function rustleOf(
   return { kind: "rustle", during: "silence", atS: startS, lengthS, levelDb };
 }
 
-function judged(report: Omit<ControlReport, "verdicts" | "points">): ControlReport {
+function judged(report: Omit<ControlReport, "verdicts" | "wear">): ControlReport {
   const { scratches, expected, dropouts, jumps, hand, events } = report;
   const rustles = events.some(({ kind }) => kind === "rustle");
   // A switch is pressed a few times only: one press that crackles is one too many, two are sure.
@@ -296,26 +296,23 @@ function judged(report: Omit<ControlReport, "verdicts" | "points">): ControlRepo
       order.indexOf(a.kind) - order.indexOf(b.kind) || Math.abs(b.levelDb) - Math.abs(a.levelDb),
   );
   const kept = verdicts.length === 0 ? [] : shown.slice(0, mostEvents);
-  const points = pointsTo(hand, verdicts, many(scratches.silence) || rustles);
+  const wear = wearOf(hand, verdicts, many(scratches.silence) || rustles);
   return {
     ...report,
     events: kept,
     verdicts: verdicts.length === 0 ? ["sound"] : verdicts,
-    ...(points === undefined ? {} : { points }),
+    ...(wear === undefined ? {} : { wear }),
   };
 }
 
 const order: readonly ControlEvent["kind"][] = ["dropout", "jump", "rustle", "scratch"];
 
-function pointsTo(
+function wearOf(
   hand: ControlAction,
   verdicts: readonly ControlVerdict[],
   unfed: boolean,
-): string | undefined {
+): ControlWear | undefined {
   if (verdicts.length === 0) return undefined;
-  if (unfed) {
-    return "crackles without a signal: DC voltage on it, as from a leaky coupling capacitor before it; measure the DC across it, and clean it";
-  }
-  if (hand === "press") return "dirty or worn switch contact: clean it, then press it again";
-  return "dirty or worn track: clean it, and replace it if that does not last";
+  if (unfed) return "leak";
+  return hand === "press" ? "contact" : "track";
 }

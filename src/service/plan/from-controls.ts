@@ -1,7 +1,7 @@
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { wornGainControl } from "../../diagnose/causes/worn-gain-control.js";
 import { findControl } from "../../diagnose/notes/read-note.js";
-import type { ControlReport } from "../../measure/controls/types.js";
+import type { RoundControl } from "../../history/types.js";
 
 /** A control that wants care, as the latest controls pass of its path heard it. */
 export interface FaultyControl {
@@ -12,7 +12,7 @@ export interface FaultyControl {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
-  readonly report: ControlReport;
+  readonly report: RoundControl;
 }
 
 /** Items of other controls than the gain's are named after theirs. */
@@ -36,7 +36,7 @@ export function getControlOfCause(cause: string): string | undefined {
   return cause.startsWith(controlPrefix) ? cause.slice(controlPrefix.length) : undefined;
 }
 
-export function formatControlItem({ control, hand }: ControlReport): string {
+export function formatControlItem({ control, hand }: RoundControl): string {
   return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
 }
 

@@ -1,3 +1,5 @@
+import { noneOfThese } from "../../diagnose/causes/none-of-these.js";
+import { getCauseName } from "../../diagnose/causes.js";
 import type { Symptom } from "../../diagnose/note-vocabulary.js";
 import { bringTogether } from "../../history/compare/common-units.js";
 import { findConditions } from "../../history/compare/conditions.js";
@@ -264,7 +266,7 @@ function newFaultItem({ path, findings }: NewFault, isSecond: boolean): RetestIt
     key: formatItemKey(path.strip, `new-${path.input}${isSecond ? "-second" : ""}`),
     strip: path.strip,
     cause: first?.cause ?? "not-clear",
-    name: first?.name ?? "not clear from the readings",
+    name: first?.name ?? getCauseName(noneOfThese.id),
     paths: [path.path],
     outcome: "new fault",
     figures: [

@@ -7,10 +7,9 @@ import type { AxeResults } from "axe-core";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect } from "vitest";
 import { compareRounds } from "../../../src/history/compare/compare.js";
-import type { Round, RoundReference } from "../../../src/history/types.js";
+import type { Round, RoundControl, RoundReference } from "../../../src/history/types.js";
 import { buildYears } from "../../../src/history/years.js";
 import { renderReport } from "../../../src/jobs/report.js";
-import type { ControlReport } from "../../../src/measure/controls/types.js";
 import { getReadingId } from "../../../src/measure/reading-kinds.js";
 import { browserFile, browserRequired, openBrowser } from "../../helpers/browser.js";
 import { aDesk } from "./a-desk.js";
@@ -32,7 +31,7 @@ export interface Pages {
   readonly plain: () => string;
 }
 
-const aControl: ControlReport = {
+const aControl: RoundControl = {
   control: "gain",
   hand: "turn",
   fromS: 10,
