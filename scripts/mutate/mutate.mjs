@@ -6,10 +6,11 @@
  *     npm run mutate -- --again                        those that nothing noticed last time
  *
  *     npm run mutate -- --again --tests measure        … now by the tests of these rooms too
+ *     npm run mutate -- --again --slow                 … by those too that take seconds
  *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
  *
  * With --only what other rooms gave of the same draw is kept, so that a long run can be made room
- * by room.
+ * by room; with --again what was caught before counts on.
  *
  * Each change is tried by the tests of its own room that reach it, those of its examples too, up to
  * the first that fails: what only a room further on would notice counts as missed. What was found is printed and kept in
@@ -33,7 +34,7 @@ import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs
 import { drawnFile } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
-import { testedRooms } from "./tested-rooms.mjs";
+import { testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -47,6 +48,7 @@ const { values, positionals } = parseArgs({
     again: { type: "boolean" },
     tests: { type: "string" },
     only: { type: "string" },
+    slow: { type: "boolean" },
   },
 });
 const [count = 100, seed = 1] = positionals.map(Number);
@@ -54,16 +56,19 @@ if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
   process.stderr.write("usage: npm run mutate -- [count] [seed] [--in rooms] | --again\n");
   process.exit(2);
 }
-const drawn = values.again ? await listAgain() : await draw();
 const tryRooms = values.only?.split(",") ?? rooms;
-const results = values.only === undefined ? [] : readOthers();
+const isTried = ({ file }) => tryRooms.some((room) => file.startsWith(`src/${room}/`));
+const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
+const drawn = values.again ? await listAgain() : await draw();
+const results = values.again ? listKept() : values.only === undefined ? [] : listOthers();
+const head = values.again ? { count: last.count, seed: last.seed } : { count, seed };
 mkdirSync("coverage", { recursive: true });
 for (const room of rooms.filter((one) => tryRooms.includes(one))) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
   if (own.length === 0) continue;
   const found = await tryMutants(own, room);
   results.push(...found);
-  writeFileSync(kept, `${JSON.stringify({ count, seed, results }, null, 1)}\n`);
+  writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
   process.stdout.write(describeMissed(found));
 }
 process.stdout.write(describeShares(results));
@@ -77,25 +82,31 @@ async function draw() {
 }
 
 /** What rooms that are not tried now gave when the same changes were drawn. */
-function readOthers() {
-  if (!existsSync(kept)) return [];
-  const last = JSON.parse(readFileSync(kept, "utf8"));
-  if (last.count !== count || last.seed !== seed) return [];
-  return last.results.filter(
-    ({ file }) => !tryRooms.some((room) => file.startsWith(`src/${room}/`)),
-  );
+function listOthers() {
+  if (last?.count !== count || last.seed !== seed) return [];
+  return last.results.filter((one) => !isTried(one));
+}
+
+/** What was found last time and is not tried again: what was caught, and what is there no more. */
+function listKept() {
+  return last.results.filter((one) => !drawn.some((mutant) => isSameChange(mutant, one)));
+}
+
+/** Whether two are the same change of the same line, wherever that stands by now. */
+function isSameChange(a, b) {
+  return ["file", "text", "kind", "original", "replacement"].every((key) => a[key] === b[key]);
+}
+
+function isMissed({ status }) {
+  return ["Survived", "NoCoverage", "NotTried"].includes(status);
 }
 
 /** The survivors of the last run, wherever their lines stand by now. */
 async function listAgain() {
-  if (!existsSync(kept)) throw new Error(`${kept} is not there: run without --again first`);
-  const last = JSON.parse(readFileSync(kept, "utf8")).results.filter(({ status }) =>
-    ["Survived", "NoCoverage", "Timeout"].includes(status),
-  );
-  const all = await listMutants([...new Set(last.map(({ file }) => file))]);
-  const isThis = (a, b) =>
-    ["file", "text", "kind", "original", "replacement"].every((key) => a[key] === b[key]);
-  return all.filter((mutant) => last.some((old) => isThis(old, mutant)));
+  if (last === undefined) throw new Error(`${kept} is not there: run without --again first`);
+  const missed = last.results.filter((one) => isMissed(one) && isTried(one));
+  const all = await listMutants([...new Set(missed.map(({ file }) => file))]);
+  return all.filter((mutant) => missed.some((old) => isSameChange(old, mutant)));
 }
 
 function listFiles(place) {
@@ -118,6 +129,7 @@ async function tryMutants(mutants, room) {
   const file = join(root, "coverage", `drawn-${process.pid}.json`);
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
+  if (values.slow) process.env[withSlow] = "yes";
   process.env[testedRooms] = [room, "library", ...(values.tests?.split(",") ?? [])].join(",");
   const tried = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
   rmSync(file);

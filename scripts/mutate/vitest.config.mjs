@@ -1,13 +1,13 @@
 import { defineConfig } from "vitest/config";
 import whole from "../../vitest.config.ts";
-import { testedRooms } from "./tested-rooms.mjs";
+import { testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = process.env[testedRooms]?.split(",") ?? [];
 const { testTimeout, hookTimeout, env, tags } = whole.test;
 
 /**
- * The tests of some rooms that need no more than the sources: no browser, no long proof, none that
- * takes seconds.
+ * The tests of some rooms that need no more than the sources: no browser, no long proof, and none
+ * that takes seconds unless these are asked for.
  */
 export default defineConfig({
   test: {
@@ -17,6 +17,6 @@ export default defineConfig({
     hookTimeout,
     env,
     tags,
-    tagsFilter: ["!slow"],
+    ...(process.env[withSlow] === undefined ? { tagsFilter: ["!slow"] } : {}),
   },
 });

@@ -206,3 +206,21 @@ describe("a folder for rounds", () => {
     expect(() => assertHeld(held)).toThrow("is another one than when the work began");
   });
 });
+
+describe("a folder in which rounds can be stored", () => {
+  it("has a folder of rounds, or none yet", () => {
+    const folder = newFolder();
+    expect(() => assertStorable(folder)).not.toThrow();
+    mkdirSync(join(folder, "rounds"));
+    expect(() => assertStorable(folder)).not.toThrow();
+  });
+
+  it("has neither a file nor a link to nowhere in its place", () => {
+    const withFile = newFolder();
+    writeFileSync(join(withFile, "rounds"), "");
+    expect(() => assertStorable(withFile)).toThrow(/it is a file/);
+    const withLink = newFolder();
+    symlinkSync(join(withLink, "gone"), join(withLink, "rounds"));
+    expect(() => assertStorable(withLink)).toThrow(/leads nowhere/);
+  });
+});

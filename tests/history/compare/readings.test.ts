@@ -50,3 +50,45 @@ describe("compareReadings", () => {
     expect(shifts[0].shift).toBeCloseTo(10.02, 6);
   });
 });
+
+describe("what a change is known to", () => {
+  const of = (then: Partial<Reading>, now: Partial<Reading>) => {
+    const side = (reading: Partial<Reading>) => ({
+      readings: { thd: { value: -80, unit: "dB", uncertainty: 0.1, ...reading } },
+      absent: {},
+      curves: {},
+    });
+    const both = { earlier: side(then), later: side(now) };
+    const { sides } = compareReadings([{ path: "1/mic", family: "mic", ...both }], conditions);
+    return sides[0];
+  };
+
+  // Without siblings a quarter of the floor of 4 dB is granted to the day: 1 dB, one standard deviation.
+  it("is that of both measurements and of the day", () => {
+    const [thd] = of({ uncertainty: 0.3 }, { uncertainty: 0.4 }).readings;
+    expect(thd.uncertainty).toBeCloseTo(2 * Math.hypot(0.5 / 2, 1), 9);
+  });
+
+  it("leaves out what the calibration put into both alike", () => {
+    const shared = { uncertainty: 0.5, common: 0.4 };
+    const [thd] = of(shared, shared).readings;
+    expect(thd.uncertainty).toBeCloseTo(2 * Math.hypot(Math.hypot(0.3, 0.3) / 2, 1), 9);
+  });
+
+  it("is the day's alone where one of the two is a bound, which is told", () => {
+    const [thd] = of({}, { value: -60, bound: "upper", uncertainty: 6 }).readings;
+    expect(thd.uncertainty).toBeCloseTo(2, 9);
+    expect(thd.bound).toBe("upper");
+    const [turned] = of({ bound: "upper", uncertainty: 6 }, { value: -60 }).readings;
+    expect(turned.bound).toBe("lower");
+    expect(of({}, {}).readings[0]).not.toHaveProperty("bound");
+  });
+
+  it("is nothing where noise hid it both times, and the units say what they are", () => {
+    const hidden = { bound: "upper", uncertainty: 6 } as const;
+    expect(of(hidden, hidden).notCompared).toEqual({ thd: { code: "noise-both-times" } });
+    expect(of({}, { unit: "%" }).notCompared).toEqual({
+      thd: { code: "other-unit", earlier: "dB", later: "%" },
+    });
+  });
+});

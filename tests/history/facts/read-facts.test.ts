@@ -223,6 +223,18 @@ test("a copied desk keeps its index once its checksums are seen to be the same",
   expect((await read()).whole).toBe(0);
 });
 
+test("an index is missing and not damaged before it was made, and damaged where its head is", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  expect((await read(["noise"])).remade).toBe(0);
+  const file = join(getIndexFolder(folder), "2030-01-31-01");
+  const good = readFileSync(file);
+  // The same length, and JSON still: only its checksum tells.
+  writeFileSync(file, good.toString("latin1").replace('"1/mic"', '"9/mic"'), "latin1");
+  const found = await read(["noise"]);
+  expect(found.remade).toBe(1);
+  await assertTrue(found, ["noise"]);
+});
+
 test("an index that is spoilt in any byte is noticed, told and made again", slow, async () => {
   storeRound(folder, roundOf("2030-01-31"));
   await read();
