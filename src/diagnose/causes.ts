@@ -29,6 +29,7 @@ import { padIn } from "./causes/pad-in.js";
 import { phantomSags } from "./causes/phantom-sags.js";
 import { phantomSupplyHigh } from "./causes/phantom-supply-high.js";
 import { phantomSupplyOff } from "./causes/phantom-supply-off.js";
+import { pickedUpTone } from "./causes/picked-up-tone.js";
 import { polarityReversed } from "./causes/polarity-reversed.js";
 import { sendOrPanFaulty } from "./causes/send-or-pan-faulty.js";
 import { shortedDecoupler } from "./causes/shorted-decoupler.js";
@@ -61,6 +62,7 @@ export const causeKinds = [
   slewing,
   noisyDevice,
   groundHum,
+  pickedUpTone,
   supplyRipple,
   earlyClipping,
   oscillation,

@@ -217,7 +217,11 @@ export const clearScore = 3.5;
  * isOutlier(path, "gain", "down"); // true
  * isOutlier(path, "gain", "up"); // false
  */
-export function isOutlier(path: PathEvidence, id: ReadingId, side: "up" | "down"): boolean {
+export function isOutlier(
+  path: Pick<PathEvidence, "features">,
+  id: ReadingId,
+  side: "up" | "down",
+): boolean {
   const feature = path.features.get(id);
   if (!feature) return false;
   const score = feature.deviation / feature.spread;

@@ -152,7 +152,7 @@ export function computeBandPower(
 ): BandPower {
   const { density, stepHz, segments } = spectrum;
   const averages = segments / (1 + 2 * (1 - 1 / segments) * hannOverlap);
-  const background = localMedian(density);
+  const background = getBackground(spectrum);
   let power = 0;
   let squares = 0;
   let beats = 0;
@@ -185,8 +185,16 @@ const lineRatio = 20;
 
 const backgrounds = new WeakMap<Float64Array, (k: number) => number>();
 
-/** Median of the bins around bin k, on a coarse grid of blocks; kept, as bands share it. */
-function localMedian(density: Float64Array): (k: number) => number {
+/**
+ * Density beneath steady lines: the median of the bins around a bin, on a coarse grid of blocks.
+ * Kept with the spectrum, as many ask for it.
+ *
+ * @returns power per hertz at a bin
+ * @example
+ * const hum = Float64Array.from({ length: 48000 }, (_, n) => Math.sin((2 * Math.PI * n) / 480));
+ * getBackground(welch(hum, 48000, 0.5))(50) < 1e-6; // true
+ */
+export function getBackground({ density }: PowerSpectrum): (k: number) => number {
   const kept = backgrounds.get(density);
   if (kept) return kept;
   const block = 32;

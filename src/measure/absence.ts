@@ -64,6 +64,7 @@ export type Absence =
   /** The waveform is no longer that of a tone. */
   | { readonly code: "not-a-tone" }
   | { readonly code: "no-mains-line"; readonly mainsHz: number; readonly withinHz: number }
+  | { readonly code: "no-stray-tone" }
   | { readonly code: "harmonic-beyond-band"; readonly order: number }
   | {
       readonly code: "corner-beyond-sweep";

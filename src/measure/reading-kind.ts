@@ -38,7 +38,7 @@ export type Aspect =
  * signal came back - `balance`: shows whether both sides of a stereo bus carry the tone -
  * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `hiss`, `hum`,
  * `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains' share of it -
- * `fluctuation`: of the
+ * `stray-tone`, `stray-tone-frequency`: the strongest tone beside the mains - `fluctuation`: of the
  * steady tone - `step-gain`: read from the level steps; says why there are none
  */
 export type ReadingRole =
@@ -52,6 +52,8 @@ export type ReadingRole =
   | "hum"
   | "odd-hum"
   | "even-hum"
+  | "stray-tone"
+  | "stray-tone-frequency"
   | "fluctuation"
   | "step-gain";
 

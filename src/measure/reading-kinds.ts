@@ -17,6 +17,7 @@ import { noiseSlope } from "./readings/noise-slope.js";
 import { noise468 } from "./readings/noise468.js";
 import { polarity } from "./readings/polarity.js";
 import { balance, stereoPhase } from "./readings/stereo.js";
+import { strayTone, strayToneFrequency } from "./readings/stray-tone.js";
 
 const rows = [
   level,
@@ -48,6 +49,8 @@ const rows = [
   humOdd,
   humEven,
   mains,
+  strayTone,
+  strayToneFrequency,
   clicks,
   instability,
   instability100,

@@ -195,6 +195,29 @@ describe("diagnosePath", () => {
     expect(causesOf(hum, healthy)[0]).toBe("ground-hum");
   });
 
+  it("tells a steady tone in the silence from hiss, however much it adds to the noise", () => {
+    const bound = { bound: "upper", limitedBy: "noise" } as const;
+    const quiet = {
+      ...healthyReadings,
+      hiss: reading(-105, "dBFS", 0.1),
+      strayTone: { ...reading(-118, "dBFS", 6), ...bound },
+    };
+    const whistling = {
+      ...quiet,
+      noise: reading(-60, "dBFS"),
+      noiseA: reading(-66, "dBFS"),
+      hiss: reading(-60, "dBFS"),
+      strayTone: reading(-60, "dBFS"),
+      strayToneHz: reading(15_625, "Hz"),
+    };
+    const named = causesOf(measurement(whistling, flat), measurement(quiet, flat));
+    expect(named.slice(0, 2).sort()).toEqual(["oscillation", "picked-up-tone"]);
+    expect(named).not.toContain("noisy-device");
+    // Hiss that hides no more than before is a device's still.
+    const hissing = { ...quiet, noise: reading(-94, "dBFS"), hiss: reading(-94, "dBFS") };
+    expect(causesOf(measurement(hissing, flat), measurement(quiet, flat))[0]).toBe("noisy-device");
+  });
+
   it("names early clipping, reversed polarity and a dead path", () => {
     expect(causesOf(odd({ thdHot: reading(-30), compression: reading(-1) }), healthy)[0]).toBe(
       "early-clipping",

@@ -10,6 +10,7 @@ import * as mainsDimmer from "./mains/dimmer.mjs";
 import * as mainsNone from "./mains/none.mjs";
 import * as mainsPink from "./mains/pink.mjs";
 import * as mainsRandomSets from "./mains/random-sets.mjs";
+import * as mainsStray from "./mains/stray.mjs";
 import * as mainsUpper from "./mains/upper.mjs";
 import * as memory from "./memory.mjs";
 import * as ordinary from "./ordinary.mjs";
@@ -43,6 +44,7 @@ export const cases = {
   mainsUpper,
   mainsDimmer,
   mainsPink,
+  mainsStray,
   mainsOnTone,
   reddened,
 };

@@ -10,6 +10,7 @@ const upset = [
   "noiseA",
   "noise",
   "noiseSlope",
+  "strayTone",
   "hum",
   "humOdd",
   "humEven",

@@ -1,6 +1,7 @@
 import { commonPractice, inUse, onBench, solderingRisk } from "../bench.js";
 import { formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
+import { isMostlyStrayTone } from "../stray-tone.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
@@ -48,6 +49,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
     // Where hiss is not read apart, noise that is mostly mains is no device's.
     if (!path.features.has("hiss") && (computeHumShare(path) ?? 0) > 0.5) return undefined;
+    if (isMostlyStrayTone(path)) return undefined;
     const slope = getDeviation(path, "noiseSlope") ?? 0;
     const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
     if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a failing semiconductor");

@@ -1,14 +1,51 @@
 import { commonPractice, onBench, powered, solderingRisk } from "../bench.js";
-import { anyDeviation, formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
+import {
+  anyDeviation,
+  type DeviationRanges,
+  formatDb,
+  type PredictedCause,
+  predictHissRanges,
+} from "../cause-kind.js";
 import { findLargestDifference, isOutlier } from "../path-evidence.js";
+import { describeStrayTone } from "../stray-tone.js";
 
-/**
- * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
- * worsen together, and a resonance near the top of the band lifts or bends the treble.
- */
 /** A resonance near the top of the band that shows, decibels. */
 const leastTrebleDb = 0.5;
 
+/** What it does to readings from above the band of the recording. */
+const above: DeviationRanges = {
+  ...predictHissRanges([0.5, 40]),
+  strayTone: anyDeviation,
+  thd: [3, 60],
+  thd100: [3, 60],
+  thdHot: [0, 60],
+  imd: [3, 60],
+  headroom: [-20, 0],
+  compression: [-8, 0.5],
+  noiseSlope: [-1, 8],
+  dc: anyDeviation,
+  gain: [-2, 2],
+  hum: [-1, 10],
+  humOdd: [-1, 10],
+  humEven: [-1, 10],
+};
+
+/** Within it: so slight that the tone is all it gives, or as hard as above. */
+const within: DeviationRanges = {
+  ...predictHissRanges([0, 90]),
+  strayTone: [3, 100],
+  thd: [0, 60],
+  thd100: [0, 60],
+  thdHot: [0, 60],
+  imd: [0, 60],
+  headroom: [-20, 0],
+};
+
+/**
+ * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
+ * worsen together, and a resonance near the top of the band lifts or bends the treble. Within the
+ * band of the recording it is a steady tone, which may leave all else alone.
+ */
 export const oscillation: PredictedCause<"oscillation"> = {
   id: "oscillation",
   name: "high-frequency oscillation of a stage",
@@ -45,37 +82,31 @@ export const oscillation: PredictedCause<"oscillation"> = {
   notes: [{ symptoms: { whistle: 8, distorted: 1 } }],
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
+    const tone = describeStrayTone(path);
     const worse = (["thd", "hiss", "noiseA", "thdHot", "imd"] as const).filter((id) =>
       isOutlier(path, id, "up"),
     );
-    if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
-    // It goes on while nothing plays: what is clean then does not oscillate.
-    const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
-    if (!noisy && Math.abs(treble) < leastTrebleDb) return undefined;
+    if (tone === undefined) {
+      if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
+      // It goes on while nothing plays: what is clean then does not oscillate.
+      const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
+      if (!noisy && Math.abs(treble) < leastTrebleDb) return undefined;
+    }
     const signs = worse.map((id) => {
       const feature = path.features.get(id);
       return feature ? `${feature.name} ${formatDb(feature.deviation)}` : id;
     });
     return {
-      moves: {
-        ...predictHissRanges([0.5, 40]),
-        thd: [3, 60],
-        thd100: [3, 60],
-        thdHot: [0, 60],
-        imd: [3, 60],
-        headroom: [-20, 0],
-        compression: [-8, 0.5],
-        noiseSlope: [-1, 8],
-        dc: anyDeviation,
-        gain: [-2, 2],
-        hum: [-1, 10],
-        humOdd: [-1, 10],
-        humEven: [-1, 10],
-      },
+      moves: tone === undefined ? above : within,
       ...(Math.abs(treble) > 0.3
         ? { response: (hz) => treble * Math.min(1, (hz / 20_000) ** 2), fitted: 1 }
         : {}),
-      evidence: [`noise and distortion worsen together: ${signs.join(", ")}`],
+      evidence: [
+        ...(tone === undefined ? [] : [tone]),
+        ...(worse.length < 2 || !isOutlier(path, "thd", "up")
+          ? []
+          : [`noise and distortion worsen together: ${signs.join(", ")}`]),
+      ],
     };
   },
 };

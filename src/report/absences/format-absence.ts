@@ -79,6 +79,7 @@ const wording: Wording = {
   "not-a-tone": () => "the waveform is no longer that of a tone",
   "no-mains-line": ({ mainsHz, withinHz }) =>
     `no mains line stands out within ${withinHz} Hz of ${mainsHz} Hz and its multiples`,
+  "no-stray-tone": () => "no tone stands out of the silence",
   "harmonic-beyond-band": ({ order }) => `harmonic ${order} lies beyond 20 kHz`,
   "corner-beyond-sweep": ({ end, edgeHz, isOtherShape }) => {
     const beyond = `lies ${end === "low" ? "below" : "above"} ${Math.round(edgeHz)} Hz`;

@@ -1,0 +1,59 @@
+import { commonPractice, earthRisk, inUse, solderingRisk, unplugged } from "../bench.js";
+import { type PredictedCause, predictHissRanges } from "../cause-kind.js";
+import { describeStrayTone } from "../stray-tone.js";
+
+/** What a conductor picks up beside a source of the house is no louder above the noise than this. */
+const loudestDb = 60;
+
+/** A field or a ground current of a switching supply, a lamp, a screen or a clock. */
+export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
+  id: "picked-up-tone",
+  name: "tone picked up: open shield, or a supply, lamp or clock nearby",
+  word: "pick-up",
+  kind: "fault",
+  shownBy: ["round", "use"],
+  prior: 0.03,
+  answers: { cable: 0.45, again: 0.2, "other-input": 0.8 },
+  settle: inUse(
+    "switch chargers, lamps, screens and digital gear nearby off one by one while you listen, then swap the cable with a sibling's and record again",
+    undefined,
+    ["recording set-up", "good cable"],
+  ),
+  tryNow: "switch off chargers, lamps and screens nearby, and try another cable",
+  confusedWith: [
+    {
+      cause: "oscillation",
+      check: "switch off what is near: a stage that oscillates goes on",
+    },
+    { cause: "noisy-device", check: "listen: a device hisses, a tone has a pitch" },
+  ],
+  bench: {
+    steps: [
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the resistance from the socket's shield and from the strip's ground to the frame, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
+      ),
+    ],
+    repair: "Resolder the joint of the shield or the ground.",
+    parts: [],
+    minutes: 25,
+    risk: `${earthRisk}; ${solderingRisk}`,
+    source: commonPractice,
+  },
+  notes: [{ symptoms: { whistle: 5 } }],
+  predict(path) {
+    const tone = describeStrayTone(path);
+    if (tone === undefined) return undefined;
+    return {
+      moves: {
+        ...predictHissRanges([0, loudestDb]),
+        strayTone: [3, loudestDb],
+        imd: [0, loudestDb],
+        thd: [0, 10],
+        thd100: [0, 10],
+      },
+      evidence: [tone],
+    };
+  },
+};

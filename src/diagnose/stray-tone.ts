@@ -1,0 +1,38 @@
+import { getReadingId } from "../measure/reading-kinds.js";
+import { isOutlier, type PathEvidence } from "./path-evidence.js";
+
+/**
+ * A steady tone in the silence of a path that its siblings do not have, as evidence.
+ *
+ * @returns undefined where there is none
+ * @example
+ * describeStrayTone({ features: new Map(), measurement: undefined }); // undefined
+ */
+export function describeStrayTone(
+  path: Pick<PathEvidence, "features" | "measurement">,
+): string | undefined {
+  const id = getReadingId("stray-tone");
+  if (!isOutlier(path, id, "up")) return undefined;
+  const { [id]: tone, [getReadingId("stray-tone-frequency")]: frequency } =
+    path.measurement?.readings ?? {};
+  if (tone === undefined || frequency === undefined) return undefined;
+  const hz = frequency.value;
+  const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
+  return `a steady tone of ${pitch} while nothing plays, at ${tone.value.toFixed(0).replace("-", "−")} ${tone.unit}`;
+}
+
+/** A tone this far below the hiss that it is part of, decibels, leaves less than half to noise. */
+const mostDb = 3;
+
+/**
+ * Whether what is read as hiss is a steady tone for the most part: no device's noise is.
+ *
+ * @example
+ * isMostlyStrayTone({ features: new Map(), measurement: undefined }); // false
+ */
+export function isMostlyStrayTone(path: Pick<PathEvidence, "features" | "measurement">): boolean {
+  const id = getReadingId("stray-tone");
+  const { [id]: tone, [getReadingId("hiss")]: hiss } = path.measurement?.readings ?? {};
+  if (tone === undefined || hiss === undefined || !isOutlier(path, id, "up")) return false;
+  return tone.value > hiss.value - mostDb;
+}

@@ -1,0 +1,83 @@
+import { powerToDb } from "../../dsp/decibels.js";
+import { isAbsent } from "../absence.js";
+import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { digitalZero } from "../silence-analysis.js";
+import { computeHiddenTone, findStrongestTone } from "../strongest-tone.js";
+
+/** What window and wandering add to a tone's level, decibels at 95 %. */
+const methodDb = 0.05;
+/** What they add to its frequency, hertz at 95 %: a sixtieth of a bin, as the outer bins are cut off. */
+const methodHz = 0.05;
+
+/**
+ * Level of the strongest steady tone in the silence that is no line of the mains: a stage that
+ * oscillates, a switching supply, a screen or a clock. A tone that the noise hides from the ear is
+ * none; how loud it may be is the bound.
+ */
+export const strayTone: ReadingKind<"strayTone"> = {
+  id: "strayTone",
+  name: "stray tone",
+  unit: "dBFS",
+  definition: "strongest steady tone in the silence that is no mains line and not hidden by noise",
+  role: "stray-tone",
+  source: "common practice; hidden: ISO/PAS 20065, from memory",
+  segment: "silence",
+  aspect: "noise",
+  harm: "up",
+  least: 4,
+  // Strips stand nearer to a source or further, as with hum: a guess.
+  priorScatter: 4,
+  levelDependence: "noise",
+  share: "power",
+  shared: { order: 42, group: "strayTone", aspect: "noise", harm: "up", scatter: 4, least: 6 },
+  evidence: { group: "strayTone", order: 45 },
+  underHum: [-1, 10],
+  commonChange: "set-up",
+  own: { adds: "phase" },
+  read(context) {
+    const quiet = context.quiet();
+    if (isAbsent(quiet)) return quiet;
+    const tone = findStrongestTone(quiet.spectrum, quiet.lines);
+    if (tone === undefined) {
+      const hidden = computeHiddenTone(quiet.spectrum);
+      if (!(hidden > 0)) return digitalZero;
+      return {
+        value: powerToDb(2 * hidden),
+        unit: "dBFS",
+        uncertainty: 6,
+        limitedBy: "noise",
+        bound: "upper",
+      };
+    }
+    const noiseDb = computeNoiseUncertaintyDb(tone.power, tone.deviation);
+    // Full-scale sine: power one half is 0 dBFS.
+    return {
+      value: powerToDb(2 * tone.power),
+      unit: "dBFS",
+      uncertainty: Math.hypot(methodDb, noiseDb),
+    };
+  },
+};
+
+/** Where that tone lies. */
+export const strayToneFrequency: ReadingKind<"strayToneHz"> = {
+  id: "strayToneHz",
+  role: "stray-tone-frequency",
+  name: "frequency of the stray tone",
+  unit: "Hz",
+  definition: "frequency of `strayTone`, by the recorder's clock",
+  source: "common practice",
+  segment: "silence",
+  aspect: "noise",
+  harm: "none",
+  least: 0,
+  detail: true,
+  read(context) {
+    const quiet = context.quiet();
+    if (isAbsent(quiet)) return quiet;
+    const tone = findStrongestTone(quiet.spectrum, quiet.lines);
+    if (tone === undefined) return { absent: { code: "no-stray-tone" } };
+    return { value: tone.hz, unit: "Hz", uncertainty: Math.hypot(methodHz, 2 * tone.deviationHz) };
+  },
+};
