@@ -1,4 +1,5 @@
 import { createSpeller } from "../text/create-speller.js";
+import { formatNumberWords } from "../text/number-words.js";
 import { normalizeName } from "./names.js";
 import { stripWords } from "./path-words.js";
 import { type SectionKind, sectionWords, wholeDeskWords } from "./section-kinds.js";
@@ -15,7 +16,7 @@ export interface FoundPlace {
 
 /** What makes a number another thing than a strip: 10 dB, 2 weeks. */
 const unit =
-  "(?:\\s*(?:db[a-z]*|k?hz|volts?|v|ma|ohms?|k|%|°c?|ms|mm|years?|yrs?|months?|weeks?|days?|hours?|hrs?|minutes?|mins?|seconds?|secs?|times|strips|channels|o'?clock|pm|am|x)(?![\\p{L}\\p{N}]))";
+  "(?:\\s*(?:db[a-z]*|k?hz|volts?|v|ma|ohms?|k|%|°c?|ms|mm|years?|yrs?|months?|weeks?|days?|hours?|hrs?|minutes?|mins?|seconds?|secs?|times|bands?|pins?|way|pole|segments?|leds|strips|channels|o'?clock|pm|am|x)(?![\\p{L}\\p{N}]))";
 const after = `(?![\\p{L}\\p{N}/])(?!${unit})(?![.,:]\\d)(?!-? ?(?:bus|buss|mix)(?![\\p{L}]))`;
 /** What a number behind makes the strip's: fader 16. */
 const ownedWords = "fader|solo|mute|gain|pan|eq|trim|phantom|pad|meter|insert|direct out";
@@ -29,14 +30,12 @@ const ownedWords = "fader|solo|mute|gain|pan|eq|trim|phantom|pad|meter|insert|di
 export function findPlaceAtStart(text: string, desk: PlacesOfDesk): FoundPlace | undefined {
   const named = findSectionAtStart(text, desk, "named");
   if (named !== undefined) return named;
-  const strip = matchStrip(
-    new RegExp(
-      `^\\s*(?:the\\s+)?(?:(?:${stripWords})(?![\\p{L}])[\\s.#:-]*|#\\s*)?(?<strip>${stripNames(desk)})${formatEndOfStrip(desk)}`,
-      "iu",
-    ),
-    text,
-    desk,
-  );
+  const behind = formatEndOfStrip(desk);
+  const word = `(?:(?:${stripWords})(?![\\p{L}])[\\s.#:-]*|#\\s*)`;
+  const strip =
+    matchStrip(new RegExp(`^\\s*(?:the\\s+)?${word}?(?<strip>${stripNames(desk)})${behind}`, "iu"), text, desk) ??
+    matchStrip(new RegExp(`^\\s*(?:the\\s+)?${word}(?<strip>${spelledNames(desk)})${behind}`, "iu"), text, desk) ??
+    matchStrip(new RegExp(`^\\s*(?!one[ ,])(?<strip>${spelledNames(desk)})${behind}${notSeveral}`, "iu"), text, desk);
   if (strip !== undefined) return strip;
   return findSectionAtStart(text, desk, "usual");
 }
@@ -49,8 +48,9 @@ export function findPlaceAtStart(text: string, desk: PlacesOfDesk): FoundPlace |
 export function findPlaceInText(text: string, desk: PlacesOfDesk): FoundPlace | undefined {
   const names = stripNames(desk);
   const behind = formatEndOfStrip(desk);
+  const spelled = `(?:${names}|${spelledNames(desk)})`;
   const patterns = [
-    `(?<![\\p{L}\\p{N}])(?:(?:strip|channel|chan|chnl|ch|module|track)s?(?![\\p{L}])[\\s.#:-]*|#\\s*)(?<strip>${names})${behind}`,
+    `(?<![\\p{L}\\p{N}])(?:(?:strip|channel|chan|chnl|ch|module|track)s?(?![\\p{L}])[\\s.#:-]*|#\\s*)(?<strip>${spelled})${behind}`,
     `(?<![\\p{L}\\p{N}.,])(?<strip>${names})(?=\\s*/\\s*\\p{L})${behind}`,
     `(?<![\\p{L}\\p{N}])(?:on|of|from|in|at|off|for)\\s+(?:no\\.?\\s+|number\\s+)?(?<strip>${names})${behind}`,
     `(?<![\\p{L}\\p{N}])(?:${ownedWords})s?\\s+(?:on\\s+)?(?<strip>${names})${behind}`,
@@ -67,6 +67,55 @@ export function findPlaceInText(text: string, desk: PlacesOfDesk): FoundPlace | 
   return undefined;
 }
 
+/**
+ * Other strips that a text names beside the one that it begins with: "5 and 7 hum", "3-6 dead", and
+ * "same on 9" anywhere.
+ *
+ * @param strip that it begins with
+ * @param rest what is behind that
+ * @returns the others in the text's order, and where the list at the start of `rest` ends
+ */
+export function findOtherStrips(
+  strip: string,
+  rest: string,
+  desk: PlacesOfDesk,
+): { readonly strips: readonly string[]; readonly end: number } {
+  const names = `${stripNames(desk)}|${spelledNames(desk)}`;
+  const word = `(?:(?:${stripWords})(?![\\p{L}])[\\s.#:-]*|#\\s*)?`;
+  const others: string[] = [];
+  let end = 0;
+  let last = strip;
+  const next = new RegExp(
+    `^\\s*(?<join>,\\s*and|,|and|&|\\+|/|-|–|to|thru|through|till|both)\\s*${word}(?<strip>${names})${after}(?![-–]\\d)`,
+    "iu",
+  );
+  for (;;) {
+    const match = next.exec(rest.slice(end));
+    const { join = "", strip: written = "" } = match?.groups ?? {};
+    const found = desk.strips.find((name) => isNamed(name, written));
+    if (match === null || found === undefined || found === last) break;
+    const isRange = /^(?:-|–|to|thru|through|till)$/i.test(join);
+    const [from, to] = [desk.strips.indexOf(last), desk.strips.indexOf(found)];
+    if (isRange && to <= from) break;
+    others.push(...(isRange ? desk.strips.slice(from + 1, to + 1) : [found]));
+    last = found;
+    end += match[0].length;
+  }
+  const same = new RegExp(
+    `(?<![\\p{L}\\p{N}])(?:(?:same|ditto|likewise|also|as well)(?: (?:thing|fault|problem|again|story|here))?(?: (?:on|with|for|at|in|goes for|is true of|happens on))+|(?:so|as) (?:is|does|has)|ditto)\\s+${word}(?<strip>${names})${after}|(?:,|;|\\band)\\s*${word}(?<too>${names}) (?:too|as well|also|likewise|the same|same|ditto)(?![\\p{L}])`,
+    "giu",
+  );
+  for (const match of rest.matchAll(same)) {
+    const written = match.groups?.strip ?? match.groups?.too ?? "";
+    const found = desk.strips.find((name) => isNamed(name, written));
+    if (found === undefined) continue;
+    others.push(found);
+    const more = findOtherStrips(found, rest.slice(match.index + match[0].length), desk);
+    others.push(...more.strips);
+  }
+  return { strips: [...new Set(others)].filter((one) => one !== strip), end };
+}
+
 function formatEndOfStrip({ paths }: PlacesOfDesk): string {
   const inputs = [...new Set(paths.map(({ input }) => input))].map(escapeName).join("|");
   return `(?:\\s*/\\s*(?<input>${inputs === "" ? "(?!)" : inputs})(?![\\p{L}\\p{N}]))?${after}`;
@@ -79,11 +128,36 @@ function stripNames({ strips }: PlacesOfDesk): string {
     .join("|");
 }
 
+/** Behind a number spelt out: what is counted, and no strip: "two faders", "ten minutes". */
+const notSeveral =
+  "(?!\\s+(?:of|or|more|people|guys|different|new|old|other|faders|pots|knobs|buttons|switches|lamps|leds|lights|mics|inputs|sends|meters|sockets|jacks|cables|leads|things|faults|problems|bulbs|screws|inserts|returns|groups|buses|strips|channels|modules|points?)(?![\\p{L}]))";
+
+/** Names of strips that are numbers, spelt out. */
+function spelledNames({ strips }: PlacesOfDesk): string {
+  const words = strips.flatMap((name) => formatNumberWords(toNumber(name)) ?? []);
+  return words.length === 0
+    ? "(?!)"
+    : [...words]
+        .sort((a, b) => b.length - a.length)
+        .map((spelt) => spelt.replace(" ", "[ -]?"))
+        .join("|");
+}
+
+function toNumber(name: string): number {
+  return /^0*\d{1,2}$/.test(name) ? Number(name) : Number.NaN;
+}
+
+function isNamed(name: string, written: string): boolean {
+  if (normalizeName(name) === normalizeName(written)) return true;
+  const spelt = formatNumberWords(toNumber(name))?.replace(" ", "");
+  return spelt !== undefined && spelt === written.toLowerCase().replace(/[ -]/g, "");
+}
+
 function matchStrip(pattern: RegExp, text: string, desk: PlacesOfDesk): FoundPlace | undefined {
   const match = pattern.exec(text);
   if (match === null) return undefined;
   const { strip: written = "", input: own } = match.groups ?? {};
-  const strip = desk.strips.find((name) => normalizeName(name) === normalizeName(written));
+  const strip = desk.strips.find((name) => isNamed(name, written));
   if (strip === undefined) return undefined;
   const input =
     own === undefined

@@ -3,7 +3,8 @@ import { controlWords } from "./control-words.js";
 import { ordinaryWords } from "./ordinary-words.js";
 import { expandShorthand } from "./shorthand.js";
 import { symptomWords } from "./symptom-words.js";
-import { listStems, listWords } from "./word-pattern.js";
+import { findSentence } from "./concepts.js";
+import { compileWords, listStems, listWords } from "./word-pattern.js";
 
 /** What a note's words are looked for in. */
 const clauseEnd = " , ";
@@ -23,6 +24,14 @@ function toStem(word: string): string {
   if (word.length < 8 || spelled.has(word)) return word;
   return stems.find((stem) => word.startsWith(stem)) ?? word;
 }
+
+/** A form of a word of the vocabulary, or of a sentence, that no list has: "flakey", "graunchy". */
+function isForm(word: string): boolean {
+  return forms.test(word) || findSentence(word) !== undefined;
+}
+const forms = new RegExp(
+  `^${compileWords(`(?:${listStems(vocabulary).join("|")})~`).source}$`,
+);
 
 let speller: ((word: string) => string) | undefined;
 
@@ -56,7 +65,7 @@ export function normalizeNote(text: string): string {
     .replace(/[&+]/g, " and ")
     .replace(/\//g, " / ")
     .replace(/[^\p{L}\p{N},/\s]/gu, " ")
-    .replace(/\p{L}+/gu, (word) => toStem(spell(word)))
+    .replace(/\p{L}+/gu, (word) => toStem(isForm(word) ? word : spell(word)))
     .replace(/\s+/g, " ")
     .replace(/(?: ,)+(?= |$)/g, " ,")
     .replace(/^[ ,]+|[ ,]+$/g, "");

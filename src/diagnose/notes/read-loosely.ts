@@ -1,4 +1,5 @@
 import type { Control, Symptom } from "../note-vocabulary.js";
+import { findSentence, idleSentences } from "./concepts.js";
 import { findSimile } from "./similes.js";
 
 /**
@@ -87,7 +88,7 @@ const families: readonly (readonly [Symptom, RegExp])[] = [
   ["buzz", /\b(?:zz+|bz+|br+z+|sawtooth|dimmer noise|hash|rattly hum|vrr+)\b/],
   [
     "whistle",
-    /\b(?:screech\w*|shriek\w*|beep\w*|sing(?:s|ing)|feedback|wail\w*|pi+p|tone all the time|(?:high|constant|steady) (?:tone|note|pitch))\b/,
+    /\b(?:screech\w*|shriek\w*|beep\w*|(?<!\b(?:i|im|he|hes|she|shes|they|theyre|we|someone|somebody|singer|vocalist|when|while|was|is) )sing(?:s|ing)|feedback|wail\w*|pi+p|tone all the time|(?:high|constant|steady) (?:tone|note|pitch))\b/,
   ],
   [
     "distorted",
@@ -170,7 +171,14 @@ export function readLoosely(
     const step = findStep(clause);
     if (step !== undefined) return step;
     if (notDone.test(clause.slice(control.end))) return "dead";
-    return ownVerb.test(clause) ? "dead" : findSimile(clause);
+    if (ownVerb.test(clause)) return "dead";
+    // "The eq in or out" is no hum of its own, so the control's name says nothing here.
+    const rest = `${clause.slice(0, control.start)}it${clause.slice(control.end)}`;
+    return (
+      findSimile(rest) ??
+      findSentence(rest) ??
+      (seen.includes(control.is) ? undefined : findSentence(clause, idleSentences))
+    );
   }
   const simile = findSimile(clause);
   if (simile !== undefined) return simile;
@@ -180,8 +188,11 @@ export function readLoosely(
   const step = findStep(clause);
   if (step !== undefined) return step;
   if (broken.test(clause) || ownVerb.test(clause)) return "dead";
-  return asked.test(clause) ? "dead" : undefined;
+  return asked.test(clause) ? "dead" : findSentence(clause);
 }
+
+/** What only shows something: that it shows the same is no fault of it. */
+const seen: readonly Control[] = ["lamp", "meter"];
 
 function findStep(clause: string): Symptom | undefined {
   return [...steps, ...families].find(([, words]) => words.test(clause))?.[0];

@@ -1,5 +1,6 @@
 import type { Control, Symptom } from "../note-vocabulary.js";
 import { controlWords, generalControls, headControls, trackControls } from "./control-words.js";
+import { findSentence, strongSentences } from "./concepts.js";
 import { normalizeNote } from "./normalize-note.js";
 import { asked, readLoosely } from "./read-loosely.js";
 import {
@@ -56,7 +57,9 @@ export function findControl(text: string): Control | undefined {
  * readNote("no crackle any more"); // { faults: [], isInOrder: true }
  */
 export function readNote(text: string): NoteReading {
-  const clauses = splitClauses(withoutCircumstances(normalizeNote(text))).map(readClause);
+  const plain = normalizeNote(text);
+  if (blamesOther(plain)) return { faults: [], isInOrder: true };
+  const clauses = splitClauses(withoutCircumstances(plain)).map(readClause).map(readEllipsis);
   const isGuess = guess.test(text);
   const faults: NotedFault[] = [];
   let waiting: Clause | undefined;
@@ -100,6 +103,14 @@ export function readNote(text: string): NoteReading {
       faults.push(describe(control, one.symptom, clause, isGuess));
     }
   }
+  if (faults.length === 0 && !clauses.some(({ isFine }) => isFine)) {
+    const symptom = compareFigures(plain) ?? findSentence(plain.replaceAll(" ,", ""));
+    const control = waiting?.controls[0]?.is;
+    if (symptom !== undefined && clauses.length > 1) {
+      faults.push({ ...(control === undefined ? {} : { control }), symptom, isVague: true });
+      waiting = undefined;
+    }
+  }
   if (faults.length === 0 && waiting !== undefined) {
     faults.push({ control: waiting.controls[0].is });
   }
@@ -124,6 +135,52 @@ export function readNote(text: string): NoteReading {
       clauses.some(({ isFine }) => isFine) &&
       (left !== faults || !clauses.some(({ isBad }) => isBad)),
   };
+}
+
+/** "It used to hum, now it doesn't": what a clause denies without naming it is what came before. */
+function readEllipsis(clause: Clause, k: number, all: readonly Clause[]): Clause {
+  const before = all[k - 1];
+  if (before === undefined || !before.isBad || before.isFine || !elliptic.test(clause.words)) {
+    return clause;
+  }
+  return { ...clause, controls: [], symptoms: [], isFine: true, isBad: false };
+}
+const elliptic =
+  /(?:^| )(?:doesnt|dont|didnt|hasnt|isnt|wasnt|not)(?: (?:now|any ?more|any longer|today|since|at all|again|yet))*$/;
+
+/** What is plugged into a desk, or plays into it, and is no part of it. */
+const outside =
+  "(?:cables?|leads?|mics?|microphones?|guitars?|bass|amps?|pedals?|pedal ?boards?|di(?: box)?|wireless|radio mic|transmitter|receiver|batter(?:y|ies)|singer|player|drummer|bassist|guitarist|keyboards?|synth|laptop|computer|plug ?ins?|interface|converters?|tape machine|recorder|headphones?|stand|multicore|snake|stage ?box|phone|speakers?|patch (?:cord|lead|cable)|pickups?|operator|user error|finger trouble|adapt(?:e|o)r|capsule|string|snare wires)";
+const notOfDesk = `(?:(?:the|a|an|his|her|my|our|their|that|singers|drummers|guitarists|bad|dodgy|broken|faulty|loose|only|just|xlr|jack|mic|guitar|same) )*${outside}(?! (?:input|in|pre|preamp|amp|side|socket|gain|trim|switch|path|channel))`;
+const others = [
+  `(?:turned out|turns out|proved|found)(?: it)?(?: to be| it was| its| it is) ${notOfDesk}`,
+  `(?:it|that|fault|culprit|problem|cause|trouble|reason) (?:was|is) (?:just |only |really |actually |in |due to )*${notOfDesk}`,
+  `${notOfDesk} (?:was|is|were|are) (?:the |probably |to )*(?:culprit|cause|reason|blame|guilty)`,
+  `(?:not|isnt|wasnt) the (?:channel|strip|desk|console)(?= (?:,|but)|$)`,
+  `(?:follows|moves with|goes with|went with|followed|travels with) (?=the |my |his |her |that |our ) ${notOfDesk}`,
+].map((pattern) => new RegExp(`(?<![a-z0-9])(?:${pattern})(?![a-z0-9])`));
+
+/** "Turned out to be the singer's cable": nothing is wrong with the desk. */
+function blamesOther(words: string): boolean {
+  return !/\b(?:not|isnt|wasnt|never) (?:the |a |to be |due to |in )*(?:mic|cable|lead|guitar|source)\b/.test(words) && others.some((pattern) => pattern.test(words));
+}
+
+/** "Reads -7, -1 on its siblings": a figure beside that of the others. */
+function compareFigures(words: string): Symptom | undefined {
+  const figure = "(minus )?(\\d+(?:p\\d+)?)(?: ?db[a-z]?| ?vus?)?";
+  const peers =
+    "(?:siblings?|others?|rest|neighbou?rs?|fellows|all (?:the )?other|every other|elsewhere|next)";
+  const match = new RegExp(
+    `(?:reads?|shows?|gives?|measures?|gets?) (?:only |about |just )*${figure}\\b.*?(?<![a-z0-9])${figure} (?:(?:on|for|at|from|with|in|is|the|its|all) )*${peers}|(?<![a-z0-9])${peers}(?: \\w+){0,3}? ${figure}\\b.* (?:this(?: one)?|here|it|only) (?:\\w+ ){0,2}${figure}`,
+  ).exec(words);
+  if (match === null) return undefined;
+  const read = (sign: string | undefined, digits: string) =>
+    (sign === undefined ? 1 : -1) * Number(digits.replace("p", "."));
+  const isTurned = match[2] === undefined;
+  const [own, other] = isTurned
+    ? [read(match[7], match[8]), read(match[5], match[6])]
+    : [read(match[1], match[2]), read(match[3], match[4])];
+  return own < other ? "quiet" : own > other ? "loud" : undefined;
 }
 
 /** "Was scratchy, cleaned, fine now" */
@@ -346,7 +403,8 @@ function readClause(clause: string): Clause {
   const fineHere = fine.test(withoutMatches(words, found));
   const isFine = fineHere || found.length > present.length;
   const named = controls.length === 0 ? undefined : controls;
-  const chosen = chooseSymptoms(present, named, words);
+  const strong = findSentence(words, strongSentences);
+  const chosen = strong === undefined ? chooseSymptoms(present, named, words) : [strong];
   // What no phrase says may be said by words that meet.
   const loose =
     chosen.length === 0 &&

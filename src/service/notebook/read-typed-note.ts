@@ -1,5 +1,6 @@
 import {
   type FoundPlace,
+  findOtherStrips,
   findPlaceAtStart,
   findPlaceInText,
   findUnknownSection,
@@ -23,6 +24,58 @@ export interface TypedNote {
 }
 
 /**
+ * Reads a note that may be of several strips: "5 and 7 hum", "3-6 dead", "7 scratchy, same on 9". Each
+ * of them has a note with all the words.
+ *
+ * @throws DeskroundError as {@link readTypedNote}
+ * @example
+ * readTypedNotes("5", "and 7 hum", desk).map(({ place }) => place.strip); // ["5", "7"]
+ */
+export function readTypedNotes(
+  first: string,
+  text: string,
+  desk: PlacesOfDesk,
+): readonly TypedNote[] {
+  const listed = readListedStrips(first, text, desk);
+  if (listed !== undefined) return listed;
+  const note = readTypedNote(first, text, desk);
+  const { strip, input } = note.place;
+  if (strip === undefined) return [note];
+  const { strips, end } = findOtherStrips(strip, note.text, desk);
+  const own =
+    end === 0 ? note : { ...note, text: note.text.slice(end).replace(leadingMarks, "") };
+  return [
+    withInput(own, desk),
+    ...strips.map((one) => {
+      const hasInput = desk.paths.some((path) => path.strip === one && path.input === input);
+      return withInput(
+        { place: { strip: one, ...(hasInput && input !== undefined ? { input } : {}) }, text: own.text },
+        desk,
+      );
+    }),
+  ];
+}
+
+/** `5,7` and `3-6`, typed as one word. */
+function readListedStrips(
+  first: string,
+  text: string,
+  desk: PlacesOfDesk,
+): readonly TypedNote[] | undefined {
+  const [, head, rest] = /^\s*([^\s,&+–-]+)(\s*[,&+–-]\s*.+)$/u.exec(first) ?? [];
+  if (head === undefined || rest === undefined) return undefined;
+  if (desk.strips.some((name) => name === first.trim())) return undefined;
+  const strip = findPlaceAtStart(head, desk)?.place.strip;
+  if (strip === undefined) return undefined;
+  const { strips, end } = findOtherStrips(strip, rest, desk);
+  if (strips.length === 0 || end === 0) return undefined;
+  const left = [rest.slice(end).replace(leadingMarks, ""), text].filter((part) => part !== "").join(" ");
+  return [strip, ...strips].map((one) => withInput({ place: { strip: one }, text: left }, desk));
+}
+
+const leadingMarks = /^[\s:,;.–—-]+/u;
+
+/**
  * Reads where a note belongs: the place is named first (`6`, `ch 6/mic`, `group 3`), or somewhere
  * in its words ("the fader on strip 4"). An input in the words is taken too: `6` "hum on mic".
  *
@@ -36,7 +89,7 @@ export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): 
   const atStart = findPlaceAtStart(whole, desk);
   const behindStart = (found: FoundPlace) => ({
     place: found.place,
-    text: whole.slice(found.end).replace(/^[\s:,;.–—-]+/u, ""),
+    text: whole.slice(found.end).replace(leadingMarks, ""),
   });
   try {
     const place = parsePlace(first, desk);
