@@ -33,9 +33,21 @@ export function findPlaceAtStart(text: string, desk: PlacesOfDesk): FoundPlace |
   const behind = formatEndOfStrip(desk);
   const word = `(?:(?:${stripWords})(?![\\p{L}])[\\s.#:-]*|#\\s*)`;
   const strip =
-    matchStrip(new RegExp(`^\\s*(?:the\\s+)?${word}?(?<strip>${stripNames(desk)})${behind}`, "iu"), text, desk) ??
-    matchStrip(new RegExp(`^\\s*(?:the\\s+)?${word}(?<strip>${spelledNames(desk)})${behind}`, "iu"), text, desk) ??
-    matchStrip(new RegExp(`^\\s*(?!one[ ,])(?<strip>${spelledNames(desk)})${behind}${notSeveral}`, "iu"), text, desk);
+    matchStrip(
+      new RegExp(`^\\s*(?:the\\s+)?${word}?(?<strip>${stripNames(desk)})${behind}`, "iu"),
+      text,
+      desk,
+    ) ??
+    matchStrip(
+      new RegExp(`^\\s*(?:the\\s+)?${word}(?<strip>${spelledNames(desk)})${behind}`, "iu"),
+      text,
+      desk,
+    ) ??
+    matchStrip(
+      new RegExp(`^\\s*(?!one[ ,])(?<strip>${spelledNames(desk)})${behind}${notSeveral}`, "iu"),
+      text,
+      desk,
+    );
   if (strip !== undefined) return strip;
   return findSectionAtStart(text, desk, "usual");
 }

@@ -55,7 +55,8 @@ export const dangerKinds = [
     words: [
       /\bhot\b|\bhotter\b|\bscalding\b|\broasting\b|\bglow(?:s|ing)\b/,
       /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
-      /\b(?:very|quite|really|unusually|rather|extremely|too|suspiciously|abnormally) warm\b/,
+      /\b(?:very|quite|really|unusually|rather|extremely|too|so|suspiciously|abnormally) warm\b|\bwarm enough to\b/,
+      /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
     ],
     mayBe:
       "a shorted decoupling capacitor, a latched or oscillating op amp, a regulator in trouble",
@@ -239,7 +240,7 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\b(?:drummer|singer|band|guitarist|bassist|player|pianist|soloist|everyone|everybody|solo|they|he|she|we) (?:was|were|is|are|'?s|'?re) (?:really |absolutely |all |truly )?on fire\b/g,
   /\bfire ?(?:wire|wall|exit|door|drill|extinguisher|alarm|works|place)s?\b|\bunder fire\b/g,
   // Level.
-  /\b\d+(?:[.,]\d+)? ?db (?:too |way |much |far )?hot(?:ter)?\b|\bhotter than (?:ch|channel|strip|track|number|the other channels)\b/g,
+  /\b(?:db|decibels?|vus?) (?:too |way |much |far )?hot(?:ter)?\b|\b\d+(?:[.,]\d+)? ?db (?:too |way |much |far )?hot(?:ter)?\b|\bhotter than (?:ch|channel|strip|track|number|the other channels)\b/g,
   new RegExp(
     `\\b(?:too |very |really |a bit |quite |so |red )?hot (?:\\w+ )?(?:${heard}|${wire})\\b(?! (?:is|are|was|were|gets?|got|feels?|has|smells?)\\b)`,
     "g",

@@ -13,7 +13,8 @@ const concepts: Readonly<Record<string, string>> = {
   touch:
     "(?:touch|tap|press|push|lean|hit|bang|kick|knock|nudg|bump|wiggl|waggl|jiggl|jog|prod|pok|flex|twist|thump|whack|slap|smack|stamp|squeez|shak|rock|tug|brush|bend|fiddl|reseat|wobbl|yank|stroke|rest|hold|bash|clout|belt|mov|pull|plug|unplug|lift|walk|stomp|slam|breath|work|exercis|cycl)(?:e|es|ed|ing|s|ging|ged)?|held|bent|shook|hits?",
   soft: "(?:quiet(?:er|est)?|low(?:er|ish|est)?|weak(?:er|ish)?|faint(?:er|ish)?|soft(?:er)?|less|lesser|down|below|under|short|shy|behind|smaller|small|little|too little|reduced|feebler?|meagre|lacking|adrift|deficient|subdued|timid)",
-  strong: "(?:loud(?:er|est)?|high(?:er)?|hott?er|strong(?:er)?|above|over|more|bigger|up on|ahead)",
+  strong:
+    "(?:loud(?:er|est)?|high(?:er)?|hott?er|strong(?:er)?|above|over|more|bigger|up on|ahead)",
   amount:
     "(?:\\d+(?:p\\d+)?(?: ?/ ?\\d+)? ?(?:or|to|minus|and)? ?(?:\\d+(?:p\\d+)? )?(?:db[a-z]?|decibels?|vus?|ppms?|points?|steps?|notch(?:es)?|segments?|leds?|marks?|divisions?|percent)|(?:one|two|three|four|five|six|seven|eight|nine|ten|a dozen|several|few|a few|a couple of) (?:db|decibels?|vus?|points?|steps?|notch(?:es)?|segments?|marks?|divisions?)|half|a third|a quarter|a fraction|a bit|a lot|a tad|a touch|a hair|a shade|way|far|much|well|miles|noticeably|clearly|considerably|significantly|slightly|somewhat|markedly|a good deal|nearly half)",
   level:
@@ -78,6 +79,7 @@ export const sentences: readonly Sentence[] = [
     "(?:doesnt|wont|not|never|isnt) (?:fully|completely|quite|entirely|totally|properly|all the way) (?:mut|kill|shut|clos|cut|silenc|isolat|off)\\w*",
     "(?:gets?|getting|got|finds? its way|sneaks?|creeps?|ends? up|shows? up|turns? up|appears?|bleeds?|comes? out|heard) (?:in ?to|onto|on|in|through|at|of) (?:the )?(?:ch|channel|strip|neighbou?r|other|next|adjacent|group|bus|aux|send|main|mix|left|right|\\d)",
     "(?:hear|hearing|heard) .. (?:from|of|on|in) (?:the )?(?:channel|strip|ch|next|neighbou?r|other|adjacent)",
+    "leak(?:s|ing|ed|y)?",
     "(?:separation|isolation) .. (?:bad|poor|worse|gone|low|terrible|missing|lost)",
     "(?:bad|poor|no|little|lousy|terrible) (?:separation|isolation)",
   ),
@@ -102,7 +104,7 @@ export const sentences: readonly Sentence[] = [
     "(?:needs?|takes?|took|wants?|after) .. (?:goes|tries|attempts|pushes|presses|stabs|taps|turns|times|wiggles?|fiddl\\w*|coax\\w*|persuasion|encouragement|convincing)",
     "(?:mind of its own|some days|one day|day to day|hit (?:and|or|n) miss|patchy|erratic\\w*|every other (?:day|time|song|take)|depends? (?:on|how|where)|depending|knack|fingernail|just so|just right|certain (?:angle|position|way)|particular (?:angle|position|way)|at an angle|one position|right (?:angle|spot|place))",
     "(?:only|just) (?:latch|hold|mak|connect|work|com|engag|contact|stay|light|pass)(?:e|es|s)\\b",
-    "(?:for no (?:apparent |obvious |good )?reason|out of (?:nowhere|the blue)|without warning|all of a sudden|time to time|when it rains|when its (?:hot|cold|damp|humid))",
+    "(?:for no (?:apparent |obvious |good )?reason|out of (?:nowhere|the blue)|without warning|time to time|when it rains|when its (?:hot|cold|damp|humid))",
     "(?:one|two|three|four|\\d+) (?:time|times|take|takes|day|days)?(?: out)? ?(?:of|in|out of) (?:two|three|four|five|six|ten|\\d+)",
     "(?:fails?|misses|misbehaves?|plays? up|acts? up|playing up|acting up) .. <condition>",
     "(?:plays?|playing|acts?|acting|played|acted) up",
@@ -111,7 +113,7 @@ export const sentences: readonly Sentence[] = [
     "dropout",
     "(?:goes?|going|went|gone|drops?|falls?|dips?|cuts?) (?:awol|missing|to nothing|away|silent|walkabout|quiet for|off for|out for)",
     "(?:gaps?|holes?|moments?|patch(?:es)?|seconds?|spots?|bits?) (?:of (?:silence|nothing)|where .. <stop>)",
-    "(?:silent|blank|dead) (?:gaps?|patch(?:es)?|moments?|spells?)",
+    "(?:silent|blank|dead|bald|worn|bare|flat|bad|weak|missing) (?:gaps?|patch(?:es)?|moments?|spells?|spots?|areas?|places?|stretch(?:es)?|bits?|sections?|zones?)",
     "(?:vanish\\w*|disappear\\w*|evaporat\\w*|black ?outs?|winks? out|blanks)",
     "(?:signal|sound|it|vocal|channel|level|audio|voice|guitar|music|everything) (?:suddenly |briefly |just |simply |sometimes |then )*<stop>",
     "<stop> (?:for (?:a|half|one|two|three|several|some|\\d)|briefly|momentarily|half ?way|mid ?way|part ?way)",

@@ -1,9 +1,9 @@
 import { createSpeller } from "../../text/create-speller.js";
+import { findSentence } from "./concepts.js";
 import { controlWords } from "./control-words.js";
 import { ordinaryWords } from "./ordinary-words.js";
 import { expandShorthand } from "./shorthand.js";
 import { symptomWords } from "./symptom-words.js";
-import { findSentence } from "./concepts.js";
 import { compileWords, listStems, listWords } from "./word-pattern.js";
 
 /** What a note's words are looked for in. */
@@ -16,9 +16,18 @@ const structure = (
   "equalized metre meter master monitor monitors group patchbay supply"
 ).split(" ");
 
+/** Words of the workshop that look like slips of others. */
+const tradeWords = (
+  "reseat reseats reseated reseating resolder resoldered reflow reflowed recap recaps recapped " +
+  "recapping retension repatch repatched shunt shunts crimp crimped bodge bodged loom looms ferrite " +
+  "heatsink standoff standoffs rivnut spade spades molex solder soldered soldering desolder leads " +
+  "earthed grounded biased biasing trimmed trimming slewing swing bench benched jig extender scope " +
+  "scoped probe probed metered metering"
+).split(" ");
+
 /** Long ones leave no doubt, whatever ending somebody gives them: "distortionated", "intermittance". */
 const stems = listStems(vocabulary).filter((stem) => stem.length >= 6);
-const spelled = new Set([...structure, ...listWords(vocabulary), ...ordinaryWords]);
+const spelled = new Set([...structure, ...listWords(vocabulary), ...ordinaryWords, ...tradeWords]);
 
 function toStem(word: string): string {
   if (word.length < 8 || spelled.has(word)) return word;
@@ -29,9 +38,7 @@ function toStem(word: string): string {
 function isForm(word: string): boolean {
   return forms.test(word) || findSentence(word) !== undefined;
 }
-const forms = new RegExp(
-  `^${compileWords(`(?:${listStems(vocabulary).join("|")})~`).source}$`,
-);
+const forms = new RegExp(`^${compileWords(`(?:${listStems(vocabulary).join("|")})~`).source}$`);
 
 let speller: ((word: string) => string) | undefined;
 
@@ -43,7 +50,10 @@ let speller: ((word: string) => string) | undefined;
  * normalizeNote("Doesn't hum; +48V flaky"); // "doesnt hum , phantom flaky"
  */
 export function normalizeNote(text: string): string {
-  speller ??= createSpeller([...structure, ...listWords(vocabulary)], ordinaryWords);
+  speller ??= createSpeller(
+    [...structure, ...listWords(vocabulary)],
+    [...ordinaryWords, ...tradeWords],
+  );
   const spell = speller;
   return expandShorthand(
     text

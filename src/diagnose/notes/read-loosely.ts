@@ -11,7 +11,7 @@ const low =
 const high =
   /\b(?:trebles?|tops?|top (?:end|octave)|highs?|high (?:notes?|tones?|end|frequenc(?:y|ies))|hf|esses|s sounds|cymbals?|hi ?hats?|overtones?|harmonics|consonants|brightness|clarity|detail|above \d+)\b/;
 const loss =
-  /\b(?:gone|vanish\w*|disappear\w*|missing|miss\w*|lack\w*|lost|los(?:es?|ing)|loss|rolls?|rolled|rolling|roll ?off|falls?|fall ?off|droops?|drooping|weak\w*|little|less|lower|down|no|not|without|poor|absent|attenuated|short|fades?|dies|drops?|nothing|dull|cut|thin|where (?:is|are|did)|wheres)\b/;
+  /\b(?:gone|vanish\w*|disappear\w*|missing|miss\w*|lack\w*|lost|los(?:es?|ing)|loss|rolls?|rolled|rolling|roll ?off|falls?|fall ?off|droops?|drooping|weak\w*|little|less|lower|down|no|not|without|poor|absent|attenuated|short|fades?|dies|drops?|nothing|dull|cut|thin|(?:isnt|arent|wasnt) (?:there|present|coming|enough|any)|where (?:is|are|did)|wheres)\b/;
 
 const subject =
   "(?:it|signal|sound|level|volume|output|loudness|this(?: one)?|channel|strip|audio|everything|he|she|reading|side|left|right|input)";

@@ -1,6 +1,6 @@
 import type { Control, Symptom } from "../note-vocabulary.js";
-import { controlWords, generalControls, headControls, trackControls } from "./control-words.js";
 import { findSentence, strongSentences } from "./concepts.js";
+import { controlWords, generalControls, headControls, trackControls } from "./control-words.js";
 import { normalizeNote } from "./normalize-note.js";
 import { asked, readLoosely } from "./read-loosely.js";
 import {
@@ -121,11 +121,20 @@ export function readNote(text: string): NoteReading {
       faults[faults.length - 1] = { control: waiting.controls[0].is, ...last };
     }
   }
-  const left = isRepaired(clauses) ? [] : faults;
-  const unique = withoutHalves(
-    left.filter(
-      (one, k) =>
-        left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+  const isBack = clauses.slice(1).some(({ words }) => cameBack.test(words));
+  const left = isRepaired(clauses)
+    ? []
+    : faults.map((fault) =>
+        isBack && fault.symptom === "dead"
+          ? { ...fault, symptom: "dropout" as const, comesAndGoes: true as const }
+          : fault,
+      );
+  const unique = withoutGuesses(
+    withoutHalves(
+      left.filter(
+        (one, k) =>
+          left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+      ),
     ),
   );
   return {
@@ -133,9 +142,13 @@ export function readNote(text: string): NoteReading {
     isInOrder:
       unique.every(({ symptom }) => symptom === undefined) &&
       clauses.some(({ isFine }) => isFine) &&
-      (left !== faults || !clauses.some(({ isBad }) => isBad)),
+      (left.length < faults.length || !clauses.some(({ isBad }) => isBad)),
   };
 }
+
+/** "Then nothing, came back by itself": what is dead for a while drops out. */
+const cameBack =
+  /\b(?:came|comes|come|was|is|went|sprang|popped) (?:right |straight )?back\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
 /** "It used to hum, now it doesn't": what a clause denies without naming it is what came before. */
 function readEllipsis(clause: Clause, k: number, all: readonly Clause[]): Clause {
@@ -162,7 +175,11 @@ const others = [
 
 /** "Turned out to be the singer's cable": nothing is wrong with the desk. */
 function blamesOther(words: string): boolean {
-  return !/\b(?:not|isnt|wasnt|never) (?:the |a |to be |due to |in )*(?:mic|cable|lead|guitar|source)\b/.test(words) && others.some((pattern) => pattern.test(words));
+  return (
+    !/\b(?:not|isnt|wasnt|never) (?:the |a |to be |due to |in )*(?:mic|cable|lead|guitar|source)\b/.test(
+      words,
+    ) && others.some((pattern) => pattern.test(words))
+  );
 }
 
 /** "Reads -7, -1 on its siblings": a figure beside that of the others. */
@@ -225,8 +242,23 @@ function describe(
 function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
     (one) =>
-      one.symptom !== "dead" ||
+      (one.symptom !== "dead" && one.symptom !== "dropout") ||
       !faults.some((o) => o.symptom === "intermittent" && o.control === one.control),
+  );
+}
+
+/** "Dirty, crackles everywhere": what is only guessed gives way to what is plain, of the same thing. */
+function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
+  return faults.filter(
+    (one) =>
+      !one.isVague ||
+      !faults.some(
+        (o) =>
+          o !== one &&
+          !o.isVague &&
+          o.symptom !== undefined &&
+          (one.control === undefined || one.control === o.control),
+      ),
   );
 }
 
@@ -314,6 +346,7 @@ const circumstances = [
   "(?:no|without (?:a |any )?|any) (?:mic|microphone|plug|cable|source|input)s?(?: (?:plugged in|connected|in))?(?= (?:,|$)|$)",
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
+  "mak~ (?:\\w+ ){1,4}jump",
   "1[02]0 ?hz(?= hum)",
   "mid (?:session|song|take|show|mix|gig|sentence|set|recording)",
   "(?<=(?:solo|mute|pfl|afl|button|switch|phantom|cut|route|assign) )lights?(?: up)?(?= (?:ok|fine|,|but|and|yet|though))",
@@ -342,12 +375,29 @@ function splitClauses(text: string): readonly string[] {
   for (const part of text.split(boundary)) {
     const clause = part.trim();
     if (clause === "") continue;
+    // "Trim: gritty"
+    const name = clauses.at(-1);
+    if (name !== undefined && isHeading(name, clause)) {
+      clauses[clauses.length - 1] += ` ${clause}`;
+      continue;
+    }
     // "comes and goes", "up and down", "mute and solo" are one.
     const last = clauses.at(-1);
     if (last !== undefined && isJoined(last, clause)) clauses[clauses.length - 1] += ` ${clause}`;
     else clauses.push(clause);
   }
   return clauses;
+}
+
+/** A control's name alone, and what is said of it. */
+function isHeading(before: string, after: string): boolean {
+  const controls = findMatches(controlRows, before);
+  return (
+    controls.length === 1 &&
+    isBareName(before, controls) &&
+    findMatches(controlRows, after).length === 0 &&
+    !/^(?:and|but|also|now|which|only|just|not|no|never|neither|fine|ok) ?/.test(after)
+  );
 }
 
 function isJoined(before: string, after: string): boolean {
@@ -391,14 +441,20 @@ const cleared =
 const undone =
   /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
 
+/** "The hiss I wrote down last week has gone since". */
+const leftSince =
+  /^(?: [a-z0-9]+){1,7} (?:has|have|is|are|seems)(?: (?:now|all|since|completely|been|to have))* (?:gone(?! (?:up|down|bad|mad|dead))|disappeared|vanished|stopped|cured|fixed|solved|sorted)(?= |$)/;
+
 function readClause(clause: string): Clause {
   const words = clause.replace(/^(?:and|but|also|plus|then|which) /, "");
   const found = findMatches(symptomRows, words);
   const controls = mergeControls(findMatches(controlRows, words), words).filter(
     ({ start }) => !cleared.test(words.slice(0, start)),
   );
-  const isDenied = ({ start, end }: WordMatch<SymptomWord>) =>
-    denial.test(words.slice(0, start)) || undone.test(words.slice(end));
+  const isDenied = (match: WordMatch<SymptomWord>) =>
+    denial.test(words.slice(0, match.start)) ||
+    undone.test(words.slice(match.end)) ||
+    leftSince.test(words.slice(match.end, found[found.indexOf(match) + 1]?.start));
   const present = found.filter((match) => !isDenied(match));
   const fineHere = fine.test(withoutMatches(words, found));
   const isFine = fineHere || found.length > present.length;
@@ -423,7 +479,8 @@ function readClause(clause: string): Clause {
     denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
     comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
     isVague:
-      present.length > 0 && present.every(({ is }) => vague.includes(is)) && !moved.test(words),
+      loose !== undefined ||
+      (present.length > 0 && present.every(({ is }) => vague.includes(is)) && !moved.test(words)),
     isOnly: /^(?:only|just)\b/.test(words),
     isFine: isFine && loose === undefined,
     isBad: present.length > 0 || loose !== undefined,
@@ -457,7 +514,10 @@ function mergeControls(
   for (const match of found) {
     const last = merged.at(-1);
     const between = last === undefined ? "" : words.slice(last.end, match.start);
-    if (last === undefined || !/^ (?:(?:bridge|on|in|of|the|for|\d+) )*$/.test(between)) {
+    if (
+      last === undefined ||
+      !/^ (?:(?:bridge|on|in|of|the|for|button|switch|key|\d+) )*$/.test(between)
+    ) {
       merged.push(match);
       continue;
     }
@@ -525,7 +585,11 @@ function settle(
   // "noisy at high gain" is the strip's noise, "gain noisy" the control's.
   const between =
     match !== undefined && control.start > match.end ? words.slice(match.end, control.start) : "";
-  if (word === plainNoise && /\b(?:at|with|when|if)\b/.test(between)) return ["hiss"];
+  if (
+    word === plainNoise &&
+    /\b(?:at|with|when|whenever|if|once|after|while|as soon as|the moment)\b/.test(between)
+  )
+    return ["hiss"];
   return [trackControls.includes(control.is) ? "scratch" : "crackle"];
 }
 

@@ -25,6 +25,28 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
   [/\bfreqs?\b/g, "frequency"],
   [/\bconn\b/g, "connector"],
   [/\bimped\b/g, "impedance"],
+  // "Half a dB", "three dB", "a couple of VU".
+  [/\bhalf an? (?=(?:db|decibels?|vus?|volts?)\b)/g, "0.5 "],
+  [/\b(?:an?|one) (?=(?:db|decibels?|vu|volt)\b)/g, "1 "],
+  [/\ba (?:couple|pair) of (?=(?:db|decibels?|vus?|volts?)\b)/g, "2 "],
+  [/\b(?:a few|some|several) (?=(?:db|decibels?)\b)/g, "3 "],
+  ...[
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+  ].map(
+    (word, k) =>
+      [new RegExp(`\\b${word} (?=(?:db|decibels?|vus?|volts?)\\b)`, "g"), `${k + 2} `] as const,
+  ),
+  [/\bdecibels?\b/g, "db"],
   // A difference, not a level: "+6 dB vs the rest".
   [
     /(?<!\b(?:at|to|above|over|from|of|with|into|in) )(?<![><]\s?)\+ ?(\d+(?:[.,]\d+)?) ?db\b/g,

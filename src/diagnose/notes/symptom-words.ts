@@ -214,7 +214,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "oxidi[sz]ed",
     "corroded",
     "worn(?: out)?",
-    "needs? (?:a |some )?(?:clean~|contact cleaner|squirt~|lube)",
+    "(?:needs?|wants?|could do with|due(?: for)?|asking for|crying out for|ready for) (?:a |some |the )?(?:good |quick |bit of )?(?:clean~|contact cleaner|squirt~|lube|lubricat~|deox~|servic~)",
     "(?:contact )?cleaner needed",
   ],
   "clips-early": [
@@ -334,7 +334,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   crosstalk: [
     "cross ?talk",
     "bleed~",
-    "leak~ (?:into|through|onto|across|over|sound|signal|audio)(?! the (?:board|pcb|strip|desk|module|card|floor))",
+    "(?:mut~|solo~|faders?|sends?|pan|routing|assign|switch~|gates?) leak~(?: \\w+ly)?",
+    "leak~ (?:\\w+ly )?(?:into|through|onto|across|over|sound|signal|audio)(?! the (?:board|pcb|strip|desk|module|card|floor))",
     "(?:get|got|getting) (?:ch|channel|strip|track|chan|number|bits of)(?: \\w+){0,4} (?:in|on|through|with) (?:it|this|here|everything|\\d+)",
     "(?:can )?still hear~?(?: \\w+)?",
     "(?:radio|taxi|police|station|phone|mobile|wi ?fi|tv)s? (?:com~|get~|break~) (?:in|through)",

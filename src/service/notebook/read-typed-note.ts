@@ -42,14 +42,16 @@ export function readTypedNotes(
   const { strip, input } = note.place;
   if (strip === undefined) return [note];
   const { strips, end } = findOtherStrips(strip, note.text, desk);
-  const own =
-    end === 0 ? note : { ...note, text: note.text.slice(end).replace(leadingMarks, "") };
+  const own = end === 0 ? note : { ...note, text: note.text.slice(end).replace(leadingMarks, "") };
   return [
     withInput(own, desk),
     ...strips.map((one) => {
       const hasInput = desk.paths.some((path) => path.strip === one && path.input === input);
       return withInput(
-        { place: { strip: one, ...(hasInput && input !== undefined ? { input } : {}) }, text: own.text },
+        {
+          place: { strip: one, ...(hasInput && input !== undefined ? { input } : {}) },
+          text: own.text,
+        },
         desk,
       );
     }),
@@ -69,7 +71,9 @@ function readListedStrips(
   if (strip === undefined) return undefined;
   const { strips, end } = findOtherStrips(strip, rest, desk);
   if (strips.length === 0 || end === 0) return undefined;
-  const left = [rest.slice(end).replace(leadingMarks, ""), text].filter((part) => part !== "").join(" ");
+  const left = [rest.slice(end).replace(leadingMarks, ""), text]
+    .filter((part) => part !== "")
+    .join(" ");
   return [strip, ...strips].map((one) => withInput({ place: { strip: one }, text: left }, desk));
 }
 

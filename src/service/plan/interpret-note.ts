@@ -35,7 +35,10 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
   const reading = readNote(line.text);
   const hasDanger = listNoteDangers({ line }).length > 0;
-  const read = reading.faults.filter(({ symptom }) => !hasDanger || !sideEffects.includes(symptom));
+  const read = reading.faults
+    .filter(({ symptom }) => !hasDanger || !sideEffects.includes(symptom))
+    .map((fault) => (hasDanger && fault.isVague ? withoutSymptom(fault) : fault))
+    .filter(({ control, symptom }) => control !== undefined || symptom !== undefined);
   const said = applyOptions(read, line);
   const faults = said.map((fault) => ({ ...fault, ...listNotedCauses(fault) }));
   const [first] = faults;
@@ -46,6 +49,11 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
     faults,
     isInOrder: reading.isInOrder && faults.length === 0 && !hasDanger,
   };
+}
+
+/** Of a danger, what is only guessed from its words is no fault. */
+function withoutSymptom({ control }: NotedFault): NotedFault {
+  return control === undefined ? {} : { control };
 }
 
 /** What the options say goes before the words, and takes the rest from the fault that they fit. */
