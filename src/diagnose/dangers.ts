@@ -29,7 +29,7 @@ export const dangerKinds = [
     name: "smoke or fire",
     words: [
       /\bsmok(?:e|es|ed|ey|ing|y)\b/,
-      /\bfumes?\b/,
+      /\bfumes?\b|\bwisps?\b|\bplumes? of\b|\bpuffs? of (?!air|wind)\w+|\bhaze\b|\bvapou?r\b|\bcloud (?:came|rose|coming|rising|of)\b|\bsteam(?:s|ed|ing)? (?:from|out|rising|coming)\b/,
       /\bflames?\b|\bon fire\b|\bcaught fire\b|\ba fire\b|\bfire (?:in|inside|at|from|behind|under)\b/,
     ],
     mayBe: "a shorted capacitor or rectifier, an overloaded resistor or transformer",
@@ -44,7 +44,7 @@ export const dangerKinds = [
       /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
       /\bmelt(?:s|ed|ing)?\b/,
       /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
-      /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
+      /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\breek(?:s|ed|ing|y)?\b|\bpong(?:s|ed|y)?\b|\bniff(?:s|y)?\b|\bwhiffs?\b|\bwhiffy\b|\bstank\b|\bfishy\b|\bstinky\b|\bin (?:my|the|your) nose\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
     ],
     mayBe: "a shorted tantalum or decoupling capacitor, an overloaded resistor, a failing op amp",
     leaveOff: "strip",
@@ -53,7 +53,7 @@ export const dangerKinds = [
     id: "heat",
     name: "heat",
     words: [
-      /\bhot\b|\bhotter\b|\bscalding\b|\broasting\b|\bglow(?:s|ing)\b/,
+      /\bhot\b|\bhotter\b|\bscalding\b|\bboiling\b|\bsizzling hot\b|\bbaking hot\b|\bbliste(?:rs?|ring)\b|\bburns? (?:your|my|the) (?:hand|finger)s?\b|\broasting\b|\bglow(?:s|ing)\b/,
       /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
       /\b(?:very|quite|really|unusually|rather|extremely|too|so|suspiciously|abnormally) warm\b|\bwarm enough to\b/,
       /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
@@ -72,7 +72,7 @@ export const dangerKinds = [
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|buzz|poke|zing|tickle|tickling)s? (?:off|from|through|up|in) (?:the |my |his |her |your |that )*(?:faceplate|panel|case|chassis|frame|metal\w*|screws?|knobs?|faders?|desk|console|mic|microphone|grille?|strings?|lips?|hands?|fingers?|arms?|mouth|armrest)\b/,
       /\b(?:lips?|fingers?|hands?|fingertips?) (?:buzz|sting|prickl|tingl)\w*/,
       /\b(?:panel|case|chassis|frame|metal\w*|faceplate|desk|console|casing)\b[^.;\n]{0,20}\bfeels? (?:furry|fuzzy|velvety|buzzy|alive|like (?:it is |its |it )?vibrat)/,
-      /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\bbit me\b|\bbites me\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
+      /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\b(?:bit|bites|stung|stings|nipped|nips|jolted|kicked|kicks) (?:me|him|her|us|them|you|my|his|the (?:singer|drummer|guitarist|bassist|player|engineer|assistant|presenter|vocalist))\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
       /\b(?:volts?|voltage|\d+ ?v|mains)\b (?:ac )?(?:is )?(?:on|at|to|between) (?:the )?(?:case|chassis|frame|panel|metalwork|housing|earth|screws?)\b/,
     ],
     mayBe:
@@ -135,7 +135,7 @@ export const dangerKinds = [
     id: "swollen",
     name: "bulging, leaking or burst part",
     words: [
-      /\bbulg(?:e|es|ed|ing|y)\b|\bswollen\b|\bswell(?:s|ed|ing)?\b|\bdomed\b|\bgoo\b|\belectrolyte\b/,
+      /\bbulg(?:e|es|ed|ing|y)\b|\bswollen\b|\bswell(?:s|ed|ing)?\b|\bdomed\b|\bbloated\b|\bpuffed up\b|\bballoon(?:ed|ing)\b|\bconvex\b|\bweep(?:s|ing|ed)?\b|\booz(?:e|es|ed|ing)\b|\bgoo\b|\belectrolyte\b/,
       new RegExp(
         `\\bleak(?:s|ed|ing|y)?\\b${shortGap}\\b(?:electrolytics?|lytics?|elcos?|batter(?:y|ies))\\b`,
       ),
@@ -217,6 +217,9 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  // The cap on a fader, a smell that is not there, a kick and a weeping that are music.
+  /\b(?:fader|knob|slider|button|pot)s?,? (?:the |its |a )?caps?\b/g,
+  /\b(?:not|isn't|no|never) (?:at all |even |really )?(?:smelly|stinky|whiffy|smelling)\b/g,
   // Without it.
   /\b(?:no|without|never any|not any|nor|neither) (?:sign of |signs of |trace of |traces of |visible |more )?(?:smoke|smell|smells|odou?rs?|heat|burning smells?|burnt smells?|smell of burning|burning|fire|sparks?|arcing|shocks?|tingle|tingling|bulging|bulges?|leaks?|leaking|liquid|burn marks?|scorch marks?|fumes)\b(?! (?:any ?more|now)\b)/g,
   /\b(?:not|isn't|wasn't|is not|was not|never|nothing|none) (?:getting |even |really |very |too |at all |was |is |looks |feels )?(?:hot|burnt|burned|burning|smoking|bulging|bulged|leaking|swollen|wet|warm)\b(?! any ?more| now)/g,

@@ -51,6 +51,10 @@ function joinConcept(whole: string, name: string): string {
 /** What is meant although the clause has a plainer word in it that says something else. */
 export const strongSentences: readonly Sentence[] = [
   say(
+    "dead",
+    "(?:went|gone|goes|cut|packed|conked|died|stopped|quit|dropped|fell|shut) ?.. (?:refus\\w+ to|wont|didnt|never|wouldnt|hasnt|not|cant) (?:be )?(?:com\\w+|came|brought|get|got|wak\\w+|recover\\w*)(?: it)? ?(?:back|up|on|alive)?",
+  ),
+  say(
     "quiet",
     "<must> to <raise> .. (?:up|open|further|higher|full|harder)",
     "<must> to (?:add|give|use|put in|find|dial in) .. (?:more|extra|gain|db)",
@@ -101,6 +105,7 @@ export const sentences: readonly Sentence[] = [
     "(?:works?|comes? (?:alive|to life|good|on|back|through)|wakes? up|springs? (?:to life|back)|recovers?|returns?|behaves?) .. <condition>",
     "<condition> .. <touch> .. <stop>",
     "<stop> .. <condition> .. <touch>",
+    "(?:needs?|has|have|wants?|must|got) .. to (?:make|get|have|give|find|establish) (?:good |proper |any )?(?:contact|connection|signal|sound|anything|it (?:to )?work\\w*)",
     "(?:needs?|takes?|took|wants?|after) .. (?:goes|tries|attempts|pushes|presses|stabs|taps|turns|times|wiggles?|fiddl\\w*|coax\\w*|persuasion|encouragement|convincing)",
     "(?:mind of its own|some days|one day|day to day|hit (?:and|or|n) miss|patchy|erratic\\w*|every other (?:day|time|song|take)|depends? (?:on|how|where)|depending|knack|fingernail|just so|just right|certain (?:angle|position|way)|particular (?:angle|position|way)|at an angle|one position|right (?:angle|spot|place))",
     "(?:only|just) (?:latch|hold|mak|connect|work|com|engag|contact|stay|light|pass)(?:e|es|s)\\b",
@@ -174,7 +179,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "stuck",
-    "(?:solid|rigid|immovable|gummed|gunged|treacle|syrup\\w*|molasses|gluey|tacky|heavy going|hangs? (?:up|on)|jams?|seized\\w*|siezed|dragging|drags)",
+    "(?:solid|rigid|immovable|gummed|gunged|treacle|syrup\\w*|molasses|gluey|tacky|heavy going|hangs? (?:up|on)|jams?|seized\\w*|siezed)",
     "stays? (?:in|down|on|lit|up|engaged|latched|pressed|open|closed)",
     "(?:cant|cannot|couldnt|wont|doesnt|hard to|difficult to|impossible to|refuses to|will not|need\\w* pliers to) (?:shift|budge|move|turn|switch|deselect|unlatch|unmute|unsolo|release|get it (?:off|out|in|down|back)|let go|pop|cancel|clear|go (?:off|out|back|down|in)|return|slide|disengage|come (?:off|out|up))",
     "(?:latched|jammed|trapped|wedged|hung) (?:on|in|up|down|off|at)?",
@@ -211,7 +216,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "whistle",
-    "(?:squeak|eek|peep|tweet|chirp|ping|twitter|warbling tone|heterodyn|birdie|carrier|sizzle tone|pfeif|schwing|self ?oscill|takes off|taking off|instab)\\w*",
+    "(?:squeak|eek|peep|tweet|chirp|ping|twitter|warbling tone|heterodyn|birdie|carrier|sizzle tone|pfeif|schwing|self ?oscill|instab)\\w*",
     "(?:high|constant|steady|faint|continuous|pure|single) (?:tone|note|pitch|frequency|beep)",
   ),
   say(

@@ -59,7 +59,12 @@ export function findControl(text: string): Control | undefined {
 export function readNote(text: string): NoteReading {
   const plain = normalizeNote(text);
   if (blamesOther(plain)) return { faults: [], isInOrder: true };
-  const clauses = splitClauses(withoutCircumstances(plain)).map(readClause).map(readEllipsis);
+  const clauses = splitClauses(withoutCircumstances(plain)).reduce<Clause[]>((read, words) => {
+    // "A bit of fluff in the fader, feels gritty": what has no control is of the one just named.
+    const last = read.at(-1);
+    const context = last?.isBad || last?.isFine ? undefined : last?.controls[0]?.is;
+    return [...read, readEllipsis(readClause(words, context), last)];
+  }, []);
   const isGuess = guess.test(text);
   const faults: NotedFault[] = [];
   let waiting: Clause | undefined;
@@ -151,8 +156,7 @@ const cameBack =
   /\b(?:came|comes|come|was|is|went|sprang|popped) (?:right |straight )?back\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
 /** "It used to hum, now it doesn't": what a clause denies without naming it is what came before. */
-function readEllipsis(clause: Clause, k: number, all: readonly Clause[]): Clause {
-  const before = all[k - 1];
+function readEllipsis(clause: Clause, before: Clause | undefined): Clause {
   if (before === undefined || !before.isBad || before.isFine || !elliptic.test(clause.words)) {
     return clause;
   }
@@ -167,6 +171,7 @@ const outside =
 const notOfDesk = `(?:(?:the|a|an|his|her|my|our|their|that|singers|drummers|guitarists|bad|dodgy|broken|faulty|loose|only|just|xlr|jack|mic|guitar|same) )*${outside}(?! (?:input|in|pre|preamp|amp|side|socket|gain|trim|switch|path|channel))`;
 const others = [
   `(?:turned out|turns out|proved|found)(?: it)?(?: to be| it was| its| it is) ${notOfDesk}`,
+  `(?:so|then|therefore|which means|meaning) (?:it is|its|thats|that is|it must be|must be|it has to be) ${notOfDesk}`,
   `(?:it|that|fault|culprit|problem|cause|trouble|reason) (?:was|is) (?:just |only |really |actually |in |due to )*${notOfDesk}`,
   `${notOfDesk} (?:was|is|were|are) (?:the |probably |to )*(?:culprit|cause|reason|blame|guilty)`,
   `(?:not|isnt|wasnt) the (?:channel|strip|desk|console)(?= (?:,|but)|$)`,
@@ -273,15 +278,16 @@ function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
  */
 export function findNotedInput(text: string, inputs: readonly string[]): string | undefined {
   const clauses = splitClauses(withoutCircumstances(normalizeNote(text)));
-  const found = new Set<string>();
-  for (const words of clauses) {
+  const named = clauses.flatMap((words) => {
     const { isFine, isBad, isOnly } = readClause(words);
-    if (isFine && !isBad && !isOnly) continue;
-    for (const input of inputs) {
-      if (namesInput(words, input) || isSaidOfInput(words, input)) found.add(input);
-    }
-  }
-  const [first, second] = found;
+    if (isFine && !isBad && !isOnly) return [];
+    return inputs
+      .filter((input) => namesInput(words, input) || isSaidOfInput(words, input))
+      .map((input) => ({ input, isBad }));
+  });
+  // "No bottom on line, mic is big and warm"
+  const bad = named.filter(({ isBad }) => isBad);
+  const [first, second] = new Set((bad.length > 0 ? bad : named).map(({ input }) => input));
   return second === undefined ? first : undefined;
 }
 
@@ -346,6 +352,9 @@ const circumstances = [
   "(?:no|without (?:a |any )?|any) (?:mic|microphone|plug|cable|source|input)s?(?: (?:plugged in|connected|in))?(?= (?:,|$)|$)",
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
+  "up ?side down",
+  "indicator (?:lines?|marks?|dots?)",
+  "(?:you|i|it|we|they|when|on|by|while|after) plug(?:s|ging)?(?: \\w+){0,2} in",
   "mak~ (?:\\w+ ){1,4}jump",
   "1[02]0 ?hz(?= hum)",
   "mid (?:session|song|take|show|mix|gig|sentence|set|recording)",
@@ -432,7 +441,7 @@ interface Clause {
 }
 
 const fine =
-  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed|cured|solved|repaired|mended|better|stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
+  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|(?<!\b(?:come|comes|came|coming) )alive|healthy|happy|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed(?! (?:in|at|to|hard) )|cured|solved|repaired|mended|better|stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
 const denial =
   /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
 /** Before a control: it is said not to be the reason. */
@@ -445,7 +454,11 @@ const undone =
 const leftSince =
   /^(?: [a-z0-9]+){1,7} (?:has|have|is|are|seems)(?: (?:now|all|since|completely|been|to have))* (?:gone(?! (?:up|down|bad|mad|dead))|disappeared|vanished|stopped|cured|fixed|solved|sorted)(?= |$)/;
 
-function readClause(clause: string): Clause {
+/** "Phantom led lit": the lamp does what it is there for. */
+const lampLit =
+  /\b(?:leds?|lamps?|lights?|indicators?) (?:is |are |does )?(?:lit|on|lights?(?: up)?|glows?|comes on|shows?)$/;
+
+function readClause(clause: string, context?: Control): Clause {
   const words = clause.replace(/^(?:and|but|also|plus|then|which) /, "");
   const found = findMatches(symptomRows, words);
   const controls = mergeControls(findMatches(controlRows, words), words).filter(
@@ -456,11 +469,13 @@ function readClause(clause: string): Clause {
     undone.test(words.slice(match.end)) ||
     leftSince.test(words.slice(match.end, found[found.indexOf(match) + 1]?.start));
   const present = found.filter((match) => !isDenied(match));
-  const fineHere = fine.test(withoutMatches(words, found));
+  const fineHere = fine.test(withoutMatches(words, found)) || lampLit.test(words);
   const isFine = fineHere || found.length > present.length;
   const named = controls.length === 0 ? undefined : controls;
+  const meant =
+    named ?? (context === undefined ? undefined : [{ is: context, start: -1, end: -1 }]);
   const strong = findSentence(words, strongSentences);
-  const chosen = strong === undefined ? chooseSymptoms(present, named, words) : [strong];
+  const chosen = strong === undefined ? chooseSymptoms(present, meant, words) : [strong];
   // What no phrase says may be said by words that meet.
   const loose =
     chosen.length === 0 &&
@@ -575,6 +590,17 @@ function settle(
 ): readonly Symptom[] {
   if (word === plainFault) return [];
   if (word === plainHearing) return ["crosstalk"];
+  // What wobbles and is no knob is the level.
+  if (word === "loose" && control === undefined && match !== undefined) {
+    const isLevel = words.startsWith("wobbl", match.start) && !mechanical.test(words);
+    return [isLevel ? "unsteady" : "loose"];
+  }
+  // A channel that does not come back is dead, a button that does not stuck.
+  if (word === "stuck" && control === undefined && match !== undefined) {
+    const what = words.slice(match.start, match.end);
+    const isSound = /\bcome (?:back|on|up|out)\b/.test(what) && !mechanical.test(words);
+    return [isSound ? "dead" : "stuck"];
+  }
   if (word !== plainNoise && word !== plainDirt) {
     return [word === "dead" && control?.is === "lamp" ? "dark" : word];
   }
@@ -592,6 +618,9 @@ function settle(
     return ["hiss"];
   return [trackControls.includes(control.is) ? "scratch" : "crackle"];
 }
+
+const mechanical =
+  /\b(?:pots?|knobs?|sliders?|buttons?|switch\w*|keys?|plugs?|caps?|shafts?|panels?|strips?|modules?|levers?|nuts?|legs?|stands?)\b/;
 
 function pairUp(
   controls: readonly WordMatch<Control>[],

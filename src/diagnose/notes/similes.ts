@@ -3,6 +3,8 @@ import { compileWords } from "./word-pattern.js";
 
 /** What people who do not know the word for a sound compare it with (common practice, no source). */
 const alike: Readonly<Partial<Record<Symptom, string>>> = {
+  scratch:
+    "furniture|chalk|(?:finger ?)?nails|black ?boards?|zips?|zippers?|velcro|rusty|hinges?|sand ?paper|brooms?|shovels?|saws?|saw(?:ing)? wood|files?|gravel path|sand",
   buzz: "bees?|bumblebees?|wasps?|hornets?|fly|flies|insects?|razors?|shavers?|hair ?clippers?|door ?bells?|(?:dit ?)+|(?:dut ?)+",
   hum: "fridges?|refrigerators?|freezers?|generators?|lorr(?:y|ies)|tractors?|power stations?|substations?|didgeridoos?|monks?|drones?",
   hiss: "oceans?|sea|surf|waves?|rain|wind|waterfalls?|showers?|steam|snakes?|taps?|gas|tyres?|tires?|spray cans?|cassettes?|sandstorms?|rivers?|air (?:leak|escaping)",
