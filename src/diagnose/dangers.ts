@@ -43,6 +43,7 @@ export const dangerKinds = [
       /\bscorch(?:ed|ing|es)?\b|\bsinged\b|\bchar(?:red|ring)\b|\bsmoulder|\bsmolder|\bglow(?:s|ed|ing) (?:red|orange)\b/,
       /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
       /\bmelt(?:s|ed|ing)?\b/,
+      /\b(?:resistors?|r ?\d+|pcb|circuit board|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
       /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
       /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\breek(?:s|ed|ing|y)?\b|\bpong(?:s|ed|y)?\b|\bniff(?:s|y)?\b|\bwhiffs?\b|\bwhiffy\b|\bstank\b|\bfishy\b|\bstinky\b|\bin (?:my|the|your) nose\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
     ],
@@ -135,6 +136,7 @@ export const dangerKinds = [
     id: "swollen",
     name: "bulging, leaking or burst part",
     words: [
+      /\b(?:has|have|had|is|was|are|just) burst\b/,
       /\bbulg(?:e|es|ed|ing|y)\b|\bswollen\b|\bswell(?:s|ed|ing)?\b|\bdomed\b|\bbloated\b|\bpuffed up\b|\bballoon(?:ed|ing)\b|\bconvex\b|\bweep(?:s|ing|ed)?\b|\booz(?:e|es|ed|ing)\b|\bgoo\b|\belectrolyte\b/,
       new RegExp(
         `\\bleak(?:s|ed|ing|y)?\\b${shortGap}\\b(?:electrolytics?|lytics?|elcos?|batter(?:y|ies))\\b`,

@@ -12,14 +12,14 @@ const concepts: Readonly<Record<string, string>> = {
     "(?:when(?:ever)?|if|once|after|as soon as|unless|until|till|only by|by|every time|each time|the moment|provided|while|with|depending on (?:how|where|whether))",
   touch:
     "(?:touch|tap|press|push|lean|hit|bang|kick|knock|nudg|bump|wiggl|waggl|jiggl|jog|prod|pok|flex|twist|thump|whack|slap|smack|stamp|squeez|shak|rock|tug|brush|bend|fiddl|reseat|wobbl|yank|stroke|rest|hold|bash|clout|belt|mov|pull|plug|unplug|lift|walk|stomp|slam|breath|work|exercis|cycl)(?:e|es|ed|ing|s|ging|ged)?|held|bent|shook|hits?",
-  soft: "(?:quiet(?:er|est)?|low(?:er|ish|est)?|weak(?:er|ish)?|faint(?:er|ish)?|soft(?:er)?|less|lesser|down|below|under|short|shy|behind|smaller|small|little|too little|reduced|feebler?|meagre|lacking|adrift|deficient|subdued|timid)",
+  soft: "(?:quiet(?:er|est)?|low(?:er|ish|est)?|weak(?:er|ish)?|faint(?:er|ish)?|soft(?:er)?|less|lesser|down|below|under|short|shy|behind|smaller|little|too little|reduced|feebler?|meagre|lacking|adrift|deficient|subdued|timid)",
   strong:
     "(?:loud(?:er|est)?|high(?:er)?|hott?er|strong(?:er)?|above|over|more|bigger|up on|ahead)",
   amount:
     "(?:\\d+(?:p\\d+)?(?: ?/ ?\\d+)? ?(?:or|to|minus|and)? ?(?:\\d+(?:p\\d+)? )?(?:db[a-z]?|decibels?|vus?|ppms?|points?|steps?|notch(?:es)?|segments?|leds?|marks?|divisions?|percent)|(?:one|two|three|four|five|six|seven|eight|nine|ten|a dozen|several|few|a few|a couple of) (?:db|decibels?|vus?|points?|steps?|notch(?:es)?|segments?|marks?|divisions?)|half|a third|a quarter|a fraction|a bit|a lot|a tad|a touch|a hair|a shade|way|far|much|well|miles|noticeably|clearly|considerably|significantly|slightly|somewhat|markedly|a good deal|nearly half)",
   level:
     "(?:levels?|volumes?|outputs?|signals?|sounds?|gain|loudness|audio|reading|reads?|strength|send|drive|voltage|modulation|deflection|indicates?|shows?)",
-  than: "(?:than|against|compared|vs|versus|next to|relative to|as opposed to|beside|alongside|from the (?:others|rest)|of (?:its|the) (?:neighbou?rs?|siblings?|others?|rest|fellows?)|the (?:others?|rest|neighbou?rs?))",
+  than: "(?:than|against|compared|vs|versus|relative to|as opposed to|from the (?:others|rest)|of (?:its|the) (?:neighbou?rs?|siblings?|others?|rest|fellows?)|the (?:others?|rest|neighbou?rs?))",
   must: "(?:had|have|has|having|needs?|needed|needing|got|gotta|must|forced|requires?|required|takes?|took|wants?|only (?:usable|ok|loud enough))",
   raise:
     "(?:turn|crank|push|wind|wound|bring|brought|boost|bump|lift|jack|pull|open|driv|run|ran|rais|rid|set|bang)(?:e|ed|ing|s|n|ped|ping)?",
@@ -75,8 +75,14 @@ export const strongSentences: readonly Sentence[] = [
 /** What clauses say in which no phrase of the list is found, with or without a control. */
 export const sentences: readonly Sentence[] = [
   say(
+    "stuck",
+    "(?:phantom|pad|mute|solo|lamp|led|light|filter|eq|thing) .. off .. still (?:\\w+ ){0,2}(?:on|there|lit|live|present|active|engaged|phantom|volts?|at|measures?|reads?)",
+    "never (?:goes |turns |is |switches )?(?:off|out)(?= |$)",
+    "(?:slams?|flies|whacks?|bangs?) (?:hard |straight |over )*(?:to|into|against|right|left|over)",
+  ),
+  say(
     "crosstalk",
-    "talk(?:s|ing)? to (?:each other|one another|its neighbou?r|the other)",
+    "(?:talk|speak|shout)(?:s|ing)? (?:to|into|onto|over|across|through)",
     "<still> .. <passes> .. <shut>",
     "<shut> .. <still> .. <passes>",
     "<passes> .. <still> .. <shut>",

@@ -68,7 +68,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   mute: ["(?:un)?mut~", "(?:cut|channel on|on) (?:switch|button)"],
   solo: ["solo~", "pfls?", "afls?"],
   routing: [
-    "rout~",
+    "rout(?:e|es|ed|ing|ings)",
     "assign~",
     "bus~ (?:select|assign|buttons?|switch~|routing)",
     `(?:mix|l ?/? ?r|group|sub|bus)(?: \\d+(?: ?/ ?\\d+)?)? (?:buttons?|switch~)`,

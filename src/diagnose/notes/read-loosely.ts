@@ -130,6 +130,7 @@ export const asked =
 const faulty = /\b(?:broken|broke|faulty|bust|defect\w*|bad)\b/;
 const broken =
   /\b(?:open circuit|open (?:to|at|on)|no good|short circuit|finished|defect(?:ive)?|kicked the bucket|had it|without function|zip|useless|failed|failing|out of service|no longer with us|not functional)\b/;
+const unlit = /\b(?:gone|out|popped|fail\w*|dim\w*|feeble|weak|black|unlit|blown|burnt|expired)\b/;
 const oneSide =
   /\bonly\b(?: \w+){0,6} (?:left|right|one (?:side|speaker|ear|channel))\b|\b(?:left|right|one side)\b(?: \w+){0,2} only\b/;
 /** Two words of the same verb: "the dim button does not dim". */
@@ -138,7 +139,7 @@ const ownVerb =
 const stiff =
   /\b(?:heav(?:y|ier)|hard|tough|sluggish|tight|tighter|slow|resists?|blocks?|blocked|binds?|binding)\b/;
 const held =
-  /\b(?:peg(?:s|ged)?|parked|hung|hangs|latched|frozen|full scale|hard over|not falling)\b/;
+  /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|frozen|full scale|hard over|not falling)\b/;
 const notDone =
   /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch)\b)[a-z]+/;
 
@@ -162,7 +163,9 @@ export function readLoosely(
   clause: string,
   control: NamedControl | undefined,
 ): Symptom | undefined {
-  if (control?.is === "lamp" && (broken.test(clause) || faulty.test(clause))) return "dark";
+  if (control?.is === "lamp" && [broken, faulty, unlit].some((words) => words.test(clause))) {
+    return "dark";
+  }
   if (control !== undefined) {
     if (without.test(clause) || asked.test(clause) || broken.test(clause)) return "dead";
     if (held.test(clause)) return "stuck";
@@ -173,7 +176,7 @@ export function readLoosely(
     if (notDone.test(clause.slice(control.end))) return "dead";
     if (ownVerb.test(clause)) return "dead";
     // "The eq in or out" is no hum of its own, so the control's name says nothing here.
-    const rest = `${clause.slice(0, control.start)}it${clause.slice(control.end)}`;
+    const rest = `${clause.slice(0, control.start)}thing${clause.slice(control.end)}`;
     return (
       findSimile(rest) ??
       findSentence(rest) ??

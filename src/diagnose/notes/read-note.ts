@@ -59,12 +59,13 @@ export function findControl(text: string): Control | undefined {
 export function readNote(text: string): NoteReading {
   const plain = normalizeNote(text);
   if (blamesOther(plain)) return { faults: [], isInOrder: true };
-  const clauses = splitClauses(withoutCircumstances(plain)).reduce<Clause[]>((read, words) => {
+  const clauses: Clause[] = [];
+  for (const words of splitClauses(withoutCircumstances(plain))) {
     // "A bit of fluff in the fader, feels gritty": what has no control is of the one just named.
-    const last = read.at(-1);
+    const last = clauses.at(-1);
     const context = last?.isBad || last?.isFine ? undefined : last?.controls[0]?.is;
-    return [...read, readEllipsis(readClause(words, context), last)];
-  }, []);
+    clauses.push(readEllipsis(readClause(words, context), last));
+  }
   const isGuess = guess.test(text);
   const faults: NotedFault[] = [];
   let waiting: Clause | undefined;
@@ -89,9 +90,12 @@ export function readNote(text: string): NoteReading {
         faults.push(describe(subject, one.symptom, clause, isGuess));
       }
       // "the pan, which scratches"; "the insert only works with the jack half in"
-      const control =
-        one.control === undefined ||
-        (subject !== undefined && generalControls.includes(one.control))
+      const ownSubject =
+        one.control === undefined && !waiting?.isBare && hasSubject.test(clause.words);
+      const control = ownSubject
+        ? undefined
+        : one.control === undefined ||
+            (subject !== undefined && generalControls.includes(one.control))
           ? (subject ?? one.control)
           : one.control;
       waiting = undefined;
@@ -150,6 +154,10 @@ export function readNote(text: string): NoteReading {
       (left.length < faults.length || !clauses.some(({ isBad }) => isBad)),
   };
 }
+
+/** It says of what it speaks: not of the control named before. */
+const hasSubject =
+  /^(?:the |all |my |whole )*(?:level|signal|sound|audio|channel|strip|volume|vocals?|voice|guitar|bass|treble|image)\b/;
 
 /** "Then nothing, came back by itself": what is dead for a while drops out. */
 const cameBack =
@@ -256,14 +264,19 @@ function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
 function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
     (one) =>
-      !one.isVague ||
-      !faults.some(
-        (o) =>
-          o !== one &&
-          !o.isVague &&
-          o.symptom !== undefined &&
-          (one.control === undefined || one.control === o.control),
-      ),
+      // "Crunch, crunch whenever pan is moved"
+      !(
+        one.control === undefined &&
+        faults.some((o) => o.control !== undefined && o.symptom === one.symptom)
+      ) &&
+      (!one.isVague ||
+        !faults.some(
+          (o) =>
+            o !== one &&
+            !o.isVague &&
+            o.symptom !== undefined &&
+            (one.control === undefined || one.control === o.control),
+        )),
   );
 }
 
@@ -336,7 +349,7 @@ const circumstances = [
   "(?:on|with|during|in) (?:the )?loud(?:er)? (?:\\w+)",
   "loud (?:stuff|bits?|parts?|passages?|peaks?|notes?|singer|vocals?)",
   "(?:dimmer|house|room|studio|stage|ceiling|strip) lights?",
-  "lights? dim",
+  "(?<!(?:meter|mute|solo|vu|pfl|button|switch) )lights? dim",
   "(?:when|if|as|once) (?:\\w+ ){0,3}(?:switch~|turn~|us~) (?:the |a |his |on |off )*(?:lights?|kettle|heaters?|fans?|dimmers?|fridge)(?: (?:on|off))?",
   "(?:somebody|someone|anybody|anyone|people|they|he|she|i|you|who) (?:sends?|sent)",
   "(?:when|if|as|once) (?:the |my |someones? )?(?:\\w+ )?lights? (?:are|is|go|goes|get|gets|come|comes|dim|on|off)(?: \\w+)?",
@@ -353,6 +366,7 @@ const circumstances = [
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
   "up ?side down",
+  "(?:left|leave|leaving|set|put|keep|kept|had) (?:the |my |all |both )*(?:faders?|gain|pots?|pan|eq|trim|sends?) (?:at|to|down|up|flat|full|closed|shut)(?: (?:zero|unity|minus|full|\\d+|the (?:bottom|top|middle)))?",
   "indicator (?:lines?|marks?|dots?)",
   "(?:you|i|it|we|they|when|on|by|while|after) plug(?:s|ging)?(?: \\w+){0,2} in",
   "mak~ (?:\\w+ ){1,4}jump",
@@ -410,6 +424,9 @@ function isHeading(before: string, after: string): boolean {
 }
 
 function isJoined(before: string, after: string): boolean {
+  // "Hums only with phantom on"
+  if (/^only (?:when|with|if|while|after|once)\b/.test(after))
+    return !/\b(?:no|not|\w+nt)\b/.test(before);
   if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
     return /\b(?:come|comes|coming|on|off|up|in|now)$/.test(before);
   }
@@ -494,7 +511,7 @@ function readClause(clause: string, context?: Control): Clause {
     denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
     comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
     isVague:
-      loose !== undefined ||
+      (loose !== undefined && loose !== "dark") ||
       (present.length > 0 && present.every(({ is }) => vague.includes(is)) && !moved.test(words)),
     isOnly: /^(?:only|just)\b/.test(words),
     isFine: isFine && loose === undefined,
@@ -511,7 +528,9 @@ function isFineDenied(words: string): boolean {
 
 function isBareName(words: string, controls: readonly WordMatch<Control>[]): boolean {
   const left = withoutMatches(words, controls).replace(/·/g, " ");
-  return /^(?: |the|a|my|both|either|neither|nor|and|on|of|\d+)*$/.test(left);
+  return /^(?: |the|a|my|both|either|neither|nor|and|on|of|pots?|knobs?|switch|buttons?|controls?|\d+)*$/.test(
+    left,
+  );
 }
 
 function withoutMatches(words: string, found: readonly WordMatch<unknown>[]): string {
@@ -608,6 +627,15 @@ function settle(
     if (/\b(?:pots?|knobs?|sliders?)\b/.test(words)) return ["scratch"];
     return [word === plainNoise ? "hiss" : "distorted"];
   }
+  // "eq noisy when switched in" is no noise of moving it.
+  if (
+    word === plainNoise &&
+    match !== undefined &&
+    switchedIn.test(words.slice(match.end)) &&
+    !moved.test(words)
+  ) {
+    return ["hiss"];
+  }
   // "noisy at high gain" is the strip's noise, "gain noisy" the control's.
   const between =
     match !== undefined && control.start > match.end ? words.slice(match.end, control.start) : "";
@@ -619,6 +647,8 @@ function settle(
   return [trackControls.includes(control.is) ? "scratch" : "crackle"];
 }
 
+const switchedIn =
+  /\b(?:when|while|with|if|once|whenever|as soon as)\b.*\b(?:in|on|engaged|active|up|selected|switched)\b/;
 const mechanical =
   /\b(?:pots?|knobs?|sliders?|buttons?|switch\w*|keys?|plugs?|caps?|shafts?|panels?|strips?|modules?|levers?|nuts?|legs?|stands?)\b/;
 
