@@ -391,18 +391,23 @@ export function collect(value: string, earlier: readonly string[] = []): readonl
 }
 
 async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
-  const { entry, verdict, dangers, answer, fed, isPlaceUnknown, mayClose } = noted;
+  const { entry, others, verdict, dangers, answer, fed, isPlaceUnknown, mayClose } = noted;
   tellDamage(noted);
   for (const text of noted.skipped ?? []) printMessage(text);
   if (options.json) {
     return printJson({
       ...plainNote(entry),
       ...given({ verdict, dangers, answer, isPlaceUnknown, mayClose }),
+      ...given({ others: others?.map(plainNote) }),
     });
   }
   const { renderNoted } = await import("../report/notebook.js");
   printReport(
-    renderNoted(entry, { verdict, answer, fed, isPlaceUnknown, mayClose }, getReportStyle()),
+    renderNoted(
+      entry,
+      { others, verdict, answer, fed, isPlaceUnknown, mayClose },
+      getReportStyle(),
+    ),
   );
 }
 

@@ -219,6 +219,9 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  // What only sounds like it.
+  /\b(?:noise|noises|sounds?|sounding) (?:just |a bit |more |kind of |sort of )?(?:like|as if|as though)(?! [^.;\n]{0,40}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)[^.,;\n]*/g,
+  /\bsplash(?:y|ing)?\b(?= (?:sound|top|cymbals?|highs?|sibilance|esses)|$)|\bsound\w* (?:spit\w* and )?splash\w*/g,
   // The cap on a fader, a smell that is not there, a kick and a weeping that are music.
   /\b(?:fader|knob|slider|button|pot)s?,? (?:the |its |a )?caps?\b/g,
   /\b(?:not|isn't|no|never) (?:at all |even |really )?(?:smelly|stinky|whiffy|smelling)\b/g,

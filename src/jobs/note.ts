@@ -25,7 +25,7 @@ import { readImportedNotes } from "../service/notebook/import.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { findFeeds, listNoteDangers } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
-import { readTypedNote } from "../service/notebook/read-typed-note.js";
+import { readTypedNote, readTypedNotes } from "../service/notebook/read-typed-note.js";
 import { saysRecapped } from "../service/notebook/recaps.js";
 import type { MeterValue } from "../service/notebook/schema.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
@@ -104,6 +104,8 @@ export interface ImportRequest extends NoteHead {
 /** What stands in the notebook now. */
 export interface NoteResult {
   readonly entry: Entry;
+  /** The same, noted of the other strips that the words name: "5 and 7 hum". */
+  readonly others?: readonly Entry[];
   /** Of a fault that was just noted. */
   readonly answer?: NoteAnswer;
   /** What feeds its place, and what that feeds, as far as the desk file says so. */
@@ -131,7 +133,8 @@ export interface NoteResult {
  */
 export async function noteFault(request: FaultRequest): Promise<NoteResult> {
   const desk = readDesk(request.desk);
-  const { place, text, isPlaceUnknown } = readTypedNote(request.place, request.text, desk);
+  const typed = readTypedNotes(request.place, request.text, desk);
+  const [{ place, text, isPlaceUnknown }] = typed;
   const control = wordOf(request.control, controls, "control");
   const symptom = wordOf(request.symptom, symptoms, "symptom");
   if (text.trim() === "" && control === undefined && symptom === undefined) {
@@ -141,17 +144,29 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
       `Say it in words: deskround note add ${formatPlace(place)} "phantom comes and goes", or with --control and --symptom.`,
     );
   }
-  const result = written(request, {
-    ...createNoteHead(request),
-    kind: "fault",
-    ...place,
-    ...(control === undefined ? {} : { control: control as Control }),
-    ...(symptom === undefined ? {} : { symptom: symptom as Symptom }),
-    text: checkedText(text),
-  });
+  const { ids, notebook } = appendToNotebook(
+    getDeskFolder(request.desk),
+    typed.map((note) => ({
+      ...createNoteHead(request),
+      kind: "fault" as const,
+      ...note.place,
+      ...(control === undefined ? {} : { control: control as Control }),
+      ...(symptom === undefined ? {} : { symptom: symptom as Symptom }),
+      text: checkedText(note.text),
+    })),
+  );
+  const result = noted(entryOf(ids[0], notebook), notebook);
+  const others = ids.slice(1).map((id) => entryOf(id, notebook));
   const { answer, skipped } = await answerFault(request.desk, result);
   const fed = findFeeds(place, desk.sections);
-  return { ...result, answer, fed, skipped, ...(isPlaceUnknown ? { isPlaceUnknown } : {}) };
+  return {
+    ...result,
+    answer,
+    fed,
+    skipped,
+    ...(isPlaceUnknown ? { isPlaceUnknown } : {}),
+    ...(others.length === 0 ? {} : { others }),
+  };
 }
 
 /** What a note was taken for and what to do at once; what cannot be read is passed over and told. */

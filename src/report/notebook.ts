@@ -6,6 +6,7 @@ import type { NoteAnswer } from "../service/notebook/answer-note.js";
 import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatList } from "../text/format-list.js";
 import { formatCheckLine } from "./check-line.js";
 import { formatDangerNames, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
@@ -147,6 +148,8 @@ export interface NotedWords {
   readonly verdict?: MeterVerdict | undefined;
   /** Of a fault. */
   readonly answer?: NoteAnswer | undefined;
+  /** The same, noted of other strips. */
+  readonly others?: readonly Entry[] | undefined;
   /** What feeds its place, and what that feeds. */
   readonly fed?: Pick<OpenDanger, "supplies" | "feeds"> | undefined;
   /** Its place was not understood. */
@@ -158,7 +161,7 @@ export interface NotedWords {
 /** What was just noted: a line to glance at, what it was taken for, and what to do at once. */
 export function renderNoted(
   entry: Entry,
-  { verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NotedWords,
+  { others = [], verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NotedWords,
   style: ReportStyle,
 ): string {
   const width = Math.max(60, Math.min(style.width, 100));
@@ -183,6 +186,14 @@ export function renderNoted(
       "  ",
     ),
     ...dangerLines(entry, style, fed),
+    ...(others.length === 0
+      ? []
+      : wrapText(
+          `The same is noted of ${formatList(others.map((one) => `${placeLong(one)} (${one.id})`))}.`,
+          width,
+          "  ",
+          "    ",
+        )),
     ...said.flatMap((line) => wrapText(line, width, "  ", "    ")),
     ...(verdict === undefined ? [] : verdictLines(verdict, style)),
   ].join("\n");

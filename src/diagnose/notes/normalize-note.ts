@@ -63,7 +63,7 @@ export function normalizeNote(text: string): string {
       // "hissssss"
       .replace(/(\p{L})\1{2,}/gu, "$1$1")
       // "Hum? No."
-      .replace(/(\p{L}+)\s*\?\s*(?:no|nope|nah|never)\b/gu, "no $1"),
+      .replace(/(\p{L}+)\s*\?\s*(?:no|nope|nah|never|neither|none|not at all)\b/gu, "no $1"),
   )
     .replace(/(?:\+ ?|\bp)?\b48 ?v(?:dc|olts?)?\b|\bp48\b/g, " phantom ")
     .replace(/\b(does|do|did|is|was|are|has|have|had|could|would) not\b/g, "$1nt")

@@ -168,6 +168,7 @@ export function readLoosely(
   }
   if (control !== undefined) {
     if (without.test(clause) || asked.test(clause) || broken.test(clause)) return "dead";
+    if (/\bhangs? (?:by|off|loose|down|out|on by)\b/.test(clause)) return "loose";
     if (held.test(clause)) return "stuck";
     if (stiff.test(clause)) return "stuck";
     if (oneSide.test(clause)) return "dead";

@@ -146,13 +146,12 @@ export function readNote(text: string): NoteReading {
       ),
     ),
   );
-  return {
-    faults: unique,
-    isInOrder:
-      unique.every(({ symptom }) => symptom === undefined) &&
-      clauses.some(({ isFine }) => isFine) &&
-      (left.length < faults.length || !clauses.some(({ isBad }) => isBad)),
-  };
+  const isInOrder =
+    unique.every(({ symptom }) => symptom === undefined) &&
+    clauses.some(({ isFine }) => isFine) &&
+    (left.length < faults.length || !clauses.some(({ isBad }) => isBad));
+  // "Phase, hum? Neither, all fine"
+  return { faults: isInOrder && clauses.at(-1)?.isFine ? [] : unique, isInOrder };
 }
 
 /** It says of what it speaks: not of the control named before. */
@@ -424,7 +423,10 @@ function isHeading(before: string, after: string): boolean {
 }
 
 function isJoined(before: string, after: string): boolean {
+  // "Crack! when the phase button is let go"
+  if (/^(?:when|whenever|if|while|as soon as|every time|each time)\b/.test(after)) return true;
   // "Hums only with phantom on"
+  if (after === "only") return true;
   if (/^only (?:when|with|if|while|after|once)\b/.test(after))
     return !/\b(?:no|not|\w+nt)\b/.test(before);
   if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
@@ -465,7 +467,7 @@ const denial =
 const cleared =
   /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $/;
 const undone =
-  /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
+  /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|went (?:when|after|once|since|with) (?:[a-z0-9]+ ){0,4}(?:swap|chang|replac|reseat|clean|resolder|new|mov|fit|repair|tighten)\w*|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
 
 /** "The hiss I wrote down last week has gone since". */
 const leftSince =
@@ -483,7 +485,7 @@ function readClause(clause: string, context?: Control): Clause {
   );
   const isDenied = (match: WordMatch<SymptomWord>) =>
     denial.test(words.slice(0, match.start)) ||
-    undone.test(words.slice(match.end)) ||
+    undone.test(words.slice(match.end).replace(/^ on \d+(?= )/, "")) ||
     leftSince.test(words.slice(match.end, found[found.indexOf(match) + 1]?.start));
   const present = found.filter((match) => !isDenied(match));
   const fineHere = fine.test(withoutMatches(words, found)) || lampLit.test(words);
@@ -613,6 +615,11 @@ function settle(
   if (word === "loose" && control === undefined && match !== undefined) {
     const isLevel = words.startsWith("wobbl", match.start) && !mechanical.test(words);
     return [isLevel ? "unsteady" : "loose"];
+  }
+  // One crack of what is switched is a pop; of what is turned, and of a channel, it crackles.
+  if (word === "crackle" && match !== undefined && control !== undefined) {
+    const isOnce = /^cracks?$/.test(words.slice(match.start, match.end));
+    return [isOnce && !trackControls.includes(control.is) ? "pop" : "crackle"];
   }
   // A channel that does not come back is dead, a button that does not stuck.
   if (word === "stuck" && control === undefined && match !== undefined) {
