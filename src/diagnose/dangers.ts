@@ -122,6 +122,7 @@ export const dangerKinds = [
     words: [
       /\b(?:blew|blown|blows|blow|blowing|popped|pops|popping|burnt|melted|dead|broken|open|bad|gone|failed|lost)(?: \S+){0,3} fuses?\b/,
       /\bfuses?\b(?: \S+){0,4} (?:blew|blown|blows|blow|blowing|gone|goes|went|popped|pops|popping|out|dead|burnt|black|melted|failed|fails|open|broken|bad|again|keeps|trips|tripped|interrupted)\b/,
+      /\bthermal (?:cut ?-?outs?|trips?|fuses?|shut ?-?downs?|protection|switch)\b|\b(?:psu|supply|rack)\b(?: \S+){0,2} (?:switch(?:es|ed)?|shut(?:s)?|turn(?:s|ed)?|trip(?:s|ped)?) (?:itself )?(?:off|down|out)\b/,
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
       /\bblows fuses\b|\bf ?\d+ (?:is |has |was )?(?:blown|blew|blows|gone|open|popped|went)\b/,
@@ -137,6 +138,9 @@ export const dangerKinds = [
     name: "bulging, leaking or burst part",
     words: [
       /\b(?:has|have|had|is|was|are|just) burst\b/,
+      new RegExp(
+        `\\b${part}(?: \\S+){0,3} (?:lids?|tops?|cans?|vents?|sleeves?)(?: \\S+){0,2} (?:lifted|lifting|raised|up|open|opened|split|rounded|not flat|pushed up)\\b`,
+      ),
       /\bbulg(?:e|es|ed|ing|y)\b|\bswollen\b|\bswell(?:s|ed|ing)?\b|\bdomed\b|\bbloated\b|\bpuffed up\b|\bballoon(?:ed|ing)\b|\bconvex\b|\bweep(?:s|ing|ed)?\b|\booz(?:e|es|ed|ing)\b|\bgoo\b|\belectrolyte\b/,
       new RegExp(
         `\\bleak(?:s|ed|ing|y)?\\b${shortGap}\\b(?:electrolytics?|lytics?|elcos?|batter(?:y|ies))\\b`,
@@ -219,6 +223,7 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  /\b(?:switch|button|mute|solo|phantom|48 ?v|pad|phase|key|relay)\w*(?: \w+){0,3} (?:makes|gives|goes|does|with|causes) (?:with )?(?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
   // What only sounds like it.
   /\b(?:noise|noises|sounds?|sounding) (?:just |a bit |more |kind of |sort of )?(?:like|as if|as though)(?! [^.;\n]{0,40}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)[^.,;\n]*/g,
   /\bsplash(?:y|ing)?\b(?= (?:sound|top|cymbals?|highs?|sibilance|esses)|$)|\bsound\w* (?:spit\w* and )?splash\w*/g,

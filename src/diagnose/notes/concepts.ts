@@ -184,7 +184,7 @@ export const sentences: readonly Sentence[] = [
   say(
     "dull",
     "(?:hole|notch|dip|scoop\\w*|suck ?out) .. (?:mids?|high\\w*|top|treble|presence|\\d+(?:p\\d+)? ?k(?:hz)?|[4-9]\\d\\d)",
-    "(?:like|as if|as though|in|into|inside|down|through|from) .. (?:buckets?|bins?|barrels?|pipes?|caves?|tubs?|tanks?|cupboards?|wardrobes?|cellars?|basements?|tunnels?|car boot|trunk|hood|helmet|scarf|glove|mask|carpets?|rugs?|foam|snow|fog|felt|soup)",
+    "(?:like|as if|as though|in|into|inside|down|through|from) .. (?:buckets?|bins?|barrels?|pipes?|caves?|tubs?|tanks?|cupboards?|wardrobes?|cellars?|basements?|tunnels?|car boot|trunk|hood|helmet|scarf|glove|mask|carpets?|rugs?|foam|snow|fog|felt|soup|drain ?pipes?|hoses?|tubes?|toilets?|cans?|doors?|walls?|windows?)",
     "(?:lost|no|missing|lacks?|lacking|without|needs|wants) .. (?:sheen|bite|edge|shine|openness|clarity|definition|intelligibility|detail|zing|snap|crispness|brightness|sizzle|shimmer|zip|brilliance|glitter|extension)",
     "(?:muddy|muddled|murky|smothered|stifled|blunt|closed ?in|choked|clogged|turgid|matt|matte|congested|rolled ?off|shut in|lacklustre|lackluster|not (?:bright|crisp|clear|open)|isnt (?:bright|crisp|clear|open))",
     "(?:treble|top|highs?|high end|hf|cymbals?|hats?|hi ?hats?|esses|sibilants?) .. (?:rolls?|rolled|shelv\\w+|cut|filtered|reduced|soft\\w*|starts? to fall|drops?|weak\\w*|swallowed|evaporat\\w*|shaved|dulled|tame\\w*)",

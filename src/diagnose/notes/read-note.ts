@@ -67,6 +67,7 @@ export function readNote(text: string): NoteReading {
     clauses.push(readEllipsis(readClause(words, context), last));
   }
   const isGuess = guess.test(text);
+  const heading = findHeading(plain);
   const faults: NotedFault[] = [];
   let waiting: Clause | undefined;
   let praised: Control | undefined;
@@ -78,7 +79,10 @@ export function readNote(text: string): NoteReading {
     if (clause.denied.length > 0) denied = clause.denied;
     const bareSymptom = isFirstBare ? faults.at(-1) : undefined;
     isFirstBare = clause.isBareSymptom;
-    const subject = waiting?.controls[0]?.is ?? (goesOn.test(clause.words) ? praised : undefined);
+    const subject =
+      waiting?.controls[0]?.is ??
+      (clause.controls.length === 0 && !hasSubject.test(clause.words) ? heading : undefined) ??
+      (goesOn.test(clause.words) ? praised : undefined);
     praised = clause.isFine && !clause.isBad ? clause.named : undefined;
     for (const one of pairUp(clause.controls, symptoms, clause.words)) {
       if (one.symptom === undefined) {
@@ -127,7 +131,13 @@ export function readNote(text: string): NoteReading {
   const last = faults.at(-1);
   if (waiting?.isBare && waiting === clauses.at(-1) && last?.symptom !== undefined) {
     if (last.control === undefined) {
-      faults[faults.length - 1] = { control: waiting.controls[0].is, ...last };
+      // "Needs cleaning: pan and fader"
+      faults.pop();
+      const isDirt = last.isVague && ["distorted", "hiss"].includes(last.symptom);
+      for (const { is } of waiting.controls) {
+        const own = trackControls.includes(is) ? ("scratch" as const) : ("crackle" as const);
+        faults.push({ ...last, control: is, symptom: isDirt ? own : last.symptom });
+      }
     }
   }
   const isBack = clauses.slice(1).some(({ words }) => cameBack.test(words));
@@ -342,7 +352,8 @@ const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((sympto
 
 /** Words that sound like a control or symptom and are none here. */
 const circumstances = [
-  "nothing (?:plugged|connected|patched|routed|going|assigned)(?: (?:in|to it|up))?",
+  "touch~ (?:the |a |my |his |her |both )*(?:mics?|microphones?)",
+  "nothing (?:plugged|connected|patched|inserted|routed|going|assigned)(?: (?:in|to it|up))?",
   "click tracks?",
   "(?:pre|post)(?: (?:pre|post|/))* (?:fader|eq|insert)s?",
   "(?:on|with|during|in) (?:the )?loud(?:er)? (?:\\w+)",
@@ -409,6 +420,14 @@ function splitClauses(text: string): readonly string[] {
     else clauses.push(clause);
   }
   return clauses;
+}
+
+/** The control whose name alone a note begins with: "trims: mic ok, line scratchy". */
+function findHeading(text: string): Control | undefined {
+  const [first, ...rest] = text.split(" , ");
+  const controls = findMatches(controlRows, first);
+  const isOne = rest.length > 0 && controls.length === 1 && isBareName(first, controls);
+  return isOne ? controls[0].is : undefined;
 }
 
 /** A control's name alone, and what is said of it. */

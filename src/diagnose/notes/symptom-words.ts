@@ -263,6 +263,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "hott?er than",
     "(?:too|way) hot",
     "jumps out",
+    "too much (?:gain|level|signal|volume|output)",
+    "(?:cant|cannot|wont|doesnt|couldnt|never) (?:turn|get|go|pull|set|bring)(?: (?:it|this|the gain|the level))? (?:low|down|far|quiet)(?: down)? enough(?: down)?",
     "over ?reads?",
     "reads? (?:too |way |much |a bit )*high",
     "(?:level|output) (?:is )?(?:too )?high",
