@@ -118,6 +118,7 @@ export const sentences: readonly Sentence[] = [
     "(?:for no (?:apparent |obvious |good )?reason|out of (?:nowhere|the blue)|without warning|time to time|when it rains|when its (?:hot|cold|damp|humid))",
     "(?:one|two|three|four|\\d+) (?:time|times|take|takes|day|days)?(?: out)? ?(?:of|in|out of) (?:two|three|four|five|six|ten|\\d+)",
     "(?:fails?|misses|misbehaves?|plays? up|acts? up|playing up|acting up) .. <condition>",
+    "bouncy|needs? (?:press|push|switch|work|mov|turn)ing (?:twice|again|several|a few|hard|two)",
     "(?:gremlins?|haunted|flicker\\w*|jumpy|dry joint|cold joint|bad joint|(?:bad|poor|dodgy|iffy|loose|tired|shaky|wonky|dirty|weak) (?:connections?|contacts?|joints?))",
     "(?:plays?|playing|acts?|acting|played|acted) up",
   ),

@@ -141,7 +141,7 @@ const stiff =
 const held =
   /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|frozen|full scale|hard over|not falling)\b/;
 const notDone =
-  /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch)\b)[a-z]+/;
+  /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch|match|agree|line|correspond|track|fit)\b)[a-z]+/;
 
 /** What is said of a control, where one is named. */
 export interface NamedControl {

@@ -240,7 +240,8 @@ function isRepaired(clauses: readonly Clause[]): boolean {
 }
 
 /** The other half of what was said to be fine: "insert send ok, return dead". */
-const goesOn = /^(?:the )?(?:return|send|output|input)\b/;
+const goesOn =
+  /^(?:the )?(?:return|send|output|input|boost|cut|lift|sweep|freq|frequency|left|right|top|bottom)\b/;
 
 /** Said as a guess or asked, and so no reason to order anything. */
 const guess =
@@ -376,6 +377,7 @@ const circumstances = [
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
   "up ?side down",
+  "(?:with|at|on|and) (?:no|zero|little|minimum|min|hardly any) (?:gain|level|boost)",
   "(?:left|leave|leaving|set|put|keep|kept|had) (?:the |my |all |both )*(?:faders?|gain|pots?|pan|eq|trim|sends?) (?:at|to|down|up|flat|full|closed|shut)(?: (?:zero|unity|minus|full|\\d+|the (?:bottom|top|middle)))?",
   "indicator (?:lines?|marks?|dots?)",
   "(?:you|i|it|we|they|when|on|by|while|after) plug(?:s|ging)?(?: \\w+){0,2} in",
@@ -613,9 +615,10 @@ function chooseSymptoms(
     if (match.is === plainHearing) return exact.length === 0 && !hasNoise;
     if (vague.includes(match.is)) return exact.length === 0;
     if (timeSymptoms.includes(match.is) && found.length > 1) {
-      return exact.every(({ is }) => is === match.is) || worksAtTimes;
+      return exact.every(({ is }) => is === match.is || is === "dead") || worksAtTimes;
     }
-    if (match.is === "dead") return !worksAtTimes;
+    // "Sometimes starts off dead"
+    if (match.is === "dead") return !found.some(({ is }) => timeSymptoms.includes(is));
     return true;
   });
   return kept.flatMap((match) => settle(match.is, controls?.[0], match, words));

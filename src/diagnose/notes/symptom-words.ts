@@ -95,7 +95,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     `(?:signal|sound|audio|output|everything|feed|vocals?|kick|snare|guitar|playback)(?: (?:from|to|of|in|on|at|into) (?:\\w+ ){1,5}?)? ?${gone}`,
     `${not}(?: (?:to|be|even|any|really|actually|seem to|longer|nor|mic|line|tape))* (?:work~|function~|respond~|operat~|react~|play~|boot~|start~|pass~(?: (?:any |the )?(?:signal|audio|sound))?|do (?:anything|owt|much|a thing|jack|squat)|doing anything|come on|comes on|come up|go on|getting any(?:thing| signal| sound)?|get any(?:thing| signal| sound)?|(?:gett?~|com~|go~|mak~ it|pass~) (?:through|out|across)|mute|solo|light~(?: up)?|put~ out|regist~|boost~|reduc~(?: (?:the )?(?:gain|level))?|compress~|attenuat~|open~|engag~|kick~ in|trigger~|show~(?: up)?|indicat~|mov~ the (?:needle|meter))`,
     "(?:doesnt|dont|wont)(?= ?(?:,|$))",
-    `(?:the )?(?:left|right)(?: (?:channel|side|leg|output))?(?: (?:of|on) (?:\\w+ ){1,3})?${gone}`,
+    `(?:the )?(?:left|right|one side|one channel|one half)(?: (?:channel|side|leg|output))?(?: (?:of|on) (?:\\w+ ){1,3})?${gone}`,
     "neither (?:\\w+ ){1,3}nor (?:\\w+ ){1,3}works?",
     "(?:gives?|has|makes|does) no (?:boost|cut|lift|attenuation|gain reduction|compression|filtering)(?: or (?:boost|cut))?",
     "(?:inoperative|inop|non ?functional|non ?operational|unresponsive|lifeless|out of use|defunct|u / s|unserviceable)",
@@ -360,7 +360,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "comes? up on(?: \\w+)?",
     "break ?through",
     "picks? up(?! (?:\\w+ )?(?:hum|buzz|nois|hiss)\\w*)",
-    "radio(?! mic)",
+    "(?<!(?:like|as) (?:an? )?(?:\\w+ )?)radio(?! mic)",
   ],
   stuck: [
     "stuck(?: (?:on|in|off|out|hard|down|up))?",
@@ -390,6 +390,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "stays? (?:there|where it is)",
   ],
   loose: [
+    "(?:end ?stops?|detents?|cent(?:re|er) click|stops?) (?:is |are )?(?:gone|missing|broken|lost)",
     "loos~(?: (?:fit|fitting))?",
     "spin~(?: (?:round|around|freely|loose))*",
     "slipp~(?: on (?:its|the) shaft)?",
