@@ -180,6 +180,7 @@ export const dangerKinds = [
       new RegExp(
         `\\b(?:leak|leaks|leaked|leaking|knocked|tipped|dropped)\\b${shortGap}\\b${drink}\\b`,
       ),
+      /\b(?:tipped|knocked|dropped|emptied|fell|tilted|upset)\b[^.;\n]{0,25}\b(?:glass|cups?|mugs?|bottles?|cans? of|pints?|vase|bucket|flask|thermos|drinks?)\b|\b(?:glass|cups?|mugs?|bottles?|pints?|vase|bucket|flask|thermos|drinks?) (?:\w+ ){0,3}(?:tipped|knocked|went over|fell|toppled|over|into|onto|emptied)\b/,
     ],
     mayBe: "a short across contacts, current on its way through what is wet, corrosion later",
     leaveOff: "strip",

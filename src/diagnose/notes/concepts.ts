@@ -107,6 +107,7 @@ export const sentences: readonly Sentence[] = [
   say(
     "intermittent",
     "only .. <condition> .. <touch>",
+    "only (?:get|gets|got|have|has|is|hear|passes|any) .. <condition> .. (?:spot|position|place|point|way|certain|one|particular|end|half|top|bottom)",
     "<condition> .. <touch> .. (?:works?|comes?|fine|ok|okay|back|again|alive|on|through|returns?|signal|sound)",
     "(?:works?|comes? (?:alive|to life|good|on|back|through)|wakes? up|springs? (?:to life|back)|recovers?|returns?|behaves?) .. <condition>",
     "<condition> .. <touch> .. <stop>",
@@ -143,6 +144,7 @@ export const sentences: readonly Sentence[] = [
     "(?:total|complete|absolute|utter|nothing but) silence",
     "(?:cant|cannot|couldnt|unable to|no way to|wont) (?:get|hear|coax|make|find|see) (?:anything|a thing|any|a sound|a signal|signal|sound|a peep|it to)",
     "(?:los(?:e|es|ing)|lost|missing|no|without|nothing (?:in|on|from|out of|at)) (?:the |its |my )?(?:left|right|l|r|one|centre|center)(?: side| channel| leg| half| speaker| ear)?",
+    "(?:absent|missing|lost|gone|no show) (?:at|from|on|in) (?:the )?(?:dir|direct|output|mix|bus|insert|group|main|send|return|meter)",
     "nothing (?:leaves|arrives|reaches|gets|goes|comes|turns|appears|moves|changes|left)",
   ),
   say(
@@ -150,7 +152,7 @@ export const sentences: readonly Sentence[] = [
     "(?:red|clip\\w*|peak\\w*|overload\\w*|od) .. (?:already|early|sooner|long before|before|at (?:minus|only|normal|modest|moderate|low))",
     "(?:hits?|reach(?:es)?|against) (?:the )?(?:rails?|ceiling|wall)",
     "(?:flat|squar)\\w* (?:tops?|off|topped|out)",
-    "(?:no|little|less|reduced|short of|lacks?|lost) head ?room",
+    "(?:no|little|less|lower|reduced|short of|lacks?|lost|short on|missing) .. head ?room",
     "(?:limits|clips|compresses|saturates|folds|gives out) .. (?:early|soon|sooner|below|before|than)",
   ),
   say(

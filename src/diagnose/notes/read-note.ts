@@ -190,6 +190,7 @@ const others = [
   `(?:turned out|turns out|proved|found)(?: it)?(?: to be| it was| its| it is) ${notOfDesk}`,
   `(?:so|then|therefore|which means|meaning) (?:it is|its|thats|that is|it must be|must be|it has to be) ${notOfDesk}`,
   `(?:it|that|fault|culprit|problem|cause|trouble|reason) (?:was|is) (?:just |only |really |actually |in |due to )*${notOfDesk}`,
+  `(?:was|were|is) (?:only |just |really )*(?:the |his |her |my )?(?:mics|cables|leads|guitars|amps|singers|drummers|pedals|phones|interfaces)$`,
   `${notOfDesk} (?:was|is|were|are) (?:the |probably |to )*(?:culprit|cause|reason|blame|guilty)`,
   `(?:not|isnt|wasnt) the (?:channel|strip|desk|console)(?= (?:,|but)|$)`,
   `(?:follows|moves with|goes with|went with|followed|travels with) (?=the |my |his |her |that |our ) ${notOfDesk}`,
@@ -320,7 +321,9 @@ const inputWords: Readonly<Record<string, string>> = {
   line: "lines?",
   tape: "tapes?",
 };
-const beforeInput = "(?:^|(?:on|at|via|through|from|only|to|for|the|my|her|his|neither|nor) )";
+// "On ch 21 mic"
+const beforeInput =
+  "(?:^|(?:ch|channel|strip|chan) \\d+ |(?:on|at|via|through|from|only|to|for|the|my|her|his|neither|nor) )";
 const afterInput =
   "(?: (?:in|inputs?|pres?|preamps?|amp|amplifier|side|returns?|sockets?|trims?|gains?|path|stage|position|xlr|only|is|was|and|nor)(?= |$)|$| (?!/))";
 
@@ -366,7 +369,7 @@ const circumstances = [
   "(?:when|if|as|once) (?:the |my |someones? )?(?:\\w+ )?lights? (?:are|is|go|goes|get|gets|come|comes|dim|on|off)(?: \\w+)?",
   "(?:with|without) (?:no |any |a )?(?:signal|input|sound|source)(?: (?:in|there|present|connected|applied))?",
   "(?:guitar|drum|bass|sax|piano) solos?",
-  "(?:un)?plugged(?: (?:the|my|a|it|his|her)(?: \\w+)?)? in",
+  "(?:un)?plugged(?: (?:the|my|a|it|his|her)(?: \\w+)?)? (?:in|through|into)",
   "burn~ (?:a |the |off )*(?:cd|disc|disk)s?",
   "unplug~",
   "(?:above|below|at|to|over|of|from|around|past) (?:(?:minus|and) )?\\d+ vus?",

@@ -66,7 +66,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   dropout: [
     "(?:everything |signal |sound |it )?(?:goes|went|gone|go|falls|fell) (?:quiet|silent|dead|blank|off|missing) for(?: (?:a|half|some|about|\\w+) (?:second|moment|minute|bit|while|beat|bar)s?)?",
     "drop~ ?outs?",
-    "(?:cut|drop|blank|black)~(?: in and)? out",
+    "(?:cut|drop|blank|black)~ out",
     "cut~ off",
     "(?:loo?s~|lost) (?:the )?(?:signal|sound|audio|level|output)",
     "fad~ (?:out|away)",
@@ -121,7 +121,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   ],
   intermittent: [
     "com~(?: back)? (?:and|n) go~",
-    "(?:com~|go~|cut~|drift~)? ?in and out",
+    "(?:com~|go~|cut~|drift~|drop~|fad~)? ?in and out",
     "(?:on and off|off and on)",
     "intermit~",
     "intermittent~",
@@ -223,6 +223,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   "clips-early": [
     "clip~(?: early| (?:way |far |much )?too (?:soon|early))?",
     `${lack} head ?room`,
+    `(?:${db} )?(?:less|lower|not much|little|poor) head ?room(?: than \\w+)?`,
     `head ?room ${gone}`,
     "over ?load~",
     "peaks (?:way |far |much )?too (?:soon|early)",
@@ -351,6 +352,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "leak~ (?:\\w+ly )?(?:into|through|onto|across|over|sound|signal|audio)(?! the (?:board|pcb|strip|desk|module|card|floor))",
     "(?:get|got|getting) (?:ch|channel|strip|track|chan|number|bits of)(?: \\w+){0,4} (?:in|on|through|with) (?:it|this|here|everything|\\d+)",
     "(?:can )?still hear~?(?: \\w+)?",
+    "(?:(?:some(?:one|body)|another|other|an ?other|next|neighbou?rs?|people) ?(?:elses|else|persons|players|channels|strips)?|(?:\\w+s )?(?:voices?|vocals?|guitars?|drums|piano|keys|music|talking|singing|speech|click track)) (?:\\w+ )?(?:faint~ |quiet~ |soft~ )?(?:in|through) the background",
     "(?:radio|taxi|police|station|phone|mobile|wi ?fi|tv)s? (?:com~|get~|break~) (?:in|through)",
     "(?:radio|tv) ?(?:stations?|interference|broadcasts?|programmes?|breakthrough)(?: (?:heard|audible))?",
     "(?:phone|mobile|wi ?fi) (?:interference|chirps?|noise)",

@@ -6,14 +6,14 @@ import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { DeskroundError } from "../../../src/errors.js";
 import { listNoteDangers } from "../../../src/service/notebook/open-dangers.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
-import { readTypedNote } from "../../../src/service/notebook/read-typed-note.js";
+import { readTypedNotes } from "../../../src/service/notebook/read-typed-note.js";
 import { interpretNote } from "../../../src/service/plan/interpret-note.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
 
 // What a service engineer would take each note for: common practice of the trade, no source. The
 // phrasings were written before the words that read them. Columns: as it was typed; place; control;
 // symptom; danger; whether a part may be ordered for it. `a/b`: either is right; `a+b`: two faults;
-// `a,b`: either place; `-`: none. Words are chosen by those called tuned, the others, called held,
+// `a,b`: either place; `a&b`: both; `-`: none. Words are chosen by those called tuned, the others, called held,
 // are only counted. A part is called for by a control that scratches or crackles, a fader that sticks
 // and a dark lamp, named plainly; a loose socket or a stuck button may be a matter of a screw, and
 // "noisy" of another stage: `?`, as anywhere else where either is right.
@@ -52,7 +52,8 @@ function readRows(half: string): readonly Row[] {
 /** As `note add` does with it. */
 function readTyped(typed: string) {
   const [first, ...rest] = typed.split(" ");
-  const { place, text } = readTypedNote(first, rest.join(" "), desk);
+  const notes = readTypedNotes(first, rest.join(" "), desk);
+  const [{ place, text }] = notes;
   const line = {
     note: 1,
     id: "n1",
@@ -71,7 +72,7 @@ function readTyped(typed: string) {
     date: "2031-06-01",
   });
   return {
-    place: formatPlace(place),
+    place: notes.map((note) => formatPlace(note.place)).join("&"),
     faults,
     danger: listNoteDangers(entry).length > 0,
     orders: plan.parts.length > 0,
