@@ -161,7 +161,7 @@ export const dangerKinds = [
       ),
       new RegExp(`\\b(?:burst|vented|popped|blown|split|erupted) (?:\\S+ ){0,2}${part}\\b`),
       new RegExp(
-        `\\b${part}(?: \\S+){0,4} (?:craters?|crack(?:ed|s)?|hole|holes|chunk|pitted|charcoal|lid off|tops? off|came apart|fell apart|in (?:bits|pieces|half))\\b`,
+        `\\b${part}(?: \\S+){0,4} (?:bumps?|humps?|lumps?|blobs?|crust|fluff on top|craters?|crack(?:ed|s)?|hole|holes|chunk|pitted|charcoal|lid off|tops? off|came apart|fell apart|in (?:bits|pieces|half))\\b`,
       ),
       new RegExp(`\\b(?:craters?|hole|chunk) (?:\\S+ ){0,3}${part}\\b`),
     ],

@@ -25,7 +25,7 @@ const concepts: Readonly<Record<string, string>> = {
     "(?:turn|crank|push|wind|wound|bring|brought|boost|bump|lift|jack|pull|open|driv|run|ran|rais|rid|set|bang)(?:e|ed|ing|s|n|ped|ping)?",
   stop: "(?:stops?|stopped|goes|went|disappear(?:s|ed)?|vanish(?:es|ed)?|cuts?|dies|died|gone|drops?|dropped|quits?|fails?|failed|fades?|faded|lost|loses|missing|awol|silent)",
   same: "(?:the same|same|identical|unchanged|no different|unaffected|sounds? (?:just |exactly )?the same|still there|regardless)",
-  shut: "(?:down|off|closed|muted|shut|zero|out|cut|bottom|minimum|min|not (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|isnt (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|arent (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|released|disengaged|deselected|unassigned|nothing (?:pressed|selected|assigned))",
+  shut: "(?:down|off|closed|muted|shut|zero|out|cut|bottom|minimum|min|mute (?:is )?(?:pressed|on|in|engaged|down)|not (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|isnt (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|arent (?:pressed|in|selected|assigned|pushed|routed|on|engaged|down)|released|disengaged|deselected|unassigned|nothing (?:pressed|selected|assigned))",
   still:
     "(?:still|even|nevertheless|anyway|although|though|yet|despite|regardless|all the same|keeps?)",
   passes:

@@ -380,6 +380,9 @@ const circumstances = [
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
   "up ?side down",
+  "(?:quiet|soft|low) (?:notes?|passages?|bits?|parts?|songs?|stuff|sections?|playing)",
+  "with the (?:\\w+ )?lights(?: (?:on|off|up|down|in|at|of)(?: \\w+)?)?",
+  "(?:faults?|it|problem|trouble|noise|symptom) (?:stay~|remain~) (?:on|with|in|at) (?:the )?(?:same )?(?:\\d+|strip|channel|slot|card|module|position|place)",
   "(?:with|at|on|and) (?:no|zero|little|minimum|min|hardly any) (?:gain|level|boost)",
   "(?:left|leave|leaving|set|put|keep|kept|had) (?:the |my |all |both )*(?:faders?|gain|pots?|pan|eq|trim|sends?) (?:at|to|down|up|flat|full|closed|shut)(?: (?:zero|unity|minus|full|\\d+|the (?:bottom|top|middle)))?",
   "indicator (?:lines?|marks?|dots?)",
@@ -615,6 +618,9 @@ function chooseSymptoms(
   const kept = found.filter((match) => {
     if (match.is === plainFault) return false;
     if (hasNoise && degreeSymptoms.includes(match.is)) return false;
+    // "Dull thud"
+    const isBesideNoise = found.some((o) => isNoise(o) && o.start === match.end + 1);
+    if (match.is === "dull" && isBesideNoise) return false;
     if (match.is === plainHearing) return exact.length === 0 && !hasNoise;
     if (vague.includes(match.is)) return exact.length === 0;
     if (timeSymptoms.includes(match.is) && found.length > 1) {

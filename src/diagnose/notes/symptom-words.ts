@@ -248,6 +248,8 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "half (?:the )?(?:volume|level)",
     "(?:half|third|quarter|not|isnt|nowhere near|nothing like|nearly)(?: \\w+)? (?:as|so) (?:loud|hot|strong|high)",
     "under ?reads?",
+    `${db} (?:loss|drop|lost|dip|deficit|missing|hit)`,
+    `(?:loss|drop|dip) of ${some}${db}`,
     "(?:on )?(?:one|a single) (?:leg|side of the line)(?: only)?",
     "down in level",
     "(?:gone |half |bit )deaf",
