@@ -29,7 +29,7 @@ export const dangerKinds = [
     name: "smoke or fire",
     words: [
       /\bsmok(?:e|es|ed|ey|ing|y)\b/,
-      /\bfumes?\b|\bwisps?\b|\bplumes? of\b|\bpuffs? of (?!air|wind)\w+|\bhaze\b|\bvapou?r\b|\bcloud (?:came|rose|coming|rising|of)\b|\bsteam(?:s|ed|ing)? (?:from|out|rising|coming)\b/,
+      /\bfumes?\b|\bwisps?\b|\bplumes? (?:of|from|rising|rose|out)\b|\bpuffs? of (?!air|wind)\w+|\bhaze\b|\bvapou?r\b|\bcloud (?:came|rose|coming|rising|of)\b|\bsteam(?:s|ed|ing)? (?:from|out|rising|coming)\b/,
       /\bflames?\b|\bon fire\b|\bcaught fire\b|\ba fire\b|\bfire (?:in|inside|at|from|behind|under)\b/,
     ],
     mayBe: "a shorted capacitor or rectifier, an overloaded resistor or transformer",
@@ -43,7 +43,11 @@ export const dangerKinds = [
       /\bscorch(?:ed|ing|es)?\b|\bsinged\b|\bchar(?:red|ring)\b|\bsmoulder|\bsmolder|\bglow(?:s|ed|ing) (?:red|orange)\b/,
       /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
       /\bmelt(?:s|ed|ing)?\b/,
-      /\b(?:resistors?|r ?\d+|pcb|circuit board|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
+      /\b(?:scents?|aroma|phenol(?:ic)?|bakelite|chemical)\b[^.;\n]{0,20}\b(?:smell|odd|strange|funny|sweet|burnt|when|after|in the air)\b|\b(?:odd|strange|funny|sweet|chemical|acrid|sharp) (?:scent|aroma|air)\b|\bsniff of\b/,
+      /\b(?:plastic|insulation|sleeve|sleeving|knob|housing|wax|potting|solder)\b[^.;\n]{0,20}\b(?:soft|droop\w*|sagg\w*|warped|deformed|ran|running|flowed|bubbl\w*|shrivel\w*)\b/,
+      /\b(?:charcoal|cinders?|ash(?:es)?|carboni[sz]ed|crisp(?:ed)?|singeing|charring)\b(?! (?:sound|packet|eating))/,
+      /\b(?:smoke|fire) (?:detector|alarm)s?\b[^.;\n]{0,12}\b(?:went off|going off|triggered|sounded)\b[^.;\n]{0,25}\b(?:desk|console|rack|psu|supply|strip|near)\b/,
+      /\b(?:resistors?|r ?\d+|pcb|circuit board|board|tracks? lifted|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
       /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
       /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\breek(?:s|ed|ing|y)?\b|\bpong(?:s|ed|y)?\b|\bniff(?:s|y)?\b|\bwhiffs?\b|\bwhiffy\b|\bstank\b|\bfishy\b|\bstinky\b|\bin (?:my|the|your) nose\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
     ],
@@ -57,6 +61,7 @@ export const dangerKinds = [
       /\bhot\b|\bhotter\b|\bscalding\b|\bboiling\b|\bsizzling hot\b|\bbaking hot\b|\bbliste(?:rs?|ring)\b|\bburns? (?:your|my|the) (?:hand|finger)s?\b|\broasting\b|\bglow(?:s|ing)\b/,
       /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
       /\b(?:very|quite|really|unusually|rather|extremely|too|so|suspiciously|abnormally) warm\b|\bwarm enough to\b/,
+      /\bwarm\b[^.;\n]{0,20}\b(?:never (?:was|been|used)|wasn'?t before|since (?:today|yesterday|last))\b|\b(?:supply|psu|transformer|regulator|heat ?sink|op ?amp|chip|resistor|panel|strip|module|board) (?:\w+ ){0,4}(?:is|gets?|got|runs?|feels?|getting|running) (?:\w+ )?warm(?:er)?\b(?! (?:sound|to the ear))/,
       /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
     ],
     mayBe:
@@ -70,6 +75,18 @@ export const dangerKinds = [
       /\bshocks?\b|\bshocked\b|\belectrocut/,
       /\btingl(?:e|es|ed|ing|y)\b|\bprickl(?:e|es|ed|ing|y)\b|\bjolts?\b|\btickl(?:e|es|ed|ing)\b|\bfelt (?:a |the )?current\b|\b(?:got|get|gets|gives?|gave)(?: \S+){0,2} (?:belts?|kicks?|whacks?)\b(?! (?:drums?|mic|track|sample|sound|out of|drum))|\bkicks? when [^.;\n]{0,12}touch|\bzap(?:s|ped|ping)?\b/,
       /\b(?:case|chassis|frame|panel|metalwork|housing|rack|screws?|knobs?|faders?|desk|mic) (?:is|are|was|were|feels?|seems?) live\b|\blive (?:case|chassis|frame|panel|metal(?:work)?|housing|screws?|knobs?)\b/,
+      /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|jolt|zing|clout)s?\b (?:when(?:ever)?|while|if|on|as|by) [^.;\n]{0,12}\b(?:touch|hold|brush|grab|lean|plugg)\w*/,
+      /\bcurrents?\b[^.;\n]{0,15}\b(?:through|in|on|up|into) (?:my|his|her|your|the) (?:finger|hand|arm|lip|body|tongue|feet|leg)s?\b/,
+      /\b(?:got|gets|get|felt|feel|gave|gives)(?: \S+){0,2} (?:buzz|nip|bite|prickle|sting|jolt|zing|tickle|poke) (?:off|from|through|up|out of)\b/,
+      /\b(?:ac|mains|voltage|volts) (?:is |was )?(?:on|at|to) (?:the )?(?:chassis|case|frame|panel|metalwork|housing|shell|screws?|grille?)\b/,
+      /\b(?:jumped|recoiled|yelped|screamed|flinched)\b[^.;\n]{0,30}\b(?:when(?:ever)?|as|after) [^.;\n]{0,12}\b(?:touch|grab|held|lean)\w*/,
+      /\b(?:earth|ground|chassis) (?:bond|continuity|strap|stud)(?:ing)?\b[^.;\n]{0,12}\b(?:open|broken|off|loose|missing|bad|high|gone|failed)\b/,
+      /\bthrown (?:by|off|across|back)\b|\b(?:buzz|prickl|tingl|sting|bit|zapp?|vibrat)\w* (?:my|his|her|their|your) (?:lips?|tongue|hands?|fingers?|mouth|arms?)\b|\btongue\b[^.;\n]{0,12}\b(?:tingl|buzz|sting)\w*/,
+      /\b(?:vibrat\w*|buzz(?:ing)?|tingl\w*|hum(?:ming)?) when (?:i |you |we )?(?:stroke|brush|run (?:a|my|your) (?:hand|finger)|slide (?:a|my|your) (?:hand|finger))/,
+      /\b(?:neon|phase|mains|test) ?(?:tester|screwdriver|lamp|pen|indicator)\b[^.;\n]{0,12}\b(?:lights?|glows?|lit|beeps?)\b|\b(?:pat|earth|insulation|flash|bond(?:ing)?) (?:test|continuity|resistance)\b[^.;\n]{0,15}\b(?:fail\w*|bad|high|open|low|not)\b|\bfail(?:s|ed|ing)? (?:the |its |a )?(?:pat|earth|insulation|safety)\b/,
+      /\b(?:hairs?) [^.;\n]{0,20}\b(?:stands?|stood|stand) (?:up|on end)\b/,
+      /\b\d{2,3} ?v(?:olts?|ac)?\b[^.;\n]{0,15}\b(?:between|from) (?:the )?(?:desk|console|case|chassis|frame|mic|rack)\b[^.;\n]{0,15}\b(?:and|to)\b/,
+      /\b(?:touch|touching|hold|holding) (?:both|two) (?:desks|racks|cases|chassis|mics|things)\b/,
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|buzz|poke|zing|tickle|tickling)s? (?:off|from|through|up|in) (?:the |my |his |her |your |that )*(?:faceplate|panel|case|chassis|frame|metal\w*|screws?|knobs?|faders?|desk|console|mic|microphone|grille?|strings?|lips?|hands?|fingers?|arms?|mouth|armrest)\b/,
       /\b(?:lips?|fingers?|hands?|fingertips?) (?:buzz|sting|prickl|tingl)\w*/,
       /\b(?:panel|case|chassis|frame|metal\w*|faceplate|desk|console|casing)\b[^.;\n]{0,20}\bfeels? (?:furry|fuzzy|velvety|buzzy|alive|like (?:it is |its |it )?vibrat)/,
@@ -85,6 +102,9 @@ export const dangerKinds = [
     name: "arcing, sparks or a bang",
     words: [
       /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
+      /\b(?:went|goes|go) (?:poof|pfft|phut|kaboom|boom)\b(?! (?:when|on) (?:mut|solo|the (?:mute|solo)))|\b(?:sizzl|fizz|crackl|sputter)\w* (?:behind|under|inside|beneath|within) (?:the |a |its )?(?:patch|panel|desk|console|cover|lid|rack|meter|frame|module|strip)\w*/,
+      /\bfire ?works?\b|\b(?:flashing|popping|banging|cracking|spitting)\b[^.;\n]{0,15}\b(?:in|inside|from) (?:the |a )?(?:psu|supply|transformer|rack|power)\b/,
+      /\bflash(?:es)? (?:from|in|inside|at|under|behind|and|when|of light)\b|\b(?:blue|purple|violet) (?:light|glow|flicker)\b|\b(?:psu|supply|transformer)\b(?: is| was| makes| making| starts)* (?:frying|sizzling|fizzing|spitting|squeal\w*|ticking and)\b/,
       /\b(?:blue|bright|white|big) flash\b|\blightning (?:in|inside|at)\b|\b(?:went off|flash(?:es|ed)?) (?:inside|in the (?:psu|supply|rack)|of light)\b/,
       new RegExp(
         `\\b(?:crackl|sizzl|fizz|hiss|buzz|snap|pop|tick)\\w*${shortGap}\\b(?:inside|within|from) (?:the |a |its )?(?:${supply}|rack|transformer|desk|console|cabinet)\\b`,
@@ -122,6 +142,12 @@ export const dangerKinds = [
     words: [
       /\b(?:blew|blown|blows|blow|blowing|popped|pops|popping|burnt|melted|dead|broken|open|bad|gone|failed|lost)(?: \S+){0,3} fuses?\b/,
       /\bfuses?\b(?: \S+){0,4} (?:blew|blown|blows|blow|blowing|gone|goes|went|popped|pops|popping|out|dead|burnt|black|melted|failed|fails|open|broken|bad|again|keeps|trips|tripped|interrupted)\b/,
+      new RegExp(
+        `\\b${supply}\\b[^.;\\n]{0,30}\\b(?:protection|crowbars?|crowbarred|current limit\\w*|foldback|hiccup\\w*)\\b`,
+      ),
+      /\bfuses?\b[^.;\n]{0,12}\b(?:won'?t|doesn'?t|does not|will not|never|don'?t|can'?t) (?:hold|last|stay|survive)\b|\b(?:eat(?:s|ing)?|through|another|burns?|new|third|second|more) fuses?\b(?! (?:holder|box|rating|ok|fine))|\bfuses? (?:keep|keeps|kept)\b/,
+      /\b(?:took|takes|taking|knock(?:s|ed)?|throw(?:s|n)?|threw|blew|tripped|killed|popped)(?: \S+){0,2} (?:ring main|breakers?|main switch|mains (?:supply|power|breaker)|house supply|whole building|sockets circuit|power in the)\b/,
+      /\b(?:lights|power|electricity|everything in the (?:room|building))\b[^.;\n]{0,12}\b(?:went|goes|went out|died|tripped)\b[^.;\n]{0,12}\b(?:when|as soon as|after) [^.;\n]{0,15}\b(?:switch|turn|power|plugg)\w* (?:it |the desk |the psu |the supply )?(?:on|in)\b/,
       /\bthermal (?:cut ?-?outs?|trips?|fuses?|shut ?-?downs?|protection|switch)\b|\b(?:psu|supply|rack)\b(?: \S+){0,2} (?:switch(?:es|ed)?|shut(?:s)?|turn(?:s|ed)?|trip(?:s|ped)?) (?:itself )?(?:off|down|out)\b/,
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
@@ -138,6 +164,12 @@ export const dangerKinds = [
     name: "bulging, leaking or burst part",
     words: [
       /\b(?:has|have|had|is|was|are|just) burst\b/,
+      new RegExp(
+        `\\b${part}\\b[^.;\\n]{0,20}\\b(?:pregnant|mushrooms?|like a (?:mushroom|dome|balloon)|bent out|rounded top|fat|round on top|lifting|raised|puffy|puffed|pushed|went pop|gone pop|gone bang|shorted|venting|vented)\\b`,
+      ),
+      /\b(?:seep\w*|trickl\w*|run(?:s|ning)? out|came out|coming out|leach\w*) [^.;\n]{0,15}\b(?:caps?|can|capacitors?|electrolytics?|battery|transformer)\b|\b(?:fluid|liquid|juice|oil|goo|gunk)\b[^.;\n]{0,20}\b(?:caps?|capacitors?|electrolytics?|battery|transformer|board|pcb)\b/,
+      /\b(?:powder|powdery|crystals?|salt|residue|deposit)\b[^.;\n]{0,20}\b(?:caps?|capacitors?|electrolytics?|battery|board|pcb)\b|\b(?:caps?|capacitors?|electrolytics?|battery)\b[^.;\n]{0,25}\b(?:powder|powdery|crystals?|residue|deposit)\b/,
+      /\b(?:corrosion|corroded|verdigris|crust|furry|fuzz|green stuff|acid)\b[^.;\n]{0,20}\b(?:nicad|nicads|ni-?mh|battery|batteries|cell|cells|cap|caps|capacitors?|electrolytics?)\b/,
       new RegExp(
         `\\b${part}(?: \\S+){0,3} (?:lids?|tops?|cans?|vents?|sleeves?)(?: \\S+){0,2} (?:lifted|lifting|raised|up|open|opened|split|rounded|not flat|pushed up)\\b`,
       ),
@@ -172,6 +204,7 @@ export const dangerKinds = [
     id: "liquid",
     name: "liquid in the desk",
     words: [
+      /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
       /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
       /\bwet\b|\bmoisture\b|\bliquids?\b|\bwater\b|\bcondensation\b|\broof leak/,
       new RegExp(
@@ -189,6 +222,12 @@ export const dangerKinds = [
     id: "mains-lead",
     name: "damaged mains or earth lead",
     words: [
+      /\b(?:earth|ground)(?:ing)? (?:pin|prong|wire|lead|core|tag|strap|conductor)\b[^.;\n]{0,20}\b(?:missing|gone|broken|off|loose|cut|bent|taped|snapped|removed|lifted|sheared)\b/,
+      /\b(?:cut|taped?|taped over|snapped|removed|lift(?:ed|s)?|took|broke|bent|sawn|snipped)\b[^.;\n]{0,12}\b(?:earth|ground)\b[^.;\n]{0,15}\b(?:pin|prong|plug|wire|lead|mains|off|core)\b/,
+      /\b(?:earth|ground) (?:is |was )?(?:lifted|cut|missing|removed|taped|disconnected|off) (?:at|on|in|from|of) (?:the )?(?:mains|plug|iec|socket|wall|inlet|power|desk|console|supply|psu)\b/,
+      /\b(?:green and yellow|green ?\/ ?yellow|yellow[- ]green|green[- ]yellow)\b/,
+      /\b(?:live|hot) and neutral\b|\bneutral and live\b|\b(?:live|neutral)\b[^.;\n]{0,12}\b(?:swapped|reversed|crossed)\b/,
+      /\b(?:mains|power|iec)\b[^.;\n]{0,12}\b(?:lead|cable|cord|plug|inlet|flex|wires?|socket|connector)\b[^.;\n]{0,25}\b(?:nick\w*|down to (?:the )?copper|copper|squashed|crumbl\w*|cracking|chewed|nicked|melted|trapped|kinked|brittle|perish\w*|taped)\b|\b(?:insulation|sheath|jacket)\b[^.;\n]{0,20}\b(?:crumbl\w*|crack\w*|split|missing|gone|perish\w*|stripped|damaged|brittle|cut)\b/,
       /\b(?:frayed|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed)(?: \S+){0,2} (?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wires?)\b/,
       /\b(?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wire)\b(?: \S+){0,3} (?:frayed|fraying|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed|split|perished|loose|hot|warm)\b/,
       /\b(?:stepped|stood|ran|rolled|wheeled|drilled|cut|tripped)\b(?: \S+){0,3} (?:on|over|onto|into|through) (?:the )?(?:mains|power) (?:lead|cable|cord|flex|wire)s?\b/,
@@ -224,7 +263,9 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  /\bsmok(?:e)?y (?:jazz|vocals?|voice|sound|tone|bar)\b|\bwater level\b|\b(?:channel|strip|take|desk) is (?:really )?cooking\b(?! (?:inside|and|in|from))|\bdamp (?:the|a|my|his|her|it)\b/g,
   /\b(?:switch|button|mute|solo|phantom|48 ?v|pad|phase|key|relay)\w*(?: \w+){0,3} (?:makes|gives|goes|does|with|causes) (?:with )?(?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
+  /\b(?:the |central |house |room )+heating\b/g,
   // What only sounds like it.
   /\b(?:noise|noises|sounds?|sounding) (?:just |a bit |more |kind of |sort of )?(?:like|as if|as though)(?! [^.;\n]{0,40}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)[^.,;\n]*/g,
   /\bsplash(?:y|ing)?\b(?= (?:sound|top|cymbals?|highs?|sibilance|esses)|$)|\bsound\w* (?:spit\w* and )?splash\w*/g,
@@ -248,11 +289,11 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bburnt (?:orange|umber|sienna)\b|\bheart ?burn\b|\bburning question\b|\bslow burn\b|\bstir[- ]fr(?:y|ied)\b|\bfrench fries\b|\bfry[- ]?ups?\b/g,
   /\bsmell(?:s|ed|ing)? (?:of|like) (?:(?:contact|new|fresh) )*(?:cleaner|paint|varnish|cigarettes?|tobacco|perfume|polish|food|pizza|alcohol|isopropyl|ipa|flowers)\b|\bsmells? (?:fine|ok|okay|good|normal|clean)\b/g,
   /\bcook(?:ed|ing) (?:dinner|lunch|food)\b|\b(?:band|groove|they|drummer) (?:was|is|were|are) cooking\b/g,
-  /\b(?:frying|sizzling) (?:noises?|sounds?)\b(?! (?:from|in|inside) )/g,
+  /(?<!\b(?:psu|supply|transformer)\b[^.;\n]{0,20})\b(?:frying|sizzling) (?:noises?|sounds?)\b(?! (?:from|in|inside) )/g,
   // Fire and smoke.
-  /\bsmok(?:in|ing)(?: \w+)? (?:good |great |hot |fine )?(?:takes?|solos?|band|guitar|groove|room|break|area|mix|performance)\b|\b(?:no|non)[- ]smok(?:ing|er|ers)\b|\bsmok(?:e|ing) breaks?\b|\bsmokers?\b|\bsmoke (?:machine|detector|alarm)s?\b|\bsmoked (?:glass|perspex|plastic|acrylic)\b/g,
+  /\bsmok(?:in|ing)(?: \w+)? (?:good |great |hot |fine )?(?:takes?|solos?|band|guitar|groove|room|break|area|mix|performance)\b|\b(?:no|non)[- ]smok(?:ing|er|ers)\b|\bsmok(?:e|ing) breaks?\b|\bsmokers?\b|\bsmoke (?:machine|detector|alarm)s?\b(?! (?:went|going|goes) off)|\bsmoked (?:glass|perspex|plastic|acrylic)\b/g,
   /\b(?:drummer|singer|band|guitarist|bassist|player|pianist|soloist|everyone|everybody|solo|they|he|she|we) (?:was|were|is|are|'?s|'?re) (?:really |absolutely |all |truly )?on fire\b/g,
-  /\bfire ?(?:wire|wall|exit|door|drill|extinguisher|alarm|works|place)s?\b|\bunder fire\b/g,
+  /\bfire ?(?:wire|wall|exit|door|drill|extinguisher|alarm|place)s?\b|\bunder fire\b/g,
   // Level.
   /\b(?:db|decibels?|vus?) (?:too |way |much |far )?hot(?:ter)?\b|\b\d+(?:[.,]\d+)? ?db (?:too |way |much |far )?hot(?:ter)?\b|\bhotter than (?:ch|channel|strip|track|number|the other channels)\b/g,
   new RegExp(

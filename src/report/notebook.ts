@@ -214,6 +214,7 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
   if (taken === "not understood") {
     return [
       `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: deskround note correct ${id} --symptom hum`,
+      "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
       ...other,
     ];
   }

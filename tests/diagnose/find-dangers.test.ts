@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import type { DangerId } from "../../src/diagnose/dangers.js";
 import { findDangers } from "../../src/diagnose/find-dangers.js";
@@ -394,5 +395,25 @@ describe("findDangers", () => {
       "burning",
       "heat",
     ]);
+  });
+});
+
+// Written before the words that find them (common practice, no source): each line of the one is a
+// danger, of the other none.
+describe("findDangers on whole lists", () => {
+  const readLines = (name: string) =>
+    readFileSync(new URL(`../../fixtures/notes/${name}.txt`, import.meta.url), "utf8")
+      .trim()
+      .split("\n");
+
+  it("misses none of the dangers", () => {
+    const lines = readLines("dangers");
+    expect(lines.length).toBeGreaterThan(140);
+    expect(lines.filter((line) => findDangers(line).length === 0)).toEqual([]);
+  });
+
+  it("seldom takes for one what is none", () => {
+    const lines = readLines("innocent");
+    expect(lines.filter((line) => findDangers(line).length > 0).length).toBeLessThanOrEqual(1);
   });
 });

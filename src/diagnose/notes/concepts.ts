@@ -194,7 +194,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "stuck",
-    "(?:solid|rigid|immovable|gummed|gunged|treacle|syrup\\w*|molasses|gluey|tacky|heavy going|hangs? (?:up|on)|jams?|seized\\w*|siezed)",
+    "(?:solid|rigid|immovable|gummed|gunged|treacle|syrup\\w*|molasses|honey|glue|toffee|gluey|tacky|heavy going|hangs? (?:up|on)|jams?|seized\\w*|siezed)",
     "stays? (?:in|down|on|lit|up|engaged|latched|pressed|open|closed)",
     "(?:cant|cannot|couldnt|wont|doesnt|hard to|difficult to|impossible to|refuses to|will not|need\\w* pliers to) (?:shift|budge|move|turn|switch|deselect|unlatch|unmute|unsolo|release|get it (?:off|out|in|down|back)|let go|pop|cancel|clear|go (?:off|out|back|down|in)|return|slide|disengage|come (?:off|out|up))",
     "(?:latched|jammed|trapped|wedged|hung) (?:on|in|up|down|off|at)?",

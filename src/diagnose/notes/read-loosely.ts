@@ -181,19 +181,29 @@ export function readLoosely(
     return (
       findSimile(rest) ??
       findSentence(rest) ??
+      (ownRange.includes(control.is) ? undefined : findRange(rest)) ??
       (seen.includes(control.is) ? undefined : findSentence(clause, idleSentences))
     );
   }
   const simile = findSimile(clause);
   if (simile !== undefined) return simile;
-  if (low.test(clause) && loss.test(clause.replace(low, ""))) return "thin";
-  if (high.test(clause) && loss.test(clause.replace(high, ""))) return "dull";
+  const range = findRange(clause);
+  if (range !== undefined) return range;
   if (oneSide.test(clause)) return "dead";
   const step = findStep(clause);
   if (step !== undefined) return step;
   if (broken.test(clause) || ownVerb.test(clause)) return "dead";
   return asked.test(clause) ? "dead" : findSentence(clause);
 }
+
+/** What is lost of the sound's range. */
+function findRange(clause: string): Symptom | undefined {
+  if (low.test(clause) && loss.test(clause.replace(low, ""))) return "thin";
+  return high.test(clause) && loss.test(clause.replace(high, "")) ? "dull" : undefined;
+}
+
+/** Controls whose bands are called like the range of the sound. */
+const ownRange: readonly Control[] = ["equaliser", "lamp", "meter", "pan", "fader", "routing"];
 
 /** What only shows something: that it shows the same is no fault of it. */
 const seen: readonly Control[] = ["lamp", "meter"];

@@ -117,9 +117,11 @@ export function readNote(text: string): NoteReading {
     }
   }
   if (faults.length === 0 && !clauses.some(({ isFine }) => isFine)) {
-    const symptom = compareFigures(plain) ?? findSentence(plain.replaceAll(" ,", ""));
+    const compared = compareFigures(plain);
+    const symptom =
+      compared ?? (clauses.length > 1 ? findSentence(plain.replaceAll(" ,", "")) : undefined);
     const control = waiting?.controls[0]?.is;
-    if (symptom !== undefined && clauses.length > 1) {
+    if (symptom !== undefined) {
       faults.push({ ...(control === undefined ? {} : { control }), symptom, isVague: true });
       waiting = undefined;
     }
@@ -211,15 +213,18 @@ function compareFigures(words: string): Symptom | undefined {
   const peers =
     "(?:siblings?|others?|rest|neighbou?rs?|fellows|all (?:the )?other|every other|elsewhere|next)";
   const match = new RegExp(
-    `(?:reads?|shows?|gives?|measures?|gets?) (?:only |about |just )*${figure}\\b.*?(?<![a-z0-9])${figure} (?:(?:on|for|at|from|with|in|is|the|its|all) )*${peers}|(?<![a-z0-9])${peers}(?: \\w+){0,3}? ${figure}\\b.* (?:this(?: one)?|here|it|only) (?:\\w+ ){0,2}${figure}`,
+    `(?:reads?|shows?|gives?|measures?|gets?) (?:only |about |just )*${figure}\\b.*?(?<![a-z0-9])${figure} (?:(?:on|for|at|from|with|in|is|the|its|all) )*${peers}|(?:reads?|shows?|gives?|measures?|gets?|at) (?:only |about |just )*${figure} (?:(?:when|while|where|and|but|whereas|with|the|all) )+${peers}(?: \\w+)? ${figure}|(?<![a-z0-9])${peers}(?: \\w+){0,3}? ${figure}\\b.* (?:this(?: one)?|here|it|only) (?:\\w+ ){0,2}${figure}`,
   ).exec(words);
   if (match === null) return undefined;
   const read = (sign: string | undefined, digits: string) =>
     (sign === undefined ? 1 : -1) * Number(digits.replace("p", "."));
-  const isTurned = match[2] === undefined;
-  const [own, other] = isTurned
-    ? [read(match[7], match[8]), read(match[5], match[6])]
-    : [read(match[1], match[2]), read(match[3], match[4])];
+  const [, ...g] = match;
+  const [own, other] =
+    g[1] !== undefined
+      ? [read(g[0], g[1]), read(g[2], g[3])]
+      : g[5] !== undefined
+        ? [read(g[4], g[5]), read(g[6], g[7])]
+        : [read(g[10], g[11]), read(g[8], g[9])];
   return own < other ? "quiet" : own > other ? "loud" : undefined;
 }
 
@@ -380,7 +385,9 @@ const circumstances = [
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
   "up ?side down",
-  "(?:quiet|soft|low) (?:notes?|passages?|bits?|parts?|songs?|stuff|sections?|playing)",
+  "(?:phone|telephone|door ?bell|bell)s? (?:rings?|ringing)",
+  "(?:follows|moves with|goes (?:up|down) with|varies with|depends on|changes with|rises with|increases with|independent of|regardless of|tracks) (?:the |its |my )?(?:gain|faders?|trim|level|volume)",
+  "(?:quiet|soft) (?:notes?|passages?|bits?|parts?|songs?|stuff|sections?|playing)",
   "with the (?:\\w+ )?lights(?: (?:on|off|up|down|in|at|of)(?: \\w+)?)?",
   "(?:faults?|it|problem|trouble|noise|symptom) (?:stay~|remain~) (?:on|with|in|at) (?:the )?(?:same )?(?:\\d+|strip|channel|slot|card|module|position|place)",
   "(?:with|at|on|and) (?:no|zero|little|minimum|min|hardly any) (?:gain|level|boost)",
