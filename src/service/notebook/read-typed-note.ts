@@ -36,7 +36,11 @@ export function readTypedNotes(
   text: string,
   desk: PlacesOfDesk,
 ): readonly TypedNote[] {
-  const listed = readListedStrips(first, text, desk);
+  // "1, 2 and 4 hiss"
+  const isOpen = /[,&+]$/.test(first) && text !== "";
+  const listed = isOpen
+    ? readListedStrips(`${first} ${text}`, "", desk)
+    : readListedStrips(first, text, desk);
   if (listed !== undefined) return listed;
   const note = readTypedNote(first, text, desk);
   const { strip, input } = note.place;

@@ -155,13 +155,15 @@ it("findControl takes the names that a desk gives its controls", () => {
   expect(findControl("low cut")).toBe("low-cut");
   expect(findControl("EQ in")).toBe("equaliser");
   expect(findControl("banana")).toBeUndefined();
+});
 
+describe("readNote by concepts", () => {
   it.each([
     ["had to turn it up 8 dB more than the next", "- quiet"],
     ["used to hum, since the lead was changed it doesn't", ""],
     ["turned out to be the singer's wireless", ""],
     ["trim: gritty", "gain scratch"],
-    ["gone, then it came back", "- dropout"],
+    ["went dead, then it came back", "- dropout"],
     ["reads -7 where the others read -1", "- quiet"],
     ["hpf engaged or not, the bass is the same", "low-cut dead"],
     ["flakey", "- intermittent"],
