@@ -111,3 +111,19 @@ describe("the run sheet", () => {
     expect(pass.cautions.join(" ")).toContain("Keep phantom power off");
   });
 });
+
+describe("the reference path on the run sheet", () => {
+  const withReference = parseDesk(
+    `${text}\nreference-path: { into: insert }\n`,
+    "desk.yaml",
+  );
+  const { patches } = buildRunSheet(withReference, table, options);
+
+  it("is played before all others and after them", () => {
+    const [first, last] = [patches[0], patches[patches.length - 1]];
+    expect([first.reference, last.reference]).toEqual(["first", "last"]);
+    expect(first.plug).toMatch(/before all others$/);
+    expect(last.plug).toMatch(/after all others$/);
+    expect(patches).toHaveLength(desk.paths.length + 2);
+  });
+});

@@ -255,3 +255,25 @@ describe("what an expression can reach", () => {
     expect(await refusal(`gain <= ${"1 dB+".repeat(50)}1 dB`)).toContain("is too long");
   });
 });
+
+describe("what has a sign or a unit", () => {
+  const refused = async (text: string) => {
+    const of = round([
+      path({ path: "1/mic", readings: { noise: reading(-80, "dBFS"), thd: reading(-60) } }),
+    ]);
+    const scope = await meaning(of);
+    try {
+      compileLimit(limit(text), scope);
+    } catch (error) {
+      return (error as Error).message;
+    }
+    return "understood";
+  };
+
+  it("is no level turned round, and one number before its unit", async () => {
+    expect(await refused("-noise < 3 dBFS")).toMatch(/cannot be turned round/);
+    expect(await refused("-thd < 60 dB")).toBe("understood");
+    expect(await refused("thd dB < 3 dB")).toMatch(/there should be one number/);
+    expect(await refused("thd < 3 dB")).toBe("understood");
+  });
+});

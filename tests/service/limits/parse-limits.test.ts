@@ -156,3 +156,12 @@ describe("the limits file", () => {
     );
   });
 });
+
+describe("the name of a limit", () => {
+  it("has forty characters at most", () => {
+    const name = "n".repeat(40);
+    expect(limits(`  ${name}: thd < 1 dB\n`)[0].name).toBe(name);
+    expect(refusal(() => limits(`  ${name}n: thd < 1 dB\n`))).toMatch(/not a usable name/);
+    expect(refusal(() => limits("  7a: thd < 1 dB\n"))).toMatch(/not a usable name/);
+  });
+});

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { listOpenFaultsAt } from "../../../src/service/notebook/answer-note.js";
 import { appendToNotebook } from "../../../src/service/notebook/append.js";
 import { parseNotebook, readNotebook } from "../../../src/service/notebook/read.js";
 import type { NewNote } from "../../../src/service/notebook/types.js";
@@ -193,5 +194,69 @@ describe("parseNotebook", () => {
     appendToNotebook(where, [fault("two")]);
     expect(texts(where)).toEqual(["one", "two"]);
     expect(readNotebook(where).damaged).toEqual([]);
+  });
+});
+
+const line = (id: string, text: string, more: object = {}) =>
+  JSON.stringify({ note: 1, id, date: "2031-03-14T12:00:00Z", kind: "fault", text, ...more });
+const parsed = (...lines: readonly string[]) =>
+  parseNotebook(Buffer.from(lines.map((one) => `${one}\n`).join("")), "notebook.jsonl");
+
+describe("a reading of the meter that is corrected", () => {
+  const value = (at: string, volts: number) => ({ at, value: volts, unit: "V" });
+  const head = { note: 1, date: "2031-04-01T12:00:00Z" };
+  const meter = { ...head, id: "n1", kind: "meter", strip: "7", what: "phantom", text: "" };
+
+  it("changes the value that is named, keeps the other, and takes a new one", () => {
+    const { entries } = parsed(
+      JSON.stringify({ ...meter, values: [value("pin 2", 40), value("pin 3", 47)] }),
+      JSON.stringify({
+        ...head,
+        id: "n2",
+        kind: "correct",
+        corrects: "n1",
+        values: [value("pin 2", 46), value("socket", 45)],
+      }),
+    );
+    expect(entries[0].line).toMatchObject({
+      values: [value("pin 2", 46), value("pin 3", 47), value("socket", 45)],
+    });
+  });
+});
+
+describe("open faults at a place", () => {
+  const at = (id: string, more: object) => line(id, "hum", more);
+  const { entries } = parsed(
+    at("n1", { strip: "6" }),
+    at("n2", { strip: "6", input: "mic" }),
+    at("n3", { strip: "7" }),
+    at("n4", {}),
+    JSON.stringify({
+      note: 1,
+      id: "n5",
+      date: "2031-04-01T12:00:00Z",
+      kind: "repair",
+      strip: "6",
+      parts: [],
+      text: "hum",
+    }),
+    at("n6", { strip: "6" }),
+    JSON.stringify({
+      note: 1,
+      id: "n7",
+      date: "2031-04-01T12:00:00Z",
+      kind: "close",
+      closes: "n6",
+      figures: [],
+      text: "",
+    }),
+    line("n8", "fader fine again", { strip: "6" }),
+  );
+
+  it("are faults that are open, within the place or around it", () => {
+    expect(listOpenFaultsAt({ strip: "6" }, entries)).toEqual(["n1", "n2"]);
+    expect(listOpenFaultsAt({ strip: "6", input: "mic" }, entries)).toEqual(["n1", "n2"]);
+    expect(listOpenFaultsAt({ strip: "7" }, entries)).toEqual(["n3"]);
+    expect(listOpenFaultsAt({}, entries)).toEqual(["n4"]);
   });
 });

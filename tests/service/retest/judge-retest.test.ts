@@ -341,6 +341,38 @@ describe("the gate, shared parts", () => {
     expect(gate.reasons).toContainEqual({ code: "shared-fault", fault: feed });
   });
 
+  it("opens for a part that was only to be watched, whatever became of it", () => {
+    const watched: Round = { ...rippling, shared: [{ ...feed, severity: "watch" }] };
+    const later = withLines(good, (strip) => strip > 4);
+    const { gate } = judgeRetest(watched, later, { notebook: notes(), chosen });
+    expect(gate.reasons.map(({ code }) => code)).not.toContain("shared-not-mended");
+  });
+
+  it("cannot tell where nothing of the part was measured again", () => {
+    const { gate } = judgeFeed({
+      ...good,
+      paths: good.paths.map((one) => ({ ...one, readings: { hiss: one.readings.hiss } })),
+    });
+    expect(gate.reasons).toContainEqual(
+      expect.objectContaining({
+        code: "shared-unclear",
+        shared: expect.objectContaining({ fault: feed }),
+      }),
+    );
+    expect(gate.verdict).toBe("cannot-tell");
+  });
+
+  it("counts the paths that were measured, and names those that were not", () => {
+    const [one, ...rest] = good.paths;
+    const lost: Round = { ...good, paths: [{ ...one, status: "missing" }, ...rest] };
+    const found = judge(lost);
+    expect(found.measured).toBe(good.paths.length - 1);
+    expect(judge(good).measured).toBe(good.paths.length);
+    expect(found.gate.reasons).toContainEqual(
+      expect.objectContaining({ code: "not-measured", paths: [one.path] }),
+    );
+  });
+
   it("says nothing of what paths have in common where only one was measured again", () => {
     const only = { ...good, paths: good.paths.filter(({ strip: name }) => name === "7") };
     const found = judge(only);
