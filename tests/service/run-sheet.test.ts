@@ -113,10 +113,7 @@ describe("the run sheet", () => {
 });
 
 describe("the reference path on the run sheet", () => {
-  const withReference = parseDesk(
-    `${text}\nreference-path: { into: insert }\n`,
-    "desk.yaml",
-  );
+  const withReference = parseDesk(`${text}\nreference-path: { into: insert }\n`, "desk.yaml");
   const { patches } = buildRunSheet(withReference, table, options);
 
   it("is played before all others and after them", () => {
