@@ -218,6 +218,20 @@ describe("diagnosePath", () => {
     expect(causesOf(measurement(hissing, flat), measurement(quiet, flat))[0]).toBe("noisy-device");
   });
 
+  it("sees a noisy device by its spectrum, where a shared tone hides what readings would say", () => {
+    const bands = Array.from({ length: 30 }, (_, k) => 25 * 2 ** (k / 3));
+    const spectrum = (db: number) => ({
+      x: bands,
+      y: bands.map(() => db),
+      uncertainty: bands.map(() => 0.3),
+      xUnit: "Hz" as const,
+      yUnit: "dBFS" as const,
+    });
+    const { noise: _, noiseA: __, hum: ___, ...rest } = healthyReadings;
+    const of = (db: number) => measurement(rest, { ...flat, noise: spectrum(db) });
+    expect(causesOf(of(-100), of(-110))[0]).toBe("noisy-device");
+  });
+
   it("names early clipping, reversed polarity and a dead path", () => {
     expect(causesOf(odd({ thdHot: reading(-30), compression: reading(-1) }), healthy)[0]).toBe(
       "early-clipping",

@@ -1,10 +1,26 @@
+import { median } from "../../dsp/robust.js";
 import { commonPractice, inUse, onBench, solderingRisk } from "../bench.js";
 import { formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
-import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
+import { computeHumShare, getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 import { isMostlyStrayTone } from "../stray-tone.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
+
+/**
+ * By how much the noise is above the siblings' over most of its spectrum, decibels: where a tone or
+ * the mains, which the path shares with others, hide what the readings would say.
+ */
+function computeSpectrumRise({ measurement, usual }: PathEvidence): number | undefined {
+  const { noise } = measurement?.curves ?? {};
+  const points = usual?.curves.noise?.points;
+  if (noise === undefined || points === undefined) return undefined;
+  const rises = noise.y.flatMap((y, k) => {
+    const own = points[k];
+    return own === undefined ? [] : [y - own.median];
+  });
+  return rises.length === 0 ? undefined : median(rises);
+}
 
 export const noisyDevice: PredictedCause<"noisy-device"> = {
   id: "noisy-device",
@@ -44,7 +60,10 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   notes: [{ symptoms: { hiss: 8, crackle: 1 } }],
   predict(path) {
     const hiss =
-      getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? getDeviation(path, "noise");
+      getDeviation(path, "hiss") ??
+      getDeviation(path, "noiseA") ??
+      getDeviation(path, "noise") ??
+      computeSpectrumRise(path);
     const rises = isOutlier(path, "noiseSlope", "down");
     if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
     // Where hiss is not read apart, noise that is mostly mains is no device's.
@@ -56,7 +75,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     if (isOutlier(path, "clicks", "up")) {
       evidence.push("it pops: popcorn noise of a junction, or a leak across a part");
     }
-    if ((computeHumShare(path) ?? 0) < 0.3)
+    if ((computeHumShare(path) ?? 1) < 0.3)
       evidence.push("hiss, not mains: hum is a small part of it");
     return {
       moves: {
