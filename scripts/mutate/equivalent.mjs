@@ -31,6 +31,62 @@ const equivalent = [
     replacement: "false",
     why: "without a shared part none shares it, and nothing is added",
   },
+  {
+    file: "src/service/limits/evaluate-comparison.ts",
+    text: "if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;",
+    original: "own > 0",
+    replacement: "true",
+    why: "a figure without an uncertainty of its own is moved by nothing, and adds nothing",
+  },
+  {
+    file: "src/service/limits/operand-reader.ts",
+    text: "if (along.size === 0) middles.set(key, along);",
+    original: "along.size === 0",
+    replacement: "along.size !== 0",
+    why: "the middle is then worked out again for each path, and is the same",
+  },
+  {
+    file: "src/service/limits/operand-reader.ts",
+    text: "if (known !== undefined) return known;",
+    original: "known !== undefined",
+    replacement: "false",
+    why: "the middle is then worked out again for each path, and is the same",
+  },
+  {
+    file: "src/history/compare/states.ts",
+    text: "({ real, own }) => real && own * deviation < 0 && -own / deviation >= goneShare,",
+    original: "own * deviation < 0",
+    replacement: "own * deviation <= 0",
+    why: "a finding deviates, and of a change of nothing no share is gone",
+  },
+  {
+    file: "src/history/facts/facts-file.ts",
+    text: 'const unit = own.find((one) => one !== undefined)?.unit ?? "";',
+    original: "one !== undefined",
+    replacement: "one === undefined",
+    why: "every reading then has its unit beside it, and is read back the same",
+  },
+  {
+    file: "src/history/facts/free-memory.ts",
+    text: "if (bytes < worthwhile) return;",
+    original: "bytes < worthwhile",
+    replacement: "false",
+    why: "memory is cleared more often, and nothing else",
+  },
+  {
+    file: "src/history/compare/curves.ts",
+    text: "const isSame = high === 0 || grid[high] <= hz * (1 + sameHz);",
+    original: "1 + sameHz",
+    replacement: "1 - sameHz",
+    why: "between the point itself and its neighbour, a share of nearly one gives the point's value",
+  },
+  {
+    file: "src/dsp/welch.ts",
+    text: "if (kept) return kept;",
+    original: "kept",
+    replacement: "false",
+    why: "what is kept is made again, and is the same",
+  },
 ];
 
 /**

@@ -55,6 +55,16 @@ describe("a check", () => {
     ]);
   });
 
+  it("is incomplete before it is undecided, unless what is undecided counts as failing", async () => {
+    const lines = "  a: gain <= 1 dB\n  b: thd <= -60 dB\n";
+    const of = round([
+      path({ path: "1/mic", readings: { gain: reading(0.95) }, absent: { thd: "no tone" } }),
+      path({ path: "2/mic", readings: { gain: reading(0), thd: reading(-70) } }),
+    ]);
+    expect(verdicts(await check(of, lines, { undecided: "pass" }))).toEqual(["incomplete", "pass"]);
+    expect(verdicts(await check(of, lines, { undecided: "fail" }))).toEqual(["undecided", "pass"]);
+  });
+
   it("passes no strip of several that gave too much together, until it is known which", async () => {
     const sum = { paths: ["1/mic", "2/mic"], unit: "dB", value: -70, expected: -88 };
     const high = { ...sum, reading: "hiss", verdict: "too-high" } as const;

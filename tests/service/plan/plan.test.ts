@@ -468,3 +468,46 @@ describe("strips that are too loud together", () => {
     expect(text).not.toContain("othing calls for opening");
   });
 });
+
+describe("a part that a meter reading names", () => {
+  const resistor = (part: string) => ({
+    kind: "meter",
+    strip: "7",
+    what: "resistor",
+    part,
+    values: [{ at: "value", value: 13_000, unit: "Ω", nominal: 10_000 }],
+    text: "",
+  });
+
+  it("keeps its name, however many words it has, and its value", () => {
+    const found = plan(undefined, notes(resistor("R12 top")));
+    expect(found.parts).toContainEqual(
+      expect.objectContaining({ what: "R12 top", value: "10 kΩ", count: 1, strips: ["7"] }),
+    );
+    expect(items(found)).toMatchObject([
+      { named: ["R12 top 10 kΩ"], namedParts: [{ part: "R12 top", value: "10 kΩ" }] },
+    ]);
+  });
+
+  it("is nothing of an item that no meter speaks of", () => {
+    const [item] = items(plan(undefined, notes(fault("7", "hum"))));
+    expect(item).not.toHaveProperty("namedParts");
+    expect(item.named).toEqual([]);
+  });
+
+  it("is one can of cleaner for all strips, and a pair where phantom power is fed", () => {
+    const { parts } = plan(
+      [],
+      notes(phantom("7", 30, 47), fault("6", "fader crackles"), fault("5", "fader crackles")),
+    );
+    const cleaner = parts.find(({ isConsumable }) => isConsumable);
+    expect(cleaner).toMatchObject({ what: "contact cleaner", count: 1, spare: 0 });
+    const pair = parts.find(({ pairPercent }) => pairPercent !== undefined);
+    // IEC 61938 (from memory): 6.8 kΩ, within 0.4 %.
+    expect(pair).toMatchObject({
+      what: "feed resistor pair",
+      pairPercent: expect.closeTo(0.4, 9),
+      spec: { value: 6800, unit: "Ω" },
+    });
+  });
+});

@@ -381,6 +381,25 @@ describe("the gate, shared parts", () => {
     expect(found.gate.verdict).toBe("cannot-tell");
   });
 
+  it("holds the gain to a narrower bound where both rounds are calibrated", () => {
+    const moved = (of: Round, db: number, more: Partial<Round> = {}): Round => ({
+      ...of,
+      ...more,
+      paths: of.paths.map((one) => ({
+        ...one,
+        readings: { ...one.readings, gain: reading(db, "dB", 0.05) },
+      })),
+    });
+    const same = { calibration: { sha256: "1", inputs: [] } as never };
+    const bound = (more: Partial<Round>) => {
+      const after = moved(good, 3, more);
+      const { shared } = judgeRetest(moved(base, 0, more), after, { notebook: notes(), chosen });
+      return shared.find((one) => one.reading === "gain")?.bound;
+    };
+    // Without a calibration the interface may have been set otherwise.
+    expect(bound(same)).toBeLessThan(bound({}) ?? 0);
+  });
+
   it("counts hum from where the hiss drowns it", () => {
     // Hiss at −80 drowns odd lines at −90: 10·lg(10^−9 + 10^−9.5) = −88.8, and −80.4 for −80.
     const hum = (of: Round, value: number): Round => ({
