@@ -79,6 +79,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/desk/splitter.ts": ["level"],
   "src/desk/expectations.ts": ["headroom", "hum", "level", "noise"],
   // Words of a note: controls, symptoms, and how people write them.
+  "src/diagnose/notes/concepts.ts": ["hum", "hiss"],
   "src/diagnose/notes/control-words.ts": ["gain", "polarity"],
   "src/diagnose/notes/first-aid.ts": ["gain", "hiss", "hum", "polarity"],
   "src/diagnose/notes/read-loosely.ts": ["hiss", "hum"],
