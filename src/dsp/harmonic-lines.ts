@@ -313,7 +313,7 @@ const thinRooms = [createOwnBuffer(), createOwnBuffer()] as const;
  * Gauss–Newton steps on amplitudes and frequency, from a start within half a resolution.
  *
  * @param roughly noise beneath each line; infinity where an order holds none
- * @param noiseSeenAt pass before which the noise is looked at anew, when what is left holds little of
+ * @param noiseSeenAt pass before which the noise is estimated again, when what is left holds little of
  *   the lines; 0 where it is known
  */
 function refine(

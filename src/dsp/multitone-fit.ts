@@ -128,7 +128,7 @@ function fitAt(samples: Float64Array, frequencies: readonly number[]): Model {
 }
 
 /** Phasors are recomputed this often, which keeps rounding at that of a sine. */
-const anewEvery = 1024;
+const restartEvery = 1024;
 
 /**
  * Σ y·cos(ωm) and Σ y·sin(ωm) of one line, m counted from the middle: samples as far before it as
@@ -153,7 +153,7 @@ function project(
   let sumC = samples.length % 2 === 1 ? samples[half] : 0;
   let sumS = 0;
   for (let n = 0; n < half; n++, before--, behind++) {
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * (nearest + n));
       s = Math.sin(omega * (nearest + n));
     }
@@ -184,7 +184,7 @@ function subtract(data: Float64Array, model: Model): void {
     let c = 0;
     let s = 0;
     for (let n = 0; n < half; n++, before--, behind++) {
-      if (n % anewEvery === 0) {
+      if (n % restartEvery === 0) {
         c = Math.cos(omega * (nearest + n));
         s = Math.sin(omega * (nearest + n));
       }
@@ -212,7 +212,7 @@ function frequencyStep(residual: Float64Array, model: Model, line: number): numb
   let along = 0;
   let square = 0;
   for (let n = 0; n < residual.length; n++) {
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * (n - middle));
       s = Math.sin(omega * (n - middle));
     }

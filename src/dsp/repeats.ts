@@ -37,7 +37,7 @@ const slotShift = 32 - anchorBits - slotBits;
 const spread = 0x9e3779b1;
 
 /**
- * Blocks that come twice. Noise never says the same thing twice, so where there is noise an exact
+ * Blocks that come twice. Noise never repeats exactly, so where there is noise an exact
  * copy was made by a machine.
  *
  * One pass: of about every eighth sample, chosen by its own value and the two before so that a copy

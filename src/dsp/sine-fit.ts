@@ -97,7 +97,7 @@ export function computeWindowedAmplitude(samples: Float64Array, frequency: numbe
   let windowC = 0;
   let windowS = 0;
   for (let n = 0; n < length; n++) {
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * n);
       s = Math.sin(omega * n);
       windowC = Math.cos(turn * (n + 0.5));
@@ -190,7 +190,7 @@ export function fitHarmonics(
 }
 
 /** The phasor is recomputed after this many samples, before rounding shows. */
-const anewEvery = 1024;
+const restartEvery = 1024;
 
 /**
  * Σ y·cos(kωm) and Σ y·sin(kωm) for every harmonic. Samples as far before the middle as others are
@@ -215,7 +215,7 @@ function projections(
   let s = 0;
   // Two instants at once: each harmonic of one waits for the one before, not for the other's.
   for (let n = 0; n < half; n += 2, before -= 2, behind += 2) {
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * (nearest + n));
       s = Math.sin(omega * (nearest + n));
     }
@@ -281,7 +281,7 @@ function subtract(data: Float64Array, model: Harmonics, frequency: number, from:
   let s = 0;
   // Two instants at once, as in the projections.
   for (let n = 0; n < half; n += 2, before -= 2, behind += 2) {
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * (nearest + n));
       s = Math.sin(omega * (nearest + n));
     }
@@ -417,7 +417,7 @@ function momentSums(data: Float64Array, omega: number) {
   let s = 0;
   for (let n = 0; n < half; n++, before--, behind++) {
     const m = nearest + n;
-    if (n % anewEvery === 0) {
+    if (n % restartEvery === 0) {
       c = Math.cos(omega * m);
       s = Math.sin(omega * m);
     }

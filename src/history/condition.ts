@@ -28,7 +28,7 @@ export type Condition =
   | { readonly code: "one-calibrated"; readonly round: string }
   /** The later one was measured without the calibration there is, as the earlier one was. */
   | { readonly code: "calibration-left-out"; readonly round: string }
-  /** Trends start anew before a round. */
+  /** Trends restart before a round. */
   | { readonly code: "new-epoch"; readonly round: string; readonly because: EpochReason };
 
 /** Why readings before and after do not lie on one line. */

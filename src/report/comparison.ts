@@ -218,7 +218,7 @@ function doubtOf({ earlier }: PathComparison): string {
 
 type Moved = ReadingChange | CurveChange;
 
-/** What moved for real, what says most first; descriptions of it are left to --path. */
+/** Significant changes, the most telling first; descriptions of it are left to --path. */
 function realChanges({ readings, curves, partner }: PathComparison): readonly Moved[] {
   const all: readonly Moved[] = [
     ...readings,
@@ -231,7 +231,7 @@ function realChanges({ readings, curves, partner }: PathComparison): readonly Mo
     .sort((a, b) => Math.abs(b.significance) - Math.abs(a.significance));
 }
 
-/** What moved most on a path, as "noise +12.3 ± 0.4 dB"; undefined where nothing did for real. */
+/** What moved most on a path, as "noise +12.3 ± 0.4 dB"; undefined if no change is significant. */
 export function formatLargestChange(path: PathComparison): string | undefined {
   const [first] = realChanges(path);
   if (first === undefined) return undefined;

@@ -14,7 +14,7 @@ export interface Retest {
 
 /**
  * The same desk on the occasion after: the same components but those that were replaced, knobs
- * set anew, other noise.
+ * set again, other noise.
  *
  * @param desk as it was in the round
  * @throws RangeError when a fault is said to be mended that the desk did not have

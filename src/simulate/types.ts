@@ -275,7 +275,7 @@ export interface VirtualDeskOptions {
   readonly scatter?: number;
   /** How many times the supply's field is stronger beside it than far away; 0 when absent. */
   readonly humGradient?: number;
-  /** Another occasion: same components, knobs set anew, other noise. */
+  /** Another occasion: same components, knobs set again, other noise. */
   readonly occasion?: number;
   /** Another take on the same occasion: components and knobs as they were, other noise. */
   readonly take?: number;

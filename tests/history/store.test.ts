@@ -196,7 +196,7 @@ describe("a folder for rounds", () => {
     expect(() => listRounds(folder)).toThrow("it is a link that leads nowhere");
   });
 
-  it("is not made anew when its disk was taken away in the meantime", () => {
+  it("is not made again when its disk was taken away in the meantime", () => {
     const folder = newFolder();
     const held = holdFolder(folder);
     assertHeld(held);

@@ -269,7 +269,7 @@ describe("a sitting with a folder of recordings", () => {
     expect(round?.captures).toHaveLength(4);
   });
 
-  it("tells what is lost when a recording is begun anew, and asks for it again", async () => {
+  it("says what is lost when a recording is restarted, and asks for it again", async () => {
     const desk = freshDesk(2);
     const file = join(desk, "evening.wav");
     let recorder = startRecorder(file, evening([strip(1)]), rate);

@@ -20,7 +20,7 @@ export interface CheckSituation {
   readonly done?: readonly string[];
 }
 
-/** To set a strip as the sheet says, or to patch it anew, and to record it again (a guess). */
+/** To set a strip as the sheet says, or to patch it again, and to record it again (a guess). */
 const resetMinutes = 3;
 /** Nobody knows where to look for what none of the causes is. */
 const unknownMinutes = noneOfThese.bench?.minutes ?? 45;

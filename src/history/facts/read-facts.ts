@@ -183,7 +183,7 @@ function createIndexWriter(folder: string): IndexWriter {
     write(id, entry) {
       if (!isWritable) return;
       try {
-        // Never recursively: a desk's folder that is gone is not made anew.
+        // Never recursively: a desk's folder that is gone is not made again.
         if (!existsSync(index)) mkdirSync(index);
         writeFileAtomic(getEntryFile(folder, id), formatEntry(entry), entryKind);
       } catch {

@@ -12,7 +12,7 @@ import {
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 
 /**
- * Corners and orders of the path without those of the interface: the roll-off is fitted anew to the
+ * Corners and orders of the path without those of the interface: the roll-off is fitted again to the
  * response with the interface divided out. Each point carries the noise of both, so the calibration's
  * doubt goes into the fit, and what of it all paths share stands in `common`.
  *

@@ -38,7 +38,7 @@ const mostLagS = 0.14;
  * - A jump of phase within a tone is one, at a known time. - The tones keep the player's clock.
  * Where the markers lie farther apart, or less far, than that clock says, samples were lost or
  * repeated between them. Where 1 kHz was heard several times (in the sweep, as a tone, as steps)
- * its phase shows between which two. - Noise never says the same thing twice: a block that comes
+ * its phase shows between which two. - Noise never repeats exactly: a block that comes
  * again bit for bit was played again by the recorder, in the place of what it lost or put in
  * between. - A stretch of equal samples that stands out was held by the recorder.
  *

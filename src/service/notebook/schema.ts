@@ -150,7 +150,7 @@ const countLine = z.looseObject({
   text,
 });
 
-/** Parts in the stores: some come in or go out by hand, or they are counted anew. */
+/** Parts in the stores: some come in or go out by hand, or they are counted again. */
 const stockLine = z.looseObject({
   ...head,
   kind: z.literal("stock"),

@@ -65,7 +65,7 @@ function shiftItem(shift: CommonShift): Markup {
   return html`<li>${getReadingName(reading)}${where}: ${signedValue(shift.shift, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit} (${families.join(", ")}; ${formatCount(paths, "path")})</li>`;
 }
 
-/** What changed on one path for real. */
+/** The significant changes of one path. */
 export function renderChangesPart({ baseline }: View, { change }: PathView): Markup | undefined {
   if (baseline === undefined || change === undefined) return undefined;
   const readings = change.readings.filter(({ real }) => real);
