@@ -160,7 +160,7 @@ export function formatSharedChange(change: SharedChange): string {
   const against = scale === "against-level" ? " against the level" : "";
   const isTurned = findReadingKind(reading)?.aspect === "polarity";
   const size = isTurned ? "turned over" : `${formatSigned(change.change)} ${unit}`;
-  const limit = bound === 0 ? "" : ` (bound: ${bound} ${unit})`;
+  const limit = bound === 0 ? "" : ` (bound: ${Number(bound.toPrecision(3))} ${unit})`;
   return `${nameReading(reading)}${where} of all ${formatList(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
 }
 

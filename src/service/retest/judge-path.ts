@@ -19,7 +19,7 @@ import {
   toDifferenceUnit,
 } from "./probe.js";
 import { computeWithFault, hasCleared, hasPowerCleared } from "./remaining.js";
-import { minUntouched } from "./shared-changes.js";
+import { minUntouched, wasInOrder } from "./shared-changes.js";
 import type { Outcome } from "./types.js";
 
 /** A path or a meter reading of an item. */
@@ -41,14 +41,17 @@ export interface HeldRounds {
   readonly now: ReadonlyMap<string, readonly Finding[]>;
 }
 
-/** Siblings that say what a family did: untouched ones, or all where there are too few of these. */
+/**
+ * Siblings that say what a family did: untouched ones, or where there are too few of these, all that
+ * the earlier round found in order. What was mended changed for a reason of its own.
+ */
 export function listReference(
   { untouched, all }: HeldRounds["pairs"],
   family: string,
 ): readonly PathBothTimes[] {
   const own = ({ was }: PathBothTimes) => was.family === family;
   const apart = untouched.filter(own);
-  return apart.length >= minUntouched ? apart : all.filter(own);
+  return apart.length >= minUntouched ? apart : all.filter(own).filter(wasInOrder);
 }
 
 /** What became of a path that the earlier round found faulty. */

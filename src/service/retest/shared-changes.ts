@@ -1,6 +1,6 @@
 import type { Conditions } from "../../history/compare/conditions.js";
 import { getHarmDirection } from "../../history/compare/thresholds.js";
-import { getCurveId } from "../../history/standing.js";
+import { getCurveId, listSeriousFindings } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
 import type { HarmDirection } from "../../measure/reading-kind.js";
@@ -37,10 +37,15 @@ export interface RetestedPaths {
 /** At least so many untouched paths tell for themselves what a family did. */
 export const minUntouched = 2;
 
+/** Whether the earlier round found a path in order: what was mended changed for a reason of its own. */
+export function wasInOrder({ was }: PathBothTimes): boolean {
+  return listSeriousFindings(was).length === 0;
+}
+
 /**
  * What re-tested paths of a family did in common, against bounds: an earth lead that was forgotten
- * raises the hum of all of them, and none then stands out. Untouched paths and all of them are each
- * looked at, as a change may be common to those that were worked on.
+ * raises the hum of all of them, and none then stands out. Untouched paths, and all that were in
+ * order, are each looked at, as a change may be common to those that were worked on.
  *
  * @returns one entry for a reading and the families that did the same, the furthest beyond its bound
  *   first; only changes that are more than their uncertainty
@@ -54,7 +59,9 @@ export function findSharedChanges(
   const untouched = groupBy(heard(paths.untouched), ({ now }) => now.family);
   const found = [...families].flatMap(([family, all]) => {
     const apart = untouched.get(family) ?? [];
-    const groups = apart.length >= minUntouched && apart.length < all.length ? [all, apart] : [all];
+    const sound = all.filter(wasInOrder);
+    const groups =
+      apart.length >= minUntouched && apart.length < sound.length ? [sound, apart] : [sound];
     return listProbes(all).flatMap((probes) => {
       const changes = groups.flatMap((group) =>
         probes.flatMap((probe) => judgeProbe(group, family, probe, conditions) ?? []),

@@ -116,6 +116,28 @@ describe("judgeRetest", () => {
     ]);
   });
 
+  it("takes what a repair changed for no change that all paths share", () => {
+    // Strips 7 and 8 alone, both worked on: 13 dB less on one are not 6.5 dB less on both.
+    const part = again([-80.2, -79.8, -80, -80.1, -80, -80], 0);
+    const two = { ...part, paths: part.paths.filter(({ strip: name }) => name > "6") };
+    const both = { ...chosen, touched: ["7", "8"] };
+    const found = judgeRetest(base, two, { notebook: notes(hissy), chosen: both });
+    expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
+    expect(found.shared).toEqual([]);
+    expect(found.gate).toMatchObject({
+      verdict: "cannot-tell",
+      reasons: [{ code: "not-measured", strips: "neighbours" }],
+    });
+    // A floor that rose by 20 dB on both is told by the one that was in order.
+    const raised = {
+      ...two,
+      paths: two.paths.map((one) => ({ ...one, readings: { hiss: reading(-60, "dBFS", 0.1) } })),
+    };
+    const worse = judgeRetest(base, raised, { notebook: notes(hissy), chosen: both });
+    expect(worse.gate.verdict).toBe("do-not-close");
+    expect(worse.items).toContainEqual(expect.objectContaining({ key: "8 new-mic" }));
+  });
+
   it("leaves open what comes and goes, and what nothing shows", () => {
     const comesAndGoes = { kind: "fault", strip: "7", text: "hiss comes and goes" };
     const found = judge(
