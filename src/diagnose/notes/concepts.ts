@@ -268,7 +268,12 @@ export const idleSentences: readonly Sentence[] = [
   ),
 ];
 
-/** The symptom of the first sentence that a clause fits. */
+/**
+ * The symptom of the first sentence that a clause fits.
+ *
+ * @example
+ * findSentence("a lovely evening"); // undefined
+ */
 export function findSentence(
   clause: string,
   rows: readonly Sentence[] = sentences,
@@ -276,7 +281,12 @@ export function findSentence(
   return rows.find(([, pattern]) => pattern.test(clause))?.[0];
 }
 
-/** Words that sentences are made of, for the speller to leave alone. */
+/**
+ * Words that sentences are made of, for the speller to leave alone.
+ *
+ * @example
+ * listSentenceWords().includes("placebo"); // true
+ */
 export function listSentenceWords(): readonly string[] {
   const all = [...strongSentences, ...sentences, ...idleSentences];
   const words = all.flatMap(([, { source }]) => source.match(/[a-z]{4,}/g) ?? []);
