@@ -40,6 +40,15 @@ describe("the decimator", () => {
     }
   });
 
+  it("gives an output with the first sample, and with every further one that completes a step", () => {
+    // It starts from rest: the zeros before the first sample are its own.
+    const decimate = createDecimator(4, 5000, 48_000);
+    const out = new Float64Array(8);
+    const one = Float64Array.of(1);
+    const written = Array.from({ length: 9 }, () => decimate.push(one, 1, out));
+    expect(written).toEqual([1, 0, 0, 0, 1, 0, 0, 0, 1]);
+  });
+
   it("says by how much its outputs lie before their samples", () => {
     // expected: a click at sample 1000 of a linear-phase filter comes out at 1000, delay added
     const thin = createDecimator(4, 10_000, 96_000);

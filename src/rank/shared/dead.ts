@@ -10,6 +10,8 @@ const deadDb = -40;
  * const lost = (deviation) => [{ reading: "gain", deviation, unit: "dB", value: deviation, expected: 0 }];
  * isDead("level", lost(-60)); // true
  * isDead("level", lost(-6)); // false
+ * isDead("noise", lost(-60)); // false
+ * isDead("level", []); // false
  */
 export function isDead(aspect: SharedAspect, [first]: readonly SharedFinding[]): boolean {
   return aspect === "level" && first !== undefined && first.deviation <= deadDb;

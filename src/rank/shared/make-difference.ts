@@ -34,6 +34,9 @@ const ofMake: ReadonlySet<SharedAspect> = new Set([
  * const score = (part) => ({ candidate: { part, members }, moved, aspects: ["bass", "treble"] });
  * isMakeDifference(score({ kind: "bank" }), 8); // true
  * isMakeDifference(score({ kind: "ribbon", name: "A" }), 8); // false
+ * // One that is large enough for a fault is not one of another make.
+ * const large = { row: { aspect: "treble", least: 1 }, deviation: 9 };
+ * isMakeDifference({ ...score({ kind: "bank" }), moved: [...moved, large] }, 8); // false
  */
 export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
   if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;

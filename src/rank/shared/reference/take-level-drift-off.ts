@@ -18,6 +18,7 @@ interface Levelled {
  * const taken = { "7/mic": { db: 2, uncertainty: 0.02, common: 0.02 } };
  * takeLevelDriftOff("7/mic", { readings }, { taken, noise: "stays" }).readings.gain.value; // 0
  * takeLevelDriftOff("8/mic", { readings }, { taken, noise: "stays" }).readings.gain.value; // 2
+ * takeLevelDriftOff("7/mic", { readings }, { noise: "stays" }).readings.gain.value; // 2
  */
 export function takeLevelDriftOff<M extends Levelled>(
   path: string,
