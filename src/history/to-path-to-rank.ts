@@ -4,23 +4,19 @@ import { getAbsences } from "./absences.js";
 import type { RoundPath } from "./types.js";
 
 /** What a stored path read, as measuring gave it: with the other side of a stereo bus. */
-export function toMeasurement(path: RoundPath): Measurement {
-  const { readings, curves, partner } = path;
-  return {
-    readings,
-    absent: getAbsences(path),
-    curves,
-    ...(partner
-      ? {
-          partner: {
-            side: partner.side,
-            readings: partner.readings,
-            absent: getAbsences(partner),
-            curves: partner.curves,
-          },
-        }
-      : {}),
-  };
+export function toMeasurement(stored: StoredMeasurement): Measurement {
+  const { partner } = stored;
+  const own = readSide(stored);
+  return partner === undefined
+    ? own
+    : { ...own, partner: { side: partner.side, ...readSide(partner) } };
+}
+
+/** What a round holds of a path, or of a turn of the reference path. */
+type StoredMeasurement = Pick<RoundPath, "readings" | "absent" | "absences" | "curves" | "partner">;
+
+function readSide(side: Omit<StoredMeasurement, "partner">) {
+  return { readings: side.readings, absent: getAbsences(side), curves: side.curves };
 }
 
 /** A measured path as a member of its family. */

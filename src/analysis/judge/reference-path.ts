@@ -2,11 +2,10 @@ import { readReferenceTurn } from "../../capture/assign/reference-returns.js";
 import type { Assignment, SignalSpan } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
-import { getAbsences } from "../../history/absences.js";
+import { toMeasurement } from "../../history/to-path-to-rank.js";
 import type { ReferenceTurn, Round, RoundReference } from "../../history/types.js";
 import { withoutLevelDrift } from "../../history/without-level-drift.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import type { Measurement } from "../../measure/types.js";
 import type { ReferenceEvidence } from "../../rank/shared/reference/attribute-faults.js";
 import type { DriftContext } from "../../rank/shared/reference/subtract-drift.js";
 import type { ReferenceMeasurements } from "../../rank/shared/reference/types.js";
@@ -70,11 +69,9 @@ function toTurn(turn: ReferenceTurn["turn"], one: MeasuredTake): ReferenceTurn {
 
 /** The turns that were measured, as ranking takes measurements. */
 export function getReferenceMeasurements({ into, turns }: RoundReference): ReferenceMeasurements {
-  const of = (turn: ReferenceTurn["turn"]): Measurement | undefined => {
+  const of = (turn: ReferenceTurn["turn"]) => {
     const found = turns.find((one) => one.turn === turn && one.status === "measured");
-    if (found === undefined) return undefined;
-    const { readings, curves } = found;
-    return { readings, absent: getAbsences(found), curves };
+    return found === undefined ? undefined : toMeasurement(found);
   };
   const [first, last] = [of("first"), of("last")];
   return { into, ...(first ? { first } : {}), ...(last ? { last } : {}) };
