@@ -60,14 +60,18 @@ const tryRooms = values.only?.split(",") ?? rooms;
 const isTried = ({ file }) => tryRooms.some((room) => file.startsWith(`src/${room}/`));
 const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
 const drawn = values.again ? await listAgain() : await draw();
-const results = values.again ? listKept() : values.only === undefined ? [] : listOthers();
+let results = values.again ? last.results : values.only === undefined ? [] : listOthers();
 const head = values.again ? { count: last.count, seed: last.seed } : { count, seed };
 mkdirSync("coverage", { recursive: true });
 for (const room of rooms.filter((one) => tryRooms.includes(one))) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
   if (own.length === 0) continue;
   const found = await tryMutants(own, room);
-  results.push(...found);
+  // What is not tried yet keeps what it had, should the run be ended.
+  results = [
+    ...results.filter((one) => !own.some((mutant) => isSameChange(mutant, one))),
+    ...found,
+  ];
   writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
   process.stdout.write(describeMissed(found));
 }
@@ -85,11 +89,6 @@ async function draw() {
 function listOthers() {
   if (last?.count !== count || last.seed !== seed) return [];
   return last.results.filter((one) => !isTried(one));
-}
-
-/** What was found last time and is not tried again: what was caught, and what is there no more. */
-function listKept() {
-  return last.results.filter((one) => !drawn.some((mutant) => isSameChange(mutant, one)));
 }
 
 /** Whether two are the same change of the same line, wherever that stands by now. */
