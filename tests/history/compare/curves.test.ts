@@ -142,6 +142,14 @@ describe("compareCurves", () => {
     expect(high).toMatchObject({ part: "high", course: "better" });
   });
 
+  it("leaves a path out of which one round has no such curve, or in another unit", () => {
+    const flat = curve(grid(60), () => 0);
+    const whole = pair("1/mic", flat, flat);
+    const before = { ...whole, earlier: { ...whole.earlier, curves: {} } };
+    const inOther = pair("2/mic", { ...flat, yUnit: "%" }, flat);
+    expect(compareCurves([before, inOther], nothing).changes).toEqual([[], []]);
+  });
+
   it("leaves a path out whose curve cannot be compared", () => {
     const pairs = [
       pair(

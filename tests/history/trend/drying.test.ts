@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { type DryingLaw, weighLaws } from "../../../src/history/trend/drying.js";
 import { computeTrends } from "../../../src/history/trend/trends.js";
 import type { TrendLimit } from "../../../src/history/trend/types.js";
 import type { Round } from "../../../src/history/types.js";
@@ -116,5 +117,24 @@ describe("a capacitor that dries in a row of others", () => {
     }
     expect(all).toBeGreaterThan(60);
     expect(within / all).toBeGreaterThan(0.9);
+  });
+});
+
+describe("laws of drying", () => {
+  const law = (sound: number, squares: number): DryingLaw =>
+    ({ sound, squares, line: { freedom: 4 } }) as DryingLaw;
+
+  it("are weighed alike where they fit alike, less a nat for one that began later", () => {
+    const [always, later] = weighLaws([law(0, 1), law(2, 1)], 1);
+    expect(always / later).toBeCloseTo(Math.E, 9);
+    expect(always + later).toBeCloseTo(1, 12);
+    const [one, other] = weighLaws([law(0, 1), law(0, 1)], 1);
+    expect(one).toBeCloseTo(other, 12);
+  });
+
+  it("lose half a square of deviations each, as normal errors have it", () => {
+    // exp(−(3 − 1)/2)
+    const [near, far] = weighLaws([law(0, 1), law(0, 3)], 1);
+    expect(near / far).toBeCloseTo(Math.E, 9);
   });
 });
