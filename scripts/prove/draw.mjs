@@ -52,9 +52,11 @@ export const grades = {
  * @param {number} seed the same seed and size give the same desk
  * @param {keyof typeof sizes} size
  * @param {keyof typeof grades} grade
+ * @param {number} draw of what is hidden in it: the desk, and how its sound paths are recorded, are the
+ *   same for all of them
  * @returns {Plan}
  */
-export function drawDesk(seed, size, grade = "any") {
+export function drawDesk(seed, size, grade = "any", draw = 0) {
   const { from, to, old = false, double = false } = grades[grade];
   const { leastStrips, mostStrips, mostInputs } = sizes[size];
   const dice = diceOf(`${seed}/prove`);
@@ -74,14 +76,24 @@ export function drawDesk(seed, size, grade = "any") {
   };
   const batched = dice.chance(0.5) || old ? drawBatch(dice, strips) : [];
   const told = dice.chance(0.5) && !old;
-  const hidden = drawHidden(dice, { strips, inputs, batched, from, to, double });
-  return {
+  const what = { strips, inputs, batched, from, to, double };
+  const first = drawHidden(dice, what);
+  const firstTakes = drawTakes(dice, strips, inputs, first.list);
+  const plan = ({ faults, list }, takes) => ({
     seed,
-    options: { ...options, batches: batched, faults: hidden.faults },
+    options: { ...options, batches: batched, faults },
     batches: batched.length === 0 ? "one" : `two, ${told ? "told" : "not told"}`,
-    hidden: hidden.list,
-    takes: drawTakes(dice, strips, inputs, hidden.list),
-  };
+    hidden: list,
+    takes,
+  });
+  if (draw === 0) return plan(first, firstTakes);
+  const again = diceOf(`${seed}/prove/${draw}`);
+  const hidden = drawHidden(again, what);
+  const takes = drawTakes(again, strips, inputs, hidden.list).map((take, k) => {
+    const { beforeS, afterS } = firstTakes[k];
+    return { ...take, beforeS, afterS };
+  });
+  return plan(hidden, takes);
 }
 
 const raised = (volts, db) => volts * 10 ** (db / 20);

@@ -7,18 +7,20 @@
  *
  * The figures go to stdout (`--json` for programs), a line for each desk to stderr. `--write` puts
  * the tables into docs/diagnosis.md. `--size small` draws desks of eight strips; `--grade` what they
- * are like: see draw.mjs. `--circuits` records strips drawn for ngspice and judges them; `--recorded`
+ * are like: see draw.mjs. `--draws 10` hides something else in the same desk ten times; its sound paths
+ * are recorded once, and counted once. `--circuits` records strips drawn for ngspice and judges them; `--recorded`
  * names a folder where they were recorded before. `--shared` and
  * `--gate` prove other things: see prove-shared.mjs.
  */
 import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { profiles } from "../../dist/signal/signal-table.js";
+import { withThreadPool } from "../../dist/threads/thread-pool.js";
 import { drawDesk, grades, sizes } from "./draw.mjs";
 import { writePage } from "./page.mjs";
 import { gateProof, mergeProofs, runProof, sharedProof } from "./prove-shared.mjs";
-import { runDesk } from "./run-desk.mjs";
-import { areBothAmong, isAmong, judgeDesk, score } from "./score.mjs";
+import { openDesk } from "./run-draws.mjs";
+import { areBothAmong, isAmong, judgeDesk, onceHealthy, score } from "./score.mjs";
 import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
 
@@ -39,7 +41,7 @@ if (asked.proof !== undefined) {
   await runProof(asked.proof, asked);
   process.exit();
 }
-const { desks = 10, seed, profile = "standard", size, grade, json, verbose, write } = asked;
+const { desks = 10, draws, seed, profile = "standard", size, grade, json, verbose, write } = asked;
 const say = (text) => process.stderr.write(`${text}\n`);
 const begun = performance.now();
 const secondsSince = (from) => (performance.now() - from) / 1000;
@@ -58,25 +60,37 @@ for (const [signal, code] of [
 
 const judged = [];
 let done = 0;
-for (let k = 0; k < desks; k++) {
-  const deskBegun = performance.now();
-  const plan = drawDesk(seed + k, size, grade);
-  const round = await runDesk(plan, profile);
-  const judgedAll = judgeDesk(plan, round);
-  const paths = grade === "double" ? await tryAlone(plan, judgedAll) : judgedAll;
-  judged.push(...paths);
-  done++;
-  say(deskLine(plan, paths, secondsSince(deskBegun)));
-  if (verbose) say(deskDetails(plan, paths, round));
-}
+await withThreadPool(async () => {
+  for (let k = 0; k < desks; k++) {
+    const desk = openDesk(drawDesk(seed + k, size, grade), profile);
+    try {
+      for (let draw = 0; draw < draws; draw++) await judgeDraw(desk, seed + k, draw);
+    } finally {
+      desk.close();
+    }
+    done++;
+  }
+});
 
 tell();
+
+/** What is hidden in one draw, recorded, judged and held against it. */
+async function judgeDraw(desk, own, draw) {
+  const drawBegun = performance.now();
+  const plan = drawDesk(own, size, grade, draw);
+  const round = await desk.run(plan);
+  const judgedAll = judgeDesk(plan, round).map((one) => ({ ...one, draw }));
+  const paths = grade === "double" ? await tryAlone(desk, plan, judgedAll) : judgedAll;
+  judged.push(...paths);
+  say(deskLine({ ...plan, draw }, paths, secondsSince(drawBegun)));
+  if (verbose) say(deskDetails(plan, paths, round));
+}
 
 /**
  * Of strips with two faults not both of which were found: whether each is found where it is alone. What
  * one hides of the other, nobody can find.
  */
-async function tryAlone(plan, paths) {
+async function tryAlone(desk, plan, paths) {
   const missed = paths.filter(({ also, ...one }) => also && !areBothAmong({ also, ...one }));
   if (missed.length === 0) return paths;
   const found = new Map(missed.map(({ path }) => [path, []]));
@@ -89,7 +103,7 @@ async function tryAlone(plan, paths) {
       which === "also" && also ? { ...one, name: also } : one,
     );
     const alone = { ...plan, hidden, options: { ...plan.options, faults } };
-    for (const one of judgeDesk(alone, await runDesk(alone, profile))) {
+    for (const one of judgeDesk(alone, await desk.run(alone))) {
       found.get(one.path)?.push(isAmong(one, one.right));
     }
   }
@@ -100,17 +114,17 @@ async function tryAlone(plan, paths) {
 
 /** The figures of the desks that are done, all of them unless the run was cut short. */
 function tell() {
-  const figures = score(judged);
+  const figures = score(onceHealthy(judged));
   const seconds = secondsSince(begun);
   const last = seed + done - 1;
-  const again = `npm run prove -- --desks ${done} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}${grade === "any" ? "" : ` --grade ${grade}`}`;
+  const again = `npm run prove -- --desks ${done}${draws === 1 ? "" : ` --draws ${draws}`} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}${grade === "any" ? "" : ` --grade ${grade}`}`;
   const text = [
     `\`\`\`sh\n${again}\n\`\`\``,
-    `${figures.paths} paths on ${done} desks, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
+    `${figures.paths} paths on ${done} desks${draws === 1 ? "" : `, ${draws} draws of what is hidden in each`}, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
     tables(figures),
   ].join("\n\n");
   if (json) {
-    const run = { desks: done, seed, profile, size, grade, seconds, ...figures, judged };
+    const run = { desks: done, draws, seed, profile, size, grade, seconds, ...figures, judged };
     writeSync(1, `${JSON.stringify(run)}\n`);
   } else writeSync(1, `${text}\n`);
   if (write) writePage(text);
@@ -143,7 +157,7 @@ function options() {
   if (values.stereo && !gate) refuse("--stereo goes with --gate.");
   if (values.strips !== undefined && !shared) refuse("--strips goes with --shared.");
   const strips = values.strips === undefined ? undefined : whole("strips", 4);
-  return { ...values, proof, desks, strips, seed: whole("seed", 0) };
+  return { ...values, proof, desks, draws: whole("draws", 1), strips, seed: whole("seed", 0) };
 }
 
 function parsed() {
@@ -151,6 +165,7 @@ function parsed() {
     return parseArgs({
       options: {
         desks: { type: "string" },
+        draws: { type: "string", default: "1" },
         seed: { type: "string", default: "1" },
         profile: { type: "string" },
         size: { type: "string", default: "any" },

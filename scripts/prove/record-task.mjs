@@ -4,10 +4,11 @@ import { buildSignalTable, chooseBand } from "../../dist/signal/signal-table.js"
 import { encodeCaptureWav } from "../../dist/signal/signal-wav.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
 import { simulatePath, virtualDesk } from "../../dist/simulate/desk.js";
+import { resampleByPpm } from "../../dist/simulate/stages/clock.js";
 
 export const sampleRate = 48_000;
 
-/** Kept between the tasks of one thread: all of a desk have the same parts and signal. */
+/** Kept between the tasks of one thread: all of a round have the same parts and signal. */
 const kept = new Map();
 /** Noise of the right side is another take's. */
 const takesApart = 1000;
@@ -22,7 +23,7 @@ const takesApart = 1000;
  */
 export function runRecordTask({ options, right, profile, take: one, file }) {
   const { strip, input, take = 0, turn = 0, ...around } = one;
-  const { desk, signal } = prepared(options, profile);
+  const { desk, played: signal } = prepared(options, profile);
   const before = Math.round(around.beforeS * sampleRate);
   const after = Math.round(around.afterS * sampleRate);
   const played = new Float64Array(before + signal.length + after);
@@ -50,10 +51,27 @@ function prepared(options, profile) {
   const key = JSON.stringify([options, profile]);
   const known = kept.get(key);
   if (known !== undefined) return known;
-  const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
-  const made = { desk: virtualDesk(options), signal };
+  const desk = virtualDesk(options);
+  const played = playedBy(desk.clockPpm, profile);
+  // What is played has its clock in it.
+  const made = { desk: { ...desk, clockPpm: 0 }, played };
   // A desk has two sides at most.
   if (kept.size >= 2) kept.clear();
   kept.set(key, made);
   return made;
+}
+
+/** Seconds before the signal and after it that are played by the other clock too. */
+const asideS = 0.25;
+let clocked = { ppm: Number.NaN, profile: "", samples: new Float64Array(0) };
+
+/** The signal by a capture's clock, which no desk of its own changes: made once for all paths. */
+function playedBy(ppm, profile) {
+  if (clocked.ppm === ppm && clocked.profile === profile) return clocked.samples;
+  const signal = synthesise(buildSignalTable(profile, chooseBand(sampleRate)), sampleRate);
+  const aside = Math.round(asideS * sampleRate);
+  const padded = new Float64Array(signal.length + 2 * aside);
+  padded.set(signal, aside);
+  clocked = { ppm, profile, samples: resampleByPpm(padded, ppm) };
+  return clocked.samples;
 }

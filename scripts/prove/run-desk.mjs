@@ -43,7 +43,8 @@ export async function runDesk(plan, profile) {
   }
 }
 
-function deskText({ seed, options, batches }) {
+/** The desk file of a drawn desk: what its owner would have written. */
+export function deskText({ seed, options, batches }) {
   const { strips, inputs, mainsHz } = options;
   const told = batches === "two, told" ? options.batches : [];
   return stringify({

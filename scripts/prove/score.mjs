@@ -15,6 +15,7 @@ const noClaim = "none-of-these";
  * @typedef {object} Judged
  * @property {number} seed
  * @property {string} path
+ * @property {number} [draw] of what is hidden in the desk
  * @property {string} batches of the desk, as in its plan
  * @property {string | undefined} hidden name of `hideables`; undefined for a healthy path
  * @property {number | undefined} severity
@@ -52,6 +53,28 @@ export function judgeDesk(plan, round) {
       })),
     };
   });
+}
+
+/**
+ * Judged paths with each sound one of a desk once, however many draws it was sound in: as it came off
+ * worst.
+ *
+ * @param {readonly Judged[]} judged paths of all desks and draws
+ * @returns {readonly Judged[]}
+ */
+export function onceHealthy(judged) {
+  const gravity = ({ worst }) =>
+    worst === undefined ? severities.length : severities.indexOf(worst);
+  const healthy = new Map();
+  for (const one of judged) {
+    if (one.hidden !== undefined) continue;
+    const key = `${one.seed} ${one.path}`;
+    const known = healthy.get(key);
+    if (known === undefined || gravity(one) < gravity(known)) healthy.set(key, one);
+  }
+  return judged.filter(
+    (one) => one.hidden !== undefined || healthy.get(`${one.seed} ${one.path}`) === one,
+  );
 }
 
 /** The second of two on a strip: either may be named first. */

@@ -12,7 +12,7 @@ export function deskLine(plan, judged, seconds) {
     (one) => !one.hidden && (one.worst === "service" || one.worst === "watch"),
   );
   return [
-    `seed ${plan.seed}: ${strips} strips, ${inputs.join(" ")}, ${mainsHz} Hz, batches: ${plan.batches};`,
+    `seed ${plan.seed}${plan.draw ? `, draw ${plan.draw}` : ""}: ${strips} strips, ${inputs.join(" ")}, ${mainsHz} Hz, batches: ${plan.batches};`,
     `first cause right ${right.length} of ${hidden.length}, healthy flagged ${flagged.length};`,
     `${seconds.toFixed(0)} s`,
   ].join(" ");

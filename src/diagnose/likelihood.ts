@@ -254,11 +254,12 @@ export function subtractPrediction(path: PathEvidence, prediction: Prediction): 
   }
   const { response } = path;
   const { wander = 0 } = prediction;
+  if (!response || (!prediction.response && wander === 0)) return { ...path, features };
   const beyond = (db: number) => Math.sign(db) * Math.max(0, Math.abs(db) - wander);
   return {
     ...path,
     features,
-    response: response && {
+    response: {
       ...response,
       y: response.y.map((y, i) => beyond(y - (prediction.response?.(response.x[i]) ?? 0))),
     },

@@ -19,6 +19,16 @@ export interface FittedShape {
   readonly at1kDb: number;
 }
 
+/** What was fitted to a curve: several causes, alone and with others, ask for the same. */
+const fitted = new WeakMap<CurveDifference, Map<string, unknown>>();
+
+function onceFor<T>(curve: CurveDifference, what: string, make: () => T): T {
+  const known = fitted.get(curve) ?? new Map<string, unknown>();
+  fitted.set(curve, known);
+  if (!known.has(what)) known.set(what, make());
+  return known.get(what) as T;
+}
+
 const ten = (x: number) => 10 * Math.log10(x);
 /** A shape that knows what was taken off it. */
 interface ReferredShape extends Shape {
@@ -75,7 +85,7 @@ export const createLowShelf = (cornerHz: number, db: number, order = 1): Referre
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (cornerHz / hz) ** (2 * order);
-    return ten(1 + g * x) - ten(1 + x);
+    return ten((1 + g * x) / (1 + x));
   });
 };
 
@@ -89,7 +99,7 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Referr
   const g = 10 ** (db / 10);
   return normalised((hz) => {
     const x = (hz / cornerHz) ** (2 * order);
-    return ten(1 + g * x) - ten(1 + x);
+    return ten((1 + g * x) / (1 + x));
   });
 };
 
@@ -100,12 +110,13 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Referr
  * createBell(3000, 2, 6)(3000) - createBell(3000, 2, 6)(1e6) > 5.99; // true
  */
 export const createBell = (middleHz: number, q: number, db: number): ReferredShape => {
-  const g = 10 ** (Math.abs(db) / 20);
+  const g2 = 10 ** (Math.abs(db) / 10);
   const sign = Math.sign(db);
   return normalised((hz) => {
-    const x = hz / middleHz;
-    const open = (1 - x * x) ** 2;
-    return sign * (ten(open + ((g * x) / q) ** 2) - ten(open + (x / q) ** 2));
+    const x2 = (hz / middleHz) ** 2;
+    const open = (1 - x2) ** 2;
+    const across = x2 / (q * q);
+    return sign * ten((open + g2 * across) / (open + across));
   });
 };
 
@@ -200,6 +211,10 @@ export function fitSlewLimit(curve: CurveDifference): FittedShape {
  * found.restDb < 0.05; // true
  */
 export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
+  return onceFor(curve, `${side} shelf`, () => searchShelf(curve, side));
+}
+
+function searchShelf(curve: CurveDifference, side: "low" | "high"): FittedShape {
   const make = side === "low" ? createLowShelf : createHighShelf;
   const [from, to] = side === "low" ? [20, 800] : [1500, 30_000];
   const sign = Math.sign(curve.y[side === "low" ? 0 : curve.y.length - 1]) || 1;
@@ -229,6 +244,10 @@ export function fitShelf(curve: CurveDifference, side: "low" | "high"): FittedSh
  * found.db.toFixed(1); // "-10.0"
  */
 export function fitFallingShelf(curve: CurveDifference): FittedShape {
+  return onceFor(curve, "falling shelf", () => searchFallingShelf(curve));
+}
+
+function searchFallingShelf(curve: CurveDifference): FittedShape {
   const depths = [2, 3, 4.5, 6.5, 9, 12, 16, 21, 27].map((db) => {
     const hz = minimum((f) => misfit(curve, createLowShelf(f, -db)), 3, 1200, 24);
     return { hz, db: -db, restDb: misfit(curve, createLowShelf(hz, -db)) };
@@ -261,6 +280,10 @@ const trialDb = 6;
  * Math.abs(found.hz - 3000) < 60; // true
  */
 export function fitBell(curve: CurveDifference): FittedShape {
+  return onceFor(curve, "bell", () => searchBell(curve));
+}
+
+function searchBell(curve: CurveDifference): FittedShape {
   const candidates = bellMiddles.flatMap((hz) =>
     bellWidths.map((q) => {
       const db = clampDb(trialDb * computeProjection(curve, createBell(hz, q, trialDb)));
@@ -358,11 +381,24 @@ function minimum(rest: (x: number) => number, low: number, high: number, steps =
   let a = Math.log(best / ratio);
   let b = Math.log(best * ratio);
   const golden = (Math.sqrt(5) - 1) / 2;
+  let c = b - golden * (b - a);
+  let d = a + golden * (b - a);
+  let atC = rest(Math.exp(c));
+  let atD = rest(Math.exp(d));
   for (let k = 0; k < 18; k++) {
-    const c = b - golden * (b - a);
-    const d = a + golden * (b - a);
-    if (rest(Math.exp(c)) < rest(Math.exp(d))) b = d;
-    else a = c;
+    if (atC < atD) {
+      b = d;
+      d = c;
+      atD = atC;
+      c = b - golden * (b - a);
+      atC = rest(Math.exp(c));
+    } else {
+      a = c;
+      c = d;
+      atC = atD;
+      d = a + golden * (b - a);
+      atD = rest(Math.exp(d));
+    }
   }
   return Math.exp((a + b) / 2);
 }
@@ -393,7 +429,11 @@ const blurred = 4;
  * const found = fitLevelBreak(curve((hz) => (hz > 2000 && hz < 4000 ? -2 : 0)));
  * found.db.toFixed(1); // "-2.0"
  */
-export function fitLevelBreak({ x, y }: CurveDifference): LevelBreak | undefined {
+export function fitLevelBreak(curve: CurveDifference): LevelBreak | undefined {
+  return onceFor(curve, "level break", () => searchLevelBreak(curve));
+}
+
+function searchLevelBreak({ x, y }: CurveDifference): LevelBreak | undefined {
   const first = x.findIndex((hz) => hz >= fineFromHz);
   if (first < 0) return undefined;
   const sums = [0];

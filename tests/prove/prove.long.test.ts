@@ -8,6 +8,9 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 const script = fileURLToPath(new URL("../../scripts/prove/prove.mjs", import.meta.url));
 const { drawDesk } = await import(new URL("draw.mjs", `file://${script}`).href);
 
+const { openDesk } = await import(new URL("run-draws.mjs", `file://${script}`).href);
+const { runDesk } = await import(new URL("run-desk.mjs", `file://${script}`).href);
+
 /** Where its temporary folders go. */
 let folder: string;
 beforeAll(() => {
@@ -66,3 +69,31 @@ describe("a run over two small desks", () => {
     expect(readdirSync(folder)).toEqual([]);
   });
 });
+
+test("a draw's round is what analyze makes of the same recordings", async () => {
+  const desk = openDesk(drawDesk(12, "small"), "quick");
+  const judged = (
+    paths: readonly {
+      path: string;
+      rank: number;
+      findings: object;
+      causes: { cause: string; probability?: number }[];
+    }[],
+  ) =>
+    paths.map(({ path, rank, findings, causes }) => ({
+      path,
+      rank,
+      findings,
+      causes: causes.map(({ cause, probability }) => [cause, probability]),
+    }));
+  try {
+    for (const draw of [0, 1]) {
+      const plan = drawDesk(12, "small", "any", draw);
+      expect(plan.hidden.length).toBeGreaterThan(0);
+      const [drawn, whole] = [await desk.run(plan), await runDesk(plan, "quick")];
+      expect(judged(drawn.paths)).toEqual(judged(whole.paths));
+    }
+  } finally {
+    desk.close();
+  }
+}, 120_000);

@@ -53,6 +53,18 @@ describe("a drawn desk", () => {
     }
   });
 
+  test("hides something else in the same desk with another draw", () => {
+    const [first, second] = [0, 1].map((draw) => drawDesk(12, "small", "any", draw));
+    const { faults: firstFaults, ...desk } = first.options;
+    const { faults: secondFaults, ...same } = second.options;
+    expect(same).toEqual(desk);
+    expect(secondFaults).not.toEqual(firstFaults);
+    const recorded = ({ takes }: { takes: { beforeS: number; afterS: number }[] }) =>
+      takes.map(({ beforeS, afterS }) => [beforeS, afterS]);
+    expect(recorded(second)).toEqual(recorded(first));
+    expect(drawDesk(12, "small", "any", 0)).toEqual(drawDesk(12, "small", "any"));
+  });
+
   test("is of one batch, of two that its desk file tells of, or of two that it does not", () => {
     const kinds = new Set(draws.map(({ batches }) => batches));
     expect([...kinds].sort()).toEqual(["one", "two, not told", "two, told"]);

@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest";
 // Expected values: counted by hand from the rounds written out here.
 
 const script = (name: string) => new URL(`../../scripts/prove/${name}.mjs`, import.meta.url).href;
-const { judgeDesk, score, binOf } = await import(script("score"));
+const { judgeDesk, onceHealthy, score, binOf } = await import(script("score"));
 const { between } = await import(script("page"));
 const { hideables } = await import(script("answers"));
 
@@ -178,4 +178,24 @@ test("tables go between the markers of a page and leave the rest of it alone", (
 test("the page for the tables has its markers", () => {
   const page = readFileSync(new URL("../../docs/diagnosis.md", import.meta.url), "utf8");
   expect(between(page, "new")).toContain("\n\nnew\n\n");
+});
+
+test("a sound path counts once however many draws it was sound in, as it came off worst", () => {
+  const one = (path: string, draw: number, worst?: string, hidden?: string) => ({
+    seed: 1,
+    path,
+    draw,
+    worst,
+    hidden,
+  });
+  const watched = one("2/mic", 1, "watch");
+  const judged = [
+    one("1/mic", 0, "service", "dead-stage"),
+    one("2/mic", 0, "remark"),
+    one("1/mic", 1),
+    watched,
+    one("1/mic", 2, "service", "dead-stage"),
+    one("2/mic", 2),
+  ];
+  expect(onceHealthy(judged)).toEqual([judged[0], judged[2], watched, judged[4]]);
 });
