@@ -2,12 +2,15 @@ import { median } from "../dsp/robust.js";
 import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
 import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
+import { dirtyContact } from "./causes/dirty-contact.js";
 import { feedbackHowl } from "./causes/feedback-howl.js";
+import { gainOff } from "./causes/gain-off.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noneOfThese } from "./causes/none-of-these.js";
 import { nothingPatched } from "./causes/nothing-patched.js";
 import { opAmpLatched } from "./causes/op-amp-latched.js";
 import { oscillation } from "./causes/oscillation.js";
+import { sendOrPanFaulty } from "./causes/send-or-pan-faulty.js";
 import { stuckRecorder } from "./causes/stuck-recorder.js";
 import { wrongFile } from "./causes/wrong-file.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
@@ -30,6 +33,7 @@ import {
   type PathReference,
 } from "./path-evidence.js";
 import type { ResponseDeviation } from "./response-deviation.js";
+import { computeSideNats } from "./sides.js";
 import type { Cause } from "./types.js";
 
 /** Causes less likely than this are not worth a line. */
@@ -80,6 +84,9 @@ export function diagnosePath(
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
   const [best] = named;
+  if (best?.kind?.id === noSignal.id && best.prediction && isHeardBeside(path)) {
+    return silentSideCauses(best.prediction.evidence);
+  }
   if (best?.kind?.id !== noSignal.id) {
     const pairs = weighPairs(path, first);
     if (pairs) return pairs.slice(0, mostCauses).map(causeOf);
@@ -157,8 +164,13 @@ function pairsWith(path: PathEvidence, first: Weighed) {
     if (!second || other.id === noSignal.id || other.id === wrongPathRecorded.id) return [];
     const [a, b] = fitTogether(path, kind, alone, other, second);
     const fit = computeFit(path, joinPredictions(a, b));
+    const side = computeSideNats(path, [
+      { kind, prediction: a },
+      { kind: other, prediction: b },
+    ]);
     const nats =
-      Math.log(kind.prior * other.prior * togetherPrior) + evidenceShare * fit.logLikelihood;
+      Math.log(kind.prior * other.prior * togetherPrior) +
+      evidenceShare * (fit.logLikelihood + side);
     const members: Weighed[] = [
       // What speaks against one alone may be the other's doing.
       {
@@ -357,16 +369,19 @@ interface Weighed {
 
 /** Probabilities of all causes that can give what is seen, the likeliest first. */
 function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
+  const nothing = computeFit(path, { moves: {}, evidence: [] }).logLikelihood;
   const candidates = predictedCauses.flatMap((kind) => {
     const given = but.includes(kind.id) ? undefined : kind.predict(path);
     if (!given) return [];
     const prediction = withinRoughness(path, given);
     const fit = computeFit(path, prediction);
-    return [
-      { kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * fit.logLikelihood },
-    ];
+    // What explains no more than a sound path does is no cause, however common it is.
+    if (fit.logLikelihood <= nothing) return [];
+    const seen = fit.logLikelihood + computeSideNats(path, [{ kind, prediction }]);
+    return [{ kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * seen }];
   });
-  const none = { nats: Math.log(unknownPrior) + evidenceShare * computeUnexplained(path) };
+  const unexplained = computeUnexplained(path) + computeSideNats(path, []);
+  const none = { nats: Math.log(unknownPrior) + evidenceShare * unexplained };
   const all = [...candidates, none];
   const most = Math.max(...all.map(({ nats }) => nats));
   const total = all.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
@@ -415,6 +430,7 @@ function unheardCauses(
   loud: LoudSound | undefined,
 ): readonly Cause[] {
   const heard = `no return in its capture: ${path.unheard}`;
+  if (isHeardBeside(path)) return silentSideCauses([path.unheard ?? ""]);
   if (loud) return loudCauses(heard, loud);
   const prediction = noSignal.predict(path);
   const { factor, words } = silenceOdds(silence, path.inputDbu);
@@ -434,6 +450,35 @@ function unheardCauses(
     ...(factor > 1 ? { against: words } : {}),
   };
   return share > 0.5 ? [patch, silent] : [silent, patch];
+}
+
+/**
+ * What leaves one side of a stereo bus silent where the other comes through, which nothing before the
+ * pan can: shares, common practice, guesses.
+ */
+const silentSideShares = [
+  [sendOrPanFaulty, 0.5],
+  [gainOff, 0.25],
+  [dirtyContact, 0.15],
+] as const satisfies readonly (readonly [CauseKind, number])[];
+
+/** A side that lost less than this comes through, decibels. */
+const throughDb = 20;
+
+function isHeardBeside({ beside }: PathEvidence): boolean {
+  return beside?.heard === true && (beside.features.get("gain")?.deviation ?? 0) > -throughDb;
+}
+
+function silentSideCauses(found: readonly string[]): readonly Cause[] {
+  const evidence = [
+    ...found,
+    "the other side comes through: all that both have in common works, up to the pan",
+  ];
+  return silentSideShares.map(([cause, probability]) => ({
+    ...describeCause(cause),
+    probability,
+    evidence,
+  }));
 }
 
 /** Peak over r.m.s.: of a constant or of full scale to and fro 0 dB, of a sine 3.01 dB. */

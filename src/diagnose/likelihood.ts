@@ -21,9 +21,9 @@ function groupEvidence() {
 }
 
 /** The response counts as this many independent readings, however finely it is read. */
-const curveWeight = 8;
+export const curveWeight = 8;
 /** Every so many points of the 1/24-octave grid are looked at. */
-const curveStep = 8;
+export const curveStep = 8;
 /** A model of the response is good to this share of what it predicts. */
 const modelShare = 0.08;
 /** A bound this many spreads wide costs no more than any wider one. */
@@ -231,7 +231,8 @@ function misfitOf(
 }
 
 /**
- * The path with what a prediction explains taken off: what is left to explain.
+ * The path with what a prediction explains taken off: what is left to explain. What the other side
+ * has of that is not known.
  *
  * @example
  * const evidence = (values) => ({
@@ -245,7 +246,8 @@ function misfitOf(
  * const rest = subtractPrediction(evidence({ gain: off }), { moves: { gain: [-5, 0] } });
  * rest.features.get("gain").deviation; // -1
  */
-export function subtractPrediction(path: PathEvidence, prediction: Prediction): PathEvidence {
+export function subtractPrediction(whole: PathEvidence, prediction: Prediction): PathEvidence {
+  const { beside: _, ...path } = whole;
   const features = new Map<ReadingId, Feature>();
   for (const [id, feature] of path.features) {
     const [low, high] = prediction.moves[id] ?? [0, 0];

@@ -1,3 +1,4 @@
+import { median } from "../dsp/robust.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import { type FamilyStats, isBound, type PathToRank } from "../rank/family-stats.js";
@@ -31,6 +32,16 @@ export interface PathEvidence {
   readonly inputDbu: number | undefined;
   /** What is usual in the desk's other families. */
   readonly others: readonly OtherFamily[];
+  /** The other side of the bus, where one pan feeds both. */
+  readonly beside?: OtherSide;
+}
+
+/** How the other side of a stereo bus differs from its siblings. */
+export interface OtherSide {
+  /** Whether anything of the signal comes through on it. */
+  readonly heard: boolean;
+  readonly features: ReadonlyMap<ReadingId, Feature>;
+  readonly response: ResponseDeviation | undefined;
 }
 
 export interface OtherFamily {
@@ -45,6 +56,8 @@ export interface PathReference {
   /** Level at its socket at nominal, dBu. */
   readonly inputDbu?: number | undefined;
   readonly others?: readonly OtherFamily[];
+  /** The other side of the bus and its family's usual; only where both are of one pan. */
+  readonly beside?: { readonly input: PathToRank; readonly usual: FamilyStats | undefined };
 }
 
 /**
@@ -73,9 +86,38 @@ const certain = 10;
 export function buildPathEvidence(
   input: PathToRank,
   findings: readonly Finding[],
-  { usual, inputDbu, others = [] }: PathReference,
+  { usual, inputDbu, others = [], beside }: PathReference,
 ): PathEvidence {
   const { path, measurement, unheard } = input;
+  const features = featuresOf(measurement, usual);
+  const response = responseDifference(measurement, usual);
+  return {
+    path,
+    findings,
+    unheard,
+    measurement,
+    usual,
+    features,
+    response,
+    inputDbu,
+    others,
+    ...(beside === undefined ? {} : { beside: otherSide(beside) }),
+  };
+}
+
+function otherSide({ input, usual }: NonNullable<PathReference["beside"]>): OtherSide {
+  const { measurement } = input;
+  return {
+    heard: measurement !== undefined,
+    features: featuresOf(measurement, usual),
+    response: responseDifference(measurement, usual),
+  };
+}
+
+function featuresOf(
+  measurement: Measurement | undefined,
+  usual: FamilyStats | undefined,
+): ReadonlyMap<ReadingId, Feature> {
   const features = new Map<ReadingId, Feature>();
   for (const kind of readingKinds) {
     const reading = measurement?.readings[kind.id];
@@ -85,8 +127,50 @@ export function buildPathEvidence(
     const spread = kind.values ? Math.min(found.spread, kind.least / certain) : found.spread;
     features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
   }
+  const slope = features.get("noiseSlope");
+  const rumble = slope && scoreRumble(measurement, usual);
+  if (slope && rumble !== undefined && slope.deviation < 0) {
+    const spread = Math.min(slope.spread, -slope.deviation / Math.max(rumble, Number.MIN_VALUE));
+    features.set("noiseSlope", { ...slope, spread });
+  }
+  return features;
+}
+
+/** Third octaves without a multiple of the mains, hertz. */
+const rumbleHz = [18, 42] as const;
+/** Scatter that any healthy noise spectrum is granted, decibels. */
+const grantedNoiseDb = 1;
+/** What the response lifts there lifts the noise too, decibels. */
+const liftedDb = 1;
+
+/**
+ * How plainly the noise below 42 Hz lies above the siblings', in spreads: half of those third octaves
+ * do so at least as much. A slope over four octaves, most of them hiss, tells that there is more at the
+ * low end; the spectrum itself tells how surely.
+ *
+ * @returns undefined where the noise there is no more than the siblings', or the response lifts it
+ */
+function scoreRumble(
+  measurement: Measurement | undefined,
+  usual: FamilyStats | undefined,
+): number | undefined {
+  const noise = measurement?.curves.noise;
+  const crowd = usual?.curves.noise;
+  if (!noise || !crowd) return undefined;
   const response = responseDifference(measurement, usual);
-  return { path, findings, unheard, measurement, usual, features, response, inputDbu, others };
+  const lifted = response?.x.some(
+    (hz, i) => hz >= bandFromHz && hz <= rumbleHz[1] && response.y[i] > liftedDb,
+  );
+  if (lifted) return undefined;
+  const scores = noise.x.flatMap((hz, i) => {
+    const scatter = crowd.points[i];
+    if (!scatter || hz < rumbleHz[0] || hz > rumbleHz[1]) return [];
+    const own = noise.uncertainty[i];
+    return [scoreSiblingDeviation(noise.y[i], scatter, own, grantedNoiseDb, usual.excess).score];
+  });
+  if (scores.length < 2) return undefined;
+  const middle = median(scores);
+  return middle > 0 ? middle : undefined;
 }
 
 /** What lies below tells of capacitors alone; the band that is heard begins here, hertz. */

@@ -30,6 +30,26 @@ function onceFor<T>(curve: CurveDifference, what: string, make: () => T): T {
 }
 
 const ten = (x: number) => 10 * Math.log10(x);
+/** Midbands of the third octaves that the noise's slope is read from, hertz. */
+const slopeHz = [25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400];
+
+/**
+ * What a shape does to the slope of noise that passes it, decibels per octave: the straight line that
+ * the reading fits, each third octave counting by its width.
+ */
+export function computeNoiseSlope(shape: Shape): number {
+  const weights = slopeHz.reduce((sum, hz) => sum + hz, 0);
+  const middle = slopeHz.reduce((sum, hz) => sum + hz * Math.log2(hz), 0) / weights;
+  let product = 0;
+  let spread = 0;
+  for (const hz of slopeHz) {
+    const away = Math.log2(hz) - middle;
+    product += hz * away * shape(hz);
+    spread += hz * away * away;
+  }
+  return product / spread;
+}
+
 /** A shape that knows what was taken off it. */
 interface ReferredShape extends Shape {
   readonly at1kDb: number;

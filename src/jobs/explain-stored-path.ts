@@ -31,7 +31,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
   );
   const at = round.paths.findIndex((one) => one.path === path.path);
   const ranked = rankPartners(inputs)[at];
-  const around = createReferenceReader(inputs, known?.inputs ?? []);
+  const around = createReferenceReader(inputs, known?.inputs ?? [], known?.flow);
   return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));
 }
 

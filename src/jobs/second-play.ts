@@ -177,7 +177,7 @@ function readEvidence(desk: Desk, round: Round): ReadEvidence {
     withoutLevelDrift(round).paths.map(toPlacedInput),
   );
   const ranked = rankPartners(prepared.inputs);
-  const around = createReferenceReader(prepared.inputs, inputs);
+  const around = createReferenceReader(prepared.inputs, inputs, flow);
   return (path, measured) => {
     const at = round.paths.findIndex((one) => one.path === path.path);
     const { spoken, findings } = ranked[at];

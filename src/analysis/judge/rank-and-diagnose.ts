@@ -1,5 +1,6 @@
 import { defaultConstruction } from "../../desk/construction.js";
-import type { Desk, DeskInput } from "../../desk/types.js";
+import { tellSideElectronics } from "../../desk/side-electronics.js";
+import type { Desk, DeskFlow, DeskInput } from "../../desk/types.js";
 import { diagnosePath, findRecordedInput } from "../../diagnose/diagnose.js";
 import { locateFaults } from "../../diagnose/locate-faults.js";
 import type { PathReference } from "../../diagnose/path-evidence.js";
@@ -26,6 +27,7 @@ import type {
   SharedFault,
   SharedStructure,
 } from "../../rank/shared/types.js";
+import { compareSideScatter } from "../../rank/side-kinship.js";
 import type { Finding } from "../../rank/types.js";
 import type { Remark } from "../../remark.js";
 import { separateSides } from "./separate-sides.js";
@@ -124,7 +126,7 @@ export function rankAndDiagnose(
 ): JudgedRound {
   const { inputs, shared, batches, drift } = prepareRound(desk, recorded, reference);
   const ranked = rankPartners(inputs);
-  const around = createReferenceReader(inputs, desk.inputs);
+  const around = createReferenceReader(inputs, desk.inputs, desk.flow);
   const alone = desk.paths.map(({ input }, i) =>
     diagnosePath(ranked[i].spoken, ranked[i], around(ranked[i].spoken, input)),
   );
@@ -188,8 +190,20 @@ function withStranger({ findings }: RankedPartner, first: Cause | undefined): re
 export function createReferenceReader(
   inputs: readonly PathToRank[],
   kinds: readonly Pick<DeskInput, "name" | "nominalDbu">[],
+  flow?: DeskFlow,
 ): (path: PathToRank, input: string) => PathReference {
-  const seconds = inputs.flatMap((input) => toPartnerPath(input) ?? []);
+  const pairs = inputs.flatMap((first) => {
+    const second = toPartnerPath(first);
+    return second === undefined ? [] : [{ first, second }];
+  });
+  const seconds = pairs.map(({ second }) => second);
+  const besides = new Map(
+    pairs.flatMap(({ first, second }) => [
+      [first.path, second],
+      [second.path, first],
+    ]),
+  );
+  const panned = createPannedReader(pairs, flow);
   const families = groupFamilies([...inputs, ...seconds]);
   const usual = new Map([...families].map(([name, family]) => [name, computeFamilyStats(family)]));
   // Another batch or side of the same input is no other input.
@@ -197,11 +211,45 @@ export function createReferenceReader(
     [...families].map(([name, family]) => [name, new Set(family.map(({ path }) => inputOf(path)))]),
   );
   const socketDbu = new Map(kinds.map(({ name, nominalDbu }) => [name, nominalDbu]));
+  const besideOf = (path: string, input: string) => {
+    const other = besides.get(path);
+    if (other === undefined || !panned(input)) return {};
+    return { beside: { input: other, usual: usual.get(other.family) } };
+  };
   return ({ family, path }, input) => ({
+    ...besideOf(path, input),
     usual: usual.get(family) ?? getReferenceStats(families.get(family) ?? [], path),
     inputDbu: socketDbu.get(input),
     others: [...usual].flatMap(([name, one]) =>
       one && name !== family && !inputsOf.get(name)?.has(input) ? [{ name, usual: one }] : [],
     ),
   });
+}
+
+/**
+ * Whether both sides of an input's paths come from one signal, by what the desk file calls its stages;
+ * by how its paths scatter where that says nothing. Where neither tells, a side says nothing of the other.
+ */
+function createPannedReader(
+  pairs: readonly { readonly first: PathToRank; readonly second: PathToRank }[],
+  flow: DeskFlow | undefined,
+): (input: string) => boolean {
+  const told = new Map<string, boolean>();
+  return (input) => {
+    const known = told.get(input);
+    if (known !== undefined) return known;
+    const own = pairs.flatMap(({ first, second }) => {
+      const [a, b] = [first.measurement, second.measurement];
+      if (inputOf(first.path) !== input || !a || !b) return [];
+      const [one, other] = [first.path, second.path];
+      return [{ first: { path: one, measurement: a }, second: { path: other, measurement: b } }];
+    });
+    const stages = flow?.stages[input] ?? [];
+    const named = tellSideElectronics(stages);
+    const scattered = compareSideScatter(own);
+    const isTwo = named === "two" || scattered === "two";
+    const panned = !isTwo && (named === "one" || scattered === "one");
+    told.set(input, panned);
+    return panned;
+  };
 }

@@ -25,6 +25,15 @@ const waverNats = 2;
 /** Even lines of the mains are no further up than odd ones and this, decibels. */
 const besideOddDb = 10;
 
+/** A film that holds still takes no more of a signal at its nominal level, decibels. */
+const filmLostDb = 3;
+/** A resistance that takes so many decibels breaks the level by one at least, and no contact takes more than all this. */
+const breakShare = 2;
+const mostLostDb = 12;
+
+/** What a film distorts large signals by where its distortion of smaller ones was not read, decibels. */
+const mostHotDb = 25;
+
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
 
@@ -132,12 +141,18 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const falls = nominal !== undefined && isOutlier(path, "thd", "up") && nominal > hot + 3;
     if (!shaky && !falls) return undefined;
     // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
-    // film that holds still only swallows.
+    // film that holds still only swallows, and little of a large signal.
     // What a cable gathers has odd lines; even ones alone are a supply's.
-    const gathers = path.features.has("humOdd") ? "humOdd" : "hum";
-    const unbalances = isOutlier(path, gathers, "up");
     const trembles = shaky || hasFlutter(path);
-    const noise: DeviationRange = trembles || unbalances ? [-30, 60] : [-30, 1];
+    const noise: DeviationRange = trembles ? [-30, 60] : [-30, 1];
+    // What takes much of the level breaks it as deep: no resistance of a bad contact holds still.
+    const deepest = Math.max(
+      jumps ?? 0,
+      Math.abs(broken ?? 0),
+      Math.abs(swept?.db ?? 0),
+      ...breaks.map(({ levelDb }) => Math.abs(levelDb)),
+    );
+    const lost = trembles ? Math.min(mostLostDb, filmLostDb + breakShare * deepest) : filmLostDb;
     // Crackle lifts odd and even lines alike; even ones far above the odd are a supply's.
     const odd = getDeviation(path, "humOdd");
     const mostEven = odd === undefined ? noise[1] : Math.max(0, odd) + besideOddDb;
@@ -161,11 +176,11 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     }
     return {
       moves: {
-        gain: [-12, 0.5],
-        thd: [0, 70],
-        thd100: [0, 70],
+        gain: [-lost, 0.5],
+        thd: [0, 80],
+        thd100: [0, 80],
         instability100: [0, 200],
-        thdHot: [-1, Math.max(2, (nominal ?? 60) - 2)],
+        thdHot: [-1, Math.max(2, (nominal ?? mostHotDb) - 2)],
         imd: [0, 60],
         linearity: broken === undefined && breaks.length === 0 ? [-60, 2] : [-60, 60],
         compression: [-3, 8],
@@ -174,7 +189,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         breaks: [0, 200],
         ...predictHissRanges(noise),
         ...predictHumRanges(noise, [noise[0], Math.min(noise[1], mostEven)]),
-        noiseSlope: trembles || unbalances ? [-12, 6] : [-2, 2],
+        noiseSlope: trembles ? [-12, 6] : [-2, 2],
         dc: anyDeviation,
       },
       wander: jumps ?? Math.max(driftDb, Math.abs(swept?.db ?? 0), deepestInSweep(breaks)),

@@ -74,13 +74,14 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${formatDb(headroom)}`);
     return {
       moves: {
-        thdHot: [Math.min(3, hot ?? 3), 75],
+        // where siblings hardly distort at all
+        thdHot: [Math.min(3, hot ?? 3), 110],
         compression: [-14, 0.2],
         headroom: [-30, -0.5],
-        thd: [-1, 75],
-        thd100: [-1, 75],
-        imd: [-1, 75],
-        linearity: [-1, 2],
+        thd: [-1, 110],
+        thd100: [-1, 110],
+        imd: [-1, 110],
+        linearity: [-1, 3],
         dc: anyDeviation,
         gain: [-1, 0.5],
       },

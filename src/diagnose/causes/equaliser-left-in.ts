@@ -7,7 +7,7 @@ import {
   predictHissRanges,
 } from "../cause-kind.js";
 import { findLargestCurveScore } from "../path-evidence.js";
-import { fitBell, fitShelf } from "../shapes.js";
+import { computeNoiseSlope, fitBell, fitShelf } from "../shapes.js";
 
 /**
  * No equaliser of a desk lifts or cuts by more, decibels (common practice: 12 to 18); what falls on
@@ -19,6 +19,8 @@ const bandHz = [15, 25_000] as const;
 /** The level at 1 kHz is known from the shape to this, and to this share of its height, decibels. */
 const leastDoubtDb = 0.5;
 const doubtShare = 0.15;
+/** Nor is the noise's slope better known, decibels per octave. */
+const leastSlope = 0.5;
 
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
 export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
@@ -84,6 +86,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const size = Math.abs(fit.db);
     // What the shape does to 1 kHz, all levels are read at; a wide one tells its height roughly.
     const doubt = leastDoubtDb + doubtShare * size;
+    const slope = computeNoiseSlope(fit.shape);
     const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
@@ -92,7 +95,8 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
         hum: along,
         humOdd: along,
         humEven: along,
-        noiseSlope: [-3, 3],
+        // what comes from before it is bent as the signal is, what comes from behind it is not
+        noiseSlope: [Math.min(0, slope) - leastSlope, Math.max(0, slope) + leastSlope],
         thd: [-size - 1, size + 1],
         thd100: [-size - 1, size + 1],
         thdHot: [-size - 3, size + 3],

@@ -1,13 +1,22 @@
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
-import type { CauseKind } from "../cause-kind.js";
+import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+
+/** An output that rests at a rail lets through what pulls it off for part of a swing: this much less, decibels. */
+const leastLostDb = -12;
+/** Half of a swing is one half harmonics, and more: this far below the fundamental at least, decibels. */
+const remnantDb = -25;
+/** The remnant's response follows the slope at which the output leaves the rail, decibels to either side. */
+const wanderDb = 6;
 
 /** Volts at the output of a stage are no leak, which gives millivolts: the device has failed, latched, or is fed DC voltage. */
-export const opAmpLatched: CauseKind<"op-amp-latched"> = {
+export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   id: "op-amp-latched",
   name: "op amp latched, failed or with DC voltage at its output",
   word: "latched",
   kind: "fault",
   shownBy: ["meter", "round", "use"],
+  prior: 0.02,
   settle: powered(
     "measure the DC voltage at the output and at both inputs of the op amp: equal inputs while the output is near a rail mean a failed or latched device; voltage at an input points to the stage before it",
     ["multimeter", "extender"],
@@ -43,4 +52,37 @@ export const opAmpLatched: CauseKind<"op-amp-latched"> = {
   notes: [{ symptoms: { distorted: 1.5, "clips-early": 1, dead: 1, pop: 1 } }],
   meter: [{ kind: "direct", when: "out", fromV: 1, weight: "raises" }],
   explains: ["early-clipping"],
+  predict(path) {
+    const lost = getDeviation(path, "gain");
+    const distorted = path.measurement?.readings.thd;
+    if (lost === undefined || lost > leastLostDb || distorted === undefined) return undefined;
+    if (!isOutlier(path, "thd", "up") || distorted.value < remnantDb) return undefined;
+    const offset = isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down");
+    return {
+      moves: {
+        gain: [-90, leastLostDb],
+        thd: [10, 120],
+        thd100: [0, 120],
+        thdHot: [0, 120],
+        imd: [0, 120],
+        linearity: anyDeviation,
+        compression: anyDeviation,
+        headroom: anyDeviation,
+        // what comes from before it is held at the rail with the signal
+        hiss: [-60, 3],
+        noiseA: [-60, 3],
+        noise: [-60, 3],
+        hum: [-60, 10],
+        humOdd: [-60, 10],
+        humEven: [-60, 10],
+        polarity: [-2, 2],
+        dc: anyDeviation,
+      },
+      wander: wanderDb,
+      evidence: [
+        `a remnant, ${formatDb(lost)}, of which distortion is at ${distorted.value.toFixed(0).replace("-", "−")} dB: part of each swing alone comes through`,
+        ...(offset ? ["a DC voltage that its siblings do not have"] : []),
+      ],
+    };
+  },
 };

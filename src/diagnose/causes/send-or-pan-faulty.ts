@@ -1,14 +1,21 @@
 import { cleanerRisk, commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
-import type { CauseKind } from "../cause-kind.js";
+import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+
+/** A leg that still passes something loses no more, decibels. */
+const mostLostDb = 60;
+/** A level is where its siblings' is within so many spreads. */
+const still = 3;
 
 /** What branches off to a bus: it can be dead while the strip itself measures well. */
-export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
+export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
   id: "send-or-pan-faulty",
   name: "dead send, pan or routing",
   word: "send/pan",
   kind: "fault",
-  shownBy: ["controls pass", "use"],
+  shownBy: ["controls pass", "use", "round"],
   seat: ["pan", "send", "routing"],
+  prior: 0.05,
   idles: ["pan"],
   settle: inUse(
     "play the tone, route it to another bus and work the switch and the control: a bus that stays silent points to its switch or resistor, a side that stays silent to the pan",
@@ -52,4 +59,18 @@ export const sendOrPanFaulty: CauseKind<"send-or-pan-faulty"> = {
       otherwise: 6.5,
     },
   ],
+  /** Only where both sides of one pan were recorded: one leg to the bus lost level, and the other did not. */
+  predict(path) {
+    const lost = getDeviation(path, "gain");
+    const other = path.beside?.features.get("gain");
+    if (lost === undefined || other === undefined || lost < -mostLostDb) return undefined;
+    if (!isOutlier(path, "gain", "down")) return undefined;
+    if (Math.abs(other.deviation) > still * other.spread) return undefined;
+    return {
+      moves: { ...predictLevelRanges(lost), gain: [-mostLostDb, -0.5] },
+      evidence: [
+        `gain ${formatDb(lost)} on one side of the bus, and the other side as its siblings': the pan, or the leg to that side`,
+      ],
+    };
+  },
 };
