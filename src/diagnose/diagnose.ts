@@ -88,23 +88,33 @@ export function diagnosePath(
     return silentSideCauses(best.prediction.evidence);
   }
   if (best?.kind?.id !== noSignal.id) {
-    const pairs = weighPairs(path, first);
-    if (pairs) return pairs.slice(0, mostCauses).map(causeOf);
+    const all = weighPairs(path, first) ?? judgeRest(path, named) ?? named;
+    return all.slice(0, mostCauses).map(causeOf);
   }
-  if (!best?.kind || !best.prediction) return named.map(causeOf);
   // Stray signal has any shape: what else it might be says nothing more.
-  if (best.kind.id === noSignal.id) return [causeOf(best)];
-  // What one leaves standing plainly is judged by itself.
+  return [causeOf(best)];
+}
+
+/**
+ * What one cause leaves standing plainly is judged by itself.
+ *
+ * @returns the causes with the second one behind the first; undefined where there is none
+ */
+function judgeRest(path: PathEvidence, named: readonly Weighed[]): readonly Weighed[] | undefined {
+  const [best] = named;
+  if (!best?.kind || !best.prediction) return undefined;
   const rest = subtractPrediction(path, best.prediction);
-  if (!isStriking(rest, leftOver)) return named.map(causeOf);
+  if (!isStriking(rest, leftOver)) return undefined;
   const second = weigh(rest, [best.kind.id])[0];
-  if (!second.kind || second.probability < 0.5) return named.map(causeOf);
+  if (!second.kind || second.probability < 0.5) return undefined;
   const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
-  return [best, second, ...others].slice(0, mostCauses).map(causeOf);
+  return [best, second, ...others];
 }
 
 /** Faults seldom come together by chance: how often a second one is there besides a first (a guess). */
 const togetherPrior = 0.15;
+/** One cause that is likelier than this, and leaves nothing standing, needs no second. */
+const settled = 0.8;
 /** So many of the likeliest first causes are tried with every second. */
 const firstsTried = 8;
 
@@ -123,12 +133,12 @@ function weighPairs(
   const best = single.find(({ kind }) => kind);
   const leaves =
     best?.prediction && isStriking(subtractPrediction(path, best.prediction), clearScore);
-  if (!leaves) return undefined;
+  if (!leaves && (best === undefined || best.probability > settled)) return undefined;
   const firsts = single
     .filter(({ kind }) => kind !== undefined && kind.id !== noSignal.id)
     .sort((a, b) => (b.fit?.logLikelihood ?? 0) - (a.fit?.logLikelihood ?? 0))
     .slice(0, firstsTried);
-  const pairs = firsts.flatMap((one) => pairsWith(path, one));
+  const pairs = onceEach(firsts.flatMap((one) => pairsWith(path, one)));
   const alone = single.map((one) => ({ members: [one], nats: one.nats }));
   const all = [...alone, ...pairs];
   const most = Math.max(...all.map(({ nats }) => nats));
@@ -151,6 +161,25 @@ function weighPairs(
   if (likeliest.members.length === 1) return undefined;
   const named = [...shares.values()].sort((a, b) => b.probability - a.probability);
   return named.filter(({ probability }) => probability >= leastProbability);
+}
+
+interface Together {
+  readonly members: readonly Weighed[];
+  readonly nats: number;
+}
+
+/** Two causes fitted in either order are the same two: the better fit counts. */
+function onceEach(pairs: readonly Together[]): readonly Together[] {
+  const best = new Map<string, Together>();
+  for (const one of pairs) {
+    const key = one.members
+      .map(({ kind }) => kind?.id ?? "")
+      .sort()
+      .join(" ");
+    const known = best.get(key);
+    if (known === undefined || one.nats > known.nats) best.set(key, one);
+  }
+  return [...best.values()];
 }
 
 function pairsWith(path: PathEvidence, first: Weighed) {

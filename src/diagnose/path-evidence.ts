@@ -138,14 +138,17 @@ function featuresOf(
 
 /** Third octaves without a multiple of the mains, hertz. */
 const rumbleHz = [18, 42] as const;
+/** Where noise is hiss, hertz. */
+const hissFromHz = 400;
+const hissToHz = 2000;
 /** Scatter that any healthy noise spectrum is granted, decibels. */
 const grantedNoiseDb = 1;
 /** What the response lifts there lifts the noise too, decibels. */
 const liftedDb = 1;
 
 /**
- * How plainly the noise below 42 Hz lies above the siblings', in spreads: half of those third octaves
- * do so at least as much. A slope over four octaves, most of them hiss, tells that there is more at the
+ * How plainly the noise below 42 Hz lies above the siblings' by more than the hiss does, in spreads:
+ * half of those third octaves do so at least as much. A slope over four octaves, most of them hiss, tells that there is more at the
  * low end; the spectrum itself tells how surely.
  *
  * @returns undefined where the noise there is no more than the siblings', or the response lifts it
@@ -162,11 +165,19 @@ function scoreRumble(
     (hz, i) => hz >= bandFromHz && hz <= rumbleHz[1] && response.y[i] > liftedDb,
   );
   if (lifted) return undefined;
+  const above = noise.x.flatMap((hz, i) => {
+    const usualDb = crowd.points[i]?.median;
+    if (usualDb === undefined || hz < hissFromHz || hz > hissToHz) return [];
+    return [noise.y[i] - usualDb];
+  });
+  // Hiss that is more all over is no rumble.
+  const hissDb = above.length === 0 ? 0 : Math.max(0, median(above));
   const scores = noise.x.flatMap((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter || hz < rumbleHz[0] || hz > rumbleHz[1]) return [];
+    const value = noise.y[i] - hissDb;
     const own = noise.uncertainty[i];
-    return [scoreSiblingDeviation(noise.y[i], scatter, own, grantedNoiseDb, usual.excess).score];
+    return [scoreSiblingDeviation(value, scatter, own, grantedNoiseDb, usual.excess).score];
   });
   if (scores.length < 2) return undefined;
   const middle = median(scores);
@@ -333,6 +344,30 @@ export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
   if (!reading || !siblings || reading.bound !== undefined) return false;
   const most = timesSiblings * Math.max(siblings.median, siblings.scale);
   return reading.value - reading.uncertainty > Math.max(stillDb, most);
+}
+
+/** Noise that is up by less may be anybody's, decibels. */
+const hissyDb = 4;
+/** Crackle falls with frequency by this much at least, decibels per octave. */
+const crackleSlope = -0.5;
+/** What trembles shakes hum that is up by this much, and its sidebands are as even as hiss, decibels. */
+const shakenHumDb = 6;
+
+/**
+ * Whether noise is up by what no contact makes: crackle is more at low frequencies (steps, whose density
+ * falls with the square of frequency), and what is shaken is hum. Hiss that is even is a device's.
+ *
+ * @example
+ * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 0.5 });
+ * const features = new Map([["hiss", feature(12)], ["noiseSlope", feature(0)]]);
+ * isEvenHiss({ features }); // true
+ */
+export function isEvenHiss(path: PathEvidence): boolean {
+  const hiss = getDeviation(path, "hiss");
+  const slope = getDeviation(path, "noiseSlope");
+  if (hiss === undefined || slope === undefined || !isOutlier(path, "hiss", "up")) return false;
+  const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum") ?? 0;
+  return hiss > hissyDb && slope > crackleSlope && hum < shakenHumDb;
 }
 
 /**

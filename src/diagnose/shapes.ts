@@ -36,6 +36,9 @@ const slopeHz = [25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400];
 /**
  * What a shape does to the slope of noise that passes it, decibels per octave: the straight line that
  * the reading fits, each third octave counting by its width.
+ *
+ * @example
+ * computeNoiseSlope((hz) => 3 * Math.log2(hz)); // 3
  */
 export function computeNoiseSlope(shape: Shape): number {
   const weights = slopeHz.reduce((sum, hz) => sum + hz, 0);

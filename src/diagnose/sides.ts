@@ -45,6 +45,8 @@ export interface SidedCause {
  *
  * @param causes one or two; none for whatever it may be
  * @returns 0 where there is no other side, or where it has electronics of its own
+ * @example
+ * computeSideNats({ features: new Map() }, []); // 0
  */
 export function computeSideNats(path: PathEvidence, causes: readonly SidedCause[]): number {
   const { beside } = path;

@@ -34,8 +34,10 @@ const leastInDeviations = 4;
 interface Parting {
   readonly kind: ReadingKind<ReadingId>;
   readonly group: string;
-  /** Paths on the upper side. */
+  /** Paths on the upper side, of all that have the reading. */
   readonly upper: ReadonlySet<string>;
+  readonly all: ReadonlySet<string>;
+  /** Those by which it was found. */
   readonly paths: readonly string[];
 }
 
@@ -49,10 +51,11 @@ interface Parting {
  */
 export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   return [...groupFamilies(paths)].flatMap(([family, siblings]) => {
-    if (siblings.length < leastPaths) return [];
+    const sound = withoutFaulty(siblings);
+    if (sound.length < leastPaths) return [];
     // Those that depend on one another count once; those that hang on cables or chance, never.
     const partings = readingKinds.flatMap((kind) =>
-      kind.batch === undefined ? [] : (partingOf(siblings, kind, kind.batch) ?? []),
+      kind.batch === undefined ? [] : (partingOf(sound, siblings, kind, kind.batch) ?? []),
     );
     const best = partings
       .map((one) => partings.filter((other) => agree(one, other)))
@@ -60,6 +63,28 @@ export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
     if (unlike(best) < leastReadings) return [];
     return [batchesBy(family, siblings, best)];
   });
+}
+
+/** No other make is further off than this, in practical floors: what is, is a fault. */
+const mostOffFloors = mostFloors + 1;
+
+/** Paths whose faults would make a crowd of their own. */
+function withoutFaulty(siblings: FamilyMembers): FamilyMembers {
+  const usual = readingKinds.flatMap((kind) => {
+    if (kind.batch === undefined || kind.least === 0) return [];
+    const values = siblings.flatMap(({ measurement }) => {
+      const reading = measurement.readings[kind.id];
+      return reading ? [scaled(kind, reading.value)] : [];
+    });
+    const floor = kind.batch.leastOctaves ?? kind.least;
+    return values.length < minSiblings ? [] : [{ kind, middle: median(values), floor }];
+  });
+  return siblings.filter(({ measurement }) =>
+    usual.every(({ kind, middle, floor }) => {
+      const reading = measurement.readings[kind.id];
+      return !reading || Math.abs(scaled(kind, reading.value) - middle) <= mostOffFloors * floor;
+    }),
+  );
 }
 
 /**
@@ -87,16 +112,17 @@ function unlike(partings: readonly Parting[]): number {
 }
 
 function partingOf(
+  sound: FamilyMembers,
   siblings: FamilyMembers,
   kind: ReadingKind<ReadingId>,
   { group, leastOctaves }: BatchFacet,
 ): Parting | undefined {
-  const sorted = siblings
-    .flatMap(({ path, measurement }) => {
+  const valuesOf = (family: FamilyMembers) =>
+    family.flatMap(({ path, measurement }) => {
       const reading = measurement.readings[kind.id];
       return reading ? [{ path, value: scaled(kind, reading.value) }] : [];
-    })
-    .sort((a, b) => a.value - b.value);
+    });
+  const sorted = valuesOf(sound).sort((a, b) => a.value - b.value);
   const count = sorted.length;
   if (count < leastPaths) return undefined;
   const least = Math.max(minSiblings, Math.ceil(leastShare * count));
@@ -113,8 +139,15 @@ function partingOf(
     if (!best || separation > best.separation) best = { at, separation };
   }
   if (!best || best.separation < leastSeparation) return undefined;
-  const upper = new Set(sorted.slice(best.at).map(({ path }) => path));
-  return { kind, group, upper, paths: sorted.map(({ path }) => path) };
+  const middle = (sorted[best.at - 1].value + sorted[best.at].value) / 2;
+  const all = valuesOf(siblings);
+  return {
+    kind,
+    group,
+    upper: new Set(all.flatMap(({ path, value }) => (value > middle ? [path] : []))),
+    all: new Set(all.map(({ path }) => path)),
+    paths: sorted.map(({ path }) => path),
+  };
 }
 
 /** What is compared by ratio is compared in octaves. */
@@ -134,7 +167,7 @@ function batchesBy(family: string, siblings: FamilyMembers, partings: readonly P
   const [lead] = partings;
   const votes = siblings.map(({ path }) => {
     const sum = partings.reduce((total, one) => {
-      if (!one.paths.includes(path)) return total;
+      if (!one.all.has(path)) return total;
       const turned = alongside(lead, one);
       return total + (one.upper.has(path) === turned ? 1 : -1);
     }, 0);

@@ -22,6 +22,8 @@ const byHand = (kind: (typeof readingKinds)[number]) => kind.aspect === "gain";
  *
  * @param sides of each path
  * @returns undefined where too little scatters to tell
+ * @example
+ * compareSideScatter([]); // undefined
  */
 export function compareSideScatter(
   sides: readonly {

@@ -16,6 +16,7 @@ import {
   findSweepBreak,
   getDeviation,
   hasFlutter,
+  isEvenHiss,
   isOutlier,
 } from "../path-evidence.js";
 
@@ -144,7 +145,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     // film that holds still only swallows, and little of a large signal.
     // What a cable gathers has odd lines; even ones alone are a supply's.
     const trembles = shaky || hasFlutter(path);
-    const noise: DeviationRange = trembles ? [-30, 60] : [-30, 1];
+    const noise: DeviationRange = trembles && !isEvenHiss(path) ? [-30, 60] : [-30, 1];
     // What takes much of the level breaks it as deep: no resistance of a bad contact holds still.
     const deepest = Math.max(
       jumps ?? 0,

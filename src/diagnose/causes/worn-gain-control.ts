@@ -6,7 +6,7 @@ import {
   predictLevelRanges,
 } from "../cause-kind.js";
 import { breakNats, formatLevelBreaks, listBreaks } from "../level-breaks.js";
-import { findLevelJumps, getDeviation, isOutlier } from "../path-evidence.js";
+import { findLevelJumps, getDeviation, isEvenHiss, isOutlier } from "../path-evidence.js";
 
 /** A level that wavers is a wiper's or a contact's; nats. */
 const waverNats = 2;
@@ -94,7 +94,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       moves: {
         ...predictLevelRanges(moved),
         // a wiper that makes and breaks adds crackle, strongest at low frequency
-        ...predictHissRanges([-Math.abs(moved) - 1, Math.abs(moved) + 60]),
+        ...predictHissRanges([-Math.abs(moved) - 1, Math.abs(moved) + (isEvenHiss(path) ? 1 : 60)]),
         noiseSlope: [-15, 2],
         // crackle falls into the harmonics of low tones, and hardly near 20 kHz
         thd: [distortion, 25],
