@@ -182,10 +182,44 @@ function onceEach(pairs: readonly Together[]): readonly Together[] {
   return [...best.values()];
 }
 
-function pairsWith(path: PathEvidence, first: Weighed) {
-  const { kind } = first;
-  if (!kind || !first.prediction) return [];
-  const alone = first.prediction;
+/** The pairs of a first cause with every other, from each of its fits that the other may have hidden. */
+function pairsWith(path: PathEvidence, first: Weighed): readonly Together[] {
+  const { kind, prediction } = first;
+  if (!kind || !prediction) return [];
+  const hidden = prediction.response === undefined ? [] : withoutEnds(path);
+  const starts = [prediction, ...hidden.flatMap((one) => kind.predict(one) ?? [])];
+  return starts.flatMap((alone) => pairsFrom(path, first, kind, alone));
+}
+
+/** The ends of the band, hertz. */
+const endsHz = [
+  [20, 60],
+  [6000, 20_000],
+] as const;
+/** What moves an end by less moves no fit, decibels. */
+const leastEndDb = 1;
+
+/**
+ * The path with its response counted from either end of the band. A bell at 1 kHz moves all else, since
+ * every response is nought there: what bends one end as well is first seen against the other end.
+ */
+function withoutEnds(path: PathEvidence): readonly PathEvidence[] {
+  const { response } = path;
+  if (!response) return [];
+  return endsHz.flatMap(([fromHz, toHz]) => {
+    const own = response.y.filter((_, i) => response.x[i] >= fromHz && response.x[i] <= toHz);
+    const end = own.length === 0 ? 0 : median(own);
+    if (Math.abs(end) < leastEndDb) return [];
+    return [{ ...path, response: { ...response, y: response.y.map((db) => db - end) } }];
+  });
+}
+
+function pairsFrom(
+  path: PathEvidence,
+  first: Weighed,
+  kind: PredictedCause,
+  alone: Prediction,
+): readonly Together[] {
   const rest = subtractPrediction(path, alone);
   return predictedCauses.flatMap((other) => {
     const given = other.id === kind.id ? undefined : other.predict(rest);
