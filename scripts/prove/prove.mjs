@@ -114,7 +114,9 @@ async function tryAlone(desk, plan, paths) {
 
 /** The figures of the desks that are done, all of them unless the run was cut short. */
 function tell() {
-  const figures = score(onceHealthy(judged));
+  // A desk that was cut short is another one than its seed says.
+  const whole = judged.filter((one) => one.seed < seed + done);
+  const figures = score(onceHealthy(whole));
   const seconds = secondsSince(begun);
   const last = seed + done - 1;
   const again = `npm run prove -- --desks ${done}${draws === 1 ? "" : ` --draws ${draws}`} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}${grade === "any" ? "" : ` --grade ${grade}`}`;
@@ -124,7 +126,17 @@ function tell() {
     tables(figures),
   ].join("\n\n");
   if (json) {
-    const run = { desks: done, draws, seed, profile, size, grade, seconds, ...figures, judged };
+    const run = {
+      desks: done,
+      draws,
+      seed,
+      profile,
+      size,
+      grade,
+      seconds,
+      ...figures,
+      judged: whole,
+    };
     writeSync(1, `${JSON.stringify(run)}\n`);
   } else writeSync(1, `${text}\n`);
   if (write) writePage(text);
