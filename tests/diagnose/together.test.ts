@@ -1,0 +1,98 @@
+import { describe, expect, it } from "vitest";
+import { diagnosePath } from "../../src/diagnose/diagnose.js";
+import { computeNoiseSlope, createHighShelf, createLowRollOff } from "../../src/diagnose/shapes.js";
+import type { Measurement, Reading } from "../../src/measure/types.js";
+import { findBatches } from "../../src/rank/batches.js";
+import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
+import { rankPaths } from "../../src/rank/rank.js";
+import { family, measurement, reading, response } from "../helpers/families.js";
+
+// Expected: circuit theory, worked out beside each case.
+
+const sound: Record<string, Reading> = {
+  gain: reading(0, "dB", 0.02),
+  hiss: reading(-100, "dBFS", 0.1),
+  noise: reading(-99.9, "dBFS", 0.1),
+  noiseSlope: reading(0, "dB/octave", 0.2),
+  humOdd: reading(-112, "dBFS", 1),
+  humEven: reading(-120, "dBFS", 1),
+  thd: reading(-90),
+  thd100: reading(-90),
+  thdHot: reading(-80),
+  imd: reading(-92),
+};
+const healthy = measurement(sound, { response: response(() => 0) });
+const odd = (changes: Record<string, Reading>, db: (hz: number) => number = () => 0) =>
+  measurement({ ...sound, ...changes }, { response: response(db) });
+
+function namesOf(one: Measurement): readonly string[] {
+  const inputs = family([one, ...Array.from({ length: 10 }, () => healthy)]);
+  const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+  return diagnosePath(inputs[0], rankPaths(inputs)[0], { usual }).map(({ cause }) => cause);
+}
+
+/** (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², Q 1. */
+const bell = (middleHz: number, liftDb: number) => (hz: number) => {
+  const x = (hz / middleHz) ** 2;
+  const db = (of: number) => 10 * Math.log10((1 - x) ** 2 + of * x);
+  return db(10 ** (liftDb / 10)) - db(1);
+};
+const highPass = (cornerHz: number) => (hz: number) => -10 * Math.log10(1 + (cornerHz / hz) ** 2);
+
+describe("two causes at once", () => {
+  it("are both named where a bell at the reference hides where a slope begins", () => {
+    const [lift, dry] = [bell(1200, 7), highPass(150)];
+    const both = (hz: number) => lift(hz) + dry(hz);
+    const named = namesOf(
+      odd({ gain: reading(both(1000), "dB", 0.02), thd100: reading(-50) }, both),
+    );
+    expect(named.slice(0, 3)).toContain("equaliser-left-in");
+    expect(named.slice(0, 3).some((one) => one.startsWith("dried-"))).toBe(true);
+  });
+
+  it("are a pole in the treble and 1/f noise, which a shelf in the treble does not lift", () => {
+    const pole = (hz: number) => -10 * Math.log10(1 + (hz / 11_000) ** 2);
+    const rumbling = { noiseSlope: reading(-4, "dB/octave", 0.2), noise: reading(-96, "dBFS") };
+    const named = namesOf(odd(rumbling, pole));
+    expect(named[0]).toBe("high-loss");
+    expect(named.slice(0, 3)).toContain("noisy-device");
+  });
+});
+
+it("an outlier in the noise alone is no dry capacitor", () => {
+  const named = namesOf(odd({ noise: reading(-94, "dBFS", 0.1), hiss: reading(-94.2, "dBFS") }));
+  expect(named.some((one) => one.startsWith("dried-"))).toBe(false);
+});
+
+it("a remnant of which half is distortion comes from an output that rests at a rail", () => {
+  const remnant = {
+    gain: reading(-25, "dB", 0.1),
+    hiss: reading(-125, "dBFS", 0.5),
+    noise: reading(-125, "dBFS", 0.5),
+    // A rectified sine has −4.4 dB of harmonics below its fundamental: 2nd 2/(3π)·2, 4th 2/(15π)·2.
+    thd: reading(-4),
+    thd100: reading(-4),
+    thdHot: reading(-6),
+    imd: reading(-5),
+  };
+  expect(namesOf(odd(remnant))[0]).toBe("op-amp-latched");
+});
+
+it("the slope of noise is that of the shape where that is a straight line, and none far above", () => {
+  expect(computeNoiseSlope((hz) => -3 * Math.log2(hz))).toBeCloseTo(-3, 9);
+  expect(Math.abs(computeNoiseSlope(createHighShelf(8000, -12)))).toBeLessThan(0.05);
+  // Below a first-order corner 6.02 dB per octave.
+  expect(computeNoiseSlope(createLowRollOff(20_000, 1))).toBeCloseTo(20 * Math.log10(2), 1);
+});
+
+it("siblings with one fault alike are no second batch, and leave the sound ones together", () => {
+  const ill = odd({ thd: reading(-50), thdHot: reading(-55), hiss: reading(-85, "dBFS", 0.1) });
+  const near = (k: number) =>
+    odd({
+      thd: reading(-90 + 0.1 * k),
+      thdHot: reading(-80 + 0.1 * k),
+      hiss: reading(-100 + 0.02 * k, "dBFS", 0.1),
+    });
+  const paths = family([near(0), near(1), near(2), near(3), near(4), near(5), ill, ill]);
+  expect(findBatches(paths)).toEqual([]);
+});
