@@ -3,7 +3,7 @@ import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
-import { writeOwnCommand } from "./own-command.js";
+import { wrapOwnCommands, writeOwnCommand } from "./own-command.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
@@ -45,7 +45,8 @@ export function createLostResultError(error: unknown): DeskroundError {
  * does not: elsewhere a colour can only come from a file.
  */
 export function printReport(text: string): void {
-  printResult(writeOwnCommand(escapeReport(text, getReportStyle())));
+  const style = getReportStyle();
+  printResult(wrapOwnCommands(escapeReport(text, style), style.width));
 }
 
 /** A report in which nothing but this program's own colours acts on a terminal. */

@@ -1,5 +1,6 @@
 import { existsSync, realpathSync } from "node:fs";
 import { basename, delimiter, join, relative, sep } from "node:path";
+import { wrapText } from "../report/wrap.js";
 
 /** How this program was started, and from where. */
 export interface Start {
@@ -47,6 +48,50 @@ export function writeOwnCommand(text: string): string {
   own ??= findOwnCommand({ script: process.argv[1] ?? "", cwd: process.cwd(), env: process.env });
   const command = own;
   return command === name ? text : text.replace(written, () => command);
+}
+
+/**
+ * The same of a report, whose lines were wrapped before the command got longer: a paragraph with one
+ * in it is broken again.
+ *
+ * @param width columns
+ */
+export function wrapOwnCommands(text: string, width: number): string {
+  const lines = text.split("\n");
+  const written: string[] = [];
+  for (let at = 0; at < lines.length; ) {
+    const head = /^ *(?:\[ \] |- |! +|[a-z]+ {2,})?/.exec(lines[at])?.[0] ?? "";
+    const indent = " ".repeat(head.length);
+    let next = at + 1;
+    if (lines[at].includes("deskround")) {
+      while (isContinued(lines[next - 1], lines[next], indent, width)) next++;
+    }
+    const joined = [lines[at], ...lines.slice(at + 1, next).map((line) => line.trimStart())].join(
+      " ",
+    );
+    const own = writeOwnCommand(joined);
+    // Where colours stand in it, breaking it could cut one.
+    if (own === joined || own.includes("\u001b")) {
+      written.push(...lines.slice(at, next).map(writeOwnCommand));
+    } else {
+      written.push(...wrapText(own.slice(head.length), width, head, indent));
+    }
+    at = next;
+  }
+  return written.join("\n");
+}
+
+/** Whether a line was broken where it is because the first word of the next had no room in it. */
+function isContinued(
+  line: string,
+  next: string | undefined,
+  indent: string,
+  width: number,
+): boolean {
+  const word = next?.startsWith(indent) ? /^[^ ]+/.exec(next.slice(indent.length))?.[0] : undefined;
+  return (
+    word !== undefined && word !== "[" && word !== "-" && line.length + 1 + word.length > width
+  );
 }
 
 const name = "deskround";

@@ -13,7 +13,9 @@ export function formatFinding(
   siblings: number,
   atLeast = false,
 ): string {
-  return `${kind.name} ${atLeast ? "at least " : ""}${difference(deviation)}${unitOf(kind)} ${side(deviation)} ${crowd(siblings)}`;
+  // "distortion 12 dB above nominal: 61 dB above its siblings"
+  const name = / nominal$/.test(kind.name) ? `${kind.name}:` : kind.name;
+  return `${name} ${atLeast ? "at least " : ""}${difference(deviation)}${unitOf(kind)} ${side(deviation)} ${crowd(siblings)}`;
 }
 
 /**

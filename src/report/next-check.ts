@@ -15,10 +15,12 @@ export function formatCheckWorth(
   { minutes, savesMinutes, setting, check }: NextCheck,
   path: string,
 ): string {
-  const worth = `It takes ${formatCount(minutes, "minute")} and saves about ${savesMinutes.toFixed(0)} of search on average.`;
+  const worth = `It takes ${formatCount(minutes, "minute")} and saves about ${formatCount(Math.round(savesMinutes), "minute")} of search on average.`;
   if (setting === undefined) return worth;
   const only = check === "other-input" ? "that input" : path;
-  return `${worth} Analyze it with --only ${only} --setting ${setting}.`;
+  return check === "other-input"
+    ? `${worth} Analyze it with --only ${only} --setting ${setting}.`
+    : `${worth} Then \`deskround analyze --only ${only} --setting ${setting}\` and the name of the recording; put the setting back.`;
 }
 
 /** What each way that it can end says, a sentence each. */

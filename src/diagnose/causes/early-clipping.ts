@@ -40,7 +40,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
         ["multimeter"],
       ),
     ],
-    repair: "Replace the op amp, the open feed or the resistor that is off value.",
+    repair: "Replace the op amp, the open supply feed or the resistor that is off value.",
     parts: [
       { role: "op amp", count: 1 },
       { role: "resistor", count: 2 },

@@ -42,7 +42,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
   prior: 0.05,
   answers: { cable: 0.4, switches: 0.15, "other-input": 0.97 },
   settle: inUse(
-    "swap the cable with a sibling's and record again: if the 6 dB stay lost, the open leg is in the socket or in the strip",
+    "swap the cable with a sibling's and record again: if the level is still 6 dB low, the open leg is in the socket or in the strip",
     undefined,
     ["recording set-up", "good cable"],
   ),

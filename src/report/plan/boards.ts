@@ -25,7 +25,7 @@ export function listTakeOff({ fixings, weightKg, people, photos }: TakeOff): rea
   const weight = weightKg === undefined ? [] : [`it weighs ${weightKg} kg`];
   const hands = people > 1 ? [`takes ${people} people`] : [];
   return [
-    ...(fixings.length === 0 ? [] : [`fixings, counted into the tray: ${formatCounted(fixings)}`]),
+    ...(fixings.length === 0 ? [] : [`count the fixings into the tray: ${formatCounted(fixings)}`]),
     ...(weight.length + hands.length === 0 ? [] : [[...weight, ...hands].join(" and ")]),
     ...listed("photo", photos),
   ];
@@ -51,7 +51,7 @@ export function listBoardTools(
   opening: TakeOff | undefined,
 ): readonly string[] {
   const all: readonly (TakeOff & { readonly name: string })[] = [
-    ...(opening === undefined ? [] : [{ ...opening, name: "the desk" }]),
+    ...(opening === undefined ? [] : [{ ...opening, name: "opening the desk" }]),
     ...boards,
   ];
   const tools = [...new Set(all.flatMap((one) => one.tools))];
@@ -64,7 +64,7 @@ export function listBoardTools(
   return [
     ...tools,
     ...new Set(extenders),
-    ...(heavy.length === 0 ? [] : [`${helpers}, for: ${heavy.map(({ name }) => name).join(", ")}`]),
+    ...(heavy.length === 0 ? [] : [`${helpers}, for ${heavy.map(({ name }) => name).join(", ")}`]),
   ];
 }
 

@@ -33,8 +33,10 @@ import {
   closeSteps,
   coldRules,
   liveRules,
+  notYetMeasured,
   openedSteps,
   openStep,
+  playRules,
   powerWords,
   switchOff,
   switchOn,
@@ -96,7 +98,8 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   const rest = phases.slice(first.length);
   const section = (phase: PlanPhase): PlanSection => {
     const { title, lines } = sections[phase.id](plan);
-    return { title: titleOf(phase.id, title), power: powerWords[phase.power], lines };
+    const power = phase.id === "open" ? notYetMeasured : powerWords[phase.power];
+    return { title: titleOf(phase.id, title), power, lines };
   };
   return [
     ...first.map(section),
@@ -133,7 +136,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
 function listWays({ steps, boards }: Plan): readonly string[] {
   const isStrip = steps.some(({ kind }) => kind === "strip");
   return [
-    "`unplugged`: in its place or out; `bench`: with the strip or its board out on the bench; both without power",
+    "the word before a step says where it is done: `unplugged` with the strip in its place or out, `bench` with the strip or its board on the bench; both without power",
     ...(isStrip && boards === undefined
       ? [
           "how a strip comes out of this desk is not written down: photograph every step, count screws, and put it into strip-down.yaml afterwards",
@@ -142,11 +145,12 @@ function listWays({ steps, boards }: Plan): readonly string[] {
   ];
 }
 
-function listCounts({ boards = [], opening }: Plan): readonly string[] {
-  const fixings = addUpFixings(boards, opening);
+/** What was counted into the tray, apart from the covers: they go on when all is tried. */
+function listCounts({ boards = [] }: Plan): readonly string[] {
+  const fixings = addUpFixings(boards, undefined);
   return fixings.length === 0
     ? []
-    : [`all of these back in their places: ${formatCounted(fixings)}`];
+    : [`put these back in their places, counted: ${formatCounted(fixings)}`];
 }
 
 type Draft = Pick<PlanSection, "title" | "lines">;
@@ -175,10 +179,10 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
       ...listDangerStops(plan).map(toCaution),
       ...switchOn.map(toTick),
       ...listLiveWork(plan).map(
-        ({ strip, title, text }): PlanLine => ({
+        ({ place, title, text }): PlanLine => ({
           kind: "tick",
           head: true,
-          text: `strip ${strip}, ${title}`,
+          text: `${place}: ${title}`,
           details: text.map((one) => ["", one]),
           room: true,
         }),
@@ -224,10 +228,14 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
     title: "Try it before it is closed",
     lines: [...liveRules.map(toCaution), ...trySteps.map(toTick)],
   }),
-  close: () => ({
-    title: "Close the desk",
-    lines: [...switchOff("again"), chargeCheckAgain, ...closeSteps].map(toTick),
-  }),
+  close: ({ opening }) => {
+    const fixings = addUpFixings([], opening);
+    const counted = fixings.length === 0 ? [] : [`put back, counted: ${formatCounted(fixings)}`];
+    return {
+      title: "Close the desk",
+      lines: [...switchOff("again"), chargeCheckAgain, ...closeSteps, ...counted].map(toTick),
+    };
+  },
   use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
 };
 
@@ -240,7 +248,9 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
       details: [["", formatSharedLook(job)]],
     }),
   );
+  const isPlayed = outside.some(({ kind }) => kind === "try first" || kind === "record again");
   return [
+    ...(isPlayed ? playRules.map(toCaution) : []),
     ...(jobs.length === 0
       ? []
       : [
@@ -298,7 +308,9 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
     title: formatStripTitle(step),
     lines: [
       ...(step.boards ?? []).map((board) =>
-        toTick(`out: ${board}; write it down: \`deskround opening off ${step.strip} ${board}\``),
+        toTick(
+          `take out the ${board} and log it: \`deskround opening off ${step.strip} ${board}\``,
+        ),
       ),
       ...step.items.map((item) => itemLine(item, common)),
       ...formatStripTail(step).map(toTick),
@@ -347,13 +359,13 @@ function placeLines(
           text: formatSectionBoardTitle(board, section),
           details: [
             ...listBoardSteps(board).map((text) => ["", text] as const),
-            ["", `write it down: \`deskround opening off ${section} ${board.name}\``],
+            ["", `log it: \`deskround opening off ${section} ${board.name}\``],
           ],
         },
       ]),
       ...(fixings.length === 0
         ? []
-        : [toTick(`all of these back in their places: ${formatCounted(fixings)}`)]),
+        : [toTick(`put these back in their places, counted: ${formatCounted(fixings)}`)]),
     ],
   };
 }

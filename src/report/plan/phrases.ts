@@ -62,7 +62,8 @@ export function listCommonRisks({ steps }: Pick<Plan, "steps">): readonly string
 
 /** What an item needs done under power, with the strip and the item that it belongs to. */
 export interface LiveWork {
-  readonly strip: string;
+  /** "strip 6, tape input (tape board)". */
+  readonly place: string;
   readonly title: string;
   /** A step each. */
   readonly text: readonly string[];
@@ -79,12 +80,15 @@ export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[
       : step.items.flatMap((item) => {
           const live = item.steps.filter(({ power }) => power === "powered and open");
           if (live.length === 0) return [];
-          const boards = item.boards?.names.join(" or ") ?? "";
-          const title = [boards, item.inputs.join(", "), item.name].filter((part) => part !== "");
+          const board = item.boards === undefined ? "" : ` (${item.boards.names.join(" or ")})`;
+          const inputs =
+            item.inputs.length === 0
+              ? ""
+              : ` ${item.inputs.join(", ")} input${item.inputs.length === 1 ? "" : "s"}`;
           return [
             {
-              strip: step.strip,
-              title: title.join(": "),
+              place: `strip ${step.strip}${inputs}${board}`,
+              title: item.name,
               text: live.map(({ power, text }) => formatStep({ power, text })),
             },
           ];
@@ -126,9 +130,9 @@ export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly st
 }
 
 export function formatPart({ what, value, count, spare, stores }: PlanPart): string {
-  const more = spare > 0 ? ` + ${spare} spare` : "";
+  const more = spare > 0 ? ` and ${spare} spare` : "";
   const held = stores === undefined ? "" : `; ${formatReservation(stores)}`;
-  return `${count}${more}  ${what}${value === "" ? "" : `: ${value}`}${held}`;
+  return `${count} × ${what}${more}${value === "" ? "" : `: ${value}`}${held}`;
 }
 
 /** "strip 3, 6; group 3". */
@@ -154,7 +158,7 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   setting: "set wrongly?",
   patch: "patched wrongly?",
   "record again": "record again",
-  "try first": "try first",
+  "try first": "check first",
   "look at": "to be looked at",
   desk: "the desk",
 };
@@ -171,7 +175,7 @@ export function formatLegend({ outside, steps }: Plan): string | undefined {
   if (example === undefined) return undefined;
   const at = example.lastIndexOf("/");
   const [strip, input] = [example.slice(0, at), example.slice(at + 1)];
-  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record it again: patch it and play the test signal as for the round, then \`deskround analyze --only ${example}\` and the name of the recording.`;
+  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`deskround analyze --only ${example}\` and the name of the recording.`;
 }
 
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */

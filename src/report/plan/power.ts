@@ -2,10 +2,19 @@ import type { PlanPhase } from "../../service/plan/types.js";
 
 /** The state of power at the head of each part of the worklist. */
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
-  "in use": "ON, desk closed and in use",
+  "in use": "ON, desk closed",
   "powered and open": "ON, desk open and live",
   unplugged: "OFF, mains plug pulled, measured that no voltage is left",
 };
+
+/** The same where it is only about to be measured. */
+export const notYetMeasured =
+  "OFF, mains plug pulled; treat it as live until no voltage is measured";
+
+/** Before anything is played through a path. */
+export const playRules: readonly string[] = [
+  "mute the monitors and turn headphones down before any sweep or tone; switch phantom power off on the path and wait a minute before you patch it",
+];
 
 /** Minutes before anything is measured: reservoir capacitors discharge slowly (common practice). */
 const waitMinutes = 5;
@@ -27,11 +36,11 @@ export function switchOff(which: "first" | "again"): readonly string[] {
  * proven dead (HSE, HSG85 "Electricity at work: safe working practices"; from memory).
  */
 export const chargeCheck =
-  "no voltage at the reservoir, measured, not guessed: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: + ____ V, − ____ V, phantom ____ V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short it";
+  "measure that no voltage is left at the reservoir capacitors: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: + ____ V, − ____ V, phantom ____ V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short a capacitor to discharge it";
 
 /** The same check later, by hands that have done it once. */
 export const chargeCheckAgain =
-  "no voltage at the reservoir, measured as at the first time, the meter tried before and after: + ____ V, − ____ V, phantom ____ V, each below 1 V";
+  "measure again that no voltage is left, as the first time, the meter tried before and after: + ____ V, − ____ V, phantom ____ V, each below 1 V";
 
 export const tieStep =
   "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two";
@@ -50,35 +59,36 @@ export const liveRules: readonly string[] = [
 ];
 
 export const switchOn: readonly string[] = [
-  "every strip and every earth lead in its place, nothing loose inside, nobody else's hands in the desk, monitors muted",
-  "plug in, switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "see that every strip and every earth lead is in its place, that nothing is loose inside and nobody else has hands in the desk; mute the monitors",
+  "plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
 ];
 
 /** Said once for all strips. */
 export const coldRules: readonly string[] = [
   "for every strip: photograph it, label its connectors, catch nuts and washers, do not overtighten them later",
-  "every reading of a resistor, a capacitor or a contact: desk off, unplugged and discharged, one end lifted or the same reading at a sibling beside it",
+  "measure resistors, capacitors and contacts only with the desk off, unplugged and discharged; lift one end, or compare with the same reading at a sibling",
   "when you solder: draw off the fumes, wear glasses, wash your hands afterwards, as old solder holds lead",
 ];
 
 /** While it is still off, before it is tried. */
 export const beforeTrying: readonly string[] = [
   "count screws and tools; look for what is left inside",
-  "power and earth leads back as in the photograph, earth first; every strip and connector in its place: `deskround opening status` lists what is still off",
+  "connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place: `deskround opening status` lists what is still off",
 ];
 
 export const trySteps: readonly string[] = [
-  "wrist strap off, hands out, monitors muted; plug in, switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
-  "measure each rail to ground at a strip that was out: + ____ V, − ____ V, as at its siblings",
+  "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "measure each rail to ground at a strip that was out: + ____ V, − ____ V, the same as at a strip that stayed in",
   "measure the strips that were out and their neighbours again: `deskround plan --retest` prints the sheet, `deskround analyze --retest` says whether the desk can be closed",
 ];
 
 export const closeSteps: readonly string[] = [
-  "note what was done and the parts it took: `deskround note done`",
-  "covers on in the reverse order, each with all its screws; count them",
+  'note for every strip what was done and the parts it took, as in: `deskround note done 5 "op amp replaced" --part "1x op amp"`',
+  "put the covers back on in the reverse order, each with all its screws; count them",
 ];
 
 export const useSteps: readonly string[] = [
   "plug in and switch on with the hand at the switch and the monitors muted; stay with it for the first hour",
   "listen to every strip that was out",
+  "set the desk as it was written down before it was opened, phantom power only where it is needed",
 ];
