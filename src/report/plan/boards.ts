@@ -14,8 +14,8 @@ export function listBoardSteps(board: PlanBoard): readonly string[] {
     ...listed("pull the knobs", knobs),
     ...listed("cut, and make again later, the ties", ties),
     ...listed("label and unplug", connectors),
-    ...steps,
     ...listTakeOff(board),
+    ...steps,
     ...(extender === undefined ? [] : [`runs outside the desk on: ${extender}`]),
   ];
 }

@@ -33,7 +33,6 @@ import {
   closeSteps,
   coldRules,
   liveRules,
-  notYetMeasured,
   openedSteps,
   openStep,
   playRules,
@@ -98,8 +97,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   const rest = phases.slice(first.length);
   const section = (phase: PlanPhase): PlanSection => {
     const { title, lines } = sections[phase.id](plan);
-    const power = phase.id === "open" ? notYetMeasured : powerWords[phase.power];
-    return { title: titleOf(phase.id, title), power, lines };
+    return { title: titleOf(phase.id, title), power: powerWords[phase.power], lines };
   };
   return [
     ...first.map(section),
@@ -162,8 +160,9 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
     lines: [
       ...switchOff("first").map(toTick),
       toTick(tieStep),
-      ...(plan.opening?.steps ?? [openStep]).map(toTick),
+      // Its weight is known before it is lifted.
       ...(plan.opening === undefined ? [] : listTakeOff(plan.opening).map(toPoint)),
+      ...(plan.opening?.steps ?? [openStep]).map(toTick),
       ...plan.steps.flatMap((step) =>
         step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
       ),
@@ -351,7 +350,7 @@ function placeLines(
           ]),
       ...(boards.length === 0 || steps.length > 0 || opening === undefined
         ? []
-        : [...opening.steps.map(toTick), ...listTakeOff(opening).map(toPoint)]),
+        : [...listTakeOff(opening).map(toPoint), ...opening.steps.map(toTick)]),
       ...boards.flatMap((board): PlanLine[] => [
         {
           kind: "tick",

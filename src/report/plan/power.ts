@@ -4,12 +4,8 @@ import type { PlanPhase } from "../../service/plan/types.js";
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
   "in use": "ON, desk closed",
   "powered and open": "ON, desk open and live",
-  unplugged: "OFF, mains plug pulled, measured that no voltage is left",
+  unplugged: "OFF, mains plug pulled; live until it is measured that no voltage is left",
 };
-
-/** The same where it is only about to be measured. */
-export const notYetMeasured =
-  "OFF, mains plug pulled; treat it as live until no voltage is measured";
 
 /** Before anything is played through a path. */
 export const playRules: readonly string[] = [
@@ -36,11 +32,11 @@ export function switchOff(which: "first" | "again"): readonly string[] {
  * proven dead (HSE, HSG85 "Electricity at work: safe working practices"; from memory).
  */
 export const chargeCheck =
-  "measure that no voltage is left at the reservoir capacitors: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: + ____ V, − ____ V, phantom ____ V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short a capacitor to discharge it";
+  "measure that no voltage is left at the reservoir capacitors: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short a capacitor to discharge it";
 
 /** The same check later, by hands that have done it once. */
 export const chargeCheckAgain =
-  "measure again that no voltage is left, as the first time, the meter tried before and after: + ____ V, − ____ V, phantom ____ V, each below 1 V";
+  "measure again that no voltage is left, as the first time, the meter tried before and after: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V";
 
 export const tieStep =
   "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two";
@@ -78,7 +74,7 @@ export const beforeTrying: readonly string[] = [
 
 export const trySteps: readonly string[] = [
   "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
-  "measure each rail to ground at a strip that was out: + ____ V, − ____ V, the same as at a strip that stayed in",
+  "measure each rail to ground at a strip that was out: +\u00a0____\u00a0V, −\u00a0____\u00a0V, the same as at a strip that stayed in",
   "measure the strips that were out and their neighbours again: `deskround plan --retest` prints the sheet, `deskround analyze --retest` says whether the desk can be closed",
 ];
 

@@ -180,22 +180,32 @@ function railVerdict(
   if (values.every(({ nominal }) => nominal === undefined)) return unjudged(values, "rails");
   if (out.length === 0) return inVerdict(inOrder(values, ""), findings);
   const alike = othersOut(line, others);
+  const high = out.filter(({ value, nominal = 0 }) => Math.abs(value) > Math.abs(nominal));
   const dead = out.filter(({ value, nominal = 0 }) => Math.abs(value) < 0.1 * Math.abs(nominal));
   const pointsTo =
     alike.length > 0 || isShared(line)
       ? [
           `the shared supply or its feed${alike.length > 0 ? `: strip ${alike.join(", ")} is out of range too` : ""}; supply work is for licensed people`,
         ]
-      : [
-          ...(dead.length > 0
-            ? [
-                "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor after it",
-              ]
-            : [
-                "a part that draws too much, so that the feed resistor drops the difference: look for a hot op amp or decoupling capacitor with an infrared thermometer, never by touch, as it is live",
-              ]),
-          "the shared supply, if the next strip shows the same",
-        ];
+      : high.length > 0
+        ? [
+            ...(isShifted(values)
+              ? [
+                  "the strip's ground, open or off its connector: both rails are shifted by the same voltage, and what lies between them is right",
+                ]
+              : []),
+            "the shared supply's regulator, as no part of a strip can raise a rail: measure the same rail at two other strips at once, then switch the desk off and leave it off, as op amps may not stand it; supply work is for licensed people",
+          ]
+        : [
+            ...(dead.length > 0
+              ? [
+                  "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor after it",
+                ]
+              : [
+                  "a part that draws too much, so that the feed resistor drops the difference: look for a hot op amp or decoupling capacitor with an infrared thermometer, never by touch, as it is live",
+                ]),
+            "the shared supply, if the next strip shows the same",
+          ];
   return {
     verdict: "out",
     words: out.map((one) => expected(one, "")),
@@ -203,6 +213,25 @@ function railVerdict(
     pointsTo,
     findings,
   };
+}
+
+/** Whether a rail reads too much, and not because the ground beside it has moved. */
+export function isRaisedBySupply({ values }: Pick<MeterLine, "values">): boolean {
+  const isHigh = values
+    .filter(outside)
+    .some(({ value, nominal = 0 }) => Math.abs(value) > Math.abs(nominal));
+  return isHigh && !isShifted(values);
+}
+
+/** Whether plus and minus are out by the same voltage: the ground between them has moved. */
+function isShifted(values: MeterLine["values"]): boolean {
+  const shifts = values.flatMap(({ value, nominal }) =>
+    nominal === undefined ? [] : [value - nominal],
+  );
+  const [a, b] = shifts;
+  return (
+    shifts.length === 2 && a * b > 0 && Math.abs(a - b) < 0.2 * Math.max(Math.abs(a), Math.abs(b))
+  );
 }
 
 /** Whether a reading is of what feeds several strips: a supply, or the desk at large. */

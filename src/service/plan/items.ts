@@ -20,6 +20,7 @@ import { groupByStanding, listSeriousFindings } from "../../history/standing.js"
 import type { Round, RoundPath } from "../../history/types.js";
 import {
   formatMeterValues,
+  isRaisedBySupply,
   judgeMeter,
   type MeterLine,
   type MeterVerdict,
@@ -417,6 +418,17 @@ function fromMeter(
       todo: formatMeterTodo(verdict),
       kind: "desk",
       measured: verdict.verdict,
+    });
+    return;
+  }
+  // No part of a strip can raise its rail, so it is not pulled.
+  if (what === "rail" && isRaisedBySupply(line)) {
+    outside.push({
+      place: strip,
+      name: `supply rail too high, ${entry.id}`,
+      todo: formatSentence(`${verdict.words.join("; ")}: ${verdict.pointsTo.join("; or ")}`),
+      kind: "desk",
+      measured: "out",
     });
     return;
   }

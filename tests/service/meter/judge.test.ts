@@ -95,6 +95,15 @@ describe("rails", () => {
     expect(judgeMeter(rails(a, b)).verdict).toBe(verdict);
   });
 
+  // A strip's fuse and feed resistor can only lower its rail (Ohm's law); an open ground moves both
+  // rails by one voltage.
+  it("a rail above its voltage is the supply's, unless the ground has moved", () => {
+    expect(judgeMeter(rails(18, -15)).pointsTo[0]).toMatch(/regulator/);
+    expect(judgeMeter(rails(15, -17.5)).pointsTo[0]).toMatch(/regulator/);
+    expect(judgeMeter(rails(17.5, -12.5)).pointsTo[0]).toMatch(/ground/);
+    expect(judgeMeter(rails(12, -15)).pointsTo[0]).toMatch(/draws too much/);
+  });
+
   it("a dead rail has below a tenth of its voltage", () => {
     expect(judgeMeter(rails(1.49, -15)).pointsTo[0]).toMatch(/fuse/);
     expect(judgeMeter(rails(15, -1.49)).pointsTo[0]).toMatch(/fuse/);

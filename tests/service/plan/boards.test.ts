@@ -174,7 +174,7 @@ describe("a plan with a strip-down book", () => {
   it("adds up tools, hands and fixings", () => {
     expect(forms.text.split("[ ] PZ1 screwdriver")).toHaveLength(2);
     expect(forms.text).toContain("7 mm nut driver");
-    expect(forms.text).toContain("a second person, for: line board");
+    expect(forms.text).toContain("a second person, for line board");
     // two mic boards and a line board: 2 × 2 + 4
     expect(forms.text).toContain("8 × M3x8, 1 × M4 nut");
   });
