@@ -1,4 +1,5 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
+import { DeskroundError } from "../errors.js";
 import { given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
 import { parseWholeNumber } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
@@ -28,7 +29,7 @@ function addList(group: Command): void {
 }
 
 interface ChangeOptions extends NoteOptions {
-  readonly count: number;
+  readonly count?: number;
   readonly price?: number;
   readonly from?: string;
 }
@@ -42,7 +43,7 @@ function addChange(
   const command = withNoteOptions(group.command(name))
     .description(description)
     .argument("<part...>", "as on the bag: electrolytic 10 µF 63 V")
-    .requiredOption("--count <number>", "how many parts", parseCount);
+    .option("--count <number>", "how many parts; or write 20x before the part", parseCount);
   if (event !== "out") {
     command
       .option("--price <money>", "the price of one", parsePrice)
@@ -50,11 +51,12 @@ function addChange(
   }
   command.action(async (words: string[], options: ChangeOptions) => {
     const { changeStores } = await import("../jobs/stores.js");
-    const { count, price, from } = options;
+    const { price, from } = options;
+    const { part, count } = readCounted(words.join(" "), options.count, name);
     const result = changeStores({
       ...head(options),
       event,
-      part: words.join(" "),
+      part,
       count,
       ...given({ price, from }),
     });
@@ -63,6 +65,27 @@ function addChange(
     const { formatPartSpec } = await import("../report/format-stock.js");
     printMessage(`${formatPartSpec(result.item)}: ${result.item.count} in the stores.`);
   });
+}
+
+/** `20x electrolytic 10 µF 63 V` has its count in front, as `note done --part` takes it. */
+function readCounted(
+  text: string,
+  given: number | undefined,
+  command: string,
+): { readonly part: string; readonly count: number } {
+  if (given !== undefined) return { part: text, count: given };
+  const [, count, part] = /^(\d+)\s*[x×]\s*(\S.*)$/u.exec(text.trim()) ?? [];
+  const value = Number(count);
+  if (count === undefined || value < 1 || value > 100_000) {
+    throw new DeskroundError(
+      "usage",
+      count === undefined
+        ? "--count is missing: how many parts."
+        : `"${count}" is no count of parts: 1 to 100 000.`,
+      `As in: deskround stores ${command} electrolytic 10 µF 63 V --count 20; \`deskround stores ${command} --help\` shows what it takes.`,
+    );
+  }
+  return { part, count: value };
 }
 
 function addMissing(group: Command): void {

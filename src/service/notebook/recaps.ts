@@ -25,12 +25,15 @@ function isRecap(line: Entry["line"]): boolean {
 
 const recapWords =
   /\bre-?cap(s|ped|ping)?\b|\ball (the )?(electrolytics|electrolytic capacitors) (were |are )?(replaced|renewed|changed|new)\b/i;
+/** Not all of the strip, or not done: then `--recapped` says it, or nothing does. */
 const onlyPart =
-  /\b(not|never|half|part(ly|ially)?|some|except|only|apart from|to be|needs?|want(s|ed)?|should|before|due)\b/i;
+  /\b(half|part(ly|ially)?|some|most|few|except|only|apart from|all but|boards?|cards?|stages?|sections?|mic|line|tape|inputs?|outputs?|eq|equali[sz]er|pre-?amps?|psu|supply|power|c ?\d+)\b/i;
+const notDone =
+  /\b(no|not|never|without|\w+n['’]?t|to be|needs?|need(ed|ing)?|want(s|ed)?|should|must|could|will|would|before|due|until|after|later|next|soon|tomorrow|plan(ned|ning|s)?|postponed|cancelled|skipped|instead|rather than|ready for|ordered|quoted?|ask(ed)?|check(ed)?|wait(s|ing)?|for (the|a)|start(ed|ing)?|begun|continue|still|kit)\b|\?/i;
 
 /** Whether words such as "recapped" say that all electrolytics were replaced. */
 export function saysRecapped(text: string): boolean {
-  return recapWords.test(text) && !onlyPart.test(text);
+  return recapWords.test(text) && !onlyPart.test(text) && !notDone.test(text);
 }
 
 /** Usual hours a day, where the desk file says nothing of its age. */

@@ -34,6 +34,16 @@ describe("a strip that was recapped", () => {
     ["to be recapped", false],
     ["C4 replaced", false],
     ["cap of the fader replaced", false],
+    ["recapped, new op amps, tested fine", true],
+    ["full recap done", true],
+    ["no recap needed, cleaned the pots", false],
+    ["wasn't recapped, only looked at", false],
+    ["mic board recapped", false],
+    ["ready for a recap", false],
+    ["ordered a recap kit", false],
+    ["recap planned for spring", false],
+    ["started to recap, ran out of parts", false],
+    ["recap?", false],
   ])("is known by %j: %s", (text, wanted) => {
     expect(saysRecapped(text)).toBe(wanted);
   });
