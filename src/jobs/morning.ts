@@ -8,7 +8,9 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { appendMorning, type MorningEntry, readMornings } from "../history/morning-log.js";
 import type { Round } from "../history/types.js";
+import { listSecondSides, withSides } from "../history/with-sides.js";
 import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import { nameSecondSide } from "../rank/partner-path.js";
 import { formatMorningSentence } from "../report/morning.js";
 import { compareMornings, type MorningComparison } from "../service/morning/compare-mornings.js";
 import { analyze } from "./analyze.js";
@@ -59,17 +61,22 @@ export async function checkMorning(
   if (request.recording === undefined) assertEnoughChannels(desk);
   const recording = request.recording ?? (await playMorning(request, folder, wired, date));
   const round = await measure(request, recording, wired, onProgress);
+  // Each side of a stereo bus is looked at by itself, as it was on the last good day.
+  const parted = round === undefined ? undefined : withSides(round);
+  const sides = listSides(wired, round, entries);
   const measured = {
     date,
     unit: round?.calibration ? ("dBu" as const) : ("dBFS" as const),
     signal: round === undefined ? "none" : `${round.signal.profile}-${round.signal.sampleRate}`,
-    paths: Object.fromEntries(wired.map((path) => [path, figuresOf(round, path)])),
+    paths: Object.fromEntries(
+      [...wired, ...sides.keys()].map((path) => [path, figuresOf(parted, path)]),
+    ),
     ...sumsOf(round),
   };
   const before = entries.filter((one) => one.date < date);
   // Of a morning in which nothing came back nothing says which signal it was.
   const known = round === undefined ? withSignalOf(measured, before) : measured;
-  const comparison = compareMornings(known, before);
+  const comparison = compareMornings(known, before, sides);
   const isGood = request.take === "good" || comparison.changes.every(({ kind }) => kind === "back");
   const entry: MorningEntry = {
     ...known,
@@ -86,6 +93,27 @@ export async function checkMorning(
     damaged,
     doubts: round?.warnings ?? [],
   };
+}
+
+/**
+ * Second sides of the wired paths: those of this round, and of the last good day, whose loss is a
+ * change.
+ */
+function listSides(
+  wired: readonly string[],
+  round: Round | undefined,
+  entries: readonly MorningEntry[],
+): ReadonlyMap<string, "left" | "right"> {
+  const now = new Set(round === undefined ? [] : listSecondSides(round).values());
+  const good = [...entries].reverse().find(({ verdict }) => verdict === "good")?.paths ?? {};
+  const sides = new Map<string, "left" | "right">();
+  for (const path of wired) {
+    for (const side of ["left", "right"] as const) {
+      const name = nameSecondSide(path, side);
+      if (now.has(name) || Object.keys(good[name] ?? {}).length > 0) sides.set(name, side);
+    }
+  }
+  return sides;
 }
 
 function findWired(desk: Desk) {

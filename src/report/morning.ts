@@ -26,7 +26,11 @@ export function formatMorningSentence(comparison: MorningComparison, paths: numb
       ? `The wired path is as on ${day}.`
       : `All ${paths} wired paths are as on ${day}.`;
   }
-  if (changes.every(({ kind }) => kind === "silent") && changes.length === paths && paths > 1) {
+  if (
+    changes.every(({ kind }) => kind === "silent") &&
+    changes.length === (comparison.compared || paths) &&
+    paths > 1
+  ) {
     return "Nothing came back from any wired path: is the desk on, its mix open, the interface connected?";
   }
   const places = groupPlaces(changes);
@@ -41,7 +45,12 @@ export function formatMorningSentence(comparison: MorningComparison, paths: numb
 function groupPlaces(changes: readonly MorningChange[]): readonly (readonly MorningChange[])[] {
   const places = new Map<string, MorningChange[]>();
   for (const one of changes) {
-    const key = one.kind === "common" ? "all" : one.path;
+    const key =
+      one.kind === "common"
+        ? `all ${one.side ?? ""}`
+        : one.kind === "reading" && one.last !== undefined
+          ? `${one.path} to ${one.last}`
+          : one.path;
     places.set(key, [...(places.get(key) ?? []), one]);
   }
   return [...places.values()];
@@ -64,16 +73,17 @@ function formatPlace(changes: readonly MorningChange[]): string {
     case "back":
       return `${first.path} is back`;
     case "reading":
-      return `${placeOf(first.path)} ${formatChange(first)}${more}`;
+      return `${placeOf(first)} ${formatChange(first)}${more}`;
     case "common":
-      return `all ${first.paths} paths alike, ${formatChange(first)}${more} (what they share: interface, levels, mix)`;
+      return first.side === undefined
+        ? `all ${first.paths} paths alike, ${formatChange(first)}${more} (what they share: interface, levels, mix)`
+        : `the ${first.side} side of all ${first.paths} paths alike, ${formatChange(first)}${more} (the mix bus on that side, its cable or the recorder's channel)`;
   }
 }
 
 /** "3/tape", or "1/tape to 8/tape together". */
-function placeOf(path: string): string {
-  const all = path.split(",");
-  return all.length === 1 ? path : `${all[0]} to ${all.at(-1)} together`;
+function placeOf({ path, last }: { readonly path: string; readonly last?: string }): string {
+  return last === undefined ? path : `${path} to ${last} together`;
 }
 
 function formatChange({ reading, change }: { readonly reading: string; readonly change: number }) {

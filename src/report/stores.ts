@@ -1,6 +1,7 @@
 import { formatQuantity } from "../service/meter/quantity.js";
 import type { Plan, PlanPart } from "../service/plan/types.js";
 import type { StockItem, StockUse } from "../service/stores/ledger.js";
+import { formatCount } from "../text/format-count.js";
 import { formatCsvTable } from "./csv-row.js";
 import { formatMatches, formatPartSpec } from "./format-stock.js";
 import { formatOwners } from "./plan/phrases.js";
@@ -21,7 +22,7 @@ export function renderStores(items: readonly StockItem[], style: ReportStyle): s
   }
   const digits = Math.max(...items.map(({ count }) => String(count).length));
   return [
-    strong(`${items.length} kinds of part in the stores.`),
+    strong(`${formatCount(items.length, "kind")} of part in the stores.`),
     ...[...items]
       .sort((a, b) => formatPartSpec(a).localeCompare(formatPartSpec(b), "en", { numeric: true }))
       .flatMap((item) => {

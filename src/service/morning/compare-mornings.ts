@@ -1,6 +1,7 @@
 import { median } from "../../dsp/robust.js";
 import type { MorningEntry } from "../../history/morning-log.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
+import { nameSecondSide } from "../../rank/partner-path.js";
 
 /** What is not as it was. */
 export type MorningChange =
@@ -8,16 +9,18 @@ export type MorningChange =
   | { readonly kind: "back"; readonly path: string }
   | {
       readonly kind: "reading";
-      /** A path, or several that were heard together, joined by commas. */
+      /** A path, a side of one, or the first and the last of several that were heard together. */
       readonly path: string;
+      readonly last?: string;
       readonly reading: string;
       readonly change: number;
       /** How many times what would be of no concern. */
       readonly times: number;
     }
   | {
-      /** All paths alike: what they share. */
+      /** All paths alike, or all of one side of a stereo bus: what they share. */
       readonly kind: "common";
+      readonly side?: "left" | "right";
       readonly reading: string;
       readonly change: number;
       readonly paths: number;
@@ -47,10 +50,12 @@ const leastAlike = 3;
  * Compares a morning with the last good one of the same signal and unit.
  *
  * @param earlier oldest first
+ * @param sides of paths that are a second side of a stereo bus, which it is
  */
 export function compareMornings(
   now: Omit<MorningEntry, "verdict" | "sentence">,
   earlier: readonly MorningEntry[],
+  sides: ReadonlyMap<string, "left" | "right"> = new Map(),
 ): MorningComparison {
   const good = [...earlier]
     .reverse()
@@ -64,6 +69,10 @@ export function compareMornings(
   const changes: MorningChange[] = [];
   let compared = 0;
   for (const [path, own] of Object.entries(now.paths)) {
+    const side = sides.get(path);
+    const whole = side && path.slice(0, -nameSecondSide("", side).length);
+    // Of a path that is silent both sides are.
+    if (whole !== undefined && isSilent(now.paths[whole] ?? {})) continue;
     const before = good.paths[path];
     if (before === undefined) {
       if (isSilent(own)) changes.push({ kind: "silent", path });
@@ -77,9 +86,60 @@ export function compareMornings(
   }
   for (const [paths, own] of Object.entries(now.sums ?? {})) {
     const before = good.sums?.[paths];
-    if (before !== undefined) changes.push(...listChanges(paths, own, before, leastOfSums));
+    if (before === undefined) continue;
+    const { path, last } = findEnds(paths, Object.keys(now.paths));
+    changes.push(
+      ...listChanges(path, own, before, leastOfSums).map(
+        (one) => ({ ...one, last }) as MorningChange,
+      ),
+    );
   }
-  return { against: good.date, changes: sortChanges(joinCommon(changes, compared)), compared };
+  const counts = new Map<Side | undefined, number>();
+  for (const path of Object.keys(now.paths)) {
+    if (good.paths[path] === undefined) continue;
+    counts.set(sides.get(path), (counts.get(sides.get(path)) ?? 0) + 1);
+  }
+  return {
+    against: good.date,
+    changes: sortChanges(joinSides(joinCommon(changes, compared), counts, sides)),
+    compared,
+  };
+}
+
+type Side = "left" | "right";
+
+/** The first and the last of paths that were heard together; a name may have a comma in it. */
+function findEnds(
+  joined: string,
+  paths: readonly string[],
+): { readonly path: string; readonly last: string } {
+  const longest = (found: readonly string[]) =>
+    [...found].sort((a, b) => b.length - a.length)[0] ?? joined;
+  return {
+    path: longest(paths.filter((path) => joined.startsWith(`${path},`))),
+    last: longest(paths.filter((path) => joined.endsWith(`,${path}`))),
+  };
+}
+
+/** What all paths of one side have in common and the other side's do not: of the bus after the pan. */
+function joinSides(
+  changes: readonly MorningChange[],
+  counts: ReadonlyMap<Side | undefined, number>,
+  sides: ReadonlyMap<string, Side>,
+): readonly MorningChange[] {
+  if (sides.size === 0) return changes;
+  const [second = "right"] = sides.values();
+  const groups = [second, second === "left" ? ("right" as const) : ("left" as const)];
+  return groups.reduce((rest, side) => {
+    const key = side === second ? second : undefined;
+    const isOwn = (one: MorningChange) =>
+      one.kind === "reading" && one.last === undefined && sides.get(one.path) === key;
+    const joined = joinCommon(rest.filter(isOwn), counts.get(key) ?? 0);
+    return [
+      ...rest.filter((one) => !isOwn(one)),
+      ...joined.map((one) => (one.kind === "common" ? { ...one, side } : one)),
+    ];
+  }, changes);
 }
 
 type Figures = Readonly<Record<string, number>>;
@@ -118,14 +178,14 @@ function leastChangeOf(reading: string): number {
 function joinCommon(changes: readonly MorningChange[], compared: number): readonly MorningChange[] {
   const readings = new Set(
     changes.flatMap((one) =>
-      one.kind === "reading" && !one.path.includes(",") ? [one.reading] : [],
+      one.kind === "reading" && one.last === undefined ? [one.reading] : [],
     ),
   );
   let rest = [...changes];
   for (const reading of readings) {
     const own = rest.filter(
       (one): one is Extract<MorningChange, { kind: "reading" }> =>
-        one.kind === "reading" && one.reading === reading && !one.path.includes(","),
+        one.kind === "reading" && one.reading === reading && one.last === undefined,
     );
     if (own.length < leastAlike || own.length < compared) continue;
     const sizes = own.map(({ change }) => change);

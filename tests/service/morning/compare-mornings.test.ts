@@ -82,4 +82,44 @@ describe("mornings", () => {
       /1\/tape to 2\/tape together noise without mains.* 9\.0 dB up|1\/tape to 2\/tape together .* 9\.0 dB up/,
     );
   });
+
+  it("judge each side of a stereo bus", () => {
+    const names = Object.keys(four());
+    const sides = new Map(names.map((path) => [`${path}, right side`, "right"] as const));
+    const both = (right: (path: string) => Figures) => ({
+      ...four(),
+      ...Object.fromEntries(names.map((path) => [`${path}, right side`, right(path)])),
+    });
+    const before = entry(
+      "2031-03-10",
+      both(() => sound),
+    );
+    const judge = (right: (path: string) => Figures) =>
+      formatMorningSentence(compareMornings(entry("2031-03-14", both(right)), [before], sides), 4);
+    expect(judge(() => sound)).toBe("All 4 wired paths are as on 2031-03-10.");
+    expect(judge((path) => (path === "3/tape" ? { ...sound, hum: -70 } : sound))).toBe(
+      "Not as on 2031-03-10: 3/tape, right side hum 18 dB up.",
+    );
+    expect(judge(() => ({ ...sound, level: -20 }))).toMatch(
+      /: the right side of all 4 paths alike, level 2\.0 dB down/,
+    );
+    expect(judge((path) => (path === "2/tape" ? {} : sound))).toBe(
+      "Not as on 2031-03-10: 2/tape, right side gives nothing back (strip, cable or output).",
+    );
+  });
+
+  it("take a name with a comma for one path, and know the ends of what was heard together", () => {
+    const names = { "1, old/tape": sound, "2, old/tape": sound, "3, old/tape": sound };
+    const all = Object.fromEntries(
+      Object.keys(names).map((path) => [path, { ...sound, level: -21 }]),
+    );
+    const sums = (hiss: number) => ({ sums: { "1, old/tape,2, old/tape": { hiss } } });
+    const before = entry("2031-03-10", names, sums(-89));
+    expect(say(entry("2031-03-14", all, sums(-89)), [before])).toMatch(
+      /: all 3 paths alike, level/,
+    );
+    expect(say(entry("2031-03-14", names, sums(-80)), [before])).toMatch(
+      /: 1, old\/tape to 2, old\/tape together noise|: 1, old\/tape to 2, old\/tape together hiss/,
+    );
+  });
 });
