@@ -70,6 +70,8 @@ function formatPlace(changes: readonly MorningChange[]): string {
   switch (first.kind) {
     case "silent":
       return `${first.path} gives nothing back (strip, cable or output)`;
+    case "missing":
+      return `the ${first.side} side gives nothing back on any of ${first.paths} paths (the mix bus on that side, its cable or the recorder's channel)`;
     case "back":
       return `${first.path} is back`;
     case "reading":

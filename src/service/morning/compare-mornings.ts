@@ -8,6 +8,13 @@ export type MorningChange =
   | { readonly kind: "silent"; readonly path: string }
   | { readonly kind: "back"; readonly path: string }
   | {
+      /** Nothing came back on one side of the stereo bus, of any path. */
+      readonly kind: "missing";
+      readonly path: string;
+      readonly side: "left" | "right";
+      readonly paths: number;
+    }
+  | {
       readonly kind: "reading";
       /** A path, a side of one, or the first and the last of several that were heard together. */
       readonly path: string;
@@ -135,8 +142,15 @@ function joinSides(
     const isOwn = (one: MorningChange) =>
       one.kind === "reading" && one.last === undefined && sides.get(one.path) === key;
     const joined = joinCommon(rest.filter(isOwn), counts.get(key) ?? 0);
+    const silent = rest.filter((one) => one.kind === "silent" && sides.get(one.path) === key);
+    // Whether of a silent first side the second is heard is not known here.
+    const isMissing =
+      key !== undefined && silent.length >= leastAlike && silent.length === counts.get(key);
     return [
-      ...rest.filter((one) => !isOwn(one)),
+      ...rest.filter((one) => !isOwn(one) && !(isMissing && silent.includes(one))),
+      ...(isMissing
+        ? [{ kind: "missing" as const, side, paths: silent.length, path: `all, ${side}` }]
+        : []),
       ...joined.map((one) => (one.kind === "common" ? { ...one, side } : one)),
     ];
   }, changes);
@@ -201,7 +215,7 @@ function joinCommon(changes: readonly MorningChange[], compared: number): readon
 
 function sortChanges(changes: readonly MorningChange[]): readonly MorningChange[] {
   const weight = (one: MorningChange) => {
-    if (one.kind === "silent") return Number.POSITIVE_INFINITY;
+    if (one.kind === "silent" || one.kind === "missing") return Number.POSITIVE_INFINITY;
     if (one.kind === "back") return -1;
     // Level and its gain are one thing: the level is told.
     return one.reading === getReadingId("gain") ? one.times - 1e-3 : one.times;

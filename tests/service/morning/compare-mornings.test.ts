@@ -103,6 +103,9 @@ describe("mornings", () => {
     expect(judge(() => ({ ...sound, level: -20 }))).toMatch(
       /: the right side of all 4 paths alike, level 2\.0 dB down/,
     );
+    expect(judge(() => ({}))).toMatch(
+      /^Not as on 2031-03-10: the right side gives nothing back on any of 4 paths/,
+    );
     expect(judge((path) => (path === "2/tape" ? {} : sound))).toBe(
       "Not as on 2031-03-10: 2/tape, right side gives nothing back (strip, cable or output).",
     );
