@@ -425,8 +425,8 @@ function fromMeter(
   if (what === "rail" && isRaisedBySupply(line)) {
     outside.push({
       place: strip,
-      name: `supply rail too high, ${entry.id}`,
-      todo: formatSentence(`${verdict.words.join("; ")}: ${verdict.pointsTo.join("; or ")}`),
+      name: "supply rail too high",
+      todo: `${entry.id} ${what}: ${verdict.words.join("; ")}. It points to ${verdict.pointsTo.join("; or to ")}.`,
       kind: "desk",
       measured: "out",
     });
