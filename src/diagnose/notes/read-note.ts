@@ -74,8 +74,17 @@ export function readNote(text: string): NoteReading {
   let isFirstBare = false;
   let denied: readonly Symptom[] = [];
   for (const clause of clauses) {
+    // "Pan scratchy, fader too"
+    const isSame = clause.controls.length > 0 && sameAgain.test(clause.words);
+    const earlier = faults.at(-1)?.symptom;
     const symptoms =
-      clause.symptoms.length === 0 && clause.isOnly ? denied.slice(0, 1) : clause.symptoms;
+      clause.symptoms.length > 0
+        ? clause.symptoms
+        : clause.isOnly
+          ? denied.slice(0, 1)
+          : isSame && earlier !== undefined
+            ? [earlier]
+            : [];
     if (clause.denied.length > 0) denied = clause.denied;
     const bareSymptom = isFirstBare ? faults.at(-1) : undefined;
     isFirstBare = clause.isBareSymptom;
@@ -165,6 +174,9 @@ export function readNote(text: string): NoteReading {
   // "Phase, hum? Neither, all fine"
   return { faults: isInOrder && clauses.at(-1)?.isFine ? [] : unique, isInOrder };
 }
+
+const sameAgain =
+  /(?:^(?:so|same|also|ditto|likewise)\b|\b(?:too|also|as well|likewise|same|ditto)$)/;
 
 /** It says of what it speaks: not of the control named before. */
 const hasSubject =
@@ -385,6 +397,8 @@ const circumstances = [
   "at (?:any |a |all |very |even |normal |usual |full |half )*(?:low|high|higher|lower|any|all|full|normal|usual|moderate|half)? ?(?:levels?|volumes?)",
   "quiet as a mouse",
   "up ?side down",
+  "(?:from|by|of) (?:the |some |our )?(?:\\w+ )?lights?(?= (?:,|$)|$)",
+  "nothing (?:found|to find|visible|obvious)",
   "(?:phone|telephone|door ?bell|bell)s? (?:rings?|ringing)",
   "(?:follows|moves with|goes (?:up|down) with|varies with|depends on|changes with|rises with|increases with|independent of|regardless of|tracks) (?:the |its |my )?(?:gain|faders?|trim|level|volume)",
   "(?:quiet|soft) (?:notes?|passages?|bits?|parts?|songs?|stuff|sections?|playing)",
@@ -629,8 +643,12 @@ function chooseSymptoms(
     const isBesideNoise = found.some((o) => isNoise(o) && o.start === match.end + 1);
     if (match.is === "dull" && isBesideNoise) return false;
     if (match.is === plainHearing) return exact.length === 0 && !hasNoise;
+    // "Noise comes and goes" is noise.
+    const plain = exact.filter(({ is }) => !timeSymptoms.includes(is));
+    if (match.is === plainNoise) return plain.length === 0;
     if (vague.includes(match.is)) return exact.length === 0;
     if (timeSymptoms.includes(match.is) && found.length > 1) {
+      if (found.some(({ is }) => is === plainNoise)) return false;
       return exact.every(({ is }) => is === match.is || is === "dead") || worksAtTimes;
     }
     // "Sometimes starts off dead"
