@@ -79,6 +79,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:change ?over|toggle|selector|select)(?: ${knobWords})?`,
     "change ?over (?:switch~|relays?|buttons?)",
     "mic / line",
+    "(?:switch~|change ?over|selector) from (?:mic|line|tape) to (?:mic|line|tape)",
     `flip(?: ${knobWords})?`,
   ],
   meter: ["met(?:er|re)s?", "vus?", "ppms?", "needles?", "bar ?graphs?"],

@@ -83,6 +83,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "silence",
     "mute as a fish",
     "no (?:connection|contact|continuity)",
+    `${not} (?:assign|route|send|reach|get)(?: (?:it|this|anything))? (?:to|into) (?:the )?(?:group|bus|mix|main|aux|send|left|right|master|\\d)`,
     "nothing(?! (?:found|to find|visible|obvious|suspicious|wrong|special|much|unusual|else|to report|serious|new|bad))(?: at all)?(?: (?:com~ )?(?:through|out|there|happens|in|on))?",
     "nowt",
     "nada",
@@ -112,6 +113,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "(?:left|right)(?: (?:speaker|channel|side|ear|leg|can))? only",
   ],
   dark: [
+    "dark(?= ?$)",
     "(?:stay~|remain~|still|always|goes|went|is|are) (?:dark|unlit|black)(?! (?:sound|and dull|and woolly))",
     `${lampWords}(?: \\d+)?(?: (?:is|are|has|have|was|bulb|still|now|all))* (?:out|dead|dark|gone|off|blown|went|fail~|kaputt?|missing|not (?:lit|on|lighting|working))`,
     `${lampWords} (?:doesnt|dont|wont|not|never|no longer)(?: \\w+)? (?:light~|lit|com~ on|work~|glow~|burn~|shin~|on)(?: up)?`,
