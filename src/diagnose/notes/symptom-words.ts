@@ -327,6 +327,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "wow~",
   ],
   whistle: [
+    "(?:weird|strange|odd|funny|extra|unwanted|constant|steady) (?:tone|note|pitch)",
     "whistl~",
     "oscillat~(?:ion)?",
     "squeal~",
@@ -362,6 +363,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
     "(?:(?:some(?:one|body)|another|other|an ?other|next|neighbou?rs?|people) ?(?:elses|else|persons|players|channels|strips)?|(?:\\w+s )?(?:voices?|vocals?|guitars?|drums|piano|keys|music|talking|singing|speech|click track)) (?:\\w+ )?(?:faint~ |quiet~ |soft~ )?(?:in|through) the background",
     "(?:radio|taxi|police|station|phone|mobile|wi ?fi|tv)s? (?:com~|get~|break~) (?:in|through)",
     "(?:radio|tv) ?(?:stations?|interference|broadcasts?|programmes?|breakthrough)(?: (?:heard|audible))?",
+    "interference(?: (?:from|of|by))?(?: (?:a|the|some))?(?: \\w+)?",
     "(?:phone|mobile|wi ?fi) (?:interference|chirps?|noise)",
     "(?:hears?|heard|audible) (?:strip|channel|ch|the neighbou?r)(?: \\w+){0,2}",
     "still com~ (?:straight )?through",
