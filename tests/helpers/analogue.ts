@@ -11,19 +11,13 @@ export function throughFilter(
   sampleRate: number,
   response: (hz: number) => readonly [number, number],
 ): Float64Array {
-  let size = 2;
-  while (size < samples.length + 2 * sampleRate) size *= 2;
-  const fft = new FFT(size);
-  const data = new Array<number>(2 * size).fill(0);
-  samples.forEach((x, n) => {
-    data[2 * n] = x;
-  });
-  const spectrum = fft.createComplexArray() as number[];
-  fft.transform(spectrum, data);
+  const { fft, spectrum: dry } = transformed(samples, sampleRate);
+  const { size } = fft;
+  const spectrum = new Float64Array(2 * size);
   for (let k = 0; k <= size / 2; k++) {
     const [hr, hi] = response((k * sampleRate) / size);
-    const re = spectrum[2 * k] * hr - spectrum[2 * k + 1] * hi;
-    const im = spectrum[2 * k] * hi + spectrum[2 * k + 1] * hr;
+    const re = dry[2 * k] * hr - dry[2 * k + 1] * hi;
+    const im = dry[2 * k] * hi + dry[2 * k + 1] * hr;
     spectrum[2 * k] = re;
     spectrum[2 * k + 1] = im;
     if (k > 0 && k < size / 2) {
@@ -31,8 +25,34 @@ export function throughFilter(
       spectrum[2 * (size - k) + 1] = -im;
     }
   }
-  fft.inverseTransform(data, spectrum);
+  const data = new Float64Array(2 * size);
+  fft.inverseTransform(data as unknown as number[], spectrum as unknown as number[]);
   return Float64Array.from({ length: samples.length }, (_, n) => data[2 * n]);
+}
+
+const ffts = new Map<number, FFT>();
+/** The last signal that was filtered: many filters are tried on one. */
+let last: { readonly samples: Float64Array; readonly spectrum: Float64Array; readonly fft: FFT };
+
+/** The spectrum of a signal and of two seconds of silence behind it, in which filters die away. */
+function transformed(samples: Float64Array, sampleRate: number) {
+  let size = 2;
+  while (size < samples.length + 2 * sampleRate) size *= 2;
+  if (last?.fft.size === size && isSame(last.samples, samples)) return last;
+  const fft = ffts.get(size) ?? new FFT(size);
+  ffts.set(size, fft);
+  const data = new Float64Array(size);
+  data.set(samples);
+  const spectrum = new Float64Array(2 * size);
+  fft.realTransform(spectrum as unknown as number[], data as unknown as number[]);
+  last = { samples: samples.slice(), spectrum, fft };
+  return last;
+}
+
+function isSame(a: Float64Array, b: Float64Array): boolean {
+  if (a.length !== b.length) return false;
+  for (let n = 0; n < a.length; n++) if (a[n] !== b[n]) return false;
+  return true;
 }
 
 type Complex = readonly [number, number];

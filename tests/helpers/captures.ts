@@ -35,6 +35,31 @@ export function memoryReader(
   };
 }
 
+/** Signals and noises that were made of late, the latest last: tests ask for the same again. */
+const kept = new Map<string, Float64Array>();
+/** 64 MB, and longer ones are not worth it. */
+const mostSamples = 8_000_000;
+let keptSamples = 0;
+
+function keep(key: string, make: () => Float64Array, least = 0): Float64Array {
+  const known = kept.get(key);
+  const enough = known !== undefined && known.length >= least;
+  const samples = enough ? known : make();
+  if (known !== undefined) {
+    kept.delete(key);
+    keptSamples -= known.length;
+  }
+  if (samples.length > mostSamples / 4) return samples;
+  kept.set(key, samples);
+  keptSamples += samples.length;
+  for (const [old, { length }] of kept) {
+    if (keptSamples <= mostSamples) break;
+    kept.delete(old);
+    keptSamples -= length;
+  }
+  return samples;
+}
+
 /**
  * Adds a return to a capture: the signal evaluated at the exact times of a drifted clock, so
  * that the truth needs no resampler.
@@ -53,17 +78,25 @@ export function addReturn(
   const clock = sampleRate * (1 + driftPpm * 1e-6);
   const first = Math.max(0, Math.floor(at));
   const last = Math.min(out.length, Math.ceil(at + table.lengthS * clock) + 1);
-  const part = new Float64Array(last - first);
-  for (const segment of table.segments) {
-    renderSegment(segment, (first - at) / clock - segment.startS, 1 / clock, part);
-  }
+  const key = JSON.stringify([table, clock, first - at, last - first]);
+  const part = keep(key, () => {
+    const made = new Float64Array(last - first);
+    for (const segment of table.segments) {
+      renderSegment(segment, (first - at) / clock - segment.startS, 1 / clock, made);
+    }
+    return made;
+  });
   for (let i = 0; i < part.length; i++) out[first + i] += gain * part[i];
 }
 
 /** White noise of an r.m.s. value. */
 export function addNoise(out: Float64Array, rms: number, seed: number): void {
-  const next = gaussian(seed);
-  for (let i = 0; i < out.length; i++) out[i] += rms * next();
+  const make = () => {
+    const next = gaussian(seed);
+    return Float64Array.from(out, next);
+  };
+  const noise = keep(`noise ${seed}`, make, out.length);
+  for (let i = 0; i < out.length; i++) out[i] += rms * noise[i];
 }
 
 /** R.m.s. of a sine at a level in dBFS (a full-scale sine is 0 dBFS, AES17). */
