@@ -6,8 +6,7 @@ import { formatStarterDesk } from "../../src/desk/starter.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { highPass1, throughFilter } from "../helpers/analogue.js";
-import { addReturn } from "../helpers/captures.js";
-import { gaussian } from "../helpers/noise.js";
+import { addNoise, addReturn } from "../helpers/captures.js";
 import { slow } from "../helpers/slow.js";
 import { newFolder, run } from "./run.js";
 
@@ -26,9 +25,7 @@ const ownNoise = 3e-6;
 function recording(gain: number, noise = 0, sampleRate = rate): Float64Array {
   const samples = new Float64Array(Math.round((quick.lengthS + 0.6) * sampleRate));
   addReturn(samples, quick, sampleRate, 0.3 * sampleRate + 0.4, 0, gain * scale);
-  const next = gaussian(Math.round(1000 * gain) + samples.length);
-  const rms = Math.hypot(ownNoise, noise);
-  for (let i = 0; i < samples.length; i++) samples[i] += rms * next();
+  addNoise(samples, Math.hypot(ownNoise, noise), Math.round(1000 * gain) + samples.length);
   return samples;
 }
 
