@@ -8,9 +8,9 @@ import { runRenderTask } from "../../src/jobs/render-task.js";
 import { scenario } from "../../src/simulate/scenario.js";
 import { runAlone } from "../cli/run.js";
 
-// The demo's six faults on a desk of eight strips, recorded to WAV
-// files and analysed by the built program: what the product is for, on a third of the demo's paths.
-// The demo itself is tried in demo.long.test.ts. Expected: what was put into the virtual desk.
+// The demo's six faults on a desk of eight strips, recorded to WAV files and analysed by the built
+// program: what the product is for, on a third of the demo's paths. The demo itself is tried in
+// demo.long.test.ts. Expected: what was put into the virtual desk.
 
 const hidden = [
   { at: "2/mic", fault: "noisy-input-device", severity: 0.3, cause: "noisy-device" },
