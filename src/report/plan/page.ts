@@ -16,6 +16,7 @@ ul.tick > li { padding-left: 1.7em; text-indent: -1.7em; margin: .25em 0 } ul.ti
 dl { display: grid; grid-template-columns: 6em 1fr; margin: .1em 0 .5em; font-size: 10pt } dt { font-style: italic } dd { margin: 0 }
 .caution { border: 2pt solid #000; padding: .3em .8em; break-inside: avoid } table { border-collapse: collapse; width: 100% }
 td, th { border: .7pt solid #000; padding: .15em .4em; text-align: left; vertical-align: top } .power { font-weight: bold; border: 1.2pt solid #000; padding: .15em .6em; break-after: avoid }
+code { display: inline-block; max-width: 100% }
 .line { border-bottom: .7pt solid #000; height: 1.5em }
 @media print { body { margin: 0; padding: 0; max-width: none } }
 `;
