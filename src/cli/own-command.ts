@@ -55,8 +55,9 @@ export function writeOwnCommand(text: string): string {
  * in it is broken again.
  *
  * @param width columns
+ * @param write how a command is written
  */
-export function wrapOwnCommands(text: string, width: number): string {
+export function wrapOwnCommands(text: string, width: number, write = writeOwnCommand): string {
   const lines = text.split("\n");
   const written: string[] = [];
   for (let at = 0; at < lines.length; ) {
@@ -69,10 +70,10 @@ export function wrapOwnCommands(text: string, width: number): string {
     const joined = [lines[at], ...lines.slice(at + 1, next).map((line) => line.trimStart())].join(
       " ",
     );
-    const own = writeOwnCommand(joined);
+    const own = write(joined);
     // Where colours stand in it, breaking it could cut one.
     if (own === joined || own.includes("\u001b")) {
-      written.push(...lines.slice(at, next).map(writeOwnCommand));
+      written.push(...lines.slice(at, next).map((line) => write(line)));
     } else {
       written.push(...wrapText(own.slice(head.length), width, head, indent));
     }

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createProgram } from "../../src/cli/main.js";
-import { commandNames, findOwnCommand } from "../../src/cli/own-command.js";
+import { commandNames, findOwnCommand, wrapOwnCommands } from "../../src/cli/own-command.js";
 
 const PATH = "/usr/bin:/bin";
 const find = (script: string, cwd: string, env = {}) =>
@@ -48,5 +48,30 @@ describe("the command that works from where one stands", () => {
       .visibleCommands(program)
       .map((one) => one.name());
     expect(names).toEqual([...commandNames]);
+  });
+});
+
+describe("wrapOwnCommands", () => {
+  const write = (text: string) => text.replaceAll("deskround show", "node bin/deskround.js show");
+
+  it("breaks a paragraph again whose command got longer", () => {
+    const text = [
+      "[ ] look at it closely: `deskround show 7/mic`",
+      "    prints it, and what it is compared with",
+      "    A line of its own stays.",
+      "  - `deskround show 7`",
+    ].join("\n");
+    expect(wrapOwnCommands(text, 50, write).split("\n")).toEqual([
+      "[ ] look at it closely: `node bin/deskround.js",
+      "    show 7/mic` prints it, and what it is compared",
+      "    with",
+      "    A line of its own stays.",
+      "  - `node bin/deskround.js show 7`",
+    ]);
+  });
+
+  it("leaves what has no command as it is", () => {
+    const text = `${"a ".repeat(60)}\n  b`;
+    expect(wrapOwnCommands(text, 40, write)).toBe(text);
   });
 });
