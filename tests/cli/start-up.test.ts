@@ -25,7 +25,6 @@ writeFileSync(
   `const fs = require("node:fs");
 const { readFileSync, readSync, openSync } = fs;
 const sizes = [];
-const names = new Map();
 fs.readFileSync = (file, ...rest) => {
   const read = readFileSync(file, ...rest);
   if (typeof file === "string") sizes.push([file, read.length]);
