@@ -187,6 +187,15 @@ function searchComb(
       fits = isComb(again, comb, nominalHz, withinHz);
       if (fits) fit = again;
     }
+    const doubtful = fits ? chanceIn(fit) : undefined;
+    if (doubtful !== undefined) {
+      const others = roughly.map((density, k) =>
+        k === doubtful ? Number.POSITIVE_INFINITY : density,
+      );
+      const { frequencyHz } = refine(data, rateHz, fit.frequencyHz, others, linesOutAfter);
+      const again = refine(data, rateHz, frequencyHz, roughly, linesOutAfter);
+      if (isComb(again, comb, nominalHz, withinHz)) fit = again;
+    }
     if (fits) {
       // Weak lines may fit in several places; those cannot be told apart.
       const reachHz =
@@ -242,6 +251,32 @@ function ledAstrayBy({ frequencyHz, powers, asideHz, seconds }: Fit): number | u
 
 /** How well a peak of the spectrum shows the place of a tone, as a share of a resolution. */
 const placeShare = 0.4;
+
+/** What chance gives some place or other of all that a high line may have, nepers of likelihood. */
+const placesCost = 8;
+/** Nepers that the other lines must lose by it: 2.8 deviations of one. */
+const leastLoss = 4;
+
+/**
+ * The order that rules the frequency of a fit though it may as well be chance: the noise's highest peak
+ * at one of many places, which pulls lines that are weak themselves from theirs. As a likelihood
+ * ratio: it gains less than the other lines lose.
+ *
+ * @returns its index; undefined where all agree
+ */
+function chanceIn({ powers, asideHz, seconds }: Fit): number | undefined {
+  let ruling = 0;
+  const known = powers.map((power, k) => (k + 1) ** 2 * Math.max(0, power - leastPower));
+  known.forEach((own, k) => {
+    if (own > known[ruling]) ruling = k;
+  });
+  let loss = 0;
+  powers.forEach((power, k) => {
+    if (k === ruling || power < leastPower) return;
+    loss += (asideHz[k] / deviationOf((k + 1) ** 2 * power, seconds)) ** 2 / 2;
+  });
+  return loss > leastLoss && powers[ruling] - placesCost < loss ? ruling : undefined;
+}
 
 /** Whether a tone lies beside all multiples of a comb. */
 function isApart(hz: number, { frequencyHz, deviationHz }: Fit, seconds: number): boolean {

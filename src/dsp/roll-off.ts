@@ -81,7 +81,7 @@ function steep(order: number, prior: number): FixedShape {
 
 const fixedShapes: readonly FixedShape[] = [
   poles(0, 0, 1),
-  ...[0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 4)),
+  ...[0.15, 0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 5)),
   ...[0.5, 1].map((third) => poles(1, third, 1 / 3)),
   poles(0.5, 0.5, 1 / 3),
   ...[0.6, Math.SQRT1_2, 0.85, 1].map((q) => quality(q, 1 / 4)),
@@ -117,7 +117,8 @@ interface Model {
  * Fits a roll-off.
  *
  * The uncertainty is that of each model's fit, enlarged where it leaves more than the points'
- * deviations allow (Birge's ratio) and where neighbours err alike, and the spread between models.
+ * deviations allow (Birge's ratio) and where neighbours err alike, the spread between models, and what
+ * one more pole than a model has may do that the points do not show.
  *
  * @param points at least eight, from the flat part into the roll-off
  * @param targetDb level of the corner that is looked for
@@ -146,11 +147,14 @@ export function fitRollOff(
   const excess = Math.max(1, best.misfit / Math.max(1, points.length - best.parameters));
   const simplestCorner = derived(simplest.level, simplest.coefficients, targetDb)?.corner ?? 0;
   const hurdle = simplestCorner > 0 ? leastGain : 0;
-  const weighed = weigh(models, points.length, excess, hurdle);
-  const spread = excess * correlationFactor(scaled, weighed[0].model);
+  // Where neighbours err alike there is less to tell shapes apart by, too.
+  const spread = excess * correlationFactor(scaled, best);
+  const weighed = weigh(models, points.length, spread, hurdle);
   const figures = weighed.flatMap(({ model, weight }) => {
     const found = figuresOf(model, targetDb, spread);
-    return found ? [{ ...found, weight }] : [];
+    // Shapes that fit worst have figures that run off; they weigh nothing.
+    const hasFigures = found && Number.isFinite(found.corner.deviation + found.order.deviation);
+    return hasFigures ? [{ ...found, weight }] : [];
   });
   if (figures.length === 0) return undefined;
   const corner = average(figures.map((f) => ({ ...f.corner, weight: f.weight })));
@@ -188,10 +192,10 @@ const mostOrder = 3;
 const isSteep = ({ coefficients }: Model) => coefficients.length > mostOrder;
 
 /** Akaike's criterion for small samples, models in falling weight. */
-function weigh(models: readonly Model[], count: number, excess: number, hurdle: number) {
+function weigh(models: readonly Model[], count: number, spread: number, hurdle: number) {
   const scored = models.map((model) => {
     const k = model.parameters;
-    return { model, score: model.misfit / excess + 2 * k + (2 * k * (k + 1)) / (count - k - 1) };
+    return { model, score: model.misfit / spread + 2 * k + (2 * k * (k + 1)) / (count - k - 1) };
   });
   const kept = scored.filter(({ model, score }) =>
     scored.every(
@@ -275,12 +279,31 @@ function derived(level: number, coefficients: readonly number[], targetDb: numbe
 }
 
 /**
- * Filters between the fixed shapes: what their corner and order may be off, one standard deviation,
- * the more the further beyond the points (per neper of u) they lie.
+ * Edges steeper than the third order are of more shapes than the fixed ones: what their corner and order
+ * may be off, one standard deviation, the more the further beyond the points (per neper of u) they lie.
  */
-const beyondCorner = 0.01;
-const shapeOrder = 0.005;
-const beyondOrder = 0.01;
+const steepCorner = 0.01;
+const steepOrder = 0.005;
+
+/**
+ * The same roll-off with as much of a further pole as the points may hide.
+ *
+ * Of real poles, however many, the coefficients obey pₖ₋₁·pₖ₊₁ ≤ pₖ²·k/(k + 1) (Newton's inequalities).
+ * Within the points the lower coefficients have taken the next one's share, all but the Chebyshev
+ * polynomial of its degree n over 2²ⁿ⁻¹, which grows beyond them.
+ *
+ * @returns undefined where the next coefficient has no such bound
+ */
+function withOnePoleMore(p: readonly number[]): readonly number[] | undefined {
+  const [p1, p2, p3] = p;
+  if (!(p1 > 0 && p2 > 0)) return undefined;
+  if (p3 > 0) {
+    const next = ((p3 * p3) / p2) * (3 / 4);
+    return [p1 - next / 4, p2 + next * 1.25, p3 - 2 * next, next];
+  }
+  const next = ((p2 * p2) / p1) * (2 / 3);
+  return [p1 + next * (18 / 32), p2 - next * 1.5, next];
+}
 
 /** Corner and order of a model, with the covariance carried on by small steps. */
 function figuresOf(model: Model, targetDb: number, spread: number) {
@@ -310,17 +333,38 @@ function figuresOf(model: Model, targetDb: number, spread: number) {
       order += a.order * b.order * covariance[p * size + q];
     }
   }
-  const cornerBeyond = beyondCorner * Math.max(0, here.corner);
-  const orderBeyond = shapeOrder + beyondOrder * Math.max(0, here.tenth);
+  const beyond = beyondPoles(model, here, targetDb);
   return {
     corner: {
       value: here.corner,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), cornerBeyond),
+      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), beyond.corner),
     },
     order: {
       value: here.order,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * order)), orderBeyond),
+      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * order)), beyond.order),
     },
+  };
+}
+
+/** What the shape of a model may be off, one standard deviation of its figures. */
+function beyondPoles(
+  { level, coefficients }: Model,
+  here: NonNullable<ReturnType<typeof derived>>,
+  targetDb: number,
+) {
+  if (coefficients.length > mostOrder) {
+    return {
+      corner: steepCorner * Math.max(0, here.corner),
+      order: steepOrder + steepCorner * Math.max(0, here.tenth),
+    };
+  }
+  const more = withOnePoleMore(coefficients);
+  const there = more && derived(level, more, targetDb);
+  if (!there) return { corner: 0, order: 0 };
+  // It lies between none and this, so this is two deviations.
+  return {
+    corner: Math.abs(there.corner - here.corner) / 2,
+    order: Math.abs(there.order - here.order) / 2,
   };
 }
 

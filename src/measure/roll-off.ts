@@ -44,8 +44,8 @@ const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
 /** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
-const leastRelative = 2e-4;
-const leastOrder = 0.01;
+const leastRelative = 1e-5;
+const leastOrder = 1e-3;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
 

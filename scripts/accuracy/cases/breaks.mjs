@@ -1,5 +1,5 @@
 // A number of breaks of the level, each of 0.5 to 3 dB and 30 to 80 ms, at random places of tones and steps.
-import { measureReturn } from "../../../dist/measure/measure.js";
+import { measureSome } from "../measure-some.mjs";
 import { noiseSource } from "../noise.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
 import { between } from "../random.mjs";
@@ -37,6 +37,6 @@ export function run(next) {
     for (let n = first; n < first + Math.round(own * clock); n++) samples[n] *= share;
   }
   for (let i = 0; i < samples.length; i++) samples[i] = gain * samples[i] + noise();
-  const { readings } = measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
+  const { readings } = measureSome({ ...played, sampleRate, table, mainsHz: 50 }, ["breaks"]);
   return readingOutcomes({ breaks: readings.breaks }, { breaks: broken.length });
 }

@@ -4,6 +4,7 @@
 import { calibrateMeasurement } from "../../../dist/measure/calibration/calibrate-measurement.js";
 import { buildInputCalibration } from "../../../dist/measure/calibration/loopback.js";
 import { measureReturn } from "../../../dist/measure/measure.js";
+import { addLine } from "../add-line.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
 import { between, gaussian, logBetween, sign } from "../random.mjs";
 import { nominal, playedSignal, tableOf } from "../render.mjs";
@@ -51,16 +52,13 @@ function draw(next) {
 /** Adds a stage's noise and lines, then bends; `gain` before it. */
 function through(samples, { rms, lines, bend }, gain, mainsHz, next) {
   const normal = gaussian(next);
-  const turns = Array.from(lines, () => 2 * Math.PI * next());
+  const turns = Array.from(lines, next);
   const orders = [...lines.keys()].filter((k) => lines[k] > 0);
   for (let n = 0; n < samples.length; n++) {
     samples[n] = gain * bent(bend, samples[n]) + rms * Math.SQRT1_2 * normal();
   }
   for (const k of orders) {
-    const step = (2 * Math.PI * (k + 1) * mainsHz) / sampleRate;
-    for (let n = 0; n < samples.length; n++) {
-      samples[n] += lines[k] * Math.sin(step * n + turns[k]);
-    }
+    addLine(samples, lines[k], ((k + 1) * mainsHz) / sampleRate, turns[k]);
   }
 }
 

@@ -1,5 +1,5 @@
 // A number of clicks that stand well out of the noise, at random places of silence and tone.
-import { measureReturn } from "../../../dist/measure/measure.js";
+import { measureSome } from "../measure-some.mjs";
 import { noiseSource } from "../noise.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
 import { between, logBetween, sign } from "../random.mjs";
@@ -33,7 +33,7 @@ export function run(next) {
     const peak = sign(next) * sigma * logBetween(next, 15, 1000);
     for (let k = 0; k < 60; k++) samples[first + k] += peak * (-1) ** k * Math.exp(-k / decay);
   }
-  const { readings } = measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
+  const { readings } = measureSome({ ...played, sampleRate, table, mainsHz: 50 }, ["clicks"]);
   return readingOutcomes({ clicks: readings.clicks }, { clicks: count / seconds });
 }
 

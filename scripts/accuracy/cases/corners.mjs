@@ -3,6 +3,9 @@
 import { calibrateMeasurement } from "../../../dist/measure/calibration/calibrate-measurement.js";
 import { buildInputCalibration } from "../../../dist/measure/calibration/loopback.js";
 import { measureReturn } from "../../../dist/measure/measure.js";
+import { computeResponseCurve } from "../../../dist/measure/response.js";
+import { addLine } from "../add-line.mjs";
+import { measureSome } from "../measure-some.mjs";
 import { noiseSource } from "../noise.mjs";
 import { curveOutcomes, readingOutcomes } from "../outcomes.mjs";
 import { between, logBetween } from "../random.mjs";
@@ -24,14 +27,28 @@ const sampleRate = 48_000;
 const table = tableOf(["silence", "sweep", "tone-1k"]);
 
 /** A return through a response, with noise and mains lines behind it. */
-export function returnOf(response, { noiseDbfs, humDbfs }, next) {
+function returnOf(response, { noiseDbfs, humDbfs }, next) {
   const played = playedSignal(table, sampleRate, next);
   const { samples } = played;
   throughResponse(samples, response, played.clock);
   const noise = noiseSource({ rmsDbfs: noiseDbfs, share: 0 }, sampleRate, next);
   for (let i = 0; i < samples.length; i++) samples[i] += noise();
   if (humDbfs > -200) addHum(samples, humDbfs, next);
-  return measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
+  return { ...played, sampleRate, table, mainsHz: 50 };
+}
+
+/** Corners and response of a return against the truth. */
+function cornerOutcomes(audio, response, what) {
+  const { context, readings } = measureSome(audio, ["cornerLow", "cornerHigh"]);
+  const at1k = levelDb(response, 1000);
+  return [
+    ...renamed(readingOutcomes(readings, truthsOf(response)), what),
+    ...curveOutcomes(
+      `response ${what}`,
+      computeResponseCurve(context),
+      (hz) => levelDb(response, hz) - at1k,
+    ),
+  ];
 }
 
 function addHum(samples, humDbfs, next) {
@@ -43,9 +60,7 @@ function addHum(samples, humDbfs, next) {
     [5, between(next, 5, 25)],
   ]) {
     const amplitude = 10 ** ((humDbfs - below) / 20);
-    const turn = 2 * Math.PI * next();
-    const step = (2 * Math.PI * k * mainsHz) / sampleRate;
-    for (let i = 0; i < samples.length; i++) samples[i] += amplitude * Math.sin(step * i + turn);
+    addLine(samples, amplitude, (k * mainsHz) / sampleRate, next());
   }
 }
 
@@ -76,17 +91,8 @@ export const underHum = {
   run(next) {
     const response = drawFilters(next);
     const noiseDbfs = between(next, -105, -85);
-    const { readings, curves } = returnOf(
-      response,
-      { noiseDbfs, humDbfs: noiseDbfs + between(next, 10, 60) },
-      next,
-    );
-    const { cornerLow, cornerHigh } = readings;
-    const at1k = levelDb(response, 1000);
-    return [
-      ...renamed(readingOutcomes({ cornerLow, cornerHigh }, truthsOf(response)), "under hum"),
-      ...curveOutcomes("response under hum", curves.response, (hz) => levelDb(response, hz) - at1k),
-    ];
+    const levels = { noiseDbfs, humDbfs: noiseDbfs + between(next, 10, 60) };
+    return cornerOutcomes(returnOf(response, levels, next), response, "under hum");
   },
 };
 
@@ -94,17 +100,8 @@ export const underHum = {
 export const shapes = {
   run(next) {
     const { response } = drawShape(next);
-    const { readings, curves } = returnOf(
-      response,
-      { noiseDbfs: between(next, -105, -80), humDbfs: -300 },
-      next,
-    );
-    const { cornerLow, cornerHigh } = readings;
-    const at1k = levelDb(response, 1000);
-    return [
-      ...renamed(readingOutcomes({ cornerLow, cornerHigh }, truthsOf(response)), "of shapes"),
-      ...curveOutcomes("response of shapes", curves.response, (hz) => levelDb(response, hz) - at1k),
-    ];
+    const levels = { noiseDbfs: between(next, -105, -80), humDbfs: -300 };
+    return cornerOutcomes(returnOf(response, levels, next), response, "of shapes");
   },
 };
 
@@ -114,7 +111,7 @@ export const calibrated = {
     const path = drawFilters(next);
     const own = drawInterface(next);
     const quiet = { noiseDbfs: between(next, -115, -95), humDbfs: -300 };
-    const loops = [0, 1].map(() => returnOf(own, quiet, next));
+    const loops = [0, 1].map(() => measureReturn(returnOf(own, quiet, next)));
     const known = { dbu: 4, uncertaintyDb: 0.05 };
     const input = buildInputCalibration(0, loops, known);
     const noiseDbfs = between(next, -105, -80);
@@ -123,7 +120,7 @@ export const calibrated = {
       { noiseDbfs, humDbfs: logBetween(next, 1, 300) > 30 ? noiseDbfs + 20 : -300 },
       next,
     );
-    const { readings, curves } = calibrateMeasurement(heard, {
+    const { readings, curves } = calibrateMeasurement(measureReturn(heard), {
       input,
       socketDbu: 4,
       socketDb: 0.05,

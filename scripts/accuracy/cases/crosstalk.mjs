@@ -1,5 +1,6 @@
 // A channel that is not driven hears the driven one through a stray capacitance.
-import { measureReturn } from "../../../dist/measure/measure.js";
+import { computeCrosstalkCurve } from "../../../dist/measure/crosstalk.js";
+import { createReturnContext } from "../../../dist/measure/return-context.js";
 import { noiseSource } from "../noise.mjs";
 import { curveOutcomes } from "../outcomes.mjs";
 import { between, logBetween } from "../random.mjs";
@@ -27,11 +28,12 @@ export function run(next) {
     return samples;
   });
   const audio = { ...played, samples: heard[0], sampleRate, table, mainsHz: 50 };
-  const { curves } = measureReturn(audio, [{ channel: 1, samples: heard[1] }]);
-  if (!curves.crosstalk) return [];
+  const other = { channel: 1, samples: heard[1] };
+  const curve = computeCrosstalkCurve(createReturnContext(audio), other);
+  if (typeof curve === "string") return [];
   return curveOutcomes(
     "crosstalk curve",
-    curves.crosstalk,
+    curve,
     (hz) => 20 * Math.log10(magnitude(stray, hz) / magnitude(driven, hz)),
   );
 }

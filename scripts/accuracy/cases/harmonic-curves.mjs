@@ -1,7 +1,8 @@
 // The sweep through a crooked curve made of Chebyshev polynomials, which turn a cosine into its
 // harmonics (M. Abramowitz, I. Stegun, 22.3.15), and behind it a pair of known filters: harmonic n of
 // a fundamental f comes out as dₙ·|H(n·f)|/|H(f)|.
-import { measureReturn } from "../../../dist/measure/measure.js";
+import { harmonicCurveKinds } from "../../../dist/measure/harmonic-curves.js";
+import { createReturnContext } from "../../../dist/measure/return-context.js";
 import { noiseSource } from "../noise.mjs";
 import { curveOutcomes } from "../outcomes.mjs";
 import { between, logBetween, sign } from "../random.mjs";
@@ -32,7 +33,12 @@ export function run(next) {
   throughFilters(samples, filters, clock);
   const noise = noiseSource({ rmsDbfs: between(next, -120, -85), share: 0 }, sampleRate, next);
   for (let i = 0; i < samples.length; i++) samples[i] += noise();
-  const { curves } = measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
+  const context = createReturnContext({ ...played, sampleRate, table, mainsHz: 50 });
+  const curves = Object.fromEntries(
+    harmonicCurveKinds
+      .map(({ id, make }) => [id, make(context)])
+      .filter(([, curve]) => typeof curve !== "string"),
+  );
   const truth = (n, hz) =>
     20 * Math.log10((Math.abs(lines[n - 2]) * magnitude(filters, n * hz)) / magnitude(filters, hz));
   const all = (hz) =>

@@ -6,6 +6,7 @@ import { computeAWeighting } from "../../../dist/dsp/weighting.js";
 import { measureReturn } from "../../../dist/measure/measure.js";
 import { bandEdge } from "../../../dist/measure/noise-bands.js";
 import { computeEquivalentInputNoise } from "../../../dist/measure/readings/ein.js";
+import { addLine } from "../add-line.mjs";
 import { noisePower, noiseSource } from "../noise.mjs";
 import { curveOutcomes, readingOutcomes } from "../outcomes.mjs";
 import { between, gaussian, logBetween, sign } from "../random.mjs";
@@ -98,26 +99,9 @@ function render(made, next) {
     samples[i] = polarity * (x + b * x * x + c * x * x * x) + offset + noise();
   }
   hum.forEach((amplitude, k) => {
-    if (amplitude > 0) addSine(samples, amplitude, ((k + 1) * mainsHz) / sampleRate, next());
+    if (amplitude > 0) addLine(samples, amplitude, ((k + 1) * mainsHz) / sampleRate, next());
   });
   return played;
-}
-
-function addSine(samples, amplitude, frequency, turn) {
-  const step = 2 * Math.PI * frequency;
-  const [turnCos, turnSin] = [Math.cos(step), Math.sin(step)];
-  let c = 0;
-  let s = 0;
-  for (let i = 0; i < samples.length; i++) {
-    if (i % 1024 === 0) {
-      c = Math.cos(step * i + 2 * Math.PI * turn);
-      s = Math.sin(step * i + 2 * Math.PI * turn);
-    }
-    samples[i] += amplitude * s;
-    const turned = c * turnCos - s * turnSin;
-    s = c * turnSin + s * turnCos;
-    c = turned;
-  }
 }
 
 /** The level at the socket is known as well as it says, and no better. */

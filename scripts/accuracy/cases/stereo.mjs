@@ -1,5 +1,5 @@
 // Both sides of a bus, each through filters of its own and with a delay between them.
-import { measureReturn } from "../../../dist/measure/measure.js";
+import { measureSome } from "../measure-some.mjs";
 import { noiseSource } from "../noise.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
 import { between, logBetween, sign } from "../random.mjs";
@@ -19,7 +19,11 @@ export function run(next) {
   });
   const partner = { samples: heard[1], side: "right" };
   const audio = { ...played, samples: heard[0], sampleRate, table, mainsHz: 50, partner };
-  const { balance, stereoPhase, delay } = measureReturn(audio).readings;
+  const { balance, stereoPhase, delay } = measureSome(audio, [
+    "balance",
+    "stereoPhase",
+    "delay",
+  ]).readings;
   const truths = truthsOf(left, right);
   if (stereoPhase) {
     // an angle: the turn that lies nearest

@@ -1,6 +1,7 @@
 // The 1 kHz tone of a slightly bent path in noise of any colour, alone or with a mains line on it: what a
 // fit takes along with the tone, and what the noise far below it does to level and offset.
 import { measureReturn } from "../../../dist/measure/measure.js";
+import { addLine } from "../add-line.mjs";
 import { colouredNoise, colouredPower } from "../coloured.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
 import { between, logBetween, sign } from "../random.mjs";
@@ -42,9 +43,7 @@ function measure(made, lines, next) {
     samples[n] = x + b * x * x + c * x * x * x + offset + noise[n];
   }
   for (const { order, amplitude } of lines) {
-    const step = (2 * Math.PI * order * mainsHz) / sampleRate;
-    const turn = 2 * Math.PI * next();
-    for (let n = 0; n < samples.length; n++) samples[n] += amplitude * Math.sin(step * n + turn);
+    addLine(samples, amplitude, (order * mainsHz) / sampleRate, next());
   }
   return measureReturn({ ...played, sampleRate, table, mainsHz: 50 });
 }

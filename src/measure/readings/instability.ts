@@ -1,3 +1,4 @@
+import { solveCholesky } from "../../dsp/cholesky.js";
 import { dbPerNeper } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { computeDensityAround } from "../../dsp/welch.js";
@@ -121,7 +122,7 @@ function fluctuation(
   const pieces = piecesOf(tone, clock, pieceS);
   const amplitude = tone.amplitudes[0];
   // In nepers, so that a dip counts as the decibels that it is.
-  const nepers = pieces.map((x) => Math.log(Math.max(leastPiece, 1 + x)));
+  const nepers = pieces.map(({ level }) => Math.log(Math.max(leastPiece, 1 + level)));
   const mean = nepers.reduce((sum, y) => sum + y, 0) / nepers.length;
   const squares = nepers.reduce((sum, y) => sum + (y - mean) ** 2, 0) / (nepers.length - 1);
   // Variance of an amplitude fitted over one piece in noise of density S: S/T.
@@ -135,45 +136,106 @@ function fluctuation(
   const deviation = spread(Math.max(0, power));
   if (power > clear * deviation) {
     const value = dbPerNeper * Math.sqrt(power);
-    // While the level moves, a piece of some periods keeps a little of the doubled frequency, each
-    // with a phase of its own.
-    const kept = 1 / (4 * Math.PI * tone.frequencyHz * pieceS);
-    const doubled = value * kept * Math.sqrt(2 / pieces.length);
+    const jumps = jumpsDeviation(pieces, nepers, mean, tone.frequencyHz * pieceS) / freedom;
     return {
       value,
       unit: "dB",
-      uncertainty: Math.hypot(methodDb, (value * deviation) / power, doubled),
+      uncertainty: Math.hypot(methodDb, (value * Math.hypot(deviation, jumps)) / power),
     };
   }
   const bound = Math.max(methodDb, dbPerNeper * Math.sqrt(Math.max(0, power) + 2 * deviation));
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
 }
 
-/** Relative deviation of the tone's amplitude, piece by piece. */
+/** A piece of the envelope, against the tone's amplitude. */
+interface Piece {
+  /** Deviation of its mean. */
+  readonly level: number;
+  /** Mean square of what a straight line leaves of it, noise included. */
+  readonly misfit: number;
+}
+
+/**
+ * Relative deviation of the tone's amplitude, piece by piece: of each the in-phase part, its slope and
+ * the quadrature are fitted together, so that a level on the move leaves nothing of the doubled
+ * frequency in the mean.
+ */
 function piecesOf(
   { residual, frequencyHz, amplitudes, phases }: ToneAnalysis,
   clock: number,
   pieceS: number,
-) {
-  const size = Math.round(pieceS * clock);
+): readonly Piece[] {
   const middle = (residual.length - 1) / 2;
   const omega = (2 * Math.PI * frequencyHz) / clock;
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
-  const pieces: number[] = [];
-  for (let from = 0; from + size <= residual.length; from += size) {
+  const count = Math.floor(residual.length / (pieceS * clock));
+  const gram = new Float64Array(9);
+  const right = new Float64Array(3);
+  const pieces: Piece[] = [];
+  for (let k = 0; k < count; k++) {
+    const from = Math.round(k * pieceS * clock);
+    const to = Math.round((k + 1) * pieceS * clock);
+    const centre = (from + to - 1) / 2;
+    const half = (to - from) / 2;
+    gram.fill(0);
+    right.fill(0);
+    let squares = 0;
     let c = Math.cos(omega * (from - middle) + phases[0]);
     let s = Math.sin(omega * (from - middle) + phases[0]);
-    let sum = 0;
-    for (let n = from; n < from + size; n++) {
-      sum += residual[n] * c;
+    for (let n = from; n < to; n++) {
+      const slope = ((n - centre) / half) * c;
+      gram[0] += c * c;
+      gram[3] += slope * c;
+      gram[4] += slope * slope;
+      gram[6] += s * c;
+      gram[7] += s * slope;
+      gram[8] += s * s;
+      right[0] += residual[n] * c;
+      right[1] += residual[n] * slope;
+      right[2] += residual[n] * s;
+      squares += residual[n] * residual[n];
       const turned = c * turnCos - s * turnSin;
       s = c * turnSin + s * turnCos;
       c = turned;
     }
-    pieces.push((2 * sum) / (size * amplitudes[0]));
+    const given = right.slice();
+    const inPhase = gram[0];
+    solveCholesky(gram, right);
+    const left = right.reduce((rest, x, i) => rest - x * given[i], squares);
+    pieces.push({
+      level: right[0] / amplitudes[0],
+      misfit: Math.max(0, left) / inPhase / amplitudes[0] ** 2,
+    });
   }
   return pieces;
+}
+
+/** Mean square, against its height's, of what a straight line leaves of a jump: u(1 − u) − 3u²(1 − u)², over u. */
+const jumpMisfit = 1 / 15;
+/** Times the misfit of quiet pieces from which one holds more than noise. */
+const misfitClear = 1.3;
+
+/**
+ * Standard deviation of what jumps within pieces put on Σ (y − mean)². A jump is no slope: of the
+ * doubled frequency it leaves its height over 2ωT, with a phase of its own. How high it was is seen by
+ * what the piece's straight line leaves.
+ *
+ * @param cycles of the tone in a piece
+ */
+function jumpsDeviation(
+  pieces: readonly Piece[],
+  nepers: readonly number[],
+  mean: number,
+  cycles: number,
+): number {
+  const misfits = pieces.map(({ misfit }) => misfit).sort((a, b) => a - b);
+  const usual = misfitClear * misfits[misfits.length >> 2];
+  const sum = pieces.reduce((all, { misfit }, k) => {
+    const height = Math.max(0, misfit - usual) / jumpMisfit;
+    return all + (nepers[k] - mean) ** 2 * height;
+  }, 0);
+  return (2 * Math.sqrt(sum)) / (4 * Math.PI * cycles);
 }
 
 /** Median density beside the tone, so that mains lines do not count, brought to the mean. */

@@ -2,6 +2,7 @@
 import { computeAWeighting } from "../../../../dist/dsp/weighting.js";
 import { measureReturn } from "../../../../dist/measure/measure.js";
 import { buildSignalTable } from "../../../../dist/signal/signal-table.js";
+import { addLine } from "../../add-line.mjs";
 import { colouredNoise, colouredPower, colouredWeightedPower } from "../../coloured.mjs";
 import { curveOutcomes, readingOutcomes } from "../../outcomes.mjs";
 import { between, logBetween } from "../../random.mjs";
@@ -56,23 +57,6 @@ export function measureSilence(made, lines, next) {
   if (made.bits > 0) quantise(samples, made.bits, next);
   const audio = { samples, origin: 0, clock, sampleRate, table, mainsHz: made.nominalHz };
   return measureReturn(audio);
-}
-
-function addLine(samples, amplitude, cyclesPerSample, turn) {
-  const step = 2 * Math.PI * cyclesPerSample;
-  const [turnCos, turnSin] = [Math.cos(step), Math.sin(step)];
-  let c = 0;
-  let s = 0;
-  for (let n = 0; n < samples.length; n++) {
-    if (n % 1024 === 0) {
-      c = Math.cos(step * n + 2 * Math.PI * turn);
-      s = Math.sin(step * n + 2 * Math.PI * turn);
-    }
-    samples[n] += amplitude * s;
-    const turned = c * turnCos - s * turnSin;
-    s = c * turnSin + s * turnCos;
-    c = turned;
-  }
 }
 
 /** Rounded to a number of bits with TPDF dither of 2 LSB peak to peak. */
