@@ -109,6 +109,18 @@ export function cornerOf(response, direction) {
   return undefined;
 }
 
+/** Where a response of 0 dB in its band has fallen to one part in so many of the power. */
+export function fallenTo(response, direction, ratio) {
+  let near = 1000;
+  let far = direction < 0 ? 1e-3 : 1e8;
+  for (let pass = 0; pass < 80; pass++) {
+    const middle = Math.sqrt(near * far);
+    if (levelDb(response, middle) > -10 * Math.log10(ratio)) near = middle;
+    else far = middle;
+  }
+  return near;
+}
+
 /** Puts samples through a response, with room for its slowest part to die away. */
 export function throughResponse(samples, response, clock) {
   let size = 4;

@@ -137,7 +137,7 @@ export function extractHarmonicLines(
   }
   // What was left out are whistles if the rest is a comb that they are no part of.
   const rest = found.fit;
-  const areApart = rest && whistles.every((hz) => isApart(hz, rest, first.heard.seconds));
+  const areApart = rest && whistles.every((hz) => isNoneOf(hz, rest));
   const fit = areApart ? rest : first.fit;
   if (!fit) {
     const { heard } = first;
@@ -163,13 +163,11 @@ interface CombSearch {
 }
 
 /** The comb that the thinned samples hold. */
-function searchComb(
-  data: Float64Array,
-  { rateHz, roughly, nominalHz, withinHz }: SearchGround,
-): CombSearch {
+function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
+  const { rateHz, roughly, nominalHz, withinHz } = ground;
   const comb = computeCombSpectrum(data, rateHz);
   const { seconds } = comb;
-  const heard = keepReach(comb, (nominalHz + withinHz) * roughly.length);
+  const heard = keepReach(comb, Math.max(passHz, (nominalHz + withinHz) * roughly.length));
   const searched = { ...heard, power: heard.power.slice() };
   for (let whistles = 0; whistles < mostWhistles; whistles++) {
     const found = findComb(searched, roughly, nominalHz, withinHz);
@@ -201,7 +199,7 @@ function searchComb(
       const reachHz =
         reachDeviations * deviationSeen(fit, seconds) + found.gridHz + comb.stepHz / fit.strongest;
       if (computeElsewhere(found, fit.frequencyHz, reachHz) > mostElsewhere) break;
-      return { fit, heard };
+      if (!rulesAlone(fit, heard, ground)) return { fit, heard };
     }
     const whistle = fit.strongest * found.hz;
     const reach = Math.ceil(whistleWidth / seconds / comb.stepHz);
@@ -209,6 +207,39 @@ function searchComb(
     searched.power.fill(0, Math.max(0, at - reach), at + reach + 1);
   }
   return { heard };
+}
+
+/** Likelihood, nepers, that all other lines must have elsewhere against a line that rules a comb. */
+const mostAgainst = 12;
+
+/**
+ * Whether the line that rules a comb's frequency stands against all others: without it they fit far
+ * better elsewhere, by the logarithm of the likelihood ratio. Then it is a whistle whose multiple they
+ * happen to be near.
+ */
+function rulesAlone(
+  fit: Fit,
+  heard: CombSpectrum,
+  { roughly, nominalHz, withinHz }: SearchGround,
+): boolean {
+  const ruling = rulingOf(fit);
+  const others = roughly.map((density, k) => (k === ruling ? Number.POSITIVE_INFINITY : density));
+  const { score, scores, fromHz, gridHz } = findComb(heard, others, nominalHz, withinHz);
+  const here = Math.round((fit.frequencyHz - fromHz) / gridHz);
+  let best = Number.NEGATIVE_INFINITY;
+  for (let i = Math.max(0, here - 1); i <= Math.min(scores.length - 1, here + 1); i++) {
+    best = Math.max(best, scores[i]);
+  }
+  return score > leastScore && score - best > mostAgainst;
+}
+
+/** Index of the line that rules the frequency of a fit. */
+function rulingOf({ powers }: Fit): number {
+  let ruling = 0;
+  powers.forEach((power, k) => {
+    if ((k + 1) ** 2 * power > (ruling + 1) ** 2 * powers[ruling]) ruling = k;
+  });
+  return ruling;
 }
 
 /** A tone so far above the median around it reaches with its skirts where lines are, as a power. */
@@ -228,25 +259,40 @@ function whistleIn({ fit, heard }: CombSearch): number | undefined {
   return standsOut ? hz : fit && ledAstrayBy(fit);
 }
 
-/** Power of a line, in units of its mean in noise, whose place says something of the comb's. */
-const leastWitness = 50;
+/** Deviations of the other lines' common frequency from which a ruling line is none of theirs. */
+const mostApart = 4.5;
+/** How far a line's frequency may differ from the others' as the mains wander, hertz for each second. */
+const wanderHzPerS = 0.002;
 
 /**
- * The line that leads a fit astray: one that rules the frequency while others, well above the noise,
- * lie beside their places by it. A whistle near a multiple does that, however many lines there are.
+ * The line that leads a fit astray: one that rules the frequency while the others together, as far as
+ * they rise above the noise, say another. A whistle near a multiple does that, however many lines there
+ * are; lines of the mains wander together.
  *
  * @returns its frequency; undefined where all agree
  */
-function ledAstrayBy({ frequencyHz, powers, asideHz, seconds }: Fit): number | undefined {
-  let ruling = 0;
+function ledAstrayBy(fit: Fit): number | undefined {
+  const { frequencyHz, powers, asideHz, seconds } = fit;
+  const ruling = rulingOf(fit);
+  let known = 0;
+  let sum = 0;
   powers.forEach((power, k) => {
-    if ((k + 1) ** 2 * power > (ruling + 1) ** 2 * powers[ruling]) ruling = k;
+    if (k === ruling || power < leastPower) return;
+    const own = (k + 1) ** 2 * (power - leastPower);
+    known += own;
+    sum += own * (asideHz[k] - asideHz[ruling]);
   });
-  const isAstray = powers.some((power, k) => {
-    if (k === ruling || power < leastWitness) return false;
-    return Math.abs(asideHz[k]) > asideAllowed(k + 1, power, seconds);
-  });
+  if (!(known > 0)) return undefined;
+  const allowed = mostApart * deviationOf(known, seconds) + wanderHzPerS * seconds;
+  const isAstray = Math.abs(sum / known) > allowed;
   return isAstray ? (ruling + 1) * (frequencyHz + asideHz[ruling]) : undefined;
+}
+
+/** Whether a tone whose frequency was fitted lies beside all multiples of a comb without it. */
+function isNoneOf(hz: number, { frequencyHz, deviationHz, seconds }: Fit): boolean {
+  const order = Math.round(hz / frequencyHz);
+  const allowed = order * (mostApart * deviationHz + wanderHzPerS * seconds);
+  return Math.abs(hz - order * frequencyHz) > allowed;
 }
 
 /** How well a peak of the spectrum shows the place of a tone, as a share of a resolution. */

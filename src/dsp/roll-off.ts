@@ -150,8 +150,9 @@ export function fitRollOff(
   // Where neighbours err alike there is less to tell shapes apart by, too.
   const spread = excess * correlationFactor(scaled, best);
   const weighed = weigh(models, points.length, spread, hurdle);
+  const unseen = (degree: number) => mostUnseen(scaled, spread, degree);
   const figures = weighed.flatMap(({ model, weight }) => {
-    const found = figuresOf(model, targetDb, spread);
+    const found = figuresOf(model, targetDb, spread, unseen);
     // Shapes that fit worst have figures that run off; they weigh nothing.
     const hasFigures = found && Number.isFinite(found.corner.deviation + found.order.deviation);
     return hasFigures ? [{ ...found, weight }] : [];
@@ -285,6 +286,19 @@ function derived(level: number, coefficients: readonly number[], targetDb: numbe
 const steepCorner = 0.01;
 const steepOrder = 0.005;
 
+/** Deviations of a point from which what is left would show; its outer lobes hold few points. */
+const seenFrom = 3;
+
+/**
+ * The most that a coefficient of a degree may be without the points showing it, by their noise: what
+ * the lower ones do not take of it swings n + 1 times by 1/2²ⁿ⁻¹ of it (Chebyshev).
+ */
+function mostUnseen(points: readonly RollOffPoint[], spread: number, degree: number): number {
+  const deviations = points.map(({ deviation }) => deviation).sort((a, b) => a - b);
+  const usual = (Math.sqrt(spread) * deviations[deviations.length >> 1]) / dbPerNeper;
+  return 2 ** (2 * degree - 1) * seenFrom * usual;
+}
+
 /**
  * The same roll-off with as much of a further pole as the points may hide.
  *
@@ -292,21 +306,34 @@ const steepOrder = 0.005;
  * Within the points the lower coefficients have taken the next one's share, all but the Chebyshev
  * polynomial of its degree n over 2²ⁿ⁻¹, which grows beyond them.
  *
+ * @param unseen the most that a coefficient of a degree may be without being seen
  * @returns undefined where the next coefficient has no such bound
  */
-function withOnePoleMore(p: readonly number[]): readonly number[] | undefined {
+function withOnePoleMore(
+  p: readonly number[],
+  unseen: (degree: number) => number,
+): readonly number[] | undefined {
   const [p1, p2, p3] = p;
-  if (!(p1 > 0 && p2 > 0)) return undefined;
-  if (p3 > 0) {
-    const next = ((p3 * p3) / p2) * (3 / 4);
+  if (!(p1 > 0)) return undefined;
+  if (p2 > 0 && p3 > 0) {
+    const next = Math.min(((p3 * p3) / p2) * (3 / 4), unseen(4));
     return [p1 - next / 4, p2 + next * 1.25, p3 - 2 * next, next];
   }
-  const next = ((p2 * p2) / p1) * (2 / 3);
-  return [p1 + next * (18 / 32), p2 - next * 1.5, next];
+  if (p2 > 0) {
+    const next = Math.min(((p2 * p2) / p1) * (2 / 3), unseen(3));
+    return [p1 + next * (18 / 32), p2 - next * 1.5, next];
+  }
+  const next = Math.min(p1 * p1 * (1 / 4), unseen(2));
+  return [p1 - next, next, 0];
 }
 
 /** Corner and order of a model, with the covariance carried on by small steps. */
-function figuresOf(model: Model, targetDb: number, spread: number) {
+function figuresOf(
+  model: Model,
+  targetDb: number,
+  spread: number,
+  unseen: (degree: number) => number,
+) {
   const { level, values, covariance, at } = model;
   const here = derived(level, model.coefficients, targetDb);
   if (!here) return undefined;
@@ -333,7 +360,7 @@ function figuresOf(model: Model, targetDb: number, spread: number) {
       order += a.order * b.order * covariance[p * size + q];
     }
   }
-  const beyond = beyondPoles(model, here, targetDb);
+  const beyond = beyondPoles(model, here, targetDb, unseen);
   return {
     corner: {
       value: here.corner,
@@ -348,9 +375,10 @@ function figuresOf(model: Model, targetDb: number, spread: number) {
 
 /** What the shape of a model may be off, one standard deviation of its figures. */
 function beyondPoles(
-  { level, coefficients }: Model,
+  { level, coefficients, parameters }: Model,
   here: NonNullable<ReturnType<typeof derived>>,
   targetDb: number,
+  unseen: (degree: number) => number,
 ) {
   if (coefficients.length > mostOrder) {
     return {
@@ -358,15 +386,26 @@ function beyondPoles(
       order: steepOrder + steepCorner * Math.max(0, here.tenth),
     };
   }
-  const more = withOnePoleMore(coefficients);
+  const beside = parameters === fixedParameters && coefficients[1] > 0 ? besideFixed : 0;
+  const [corner, order] = [here.corner, here.tenth].map((logU) => beside * Math.max(0, logU));
+  const more = withOnePoleMore(coefficients, unseen);
   const there = more && derived(level, more, targetDb);
-  if (!there) return { corner: 0, order: 0 };
+  if (!there) return { corner, order };
   // It lies between none and this, so this is two deviations.
   return {
-    corner: Math.abs(there.corner - here.corner) / 2,
-    order: Math.abs(there.order - here.order) / 2,
+    corner: Math.hypot(corner, (there.corner - here.corner) / 2),
+    order: Math.hypot(order, (there.order - here.order) / 2),
   };
 }
+
+/** Level and scale. */
+const fixedParameters = 2;
+/**
+ * A row of fixed ratios stands for those between it and its neighbours that the points do not tell from
+ * it: what these may be off, one standard deviation, for each neper of u beyond the points. As seen on
+ * rows of two to six capacitors.
+ */
+const besideFixed = 0.003;
 
 /** Grid of ln s on which a fixed shape is first tried: from a trace of a roll-off to a steep one. */
 const lowestLogScale = Math.log(1e-5);

@@ -35,6 +35,8 @@ const mostOrderDoubt = 0.5;
 const mostRestDb = 0.1;
 /** So is one whose corner lies this many uncertainties from where the response crosses. */
 const mostApart = 1.5;
+/** Corners this near to each other, as a share, are alike however sure both are. */
+const alike = 3e-4;
 /** A corner is only extrapolated from a droop of this many decibels within the sweep. */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 /**
@@ -44,7 +46,8 @@ const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
 /** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
-const leastRelative = 1e-5;
+/** Interpolation, and what gates leave of a filter that rings, as a share. */
+const leastRelative = 5e-5;
 const leastOrder = 1e-3;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
@@ -178,7 +181,8 @@ function fittedCorner(fit: RollOffFit, end: ResponseEnd, reference: number) {
 }
 
 function agree(a: Corner, b: Corner): boolean {
-  return Math.abs(a.hz - b.hz) <= mostApart * Math.hypot(a.uncertainty, b.uncertainty);
+  const doubt = mostApart * Math.hypot(a.uncertainty, b.uncertainty);
+  return Math.abs(a.hz - b.hz) <= Math.max(doubt, alike * a.hz);
 }
 
 /** Slope of a first-order roll-off at its corner, decibels per neper of frequency. */

@@ -1,4 +1,4 @@
-// Corners of every make: of rows of filters up to the third order under hum far above the hiss, of
+// Corners of every make: of rows of up to six filters under hum far above the hiss, of
 // shapes that no such row has, and through an interface whose own response is taken out again.
 import { calibrateMeasurement } from "../../../dist/measure/calibration/calibrate-measurement.js";
 import { buildInputCalibration } from "../../../dist/measure/calibration/loopback.js";
@@ -14,6 +14,7 @@ import {
   cornerOf,
   drawInterface,
   drawShape,
+  fallenTo,
   highPass,
   highPass2,
   levelDb,
@@ -65,15 +66,19 @@ function addHum(samples, humDbfs, next) {
 }
 
 function drawFilters(next) {
+  // as many capacitors as a path has stages
+  const many = (one) => row(...Array.from({ length: 3 + Math.floor(4 * next()) }, one));
   const low = [
     () => row(highPass(logBetween(next, 1, 40))),
     () => row(highPass(logBetween(next, 1, 20)), highPass(logBetween(next, 1, 20))),
     () => row(highPass2(logBetween(next, 8, 100), between(next, 0.5, 1))),
+    () => many(() => highPass(logBetween(next, 0.4, 12))),
   ];
   const high = [
     () => row(lowPass(logBetween(next, 9000, 55_000))),
     () => row(lowPass(logBetween(next, 20_000, 90_000)), lowPass(logBetween(next, 20_000, 90_000))),
     () => row(lowPass2(logBetween(next, 12_000, 45_000), between(next, 0.5, 1))),
+    () => many(() => lowPass(logBetween(next, 40_000, 400_000))),
   ];
   const one = (list) => list[Math.floor(next() * list.length)]();
   return row(one(low), one(high));
@@ -84,6 +89,12 @@ const truthsOf = (response) => ({
   cornerHigh: cornerOf(response, 1),
 });
 
+/** Of filters that pass 0 dB, as docs/readings.md defines it: Butterworth's through −3 and −10 dB. */
+function orderOf(response, direction) {
+  const [half, tenth] = [2, 10].map((ratio) => fallenTo(response, direction, ratio));
+  return Math.log(9) / Math.abs(2 * Math.log(tenth / half));
+}
+
 const renamed = (outcomes, what) => outcomes.map((one) => ({ ...one, id: `${one.id} ${what}` }));
 
 /** Strong hum: up to 60 dB over the hiss. */
@@ -92,7 +103,13 @@ export const underHum = {
     const response = drawFilters(next);
     const noiseDbfs = between(next, -105, -85);
     const levels = { noiseDbfs, humDbfs: noiseDbfs + between(next, 10, 60) };
-    return cornerOutcomes(returnOf(response, levels, next), response, "under hum");
+    const audio = returnOf(response, levels, next);
+    const { readings } = measureSome(audio, ["orderLow", "orderHigh"]);
+    const orders = { orderLow: orderOf(response, -1), orderHigh: orderOf(response, 1) };
+    return [
+      ...cornerOutcomes(audio, response, "under hum"),
+      ...renamed(readingOutcomes(readings, orders), "under hum"),
+    ];
   },
 };
 
