@@ -391,10 +391,13 @@ function beyondPoles(
   const more = withOnePoleMore(coefficients, unseen);
   const there = more && derived(level, more, targetDb);
   if (!there) return { corner, order };
-  // It lies between none and this, so this is two deviations.
+  // Within the points they speak for themselves. Beyond, it lies between none and this, so this is two
+  // deviations.
+  const hidden = (what: "corner" | "order", logU: number) =>
+    logU > 0 ? (there[what] - here[what]) / 2 : 0;
   return {
-    corner: Math.hypot(corner, (there.corner - here.corner) / 2),
-    order: Math.hypot(order, (there.order - here.order) / 2),
+    corner: Math.hypot(corner, hidden("corner", here.corner)),
+    order: Math.hypot(order, hidden("order", here.tenth)),
   };
 }
 

@@ -46,8 +46,11 @@ const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
 /** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
-/** Interpolation, and what gates leave of a filter that rings, as a share. */
-const leastRelative = 5e-5;
+/**
+ * Interpolation, and what gates leave of a filter that rings, as a share: so far a circuit simulator's
+ * small-signal analysis and what is read from its capture lie apart at most.
+ */
+const leastRelative = 2e-4;
 const leastOrder = 1e-3;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
