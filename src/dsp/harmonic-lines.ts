@@ -211,6 +211,8 @@ function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
 
 /** Likelihood, nepers, that all other lines must have elsewhere against a line that rules a comb. */
 const mostAgainst = 12;
+/** Room for a line between two bins, as a power. */
+const skirtRoom = 4;
 
 /**
  * Whether the line that rules a comb's frequency stands against all others: without it they fit far
@@ -223,7 +225,14 @@ function rulesAlone(
   { roughly, nominalHz, withinHz }: SearchGround,
 ): boolean {
   const ruling = rulingOf(fit);
-  const others = roughly.map((density, k) => (k === ruling ? Number.POSITIVE_INFINITY : density));
+  const at = Math.round(((ruling + 1) * fit.frequencyHz) / heard.stepHz);
+  const most = heard.power[at] / heard.perDensity;
+  // Through a Hann window d cycles beside a line 1/(πd³) of it is left, at most.
+  const others = roughly.map((density, k) => {
+    if (k === ruling) return Number.POSITIVE_INFINITY;
+    const cycles = Math.abs(k - ruling) * fit.frequencyHz * heard.seconds;
+    return density + (skirtRoom * most) / (Math.PI * cycles ** 3) ** 2;
+  });
   const { score, scores, fromHz, gridHz } = findComb(heard, others, nominalHz, withinHz);
   const here = Math.round((fit.frequencyHz - fromHz) / gridHz);
   let best = Number.NEGATIVE_INFINITY;
