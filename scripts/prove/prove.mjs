@@ -14,6 +14,7 @@
  */
 import { writeSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { wrapText } from "../../dist/report/wrap.js";
 import { profiles } from "../../dist/signal/signal-table.js";
 import { withThreadPool } from "../../dist/threads/thread-pool.js";
 import { drawDesk, grades, sizes } from "./draw.mjs";
@@ -23,6 +24,8 @@ import { openDesk } from "./run-draws.mjs";
 import { areBothAmong, isAmong, judgeDesk, onceHealthy, score } from "./score.mjs";
 import { tables } from "./tables.mjs";
 import { deskDetails, deskLine } from "./words.mjs";
+
+const pageWidth = 80;
 
 const asked = options();
 if (asked.circuits) {
@@ -52,7 +55,7 @@ for (const [signal, code] of [
   ["SIGINT", 130],
   ["SIGTERM", 143],
 ]) {
-  process.once(signal, () => {
+  process.on(signal, () => {
     if (done > 0) tell();
     process.exit(code);
   });
@@ -122,7 +125,10 @@ function tell() {
   const again = `npm run prove -- --desks ${done}${draws === 1 ? "" : ` --draws ${draws}`} --seed ${seed} --profile ${profile}${size === "any" ? "" : ` --size ${size}`}${grade === "any" ? "" : ` --grade ${grade}`}`;
   const text = [
     `\`\`\`sh\n${again}\n\`\`\``,
-    `${figures.paths} paths on ${done} desks${draws === 1 ? "" : `, ${draws} draws of what is hidden in each`}, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
+    wrapText(
+      `${figures.paths} paths on ${done} desks${draws === 1 ? "" : `, ${draws} draws of what is hidden in each`}, seeds ${seed} to ${last}; ${figures.hidden} with something hidden.`,
+      pageWidth,
+    ).join("\n"),
     tables(figures),
   ].join("\n\n");
   if (json) {
