@@ -4,6 +4,7 @@ import { getCurveId, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
+import { unwrapReadings } from "../../measure/unwrap.js";
 import { computeScatter } from "../../rank/robust-stats.js";
 import type { Finding } from "../../rank/types.js";
 import type { FindingNow, RetestFigure } from "./figures.js";
@@ -113,7 +114,8 @@ function judgeFinding(
   const unit = toDifferenceUnit(finding.unit);
   const still = after.filter((one) => one.reading === reading);
   const refused = held.conditions.refused(getCurveId(reading));
-  const [then, is] = [readProbe(pair.was, finding), readProbe(pair.now, finding)];
+  const then = readProbe(pair.was, finding);
+  const is = besideExpected(readProbe(pair.now, finding), finding);
   if (is === undefined || then === undefined) {
     const because = getAbsence(pair.now, reading);
     return {
@@ -146,6 +148,14 @@ function judgeFinding(
     outcome: "cannot tell",
     now: { code: "hidden", off, unit, withFault, riseDb: move.rise },
   };
+}
+
+/** A phase that is as it should be may be read a whole turn away. */
+function besideExpected(
+  is: ProbeValue | undefined,
+  { reading, expected }: Finding,
+): ProbeValue | undefined {
+  return is && unwrapReadings({ [reading]: is }, { [reading]: expected })[reading];
 }
 
 interface Move {

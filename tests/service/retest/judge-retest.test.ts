@@ -564,6 +564,28 @@ describe("a re-test of a desk recorded in stereo", () => {
     });
   });
 
+  it("takes a phase for the same a whole turn away", () => {
+    // Sides that are opposite on all paths, at ±180°; strip 7, inverted on one side, was at 0°.
+    const turned = (one: Round, degrees: readonly number[]): Round => ({
+      ...one,
+      paths: one.paths.map((each, k) => {
+        const phase = { stereoPhase: reading(degrees[k], "°", 0.2) };
+        const findings = each.findings.map((finding) => ({
+          ...finding,
+          ...{ reading: "stereoPhase", value: -0.1, expected: 180, deviation: 179.9, unit: "°" },
+        }));
+        return { ...each, readings: { ...each.readings, ...phase }, findings };
+      }),
+    });
+    const then = turned(base, [179.9, -179.8, 180, -179.9, 179.8, -180, -0.1, 179.9]);
+    const later = turned(
+      again([-80.2, -79.8, -80, -80.1, -80, -80], 0),
+      [-179.9, 179.8, -179.9, 180, -179.9, 179.9],
+    );
+    const found = judgeRetest(then, later, { notebook: notes(hissy), chosen });
+    expect(found.items).toMatchObject([{ strip: "7", outcome: "mended" }]);
+  });
+
   it("tells a new fault of a side that was sound", () => {
     const found = judgeRight([-80.2, -79.8, -80, -80.1, -80, -68]);
     expect(found.items.map(({ key, outcome }) => [key, outcome])).toContainEqual([
