@@ -20,7 +20,7 @@ const why = {
   polarity: "a sign",
   clicks: "a count",
   breaks: "a count",
-  clipSide: "descriptive",
+  clipSide: "a limit",
   "headroom with memory": "steps",
 };
 
@@ -150,13 +150,13 @@ a reading that is not ranked, within the change that is of no concern). Up to
 Besides whole returns of ordinary paths there are kinds that are harder:
 headroom with memory (a coupling capacitor charged by a rectifying input, fast
 limiters, slewing, a supply that gives way; their steady sine worked out step by
-step at four times the rate), corners under hum up to 60 dB above the hiss,
-responses of other shapes (brick walls, steep filters, shelves, peaks), paths
-through an interface with corners, slope and ripples of its own, after its
-calibration, and with noise, hum and distortion on both sides of it; silences
-with mains lines anywhere among 1 to 40, a dimmer's comb to 10 kHz and recorded
-in 16 bits, or none, in noise that is 1/f up to 10 kHz; tones in such noise, and
-with a line of the mains on them.
+step at four times the rate), corners of one to six capacitors or filters under
+hum up to 60 dB above the hiss, responses of other shapes (brick walls, steep
+filters, shelves, peaks), paths through an interface with corners, slope and
+ripples of its own, after its calibration, and with noise, hum and distortion on
+both sides of it; silences with mains lines anywhere among 1 to 40, a dimmer's
+comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
+kHz; tones in such noise, and with a line of the mains on them.
 
 ${text.coverage}
 
@@ -167,6 +167,8 @@ ${text.coverage}
 - \`headroom with memory\` is what was measured, that 1 % lies between two steps;
   so it always holds, and is as wide as the steps lie apart. No reading of a
   wave narrows it: what such a path does between two levels, they do not tell.
+- \`orderHigh under hum\`: where the corners of three to six capacitors lie beyond
+  the sweep, the order there is a guess that the sweep bears out poorly.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,

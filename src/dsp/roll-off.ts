@@ -323,7 +323,7 @@ function withOnePoleMore(
     const next = Math.min(((p2 * p2) / p1) * (2 / 3), unseen(3));
     return [p1 + next * (18 / 32), p2 - next * 1.5, next];
   }
-  const next = Math.min(p1 * p1 * (1 / 4), unseen(2));
+  const next = Math.min(p1 * p1 * (1 / 2), unseen(2));
   return [p1 - next, next, 0];
 }
 
