@@ -180,12 +180,17 @@ function getHarmOfTwo({ harm, harmOfTwo }: ReadingKind): HarmDirection {
   return harmOfTwo ?? (harm === "both" ? "none" : harm);
 }
 
-/** Where hum is most of what a noise reading holds, its practical floor is that of hum. */
+/**
+ * Where hum is most of what a noise reading holds, its practical floor is that of hum, and healthy
+ * siblings scatter by it as they do by hum.
+ */
 function withHum({ holdsHum }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
   const [hum, noise] = [readings[humId], readings[noiseId]];
   if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
-  const least = findReadingKind(humId)?.least;
-  return least === undefined ? {} : { least };
+  const kind = findReadingKind(humId);
+  if (kind === undefined) return {};
+  const { least, priorScatter } = kind;
+  return priorScatter === undefined ? { least } : { least, priorScatter };
 }
 
 /** Whether a reading is hum, or is mostly hum on this path. */

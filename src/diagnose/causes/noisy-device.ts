@@ -6,6 +6,8 @@ import { isMostlyStrayTone } from "../stray-tone.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
+/** Nats that a spectrum speaks for it which is raised in most of its bands (a guess). */
+const spectrumNats = 4;
 
 /**
  * By how much the noise is above the siblings' over most of its spectrum, decibels: where a tone or
@@ -59,11 +61,9 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   },
   notes: [{ symptoms: { hiss: 8, crackle: 1 } }],
   predict(path) {
-    const hiss =
-      getDeviation(path, "hiss") ??
-      getDeviation(path, "noiseA") ??
-      getDeviation(path, "noise") ??
-      computeSpectrumRise(path);
+    const read =
+      getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? getDeviation(path, "noise");
+    const hiss = read ?? computeSpectrumRise(path);
     const rises = isOutlier(path, "noiseSlope", "down");
     if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
     // Where hiss is not read apart, noise that is mostly mains is no device's.
@@ -87,6 +87,8 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
         humOdd: [-2, 8],
         humEven: [-2, 8],
       },
+      // Of the curves only the response counts among the readings.
+      ...(read === undefined ? { sign: spectrumNats } : {}),
       evidence,
     };
   },
