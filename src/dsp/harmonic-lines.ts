@@ -194,14 +194,17 @@ function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
       const again = refine(data, rateHz, frequencyHz, roughly, linesOutAfter);
       if (isComb(again, comb, nominalHz, withinHz)) fit = again;
     }
+    let whistle = fit.strongest * found.hz;
     if (fits) {
       // Weak lines may fit in several places; those cannot be told apart.
       const reachHz =
         reachDeviations * deviationSeen(fit, seconds) + found.gridHz + comb.stepHz / fit.strongest;
       if (computeElsewhere(found, fit.frequencyHz, reachHz) > mostElsewhere) break;
       if (!rulesAlone(fit, heard, ground)) return { fit, heard };
+      // The one that rules need not be the strongest.
+      const ruling = rulingOf(fit);
+      whistle = (ruling + 1) * (fit.frequencyHz + fit.asideHz[ruling]);
     }
-    const whistle = fit.strongest * found.hz;
     const reach = Math.ceil(whistleWidth / seconds / comb.stepHz);
     const at = Math.round(whistle / comb.stepHz);
     searched.power.fill(0, Math.max(0, at - reach), at + reach + 1);
@@ -233,13 +236,37 @@ function rulesAlone(
     const cycles = Math.abs(k - ruling) * fit.frequencyHz * heard.seconds;
     return density + (skirtRoom * most) / (Math.PI * cycles ** 3) ** 2;
   });
-  const { score, scores, fromHz, gridHz } = findComb(heard, others, nominalHz, withinHz);
-  const here = Math.round((fit.frequencyHz - fromHz) / gridHz);
+  const elsewhere = findComb(heard, others, nominalHz, withinHz);
+  if (!(computeAgainst(elsewhere, fit.frequencyHz) > mostAgainst)) return false;
+  // One line elsewhere may be a whistle itself: what is left of the others has to say it too.
+  const loudest = findLoudest(heard, others, elsewhere.hz);
+  const rest = others.map((density, k) => (k === loudest ? Number.POSITIVE_INFINITY : density));
+  return computeAgainst(findComb(heard, rest, nominalHz, withinHz), fit.frequencyHz) > mostAgainst;
+}
+
+/** By how much lines fit better where they fit best than at a frequency, nepers; 0 in noise. */
+function computeAgainst(
+  { score, scores, fromHz, gridHz }: ReturnType<typeof findComb>,
+  hz: number,
+): number {
+  if (!(score > leastScore)) return 0;
+  const here = Math.round((hz - fromHz) / gridHz);
   let best = Number.NEGATIVE_INFINITY;
   for (let i = Math.max(0, here - 1); i <= Math.min(scores.length - 1, here + 1); i++) {
     best = Math.max(best, scores[i]);
   }
-  return score > leastScore && score - best > mostAgainst;
+  return score - best;
+}
+
+/** Index of the line that stands furthest above its noise in a comb at a frequency. */
+function findLoudest({ power, stepHz }: CombSpectrum, densities: Float64Array, hz: number): number {
+  let loudest = 0;
+  let most = Number.NEGATIVE_INFINITY;
+  densities.forEach((density, k) => {
+    const ratio = power[Math.round(((k + 1) * hz) / stepHz)] / density;
+    if (ratio > most) [loudest, most] = [k, ratio];
+  });
+  return loudest;
 }
 
 /** Index of the line that rules the frequency of a fit. */
