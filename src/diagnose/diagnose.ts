@@ -1,4 +1,5 @@
 import { median } from "../dsp/robust.js";
+import { getReadingId } from "../measure/reading-kinds.js";
 import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
 import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
@@ -529,7 +530,10 @@ const silentSideShares = [
 const throughDb = 20;
 
 function isHeardBeside({ beside }: PathEvidence): boolean {
-  return beside?.heard === true && (beside.features.get("gain")?.deviation ?? 0) > -throughDb;
+  return (
+    beside?.heard === true &&
+    (beside.features.get(getReadingId("gain"))?.deviation ?? 0) > -throughDb
+  );
 }
 
 function silentSideCauses(found: readonly string[]): readonly Cause[] {

@@ -127,11 +127,12 @@ function featuresOf(
     const spread = kind.values ? Math.min(found.spread, kind.least / certain) : found.spread;
     features.set(kind.id, { name: kind.name, unit: kind.unit, deviation, spread });
   }
-  const slope = features.get("noiseSlope");
+  const slopeId = getReadingId("noise-slope");
+  const slope = features.get(slopeId);
   const rumble = slope && scoreRumble(measurement, usual);
   if (slope && rumble !== undefined && slope.deviation < 0) {
     const spread = Math.min(slope.spread, -slope.deviation / Math.max(rumble, Number.MIN_VALUE));
-    features.set("noiseSlope", { ...slope, spread });
+    features.set(slopeId, { ...slope, spread });
   }
   return features;
 }
@@ -363,10 +364,12 @@ const shakenHumDb = 6;
  * isEvenHiss({ features }); // true
  */
 export function isEvenHiss(path: PathEvidence): boolean {
-  const hiss = getDeviation(path, "hiss");
-  const slope = getDeviation(path, "noiseSlope");
-  if (hiss === undefined || slope === undefined || !isOutlier(path, "hiss", "up")) return false;
-  const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum") ?? 0;
+  const hissId = getReadingId("hiss");
+  const hiss = getDeviation(path, hissId);
+  const slope = getDeviation(path, getReadingId("noise-slope"));
+  if (hiss === undefined || slope === undefined || !isOutlier(path, hissId, "up")) return false;
+  const hum =
+    getDeviation(path, getReadingId("odd-hum")) ?? getDeviation(path, getReadingId("hum")) ?? 0;
   return hiss > hissyDb && slope > crackleSlope && hum < shakenHumDb;
 }
 

@@ -1,4 +1,5 @@
 import type { StageRole } from "../desk/stage-role.js";
+import { getReadingId } from "../measure/reading-kinds.js";
 import type { CauseKind, Prediction } from "./cause-kind.js";
 import { curveStep, curveWeight, logStudentT4, selectFeatures } from "./likelihood.js";
 import { bandFromHz, type OtherSide, type PathEvidence } from "./path-evidence.js";
@@ -97,8 +98,8 @@ function placesOf(kind: SidedCause["kind"], apart: boolean) {
 
 /** Whether the level went up there where it went down here, or the other way round. */
 function isApart(path: PathEvidence, beside: OtherSide): boolean {
-  const here = path.features.get("gain");
-  const there = beside.features.get("gain");
+  const here = path.features.get(getReadingId("gain"));
+  const there = beside.features.get(getReadingId("gain"));
   if (!here || !there || Math.abs(there.deviation) < clearlyMoved * there.spread) return false;
   return Math.sign(here.deviation) === -Math.sign(there.deviation);
 }

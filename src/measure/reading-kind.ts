@@ -36,7 +36,7 @@ export type Aspect =
  * - `level`: the tone as it came back, by which a recording is placed on a scale - `gain`: the same
  * against what was sent; noise is compared with it through the years - `polarity`: which way up the
  * signal came back - `balance`: shows whether both sides of a stereo bus carry the tone -
- * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `hiss`, `hum`,
+ * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `noise-slope`, `hiss`, `hum`,
  * `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains' share of it -
  * `stray-tone`, `stray-tone-frequency`: the strongest tone beside the mains - `fluctuation`: of the
  * steady tone - `step-gain`: read from the level steps; says why there are none
@@ -48,6 +48,7 @@ export type ReadingRole =
   | "balance"
   | "lower-corner"
   | "noise"
+  | "noise-slope"
   | "hiss"
   | "hum"
   | "odd-hum"

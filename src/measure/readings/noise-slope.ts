@@ -21,6 +21,7 @@ const sharedEdges = 1.08;
  */
 export const noiseSlope: ReadingKind<"noiseSlope"> = {
   id: "noiseSlope",
+  role: "noise-slope",
   name: "noise slope at low frequency",
   unit: "dB/octave",
   definition: "slope of the hiss's density from 25 Hz to 400 Hz",
