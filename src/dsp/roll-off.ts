@@ -81,7 +81,7 @@ function steep(order: number, prior: number): FixedShape {
 
 const fixedShapes: readonly FixedShape[] = [
   poles(0, 0, 1),
-  ...[0.15, 0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 5)),
+  ...[0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 4)),
   ...[0.5, 1].map((third) => poles(1, third, 1 / 3)),
   poles(0.5, 0.5, 1 / 3),
   ...[0.6, Math.SQRT1_2, 0.85, 1].map((q) => quality(q, 1 / 4)),
@@ -117,8 +117,7 @@ interface Model {
  * Fits a roll-off.
  *
  * The uncertainty is that of each model's fit, enlarged where it leaves more than the points'
- * deviations allow (Birge's ratio) and where neighbours err alike, the spread between models, and what
- * one more pole than a model has may do that the points do not show.
+ * deviations allow (Birge's ratio) and where neighbours err alike, and the spread between models.
  *
  * @param points at least eight, from the flat part into the roll-off
  * @param targetDb level of the corner that is looked for
@@ -147,15 +146,11 @@ export function fitRollOff(
   const excess = Math.max(1, best.misfit / Math.max(1, points.length - best.parameters));
   const simplestCorner = derived(simplest.level, simplest.coefficients, targetDb)?.corner ?? 0;
   const hurdle = simplestCorner > 0 ? leastGain : 0;
-  // Where neighbours err alike there is less to tell shapes apart by, too.
-  const spread = excess * correlationFactor(scaled, best);
-  const weighed = weigh(models, points.length, spread, hurdle);
-  const unseen = (degree: number) => mostUnseen(scaled, spread, degree);
+  const weighed = weigh(models, points.length, excess, hurdle);
+  const spread = excess * correlationFactor(scaled, weighed[0].model);
   const figures = weighed.flatMap(({ model, weight }) => {
-    const found = figuresOf(model, targetDb, spread, unseen);
-    // Shapes that fit worst have figures that run off; they weigh nothing.
-    const hasFigures = found && Number.isFinite(found.corner.deviation + found.order.deviation);
-    return hasFigures ? [{ ...found, weight }] : [];
+    const found = figuresOf(model, targetDb, spread);
+    return found ? [{ ...found, weight }] : [];
   });
   if (figures.length === 0) return undefined;
   const corner = average(figures.map((f) => ({ ...f.corner, weight: f.weight })));
@@ -193,10 +188,10 @@ const mostOrder = 3;
 const isSteep = ({ coefficients }: Model) => coefficients.length > mostOrder;
 
 /** Akaike's criterion for small samples, models in falling weight. */
-function weigh(models: readonly Model[], count: number, spread: number, hurdle: number) {
+function weigh(models: readonly Model[], count: number, excess: number, hurdle: number) {
   const scored = models.map((model) => {
     const k = model.parameters;
-    return { model, score: model.misfit / spread + 2 * k + (2 * k * (k + 1)) / (count - k - 1) };
+    return { model, score: model.misfit / excess + 2 * k + (2 * k * (k + 1)) / (count - k - 1) };
   });
   const kept = scored.filter(({ model, score }) =>
     scored.every(
@@ -280,60 +275,15 @@ function derived(level: number, coefficients: readonly number[], targetDb: numbe
 }
 
 /**
- * Edges steeper than the third order are of more shapes than the fixed ones: what their corner and order
- * may be off, one standard deviation, the more the further beyond the points (per neper of u) they lie.
+ * Filters between the fixed shapes: what their corner and order may be off, one standard deviation,
+ * the more the further beyond the points (per neper of u) they lie.
  */
-const steepCorner = 0.01;
-const steepOrder = 0.005;
-
-/** Deviations of a point from which what is left would show; its outer lobes hold few points. */
-const seenFrom = 3;
-
-/**
- * The most that a coefficient of a degree may be without the points showing it, by their noise: what
- * the lower ones do not take of it swings n + 1 times by 1/2²ⁿ⁻¹ of it (Chebyshev).
- */
-function mostUnseen(points: readonly RollOffPoint[], spread: number, degree: number): number {
-  const deviations = points.map(({ deviation }) => deviation).sort((a, b) => a - b);
-  const usual = (Math.sqrt(spread) * deviations[deviations.length >> 1]) / dbPerNeper;
-  return 2 ** (2 * degree - 1) * seenFrom * usual;
-}
-
-/**
- * The same roll-off with as much of a further pole as the points may hide.
- *
- * Of real poles, however many, the coefficients obey pₖ₋₁·pₖ₊₁ ≤ pₖ²·k/(k + 1) (Newton's inequalities).
- * Within the points the lower coefficients have taken the next one's share, all but the Chebyshev
- * polynomial of its degree n over 2²ⁿ⁻¹, which grows beyond them.
- *
- * @param unseen the most that a coefficient of a degree may be without being seen
- * @returns undefined where the next coefficient has no such bound
- */
-function withOnePoleMore(
-  p: readonly number[],
-  unseen: (degree: number) => number,
-): readonly number[] | undefined {
-  const [p1, p2, p3] = p;
-  if (!(p1 > 0)) return undefined;
-  if (p2 > 0 && p3 > 0) {
-    const next = Math.min(((p3 * p3) / p2) * (3 / 4), unseen(4));
-    return [p1 - next / 4, p2 + next * 1.25, p3 - 2 * next, next];
-  }
-  if (p2 > 0) {
-    const next = Math.min(((p2 * p2) / p1) * (2 / 3), unseen(3));
-    return [p1 + next * (18 / 32), p2 - next * 1.5, next];
-  }
-  const next = Math.min(p1 * p1 * (1 / 2), unseen(2));
-  return [p1 - next, next, 0];
-}
+const beyondCorner = 0.01;
+const shapeOrder = 0.005;
+const beyondOrder = 0.01;
 
 /** Corner and order of a model, with the covariance carried on by small steps. */
-function figuresOf(
-  model: Model,
-  targetDb: number,
-  spread: number,
-  unseen: (degree: number) => number,
-) {
+function figuresOf(model: Model, targetDb: number, spread: number) {
   const { level, values, covariance, at } = model;
   const here = derived(level, model.coefficients, targetDb);
   if (!here) return undefined;
@@ -360,55 +310,19 @@ function figuresOf(
       order += a.order * b.order * covariance[p * size + q];
     }
   }
-  const beyond = beyondPoles(model, here, targetDb, unseen);
+  const cornerBeyond = beyondCorner * Math.max(0, here.corner);
+  const orderBeyond = shapeOrder + beyondOrder * Math.max(0, here.tenth);
   return {
     corner: {
       value: here.corner,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), beyond.corner),
+      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), cornerBeyond),
     },
     order: {
       value: here.order,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * order)), beyond.order),
+      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * order)), orderBeyond),
     },
   };
 }
-
-/** What the shape of a model may be off, one standard deviation of its figures. */
-function beyondPoles(
-  { level, coefficients, parameters }: Model,
-  here: NonNullable<ReturnType<typeof derived>>,
-  targetDb: number,
-  unseen: (degree: number) => number,
-) {
-  if (coefficients.length > mostOrder) {
-    return {
-      corner: steepCorner * Math.max(0, here.corner),
-      order: steepOrder + steepCorner * Math.max(0, here.tenth),
-    };
-  }
-  const beside = parameters === fixedParameters && coefficients[1] > 0 ? besideFixed : 0;
-  const [corner, order] = [here.corner, here.tenth].map((logU) => beside * Math.max(0, logU));
-  const more = withOnePoleMore(coefficients, unseen);
-  const there = more && derived(level, more, targetDb);
-  if (!there) return { corner, order };
-  // Within the points they speak for themselves. Beyond, it lies between none and this, so this is two
-  // deviations.
-  const hidden = (what: "corner" | "order", logU: number) =>
-    logU > 0 ? (there[what] - here[what]) / 2 : 0;
-  return {
-    corner: Math.hypot(corner, hidden("corner", here.corner)),
-    order: Math.hypot(order, hidden("order", here.tenth)),
-  };
-}
-
-/** Level and scale. */
-const fixedParameters = 2;
-/**
- * A row of fixed ratios stands for those between it and its neighbours that the points do not tell from
- * it: what these may be off, one standard deviation, for each neper of u beyond the points. As seen on
- * rows of two to six capacitors.
- */
-const besideFixed = 0.003;
 
 /** Grid of ln s on which a fixed shape is first tried: from a trace of a roll-off to a steep one. */
 const lowestLogScale = Math.log(1e-5);

@@ -35,8 +35,6 @@ const mostOrderDoubt = 0.5;
 const mostRestDb = 0.1;
 /** So is one whose corner lies this many uncertainties from where the response crosses. */
 const mostApart = 1.5;
-/** Corners this near to each other, as a share, are alike however sure both are. */
-const alike = 3e-4;
 /** A corner is only extrapolated from a droop of this many decibels within the sweep. */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 /**
@@ -51,7 +49,7 @@ const mostSteepShare = 0.1;
  * small-signal analysis and what is read from its capture lie apart at most.
  */
 const leastRelative = 2e-4;
-const leastOrder = 1e-3;
+const leastOrder = 0.01;
 /** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
 const mostReferenceDeviation = 0.05;
 
@@ -184,8 +182,7 @@ function fittedCorner(fit: RollOffFit, end: ResponseEnd, reference: number) {
 }
 
 function agree(a: Corner, b: Corner): boolean {
-  const doubt = mostApart * Math.hypot(a.uncertainty, b.uncertainty);
-  return Math.abs(a.hz - b.hz) <= Math.max(doubt, alike * a.hz);
+  return Math.abs(a.hz - b.hz) <= mostApart * Math.hypot(a.uncertainty, b.uncertainty);
 }
 
 /** Slope of a first-order roll-off at its corner, decibels per neper of frequency. */

@@ -94,11 +94,9 @@ describe("correctCorners", () => {
       const [low, high] = [where(path, 1), where(path, 1e6)];
       const [cornerLow, cornerHigh] = ["cornerLow", "cornerHigh"].map((id) => reading(found, id));
       expect(Math.abs(cornerLow.value - low)).toBeLessThan(cornerLow.uncertainty);
-      // closed form: two equal capacitors with the droop that one of 6 Hz has at 20 Hz lie 10 % higher
-      expect(cornerLow.uncertainty).toBeLessThan(0.15 * low);
+      expect(cornerLow.uncertainty).toBeLessThan(0.1 * low);
       expect(Math.abs(cornerHigh.value - high)).toBeLessThan(cornerHigh.uncertainty);
-      // and for 45 kHz at 20 kHz 7 % lower
-      expect(cornerHigh.uncertainty).toBeLessThan(0.15 * high);
+      expect(cornerHigh.uncertainty).toBeLessThan(0.1 * high);
       const order = reading(found, "orderLow");
       expect(Math.abs(order.value - 1)).toBeLessThan(order.uncertainty);
     }
