@@ -152,11 +152,15 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     const found = own.flatMap((one) => compareSides(candidate, one) ?? []);
     if (found.length === 0) continue;
     moved.push(...found.map((one) => one.moved));
+    const { row } = own[0];
     const sides = {
       inside: sumByStrip(found.map(({ inside }) => inside)),
       outside: sumByStrip(found.map(({ outside }) => outside)),
+      apart: isUnnamed(candidate)
+        ? weighPartings(candidate, row, keepFamilies(own, found))
+        : Number.POSITIVE_INFINITY,
     };
-    const { aspect } = own[0].row;
+    const { aspect } = row;
     const known = best.get(aspect);
     if (!known || natsOf(sides) > natsOf(known)) best.set(aspect, sides);
   }
@@ -185,6 +189,7 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     Math.min(
       total(sumByStrip(all.map(({ inside }) => inside)), mostPerStripInAll),
       total(sumByStrip(all.map(({ outside }) => outside)), mostPerStripInAll),
+      all.reduce((sum, { apart }) => sum + apart, 0),
     ) -
     costPerAspect * telling.length +
     getReadiness(kind, aspect) +
@@ -243,10 +248,12 @@ type ByStrip = ReadonlyMap<string, number>;
 interface Sides {
   readonly inside: ByStrip;
   readonly outside: ByStrip;
+  /** Nats for two kinds of strips rather than one that scatters widely. */
+  readonly apart: number;
 }
 
-function natsOf({ inside, outside }: Sides): number {
-  return Math.min(total(inside, mostPerStrip), total(outside, mostPerStrip));
+function natsOf({ inside, outside, apart }: Sides): number {
+  return Math.min(total(inside, mostPerStrip), total(outside, mostPerStrip), apart);
 }
 
 function total(byStrip: ByStrip, most: number): number {
@@ -269,6 +276,74 @@ function groupByRow(values: readonly RowValues[]): readonly (readonly RowValues[
   const found = new Map<Row, RowValues[]>();
   for (const one of values) found.set(one.row, [...(found.get(one.row) ?? []), one]);
   return [...found.values()];
+}
+
+/** A set that its own readings have picked out, and not the desk file. */
+const isUnnamed = ({ part }: Candidate) => part.kind === "bank" && part.name === undefined;
+
+/** The families of a row in which a candidate moved something. */
+function keepFamilies(
+  own: readonly RowValues[],
+  found: readonly { readonly moved: MovedRow }[],
+): readonly RowValues[] {
+  return own.filter(({ family }) => found.some(({ moved }) => moved.family === family));
+}
+
+/** Steps in which a wider scatter is tried, and as how wide at most, in that within the sets. */
+const scatterStep = 1.25;
+const widestScatter = 50;
+
+/** By all inputs together, or by the one that shows it best. */
+function weighPartings(candidate: Candidate, row: Row, families: readonly RowValues[]): number {
+  const some = families.length < 2 ? [] : families.map((one) => [one]);
+  return Math.max(...[families, ...some].map((own) => weighParting(candidate, row, own)));
+}
+
+/**
+ * Nats by which a row shows two kinds of strips, each about a median of its own, rather than one kind
+ * that scatters more widely. A set that was picked for its readings lies apart from the others even
+ * where all are of one kind: whoever takes the worst three of twelve finds them worse. A strip counts
+ * once, by the mean of its inputs, since stages that they share move all of them.
+ */
+function weighParting({ members }: Candidate, row: Row, families: readonly RowValues[]): number {
+  const byStrip = new Map<string, { sum: number; count: number; isInside: boolean }>();
+  for (const { paths } of families) {
+    const middle = median(paths.map(({ value }) => value));
+    for (const { path, strip, value } of paths) {
+      const own = byStrip.get(strip) ?? { sum: 0, count: 0, isInside: false };
+      own.sum += value - middle;
+      own.count++;
+      own.isInside ||= members.has(path);
+      byStrip.set(strip, own);
+    }
+  }
+  const figures = [...byStrip.values()].map(({ sum, count, isInside }) => ({
+    value: sum / count,
+    isInside,
+  }));
+  const inside = figures.flatMap((one) => (one.isInside ? [one.value] : []));
+  const outside = figures.flatMap((one) => (one.isInside ? [] : [one.value]));
+  if (inside.length < fewestEachSide || outside.length < fewestEachSide) {
+    return Number.POSITIVE_INFINITY;
+  }
+  const aboutOwn = [inside, outside].flatMap((side) => {
+    const own = median(side);
+    return side.map((value) => value - own);
+  });
+  const within = moderateScatter(row.scatter, aboutOwn);
+  const asTwo = sumPrices(aboutOwn, within);
+  const middle = median(figures.map(({ value }) => value));
+  const aboutAll = figures.map(({ value }) => value - middle);
+  let asOne = Number.POSITIVE_INFINITY;
+  for (let wider = 1; wider <= widestScatter; wider *= scatterStep) {
+    const cost = sumPrices(aboutAll, wider * within) + figures.length * Math.log(wider);
+    asOne = Math.min(asOne, cost);
+  }
+  return asOne - asTwo;
+}
+
+function sumPrices(deviations: readonly number[], scatter: number): number {
+  return deviations.reduce((sum, deviation) => sum + price(deviation / scatter), 0);
 }
 
 function compareSides({ members, part }: Candidate, { row, family, paths }: RowValues) {
@@ -296,11 +371,18 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
     }
     return strips;
   };
-  const sides: Sides = {
+  const sides: Omit<Sides, "apart"> = {
     inside: gains(within, inside, outside),
     outside: gains(without, outside, inside),
   };
-  const moved: MovedRow = { row, family, inside, outside, deviation, nats: natsOf(sides) };
+  const moved: MovedRow = {
+    row,
+    family,
+    inside,
+    outside,
+    deviation,
+    nats: natsOf({ ...sides, apart: mostPerStrip }),
+  };
   return { ...sides, moved };
 }
 
@@ -348,6 +430,10 @@ function pooledScatter(
     ...within.map(({ value }) => value - inside),
     ...without.map(({ value }) => value - outside),
   ];
+  return moderateScatter(scatter, rest);
+}
+
+function moderateScatter(scatter: number, rest: readonly number[]): number {
   const freedom = Math.max(1, rest.length - 2);
   const seen = rest.length < 4 ? scatter : toDeviation * median(rest.map(Math.abs));
   return Math.sqrt((priorFreedom * scatter ** 2 + freedom * seen ** 2) / (priorFreedom + freedom));
