@@ -1,5 +1,6 @@
 import { borrowCopy } from "../dsp/buffer-pool.js";
 import { extractHarmonicLines, type HarmonicLines } from "../dsp/harmonic-lines.js";
+import { findQuantiserStep } from "../dsp/quantiser-step.js";
 import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { Absent } from "./absence.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
@@ -23,6 +24,8 @@ export interface SilenceAnalysis {
   readonly hidden: ((counts: (order: number) => boolean) => number) | undefined;
   /** Spectrum of `hiss`, with the noise that went out along with the lines put back. */
   readonly spectrum: PowerSpectrum;
+  /** Step of the quantiser that the recording went through; undefined where it shows none. */
+  readonly step: number | undefined;
 }
 
 /** The quiet before a silence counts: the marker's last reflections and the path settling. */
@@ -63,7 +66,9 @@ export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | Absent {
   for (let n = 0; n < hiss.length; n++) hiss[n] -= offset;
   const spectrum = welch(hiss, sampleRate, silenceSegmentS);
   if (lines) fillNotches(spectrum, lines);
-  return { heard, hiss, offset, startS: silence.startS + part.startS, lines, hidden, spectrum };
+  const step = findQuantiserStep(heard);
+  const startS = silence.startS + part.startS;
+  return { heard, hiss, offset, startS, lines, hidden, spectrum, step };
 }
 
 function isConstant(samples: Float64Array): boolean {

@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { createMersenneTwister } from "../../src/dsp/random.js";
 import { computeNoiseCurve } from "../../src/measure/noise-bands.js";
 import type { ReadingKind } from "../../src/measure/reading-kind.js";
 import { dc } from "../../src/measure/readings/dc.js";
@@ -188,6 +189,80 @@ describe("noiseSlope", () => {
       quietReturn((t) => lines.reduce((sum, line) => sum + line(t), 1e-5 * next())),
     );
     expect(Math.abs(value)).toBeLessThan(1.5 * uncertainty);
+  });
+});
+
+describe("noise of a recording's word length", () => {
+  const kinds = [noise, noiseA, noise468, hiss, noiseSlope];
+  /** What limits each kind in a silence of white hiss that dither of so many bits makes louder. */
+  function limitsOf(hiddenDb: number, bits: number, sampleRate: number, seed: number) {
+    // closed form: rounding with TPDF dither adds q²/4 (Lipshitz, Wannamaker, Vanderkooy 1992)
+    const q = 2 ** (1 - bits);
+    const rms = Math.sqrt(q ** 2 / 4 / (10 ** (hiddenDb / 10) - 1));
+    const next = gaussian(seed);
+    const random = createMersenneTwister(seed);
+    const dithered = (x: number) => q * Math.round(x / q + random.uniform() + random.uniform() - 1);
+    const context = createReturnContext(
+      quietReturn(() => dithered(rms * next()), { profile: "quick", sampleRate }),
+    );
+    return kinds.map((kind) => {
+      const reading = kind.read(context);
+      assertMade(reading);
+      expect(reading).not.toHaveProperty("bound");
+      return reading.limitedBy;
+    });
+  }
+
+  it.each([
+    [5, 16, 48_000],
+    [20, 16, 44_100],
+    [5, 12, 96_000],
+    [3.6, 16, 48_000],
+  ])("limits them where dither hides %d dB of %i bits at %i Hz", (hiddenDb, bits, rate) => {
+    expect(limitsOf(hiddenDb, bits, rate, 71)).toEqual(kinds.map(() => "interface"));
+  });
+
+  it.each([
+    [2.3, 16, 48_000],
+    [1, 16, 44_100],
+    [0.05, 16, 96_000],
+  ])("does not where it hides %d dB", (hiddenDb, bits, rate) => {
+    expect(limitsOf(hiddenDb, bits, rate, 72)).toEqual(kinds.map(() => undefined));
+  });
+
+  it("counts in the band of a reading: hiss that rises low down stands clear there", () => {
+    // 16 bits at −93.3 dBFS, of which the third octaves up to 450 Hz hold 17 dB less
+    const next = pink(73, 48_000);
+    const random = createMersenneTwister(73);
+    const q = 2 ** -15;
+    const context = createReturnContext(
+      quietReturn(() => q * Math.round(0.05 * next() + random.uniform() + random.uniform() - 1)),
+    );
+    expect(read(hiss, context.audio).limitedBy).toBe("interface");
+    expect(read(noiseSlope, context.audio)).not.toHaveProperty("limitedBy");
+  });
+});
+
+describe("a lone line that may be the mains' or a whistle", () => {
+  it("makes a bound of the hiss, which holds with it and without", () => {
+    const next = gaussian(81);
+    // the eleventh multiple of 50.23 Hz, as loud as all of the hiss
+    const line = sine(11 * 50.23, 1e-4 * Math.SQRT2);
+    const audio = quietReturn((t) => 1e-4 * next() + line(t));
+    const bound = read(hiss, audio);
+    expect(bound.bound).toBe("upper");
+    // closed form: 10·lg 2 above white noise of that band
+    const without = 10 * Math.log10((2 * 1e-8 * (22_400 - 22.4)) / 24_000);
+    expect(bound.value).toBeGreaterThan(10 * Math.log10(2e-8 + 10 ** (without / 10)));
+    expect(bound.value).toBeLessThan(without + 3.4);
+    expect(read(noise, audio)).not.toHaveProperty("bound");
+  });
+
+  it("leaves the figure of plain hiss alone", () => {
+    const next = gaussian(82);
+    const audio = quietReturn(() => 1e-4 * next());
+    expect(read(hiss, audio)).not.toHaveProperty("bound");
+    expect(read(hiss, audio)).not.toHaveProperty("limitedBy");
   });
 });
 

@@ -3,6 +3,7 @@ import type { Desk } from "../../desk/types.js";
 import { toPathToRank } from "../../history/to-path-to-rank.js";
 import type { Round, RoundCapture, RoundPath } from "../../history/types.js";
 import { withoutLevelDrift } from "../../history/without-level-drift.js";
+import { computeDitherPower } from "../../measure/word-length.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { PlacedInput } from "../../rank/shared/types.js";
 
@@ -38,18 +39,14 @@ export function buildDeskReference(
 }
 
 /**
- * Noise of a recording's own word length: with triangular dither q²/4 in all, of which a third is
- * the quantiser's and the rest the dither's, against a sine at full scale (S. P. Lipshitz, R. A.
- * Wannamaker, J. Vanderkooy, "Quantization and Dither: A Theoretical Survey", J. Audio Eng. Soc.
- * 40(5), 1992).
+ * Noise of a recording's own word length with triangular dither, against a sine at full scale.
  *
  * @returns dBFS
  * @example
  * computeDitherDbfs(16); // −93.3
  */
 export function computeDitherDbfs(bits: number): number {
-  const step = 2 ** (1 - bits);
-  return 10 * Math.log10(step ** 2 / 4 / (1 / 2));
+  return 10 * Math.log10(computeDitherPower(2 ** (1 - bits)) / (1 / 2));
 }
 
 /** A stored path as ranking and what comes before it take one. */

@@ -4,6 +4,7 @@ import { level } from "../readings/level.js";
 import { noise } from "../readings/noise.js";
 import { polarity } from "../readings/polarity.js";
 import type { Curve, Measurement, Reading, Readings } from "../types.js";
+import { isBound } from "./subtract-interface.js";
 import type { InputCalibration } from "./types.js";
 
 /** A level at the interface's input, dBu, with its expanded uncertainty (95 %) in decibels. */
@@ -70,7 +71,7 @@ function meanReadings(all: readonly Readings[]): Record<string, Reading> {
 function meanReading(rows: readonly Reading[]): Reading {
   const highest = rows.reduce((a, b) => (b.value > a.value ? b : a));
   // A bound cannot be averaged with estimates; the highest is safe.
-  if (rows.some(({ limitedBy, bound }) => limitedBy !== undefined || bound !== undefined)) {
+  if (rows.some(isBound)) {
     return { ...highest, limitedBy: "noise", bound: highest.bound ?? "upper" };
   }
   const { value, uncertainty } = mean(rows.map((r) => [r.value, r.uncertainty]));

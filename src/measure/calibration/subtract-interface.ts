@@ -85,7 +85,8 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   const lines = around.steady ?? [];
   const deviation = Math.hypot(random, crossDeviation(lines, random));
   const left = total.power - share.power;
-  const limited = total.power <= limitedPower * share.power;
+  // What the recording's word length set stays so: a loopback with longer words does not show it.
+  const limited = heard.limitedBy === "interface" || total.power <= limitedPower * share.power;
   if (left <= clearDeviations * deviation) {
     const cross = crossAtMost(lines);
     return {

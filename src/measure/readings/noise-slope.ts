@@ -1,10 +1,11 @@
 import { powerToDb } from "../../dsp/decibels.js";
 import { isAbsent } from "../absence.js";
-import { computeNoiseBands, type NoiseBand } from "../noise-bands.js";
+import { bandEdge, computeNoiseBands, type NoiseBand } from "../noise-bands.js";
 import { computeNoiseBiasDb, computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
+import { isSetByWordLength } from "../word-length.js";
 import { noise } from "./noise.js";
 
 /** Midbands of the lowest and the highest third-octave band of the line. */
@@ -40,7 +41,12 @@ export const noiseSlope: ReadingKind<"noiseSlope"> = {
     if (isAbsent(quiet)) return quiet;
     const bands = computeNoiseBands(quiet, fromHz, toHz);
     if (bands.some(({ power }) => !(power > 0))) return digitalZero;
-    return slopeOf(bands);
+    const slope = slopeOf(bands);
+    const band = { fromHz: fromHz / bandEdge, toHz: toHz * bandEdge, weight: () => 1 };
+    const power = bands.reduce((sum, one) => sum + one.power, 0);
+    return isSetByWordLength(power, quiet.step, context.audio.sampleRate, band)
+      ? { ...slope, limitedBy: "interface" }
+      : slope;
   },
 };
 

@@ -5,6 +5,7 @@ import { isAbsent } from "../absence.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
+import { isSetByWordLength } from "../word-length.js";
 
 interface NoiseBand {
   readonly fromHz: number;
@@ -95,6 +96,16 @@ function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number)
   };
 }
 
+interface NoiseOptions {
+  readonly band?: NoiseBand;
+  /** Highest power (95 %) of what may be in it and is none of it. */
+  readonly computeForeign?: (quiet: SilenceAnalysis) => number;
+}
+
+const none = () => 0;
+/** What is foreign makes a bound of the figure where it may be more than so many times its uncertainty. */
+const foreignFrom = 2;
+
 function noiseKind<Id extends string>(
   facets: Omit<
     ReadingFacets<Id>,
@@ -102,7 +113,7 @@ function noiseKind<Id extends string>(
   >,
   weight: (hz: number) => number,
   between: typeof computeNoiseBetween,
-  band = noiseBand,
+  { band = noiseBand, computeForeign = none }: NoiseOptions = {},
 ): ReadingKind<Id> {
   return {
     unit: "dBFS",
@@ -118,12 +129,20 @@ function noiseKind<Id extends string>(
       const toHz = Math.min(band.toHz, context.audio.sampleRate / 2);
       const { power, deviation } = between(quiet, band.fromHz, toHz, weight);
       if (!(power > 0)) return digitalZero;
-      const noiseDb = computeNoiseUncertaintyDb(power, deviation);
-      // Full-scale sine: power one half is 0 dBFS.
+      const uncertainty = Math.hypot(methodDb, computeNoiseUncertaintyDb(power, deviation));
+      const weighted = { fromHz: band.fromHz, toHz, weight };
+      const { sampleRate } = context.audio;
+      const left = power - computeForeign(quiet);
+      const isBound = !(powerToDb(power / left) <= foreignFrom * uncertainty);
       return {
-        value: powerToDb(2 * power),
+        // Full-scale sine: power one half is 0 dBFS.
+        value: powerToDb(2 * power) + (isBound ? uncertainty : 0),
         unit: "dBFS",
-        uncertainty: Math.hypot(methodDb, noiseDb),
+        uncertainty,
+        ...(isSetByWordLength(power, quiet.step, sampleRate, weighted)
+          ? { limitedBy: "interface" as const }
+          : {}),
+        ...(isBound ? { bound: "upper" as const } : {}),
       };
     },
   };
@@ -166,7 +185,7 @@ export const noise20k = noiseKind(
   },
   flat,
   computeNoiseBetween,
-  dataSheetBand,
+  { band: dataSheetBand },
 );
 
 /** R.m.s. noise as heard, A-weighted (IEC 61672-1). */
@@ -213,4 +232,14 @@ export const hiss = noiseKind(
   },
   flat,
   hissBetween,
+  { computeForeign: computeHiddenLines },
 );
+
+/**
+ * What lines of the mains may be in the hiss where none was found: one far up by itself may as well be a
+ * whistle, and then it is left where it is. In noise alone that is less than the uncertainty.
+ */
+function computeHiddenLines({ hidden }: SilenceAnalysis): number {
+  // Of squared peak amplitudes.
+  return (hidden?.(() => true) ?? 0) / 2;
+}

@@ -7,7 +7,8 @@ import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
-import { noise } from "./noise.js";
+import { isSetByWordLength } from "../word-length.js";
+import { computeNoiseBetween, noise } from "./noise.js";
 
 /** Below this rate the weighted signal is interpolated, as the meter wants it. */
 const leastRateHz = 80_000;
@@ -74,10 +75,22 @@ export const noise468: ReadingKind<"noise468"> = {
   read(context) {
     const quiet = context.quiet();
     if (isAbsent(quiet)) return quiet;
-    const reading = meterReading(quiet, context.audio.sampleRate);
-    return reading ?? digitalZero;
+    const { sampleRate } = context.audio;
+    const reading = meterReading(quiet, sampleRate);
+    if (reading === undefined) return digitalZero;
+    const band = { fromHz: 0, toHz: sampleRate / 2, weight: powerWeight };
+    const { power } = computeNoiseBetween(quiet, band.fromHz, band.toHz, powerWeight);
+    // The meter reads all noise so much above its power.
+    return isSetByWordLength(power, quiet.step, sampleRate, band)
+      ? { ...reading, limitedBy: "interface" }
+      : reading;
   },
 };
+
+function powerWeight(hz: number): number {
+  const { re, im } = compute468Weighting(hz);
+  return re * re + im * im;
+}
 
 /**
  * Expanded uncertainty of the mean of the highest over a time, decibels: that of a process whose

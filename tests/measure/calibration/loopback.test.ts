@@ -148,6 +148,15 @@ describe("several loopback returns", () => {
     expect(buildInputCalibration(0, two, known).readings.level.uncertainty).toBeCloseTo(0.04, 6);
   });
 
+  it("average figures that the word length set: they are no bounds", () => {
+    // the mean of −93 and −94 dBFS
+    const set = (value: number) => ({ ...reading(value, "dBFS"), limitedBy: "interface" as const });
+    const two = [-93, -94].map((value) => plausible({ hiss: set(value) }));
+    const { hiss } = buildInputCalibration(0, two, known).readings;
+    expect(hiss.value).toBeCloseTo(-93.5, 9);
+    expect(hiss).not.toHaveProperty("bound");
+  });
+
   it("keep the highest of bounds", () => {
     const bound: Reading = { ...reading(-120), limitedBy: "noise" };
     const input = buildInputCalibration(

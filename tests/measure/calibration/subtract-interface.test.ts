@@ -27,6 +27,14 @@ describe("taking the interface's own share out", () => {
     );
   });
 
+  it("leaves limited what the recording's word length had set", () => {
+    // a loopback with longer words is 30 dB quieter and does not show it
+    const heard = { ...level(-94), limitedBy: "interface" as const };
+    const left = subtractInterface(heard, level(-124), power, alike);
+    expect(left.limitedBy).toBe("interface");
+    expect(left).not.toHaveProperty("bound");
+  });
+
   it("counts the doubt about the interface's own as common to all paths", () => {
     const sure = subtractInterface(level(-96), level(-100, 0), power, alike);
     const unsure = subtractInterface(level(-96), level(-100, 1), power, alike);
