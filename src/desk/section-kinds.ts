@@ -67,7 +67,12 @@ export const sectionWords: readonly SectionWords[] = [
     numbered: "(?:sub ?)?groups?|sub groups?|grps?|subs?|submaster",
     alone: "(?:sub ?)?groups|sub groups|grps|submasters",
   },
-  { kind: "bus", name: "bus", numbered: "buss?", alone: "buses|busses" },
+  {
+    kind: "bus",
+    name: "bus",
+    numbered: "buss?",
+    alone: "buses|busses|(?:solo|pfl|afl|cue|listen) (?:bus|buss)",
+  },
   {
     kind: "meters",
     name: "meters",

@@ -20,6 +20,11 @@ const drink =
   "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup|latte|cappuccino|espresso|mocha|smoothie|squash|gin|vodka|rum|cider|lager|ale|prosecco|mead|broth|sauce)";
 const part =
   "(?:caps?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
+/** What can be live, and what feels it. */
+const metal =
+  "(?:metal\\w*|case|chassis|frame|panel|screws?|racks?|desk|console|mic|microphone|faceplate|knobs?|grille?|rail|trim|armrest|housing)";
+const limb =
+  "(?:fingers?|fingertips?|hands?|arms?|lips?|elbows?|skin|wrists?|knuckles?|teeth|tongue|thumbs?)";
 const shortGap = "[^.;\\n]{0,40}?";
 
 /** The gravest first. No source: common practice. */
@@ -78,6 +83,13 @@ export const dangerKinds = [
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|jolt|zing|clout)s?\b (?:when(?:ever)?|while|if|on|as|by) [^.;\n]{0,12}\b(?:touch|hold|brush|grab|lean|plugg)\w*/,
       /\bcurrents?\b[^.;\n]{0,15}\b(?:through|in|on|up|into) (?:my|his|her|your|the) (?:finger|hand|arm|lip|body|tongue|feet|leg)s?\b/,
       /\b(?:got|gets|get|felt|feel|gave|gives)(?: \S+){0,2} (?:buzz|nip|bite|prickle|sting|jolt|zing|tickle|poke) (?:off|from|through|up|out of)\b/,
+      // "When I touch the metal I feel little ants in the fingers"
+      new RegExp(
+        `\\b(?:touch|hold|lean|rest|brush|grab|strok)\\w*\\b[^.;\\n]{0,30}\\b${metal}\\b[^.;\\n]{0,40}\\b(?:feel|feels|felt|get|gets|got|gives?|gave|sends?)\\b[^.;\\n]{0,30}\\b${limb}\\b`,
+      ),
+      new RegExp(
+        `\\b(?:ants|pins and needles|needles|insects|crawl\\w*|itch\\w*|numb\\w*|electricity|electric feeling)\\b[^.;\\n]{0,25}\\b${limb}\\b`,
+      ),
       /\b(?:ac|mains|voltage|volts) (?:is |was )?(?:on|at|to) (?:the )?(?:chassis|case|frame|panel|metalwork|housing|shell|screws?|grille?)\b/,
       /\b(?:jumped|recoiled|yelped|screamed|flinched)\b[^.;\n]{0,30}\b(?:when(?:ever)?|as|after) [^.;\n]{0,12}\b(?:touch|grab|held|lean)\w*/,
       /\b(?:earth|ground|chassis) (?:bond|continuity|strap|stud)(?:ing)?\b[^.;\n]{0,12}\b(?:open|broken|off|loose|missing|bad|high|gone|failed)\b/,
@@ -103,6 +115,11 @@ export const dangerKinds = [
     words: [
       /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
       /\b(?:went|goes|go) (?:poof|pfft|phut|kaboom|boom)\b(?! (?:when|on) (?:mut|solo|the (?:mute|solo)))|\b(?:sizzl|fizz|crackl|sputter)\w* (?:behind|under|inside|beneath|within) (?:the |a |its )?(?:patch|panel|desk|console|cover|lid|rack|meter|frame|module|strip)\w*/,
+      // "You can see a little light jump by the terminals"
+      /\b(?:lights?|glow|flame|something (?:blue|bright|white))\b[^.;\n]{0,12}\b(?:jump|hop|leap|danc|crawl)\w*\b[^.;\n]{0,10}\b(?:by|at|between|across|around|along|over|on) (?:the )?(?:\w+ )?(?:terminals?|contacts?|pins?|plugs?|connectors?|relays?|wires?|tags?|lugs?|inlet|transformer|fuse)\b/,
+      new RegExp(
+        `\\b${supply}\\b[^.;\\n]{0,40}\\b(?:tick|click|snap|crack|crackl|sizzl|fizz|spit)\\w*\\b[^.;\\n]{0,20}\\b(?:inside|within|in there|terminals?)\\b`,
+      ),
       /\bfire ?works?\b|\b(?:flashing|popping|banging|cracking|spitting)\b[^.;\n]{0,15}\b(?:in|inside|from) (?:the |a )?(?:psu|supply|transformer|rack|power)\b/,
       /\bflash(?:es)? (?:from|in|inside|at|under|behind|and|when|of light)\b|\b(?:blue|purple|violet) (?:light|glow|flicker)\b|\b(?:psu|supply|transformer)\b(?: is| was| makes| making| starts)* (?:frying|sizzling|fizzing|spitting|squeal\w*|ticking and)\b/,
       /\b(?:blue|bright|white|big) flash\b|\blightning (?:in|inside|at)\b|\b(?:went off|flash(?:es|ed)?) (?:inside|in the (?:psu|supply|rack)|of light)\b/,
@@ -210,6 +227,10 @@ export const dangerKinds = [
       new RegExp(
         `\\b${drink}\\b(?: \\S+){0,3} (?:in|into|on|onto|over|inside|through|under|across|between|down|got|went|ran)\\b`,
       ),
+      // "Put his pint on the group, it's in the faders now"
+      new RegExp(
+        `\\b(?:${drink}|pints?|glass|cups?|mugs?|bottles?|cans? of \\w+|flask|thermos)\\b[^.;\\n]{0,40}\\b(?:in|into|inside|through|between|down|all over) (?:the |my |all the )?(?:faders?|strips?|desks?|panels?|knobs?|switch(?:es)?|modules?|channels?|buttons?|keys|board|meters?|sockets?|patch ?bay|psu|supply|rack|console|electronics|works)\\b`,
+      ),
       new RegExp(
         `\\b(?:leak|leaks|leaked|leaking|knocked|tipped|dropped)\\b${shortGap}\\b${drink}\\b`,
       ),
@@ -266,6 +287,18 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bsmok(?:e)?y (?:jazz|vocals?|voice|sound|tone|bar)\b|\bwater level\b|\b(?:channel|strip|take|desk) is (?:really )?cooking\b(?! (?:inside|and|in|from))|\bdamp (?:the|a|my|his|her|it)\b/g,
   /\b(?:switch|button|mute|solo|phantom|48 ?v|pad|phase|key|relay)\w*(?: \w+){0,3} (?:makes|gives|goes|does|with|causes) (?:with )?(?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
   /\b(?:the |central |house |room )+heating\b/g,
+  // A buzz that comes from a loudspeaker, a noise of frying, a sample of fireworks.
+  /\b(?:got|gets|get|gave|gives)(?: \S+){0,2} (?:buzz|prickle|poke) (?:off|from|out of) (?:the )?(?:\w+ )?(?:speakers?|monitors?|headphones?|cans|channels?|mix|mains?|amps?|guitar|bass|box|strips?|inputs?|sends?|returns?|tape|line)\b/g,
+  /\b(?:noise|noises|sounds?|sort) of (?:\w+ )?(?:frying|sizzling|burning|sparking|fire ?works?)\b(?! [^.;\n]{0,20}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)/g,
+  /\b(?:fire ?works?|explosions?|thunder|fire|flames?|sparks?|lightning|water|rain|arcing) (?:effects?|fx|sfx|samples?|loops?|sounds?|foley|tracks?|show|sound effects?)\b/g,
+  /\b(?:the |central |house |room |night |storage )*(?:heating|heaters?) (?:kicks? in|comes? on|came on|goes on|went on|switches on|is on|was on|starts?|cuts in)\b/g,
+  /\b(?:goes|went|go) (?:phut|pfft|poof) for (?:a|half|one|about) /g,
+  // Praise, and people.
+  /\b(?:burnt|burned|toasty|toasted|cooked|crispy|fried|singed|smoky) (?:on|at|in) (?:the |my )?(?:loud\w*|peaks?|hits|transients|choruses|chorus|top|highs?|high end|shouts?)\b/g,
+  /\bcook(?:ed|ing|s)? (?:up )?(?:a |an |the |some |another |this )?(?:\w+ )?(?:vocal|vocals|mix|beat|groove|track|sound|take|solo|song|tune|set)s?\b/g,
+  /\bsmoked (?:it|that|this one)\b(?=[^\n]{0,30}\b(?:takes?|solo|best|vocal|performance|tour|track)\b)/g,
+  /\bfuse of (?:the |our |that )?(?:singer|guitarist|drummer|bassist|producer|engineer|player|keyboarder|client|band|boss)\b(?: \w+)?|\b(?:singer|guitarist|drummer|bassist|producer|engineer|client|boss)(?:'s)? (?:has a |had a )?(?:short )?fuse(?: blew)?\b|\bshort fuse\b/g,
+  /\b(?:was|is|were|it|gets?|got|so|very|too) (?:very |too |so |really )?hot (?:like \w+(?: \w+)? )?(?:in|inside) (?:the |this |our |my )?(?:room|studio|control room|live room|booth|building|house)\b/g,
   // What only sounds like it.
   /\b(?:noise|noises|sounds?|sounding) (?:just |a bit |more |kind of |sort of )?(?:like|as if|as though)(?! [^.;\n]{0,40}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)[^.,;\n]*/g,
   /\bsplash(?:y|ing)?\b(?= (?:sound|top|cymbals?|highs?|sibilance|esses)|$)|\bsound\w* (?:spit\w* and )?splash\w*/g,

@@ -51,8 +51,23 @@ function joinConcept(whole: string, name: string): string {
 /** What is meant although the clause has a plainer word in it that says something else. */
 export const strongSentences: readonly Sentence[] = [
   say(
+    "intermittent",
+    "(?:doesnt|dont|wont|not|never|no|nothing) .. (?:unless|until|till|without) .. <touch>",
+    "<must> (?:to )?(?:be )?(?:<touch>|thrown|flicked|toggled|switched|moved) .. (?:times|twice|again and again|several|hard)",
+    "<touch> .. and (?:it|she|he|everything|signal|sound|all|its|shes)? ?(?:is |all )*(?:sings|works|comes|lives|plays|back|wakes|returns|fine|alive|ok)",
+  ),
+  say(
+    "pop",
+    "(?:explosion|burst|blast|crash|boom) of (?:noise|sound|level) .. (?:when|on|if|as) .. (?:plug|press|switch|push|patch|insert|turn|something)\\w*",
+  ),
+  say(
+    "loud",
+    "(?:gain|trim|fader|level|pad|it) .. (?:down|off|minimum|min|zero|anti ?clockwise|counter ?clockwise|closed) .. (?:still|even so|anyway) .. (?:red|clip\\w*|over ?load\\w*|too (?:loud|hot|much)|pegs|smash\\w*|slam\\w*|pinned|blast\\w*)",
+  ),
+  say("clips-early", "(?:fold|squar|flatten)(?:s|ing|es)? .. (?:early|before|soon|sooner)"),
+  say(
     "dead",
-    "(?:went|gone|goes|cut|packed|conked|died|stopped|quit|dropped|fell|shut) ?.. (?:refus\\w+ to|wont|didnt|never|wouldnt|hasnt|not|cant) (?:be )?(?:com\\w+|came|brought|get|got|wak\\w+|recover\\w*)(?: it)? ?(?:back|up|on|alive)?",
+    "(?:went|gone|goes|cut|packed|conked|died|stopped|quit|dropped|fell|shut) .. (?:refus\\w+ to|wont|didnt|never|wouldnt|hasnt|not|cant) (?:be )?(?:com\\w+|came|brought|get|got|wak\\w+|recover\\w*)(?: it)? ?(?:back|up|on|alive)?",
   ),
   say(
     "quiet",
@@ -78,6 +93,9 @@ export const sentences: readonly Sentence[] = [
     "stuck",
     "(?:phantom|pad|mute|solo|lamp|led|light|filter|eq|thing) .. off .. still (?:\\w+ ){0,2}(?:on|there|lit|live|present|active|engaged|phantom|volts?|at|measures?|reads?)",
     "never (?:goes |turns |is |switches )?(?:off|out)(?= |$)",
+    "(?:wont|doesnt|dont|never|not|cant) come down",
+    "(?:at|against|on) the (?:right |left |end |top |bottom )?(?:hand )?(?:stop|pin|end ?stop)",
+    "(?:dont|doesnt|wont|not|never) (?:break|part|interrupt)(?= |$)",
     "(?:slams?|flies|whacks?|bangs?) (?:hard |straight |over )*(?:to|into|against|right|left|over)",
   ),
   say(
@@ -103,6 +121,8 @@ export const sentences: readonly Sentence[] = [
     "(?:needs?|has to|have to|must|got to) (?:be )?(?:held|holding|hold)",
     "(?:doesnt|wont|not|never) (?:grip|lock|clip|hold|seat|click) .. (?:in|home|properly|any ?more|tight|the plug)",
     "came (?:away|adrift|undone)",
+    "(?:jacks?|plugs?|sockets?|holes?|connectors?) .. (?:dances?|dancing|swims?|too (?:large|wide|big))|too (?:large|wide)",
+    "hangs(?= |$)",
   ),
   say(
     "intermittent",
@@ -137,6 +157,8 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "dead",
+    "(?:no|not) (?:arriv|com|pass|function|sound|respond|react)(?:e|es|s)(?= |$)",
+    "(?:nobody|no ?one|none of them) (?:\\w+ ){0,4}hears?",
     "not a (?:sausage|peep|squeak|sound|thing|dicky ?bird|whisper|murmur|bean|trace|flicker|twitch)",
     "no (?:signs? of life|joy|dice|peep|pulse|life|luck|way through|trace of)",
     "(?:flat ?lin\\w*|stone ?dead|croaked|carked\\w*|conked\\w*|expired|pegged out|bit the dust|lifeless|bricked|gave up|given up|gives up|packed (?:up|in)|popped its clogs|deceased|kaput|caput|belly up|tits up|on strike|not alive|knocked out)",
@@ -179,7 +201,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "thin",
-    "(?:hole|notch|dip|scoop\\w*|suck ?out|hollow\\w*) .. (?:low\\w*|bass|bottom|[1-3]?\\d\\d ?(?:hz|hertz)?)(?! ?k)",
+    "(?:hole|notch|dip|scoop\\w*|suck ?out|hollow\\w*) .. (?:low\\w*|bass|bottom|[1-3]?\\d\\d ?(?:hz|hertz)|[1-3]\\d\\d)(?! ?k)",
     "(?:reedy|pinched|small sounding|sounds? small|cheap sounding|lightweight|weak sounding|lean)",
     "(?:phas[ei]y|comb ?filter\\w*|out of phase|no centre|cancel\\w* out|hollow\\w*|weightless|bodiless|wiry|scratchy top|no (?:weight|bottom|foundation|warmth|beef|meat|fundament\\w*|depth|guts|chest))",
     "(?:bass|low end|lows|bottom|kick|low notes?) .. (?:rolls?|rolled|shelv\\w+|cut|filtered|reduced|light|lean|starts? to fall|starts? falling|drops?|weak\\w*|shy|vanish\\w*|swallowed|evaporat\\w*)",
@@ -214,7 +236,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "pop",
-    "(?:thwack|thwap|thwock|pf+t+|phut|putt?|clonk|clunk|whump|whumpf|whomp|spike|thunk|thud|thump|bump|blip|dong|doink|donk|kerchunk|ka ?chunk|knack|tac|tock|tok|tick|smack noise|bang|wallop|crack)(?:s|ing|y|ed)?",
+    "(?:thwack|thwap|thwock|pf+t+|phut|putt|clonk|clunk|whump|whumpf|whomp|spike|thunk|thud|thump|bump|blip|dong|doink|donk|kerchunk|ka ?chunk|knack|tac|tock|tok|tick|smack noise|bang|wallop|crack)(?:s|ing|y|ed)?",
   ),
   say(
     "hum",

@@ -23,7 +23,12 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     `(?:pre|preamp|mic pre|mic amp) ${knobWords}`,
   ],
   pad: ["pads?", "attenuators?", `(?:minus )?[12]0 ?(?:db)? ${knobWords}`],
-  polarity: ["polarity", "phase(?: (?:reverse|rev|invert|flip))?", "(?:out of|anti) ?phase"],
+  polarity: [
+    "polarity",
+    "pol(?: rev| reverse| inv| invert| flip)?",
+    "phase(?: (?:reverse|rev|invert|flip))?",
+    "(?:out of|anti) ?phase",
+  ],
   "low-cut": [
     "rumble (?:filters?|switch~|buttons?)",
     "lo(?:w)? ?cuts?",
@@ -70,6 +75,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   routing: [
     "rout(?:e|es|ed|ing|ings)",
     "assign~",
+    "(?:button|switch)(?:s|es)? \\d+ (?:/ )?\\d+",
     "bus~ (?:select|assign|buttons?|switch~|routing)",
     `(?:mix|l ?/? ?r|group|sub|bus)(?: \\d+(?: ?/ ?\\d+)?)? (?:buttons?|switch~)`,
   ],
@@ -77,6 +83,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:${knobWords}|select~)`,
     "(?:input|source) select~",
     `(?:mic|line|tape|input|source)(?: / (?:mic|line|tape))? (?:change ?over|toggle|selector|select)(?: ${knobWords})?`,
+    `(?:levers?|toggles?|${knobWords}) (?:of|for) (?:the )?(?:mic|line|tape|input)(?: ?/? ?(?:and )?(?:mic|line|tape))?`,
     "change ?over (?:switch~|relays?|buttons?)",
     "mic / line",
     "(?:switch~|change ?over|selector) from (?:mic|line|tape) to (?:mic|line|tape)",
@@ -85,6 +92,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   meter: ["met(?:er|re)s?", "vus?", "ppms?", "needles?", "bar ?graphs?"],
   lamp: [
     "(?:the )?red (?:one|thing)",
+    "segments?",
     "lamps?",
     "leds?",
     "lights?",
@@ -100,6 +108,9 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "connectors?",
     "plugs?",
     "patch ?points?",
+    "(?:half ?)?normals",
+    "half ?normal(?:ling|led)?",
+    "norms?",
     "(?:tip|ring|sleeve) (?:connection|contact)",
   ],
   "direct-out": ["dir(?:ect)? ?out(?:put)?s?"],

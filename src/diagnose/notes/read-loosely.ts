@@ -51,14 +51,17 @@ const steps: readonly (readonly [Symptom, RegExp])[] = [
     "loose",
     /\b(?:not|isnt|doesnt|dont|wont|never|hardly|barely) (?:hold\w*|grip\w*|seat\w*|sit|fit|lock\w*|tight)\b|\bplay in (?:it|the)\b/,
   ],
-  ["pop", /\b(?:knack|clack|clonk|clunk|knock|tock|poc|dong|blip|thwack|crump)(?:s|ing|y)?\b/],
+  [
+    "pop",
+    /\b(?:knack|clack|clonk|clunk|knock|tock|poc|dong|blip|thwack|crump|toc|tac|tok|clac|cloc|ploc|pum|paf|pof)(?:s|ing|y)?\b/,
+  ],
   [
     "clips-early",
     /\b(?:saturat|overload|compress)\w*\b.*\b(?:early|soon|low|quick\w*)\b|\bruns? out of (?:steam|head ?room|level|volts)\b/,
   ],
   [
     "distorted",
-    /\bsaturat\w*\b|\b(?:sound\w*|vocals?|voice|guitar|it) (?:\w+ ){0,2}(?:ugly|torn|ripped|crushed|squashed)\b/,
+    /\bsaturat\w*\b|\b(?:sound\w*|vocals?|voice|guitar|it) (?:\w+ ){0,2}(?:ugly|torn|ripped|crushed|squashed)\b|\b(?:it|sound|voice|signal|vocals?|guitar|bass|everything|she|he) breaks(?= |$)/,
   ],
 ];
 
@@ -83,7 +86,7 @@ const families: readonly (readonly [Symptom, RegExp])[] = [
   ],
   [
     "hum",
-    /\b(?:low (?:tone|note|drone)|bass (?:tone|note|drone)|growl\w*|brumm?\w*|mm+|[56]0 hertz)\b/,
+    /\b(?:low (?:tone|note|drone)|bass (?:tone|note|drone)|growl\w*|brumm?\w*|ronz\w*|zumb\w*|ronfl\w*|bourdonn\w*|mm+|[56]0 hertz)\b/,
   ],
   ["buzz", /\b(?:zz+|bz+|br+z+|sawtooth|dimmer noise|hash|rattly hum|vrr+)\b/],
   [
@@ -137,9 +140,9 @@ const oneSide =
 const ownVerb =
   /\b([a-z]{3,})\b.*\b(?:doesnt|dont|wont|not|never|cant)(?: [a-z]+)? \1(?:s|es|ing)?\b/;
 const stiff =
-  /\b(?:heav(?:y|ier)|hard|tough|sluggish|tight|tighter|slow|resists?|blocks?|blocked|binds?|binding)\b/;
+  /\b(?:heav(?:y|ier)|hard|tough|sluggish|tight|tighter|slow|resists?|blocks?|blocked|binds?|binding|drags?|draggy)\b/;
 const held =
-  /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|frozen|full scale|hard over|not falling)\b/;
+  /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|flat out|(?:lies|lying|sits|rests?) (?:on|at|against|hard|flat)(?! the (?:desk|floor|bench))|frozen|full scale|hard over|not falling)\b/;
 const notDone =
   /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch|match|agree|line|correspond|track|fit)\b)[a-z]+/;
 
@@ -168,6 +171,9 @@ export function readLoosely(
   }
   if (control !== undefined) {
     if (without.test(clause) || asked.test(clause) || broken.test(clause)) return "dead";
+    if (/^(?: is| has| all| completely| now)* gone(?= |$)/.test(clause.slice(control.end)))
+      return "dead";
+    if (control.is === "socket" && /\b(?:danc(?:es?|ing)|swims?)\b/.test(clause)) return "loose";
     if (/\bhangs? (?:by|off|loose|down|out|on by)\b/.test(clause)) return "loose";
     if (held.test(clause)) return "stuck";
     if (stiff.test(clause)) return "stuck";

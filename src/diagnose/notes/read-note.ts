@@ -63,6 +63,7 @@ export function readNote(text: string): NoteReading {
   for (const words of splitClauses(withoutCircumstances(plain))) {
     // "A bit of fluff in the fader, feels gritty": what has no control is of the one just named.
     const last = clauses.at(-1);
+    if (last?.symptoms.some((one) => noiseSymptoms.includes(one)) && ceases.test(words)) continue;
     const context = last?.isBad || last?.isFine ? undefined : last?.controls[0]?.is;
     clauses.push(readEllipsis(readClause(words, context), last));
   }
@@ -135,7 +136,7 @@ export function readNote(text: string): NoteReading {
       waiting = undefined;
     }
   }
-  if (faults.length === 0 && waiting !== undefined) {
+  if (faults.length === 0 && waiting !== undefined && !reminder.test(plain)) {
     faults.push({ control: waiting.controls[0].is });
   }
   // "Stiff: fader"
@@ -155,15 +156,17 @@ export function readNote(text: string): NoteReading {
   const left = isRepaired(clauses)
     ? []
     : faults.map((fault) =>
-        isBack && fault.symptom === "dead"
+        isBack && (fault.symptom === "dead" || (fault.symptom === "quiet" && wentQuiet.test(plain)))
           ? { ...fault, symptom: "dropout" as const, comesAndGoes: true as const }
           : fault,
       );
   const unique = withoutGuesses(
     withoutHalves(
-      left.filter(
-        (one, k) =>
-          left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+      withoutDirt(
+        left.filter(
+          (one, k) =>
+            left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+        ),
       ),
     ),
   );
@@ -186,6 +189,16 @@ const hasSubject =
 const cameBack =
   /\b(?:came|comes|come|was|is|went|sprang|popped) (?:right |straight )?back\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
+const wentQuiet = /\b(?:went|goes|gone|going) (?:\w+ )?(?:quiet|silent)\b/;
+
+/** "Settings: gain 2 o'clock, keep": a control that is only to be left or set. */
+const reminder =
+  /\b(?:settings?|keep|kept as|leave (?:it|that|this|as|set)|(?:dont|do not|never) (?:touch|change|move|erase|alter)|remember|reminder|note to self|back off|to be (?:patched|recalled|set|used|booked)|before (?:the )?next|recall|was muted|wasnt (?:assigned|routed|switched)|killer|lovely|gorgeous|best take)\b/;
+
+/** "All four hum, goes when the group is switched out": no fault of what makes it go. */
+const ceases =
+  /^(?:it |this |that )?(?:goes|stops|disappears|vanishes|ceases|is gone|cures itself|clears|settles)(?: away| down)? (?:when|if|with|once|as soon as|after|by)\b/;
+
 /** "It used to hum, now it doesn't": what a clause denies without naming it is what came before. */
 function readEllipsis(clause: Clause, before: Clause | undefined): Clause {
   if (before === undefined || !before.isBad || before.isFine || !elliptic.test(clause.words)) {
@@ -198,7 +211,7 @@ const elliptic =
 
 /** What is plugged into a desk, or plays into it, and is no part of it. */
 const outside =
-  "(?:cables?|leads?|mics?|microphones?|guitars?|bass|amps?|pedals?|pedal ?boards?|di(?: box)?|wireless|radio mic|transmitter|receiver|batter(?:y|ies)|singer|player|drummer|bassist|guitarist|keyboards?|synth|laptop|computer|plug ?ins?|interface|converters?|tape machine|recorder|headphones?|stand|multicore|snake|stage ?box|phone|speakers?|patch (?:cord|lead|cable)|pickups?|operator|user error|finger trouble|adapt(?:e|o)r|capsule|string|snare wires)";
+  "(?:cables?|leads?|mics?|microphones?|guitars?|bass|amps?|pedals?|pedal ?boards?|di(?: box)?|wireless|radio mic|transmitter|receiver|batter(?:y|ies)|singer|player|drummer|bassist|guitarist|keyboards?|synth|laptop|computer|plug ?ins?|interface|converters?|tape machine|recorder|headphones?|stand|multicore|snake|stage ?box|phone|speakers?|patch (?:cord|lead|cable)|pickups?|operator|user error|finger trouble|adapt(?:e|o)r|capsule|string|loom|snare wires)";
 const notOfDesk = `(?:(?:the|a|an|his|her|my|our|their|that|singers|drummers|guitarists|bad|dodgy|broken|faulty|loose|only|just|xlr|jack|mic|guitar|same) )*${outside}(?! (?:input|in|pre|preamp|amp|side|socket|gain|trim|switch|path|channel))`;
 const others = [
   `(?:turned out|turns out|proved|found)(?: it)?(?: to be| it was| its| it is) ${notOfDesk}`,
@@ -208,6 +221,9 @@ const others = [
   `${notOfDesk} (?:was|is|were|are) (?:the |probably |to )*(?:culprit|cause|reason|blame|guilty)`,
   `(?:not|isnt|wasnt) the (?:channel|strip|desk|console)(?= (?:,|but)|$)`,
   `(?:follows|moves with|goes with|went with|followed|travels with) (?=the |my |his |her |that |our ) ${notOfDesk}`,
+  "(?:was|its|is|it was|just|only) (?:just |only )*my (?:own )?(?:bad|fault|mistake|error|patching|loom|lead|cable)",
+  "my (?:own )?(?:bad|mistake|error|loom was|patch was|patching was|lead was|cable was)",
+  "(?:ignore|disregard|forget|scrap|cancel) (?:this|that|it|me|above|the above|last)(?: note)?|false alarm|ignore$",
 ].map((pattern) => new RegExp(`(?<![a-z0-9])(?:${pattern})(?![a-z0-9])`));
 
 /** "Turned out to be the singer's cable": nothing is wrong with the desk. */
@@ -288,6 +304,20 @@ function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
   );
 }
 
+/** "Insert oxidised, signal drops out": dirt says of which control, the rest what it does. */
+function withoutDirt(faults: readonly NotedFault[]): readonly NotedFault[] {
+  const [first, second] = faults;
+  const isOne =
+    faults.length === 2 &&
+    first.isVague &&
+    first.control !== undefined &&
+    (first.symptom === "scratch" || first.symptom === "crackle") &&
+    second.control === undefined &&
+    (second.symptom === "dropout" || second.symptom === "dead") &&
+    !second.isVague;
+  return isOne ? [{ ...second, control: first.control }] : faults;
+}
+
 /** "Dirty, crackles everywhere": what is only guessed gives way to what is plain, of the same thing. */
 function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
@@ -295,7 +325,11 @@ function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
       // "Crunch, crunch whenever pan is moved"
       !(
         one.control === undefined &&
-        faults.some((o) => o.control !== undefined && o.symptom === one.symptom)
+        faults.some(
+          (o) =>
+            o.control !== undefined &&
+            (o.symptom === one.symptom || (one.symptom === "crackle" && o.symptom === "scratch")),
+        )
       ) &&
       (!one.isVague ||
         !faults.some(
@@ -374,8 +408,18 @@ const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((sympto
 /** Words that sound like a control or symptom and are none here. */
 const circumstances = [
   "touch~ (?:the |a |my |his |her |both )*(?:mics?|microphones?)",
-  "nothing (?:plugged|connected|patched|inserted|routed|going|assigned)(?: (?:in|to it|up))?",
+  "nothing (?:plugged|connected|patched|inserted|rout~|going|assign~)(?: (?:in|to it|up))?",
   "click tracks?",
+  "(?:pad|fader|gain|trim|eq|it|that) (?:is |was |makes it )?(?:no help|doesnt help|didnt help|no better)",
+  "(?:even |with )(?:the |all |all the |my )*(?:faders?|gains?|sends?|trims?) (?:all the way |fully |right )*(?:down|up|closed|shut|off|out|open)",
+  "even (?:when|if|while) (?:it is |its |playing |it gets )*(?:low|quiet|soft|turned down|down low)",
+  "(?:in|during|with) (?:the |total |complete )?silence",
+  "as (?:if|though) (?:some ?one|some ?body|they|he|she) \\w+",
+  "(?:in|into|on|from) (?:the )?same (?:plug|socket|outlet)(?: of (?:the )?wall)?",
+  "wall (?:socket|plug|outlet)s?",
+  "fry (?:an |your )?eggs?",
+  "silence in the (?:room|studio|hall|house)",
+  "(?<=no (?:sound|signal|audio|power|life) (?:and |or |, )?)no (?:lights?|leds?|lamps?|meters?)",
   "(?:pre|post)(?: (?:pre|post|/))* (?:fader|eq|insert)s?",
   "(?:on|with|during|in) (?:the )?loud(?:er)? (?:\\w+)",
   "loud (?:stuff|bits?|parts?|passages?|peaks?|notes?|singer|vocals?)",
@@ -403,7 +447,7 @@ const circumstances = [
   "(?:follows|moves with|goes (?:up|down) with|varies with|depends on|changes with|rises with|increases with|independent of|regardless of|tracks) (?:the |its |my )?(?:gain|faders?|trim|level|volume)",
   "(?:quiet|soft) (?:notes?|passages?|bits?|parts?|songs?|stuff|sections?|playing)",
   "with the (?:\\w+ )?lights(?: (?:on|off|up|down|in|at|of)(?: \\w+)?)?",
-  "(?:faults?|it|problem|trouble|noise|symptom) (?:stay~|remain~) (?:on|with|in|at) (?:the )?(?:same )?(?:\\d+|strip|channel|slot|card|module|position|place)",
+  "(?:(?:faults?|it|problem|trouble|noise|symptom) )?(?:stay~|remain~) (?:on|with|in|at) (?:the )?(?:same )?(?:\\d+|strip|channel|slot|card|module|position|place)",
   "(?:with|at|on|and) (?:no|zero|little|minimum|min|hardly any) (?:gain|level|boost)",
   "(?:left|leave|leaving|set|put|keep|kept|had) (?:the |my |all |both )*(?:faders?|gain|pots?|pan|eq|trim|sends?) (?:at|to|down|up|flat|full|closed|shut)(?: (?:zero|unity|minus|full|\\d+|the (?:bottom|top|middle)))?",
   "indicator (?:lines?|marks?|dots?)",
@@ -480,11 +524,22 @@ function isJoined(before: string, after: string): boolean {
   if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
     return /\b(?:come|comes|coming|on|off|up|in|now)$/.test(before);
   }
+  if (/\b(?:go|goes|going)$/.test(before) && /^and (?:come|comes|coming)\b/.test(after))
+    return true;
+  if (/\bdies$/.test(before) && /^and (?:revives|comes|returns|recovers)\b/.test(after))
+    return true;
+  // "Tap the socket and she sings"
+  if (prodded.test(before) && /^and (?:it|its|she|shes|he|everything|sound|all)\b/.test(after)) {
+    return true;
+  }
   // "round and round"
   const again = /^and (\w+)/.exec(after)?.[1];
   if (again !== undefined && before.endsWith(` ${again}`)) return true;
   return /^then\b/.test(after) && /\bnow and$/.test(before);
 }
+
+const prodded =
+  /^(?:then )?(?:tap|touch|wiggle|press|push|hit|bang|thump|knock|prod|poke|jiggle|nudge|flex|squeeze|lean on|twist)\b/;
 
 interface Clause {
   readonly words: string;
@@ -622,6 +677,9 @@ function mergeControls(
 /** What is only heard then comes from what is moved. */
 const moved =
   /\b(?:when|while|as|if|by|on)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust)(?:s|e|es|ed|ing)?\b/;
+/** The same, and touched. */
+const handled =
+  /\b(?:when|while|whenever|as|if|by|on|every time)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust|touch|rid|twist)(?:s|e|es|ed|ing)?\b/;
 const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
 
 /** The symptoms of a clause without those that only say how loud or when another one is. */
@@ -639,6 +697,10 @@ function chooseSymptoms(
   const kept = found.filter((match) => {
     if (match.is === plainFault) return false;
     if (hasNoise && degreeSymptoms.includes(match.is)) return false;
+    // "Buzz, left speaker only"
+    if (hasNoise && match.is === "dead" && /\bonly\b/.test(words.slice(match.start, match.end))) {
+      return false;
+    }
     // "Dull thud"
     const isBesideNoise = found.some((o) => isNoise(o) && o.start === match.end + 1);
     if (match.is === "dull" && isBesideNoise) return false;
@@ -675,7 +737,19 @@ function settle(
   // One crack of what is switched is a pop; of what is turned, and of a channel, it crackles.
   if (word === "crackle" && match !== undefined && control !== undefined) {
     const isOnce = /^cracks?$/.test(words.slice(match.start, match.end));
+    // "Like frying bacon when it is turned", in whatever word but the plain one.
+    const isPlain = words.startsWith("crackl", match.start);
+    if (!isPlain && trackControls.includes(control.is) && handled.test(words)) return ["scratch"];
     return [isOnce && !trackControls.includes(control.is) ? "pop" : "crackle"];
+  }
+  // What rasps and is turned scratches.
+  if (word === "distorted" && match !== undefined && control !== undefined) {
+    const isRasp = words.startsWith("rasp", match.start) && trackControls.includes(control.is);
+    return [isRasp ? "scratch" : "distorted"];
+  }
+  // A gate that chatters has no bad contact.
+  if (word === "intermittent" && match !== undefined && control?.is === "dynamics") {
+    return [words.startsWith("chatter", match.start) ? "unsteady" : "intermittent"];
   }
   // A channel that does not come back is dead, a button that does not stuck.
   if (word === "stuck" && control === undefined && match !== undefined) {

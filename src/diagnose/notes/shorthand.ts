@@ -11,6 +11,15 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
   [/\bint(?:er)?m?\.(?=\s|$)/g, "intermittent"],
   [/\bx-?talk\b/g, "crosstalk"],
   [/\bfdrs?\b/g, "fader"],
+  [/\bd ?\/ ?o\b/g, "direct out"],
+  [/\brtg\b/g, "routing"],
+  [/\bsegs\b/g, "segments"],
+  [/\bseg\b/g, "segment"],
+  // Praise that has a fault's name in it.
+  [
+    /\b(?:clean as a whistle|clear as a bell|sound as a bell|right as rain|(?:as )?good as new|fit as a fiddle|dead (?:quiet|silent)(?= (?:now|again))|quiet (?:now |again )?(?:after|since) (?:the |its |a |i )?(?:clean|servic|squirt|repair|swap|new|fix)\w*)/g,
+    "fine",
+  ],
   [/\blvl\b/g, "level"],
   [/\bvol\b/g, "volume"],
   [/\b(?:rtn|ret)\b/g, "return"],

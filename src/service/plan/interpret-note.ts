@@ -1,3 +1,4 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { causeKinds } from "../../diagnose/causes.js";
 import type { Control, Symptom } from "../../diagnose/note-vocabulary.js";
@@ -29,17 +30,28 @@ const nothing: NoteMeaning = { causes: [], faults: [], isInOrder: false };
 
 /** Of these a note of a danger says no more than how the danger was noticed. */
 const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstalk", "loud"];
+/** And these where it names no control: what popped, stuck together or went black. */
+const traces: readonly (Symptom | undefined)[] = ["stuck", "dark", "loose"];
 
 /** What a note of a fault means; the free text is only looked at where no option said it. */
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
   const reading = readNote(line.text);
-  const hasDanger = listNoteDangers({ line }).length > 0;
+  const dangers = listNoteDangers({ line });
+  const hasDanger = dangers.length > 0;
   const read = reading.faults
-    .filter(({ symptom }) => !hasDanger || !sideEffects.includes(symptom))
+    .filter(
+      ({ control, symptom }) =>
+        !hasDanger || !(sideEffects.includes(symptom) || isTrace(control, symptom)),
+    )
     .map((fault) => (hasDanger && fault.isVague ? withoutSymptom(fault) : fault))
     .filter(({ control, symptom }) => control !== undefined || symptom !== undefined);
-  const said = applyOptions(read, line);
+  const isMains = dangers.includes("transformer") && read.every(({ symptom }) => !symptom);
+  const heard = isMains ? [{ symptom: "hum" } as const] : read;
+  const said = applyOptions(
+    heard.map((fault) => placeControl(fault, line.sectionKind, line.text)),
+    line,
+  );
   const faults = said.map((fault) => ({ ...fault, ...listNotedCauses(fault) }));
   const [first] = faults;
   return {
@@ -49,6 +61,27 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
     faults,
     isInOrder: reading.isInOrder && faults.length === 0 && !hasDanger,
   };
+}
+
+/** Of a send and of the meters the place says which control is meant: `aux 2`, "scratchy". */
+function placeControl(fault: NotedFault, kind: SectionKind | undefined, text: string): NotedFault {
+  const { control, symptom } = fault;
+  if (control !== undefined || symptom === undefined) return fault;
+  if (kind === "send" && handled.includes(symptom) && !outward.test(text)) {
+    // Without a word for what is turned it is a guess, and nothing is ordered for it.
+    return { ...fault, control: "send", ...(turned.test(text) ? {} : { isVague: true }) };
+  }
+  return kind === "meters" && shown.includes(symptom) ? { ...fault, control: "meter" } : fault;
+}
+const turned = /\b(?:knobs?|pots?|controls?|faders?|potentiometers?|dials?)\b/i;
+const handled: readonly Symptom[] = ["scratch", "intermittent", "stuck", "loose"];
+const outward = /\b(?:out|outs|outputs?|sockets?|jacks?|plugs?|lamps?|leds?|lights?)\b/i;
+const shown: readonly Symptom[] = ["stuck", "dead", "unsteady", "intermittent", "quiet", "loud"];
+
+/** What a danger left, or the socket of the mains: no fault of the sound. */
+function isTrace(control: Control | undefined, symptom: Symptom | undefined): boolean {
+  if (control === "socket") return symptom === undefined || traces.includes(symptom);
+  return control === undefined && traces.includes(symptom);
 }
 
 /** Of a danger, what is only guessed from its words is no fault. */
