@@ -22,7 +22,7 @@ const part =
   "(?:caps?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
 /** What can be live, and what feels it. */
 const metal =
-  "(?:metal\\w*|case|chassis|frame|panel|screws?|racks?|desk|console|mic|microphone|faceplate|knobs?|grille?|rail|trim|armrest|housing)";
+  "(?:front ?plates?|plates?|plinth|casing|body work|metal\\w*|case|chassis|frame|panel|screws?|racks?|desk|console|mic|microphone|faceplate|knobs?|grille?|rail|trim|armrest|housing)";
 const limb =
   "(?:fingers?|fingertips?|hands?|arms?|lips?|elbows?|skin|wrists?|knuckles?|teeth|tongue|thumbs?)";
 const shortGap = "[^.;\\n]{0,40}?";
@@ -48,6 +48,7 @@ export const dangerKinds = [
       /\bscorch(?:ed|ing|es)?\b|\bsinged\b|\bchar(?:red|ring)\b|\bsmoulder|\bsmolder|\bglow(?:s|ed|ing) (?:red|orange)\b/,
       /\bfr(?:y|ies|ied|ying)\b|\btoasted\b|\btoasty\b|\broasted\b|\bcooked\b|\bcooking\b|\bozone\b/,
       /\bmelt(?:s|ed|ing)?\b/,
+      /\b(?:mains|iec|power|wall|plug|inlet|neutral|live)\b[^.;\n]{0,25}\b(?:gone|turned|going|went|looks?|is|are) (?:\w+ )?(?:brown\w*|black\w*|yellow\w*|toffee|caramel|amber|tan|honey|\w+[- ]colou?red)\b/,
       /\b(?:scents?|aroma|phenol(?:ic)?|bakelite|chemical)\b[^.;\n]{0,20}\b(?:smell|odd|strange|funny|sweet|burnt|when|after|in the air)\b|\b(?:odd|strange|funny|sweet|chemical|acrid|sharp) (?:scent|aroma|air)\b|\bsniff of\b/,
       /\b(?:plastic|insulation|sleeve|sleeving|knob|housing|wax|potting|solder)\b[^.;\n]{0,20}\b(?:soft|droop\w*|sagg\w*|warped|deformed|ran|running|flowed|bubbl\w*|shrivel\w*)\b/,
       /\b(?:charcoal|cinders?|ash(?:es)?|carboni[sz]ed|crisp(?:ed)?|singeing|charring)\b(?! (?:sound|packet|eating))/,
@@ -83,6 +84,13 @@ export const dangerKinds = [
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|jolt|zing|clout)s?\b (?:when(?:ever)?|while|if|on|as|by) [^.;\n]{0,12}\b(?:touch|hold|brush|grab|lean|plugg)\w*/,
       /\bcurrents?\b[^.;\n]{0,15}\b(?:through|in|on|up|into) (?:my|his|her|your|the) (?:finger|hand|arm|lip|body|tongue|feet|leg)s?\b/,
       /\b(?:got|gets|get|felt|feel|gave|gives)(?: \S+){0,2} (?:buzz|nip|bite|prickle|sting|jolt|zing|tickle|poke) (?:off|from|through|up|out of)\b/,
+      new RegExp(
+        `\\bfelt (?:it|that|this|one|something) (?:\\w+ ){0,2}(?:in|to|up|through|into|down) (?:my |the |his |her |their |both )?(?:\\w+ )?${limb}\\b|\\b(?:stroke|hit|slap|punch|blow|knock) from (?:the |that |a )?(?:\\w+ )?${metal}\\b(?! (?:knob|switch)s?)`,
+      ),
+      new RegExp(
+        `\\b(?:fizz|fuzz|hum|throb|twitch|snap|electric\\w*|feeling|something|vibration|current|prick)\\w* (?:in|through|up|into) (?:the |my |his |her |your )*${limb}\\b`,
+      ),
+      /\bbetween\b[^.;\n]{0,20}\b(?:desk|console|case|chassis|frame|rack)\b[^.;\n]{0,30}\b(?!48)\d{2,3} ?v(?:olts?|ac)?\b/,
       // "When I touch the metal I feel little ants in the fingers"
       new RegExp(
         `\\b(?:touch|hold|lean|rest|brush|grab|strok)\\w*\\b[^.;\\n]{0,30}\\b${metal}\\b[^.;\\n]{0,40}\\b(?:feel|feels|felt|get|gets|got|gives?|gave|sends?)\\b[^.;\\n]{0,30}\\b${limb}\\b`,
@@ -149,6 +157,12 @@ export const dangerKinds = [
       new RegExp(
         `\\b(?:hum|buzz|growl|rattl|whin|vibrat|roar|groan)\\w* (?:noise |sound )?(?:comes |coming )?(?:from|in|inside|of|at) (?:the |its )?${supply}\\b(?! (?:on|in|through|into) (?:all|the|every|strips?|both|most|each|\\d))`,
       ),
+      new RegExp(
+        `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;\\n]){0,20}?\\b(?:goes|makes|going|making|does) (?:a )?(?:(?:loud|low|deep) )*(?:m{2,}|hm+|br{2,}|z{2,}|wo{2,}|vr{2,})\\w*`,
+      ),
+      new RegExp(
+        `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;,\\n]){0,30}?\\b(?:loud|louder|noisy|noisier)\\b(?! (?:on|in|through|channel))`,
+      ),
     ],
     mayBe: "an overloaded or shorted transformer, rectifier or reservoir capacitor; loose windings",
     leaveOff: "desk",
@@ -168,6 +182,10 @@ export const dangerKinds = [
       /\bthermal (?:cut ?-?outs?|trips?|fuses?|shut ?-?downs?|protection|switch)\b|\b(?:psu|supply|rack)\b(?: \S+){0,2} (?:switch(?:es|ed)?|shut(?:s)?|turn(?:s|ed)?|trip(?:s|ped)?) (?:itself )?(?:off|down|out)\b/,
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
+      // A false friend of the fuse, and one of the wrong rating.
+      /\b(?:securit(?:y|ies)|fusible|plomb|zekering|sicherung(?:en)?|sikring)\b[^.;\n]{0,20}\b(?:gone|blew|blown|burnt|out|again|flies|flew|jumped|fell|came)\b/,
+      /\b(?:put|fitted|used|took|installed|swapped)\b[^.;\n]{0,15}\b(?:thicker|bigger|larger|stronger|heavier|fatter|higher rated|more amps?) (?:one|fuse|rating)\b/,
+      /\blights? (?:in the \w+ )?(?:dips?|dims?|dimmed|dipped|go(?:es)? (?:dim|down))\b[^.;\n]{0,12}\b(?:when|if|as|whenever)\b[^.;\n]{0,12}\b(?:turn|switch|power)\w*\b[^.;\n]{0,12}\bon\b/,
       /\bblows fuses\b|\bf ?\d+ (?:is |has |was )?(?:blown|blew|blows|gone|open|popped|went)\b/,
       /\b(?:gone|dead|missing|blown|blew|lost)\b[,;:]? (?:\w+ )?fuse\b(?! ?(?:box|panel|holder))/,
       /\bfuse\b[^.\n]{0,20}\bblew\b/,
@@ -221,11 +239,14 @@ export const dangerKinds = [
     id: "liquid",
     name: "liquid in the desk",
     words: [
-      /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
+      /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across|near|by|at|against|behind|under|all)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
       /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
       /\bwet\b|\bmoisture\b|\bliquids?\b|\bwater\b|\bcondensation\b|\broof leak/,
       new RegExp(
         `\\b${drink}\\b(?: \\S+){0,3} (?:in|into|on|onto|over|inside|through|under|across|between|down|got|went|ran)\\b`,
+      ),
+      new RegExp(
+        `(?:^|\\b(?:it is|its|it's|that's|with|some|spilt|of) )\\W*${drink}\\b(?! (?:break|machine|mug|cup|table|time|level)s?\\b)[.,!:; ]{1,3}(?:(?:lots|loads|all|right|everywhere|just) )*(?:over|on|in|into|all)\\b`,
       ),
       // "Put his pint on the group, it's in the faders now"
       new RegExp(
@@ -253,6 +274,7 @@ export const dangerKinds = [
       /\b(?:mains|power) (?:lead|cable|cord|plug|inlet|flex|wire)\b(?: \S+){0,3} (?:frayed|fraying|bare|damaged|cut|cracked|broken|torn|exposed|pinched|crushed|chewed|split|perished|loose|hot|warm)\b/,
       /\b(?:stepped|stood|ran|rolled|wheeled|drilled|cut|tripped)\b(?: \S+){0,3} (?:on|over|onto|into|through) (?:the )?(?:mains|power) (?:lead|cable|cord|flex|wire)s?\b/,
       /\b(?:wires?|conductors?|copper|cores?|strands?)\b (?:is |are )?(?:show(?:s|ing)?|poking out|sticking out|peeping out|coming out|visible through)\b/,
+      /\b(?:see|seen|seeing|touch|reach|get at|feel)\b[^.;\n]{0,8}\b(?:live|neutral|bare) (?:pins?|parts?|wires?|metal|bits?|ends?|copper)\b|\b(?:mains|power|iec)\b[^.;\n]{0,8}\b(?:inlets?|plugs?|sockets?|switch(?:es)?)\b[^.;\n]{0,12}\b(?:crack\w*|broken|broke|smashed|split|hanging|burst|shattered|chipped)\b/,
       /\bbare (?:wires?|copper|conductors?|cores?)\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
@@ -293,6 +315,12 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\b(?:fire ?works?|explosions?|thunder|fire|flames?|sparks?|lightning|water|rain|arcing) (?:effects?|fx|sfx|samples?|loops?|sounds?|foley|tracks?|show|sound effects?)\b/g,
   /\b(?:the |central |house |room |night |storage )*(?:heating|heaters?) (?:kicks? in|comes? on|came on|goes on|went on|switches on|is on|was on|starts?|cuts in)\b/g,
   /\b(?:goes|went|go) (?:phut|pfft|poof) for (?:a|half|one|about) /g,
+  // Level that was turned down, a disc, a sound.
+  /\bhot\b[^.;\n]{0,40}\b(?:pull|turn|back|trim|bring)\w*\b[^.;\n]{0,15}\b\d+ ?db\b/g,
+  /\bburn(?:s|ed|t|ing)? (?!smell)(?:(?!smell)[\w']+ ){0,5}(?:cds?|dvds?|discs?|disks?)\b/g,
+  /(?<!\b(?:psu|supply|transformer|rack)\b[^.;\n]{0,30})\b(?:spits?|hiss(?:es)?|crackles?|pops?|sputters?) and (?:fries|fry|frying|sizzles?)\b(?! (?:from|in|inside|and smell))/g,
+  /\b(?:48|phantom)(?: power)? (?:on|off|in|out) (?:\w+ )?(?:makes|gives|does|causes) (?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
+  /\bhot (?:news|topic|guests?|tips?|list|stuff|mess|shot|ticket|date|singer|drummer|player|voice)s?\b/g,
   // Praise, and people.
   /\b(?:burnt|burned|toasty|toasted|cooked|crispy|fried|singed|smoky) (?:on|at|in) (?:the |my )?(?:loud\w*|peaks?|hits|transients|choruses|chorus|top|highs?|high end|shouts?)\b/g,
   /\bcook(?:ed|ing|s)? (?:up )?(?:a |an |the |some |another |this )?(?:\w+ )?(?:vocal|vocals|mix|beat|groove|track|sound|take|solo|song|tune|set)s?\b/g,

@@ -54,6 +54,7 @@ export const strongSentences: readonly Sentence[] = [
     "intermittent",
     "(?:doesnt|dont|wont|not|never|no|nothing) .. (?:unless|until|till|without) .. <touch>",
     "<must> (?:to )?(?:be )?(?:<touch>|thrown|flicked|toggled|switched|moved) .. (?:times|twice|again and again|several|hard)",
+    "must be (?:jiggled|wiggled|tapped|prodded|held|thumped|hit)",
     "<touch> .. and (?:it|she|he|everything|signal|sound|all|its|shes)? ?(?:is |all )*(?:sings|works|comes|lives|plays|back|wakes|returns|fine|alive|ok)",
   ),
   say(
@@ -64,7 +65,11 @@ export const strongSentences: readonly Sentence[] = [
     "loud",
     "(?:gain|trim|fader|level|pad|it) .. (?:down|off|minimum|min|zero|anti ?clockwise|counter ?clockwise|closed) .. (?:still|even so|anyway) .. (?:red|clip\\w*|over ?load\\w*|too (?:loud|hot|much)|pegs|smash\\w*|slam\\w*|pinned|blast\\w*)",
   ),
-  say("clips-early", "(?:fold|squar|flatten)(?:s|ing|es)? .. (?:early|before|soon|sooner)"),
+  say(
+    "clips-early",
+    "(?:fold|squar|flatten)(?:s|ing|es)? .. (?:early|before|soon|sooner)",
+    "(?:fold|squar|flatten)(?:s|ing|es)? (?:up|over|off|out) (?:at |above |over |past |plus |minus )*\\d+",
+  ),
   say(
     "dead",
     "(?:went|gone|goes|cut|packed|conked|died|stopped|quit|dropped|fell|shut) .. (?:refus\\w+ to|wont|didnt|never|wouldnt|hasnt|not|cant) (?:be )?(?:com\\w+|came|brought|get|got|wak\\w+|recover\\w*)(?: it)? ?(?:back|up|on|alive)?",
@@ -108,6 +113,7 @@ export const sentences: readonly Sentence[] = [
     "(?:gets?|getting|got|finds? its way|sneaks?|creeps?|ends? up|shows? up|turns? up|appears?|bleeds?|comes? out|heard) (?:in ?to|onto|on|in|through|at|of) (?:the )?(?:ch|channel|strip|neighbou?r|other|next|adjacent|group|bus|aux|send|main|mix|left|right|\\d)",
     "(?:hear|hearing|heard) .. (?:from|of|on|in) (?:the )?(?:channel|strip|ch|next|neighbou?r|other|adjacent)",
     "leak(?:s|ing|ed|y)?|spills? (?:into|onto|over)|breakthrough|next door|ghost\\w*|bleed\\w*",
+    "all over the (?:\\w+ )?(?:track|channel|mic|strip)s?",
     "(?:separation|isolation) .. (?:bad|poor|worse|gone|low|terrible|missing|lost)",
     "(?:bad|poor|no|little|lousy|terrible) (?:separation|isolation)",
   ),
@@ -158,6 +164,9 @@ export const sentences: readonly Sentence[] = [
   say(
     "dead",
     "(?:no|not) (?:arriv|com|pass|function|sound|respond|react)(?:e|es|s)(?= |$)",
+    "(?:never|doesnt|dont|wont|not) (?:reach|arrive|get as far as)(?:es|s)?",
+    "(?:not|isnt|never) awake|asleep|sleep(?:s|ing)|slept",
+    "(?:all|everything|they|both|lot) (?:\\w+ )?(?:went|goes|go) (?:off|out|down)",
     "(?:nobody|no ?one|none of them) (?:\\w+ ){0,4}hears?",
     "not a (?:sausage|peep|squeak|sound|thing|dicky ?bird|whisper|murmur|bean|trace|flicker|twitch)",
     "no (?:signs? of life|joy|dice|peep|pulse|life|luck|way through|trace of)",
@@ -254,6 +263,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "whistle",
+    "pipes(?: when| as| if|$)",
     "(?:squeak|eek|peep|tweet|chirp|ping|twitter|warbling tone|heterodyn|birdie|carrier|sizzle tone|pfeif|schwing|self ?oscill|instab)\\w*",
     "(?:ultrasonic|sine ?wave|test tone|beep\\w*|howl\\w*|yelp\\w*|sings? (?:by itself|along|when)|feedback)",
     "(?:high|constant|steady|faint|continuous|pure|single) (?:tone|note|pitch|frequency|beep)",
@@ -267,6 +277,7 @@ export const sentences: readonly Sentence[] = [
   ),
   say(
     "unsteady",
+    "(?:lives?|living) its own life|life of its own|ducks?(?= |$)|opens and (?:shuts|closes)",
     "(?:warbl|waver|yo ?yo|bounc|puls|float|see ?saw|lurch|breath|sway|swim|hunt|wander|meander|roller ?coaster|trembl|wow)(?:e|es|s|ed|ing|y)?",
     "(?:never|doesnt|wont|not|cant|isnt) (?:settl|stay|remain|constant|stable|steady|sit still|hold (?:still|its|level|calibration))\\w*",
     "(?:levels?|volume|image|it|gain|balance|reading) .. (?:all over the (?:place|shop)|up and down|to and fro|back and forth|by itself|of its own accord|on its own|with the weather|with temperature|from day to day)",

@@ -14,7 +14,12 @@ const endWords = "(?:highs?|lows?|hi|lo|top|bottom)";
 
 /** Words that mean a control, as patterns of `compileWords`; an engineer's and a musician's. */
 export const controlWords: Readonly<Record<Control, readonly string[]>> = {
-  phantom: ["phantoms?(?: (?:power|pwr|supply|volts?|voltage))?", "fantom"],
+  phantom: [
+    "phantoms?(?: (?:power|pwr|supply|volts?|voltage))?",
+    "fantom",
+    "48(?= (?:button|switch|on|off|lights?|led|lamp))",
+    "tension(?: for (?:the )?(?:mic|microphone)s?)?",
+  ],
   gain: [
     "gains?",
     "trims?",
@@ -24,6 +29,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   ],
   pad: ["pads?", "attenuators?", `(?:minus )?[12]0 ?(?:db)? ${knobWords}`],
   polarity: [
+    "flip~ the (?:wave|waveform|signal|phase)",
     "polarity",
     "pol(?: rev| reverse| inv| invert| flip)?",
     "phase(?: (?:reverse|rev|invert|flip))?",
@@ -50,6 +56,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "(?:(?:hi|high|lo|low|top|bottom)(?: end)? )?(?:shelf|shelves|shelving)",
     "parametrics?",
     "tone controls?",
+    "(?:turning|moving|boosting|cutting|turn|move|boost) (?:of |the |up |down )*(?:treble|bass|highs|lows)",
   ],
   dynamics: [
     "gain reduction(?: meters?)?",
@@ -69,7 +76,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     `(?:cue|foldback|fx|echo) (?:level|volume|${knobWords})`,
   ],
   pan: ["pan~(?: ?pots?)?", "panpots?", "panorama", `balance(?: ${knobWords})?`],
-  fader: ["faders?", "sliders?"],
+  fader: ["faders?", "sliders?", "slide (?:regulators?|pots?|controls?|potentiometers?)"],
   mute: ["(?:un)?mut~", "(?:cut|channel on|on) (?:switch|button)"],
   solo: ["solo~", "pfls?", "afls?"],
   routing: [
@@ -86,6 +93,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     `(?:levers?|toggles?|${knobWords}) (?:of|for) (?:the )?(?:mic|line|tape|input)(?: ?/? ?(?:and )?(?:mic|line|tape))?`,
     "change ?over (?:switch~|relays?|buttons?)",
     "mic / line",
+    "(?:mic|line) / tape",
     "(?:switch~|change ?over|selector) from (?:mic|line|tape) to (?:mic|line|tape)",
     `flip(?: ${knobWords})?`,
   ],
@@ -110,6 +118,8 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
     "patch ?points?",
     "(?:half ?)?normals",
     "half ?normal(?:ling|led)?",
+    "holes?(?: nr| no| number)? \\d+",
+    "normalling",
     "norms?",
     "(?:tip|ring|sleeve) (?:connection|contact)",
   ],

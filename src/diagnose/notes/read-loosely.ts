@@ -7,7 +7,7 @@ import { findSimile } from "./similes.js";
  * between them: "the low notes vanish" is a loss of the bass (common practice, no source).
  */
 const low =
-  /\b(?:bass(?:es)?|lows?|(?:low|deep) (?:notes?|tones?|end|frequenc(?:y|ies)|octaves?|register)|lf|bottom(?: end| octave)?|sub|kick|body|fundamentals?|below \d+)\b/;
+  /\b(?:bass(?:es)?|lows?|(?:low|deep) (?:notes?|tones?|end|frequenc(?:y|ies)|octaves?|register)|the deeps?|lf|bottom(?: end| octave)?|sub|kick|body|fundamentals?|below \d+)\b/;
 const high =
   /\b(?:trebles?|tops?|top (?:end|octave)|highs?|high (?:notes?|tones?|end|frequenc(?:y|ies))|hf|esses|s sounds|cymbals?|hi ?hats?|overtones?|harmonics|consonants|brightness|clarity|detail|above \d+)\b/;
 const loss =
@@ -82,7 +82,7 @@ const families: readonly (readonly [Symptom, RegExp])[] = [
   ["pop", /\b(?:boom|bump|wumm?|whump|whoomp|thwump|plock|tac)(?:s|ing)?\b/],
   [
     "hiss",
-    /\b(?:whisper\w*|breath\w*|swoosh\w*|sizzl\w*|ss+|ps+h+|f+s+h+|air noise|background (?:sound|noise)|sand blasting|sch+|rausch\w*)\b/,
+    /\b(?:whisper\w*|pff|breath\w*|swoosh\w*|sizzl\w*|ss+|ps+h+|f+s+h+|air noise|background (?:sound|noise)|sand blasting|sch+|rausch\w*)\b/,
   ],
   [
     "hum",
@@ -133,7 +133,8 @@ export const asked =
 const faulty = /\b(?:broken|broke|faulty|bust|defect\w*|bad)\b/;
 const broken =
   /\b(?:open circuit|open (?:to|at|on)|no good|short circuit|finished|defect(?:ive)?|kicked the bucket|had it|without function|zip|useless|failed|failing|out of service|no longer with us|not functional)\b/;
-const unlit = /\b(?:gone|out|popped|fail\w*|dim\w*|feeble|weak|black|unlit|blown|burnt|expired)\b/;
+const unlit =
+  /\b(?:gone|out|popped|fail\w*|dim\w*|feeble|weak|black|slept|asleep|sleeps|unlit|blown|burnt|expired)\b/;
 const oneSide =
   /\bonly\b(?: \w+){0,6} (?:left|right|one (?:side|speaker|ear|channel))\b|\b(?:left|right|one side)\b(?: \w+){0,2} only\b/;
 /** Two words of the same verb: "the dim button does not dim". */
@@ -142,7 +143,7 @@ const ownVerb =
 const stiff =
   /\b(?:heav(?:y|ier)|hard|tough|sluggish|tight|tighter|slow|resists?|blocks?|blocked|binds?|binding|drags?|draggy)\b/;
 const held =
-  /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|flat out|(?:lies|lying|sits|rests?) (?:on|at|against|hard|flat)(?! the (?:desk|floor|bench))|frozen|full scale|hard over|not falling)\b/;
+  /\b(?:stays? (?:up|high|there|over)|slams?|end ?stop|to the right and|peg(?:s|ged)?|parked|hung|hangs|latched|flat out|(?:lies|lying|sits|rests?) (?:on (?:its|his|the) (?:back|face|stop|pin|end)|at|against|hard|flat)|frozen|full scale|hard over|not falling)\b/;
 const notDone =
   /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch|match|agree|line|correspond|track|fit)\b)[a-z]+/;
 

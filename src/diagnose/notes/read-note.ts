@@ -187,7 +187,7 @@ const hasSubject =
 
 /** "Then nothing, came back by itself": what is dead for a while drops out. */
 const cameBack =
-  /\b(?:came|comes|come|was|is|went|sprang|popped) (?:right |straight )?back\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
+  /\b(?:came|comes|come|was|is|went|sprang|popped|creeps?|crept) (?:right |straight )?back\b|\b(?:is )?com(?:es|ing) again\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
 const wentQuiet = /\b(?:went|goes|gone|going) (?:\w+ )?(?:quiet|silent)\b/;
 
@@ -223,7 +223,7 @@ const others = [
   `(?:follows|moves with|goes with|went with|followed|travels with) (?=the |my |his |her |that |our ) ${notOfDesk}`,
   "(?:was|its|is|it was|just|only) (?:just |only )*my (?:own )?(?:bad|fault|mistake|error|patching|loom|lead|cable)",
   "my (?:own )?(?:bad|mistake|error|loom was|patch was|patching was|lead was|cable was)",
-  "(?:ignore|disregard|forget|scrap|cancel) (?:this|that|it|me|above|the above|last)(?: note)?|false alarm|ignore$",
+  "(?:ignore|disregard|forget|scrap|cancel) (?:this|that|it|me|above|the above|last)(?: note)?|false alarm|ignore$|(?:not|isnt|wasnt|no) (?:a |really a )?fault(?= ,|$| just| only)",
 ].map((pattern) => new RegExp(`(?<![a-z0-9])(?:${pattern})(?![a-z0-9])`));
 
 /** "Turned out to be the singer's cable": nothing is wrong with the desk. */
@@ -418,6 +418,16 @@ const circumstances = [
   "(?:in|into|on|from) (?:the )?same (?:plug|socket|outlet)(?: of (?:the )?wall)?",
   "wall (?:socket|plug|outlet)s?",
   "fry (?:an |your )?eggs?",
+  "fuse (?:clips?|holders?)",
+  "(?:even when|even with|with|although|while) the (?:meter|needle)s? (?:(?:is|are|reads?|shows?|at|barely|hardly|sits?|moving|low|down|nothing|still|only) ?)+",
+  "with (?:a |the )?(?:steady |constant |test )+tone",
+  "(?:dont|please dont|never) (?:route|assign|send|patch|use|put) (?:anything|signal|stuff|audio|something) (?:to|into|through) (?:it|this|here)",
+  "(?:lights?|power) (?:went|gone|goes|out|off)(?: \\w+){0,2} (?:in|across|over) (?:the )?(?:whole )?(?:building|house|street|area|room|studio|block|village|town)",
+  "power ?cuts?",
+  "light (?:blue|grey|gray|brown|green|yellow)",
+  "no (?:sends?|faders?|aux~) (?:up|open)",
+  "(?:on|under|behind|near|by|at|over|on top of) (?:the )?(?:meter ?bridge|desk|console)",
+  "like (?:some ?ones?|some ?bodys?|some ?body) (?:is )?(?:leaning|pressing|moving|turning|pulling|riding)(?: on| at| with)?(?: the)?(?: \\w+)?",
   "silence in the (?:room|studio|hall|house)",
   "(?<=no (?:sound|signal|audio|power|life) (?:and |or |, )?)no (?:lights?|leds?|lamps?|meters?)",
   "(?:pre|post)(?: (?:pre|post|/))* (?:fader|eq|insert)s?",
@@ -454,7 +464,7 @@ const circumstances = [
   "(?:you|i|it|we|they|when|on|by|while|after) plug(?:s|ging)?(?: \\w+){0,2} in",
   "mak~ (?:\\w+ ){1,4}jump",
   "1[02]0 ?hz(?= hum)",
-  "mid (?:session|song|take|show|mix|gig|sentence|set|recording)",
+  "mid (?:session|song|take|show|mix|gig|sentence|set|recording|news|bulletin|programme|record|word|verse|chorus|interview|phrase|air|flow|way)",
   "(?<=(?:solo|mute|pfl|afl|button|switch|phantom|cut|route|assign) )lights?(?: up)?(?= (?:ok|fine|,|but|and|yet|though))",
 ];
 
@@ -465,10 +475,15 @@ const lampOf = compileWords(
   "(?:clip|clipping|peak|overload|signal|power|status|channel on) ((?:led|light|lamp|indicator)s?)",
 );
 
+/** Once the room's own lights are spoken of, "light off" is no lamp of the desk. */
+const roomLight = /\b(?:dimmers?|(?:room|house|studio|stage|ceiling|strip) lights?)\b/;
+const lightSwitched = /(?<![a-z0-9])(?:the )?lights? (?:on|off|out|up|down)(?![a-z0-9])/g;
+
 function withoutCircumstances(text: string): string {
+  const own = roomLight.test(text) ? text.replace(lightSwitched, "something") : text;
   return circumstanceRows.reduce(
     (left, pattern) => left.replace(pattern, "something"),
-    text.replace(lampOf, "$1"),
+    own.replace(lampOf, "$1"),
   );
 }
 
@@ -568,7 +583,7 @@ const denial =
   /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
 /** Before a control: it is said not to be the reason. */
 const cleared =
-  /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $/;
+  /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))* $/;
 const undone =
   /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|went (?:when|after|once|since|with) (?:[a-z0-9]+ ){0,4}(?:swap|chang|replac|reseat|clean|resolder|new|mov|fit|repair|tighten)\w*|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
 
@@ -612,7 +627,7 @@ function readClause(clause: string, context?: Control): Clause {
     isBareSymptom: present.length === 1 && withoutMatches(words, found).trim() === "·",
     isBare: named !== undefined && isBareName(words, named),
     controls: present.length === 0 && loose === undefined && isFine ? [] : controls,
-    symptoms: loose === undefined ? chosen : [loose],
+    symptoms: loose === undefined ? chosen : [scratchOf(loose, named?.[0].is, words)],
     denied: found.filter(isDenied).flatMap(({ is }) => settle(is, named?.[0], undefined, words)),
     comesAndGoes: present.some(({ is }) => timeSymptoms.includes(is)),
     isVague:
@@ -622,6 +637,12 @@ function readClause(clause: string, context?: Control): Clause {
     isFine: isFine && loose === undefined,
     isBad: present.length > 0 || loose !== undefined,
   };
+}
+
+/** "Like someone eating crisps when I turn the gain": what crackles by turning scratches. */
+function scratchOf(symptom: Symptom, control: Control | undefined, words: string): Symptom {
+  const isTurned = control !== undefined && trackControls.includes(control) && handled.test(words);
+  return symptom === "crackle" && isTurned ? "scratch" : symptom;
 }
 
 /** "Not working right", "no good": what is denied is the praise. */
@@ -680,6 +701,8 @@ const moved =
 /** The same, and touched. */
 const handled =
   /\b(?:when|while|whenever|as|if|by|on|every time)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust|touch|rid|twist)(?:s|e|es|ed|ing)?\b/;
+const sliding =
+  /\b(?:when|while|whenever|as)(?: \w+){0,2} (?:mov|slid|rid|sweep)(?:s|e|es|ed|ing)?\b/;
 const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
 
 /** The symptoms of a clause without those that only say how loud or when another one is. */
@@ -746,6 +769,10 @@ function settle(
   if (word === "distorted" && match !== undefined && control !== undefined) {
     const isRasp = words.startsWith("rasp", match.start) && trackControls.includes(control.is);
     return [isRasp ? "scratch" : "distorted"];
+  }
+  // What hisses only while it slides scratches.
+  if (word === "hiss" && control !== undefined && trackControls.includes(control.is)) {
+    return [sliding.test(words) ? "scratch" : "hiss"];
   }
   // A gate that chatters has no bad contact.
   if (word === "intermittent" && match !== undefined && control?.is === "dynamics") {

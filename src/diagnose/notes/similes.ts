@@ -21,7 +21,7 @@ const alike: Readonly<Partial<Record<Symptom, string>>> = {
 };
 
 const compares =
-  /\b(?:like|as if|as though|resembl\w+|reminds|kind of|sort of|type of|sounds?|noise of|trapped|living|inside it)\b/;
+  /\b(?:like|as if|as though|resembl\w+|reminds|kind of|sort of|type of|sounds?|is an? (?:(?:proper|right|real|total|complete) )*(?=\w+$)|noise of|trapped|living|inside it)\b/;
 
 const rows = (Object.keys(alike) as Symptom[]).map(
   (symptom) => [symptom, compileWords(alike[symptom] as string)] as const,

@@ -14,7 +14,10 @@ import { makePlan } from "../../../src/service/plan/plan.js";
 // phrasings were written before the words that read them. Columns: as it was typed; place; control;
 // symptom; danger; whether a part may be ordered for it. `a/b`: either is right; `a+b`: two faults;
 // `a,b`: either place; `a&b`: both; `-`: none. Words are chosen by those called tuned, the others, called held,
-// are only counted. A part is called for by a control that scratches or crackles, a fader that sticks
+// are only counted. Those called strangers were written by people who never saw the program and were
+// counted once before anything was changed for them; the judgement of place, control, symptom and danger
+// is theirs. Where they would have a part ready and the program waits for a look (what feels gritty or
+// heavy, a stuck button), the column says `?`. A part is called for by a control that scratches or crackles, a fader that sticks
 // and a dark lamp, named plainly; a loose socket or a stuck button may be a matter of a screw, and
 // "noisy" of another stage: `?`, as anywhere else where either is right.
 
@@ -120,7 +123,7 @@ function count(half: string) {
   return { rows, wrong, missed, guessed, alarmed, unordered };
 }
 
-describe.each(["tuned", "held"])("the phrasings called %s", (half) => {
+describe.each(["tuned", "held", "strangers"])("the phrasings called %s", (half) => {
   const { rows, wrong, missed, guessed, alarmed, unordered } = count(half);
 
   it("is large enough to count", () => {
