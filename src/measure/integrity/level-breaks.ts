@@ -35,6 +35,8 @@ const besideSweep = 4;
 /** A break is at least so deep, decibels, and so many deviations of what the track does anyway. */
 const leastDb = 0.25;
 const leastDeviations = 8;
+/** Noise that falls with frequency scatters the low end of a sweep more: so many pieces to either side. */
+const scatterReach = 40;
 /** Usual for a tone is what it has in its better stretches. */
 const usualShare = 0.7;
 /** Shorter than this it may be a click, pieces. */
@@ -171,13 +173,14 @@ function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) 
   const count = levelsDb.length;
   const away = reach === 0 ? awayFromUsual(levelsDb) : awayFromAround(levelsDb, reach);
   const steps = Array.from({ length: count - 1 }, (_, k) => Math.abs(away[k + 1] - away[k]));
-  // Of successive pieces, so that a break itself does not count; Gaussian: 1.4826/√2 of the median.
-  const scatter = (1.4826 / Math.SQRT2) * median(steps);
+  const scatter = scatterOf(steps);
   if (!(scatter < mostScatterDb)) return [];
-  const least = Math.max(leastDb, leastDeviations * scatter);
   const margin = reach === 0 ? 0 : besideSweep;
   const found: LevelBreakMark[] = [];
   for (let from = margin; from < count - margin; from++) {
+    if (Math.abs(away[from]) < leastDb / 2) continue;
+    const around = reach === 0 ? 0 : scatterOf(steps.slice(...spanAround(from, steps.length)));
+    const least = Math.max(leastDb, leastDeviations * Math.max(scatter, around));
     if (Math.abs(away[from]) < least / 2) continue;
     const sign = Math.sign(away[from]);
     let until = from;
@@ -201,6 +204,13 @@ function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) 
     from = until;
   }
   return found;
+}
+
+/** Of successive pieces, so that a break itself does not count; Gaussian: 1.4826/√2 of the median. */
+const scatterOf = (steps: readonly number[]) => (1.4826 / Math.SQRT2) * median(steps);
+
+function spanAround(at: number, length: number): readonly [number, number] {
+  return [Math.max(0, at - scatterReach), Math.min(length, at + scatterReach)];
 }
 
 /**

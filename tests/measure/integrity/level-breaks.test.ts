@@ -49,6 +49,18 @@ describe("breaks of the level", () => {
     for (const noise of [0, 1e-5, 1e-3]) expect(broken([], noise)).toEqual([]);
   });
 
+  it.each([15, 30, 50])("are none in noise that falls with frequency, %f times", (times) => {
+    // What scatters the sweep by a decibel where it begins leaves its upper end still.
+    const noise = new Float64Array(clean.length);
+    addNoise(noise, 1e-4 * times, 7);
+    let sum = 0;
+    const red = noise.map((x) => {
+      sum = 0.99 * sum + x;
+      return sum;
+    });
+    expect(broken([], 1e-5, (x, s) => x + red[Math.round((s + beforeS) * rate)])).toEqual([]);
+  });
+
   it("are none where hum runs along, the level drifts, or a filter is steep", () => {
     const hum = (x: number, s: number) => x + 0.02 * Math.sin(2 * Math.PI * 50 * s);
     expect(broken([], 1e-5, hum)).toEqual([]);
