@@ -178,8 +178,9 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     return {
       moves: {
         gain: [-lost, 0.5],
-        thd: [0, 80],
-        thd100: [0, 80],
+        // Where it trembles and bends small signals most it is its film that bends them.
+        thd: falls && trembles ? [3, 80] : [0, 80],
+        thd100: falls && trembles ? [3, 80] : [0, 80],
         instability100: [0, 200],
         thdHot: [-1, Math.max(2, (nominal ?? mostHotDb) - 2)],
         imd: [0, 60],

@@ -9,7 +9,7 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
  * own volts then stand across the capacitor at low frequency, and an electrolytic distorts them.
  */
 const leastCornerHz = 2;
-/** From here on the volts across it distort 100 Hz (common practice). */
+/** From here on the volts across it distort 100 Hz; below, too little of it stands there (common practice). */
 const bendsFromHz = 15;
 
 export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> = {
@@ -69,10 +69,11 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
     // distorts of it with the square or the cube of that.
     const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
+    // An electrolytic bends what stands across it: a film capacitor does not, and is rarer.
+    const bends = fit.hz >= bendsFromHz && isOutlier(path, "thd100", "up");
     return {
       moves: {
-        // Across a corner far below 100 Hz stands too little of it to bend.
-        thd100: fit.hz < bendsFromHz ? [-2, 65] : [2, 65],
+        thd100: bends ? [2, 65] : [-2, 65],
         thd: [-1, at1k],
         thdHot: [-1, at1k],
         gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
@@ -83,7 +84,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
         noiseSlope: [-0.5, 6],
       },
       response: fit.shape,
-      fitted: 1,
+      fitted: bends || fit.hz < bendsFromHz ? 1 : 2,
       evidence,
       ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(lost)}`,
     };

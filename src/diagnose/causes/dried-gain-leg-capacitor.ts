@@ -5,7 +5,7 @@ import {
   type LostCapacitance,
 } from "../capacitance.js";
 import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
-import { getDeviation } from "../path-evidence.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
 import { type FittedShape, fitFallingShelf } from "../shapes.js";
 
 /**
@@ -19,6 +19,12 @@ const leastCornerHz = 2;
 const highGainDbu = -10;
 /** A shelf has to fit this much better than a fall without end, decibels r.m.s. */
 const leastGainedDb = 0.1;
+/** A stage of little gain has no more than this to lose, decibels (common practice). */
+const mostLineGainDb = 20;
+/** What reaches so near the gain that there is would have begun to level out, decibels. */
+const levelsFromDb = 6;
+/** From here on the volts across it distort 100 Hz where there are any (common practice). */
+const bendsFromHz = 15;
 
 export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> = {
   id: "dried-gain-leg-capacitor",
@@ -69,6 +75,9 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     const levels = shelf !== undefined && shelf.restDb < fall.restDb - leastGainedDb;
     const fit = levels ? shelf : fall;
     if (fit.hz < leastCornerHz || fit.hz > 900) return undefined;
+    const little = path.inputDbu !== undefined && !highGain;
+    const deepest = fall.shape(path.response.x[0]);
+    if (little && !levels && deepest < levelsFromDb - mostLineGainDb) return undefined;
     const distortion = getDeviation(path, "thd100");
     const evidence = levels ? [shelfWords(fit)] : [fallWords(lost), ...lost.words];
     if (distortion !== undefined && distortion < 3) {
@@ -78,6 +87,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
         `distortion at 100 Hz ${formatDb(distortion)}: no switch or filter would add it`,
       );
     }
+    const silent = little && fit.hz >= bendsFromHz && !isOutlier(path, "thd100", "up");
     const low: DeviationRange = highGain ? [-3, 6] : [-3, 50];
     const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     // A shelf without distortion is an equaliser's.
@@ -95,7 +105,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
         noiseSlope: [-0.5, 6],
       },
       response: fit.shape,
-      fitted: levels ? 2 : 1,
+      fitted: levels || silent ? 2 : 1,
       evidence,
       ready: `electrolytics of the gain stage's values${levels ? "" : formatCapacitanceLeft(lost)}`,
     };
