@@ -155,6 +155,19 @@ describe("diagnosePath", () => {
     expect(causes[0].cause).toBe("dried-gain-leg-capacitor");
   });
 
+  it("takes a fall past any line stage's gain for a coupling capacitor, bent or not", () => {
+    // Circuit theory: a gain leg's fall ends at a gain of one, that of a capacitor in series never.
+    const inputs = family([
+      odd({}, response(highPass(150, 1))),
+      ...Array.from({ length: 11 }, () => healthy),
+    ]);
+    const siblings = groupFamilies(inputs).get("mic") ?? [];
+    const usual = computeFamilyStats(siblings);
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual, inputDbu: 4 });
+    expect(causes[0].cause).toBe("dried-coupling-capacitor");
+    expect(causes.map(({ cause }) => cause)).not.toContain("dried-gain-leg-capacitor");
+  });
+
   it("names two causes at once", () => {
     const both = odd(
       { noise: reading(-92, "dBFS"), noiseA: reading(-94, "dBFS"), thd100: reading(-65) },
@@ -193,6 +206,30 @@ describe("diagnosePath", () => {
       hum: reading(-90.1, "dBFS", 0.1),
     });
     expect(causesOf(hum, healthy)[0]).toBe("ground-hum");
+  });
+
+  it("takes weighted noise without hiss for mains where siblings scatter too widely to tell", () => {
+    // Powers add: so much hum beside the hiss, which A-weighting lets through 30 dB lower at 50 Hz
+    // (IEC 61672-1, table 3).
+    const beside = (hissDb: number, humDb: number) =>
+      10 * Math.log10(10 ** (hissDb / 10) + 10 ** (humDb / 10));
+    const hummed = (humDb: number) =>
+      measurement(
+        {
+          ...healthyReadings,
+          hiss: reading(-108, "dBFS", 0.1),
+          noise: reading(beside(-105, humDb), "dBFS", 0.3),
+          noiseA: reading(beside(-108, humDb - 30), "dBFS", 0.1),
+          hum: reading(humDb, "dBFS", 0.3),
+          humOdd: reading(humDb, "dBFS", 0.3),
+        },
+        flat,
+      );
+    const siblings = [-120, -96, -112, -88, -104, -92, -116, -100, -94].map(hummed);
+    const inputs = family([hummed(-74), ...siblings]);
+    const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual });
+    expect(first.cause).toBe("ground-hum");
   });
 
   it("tells a steady tone in the silence from hiss, however much it adds to the noise", () => {

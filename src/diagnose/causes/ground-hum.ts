@@ -11,6 +11,12 @@ import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
 
+/**
+ * Weighted noise that is up where hiss is not, and most of the noise mains: nats that it speaks for a
+ * line of the mains, whose own reading siblings scatter by too widely to tell.
+ */
+const linesNats = 4;
+
 /** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
 export const groundHum: PredictedCause<"ground-hum"> = {
   id: "ground-hum",
@@ -56,9 +62,11 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const even = getDeviation(path, "humEven") ?? -1;
     if (odd === undefined || odd < 1.5) return undefined;
-    const mostly = isOutlier(path, "noise", "up") && (computeHumShare(path) ?? 0) > 0.5;
-    if (!mostly && !isOutlier(path, "humOdd", "up") && !isOutlier(path, "hum", "up"))
-      return undefined;
+    const isMains = (computeHumShare(path) ?? 0) > 0.5;
+    const mostly = isMains && isOutlier(path, "noise", "up");
+    const lines = isMains && isOutlier(path, "noiseA", "up") && !isOutlier(path, "hiss", "up");
+    const clear = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
+    if (!mostly && !lines && !clear) return undefined;
     return {
       moves: {
         ...predictHissRanges([-1, 2]),
@@ -67,6 +75,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
         noise: [-1, 80],
         noiseA: [-1, 40],
       },
+      ...(lines && !clear ? { sign: linesNats } : {}),
       evidence: [
         `mains and its odd multiples ${formatDb(odd)}${even > 0 ? `, even ones ${formatDb(even)}` : ", even ones as the siblings'"}`,
       ],
