@@ -95,6 +95,8 @@ function describe(kind: CauseKind, finding: MeterFinding): Cause {
 /** Odds in favour and against (common practice, a guess). */
 const outFactor = 12;
 const inFactor = 0.4;
+/** How often what a round calls by what it does is the doing of a cause that only a meter shows (a guess). */
+const hiddenShare = 0.1;
 
 /**
  * Brings meter readings into the causes of a path: one that is out names its own cause or raises
@@ -117,7 +119,7 @@ export function applyMeterFindings(
   findings: readonly MeterFinding[],
 ): readonly Cause[] {
   const own = findings.flatMap((finding) => findMeterCause(finding) ?? []);
-  const weighed = causes.map((cause) => weighedBy(cause, findings));
+  const weighed = withHidden(causes, findings).map((cause) => weighedBy(cause, findings));
   const before = sum(causes.map(({ probability = 0 }) => probability));
   const after = sum(weighed.map(({ weight }) => weight)) + Math.max(0, 1 - before);
   const rest = weighed.map(({ cause, weight, added, against }): Cause => {
@@ -135,6 +137,25 @@ export function applyMeterFindings(
     ...rest,
   ];
   return all.sort((a, b) => (b.probability ?? 0) - (a.probability ?? 0));
+}
+
+/**
+ * The causes with those among them that no round can tell apart: a stage whose output rests at a rail
+ * passes nothing, as one does that is dead from other reasons.
+ */
+function withHidden(causes: readonly Cause[], findings: readonly MeterFinding[]): readonly Cause[] {
+  const pointed = findings.flatMap((finding) => findPointedCause(finding, "raises") ?? []);
+  return causes.flatMap((cause) => {
+    const { probability } = cause;
+    const hidden = pointed.find(({ explains }) => explains?.includes(cause.cause));
+    const known = hidden === undefined || causes.some((one) => one.cause === hidden.id);
+    if (known || probability === undefined) return [cause];
+    const share = hiddenShare * probability;
+    return [
+      { ...cause, probability: probability - share },
+      { ...describeCause(hidden), probability: share, evidence: [] },
+    ];
+  });
 }
 
 function weighedBy(cause: Cause, findings: readonly MeterFinding[]) {

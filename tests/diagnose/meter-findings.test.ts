@@ -58,4 +58,19 @@ describe("withMeterFindings", () => {
     expect(inside[1]).toMatchObject({ probability: 0.15 });
     expect(inside[1].against).toEqual(["DC voltage 1 mV by the meter: in order"]);
   });
+
+  it("finds a latched stage on a dead path by the volts at its output", () => {
+    const causes = [cause("no-signal", 0.6), cause("nothing-patched", 0.4)];
+    const direct = (value: number) =>
+      ({ strip: "7", input: "mic", kind: "direct", value, nominal: 0 }) as const;
+    const [first, second] = applyMeterFindings(causes, [direct(-13)]);
+    // Odds of Bayes: one in ten of 0.6 by 12, against 0.54 and 0.4.
+    expect(first).toMatchObject({ cause: "op-amp-latched", probability: 0.43 });
+    expect(second).toMatchObject({ cause: "no-signal", probability: 0.33 });
+    // Millivolts are a leak's, and leave a dead stage what it is.
+    expect(applyMeterFindings(causes, [direct(0.3)]).map((one) => one.cause)).toEqual([
+      "no-signal",
+      "nothing-patched",
+    ]);
+  });
 });

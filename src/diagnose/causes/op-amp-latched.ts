@@ -51,7 +51,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   },
   notes: [{ symptoms: { distorted: 1.5, "clips-early": 1, dead: 1, pop: 1 } }],
   meter: [{ kind: "direct", when: "out", fromV: 1, weight: "raises" }],
-  explains: ["early-clipping"],
+  explains: ["early-clipping", "no-signal"],
   predict(path) {
     const lost = getDeviation(path, "gain");
     const distorted = path.measurement?.readings.thd;

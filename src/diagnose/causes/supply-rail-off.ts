@@ -41,5 +41,5 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   },
   notes: [{ symptoms: { "clips-early": 3 } }],
   meter: [{ kind: "rail", when: "out", weight: "settles" }],
-  explains: ["early-clipping", "supply-ripple"],
+  explains: ["early-clipping", "supply-ripple", "no-signal"],
 };
