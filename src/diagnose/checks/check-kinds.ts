@@ -17,7 +17,7 @@ export type CheckLooksAt =
   | "gain-law"
   /** All that stood out but the level, which was changed on purpose. */
   | "loudness"
-  /** Whether each band of the equaliser lifts. */
+  /** Whether each band of the equaliser acts. */
   | "bands"
   /** Whether the level follows a pan law. */
   | "pan"
@@ -178,7 +178,7 @@ export const checkKinds = [
   {
     id: "bands",
     step: inUse(
-      "switch the equaliser in, lift every band fully and record again",
+      "switch the equaliser in, lift bass and treble fully, cut the middle fully and record again",
       undefined,
       setup,
     ),
@@ -186,9 +186,9 @@ export const checkKinds = [
     looksAt: "bands",
     stage: "equaliser",
     words: {
-      gone: "bass, middle and treble each lift",
-      stays: "bass, middle and treble each lift",
-      idle: "a band lifts nothing: it is dead",
+      gone: "bass, middle and treble each act",
+      stays: "bass, middle and treble each act",
+      idle: "a band does nothing: it is dead",
     },
   },
   {

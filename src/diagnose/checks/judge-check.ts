@@ -24,7 +24,7 @@ const leastActDb = 0.3;
 /** A level that was changed on purpose was changed by so much, decibels. */
 const leastTurnDb = 5;
 const mostTurnDb = 25;
-/** Full lift of a band is more than this, decibels (common practice: 12 to 18). */
+/** Full lift or cut of a band is more than this, what its neighbours take off it, decibels (common practice: 12 to 18). */
 const leastLiftDb = 3;
 /** From the centre to the side a pan law lifts by 3 to 6 dB (common practice); with its scatter. */
 const panLawDb = [2.3, 6.7] as const;
@@ -233,29 +233,35 @@ function judgeLoudness(before: PathEvidence, after: PathEvidence): CheckJudgemen
   );
 }
 
-/** Where bass, middle and treble of an equaliser lie, hertz. */
+/** Where bass, middle and treble of an equaliser lie, hertz, and which way each was turned. */
 const bandsHz = [
-  ["bass", 30, 150],
-  ["middle", 300, 5000],
-  ["treble", 8000, 18_000],
+  ["bass", 30, 70, 1],
+  ["middle", 250, 6000, -1],
+  ["treble", 11_000, 18_000, 1],
 ] as const;
 
+/**
+ * Neighbours are turned opposite ways, as a band's flanks reach far into the next: what goes the way that
+ * it was turned is its own doing.
+ */
 function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
   if (!before.response || !after.response) return unclear("no response was measured");
   const at = new Map(before.response.x.map((hz, i) => [hz, before.response?.y[i] ?? 0]));
-  // Responses are relative to 1 kHz, which a middle band lifts too.
+  // Responses are relative to 1 kHz, which a middle band moves too.
   const whole = changeOf(getReadingId("gain"), before, after) ?? 0;
-  const lifts = bandsHz.map(([name, from, to]) => {
-    const own = (after.response?.x ?? []).flatMap((hz, i) =>
-      hz >= from && hz <= to ? [(after.response?.y[i] ?? 0) - (at.get(hz) ?? 0) + whole] : [],
+  const { x, y } = after.response;
+  const moves = bandsHz.map(([name, from, to, way]) => {
+    const own = x.flatMap((hz, i) =>
+      hz >= from && hz <= to ? [way * (y[i] - (at.get(hz) ?? 0) + whole)] : [],
     );
-    return { name, db: own.length === 0 ? undefined : Math.max(...own) };
+    const db = own.length === 0 ? undefined : Math.max(...own);
+    return { name, db, words: `${name} ${db === undefined ? "?" : formatDb(way * db)}` };
   });
-  const figures = lifts.map(({ name, db }) => `${name} ${db === undefined ? "?" : formatDb(db)}`);
-  if (lifts.every(({ db = 0 }) => Math.abs(db) < leastActDb)) {
-    return unclear(`${figures.join(", ")}: none lifts; was the equaliser switched in?`);
+  const figures = moves.map(({ words }) => words);
+  if (moves.every(({ db = 0 }) => Math.abs(db) < leastActDb)) {
+    return unclear(`${figures.join(", ")}: none acts; was the equaliser switched in?`);
   }
-  const dead = lifts.some(({ db }) => db !== undefined && db < leastLiftDb);
+  const dead = moves.some(({ db }) => db !== undefined && db < leastLiftDb);
   return { outcome: dead ? "idle" : "stays", figures };
 }
 

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { type CheckKind, findCheck } from "../../../src/diagnose/checks/check-kinds.js";
 import { judgeCheck } from "../../../src/diagnose/checks/judge-check.js";
 import { buildPathEvidence } from "../../../src/diagnose/path-evidence.js";
+import { createBell, createHighShelf, createLowShelf } from "../../../src/diagnose/shapes.js";
 import type { Measurement } from "../../../src/measure/types.js";
 import { computeFamilyStats, groupFamilies } from "../../../src/rank/family-stats.js";
 import { family, measurement, reading, response } from "../../helpers/families.js";
@@ -83,15 +84,39 @@ describe("a second play", () => {
     expect(judge("level-down", film, film)).toBe("unclear");
   });
 
-  it("finds a band that lifts nothing, and asks whether the equaliser was in where none does", () => {
+  it("finds a band that does nothing, and asks whether the equaliser was in where none does", () => {
     const lift = (from: number, to: number, db: number) => (hz: number) =>
       hz >= from && hz <= to ? db : 0;
-    const all = [lift(20, 200, 12), lift(300, 5000, 12), lift(7000, 20_000, 12)];
-    const at1k = { gain: reading(12) };
+    const all = [lift(20, 200, 12), lift(300, 5000, -12), lift(7000, 20_000, 12)];
+    const at1k = { gain: reading(-12) };
     expect(judge("bands", healthy, path(at1k, plus(own, ...all)))).toBe("stays");
     const noTreble = path(at1k, plus(own, all[0], all[1]));
     expect(judge("bands", healthy, noTreble)).toBe("idle");
     expect(judge("bands", healthy, healthy)).toBe("unclear");
+  });
+
+  it.each([
+    { middle: 400, q: 1 },
+    { middle: 1000, q: 0.7 },
+    { middle: 3000, q: 0.7 },
+    { middle: 5000, q: 2 },
+  ])("knows a dead band beside two of 15 dB, whose flanks reach far: $middle Hz", (mid) => {
+    // Closed forms of shelves and bells (shapes.ts), each by itself 0 dB far from its place.
+    const bands = {
+      bass: createLowShelf(100, 15),
+      middle: createBell(mid.middle, mid.q, -15),
+      treble: createHighShelf(10_000, 15),
+    };
+    const lifted = (names: readonly (keyof typeof bands)[]) => {
+      const own = names.map((name) => bands[name]);
+      const gain = own.reduce((sum, { at1kDb }) => sum + at1kDb, 0);
+      return path({ gain: reading(gain) }, (hz) => own.reduce((sum, of) => sum + of(hz), 0));
+    };
+    const flat = path({}, () => 0);
+    expect(judge("bands", flat, lifted(["bass", "middle", "treble"]))).toBe("stays");
+    expect(judge("bands", flat, lifted(["bass", "treble"])), "middle").toBe("idle");
+    expect(judge("bands", flat, lifted(["middle", "treble"])), "bass").toBe("idle");
+    expect(judge("bands", flat, lifted(["bass", "middle"])), "treble").toBe("idle");
   });
 
   it("holds a pan against the laws of 3 to 6 dB", () => {
