@@ -3,7 +3,7 @@ import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-k
 import type { Measurement } from "../measure/types.js";
 import { type FamilyStats, isBound, type PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
-import { assumedResponseStdDevDb } from "../rank/responses.js";
+import { assumedResponseStdDevDb, grantLowResponse } from "../rank/responses.js";
 import { scoreSiblingDeviation } from "../rank/robust-stats.js";
 import type { Finding } from "../rank/types.js";
 import type { ResponseDeviation } from "./response-deviation.js";
@@ -223,6 +223,7 @@ function differenceOf(
   const spread: number[] = [];
   const uncertainty: number[] = [];
   const siblings: number[] = [];
+  const cornerHz = usual.readings[getReadingId("lower-corner")]?.median;
   curve.x.forEach((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter) return;
@@ -230,7 +231,7 @@ function differenceOf(
       curve.y[i],
       scatter,
       curve.uncertainty[i],
-      assumedResponseStdDevDb,
+      name === "response" ? assumedResponseStdDevDb : grantLowResponse(hz, cornerHz),
       usual.excess,
     );
     x.push(hz);

@@ -1,8 +1,9 @@
 import { median } from "../dsp/robust.js";
+import { getReadingId } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
 import { formatResponseFinding } from "./phrases.js";
-import { scoreSiblingDeviation } from "./robust-stats.js";
+import { priorInAssumed, scoreSiblingDeviation } from "./robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
 
@@ -52,23 +53,20 @@ export function compareResponses(
 ): readonly CurveFinding[] {
   const crowd = usual?.curves.response?.points;
   if (!crowd) return [];
-  const measurements = new Map(
-    family.map(({ path, measurement }) => [path, measurement.curves.responseLow]),
-  );
   const rows = family.flatMap(({ path, measurement }) => {
     const curve = measurement.curves.response;
-    return curve ? [{ path, curve }] : [];
+    return curve ? [{ path, measurement, curve }] : [];
   });
-  return rows.flatMap(({ path, curve }) => {
+  return rows.flatMap(({ path, measurement, curve }) => {
     const shift = findReferenceShift(curve, crowd);
     const within = parts.flatMap(({ part, fromHz, toHz }) => {
-      const worst = worstIn(curve, crowd, usual.excess, shift, fromHz, toHz);
+      const worst = worstIn(curve, crowd, usual.excess, shift, { fromHz, toHz });
       return worst ? [{ path, part, ...worst }] : [];
     });
     // What is heard says it already.
     const heard = within.find(({ part }) => part === "low")?.finding;
     if (heard && heard.severity !== "remark") return within;
-    return [...within, ...belowBand(path, measurements.get(path), usual, shift)];
+    return [...within, ...belowBand(path, measurement, usual, shift)];
   });
 }
 
@@ -76,6 +74,34 @@ export function compareResponses(
 const lowLeastDb = 1;
 /** Points there lie 1.25 Hz apart and more, and share no noise. */
 const lowSustained = 3;
+/**
+ * Less is enough where the corner itself has gone up so far: in a row of capacitors, some of which stay
+ * where they are, that is one with about a third of its value left.
+ */
+const lowMovedDb = 0.3;
+const movedTimes = 1.8;
+/** Capacitors scatter by this share, standard deviation, and levels below the band by no less than this, decibels (common practice). */
+const capacitanceShare = 0.12;
+const leastLowStdDevDb = 0.05;
+
+/**
+ * Standard deviation that a healthy family is granted below the band, decibels: what the scatter of its
+ * capacitors makes of a first-order fall, (20/ln 10)·δ·u/(1 + u) with u = (fc/f)². Nothing else bends
+ * it there.
+ *
+ * @param cornerHz of the family; undefined where none was read
+ * @example
+ * // As for the band above where no corner is known.
+ * grantLowResponse(8, undefined); // 0.15
+ * // A corner of 8 Hz at 8 Hz: half of the slope, 12 % of 4.34 dB, and half of that is granted.
+ * grantLowResponse(8, 8).toFixed(2); // "0.26"
+ */
+export function grantLowResponse(hz: number, cornerHz: number | undefined): number {
+  if (cornerHz === undefined || !(cornerHz > 0)) return assumedResponseStdDevDb;
+  const u = (cornerHz / hz) ** 2;
+  const scattered = ((20 / Math.LN10) * capacitanceShare * u) / (1 + u);
+  return Math.max(leastLowStdDevDb, scattered) / priorInAssumed;
+}
 
 /**
  * A loss below 20 Hz that a sound capacitor does not have: to be watched, and no more, as nothing of
@@ -83,14 +109,30 @@ const lowSustained = 3;
  */
 function belowBand(
   path: string,
-  curve: Curve | undefined,
-  { curves, excess }: FamilyStats,
+  { readings, curves }: FamilyMembers[number]["measurement"],
+  { curves: usual, excess, readings: usualReadings }: FamilyStats,
   shift: number,
 ): readonly CurveFinding[] {
-  const crowd = curves.responseLow?.points;
+  const crowd = usual.responseLow?.points;
+  const curve = curves.responseLow;
   if (!curve || !crowd) return [];
-  const range = [shift, 0, Number.POSITIVE_INFINITY] as const;
-  const worst = worstIn(curve, crowd, excess, ...range, lowLeastDb, lowSustained);
+  const id = getReadingId("lower-corner");
+  const cornerHz = usualReadings[id]?.median;
+  const own = readings[id];
+  const moved =
+    cornerHz !== undefined &&
+    own !== undefined &&
+    own.value - own.uncertainty > movedTimes * cornerHz;
+  const below = { fromHz: 0, toHz: Number.POSITIVE_INFINITY, sustainedOver: lowSustained };
+  const heard = worstIn(curve, crowd, excess, shift, { ...below, leastDb: lowLeastDb });
+  const worst =
+    heard?.finding === undefined && moved
+      ? worstIn(curve, crowd, excess, shift, {
+          ...below,
+          leastDb: lowMovedDb,
+          granted: (hz) => grantLowResponse(hz, cornerHz),
+        })
+      : heard;
   const { finding } = worst ?? {};
   if (!worst || !finding || finding.deviation > 0) return [];
   const severity = finding.severity === "service" ? "watch" : finding.severity;
@@ -131,15 +173,27 @@ function findReferenceShift(curve: Curve, crowd: FamilyCurve["points"]): number 
   return enough && Math.abs(best) > 2 * plateauDb ? best : 0;
 }
 
+interface WorstOptions {
+  readonly fromHz: number;
+  readonly toHz: number;
+  readonly leastDb?: number;
+  readonly sustainedOver?: number;
+  /** Standard deviation that any healthy family is granted, decibels. */
+  readonly granted?: (hz: number) => number;
+}
+
 function worstIn(
   curve: Curve,
   crowd: FamilyCurve["points"],
   excess: number,
   shift: number,
-  fromHz: number,
-  toHz: number,
-  leastDb = responseLeastDb,
-  sustainedOver = sustained,
+  {
+    fromHz,
+    toHz,
+    leastDb = responseLeastDb,
+    sustainedOver = sustained,
+    granted = () => assumedResponseStdDevDb,
+  }: WorstOptions,
 ) {
   const scores: { score: number; significance: number; deviation: number; i: number }[] = [];
   curve.x.forEach((hz, i) => {
@@ -150,7 +204,7 @@ function worstIn(
         curve.y[i] - shift,
         scatter,
         curve.uncertainty[i],
-        assumedResponseStdDevDb,
+        granted(hz),
         excess,
       ),
       i,
