@@ -40,6 +40,8 @@ export const rightForCircuit = {
   "fader-off-mark": ["gain-off"],
   // What a resistance ahead of a capacitance loses; of a short one the treble alone shows.
   "series-resistance": ["added-series-resistance", "high-loss"],
+  crossover: ["crossover-distortion"],
+  "flicker-noise": ["noisy-device"],
 };
 
 /** The circuits of fixtures/spice/topologies. */
@@ -94,14 +96,15 @@ export function judgeCircuits(measured = file) {
  * Records every topology anew, unless a folder holds what was recorded before, and counts.
  *
  * @param {string | undefined} folder with <topology>/measured.json
+ * @param {number} seed of the parts and noises
  */
-export function proveTopologies(folder) {
+export function proveTopologies(folder, seed) {
   const out = folder ?? mkdtempSync(join(tmpdir(), "deskround-circuits-"));
   try {
     return topologies.map((topology) => {
       const measured = join(out, topology, "measured.json");
       if (!existsSync(measured)) {
-        const args = [fileURLToPath(recorder), out, topology];
+        const args = [fileURLToPath(recorder), out, topology, "--seed", String(seed)];
         const { status } = spawnSync("python3", args, { stdio: ["ignore", 2, 2] });
         if (status !== 0) throw new Error(`${topology}: record.py ended with ${status}`);
       }

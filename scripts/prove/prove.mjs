@@ -30,7 +30,7 @@ const pageWidth = 80;
 const asked = options();
 if (asked.circuits) {
   const { proveTopologies, topologyTable } = await import("./circuits.mjs");
-  const text = topologyTable(proveTopologies(asked.recorded));
+  const text = topologyTable(proveTopologies(asked.recorded, asked.seed));
   process.stdout.write(`${text}\n`);
   if (asked.write) writePage(text, "topologies");
   process.exit();
