@@ -38,7 +38,7 @@ const mostFaults = 8;
 /**
  * What a desk is like: `any` as it comes; `slight` and `gross` in what is hidden; `old`, its parts
  * drifted apart two and a half times as far, two batches never told of, its hum fading along the desk
- * with the distance from the supply; `double`, two faults on every ill strip.
+ * with the distance from the supply, its level creeping by up to 0.4 dB until it is warm; `double`, two faults on every ill strip.
  */
 export const grades = {
   any: { from: 0, to: 1 },
@@ -72,13 +72,14 @@ export function drawDesk(seed, size, grade = "any", draw = 0) {
     output: dice.chance(0.3) ? "direct" : "capacitor",
     interface: { outputNoiseV: raised(55e-9, noise), inputNoiseV: raised(69e-9, noise) },
     cableHum: 0.3 * (10 / 0.3) ** dice.between(0, 1),
-    ...(old ? { scatter: 2.5, humGradient: 20 } : {}),
+    ...(old ? { scatter: 2.5, humGradient: 20, warmUp: drawWarmUp(seed, strips) } : {}),
   };
   const batched = dice.chance(0.5) || old ? drawBatch(dice, strips) : [];
   const told = dice.chance(0.5) && !old;
   const what = { strips, inputs, batched, from, to, double };
   const first = drawHidden(dice, what);
-  const firstTakes = drawTakes(dice, strips, inputs, first.list);
+  const inTurn = (takes) => (old ? takes.map((take, turn) => ({ ...take, turn })) : takes);
+  const firstTakes = inTurn(drawTakes(dice, strips, inputs, first.list));
   const plan = ({ faults, list }, takes) => ({
     seed,
     options: { ...options, batches: batched, faults },
@@ -89,7 +90,7 @@ export function drawDesk(seed, size, grade = "any", draw = 0) {
   if (draw === 0) return plan(first, firstTakes);
   const again = diceOf(`${seed}/prove/${draw}`);
   const hidden = drawHidden(again, what);
-  const takes = drawTakes(again, strips, inputs, hidden.list).map((take, k) => {
+  const takes = inTurn(drawTakes(again, strips, inputs, hidden.list)).map((take, k) => {
     const { beforeS, afterS } = firstTakes[k];
     return { ...take, beforeS, afterS };
   });
@@ -97,6 +98,12 @@ export function drawDesk(seed, size, grade = "any", draw = 0) {
 }
 
 const raised = (volts, db) => volts * 10 ** (db / 20);
+
+/** A cold desk's level comes to rest within some of its strips' turns. */
+function drawWarmUp(seed, strips) {
+  const dice = diceOf(`${seed}/prove/warm`);
+  return { db: dice.between(-0.4, 0.4), turns: strips * dice.between(0.2, 1) };
+}
 
 /** Half of the strips, side by side as they are worked on. */
 function drawBatch(dice, strips) {
