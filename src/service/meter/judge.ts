@@ -5,6 +5,7 @@ import {
   type MeterFinding,
   phantomSupplies,
 } from "../../diagnose/meter-tolerance.js";
+import { findControl } from "../../diagnose/notes/read-note.js";
 import type { MeterValue, NoteLine } from "../notebook/schema.js";
 import type { Entry } from "../notebook/types.js";
 import { formatQuantity } from "./quantity.js";
@@ -241,6 +242,8 @@ function isShared({ strip, section, sectionKind }: MeterLine): boolean {
 
 function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): MeterVerdict {
   const { values, part } = line;
+  const gain = readGainAfter(part);
+  if (gain !== undefined && !values.some(outside)) return amplifiedVerdict(line, gain, findings);
   const out = values.filter(outside);
   const where = part === undefined ? "" : ` at ${part}`;
   if (out.length === 0) {
@@ -263,6 +266,53 @@ function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): Mete
           "an op amp's offset, if the capacitor is good",
         ],
     findings,
+  };
+}
+
+/** Gain after a part, as its name says it: "mic input, 40 dB"; NaN where gain follows and nobody says how much. */
+function readGainAfter(part: string | undefined): number | undefined {
+  if (part === undefined) return undefined;
+  const [, db] = /(\d+(?:[.,]\d+)?)\s*dB\b/i.exec(part) ?? [];
+  if (db !== undefined) return Number(db.replace(",", "."));
+  return findControl(part) === "gain" ? Number.NaN : undefined;
+}
+
+/** Direct voltage ahead of a gain, below what would do harm without it. */
+function amplifiedVerdict(
+  line: MeterLine,
+  gainDb: number,
+  findings: readonly MeterFinding[],
+): MeterVerdict {
+  const { values, part } = line;
+  const largest = Math.max(...values.map(({ value }) => Math.abs(value)));
+  const read = `${formatMeterValues(values)} at ${part}`;
+  if (largest < smallV) return inVerdict(`${read}: in order`, findings);
+  if (Number.isNaN(gainDb)) {
+    return {
+      verdict: "unjudged",
+      words: [
+        `${read}: not judged; say what gain follows, as in --part "${part}, 40 dB", or measure at the end of the strip`,
+      ],
+      remarks: [gainFollows],
+      pointsTo: [],
+      findings: [],
+    };
+  }
+  const after = largest * 10 ** (gainDb / 20);
+  const most = getTolerance({ strip: "", kind: "direct", value: 0, nominal: 0 });
+  const become = `through ${gainDb} dB of gain it becomes ${formatQuantity(Number(after.toPrecision(2)), "V")}`;
+  if (after <= most) return { ...inVerdict(`${read}: in order`, findings), remarks: [become] };
+  return {
+    verdict: "out",
+    words: [`${read}; ${become}, no more than ${formatQuantity(most, "V")} expected`],
+    remarks: [
+      "if a capacitor after that gain blocks it, only the control scratches (common practice)",
+    ],
+    pointsTo: [
+      "the coupling capacitor before that point leaks",
+      "an op amp's offset, if the capacitor is good",
+    ],
+    findings: findings.map((one) => ({ ...one, tolerance: most / 10 ** (gainDb / 20) })),
   };
 }
 
@@ -289,13 +339,13 @@ function partVerdict(line: MeterLine, others: readonly Entry[]): MeterVerdict {
       ? `${name}: in circuit it reads low if other parts lie in parallel: lift one end, ${safely}, before it is replaced`
       : `${name} is off value or open: nothing in parallel can make it read high`,
     capacitor: low
-      ? `${name} has dried out: nothing in parallel can make it read low`
+      ? `${name} has dried out: a capacitor in parallel can only make it read high; lift one end, ${safely}, before it is judged`
       : `${name}: in circuit it reads high if other parts lie in parallel, or if it leaks: lift one end, ${safely}, before it is judged`,
   };
   return {
     verdict: "out",
     words: [expected(one, "")],
-    remarks: [],
+    remarks: [`measured in place it counts only ${safely}`],
     pointsTo: [points[what === "resistor" ? "resistor" : "capacitor"]],
     findings: [],
   };

@@ -147,6 +147,21 @@ describe("direct voltage", () => {
     expect(judgeMeter(direct(0.001)).remarks).toHaveLength(1);
     expect(judgeMeter(direct(-0.001)).remarks).toHaveLength(1);
   });
+
+  // 40 dB are a factor of 100.
+  it.each([
+    [0.003, "mic input, 40 dB", "out"],
+    [0.0001, "mic input, 40 dB", "in"],
+    [0.00021, "mic input, 60 dB", "in"],
+    [0.0015, "line amp, 20 dB", "in"],
+    [0.0021, "line amp, 20 dB", "out"],
+    [0.019, "gain control", "unjudged"],
+    [0.0005, "gain control", "in"],
+    [0.12, "gain control", "out"],
+    [0.019, "fader", "in"],
+  ])("of %d V at %s is %s", (value, part, verdict) => {
+    expect(judgeMeter({ ...direct(value), part }).verdict).toBe(verdict);
+  });
 });
 
 describe("parts in place", () => {
