@@ -154,7 +154,14 @@ function listCounts({ boards = [] }: Plan): readonly string[] {
 type Draft = Pick<PlanSection, "title" | "lines">;
 
 const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
-  outside: (plan) => ({ title: "Without opening the desk", lines: outsideLines(plan) }),
+  outside: (plan) => ({
+    title: "Without opening the desk",
+    lines: [
+      // A strip that smelt is not powered with the rest either.
+      ...(isOffThroughout(plan) ? [] : listDangerStops(plan).map(toCaution)),
+      ...outsideLines(plan),
+    ],
+  }),
   open: (plan) => ({
     title: `Open the desk, ${plan.openMinutes} min with closing`,
     lines: [
@@ -237,6 +244,10 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
   },
   use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
 };
+
+function isOffThroughout(plan: Plan): boolean {
+  return listPhases(plan)[0]?.power === "unplugged";
+}
 
 function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
   const jobs = shared.map(

@@ -98,9 +98,10 @@ export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[
 
 /** Strips that must not get power when the desk does, each with why. */
 export function listDangerStops({ dangers = [] }: Pick<Plan, "dangers">): readonly string[] {
-  return dangers.map(
-    ({ note, strip }) =>
-      `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; where that cannot be done leave this part out`,
+  return dangers.flatMap(({ note, strip }) =>
+    strip === undefined
+      ? []
+      : `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; where that cannot be done leave this part out`,
   );
 }
 
@@ -125,7 +126,11 @@ export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly st
       : [
           `electrolytics of ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
         ]),
-    ...(offFor.length > 0 ? [`leave the power off until ${offFor.join(", ")} is closed`] : []),
+    ...(offFor.length > 0
+      ? [
+          `leave the power off until ${offFor.join(", ")} ${offFor.length === 1 ? "is" : "are"} closed`,
+        ]
+      : []),
   ];
 }
 

@@ -1,3 +1,4 @@
+import { isOfWholeDesk } from "../notebook/open-dangers.js";
 import type { Plan, PlanPhase } from "./types.js";
 
 const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
@@ -12,7 +13,8 @@ const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
 
 /**
  * The phases of a plan in their order; between two of them power may change. With a danger open the
- * desk is not switched on again: there is nothing to try, to close and to use.
+ * desk is not switched on again: there is nothing to try, to close and to use; and with one of the whole
+ * desk it is off from the beginning.
  */
 export function listPhases({
   outside,
@@ -21,6 +23,7 @@ export function listPhases({
   dangers = [],
 }: Pick<Plan, "outside" | "shared" | "steps" | "dangers">): readonly PlanPhase[] {
   const ids: PlanPhase["id"][] = [];
+  const isOff = dangers.some(isOfWholeDesk);
   if (outside.length + shared.length > 0) ids.push("outside");
   if (steps.length > 0) {
     const isLive = steps.some(
@@ -31,5 +34,5 @@ export function listPhases({
     ids.push("open", ...(isLive ? (["inside"] as const) : []), "strips");
     if (dangers.length === 0) ids.push("try", "close", "use");
   }
-  return ids.map((id) => ({ id, power: powers[id] }));
+  return ids.map((id) => ({ id, power: id === "outside" && isOff ? "unplugged" : powers[id] }));
 }
