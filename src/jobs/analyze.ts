@@ -84,8 +84,6 @@ export interface AnalyzeRequest {
   readonly replaces?: string;
   /** `preview` measures and prints, but leaves the folder as it was. */
   readonly keep: "store" | "preview";
-  /** `alone`: refuse passes in which several strips were heard at once. */
-  readonly strips?: "alone";
   /**
    * `leave-out` measures in dBFS even where the desk has a calibration; `confirmed`: somebody says
    * that one of another year still holds. Used, and doubted where it is old, when absent.
@@ -146,7 +144,6 @@ export async function analyze(
   const folder = getDeskFolder(request.desk);
   const taken = takeMeasurements(recorded, captures, desk, pass ? undefined : calibration, takes);
   const { chosen, sums } = partSums(taken.chosen, placed.passes, whole);
-  if (request.strips === "alone" && sums.length > 0) throw heardTogether();
   const doubts = [
     ...(await listSameRecordings(folder, captures, replaced?.id, onProgress)),
     ...read.doubts,
@@ -205,7 +202,7 @@ export async function analyze(
   const judged = withDoubts(told, [...order, ...inverted]);
   const aged = await listFamiliesPastLimits(folder, { ...judged, id: "preview" }, earlier);
   const before = new Map((earlier?.paths ?? []).map((one) => [one.path, one.readings]));
-  const judgedSums = judgePassSums(sums, before);
+  const judgedSums = judgePassSums(sums, before, earlier?.sums);
   const inCommon = [...remarks, ...listSumRemarks(judgedSums), ...aged];
   const round = {
     ...judged,
@@ -309,15 +306,6 @@ async function listSameRecordings(
     ...damaged,
     ...(latest === undefined ? [] : [{ code: "same-recordings", ...latest } as const]),
   ];
-}
-
-/** A desk is not closed upon noise that several strips share. */
-function heardTogether(): DeskroundError {
-  return new DeskroundError(
-    "usage",
-    "In these passes several strips were open on one channel: noise, hum and clicks are not those of one strip, so nothing says that the desk can be closed.",
-    "Play the re-test one path at a time: deskround plan --retest makes its sheet. Passes count where each path has a recording channel of its own. Nothing was stored.",
-  );
 }
 
 function playedTable(file: string): SignalTable {

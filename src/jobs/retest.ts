@@ -85,7 +85,7 @@ export async function analyzeRetest(
     request.calibration !== "leave-out" &&
     (await readCalibration(folder)) !== undefined;
   const round = await analyze(
-    { ...request, only, strips: "alone", ...(isLeftOut ? { calibration: "leave-out" } : {}) },
+    { ...request, only, ...(isLeftOut ? { calibration: "leave-out" } : {}) },
     onProgress,
     onAssigned,
   );

@@ -32,16 +32,29 @@ export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"
  */
 const mostAbove: Readonly<Record<string, number>> = { noise: 1.5, hum: 6, clicks: 1 };
 
+/**
+ * How far a sum may lie above what is expected of it: decibels, of clicks so many a second.
+ *
+ * @param aspect noise, hum or clicks
+ * @example
+ * getSumTolerance("noise"); // 1.5
+ */
+export function getSumTolerance(aspect: string): number {
+  return mostAbove[aspect] ?? 0;
+}
+
 /** Fewer other sums of a kind are no yardstick. */
 const leastSiblings = 2;
 
 /**
  * Judges sums against what so many sound strips add up to: other sums of the same families in the same
- * round; without those the figures that the paths had by themselves in an earlier round, added up.
- * That counts the bus once for each path, so it is never too low.
+ * round; without those the same sum of an earlier round that told what it ought to be, or else the
+ * figures that the paths had by themselves there, added up. That counts the bus once for each path, so
+ * it is never too low.
  *
  * @param aspectOf of a reading: noise, hum or clicks
  * @param single figure of a path by itself in an earlier round, in the reading's unit
+ * @param before sums of that round
  * @example
  * const sum = (noise, first) => ({
  *   paths: [`${first}/mic`, `${first + 1}/mic`],
@@ -59,6 +72,7 @@ export function judgeSums(
   sums: readonly SumToJudge[],
   aspectOf: (reading: string) => string,
   single: (path: string, reading: string) => number | undefined,
+  before: readonly JudgedSum[] = [],
 ): readonly JudgedSum[] {
   const kindOf = ({ reading, families }: SumToJudge) =>
     `${reading}\n${[...families].sort().join("\n")}`;
@@ -69,27 +83,53 @@ export function judgeSums(
     const head = { paths, reading, unit, value };
     const others = (kinds.get(kindOf(sum)) ?? []).filter((one) => one !== sum);
     const isAlike = others.length >= leastSiblings;
+    const same = isAlike ? undefined : expectAsBefore(sum, before);
     const expected = isAlike
       ? median(others.map((one) => median(one.values)))
-      : addUp(
+      : (same?.expected ??
+        addUpSum(
           paths.map((path) => single(path, reading)),
           sum.adds,
-        );
+        ));
     if (expected === undefined) return { ...head, verdict: "cannot-tell" };
-    const most = mostAbove[aspectOf(reading)] ?? 0;
+    const most = getSumTolerance(aspectOf(reading));
+    const isHigh = value - expected > most;
+    // No more than before says nothing where nobody knew then what it ought to be.
+    if (!isHigh && same?.isUnknown) return { ...head, verdict: "cannot-tell" };
     return {
       ...head,
       expected,
       against: isAlike ? "siblings" : "earlier",
-      verdict: value - expected > most ? "too-high" : "sound",
+      verdict: isHigh ? "too-high" : "sound",
     };
   });
 }
 
+/** What the same sum ought to be by an earlier round; undefined where that has none. */
+function expectAsBefore(
+  { paths, reading, unit }: SumToJudge,
+  before: readonly JudgedSum[],
+): { readonly expected: number; readonly isUnknown: boolean } | undefined {
+  const same = before.find(
+    (one) => one.reading === reading && one.unit === unit && one.paths.join() === paths.join(),
+  );
+  if (same === undefined) return undefined;
+  const { verdict, value, expected = value } = same;
+  return {
+    expected: verdict === "too-high" ? expected : value,
+    isUnknown: verdict === "cannot-tell",
+  };
+}
+
 /**
  * What so many figures add up to; undefined where one is missing.
+ *
+ * @param adds as powers, of decibels, or one by one
+ * @example
+ * addUpSum([-80, -80], "power"); // -76.98970004336019
+ * addUpSum([2, undefined], "count"); // undefined
  */
-function addUp(
+export function addUpSum(
   values: readonly (number | undefined)[],
   adds: SumToJudge["adds"],
 ): number | undefined {

@@ -1,7 +1,9 @@
 import { getCurveId } from "../history/standing.js";
 import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
+import { countMostPlays } from "../service/halving.js";
 import type { StillOff } from "../service/notebook/opening.js";
+import type { SumOutcome } from "../service/retest/judge-sums.js";
 import { toDifferenceUnit } from "../service/retest/probe.js";
 import type { Gate, GateReason, SharedChange, SharedOutcome } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
@@ -35,6 +37,7 @@ const stops: ReadonlySet<GateReason["code"]> = new Set([
   "danger-open",
   "neighbour-worse",
   "shared-worse",
+  "sum-worse",
   "shared-fault",
   "shared-not-mended",
   "new-fault",
@@ -50,6 +53,10 @@ function formatShort(reason: GateReason): string {
       return `${reason.path}, which nobody worked on, got worse`;
     case "shared-worse":
       return `${nameReading(reason.change.reading)} got worse on all ${formatList(reason.change.families)} paths that were measured again`;
+    case "sum-worse":
+      return `${nameSum(reason.sum)} is too high`;
+    case "sum-unsure":
+      return `${nameSum(reason.sum)} does not clear each of them`;
     case "shared-fault":
       return `shared by several paths: ${formatSharedFault(reason.fault)}`;
     case "shared-not-mended":
@@ -93,6 +100,10 @@ export function formatReason(reason: GateReason): string {
       return `${reason.path} was not worked on and got worse: ${formatWorse(reason)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":
       return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
+    case "sum-worse":
+      return `${formatSumOutcome(reason.sum)}. \`deskround halve\` says which of them to mute for the next play, and finds the strip in ${formatCount(countMostPlays(reason.sum.strips.length), "play")} at most.`;
+    case "sum-unsure":
+      return `${formatSumOutcome(reason.sum)}, and one that got worse could be hidden in it. Play the strips that were worked on one at a time, all others muted: \`deskround plan --retest\` makes that sheet.`;
     case "shared-fault":
       return `${formatSharedFault(reason.fault)}; the earlier round did not show it. ${formatSharedLook(reason.fault)}`;
     case "shared-not-mended":
@@ -124,6 +135,23 @@ export function formatReason(reason: GateReason): string {
     case "note-unanswered":
       return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
   }
+}
+
+/** "noise of 8 strips together (1 to 8)". */
+function nameSum({ reading, strips }: SumOutcome): string {
+  return `${nameReading(reading)} of strips ${formatList(strips)} together`;
+}
+
+/** What they gave, and beside what. */
+function formatSumOutcome(sum: SumOutcome): string {
+  const { value, unit, expected, against, most } = sum;
+  const bound = `${Number(most.toPrecision(2))} ${toDifferenceUnit(unit)}`;
+  if (expected === undefined) {
+    return `${nameSum(sum)}: ${value.toFixed(1)} ${unit}; the earlier round has nothing to compare it with`;
+  }
+  const than =
+    against === "before" ? "what they gave together before" : "what they had one by one, added up";
+  return `${nameSum(sum)}: ${formatSigned(value - expected)} ${toDifferenceUnit(unit)} against ${than} (bound: ${bound})`;
 }
 
 /** "supply feed 2 (strips 5 to 8): hum 30 dB above that of the other strips; unchanged, now 29.4 dB". */

@@ -49,6 +49,10 @@ function formatNow(now: FindingNow): string {
       return `not read: ${now.because ? formatAbsence(now.because) : "the signal does not give it"}`;
     case "not-comparable":
       return `not comparable: ${formatIncomparable(now.because)}`;
+    case "gone-in-sum":
+      return `less in ${now.strips} strips together than the fault alone would give: gone`;
+    case "hidden-in-sum":
+      return `heard only together with ${now.strips - 1} other strip${now.strips === 2 ? "" : "s"}, where it may be hidden`;
     case "still":
       return `${formatSigned(now.off)} ${now.unit}`;
     case "alike":

@@ -115,11 +115,13 @@ function withoutReadingsOfAll(
 export function judgePassSums(
   sums: readonly SumToJudge[],
   earlier: ReadonlyMap<string, Measurement["readings"]>,
+  before: readonly JudgedSum[] = [],
 ): readonly JudgedSum[] {
   return judgeSums(
     sums,
     (reading) => findReadingKind(reading)?.aspect ?? "",
     (path, reading) => earlier.get(path)?.[reading]?.value,
+    before,
   );
 }
 

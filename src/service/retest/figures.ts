@@ -7,6 +7,10 @@ export type FindingNow =
   /** Its reading could not be made now; why, where the round says so. */
   | { readonly code: "not-read"; readonly because?: Absence }
   | { readonly code: "not-comparable"; readonly because: Incomparable }
+  /** Heard with other strips: all of them together have less than the fault alone would give. */
+  | { readonly code: "gone-in-sum"; readonly strips: number }
+  /** Heard with other strips, among which it may be hidden. */
+  | { readonly code: "hidden-in-sum"; readonly strips: number }
   | {
       /** `still`: it stands out as before; `alike`: like its siblings; `unclear`: it did not move. */
       readonly code: "still" | "alike" | "unclear";

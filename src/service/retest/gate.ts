@@ -5,6 +5,7 @@ import { groupBy } from "../../text/group-by.js";
 import { listOpenDangers } from "../notebook/open-dangers.js";
 import { listStillOff } from "../notebook/opening.js";
 import type { HeldRounds } from "./judge-path.js";
+import { findSumOf } from "./judge-sums.js";
 import type { NewFault } from "./new-faults.js";
 import { type Probe, readProbe } from "./probe.js";
 import type { RetestScope } from "./retest-scope.js";
@@ -36,6 +37,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "danger-open": "stop",
   "neighbour-worse": "stop",
   "shared-worse": "stop",
+  "sum-worse": "stop",
   "shared-fault": "stop",
   "shared-not-mended": "stop",
   "new-fault": "stop",
@@ -46,6 +48,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "level-drifted": "doubt",
   "not-measured": "doubt",
   "shared-unsure": "doubt",
+  "sum-unsure": "doubt",
   "shared-unclear": "doubt",
   "not-comparable": "doubt",
   "item-unclear": "doubt",
@@ -67,6 +70,7 @@ export function openGate(input: GateInput): Gate {
     ),
     ...faultReasons(input),
     ...sharedReasons(input),
+    ...sumReasons(input),
     ...sharedFaultReasons(input),
     ...itemReasons(input),
     ...listSectionReasons(input.scope),
@@ -115,6 +119,15 @@ function sharedReasons({ shared }: GateInput): readonly GateReason[] {
     if (change.standing === "within") return [];
     return [{ code: change.standing === "beyond" ? "shared-worse" : "shared-unsure", change }];
   });
+}
+
+/** What strips gave together, where it is too much or could hide one of them. */
+function sumReasons({ held: { sums = [] } }: GateInput): readonly GateReason[] {
+  return sums.flatMap((sum): GateReason[] =>
+    sum.standing === "within"
+      ? []
+      : [{ code: sum.standing === "beyond" ? "sum-worse" : "sum-unsure", sum }],
+  );
 }
 
 /** Shared parts that are faulty now: those that were before, and new ones that no change tells of. */
@@ -203,6 +216,9 @@ function comparableReasons({ held }: GateInput): readonly GateReason[] {
       if (then.length === 0) return [];
       const refused = conditions.refused(getCurveId(probe.reading));
       const now = own.flatMap((pair) => readProbe(pair.now, probe) ?? []);
+      // What was heard of several strips at once is judged as a sum.
+      const isSummed = own.every(({ now: { path } }) => findSumOf(path, probe.reading, held.sums));
+      if (isSummed && refused === undefined) return [];
       if (refused === undefined && now.some(({ unit }) => unit === then[0].unit)) return [];
       const because =
         refused ??

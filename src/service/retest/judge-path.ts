@@ -8,6 +8,7 @@ import { unwrapReadings } from "../../measure/unwrap.js";
 import { computeScatter } from "../../rank/robust-stats.js";
 import type { Finding } from "../../rank/types.js";
 import type { FindingNow, RetestFigure } from "./figures.js";
+import { findSumOf, type SumOutcome } from "./judge-sums.js";
 import {
   addsAsPower,
   computeCommonMove,
@@ -40,6 +41,8 @@ export interface HeldRounds {
   };
   /** Findings of every re-tested path among the siblings of the earlier round. */
   readonly now: ReadonlyMap<string, readonly Finding[]>;
+  /** What strips gave together, as judged; absent where each was heard alone. */
+  readonly sums?: readonly SumOutcome[];
 }
 
 /**
@@ -116,6 +119,10 @@ function judgeFinding(
   const refused = held.conditions.refused(getCurveId(reading));
   const then = readProbe(pair.was, finding);
   const is = besideExpected(readProbe(pair.now, finding), finding);
+  const sum = findSumOf(pair.now.path, reading, held.sums);
+  if (is === undefined && then !== undefined && sum !== undefined && sum.unit === then.unit) {
+    return judgeInSum(finding, pair, { then, sum, held });
+  }
   if (is === undefined || then === undefined) {
     const because = getAbsence(pair.now, reading);
     return {
@@ -148,6 +155,23 @@ function judgeFinding(
     outcome: "cannot tell",
     now: { code: "hidden", off, unit, withFault, riseDb: move.rise },
   };
+}
+
+/**
+ * A finding whose reading was heard with that of others: the strip has no more than all of them
+ * together. Gone is what would show above the sum, where the sum is what it ought to be.
+ */
+function judgeInSum(
+  finding: Finding,
+  pair: PathBothTimes,
+  { then, sum, held }: { then: ProbeValue; sum: SumOutcome; held: HeldRounds },
+): JudgedFinding {
+  const bound = { value: sum.value, unit: sum.unit, uncertainty: 0, bound: "upper" } as const;
+  const isGone = addsAsPower(finding) && moveOf(finding, pair, then, bound, held).isClear;
+  const strips = sum.strips.length;
+  return isGone && sum.standing === "within"
+    ? { outcome: "mended", now: { code: "gone-in-sum", strips } }
+    : { outcome: "cannot tell", now: { code: "hidden-in-sum", strips } };
 }
 
 /** A phase that is as it should be may be read a whole turn away. */

@@ -14,6 +14,7 @@ import { formatItemKey, formatSettingKey, listPlanItems } from "../plan/items.js
 import type { PlanItem } from "../plan/types.js";
 import { openGate } from "./gate.js";
 import { combineOutcomes, getAspect, type HeldRounds, judgePath } from "./judge-path.js";
+import { judgeSumsAgain } from "./judge-sums.js";
 import { judgeMeters, keepFirstOut, listMeterThings } from "./meters.js";
 import { findNewFaults, type NewFault } from "./new-faults.js";
 import { pairPaths, rankAmongBase } from "./rank-among-base.js";
@@ -76,7 +77,14 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   const rounds = { earlier: alone.base, later: alone.round };
   const pairs = pairPaths(rounds, chosen.touched);
   const now = rankAmongBase(rounds, pairs, conditions);
-  const held: HeldRounds = { ...alone, conditions, pairs, now };
+  const sums = judgeSumsAgain({ ...alone, pairs, conditions });
+  const held: HeldRounds = {
+    ...alone,
+    conditions,
+    pairs,
+    now,
+    ...(sums.length === 0 ? {} : { sums }),
+  };
   const { items } = listPlanItems(base, keepFirstOut(notebook));
   const retested = new Set(round.paths.map(({ strip }) => strip));
   const judged = items
@@ -117,6 +125,7 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
     ],
     shared,
     ...(sharedFaults.length === 0 ? {} : { sharedFaults }),
+    ...(sums.length === 0 ? {} : { sums }),
     measured: round.paths.filter(({ status }) => status === "measured").length,
     unmeasured: round.paths.flatMap(({ path, status, findings }) =>
       status === "measured" || findings.some(({ reading }) => reading === "return") ? [] : [path],

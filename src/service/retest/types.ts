@@ -5,6 +5,7 @@ import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
 import type { RetestFigure } from "./figures.js";
+import type { SumOutcome } from "./judge-sums.js";
 
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
 export type Outcome =
@@ -127,6 +128,11 @@ export type GateReason =
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
   | {
+      /** `sum-worse`: strips that were open at once have too much together. */
+      readonly code: "sum-worse" | "sum-unsure";
+      readonly sum: SumOutcome;
+    }
+  | {
       /** The level changed while the re-test was recorded, and nobody knows when. */
       readonly code: "level-drifted";
       /** Last minus first, decibels. */
@@ -202,6 +208,8 @@ export interface Retest {
   readonly shared: readonly SharedChange[];
   /** Faults of shared parts that the earlier round named; absent where none was concerned. */
   readonly sharedFaults?: readonly SharedOutcome[];
+  /** What strips gave that were open at once; absent where each was heard alone. */
+  readonly sums?: readonly SumOutcome[];
   /** Paths measured. */
   readonly measured: number;
   /** Paths that gave nothing that can be judged. */

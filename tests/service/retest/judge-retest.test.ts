@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import type { Round, RoundPath, RoundShared } from "../../../src/history/types.js";
+import type { JudgedSum } from "../../../src/rank/sums.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { judgeRetest } from "../../../src/service/retest/judge-retest.js";
 import { listRetestPaths } from "../../../src/service/retest/retest-paths.js";
+import type { Retest } from "../../../src/service/retest/types.js";
 import { path, reading, round } from "../limits/rounds.js";
 
 const notes = (...lines: readonly object[]) =>
@@ -592,5 +594,73 @@ describe("a re-test of a desk recorded in stereo", () => {
       "8 new-mic-second",
       "new fault",
     ]);
+  });
+});
+
+// Expected values: powers added up. Six strips of −80 dBFS give −72.2, with a bus of −78 −71.2, with one
+// of −67 among them −66.
+describe("strips that were heard together", () => {
+  const six = chosen.paths.map((one) => one.path);
+  const sum = (value: number, parts: Partial<JudgedSum> = {}): JudgedSum => ({
+    paths: six,
+    reading: "hiss",
+    unit: "dBFS",
+    value,
+    verdict: "cannot-tell",
+    ...parts,
+  });
+  /** Strips 3 to 8 again, their hiss heard only together. */
+  const together = (value: number): Round => {
+    const later = again([-80, -80, -80, -80, -80, -80], 0);
+    const paths = later.paths.map(
+      (one): RoundPath => ({
+        ...one,
+        readings: {},
+        absent: {},
+      }),
+    );
+    return { ...later, paths, sums: [sum(value)] };
+  };
+  const codes = (retest: Retest) => retest.gate.reasons.map(({ code }) => code);
+
+  it("stop the closing where they give more than they had one by one", () => {
+    const found = judge(together(-66));
+    expect(found.sums).toMatchObject([{ against: "alone", standing: "beyond" }]);
+    expect(found.sums?.[0].expected).toBeCloseTo(-72.2, 1);
+    expect(codes(found)).toContain("sum-worse");
+    expect(found.gate.verdict).toBe("do-not-close");
+    expect(found.items).toMatchObject([{ outcome: "cannot tell" }]);
+  });
+
+  it("clear nobody where one of them could be hidden", () => {
+    const found = judge(together(-71.2));
+    expect(found.sums).toMatchObject([{ standing: "unsure" }]);
+    expect(codes(found)).toContain("sum-unsure");
+    expect(codes(found)).not.toContain("not-comparable");
+    expect(found.gate.verdict).toBe("cannot-tell");
+    expect(found.items).toMatchObject([{ outcome: "cannot tell" }]);
+  });
+
+  it("are judged by what the same strips gave together before", () => {
+    const before = { ...base, sums: [sum(-71.2, { verdict: "sound" })] };
+    const judgeBy = (value: number) =>
+      judgeRetest(before, together(value), { notebook: notes(), chosen });
+    const good = judgeBy(-71);
+    expect(good.sums).toMatchObject([{ against: "before", standing: "within" }]);
+    // With −67 among them they would give −66: the strip's fault is gone.
+    expect(good.items).toMatchObject([{ outcome: "mended" }]);
+    expect(codes(good)).not.toContain("sum-unsure");
+    const bad = judgeBy(-66);
+    expect(bad.sums).toMatchObject([{ standing: "beyond" }]);
+    expect(bad.items).toMatchObject([{ outcome: "cannot tell" }]);
+  });
+
+  it("are held against what was expected where they were too loud before", () => {
+    const loud = sum(-66, { verdict: "too-high", expected: -71.2, against: "siblings" });
+    const before = { ...base, sums: [loud] };
+    const standing = (value: number) =>
+      judgeRetest(before, together(value), { notebook: notes(), chosen }).sums?.[0].standing;
+    expect(standing(-71)).toBe("within");
+    expect(standing(-66)).toBe("beyond");
   });
 });

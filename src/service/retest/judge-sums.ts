@@ -1,0 +1,118 @@
+import type { Round } from "../../history/types.js";
+import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
+import { addUpSum, getSumTolerance, type JudgedSum } from "../../rank/sums.js";
+import type { HeldRounds } from "./judge-path.js";
+import { computeCommonMove, isLevel } from "./probe.js";
+
+/**
+ * What strips that were open at once gave together in a re-test. It tells a bound: none of them has
+ * more than all of them have.
+ */
+export interface SumOutcome extends Pick<JudgedSum, "paths" | "reading" | "unit" | "value"> {
+  readonly strips: readonly string[];
+  /**
+   * What it may be: `before`, what the same strips gave together in the earlier round; `alone`, what
+   * they had one by one, added up; absent where the earlier round has neither.
+   */
+  readonly against?: "before" | "alone";
+  /** In the unit of the value; absent like `against`. */
+  readonly expected?: number;
+  /** Beyond that by so much a desk is not closed. */
+  readonly most: number;
+  /** `unsure`: a strip that got worse could be hidden in it. */
+  readonly standing: "within" | "beyond" | "unsure";
+}
+
+/**
+ * Judges the sums of a re-test: against the same sum of the earlier round, which is what so many
+ * strips gave then; where there is none, against what they had by themselves, added up. That counts the
+ * bus once for each strip, so a sum above it is too high, but one below it clears nobody unless it is
+ * as low as what each strip had alone.
+ */
+export function judgeSumsAgain({
+  base,
+  round,
+  pairs,
+  conditions,
+}: Pick<HeldRounds, "base" | "round" | "pairs" | "conditions">): readonly SumOutcome[] {
+  const strips = new Map(
+    [...base.paths, ...round.paths].map(({ path, strip }) => [path, strip] as const),
+  );
+  const level =
+    conditions.calibration === "none"
+      ? computeCommonMove(pairs.all, { reading: getReadingId("level") }, conditions)
+      : undefined;
+  return (round.sums ?? []).map((sum): SumOutcome => {
+    const { paths, reading, unit, value } = sum;
+    const most = getSumTolerance(findReadingKind(reading)?.aspect ?? "");
+    const head = {
+      paths,
+      strips: [...new Set(paths.map((path) => strips.get(path) ?? path))],
+      reading,
+      unit,
+      value,
+      most,
+    };
+    const shift = isLevel(unit) ? (level?.change ?? 0) : 0;
+    const same = findSameSum(sum, base);
+    if (same !== undefined) {
+      const then = same.verdict === "too-high" ? (same.expected ?? same.value) : same.value;
+      const expected = then + shift;
+      return {
+        ...head,
+        against: "before",
+        expected,
+        standing: value - expected > most ? "beyond" : "within",
+      };
+    }
+    const alone = paths.map((path) => readSoundAlone(path, sum, base));
+    const added = addUpSum(alone, addsOf(unit));
+    if (added === undefined) return { ...head, standing: "unsure" };
+    const expected = added + shift;
+    const least = Math.min(...alone.map((one) => one ?? Number.NEGATIVE_INFINITY)) + shift;
+    const standing =
+      value - expected > most ? "beyond" : value - least <= most ? "within" : "unsure";
+    return { ...head, against: "alone", expected, standing };
+  });
+}
+
+/** The sum of the same paths in the same reading and unit. */
+function findSameSum(
+  { paths, reading, unit }: Pick<JudgedSum, "paths" | "reading" | "unit">,
+  { sums = [] }: Pick<Round, "sums">,
+): JudgedSum | undefined {
+  const key = [...paths].sort().join("\n");
+  return sums.find(
+    (one) =>
+      one.reading === reading && one.unit === unit && [...one.paths].sort().join("\n") === key,
+  );
+}
+
+/** What a path had by itself; of one that stood out, what its siblings had. */
+function readSoundAlone(
+  name: string,
+  { reading, unit }: Pick<JudgedSum, "reading" | "unit">,
+  { paths }: Pick<Round, "paths">,
+): number | undefined {
+  const path = paths.find((one) => one.path === name);
+  const found = path?.readings[reading];
+  if (path === undefined || found === undefined || found.unit !== unit) return undefined;
+  const finding = path.findings.find(
+    (one) => one.reading === reading && one.severity !== "remark" && one.atHz === undefined,
+  );
+  return finding === undefined ? found.value : Math.min(found.value, finding.expected);
+}
+
+/** Levels add as powers; clicks are counted. */
+function addsOf(unit: string): "power" | "count" {
+  return unit.startsWith("dB") ? "power" : "count";
+}
+
+/** The sum that holds a reading of a path, where it was not heard alone. */
+export function findSumOf(
+  path: string,
+  reading: string,
+  sums: readonly SumOutcome[] = [],
+): SumOutcome | undefined {
+  return sums.find((one) => one.reading === reading && one.paths.includes(path));
+}
