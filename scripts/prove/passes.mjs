@@ -1,6 +1,6 @@
 /**
- * Measures virtual desks twice, path by path and in passes, with faults hidden in strips, outputs and
- * buses, and counts: whether passes find what single plays find, whether a strip is blamed for an
+ * Measures virtual desks twice, path by path and in passes, with faults hidden in strips, in what
+ * several of them share, in outputs and buses, and counts: whether passes find what single plays find, whether a strip is blamed for an
  * output or a bus, whether readings agree within their uncertainties, and how many further plays find
  * a noisy strip. Run after a build:
  *
@@ -24,7 +24,9 @@ import { buildSignalTable } from "../../dist/signal/signal-table.js";
 import { synthesise } from "../../dist/signal/synthesise.js";
 import { simulatePath, virtualDesk } from "../../dist/simulate/desk.js";
 import { simulatePass } from "../../dist/simulate/pass.js";
+import { sharedFaults } from "../../dist/simulate/shared-faults.js";
 import { diceOf } from "./draw.mjs";
+import { sharedTruths } from "./shared-truth.mjs";
 
 const rate = 48_000;
 const inputs = ["mic", "line"];
@@ -34,7 +36,9 @@ const inputs = ["mic", "line"];
  */
 const sizes = { mix: { strips: 24, outputs: 12 }, buses: { strips: 12, outputs: 6 } };
 /** A desk of each form in turn. */
-const kinds = ["single", "output", "several", "several", "output", "none"];
+const kinds = ["single", "output", "several", "shared", "output", "several", "shared", "none"];
+/** What several strips share, as far as a pass shows it on each of them. */
+const sharedNames = ["feed-rails-low", "ribbon-contacts-tarnished", "batch-distorting"];
 
 /** Faults of a strip that a pass sees on any bus, and those that only a silent strip shows. */
 const own = [
@@ -87,7 +91,32 @@ export function drawPassCase(seed) {
         ? [dice.of(busFaults(dice.whole(0, outputs - 1)))]
         : [];
   const options = { seed, strips, inputs, mainsHz: 50, clockPpm: dice.between(-80, 80) };
-  return { seed, form, kind, singles, faults, options };
+  if (kind !== "shared") return { seed, form, kind, singles, faults, options };
+  // A third of the desk's strips, side by side, but for a batch of op amps.
+  const fault = dice.of(sharedNames);
+  const { reach } = sharedFaults[fault];
+  const third = strips / 3;
+  const banks = Array.from({ length: 3 }, (_, k) => ({
+    name: `bank ${k + 1}`,
+    strips: Array.from({ length: third }, (_, n) => k * third + n + 1),
+  }));
+  const bank = dice.of(banks);
+  const placed =
+    reach === "strips"
+      ? { fault, strips: bank.strips, severity: dice.between(0.3, 1) }
+      : { fault, at: bank.name, severity: dice.between(0.3, 1) };
+  const drawnBanks = reach === "strips" ? {} : { [`${reach}s`]: banks };
+  return {
+    seed,
+    form,
+    kind,
+    // What a fault of the bank would hide on a strip is not drawn there.
+    singles: singles.filter(({ at }) => !bank.strips.includes(Number(at.split("/")[0]))),
+    faults,
+    shared: { ...placed, struck: bank.strips },
+    options: { ...options, banks: drawnBanks, sharedFaults: [placed] },
+    told: reach === "strips" ? [] : banks,
+  };
 }
 
 function wav(file, channels) {
@@ -114,13 +143,15 @@ function wav(file, channels) {
   return file;
 }
 
-function deskFile(folder, { form, options: { strips } }) {
+function deskFile(folder, { form, told = [], options: { strips } }) {
   mkdirSync(folder, { recursive: true });
   const { outputs } = sizes[strips === sizes.mix.strips ? "mix" : "buses"];
   const buses = form === "buses" ? "buses: bus 1-6\n" : "";
+  const list = told.map(({ name, strips: own }) => `    ${name}: [${own.join(", ")}]\n`).join("");
+  const shared = told.length === 0 ? "" : `flow:\n  shared:\n${list}`;
   writeFileSync(
     join(folder, "desk.yaml"),
-    `name: A virtual desk\nmains: 50\nstrips: 1-${strips}\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\noutputs: ${outputs}\n${buses}`,
+    `name: A virtual desk\nmains: 50\nstrips: 1-${strips}\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\noutputs: ${outputs}\n${buses}${shared}`,
   );
   return folder;
 }
@@ -235,8 +266,16 @@ export function scorePassCase({ drawn, single, round, halving }) {
   const [fault] = faults;
   const name = fault?.at === "output" ? `output ${fault.output}` : `bus ${(fault?.bus ?? 0) + 1}`;
   const named = (round.shared ?? []).some(({ part }) => part.name === name);
+  const isStruck = (path) => drawn.shared?.struck.includes(Number(path.split("/")[0])) === true;
+  // Its kind, and most of its paths among those struck.
+  const isTheShared = ({ part, paths }) =>
+    drawn.shared !== undefined &&
+    sharedTruths[drawn.shared.fault].kinds.includes(part.kind) &&
+    paths.filter(isStruck).length > 0.7 * paths.length;
+  const namesShared = drawn.shared && (round.shared ?? []).some(isTheShared);
+  const namesSharedAlone = drawn.shared && (single.shared ?? []).some(isTheShared);
   const others = (round.shared ?? [])
-    .filter(({ part }) => part.name !== name)
+    .filter((one) => one.part.name !== name && !isTheShared(one))
     .map(({ part }) => part.name ?? part.kind);
   const agree = { within: 0, of: 0, worst: [] };
   // On buses of their own amplifiers a path is another path.
@@ -258,8 +297,11 @@ export function scorePassCase({ drawn, single, round, halving }) {
     seed: drawn.seed,
     form,
     kind,
-    fault: fault ? `${name} ${fault.fault}` : undefined,
-    named: fault ? named : undefined,
+    fault: fault
+      ? `${name} ${fault.fault}`
+      : drawn.shared && `${drawn.shared.fault} ${drawn.shared.severity.toFixed(2)}`,
+    named: fault ? named : namesShared,
+    ...(drawn.shared ? { namedAlone: namesSharedAlone } : {}),
     others,
     singles: singles.map(({ at, fault: what }) => `${at} ${what}`),
     found: bySingle.length,
@@ -295,6 +337,11 @@ export function tabulatePasses(scores) {
     ["a strip", `${canTell - sum(scores, (s) => s.lost.length)} of ${canTell}`, blamed(scores)],
     ["an output", parts(ofKind("output")), blamed(ofKind("output"))],
     ["a bus", parts(ofKind("bus")), blamed(ofKind("bus"))],
+    [
+      "what a third of the strips share",
+      `${parts(ofKind("shared"))}; one by one ${ofKind("shared").filter((s) => s.namedAlone).length}`,
+      blamed(ofKind("shared")),
+    ],
     [
       "noise of one of six strips",
       `${searches.filter(isRight).length} of ${searches.length}, by ${most} plays at most`,
