@@ -88,6 +88,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/diagnose/notes/symptom-words.ts": ["hiss", "hum", "thd"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/service/plan/from-controls.ts": ["gain"],
+  "src/service/meter/judge.ts": ["gain"],
   "src/service/plan/interpret-note.ts": ["clicks", "gain", "hiss", "hum", "polarity"],
   "src/report/html/sections/measurement.ts": ["level"],
   "src/report/html/cause-words.ts": ["hum", "polarity"],

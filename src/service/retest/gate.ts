@@ -5,12 +5,12 @@ import { groupBy } from "../../text/group-by.js";
 import { listOpenDangers } from "../notebook/open-dangers.js";
 import { listStillOff } from "../notebook/opening.js";
 import type { HeldRounds } from "./judge-path.js";
-import { findSumOf } from "./judge-sums.js";
 import type { NewFault } from "./new-faults.js";
 import { type Probe, readProbe } from "./probe.js";
 import type { RetestScope } from "./retest-scope.js";
 import { listSectionReasons } from "./section-reasons.js";
 import { listNewSharedFaults } from "./shared-faults.js";
+import { findSumOf } from "./sum-outcome.js";
 import type {
   Gate,
   GateReason,

@@ -8,7 +8,6 @@ import { unwrapReadings } from "../../measure/unwrap.js";
 import { computeScatter } from "../../rank/robust-stats.js";
 import type { Finding } from "../../rank/types.js";
 import type { FindingNow, RetestFigure } from "./figures.js";
-import { findSumOf, type SumOutcome } from "./judge-sums.js";
 import {
   addsAsPower,
   computeCommonMove,
@@ -22,6 +21,7 @@ import {
 } from "./probe.js";
 import { computeWithFault, hasCleared, hasPowerCleared } from "./remaining.js";
 import { minUntouched, wasInOrder } from "./shared-changes.js";
+import { findSumOf, type SumOutcome } from "./sum-outcome.js";
 import type { Outcome } from "./types.js";
 
 /** A path or a meter reading of an item. */

@@ -3,25 +3,7 @@ import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { addUpSum, getSumTolerance, type JudgedSum } from "../../rank/sums.js";
 import type { HeldRounds } from "./judge-path.js";
 import { computeCommonMove, isLevel } from "./probe.js";
-
-/**
- * What strips that were open at once gave together in a re-test. It tells a bound: none of them has
- * more than all of them have.
- */
-export interface SumOutcome extends Pick<JudgedSum, "paths" | "reading" | "unit" | "value"> {
-  readonly strips: readonly string[];
-  /**
-   * What it may be: `before`, what the same strips gave together in the earlier round; `alone`, what
-   * they had one by one, added up; absent where the earlier round has neither.
-   */
-  readonly against?: "before" | "alone";
-  /** In the unit of the value; absent like `against`. */
-  readonly expected?: number;
-  /** Beyond that by so much a desk is not closed. */
-  readonly most: number;
-  /** `unsure`: a strip that got worse could be hidden in it. */
-  readonly standing: "within" | "beyond" | "unsure";
-}
+import type { SumOutcome } from "./sum-outcome.js";
 
 /**
  * Judges the sums of a re-test: against the same sum of the earlier round, which is what so many
@@ -106,13 +88,4 @@ function readSoundAlone(
 /** Levels add as powers; clicks are counted. */
 function addsOf(unit: string): "power" | "count" {
   return unit.startsWith("dB") ? "power" : "count";
-}
-
-/** The sum that holds a reading of a path, where it was not heard alone. */
-export function findSumOf(
-  path: string,
-  reading: string,
-  sums: readonly SumOutcome[] = [],
-): SumOutcome | undefined {
-  return sums.find((one) => one.reading === reading && one.paths.includes(path));
 }

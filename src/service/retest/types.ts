@@ -5,7 +5,7 @@ import type { RoundShared } from "../../history/types.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
 import type { RetestFigure } from "./figures.js";
-import type { SumOutcome } from "./judge-sums.js";
+import type { SumOutcome } from "./sum-outcome.js";
 
 /** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
 export type Outcome =
