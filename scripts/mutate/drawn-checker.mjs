@@ -1,6 +1,7 @@
 /**
- * A plugin of the mutation tester that lets only the drawn changes be tried. A place can be changed in
- * several ways, and a range that holds one place may hold others: these are all turned down.
+ * Plugins of the mutation tester. One lets only the drawn changes be tried: a place can be changed in
+ * several ways, and a range that holds one place may hold others, which are all turned down. The other
+ * tells of each change as soon as it was tried.
  */
 import { readFileSync } from "node:fs";
 import { relative } from "node:path";
@@ -44,4 +45,16 @@ class DrawnChecker {
   }
 }
 
-export const strykerPlugins = [declareClassPlugin(PluginKind.Checker, "drawn", DrawnChecker)];
+/** What is called with each result; the reporter runs in the process that started the tester. */
+export const tried = { tell: (_result) => {} };
+
+class DrawnReporter {
+  onMutantTested(result) {
+    tried.tell(result);
+  }
+}
+
+export const strykerPlugins = [
+  declareClassPlugin(PluginKind.Checker, "drawn", DrawnChecker),
+  declareClassPlugin(PluginKind.Reporter, "drawn", DrawnReporter),
+];

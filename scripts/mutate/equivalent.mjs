@@ -87,6 +87,27 @@ const equivalent = [
     replacement: "false",
     why: "what is kept is made again, and is the same",
   },
+  {
+    file: "src/rank/rank.ts",
+    text: "const count = usual?.readings[kind.id]?.count ?? 0;",
+    original: "usual?.readings",
+    replacement: "usual.readings",
+    why: "without a usual nothing is found to deviate from it, and the line is not reached",
+  },
+  {
+    file: "src/rank/shared/compare-desk.ts",
+    text: 'const hiss = before.measurement?.readings[getReadingId("hiss")]?.value;',
+    original: "before.measurement?.readings",
+    replacement: "before.measurement.readings",
+    why: "only paths that were measured before are looked at",
+  },
+  {
+    file: "src/rank/shared/reference/find-drift.ts",
+    text: 'return harm === "down" ? change * levelDb < 0 : change * levelDb > 0;',
+    original: "change * levelDb < 0",
+    replacement: "change * levelDb <= 0",
+    why: "what did not change at all is told in neither case",
+  },
 ];
 
 /**

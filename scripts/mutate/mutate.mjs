@@ -10,7 +10,8 @@
  *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
  *
  * With --only what other rooms gave of the same draw is kept, so that a long run can be made room
- * by room; with --again what was caught before counts on.
+ * by room; with --again what was caught before counts on. A run that is ended keeps what it tried,
+ * and --again goes on with the rest.
  *
  * Each change is tried by the tests of its own room that reach it, those of its examples too, up to
  * the first that fails: what only a room further on would notice counts as missed. What was found is printed and kept in
@@ -31,7 +32,7 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { Stryker } from "@stryker-mutator/core";
 import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs";
-import { drawnFile } from "./drawn-checker.mjs";
+import { drawnFile, tried } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
 import { testedRooms, withSlow } from "./tested-rooms.mjs";
@@ -66,13 +67,18 @@ mkdirSync("coverage", { recursive: true });
 for (const room of rooms.filter((one) => tryRooms.includes(one))) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
   if (own.length === 0) continue;
-  const found = await tryMutants(own, room);
-  // What is not tried yet keeps what it had, should the run be ended.
-  results = [
-    ...results.filter((one) => !own.some((mutant) => isSameChange(mutant, one))),
-    ...found,
-  ];
-  writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
+  const known = results;
+  const before = known.filter((one) => !own.some((mutant) => isSameChange(mutant, one)));
+  const keep = (found) => {
+    // What is not tried yet keeps what it had, should the run be ended.
+    const now = found.map((one) =>
+      one.status === "NotTried" ? (known.find((old) => isSameChange(old, one)) ?? one) : one,
+    );
+    results = [...before, ...now];
+    writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
+  };
+  const found = await tryMutants(own, room, keep);
+  keep(found);
   process.stdout.write(describeMissed(found));
 }
 process.stdout.write(describeShares(results));
@@ -121,8 +127,12 @@ function listFiles(place) {
     );
 }
 
-/** Has the mutation tester try changes of one room. */
-async function tryMutants(mutants, room) {
+/**
+ * Has the mutation tester try changes of one room.
+ *
+ * @param keep is given what is known so far after each change that was tried
+ */
+async function tryMutants(mutants, room, keep) {
   const equivalent = mutants.map(findEquivalent);
   const wanted = mutants.filter((_, i) => equivalent[i] === undefined);
   const file = join(root, "coverage", `drawn-${process.pid}.json`);
@@ -130,23 +140,30 @@ async function tryMutants(mutants, room) {
   process.env[drawnFile] = file;
   if (values.slow) process.env[withSlow] = "yes";
   process.env[testedRooms] = [room, "library", ...(values.tests?.split(",") ?? [])].join(",");
-  const tried = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
+  const describe = (results) =>
+    mutants.map((mutant, i) => describeResult(mutant, equivalent[i], results));
+  const sofar = [];
+  tried.tell = (result) => {
+    sofar.push(result);
+    keep(describe(sofar));
+  };
+  keep(describe(sofar));
+  const all = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
   rmSync(file);
-  return mutants.map((mutant, i) => {
-    const { text, ...rest } = mutant;
-    if (equivalent[i] !== undefined) {
-      return { ...rest, text, status: "Equivalent", why: equivalent[i] };
-    }
-    const result = tried.find((one) => isSameMutant(mutant, fromReport(one)));
-    return {
-      ...rest,
-      text,
-      status: result?.status ?? "NotTried",
-      why: result?.statusReason,
-      tests: result?.coveredBy?.length ?? 0,
-      killedBy: result?.killedBy?.[0],
-    };
-  });
+  return describe(all);
+}
+
+/** What became of a change; `NotTried` where no result is its own. */
+function describeResult(mutant, why, results) {
+  if (why !== undefined) return { ...mutant, status: "Equivalent", why };
+  const result = results.find((one) => isSameMutant(mutant, fromReport(one)));
+  return {
+    ...mutant,
+    status: result?.status ?? "NotTried",
+    why: result?.statusReason,
+    tests: result?.coveredBy?.length ?? 0,
+    killedBy: result?.killedBy?.[0],
+  };
 }
 
 /** The tester counts lines and columns from 1 in its report, and from 0 elsewhere. */
@@ -182,7 +199,7 @@ function options(mutants) {
     disableTypeChecks: false,
     ignorePatterns: ["coverage", "demo-desk"],
     tempDirName: `coverage/mutate-${process.pid}`,
-    reporters: ["progress-append-only"],
+    reporters: ["progress-append-only", "drawn"],
     logLevel: "warn",
     timeoutMS: 30_000,
     timeoutFactor: 4,
