@@ -60,6 +60,38 @@ describe("what a whole family did", () => {
     expect(computeCommonShift([1, 1], 0.1)).toBeUndefined();
   });
 
+  it("is said once for two families at about one frequency, and twice where these are far apart", () => {
+    // Mic loses 3 dB in the bass; line the same there, or at the top.
+    const both = (lossAt: (input: string) => (hz: number) => number, jitter: readonly number[]) =>
+      ["mic", "line"].flatMap((input) =>
+        family(
+          12,
+          (k) => ({
+            curves: { response: response((hz) => lossAt(input)(hz) + (jitter[k] * hz) / 2e5) },
+          }),
+          input,
+        ),
+      );
+    const bass = (hz: number) => (hz < 40 ? -3 : 0);
+    const top = (hz: number) => (hz > 12_000 ? -3 : 0);
+    const shifts = (ofLine: (hz: number) => number) =>
+      compareRounds(
+        round(
+          "2031-01-01",
+          both((input) => (input === "mic" ? bass : ofLine), hand2),
+        ),
+        round(
+          "2030-01-01",
+          both(() => () => 0, hand),
+        ),
+      ).shifts.map(({ families, reading: id }) => [id, ...families]);
+    expect(shifts(bass)).toEqual([["response", "mic", "line"]]);
+    expect(shifts(top)).toEqual([
+      ["response", "mic"],
+      ["response", "line"],
+    ]);
+  });
+
   it("is said once and taken out of every path's own change", () => {
     const then = round(
       "2030-01-01",

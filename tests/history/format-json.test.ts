@@ -21,6 +21,22 @@ describe("JSON as it is laid out", () => {
     expect(formatJson({ [text]: text })).toBe(`{ "${written}": "${written}" }\n`);
   });
 
+  it("puts what holds no more than values into a line, and what holds more into several", () => {
+    // The layout that rounds have on disk: a reading, a curve's list and a path's name are a line each.
+    const reading = { value: -86.1, unit: "dB", none: null };
+    expect(formatJson(reading)).toBe('{ "value": -86.1, "unit": "dB", "none": null }\n');
+    expect(formatJson({ name: "1/mic", readings: { noise: reading } })).toBe(
+      [
+        "{",
+        '  "name": "1/mic",',
+        '  "readings": {',
+        '    "noise": { "value": -86.1, "unit": "dB", "none": null }',
+        "  }",
+        "}\n",
+      ].join("\n"),
+    );
+  });
+
   it("gives any text back unchanged to a reader of JSON", () => {
     const any = fc.dictionary(
       fc.string({ unit: "binary", minLength: 1 }),

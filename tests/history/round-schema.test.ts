@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import * as z from "zod";
 import { calibrationSchema } from "../../src/history/calibration-schema.js";
 import { roundSchema } from "../../src/history/round-schema.js";
+import { aPath, aRound } from "./a-round.js";
 
 function published(name: string): unknown {
   return JSON.parse(readFileSync(new URL(`../../docs/${name}`, import.meta.url), "utf8"));
@@ -12,5 +13,41 @@ describe("the schemas of the files that are written", () => {
   it("are published in docs as they are used", () => {
     expect(published("round.schema.json")).toEqual(z.toJSONSchema(roundSchema));
     expect(published("calibration.schema.json")).toEqual(z.toJSONSchema(calibrationSchema));
+  });
+});
+
+describe("a measured path that was edited by hand", () => {
+  /** Where a round is at fault of which one path has this in place of its own. */
+  const faultOf = (edit: Readonly<Record<string, unknown>>) => {
+    const round = { ...aRound("2030-04-02"), id: "2030-04-02-01" };
+    const path = { ...aPath("1/mic"), ...edit };
+    const found = roundSchema.safeParse({ ...round, paths: [path] });
+    const [issue] = found.error?.issues ?? [];
+    return issue && [issue.path.slice(2).join("."), issue.message];
+  };
+  const curve = aPath("1/mic").curves.response;
+  const response = (edit: object) => ({ curves: { response: { ...curve, ...edit } } });
+
+  it("is taken as it was written", () => {
+    expect(faultOf({})).toBeUndefined();
+    expect(faultOf(response({ floor: [-100, -100, -100] }))).toBeUndefined();
+  });
+
+  it.each(["readings", "absent", "curves"])("has a block of %s", (key) => {
+    for (const value of [[], "text", 3, null]) {
+      expect(faultOf({ [key]: value })).toEqual([key, "should be a block"]);
+    }
+  });
+
+  it.each(["x", "y", "uncertainty", "floor"])("has numbers as the %s of a curve", (key) => {
+    const fault = [`curves.response.${key}`, "should be a list of numbers"];
+    expect(faultOf(response({ [key]: ["20", 1000, 20000] }))).toEqual(fault);
+    expect(faultOf(response({ [key]: 20 }))).toEqual(fault);
+    if (key !== "floor") expect(faultOf(response({ [key]: undefined }))).toEqual(fault);
+  });
+
+  it("has as many of each, and in the order of frequency", () => {
+    expect(faultOf(response({ y: [0, 0] }))?.[0]).toBe("curves.response");
+    expect(faultOf(response({ x: [20, 20000, 1000] }))?.[0]).toMatch(/^curves\.response/);
   });
 });

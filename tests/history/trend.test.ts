@@ -77,6 +77,32 @@ describe("a trend", () => {
     expect(within / all).toBeLessThan(0.98);
   });
 
+  it("is a family's too where most of its paths go the same way", () => {
+    // 0.5 dB a year on all twelve, and one that does not move; −85 and some after ten years.
+    const rounds = springs(decade, 12, "thd100", (k, year) =>
+      k === 3 ? -90 : -90 + 0.05 * k + 0.5 * (year - 2030) + 0.02 * ((k * 7 + year) % 5),
+    );
+    const [family, ...more] = computeTrends(rounds, noLimit).families;
+    expect(more).toEqual([]);
+    expect(family).toMatchObject({
+      family: "mic",
+      reading: "thd100",
+      paths: 12,
+      rounds: 11,
+      significant: true,
+      course: "worse",
+    });
+    expect(family.perYear).toBeCloseTo(0.5, 2);
+    expect(Math.abs(family.value + 84.7)).toBeLessThan(0.2);
+    // Two siblings are no crowd.
+    expect(
+      computeTrends(
+        springs(decade, 2, "thd100", (_, y) => y),
+        noLimit,
+      ).families,
+    ).toEqual([]);
+  });
+
   it("keeps its promise of a date: the true crossing lies within in 95 of 100 paths", slow, () => {
     const rng = createRng("crossings");
     const limit: TrendLimit = { name: "clean", value: -80, side: "upper" };

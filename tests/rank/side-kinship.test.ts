@@ -40,17 +40,26 @@ it("what is between, and few paths, tell nothing", () => {
 });
 
 it("what scatters no more than it is uncertain tells nothing", () => {
-  const vague = sides(0.95).map(({ first, second }) => {
-    const wide = ({ path, measurement: { readings, ...rest } }: typeof first) => ({
-      path,
-      measurement: {
-        ...rest,
-        readings: Object.fromEntries(
-          Object.entries(readings).map(([id, one]) => [id, { ...one, uncertainty: 2 }]),
-        ),
-      },
-    });
-    return { first: wide(first), second: wide(second) };
+  const all = sides(0.95);
+  const wide = ({ path, measurement: { readings, ...rest } }: (typeof all)[number]["first"]) => ({
+    path,
+    measurement: {
+      ...rest,
+      readings: Object.fromEntries(
+        Object.entries(readings).map(([id, one]) => [id, { ...one, uncertainty: 2 }]),
+      ),
+    },
   });
-  expect(compareSideScatter(vague)).toBeUndefined();
+  const vague = (first: boolean, second: boolean) =>
+    compareSideScatter(
+      all.map((one) => ({
+        first: first ? wide(one.first) : one.first,
+        second: second ? wide(one.second) : one.second,
+      })),
+    );
+  expect(vague(false, false)).toBe("one");
+  expect(vague(true, true)).toBeUndefined();
+  // One vague side hides what both have in common as well as two do.
+  expect(vague(false, true)).toBeUndefined();
+  expect(vague(true, false)).toBeUndefined();
 });

@@ -63,6 +63,18 @@ describe("computeCurveDifference", () => {
     );
   });
 
+  it("doubts the earlier between its points as much as the worse known of both", () => {
+    const then = { ...curve([100, 400, 1600], () => 0), uncertainty: [0.1, 0.3, 0.2] };
+    const now = { ...curve([200, 800], () => 0), uncertainty: [0.05, 0.05] };
+    const both = computeCurveDifference(then, now)?.uncertainty;
+    expect(both).toEqual([0.3, 0.3].map((doubt) => expect.closeTo(Math.hypot(doubt, 0.05), 12)));
+    const falling = { ...then, uncertainty: [0.3, 0.1, 0.1] };
+    expect(computeCurveDifference(falling, now)?.uncertainty[0]).toBeCloseTo(
+      Math.hypot(0.3, 0.05),
+      12,
+    );
+  });
+
   it("is a bound where one of both lies at its floor, and nothing where both do", () => {
     const x = [100, 200, 400, 800];
     const then = { ...curve(x, () => -80), floor: [-80, -80, -90, -90] };

@@ -81,6 +81,9 @@ describe("what a change is known to", () => {
     expect(thd.bound).toBe("upper");
     const [turned] = of({ bound: "upper", uncertainty: 6 }, { value: -60 }).readings;
     expect(turned.bound).toBe("lower");
+    // At most −80 then, at least −60 now: at least 20 dB more.
+    const [apart] = of({ bound: "upper" }, { value: -60, bound: "lower" }).readings;
+    expect(apart).toMatchObject({ bound: "lower", difference: 20 });
     expect(of({}, {}).readings[0]).not.toHaveProperty("bound");
   });
 

@@ -52,6 +52,14 @@ describe("findExchangedInputs", () => {
     ).toEqual([{ code: "inputs-exchanged", inputs: ["mic", "line"], affected: 12 }]);
   });
 
+  it("names inputs, not recordings, where more than two recordings were made", () => {
+    const all = [...paths("mic", -104), ...paths("line", -92), ...paths("tape", -104)];
+    const files = (input: string) => `${input}.wav`;
+    expect(findExchangedInputs(inputs, all, played(all, files))).toEqual([
+      { code: "inputs-exchanged", inputs: ["mic", "line"], affected: 12 },
+    ]);
+  });
+
   it("says nothing where what amplifies more is noisier, nor of inputs that are fed alike", () => {
     const right = [...paths("mic", -92), ...paths("line", -104)];
     expect(

@@ -49,6 +49,20 @@ test("a series is counted in years back from the last round", () => {
   expect(points([at("2030-01-01", hiss(-90))], "against-tone")[0].y).toBe(-92);
 });
 
+test("the paths of the last whole round are followed, and of the last of all where none is whole", () => {
+  const partial = { wanted: ["1/mic"] };
+  const both = (day: string, more: Partial<Round>) =>
+    round(day, [path("1/mic", hiss(-90)), path("2/mic", hiss(-90))], more);
+  const followed = (...rounds: readonly Round[]) =>
+    arrangeRounds(
+      rounds,
+      rounds.map(() => 0),
+    ).followed.map(({ path: name }) => name);
+  const one = at("2034-01-01", hiss(-86), { partial });
+  expect(followed(both("2030-01-01", {}), one)).toEqual(["1/mic", "2/mic"]);
+  expect(followed(both("2030-01-01", { partial }), one)).toEqual(["1/mic"]);
+});
+
 test("what noise hid, what is in another unit and what was not measured has no point", () => {
   const last = at("2034-01-01", hiss(-86));
   const rounds = (given: Parameters<typeof path>[1]) => points([at("2030-01-01", given), last]);

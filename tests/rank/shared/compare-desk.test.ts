@@ -93,6 +93,38 @@ describe("compareDesk", () => {
     ]);
   });
 
+  it("takes the one of three inputs that is upright for the odd one, and not the two others", () => {
+    const of: Readonly<Record<string, number>> = { mic: -1, line: -1, tape: 1 };
+    const turned = drawDesk(1, 8, ["mic", "line", "tape"]).map((one): PlacedInput => {
+      const { measurement } = one;
+      if (measurement === undefined) return one;
+      const polarity = { value: of[one.input], unit: "", uncertainty: 0 };
+      const readings = { ...measurement.readings, polarity };
+      return { ...one, measurement: { ...measurement, readings } };
+    });
+    const nominalDbu = { ...reference.nominalDbu, tape: 4 };
+    const faults = compareDesk(turned, { ...reference, nominalDbu });
+    expect(faults.filter(({ aspect }) => aspect === "polarity")).toMatchObject([
+      { part: { kind: "input", name: "tape" }, findings: [{ value: 1, expected: -1 }] },
+    ]);
+  });
+
+  it("keeps a loss of bass a fault of its own beside noise that rises by more", () => {
+    const bassy = (lossDb: number, change: Change, seed: number) =>
+      draw(change, seed).map((one): PlacedInput => {
+        const { measurement } = one;
+        if (measurement === undefined) return one;
+        const x = [20, 22, 25, 1000];
+        const y = x.map((hz) => (hz < 100 ? lossDb : 0));
+        const response: Curve = { x, y, uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
+        return { ...one, measurement: { ...measurement, curves: { response } } };
+      });
+    const now = bassy(-6, ({ input }) => ({ hiss: input === "mic" ? 19 : 25, noise: 25 }), 1);
+    const earlier = bassy(-0.5, () => ({}), 2);
+    const faults = compareDesk(now, { ...reference, earlier });
+    expect(faults.map(({ aspect }) => aspect).sort()).toEqual(["bass", "noise"]);
+  });
+
   it("takes no figure that only a few paths of a family have for the family's", () => {
     // Three of eight reach clipping within what was played; the others do not clip at all.
     const some = draw(() => ({})).map((one): PlacedInput => {

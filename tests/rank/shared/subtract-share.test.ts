@@ -70,4 +70,20 @@ describe("subtractShares", () => {
     // 20 dB above it are: the share of 16 dB is lost in them.
     expect(subtractShares(distorting(-54), shares).readings.thd.value).toBeCloseTo(-54, 0);
   });
+
+  it("leaves a path its own early clipping, and what clips with the others to these", () => {
+    const clipping = (value: number): Measurement => ({
+      readings: { headroom: { value, unit: "dB", uncertainty: 0.1 } },
+      absent: {},
+      curves: {},
+    });
+    const outside = [20, 20.1, 19.9, 20, 20.05].map(clipping);
+    const shares = findShares({ inside: [12, 12.1, 11.9, 12, 12.05].map(clipping), outside });
+    const left = (value: number) => subtractShares(clipping(value), shares).readings.headroom;
+    // A stage of its own that gives way 6 dB before what the others share is heard alone.
+    expect(left(6)?.value).toBe(6);
+    // With the others nobody can tell what it would do by itself.
+    expect(left(12)).toBeUndefined();
+    expect(left(11.9)).toBeUndefined();
+  });
 });

@@ -4,7 +4,7 @@ import type { Measurement } from "../../../../src/measure/types.js";
 import { compareDesk } from "../../../../src/rank/shared/compare-desk.js";
 import { attributeFaults } from "../../../../src/rank/shared/reference/attribute-faults.js";
 import type { ReferencePoint } from "../../../../src/rank/shared/reference/types.js";
-import type { PlacedInput } from "../../../../src/rank/shared/types.js";
+import type { PlacedInput, SharedFault } from "../../../../src/rank/shared/types.js";
 import { addPowers, type Change, drawDesk } from "../../../helpers/shared-desk.js";
 
 const inputs = ["mic", "line"];
@@ -110,6 +110,40 @@ describe("a fault that all paths share", () => {
     expect(strips).toMatchObject({ aspect: "level", part: { kind: "bus" }, reference: "clean" });
     const [outside] = judge(quiet, { gain: -4, level: -4 }, "insert", "earlier round");
     expect(outside).toMatchObject({ aspect: "level", part: { kind: "level" }, reference: "shows" });
+  });
+
+  it("lies in the strips' supply where it is ripple that the reference path has not", () => {
+    const ripple: Change = ({ input }) => raise("humEven", -128, input === "mic" ? -70 : -68);
+    expect(judge(ripple, {}, "insert", "earlier round")[0]).toMatchObject({
+      aspect: "hum-even",
+      part: { kind: "desk-supply", name: "supply of the strips" },
+      reference: "clean",
+    });
+  });
+
+  it("keeps nothing else that the reference path shows from being told", () => {
+    const quiet: Change = () => ({ gain: -4, level: -4 });
+    const past = { gain: -4, level: -4, ...raise("thd", -104, -80) };
+    const found = judge(quiet, past, "insert", "earlier round");
+    expect(found.map(({ aspect, against }) => [aspect, against])).toEqual([
+      ["level", "baseline"],
+      ["distortion", "reference-path"],
+    ]);
+  });
+
+  it("is left where it was when nothing was added to it that could be looked for", () => {
+    const paths = drawDesk(7, 12, inputs);
+    const finding = { reading: "hiss", deviation: 0, unit: "dB", value: -98, expected: -98 };
+    const fault: SharedFault = {
+      part: { kind: "master" },
+      paths: paths.map(({ path }) => path),
+      findings: [finding],
+      aspect: "noise",
+      against: "baseline",
+      severity: "watch",
+    };
+    const now = { into: "insert", first: measurement() } as const;
+    expect(attributeFaults([fault], paths, { now })).toEqual([fault]);
   });
 
   it("is left alone without a word of the reference path on it", () => {

@@ -1,0 +1,159 @@
+import { describe, expect, it } from "vitest";
+import type { Curve, Measurement, Reading } from "../../../../src/measure/types.js";
+import {
+  findDriftedReadings,
+  findLevelChange,
+  isLevelMoved,
+} from "../../../../src/rank/shared/reference/find-drift.js";
+
+// Plugs put in again give a level within 0.02 dB, a standard deviation: by itself the level is known
+// to 2·0.02 dB of both turns, and a response to hypot(u₁, u₂, 2·0.02) at 95 %. A change is real from
+// 3.5 standard deviations on, half of what is given at 95 %.
+
+const of = (value: number, unit = "dB", uncertainty = 0): Reading => ({ value, unit, uncertainty });
+
+function turn(
+  readings: Readonly<Record<string, Reading>>,
+  curves: Measurement["curves"] = {},
+): Measurement {
+  return { readings, absent: {}, curves };
+}
+
+function response(db: (hz: number) => number, uncertainty = 0): Measurement["curves"] {
+  const x = [20, 63, 250, 1000, 4000, 10_000, 18_000];
+  const curve: Curve = {
+    x,
+    y: x.map(db),
+    uncertainty: x.map(() => uncertainty),
+    xUnit: "Hz",
+    yUnit: "dB",
+  };
+  return { response: curve };
+}
+
+const drift = (first: Measurement, last: Measurement) =>
+  findDriftedReadings({ into: "bus", first, last });
+
+describe("a response that changed between both turns", () => {
+  const by = (db: number, uncertainty?: number) =>
+    drift(
+      turn(
+        {},
+        response(() => 0, uncertainty),
+      ),
+      turn(
+        {},
+        response((hz) => (hz === 20 ? db : 0), uncertainty),
+      ),
+    );
+
+  it("is told from half a decibel on where both are known well, with what it was and is", () => {
+    expect(by(-0.49)).toEqual([]);
+    expect(by(-0.51)).toEqual([
+      {
+        reading: "response",
+        first: 0,
+        last: -0.51,
+        change: -0.51,
+        // two turns of exact curves: the plugs are left
+        uncertainty: 0.04,
+        unit: "dB",
+        atHz: 20,
+      },
+    ]);
+  });
+
+  it("is told from 3.5 standard deviations on where it is known badly", () => {
+    const edge = (3.5 / 2) * Math.hypot(0.4, 0.4, 0.04);
+    expect(by(0.99 * edge, 0.4)).toEqual([]);
+    expect(by(1.01 * edge, 0.4)).toHaveLength(1);
+  });
+
+  it("is told where it changed most", () => {
+    const most = drift(
+      turn(
+        {},
+        response(() => 0),
+      ),
+      turn(
+        {},
+        response((hz) => ({ 20: -0.8, 10000: -1.5, 18000: -1.2 })[hz] ?? 0),
+      ),
+    );
+    expect(most.map(({ atHz, change }) => [atHz, change])).toEqual([[10_000, -1.5]]);
+  });
+
+  it("is not told where a turn has none, or was missed", () => {
+    expect(
+      drift(
+        turn({}),
+        turn(
+          {},
+          response(() => 9),
+        ),
+      ),
+    ).toEqual([]);
+    expect(findDriftedReadings({ into: "bus", last: turn({ hiss: of(-60) }) })).toEqual([]);
+  });
+});
+
+describe("a reading that changed between both turns", () => {
+  const noisier = (hiss: number, gain: number) =>
+    drift(
+      turn({ gain: of(0), hiss: of(-90, "dBFS") }),
+      turn({ gain: of(gain), hiss: of(-90 + hiss, "dBFS") }),
+    ).map(({ reading, change }) => [reading, change]);
+
+  it("is told by itself", () => {
+    expect(noisier(8, 0)).toEqual([["hiss", 8]]);
+  });
+
+  it("is not told where it only followed the level, by as much as that may move it", () => {
+    // a level moves noise by as many decibels as itself, one way; twice that is granted
+    expect(noisier(6, 6)).toEqual([]);
+    expect(noisier(-6, -6)).toEqual([]);
+    expect(noisier(6, -6)).toEqual([["hiss", 6]]);
+  });
+
+  it("has to be there in both turns, and in one unit", () => {
+    const first = turn({ hiss: of(-90, "dBFS") });
+    expect(drift(first, turn({}))).toEqual([]);
+    expect(drift(turn({}), first)).toEqual([]);
+    expect(drift(first, turn({ hiss: of(-70, "dBu") }))).toEqual([]);
+    expect(drift(first, turn({ hiss: of(-70, "dBFS") }))).toHaveLength(1);
+  });
+
+  it("is no change that could be sized between bounds", () => {
+    const [seen, low] = [of(-80), { ...of(-100), bound: "upper" } as const];
+    expect(drift(turn({ thd: low }), turn({ thd: { ...low, value: -70 } }))).toEqual([]);
+    expect(drift(turn({ thd: seen }), turn({ thd: low }))).toEqual([]);
+    expect(drift(turn({ thd: low }), turn({ thd: seen }))).toMatchObject([{ change: 20 }]);
+  });
+});
+
+describe("the level between both turns", () => {
+  const change = (gain: number, uncertainty = 0, common = 0) => {
+    const one = { ...of(gain, "dB", uncertainty), common };
+    return findLevelChange({
+      into: "bus",
+      first: turn({ gain: { ...one, value: 0 } }),
+      last: turn({ gain: one }),
+    });
+  };
+
+  it("is known as well as both readings and the plugs, less what both share", () => {
+    expect(change(1, 0.05)?.uncertainty).toBeCloseTo(Math.hypot(0.05, 0.05, 0.04), 12);
+    // 0.05 of which 0.03 is the same in both: 0.04 is each turn's own
+    expect(change(1, 0.05, 0.03)?.uncertainty).toBeCloseTo(Math.hypot(0.04, 0.04, 0.04), 12);
+  });
+
+  it("moved from 0.15 dB on, or from 3.5 standard deviations", () => {
+    const moved = (gain: number, uncertainty: number) => {
+      const found = change(gain, uncertainty);
+      return found && isLevelMoved(found);
+    };
+    expect([0.14, 0.16, -0.16].map((gain) => moved(gain, 0))).toEqual([false, true, true]);
+    const edge = (3.5 / 2) * Math.hypot(0.2, 0.2, 0.04);
+    expect([0.99, 1.01].map((share) => moved(share * edge, 0.2))).toEqual([false, true]);
+  });
+});
