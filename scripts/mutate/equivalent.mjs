@@ -108,6 +108,27 @@ const equivalent = [
     replacement: "change * levelDb <= 0",
     why: "what did not change at all is told in neither case",
   },
+  {
+    file: "src/diagnose/causes/dirty-contact.ts",
+    text: 'const falls = nominal !== undefined && isOutlier(path, "thd", "up") && nominal > hot + 3;',
+    original: "nominal !== undefined",
+    replacement: "true",
+    why: "what has no deviation is no outlier either",
+  },
+  {
+    file: "src/diagnose/causes/supply-ripple.ts",
+    text: 'if (even === undefined || !isOutlier(path, "humEven", "up")) return undefined;',
+    original: "even === undefined",
+    replacement: "false",
+    why: "what has no deviation is no outlier either",
+  },
+  {
+    file: "src/diagnose/find-dangers.ts",
+    text: "while (at < right.length && word[at] === right[at]) at++;",
+    original: "at < right.length",
+    replacement: "true",
+    why: "two words that are not the same differ no later than behind the end of the shorter",
+  },
 ];
 
 /**

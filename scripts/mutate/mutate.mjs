@@ -35,11 +35,12 @@ import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs
 import { drawnFile, tried } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
-import { testedRooms, withSlow } from "./tested-rooms.mjs";
+import { commentedSources, testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
 process.chdir(root);
+process.env[commentedSources] = root;
 const kept = "coverage/mutate.json";
 
 const { values, positionals } = parseArgs({
@@ -61,7 +62,7 @@ const tryRooms = values.only?.split(",") ?? rooms;
 const isTried = ({ file }) => tryRooms.some((room) => file.startsWith(`src/${room}/`));
 const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
 const drawn = values.again ? await listAgain() : await draw();
-let results = values.again ? last.results : values.only === undefined ? [] : listOthers();
+let results = values.again ? listKnown() : values.only === undefined ? [] : listOthers();
 const head = values.again ? { count: last.count, seed: last.seed } : { count, seed };
 mkdirSync("coverage", { recursive: true });
 for (const room of rooms.filter((one) => tryRooms.includes(one))) {
@@ -95,6 +96,16 @@ async function draw() {
 function listOthers() {
   if (last?.count !== count || last.seed !== seed) return [];
   return last.results.filter((one) => !isTried(one));
+}
+
+/** The results of the last run, without changes that were missed of lines that are gone by now. */
+function listKnown() {
+  const left = last.results.filter(
+    (one) => !isMissed(one) || !isTried(one) || drawn.some((mutant) => isSameChange(mutant, one)),
+  );
+  const gone = last.results.length - left.length;
+  if (gone > 0) process.stdout.write(`${gone} missed of lines that are gone, left out\n`);
+  return left;
 }
 
 /** Whether two are the same change of the same line, wherever that stands by now. */

@@ -3,3 +3,6 @@ export const testedRooms = "DESKROUND_TESTED_ROOMS";
 
 /** Set where tests that take seconds are run too. */
 export const withSlow = "DESKROUND_SLOW_TESTS";
+
+/** Names the folder with the sources as they are: a changed copy may lack a comment. */
+export const commentedSources = "DESKROUND_SOURCES";

@@ -10,6 +10,8 @@ import * as signal from "../../src/signal/index.js";
 
 const rooms = { dsp, signal, capture, measure, rank, diagnose };
 const root = fileURLToPath(new URL("../../", import.meta.url));
+/** Where the comments are read: in the copies that `npm run mutate` changes some get lost. */
+const sources = process.env.DESKROUND_SOURCES ?? root;
 /**
  * All that an example may use without an import: the library, what its own room keeps to itself, a
  * recording of one return, that return as `audio`, and `fileOf` some bytes.
@@ -54,7 +56,7 @@ async function listExported(room: string): Promise<readonly Exported[]> {
   const names = readdirSync(`${root}src/${room}`, { recursive: true, encoding: "utf8" });
   const files = names.filter((name) => name.endsWith(".ts"));
   const lists = files.map(async (name) => {
-    const source = readFileSync(`${root}src/${room}/${name}`, "utf8");
+    const source = readFileSync(`${sources}src/${room}/${name}`, "utf8");
     const found = [...source.matchAll(declared)];
     if (found.length === 0) return [];
     const own: Readonly<Record<string, unknown>> = await import(`${root}src/${room}/${name}`);
