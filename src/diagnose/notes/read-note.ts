@@ -681,7 +681,6 @@ function mergeControls(
       merged.push(match);
       continue;
     }
-    const beside = /^ (?:\d+ )?$/.test(between);
     const span = { start: last.start, end: match.end };
     if (headControls.includes(match.is)) merged[merged.length - 1] = { ...span, is: match.is };
     else if (generalControls.includes(match.is))
@@ -689,7 +688,6 @@ function mergeControls(
     else if (generalControls.includes(last.is))
       merged[merged.length - 1] = { ...span, is: match.is };
     else if (last.is === match.is) merged[merged.length - 1] = { ...span, is: last.is };
-    else if (beside && last.is === "solo") merged.push(match);
     else merged.push(match);
   }
   return merged;

@@ -39,7 +39,47 @@ describe("the expected minutes of a search", () => {
   });
 });
 
+describe("a control that changes nothing", () => {
+  // The idle check names the cause of which it is a sign; 0.7 is the share that its file states.
+  it.each([
+    ["low-cut", "dirty-contact"],
+    ["pad", "dirty-contact"],
+    ["gain-down", "worn-gain-control"],
+    ["bands", "equaliser-band-faulty"],
+    ["pan", "send-or-pan-faulty"],
+  ] as const)("of %s is %s itself", (check, id) => {
+    const idle = { check, outcome: "idle", source: "n1" } as const;
+    expect(applyChecks([], [idle])).toMatchObject([{ cause: id, probability: 0.7 }]);
+    const others = applyChecks([cause("dried-coupling-capacitor", 0.6)], [idle]);
+    expect(others.map((one) => one.cause)).toEqual([id, "dried-coupling-capacitor"]);
+  });
+});
+
 describe("the check that pays best", () => {
+  it("names of each outcome the likeliest cause first, in whatever order they come", () => {
+    const next = chooseCheck(
+      [cause("low-cut-left-in", 0.5), cause("dried-coupling-capacitor", 0.5)],
+      desk,
+    );
+    const turned = chooseCheck(
+      [cause("dried-coupling-capacitor", 0.5), cause("low-cut-left-in", 0.5)],
+      desk,
+    );
+    for (const one of [next, turned]) {
+      expect(one?.outcomes.map(({ outcome, causes }) => [outcome, causes[0].cause])).toEqual([
+        ["gone", "low-cut-left-in"],
+        ["stays", "dried-coupling-capacitor"],
+      ]);
+    }
+  });
+
+  it("is the same where a cause is there that cannot be", () => {
+    const two = [cause("low-cut-left-in", 0.5), cause("dried-coupling-capacitor", 0.5)];
+    const next = chooseCheck([...two, cause("noisy-device", 0)], desk);
+    expect(next?.check).toBe("low-cut");
+    expect(next?.bits).toBeCloseTo(chooseCheck(two, desk)?.bits ?? Number.NaN, 9);
+  });
+
   it("turns the low-cut where that or a capacitor is the reason, and says what it saves", () => {
     const next = chooseCheck(
       [cause("low-cut-left-in", 0.5), cause("dried-coupling-capacitor", 0.5)],

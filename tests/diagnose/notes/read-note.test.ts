@@ -26,8 +26,16 @@ describe("readNote", () => {
     ["lost its top", "- dull"],
     ["bass has gone", "- thin"],
     ["no +48V", "phantom dead"],
+    ["came back dead from the workshop", "- dead"],
+    ["went dead, came back after a while", "- dropout"],
   ])("takes %j for %s", (text, expected) => {
     expect(said(text)).toEqual([expected]);
+  });
+
+  it("says of what is intermittent by its name that it comes and goes", () => {
+    const [fault] = readNote("insert jack intermittent").faults;
+    expect(fault).toMatchObject({ symptom: "intermittent", comesAndGoes: true });
+    expect(readNote("noisy fader").faults[0]).not.toHaveProperty("comesAndGoes");
   });
 
   it.each([
