@@ -277,3 +277,16 @@ describe("what has a sign or a unit", () => {
     expect(await refused("thd < 3 dB")).toBe("understood");
   });
 });
+
+describe("what is not understood", () => {
+  it.each([
+    ["siblings() <= 2 dB", '"siblings" takes one reading, as in siblings(noise).'],
+    ["siblings(gain, noise) <= 2 dB", '"siblings" takes one reading, as in siblings(noise).'],
+    ["response(0 Hz) >= -3 dB", "0 Hz is not a frequency."],
+    ["response(-20 Hz) >= -3 dB", "is not a frequency."],
+    ["(gain + gain) dezibels <= 2 dB", "an operator is missing before dezibels."],
+    ["plain distortion <= -80 dB", "Did you mean distortion?"],
+  ])("%s is refused: %s", async (text, said) => {
+    expect(await refusal(text)).toContain(said);
+  });
+});

@@ -129,3 +129,13 @@ describe("createColumnReader", () => {
     expect(createColumnReader(floored)(own, floored.paths[0], hz)).toBeUndefined();
   });
 });
+
+it("a scale of siblings is no column: it is read point by point", () => {
+  const one = drawRound("2031-03-14-01");
+  const read = createColumnReader(one);
+  const at = { fromHz: 20, toHz: 20_000 };
+  const of = (whose: "siblings" | "scale") =>
+    read({ whose, id: "response", at } as Parameters<typeof read>[0], one.paths[0], hz);
+  expect(of("siblings")).toBeDefined();
+  expect(of("scale")).toBeUndefined();
+});

@@ -125,3 +125,17 @@ describe("a figure that is only an upper bound", () => {
     expect(await verdictOf("cornerHigh >= 25 kHz", above)).toBe("undecided");
   });
 });
+
+describe("a bound of a figure that is compared by ratio", () => {
+  // A corner known to lie at 2 Hz or below may be anywhere down to nothing, and the other way round.
+  const corner = (bound: "upper" | "lower") => value(2, 0, { unit: "Hz", bound });
+
+  it("settles what lies on its own side, and leaves the other open", async () => {
+    expect(await verdictOf("cornerLow <= 3 Hz", corner("upper"))).toBe("pass");
+    expect(await verdictOf("cornerLow >= 1 Hz", corner("lower"))).toBe("pass");
+    expect(await verdictOf("cornerLow >= 1 Hz", corner("upper"))).toBe("undecided");
+    expect(await verdictOf("cornerLow <= 3 Hz", corner("lower"))).toBe("undecided");
+    expect(await verdictOf("cornerLow >= 3 Hz", corner("upper"))).toBe("fail");
+    expect(await verdictOf("cornerLow <= 1 Hz", corner("lower"))).toBe("fail");
+  });
+});

@@ -29,6 +29,15 @@ const curve = (more: Partial<Curve> = {}): Curve => ({
 describe("a path's own figure", () => {
   const read = createOperandReader(round([]));
 
+  it("says by what it is limited where something limits it", () => {
+    const one = (more: object) =>
+      read(own("thd"), path({ path: "1/mic", readings: { thd: { ...reading(-90), ...more } } }));
+    expect(one({})).not.toHaveProperty("limitedBy");
+    expect(one({})).not.toHaveProperty("bound");
+    expect(one({ limitedBy: "interface" })).toMatchObject({ limitedBy: "interface" });
+    expect(one({ limitedBy: "noise" })).toMatchObject({ limitedBy: "noise", bound: "upper" });
+  });
+
   it("has its uncertainty without the part that all share", () => {
     const one = path({
       path: "1/mic",

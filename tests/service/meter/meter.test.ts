@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
-import { judgeMeter, type MeterLine } from "../../../src/service/meter/judge.js";
+import { formatMeterValues, judgeMeter, type MeterLine } from "../../../src/service/meter/judge.js";
 import { formatQuantity, parseQuantity } from "../../../src/service/meter/quantity.js";
 import { parseMeterValues } from "../../../src/service/meter/values.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
@@ -174,5 +174,31 @@ describe("judgeMeter", () => {
     const rails = { phantomV: 48, railsV: [17, -17] };
     const { pointsTo } = judgeMeter(meter("rail", { minus: "-12" }, "6", rails));
     expect(pointsTo[0]).toMatch(/infrared thermometer, never by touch/);
+  });
+});
+
+describe("values", () => {
+  it("are named by where they were read, and not at all where there is one place", () => {
+    expect(formatMeterValues([{ at: "value", value: 6800, unit: "Ω" }])).toBe("6.8 kΩ");
+    const pins = [
+      { at: "pin 2", value: 31.2, unit: "V" },
+      { at: "pin 3", value: 47.8, unit: "V" },
+    ] as const;
+    expect(formatMeterValues(pins)).toBe("pin 2 31.2 V, pin 3 47.8 V");
+  });
+
+  it("of the wrong sign are refused with where the black lead belongs", () => {
+    const hint = (...args: Parameters<typeof parseMeterValues>) => {
+      try {
+        parseMeterValues(...args);
+      } catch (error) {
+        if (error instanceof DeskroundError) return error.hint;
+      }
+      return undefined;
+    };
+    const phantomHint = hint("phantom", { pin2: "-47", pin3: "48" }, desk as never);
+    expect(phantomHint).toContain("The black lead belongs on pin 1.");
+    const railHint = hint("rail", { plus: "-15", minus: "-15" }, desk as never);
+    expect(railHint).toContain("The black lead belongs on ground.");
   });
 });

@@ -126,3 +126,12 @@ describe("mornings", () => {
     );
   });
 });
+
+it("what several paths give together is told of by the whole names of its ends, commas and all", () => {
+  const names = ["7/a", "7/a,b", "8/mic"];
+  const paths = Object.fromEntries(names.map((name) => [name, sound]));
+  const sums = (level: number) => ({ "7/a,b,8/mic": { ...sound, level } });
+  const then = entry("2031-03-10", paths, { sums: sums(-18) });
+  const now = entry("2031-03-14", paths, { sums: sums(-30) });
+  expect(compareMornings(now, [then]).changes).toMatchObject([{ path: "7/a,b", last: "8/mic" }]);
+});

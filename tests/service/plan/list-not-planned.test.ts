@@ -39,6 +39,23 @@ describe("what a plan on whole rounds does not hold", () => {
     expect(listNotPlanned(undefined, later, notebook())[0].paths).toEqual(["7/mic", "9/mic"]);
   });
 
+  it("is what a shared part wants service for in the newest of them, and not what is to be watched", () => {
+    const shared = (severity: string) => ({
+      part: { kind: "ribbon", name: "A" },
+      paths: ["9/mic"],
+      findings: [],
+      aspect: "level",
+      against: "siblings",
+      severity,
+    });
+    const all = [shared("service"), shared("watch")] as never;
+    const newer = { ...some("2031-06-01-01", sound("9/mic")), shared: all };
+    const older = { ...some("2031-05-01-01", sound("8/mic")), shared: all };
+    expect(listNotPlanned(base, [newer, older], notebook())).toEqual([
+      { round: "2031-06-01-01", paths: [], shared: [shared("service")] },
+    ]);
+  });
+
   it("is gone where a newer round shows the path sound, or its strip was worked on", () => {
     const later = [some("2031-05-01-01", odd("9/mic"))];
     const newer = some("2031-06-01-01", sound("9/mic"));

@@ -82,6 +82,25 @@ describe("makeRecapPlan", () => {
     expect(order(plan({ notebook: recapped })).at(-1)).toBe("3");
   });
 
+  it("counts no corner that is only a bound, the strip's own or its siblings'", () => {
+    const bound = (strip: string, value: number) => {
+      const { readings, ...one } = corner(strip, value);
+      return {
+        ...one,
+        readings: { cornerLow: { ...readings.cornerLow, bound: "upper" } } as never,
+      };
+    };
+    const drift = (own: ReturnType<typeof path>, others: typeof corner) => {
+      const made = round(["1", "3", "4", "5"].map((strip) => others(strip, 4)).concat(own));
+      return plan({ round: made })
+        .days.flatMap(({ strips }) => strips)
+        .find(({ strip }) => strip === "2")?.drift;
+    };
+    expect(drift(corner("2", 16), corner)).toEqual({ path: "2/mic", cornerRatio: 4 });
+    expect(drift(bound("2", 16), corner)).toBeUndefined();
+    expect(drift(corner("2", 16), bound)).toBeUndefined();
+  });
+
   it("does first whose low end has gone furthest from its siblings'", () => {
     const made = round(
       ["1", "2", "3", "4", "5"].map((strip) => corner(strip, strip === "2" ? 16 : 4)),

@@ -150,6 +150,25 @@ describe("judgeRetest", () => {
     expect(found.items.find(({ strip: name }) => name === "5")?.outcome).toBe("not shown");
   });
 
+  it("judges a finding by its own reading, whatever else the path has got", () => {
+    // The hiss is gone; 20 dB of distortion came.
+    const thd = (value: number) => ({ thd: reading(value, "dB", 0.1) });
+    const more = (of: Round, value: (strip: string) => number): Round => ({
+      ...of,
+      paths: of.paths.map((one) => ({
+        ...one,
+        readings: { ...one.readings, ...thd(value(one.strip)) },
+      })),
+    });
+    const scatter = (name: string) => -90 + 0.1 * (Number(name) % 3);
+    const later = more(again([-80.2, -79.8, -80, -80.1, -80, -80]), (name) =>
+      name === "7" ? -60 : scatter(name),
+    );
+    const { items } = judgeRetest(more(base, scatter), later, { notebook: notes(), chosen });
+    expect(items.find(({ key }) => key === "7 noisy-device")?.outcome).toBe("mended");
+    expect(items.find(({ outcome }) => outcome === "new fault")?.strip).toBe("7");
+  });
+
   it("takes a meter reading that is in order again for proof", () => {
     const phantom = (pin2: number) => ({
       kind: "meter",
@@ -185,6 +204,20 @@ describe("the gate", () => {
 
   it("opens where all is mended and nothing changed in common", () => {
     expect(gateOf(again(good), notes(hissy))).toEqual({ verdict: "close", reasons: [] });
+  });
+
+  it("stays shut where a strip got worse that nobody touched, and names its path", () => {
+    // Strip 4 was 6 dB above its siblings before, and is 16 dB above them now.
+    const finding = { ...base.paths[6].findings[0], value: -74, deviation: 6 };
+    const odd = strip(3, -74, { oddness: 9, findings: [finding], causes: base.paths[6].causes });
+    const before = { ...base, paths: base.paths.map((one, k) => (k === 3 ? odd : one)) };
+    const later = again([-80.2, -64, -80, -80.1, -80, -80]);
+    const { items, gate } = judgeRetest(before, later, { notebook: notes(hissy), chosen });
+    expect(items.find(({ strip: name }) => name === "4")?.outcome).toBe("worse");
+    expect(gate.verdict).toBe("do-not-close");
+    expect(gate.reasons).toContainEqual(
+      expect.objectContaining({ code: "neighbour-worse", path: "4/mic" }),
+    );
   });
 
   it("stays shut under a floor that rose on all, whatever stands out then", () => {
@@ -462,6 +495,9 @@ describe("retestPaths", () => {
     const found = listRetestPaths(desk, notes(supply), "2031-03-14", [], shared);
     expect(found).toMatchObject({ touched: [], worksOnShared: true });
     expect(found.neighbours).toEqual(["1", "3", "4", "5", "6"]);
+    // Where the round found none, it may be on what all strips share: both ends and the middle.
+    const anywhere = listRetestPaths(desk, notes(supply), "2031-03-14", []);
+    expect(anywhere).toMatchObject({ neighbours: ["1", "5", "8"], worksOnShared: true });
     // A strip alone was worked on: the feed is left for another time.
     const strip = listRetestPaths(desk, notes(done("8")), "2031-03-14", [], shared);
     expect(strip.worksOnShared).toBe(false);

@@ -1,0 +1,79 @@
+import { describe, expect, it } from "vitest";
+import type { Finding } from "../../../src/rank/types.js";
+import { leaveAlone } from "../../../src/service/notebook/left-alone.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import { path, round } from "../limits/rounds.js";
+
+// Expected: what was accepted holds for that path, reading and side, up to half as far out again.
+
+const finding = (reading: string, deviation: number): Finding => ({
+  reading,
+  against: "siblings",
+  value: deviation,
+  expected: 0,
+  deviation,
+  unit: "dB",
+  score: 20,
+  severity: "service",
+  words: `${reading} ${deviation} dB`,
+});
+const accepted = (until?: string) =>
+  parseNotebook(
+    Buffer.from(
+      JSON.stringify({
+        note: 1,
+        id: "n1",
+        date: "2031-03-14T12:00:00Z",
+        kind: "accept",
+        strip: "7",
+        input: "mic",
+        round: "2031-03-14-01",
+        findings: [{ path: "7/mic", reading: "gain", against: "siblings", deviation: -4 }],
+        text: "",
+        ...(until === undefined ? {} : { until }),
+      }),
+    ),
+    "notebook.jsonl",
+  ).entries;
+
+function left(findings: readonly Finding[], name = "7/mic", until?: string) {
+  const found = leaveAlone(round([path({ path: name, findings })]), accepted(until), "2031-06-01");
+  return {
+    state: found.leftAlone[0]?.state,
+    severities: found.round.paths[0].findings.map(({ severity }) => severity),
+  };
+}
+
+describe("a finding that was accepted", () => {
+  it("is a remark, as long as it lies no more than half as far out again", () => {
+    for (const deviation of [-4, -2, -6]) {
+      expect(left([finding("gain", deviation)])).toEqual({
+        state: "holds",
+        severities: ["remark"],
+      });
+    }
+    expect(left([finding("gain", -6.1)])).toEqual({ state: undefined, severities: ["service"] });
+  });
+
+  it("counts again on the other side, in another reading and on another path", () => {
+    const counts = { state: undefined, severities: ["service"] };
+    expect(left([finding("gain", 4)])).toEqual(counts);
+    expect(left([finding("hiss", -4)])).toEqual(counts);
+    expect(left([finding("gain", -4)], "8/mic")).toEqual(counts);
+  });
+
+  it("does not hide what is there beside it", () => {
+    expect(left([finding("gain", -4), finding("hiss", 9)])).toEqual({
+      state: "more",
+      severities: ["remark", "service"],
+    });
+  });
+
+  it("counts again after its last day, which still holds", () => {
+    expect(left([finding("gain", -4)], "7/mic", "2031-06-01").state).toBe("holds");
+    expect(left([finding("gain", -4)], "7/mic", "2031-05-31")).toEqual({
+      state: "over",
+      severities: ["service"],
+    });
+  });
+});
