@@ -2,6 +2,7 @@ import { execFileSync } from "node:child_process";
 import { existsSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import type { TestProject } from "vitest/node";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 
@@ -18,9 +19,10 @@ function filesOf(folder: string, ending: string): ReadonlySet<string> {
 /**
  * Builds before the first test, so that the tests of the built program try the source that stands
  * there: what has changed is compiled, what has no source any more is taken away, and where a
- * compiled file is missing everything is made anew.
+ * compiled file is missing everything is made anew. Where lines are counted, the program is made with
+ * source maps, so that those are counted too which run in its processes.
  */
-export default function build(): void {
+export default function build({ vitest }: TestProject): void {
   const dist = join(root, "dist");
   const [sources, compiled] = [filesOf(join(root, "src"), ".ts"), filesOf(dist, ".js")];
   for (const name of compiled) if (!sources.has(name)) rmSync(join(dist, `${name}.js`));
@@ -28,4 +30,7 @@ export default function build(): void {
     rmSync(dist, { recursive: true, force: true });
   }
   execFileSync("npm", ["run", "--silent", "build"], { cwd: root, stdio: "inherit" });
+  if (vitest.config.coverage.enabled) {
+    execFileSync(process.execPath, ["scripts/bundle.mjs", "--maps"], { cwd: root });
+  }
 }

@@ -22,6 +22,7 @@ import type { AnalyzeRequest } from "../../src/jobs/analyze.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
+import { makeSamples } from "../helpers/samples.js";
 import { slow } from "../helpers/slow.js";
 import { aRound } from "../history/a-round.js";
 import { answer, header, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
@@ -99,7 +100,7 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
     .toString("latin1")
     .replaceAll("v1-quick", "v2-quick")
     .replaceAll("version=1 ", "version=2 ");
-  const tone = Float64Array.from({ length: 2 * rate }, (_, n) => 0.3 * Math.sin(0.0576 * n));
+  const tone = makeSamples(2 * rate, (n) => 0.3 * Math.sin(0.0576 * n));
   const clipped = pause(2, rate, 2).map((x) => Math.max(-1, Math.min(1, x)));
 
   const cases: readonly [string, () => string, RegExp, RegExp][] = [

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { computeButterworthHighPass, createBiquadRunner } from "../../src/dsp/biquad.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Source: scipy.signal.butter and lfilter; tests/reference/scipy/biquad.py made the file.
 const scipy = JSON.parse(
@@ -17,7 +18,7 @@ interface Designed {
 /** The noise that scipy filtered. */
 function noise(): Float64Array {
   let state = 12345;
-  return Float64Array.from({ length: 10_000 }, () => {
+  return makeSamples(10_000, () => {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
     return state / 2 ** 32 - 0.5;
   });

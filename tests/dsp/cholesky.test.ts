@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { solveCholesky } from "../../src/dsp/cholesky.js";
+import { makeSamples } from "../helpers/samples.js";
 
 /** n over k. */
 function binomial(n: number, k: number): number {
@@ -15,7 +16,7 @@ const size = 8;
  * Numerical Algorithms", 28.4).
  */
 const pascal = () =>
-  Float64Array.from({ length: size * size }, (_, at) => {
+  makeSamples(size * size, (at) => {
     const i = Math.floor(at / size);
     const j = at % size;
     return binomial(i + j, i);

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { computePeakQuantile, findCrackle } from "../../src/dsp/crackle.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // How four second-order Butterworth high-passes at 4 kHz answer an impulse: scipy.signal;
 // tests/reference/scipy/biquad.py made the file.
@@ -12,7 +13,7 @@ const scipy: { cornerHz: number; rateHz: number; peak: number; at: number; noise
 
 function noise(rate: number, seconds: number, rms: (atS: number) => number, seed = 1) {
   const next = gaussian(seed);
-  return Float64Array.from({ length: seconds * rate }, (_, n) => rms(n / rate) * next());
+  return makeSamples(seconds * rate, (n) => rms(n / rate) * next());
 }
 
 describe("findCrackle", () => {

@@ -1,12 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { createDecimator } from "../../src/dsp/decimator.js";
+import { makeSamples } from "../helpers/samples.js";
 
 /** Root mean square of a tone of unit amplitude behind a decimator, its start left out. */
 function through(factor: number, passHz: number, rateHz: number, hz: number): number {
   const thin = createDecimator(factor, passHz, rateHz);
-  const samples = Float64Array.from({ length: 40_000 }, (_, n) =>
-    Math.sin((2 * Math.PI * hz * n) / rateHz),
-  );
+  const samples = makeSamples(40_000, (n) => Math.sin((2 * Math.PI * hz * n) / rateHz));
   const heard: number[] = [];
   const out = new Float64Array(samples.length);
   // blocks of a length that suits neither the factor nor four outputs at once

@@ -9,6 +9,7 @@ import {
   gateResponse,
   gateResponseAt,
 } from "../../src/dsp/deconvolution.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const rate = 48_000;
 const seconds = 1;
@@ -18,7 +19,7 @@ const toHz = 22_000;
 /** An exponential sweep (A. Novak et al. 2015, eq. 49), faded at its end so that it can be padded. */
 function sweep(): Float64Array {
   const octaves = Math.log(toHz / fromHz);
-  return Float64Array.from({ length: seconds * rate }, (_, n) => {
+  return makeSamples(seconds * rate, (n) => {
     const t = n / rate;
     const phase = ((2 * Math.PI * fromHz * seconds) / octaves) * Math.exp((t * octaves) / seconds);
     const end = Math.min(1, (seconds - t) / 0.005);
@@ -124,7 +125,7 @@ describe("createHighPassShape", () => {
 describe("gateResponseAt", () => {
   const size = 4096;
   const response = (fill: (n: number) => number) => ({
-    samples: Float64Array.from({ length: size }, (_, n) => fill(n)),
+    samples: makeSamples(size, (n) => fill(n)),
     sampleRate: 1000,
   });
   const outer: Gate = { beforeS: 0.1, fadeInS: 0.1, afterS: 0.3, fadeOutS: 0.15 };
@@ -190,7 +191,7 @@ describe("gateResponseAt", () => {
 
 describe("computeSpectrum", () => {
   it("is the transform between its bins, by definition", () => {
-    const samples = Float64Array.from({ length: 2048 }, (_, n) => Math.exp(-n / 20) * Math.cos(n));
+    const samples = makeSamples(2048, (n) => Math.exp(-n / 20) * Math.cos(n));
     const gated = gateResponse({ samples, sampleRate: 1000 }, 0.01, 0.3);
     for (const hz of [10.3, 77.77, 159.155, 301.2, 480]) {
       let re = 0;

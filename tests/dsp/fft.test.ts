@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { createFftPlan } from "../../src/dsp/fft.js";
 import { welch } from "../../src/dsp/welch.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Expected values: the definition of the discrete Fourier transform, summed term by term.
 
@@ -18,7 +19,7 @@ function definition(samples: Float64Array): { re: number; im: number }[] {
   });
 }
 
-const noise = (count: number) => Float64Array.from({ length: count }, gaussian(count));
+const noise = (count: number) => makeSamples(count, gaussian(count));
 
 describe("the transform of a real signal", () => {
   it.each([4, 8, 16, 64, 512])("of %i samples is what the definition says", (size) => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createFrequencyFilter } from "../../src/dsp/frequency-filter.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const rate = 48_000;
 
@@ -16,7 +17,7 @@ const delay = (samples: number, gain: number) => (hz: number) => {
   return { re: gain * Math.cos(turn), im: -gain * Math.sin(turn) };
 };
 
-const noise = (length: number) => Float64Array.from({ length }, gaussian(4));
+const noise = (length: number) => makeSamples(length, gaussian(4));
 
 describe("createFrequencyFilter", () => {
   it.each([1, 100, 739, 740, 1480, 1481, 20_000])(
@@ -50,9 +51,7 @@ describe("createFrequencyFilter", () => {
     const response = lowPass(3000);
     const filter = createFrequencyFilter(response, rate, factor);
     expect(filter.factor).toBe(factor);
-    const tone = Float64Array.from({ length: 9600 }, (_, n) =>
-      Math.sin((2 * Math.PI * hz * n) / rate),
-    );
+    const tone = makeSamples(9600, (n) => Math.sin((2 * Math.PI * hz * n) / rate));
     const answer = filter.apply(tone);
     expect(answer).toHaveLength(factor * tone.length);
     const { re, im } = response(hz);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { extractHarmonicLines } from "../../src/dsp/harmonic-lines.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const rate = 48_000;
 const seconds = 2;
@@ -8,7 +9,7 @@ const seconds = 2;
 /** Lines at multiples of a frequency, each Aₖ·cos(2πkft + k), over white noise. */
 function hum(frequencyHz: number, amplitudes: readonly number[], noiseRms: number, seed = 1) {
   const next = gaussian(seed);
-  return Float64Array.from({ length: seconds * rate }, (_, n) =>
+  return makeSamples(seconds * rate, (n) =>
     amplitudes.reduce(
       (sum, a, i) => sum + a * Math.cos((2 * Math.PI * (i + 1) * frequencyHz * n) / rate + (i + 1)),
       noiseRms * next(),

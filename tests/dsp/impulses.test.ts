@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { findImpulses } from "../../src/dsp/impulses.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 import { slow } from "../helpers/slow.js";
 
 // How two second-order Butterworth high-passes at 2 kHz answer an impulse, and what they leave of
@@ -20,7 +21,7 @@ const typical = 2.4487;
 
 function noise(seconds: number, seed: number): Float64Array {
   const next = gaussian(seed);
-  return Float64Array.from({ length: seconds * rate }, () => 1e-4 * next());
+  return makeSamples(seconds * rate, () => 1e-4 * next());
 }
 
 describe("findImpulses", () => {
@@ -77,10 +78,7 @@ describe("findImpulses", () => {
   it("takes what every period of a tone repeats for background", () => {
     // crossover-like spikes at every half-wave of 1 kHz
     const next = gaussian(7);
-    const spikes = Float64Array.from(
-      { length: rate },
-      (_, n) => 1e-5 * next() + (n % 24 === 3 ? 1e-3 : 0),
-    );
+    const spikes = makeSamples(rate, (n) => 1e-5 * next() + (n % 24 === 3 ? 1e-3 : 0));
     expect(findImpulses(spikes, rate, 0.001)).toHaveLength(0);
   });
 

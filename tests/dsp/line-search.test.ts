@@ -6,6 +6,7 @@ import {
   findComb,
 } from "../../src/dsp/line-search.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const rate = 8000;
 const seconds = 2;
@@ -15,7 +16,7 @@ const densities = new Float64Array(40).fill(density);
 /** White noise of variance 1 with lines { order: amplitude }. */
 function heard(hz: number, lines: Readonly<Record<number, number>>, seed: number) {
   const next = gaussian(seed);
-  return Float64Array.from({ length: seconds * rate }, (_, n) =>
+  return makeSamples(seconds * rate, (n) =>
     Object.entries(lines).reduce(
       (sum, [order, a]) => sum + a * Math.sin((2 * Math.PI * Number(order) * hz * n) / rate),
       next(),

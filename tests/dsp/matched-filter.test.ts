@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { createMatchedFilter } from "../../src/dsp/matched-filter.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
-const noise = (count: number, seed: number) => Float64Array.from({ length: count }, gaussian(seed));
+const noise = (count: number, seed: number) => makeSamples(count, gaussian(seed));
 
 interface Results {
   readonly correlation: number[];

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { fitMultitone } from "../../src/dsp/multitone-fit.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const db = (ratio: number) => 20 * Math.log10(ratio);
 const rate = 48_000;
@@ -15,7 +16,7 @@ const differences = [
 /** Two tones and the three lines that they make, with phases of their own. */
 function mixture(length: number, amplitudes: readonly number[]) {
   const frequencies = [low, high, high - low, 2 * low - high, 2 * high - low];
-  return Float64Array.from({ length }, (_, n) =>
+  return makeSamples(length, (n) =>
     amplitudes.reduce(
       (sum, a, k) => sum + a * Math.cos(2 * Math.PI * frequencies[k] * n + 0.3 + k),
       0.002,

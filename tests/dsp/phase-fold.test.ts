@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { foldPhases, subtractSeries } from "../../src/dsp/phase-fold.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const clock = { cyclesPerSample: 50.013 / 8000, middle: 7001.3 };
 
@@ -22,7 +23,7 @@ describe("foldPhases", () => {
   it("gives the sums at every multiple", () => {
     // closed form: the definition, summed directly; what sharing leaves is (k/points)² of the noise
     const next = gaussian(1);
-    const samples = Float64Array.from({ length: 14_000 }, () => next());
+    const samples = makeSamples(14_000, () => next());
     const { sum, moment } = foldPhases(samples, clock, 40, 8192);
     const scatter = Math.sqrt(samples.length / 2);
     for (const order of [0, 1, 7, 40]) {
@@ -41,7 +42,7 @@ describe("subtractSeries", () => {
     // closed form: Re Σ (re + i·im)·e^(2πikφ)
     const re = Float64Array.of(0.5, 1, 0, -0.3);
     const im = Float64Array.of(0, 0.2, 0.7, 0.4);
-    const samples = Float64Array.from({ length: 9000 }, (_, n) =>
+    const samples = makeSamples(9000, (n) =>
       re.reduce((sum, c, k) => {
         const angle = 2 * Math.PI * k * clock.cyclesPerSample * (n - clock.middle);
         return sum + c * Math.cos(angle) - im[k] * Math.sin(angle);

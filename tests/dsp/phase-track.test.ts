@@ -1,15 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { findPhaseJumps, trackPhase, wrapPhase } from "../../src/dsp/phase-track.js";
+import { makeSamples } from "../helpers/samples.js";
 
 /** Eight periods of 24 samples: the projection of a tone onto a piece is exact. */
 const frequency = 1 / 24;
 const step = 192;
 
 function tone(length: number, amplitude: number, phase: (n: number) => number): Float64Array {
-  return Float64Array.from(
-    { length },
-    (_, n) => amplitude * Math.cos(2 * Math.PI * frequency * n + phase(n)),
-  );
+  return makeSamples(length, (n) => amplitude * Math.cos(2 * Math.PI * frequency * n + phase(n)));
 }
 
 describe("trackPhase", () => {

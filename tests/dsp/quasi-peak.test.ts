@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { createFrequencyFilter } from "../../src/dsp/frequency-filter.js";
 import { createQuasiPeakMeter } from "../../src/dsp/quasi-peak.js";
 import { compute468Weighting } from "../../src/dsp/weighting.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Source: Recommendation ITU-R BS.468-4, Tables 2 and 3; tests/reference/weighting-468.json.
 const { table2, table3 } = JSON.parse(
@@ -29,7 +30,7 @@ const meterFor = (rate: number) => {
 
 /** Bursts of 5 kHz that begin at a zero crossing; `everyS` apart. */
 function bursts(rate: number, lengthS: number, everyS: number, seconds: number): Float64Array {
-  return Float64Array.from({ length: Math.round(seconds * rate) }, (_, n) => {
+  return makeSamples(Math.round(seconds * rate), (n) => {
     const t = (n / rate) % everyS;
     return t < lengthS - 1e-9 ? Math.sin(2 * Math.PI * 5000 * t) : 0;
   });
@@ -38,9 +39,7 @@ function bursts(rate: number, lengthS: number, everyS: number, seconds: number):
 describe("quasiPeakMeter", () => {
   it.each(rates)("reads the r.m.s. value of a steady 1 kHz sine at %i Hz", (rate) => {
     // source: BS.468-4, calibration
-    const tone = Float64Array.from({ length: 3 * rate }, (_, n) =>
-      Math.sin((2 * Math.PI * 1000 * n) / rate),
-    );
+    const tone = makeSamples(3 * rate, (n) => Math.sin((2 * Math.PI * 1000 * n) / rate));
     const meter = meterFor(rate)(tone);
     meter.over(0, 2);
     const { mean } = meter.over(2, 2.9);
@@ -73,9 +72,7 @@ describe("quasiPeakMeter", () => {
   });
 
   it("is held to nothing by no samples, and reads in proportion", () => {
-    const tone = Float64Array.from({ length: 48_000 }, (_, n) =>
-      Math.sin((2 * Math.PI * 1000 * n) / 96_000),
-    );
+    const tone = makeSamples(48_000, (n) => Math.sin((2 * Math.PI * 1000 * n) / 96_000));
     const meter = createQuasiPeakMeter(96_000);
     expect(meter.read(tone, 10, 10)).toEqual({ mean: 0, highest: 0 });
     const one = meter.read(tone, 0, tone.length);
@@ -97,7 +94,7 @@ describe("quasiPeakMeter", () => {
       [88_200, 14_700],
     ]) {
       const reads = (turn: number, off: number) => {
-        const tone = Float64Array.from({ length: 3 * rate }, (_, n) =>
+        const tone = makeSamples(3 * rate, (n) =>
           Math.sin(2 * Math.PI * (((hz + off) * n) / rate + turn)),
         );
         const meter = createQuasiPeakMeter(rate);
@@ -127,7 +124,7 @@ describe("quasiPeakMeter", () => {
   });
 
   it("keeps its state from call to call", () => {
-    const noise = Float64Array.from({ length: 30_000 }, (_, n) => Math.sin(0.1 * n * n));
+    const noise = makeSamples(30_000, (n) => Math.sin(0.1 * n * n));
     const whole = createQuasiPeakMeter(96_000).read(noise, 0, noise.length);
     const meter = createQuasiPeakMeter(96_000);
     const first = meter.read(noise, 0, 10_001);

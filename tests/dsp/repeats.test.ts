@@ -1,13 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { findRepeats } from "../../src/dsp/repeats.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Expected values: where the copies were put.
 
 /** Noise in steps of `step`, over whatever else. */
 function noisy(length: number, rms: number, step: number, at = (_n: number) => 0): Float64Array {
   const next = gaussian(31);
-  return Float64Array.from({ length }, (_, n) => Math.round((at(n) + rms * next()) / step) * step);
+  return makeSamples(length, (n) => Math.round((at(n) + rms * next()) / step) * step);
 }
 
 const step24 = 2 ** -23;

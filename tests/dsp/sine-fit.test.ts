@@ -1,12 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { computeWindowedAmplitude, fitTone, fitToneAt } from "../../src/dsp/sine-fit.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const db = (ratio: number) => 20 * Math.log10(ratio);
 
 /** Σ aₖ·cos(k(ωn+φ)) */
 function tone(length: number, frequency: number, phase: number, amplitudes: number[], offset = 0) {
-  return Float64Array.from({ length }, (_, n) =>
+  return makeSamples(length, (n) =>
     amplitudes.reduce(
       (sum, a, k) => sum + a * Math.cos((k + 1) * (2 * Math.PI * frequency * n + phase)),
       offset,

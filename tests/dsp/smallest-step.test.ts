@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { findSmallestStep } from "../../src/dsp/smallest-step.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const all = (samples: Float64Array) => findSmallestStep(samples, 0, samples.length);
 
@@ -7,10 +8,7 @@ describe("findSmallestStep", () => {
   it.each([8, 12, 16])("of a sine rounded to %i bits is the quantiser's step", (bits) => {
     // closed form: a quantiser of b bits over −1 … 1 has steps of 2^(1−b)
     const step = 2 ** (1 - bits);
-    const sine = Float64Array.from(
-      { length: 4000 },
-      (_, n) => step * Math.round((0.7 * Math.sin(0.0531 * n)) / step),
-    );
+    const sine = makeSamples(4000, (n) => step * Math.round((0.7 * Math.sin(0.0531 * n)) / step));
     expect(all(sine)).toBe(step);
   });
 

@@ -2,8 +2,9 @@ import FFT from "fft.js";
 import { describe, expect, it } from "vitest";
 import { createStockham } from "../../src/dsp/stockham.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
-const noise = (size: number) => Float64Array.from({ length: 2 * size }, gaussian(size));
+const noise = (size: number) => makeSamples(2 * size, gaussian(size));
 
 /** Root mean square of the difference against that of the second. */
 function apart(a: ArrayLike<number>, b: ArrayLike<number>): number {

@@ -10,6 +10,7 @@ import {
   welch,
 } from "../../src/dsp/welch.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 import { slow } from "../helpers/slow.js";
 
 // Source: scipy.signal.welch on the same samples; tests/reference/scipy/welch.py made the file.
@@ -23,7 +24,7 @@ const rate = 8000;
 function samples(count: number): Float64Array {
   let state = 12345;
   let last = 0;
-  return Float64Array.from({ length: count }, (_, n) => {
+  return makeSamples(count, (n) => {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
     last = state / 2 ** 32 - 0.5 + 0.9 * last;
     return last + 0.2 * Math.sin((2 * Math.PI * 1500 * n) / rate);
@@ -45,7 +46,7 @@ function scatter(runs: number, figure: (seed: number) => BandPower) {
 }
 
 const white = (count: number, seed: number) =>
-  welch(Float64Array.from({ length: count }, gaussian(seed)), rate, 512 / rate);
+  welch(makeSamples(count, gaussian(seed)), rate, 512 / rate);
 
 describe("welch", () => {
   it.each<{ size: number; count: number; stepHz: number; segments: number; density: number[] }>(
@@ -109,9 +110,9 @@ describe("computeBandPower", () => {
   it("lets a steady line scatter only by its beating with the noise beneath it", () => {
     const { mean, deviation, told } = scatter(200, (seed) => {
       const next = gaussian(seed);
-      const noisy = Float64Array.from(
-        { length: 4096 },
-        (_, n) => 0.01 * next() + Math.sin((2 * Math.PI * 1500 * n) / rate),
+      const noisy = makeSamples(
+        4096,
+        (n) => 0.01 * next() + Math.sin((2 * Math.PI * 1500 * n) / rate),
       );
       return computeBandPower(welch(noisy, rate, 512 / rate), 1400, 1600);
     });
@@ -125,10 +126,7 @@ describe("computeBandPower", () => {
 describe("computeLinePower", () => {
   it.each([1500, 1503.9, 1507.8])("of a sine at %d Hz is half its amplitude squared", (hz) => {
     // closed form; between bins the five that count hold a Hann line but for parts in a thousand
-    const tone = Float64Array.from(
-      { length: 8192 },
-      (_, n) => 0.4 * Math.sin((2 * Math.PI * hz * n) / rate),
-    );
+    const tone = makeSamples(8192, (n) => 0.4 * Math.sin((2 * Math.PI * hz * n) / rate));
     const { power } = computeLinePower(welch(tone, rate, 512 / rate), hz);
     expect(power / 0.08).toBeGreaterThan(0.995);
     expect(power / 0.08).toBeLessThan(1.0001);

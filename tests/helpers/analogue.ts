@@ -1,4 +1,5 @@
 import FFT from "fft.js";
+import { makeSamples } from "./samples.js";
 
 /**
  * Passes samples through an analogue filter given in closed form, by multiplying the spectrum
@@ -27,7 +28,7 @@ export function throughFilter(
   }
   const data = new Float64Array(2 * size);
   fft.inverseTransform(data as unknown as number[], spectrum as unknown as number[]);
-  return Float64Array.from({ length: samples.length }, (_, n) => data[2 * n]);
+  return makeSamples(samples.length, (n) => data[2 * n]);
 }
 
 const ffts = new Map<number, FFT>();

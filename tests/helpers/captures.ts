@@ -3,6 +3,7 @@ import type { RecordingInfo } from "../../src/capture/types.js";
 import { renderSegment } from "../../src/signal/synthesise.js";
 import type { SignalTable } from "../../src/signal/types.js";
 import { gaussian } from "./noise.js";
+import { makeSamples } from "./samples.js";
 
 /** A capture held in memory, read as a file would be. */
 export function memoryReader(
@@ -91,11 +92,7 @@ export function addReturn(
 
 /** White noise of an r.m.s. value. */
 export function addNoise(out: Float64Array, rms: number, seed: number): void {
-  const make = () => {
-    const next = gaussian(seed);
-    return Float64Array.from(out, next);
-  };
-  const noise = keep(`noise ${seed}`, make, out.length);
+  const noise = keep(`noise ${seed}`, () => makeSamples(out.length, gaussian(seed)), out.length);
   for (let i = 0; i < out.length; i++) out[i] += rms * noise[i];
 }
 

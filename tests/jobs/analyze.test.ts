@@ -18,6 +18,7 @@ import { type AnalyzeRequest, analyze } from "../../src/jobs/analyze.js";
 import { formatErrorHint } from "../../src/report/doubts/format-error-hint.js";
 import type { SignalFormat } from "../../src/signal/encode.js";
 import { sineRms } from "../helpers/captures.js";
+import { makeSamples } from "../helpers/samples.js";
 import { slow } from "../helpers/slow.js";
 import { answer, joined, newDesk, pause, quickS, without, writeCapture } from "./recordings.js";
 
@@ -379,13 +380,13 @@ describe("the capture's format", () => {
 /** Half the rate, by a windowed sinc: −6 dB at 24 kHz of 96, flat to 21.5 kHz, as recorders are. */
 function halved(samples: Float64Array): Float64Array {
   const half = 200;
-  const taps = Float64Array.from({ length: 2 * half + 1 }, (_, k) => {
+  const taps = makeSamples(2 * half + 1, (k) => {
     const t = k - half;
     const sinc = t === 0 ? 0.5 : Math.sin(0.5 * Math.PI * t) / (Math.PI * t);
     const w = (Math.PI * t) / (half + 1);
     return sinc * (0.42 + 0.5 * Math.cos(w) + 0.08 * Math.cos(2 * w));
   });
-  return Float64Array.from({ length: Math.floor(samples.length / 2) }, (_, n) => {
+  return makeSamples(Math.floor(samples.length / 2), (n) => {
     let sum = 0;
     for (let k = -half; k <= half; k++) sum += taps[k + half] * (samples[2 * n + k] ?? 0);
     return sum;

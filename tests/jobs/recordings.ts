@@ -6,6 +6,7 @@ import { encodeSamples, type SignalFormat } from "../../src/signal/encode.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import type { SignalBand } from "../../src/signal/types.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
+import { joinSamples } from "../helpers/samples.js";
 
 /** A folder with a desk file of strips 1, 2, … and the inputs named. */
 export function newDesk(strips: number, inputs: readonly string[] = ["mic"]): string {
@@ -50,15 +51,7 @@ export function pause(seconds: number, sampleRate: number, noise = 1e-5, hum = 0
   return out;
 }
 
-export function joined(...parts: readonly Float64Array[]): Float64Array {
-  const out = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    out.set(part, at);
-    at += part.length;
-  }
-  return out;
-}
+export const joined = joinSamples;
 
 /** Without the samples from one second to another. */
 export function without(samples: Float64Array, fromS: number, toS: number, rate: number) {
@@ -92,8 +85,10 @@ function interleaved(channels: readonly Uint8Array[], bytesEach: number): Uint8A
   const data = new Uint8Array(channels[0].length * channels.length);
   const frameBytes = bytesEach * channels.length;
   channels.forEach((bytes, c) => {
-    for (let i = 0; i < bytes.length; i++) {
-      data[Math.floor(i / bytesEach) * frameBytes + c * bytesEach + (i % bytesEach)] = bytes[i];
+    let to = c * bytesEach;
+    for (let from = 0; from < bytes.length; from += bytesEach) {
+      for (let k = 0; k < bytesEach; k++) data[to + k] = bytes[from + k];
+      to += frameBytes;
     }
   });
   return data;

@@ -9,6 +9,7 @@ import {
   computeResidualShare,
   computeVarianceBeside,
 } from "../../src/measure/line-noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Expected: a line a beside the frequency by d cycles of the stretch leaks sinc(d) of itself into a fit
 // (the transform of a rectangle); its phase is unknown, so the variance is a²·sinc²/2. Noise of
@@ -28,7 +29,7 @@ const lines = (...amplitudes: readonly number[]): HarmonicLines => ({
 });
 /** Bins of 1 Hz. */
 const spectrum = (density: (hz: number) => number, size = 2000): PowerSpectrum => ({
-  density: Float64Array.from({ length: size }, (_, k) => density(k)),
+  density: makeSamples(size, (k) => density(k)),
   stepHz: 1,
   segments: 10,
 });

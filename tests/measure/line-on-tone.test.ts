@@ -6,6 +6,7 @@ import { createReturnContext } from "../../src/measure/return-context.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 
 const rate = 48_000;
 const table = buildSignalTable("quick", "base");
@@ -17,7 +18,7 @@ function toneUnder(lines: Readonly<Record<number, number>>, seed: number) {
   const tone = findSegment(table, "tone", "tone-1k");
   if (!tone) throw new Error("no tone");
   const normal = gaussian(seed);
-  const samples = Float64Array.from({ length: Math.ceil(table.lengthS * rate) }, (_, n) => {
+  const samples = makeSamples(Math.ceil(table.lengthS * rate), (n) => {
     const t = n / rate;
     const plays = t >= tone.startS && t < tone.startS + tone.lengthS;
     const hum = Object.entries(lines).reduce(

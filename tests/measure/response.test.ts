@@ -14,6 +14,7 @@ import {
   throughFilter,
 } from "../helpers/analogue.js";
 import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected values: closed forms of analogue filters (tests/helpers/analogue.ts).
 
@@ -73,30 +74,41 @@ const filters: Record<string, Filter> = {
 };
 
 describe("response", () => {
-  it("is as uncertain below 20 Hz as the second harmonic reaches into it, and the corner with it", () => {
-    // closed forms: x + b·x² leaves the fundamental as it is; a first-order high-pass has its corner
-    // where it was put
-    const bend = (samples: Float64Array) => samples.map((x) => x + 0.01 * x * x);
-    for (const profile of ["quick", "standard", "full"] as const) {
-      const m = measured(highPass1(2), 48_000, profile, 1e-6, 0, bend);
-      const { x, y, uncertainty } = m.curves.responseLow;
-      const reference = magnitudeDb(highPass1(2)(1000));
-      x.forEach((hz, i) => {
-        const off = y[i] - (magnitudeDb(highPass1(2)(hz)) - reference);
-        expect(Math.abs(off), `${profile}, ${hz} Hz`).toBeLessThan(1.5 * uncertainty[i]);
-      });
-      const { cornerLow } = m.readings;
-      expect(Math.abs(cornerLow.value - 2), profile).toBeLessThan(1.5 * cornerLow.uncertainty);
-    }
-  });
+  for (const [profile, how] of [
+    ["quick", {}],
+    ["standard", slow],
+    ["full", slow],
+  ] as const) {
+    it(
+      `is as uncertain below 20 Hz as the second harmonic reaches into it (${profile})`,
+      how,
+      () => {
+        // closed forms: x + b·x² leaves the fundamental as it is; a first-order high-pass has its corner
+        // where it was put, and the corner is as uncertain
+        const bend = (samples: Float64Array) => samples.map((x) => x + 0.01 * x * x);
+        const m = measured(highPass1(2), 48_000, profile, 1e-6, 0, bend);
+        const { x, y, uncertainty } = m.curves.responseLow;
+        const reference = magnitudeDb(highPass1(2)(1000));
+        x.forEach((hz, i) => {
+          const off = y[i] - (magnitudeDb(highPass1(2)(hz)) - reference);
+          expect(Math.abs(off), `${profile}, ${hz} Hz`).toBeLessThan(1.5 * uncertainty[i]);
+        });
+        const { cornerLow } = m.readings;
+        expect(Math.abs(cornerLow.value - 2), profile).toBeLessThan(1.5 * cornerLow.uncertainty);
+      },
+    );
+  }
 
   for (const [name, filter] of Object.entries(filters)) {
-    it(`follows a ${name} within 0.01 dB from 20 Hz to 20 kHz`, () => {
-      for (const profile of ["quick", "standard"] as const) {
+    for (const [profile, how] of [
+      ["quick", {}],
+      ["standard", slow],
+    ] as const) {
+      it(`follows a ${name} within 0.01 dB from 20 Hz to 20 kHz (${profile})`, how, () => {
         const { most, atHz } = worst(filter, measured(filter, 48_000, profile));
-        expect(most, `${profile} at ${atHz} Hz`).toBeLessThan(0.01);
-      }
-    });
+        expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
+      });
+    }
   }
 
   it("stays within 0.01 dB with the sweep 60 dB over white noise", () => {
@@ -113,15 +125,20 @@ describe("response", () => {
     }
   });
 
-  it("holds at every sample rate, and reaches 40 kHz from 88.2 kHz up", () => {
-    const filter = highPass2(30, 1);
-    for (const rate of [44_100, 88_200, 96_000, 192_000]) {
+  for (const [rate, how] of [
+    [44_100, {}],
+    [88_200, {}],
+    [96_000, slow],
+    [192_000, slow],
+  ] as const) {
+    it(`holds at ${rate} Hz, and reaches 40 kHz from 88.2 kHz up`, how, () => {
+      const filter = highPass2(30, 1);
       const m = measured(filter, rate, "quick");
       const { most, atHz } = worst(filter, m);
-      expect(most, `${rate}: at ${atHz} Hz`).toBeLessThan(0.01);
+      expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
       expect(m.curves.response.x.at(-1)).toBeGreaterThan(rate > 80_000 ? 39_000 : 19_900);
-    }
-  });
+    });
+  }
 
   it("tells polarity through filters that turn the phase", () => {
     const upright = measured(highPass1(100), 48_000, "quick");

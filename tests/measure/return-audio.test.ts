@@ -8,6 +8,7 @@ import {
   sliceSegment,
 } from "../../src/measure/return-audio.js";
 import type { SignalTable } from "../../src/signal/types.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Expected: sample n of a return is played at (n − origin)/clock seconds of the signal; by hand.
 
@@ -19,7 +20,7 @@ const table = {
   ],
 } as unknown as SignalTable;
 const audio = (more: Partial<ReturnAudio> = {}): ReturnAudio => ({
-  samples: Float64Array.from({ length: 400 }, (_, n) => n / 1000),
+  samples: makeSamples(400, (n) => n / 1000),
   origin: 10.5,
   clock: 100,
   sampleRate: 100,

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { fitTone } from "../../src/dsp/sine-fit.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Source: scipy.optimize.least_squares on the same samples; tests/reference/scipy/sine-fit.py made
 // the file.
@@ -9,7 +10,7 @@ const scipy = JSON.parse(readFileSync(new URL("scipy/sine-fit.json", import.meta
 it("fits a tone with harmonics in noise as scipy's least squares does", () => {
   const rate = 48_000;
   let state = 12345;
-  const samples = Float64Array.from({ length: 20_000 }, (_, n) => {
+  const samples = makeSamples(20_000, (n) => {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
     const theta = (2 * Math.PI * 1000.37 * n) / rate + 0.7;
     const tone = 0.1 * Math.cos(theta) + 1e-3 * Math.cos(2 * theta) + 3e-4 * Math.cos(3 * theta);

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { createFrequencyFilter } from "../../src/dsp/frequency-filter.js";
 import { compute468Weighting } from "../../src/dsp/weighting.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Source: Recommendation ITU-R BS.468-4, Table 1; tests/reference/weighting-468.json.
 const { table1 } = JSON.parse(readFileSync(new URL("weighting-468.json", import.meta.url), "utf8"));
@@ -40,9 +41,7 @@ describe("the BS.468 weighting", () => {
     const rate = 48_000;
     const filter = createFrequencyFilter(compute468Weighting, rate, 2);
     const hz = 7350;
-    const tone = Float64Array.from({ length: 4800 }, (_, n) =>
-      Math.sin((2 * Math.PI * hz * n) / rate),
-    );
+    const tone = makeSamples(4800, (n) => Math.sin((2 * Math.PI * hz * n) / rate));
     const answer = filter.apply(tone);
     const { re, im } = compute468Weighting(hz);
     for (let n = 2000; n < 4000; n++) {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { encodeSamples, type SignalFormat } from "../../src/signal/encode.js";
+import { makeSamples } from "../helpers/samples.js";
 
 function decode(bytes: Uint8Array, format: SignalFormat): number[] {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
@@ -42,7 +43,7 @@ describe("encodeSamples", () => {
       ["int24", 24],
       ["int32", 32],
     ] as const) {
-      const samples = Float64Array.from({ length: 20_000 }, (_, i) => 0.9 * Math.sin(0.37 * i));
+      const samples = makeSamples(20_000, (i) => 0.9 * Math.sin(0.37 * i));
       const errors = decode(encodeSamples(samples, format), format).map(
         (value, i) => value - samples[i] * 2 ** (bits - 1),
       );
@@ -69,7 +70,7 @@ describe("encodeSamples", () => {
   });
 
   it("gives the same bytes each time", () => {
-    const samples = Float64Array.from({ length: 1000 }, (_, i) => Math.sin(i));
+    const samples = makeSamples(1000, (i) => Math.sin(i));
     expect(encodeSamples(samples, "int24")).toEqual(encodeSamples(samples, "int24"));
   });
 });

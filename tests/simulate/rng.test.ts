@@ -7,6 +7,7 @@ import {
   type Rng,
   uniform,
 } from "../../src/simulate/rng.js";
+import { makeSamples } from "../helpers/samples.js";
 
 describe("xoshiro128**", () => {
   test("gives the known sequence for the state 1, 2, 3, 4", () => {
@@ -21,7 +22,7 @@ describe("xoshiro128**", () => {
 
   test("is even on (0, 1): mean 1/2, variance 1/12", () => {
     const rng = createRng("even");
-    const draws = Float64Array.from({ length: 200_000 }, () => uniform(rng));
+    const draws = makeSamples(200_000, () => uniform(rng));
     const mean = draws.reduce((a, b) => a + b) / draws.length;
     const variance = draws.reduce((a, b) => a + (b - mean) ** 2, 0) / draws.length;
     // Five standard errors: √(1/12/N) and √(1/180/N).
@@ -72,7 +73,7 @@ describe("normal deviates", () => {
     addGaussian(rng, 2, parts.subarray(0, 1234));
     addGaussian(rng, 2, parts.subarray(1234));
     const single = createRng("same");
-    const ones = Float64Array.from({ length: 5000 }, () => 2 * gaussian(single));
+    const ones = makeSamples(5000, () => 2 * gaussian(single));
     expect(parts).toEqual(whole);
     for (let i = 0; i < 5000; i++) expect(ones[i]).toBeCloseTo(whole[i], 12);
   });

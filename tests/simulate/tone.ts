@@ -1,6 +1,7 @@
+import { makeSamples } from "../helpers/samples.js";
 /** A sine of one peak volt or one full scale, `lengthS` long. */
 export function tone(frequencyHz: number, lengthS: number, sampleRate: number): Float64Array {
-  return Float64Array.from({ length: Math.round(lengthS * sampleRate) }, (_, n) =>
+  return makeSamples(Math.round(lengthS * sampleRate), (n) =>
     Math.sin((2 * Math.PI * ((frequencyHz * n) % sampleRate)) / sampleRate),
   );
 }

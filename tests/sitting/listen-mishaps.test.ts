@@ -18,6 +18,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeSignalWav } from "../../src/signal/signal-wav.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
+import { makeSamples } from "../helpers/samples.js";
 import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
 import { ask, evening, rate, strip } from "./evening.js";
 import { createWorld, startRecorder } from "./recorder.js";
@@ -419,10 +420,7 @@ describe("paths that are passed over", () => {
 });
 
 function sine(seconds: number): Float64Array {
-  return Float64Array.from(
-    { length: seconds * rate },
-    (_, n) => 0.5 * Math.sin((2 * Math.PI * 330 * n) / rate),
-  );
+  return makeSamples(seconds * rate, (n) => 0.5 * Math.sin((2 * Math.PI * 330 * n) / rate));
 }
 
 /** A first-order high-pass. */

@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Round } from "../../src/history/types.js";
 import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { gaussian } from "../helpers/noise.js";
+import { makeSamples } from "../helpers/samples.js";
 import {
   cutoffHz,
   has,
@@ -52,8 +53,8 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     server = await startPulse();
     // What a desk adds: without it two plays are the same to the sample, as no two plays of one are.
     const next = gaussian(5);
-    const block = Float64Array.from({ length: 17 * 48_000 }, () => 3e-5 * next());
-    const hiss = Float64Array.from({ length: 240 * 48_000 }, (_, n) => block[n % block.length]);
+    const block = makeSamples(17 * 48_000, () => 3e-5 * next());
+    const hiss = makeSamples(240 * 48_000, (n) => block[n % block.length]);
     const file = join(server.home, "hiss.wav");
     writeFileSync(file, encodeCaptureWav(hiss, 48_000, "int24"));
     noise = spawn("paplay", ["--device=desk", file], { env: server.env, stdio: "ignore" });

@@ -2,6 +2,7 @@ import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { analyze } from "../../../src/jobs/analyze.js";
+import { joinSamples } from "../../helpers/samples.js";
 import { answer, newDesk, pause, writeCapture } from "../../jobs/recordings.js";
 
 // Expected values: the recordings' own construction (tests/jobs/recordings.ts).
@@ -19,7 +20,7 @@ describe("returns that lie over each other", () => {
       mixed[n + mixed.length - two.length] += x;
     });
     const quiet = pause(1, rate);
-    const samples = Float64Array.from([...quiet, ...mixed, ...quiet, ...three, ...quiet]);
+    const samples = joinSamples(quiet, mixed, quiet, three, quiet);
     const file = writeCapture(join(folder, "evening.wav"), [samples], rate);
     const request = { desk: folder, captures: [file], silent: [], keep: "preview" } as const;
     const { paths } = await analyze(request, () => {});

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { blockS, findLevelBreaks } from "../../../src/measure/controls/level-breaks.js";
+import { makeSamples } from "../../helpers/samples.js";
 
 // Expected: worked by hand for tracks of known levels, a piece each 2 ms.
 
@@ -15,7 +16,7 @@ describe("findLevelBreaks", () => {
   it("finds nothing in a steady level, nor in one that a hand moves", () => {
     expect(turned([200, 1])).toEqual([]);
     // 60 dB in half a second: 0.24 dB a piece
-    const slide = Float64Array.from({ length: 200 }, (_, k) => 10 ** ((-0.24 * k) / 20));
+    const slide = makeSamples(200, (k) => 10 ** ((-0.24 * k) / 20));
     expect(findLevelBreaks(slide, 1, "slide")).toEqual([]);
   });
 

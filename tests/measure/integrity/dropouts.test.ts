@@ -10,6 +10,7 @@ import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import type { Profile } from "../../../src/signal/types.js";
 import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
 import { gaussian } from "../../helpers/noise.js";
+import { joinSamples } from "../../helpers/samples.js";
 import { slow } from "../../helpers/slow.js";
 
 const beforeS = 0.5;
@@ -31,7 +32,7 @@ function recorded(profile: Profile, slips: readonly Slip[], rate: number, driftP
     const at = Math.round((beforeS + atS) * rate);
     const again = count > 0 ? samples.subarray(at - count, at) : new Float64Array(0);
     const rest = samples.subarray(count < 0 ? at - count : at);
-    return Float64Array.from([...samples.subarray(0, at), ...again, ...rest]);
+    return joinSamples(samples.subarray(0, at), again, rest);
   }, whole);
 }
 

@@ -30,7 +30,7 @@ const segment = (name: string) => {
 
 /** A return whose level steps down for a while, and up again. */
 function broken(breaks: readonly Break[], noise = 1e-5, change = (x: number, _s: number) => x) {
-  const samples = Float64Array.from(clean, (x, n) => change(x, n / rate - beforeS));
+  const samples = clean.map((x, n) => change(x, n / rate - beforeS));
   for (const { atS, lengthS, db } of breaks) {
     const from = Math.round((beforeS + atS) * rate);
     for (let n = from; n < from + Math.round(lengthS * rate); n++) samples[n] *= 10 ** (db / 20);

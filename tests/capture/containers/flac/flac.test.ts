@@ -5,6 +5,7 @@ import { computeCrc8, computeCrc16 } from "../../../../src/capture/containers/fl
 import { inspectRecording } from "../../../../src/capture/containers/inspect-recording.js";
 import { openSamples } from "../../../../src/capture/containers/open-samples.js";
 import { formatDoubt } from "../../../../src/report/doubts/format-doubt.js";
+import { makeSamples } from "../../../helpers/samples.js";
 import { scratchFolder, thrownBy } from "../../wav-bytes.js";
 
 const save = scratchFolder();
@@ -28,8 +29,7 @@ async function readAll(file: string) {
   return { info, channels, badSamples: reader.badSamples, isAltered: reader.isAltered };
 }
 
-const expected = (frames: number, c: number) =>
-  Float64Array.from({ length: frames }, (_, i) => valueAt(i, c));
+const expected = (frames: number, c: number) => makeSamples(frames, (i) => valueAt(i, c));
 
 describe("FLAC files", () => {
   it.each([
