@@ -29,6 +29,8 @@ export default defineConfig({
       },
     ],
     coverage: {
+      provider: "custom",
+      customProviderModule: "scripts/line-coverage.mjs",
       include: ["src/**/*.ts"],
       // Runs in a browser, and the browser's tests try it there.
       exclude: ["src/report/html/browser/**"],

@@ -4,6 +4,7 @@
  * them. The modules in `dist/` stay as they are, for those who import them.
  *
  *     node scripts/bundle.mjs
+ *     node scripts/bundle.mjs --maps    of src/, with source maps, for the count of covered lines
  *
  * What a thread loads by its address (`new URL("./task.js", import.meta.url)`) keeps its name, and
  * all files lie in one folder, so that such an address is right here too. They are CommonJS, which
@@ -17,22 +18,32 @@ import { rolldown } from "rolldown";
 const root = fileURLToPath(new URL("..", import.meta.url));
 const dist = join(root, "dist");
 const program = join(root, "program");
+const withMaps = process.argv.includes("--maps");
+/** What is bundled: maps lead straight to the sources where these are read themselves. */
+const [modules, ending] = withMaps ? [join(root, "src"), ".ts"] : [dist, ".js"];
 
-const byAddress = readdirSync(dist, { recursive: true, encoding: "utf8" })
-  .filter((name) => name.endsWith(".js"))
+const byAddress = readdirSync(modules, { recursive: true, encoding: "utf8" })
+  .filter((name) => name.endsWith(ending) && !name.endsWith(".d.ts"))
   .flatMap((name) => {
-    const file = join(dist, name);
+    const file = join(modules, name);
     const found = readFileSync(file, "utf8").matchAll(
-      /new URL\("(\.\/[\w-]+\.js)", import\.meta\.url\)/g,
+      /new URL\("(\.\/[\w-]+)\.js", import\.meta\.url\)/g,
     );
-    return [...found].map(([, address]) => resolve(dirname(file), address));
+    return [...found].map(([, address]) => resolve(dirname(file), `${address}${ending}`));
   });
-const entries = [join(dist, "cli", "main.js"), ...new Set(byAddress)];
-const input = Object.fromEntries(entries.map((file) => [basename(file, ".js"), file]));
+const entries = [join(modules, "cli", `main${ending}`), ...new Set(byAddress)];
+const input = Object.fromEntries(entries.map((file) => [basename(file, ending), file]));
 if (Object.keys(input).length < entries.length) throw new Error("two entries have one name");
 
-const bundle = await rolldown({ input, platform: "node", cwd: root, plugins: [await holdMath()] });
+const bundle = await rolldown({
+  input,
+  platform: "node",
+  cwd: root,
+  plugins: [await holdMath()],
+  resolve: withMaps ? { extensionAlias: { ".js": [".ts", ".js"] } } : {},
+});
 const { output } = await bundle.write({
+  sourcemap: withMaps,
   dir: program,
   format: "cjs",
   entryFileNames: "[name].js",
@@ -58,13 +69,15 @@ for (const name of readdirSync(program)) {
   if (written.has(name)) continue;
   const isOld = Date.now() - statSync(file).mtimeMs > keptMs;
   // What Node.js compiled of an earlier build serves no more.
-  if (isOld || name === ".compiled") rmSync(file, { recursive: true });
+  if (isOld || name === ".compiled" || name.endsWith(".map")) rmSync(file, { recursive: true });
 }
+// A file in the way of the folder: what V8 kept of a module could only be counted function by function.
+if (withMaps) writeFileSync(join(program, ".compiled"), "");
 
 /** Puts the files of mathjs that limits need in place of the module that asks for them by name. */
 async function holdMath() {
-  const file = join(dist, "service", "limits", "math-files.js");
-  const { mathFactories, mathFiles } = await import(pathToFileURL(file).href);
+  const file = join("service", "limits", "math-files");
+  const { mathFactories, mathFiles } = await import(pathToFileURL(join(dist, `${file}.js`)).href);
   const folder = join(root, "node_modules", "mathjs", "lib", "esm");
   const imports = mathFiles.map(
     (name, k) => `import * as part${k} from ${JSON.stringify(join(folder, name))};`,
@@ -76,7 +89,8 @@ async function holdMath() {
     `export const mathFactories = ${JSON.stringify(mathFactories)};`,
     "export const requireMathFile = (file) => parts[file];",
   ].join("\n");
-  return { name: "hold-math", load: (id) => (id === file ? { code } : null) };
+  const held = join(modules, `${file}${ending}`);
+  return { name: "hold-math", load: (id) => (id === held ? { code } : null) };
 }
 
 /**
