@@ -88,13 +88,12 @@ describe("note", () => {
     expect(runShell(`echo "hum, with lamp on" | ${add} --symptom hum`).code).toBe(0);
     const child = spawn(process.execPath, [launcher, "note", "add", "6", "-", "--desk", folder]);
     child.stdin.write("half a no");
-    await new Promise((resolve) => setTimeout(resolve, 3000));
+    // Time to begin reading; one that has not begun by then ends all the same. How soon a program
+    // ends is measured in signals.test.ts.
+    await new Promise((resolve) => setTimeout(resolve, 1000));
     const ended = new Promise((resolve) => child.on("exit", (_, signal) => resolve(signal)));
-    const start = Date.now();
     child.kill("SIGINT");
     expect(await ended).toBe("SIGINT");
-    // 0.2 s are promised; a busy machine is allowed for.
-    expect(Date.now() - start).toBeLessThan(1000);
     const { notes } = json(note("list", "--json").out);
     expect(notes.map((n: { text: string }) => n.text)).toEqual(["hum, with lamp on"]);
   });

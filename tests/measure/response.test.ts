@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { measureReturn } from "../../src/measure/measure.js";
 import { polarity } from "../../src/measure/readings/polarity.js";
+import { computeResponseCurve } from "../../src/measure/response.js";
 import { createReturnContext } from "../../src/measure/return-context.js";
+import type { Curve } from "../../src/measure/types.js";
 import { buildSignalTable, chooseBand } from "../../src/signal/signal-table.js";
 import type { Profile } from "../../src/signal/types.js";
 import {
@@ -14,6 +16,7 @@ import {
   throughFilter,
 } from "../helpers/analogue.js";
 import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
+import { assertMade } from "../helpers/made.js";
 import { slow } from "../helpers/slow.js";
 
 // Expected values: closed forms of analogue filters (tests/helpers/analogue.ts).
@@ -22,7 +25,7 @@ type Filter = (hz: number) => readonly [number, number];
 
 const asItIs = (samples: Float64Array) => samples;
 
-function measured(
+function returnThrough(
   filter: Filter,
   rate: number,
   profile: Profile,
@@ -37,18 +40,19 @@ function measured(
   const samples = bend(throughFilter(dry, rate * (1 + driftPpm * 1e-6), filter));
   if (noiseRms > 0) addNoise(samples, noiseRms, 5);
   const clock = rate * (1 + driftPpm * 1e-6);
-  return measureReturn({
-    samples,
-    origin: 0.1 * rate + 0.3,
-    clock,
-    sampleRate: rate,
-    table,
-    mainsHz: 50,
-  });
+  return { samples, origin: 0.1 * rate + 0.3, clock, sampleRate: rate, table, mainsHz: 50 };
 }
 
-function worst(filter: Filter, m: ReturnType<typeof measureReturn>) {
-  const { x, y } = m.curves.response;
+const measured = (...of: Parameters<typeof returnThrough>) => measureReturn(returnThrough(...of));
+
+/** The response alone: nothing else of the return is measured. */
+function responseOf(...of: Parameters<typeof returnThrough>): Curve {
+  const curve = computeResponseCurve(createReturnContext(returnThrough(...of)));
+  assertMade(curve);
+  return curve;
+}
+
+function worst(filter: Filter, { x, y }: Curve) {
   const reference = magnitudeDb(filter(1000));
   let most = 0;
   let atHz = 0;
@@ -105,7 +109,7 @@ describe("response", () => {
       ["standard", slow],
     ] as const) {
       it(`follows a ${name} within 0.01 dB from 20 Hz to 20 kHz (${profile})`, how, () => {
-        const { most, atHz } = worst(filter, measured(filter, 48_000, profile));
+        const { most, atHz } = worst(filter, responseOf(filter, 48_000, profile));
         expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
       });
     }
@@ -113,15 +117,17 @@ describe("response", () => {
 
   it("stays within 0.01 dB with the sweep 60 dB over white noise", () => {
     const filter = highPass2(40, 0.8);
-    const m = measured(filter, 48_000, "standard", sineRms(-18 - 60));
-    const { most, atHz } = worst(filter, m);
+    const curve = responseOf(filter, 48_000, "standard", sineRms(-18 - 60));
+    const { most, atHz } = worst(filter, curve);
     expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
   });
 
   it("needs no resampling to be right at 200 ppm of clock difference", () => {
     const filter = lowPass2(12_000, 2);
     for (const driftPpm of [-200, 200]) {
-      expect(worst(filter, measured(filter, 48_000, "quick", 0, driftPpm)).most).toBeLessThan(0.01);
+      expect(worst(filter, responseOf(filter, 48_000, "quick", 0, driftPpm)).most).toBeLessThan(
+        0.01,
+      );
     }
   });
 
@@ -133,10 +139,10 @@ describe("response", () => {
   ] as const) {
     it(`holds at ${rate} Hz, and reaches 40 kHz from 88.2 kHz up`, how, () => {
       const filter = highPass2(30, 1);
-      const m = measured(filter, rate, "quick");
-      const { most, atHz } = worst(filter, m);
+      const curve = responseOf(filter, rate, "quick");
+      const { most, atHz } = worst(filter, curve);
       expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
-      expect(m.curves.response.x.at(-1)).toBeGreaterThan(rate > 80_000 ? 39_000 : 19_900);
+      expect(curve.x.at(-1)).toBeGreaterThan(rate > 80_000 ? 39_000 : 19_900);
     });
   }
 
@@ -185,7 +191,7 @@ describe("the uncertainty of the response", () => {
     ["one that rings longer than the gate", 1000, 100],
     ["one at low frequency", 60, 20],
   ])("holds the closed form of %s, without noise", (_, hz0, q) => {
-    const { x, y, uncertainty } = measured(allPass2(hz0, q), 48_000, "standard").curves.response;
+    const { x, y, uncertainty } = responseOf(allPass2(hz0, q), 48_000, "standard");
     const outside = x.filter((_hz, i) => Math.abs(y[i]) > uncertainty[i]);
     expect(outside.length / x.length).toBeLessThan(0.02);
     // what does not ring on is read to a ten-thousandth of a decibel

@@ -24,7 +24,7 @@ describe("a sitting that plays by itself", () => {
     folders.push(programs, desk);
     const audio = writeSoundPrograms(programs, 10, { busy: true });
     appendFileSync(join(desk, "desk.yaml"), `audio: ${JSON.stringify(audio)}\n`);
-    for (const profile of ["quick", "full"] as const) {
+    for (const profile of ["quick", "standard"] as const) {
       const signal = { desk, profile, sampleRate: 48_000, format: "int24" } as const;
       await makeSignal({ ...signal, write: "new", files: "all" });
     }
