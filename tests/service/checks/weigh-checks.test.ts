@@ -62,6 +62,7 @@ it("checks are those of the round that the notebook has, not taken back", () => 
       round: "2031-03-14-01",
       check: "low-cut",
       outcome: "gone",
+      figures: [],
       text: "",
       ...more,
     });
