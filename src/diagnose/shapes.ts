@@ -171,6 +171,68 @@ export function fitRollOffShape(
 }
 
 /**
+ * High-pass filter of second order with a given Q, or of third with one more pole at its corner:
+ * f⁴/((f² − fc²)² + (f·fc/Q)²), and f²/(f² + fc²).
+ *
+ * @example
+ * // Q = 1/√2 is Butterworth's: 3.01 dB down at the corner.
+ * const filter = createLowCut(80, Math.SQRT1_2, 2);
+ * (filter(80) - filter(1e6)).toFixed(2); // "-3.01"
+ * // Two equal poles one after the other have Q = 1/2: 6.02 dB.
+ * (createLowCut(80, 0.5, 2)(80) - createLowCut(80, 0.5, 2)(1e6)).toFixed(2); // "-6.02"
+ */
+export const createLowCut = (cornerHz: number, q: number, order: 2 | 3): ReferredShape =>
+  normalised((hz) => {
+    const x2 = (hz / cornerHz) ** 2;
+    const biquad = x2 ** 2 / ((1 - x2) ** 2 + x2 / (q * q));
+    return ten(order === 2 ? biquad : (biquad * x2) / (1 + x2));
+  });
+
+/**
+ * Filters that are made on purpose: two equal poles in a row without an amplifier, Bessel's,
+ * Butterworth's, one with a slight peak; of third order three poles in a row, and Butterworth's
+ * (common practice; U. Tietze, C. Schenk, Electronic Circuits, on active filters).
+ */
+const lowCuts = [
+  { order: 2, q: 0.5 },
+  { order: 2, q: 1 / Math.sqrt(3) },
+  { order: 2, q: Math.SQRT1_2 },
+  { order: 2, q: 1 },
+  { order: 3, q: 0.5 },
+  { order: 3, q: 1 },
+] as const;
+
+/** A fitted low-cut filter. */
+export interface FittedLowCut extends FittedShape {
+  readonly order: 2 | 3;
+}
+
+/**
+ * Fits a filter that was made to cut the low end, by its corner and its kind.
+ *
+ * @example
+ * const x = buildOctaveGrid(24, 20, 20_000);
+ * const curve = (shape) => ({ x, y: x.map(shape) });
+ *
+ * // Two RC high-passes of 80 Hz, one after the other: −20·lg(1 + (80/f)²).
+ * const two = (hz) => -amplitudeToDb(1 + (80 / hz) ** 2);
+ * const found = fitLowCut(curve((hz) => two(hz) - two(1000)));
+ * [Math.round(found.hz), found.order]; // [80, 2]
+ */
+export function fitLowCut(curve: CurveDifference): FittedLowCut {
+  return onceFor(curve, "low cut", () =>
+    lowCuts
+      .map(({ order, q }): FittedLowCut => {
+        const rest = (hz: number) => misfit(curve, createLowCut(hz, q, order));
+        const hz = minimum(rest, 3, 20_000);
+        const shape = createLowCut(hz, q, order);
+        return { shape, hz, db: 0, restDb: rest(hz), at1kDb: shape.at1kDb, order };
+      })
+      .reduce((a, b) => (b.restDb < a.restDb ? b : a)),
+  );
+}
+
+/**
  * Fits {@link createLostCapacitance} by how far the corner moved.
  *
  * @example

@@ -88,6 +88,16 @@ describe("diagnosePath", () => {
     expect(causesOf(dried, healthy)[0]).toBe("dried-coupling-capacitor");
     expect(causesOf(odd({}, response(highPass(80, 2))), healthy)[0]).toBe("low-cut-left-in");
     expect(causesOf(odd({}, response(highPass(80, 3))), healthy)[0]).toBe("low-cut-left-in");
+    // Two equal poles without an amplifier, each 1/√(1 + (fc/f)²); and a filter with a slight peak,
+    // Q = 1: f⁴/((f² − fc²)² + f²·fc²).
+    for (const corner of [40, 80, 160]) {
+      const passive = (hz: number) => 2 * highPass(corner, 1)(hz);
+      const peaked = (hz: number) =>
+        10 * Math.log10(hz ** 4 / ((hz ** 2 - corner ** 2) ** 2 + (hz * corner) ** 2));
+      for (const shape of [passive, peaked]) {
+        expect(causesOf(odd({}, response(shape)), healthy)[0]).toBe("low-cut-left-in");
+      }
+    }
   });
 
   it.each([1000, 1500, 2500, 4000, 7000])(

@@ -1,6 +1,6 @@
 import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
-import { fitRollOffShape } from "../shapes.js";
+import { fitLowCut } from "../shapes.js";
 
 /** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
@@ -45,8 +45,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   predict(path) {
     const { response } = path;
     if (!response) return undefined;
-    const fits = [2, 3].map((order) => ({ order, ...fitRollOffShape(response, "low", order) }));
-    const fit = fits.reduce((a, b) => (b.restDb < a.restDb ? b : a));
+    const fit = fitLowCut(response);
     if (fit.hz < cornersHz[0] || fit.hz > cornersHz[1]) return undefined;
     const loss = Math.max(0, -fit.shape(100));
     return {
