@@ -19,7 +19,7 @@ const supply = "(?:psus?|power (?:supply|supplies|unit|pack)|suppl(?:y|ies)|regu
 const drink =
   "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup|latte|cappuccino|espresso|mocha|smoothie|squash|gin|vodka|rum|cider|lager|ale|prosecco|mead|broth|sauce)";
 const part =
-  "(?:caps?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
+  "(?:caps?|(?:small|little|metal|alu\\w*|big|blue|black|tall) cans?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
 /** What can be live, and what feels it. */
 const metal =
   "(?:front ?plates?|plates?|plinth|casing|body work|metal\\w*|case|chassis|frame|panel|screws?|racks?|desk|console|mic|microphone|faceplate|knobs?|grille?|rail|trim|armrest|housing)";
@@ -53,7 +53,7 @@ export const dangerKinds = [
       /\b(?:plastic|insulation|sleeve|sleeving|knob|housing|wax|potting|solder)\b[^.;\n]{0,20}\b(?:soft|droop\w*|sagg\w*|warped|deformed|ran|running|flowed|bubbl\w*|shrivel\w*)\b/,
       /\b(?:charcoal|cinders?|ash(?:es)?|carboni[sz]ed|crisp(?:ed)?|singeing|charring)\b(?! (?:sound|packet|eating))/,
       /\b(?:smoke|fire) (?:detector|alarm)s?\b[^.;\n]{0,12}\b(?:went off|going off|triggered|sounded)\b[^.;\n]{0,25}\b(?:desk|console|rack|psu|supply|strip|near)\b/,
-      /\b(?:resistors?|r ?\d+|pcb|circuit board|board|tracks? lifted|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
+      /\b(?:resistors?|r ?\d+|pcb|(?:lamp |bulb |fuse |led )?holders?|circuit board|board|tracks? lifted|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
       /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
       /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\breek(?:s|ed|ing|y)?\b|\bpong(?:s|ed|y)?\b|\bniff(?:s|y)?\b|\bwhiffs?\b|\bwhiffy\b|\bstank\b|\bfishy\b|\bstinky\b|\bin (?:my|the|your) nose\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
     ],
@@ -68,6 +68,11 @@ export const dangerKinds = [
       /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
       /\b(?:very|quite|really|unusually|rather|extremely|too|so|suspiciously|abnormally) warm\b|\bwarm enough to\b/,
       /\bwarm\b[^.;\n]{0,20}\b(?:never (?:was|been|used)|wasn'?t before|since (?:today|yesterday|last))\b|\b(?:supply|psu|transformer|regulator|heat ?sink|op ?amp|chip|resistor|panel|strip|module|board) (?:\w+ ){0,4}(?:is|gets?|got|runs?|feels?|getting|running) (?:\w+ )?warm(?:er)?\b(?! (?:sound|to the ear))/,
+      new RegExp(
+        `\\b(?:heat ?sinks?|${supply}|transformers?|surface|case|casing|lid|chips?|resistors?|op ?amps?)\\b[^.;\\n]{0,30}\\b(?:[6-9]\\d|1\\d\\d) ?(?:deg(?:ree)?s?|°|º|c)\\b`,
+      ),
+      // What a thermometer says: no part of a desk that a hand reaches is as hot as 60 °C.
+      /(?<!\b(?:phase|turned|rotated|shift(?:ed)?|pan(?:ned)?|angle)[^.;\n]{0,20})\b(?:[6-9]\d|1\d\d) ?(?:deg(?:ree)?s?|°|º)(?! ?(?:phase|out|shift|turn|angle|apart|off|rotat|pan))(?: ?c\b| ?celsius\b|[^.;\n]{0,30}\b(?:thermometer|ir|infrared|touch|surface|heat ?sinks?|probe)\b)|\b(?:[6-9]\d|1[0-4]\d) ?c\b(?= (?:on|at|and|now|when|after|in)\b)/,
       /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
     ],
     mayBe:
@@ -79,6 +84,9 @@ export const dangerKinds = [
     name: "electric shock or a live panel",
     words: [
       /\bshocks?\b|\bshocked\b|\belectrocut/,
+      new RegExp(
+        `\\b(?:gives?|gave|gets?|got|feels?|felt|has) (?:\\S+ ){0,2}electricity\\b(?! bill)|\\b(?:gives?|gave)(?: \\S+){0,2} ${limb} (?:a |an |some )?(?:\\w+ )?(?:buzz|tingle|nip|sting|tickle|jolt|prickle|feeling)\\b`,
+      ),
       /\btingl(?:e|es|ed|ing|y)\b|\bprickl(?:e|es|ed|ing|y)\b|\bjolts?\b|\btickl(?:e|es|ed|ing)\b|\bfelt (?:a |the )?current\b|\b(?:got|get|gets|gives?|gave)(?: \S+){0,2} (?:belts?|kicks?|whacks?)\b(?! (?:drums?|mic|track|sample|sound|out of|drum))|\bkicks? when [^.;\n]{0,12}touch|\bzap(?:s|ped|ping)?\b/,
       /\b(?:case|chassis|frame|panel|metalwork|housing|rack|screws?|knobs?|faders?|desk|mic) (?:is|are|was|were|feels?|seems?) live\b|\blive (?:case|chassis|frame|panel|metal(?:work)?|housing|screws?|knobs?)\b/,
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|jolt|zing|clout)s?\b (?:when(?:ever)?|while|if|on|as|by) [^.;\n]{0,12}\b(?:touch|hold|brush|grab|lean|plugg)\w*/,
@@ -108,6 +116,9 @@ export const dangerKinds = [
       /\b\d{2,3} ?v(?:olts?|ac)?\b[^.;\n]{0,15}\b(?:between|from) (?:the )?(?:desk|console|case|chassis|frame|mic|rack)\b[^.;\n]{0,15}\b(?:and|to)\b/,
       /\b(?:touch|touching|hold|holding) (?:both|two) (?:desks|racks|cases|chassis|mics|things)\b/,
       /\b(?:nip|bite|sting|jab|prick|belt|kick|whack|wallop|buzz|poke|zing|tickle|tickling)s? (?:off|from|through|up|in) (?:the |my |his |her |your |that )*(?:faceplate|panel|case|chassis|frame|metal\w*|screws?|knobs?|faders?|desk|console|mic|microphone|grille?|strings?|lips?|hands?|fingers?|arms?|mouth|armrest)\b/,
+      new RegExp(
+        `\\b${limb} touch\\w*[^;\\n]{0,20}\\b${metal}\\b[^;\\n]{0,30}\\b(?:surpris\\w*|jump\\w*|ouch|ow|bzz+|b[iz]r+\\w*|biri|pain\\w*|hurt\\w*|scared)\\b`,
+      ),
       /\b(?:lips?|fingers?|hands?|fingertips?) (?:buzz|sting|prickl|tingl)\w*/,
       /\b(?:panel|case|chassis|frame|metal\w*|faceplate|desk|console|casing)\b[^.;\n]{0,20}\bfeels? (?:furry|fuzzy|velvety|buzzy|alive|like (?:it is |its |it )?vibrat)/,
       /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\b(?:bit|bites|stung|stings|nipped|nips|jolted|kicked|kicks) (?:me|him|her|us|them|you|my|his|the (?:singer|drummer|guitarist|bassist|player|engineer|assistant|presenter|vocalist))\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
@@ -128,6 +139,7 @@ export const dangerKinds = [
       new RegExp(
         `\\b${supply}\\b[^.;\\n]{0,40}\\b(?:tick|click|snap|crack|crackl|sizzl|fizz|spit)\\w*\\b[^.;\\n]{0,20}\\b(?:inside|within|in there|terminals?)\\b`,
       ),
+      /\b(?:w\/|with|and) (?:a |an )?(?:\w+ )?flash\b|\b(?:sizzl|fizz)\w*\b[^.;\n]{0,20}\b(?:from|in|inside|out of) (?:the |its |inside )*(?:module|metal\w*|strip|board|wood|knob|switch|connector|inlet|box)\b/,
       /\bfire ?works?\b|\b(?:flashing|popping|banging|cracking|spitting)\b[^.;\n]{0,15}\b(?:in|inside|from) (?:the |a )?(?:psu|supply|transformer|rack|power)\b/,
       /\bflash(?:es)? (?:from|in|inside|at|under|behind|and|when|of light)\b|\b(?:blue|purple|violet) (?:light|glow|flicker)\b|\b(?:psu|supply|transformer)\b(?: is| was| makes| making| starts)* (?:frying|sizzling|fizzing|spitting|squeal\w*|ticking and)\b/,
       /\b(?:blue|bright|white|big) flash\b|\blightning (?:in|inside|at)\b|\b(?:went off|flash(?:es|ed)?) (?:inside|in the (?:psu|supply|rack)|of light)\b/,
@@ -161,6 +173,9 @@ export const dangerKinds = [
         `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;\\n]){0,20}?\\b(?:goes|makes|going|making|does) (?:a )?(?:(?:loud|low|deep) )*(?:m{2,}|hm+|br{2,}|z{2,}|wo{2,}|vr{2,})\\w*`,
       ),
       new RegExp(
+        `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;\\n]){0,30}?\\b(?:bees?(?: nest)?|wasps?|hornets?|hive|swarm|drones?|droning|noises?)\\b(?![^.;\\n]{0,20}\\b(?:on|in|through) (?:all|the|every|strips?|channels?|mix)\\b)`,
+      ),
+      new RegExp(
         `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;,\\n]){0,30}?\\b(?:loud|louder|noisy|noisier)\\b(?! (?:on|in|through|channel))`,
       ),
     ],
@@ -183,6 +198,8 @@ export const dangerKinds = [
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
       // A false friend of the fuse, and one of the wrong rating.
+      /\b(?:blew|blown|popped|lost|used up|gone|went|through) (?:\w+ )?(?:another|a second|a third|again a|the new|[tf] ?\d+(?:[.,]\d+)? ?a)\b(?! (?:take|channel|deadline|string|speaker|head|kiss|joke|mix|day|week|hour|singer|client))|\bglass (?:\w+ )?(?:tube|thing)\b[^.;\n]{0,40}\b(?:silver\w*|black\w*|dark\w*|mirror\w*|smoky|cloudy)\b/,
+      /\b(?:the |main |house |earth )(?:trip|trip switch)(?: switch)? (?:goes|went|drops|dropped|keeps|kept)\b|\blights?\b[^.;\n]{0,25}\b(?:dip|dim)s?\b[^.;\n]{0,20}\b(?:it|psu|supply|desk|console) (?:starts?|powers|comes on|switches on)\b/,
       /\b(?:securit(?:y|ies)|fusible|plomb|zekering|sicherung(?:en)?|sikring)\b[^.;\n]{0,20}\b(?:gone|blew|blown|burnt|out|again|flies|flew|jumped|fell|came)\b/,
       /\b(?:put|fitted|used|took|installed|swapped)\b[^.;\n]{0,15}\b(?:thicker|bigger|larger|stronger|heavier|fatter|higher rated|more amps?) (?:one|fuse|rating)\b/,
       /\blights? (?:in the \w+ )?(?:dips?|dims?|dimmed|dipped|go(?:es)? (?:dim|down))\b[^.;\n]{0,12}\b(?:when|if|as|whenever)\b[^.;\n]{0,12}\b(?:turn|switch|power)\w*\b[^.;\n]{0,12}\bon\b/,
@@ -200,7 +217,7 @@ export const dangerKinds = [
     words: [
       /\b(?:has|have|had|is|was|are|just) burst\b/,
       new RegExp(
-        `\\b${part}\\b[^.;\\n]{0,20}\\b(?:pregnant|mushrooms?|like a (?:mushroom|dome|balloon)|bent out|rounded top|fat|round on top|lifting|raised|puffy|puffed|pushed|went pop|gone pop|gone bang|shorted|venting|vented)\\b`,
+        `\\b${part}\\b[^.;\\n]{0,20}\\b(?:pregnant|mushrooms?|like a (?:mushroom|dome|balloon)|bent out|rounded top|fat|(?:top is |gone |become |got |gotten )round|round on top|lifting|raised|puffy|puffed|pushed|went pop|gone pop|gone bang|shorted|venting|vented)\\b`,
       ),
       /\b(?:seep\w*|trickl\w*|run(?:s|ning)? out|came out|coming out|leach\w*) [^.;\n]{0,15}\b(?:caps?|can|capacitors?|electrolytics?|battery|transformer)\b|\b(?:fluid|liquid|juice|oil|goo|gunk)\b[^.;\n]{0,20}\b(?:caps?|capacitors?|electrolytics?|battery|transformer|board|pcb)\b/,
       /\b(?:powder|powdery|crystals?|salt|residue|deposit)\b[^.;\n]{0,20}\b(?:caps?|capacitors?|electrolytics?|battery|board|pcb)\b|\b(?:caps?|capacitors?|electrolytics?|battery)\b[^.;\n]{0,25}\b(?:powder|powdery|crystals?|residue|deposit)\b/,
@@ -241,6 +258,7 @@ export const dangerKinds = [
     words: [
       /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across|near|by|at|against|behind|under|all)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
       /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
+      /\b(?:rain|snow|roof|ceiling|gutter|pipe|radiator)\b[^.;\n]{0,25}\b(?:through|thru|in|onto|on|over|down|drips?|dripping|leaks?|leaking) (?:the )?(?:\w+ )?(?:strips?|desk|console|faders?|meters?|rack|psu|supply|ceiling|roof|patch ?bay)\b/,
       /\bwet\b|\bmoisture\b|\bliquids?\b|\bwater\b|\bcondensation\b|\broof leak/,
       new RegExp(
         `\\b${drink}\\b(?: \\S+){0,3} (?:in|into|on|onto|over|inside|through|under|across|between|down|got|went|ran)\\b`,
@@ -275,6 +293,9 @@ export const dangerKinds = [
       /\b(?:stepped|stood|ran|rolled|wheeled|drilled|cut|tripped)\b(?: \S+){0,3} (?:on|over|onto|into|through) (?:the )?(?:mains|power) (?:lead|cable|cord|flex|wire)s?\b/,
       /\b(?:wires?|conductors?|copper|cores?|strands?)\b (?:is |are )?(?:show(?:s|ing)?|poking out|sticking out|peeping out|coming out|visible through)\b/,
       /\b(?:see|seen|seeing|touch|reach|get at|feel)\b[^.;\n]{0,8}\b(?:live|neutral|bare) (?:pins?|parts?|wires?|metal|bits?|ends?|copper)\b|\b(?:mains|power|iec)\b[^.;\n]{0,8}\b(?:inlets?|plugs?|sockets?|switch(?:es)?)\b[^.;\n]{0,12}\b(?:crack\w*|broken|broke|smashed|split|hanging|burst|shattered|chipped)\b/,
+      /\b(?:mains|power|iec|supply) (?:lead|cable|cord|flex|wire)\b[^\n]{0,45}\bbare\b|\b(?:mice|mouse|rats?|rodents?|cat|dog|rabbit)\b[^\n]{0,40}\b(?:power|mains|psu|supply|gnaw\w*|chew\w*|ate|eaten|bitten)\b[^\n]{0,20}\b(?:cables?|leads?|flex|cords?|wires?|insulation)?/,
+      /\blive (?:terminals?|tags?|lugs?|screws?|busbars?|connections?|contacts?)\b/,
+      /\b(?:leads?|cables?|cords?|flex|plugs?|gland)\b[^.;\n]{0,40}\b(?:see|seeing|show\w*|down to)\b[^.;\n]{0,12}\b(?:copper|wires?|conductors?|metal inside)\b/,
       /\bbare (?:wires?|copper|conductors?|cores?)\b|\bexposed (?:wires?|mains|live|conductors?)\b/,
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
@@ -306,6 +327,17 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  // What is not so: "nothing warm, nothing smells", "no funny smell", "not a shock", "barely lukewarm".
+  /\bnothing (?:is |was |gets |feels |looks |even )?(?:warm|hot|smells?|burnt|burns?|burning|smoking|wet|leaking|swollen|scorched|sparks?)\b(?! any ?more)/g,
+  /\bno (?:\w+ )?(?:scorch\w*|smells?|smoke|heat|burn(?:ing|s|t)?|sparks?|shocks?|arcing|leaks?)\b(?! (?:any ?more|now)\b)/g,
+  /\bnot an? (?:electric )?shock\b|\bchecked (?:for|against) (?:heat|smoke|smells?|burns?|leaks?|shorts?|scorch\w*)\b[^.;\n]{0,40}\b(?:none|nothing|fine|ok|cold|cool|luke ?warm|clean)\b|\b(?:barely|hardly|only|just) (?:luke)?warm\b/g,
+  // A lamp that is at its end.
+  /\b(?:leds?|lamps?|lights?|bulbs?|indicators?)\b(?: \w+){0,2} burn(?:ed|t) out\b|\bburn(?:ed|t)[- ]out (?:leds?|lamps?|bulbs?|indicators?)\b/g,
+  // Sound, and ears.
+  /\bsounds? (?:\w+ )?(?:fried|burnt|burned|toasted|cooked|crispy)\b|\b(?:my|our|his|her|your) (?:ears?|brains?|head|nerves) (?:is|are|feels?)? ?(?:fried|cooked|burning|toasted|toast|melt\w*)\b|\blacks? spark\b|\bcrackles? like frying(?: bacon)?\b/g,
+  // Sayings.
+  /\bhot potato\b|\bmelted butter\b|\b(?:blow|blew|blowing) a fuse (?:about|at|over)\b|\bsomething fishy (?:about|with)\b|\bfishy about\b|\bdrips? of\b/g,
+  /\b(?:gain|level|fader|runs?|comes in|set) (?:\w+ )?(?:very |too )?hot\b(?=[^\n]{0,30}(?:\d ?db\b|\+ ?\d))/g,
   /\bsmok(?:e)?y (?:jazz|vocals?|voice|sound|tone|bar)\b|\bwater level\b|\b(?:channel|strip|take|desk) is (?:really )?cooking\b(?! (?:inside|and|in|from))|\bdamp (?:the|a|my|his|her|it)\b/g,
   /\b(?:switch|button|mute|solo|phantom|48 ?v|pad|phase|key|relay)\w*(?: \w+){0,3} (?:makes|gives|goes|does|with|causes) (?:with )?(?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
   /\b(?:the |central |house |room )+heating\b/g,

@@ -20,6 +20,12 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
     /\b(?:clean as a whistle|clear as a bell|sound as a bell|right as rain|(?:as )?good as new|fit as a fiddle|dead (?:quiet|silent)(?= (?:now|again))|quiet (?:now |again )?(?:after|since) (?:the |its |a |i )?(?:clean|servic|squirt|repair|swap|new|fix)\w*)/g,
     "fine",
   ],
+  [/\bnothing to worry(?: about)?\b|\bbang on(?= *(?:$|[,.;]|\bnow\b|\btoday\b))/g, "fine"],
+  // Who is silent, and not the desk.
+  [
+    /\b(?:im|i am|were|we are|youre|you are|hes|he is|shes|she is|theyre|they are|nobody(?:s| is)?|no ?one(?:s| is)?) (?:not )?(?:playing|singing|talking|speaking)\b/g,
+    "idle",
+  ],
   [/\blvl\b/g, "level"],
   [/\bvol\b/g, "volume"],
   [/\b(?:rtn|ret)\b/g, "return"],
