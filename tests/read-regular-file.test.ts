@@ -59,6 +59,7 @@ describe.each([
   ])("is refused as a %s at once", async (__, read) => {
     const start = Date.now();
     await expect((async () => read())()).rejects.toMatchObject({ name: "DeskroundError" });
-    expect(Date.now() - start).toBeLessThan(2000);
+    // One that is waited for waits for ever.
+    expect(Date.now() - start).toBeLessThan(20_000);
   });
 });

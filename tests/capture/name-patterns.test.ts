@@ -4,6 +4,7 @@ import { parseTakeNumber, readFileName, readInputs } from "../../src/capture/ass
 import { containers } from "../../src/capture/containers/registry.js";
 import { recordingExtension } from "../../src/desk/name-pattern.js";
 import { parseDesk } from "../../src/desk/read/read-desk.js";
+import { measureProcessorS } from "../helpers/processor-time.js";
 
 // Expected values: what each pattern's own words say of the name beside it.
 
@@ -178,11 +179,11 @@ describe("a pattern of the desk file", () => {
     );
   });
 
-  it("is matched in bounded time, whatever it holds", () => {
+  it("is matched in bounded time, whatever it holds", async () => {
     const { paths, patterns } = deskWith(`"${"<any>1".repeat(38)}<any><strip>x"`);
-    const started = performance.now();
-    expect(readFileName(`${"1 ".repeat(120)}7y`, paths, patterns).says).toBe("nothing");
+    const read = () =>
+      expect(readFileName(`${"1 ".repeat(120)}7y`, paths, patterns).says).toBe("nothing");
     // Each way tried in turn, this would outlast the universe.
-    expect(performance.now() - started).toBeLessThan(1000);
+    expect(await measureProcessorS(read)).toBeLessThan(1);
   });
 });

@@ -440,8 +440,8 @@ describe.skipIf(!hasScript)("on a terminal", () => {
       keyboard.write("\u0003");
       pressedAt = performance.now();
     });
-    // The search of such a file takes many times as long.
-    expect(performance.now() - (pressedAt ?? 0)).toBeLessThan(2000);
+    // The search of such a file takes many times as long; a busy machine is allowed for.
+    expect(performance.now() - (pressedAt ?? 0)).toBeLessThan(10_000);
     expect(code).toBe(130);
     expect(shown).not.toContain(`${esc}[?`);
     expect(readdirSync(desk)).toEqual(["desk.yaml"]);

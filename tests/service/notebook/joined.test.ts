@@ -5,6 +5,7 @@ import { describe, expect, it } from "vitest";
 import { appendToNotebook } from "../../../src/service/notebook/append.js";
 import { parseNotebook, readNotebook } from "../../../src/service/notebook/read.js";
 import type { NewNote } from "../../../src/service/notebook/types.js";
+import { measureProcessorS } from "../../helpers/processor-time.js";
 
 const newFolder = () => mkdtempSync(join(tmpdir(), "joined-"));
 const date = "2031-03-14T12:00:00.000Z";
@@ -70,13 +71,14 @@ describe("notebooks of two computers, joined", () => {
 });
 
 describe("large notebooks", () => {
-  it("reads 20 000 lines of one number in no time to speak of", () => {
+  it("reads 20 000 lines of one number in no time to speak of", async () => {
     const line = JSON.stringify({ note: 1, id: "n1", date, kind: "fault", text: "hum" });
     const bytes = Buffer.from(`${line}\n`.repeat(20_000));
-    const start = Date.now();
-    const { entries } = parseNotebook(bytes, "notebook.jsonl");
-    expect(new Set(entries.map(({ id }) => id)).size).toBe(20_000);
-    // It was more than 100 s; a busy machine is allowed for.
-    expect(Date.now() - start).toBeLessThan(10_000);
+    const read = () => {
+      const { entries } = parseNotebook(bytes, "notebook.jsonl");
+      expect(new Set(entries.map(({ id }) => id)).size).toBe(20_000);
+    };
+    // It was more than 100 s; a slow machine is allowed for.
+    expect(await measureProcessorS(read)).toBeLessThan(10);
   });
 });
