@@ -129,14 +129,27 @@ export interface AgeingFacet {
  *
  * - `power`: noise of its own, which adds as power and can be taken off; `steady` names the reading
  *   of the part that does not (mains lines, harmonics), whose phase is unknown, and `lines` the curve of
- *   its lines, where they are known one by one
+ *   its lines, where they are known one by one; of a reading against another, `against`, both are in it,
+ *   the lines as they stand against that one
  * - `phase`: adds as voltage with unknown phase and cannot be taken off (distortion, mains lines); `rise`
- *   is by how many decibels it may rise, against what it is compared with, for one of level
+ *   is by how many decibels it may rise, against what it is compared with, for one of level. A sum over
+ *   lines of a curve, `lines`, of all orders or some, has a phase for each: of their powers some is taken
+ *   off and some put on
  * - `difference`: adds in the reading's own unit (delay, compression)
  */
 export type OwnShare =
-  | { readonly adds: "power"; readonly steady?: string; readonly lines?: string }
-  | { readonly adds: "phase"; readonly rise?: number }
+  | {
+      readonly adds: "power";
+      readonly steady?: string;
+      readonly lines?: string;
+      readonly against?: string;
+    }
+  | {
+      readonly adds: "phase";
+      readonly rise?: number;
+      readonly lines?: string;
+      readonly orders?: "odd" | "even";
+    }
   | { readonly adds: "difference" };
 
 /**

@@ -39,7 +39,8 @@ function draw(next) {
   return {
     gain: 10 ** (between(next, -10, 6) / 20),
     output: stage(
-      inputDbfs - between(next, 0, 12),
+      // Either side may be the noisier one.
+      inputDbfs + between(next, -12, 12),
       between(next, -135, -100),
       drawBend(next, 1e-6, 3e-5),
     ),

@@ -1,3 +1,4 @@
+import * as anyRate from "./any-rate.mjs";
 import * as breaks from "./breaks.mjs";
 import * as calibratedNoise from "./calibrated-noise.mjs";
 import * as clicks from "./clicks.mjs";
@@ -47,4 +48,5 @@ export const cases = {
   mainsStray,
   mainsOnTone,
   reddened,
+  anyRate,
 };

@@ -15,8 +15,8 @@ export interface Figures {
 }
 
 /**
- * The steady part of a reading that is a power: line by line where both curves of lines are there, else
- * the reading of them all.
+ * The steady part of a reading, as powers: line by line where both curves of lines are there, else the
+ * reading of them all; a reading that is nothing but lines has it from the curves alone.
  *
  * @param share how the interface's own adds in the reading
  * @param outputShare how much more of the interface's output comes back, as a power ratio
@@ -30,23 +30,45 @@ export function pairSteadyParts(
   own: Figures,
   outputShare: number,
 ): readonly SteadyPart[] {
-  if (share.adds !== "power") return [];
+  if (share.adds === "difference") return [];
   const scale = (1 + outputShare) / 2;
-  const { lines, steady } = share;
-  const [mine, theirs] = lines === undefined ? [] : [heard.curves[lines], own.curves[lines]];
-  if (mine && theirs) {
-    return mine.x.flatMap((hz, k) => {
-      const j = theirs.x.indexOf(hz);
-      return j < 0 ? [] : pair(pointOf(mine, k), pointOf(theirs, j), scale);
-    });
-  }
-  if (steady === undefined) return [];
+  const lines = pairLines(share, heard, own, scale);
+  if (share.adds === "phase" || share.steady === undefined) return lines ?? [];
+  const { steady, against } = share;
+  if (lines !== undefined && against === undefined) return lines;
   const [all, allOwn] = [heard.readings[steady], own.readings[steady]];
-  return all && allOwn ? pair(all, allOwn, scale) : [];
+  return [...(lines ?? []), ...(all && allOwn ? pair(all, allOwn, scale) : [])];
 }
 
-function pointOf({ y, uncertainty, yUnit }: Curve, k: number): Reading {
-  const point = { value: y[k], unit: yUnit, uncertainty: uncertainty[k] };
+/** The lines of both, one by one; undefined where one of them has no such curve. */
+function pairLines(
+  share: Exclude<OwnShare, { adds: "difference" }>,
+  heard: Figures,
+  own: Figures,
+  scale: number,
+): readonly SteadyPart[] | undefined {
+  if (share.lines === undefined) return undefined;
+  const [mine, theirs] = [heard.curves[share.lines], own.curves[share.lines]];
+  if (!mine || !theirs) return undefined;
+  const against = share.adds === "power" ? share.against : undefined;
+  const [here, there] = [heard, own].map(({ readings }) =>
+    against === undefined ? 0 : readings[against]?.value,
+  );
+  if (here === undefined || there === undefined) return undefined;
+  return mine.x.flatMap((hz, k) => {
+    if (share.adds === "phase" && !isOfOrders(k + 1, share.orders)) return [];
+    const j = theirs.x.indexOf(hz);
+    return j < 0 ? [] : pair(pointOf(mine, k, here), pointOf(theirs, j, there), scale);
+  });
+}
+
+/** Curves of lines have one point an order, from the first on. */
+function isOfOrders(order: number, orders: "odd" | "even" | undefined): boolean {
+  return orders === undefined || (order % 2 === 1) === (orders === "odd");
+}
+
+function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): Reading {
+  const point = { value: y[k] - against, unit: yUnit, uncertainty: uncertainty[k] };
   return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 

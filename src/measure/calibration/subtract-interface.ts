@@ -47,7 +47,7 @@ export interface SteadyPart {
  *   by itself, so that of many some cancel and some add.
  * - Voltages of unknown phase are not: the truth lies anywhere between difference and sum, so the
  *   value stays and the uncertainty covers both. Within 3 dB of the interface's own only the sum
- *   remains, as an upper bound.
+ *   remains, as an upper bound. A sum of lines that are known one by one is taken as a power again.
  *
  * @param heard as measured through the interface; decibels for `power` and `phase`
  * @param own the same reading of the loopback, same unit
@@ -64,7 +64,11 @@ export function subtractInterface(
   around: InterfaceContext,
 ): Reading {
   if (share.adds === "difference") return difference(heard, own);
-  if (share.adds === "phase") return besidePhase(heard, own, around.riseDb ?? 0);
+  if (share.adds === "phase") {
+    const byLine = share.lines !== undefined && (around.steady?.length ?? 0) > 0;
+    // A bound holds no lines that could cancel each by itself.
+    if (!byLine || isBound(heard)) return besidePhase(heard, own, around.riseDb ?? 0);
+  }
   return withoutPower(heard, own, around);
 }
 

@@ -7,6 +7,7 @@ import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { ToneAnalysis } from "../tone.js";
 import type { Reading } from "../types.js";
+import { level } from "./level.js";
 
 /** Harmonics and noise count up to here (AES17, THD+N). */
 const topHz = 20_000;
@@ -134,7 +135,7 @@ export const thdN = distortionKind(
     levelDependence: "mixed",
     share: "power",
     listedForInterface: true,
-    own: { adds: "power", steady: thd.id },
+    own: { adds: "power", steady: thd.id, lines: "humLines", against: level.id },
   },
   tone1k,
   readThdN,

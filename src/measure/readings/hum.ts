@@ -55,6 +55,7 @@ function humKind<Id extends string>(
     | "closing"
     | "ageing"
     | "listedForInterface"
+    | "own"
   >,
   counts: (order: number) => boolean,
 ): ReadingKind<Id> {
@@ -71,7 +72,7 @@ function humKind<Id extends string>(
     levelDependence: "noise",
     share: "power",
     commonChange: "set-up",
-    own: { adds: "phase" },
+    own: { adds: "phase", lines: "humLines" },
     ...facets,
     read(context) {
       const quiet = context.quiet();
@@ -155,6 +156,7 @@ export const humOdd = humKind(
     harm: "none",
     evidence: { group: "humOdd", order: 50 },
     shared: { order: 50, ...sharedOdd },
+    own: { adds: "phase", lines: "humLines", orders: "odd" },
   },
   (n) => n % 2 === 1,
 );
@@ -176,6 +178,7 @@ export const humEven = humKind(
       scatter: 3,
       least: 8,
     },
+    own: { adds: "phase", lines: "humLines", orders: "even" },
   },
   (n) => n % 2 === 0,
 );

@@ -30,6 +30,35 @@ describe("the steady parts of path and interface", () => {
     expect(parts[1].heard).toBeCloseTo(0.25e-10, 15);
   });
 
+  it("of hum are the lines that it sums: all, the odd or the even ones", () => {
+    const heard = figures(curve([-80, -81, -82], [0.1, 0.1, 0.1]), -76);
+    const own = figures(curve([-110, -111, -112], [0.1, 0.1, 0.1]), -106);
+    const heardOf = (orders: { orders?: "odd" | "even" }) =>
+      pairSteadyParts({ adds: "phase", lines: "humLines", ...orders }, heard, own, 1).map((part) =>
+        Math.round(10 * Math.log10(part.heard)),
+      );
+    expect(heardOf({})).toEqual([-80, -81, -82]);
+    expect(heardOf({ orders: "odd" })).toEqual([-80, -82]);
+    expect(heardOf({ orders: "even" })).toEqual([-81]);
+  });
+
+  it("of distortion and noise are the harmonics, and the lines against the tone", () => {
+    const against = { adds: "power", steady: "thd", lines: "humLines", against: "level" } as const;
+    const with1k = (level: number, thd: number, lines: Curve) => ({
+      readings: { level: dB(level), thd: dB(thd) },
+      curves: { humLines: lines },
+    });
+    const heard = with1k(-20, -60, curve([-80], [0.1]));
+    const own = with1k(-10, -90, curve([-110], [0.1]));
+    const parts = pairSteadyParts(against, heard, own, 1);
+    // −80 dBFS against −20, −110 against −10
+    expect(parts).toHaveLength(2);
+    expect(10 * Math.log10(parts[0].heard)).toBeCloseTo(-60, 9);
+    expect(10 * Math.log10(parts[0].own)).toBeCloseTo(-100, 9);
+    expect(10 * Math.log10(parts[1].heard)).toBeCloseTo(-60, 9);
+    expect(10 * Math.log10(parts[1].own)).toBeCloseTo(-90, 9);
+  });
+
   it("are all lines together where one side has none by themselves", () => {
     const parts = pairSteadyParts(share, figures(undefined, -80), figures(undefined, -90), 3);
     // the interface's output comes back three times as strong, its input's part does not

@@ -105,6 +105,56 @@ describe("taking the interface's own share out", () => {
     }
   });
 
+  it("takes a sum of lines on both sides line by line", () => {
+    // |a + b·e^(jφ)|² for each line, a phase each, all known exactly; 2000 draws a row
+    const next = gaussian(13);
+    const uniform = () => Math.abs(1000 * next()) % 1;
+    const hum = { adds: "phase", lines: "humLines" } as const;
+    for (const [count, path, own, most] of [
+      [1, 1, 0.01, 1.1],
+      [6, 1, 0.01, 0.6],
+      [12, 1, 0.1, 1.9],
+    ]) {
+      let held = 0;
+      const draws = 2000;
+      const truth = 10 * Math.log10(count * path);
+      const widths: number[] = [];
+      for (let k = 0; k < draws; k++) {
+        const steady = Array.from({ length: count }, () => ({
+          heard: path + own + 2 * Math.sqrt(path * own) * Math.cos(2 * Math.PI * uniform()),
+          own,
+        }));
+        const heard = level(
+          10 * Math.log10(steady.reduce((sum, one) => sum + one.heard, 0)),
+          0.001,
+        );
+        const mine = level(10 * Math.log10(count * own), 0.001);
+        const left = subtractInterface(heard, mine, hum, { outputShare: 1, steady });
+        widths.push(left.uncertainty);
+        if (Math.abs(left.value - truth) <= left.uncertainty) held++;
+      }
+      expect(held / draws, `${count} of ${path} and ${own}`).toBeGreaterThan(0.93);
+      // as one voltage of unknown phase it would be 0.9 dB and 3.3 dB
+      expect(widths.sort((a, b) => a - b)[draws / 2]).toBeLessThan(most);
+    }
+  });
+
+  it("takes off lines that the path does not have", () => {
+    // the path's line at 50 Hz, the interface's at 150 Hz, as strong: as one voltage all would be hidden
+    const steady = [
+      { heard: 1, own: 0 },
+      { heard: 1, own: 1 },
+    ];
+    const hum = { adds: "phase", lines: "humLines" } as const;
+    const left = subtractInterface(level(3.01, 0.01), level(0, 0.01), hum, {
+      outputShare: 1,
+      steady,
+    });
+    const truth = 0;
+    if (left.bound) expect(left.value).toBeGreaterThan(truth);
+    else expect(Math.abs(left.value - truth)).toBeLessThan(left.uncertainty);
+  });
+
   it("counts what of the interface's own rose with the level", () => {
     // 20·log10(1/(1 − sin(0.95·90°)·10^(−20/20))) = 0.912 dB, and 12 dB higher 4.38 dB
     const phase = { adds: "phase" } as const;
