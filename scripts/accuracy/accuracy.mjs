@@ -30,7 +30,7 @@ const { values } = parseArgs({
 const say = (text) => process.stderr.write(`${text}\n`);
 const parts = (values.from ?? []).map((name) => JSON.parse(readFileSync(name, "utf8")));
 const counts = parts.length > 0 ? countsByKind(parts) : undefined;
-const returns = counts ? Math.min(...Object.values(counts)) : whole("returns", 1);
+const returns = counts ? Math.min(...counts.map(({ returns: made }) => made)) : whole("returns", 1);
 const seed = parts.length > 0 ? parts[0].seed : whole("seed", 0);
 
 const begun = performance.now();
@@ -54,18 +54,25 @@ if (values.json) {
 if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts }));
 if (reached.some(({ met }) => met === false)) process.exitCode = 1;
 
-/** Returns of every kind; all must be there. */
+/** Returns of every kind by each state of the program, with their seeds; all kinds must be there. */
 function countsByKind(all) {
-  const sums = {};
-  for (const { kinds, returns: made } of all) {
-    for (const kind of kinds) sums[kind] = (sums[kind] ?? 0) + made;
+  const sums = new Map();
+  for (const { kinds, returns: made, seed: from, state } of all) {
+    for (const kind of kinds) {
+      const key = JSON.stringify([state ?? "", kind]);
+      const sum = sums.get(key) ?? { state, kind, returns: 0, seeds: [] };
+      sum.returns += made;
+      if (!sum.seeds.includes(from)) sum.seeds.push(from);
+      sums.set(key, sum);
+    }
   }
-  const missing = Object.keys(cases).filter((kind) => sums[kind] === undefined);
+  const counted = [...sums.values()];
+  const missing = Object.keys(cases).filter((kind) => !counted.some((one) => one.kind === kind));
   if (missing.length > 0) {
     say(`--from: no part has ${missing.join(", ")}.`);
     process.exit(2);
   }
-  return sums;
+  return counted;
 }
 
 /** Rows in the order of the kinds, whatever that of the parts. */

@@ -2,6 +2,8 @@
  * How often the stated 95 % interval holds the truth, reading by reading, over random returns.
  *
  *     node scripts/accuracy/coverage.mjs --returns 1000 --seed 1 --kind ordinary
+ *
+ * `--json` prints what `accuracy.mjs --from` puts together; `--state` says there which program was counted.
  */
 import { parseArgs } from "node:util";
 import { runOnThreads } from "../../dist/threads/thread-pool.js";
@@ -35,12 +37,15 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       seed: { type: "string", default: "1" },
       kind: { type: "string", multiple: true },
       json: { type: "boolean", default: false },
+      state: { type: "string" },
     },
   });
+  const { state } = values;
   const [returns, seed] = [Number(values.returns), Number(values.seed)];
   const kinds = values.kind ?? Object.keys(cases);
   const rows = await coverage(returns, seed, kinds);
-  if (values.json) process.stdout.write(`${JSON.stringify({ returns, seed, kinds, rows })}\n`);
+  if (values.json)
+    process.stdout.write(`${JSON.stringify({ returns, seed, kinds, state, rows })}\n`);
   for (const { id, made, held, bounds, boundsHeld, high, squares } of values.json ? [] : rows) {
     const share = made ? ((100 * held) / made).toFixed(1) : "–";
     const bound = bounds ? `${((100 * boundsHeld) / bounds).toFixed(1)} % of ${bounds} bounds` : "";

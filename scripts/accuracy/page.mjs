@@ -79,16 +79,26 @@ export function accuracyText(targets, coverage) {
   };
 }
 
-/** How many returns were drawn, and by what; `counts` by kind where it was done in parts. */
+/**
+ * How many returns were drawn, and by what; `counts`, rows { state, kind, returns, seeds }, where it was done
+ * in parts.
+ */
 function howMany(returns, seed, counts) {
   if (counts === undefined) {
     return `
 There are ${returns} of each kind, made by
 \`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
   }
-  const list = Object.entries(counts).map(([kind, count]) => `${kind} ${count}`);
-  return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`
-and seeds from ${seed} on: ${list.join(", ")}.`);
+  const states = [...new Set(counts.map(({ state }) => state))];
+  const lists = states.map((state) => {
+    const rows = counts.filter((one) => one.state === state);
+    const list = rows.map(
+      ({ kind, returns: made, seeds }) => `${kind} ${made} (${seeds.join(", ")})`,
+    );
+    return `${state === undefined ? "All" : `With ${state}`}: ${list.join(", ")}.`;
+  });
+  return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`;
+beside each kind stands how many, and their seeds. ${lists.join(" ")}`);
 }
 
 /** A paragraph in lines of 80 characters. */
@@ -156,7 +166,9 @@ filters, shelves, peaks), paths through an interface with corners, slope and
 ripples of its own, after its calibration, and with noise, hum and distortion on
 both sides of it; silences with mains lines anywhere among 1 to 40, a dimmer's
 comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
-kHz; tones in such noise, and with a line of the mains on them.
+kHz; tones in such noise, and with a line of the mains on them; and rows of one
+to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
+as they are and calibrated ("at any rate").
 
 ${text.coverage}
 
