@@ -76,10 +76,10 @@ const lowLeastDb = 1;
 const lowSustained = 3;
 /**
  * Less is enough where the corner itself has gone up so far: in a row of capacitors, some of which stay
- * where they are, that is one with about a third of its value left.
+ * where they are, that is one with a third to three fifths of its value left.
  */
 const lowMovedDb = 0.3;
-const movedTimes = 1.8;
+const movedTimes = 1.6;
 /** Capacitors scatter by this share, standard deviation, and levels below the band by no less than this, decibels (common practice). */
 const capacitanceShare = 0.12;
 const leastLowStdDevDb = 0.05;
