@@ -64,7 +64,9 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     if (odd === undefined || odd < 1.5) return undefined;
     const isMains = (computeHumShare(path) ?? 0) > 0.5;
     const mostly = isMains && isOutlier(path, "noise", "up");
-    const lines = isMains && isOutlier(path, "noiseA", "up") && !isOutlier(path, "hiss", "up");
+    const weighted = isOutlier(path, "noiseA", "up") && !isOutlier(path, "hiss", "up");
+    // Even lines that are up as far are a supply's.
+    const lines = isMains && weighted && odd > Math.max(0, even);
     const clear = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
     if (!mostly && !lines && !clear) return undefined;
     return {
