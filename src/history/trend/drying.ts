@@ -24,26 +24,58 @@ export interface DryingLaw {
 
 /** How a corner of its own goes: what is a straight line in time. */
 interface Course {
+  /** NaN where the course never comes. */
   readonly toLine: (logOwn: number) => number;
   readonly fromLine: (z: number) => number;
   /** Derivative of `toLine`. */
   readonly rate: (logOwn: number) => number;
+  /** Nats: how much rarer it is than the usual course, its figures that were tried among them. */
+  readonly cost: number;
+  /** Tried only as one that was under way in the first round: its figures are enough. */
+  readonly throughout?: true;
 }
 
 const courses: readonly Course[] = [
   // A share of what is left is lost each year: the usual course of an electrolyte that dries.
-  { toLine: (log) => log, fromLine: (z) => z, rate: () => 1 },
+  { toLine: (log) => log, fromLine: (z) => z, rate: () => 1, cost: 0 },
   // It flags: the corner itself goes up by the same each year.
   {
     toLine: Math.exp,
     fromLine: (z) => Math.log(Math.max(leastOwn, z)),
     rate: Math.exp,
+    cost: 0,
+  },
+  // The same is lost each year, until nothing is left.
+  {
+    toLine: (log) => -Math.exp(-log),
+    fromLine: (z) => -Math.log(Math.max(leastLeft, -z)),
+    rate: (log) => Math.exp(-log),
+    cost: 1,
   },
 ];
 const leastOwn = 1e-3;
+/** Of a capacitor that is gone, the reciprocal of its corner, seconds over 2π. */
+const leastLeft = 1e-4;
+
+/** What is left at the end where the drying comes to an end, shares of the sound value. */
+const ends = [0.08, 0.2] as const;
+
+/** It comes to rest: of what there is above the rest a share is lost each year. */
+function createSaturating(logSound: number, end: number): Course {
+  // What is left, as a share, above the end.
+  const above = (log: number) => Math.exp(logSound - log) - end;
+  return {
+    toLine: (log) => (above(log) > 0 ? -Math.log(above(log)) : Number.NaN),
+    fromLine: (z) => logSound - Math.log(end + Math.exp(-z)),
+    rate: (log) => Math.exp(logSound - log) / Math.max(leastAbove, above(log)),
+    cost: 2,
+    throughout: true,
+  };
+}
+const leastAbove = 1e-3;
 
 /** What a capacitor may have of its row's corner: one alone has all, one of four alike a quarter. */
-const shares = [1, 0.75, 0.5, 0.35, 0.25] as const;
+const shares = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14] as const;
 /** Its own corner is not known from less than this part of the sum. */
 const leastPart = 0.02;
 /** No electrolytic loses more of itself a year than this, nepers: two thirds (common practice, a guess). */
@@ -64,11 +96,18 @@ export function fitDrying(points: readonly SeriesPoint[], soundY: number): reado
   const sound = Math.exp(2 * Math.min(soundY, ...points.map(({ y }) => y)));
   const rows = shares.map((share) => {
     const others = (1 - share) * sound;
-    return courses.map((course) => ({ share, others, course, ...toRows(points, others, course) }));
+    const logSound = Math.log(share * sound) / 2;
+    return [...courses, ...ends.map((end) => createSaturating(logSound, end))].map((course) => ({
+      share,
+      others,
+      course,
+      ...toRows(points, others, course),
+    }));
   });
   return listBegins(points.length).flatMap((begin) =>
     rows.flatMap((ofShare) =>
       ofShare.flatMap(({ share, others, course, z, weights }) => {
+        if (course.throughout && begin > 0) return [];
         const law = fitLaw(points, z, weights, begin, others, course);
         return law ? [{ course, share, others, sound: begin, ...law }] : [];
       }),
@@ -115,6 +154,8 @@ function fitLaw(
     meanYears += weights[i] * points[i].years;
     meanZ += weights[i] * z[i];
   }
+  // Where it has gone further than the course ever does, it is not this one.
+  if (!Number.isFinite(meanZ)) return undefined;
   meanYears /= total;
   meanZ /= total;
   let [spread, product] = [0, 0];
@@ -162,8 +203,8 @@ export function weighLaws(laws: readonly DryingLaw[], deviation: number): readon
   const least = Math.min(...laws.map(({ squares }) => squares));
   const [{ line }] = laws;
   const variance = Math.max(deviation ** 2, least / line.freedom, leastDeviation ** 2);
-  const likely = laws.map(({ squares, sound }) =>
-    Math.exp((least - squares) / (2 * variance) - (sound > 0 ? costOfBeginning : 0)),
+  const likely = laws.map(({ squares, sound, course }) =>
+    Math.exp((least - squares) / (2 * variance) - (sound > 0 ? costOfBeginning : 0) - course.cost),
   );
   const total = likely.reduce((all, one) => all + one, 0);
   return likely.map((one) => one / total);
@@ -175,8 +216,8 @@ const costOfBeginning = 1;
 const leastDeviation = 0.003;
 /** No part keeps its pace for years to better than this (common practice, a guess). */
 const pace = 0.3;
-/** A law less likely than this leaves no doubt behind. */
-const leastLikely = 0.05;
+/** A law less likely than this beside the likeliest is none: share, course and beginning are open, of whose region of 95 % the border is half of χ² = 7.81 (three degrees of freedom). */
+const leastLikely = 0.02;
 
 /** Value of the sum's logarithm, and how fast it goes, years after the last round. */
 export function computeDryingHeight({ line, others, course }: DryingLaw, years: number) {
@@ -200,10 +241,8 @@ export function computeDryingCrossing(
   const found = laws.flatMap((law, k) => {
     if (weights[k] < leastLikely * likely) return [];
     const own = Math.exp(2 * height) - law.others;
-    const crossing =
-      own > 0
-        ? computeCrossing(law.line, scatter, law.course.toLine(Math.log(own) / 2))
-        : undefined;
+    const z = own > 0 ? law.course.toLine(Math.log(own) / 2) : Number.NaN;
+    const crossing = Number.isFinite(z) ? computeCrossing(law.line, scatter, z) : undefined;
     return [{ crossing, weight: weights[k] }];
   });
   const certain = found.flatMap(({ crossing, weight }) =>

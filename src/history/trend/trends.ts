@@ -253,9 +253,11 @@ function likeliestDrying(
   siblings: number,
 ): Drying | undefined {
   const best = laws.reduce((a, b) => (b.squares < a.squares ? b : a));
-  // The line may have restarted; what it knows of other stretches, a law does not.
-  if (best.line.points < line.points || !(best.line.slope > leastDrying)) return undefined;
+  if (!(best.line.slope > leastDrying)) return undefined;
   const pooled = estimateLineScatter(best.line, family, siblings);
+  // The line may have restarted; what it knows of other stretches, a law does not, if it is straight.
+  const bend = Math.sqrt(line.squares / line.freedom);
+  if (best.line.points < line.points && bend < bentFrom * pooled.deviation) return undefined;
   const { freedom } = best.line;
   // Off its law for reasons of its own, it is not known better for siblings that stand still.
   const own = { deviation: Math.sqrt(best.squares / freedom), freedom };
@@ -263,6 +265,8 @@ function likeliestDrying(
   return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best };
 }
 
+/** So many deviations beside a line are no chance: what it goes through is bent. */
+const bentFrom = 2;
 /** What dries more slowly is as well told by a line, nepers a year. */
 const leastDrying = 0.02;
 

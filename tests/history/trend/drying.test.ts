@@ -122,7 +122,7 @@ describe("a capacitor that dries in a row of others", () => {
 
 describe("laws of drying", () => {
   const law = (sound: number, squares: number): DryingLaw =>
-    ({ sound, squares, line: { freedom: 4 } }) as DryingLaw;
+    ({ sound, squares, line: { freedom: 4 }, course: { cost: 0 } }) as DryingLaw;
 
   it("are weighed alike where they fit alike, less a nat for one that began later", () => {
     const [always, later] = weighLaws([law(0, 1), law(2, 1)], 1);
