@@ -348,6 +348,24 @@ export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
   return reading.value - reading.uncertainty > Math.max(stillDb, most);
 }
 
+/** Small signals that lose more than this are swallowed, decibels. */
+const swallowedDb = 1;
+
+/**
+ * Whether small signals vanish where large ones pass, and siblings keep theirs: what a gap or a film
+ * does, and no noise.
+ *
+ * @example
+ * const features = (db) => new Map([["linearity", { name: "", unit: "dB", deviation: db, spread: 0.1 }]]);
+ * swallowsSmall({ features: features(-6) }); // true
+ * swallowsSmall({ features: features(0.2) }); // false
+ */
+export function swallowsSmall(path: Pick<PathEvidence, "features">): boolean {
+  const id = getReadingId("step-gain");
+  const lost = path.features.get(id)?.deviation;
+  return lost !== undefined && lost < -swallowedDb && isOutlier(path, id, "down");
+}
+
 /** Noise that is up by less may be anybody's, decibels. */
 const hissyDb = 4;
 /** Crackle falls with frequency by this much at least, decibels per octave. */

@@ -218,6 +218,27 @@ describe("diagnosePath", () => {
     expect(causesOf(hum, healthy)[0]).toBe("ground-hum");
   });
 
+  it("knows a gap by the small signals that it swallows, where siblings' distortion scatters", () => {
+    // A gap of ±d takes (4/π)·d/a of a sine of peak a ≫ d, and all of one with a < d.
+    const stage = (thdDb: number, lostDb: number) =>
+      measurement(
+        {
+          ...healthyReadings,
+          thd: reading(thdDb),
+          thd100: reading(thdDb),
+          linearity: reading(lostDb, "dB", 0.05),
+        },
+        flat,
+      );
+    const siblings = [-72, -73, -68, -69, -70, -73, -67, -69, -71, -66].map((db, k) =>
+      stage(db, 0.01 * (k % 3)),
+    );
+    const inputs = family([stage(-64, -20), ...siblings]);
+    const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual });
+    expect(first.cause).toBe("crossover-distortion");
+  });
+
   it("takes weighted noise without hiss for mains where siblings scatter too widely to tell", () => {
     // Powers add: so much hum beside the hiss, which A-weighting lets through 30 dB lower at 50 Hz
     // (IEC 61672-1, table 3).

@@ -1,6 +1,12 @@
 import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, type PredictedCause } from "../cause-kind.js";
-import { findLevelJumps, getDeviation, hasFlutter, isOutlier } from "../path-evidence.js";
+import {
+  findLevelJumps,
+  getDeviation,
+  hasFlutter,
+  isOutlier,
+  swallowsSmall,
+} from "../path-evidence.js";
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
@@ -63,17 +69,20 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   notes: [{ symptoms: { distorted: 2 } }],
   predict(path) {
     const nominal = getDeviation(path, "thd");
-    if (nominal === undefined || !isOutlier(path, "thd", "up")) return undefined;
+    if (nominal === undefined) return undefined;
+    // A small gap bends nominal levels by less than siblings scatter, and small ones wholly.
+    const small = !isOutlier(path, "thd", "up");
+    if (small && !swallowsSmall(path)) return undefined;
     // No gap moves the level: what does not hold still is a contact's.
     if (hasFlutter(path) || isOutlier(path, "instability", "up")) return undefined;
     if (findLevelJumps(path) !== undefined) return undefined;
     const hot = getDeviation(path, "thdHot") ?? 0;
-    if (nominal < hot + 3) return undefined;
+    if (!small && nominal < hot + 3) return undefined;
     return {
       moves: {
-        thd: [3, 70],
-        thd100: [3, 70],
-        thdHot: [-1, nominal - 3],
+        thd: [small ? 0 : 3, 70],
+        thd100: [small ? 0 : 3, 70],
+        thdHot: [-1, small ? 2 : nominal - 3],
         imd: [0, 60],
         gain: [-2, 0.3],
         // small signals vanish in the gap
@@ -88,7 +97,9 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
         humEven: [-30, 1],
       },
       evidence: [
-        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level is steady`,
+        small
+          ? "small signals vanish where large ones pass, and the level is steady"
+          : `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level is steady`,
       ],
     };
   },

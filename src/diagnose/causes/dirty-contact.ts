@@ -18,6 +18,7 @@ import {
   hasFlutter,
   isEvenHiss,
   isOutlier,
+  swallowsSmall,
 } from "../path-evidence.js";
 
 /** A level that wavers may be a contact's or a wiper's; nats. */
@@ -140,7 +141,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const hot = getDeviation(path, "thdHot") ?? 0;
     // A film's threshold swallows small signals before it distorts large ones.
     const falls = nominal !== undefined && isOutlier(path, "thd", "up") && nominal > hot + 3;
-    if (!shaky && !falls) return undefined;
+    const swallows = !falls && swallowsSmall(path);
+    if (!shaky && !falls && !swallows) return undefined;
     // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
     // film that holds still only swallows, and little of a large signal.
     // What a cable gathers has odd lines; even ones alone are a supply's.
@@ -170,6 +172,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         `the level breaks and comes back while a tone rises in steps: ${formatDb(broken)}`,
       );
     }
+    if (swallows) evidence.push("small signals vanish where large ones pass");
     if (falls) {
       evidence.push(
         `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above`,
