@@ -1,4 +1,5 @@
 import { getReadingId } from "../measure/reading-kinds.js";
+import { lowMovedDb, lowSustained, movedTimes } from "../rank/responses.js";
 import { formatDb, formatHz } from "./cause-kind.js";
 import { bandFromHz, type PathEvidence } from "./path-evidence.js";
 import { createLostCapacitance, type FittedShape, fitLostCapacitance } from "./shapes.js";
@@ -77,28 +78,33 @@ function shareWhereHeard(soundHz: number): number {
   return soundHz / Math.hypot(soundHz, moved);
 }
 
-/** What a round could see of a capacitor at a quarter of its value. */
+/** What a round could see of a capacitor at this part of its value. */
 const quarter = 4;
-/** So many spreads of healthy siblings at the lowest point are seen, and never less than this, decibels. */
+/** So many spreads of healthy siblings are seen. */
 const seenSpreads = 4;
-const seenDb = 1;
 
 /**
  * The lowest corner that a capacitor may have when sound and still be seen by its siblings' scatter
- * when a quarter of it is left.
+ * when a quarter of it is left: some points of the response must fall, and the corner of the row go up,
+ * as far as either is taken for a difference.
  *
  * @example
  * const response = { x: [5, 20], y: [0, 0], spread: [0.1, 0.1] };
- * // 1 dB at 5 Hz: a corner moved to √((10^0.1 − 1)·(5² + 5²)) Hz, √15 above that with a quarter left.
- * findSeenFromHz({ response }, 5).toFixed(2); // "0.93"
+ * // 0.4 dB at 5 Hz: a corner moved to √((10^0.04 − 1)·(5² + 1²)) Hz, √15 above that with a quarter left.
+ * findSeenFromHz({ response }, 1).toFixed(2); // "0.41"
+ * // A row of 5 Hz goes up to 1.6 times that by √(1.6² − 1)·5 Hz.
+ * findSeenFromHz({ response }, 5).toFixed(2); // "1.61"
  * findSeenFromHz({}, 5); // undefined
  */
 export function findSeenFromHz(path: PathEvidence, usualHz: number): number | undefined {
   const { response } = path;
-  if (!response || !(response.x[0] < bandFromHz)) return undefined;
-  const fallDb = Math.max(seenDb, seenSpreads * response.spread[0]);
-  const moved = Math.sqrt((10 ** (fallDb / 10) - 1) * (response.x[0] ** 2 + usualHz ** 2));
-  return moved / Math.sqrt(quarter ** 2 - 1);
+  const below = response?.x.filter((hz) => hz < bandFromHz).length ?? 0;
+  if (!response || below === 0) return undefined;
+  const at = Math.min(lowSustained, below) - 1;
+  const fallDb = Math.max(lowMovedDb, seenSpreads * response.spread[at]);
+  const fallen = Math.sqrt((10 ** (fallDb / 10) - 1) * (response.x[at] ** 2 + usualHz ** 2));
+  const moved = Math.sqrt(movedTimes ** 2 - 1) * usualHz;
+  return Math.max(fallen, moved) / Math.sqrt(quarter ** 2 - 1);
 }
 
 function describeReach(path: PathEvidence, usualHz: number): readonly string[] {

@@ -73,13 +73,13 @@ export function compareResponses(
 /** What is lost below the band must be this much, decibels: nobody hears it, but it tells of age. */
 const lowLeastDb = 1;
 /** Points there lie 1.25 Hz apart and more, and share no noise. */
-const lowSustained = 3;
+export const lowSustained = 3;
 /**
  * Less is enough where the corner itself has gone up so far: in a row of capacitors, some of which stay
  * where they are, that is one with a third to three fifths of its value left.
  */
-const lowMovedDb = 0.3;
-const movedTimes = 1.6;
+export const lowMovedDb = 0.3;
+export const movedTimes = 1.6;
 /** Capacitors scatter by this share, standard deviation, and levels below the band by no less than this, decibels (common practice). */
 const capacitanceShare = 0.12;
 const leastLowStdDevDb = 0.05;
