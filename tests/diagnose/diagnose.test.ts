@@ -235,8 +235,10 @@ describe("diagnosePath", () => {
     );
     const inputs = family([stage(-64, -20), ...siblings]);
     const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
-    const [first] = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual });
-    expect(first.cause).toBe("crossover-distortion");
+    const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual });
+    // A film that holds still does the same.
+    expect(causes.slice(0, 2).map(({ cause }) => cause)).toContain("crossover-distortion");
+    expect(causes.map(({ cause }) => cause)).toContain("dirty-contact");
   });
 
   it("takes weighted noise without hiss for mains where siblings scatter too widely to tell", () => {
