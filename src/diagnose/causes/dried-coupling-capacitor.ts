@@ -70,7 +70,8 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     // distorts of it with the square or the cube of that.
     const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     // An electrolytic bends what stands across it: a film capacitor does not, and is rarer.
-    const bends = fit.hz >= bendsFromHz && isOutlier(path, "thd100", "up");
+    const carries = distortion !== undefined && fit.hz >= bendsFromHz;
+    const bends = carries && isOutlier(path, "thd100", "up");
     return {
       moves: {
         thd100: bends ? [2, 65] : [-2, 65],
@@ -84,7 +85,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
         noiseSlope: [-0.5, 6],
       },
       response: fit.shape,
-      fitted: bends || fit.hz < bendsFromHz ? 1 : 2,
+      fitted: carries && !bends ? 2 : 1,
       evidence,
       ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(lost)}`,
     };

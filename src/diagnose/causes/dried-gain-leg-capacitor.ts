@@ -87,7 +87,8 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
         `distortion at 100 Hz ${formatDb(distortion)}: no switch or filter would add it`,
       );
     }
-    const silent = little && fit.hz >= bendsFromHz && !isOutlier(path, "thd100", "up");
+    const carries = little && distortion !== undefined && fit.hz >= bendsFromHz;
+    const silent = carries && !isOutlier(path, "thd100", "up");
     const low: DeviationRange = highGain ? [-3, 6] : [-3, 50];
     const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     // A shelf without distortion is an equaliser's.
