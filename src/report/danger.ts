@@ -1,6 +1,6 @@
 import { formatPlaceWords, formatSectionWords } from "../desk/place.js";
 import type { DeskPlace } from "../desk/types.js";
-import { getDangerKind } from "../diagnose/dangers.js";
+import { type DangerId, getDangerKind } from "../diagnose/dangers.js";
 import { isOfWholeDesk, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { formatList } from "../text/format-list.js";
 
@@ -11,11 +11,16 @@ export function formatDangerNames(dangers: OpenDanger["dangers"]): string {
   return dangers.map((id) => getDangerKind(id).name).join("; ");
 }
 
+/** With these the mains switch itself may be out of safe reach. */
+const notToTouch: readonly DangerId[] = ["shock", "mains-lead", "liquid"];
+
 /** What to do about a danger, a sentence or two each, the most urgent first. */
 export function listDangerAdvice(told: Told): readonly string[] {
   const [first] = told.dangers;
   return [
-    "Switch off at the mains switch, pull the mains plug, leave it off. If there is smoke or fire, or metal that gives shocks: leave it, cut the power at the breaker; with smoke or fire get out and call the fire service.",
+    told.dangers.some((id) => notToTouch.includes(id))
+      ? "Do not touch it again: cut the power at the breaker, then pull the mains plug, leave it off. With smoke or fire get out and call the fire service."
+      : "Switch off at the mains switch, pull the mains plug, leave it off. If there is smoke or fire, or metal that gives shocks: leave it, cut the power at the breaker; with smoke or fire get out and call the fire service.",
     `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Mains and supply work is for licensed people, under local codes.`,
   ];
 }

@@ -1,0 +1,27 @@
+import { describe, expect, it } from "vitest";
+import { dangerKinds } from "../../src/diagnose/dangers.js";
+import { listDangerAdvice } from "../../src/report/danger.js";
+
+// What to do first: common practice of first aid and of electrical safety, no source.
+describe("listDangerAdvice", () => {
+  it.each(dangerKinds.map(({ id }) => [id]))(
+    "for %s begins with the power and leaves it off",
+    (id) => {
+      const [first, then] = listDangerAdvice({ strip: "7", dangers: [id] });
+      expect(first).toMatch(
+        /^(Switch off at the mains switch|Do not touch it again: cut the power)/,
+      );
+      expect(first).toMatch(/pull the mains plug, leave it off/);
+      expect(first).toMatch(/fire service/);
+      expect(then).toMatch(/^Do not power .* before the cause is found and repaired/);
+      expect(then).toMatch(/licensed people, under local codes/);
+    },
+  );
+
+  it("sends nobody to a switch on what gives shocks, whatever else is noted", () => {
+    expect(listDangerAdvice({ strip: "7", dangers: ["heat", "shock"] })[0]).toMatch(
+      /^Do not touch/,
+    );
+    expect(listDangerAdvice({ dangers: ["heat"] })[0]).toMatch(/^Switch off/);
+  });
+});
