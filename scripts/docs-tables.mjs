@@ -7,6 +7,11 @@
  *
  * Thresholds are found by asking the functions that apply them, so that no figure is written twice.
  */
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import * as z from "zod";
 import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
 import { expectationForms, expectationGrounds } from "../dist/desk/expectations.js";
@@ -71,6 +76,7 @@ const parts = {
   "sitting-keys": sittingKeyTable,
   "sitting-events": sittingEventList,
   "pass-times": passTimesTable,
+  "controls-times": controlsTimesTable,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
   segments: segmentTables,
@@ -483,6 +489,46 @@ function passTimesTable() {
       wired("8 groups, `--at-once`", "buses: group 1-8", "at-once"),
     ],
   );
+}
+
+/** As the run sheets of a new desk say it: two gains or three, five controls in all that are moved. */
+function controlsTimesTable() {
+  const folder = mkdtempSync(join(tmpdir(), "controls-times-"));
+  const program = fileURLToPath(new URL("../bin/deskround.js", import.meta.url));
+  const run = (desk, ...args) =>
+    execFileSync(process.execPath, [program, ...args, "--desk", desk], {
+      encoding: "utf8",
+      stdio: ["ignore", "pipe", "ignore"],
+    });
+  const sheet = (desk, ...more) =>
+    JSON.parse(run(desk, "signal", "--profile", "controls", "--sheet-only", "--json", ...more));
+  const cells = ({ work, handsS, totalS }) => [
+    String(work.plugs),
+    duration(handsS),
+    duration(totalS),
+  ];
+  try {
+    const rows = [24, 40].flatMap((strips) => {
+      const desk = join(folder, `desk-${strips}`);
+      run(desk, "init", "--strips", String(strips), "--inputs", "mic,line,tape", "--name", "D");
+      const file = join(desk, "desk.yaml");
+      const everywhere = sheet(desk, "--out", join(desk, "all.wav"));
+      const once = sheet(desk);
+      // The tape input has no gain of its own.
+      const text = readFileSync(file, "utf8");
+      const at = text.indexOf("Tape return selected");
+      writeFileSync(file, text.slice(0, at) + text.slice(at).replace(/^ *set: .*\n/m, ""));
+      const two = sheet(desk);
+      return [
+        [`${strips} strips, all at every input`, ...cells(everywhere)],
+        [`${strips} strips, once a strip, a gain at three inputs`, ...cells(once)],
+        [`${strips} strips, once a strip, a gain at two inputs`, ...cells(two)],
+      ];
+    });
+    return table(["controls pass", "plugs", "hands", "in all"], rows);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 }
 
 const duration = (seconds) =>
