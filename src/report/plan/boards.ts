@@ -22,7 +22,7 @@ export function listBoardSteps(board: PlanBoard): readonly string[] {
 
 /** What holds for anything that comes off: screws, hands, pictures. */
 export function listTakeOff({ fixings, weightKg, people, photos }: TakeOff): readonly string[] {
-  const weight = weightKg === undefined ? [] : [`it weighs ${weightKg} kg`];
+  const weight = weightKg === undefined ? [] : [`what comes off weighs ${weightKg} kg`];
   const hands = people > 1 ? [`takes ${people} people`] : [];
   return [
     ...(fixings.length === 0 ? [] : [`count the fixings into the tray: ${formatCounted(fixings)}`]),
