@@ -93,6 +93,13 @@ describe.each(all.map((kind) => [kind.id, kind] as const))("%s", (id, kind) => {
     if (id !== "none-of-these") expect(kind.confusedWith.length).toBeGreaterThan(0);
   });
 
+  it("has parts measured without power where another cause is to be told apart, too", () => {
+    for (const { check } of kind.confusedWith) {
+      if (!/\bmeasure\b[^:;]*(resistance|capacitance|to ground)/.test(check)) continue;
+      expect(check).toMatch(/with the desk off, unplugged and discharged/);
+    }
+  });
+
   it("says every step as an order", () => {
     const imperative =
       /^(with the desk off, unplugged and discharged, (measure|lift)|on one input alone, swap|in a discrete output stage, and only there, measure|(measure|swap|set|turn|work|play|look|record|switch|press|patch|plug|find|follow|exchange|tap|join|compare|check|listen)\b)/i;

@@ -34,7 +34,8 @@ export const highLoss: PredictedCause<"high-loss"> = {
     },
     {
       cause: "added-series-resistance",
-      check: "it is the usual reason: measure the resistance across contacts and joints",
+      check:
+        "it is the usual reason: measure the resistance across contacts and joints with the desk off, unplugged and discharged",
     },
   ],
   bench: {

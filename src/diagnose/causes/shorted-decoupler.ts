@@ -18,7 +18,8 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
   confusedWith: [
     {
       cause: "supply-rail-off",
-      check: "measure from rail to ground: a blown fuse alone leaves the usual resistance there",
+      check:
+        "measure from rail to ground with the desk off, unplugged and discharged: a blown fuse alone leaves the usual resistance there",
     },
   ],
   bench: {

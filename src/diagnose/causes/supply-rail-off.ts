@@ -17,7 +17,8 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   confusedWith: [
     {
       cause: "shorted-decoupler",
-      check: "measure the resistance from rail to ground: a few ohms are a short, not a fuse",
+      check:
+        "measure the resistance from rail to ground with the desk off, unplugged and discharged: a few ohms are a short, not a fuse",
     },
   ],
   bench: {
