@@ -161,6 +161,12 @@ export function findFirstAid({ control, symptom }: NotedFault): FirstAid {
   return { todo: row.todo, carryOn: row.carryOn };
 }
 
+/** The same for automation, which may be all that is at fault. */
+export const automationFirstAid: FirstAid = {
+  todo: "keep your fingers off faders that move by themselves; switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own, so note it there",
+  carryOn: "care",
+};
+
 /** The same for a supply, which nobody works on in passing. */
 export const supplyFirstAid: FirstAid = {
   todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug: supply and mains work is for licensed people, under local codes",

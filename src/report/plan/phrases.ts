@@ -134,9 +134,12 @@ export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly st
   ];
 }
 
-export function formatPart({ what, value, count, spare, stores }: PlanPart): string {
+export function formatPart({ what, value, count, spare, stores, spec }: PlanPart): string {
   const more = spare > 0 ? ` and ${spare} spare` : "";
-  const held = stores === undefined ? "" : `; ${formatReservation(stores)}`;
+  // What can only be read off the part itself may lie in the stores all the same.
+  const reserved =
+    spec === undefined ? "read it off the strip, then look in the stores" : undefined;
+  const held = stores === undefined ? "" : `; ${reserved ?? formatReservation(stores)}`;
   return `${count} × ${what}${more}${value === "" ? "" : `: ${value}`}${held}`;
 }
 

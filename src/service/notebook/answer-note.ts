@@ -1,12 +1,24 @@
 import { isWithinPlace, pickPlace } from "../../desk/place.js";
+import type { SectionKind } from "../../desk/section-kinds.js";
 import type { DeskPlace } from "../../desk/types.js";
-import { type FirstAid, findFirstAid, supplyFirstAid } from "../../diagnose/notes/first-aid.js";
+import {
+  automationFirstAid,
+  type FirstAid,
+  findFirstAid,
+  supplyFirstAid,
+} from "../../diagnose/notes/first-aid.js";
 import type { NotedFault } from "../../diagnose/notes/read-note.js";
 import type { Round } from "../../history/types.js";
 import { interpretNote } from "../plan/interpret-note.js";
 import { findSubstitutes, type Substitutes } from "./find-substitutes.js";
 import { listNoteDangers } from "./open-dangers.js";
 import type { Entry } from "./types.js";
+
+/** Of sections that are no strip, nor like one. */
+const sectionFirstAid: Readonly<Partial<Record<SectionKind, FirstAid>>> = {
+  supply: supplyFirstAid,
+  automation: automationFirstAid,
+};
 
 /** What a note of a fault was taken for, and what to do about it at once. */
 export interface NoteAnswer {
@@ -42,9 +54,7 @@ export function answerNote(
   const firstAid =
     hasDanger || faults.length === 0
       ? undefined
-      : place.sectionKind === "supply"
-        ? supplyFirstAid
-        : findFirstAid(faults[0]);
+      : (sectionFirstAid[place.sectionKind ?? "other"] ?? findFirstAid(faults[0]));
   const instead =
     taken === "in order" || firstAid?.carryOn === "yes"
       ? undefined
