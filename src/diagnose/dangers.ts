@@ -198,7 +198,7 @@ export const dangerKinds = [
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
       // A false friend of the fuse, and one of the wrong rating.
-      /\b(?:blew|blown|popped|lost|used up|gone|went|through) (?:\w+ )?(?:another|a second|a third|again a|the new|[tf] ?\d+(?:[.,]\d+)? ?a)\b(?! (?:take|channel|deadline|string|speaker|head|kiss|joke|mix|day|week|hour|singer|client))|\bglass (?:\w+ )?(?:tube|thing)\b[^.;\n]{0,40}\b(?:silver\w*|black\w*|dark\w*|mirror\w*|smoky|cloudy)\b/,
+      /\b(?:blew|blown|popped|lost|used up|gone|went|through) (?:\w+ )?(?:another|a second|a third|again a|the new (?:one|fuse|[tf] ?\d+)|[tf] ?\d+(?:[.,]\d+)? ?a)\b(?! (?:take|channel|deadline|string|speaker|head|kiss|joke|mix|day|week|hour|singer|client))|\bglass (?:\w+ )?(?:tube|thing)\b[^.;\n]{0,40}\b(?:silver\w*|black\w*|dark\w*|mirror\w*|smoky|cloudy)\b/,
       /\b(?:the |main |house |earth )(?:trip|trip switch)(?: switch)? (?:goes|went|drops|dropped|keeps|kept)\b|\blights?\b[^.;\n]{0,25}\b(?:dip|dim)s?\b[^.;\n]{0,20}\b(?:it|psu|supply|desk|console) (?:starts?|powers|comes on|switches on)\b/,
       /\b(?:securit(?:y|ies)|fusible|plomb|zekering|sicherung(?:en)?|sikring)\b[^.;\n]{0,20}\b(?:gone|blew|blown|burnt|out|again|flies|flew|jumped|fell|came)\b/,
       /\b(?:put|fitted|used|took|installed|swapped)\b[^.;\n]{0,15}\b(?:thicker|bigger|larger|stronger|heavier|fatter|higher rated|more amps?) (?:one|fuse|rating)\b/,

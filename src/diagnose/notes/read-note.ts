@@ -222,8 +222,8 @@ const others = [
   `(?:not|isnt|wasnt) the (?:channel|strip|desk|console)(?= (?:,|but)|$)`,
   `(?:follows|moves with|goes with|went with|followed|travels with) (?=the |my |his |her |that |our ) ${notOfDesk}`,
   "(?:was|its|is|it was|just|only) (?:just |only )*my (?:own )?(?:bad|fault|mistake|error|patching|loom|lead|cable)",
-  "my (?:own )?(?:bad|mistake|error|loom was|patch was|patching was|lead was|cable was)",
-  "(?:ignore|disregard|forget|scrap|cancel) (?:this|that|it|me|above|the above|last)(?: note)?|false alarm|ignore$|(?:not|isnt|wasnt|no) (?:a |really a )?fault(?= ,|$| just| only)",
+  "my (?:own )?(?:bad|mistake|error)(?= ,|$)|my (?:own )?(?:loom|patch|patching|lead|cable) was",
+  "(?<!(?:cant|cannot|dont|hard to|to) )(?:ignore|disregard|forget|scrap|cancel) (?:this|that|it|me|above|the above|last)(?: note)?|false alarm|(?<=, )ignore$|(?:not|isnt|wasnt|no) (?:a |really a )?fault(?= ,|$| just| only)",
 ].map((pattern) => new RegExp(`(?<![a-z0-9])(?:${pattern})(?![a-z0-9])`));
 
 /** "Turned out to be the singer's cable": nothing is wrong with the desk. */
@@ -583,7 +583,8 @@ const denial =
   /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
 /** Before a control: it is said not to be the reason. */
 const cleared =
-  /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))* $/;
+  /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $|\b(?:not|isnt|wasnt)(?: the)? $/;
+const doing = /^(?:mut|solo|pan|rout|assign|equali[sz])(?:e|t|n)?(?:es|s|ed|ing)$/;
 const undone =
   /^(?: (?:is|has|was|are|have|all|now|been|finally|completely|it|seems|to|be))* (?:gone(?! (?:up|down|bad|mad|dead))|stopped|ceased|fixed|cured|sorted|solved|went away|went (?:when|after|once|since|with) (?:[a-z0-9]+ ){0,4}(?:swap|chang|replac|reseat|clean|resolder|new|mov|fit|repair|tighten)\w*|(?:goes|go) away(?! (?:if|when|with|on|after|as|once|in))|disappeared|no more|isnt (?:the word|it|there)|wasnt (?:the word|it|there)|not there|has gone|(?:all|is) over(?= ?$)|history)/;
 
@@ -599,7 +600,9 @@ function readClause(clause: string, context?: Control): Clause {
   const words = clause.replace(/^(?:and|but|also|plus|then|which) /, "");
   const found = findMatches(symptomRows, words);
   const controls = mergeControls(findMatches(controlRows, words), words).filter(
-    ({ start }) => !cleared.test(words.slice(0, start)),
+    ({ start, end }) =>
+      // "Not muting" is what it does not do.
+      !cleared.test(words.slice(0, start)) || doing.test(words.slice(start, end)),
   );
   const isDenied = (match: WordMatch<SymptomWord>) =>
     denial.test(words.slice(0, match.start)) ||

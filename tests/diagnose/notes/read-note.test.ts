@@ -175,6 +175,15 @@ describe("readNote by concepts", () => {
     ["reads -7 where the others read -1", "- quiet"],
     ["hpf engaged or not, the bass is the same", "low-cut dead"],
     ["flakey", "- intermittent"],
+    ["by turning of treble it rasps", "equaliser scratch"],
+    ["not muting properly", "mute -"],
+    ["is not the gain, it is the fader that scratches", "fader scratch"],
+    ["all four hum, goes when I pull the routing out", "- hum"],
+    ["insert oxidised, signal drops out", "insert dropout"],
+    ["hum, can't ignore it any more", "- hum"],
+    ["no arrives the echo", "- dead"],
+    ["settings: gain at 2 o'clock, keep", ""],
+    ["room dimmer on: buzz. light off, better", "- buzz"],
   ])("reads %j by its concepts", (text, expected) => {
     expect(said(text)).toEqual(expected === "" ? [] : [expected]);
   });
