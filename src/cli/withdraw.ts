@@ -31,8 +31,12 @@ export function addWithdraw(program: Command): void {
         ...(date === undefined ? {} : { date }),
       });
       if (json) return printJson(done);
+      const open =
+        done.reopened === 0
+          ? ""
+          : ` ${done.reopened === 1 ? "A fault that it proved mended is" : `${done.reopened} faults that it proved mended are`} open again.`;
       printMessage(
-        `Withdrew round ${done.round}: ${done.because}. It stays on disk and counts nowhere; \`deskround withdraw ${done.round} --undo\` brings it back.`,
+        `Withdrew round ${done.round}: ${done.because}. It stays on disk and counts nowhere.${open} \`deskround withdraw ${done.round} --undo\` brings it back.`,
       );
     });
 }

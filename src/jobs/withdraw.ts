@@ -4,7 +4,14 @@ import { DeskroundError } from "../errors.js";
 import { listFutureRounds } from "../history/clock.js";
 import { listAllRounds } from "../history/store.js";
 import { readWithdrawn, type Withdrawal, writeWithdrawn } from "../history/withdrawn.js";
+import { readNotebook } from "../service/notebook/read.js";
 import { getDate } from "./wall-time.js";
+
+/** A round as it was set aside. */
+export interface WithdrawnRound extends Withdrawal {
+  /** How many faults were closed because it proved them mended: they are open again. */
+  readonly reopened: number;
+}
 
 export interface WithdrawRequest {
   /** The desk's folder, or the desk file. */
@@ -21,11 +28,11 @@ const longestReason = 200;
 
 /**
  * Sets a mistaken round aside: it stays on disk, and no list, comparison, check, trend or plan counts
- * it any more.
+ * it any more. What it proved mended is open again.
  *
  * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `cannot-write`
  */
-export function withdrawRound({ desk, round, because, date }: WithdrawRequest): Withdrawal {
+export function withdrawRound({ desk, round, because, date }: WithdrawRequest): WithdrawnRound {
   const folder = getDeskFolder(desk);
   const withdrawn = readWithdrawn(folder);
   const id = findRound(
@@ -52,8 +59,10 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
     );
   }
   const withdrawal = { round: id, date: getDate(date), because: reason };
+  const { entries, closings } = readNotebook(folder);
+  const closed = [...entries.map((entry) => entry.closed), ...closings];
   writeWithdrawn(folder, withdrawal);
-  return withdrawal;
+  return { ...withdrawal, reopened: closed.filter((line) => line?.round === id).length };
 }
 
 /**

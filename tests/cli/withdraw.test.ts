@@ -2,6 +2,7 @@ import { existsSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { storeRound } from "../../src/history/store.js";
+import { readNotebook } from "../../src/service/notebook/read.js";
 import { reading } from "../helpers/families.js";
 import { family, round } from "../history/rounds-of.js";
 import { answer, joined, newDesk, writeCapture } from "../jobs/recordings.js";
@@ -46,6 +47,35 @@ describe("deskround withdraw", () => {
     expect(said("show").out).toContain("round 2031-04-02-01");
     said("withdraw", "last", "--undo");
     expect(said("show").out).toContain("round 2032-04-02-01");
+  });
+
+  it("opens again what only that round proved mended", () => {
+    const folder = aDesk("2030-04-02", "2031-04-02");
+    const day = "2031-04-02T12:00:00+00:00";
+    const noted = { note: 1, id: "n1", date: day, kind: "fault", strip: "2", text: "hum" };
+    const closed = { kind: "close", note: 1, date: day, round: "2031-04-02-01", figures: [] };
+    const lines = [
+      noted,
+      { ...closed, id: "n2", closes: "n1", strip: "2", text: "fixed" },
+      { ...closed, id: "n3", strip: "3", what: "dried-coupling-capacitor", text: "fixed" },
+      { ...noted, id: "n4", strip: "4" },
+      // Whoever closed it by hand saw more than the round.
+      { note: 1, date: day, kind: "close", id: "n5", closes: "n4", figures: [], text: "mended" },
+    ];
+    writeFileSync(
+      join(folder, "notebook.jsonl"),
+      lines.map((line) => `${JSON.stringify(line)}\n`).join(""),
+    );
+    const open = () => {
+      const { entries, closings } = readNotebook(folder);
+      return [entries.flatMap(({ id, closed }) => (closed ? [] : [id])), closings.length];
+    };
+    expect(open()).toEqual([[], 1]);
+    const { err } = run("withdraw", "last", "line", "instead", "of", "mic", "--desk", folder);
+    expect(err).toContain("2 faults that it proved mended are open again");
+    expect(open()).toEqual([["n1"], 0]);
+    run("withdraw", "last", "--undo", "--desk", folder);
+    expect(open()).toEqual([[], 1]);
   });
 
   it("is refused without a reason, for a round that is not there, and twice", () => {

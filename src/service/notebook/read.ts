@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { pickPlace } from "../../desk/place.js";
 import { DeskroundError } from "../../errors.js";
+import { readWithdrawn } from "../../history/withdrawn.js";
 import { readRegularFile } from "../../read-regular-file.js";
 import { type NoteLine, noteLineSchema } from "./schema.js";
 import type { DamagedLine, Entry, LogLine, Notebook } from "./types.js";
@@ -15,11 +16,12 @@ export function getNotebookFile(folder: string): string {
 }
 
 /**
- * Reads a desk's notebook; one that was never written is empty.
+ * Reads a desk's notebook; one that was never written is empty. What a round closed that was set aside
+ * is open again: a proof that does not count proves nothing.
  *
  * @param folder the desk's folder
  * @throws DeskroundError `notebook-file` when the file cannot be read at all; a damaged line is
- *   listed and skipped
+ *   listed and skipped; `round-file` where the list of withdrawn rounds cannot be read
  */
 export function readNotebook(folder: string): Notebook {
   const file = getNotebookFile(folder);
@@ -36,11 +38,20 @@ export function readNotebook(folder: string): Notebook {
       error,
     );
   }
-  return parseNotebook(bytes, file);
+  return parseNotebook(bytes, file, readWithdrawn(folder));
 }
 
-/** The same for bytes already at hand; `file` is for messages. */
-export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
+/**
+ * The same for bytes already at hand.
+ *
+ * @param file for messages
+ * @param setAside ids of rounds that do not count
+ */
+export function parseNotebook(
+  bytes: Uint8Array,
+  file: string,
+  setAside: { readonly has: (round: string) => boolean } = new Set<string>(),
+): Notebook {
   const damaged: DamagedLine[] = [];
   const entries = new Map<string, Entry>();
   const withdrawn = new Set<string>();
@@ -57,6 +68,7 @@ export function parseNotebook(bytes: Uint8Array, file: string): Notebook {
       } else if (line.withdrawn) withdrawn.add(entry.id);
       else entries.set(entry.id, applyCorrection(entry, line));
     } else if (line.kind === "close") {
+      if (line.round !== undefined && setAside.has(line.round)) continue;
       if (line.closes === undefined) {
         closings.push(line);
         continue;
