@@ -55,6 +55,11 @@ describe("the run sheet", () => {
     ]);
   });
 
+  it("names the map that its recordings want where they want one", () => {
+    expect(sheet).not.toHaveProperty("map");
+    expect(buildRunSheet(desk, table, { ...options, map: "7/mic,8/mic" }).map).toBe("7/mic,8/mic");
+  });
+
   it("is made for chosen paths alone, in the order of the whole", () => {
     const paths = desk.paths.filter(({ path }) => ["7/tape", "7/mic", "12/line"].includes(path));
     const some = buildRunSheet(desk, table, { ...options, paths });

@@ -370,6 +370,20 @@ describe("the gate, shared parts", () => {
     expect(gate).toEqual({ verdict: "close", reasons: [] });
   });
 
+  it("takes no path for a sibling that could not be used then, whatever was read of it", () => {
+    const spoilt = [9, 10, 11, 12, 13].map((k) =>
+      path({
+        path: `${k}/mic`,
+        status: "unusable",
+        readings: { humEven: reading(-40, "dBFS", 0.1) },
+      }),
+    );
+    const before: Round = { ...rippling, paths: [...rippling.paths, ...spoilt] };
+    const later = withLines(good, () => false);
+    const { sharedFaults } = judgeRetest(before, later, { notebook: notes(), chosen });
+    expect(sharedFaults).toMatchObject([{ outcome: "mended", difference: 30 }]);
+  });
+
   it("stays shut where the part of a touched strip is as it was", () => {
     const { gate, items } = judgeFeed(withLines(good, (strip) => strip > 4));
     expect(gate.verdict).toBe("do-not-close");

@@ -282,6 +282,24 @@ describe("the stores", () => {
     expect(first).toMatchObject({ reserved: 1, missing: 3 });
   });
 
+  it("take of two values as near the larger, in whatever order they lie there", () => {
+    // 8 and 12.5 µF are a quarter off 10 µF either way.
+    const spec = parsePartSpec("electrolytic 10 µF 25 V");
+    const [small, large] = [8e-6, 12.5e-6].map((value) =>
+      stock("in", 3, { ...electrolytic, value }),
+    );
+    for (const lines of [
+      [small, large],
+      [large, small],
+    ]) {
+      const [found] = reserveParts([{ spec, needed: 4 }], buildStores(book(...lines)));
+      expect(found.matches.map((one) => [one.spec.value, one.count])).toEqual([
+        [12.5e-6, 3],
+        [8e-6, 1],
+      ]);
+    }
+  });
+
   // IEC 61938 (from memory): feed resistors within 0.4 % of one another.
   it("set aside as a pair only what is one whichever two are drawn", () => {
     const demand = { spec: parsePartSpec("feed resistor pair 6k8"), needed: 1, pairPercent: 0.4 };
