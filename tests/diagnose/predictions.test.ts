@@ -161,9 +161,9 @@ describe("another path than the sheet's", () => {
     {
       usual: own,
       others: [
-        // One spread off in both readings, and half a spread off in one.
+        // One spread off in both readings, and less than a third of one.
         { name: "tape", usual: usual(19, -81) },
-        { name: "line", usual: usual(20, -82.5) },
+        { name: "line", usual: usual(20.2, -82.3) },
       ],
     },
   );

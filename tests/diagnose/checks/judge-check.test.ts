@@ -45,9 +45,9 @@ const dry = highPass(50);
 
 describe("a second play", () => {
   it("asks of what stood out, and not of a ripple of the response that stood out of nothing", () => {
-    // 0.01 dB of ripple, the same both times; 15 dB of noise, gone the second time.
+    // 0.01 dB of ripple, the same both times; 15 dB of hiss, gone the second time.
     const ripple = plus(own, (hz) => 0.01 * Math.sin(9 * Math.log2(hz)));
-    const noisy = { hiss: reading(-90, "dBFS", 0.1), noise: reading(-90, "dBFS", 0.1) };
+    const noisy = { hiss: reading(-90, "dBFS", 0.1) };
     expect(judge("other-input", path(noisy, ripple), path({}, ripple))).toBe("gone");
     expect(judge("other-input", path(noisy, ripple), path(noisy, ripple))).toBe("stays");
   });

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { readImportedNotes } from "../../../src/service/notebook/import.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
 
 const folder = mkdtempSync(join(tmpdir(), "import-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -31,5 +32,30 @@ describe("a row of a spreadsheet", () => {
   it("is refused where it says nothing", async () => {
     await expect(read("2031-03-14,6,mic,,,")).rejects.toThrow("no words about strip 6.");
     await expect(read("2031-03-14,6,mic,  ,,")).rejects.toThrow("no words about strip 6.");
+  });
+});
+
+describe("a line of the notebook that was damaged", () => {
+  it("is told by its number and by what of it is wrong", () => {
+    const line = (edit: object) => ({
+      note: 1,
+      id: "n1",
+      date: "2031-03-14T12:00:00Z",
+      kind: "fault",
+      strip: "7",
+      text: "hum",
+      ...edit,
+    });
+    const reason = (...lines: readonly unknown[]) =>
+      parseNotebook(
+        Buffer.from(lines.map((one) => JSON.stringify(one)).join("\n")),
+        "notebook.jsonl",
+      ).damaged;
+    expect(reason(line({}))).toEqual([]);
+    expect(reason(line({}), line({ id: "n2", date: 5 }))).toMatchObject([
+      { at: 2, reason: expect.stringMatching(/^"date" is not as it should be \(/) },
+    ]);
+    expect(reason([3])).toMatchObject([{ at: 1, reason: "it is no line of a notebook" }]);
+    expect(reason(line({ note: 2 }))).toMatchObject([{ reason: "a newer deskround wrote it" }]);
   });
 });

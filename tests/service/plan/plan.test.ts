@@ -224,6 +224,15 @@ describe("makePlan", () => {
     expect(capacitor).toContain("15 µF");
   });
 
+  it("says of an item how likely its cause is, of two paths the likelier", () => {
+    const of = (path: string, probability: number) =>
+      ailing(path, cause("noisy-device", { probability }));
+    const [one] = items(plan([of("7/mic", 0.9)]));
+    expect(one.probability).toBe(0.9);
+    const [both] = items(plan([of("7/mic", 0.7), of("7/line", 0.9)]));
+    expect(both.probability).toBe(0.9);
+  });
+
   it("names a DC voltage by its size", () => {
     const direct = (value: number) => ({
       kind: "meter",

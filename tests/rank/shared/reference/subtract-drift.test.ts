@@ -71,17 +71,21 @@ describe("a level that stepped in the midst of a round", () => {
     expect(gains(found)).toEqual(Array.from({ length: count }, (_, k) => wobble(k)));
   });
 
-  it("names no path where it fell before the first", () => {
-    const inputs = Array.from({ length: count }, (_, k) => ({
+  it.each([
+    ["before the first", 2],
+    ["after the last", 0],
+  ])("names no path where it fell %s", (_, sinceDb) => {
+    const inputs = Array.from({ length: count }, (_one, k) => ({
       path: `${k + 1}/mic`,
       family: "mic",
       measurement: of(wobble(k), -90 + wobble(k + 1)),
     }));
     const turns = new Map(inputs.map(({ path }, k) => [path, k]));
     const reference = { into: "bus", first: of(0, -110), last: of(2, -110) } as const;
-    // Where each path stood a year ago tells that all of them have the whole change.
-    const earlierGains = new Map(inputs.map(({ path }, k) => [path, wobble(k) - 2]));
+    // Where each path stood a year ago tells that all of them have the whole change, or none of it.
+    const earlierGains = new Map(inputs.map(({ path }, k) => [path, wobble(k) - sinceDb]));
     const { drift } = subtractDrift(inputs, { reference, turns, earlierGains });
+    expect(drift?.level).toMatchObject({ course: "step", changeDb: 2 });
     expect(drift?.level?.from).toBeUndefined();
   });
 });
