@@ -76,6 +76,9 @@ function roundedShared(shared: RoundShared): RoundShared {
       value: roundSignificant(one.value, figures.reading),
       expected: roundSignificant(one.expected, figures.reading),
       deviation: roundSignificant(one.deviation, figures.curve),
+      ...(one.toneHz === undefined
+        ? {}
+        : { toneHz: roundSignificant(one.toneHz, figures.reading) }),
     })),
     ...(probability === undefined
       ? {}

@@ -172,6 +172,7 @@ const shared = z.looseObject({
       value: z.number(),
       expected: z.number(),
       atHz: z.number().exactOptional(),
+      toneHz: z.number().exactOptional(),
     }),
   ),
   aspect: z.enum(sharedAspects),

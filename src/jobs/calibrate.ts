@@ -1,4 +1,5 @@
 import { listCaptureDoubts } from "../analysis/read/capture-doubts.js";
+import { cutAdvice, formatNoReturn } from "../analysis/read/no-return.js";
 import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
 import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
 import { measureReturns } from "../analysis/takes/measure-takes.js";
@@ -197,11 +198,13 @@ function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest)
 /** Every return on every channel that was driven. */
 function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
   const silent = captures.find(({ instead }) => instead !== undefined);
-  if (silent) {
+  if (silent?.instead) {
     throw new DeskroundError(
       "loopback",
-      `${toDisplayName(silent.info.file)}: no return was found; what was heard is ${silent.instead?.words}.`,
-      "Name only recordings of the loopback; record it again if this should be one.",
+      formatNoReturn(toDisplayName(silent.info.file), silent.instead),
+      silent.instead.cut === undefined
+        ? "Name only recordings of the loopback; record it again if this should be one."
+        : cutAdvice,
     );
   }
   return captures.flatMap((capture) =>

@@ -5,6 +5,7 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
 import { compareRounds } from "../history/compare/compare.js";
 import { readFacts } from "../history/facts/read-facts.js";
+import { withFactsOfSides } from "../history/facts/with-facts-of-sides.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
@@ -146,7 +147,7 @@ async function readYears(
     skipped.push(`Passed over: ${one.damaged}`);
     return [];
   });
-  return buildYears(own, readings);
+  return buildYears(own.map(withFactsOfSides), readings);
 }
 
 /** The controls as they were last heard before the round that came after this one. */

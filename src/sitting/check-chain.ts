@@ -105,7 +105,7 @@ export async function readChain(recording: string, desk: Desk): Promise<ChainChe
   reader.close();
   const [one] = found.returns;
   const head = { sampleRate, softerDb };
-  if (one === undefined) return { ...head, instead: explainNoReturn(found, sampleRate).words };
+  if (one === undefined) return { ...head, instead: explainNoReturn(found, { sampleRate }).words };
   const gainDb = amplitudeToDb(one.gain) + softerDb;
   const came = { ...head, gainDb, ...(one.inverted ? { isInverted: true as const } : {}) };
   if (one.slipSamples !== undefined) return { ...came, slipSamples: one.slipSamples };

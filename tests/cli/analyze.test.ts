@@ -103,6 +103,12 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
   const tone = makeSamples(2 * rate, (n) => 0.3 * Math.sin(0.0576 * n));
   const clipped = pause(2, rate, 2).map((x) => Math.max(-1, Math.min(1, x)));
 
+  /** A 24-bit file of one channel of which only the first frames are left. */
+  const cutShort = (file: string, frames: number) => {
+    truncateSync(file, 44 + 3 * frames);
+    return file;
+  };
+
   const cases: readonly [string, () => string, RegExp, RegExp][] = [
     ["no such file", () => join(shelf, "none.wav"), /none\.wav: there is no such file/, /Check/],
     ["no name", () => "", /name of a file is empty/, /variable/],
@@ -160,6 +166,18 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
       () => recorded("nostart.wav", oneReturn.subarray(2 * rate)),
       /the end of a return, at 3\.0 s, whose start is missing/,
       /Record it again: start recording before/,
+    ],
+    [
+      "a recording cut short in its pause",
+      () => cutShort(recorded("short.wav", pause(1, rate), oneReturn), rate),
+      /short\.wav: was cut short, .* holds \d+ of the \d+ bytes of samples .* What is there is silence/,
+      /^Copy the file again from the recorder; if that one is cut short too, record it again\.$/,
+    ],
+    [
+      "a recording cut short in its return",
+      () => cutShort(recorded("half.wav", oneReturn), 3 * rate),
+      /half\.wav: was cut short, .* What is there is a return that starts at 0\.1 s and was cut off/,
+      /^Copy the file again from the recorder/,
     ],
     [
       "a signal of another version",

@@ -5,6 +5,7 @@ import {
   isInvalidWithin,
 } from "../../capture/find/invalid-samples.js";
 import type { ChannelLevels } from "../../capture/find/level-meter.js";
+import type { RecordingInfo } from "../../capture/types.js";
 import type { DoubtCode } from "../../doubt.js";
 import { amplitudeToDb } from "../../dsp/decibels.js";
 import { formatMissingMiddle } from "../../report/doubts/format-incomplete-doubt.js";
@@ -14,6 +15,8 @@ import { describeIncomplete } from "./incomplete-phrases.js";
 export interface NoReturnExplanation {
   /** Completes "what was heard is …". */
   readonly words: string;
+  /** How much of the file is there, where that is less than its header promises. */
+  readonly cut?: string;
   /** What to do about it. */
   readonly hint: string;
   /** The doubt that the hint is about, where there is one. */
@@ -39,12 +42,51 @@ const clippedShare = 2e-4;
 const badShare = 2e-4;
 
 /**
- * What was heard in a capture instead of a whole return.
+ * What was heard in a capture instead of a whole return. A file that ends before its header says is
+ * to blame itself: what is missing may hold the return.
  *
  * @param found the search's result, without returns
- * @param sampleRate of the capture
+ * @param info of the capture
  */
-export function explainNoReturn(found: SearchResult, sampleRate: number): NoReturnExplanation {
+export function explainNoReturn(
+  found: SearchResult,
+  { sampleRate, doubts = [] }: Pick<RecordingInfo, "sampleRate"> & Partial<RecordingInfo>,
+): NoReturnExplanation {
+  const heard = explainHeard(found, sampleRate);
+  const cut = doubts.flatMap((doubt) => {
+    if (doubt.code === "samples-cut-short") {
+      return [`${doubt.bytes} of the ${doubt.promisedBytes} bytes of samples`];
+    }
+    return doubt.code === "frames-cut-short"
+      ? [`${doubt.frames} of the ${doubt.promisedFrames} sample frames`]
+      : [];
+  })[0];
+  if (cut === undefined) return heard;
+  const { words } = heard;
+  return {
+    words,
+    cut,
+    hint: cutAdvice,
+    blame: "capture",
+    reason: `its recording was cut short, ${cut} are there; copy it again from the recorder, or record it again`,
+  };
+}
+
+/** Doubts that a file was cut short. */
+export const cutCodes: readonly DoubtCode[] = ["samples-cut-short", "frames-cut-short"];
+
+/** What to do about a file that ends before its header says. */
+export const cutAdvice =
+  "Copy the file again from the recorder; if that one is cut short too, record it again.";
+
+/** That a file holds no return, and why: that it was cut short comes before what is left of it. */
+export function formatNoReturn(name: string, { words, cut }: NoReturnExplanation): string {
+  return cut === undefined
+    ? `${name}: no return was found; what was heard is ${words}.`
+    : `${name}: was cut short, in recording or in copying: it holds ${cut} that its header promises, and no whole return. What is there is ${words}.`;
+}
+
+function explainHeard(found: SearchResult, sampleRate: number): NoReturnExplanation {
   if (found.strange > 0) {
     return {
       words: "markers of another version of the signal",

@@ -10,7 +10,13 @@ import { DeskroundError } from "../../errors.js";
 import type { OnProgress } from "../types.js";
 import { listCaptureDoubts } from "./capture-doubts.js";
 import { joinParts } from "./join-parts.js";
-import { explainNoReturn, type NoReturnExplanation } from "./no-return.js";
+import {
+  cutAdvice,
+  cutCodes,
+  explainNoReturn,
+  formatNoReturn,
+  type NoReturnExplanation,
+} from "./no-return.js";
 import { type CaptureSearch, searchCaptures } from "./search-captures.js";
 import { isSignalItself } from "./signal-itself.js";
 
@@ -74,7 +80,7 @@ export async function readCaptures(
   const captures = joined.map(({ info, found, scope: { channels }, goesOn }, i): ReadCapture => {
     const capture = { info, found, channels, sha256: sums[i], ...(goesOn ? { goesOn } : {}) };
     if (found.returns.length > 0 || goesOn) return capture;
-    return { ...capture, instead: explainNoReturn(found, info.sampleRate) };
+    return { ...capture, instead: explainNoReturn(found, info) };
   });
   if (captures.every(({ found }) => found.returns.length === 0)) throw nothingFound(captures);
   checkCopies(captures);
@@ -150,14 +156,25 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
     instead === undefined ? [] : [{ name: toDisplayName(info.file), ...instead }],
   );
   const [first] = heard;
-  const ownHint = heard.every((one) => one.hint === first.hint) ? first.hint : anyHint;
-  // What the hint is about already need not be said twice.
-  const doubts = listCaptureDoubts(captures).filter(({ code }) => code !== first.about);
+  const others = heard.filter(({ cut }) => cut === undefined);
+  const isAlike = others.every((one) => one.hint === others[0].hint);
+  const otherHints = others.length === 0 ? [] : [isAlike ? others[0].hint : anyHint];
+  const cutHints = others.length < heard.length ? [cutAdvice] : [];
+  const ownHint = [...cutHints, ...otherHints].join(" ");
+  // What message and hint are about already need not be said twice.
+  const told = new Set([first.about, ...(cutHints.length > 0 ? cutCodes : [])]);
+  const doubts = listCaptureDoubts(captures).filter(({ code }) => !told.has(code));
   if (heard.length === 1) {
-    const message = `${first.name}: no return was found; what was heard is ${first.words}.`;
+    const message = formatNoReturn(first.name, first);
     return new DeskroundError("no-return", message, ownHint, undefined, doubts);
   }
-  const named = heard.slice(0, mostNamed).map(({ name, words }) => `${name}: ${words}`);
+  // A file that ends too early explains more than one in which nothing was heard.
+  const inOrder = [...heard].sort(
+    (a, b) => Number(b.cut !== undefined) - Number(a.cut !== undefined),
+  );
+  const named = inOrder
+    .slice(0, mostNamed)
+    .map(({ name, words, cut }) => `${name}: ${cut === undefined ? words : `cut short, ${cut}`}`);
   const more = heard.length > mostNamed ? "; …" : "";
   const all = heard.every(({ blame }) => blame === "path") ? ` ${allDead}` : "";
   return new DeskroundError(

@@ -3,6 +3,7 @@ import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
 import { isDead } from "./dead.js";
+import { findSharedTone } from "./find-shared-tone.js";
 import type { ReferenceEvidence } from "./reference/attribute-faults.js";
 import type { DriftContext } from "./reference/subtract-drift.js";
 import { floorHum, linesOf, mechanisms, type Row, rows } from "./rows.js";
@@ -174,14 +175,7 @@ export function findBeyondExpectation(
     .filter(({ aspect }) => aspect !== "level" && aspect !== "polarity")
     .flatMap((row) => beyondExpectation(row, [path], reference, 1))
     .sort((a, b) => b.floors - a.floors)
-    .map(({ row, deviation, value, expected }) => ({
-      reading: row.reading,
-      deviation,
-      unit: row.unit,
-      value,
-      expected,
-      ...(row.atHz === undefined ? {} : { atHz: row.atHz }),
-    }));
+    .map((one) => toFinding(one, [path]));
 }
 
 interface Graded {
@@ -261,9 +255,7 @@ function toFault(
     const key = `${one.row.reading} ${one.row.aspect}`;
     if (seen.has(key)) return [];
     seen.add(key);
-    const at = one.row.atHz === undefined ? {} : { atHz: one.row.atHz };
-    const { deviation, value, expected } = one;
-    return [{ reading: one.row.reading, deviation, unit: one.row.unit, value, expected, ...at }];
+    return [toFinding(one, paths)];
   });
   return {
     floors: worst.floors,
@@ -279,6 +271,23 @@ function toFault(
         ? { beyondExpectation: true as const }
         : {}),
     },
+  };
+}
+
+function toFinding(
+  { row, deviation, value, expected }: Beyond,
+  paths: readonly PlacedInput[],
+): SharedFinding {
+  const { reading, unit, atHz, aspect } = row;
+  const toneHz = aspect === "noise" ? findSharedTone(paths) : undefined;
+  return {
+    reading,
+    deviation,
+    unit,
+    value,
+    expected,
+    ...(atHz === undefined ? {} : { atHz }),
+    ...(toneHz === undefined ? {} : { toneHz }),
   };
 }
 

@@ -45,6 +45,8 @@ export interface SharedFinding {
   readonly expected: number;
   /** Where on the curve, for curves. */
   readonly atHz?: number;
+  /** Of noise that is mostly a steady tone: its frequency. */
+  readonly toneHz?: number;
 }
 
 /** A fault or setting of what several paths share. */

@@ -48,6 +48,10 @@ export function renderFindingDotPlot(
   finding: Finding,
 ): Markup | undefined {
   const at = finding.atHz;
+  if (finding.side !== undefined && finding.side === one.path.partner?.side) {
+    const { side: _, ...own } = finding;
+    return one.other === undefined ? undefined : renderFindingDotPlot(view, one.other, own);
+  }
   if (at === undefined) {
     const plot = renderSiblingDotPlot(view, one, finding.reading);
     const data = buildDotPlotData(one.family, finding.reading);

@@ -2,6 +2,7 @@ import type { PathComparison, RoundComparison } from "../../history/compare/type
 import { createStandingReader, type Standing } from "../../history/standing.js";
 import { toMember } from "../../history/to-path-to-rank.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { listSecondSides, withSides } from "../../history/with-sides.js";
 import type { PathYears } from "../../history/years.js";
 import { computeFamilyStats, type FamilyStats } from "../../rank/family-stats.js";
 import type { Drawing } from "./plots/figure.js";
@@ -17,6 +18,10 @@ export interface View {
   readonly strips: readonly StripView[];
   readonly inputs: readonly string[];
   readonly families: readonly FamilyView[];
+  /** Families of second sides; none in a mono round. */
+  readonly sideFamilies: readonly FamilyView[];
+  /** Each side of a stereo bus as a path of its own, in the order of the round; else the paths. */
+  readonly sides: readonly PathView[];
   /** By the paths' names; empty where no round is older. */
   readonly years: ReadonlyMap<string, PathYears>;
   readonly pieces: SvgDefs;
@@ -39,6 +44,8 @@ export interface PathView {
   /** The path in the baseline, and what became of it. */
   readonly before?: RoundPath;
   readonly change?: PathComparison;
+  /** Its other side as a path among second sides; absent where it cannot be compared with them. */
+  readonly other?: PathView;
 }
 
 export interface FamilyView {
@@ -62,13 +69,43 @@ export function buildView(
   years: ReadonlyMap<string, PathYears> = new Map(),
 ): View {
   const standing = createStandingReader(round);
-  const families = familiesIn(round);
+  const sided = withSides(round);
+  const seconds = listSecondSides(round);
+  const isSecond = new Set(seconds.values());
+  const families = familiesIn(sided.paths.filter(({ path }) => !isSecond.has(path)));
+  const sideFamilies = familiesIn(
+    sided.paths.filter(({ path }) => isSecond.has(path)),
+    families.length,
+  );
   const strips = unique(round.paths.map(({ strip }) => strip));
   const before = new Map(baseline?.round.paths.map((path) => [path.path, path]));
   const changes = new Map(baseline?.comparison.paths.map((change) => [change.path, change]));
-  const paths = round.paths.map((path, number): PathView => {
-    const family = families.find(({ name }) => name === path.family);
+  const all = [...families, ...sideFamilies];
+  const familyOf = (path: RoundPath): FamilyView => {
+    const family = all.find(({ name }) => name === path.family);
     if (family === undefined) throw new Error(`${path.path} has no family`);
+    return family;
+  };
+  const numbers = new Map(round.paths.map(({ path }, number) => [path, number]));
+  const sides = sided.paths.map((path, k): PathView => {
+    const number = numbers.get(path.path);
+    // What is drawn of a path serves its family too, unless another side was measured first.
+    const isSame = number !== undefined && round.paths[number].curves === path.curves;
+    return {
+      path,
+      number: isSame ? number : round.paths.length + k,
+      stripNumber: strips.indexOf(path.strip),
+      standing: standing(path),
+      family: familyOf(path),
+    };
+  });
+  const sideOf = new Map(sides.map((one) => [one.path.path, one]));
+  const paths = round.paths.map((path, number): PathView => {
+    const family = familyOf(path);
+    const second = seconds.get(path.path);
+    const side = second === undefined ? undefined : sideOf.get(second);
+    const isOther = side !== undefined && side.path.curves === path.partner?.curves;
+    const other = isOther ? side : undefined;
     const was = before.get(path.path);
     const change = changes.get(path.path);
     return {
@@ -79,6 +116,7 @@ export function buildView(
       family,
       ...(was === undefined ? {} : { before: was }),
       ...(change === undefined ? {} : { change }),
+      ...(other === undefined ? {} : { other }),
     };
   });
   return {
@@ -92,6 +130,8 @@ export function buildView(
     })),
     inputs: unique(round.paths.map(({ input }) => input)),
     families,
+    sideFamilies,
+    sides,
     years,
     pieces: createSvgDefs(),
     topHz: topFrequency(round),
@@ -99,9 +139,13 @@ export function buildView(
 }
 
 /** What a path's figures are drawn from. */
-export function buildDrawing(view: View, { path, number, family, before }: PathView): Drawing {
+export function buildDrawing(
+  view: View,
+  { path, number, family, before, other }: PathView,
+): Drawing {
   const { round, baseline, pieces, topHz } = view;
   const years = view.years.get(path.path);
+  const otherYears = other === undefined ? undefined : view.years.get(other.path.path);
   return {
     path,
     number,
@@ -112,17 +156,19 @@ export function buildDrawing(view: View, { path, number, family, before }: PathV
       ? {}
       : { baseline: { round: baseline.round.id, path: before } }),
     ...(years === undefined ? {} : { years }),
+    ...(otherYears === undefined ? {} : { otherYears }),
     signal: round.signal,
     topHz,
     pieces,
   };
 }
 
-function familiesIn(round: Round): readonly FamilyView[] {
-  return unique(round.paths.map(({ family }) => family)).map((name, number) => {
-    const members = round.paths.filter((p) => p.family === name && p.status === "measured");
+/** @param from number of the first of them */
+function familiesIn(paths: readonly RoundPath[], from = 0): readonly FamilyView[] {
+  return unique(paths.map(({ family }) => family)).map((name, k) => {
+    const members = paths.filter((p) => p.family === name && p.status === "measured");
     const usual = computeFamilyStats(members.map(toMember));
-    return { name, number, members, ...(usual === undefined ? {} : { usual }) };
+    return { name, number: from + k, members, ...(usual === undefined ? {} : { usual }) };
   });
 }
 

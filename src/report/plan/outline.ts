@@ -1,6 +1,7 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import { listPhases } from "../../service/plan/phases.js";
 import type { Plan, PlanItem, PlanPhase, PlanPlace, PlanStrip } from "../../service/plan/types.js";
+import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { formatCheckWorth, listOutcomes } from "../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
@@ -271,10 +272,10 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
           },
         ]),
     ...sortTogether(outside).map(
-      ({ place, name, todo, kind, next }): PlanLine => ({
+      ({ place, paths, name, todo, kind, next }): PlanLine => ({
         kind: "tick",
         head: true,
-        text: `${place}  ${outsidePhrases[kind]}: ${name}`,
+        text: `${place}  ${outsidePhrases[kind]}: ${name}${paths === undefined ? "" : ` (${formatList(paths)})`}`,
         details: (next === undefined
           ? [todo]
           : [`${todo} ${formatCheckWorth(next, place)}`, ...listOutcomes(next)]

@@ -174,7 +174,7 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
 /** How the plan's own words are read, for who has never seen one; none where it names no path. */
 export function formatLegend({ outside, steps }: Plan): string | undefined {
   const paths = [
-    ...outside.map(({ place }) => place),
+    ...outside.flatMap(({ place, paths: asked }) => asked ?? [place]),
     ...steps.flatMap((step) =>
       step.kind === "strip" ? step.items.flatMap(({ paths: own }) => own) : [],
     ),

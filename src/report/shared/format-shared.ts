@@ -56,7 +56,7 @@ const otherSide: Readonly<Record<RoundShared["against"], string>> = {
 
 /** What a shared fault shows: "hum, even lines 31 dB above that of the other strips". */
 export function formatSharedFinding(
-  { reading, deviation, unit, atHz }: SharedFinding,
+  { reading, deviation, unit, atHz, toneHz }: SharedFinding,
   against: RoundShared["against"],
 ): string {
   if (reading === "return") return "nothing of the signal comes back";
@@ -66,7 +66,12 @@ export function formatSharedFinding(
   const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);
   const side = deviation > 0 ? "above" : "below";
   const at = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
-  return `${name}${at} ${figure} ${unit} ${side} ${otherSide[against]}`;
+  const isTone = reading === getReadingId("stray-tone");
+  const tone =
+    toneHz === undefined
+      ? ""
+      : `, ${isTone ? "" : "mostly a steady tone "}at ${formatHertz(toneHz)}`;
+  return `${name}${at} ${figure} ${unit} ${side} ${otherSide[against]}${tone}`;
 }
 
 /** A shared fault in one clause, the part first. */
@@ -78,9 +83,14 @@ export function formatSharedFault({
   reference,
 }: RoundShared): string {
   const [first] = findings;
-  const told = first === undefined ? "differs" : formatSharedFinding(first, against);
-  if (part.kind === "level" && (against === "siblings" || against === "reference-path")) {
-    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told.replace(otherSide.siblings, otherSide["reference-path"])}${formatReferenceSide(reference)}`;
+  const isTouched =
+    part.kind === "level" && (against === "siblings" || against === "reference-path");
+  const told =
+    first === undefined
+      ? "differs"
+      : formatSharedFinding(first, isTouched ? "reference-path" : against);
+  if (isTouched) {
+    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told}${formatReferenceSide(reference)}`;
   }
   if (against === "reference-path") {
     return `${formatSharedPart(part)}: on the reference path, ${told}; the paths' own hides it`;
@@ -118,6 +128,10 @@ const looks: Readonly<Record<SharedAspect, string>> = {
     "Look at the playing level and the run sheet, then at the amplifiers that these paths share",
   clipping: "Look at the playing level, then measure the supply rails of the part",
 };
+
+/** The same for noise that is a steady tone: most often it comes from beside the desk. */
+const lookOfTone =
+  "Switch off what may give a steady tone (screens, chargers, switching supplies, dimmers), one after the other, and record; if it stays, short the interface's input and record: what is left is the interface's; else look for an amplifier that oscillates";
 
 /** The same for what some strips share and the others do not: never what is common to all. */
 const looksOfStrips: Readonly<Record<SharedAspect, string>> = {
@@ -179,7 +193,8 @@ export function formatSharedLook({
   part,
   aspect,
   reference,
-}: Pick<RoundShared, "part" | "aspect" | "reference">): string {
+  findings,
+}: Pick<RoundShared, "part" | "aspect" | "reference" | "findings">): string {
   const nearMains =
     part.kind === "supply" ||
     part.kind === "desk-supply" ||
@@ -187,7 +202,9 @@ export function formatSharedLook({
     aspect === "clipping" ||
     aspect === "hum-even";
   if (part.kind === "output") return `${looksOfOutput}.`;
+  const isTone = findings[0]?.toneHz !== undefined && !ofStrips.has(part.kind);
   const look =
+    (isTone ? lookOfTone : undefined) ??
     (part.kind === "input" || part.kind === "family"
       ? undefined
       : looksByReference(aspect, reference)) ??

@@ -39,6 +39,7 @@ import {
   isControlCause,
 } from "./from-controls.js";
 import { type FaultMeaning, interpretNote } from "./interpret-note.js";
+import { mergeQuestions } from "./merge-questions.js";
 import { getPreferredValue } from "./preferred.js";
 import type { RepairGuide } from "./repair-guide.js";
 import { formatPartCause, getRepairGuide } from "./repair-guides.js";
@@ -171,7 +172,7 @@ export function listPlanItems(
   }
   return {
     items: items.sort((a, b) => b.worth - a.worth),
-    outside: outside.flatMap((one) => withoutPower(one, dangers)),
+    outside: mergeQuestions(outside).flatMap((one) => withoutPower(one, dangers)),
     sections: [...sectionDrafts.values()]
       .map((draft) => finished(draft, dangers))
       .sort((a, b) => b.worth - a.worth),

@@ -63,6 +63,8 @@ export interface PlanItem extends RepairOption {
 export interface OutsideItem {
   /** `7/mic`, `7`, or `desk`. */
   readonly place: string;
+  /** The paths that it is asked for, where several of a strip ask the same of one control. */
+  readonly paths?: readonly string[];
   readonly name: string;
   readonly todo: string;
   readonly kind: "setting" | "patch" | "record again" | "try first" | "look at" | "desk";

@@ -1,7 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { defaultExpectations } from "../../../src/desk/expectations.js";
 import type { Curve } from "../../../src/measure/types.js";
-import { compareDesk, type DeskReference } from "../../../src/rank/shared/compare-desk.js";
+import {
+  compareDesk,
+  type DeskReference,
+  findBeyondExpectation,
+} from "../../../src/rank/shared/compare-desk.js";
 import type { PlacedInput } from "../../../src/rank/shared/types.js";
 import { type Change, drawDesk } from "../../helpers/shared-desk.js";
 
@@ -29,6 +33,32 @@ describe("compareDesk", () => {
         ),
       ).toEqual([]);
     }
+  });
+
+  it("says of a raised floor that it is a steady tone, and where, if it is one", () => {
+    // Half the power is the least: 10·lg 2 = 3.01 dB below all of it.
+    const whistling = (belowDb: number, hz: (strip: number) => number) =>
+      draw(() => ({ hiss: 24, noise: 24 })).map((path): PlacedInput => {
+        const own = path.measurement?.readings ?? {};
+        const readings = {
+          ...own,
+          strayTone: { ...own.hiss, value: own.hiss.value - belowDb },
+          strayToneHz: { value: hz(Number(path.strip)), unit: "Hz", uncertainty: 0.05 },
+        };
+        return { ...path, measurement: { readings, absent: {}, curves: {} } };
+      });
+    const told = (paths: readonly PlacedInput[]) => {
+      const findings = compareDesk(paths, reference).flatMap((one) => one.findings);
+      const ofHiss = findings.filter(({ reading }) => reading === "hiss");
+      return [...new Set(ofHiss.map(({ toneHz }) => toneHz))];
+    };
+    expect(told(whistling(2.9, (strip) => 8000 + strip))).toEqual([8004.5]);
+    expect(told(whistling(3.1, (strip) => 8000 + strip))).toEqual([undefined]);
+    expect(told(whistling(1, (strip) => 1000 * strip))).toEqual([undefined]);
+    expect(told(whistling(1, () => 30_000))).toEqual([undefined]);
+    expect(told(draw(() => ({ hiss: 24, noise: 24 })))).toEqual([undefined]);
+    const [alone] = whistling(1, () => 8000);
+    expect(findBeyondExpectation(alone, reference)[0]).toMatchObject({ toneHz: 8000 });
   });
 
   it("takes the gains of a calibrated desk for what its inputs amplify", () => {

@@ -2,6 +2,8 @@ import fc from "fast-check";
 import { XmlDocument } from "libxml2-wasm";
 import { describe, expect, it } from "vitest";
 import { compareRounds } from "../../../src/history/compare/compare.js";
+import type { Round } from "../../../src/history/types.js";
+import { withSides } from "../../../src/history/with-sides.js";
 import { buildYears } from "../../../src/history/years.js";
 import { renderReport } from "../../../src/jobs/report.js";
 import { getReadingId } from "../../../src/measure/reading-kinds.js";
@@ -108,6 +110,36 @@ describe("what other rounds and passes add to a page", () => {
     // 17 measured paths of 18, in two rounds each.
     expect(page.match(/<circle class="year"/g)).toHaveLength(34);
     expect(found(await renderReport({ round }), /<circle class="year"/)).toEqual([]);
+  });
+
+  it("draws years, dots and families of both sides of a stereo bus", async () => {
+    const noise = getReadingId("noise");
+    // The right sides lie 1 dB above the left ones, that of 1/mic 30 dB.
+    const inStereo = (mono: Round): Round => ({
+      ...mono,
+      paths: mono.paths.map((path) => {
+        if (path.status !== "measured") return path;
+        const more = path.path === "1/mic" ? 30 : 1;
+        const own = path.readings[noise];
+        const readings = { ...path.readings, [noise]: { ...own, value: own.value + more } };
+        const curves = { ...path.curves };
+        return { ...path, partner: { side: "right", readings, absent: {}, curves } };
+      }),
+    });
+    const [round, earlier] = [aDesk(6), aDesk(6, undefined, 1)].map(inStereo);
+    const years = buildYears([earlier, round].map(withSides), [noise]);
+    const page = await renderReport({ round, years });
+    // 17 measured paths of 18 have two sides each, in two rounds.
+    expect(page.match(/<circle class="year"/g)).toHaveLength(68);
+    expect(page.match(/in 2 rounds: [^"]* Its right side: /g)).toHaveLength(17);
+    expect(found(page, /<h3>mic \(right side\), \d+ paths measured/)).toHaveLength(1);
+    const side = page.slice(page.indexOf("Readings of the right side of 1/mic"));
+    const row = /<th scope="row">noise<\/th>(.*?)<\/tr>/.exec(side)?.[1];
+    // 29 dB above the median of the right sides, but for what they scatter by themselves.
+    const [, difference] = /\+(\d+)\.?\d* dB/.exec(row ?? "") ?? [];
+    expect(Math.abs(Number(difference) - 29)).toBeLessThan(4);
+    expect(row).toMatch(/<svg class="strip"/);
+    expect(page).not.toMatch(/NaN|undefined/);
   });
 
   it("has the reference path, first and last", async () => {

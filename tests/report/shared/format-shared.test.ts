@@ -37,9 +37,38 @@ describe("formatSharedFault", () => {
   });
 });
 
+describe("noise that is a steady tone", () => {
+  const whistle: RoundShared = {
+    part: { kind: "master" },
+    paths: ["1/line", "2/line"],
+    findings: [
+      { reading: "hiss", deviation: 24, unit: "dB", value: -64, expected: -88, toneHz: 8012.4 },
+    ],
+    aspect: "noise",
+    against: "expectation",
+    severity: "service",
+  };
+
+  it("is said to be one, with its frequency", () => {
+    expect(formatSharedFault(whistle)).toBe(
+      "master section, mix bus or interface, 2 paths: hiss 24 dB above what such a desk keeps to, mostly a steady tone at 8 kHz",
+    );
+    const own = whistle.findings.map((one) => ({ ...one, reading: "strayTone" }));
+    expect(formatSharedFault({ ...whistle, findings: own })).toMatch(/keeps to, at 8 kHz$/);
+  });
+
+  it("is looked for beside the desk first", () => {
+    expect(formatSharedLook(whistle)).toMatch(/^Switch off what may give a steady tone/);
+    const hiss = whistle.findings.map(({ toneHz: _, ...one }) => one);
+    expect(formatSharedLook({ ...whistle, findings: hiss })).toMatch(/^Short the interface's/);
+  });
+});
+
 describe("formatSharedLook", () => {
   it("keeps people who are not licensed from mains and supplies", () => {
     expect(formatSharedLook(ripple)).toContain("licensed people, under local codes");
-    expect(formatSharedLook({ part: { kind: "mains" }, aspect: "hum-odd" })).toContain("licensed");
+    expect(
+      formatSharedLook({ part: { kind: "mains" }, aspect: "hum-odd", findings: [] }),
+    ).toContain("licensed");
   });
 });

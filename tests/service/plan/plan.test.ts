@@ -360,6 +360,25 @@ describe("makePlan", () => {
     ]);
   });
 
+  it("asks once for a strip what its inputs ask of one control", () => {
+    const lowCut = cause("low-cut-left-in", { kind: "setting" });
+    const found = plan([
+      ailing("2/mic", lowCut),
+      ailing("2/line", lowCut),
+      ailing("3/line", lowCut),
+      ailing("3/mic", cause("gain-off", { kind: "setting" })),
+    ]);
+    expect(found.outside).toMatchObject([
+      { place: "2", kind: "setting", paths: ["2/mic", "2/line"] },
+      { place: "3/line", kind: "setting" },
+      { place: "3/mic", kind: "setting" },
+    ]);
+    const text = renderPlan(found, { colour: "none", width: 80 });
+    expect(text.match(/set wrongly\?/g)).toHaveLength(3);
+    expect(text).toMatch(/^\[ \] 2 +set wrongly\?: .* \(2\/mic, 2\/line\)$/m);
+    expect(text).toMatch(/2\/mic is the mic input of strip 2/);
+  });
+
   it("tries the cable before a strip is pulled for one open leg", () => {
     const found = plan([ailing("2/mic", cause("open-leg"))]);
     expect(strips(found)).toEqual(["2"]);

@@ -20,6 +20,8 @@ export interface Drawing {
   readonly baseline?: { readonly round: string; readonly path: RoundPath };
   /** Readings of the path in round after round; absent where there are no older ones. */
   readonly years?: PathYears;
+  /** The same of its other side, where the bus was recorded in stereo. */
+  readonly otherYears?: PathYears;
   readonly signal: RoundSignal;
   /** Highest frequency of any curve of the round, Hz. */
   readonly topHz: number;

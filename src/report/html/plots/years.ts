@@ -22,33 +22,46 @@ export const cornerYearsFigure = buildYearsFigure("corner-years", getReadingId("
 function buildYearsFigure(id: string, reading: ReadingId, least: number): FigureKind {
   const name = findReadingKind(reading)?.name ?? reading;
   const pointsOf = ({ years = {} }: Drawing) => years[reading] ?? [];
+  // Both sides stand on one scale.
+  const otherOf = ({ otherYears = {} }: Drawing, unit: string) =>
+    (otherYears[reading] ?? []).filter((point) => point.unit === unit);
   return {
     id,
     title: `${name[0].toUpperCase()}${name.slice(1)} over the years`,
     applies: (drawing) => pointsOf(drawing).length > 0,
     draw(drawing) {
       const points = pointsOf(drawing);
+      const others = otherOf(drawing, points[0].unit);
       const usual = points.filter(hasSiblings);
       const values = [
-        ...points.map(({ value }) => value),
+        ...[...points, ...others].map(({ value }) => value),
         ...usual.map(({ siblings }) => siblings),
       ];
-      const x = buildYearAxis(points);
+      const x = buildYearAxis(points, others);
       const y = buildValueAxis(values, least, `${name}, ${points[0].unit}`);
       const along = <T extends YearPoint>(of: readonly T[], value: (point: T) => number) =>
         line<T>()
           .x(({ date }) => x.place(yearOf(date)))
           .y((point) => y.place(value(point)))
           .digits(1)(of) ?? "";
-      const label = `${name} of ${drawing.path.path} in ${points.length} rounds: ${[points[0], points[points.length - 1]].map((point) => `${formatValue(point)} in ${point.date.slice(0, 4)}`).join(", ")}.`;
+      const side = `${drawing.path.partner?.side} side`;
+      const told = others.length === 0 ? "" : ` Its ${side}: ${formatEnds(others)}.`;
+      const label = `${name} of ${drawing.path.path} in ${points.length} rounds: ${formatEnds(points)}.${told}`;
       const body = html`${renderFrame(drawing.pieces, x, y)}${
         usual.length > 1
           ? html`<path class="median" d="${along(usual, ({ siblings }) => siblings)}"/>`
           : ""
-      }<path class="own" d="${along(points, ({ value }) => value)}"/>${points.map((point) => dot(point, x, y))}`;
+      }${
+        others.length > 1
+          ? html`<path class="other" d="${along(others, ({ value }) => value)}"/>`
+          : ""
+      }${others.map((point) => dot(point, x, y))}<path class="own" d="${along(points, ({ value }) => value)}"/>${points.map((point) => dot(point, x, y))}`;
       const caption = [
-        `Each round is a dot${points.some(({ bound }) => bound !== undefined) ? ", hollow where it is only a bound" : ""}.`,
-        usual.length > 1 ? " Grey: median of the siblings." : "",
+        `Each round is a dot${[...points, ...others].some(({ bound }) => bound !== undefined) ? ", hollow where it is only a bound" : ""}.`,
+        others.length > 0 ? ` Dotted: its ${side}.` : "",
+        usual.length > 1
+          ? ` Grey: median of the siblings${others.length > 0 ? " of the first side" : ""}.`
+          : "",
         points[0].unit === "dBFS"
           ? " In dBFS the setting of the interface moves the path and its siblings alike."
           : "",
@@ -73,7 +86,9 @@ function yearOf(date: string): number {
 const labelWidth = 40;
 
 /** Time along the page, with a label for every round that has room for one. */
-function buildYearAxis(points: readonly YearPoint[]): Axis {
+function buildYearAxis(own: readonly YearPoint[], others: readonly YearPoint[]): Axis {
+  const dates = new Set([...own, ...others].map(({ date }) => date));
+  const points = [...dates].sort().map((date) => ({ date }));
   const years = points.map(({ date }) => yearOf(date));
   const [from, to] = [years[0], years[years.length - 1]];
   const beside = Math.max(0.02, (to - from) * 0.05);
@@ -93,6 +108,13 @@ function buildYearAxis(points: readonly YearPoint[]): Axis {
 
 function dot({ date, value, bound }: YearPoint, x: Axis, y: Axis): Markup {
   return html`<circle class="${bound === undefined ? "year" : "step"}" cx="${roundCoordinate(x.place(yearOf(date)))}" cy="${roundCoordinate(y.place(value))}" r="2.8"/>`;
+}
+
+/** The first and the last of several. */
+function formatEnds(points: readonly YearPoint[]): string {
+  return [points[0], points[points.length - 1]]
+    .map((point) => `${formatValue(point)} in ${point.date.slice(0, 4)}`)
+    .join(", ");
 }
 
 function formatValue({ value, unit, bound }: YearPoint): string {

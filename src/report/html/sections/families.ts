@@ -27,7 +27,7 @@ import type { FamilyView, View } from "../view.js";
 export function renderFamiliesSection(view: View): Markup {
   return html`<section id="families"><h2>The families</h2>
 <p>Paths that ought to measure alike. Grey bands hold about 95 % of healthy siblings: median ± ${bandDeviations} robust standard deviations.</p>
-${view.families.map((family) => familyPart(view, family))}
+${[...view.families, ...view.sideFamilies].map((family) => familyPart(view, family))}
 </section>`;
 }
 
@@ -59,10 +59,10 @@ const overlays: readonly Overlay[] = [
 const farthestDb = 40;
 
 function overlay(view: View, family: FamilyView, { curve, title, least, space: spaceOf }: Overlay) {
-  const { pieces, paths, topHz } = view;
+  const { pieces, sides, topHz } = view;
   const crowd = family.usual?.curves[curve];
   const space = spaceOf(topHz);
-  const drawn = paths.filter(
+  const drawn = sides.filter(
     ({ family: of, path }) => of === family && path.curves[curve] !== undefined,
   );
   if (drawn.length === 0) return undefined;
@@ -120,7 +120,7 @@ function readingRows(view: View, family: FamilyView): Markup {
       const shown = family.members.find(({ readings }) => readings[id])?.readings[id].unit ?? unit;
       const plot = renderWideDotPlot(
         crowd,
-        view.paths.filter(({ family: of, path }) => of === family && path.readings[id]),
+        view.sides.filter(({ family: of, path }) => of === family && path.readings[id]),
         id,
         name,
         shown,

@@ -1,0 +1,48 @@
+import { median } from "../../dsp/robust.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
+import type { PathToRank } from "../family-stats.js";
+
+/** A tone with at least half of the noise's power is what the noise consists of, decibels. */
+const mostOfItDb = -3.01;
+/** Frequencies of one source: recorders' clocks and drift in the course of a round, a guess. */
+const sameShare = 0.01;
+/** Where the noise readings lie, hertz. */
+const [fromHz, toHz] = [22.4, 22_400];
+
+/**
+ * The frequency of the steady tone that is most of what several paths have as noise.
+ *
+ * @param paths that have the noise in common
+ * @returns hertz; undefined where most of them have no such tone, or not the same one
+ * @example
+ * const of = (value, unit) => ({ value, unit, uncertainty: 0.1 });
+ * const path = (toneDb) => ({
+ *   path: "7/mic",
+ *   family: "mic",
+ *   measurement: {
+ *     readings: {
+ *       hiss: of(-60, "dBFS"),
+ *       strayTone: of(toneDb, "dBFS"),
+ *       strayToneHz: of(8000, "Hz"),
+ *     },
+ *     absent: {},
+ *     curves: {},
+ *   },
+ * });
+ * findSharedTone([path(-61), path(-61.5), path(-80)]); // 8000
+ * findSharedTone([path(-61), path(-80), path(-80)]); // undefined
+ */
+export function findSharedTone(paths: readonly PathToRank[]): number | undefined {
+  const tones = paths.flatMap(({ measurement }) => {
+    const hiss = measurement?.readings[getReadingId("hiss")];
+    const tone = measurement?.readings[getReadingId("stray-tone")];
+    const hz = measurement?.readings[getReadingId("stray-tone-frequency")]?.value;
+    if (hiss === undefined || tone === undefined || hz === undefined) return [];
+    if (tone.bound !== undefined || hz < fromHz || hz > toHz) return [];
+    return tone.value < hiss.value + mostOfItDb ? [] : [hz];
+  });
+  if (tones.length === 0) return undefined;
+  const middle = median(tones);
+  const same = tones.filter((hz) => Math.abs(hz - middle) <= sameShare * middle);
+  return 2 * same.length > paths.length ? middle : undefined;
+}

@@ -1,0 +1,43 @@
+import type { OutsideItem } from "./types.js";
+
+/** What is asked of a control, and not of a plug or a recording of one path. */
+const ofControls: ReadonlySet<OutsideItem["kind"]> = new Set(["setting", "try first"]);
+
+/**
+ * One question for each control: a strip whose inputs all show the same setting is looked at once.
+ * Checks that were chosen for one path by what they are worth there stay as they are.
+ *
+ * @param outside in the order in which they are asked
+ * @returns the same, a question of several inputs under its strip and with `paths`
+ */
+export function mergeQuestions(outside: readonly OutsideItem[]): readonly OutsideItem[] {
+  const merged: OutsideItem[] = [];
+  for (const one of outside) {
+    const at = merged.findIndex((other) => isSameQuestion(other, one));
+    if (at < 0) {
+      merged.push(one);
+      continue;
+    }
+    const first = merged[at];
+    const paths = [...(first.paths ?? [first.place]), one.place];
+    merged[at] = { ...first, place: stripOf(one), paths: [...new Set(paths)] };
+  }
+  return merged;
+}
+
+function isSameQuestion(a: OutsideItem, b: OutsideItem): boolean {
+  return (
+    ofControls.has(b.kind) &&
+    a.kind === b.kind &&
+    a.name === b.name &&
+    a.todo === b.todo &&
+    a.next === undefined &&
+    b.next === undefined &&
+    b.place.includes("/") &&
+    stripOf(a) === stripOf(b)
+  );
+}
+
+function stripOf({ place }: OutsideItem): string {
+  return place.split("/")[0];
+}
