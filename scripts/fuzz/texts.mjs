@@ -6,7 +6,7 @@ import { readStripDown } from "../../dist/desk/strip-down/read-strip-down.js";
 import { DeskroundError } from "../../dist/errors.js";
 import { readFacts } from "../../dist/history/facts/read-facts.js";
 import { readRound } from "../../dist/history/store.js";
-import { importNotes } from "../../dist/jobs/note.js";
+import { importNotes } from "../../dist/jobs/note/import-notes.js";
 import { readLimits } from "../../dist/service/limits/read.js";
 import { readNotebook } from "../../dist/service/notebook/read.js";
 import { randomOf } from "./random.mjs";

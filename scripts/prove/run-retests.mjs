@@ -1,5 +1,6 @@
 import { join } from "node:path";
-import { noteFault, noteRepair } from "../../dist/jobs/note.js";
+import { noteFault } from "../../dist/jobs/note/note-fault.js";
+import { noteRepair } from "../../dist/jobs/note/note-repair.js";
 import { analyzeRetest, makeRetestSheet } from "../../dist/jobs/retest.js";
 import { buildRetest } from "../../dist/simulate/retest.js";
 import { withThreadPool } from "../../dist/threads/thread-pool.js";

@@ -2,7 +2,8 @@ import { fstatSync } from "node:fs";
 import type { Command } from "commander";
 import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
-import type { NoteList, NoteResult } from "../jobs/note.js";
+import type { NoteList } from "../jobs/note/list-notes.js";
+import type { NoteResult } from "../jobs/note/note-result.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
 import { askDays, askYesNo, isFutureMeant } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
@@ -42,7 +43,8 @@ function addAdd(group: Command): void {
     .option("--control <name>", `which control: ${controls.join(", ")}`)
     .option("--symptom <name>", `what it does: ${symptoms.join(", ")}`)
     .action(async (place: string, words: string[], options: AddOptions) => {
-      const { noteFault, readPipedText } = await import("../jobs/note.js");
+      const { noteFault } = await import("../jobs/note/note-fault.js");
+      const { readPipedText } = await import("../jobs/note/read-piped-text.js");
       const { control, symptom } = options;
       const text = await textOf(words, control ?? symptom, readPipedText);
       await printNoted(
@@ -85,7 +87,7 @@ function addMeter(group: Command): void {
     .option("--text <words>", "a remark")
     .addHelpText("after", meterHelp)
     .action(async (words: string[], options: MeterOptions) => {
-      const { noteMeter } = await import("../jobs/note.js");
+      const { noteMeter } = await import("../jobs/note/note-meter.js");
       const { place, what, value } = splitMeterWords(words);
       const { pin2, pin3, plus, minus, nominal, tolerance, part, text = "" } = options;
       const written = given({ value, pin2, pin3, plus, minus, nominal, tolerance, part });
@@ -153,7 +155,7 @@ function addDone(group: Command): void {
     .option("-p, --part <part>", 'a part used, e.g. "2x 10 µF 63 V"; can be repeated', collect)
     .option("--recapped", "all its electrolytics were replaced: they age from this day")
     .action(async (place: string, words: string[], options: DoneOptions) => {
-      const { noteRepair } = await import("../jobs/note.js");
+      const { noteRepair } = await import("../jobs/note/note-repair.js");
       const { taken = [], ...result } = noteRepair({
         ...head(options),
         place,
@@ -184,7 +186,7 @@ function addOff(group: Command): void {
     .argument("<place>", placeWords)
     .argument("<what...>", "what comes off: bottom cover")
     .action(async (place: string, words: string[], options: NoteOptions) => {
-      const { noteOff } = await import("../jobs/note.js");
+      const { noteOff } = await import("../jobs/note/note-off.js");
       await printNoted(noteOff({ ...head(options), place, what: words.join(" ") }), options);
     });
 }
@@ -195,7 +197,7 @@ function addBack(group: Command): void {
     .argument("<place>", `the note (n12), ${placeWords}, or all`)
     .argument("[what...]", "what is back, where more came off that place")
     .action(async (place: string, words: string[], options: NoteOptions) => {
-      const { noteBack } = await import("../jobs/note.js");
+      const { noteBack } = await import("../jobs/note/note-off.js");
       const what = words.length === 0 ? undefined : words.join(" ");
       const back = noteBack({ ...head(options), place, ...given({ what }) });
       if (options.json) return printJson(back.map(plainNote));
@@ -211,7 +213,7 @@ function addList(group: Command): void {
     .option("-a, --all", "closed notes and repairs too")
     .option("-j, --json", "print them as JSON")
     .action(async (words: string[], options: NoteOptions & { all?: true }) => {
-      const { listNotes } = await import("../jobs/note.js");
+      const { listNotes } = await import("../jobs/note/list-notes.js");
       const isAll = words.join(" ").toLowerCase() === "all";
       const place = words.length === 0 || isAll ? undefined : words.join(" ");
       const which = options.all || isAll ? "all" : "open";
@@ -236,7 +238,7 @@ function addShow(group: Command): void {
     .argument("<id>", "as `note list` shows it: n12")
     .option("-j, --json", "print it as JSON")
     .action(async (id: string, options: NoteOptions) => {
-      const { showNote } = await import("../jobs/note.js");
+      const { showNote } = await import("../jobs/note/list-notes.js");
       const { entry, verdict, dangers, notebook } = showNote(options.desk, id);
       tellDamage({ notebook });
       if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict, dangers }) });
@@ -251,7 +253,7 @@ function addClose(group: Command): void {
     .argument("<ids...>", "as `note list` shows them")
     .option("--text <words>", "why: how it was fixed, or that nothing was wrong", "")
     .action(async (ids: string[], options: NoteOptions & { text: string }) => {
-      const { closeNotes } = await import("../jobs/note.js");
+      const { closeNotes } = await import("../jobs/note/close-notes.js");
       const closed = closeNotes({ ...head(options), ids, text: options.text });
       if (options.json) return printJson(closed.map(plainNote));
       printMessage(`Closed ${closed.map(({ id }) => id).join(", ")}.`);
@@ -311,7 +313,7 @@ function addCorrect(group: Command): void {
     .option("--reopen", "it was closed by mistake")
     .option("--withdraw", "take the note back")
     .action(async (id: string, words: string[], options: CorrectOptions) => {
-      const { correctNote } = await import("../jobs/note.js");
+      const { correctNote } = await import("../jobs/note/correct-note.js");
       const { place, control, symptom, noticed, withdraw, reopen } = options;
       const { value, pin2, pin3, plus, minus, nominal, tolerance, part } = options;
       const text = words.length === 0 ? undefined : words.join(" ");
@@ -344,7 +346,7 @@ function addImport(group: Command): void {
     .description("import notes from a text file or a spreadsheet (CSV)")
     .argument("<file>", "lines such as `2031-03-14 6/mic: hum`, or a .csv file with named columns")
     .action(async (file: string, options: NoteOptions & { readonly future?: true }) => {
-      const { importNotes } = await import("../jobs/note.js");
+      const { importNotes } = await import("../jobs/note/import-notes.js");
       const { entries, known } = await importNotes({
         ...head(options),
         file,

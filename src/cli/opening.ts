@@ -79,7 +79,7 @@ function addBack(group: Command): void {
     .argument("<place>", `the note (n12), ${placeWords}, or all`)
     .argument("[what...]", "what is back, where more came off that place")
     .action(async (place: string, words: string[], options: NoteOptions) => {
-      const { noteBack } = await import("../jobs/note.js");
+      const { noteBack } = await import("../jobs/note/note-off.js");
       const { showOpening } = await import("../jobs/opening.js");
       const what = words.length === 0 ? undefined : words.join(" ");
       noteBack({ ...head(options), place, ...given({ what }) });

@@ -31,7 +31,7 @@ import type { Decision } from "../sitting/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { analyze } from "./analyze.js";
-import { noteFault } from "./note.js";
+import { noteFault } from "./note/note-fault.js";
 import { openSound } from "./play-and-record.js";
 import { getDate } from "./wall-time.js";
 

@@ -25,7 +25,7 @@ import { storeRound } from "../../src/history/store.js";
 import { writeWithdrawn } from "../../src/history/withdrawn.js";
 import { demo } from "../../src/jobs/demo.js";
 import { initDesk } from "../../src/jobs/init.js";
-import { noteFault } from "../../src/jobs/note.js";
+import { noteFault } from "../../src/jobs/note/note-fault.js";
 import { report } from "../../src/jobs/report.js";
 import { makeSignal } from "../../src/jobs/signal.js";
 import { pageMark, plotMark } from "../../src/report/html/own-marks.js";

@@ -3,14 +3,12 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { formatStarterDesk } from "../../src/desk/starter.js";
-import {
-  closeNotes,
-  correctNote,
-  listNotes,
-  noteFault,
-  noteMeter,
-  noteRepair,
-} from "../../src/jobs/note.js";
+import { closeNotes } from "../../src/jobs/note/close-notes.js";
+import { correctNote } from "../../src/jobs/note/correct-note.js";
+import { listNotes } from "../../src/jobs/note/list-notes.js";
+import { noteFault } from "../../src/jobs/note/note-fault.js";
+import { noteMeter } from "../../src/jobs/note/note-meter.js";
+import { noteRepair } from "../../src/jobs/note/note-repair.js";
 import { plan } from "../../src/jobs/plan.js";
 
 const text = `${formatStarterDesk({ name: "Desk", strips: "12", inputs: ["mic", "line"], mainsHz: 50 })}

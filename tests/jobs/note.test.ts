@@ -5,15 +5,13 @@ import { PassThrough } from "node:stream";
 import { describe, expect, it } from "vitest";
 import { readDesk } from "../../src/desk/read/read-desk.js";
 import { formatStarterDesk } from "../../src/desk/starter.js";
-import {
-  closeNotes,
-  correctNote,
-  importNotes,
-  listNotes,
-  noteFault,
-  noteRepair,
-  readPipedText,
-} from "../../src/jobs/note.js";
+import { closeNotes } from "../../src/jobs/note/close-notes.js";
+import { correctNote } from "../../src/jobs/note/correct-note.js";
+import { importNotes } from "../../src/jobs/note/import-notes.js";
+import { listNotes } from "../../src/jobs/note/list-notes.js";
+import { noteFault } from "../../src/jobs/note/note-fault.js";
+import { noteRepair } from "../../src/jobs/note/note-repair.js";
+import { readPipedText } from "../../src/jobs/note/read-piped-text.js";
 import { plan } from "../../src/jobs/plan.js";
 import { measureProcessorS } from "../helpers/processor-time.js";
 import { slow } from "../helpers/slow.js";
