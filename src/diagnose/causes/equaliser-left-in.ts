@@ -1,4 +1,4 @@
-import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { inUse } from "../bench.js";
 import {
   type DeviationRange,
   formatDb,
@@ -8,6 +8,7 @@ import {
 } from "../cause-kind.js";
 import { findLargestCurveScore } from "../path-evidence.js";
 import { computeNoiseSlope, fitBell, fitShelf } from "../shapes.js";
+import { buildSwitchBench } from "../switch-bench.js";
 
 /**
  * No equaliser of a desk lifts or cuts by more, decibels (common practice: 12 to 18); what falls on
@@ -52,23 +53,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
       check: "move the band's controls: an equaliser left in responds, a dead band does not",
     },
   ],
-  bench: {
-    steps: [
-      unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the contacts of the equaliser's switch in both positions, and compare with a sibling.",
-        undefined,
-        ["multimeter"],
-      ),
-    ],
-    repair: "Clean the switch; replace it if it does not change over.",
-    parts: [
-      { role: "contact cleaner", count: 1 },
-      { role: "switch", count: 1 },
-    ],
-    minutes: 25,
-    risk: cleanerRisk,
-    source: commonPractice,
-  },
+  bench: buildSwitchBench("the equaliser's switch"),
   predict(path) {
     const { response } = path;
     if (!response || Math.abs(findLargestCurveScore(path, 20, 20_000)) < 3.5) return undefined;

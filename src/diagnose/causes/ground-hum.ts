@@ -1,4 +1,4 @@
-import { commonPractice, earthRisk, inUse, solderingRisk, unplugged } from "../bench.js";
+import { commonPractice, inUse, unplugged } from "../bench.js";
 import {
   formatDb,
   type PredictedCause,
@@ -7,6 +7,7 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
+import { measureShield, shieldRisk } from "../shield-check.js";
 
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
@@ -44,17 +45,13 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   ],
   bench: {
     steps: [
-      unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance from the socket's shield and from the strip's ground to the frame, and compare with a sibling.",
-        undefined,
-        ["multimeter"],
-      ),
+      measureShield,
       unplugged("Look at the ground screws and the braid, and tighten what is loose."),
     ],
     repair: "Resolder the joint or replace the braid.",
     parts: [{ role: "socket", count: 1 }],
     minutes: 25,
-    risk: `${earthRisk}; ${solderingRisk}`,
+    risk: shieldRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { hum: 6, buzz: 5 } }],

@@ -1,6 +1,7 @@
-import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { inUse } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { fitLowCut } from "../shapes.js";
+import { buildSwitchBench } from "../switch-bench.js";
 
 /** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
@@ -25,23 +26,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
         "switch the low-cut in and out: if the low end stays thin, look for a dried-out capacitor",
     },
   ],
-  bench: {
-    steps: [
-      unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the contacts of the low-cut switch in both positions, and compare with a sibling.",
-        undefined,
-        ["multimeter"],
-      ),
-    ],
-    repair: "Clean the switch; replace it if it does not change over.",
-    parts: [
-      { role: "contact cleaner", count: 1 },
-      { role: "switch", count: 1 },
-    ],
-    minutes: 25,
-    risk: cleanerRisk,
-    source: commonPractice,
-  },
+  bench: buildSwitchBench("the low-cut switch"),
   predict(path) {
     const { response } = path;
     if (!response) return undefined;

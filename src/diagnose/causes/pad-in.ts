@@ -1,6 +1,7 @@
-import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { inUse } from "../bench.js";
 import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
 import { getDeviation } from "../path-evidence.js";
+import { buildSwitchBench } from "../switch-bench.js";
 
 /** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
 const padDb = [-34, -9] as const;
@@ -23,23 +24,7 @@ export const padIn: PredictedCause<"pad-in"> = {
   confusedWith: [
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],
-  bench: {
-    steps: [
-      unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the contacts of pad and input switch in both positions, and compare with a sibling.",
-        undefined,
-        ["multimeter"],
-      ),
-    ],
-    repair: "Clean the switch; replace it if it does not change over.",
-    parts: [
-      { role: "contact cleaner", count: 1 },
-      { role: "switch", count: 1 },
-    ],
-    minutes: 25,
-    risk: cleanerRisk,
-    source: commonPractice,
-  },
+  bench: buildSwitchBench("pad and input switch"),
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;

@@ -1,5 +1,6 @@
-import { commonPractice, earthRisk, inUse, solderingRisk, unplugged } from "../bench.js";
+import { commonPractice, inUse } from "../bench.js";
 import { type PredictedCause, predictHissRanges } from "../cause-kind.js";
+import { measureShield, shieldRisk } from "../shield-check.js";
 import { describeStrayTone } from "../stray-tone.js";
 
 /** What a conductor picks up beside a source of the house is no louder above the noise than this. */
@@ -28,17 +29,11 @@ export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
     { cause: "noisy-device", check: "listen: a device hisses, a tone has a pitch" },
   ],
   bench: {
-    steps: [
-      unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance from the socket's shield and from the strip's ground to the frame, and compare with a sibling.",
-        undefined,
-        ["multimeter"],
-      ),
-    ],
+    steps: [measureShield],
     repair: "Resolder the joint of the shield or the ground.",
     parts: [],
     minutes: 25,
-    risk: `${earthRisk}; ${solderingRisk}`,
+    risk: shieldRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { whistle: 5 } }],

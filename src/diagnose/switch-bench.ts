@@ -1,0 +1,26 @@
+import { type BenchRecord, cleanerRisk, commonPractice, unplugged } from "./bench.js";
+
+/**
+ * What is done at the bench where a switch leaves something in the signal's way that belongs out of it.
+ *
+ * @param which completes "across the contacts of …"
+ */
+export function buildSwitchBench(which: string): BenchRecord {
+  return {
+    steps: [
+      unplugged(
+        `With the desk off, unplugged and discharged, measure the resistance across the contacts of ${which} in both positions, and compare with a sibling.`,
+        undefined,
+        ["multimeter"],
+      ),
+    ],
+    repair: "Clean the switch; replace it if it does not change over.",
+    parts: [
+      { role: "contact cleaner", count: 1 },
+      { role: "switch", count: 1 },
+    ],
+    minutes: 25,
+    risk: cleanerRisk,
+    source: commonPractice,
+  };
+}
