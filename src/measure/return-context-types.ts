@@ -5,6 +5,7 @@ import type { LevelStepAnalysis } from "./level-step-analysis.js";
 import type { ReturnAudio } from "./return-audio.js";
 import type { ResponseEnd, RollOff } from "./roll-off.js";
 import type { SilenceAnalysis } from "./silence-analysis.js";
+import type { ToneInNoise } from "./strongest-tone.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 import type { ToneAnalysis } from "./tone.js";
 import type { TwoToneAnalysis } from "./two-tone.js";
@@ -29,6 +30,8 @@ export interface ReturnContext {
   silence(): PowerSpectrum | Absent;
   /** The silence taken apart into mains lines and the rest. */
   quiet(): SilenceAnalysis | Absent;
+  /** The strongest steady tone in the silence that is no mains line; undefined where none is. */
+  strayTone(): ToneInNoise | Absent | undefined;
   /** Clicks in the silence and under the 1 kHz tone. */
   clicks(): ClickAnalysis | Absent;
   /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */

@@ -22,6 +22,7 @@ import {
   silenceSegmentS,
   silenceSettleS,
 } from "./silence-analysis.js";
+import { findStrongestTone } from "./strongest-tone.js";
 import { buildSweepGates } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
 import { readHarmonics } from "./sweep-harmonics.js";
@@ -106,6 +107,11 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => analyzeSilence(audio)),
+    strayTone: () =>
+      once("stray-tone", () => {
+        const quiet = context.quiet();
+        return isAbsent(quiet) ? quiet : findStrongestTone(quiet.spectrum, quiet.lines);
+      }),
     clicks: () =>
       once("clicks", () => analyzeClicks(audio, context.quiet(), context.tone("tone-1k"))),
     levelBreaks: () => once("level breaks", () => listOwnBreaks(context)),

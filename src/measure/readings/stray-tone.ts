@@ -3,7 +3,7 @@ import { isAbsent } from "../absence.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero } from "../silence-analysis.js";
-import { computeHiddenTone, findStrongestTone } from "../strongest-tone.js";
+import { computeHiddenTone } from "../strongest-tone.js";
 
 /** What window and wandering add to a tone's level, decibels at 95 %. */
 const methodDb = 0.05;
@@ -38,7 +38,8 @@ export const strayTone: ReadingKind<"strayTone"> = {
   read(context) {
     const quiet = context.quiet();
     if (isAbsent(quiet)) return quiet;
-    const tone = findStrongestTone(quiet.spectrum, quiet.lines);
+    const tone = context.strayTone();
+    if (tone !== undefined && isAbsent(tone)) return tone;
     if (tone === undefined) {
       const hidden = computeHiddenTone(quiet.spectrum);
       if (!(hidden > 0)) return digitalZero;
@@ -74,10 +75,9 @@ export const strayToneFrequency: ReadingKind<"strayToneHz"> = {
   least: 0,
   detail: true,
   read(context) {
-    const quiet = context.quiet();
-    if (isAbsent(quiet)) return quiet;
-    const tone = findStrongestTone(quiet.spectrum, quiet.lines);
+    const tone = context.strayTone();
     if (tone === undefined) return { absent: { code: "no-stray-tone" } };
+    if (isAbsent(tone)) return tone;
     return { value: tone.hz, unit: "Hz", uncertainty: Math.hypot(methodHz, 2 * tone.deviationHz) };
   },
 };
